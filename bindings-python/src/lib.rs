@@ -1,0 +1,1 @@
+//! Underlet for Python: text in, text out, no chemistry here.

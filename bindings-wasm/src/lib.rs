@@ -1,0 +1,1 @@
+//! Underlet for JavaScript and browsers: text in, text out, no chemistry here.

@@ -1,0 +1,120 @@
+//! One error type. Every problem says which field, what was read, what was expected and how to mend it;
+//! all problems of one input travel together in an [`InputError`].
+
+use std::fmt;
+
+use serde::Serialize;
+
+/// Declares the codes once: the enum, the stable short text of each, and the list of all.
+macro_rules! codes {
+    ($($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+) => {
+        /// Stable short code of a problem: programs match on it, so a code is never renamed.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        #[non_exhaustive]
+        pub enum Code {
+            $($(#[doc = $doc])+ #[serde(rename = $text)] $name,)+
+        }
+
+        impl Code {
+            /// Every code, in the order of this list.
+            pub const ALL: &'static [Code] = &[$(Code::$name,)+];
+
+            /// The code as it appears in JSON, in Python and in JavaScript.
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Code::$name => $text,)+ }
+            }
+
+            /// One line on what the code means.
+            pub const fn meaning(self) -> &'static str {
+                match self { $(Code::$name => concat!($($doc,)+),)+ }
+            }
+        }
+    };
+}
+
+codes! {
+    /// The text is not JSON: line and column are told.
+    JsonSyntax = "json_syntax",
+    /// The document's format version is not one this engine reads.
+    WrongVersion = "wrong_version",
+    /// A value of another kind was expected: a list, an object, text, true or false.
+    WrongType = "wrong_type",
+    /// A key that must be given is missing.
+    MissingKey = "missing_key",
+    /// A key this document does not have; the nearest known one is suggested.
+    UnknownKey = "unknown_key",
+    /// A name that is not in the list it should come from; the nearest is suggested.
+    UnknownName = "unknown_name",
+    /// The text does not begin with a number.
+    NotANumber = "not_a_number",
+    /// NaN or an infinity.
+    NotFinite = "not_finite",
+    /// A unit that is unknown, or that measures something else.
+    WrongUnit = "wrong_unit",
+    /// Below or above what this quantity can be.
+    OutOfRange = "out_of_range",
+    /// A range whose low end lies above its high end.
+    RangeReversed = "range_reversed",
+    /// A list that must hold something is empty.
+    EmptyList = "empty_list",
+    /// A list is longer than a brew day can have.
+    TooMany = "too_many",
+    /// The same thing is given twice.
+    Duplicate = "duplicate",
+    /// Two values that cannot both be right.
+    Contradiction = "contradiction",
+    /// More liquor is drawn than a vessel holds or a source can give.
+    Overdraw = "overdraw",
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// One thing wrong with an input.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Problem {
+    /// Stable short code.
+    pub code: Code,
+    /// Where: the field's path, such as `grist[1].mass`; empty for the whole document.
+    pub path: String,
+    /// What was read there.
+    pub read: String,
+    /// What was expected.
+    pub expected: String,
+    /// How to mend it.
+    pub mend: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let path = if self.path.is_empty() { "the document" } else { &self.path };
+        write!(f, "{path}: read {}; expected {}. {} [{}]", self.read, self.expected, self.mend, self.code)
+    }
+}
+
+/// All problems of one input, in the order of its fields. Never empty.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct InputError {
+    /// The problems, first field first.
+    pub problems: Vec<Problem>,
+}
+
+impl fmt::Display for InputError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, problem) in self.problems.iter().enumerate() {
+            if i > 0 {
+                f.write_str("\n")?;
+            }
+            write!(f, "{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for InputError {}

@@ -1,0 +1,4 @@
+//! Underlet: brewhouse water chemistry.
+#![forbid(unsafe_code)]
+
+pub mod error;

@@ -1,0 +1,231 @@
+//! Reference tables for brewing-water chemistry. Every row is a line of a CSV file in `data/`, carries the key of
+//! its source in `data/sources.csv`, and is compiled in: `build.rs` turns the files into constants, so a row that
+//! does not parse stops the build and nothing is parsed at run time.
+#![forbid(unsafe_code)]
+
+/// A literature reference or other origin of a number.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Source {
+    /// Short key used by the rows, such as `kolbach-1953`.
+    pub key: &'static str,
+    /// Full reference as printed.
+    pub reference: &'static str,
+    /// How far it was checked when the row was entered: "read", "read at second hand", "from memory", "derived".
+    pub checked: &'static str,
+}
+
+/// A chemical element's standard atomic weight.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Element {
+    /// Symbol, such as `Ca`.
+    pub symbol: &'static str,
+    /// Abridged standard atomic weight, g/mol.
+    pub weight_g_per_mol: f64,
+    /// Its uncertainty, g/mol.
+    pub sd_g_per_mol: f64,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// How a dissolved component takes part in the charge balance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ComponentKind {
+    /// Carries its full charge at every pH a brewer meets.
+    Strong,
+    /// An acid family counted as the uncharged acid: its charge follows the pH.
+    WeakAcid,
+}
+
+/// A dissolved component the engine keeps account of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Component {
+    /// Key in documents, such as `calcium`.
+    pub key: &'static str,
+    /// Symbol for people, such as `Ca`.
+    pub symbol: &'static str,
+    /// Formula of the ion (strong) or of the full acid (weak), such as `Ca` or `C3H6O3`.
+    pub formula: &'static str,
+    /// Charge number of a strong ion; 0 for a weak acid.
+    pub charge: i32,
+    /// Part in the charge balance.
+    pub kind: ComponentKind,
+    /// Molar mass of what a report states in mg (ion, or anion of a weak acid), g/mol, from the formula.
+    pub molar_mass_g_per_mol: f64,
+    /// Other names people write, such as `Ca`, `Ca+2`, `Ca2+`.
+    pub aliases: &'static [&'static str],
+}
+
+/// One dissociation step of an acid: `log10 K(T)` by the Harned-Robinson form where given, else by enthalpy and
+/// heat capacity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AcidStep {
+    /// Component key of the acid family, such as `lactate`.
+    pub component: &'static str,
+    /// 1 for the first proton lost.
+    pub step: u8,
+    /// Thermodynamic pKa at 25 °C.
+    pub pka_25c: f64,
+    /// Standard enthalpy, kJ/mol.
+    pub delta_h_kj_per_mol: Option<f64>,
+    /// Heat capacity, J/(mol K).
+    pub delta_cp_j_per_mol_k: Option<f64>,
+    /// `pK = a1/T - a2 + a3 T`, T in kelvin.
+    pub harned_robinson: Option<[f64; 3]>,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// What sort of thing a reagent is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReagentKind {
+    /// A salt that leaves alkalinity alone.
+    Salt,
+    /// A base: raises alkalinity.
+    Base,
+    /// An acid, mineral or organic.
+    Acid,
+    /// Removes chlorine and chloramine.
+    Dechlorinator,
+}
+
+/// Something a brewer weighs or measures out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reagent {
+    /// Key in documents, such as `gypsum`.
+    pub key: &'static str,
+    /// Name for people, such as `gypsum (calcium sulfate dihydrate)`.
+    pub name: &'static str,
+    /// Formula with its water, such as `CaSO4.2H2O`.
+    pub formula: &'static str,
+    /// Sort.
+    pub kind: ReagentKind,
+    /// Molar mass, g/mol, from the formula.
+    pub molar_mass_g_per_mol: f64,
+    /// Mole of each component that a mole brings, by component key.
+    pub brings: &'static [(&'static str, f64)],
+    /// Mole of inorganic carbon that a mole brings.
+    pub carbon_mol_per_mol: f64,
+    /// True when it is sold and measured as a solution: doses are millilitres at a strength.
+    pub liquid: bool,
+    /// Usual strength or assay as sold, % by mass.
+    pub usual_strength_percent: f64,
+    /// Lowest and highest strength or assay that is sensible, % by mass.
+    pub strength_range_percent: [f64; 2],
+    /// Solubility at 20 °C, g of the reagent as weighed per kg of water; `None` where it does not limit.
+    pub solubility_20c_g_per_kg: Option<f64>,
+    /// Solubility at 80 °C, likewise.
+    pub solubility_80c_g_per_kg: Option<f64>,
+    /// Share of what it brings that counts in a mash (1 for all that dissolve), and its standard deviation.
+    pub effective_in_mash: [f64; 2],
+    /// How to handle it, one sentence.
+    pub handling: &'static str,
+    /// Other names people write.
+    pub aliases: &'static [&'static str],
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// Density of a solution at 20 °C.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Density {
+    /// Reagent key, such as `lactic acid`.
+    pub reagent: &'static str,
+    /// Strength, % by mass of the pure solute.
+    pub mass_percent: f64,
+    /// Density, kg/L.
+    pub kg_per_l: f64,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// A class of malt or adjunct with the prior of its titration curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Malt {
+    /// Trade class, such as `pale ale malt`.
+    pub class: &'static str,
+    /// Colour range, EBC.
+    pub colour_ebc: [f64; 2],
+    /// pH of its mash in distilled water, room-temperature sample; `None` for sugars, which have no buffer.
+    pub ph_in_distilled_water: Option<f64>,
+    /// Standard deviation of that pH between lots.
+    pub ph_sd: f64,
+    /// Buffering, mEq per kg and pH unit.
+    pub buffering_meq_per_kg_ph: f64,
+    /// Its standard deviation.
+    pub buffering_sd: f64,
+    /// How far to trust the row: "low" or "medium".
+    pub confidence: &'static str,
+    /// Keys of the sources, separated by spaces.
+    pub source: &'static str,
+}
+
+/// A scalar parameter with its standard deviation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parameter {
+    /// Name, such as `calcium_protons_per_equivalent`.
+    pub name: &'static str,
+    /// Value.
+    pub value: f64,
+    /// Standard deviation, 0 where it is exact or a choice.
+    pub sd: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// What it is, one line.
+    pub meaning: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// An equilibrium constant:
+/// `log10 K = a1 + a2 T + a3/T + a4 log10 T + a5/T^2 + a6 T^2` where given, else van 't Hoff.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Equilibrium {
+    /// Short key, such as `carbonic_1`.
+    pub key: &'static str,
+    /// Reaction, products over reactants.
+    pub reaction: &'static str,
+    /// log10 K at 25 °C.
+    pub log_k_25c: f64,
+    /// Enthalpy, kJ/mol.
+    pub delta_h_kj_per_mol: Option<f64>,
+    /// Analytic coefficients a1 to a6.
+    pub analytic: Option<[f64; 6]>,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// Truesdell-Jones parameters of a species.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Activity {
+    /// Species, such as `HCO3-`.
+    pub species: &'static str,
+    /// Charge number.
+    pub charge: i32,
+    /// Ion size, angstrom.
+    pub ion_size_angstrom: f64,
+    /// Linear term b, kg/mol.
+    pub b: f64,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// A drinking-water limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// Component key, or `ph`, `tds`, `conductivity`, `chlorine`, `chloramine`.
+    pub quantity: &'static str,
+    /// Authority: `WHO`, `EU`, `US`.
+    pub authority: &'static str,
+    /// Low end; `None` where there is only a maximum.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: f64,
+    /// Unit, such as `mg/L`, on the basis of the component as the engine keeps it.
+    pub unit: &'static str,
+    /// What kind of limit: guideline, parametric, indicator, secondary, taste.
+    pub status: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+include!(concat!(env!("OUT_DIR"), "/tables.rs"));

@@ -1,0 +1,1 @@
+//! What the tests that cross rooms share.
