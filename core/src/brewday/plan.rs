@@ -1,0 +1,292 @@
+//! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
+//! Numbers carry their unit in the key; texts are ready for people to read.
+
+use serde::Serialize;
+
+use super::Vessel;
+
+/// Derives what every part of the plan document needs.
+macro_rules! document {
+    ($($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
+        $($(#[$meta])*
+        #[derive(Clone, Debug, PartialEq, Serialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* })*
+    };
+}
+
+document! {
+    /// A plan to weigh from.
+    pub struct Plan {
+        /// Format version: 1.
+        pub underlet: u32,
+        /// Always "plan".
+        pub document: &'static str,
+        /// Name of the brew.
+        pub name: String,
+        /// Name of the brewhouse.
+        pub brewhouse: String,
+        /// One line: does it meet every range, and where does the mash land?
+        pub summary: String,
+        /// True when every range is met.
+        pub meets_every_range: bool,
+        /// Liquor to let into each vessel, in the order of work.
+        pub vessels: Vec<VesselLiquor>,
+        /// What the liquor is blended from.
+        pub blend: Vec<BlendPart>,
+        /// What to weigh and measure, in the order of work.
+        pub additions: Vec<Addition>,
+        /// Each wanted range: where the source stood and where the plan lands.
+        pub targets: Vec<TargetLine>,
+        /// The mash pH forecast.
+        pub mash: MashForecast,
+        /// The sparge liquor, where there is a sparge.
+        pub sparge: Option<SpargeForecast>,
+        /// What the meters should show.
+        pub readings: Vec<Reading>,
+        /// Why the plan is as it is.
+        pub reasons: Vec<Reason>,
+        /// What can hurt, and what to doubt.
+        pub cautions: Vec<Caution>,
+        /// What was assumed because the day did not say.
+        pub assumptions: Vec<String>,
+        /// How good the fit is, proven.
+        pub fit: FitReport,
+    }
+
+    /// Liquor in a vessel.
+    pub struct VesselLiquor {
+        /// Which vessel.
+        pub vessel: Vessel,
+        /// Name for people.
+        pub label: String,
+        /// Volume as read at its temperature, litres.
+        pub volume_l: f64,
+        /// Temperature, °C.
+        pub temperature_c: f64,
+        /// Mass of water, kg.
+        pub water_kg: f64,
+        /// For people, such as "540 L at 72 °C".
+        pub display: String,
+    }
+
+    /// One source's part of the liquor.
+    pub struct BlendPart {
+        /// Name of the source.
+        pub source: String,
+        /// Share of the liquor by mass, 0 to 1.
+        pub share: f64,
+        /// Cold volume to draw, litres at 20 °C.
+        pub volume_l: f64,
+        /// For people, such as "970 L (70 %)".
+        pub display: String,
+    }
+
+    /// One weighing or measuring out.
+    pub struct Addition {
+        /// Step in the order of work, from 1.
+        pub step: u32,
+        /// Where it goes.
+        pub vessel: Vessel,
+        /// Name of the vessel for people.
+        pub vessel_label: String,
+        /// Key of the reagent.
+        pub reagent: String,
+        /// Name for people, with its strength where it has one.
+        pub name: String,
+        /// How much, in whole steps of the scale.
+        pub amount: f64,
+        /// "g" or "mL".
+        pub unit: &'static str,
+        /// For people, such as "125 g".
+        pub display: String,
+        /// What the fit asked for before it was rounded to the scale, in the same unit.
+        pub before_rounding: f64,
+        /// When.
+        pub when: String,
+        /// How to dissolve and handle it.
+        pub how: String,
+        /// What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
+        pub why: String,
+    }
+
+    /// A wanted range and how it is met.
+    pub struct TargetLine {
+        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+        pub key: String,
+        /// Name for people.
+        pub label: String,
+        /// Unit of the numbers of this line; empty for a ratio or a pH.
+        pub unit: String,
+        /// Before any addition, in the first source alone.
+        pub source: f64,
+        /// What the plan reaches.
+        pub planned: f64,
+        /// Low end of the range.
+        pub low: Option<f64>,
+        /// High end.
+        pub high: Option<f64>,
+        /// Preferred point.
+        pub prefer: Option<f64>,
+        /// "met", "below", "above" or "free" where no range was given.
+        pub state: State,
+        /// For people, such as "118 → 96 mg/L, wanted 50 to 150".
+        pub display: String,
+    }
+
+    /// Where the mash pH lands and how sure that is.
+    pub struct MashForecast {
+        /// pH of a cooled sample 20 to 60 minutes in.
+        pub ph: f64,
+        /// Standard deviation of what the meter will show, pH.
+        pub sd: f64,
+        /// 80 % interval, low and high.
+        pub interval_80: [f64; 2],
+        /// 95 % interval, low and high.
+        pub interval_95: [f64; 2],
+        /// Temperature of the sample, °C.
+        pub sample_temperature_c: f64,
+        /// What the same mash reads at its rest temperature.
+        pub ph_at_rest_temperature: f64,
+        /// Rest temperature, °C.
+        pub rest_temperature_c: f64,
+        /// Chance that the pH lands in its wanted range; absent without a range.
+        pub probability_in_range: Option<f64>,
+        /// pH without any addition.
+        pub ph_untreated: f64,
+        /// Liquor per grain, L/kg.
+        pub thickness_l_per_kg: f64,
+        /// Where the uncertainty comes from, largest first.
+        pub causes: Vec<Cause>,
+        /// pH against acid: what the mash would do with more or less of it.
+        pub curve: Vec<CurvePoint>,
+        /// For people, such as "5.42 ± 0.13".
+        pub display: String,
+    }
+
+    /// One cause of uncertainty.
+    pub struct Cause {
+        /// Key, such as "malt_lots".
+        pub cause: String,
+        /// Name for people.
+        pub label: String,
+        /// Its own standard deviation, pH.
+        pub sd: f64,
+        /// Its share of the variance, 0 to 1.
+        pub share: f64,
+    }
+
+    /// A point of the titration curve of the mash.
+    pub struct CurvePoint {
+        /// Acid beyond the plan, mEq per kg of grist; negative for less.
+        pub acid_meq_per_kg: f64,
+        /// pH there.
+        pub ph: f64,
+        /// Its standard deviation.
+        pub sd: f64,
+    }
+
+    /// The sparge liquor.
+    pub struct SpargeForecast {
+        /// Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+        pub alkalinity_mg_l_caco3: f64,
+        /// pH of a cooled sample of liquor that lost no carbon dioxide.
+        pub ph_closed: f64,
+        /// For people.
+        pub display: String,
+    }
+
+    /// What a meter should show at a step.
+    pub struct Reading {
+        /// What is read: "mash_ph".
+        pub what: String,
+        /// Name for people.
+        pub label: String,
+        /// After which step, in words.
+        pub when: String,
+        /// Expected value.
+        pub expected: f64,
+        /// Half width that is still as expected (95 %).
+        pub tolerance: f64,
+        /// Unit; empty for pH.
+        pub unit: String,
+        /// For people, such as "5.42 ± 0.25".
+        pub display: String,
+        /// What it means if it lies outside.
+        pub otherwise: String,
+    }
+
+    /// One reason, as data and as a sentence.
+    pub struct Reason {
+        /// Stable code, such as "source_above_range".
+        pub code: &'static str,
+        /// What it is about: a target's or a reagent's key.
+        pub subject: String,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// One caution.
+    pub struct Caution {
+        /// Stable code, such as "acid_into_water".
+        pub code: &'static str,
+        /// How much it matters.
+        pub severity: Severity,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// The fit's own account.
+    pub struct FitReport {
+        /// Objective of the plan as it is weighed.
+        pub objective: f64,
+        /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
+        pub objective_before_rounding: f64,
+        /// Proof that the plan before rounding is the best one.
+        pub certificate: Proof,
+        /// Iterations of the solver.
+        pub iterations: u64,
+    }
+
+    /// Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum.
+    pub struct Proof {
+        /// Largest violation of a limit.
+        pub primal_infeasibility: f64,
+        /// Largest wrong-signed multiplier.
+        pub dual_infeasibility: f64,
+        /// Largest component of the gradient that no multiplier explains.
+        pub stationarity: f64,
+        /// Largest product of slack and multiplier.
+        pub complementarity: f64,
+        /// Duality gap.
+        pub gap: f64,
+    }
+}
+
+/// How a range is met.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum State {
+    /// Inside the range.
+    Met,
+    /// Below its low end.
+    Below,
+    /// Above its high end.
+    Above,
+    /// No range was given.
+    Free,
+}
+
+/// How much a caution matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// Can hurt a person.
+    Danger,
+    /// Can spoil the brew or the plant.
+    Care,
+    /// Worth knowing.
+    Note,
+}
