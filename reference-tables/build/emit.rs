@@ -54,3 +54,23 @@ pub fn table(name: &str, kind: &str, doc: &str, rows: &[String]) -> String {
     code.push_str("];\n\n");
     code
 }
+
+/// A module with one constant per row, so that code names a row and the compiler checks the name.
+pub fn named(module: &str, kind: &str, rows: &[(String, String)]) -> String {
+    let mut code = format!(
+        "/// The rows of the table of the same name, one constant each.\n\
+         #[allow(clippy::unreadable_literal, clippy::approx_constant)]\npub mod {module} {{\n    use super::{kind};\n"
+    );
+    for (name, literal) in rows {
+        let constant = constant_name(name);
+        let _ = writeln!(code, "    /// `{name}`\n    pub const {constant}: {kind} = {literal};");
+    }
+    code.push_str("}\n\n");
+    code
+}
+
+/// `HCO3-` becomes `HCO3_MINUS`, `Ca+2` becomes `CA_PLUS_2`, `gas_constant` becomes `GAS_CONSTANT`.
+fn constant_name(key: &str) -> String {
+    let spelt = key.replace('+', "_PLUS_").replace('-', "_MINUS_");
+    spelt.trim_matches('_').to_uppercase()
+}

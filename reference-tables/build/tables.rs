@@ -548,10 +548,11 @@ fn parameters(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
     let columns = ["name", "value", "sd", "unit", "meaning", "source"];
     let mut keys = Keys::default();
     let mut literals = Vec::new();
+    let mut named = Vec::new();
     for row in rows::read("parameters.csv", &columns, read_file)? {
         let name = row.text("name")?;
         keys.take(&row, name)?;
-        literals.push(emit::literal(
+        let literal = emit::literal(
             "Parameter",
             &[
                 ("name", emit::text(name)),
@@ -561,14 +562,16 @@ fn parameters(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 ("meaning", emit::text(row.text("meaning")?)),
                 known.source(&row)?,
             ],
-        ));
+        );
+        named.push((name.to_owned(), literal.clone()));
+        literals.push(literal);
     }
     Ok(emit::table(
         "PARAMETERS",
         "Parameter",
         "Scalars with their standard deviations.",
         &literals,
-    ))
+    ) + &emit::named("parameters", "Parameter", &named))
 }
 
 fn equilibria(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
@@ -581,10 +584,11 @@ fn equilibria(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
     .concat();
     let mut keys = Keys::default();
     let mut literals = Vec::new();
+    let mut named = Vec::new();
     for row in rows::read("equilibria.csv", &columns, read_file)? {
         let key = row.text("key")?;
         keys.take(&row, key)?;
-        literals.push(emit::literal(
+        let literal = emit::literal(
             "Equilibrium",
             &[
                 ("key", emit::text(key)),
@@ -603,20 +607,23 @@ fn equilibria(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 ),
                 known.source(&row)?,
             ],
-        ));
+        );
+        named.push((key.to_owned(), literal.clone()));
+        literals.push(literal);
     }
     let doc = "Equilibrium constants: one coherent set.";
-    Ok(emit::table("EQUILIBRIA", "Equilibrium", doc, &literals))
+    Ok(emit::table("EQUILIBRIA", "Equilibrium", doc, &literals) + &emit::named("equilibria", "Equilibrium", &named))
 }
 
 fn activities(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
     let columns = ["species", "charge", "ion_size_angstrom", "b", "source"];
     let mut keys = Keys::default();
     let mut literals = Vec::new();
+    let mut named = Vec::new();
     for row in rows::read("activities.csv", &columns, read_file)? {
         let species = row.text("species")?;
         keys.take(&row, species)?;
-        literals.push(emit::literal(
+        let literal = emit::literal(
             "Activity",
             &[
                 ("species", emit::text(species)),
@@ -628,11 +635,13 @@ fn activities(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 ("b", emit::number(row.number_within("b", -0.5, 0.5)?)),
                 known.source(&row)?,
             ],
-        ));
+        );
+        named.push((species.to_owned(), literal.clone()));
+        literals.push(literal);
     }
     let doc =
         "Truesdell-Jones parameters; an ion without a row follows Davies, a neutral species 0.1 I.";
-    Ok(emit::table("ACTIVITIES", "Activity", doc, &literals))
+    Ok(emit::table("ACTIVITIES", "Activity", doc, &literals) + &emit::named("activities", "Activity", &named))
 }
 
 fn conductivities(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
