@@ -4,6 +4,8 @@ use std::ops::{Add, Mul, Sub};
 
 use underlet_tables::{COMPONENTS, Component, ComponentKind};
 
+use crate::quantity::{Substance, WATER_KG_PER_L_20C};
+
 /// Declares the components once, in the order of the table.
 macro_rules! ions {
     ($($(#[doc = $doc:literal])+ $name:ident,)+) => {
@@ -88,6 +90,22 @@ impl Ion {
     /// Molar mass of what a report states, g/mol.
     pub fn molar_mass_g_per_mol(self) -> f64 {
         self.row().molar_mass_g_per_mol
+    }
+
+    /// A concentration in mg/L, as a report states it at 20 °C, in mol per kg of water.
+    pub fn mol_per_kg(self, mg_per_l: f64) -> f64 {
+        mg_per_l / (1000.0 * self.molar_mass_g_per_mol() * WATER_KG_PER_L_20C)
+    }
+
+    /// mol per kg of water in mg/L at 20 °C.
+    pub fn mg_per_l(self, mol_per_kg: f64) -> f64 {
+        mol_per_kg * 1000.0 * self.molar_mass_g_per_mol() * WATER_KG_PER_L_20C
+    }
+
+    /// What the `quantity` room needs to read a concentration of it.
+    pub fn substance(self) -> Substance<'static> {
+        let row = self.row();
+        Substance { formula: row.formula, molar_mass_g_per_mol: row.molar_mass_g_per_mol, charge: row.charge }
     }
 
     /// True for an acid family whose charge follows the pH.

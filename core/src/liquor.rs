@@ -18,6 +18,7 @@ use underlet_tables::parameters;
 
 use crate::ion::{Composition, Ion};
 use crate::math;
+use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
 /// Brewing water. Amounts are per kg of water.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -174,6 +175,16 @@ impl IonBalance {
             if anions <= medium { parameters::ION_BALANCE_MIDDLE_SHARE } else { parameters::ION_BALANCE_HIGH_SHARE };
         self.difference_percent().abs() <= percent.value
     }
+}
+
+/// An alkalinity in mg/L as CaCO3, as a report states it at 20 °C, in eq per kg of water.
+pub fn alkalinity_eq_per_kg(mg_per_l_caco3: f64) -> f64 {
+    mg_per_l_caco3 / (1000.0 * CACO3_G_PER_EQ * WATER_KG_PER_L_20C)
+}
+
+/// eq per kg of water in mg/L as CaCO3 at 20 °C.
+pub fn mg_per_l_caco3(eq_per_kg: f64) -> f64 {
+    eq_per_kg * 1000.0 * CACO3_G_PER_EQ * WATER_KG_PER_L_20C
 }
 
 /// Density of water at its saturation pressure, kg/L, from 0 to 100 °C (Wagner & Pruss 2002, J. Phys. Chem. Ref.

@@ -6,10 +6,9 @@ use underlet_tables::parameters;
 use super::question::{Question, Vessel, Wanted};
 use crate::aqueous::WeakAcids;
 use crate::ion::Ion;
-use crate::liquor::Dose;
+use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
 use crate::math;
-use crate::quantity::{alkalinity_eq_per_kg, mol_per_kg};
 
 /// What a line is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,7 +107,7 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
 pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Line>, Vec<Pull>) {
     let columns = columns(question);
     let mut build = Build { lines: Vec::new(), pulls: Vec::new(), columns: &columns };
-    let per_ion = |ion: Ion| 1.0 / mol_per_kg(parameters::FIT_ION_TOLERANCE.value, ion.molar_mass_g_per_mol());
+    let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     for (ion, wanted) in &question.targets.ions {
         build.wanted(Subject::Ion(*ion), wanted, per_ion(*ion), |column| column.overall.ions.get(*ion));
     }
@@ -148,7 +147,7 @@ impl Build<'_> {
     /// Sulfate between `low` and `high` times chloride, by mass: two lines, measured in mg/L of sulfate.
     fn ratio(&mut self, wanted: &Wanted) {
         let tolerance = parameters::FIT_ION_TOLERANCE.value;
-        let scale = |ion: Ion| 1.0 / (tolerance * mol_per_kg(1.0, ion.molar_mass_g_per_mol()));
+        let scale = |ion: Ion| 1.0 / ion.mol_per_kg(tolerance);
         let (sulfate, chloride) = (scale(Ion::Sulfate), scale(Ion::Chloride));
         let against = |ratio: f64| -> Vec<f64> {
             self.columns

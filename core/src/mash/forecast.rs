@@ -47,6 +47,16 @@ impl Forecast {
         [self.ph - standard_deviations * self.sd, self.ph + standard_deviations * self.sd]
     }
 
+    /// Standard deviation where the mash buffers less by a factor: its causes in equivalents weigh more there, sampling
+    /// and the meter do not.
+    pub fn sd_with_buffering(&self, factor: f64) -> f64 {
+        let variance = |cause: &Cause| {
+            let sd = if matches!(cause.key, "sampling" | "meter") { cause.sd } else { cause.sd * factor };
+            sd * sd
+        };
+        self.causes.iter().map(variance).sum::<f64>().sqrt()
+    }
+
     /// Chance that the pH itself lies in a range (the meter's own scatter counts too: it is the meter that decides).
     pub fn probability_between(&self, low: Option<f64>, high: Option<f64>) -> f64 {
         let below = |end: f64| math::normal_below((end - self.ph) / self.sd);

@@ -13,7 +13,7 @@
 
 mod forecast;
 
-pub use forecast::{Cause, Forecast};
+pub use forecast::{Cause, DoseUncertainty, Forecast};
 
 use underlet_tables::{MALTS, parameters};
 
