@@ -7,6 +7,10 @@ mod emit;
 mod formula;
 #[path = "build/rows.rs"]
 mod rows;
+#[path = "build/solution.rs"]
+mod solution;
+#[path = "build/stores.rs"]
+mod stores;
 #[path = "build/tables.rs"]
 mod tables;
 

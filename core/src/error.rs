@@ -92,8 +92,16 @@ pub struct Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let path = if self.path.is_empty() { "the document" } else { &self.path };
-        write!(f, "{path}: read {}; expected {}. {} [{}]", self.read, self.expected, self.mend, self.code)
+        let path = if self.path.is_empty() {
+            "the document"
+        } else {
+            &self.path
+        };
+        write!(
+            f,
+            "{path}: read {}; expected {}. {} [{}]",
+            self.read, self.expected, self.mend, self.code
+        )
     }
 }
 

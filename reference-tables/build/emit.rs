@@ -63,7 +63,10 @@ pub fn named(module: &str, kind: &str, rows: &[(String, String)]) -> String {
     );
     for (name, literal) in rows {
         let constant = constant_name(name);
-        let _ = writeln!(code, "    /// `{name}`\n    pub const {constant}: {kind} = {literal};");
+        let _ = writeln!(
+            code,
+            "    /// `{name}`\n    pub const {constant}: {kind} = {literal};"
+        );
     }
     code.push_str("}\n\n");
     code
