@@ -2,3 +2,4 @@
 #![forbid(unsafe_code)]
 
 pub mod error;
+pub mod fit;
