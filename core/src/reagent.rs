@@ -4,6 +4,7 @@ use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind};
 
 use crate::ion::{Composition, Ion};
 use crate::liquor::Dose;
+use crate::math;
 
 /// A reagent as it stands on the shelf: a row of the table at a strength.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +26,14 @@ impl Preparation {
     pub fn usual(key: &str) -> Option<Preparation> {
         let reagent = REAGENTS.iter().find(|reagent| reagent.key == key)?;
         Some(Preparation { reagent, strength_percent: reagent.usual_strength_percent })
+    }
+
+    /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such strength.
+    pub fn of_molarity(reagent: &'static Reagent, mol_per_l: f64) -> Option<Preparation> {
+        let at = |strength_percent: f64| Preparation { reagent, strength_percent };
+        let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
+        let [_, high] = reagent.strength_range_percent;
+        (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
     }
 
     /// The unit it is measured in: "mL" for a solution, else "g".

@@ -59,10 +59,21 @@ impl Carbonate {
         self.kw / hydrogen - hydrogen / self.hydrogen_gamma
     }
 
-    /// Inorganic carbon that an alkalinity carries at a pH, mol/kg. Zero where the pH leaves no room for any.
-    pub fn carbon_mol_per_kg(&self, alkalinity_eq_per_kg: f64, ph: f64) -> f64 {
+    /// Inorganic carbon of a water report's alkalinity and pH, mol/kg. `None` where the two contradict each other: the
+    /// pH alone makes more alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
+    pub fn carbon_of_report(&self, alkalinity_eq_per_kg: f64, ph: f64) -> Option<f64> {
         let hydrogen = math::pow10(-ph);
-        math::at_least((alkalinity_eq_per_kg - self.water_charge(hydrogen)) / self.charge_per_carbon(hydrogen), 0.0)
+        let carbon = (alkalinity_eq_per_kg - self.water_charge(hydrogen)) / self.charge_per_carbon(hydrogen);
+        let gas = carbon / self.carbon_per_gas(hydrogen);
+        // Rounded reports of nearly pure water may miss by a little.
+        let missing = -carbon * self.charge_per_carbon(hydrogen);
+        (missing <= REPORT_ROUNDING_EQ_PER_KG && gas <= self.dissolved_gas(1.0)).then(|| math::at_least(carbon, 0.0))
+    }
+
+    /// Mole of inorganic carbon for each mole of dissolved gas.
+    fn carbon_per_gas(&self, hydrogen: f64) -> f64 {
+        let first = self.k1 / hydrogen;
+        1.0 + first + first * self.k2 / hydrogen
     }
 
     /// Dissolved carbon dioxide in equilibrium with a partial pressure, mol/kg.
@@ -93,9 +104,7 @@ pub fn open_carbon_mol_per_kg(liquor: &Liquor, partial_pressure_atm: f64) -> f64
     let acids = WeakAcids::at(liquor.temperature_c);
     let gas = carbonate.dissolved_gas(partial_pressure_atm);
     let carbon_at = |ph: f64| {
-        let hydrogen = math::pow10(-ph);
-        let first = carbonate.k1 / hydrogen;
-        gas * (1.0 + first + first * carbonate.k2 / hydrogen)
+        gas * carbonate.carbon_per_gas(math::pow10(-ph))
     };
     let ph = math::falling_root(
         |ph| surplus(&Liquor { carbon_mol_per_kg: carbon_at(ph), ..*liquor }, &carbonate, &acids, math::pow10(-ph)),
@@ -113,6 +122,8 @@ pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
     liquor.alkalinity_eq_per_kg - acids.protons_given_by(&liquor.ions, end_point)
 }
 
+/// What rounding a report can hide: 2 mg/L as CaCO3.
+const REPORT_ROUNDING_EQ_PER_KG: f64 = 4.0e-5;
 /// Ends between which a pH is looked for.
 const PH_FLOOR: f64 = 0.0;
 const PH_CEILING: f64 = 14.0;

@@ -8,7 +8,7 @@ use underlet_tables::parameters;
 use super::lines::{Line, Pull, Subject, dose_scale, lines};
 use super::problem::{Programme, ProgrammeError, Span};
 use super::question::Question;
-use super::solver::Workspace;
+use super::solver::{Start, Workspace};
 use super::{Certificate, Outcome, Solution};
 use crate::math;
 
@@ -144,7 +144,7 @@ impl<'a> Model<'a> {
             programme.set_bound(j, Self::choice_span(question, &scales, j))?;
         }
         let rows = Self::add_rows(&mut programme, question, &lines, &scales)?;
-        let workspace = Workspace::new(&programme);
+        let workspace = Workspace::new();
         Ok(Model { question, lines, pulls, scales, programme, workspace, rows })
     }
 
@@ -208,7 +208,7 @@ impl<'a> Model<'a> {
     /// # Errors
     /// When the solver ends any other way.
     pub fn solve(&mut self) -> Result<Solution, FitError> {
-        match self.workspace.solve(&self.programme) {
+        match self.workspace.solve(&self.programme, Start::Cold) {
             Outcome::Optimal(solution) => Ok(solution),
             other => Err(FitError::NotSolved(other)),
         }

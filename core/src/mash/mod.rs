@@ -31,6 +31,8 @@ pub struct Malt {
     pub mass_kg: f64,
     /// Its titration curve.
     pub curve: TitrationCurve,
+    /// True where the curve is the average of its trade class, not of this lot.
+    pub is_class_prior: bool,
 }
 
 /// How a malt takes acid: a straight line through its own pH in distilled water.
