@@ -2,3 +2,6 @@
 #![forbid(unsafe_code)]
 
 pub mod error;
+pub mod json;
+pub mod math;
+pub mod quantity;

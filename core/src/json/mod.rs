@@ -1,0 +1,49 @@
+//! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
+//! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
+
+mod kind;
+mod parse;
+mod path;
+mod problems;
+mod reader;
+mod sketch;
+mod written;
+
+pub use kind::Name;
+pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
+pub use problems::Problems;
+pub use reader::ObjectReader;
+
+use serde_json::Value;
+
+use crate::error::InputError;
+
+/// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
+///
+/// # Errors
+/// Every problem of the text, in the order in which `body` asks.
+pub fn read<T>(
+    text: &str,
+    body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
+) -> Result<T, InputError> {
+    let document = parse(text)?;
+    let mut problems = Problems::new();
+    document
+        .duplicates
+        .into_iter()
+        .for_each(|problem| problems.push(problem));
+    let value = ObjectReader::root(&document.value, &mut problems).and_then(|mut reader| {
+        let value = body(&mut reader);
+        reader.finish();
+        value
+    });
+    problems.into_result(value)
+}
+
+/// The JSON Schema (draft 2020-12) of the document that `body` reads.
+pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>) -> Value {
+    let mut sketch = sketch::Sketch::default();
+    let mut problems = Problems::new();
+    body(&mut ObjectReader::sketching(&mut sketch, &mut problems));
+    sketch.into_document(title)
+}
