@@ -66,6 +66,8 @@ codes! {
     Contradiction = "contradiction",
     /// More liquor is drawn than a vessel holds or a source can give.
     Overdraw = "overdraw",
+    /// The day makes sense, but its amounts differ too much for one proven plan.
+    NoPlan = "no_plan",
 }
 
 impl fmt::Display for Code {

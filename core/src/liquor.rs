@@ -171,9 +171,9 @@ impl IonBalance {
             let difference = (self.cations_eq_per_kg - self.anions_eq_per_kg) * 1000.0;
             return difference.abs() <= parameters::ION_BALANCE_LOW_BAND.value;
         }
-        let percent =
+        let share =
             if anions <= medium { parameters::ION_BALANCE_MIDDLE_SHARE } else { parameters::ION_BALANCE_HIGH_SHARE };
-        self.difference_percent().abs() <= percent.value
+        self.difference_percent().abs() / 100.0 <= share.value
     }
 }
 

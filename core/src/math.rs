@@ -21,7 +21,7 @@ pub fn log10(x: f64) -> f64 {
 
 /// 10 to the x.
 pub fn pow10(x: f64) -> f64 {
-    libm::exp(x * LN_10)
+    libm::exp10(x)
 }
 
 /// Cube root.

@@ -139,12 +139,13 @@ fn elements(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
     let columns = ["symbol", "weight_g_per_mol", "sd_g_per_mol", "source"];
     let mut keys = Keys::default();
     let mut literals = Vec::new();
+    let mut named = Vec::new();
     for row in rows::read("elements.csv", &columns, read_file)? {
         let symbol = row.text("symbol")?;
         keys.take(&row, symbol)?;
         let weight = row.number_within("weight_g_per_mol", 1.0, 300.0)?;
         known.weights.insert(symbol.to_owned(), weight);
-        literals.push(emit::literal(
+        let literal = emit::literal(
             "Element",
             &[
                 ("symbol", emit::text(symbol)),
@@ -155,14 +156,16 @@ fn elements(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ),
                 known.source(&row)?,
             ],
-        ));
+        );
+        named.push((symbol.to_owned(), literal.clone()));
+        literals.push(literal);
     }
     Ok(emit::table(
         "ELEMENTS",
         "Element",
         "Standard atomic weights.",
         &literals,
-    ))
+    ) + &emit::named("elements", "Element", &named))
 }
 
 fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> {

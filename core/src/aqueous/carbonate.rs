@@ -25,16 +25,16 @@ impl Carbonate {
     /// Constants of Plummer & Busenberg 1982 with Truesdell-Jones activity coefficients.
     pub fn at(temperature_c: f64, ionic_strength_mol_per_kg: f64) -> Carbonate {
         let slopes = DebyeHueckel::at(temperature_c, ionic_strength_mol_per_kg);
-        let bicarbonate = slopes.log_gamma(&activities::BICARBONATE);
-        let carbonate = slopes.log_gamma(&activities::CARBONATE);
+        let bicarbonate = slopes.log_gamma(&activities::HCO3_MINUS);
+        let carbonate = slopes.log_gamma(&activities::CO3_MINUS_2);
         let neutral = slopes.log_gamma_neutral();
         let conditional = |row, shift| math::pow10(log_k(row, temperature_c) + shift);
         Carbonate {
             k1: conditional(&equilibria::CARBONIC_1, neutral - bicarbonate),
             k2: conditional(&equilibria::CARBONIC_2, bicarbonate - carbonate),
-            kw: conditional(&equilibria::WATER, -slopes.log_gamma(&activities::HYDROXIDE)),
+            kw: conditional(&equilibria::WATER, -slopes.log_gamma(&activities::OH_MINUS)),
             k_henry: conditional(&equilibria::CO2_GAS, -neutral),
-            hydrogen_gamma: math::pow10(slopes.log_gamma(&activities::HYDROGEN)),
+            hydrogen_gamma: math::pow10(slopes.log_gamma(&activities::H_PLUS)),
         }
     }
 

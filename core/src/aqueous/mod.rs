@@ -10,6 +10,7 @@ mod weak_acid;
 pub use activity::DebyeHueckel;
 pub use carbonate::{Carbonate, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
 pub use weak_acid::WeakAcids;
+pub(crate) use weak_acid::sample_temperature_c;
 
 use underlet_tables::{Equilibrium, parameters};
 

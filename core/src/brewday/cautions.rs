@@ -137,7 +137,9 @@ fn hottest(day: &BrewDay) -> f64 {
 /// A sentence for the first drinking-water limit that a source exceeds in an ion.
 fn beyond_limit(source: &str, ion: Ion, mol_per_kg: f64) -> Option<String> {
     let mg_per_l = ion.mg_per_l(mol_per_kg);
-    let limit = LIMITS.iter().find(|limit| limit.quantity == ion.key() && limit.unit == "mg/L" && mg_per_l > limit.high)?;
+    // Advisories for special diets are not limits of drinking water.
+    let limits = LIMITS.iter().filter(|limit| limit.quantity == ion.key() && limit.status != "advisory");
+    let limit = limits.filter(|limit| mg_per_l > limit.high).min_by(|a, b| a.high.total_cmp(&b.high))?;
     Some(format!(
         "\"{source}\" holds {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}). Ask the supplier or the health \
          authority.",

@@ -137,10 +137,9 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
 fn rounding(settled: &Settled<'_>) -> Reason {
     let cost = settled.answer.objective - settled.answer.objective_before_rounding;
     let text = format!(
-        "Weighing in whole steps of the scale costs {} in the fit, where 1 is a miss of 10 mg/L in one ion or of 0.05 \
-         in mash pH; no plan of any fineness gets below {}.",
-        words::number(cost.max(0.0)),
-        words::number(settled.answer.objective_before_rounding)
+        "Whole steps of the scale, and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of 10 mg/L in one \
+         ion or of 0.05 in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
+        settled.answer.objective, settled.answer.objective_before_rounding
     );
     Reason { code: "cost_of_weighing", subject: "fit".to_owned(), text }
 }

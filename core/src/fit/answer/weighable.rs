@@ -1,9 +1,11 @@
-//! From the best plan to one that a scale can weigh: fix one amount after the other to the step below or above,
-//! whichever lets the rest do better, then try single steps up and down. Not yet proven best among weighable plans;
-//! the objective before rounding bounds what could still be gained.
+//! From the best plan to one that a scale can weigh: leave out what is not worth weighing, fix one amount after the
+//! other to the step below or above, whichever lets the rest do better, then try single steps up and down. Not yet
+//! proven best among weighable plans; the objective before rounding bounds what could still be gained.
+
+use underlet_tables::parameters;
 
 use super::{Model, Solution};
-use crate::fit::problem::Span;
+use crate::fit::problem::{Limit, Span};
 
 /// Amounts nearer to a whole step than this need no trying.
 const WHOLE: f64 = 1.0e-9;
@@ -13,10 +15,9 @@ const POLISHING_ROUNDS: usize = 8;
 impl Model<'_> {
     /// Decision variables on whole steps, and the solver's iterations on the way.
     pub(super) fn weighable(&mut self, best: &Solution) -> (Vec<f64>, u64) {
-        let mut x = best.x.clone();
-        let mut iterations = 0;
+        let (mut x, mut iterations) = self.leave_out_trifles(best);
         for variable in self.coarsest_first() {
-            let Some(step) = self.step(variable) else { continue };
+            let Some(step) = self.step(variable).filter(|_| !self.is_left_out(variable)) else { continue };
             let mut chosen: Option<(f64, Solution)> = None;
             for value in self.neighbours(variable, x[variable], step) {
                 if self.programme.set_bound(variable, Span::exactly(value)).is_err() {
@@ -43,6 +44,38 @@ impl Model<'_> {
         x.truncate(self.choices());
         self.polish(&mut x);
         (x, iterations)
+    }
+
+    /// Leaves out, smallest first, each dose that is worth less than the trouble of one more thing to weigh.
+    fn leave_out_trifles(&mut self, best: &Solution) -> (Vec<f64>, u64) {
+        let (mut x, mut value, mut iterations) = (best.x.clone(), best.value, 0);
+        let mut doses: Vec<usize> = (self.question.sources.len()..self.choices()).collect();
+        doses.sort_by(|a, b| x[*a].total_cmp(&x[*b]).then(a.cmp(b)));
+        for variable in doses {
+            if self.programme.set_bound(variable, Span::exactly(0.0)).is_err() {
+                continue;
+            }
+            if x[variable] <= 0.0 {
+                continue;
+            }
+            if let Ok(without) = self.solve()
+                && without.value - value < parameters::FIT_HANDLING.value
+            {
+                iterations += without.iterations;
+                (x, value) = (without.x, without.value);
+                continue;
+            }
+            let span = Self::choice_span(self.question, &self.scales, variable);
+            if self.programme.set_bound(variable, span).is_err() {
+                break;
+            }
+        }
+        (x, iterations)
+    }
+
+    /// Whether a dose was left out as a trifle.
+    fn is_left_out(&self, variable: usize) -> bool {
+        self.programme.span(Limit::Bound(variable)).is_some_and(|span| span.is_exact() && span.low == 0.0)
     }
 
     /// Draws of all sources but the first, then doses; of each the coarsest step first, so that finer ones make up for it.
@@ -98,7 +131,7 @@ impl Model<'_> {
 
     /// Takes single steps up and down as long as one of them helps.
     fn polish(&self, x: &mut [f64]) {
-        let mut objective = self.objective(x);
+        let mut objective = self.objective_with_handling(x);
         for _ in 0..POLISHING_ROUNDS {
             let before = objective;
             for variable in self.question.sources.len()..self.choices() {
@@ -109,7 +142,7 @@ impl Model<'_> {
                         continue;
                     }
                     let was = std::mem::replace(&mut x[variable], there);
-                    let tried = self.objective(x);
+                    let tried = self.objective_with_handling(x);
                     if tried < objective {
                         objective = tried;
                     } else {
@@ -121,6 +154,12 @@ impl Model<'_> {
                 break;
             }
         }
+    }
+
+    /// The objective and the trouble of each thing to weigh.
+    fn objective_with_handling(&self, x: &[f64]) -> f64 {
+        let items = x.iter().skip(self.question.sources.len()).filter(|amount| **amount > 0.0).count();
+        self.objective(x) + parameters::FIT_HANDLING.value * items as f64
     }
 
     /// Whether a dose may be this much beside the others: sensible, within its own limit and its stock.
