@@ -311,11 +311,10 @@ impl Workspace {
     /// The inequality at work whose multiplier reaches zero first, and after what length of step. Ties go to the
     /// lowest index.
     fn first_to_vanish(&self, programme: &Programme) -> Option<(usize, f64)> {
-        let fall = &self.fall[..self.working.len()];
-        let fastest = fall.iter().fold(1.0, |most: f64, f| most.max(f.abs()));
+        let standing = self.standing();
         let mut first: Option<(usize, f64)> = None;
-        for (position, (limit, &fall)) in self.working.iter().zip(fall).enumerate() {
-            if fall <= STANDING * fastest || programme.spans()[limit.index].is_exact() {
+        for (position, (limit, &fall)) in self.working.iter().zip(&self.fall).enumerate() {
+            if fall <= standing || programme.spans()[limit.index].is_exact() {
                 continue;
             }
             let length = limit.multiplier / fall;
@@ -327,6 +326,12 @@ impl Workspace {
             }
         }
         first
+    }
+
+    /// The rate below which a multiplier stands still: rounding beside the fastest.
+    fn standing(&self) -> f64 {
+        let rates = self.fall.iter().take(self.working.len());
+        STANDING * rates.fold(1.0, |most: f64, rate| most.max(rate.abs()))
     }
 
     /// The limit broken most, by the length of the way back in y; equalities first, ties to the lowest index.
@@ -383,12 +388,13 @@ impl Workspace {
     fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
         let mut parts = vec![(entering.index, entering.side, 1.0)];
         let unit = programme.norms()[entering.index];
+        let least = self.standing();
         for (limit, &fall) in self.working.iter().zip(&self.fall) {
-            let weight = -fall * unit / programme.norms()[limit.index];
-            if weight > 0.0 {
+            let weight = fall.abs() * unit / programme.norms()[limit.index];
+            if fall < -least {
                 parts.push((limit.index, limit.side, weight));
-            } else if programme.spans()[limit.index].is_exact() {
-                parts.push((limit.index, opposite(limit.side), -weight));
+            } else if fall > least {
+                parts.push((limit.index, opposite(limit.side), weight));
             }
         }
         if let Some(conflict) = Conflict::prove(programme, &parts, 0) {
