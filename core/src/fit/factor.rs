@@ -3,6 +3,7 @@
 
 /// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
 /// depends on the machine, so the bits do not either.
+#[inline]
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (a4, a_rest) = a.as_chunks::<4>();
     let (b4, b_rest) = b.as_chunks::<4>();
