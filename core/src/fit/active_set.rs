@@ -249,7 +249,7 @@ impl ActiveSet {
                 self.entering = Some(entering);
             }
             _ => {
-                self.factor.append(&mut self.turned);
+                self.factor.append(&self.turned, &mut self.step);
                 self.settled[entering.index] = true;
                 self.working.push(entering);
             }
