@@ -6,7 +6,8 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::lines::{Line, Pull, Subject, dose_scale, lines};
-use super::problem::{Programme, ProgrammeError, Span};
+use super::limit::Span;
+use super::problem::{Programme, ProgrammeError};
 use super::question::Question;
 use super::solver::{Start, Workspace};
 use super::{Certificate, Outcome, Solution};

@@ -1,8 +1,9 @@
 //! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
-//! limits at work, updated by Givens rotations as limits come and go.
+//! limits at work, updated by orthogonal transformations as limits come and go.
 
 /// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
 /// depends on the machine, so the bits do not either.
+#[inline]
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (a4, a_rest) = a.as_chunks::<4>();
     let (b4, b_rest) = b.as_chunks::<4>();
@@ -151,22 +152,30 @@ impl WorkingFactor {
         }
     }
 
-    /// Appends a normal given as `d = Qᵀ·normal`; `d` is turned into its column of R.
-    pub(super) fn append(&mut self, d: &mut [f64]) {
-        for i in (self.rank + 1..self.n).rev() {
-            if d[i] != 0.0 {
-                let (c, s, length) = rotation(d[i - 1], d[i]);
-                d[i - 1] = length;
-                d[i] = 0.0;
-                self.rotate_columns(i - 1, c, s);
+    /// Appends a normal, given as `d = Qᵀ·normal` and `free = Q₂·d₂`, by one Householder reflection of Q₂ along
+    /// u = d₂ ± |d₂|·e₁; `free` is overwritten by Q₂u. It does the work of a chain of Givens rotations without
+    /// their square roots, since Q₂·d₂ is known from the step just made.
+    pub(super) fn append(&mut self, d: &[f64], free: &mut [f64]) {
+        let (n, rank) = (self.n, self.rank);
+        let (kept, out) = d.split_at(rank);
+        let size = length(out);
+        let lead = size.copysign(out[0]);
+        let factor = 1.0 / (size * (size + out[0].abs()));
+        let column = &mut self.r[rank * n..=rank * n + rank];
+        column[..rank].copy_from_slice(kept);
+        column[rank] = -lead;
+        let (_, free_columns) = self.q.split_at_mut(rank * n);
+        add_scaled(free, lead, &free_columns[..n]);
+        add_scaled(&mut free_columns[..n], -factor * lead, free);
+        for (&u, column) in out.iter().zip(free_columns.chunks_exact_mut(n)) {
+            if u != 0.0 {
+                add_scaled(column, -factor * u, free);
             }
         }
-        let column = self.rank * self.n;
-        self.r[column..=column + self.rank].copy_from_slice(&d[..=self.rank]);
         self.rank += 1;
     }
 
-    /// Takes the column at `position` out of R.
+    /// Takes the column at `position` out of R, and turns what is left into a triangle by Givens rotations.
     pub(super) fn remove(&mut self, position: usize) {
         let n = self.n;
         for c in position + 1..self.rank {

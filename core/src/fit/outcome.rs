@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::certificate::Certificate;
-use super::problem::{Limit, Programme, Side};
+use super::limit::{Limit, Side};
+use super::problem::Programme;
 
 /// The four ends of a solve.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,117 +2,8 @@
 
 use std::fmt;
 
-use serde::Serialize;
-
-use super::factor::{Cholesky, dot, length};
-
-/// From where to where a value may lie, ends included; an infinite end is absent.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
-    /// Low end, or −∞.
-    pub low: f64,
-    /// High end, or +∞.
-    pub high: f64,
-}
-
-impl Span {
-    /// No end at all.
-    pub const FREE: Span = Span {
-        low: f64::NEG_INFINITY,
-        high: f64::INFINITY,
-    };
-
-    /// From `low` up.
-    pub const fn at_least(low: f64) -> Span {
-        Span {
-            low,
-            high: f64::INFINITY,
-        }
-    }
-
-    /// Up to `high`.
-    pub const fn at_most(high: f64) -> Span {
-        Span {
-            low: f64::NEG_INFINITY,
-            high,
-        }
-    }
-
-    /// From `low` to `high`.
-    pub const fn between(low: f64, high: f64) -> Span {
-        Span { low, high }
-    }
-
-    /// This value and no other: an equality.
-    pub const fn exactly(value: f64) -> Span {
-        Span {
-            low: value,
-            high: value,
-        }
-    }
-
-    /// Whether the two ends meet.
-    pub fn is_exact(self) -> bool {
-        self.low == self.high
-    }
-
-    /// The end on one side.
-    pub fn end(self, side: Side) -> f64 {
-        match side {
-            Side::Low => self.low,
-            Side::High => self.high,
-        }
-    }
-
-    fn check(self, part: Part) -> Result<(), ProgrammeError> {
-        if self.low.is_nan() || self.high.is_nan() {
-            return Err(ProgrammeError::NotFinite { part });
-        }
-        if self.low > self.high {
-            return Err(ProgrammeError::Reversed {
-                part,
-                low: self.low,
-                high: self.high,
-            });
-        }
-        if self.low == f64::INFINITY || self.high == f64::NEG_INFINITY {
-            return Err(ProgrammeError::NotFinite { part });
-        }
-        Ok(())
-    }
-}
-
-/// One end of a span.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Side {
-    /// The value may not fall below.
-    Low,
-    /// The value may not rise above.
-    High,
-}
-
-impl Side {
-    /// +1 for a low end, which pushes up; −1 for a high end.
-    pub(super) fn sign(self) -> f64 {
-        match self {
-            Side::Low => 1.0,
-            Side::High => -1.0,
-        }
-    }
-}
-
-/// What is limited: a variable or a row, by index in the order given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Limit {
-    /// The span of one variable.
-    Bound(usize),
-    /// The span of one row.
-    Row(usize),
-}
+use super::factor::{Cholesky, add_scaled, dot, length};
+use super::limit::{Limit, Span};
 
 /// The part of a programme an error speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -306,7 +197,7 @@ impl Programme {
         let index = self.row_count();
         let part = Part::Row(index);
         check_numbers(coefficients, self.variables(), part)?;
-        span.check(part)?;
+        check_span(span, part)?;
         self.push_normal(coefficients, part)?;
         self.rows.extend_from_slice(coefficients);
         self.spans.push(span);
@@ -337,10 +228,11 @@ impl Programme {
         let index = self
             .index(limit)
             .ok_or(ProgrammeError::NoSuchLimit { limit })?;
-        span.check(match limit {
+        let part = match limit {
             Limit::Bound(j) => Part::Bound(j),
             Limit::Row(i) => Part::Row(i),
-        })?;
+        };
+        check_span(span, part)?;
         self.spans[index] = span;
         Ok(())
     }
@@ -477,7 +369,7 @@ impl Programme {
     /// `target += factor · a`, a being the limit's coefficients.
     pub(super) fn add_normal(&self, index: usize, factor: f64, target: &mut [f64]) {
         match self.coefficients(index) {
-            Ok(row) => super::factor::add_scaled(target, factor, row),
+            Ok(row) => add_scaled(target, factor, row),
             Err(variable) => target[variable] += factor,
         }
     }
@@ -502,6 +394,18 @@ fn check_numbers(numbers: &[f64], expected: usize, part: Part) -> Result<(), Pro
     } else {
         Err(ProgrammeError::NotFinite { part })
     }
+}
+
+fn check_span(span: Span, part: Part) -> Result<(), ProgrammeError> {
+    let Span { low, high } = span;
+    if low > high {
+        return Err(ProgrammeError::Reversed { part, low, high });
+    }
+    let missing = low.is_nan() || high.is_nan();
+    if missing || low == f64::INFINITY || high == f64::NEG_INFINITY {
+        return Err(ProgrammeError::NotFinite { part });
+    }
+    Ok(())
 }
 
 /// Evens out rounding between H and its transpose; more than rounding is an error.

@@ -5,7 +5,7 @@
 use underlet_tables::parameters;
 
 use super::{Model, Solution};
-use crate::fit::problem::{Limit, Span};
+use crate::fit::limit::{Limit, Span};
 
 /// Amounts nearer to a whole step than this need no trying.
 const WHOLE: f64 = 1.0e-9;
