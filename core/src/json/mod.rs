@@ -1,6 +1,7 @@
 //! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
 //! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
 
+mod ends;
 mod kind;
 mod parse;
 mod path;
@@ -47,3 +48,6 @@ pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option
     body(&mut ObjectReader::sketching(&mut sketch, &mut problems));
     sketch.into_document(title)
 }
+
+#[cfg(test)]
+mod tests;

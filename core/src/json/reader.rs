@@ -5,13 +5,12 @@
 
 use serde_json::{Map, Value};
 
+use super::ends::RangeReader;
 use super::kind::{Kind, Name, listed, nearest};
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
-use super::written::{
-    end, place_of, placed, range_object, range_of_ends, shown, written, wrong_type,
-};
+use super::written::{place_of, placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
 use crate::quantity::{
     self, Amount, BareAmount, Quantity, Range, Strength, Substance, Written, quoted,
@@ -388,21 +387,14 @@ impl<'a> ObjectReader<'a> {
         let kind = Kind::Range(quantity);
         let value = self.take(key, need, kind)?;
         let path = Path::field(&self.path, key);
-        let result = match value {
-            Value::String(text) => quantity
-                .read_range(text, of)
-                .map_err(|problem| placed(problem, &path)),
-            Value::Array(ends) => match ends.as_slice() {
-                [low, high] => range_of_ends([("", low), ("", high)], None, &path, quantity, of),
-                _ => Err(wrong_type(&path, value, kind, key)),
-            },
-            Value::Object(ends) if !ends.contains_key("value") => {
-                range_object(ends, &path, quantity, of)
-            }
-            single => end(single, &path, quantity, of)
-                .map(|value| value.map_or_else(Range::default, Range::point)),
-        };
-        self.noted(result)
+        RangeReader {
+            quantity,
+            of,
+            path,
+            key,
+            problems: self.problems,
+        }
+        .read(value)
     }
 
     fn read_text(&mut self, key: &'static str, need: Need) -> Option<String> {

@@ -167,6 +167,24 @@ impl Dimension {
         }
     }
 
+    /// A number with its unit text as the canonical number. `None` where the text does not fit.
+    pub(super) fn canonical_with_unit(
+        self,
+        number: f64,
+        text: &str,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        // Most people write a unit as it is printed.
+        let printed = UNITS
+            .iter()
+            .find(|unit| unit.name == text && self.admits(unit.measure));
+        if let Some(unit) = printed {
+            return self.canonical(number, unit, None, of);
+        }
+        let (unit, split) = self.find_unit(text, of);
+        self.canonical(number, unit?, split.basis.as_deref(), of)
+    }
+
     /// The unit and basis of a unit text; the unit is `None` when it is not one of this dimension.
     pub(super) fn find_unit(
         self,

@@ -209,19 +209,13 @@ impl Quantity {
         of: &Substance<'_>,
     ) -> Result<f64, Problem> {
         let canonical = match unit {
-            None => self
-                .dimension
-                .canonical_of_bare(number, of)
-                .ok_or_else(|| self.unfit_unit(written, "", of))?,
-            Some(text) => {
-                let (unit, split) = self.dimension.find_unit(text, of);
-                unit.and_then(|unit| {
-                    self.dimension
-                        .canonical(number, unit, split.basis.as_deref(), of)
-                })
-                .ok_or_else(|| self.unfit_unit(written, text, of))?
+            Some(text) if text != self.unit() => {
+                self.dimension.canonical_with_unit(number, text, of)
             }
+            _ => self.dimension.canonical_of_bare(number, of),
         };
+        let canonical =
+            canonical.ok_or_else(|| self.unfit_unit(written, unit.unwrap_or(""), of))?;
         if self.admits(canonical, of) {
             Ok(canonical)
         } else {
@@ -357,5 +351,7 @@ pub fn read_plain_number(text: &str) -> Result<f64, Code> {
     }
 }
 
+#[cfg(test)]
+mod properties;
 #[cfg(test)]
 mod tests;
