@@ -23,6 +23,23 @@ use crate::error::InputError;
 ///
 /// # Errors
 /// Every problem of the text, in the order in which `body` asks.
+///
+/// ```
+/// use underlet::json;
+/// use underlet::quantity::{LIQUOR_VOLUME, TEMPERATURE};
+///
+/// let body = |r: &mut json::ObjectReader<'_>| {
+///     r.version("underlet", 1);
+///     let volume = r.quantity("volume", &LIQUOR_VOLUME);
+///     let temperature = r.optional_quantity("temperature", &TEMPERATURE);
+///     Some((volume?, temperature))
+/// };
+/// assert_eq!(json::read(r#"{"underlet": 1, "volume": "6.5 hL"}"#, body), Ok((650.0, None)));
+///
+/// let error = json::read(r#"{"underlet": 1, "volume": "10 bbl", "temprature": 66}"#, body).unwrap_err();
+/// let codes: Vec<_> = error.problems.iter().map(|problem| problem.code.as_str()).collect();
+/// assert_eq!(codes, ["wrong_unit", "unknown_key"]);
+/// ```
 pub fn read<T>(
     text: &str,
     body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,

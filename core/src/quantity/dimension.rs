@@ -16,9 +16,11 @@ pub enum Dimension {
     TemperatureDifference,
     /// Of a [`Substance`]; canonical mol/kg of water, default unit mg/L.
     Concentration,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
+    /// basis is named; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
     Alkalinity,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3; "mmol/L" counts calcium and magnesium ions.
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
+    /// basis is named; "mmol/L" counts calcium and magnesium ions.
     Hardness,
     /// pH.
     Ph,

@@ -3,6 +3,17 @@
 //!
 //! Canonical units: L, kg, °C, mol (or equivalents) per kg of water, % by mass, and the others as
 //! [`Dimension`] says. A bare number is taken in the default unit of the quantity.
+//!
+//! ```
+//! use underlet::quantity::{HARDNESS, LIQUOR_VOLUME};
+//!
+//! let litres = LIQUOR_VOLUME.read("7 US bbl")?;
+//! assert_eq!(LIQUOR_VOLUME.write(litres), "8.214 hL");
+//! // 10 °dH are 178 mg/L as CaCO3 (DIN 38409-6).
+//! assert_eq!(HARDNESS.write(HARDNESS.read("10 °dH")?), "178 mg/L as CaCO3");
+//! assert!(LIQUOR_VOLUME.read("7 bbl").unwrap_err().mend.contains("UK bbl"));
+//! # Ok::<(), underlet::error::Problem>(())
+//! ```
 
 mod dimension;
 mod list;
