@@ -43,18 +43,37 @@ fn run() -> Result<(), String> {
         fs::write(&path, plan.to_sheet()).map_err(|error| format!("{path}: {error}"))?;
         eprintln!("sheet written to {path}");
     }
-    println!("{}", if wish.as_json { plan.to_json() } else { plan.to_text() });
+    println!(
+        "{}",
+        if wish.as_json {
+            plan.to_json()
+        } else {
+            plan.to_text()
+        }
+    );
     Ok(())
 }
 
 fn wish(arguments: impl Iterator<Item = String>) -> Result<Wish, String> {
-    let mut wish = Wish { day: None, as_json: false, sheet: None };
+    let mut wish = Wish {
+        day: None,
+        as_json: false,
+        sheet: None,
+    };
     let mut arguments = arguments.peekable();
     while let Some(argument) = arguments.next() {
         match argument.as_str() {
             "--json" => wish.as_json = true,
-            "--sheet" => wish.sheet = Some(arguments.next().ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?),
-            option if option.starts_with('-') => return Err(format!("unknown option {option}\n{USAGE}")),
+            "--sheet" => {
+                wish.sheet = Some(
+                    arguments
+                        .next()
+                        .ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?,
+                )
+            }
+            option if option.starts_with('-') => {
+                return Err(format!("unknown option {option}\n{USAGE}"));
+            }
             _ if wish.day.is_some() => return Err(format!("one day at a time\n{USAGE}")),
             _ => wish.day = Some(argument),
         }
@@ -64,14 +83,20 @@ fn wish(arguments: impl Iterator<Item = String>) -> Result<Wish, String> {
 
 /// The text of a built-in day, by name, or of a file.
 fn day_text(day: Option<&str>) -> Result<String, String> {
-    let built_in = |name: &str| EXAMPLES.iter().find(|(key, _)| *key == name).map(|(_, text)| (*text).to_owned());
+    let built_in = |name: &str| {
+        EXAMPLES
+            .iter()
+            .find(|(key, _)| *key == name)
+            .map(|(_, text)| (*text).to_owned())
+    };
     match day {
         None => Ok(EXAMPLES[0].1.to_owned()),
         Some(name) => built_in(name).map_or_else(
             || {
                 let known: Vec<&str> = EXAMPLES.iter().map(|(key, _)| *key).collect();
-                fs::read_to_string(name)
-                    .map_err(|error| format!("{name}: {error}; built-in days are {}", known.join(", ")))
+                fs::read_to_string(name).map_err(|error| {
+                    format!("{name}: {error}; built-in days are {}", known.join(", "))
+                })
             },
             Ok,
         ),

@@ -105,7 +105,11 @@ impl Ion {
     /// What the `quantity` room needs to read a concentration of it.
     pub fn substance(self) -> Substance<'static> {
         let row = self.row();
-        Substance { formula: row.formula, molar_mass_g_per_mol: row.molar_mass_g_per_mol, charge: row.charge }
+        Substance {
+            formula: row.formula,
+            molar_mass_g_per_mol: row.molar_mass_g_per_mol,
+            charge: row.charge,
+        }
     }
 
     /// True for an acid family whose charge follows the pH.
@@ -162,7 +166,9 @@ impl Composition {
 
     /// Sum over strong ions of amount times charge squared; half of it is their ionic strength.
     pub fn charge_squared(&self) -> f64 {
-        self.iter().map(|(ion, amount)| ion.charge() * ion.charge() * amount).sum()
+        self.iter()
+            .map(|(ion, amount)| ion.charge() * ion.charge() * amount)
+            .sum()
     }
 }
 
@@ -209,7 +215,9 @@ mod tests {
 
     #[test]
     fn gypsum_in_water_carries_no_net_charge() {
-        let gypsum = Composition::NOTHING.with(Ion::Calcium, 1.0).with(Ion::Sulfate, 1.0);
+        let gypsum = Composition::NOTHING
+            .with(Ion::Calcium, 1.0)
+            .with(Ion::Sulfate, 1.0);
         assert_eq!(gypsum.strong_charge(), 0.0);
         assert_eq!((gypsum * 0.001).charge_squared(), 0.008);
     }

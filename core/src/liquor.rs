@@ -76,7 +76,11 @@ impl Liquor {
 
     /// All that a kg of its water holds, as if it had been dosed into pure water.
     pub fn as_dose(&self) -> Dose {
-        Dose { ions: self.ions, alkalinity_eq: self.alkalinity_eq_per_kg, carbon_mol: self.carbon_mol_per_kg }
+        Dose {
+            ions: self.ions,
+            alkalinity_eq: self.alkalinity_eq_per_kg,
+            carbon_mol: self.carbon_mol_per_kg,
+        }
     }
 
     /// Total hardness: calcium and magnesium, mol/kg.
@@ -89,13 +93,18 @@ impl Liquor {
     pub fn residual_alkalinity_eq_per_kg(&self) -> f64 {
         let (calcium, magnesium) = (Ion::Calcium, Ion::Magnesium);
         self.alkalinity_eq_per_kg
-            - calcium.charge() * self.ions.get(calcium) / parameters::RESIDUAL_ALKALINITY_CALCIUM_DIVISOR.value
-            - magnesium.charge() * self.ions.get(magnesium) / parameters::RESIDUAL_ALKALINITY_MAGNESIUM_DIVISOR.value
+            - calcium.charge() * self.ions.get(calcium)
+                / parameters::RESIDUAL_ALKALINITY_CALCIUM_DIVISOR.value
+            - magnesium.charge() * self.ions.get(magnesium)
+                / parameters::RESIDUAL_ALKALINITY_MAGNESIUM_DIVISOR.value
     }
 
     /// Cations against anions.
     pub fn ion_balance(&self) -> IonBalance {
-        let mut balance = IonBalance { cations_eq_per_kg: 0.0, anions_eq_per_kg: self.alkalinity_eq_per_kg };
+        let mut balance = IonBalance {
+            cations_eq_per_kg: 0.0,
+            anions_eq_per_kg: self.alkalinity_eq_per_kg,
+        };
         for (ion, amount) in self.ions.iter() {
             let charge = ion.charge() * amount;
             if charge > 0.0 {
@@ -159,20 +168,30 @@ impl IonBalance {
     /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for pure water.
     pub fn difference_percent(&self) -> f64 {
         let sum = self.cations_eq_per_kg + self.anions_eq_per_kg;
-        if sum > 0.0 { 100.0 * (self.cations_eq_per_kg - self.anions_eq_per_kg) / sum } else { 0.0 }
+        if sum > 0.0 {
+            100.0 * (self.cations_eq_per_kg - self.anions_eq_per_kg) / sum
+        } else {
+            0.0
+        }
     }
 
     /// Whether the difference lies within the acceptance bands of Standard Methods 1030 E: ±0.2 meq/L up to an anion
     /// sum of 3 meq/L, ±2 % up to 10 meq/L, ±5 % above.
     pub fn is_acceptable(&self) -> bool {
-        let [small, medium] = [parameters::ION_BALANCE_LOW_END.value, parameters::ION_BALANCE_MIDDLE_END.value];
+        let [small, medium] = [
+            parameters::ION_BALANCE_LOW_END.value,
+            parameters::ION_BALANCE_MIDDLE_END.value,
+        ];
         let anions = self.anions_eq_per_kg * 1000.0;
         if anions <= small {
             let difference = (self.cations_eq_per_kg - self.anions_eq_per_kg) * 1000.0;
             return difference.abs() <= parameters::ION_BALANCE_LOW_BAND.value;
         }
-        let share =
-            if anions <= medium { parameters::ION_BALANCE_MIDDLE_SHARE } else { parameters::ION_BALANCE_HIGH_SHARE };
+        let share = if anions <= medium {
+            parameters::ION_BALANCE_MIDDLE_SHARE
+        } else {
+            parameters::ION_BALANCE_HIGH_SHARE
+        };
         self.difference_percent().abs() / 100.0 <= share.value
     }
 }

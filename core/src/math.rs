@@ -82,7 +82,8 @@ pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         let phi = (at_a - at_b) / (at_c - at_b);
         let safe = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
         share = if safe {
-            at_a / (at_b - at_a) * at_c / (at_b - at_c) + (c - a) / (b - a) * at_a / (at_c - at_a) * at_b / (at_c - at_b)
+            at_a / (at_b - at_a) * at_c / (at_b - at_c)
+                + (c - a) / (b - a) * at_a / (at_c - at_a) * at_b / (at_c - at_b)
         } else {
             0.5
         };
@@ -100,7 +101,12 @@ mod tests {
     #[test]
     fn normal_probabilities_of_the_handbook() {
         // Abramowitz & Stegun 1964, table 26.1.
-        for (x, p) in [(0.0, 0.5), (1.0, 0.841_344_746), (1.96, 0.975_002_105), (-1.281_552, 0.099_999_9)] {
+        for (x, p) in [
+            (0.0, 0.5),
+            (1.0, 0.841_344_746),
+            (1.96, 0.975_002_105),
+            (-1.281_552, 0.099_999_9),
+        ] {
             assert_abs_diff_eq!(normal_below(x), p, epsilon = 1.0e-7);
         }
     }
@@ -108,9 +114,21 @@ mod tests {
     #[test]
     fn roots_are_found_in_steep_and_flat_places() {
         for wanted in [0.001, 1.0, 3.7, 9.999] {
-            assert_abs_diff_eq!(falling_root(|x| exp(wanted) - exp(x), 0.0, 14.0), wanted, epsilon = 1.0e-11);
-            assert_abs_diff_eq!(falling_root(|x| exp(-x) - exp(-wanted), 0.0, 14.0), wanted, epsilon = 1.0e-9);
-            assert_abs_diff_eq!(falling_root(|x| (wanted - x) * (wanted - x) * (wanted - x), 0.0, 14.0), wanted, epsilon = 1.0e-4);
+            assert_abs_diff_eq!(
+                falling_root(|x| exp(wanted) - exp(x), 0.0, 14.0),
+                wanted,
+                epsilon = 1.0e-11
+            );
+            assert_abs_diff_eq!(
+                falling_root(|x| exp(-x) - exp(-wanted), 0.0, 14.0),
+                wanted,
+                epsilon = 1.0e-9
+            );
+            assert_abs_diff_eq!(
+                falling_root(|x| (wanted - x) * (wanted - x) * (wanted - x), 0.0, 14.0),
+                wanted,
+                epsilon = 1.0e-4
+            );
         }
         assert_eq!(falling_root(|x| -1.0 - x, 0.0, 14.0), 0.0);
         assert_eq!(falling_root(|x| 100.0 - x, 0.0, 14.0), 14.0);

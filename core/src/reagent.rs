@@ -25,12 +25,18 @@ impl Preparation {
     /// ```
     pub fn usual(key: &str) -> Option<Preparation> {
         let reagent = REAGENTS.iter().find(|reagent| reagent.key == key)?;
-        Some(Preparation { reagent, strength_percent: reagent.usual_strength_percent })
+        Some(Preparation {
+            reagent,
+            strength_percent: reagent.usual_strength_percent,
+        })
     }
 
     /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such strength.
     pub fn of_molarity(reagent: &'static Reagent, mol_per_l: f64) -> Option<Preparation> {
-        let at = |strength_percent: f64| Preparation { reagent, strength_percent };
+        let at = |strength_percent: f64| Preparation {
+            reagent,
+            strength_percent,
+        };
         let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
         let [_, high] = reagent.strength_range_percent;
         (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
@@ -45,9 +51,14 @@ impl Preparation {
     /// `None` for a solid.
     pub fn density_kg_per_l(&self) -> Option<f64> {
         let mut below = None;
-        for row in DENSITIES.iter().filter(|row| row.reagent == self.reagent.key) {
+        for row in DENSITIES
+            .iter()
+            .filter(|row| row.reagent == self.reagent.key)
+        {
             if row.mass_percent >= self.strength_percent {
-                let Some((percent, density)) = below else { return Some(row.kg_per_l) };
+                let Some((percent, density)) = below else {
+                    return Some(row.kg_per_l);
+                };
                 let share = (self.strength_percent - percent) / (row.mass_percent - percent);
                 return Some(density + share * (row.kg_per_l - density));
             }
@@ -58,7 +69,10 @@ impl Preparation {
 
     /// Mole of the reagent in one unit (gram or millilitre).
     pub fn mol_per_unit(&self) -> f64 {
-        let grams = self.density_kg_per_l().filter(|_| self.reagent.liquid).unwrap_or(1.0);
+        let grams = self
+            .density_kg_per_l()
+            .filter(|_| self.reagent.liquid)
+            .unwrap_or(1.0);
         grams * self.strength_percent / 100.0 / self.reagent.molar_mass_g_per_mol
     }
 
@@ -71,7 +85,11 @@ impl Preparation {
                 ions.set(ion, count * mol);
             }
         }
-        Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: self.reagent.carbon_mol_per_mol * mol }
+        Dose {
+            ions,
+            alkalinity_eq: ions.strong_charge(),
+            carbon_mol: self.reagent.carbon_mol_per_mol * mol,
+        }
     }
 
     /// What one unit brings to a mash: less than to liquor for what dissolves only in part.

@@ -160,12 +160,10 @@ fn elements(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
         named.push((symbol.to_owned(), literal.clone()));
         literals.push(literal);
     }
-    Ok(emit::table(
-        "ELEMENTS",
-        "Element",
-        "Standard atomic weights.",
-        &literals,
-    ) + &emit::named("elements", "Element", &named))
+    Ok(
+        emit::table("ELEMENTS", "Element", "Standard atomic weights.", &literals)
+            + &emit::named("elements", "Element", &named),
+    )
 }
 
 fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> {

@@ -63,11 +63,13 @@ impl Carbonate {
     /// pH alone makes more alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
     pub fn carbon_of_report(&self, alkalinity_eq_per_kg: f64, ph: f64) -> Option<f64> {
         let hydrogen = math::pow10(-ph);
-        let carbon = (alkalinity_eq_per_kg - self.water_charge(hydrogen)) / self.charge_per_carbon(hydrogen);
+        let carbon =
+            (alkalinity_eq_per_kg - self.water_charge(hydrogen)) / self.charge_per_carbon(hydrogen);
         let gas = carbon / self.carbon_per_gas(hydrogen);
         // Rounded reports of nearly pure water may miss by a little.
         let missing = -carbon * self.charge_per_carbon(hydrogen);
-        (missing <= REPORT_ROUNDING_EQ_PER_KG && gas <= self.dissolved_gas(1.0)).then(|| math::at_least(carbon, 0.0))
+        (missing <= REPORT_ROUNDING_EQ_PER_KG && gas <= self.dissolved_gas(1.0))
+            .then(|| math::at_least(carbon, 0.0))
     }
 
     /// Mole of inorganic carbon for each mole of dissolved gas.
@@ -94,7 +96,11 @@ fn surplus(liquor: &Liquor, carbonate: &Carbonate, acids: &WeakAcids, hydrogen: 
 pub fn closed_ph(liquor: &Liquor) -> f64 {
     let carbonate = Carbonate::at(liquor.temperature_c, liquor.ionic_strength_mol_per_kg());
     let acids = WeakAcids::at(liquor.temperature_c);
-    math::falling_root(|ph| surplus(liquor, &carbonate, &acids, math::pow10(-ph)), PH_FLOOR, PH_CEILING)
+    math::falling_root(
+        |ph| surplus(liquor, &carbonate, &acids, math::pow10(-ph)),
+        PH_FLOOR,
+        PH_CEILING,
+    )
 }
 
 /// Inorganic carbon of the liquor once it stands in equilibrium with a partial pressure of carbon dioxide, mol/kg.
@@ -103,11 +109,19 @@ pub fn open_carbon_mol_per_kg(liquor: &Liquor, partial_pressure_atm: f64) -> f64
     let carbonate = Carbonate::at(liquor.temperature_c, liquor.ionic_strength_mol_per_kg());
     let acids = WeakAcids::at(liquor.temperature_c);
     let gas = carbonate.dissolved_gas(partial_pressure_atm);
-    let carbon_at = |ph: f64| {
-        gas * carbonate.carbon_per_gas(math::pow10(-ph))
-    };
+    let carbon_at = |ph: f64| gas * carbonate.carbon_per_gas(math::pow10(-ph));
     let ph = math::falling_root(
-        |ph| surplus(&Liquor { carbon_mol_per_kg: carbon_at(ph), ..*liquor }, &carbonate, &acids, math::pow10(-ph)),
+        |ph| {
+            surplus(
+                &Liquor {
+                    carbon_mol_per_kg: carbon_at(ph),
+                    ..*liquor
+                },
+                &carbonate,
+                &acids,
+                math::pow10(-ph),
+            )
+        },
         PH_FLOOR,
         PH_CEILING,
     );

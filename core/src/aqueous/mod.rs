@@ -25,7 +25,11 @@ pub(crate) fn kelvin(temperature_c: f64) -> f64 {
 pub fn log_k(equilibrium: &Equilibrium, temperature_c: f64) -> f64 {
     let kelvin = kelvin(temperature_c);
     if let Some([a1, a2, a3, a4, a5, a6]) = equilibrium.analytic {
-        return a1 + a2 * kelvin + a3 / kelvin + a4 * math::log10(kelvin) + a5 / (kelvin * kelvin)
+        return a1
+            + a2 * kelvin
+            + a3 / kelvin
+            + a4 * math::log10(kelvin)
+            + a5 / (kelvin * kelvin)
             + a6 * kelvin * kelvin;
     }
     let enthalpy_j = equilibrium.delta_h_kj_per_mol.unwrap_or(0.0) * 1000.0;
@@ -37,7 +41,8 @@ fn van_t_hoff(enthalpy_j_per_mol: f64, heat_capacity_j_per_mol_k: f64, kelvin: f
     let reference = kelvin_at_25();
     let per_log = math::LN_10 * parameters::GAS_CONSTANT.value;
     enthalpy_j_per_mol / per_log * (1.0 / reference - 1.0 / kelvin)
-        + heat_capacity_j_per_mol_k / per_log * (reference / kelvin - 1.0 + math::ln(kelvin / reference))
+        + heat_capacity_j_per_mol_k / per_log
+            * (reference / kelvin - 1.0 + math::ln(kelvin / reference))
 }
 
 /// 25 °C, the reference temperature of tabulated constants, K.

@@ -25,7 +25,9 @@ impl WeakAcids {
         let mut constants = [[0.0; MOST_STEPS]; Ion::COUNT];
         for row in ACID_STEPS {
             let step = usize::from(row.step).saturating_sub(1);
-            if let Some(constant) = Ion::from_key(row.component).and_then(|ion| constants[ion as usize].get_mut(step)) {
+            if let Some(constant) =
+                Ion::from_key(row.component).and_then(|ion| constants[ion as usize].get_mut(step))
+            {
                 *constant = math::pow10(-pk(row, temperature_c));
             }
         }
@@ -40,7 +42,9 @@ impl WeakAcids {
 
     /// Protons given by all weak acids of a composition, eq in the composition's own basis.
     pub fn protons_given_by(&self, ions: &Composition, hydrogen: f64) -> f64 {
-        weak(ions).map(|(ion, amount)| amount * self.charge_moments(ion, hydrogen).0).sum()
+        weak(ions)
+            .map(|(ion, amount)| amount * self.charge_moments(ion, hydrogen).0)
+            .sum()
     }
 
     /// Slope of [`Self::protons_given_by`] per pH.
@@ -70,7 +74,8 @@ impl WeakAcids {
 
 /// The weak acids present in a composition.
 fn weak(ions: &Composition) -> impl Iterator<Item = (Ion, f64)> + '_ {
-    ions.iter().filter(|(ion, amount)| ion.is_weak_acid() && *amount != 0.0)
+    ions.iter()
+        .filter(|(ion, amount)| ion.is_weak_acid() && *amount != 0.0)
 }
 
 /// pK of a step at a temperature: Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.

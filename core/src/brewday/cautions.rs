@@ -18,7 +18,13 @@ const FAIR_CHANCE: f64 = 0.6;
 /// Cautions that fit the plan's actual reagents and water, gravest first.
 pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let mut cautions = Vec::new();
-    let mut say = |code, severity, text: String| cautions.push(Caution { code, severity, text });
+    let mut say = |code, severity, text: String| {
+        cautions.push(Caution {
+            code,
+            severity,
+            text,
+        })
+    };
     let given: Vec<&DoseOption> = settled
         .question
         .doses
@@ -27,7 +33,11 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         .filter(|(_, dose)| **dose > 0.0)
         .map(|(option, _)| option)
         .collect();
-    let gives = |key: &str| given.iter().any(|option| option.preparation.reagent.key == key);
+    let gives = |key: &str| {
+        given
+            .iter()
+            .any(|option| option.preparation.reagent.key == key)
+    };
 
     if given.iter().any(|option| option.preparation.is_acid()) {
         say(
@@ -63,10 +73,16 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         say(
             "hot_liquor",
             Severity::Danger,
-            "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.".to_owned(),
+            "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can."
+                .to_owned(),
         );
     }
-    for (source, balance) in settled.day.sources.iter().map(|source| (source, source.liquor.ion_balance())) {
+    for (source, balance) in settled
+        .day
+        .sources
+        .iter()
+        .map(|source| (source, source.liquor.ion_balance()))
+    {
         if !balance.is_acceptable() {
             say(
                 "report_does_not_balance",
@@ -105,7 +121,11 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
                     "The chance that the mash lands inside its range is {:.0} %: most of the doubt is {}. A measured malt \
                      or a small trial mash narrows it.",
                     chance * 100.0,
-                    settled.forecast.causes.first().map_or("the malt", |cause| cause.label)
+                    settled
+                        .forecast
+                        .causes
+                        .first()
+                        .map_or("the malt", |cause| cause.label)
                 ),
             );
         }
@@ -121,7 +141,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     say(
         "meter_decides",
         Severity::Note,
-        "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.".to_owned(),
+        "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C."
+            .to_owned(),
     );
     cautions
 }
@@ -138,8 +159,12 @@ fn hottest(day: &BrewDay) -> f64 {
 fn beyond_limit(source: &str, ion: Ion, mol_per_kg: f64) -> Option<String> {
     let mg_per_l = ion.mg_per_l(mol_per_kg);
     // Advisories for special diets are not limits of drinking water.
-    let limits = LIMITS.iter().filter(|limit| limit.quantity == ion.key() && limit.status != "advisory");
-    let limit = limits.filter(|limit| mg_per_l > limit.high).min_by(|a, b| a.high.total_cmp(&b.high))?;
+    let limits = LIMITS
+        .iter()
+        .filter(|limit| limit.quantity == ion.key() && limit.status != "advisory");
+    let limit = limits
+        .filter(|limit| mg_per_l > limit.high)
+        .min_by(|a, b| a.high.total_cmp(&b.high))?;
     Some(format!(
         "\"{source}\" holds {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}). Ask the supplier or the health \
          authority.",

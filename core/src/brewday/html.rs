@@ -16,7 +16,13 @@ impl Plan {
         html.element("p", &self.summary);
         self.additions_table(&mut html, false);
         self.targets_table(&mut html);
-        html.element("p", &format!("Mash pH {}; untreated {:.2}.", self.mash.display, self.mash.ph_untreated));
+        html.element(
+            "p",
+            &format!(
+                "Mash pH {}; untreated {:.2}.",
+                self.mash.display, self.mash.ph_untreated
+            ),
+        );
         self.cautions_list(&mut html);
         html.close("section");
         html.text
@@ -31,7 +37,13 @@ impl Plan {
         html.raw(SHEET_STYLE);
         html.raw("</style>\n</head>\n<body>\n");
         html.element("h1", &self.name);
-        html.element("p", &format!("{} · date ____________ · brewer ____________", self.brewhouse));
+        html.element(
+            "p",
+            &format!(
+                "{} · date ____________ · brewer ____________",
+                self.brewhouse
+            ),
+        );
         html.element("p", &self.summary);
 
         html.element("h2", "Liquor");
@@ -50,7 +62,10 @@ impl Plan {
         html.open("table", "readings");
         html.row("th", &["what", "when", "should be", "was"]);
         for reading in &self.readings {
-            html.row("td", &[&reading.label, &reading.when, &reading.display, "________"]);
+            html.row(
+                "td",
+                &[&reading.label, &reading.when, &reading.display, "________"],
+            );
         }
         html.close("table");
         for reading in &self.readings {
@@ -70,12 +85,32 @@ impl Plan {
             return;
         }
         html.open("table", "additions");
-        html.row("th", &[if tick { "done" } else { "step" }, "how much", "what", "where and when", "why"]);
+        html.row(
+            "th",
+            &[
+                if tick { "done" } else { "step" },
+                "how much",
+                "what",
+                "where and when",
+                "why",
+            ],
+        );
         for addition in &self.additions {
-            let first = if tick { "☐".to_owned() } else { addition.step.to_string() };
+            let first = if tick {
+                "☐".to_owned()
+            } else {
+                addition.step.to_string()
+            };
             let place = format!("{}: {}", addition.vessel_label, addition.when);
-            let name = if tick { format!("{}. {}", addition.name, addition.how) } else { addition.name.clone() };
-            html.row("td", &[&first, &addition.display, &name, &place, &addition.why]);
+            let name = if tick {
+                format!("{}. {}", addition.name, addition.how)
+            } else {
+                addition.name.clone()
+            };
+            html.row(
+                "td",
+                &[&first, &addition.display, &name, &place, &addition.why],
+            );
         }
         html.close("table");
     }

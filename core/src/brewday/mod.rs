@@ -11,8 +11,8 @@ mod words;
 
 pub use day::{BrewDay, Draw, Shelved, Source};
 pub use plan::{
-    Addition, BlendPart, Caution, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading, Reason, Severity,
-    SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, BlendPart, Cause, Caution, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
+    Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};

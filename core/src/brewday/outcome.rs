@@ -5,14 +5,18 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::plan::{
-    Addition, BlendPart, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading, SpargeForecast, State,
-    TargetLine, VesselLiquor,
+    Addition, BlendPart, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
+    SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::{BrewDay, Draw, cautions, reasons, words};
 use crate::aqueous::{WeakAcids, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
-use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer};
+use crate::fit::{
+    Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer,
+};
 use crate::ion::Ion;
-use crate::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg};
+use crate::liquor::{
+    Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
+};
 use crate::mash::{DoseUncertainty, Forecast, Mash, ph_at_temperature};
 use crate::math;
 
@@ -71,7 +75,15 @@ impl BrewDay {
         let mash = self.mash_of(&question, liquors.mash);
         let forecast = mash.forecast(&uncertainty(&question, &answer, mash.ph()));
         let ph_untreated = self.mash_of(&question, first_source(&question)).ph();
-        Ok(Settled { day: self, question, answer, liquors, forecast, ph_untreated }.plan())
+        Ok(Settled {
+            day: self,
+            question,
+            answer,
+            liquors,
+            forecast,
+            ph_untreated,
+        }
+        .plan())
     }
 
     fn waters(&self) -> Waters {
@@ -98,10 +110,19 @@ impl BrewDay {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let mut doses = Vec::new();
         for vessel in Vessel::ALL {
-            for (stock, shelved) in self.shelf.iter().enumerate().filter(|(_, shelved)| shelved.at.contains(&vessel)) {
-                let soluble = shelved.preparation.solubility_units_per_kg(self.temperature_c(vessel));
+            for (stock, shelved) in self
+                .shelf
+                .iter()
+                .enumerate()
+                .filter(|(_, shelved)| shelved.at.contains(&vessel))
+            {
+                let soluble = shelved
+                    .preparation
+                    .solubility_units_per_kg(self.temperature_c(vessel));
                 // What goes into the tun dissolves in the mash or not at all: its effective share tells.
-                let most = soluble.filter(|_| vessel != Vessel::MashTun).map(|units| units * waters.dosed_kg(vessel));
+                let most = soluble
+                    .filter(|_| vessel != Vessel::MashTun)
+                    .map(|units| units * waters.dosed_kg(vessel));
                 doses.push(DoseOption {
                     preparation: shelved.preparation,
                     vessel,
@@ -131,7 +152,11 @@ impl BrewDay {
     }
 
     fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
-        Mash { grist: &self.grist, water_kg: question.waters.mash_kg, liquor }
+        Mash {
+            grist: &self.grist,
+            water_kg: question.waters.mash_kg,
+            liquor,
+        }
     }
 }
 
@@ -148,7 +173,11 @@ fn draw_step_l(total_l: f64) -> f64 {
 }
 
 fn first_source(question: &Question<'_>) -> Liquor {
-    question.sources.first().map(|source| source.liquor).unwrap_or_default()
+    question
+        .sources
+        .first()
+        .map(|source| source.liquor)
+        .unwrap_or_default()
 }
 
 /// How sure the doses and the water of a mash are, around its pH.
@@ -172,7 +201,8 @@ fn uncertainty(question: &Question<'_>, answer: &Answer, ph: f64) -> DoseUncerta
         dissolving += sd * sd;
     }
     for (source, share) in question.sources.iter().zip(&answer.shares) {
-        let relative = source.liquor.alkalinity_eq_per_kg.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        let relative = source.liquor.alkalinity_eq_per_kg.abs()
+            * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
         let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
         let sd = share * math::at_least(relative, least);
         alkalinity += sd * sd;
@@ -202,8 +232,11 @@ impl Settled<'_> {
             .filter(|line| matches!(line.state, State::Below | State::Above))
             .map(|line| line.label.as_str())
             .collect();
-        let verdict =
-            if missed.is_empty() { "Every range is met".to_owned() } else { format!("Not met: {}", missed.join(", ")) };
+        let verdict = if missed.is_empty() {
+            "Every range is met".to_owned()
+        } else {
+            format!("Not met: {}", missed.join(", "))
+        };
         let mash = self.mash();
         Plan {
             underlet: crate::FORMAT_VERSION,
@@ -229,9 +262,17 @@ impl Settled<'_> {
     fn vessels(&self) -> Vec<VesselLiquor> {
         let waters = &self.question.waters;
         let draws = [
-            (Vessel::HotLiquorTank, self.day.tank.as_ref(), waters.tank_kg.unwrap_or(0.0)),
+            (
+                Vessel::HotLiquorTank,
+                self.day.tank.as_ref(),
+                waters.tank_kg.unwrap_or(0.0),
+            ),
             (Vessel::MashTun, Some(&self.day.mash), waters.mash_kg),
-            (Vessel::SpargeLiquor, self.day.sparge.as_ref(), waters.sparge_kg),
+            (
+                Vessel::SpargeLiquor,
+                self.day.sparge.as_ref(),
+                waters.sparge_kg,
+            ),
         ];
         draws
             .into_iter()
@@ -274,15 +315,25 @@ impl Settled<'_> {
         // Salts and bases before acids in each vessel: they dissolve while there is time, the acid is trimmed last.
         for vessel in Vessel::ALL {
             for acids in [false, true] {
-                let here = |option: &DoseOption| option.vessel == vessel && option.preparation.is_acid() == acids;
-                for (index, option) in self.question.doses.iter().enumerate().filter(|(_, option)| here(option)) {
+                let here = |option: &DoseOption| {
+                    option.vessel == vessel && option.preparation.is_acid() == acids
+                };
+                for (index, option) in self
+                    .question
+                    .doses
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, option)| here(option))
+                {
                     let amount = self.answer.doses.get(index).copied().unwrap_or(0.0);
                     if amount <= 0.0 {
                         continue;
                     }
                     let unit = option.preparation.unit();
                     additions.push(Addition {
-                        step: u32::try_from(additions.len()).unwrap_or(u32::MAX).saturating_add(1),
+                        step: u32::try_from(additions.len())
+                            .unwrap_or(u32::MAX)
+                            .saturating_add(1),
                         vessel,
                         vessel_label: vessel.label().to_owned(),
                         reagent: option.preparation.reagent.key.to_owned(),
@@ -290,7 +341,12 @@ impl Settled<'_> {
                         amount,
                         unit,
                         display: words::amount(amount, unit),
-                        before_rounding: self.answer.doses_before_rounding.get(index).copied().unwrap_or(amount),
+                        before_rounding: self
+                            .answer
+                            .doses_before_rounding
+                            .get(index)
+                            .copied()
+                            .unwrap_or(amount),
                         when: when(vessel, acids).to_owned(),
                         how: option.preparation.reagent.handling.to_owned(),
                         why: self.effect(index, option),
@@ -310,7 +366,9 @@ impl Settled<'_> {
         let other = self.question.liquors(&self.answer.shares, &without);
         let change = self.liquors.overall.ions - other.overall.ions;
         let mut effects = words::changes(change.iter().filter(|(ion, _)| !ion.is_weak_acid()));
-        let base = mg_per_l_caco3(self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg);
+        let base = mg_per_l_caco3(
+            self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg,
+        );
         if base >= 0.5 {
             effects.push(format!("alkalinity {base:+.0} mg/L as CaCO3"));
         }
@@ -343,7 +401,12 @@ impl Settled<'_> {
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             let figures = (sulfate_to_chloride(&source), sulfate_to_chloride(overall));
-            lines.push(line(("sulfate_to_chloride", "sulfate to chloride", ""), figures, range, |ratio| ratio));
+            lines.push(line(
+                ("sulfate_to_chloride", "sulfate to chloride", ""),
+                figures,
+                range,
+                |ratio| ratio,
+            ));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, self.forecast.ph);
@@ -354,6 +417,12 @@ impl Settled<'_> {
             let figures = (titrated(&source), titrated(&self.liquors.sparge));
             let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
             lines.push(line(names, figures, range, mg_per_l_caco3));
+        }
+        if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
+            let figures = (closed_ph(&source), closed_ph(&cooled(&self.liquors.sparge)));
+            lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
+                ph
+            }));
         }
         lines
     }
@@ -371,7 +440,8 @@ impl Settled<'_> {
             sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
             rest_temperature_c: self.day.rest_temperature_c,
-            probability_in_range: range.map(|range| forecast.probability_between(range.low, range.high)),
+            probability_in_range: range
+                .map(|range| forecast.probability_between(range.low, range.high)),
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
             causes: forecast
@@ -385,7 +455,11 @@ impl Settled<'_> {
                 })
                 .collect(),
             curve: self.curve(grist_kg),
-            display: format!("{} ± {} (95 %)", words::ph(forecast.ph), words::ph(TWO_SIDED_95 * forecast.sd)),
+            display: format!(
+                "{} ± {} (95 %)",
+                words::ph(forecast.ph),
+                words::ph(TWO_SIDED_95 * forecast.sd)
+            ),
         }
     }
 
@@ -397,19 +471,26 @@ impl Settled<'_> {
                 let acid_meq_per_kg = f64::from(step) * CURVE_STEP_MEQ_PER_KG;
                 let ph = mash.ph_with_acid(&chemistry, acid_meq_per_kg / 1000.0 * grist_kg);
                 // The causes hardly change along so short a curve; what they do to pH follows the buffering there.
-                let scale = self.forecast.buffering_eq_per_ph / mash.buffering_eq_per_ph(&chemistry, ph);
-                CurvePoint { acid_meq_per_kg, ph, sd: self.forecast.sd_with_buffering(scale) }
+                let scale =
+                    self.forecast.buffering_eq_per_ph / mash.buffering_eq_per_ph(&chemistry, ph);
+                CurvePoint {
+                    acid_meq_per_kg,
+                    ph,
+                    sd: self.forecast.sd_with_buffering(scale),
+                }
             })
             .collect()
     }
 
     fn sparge(&self) -> Option<SpargeForecast> {
-        let celsius = parameters::SAMPLE_TEMPERATURE.value;
         self.day.sparge.as_ref()?;
-        let sample = Liquor { temperature_c: celsius, ..self.liquors.sparge };
+        let sample = cooled(&self.liquors.sparge);
         let carbon = open_carbon_mol_per_kg(&sample, parameters::AIR_CO2_PRESSURE.value);
         // Standing open can only drive carbon dioxide out of acidified liquor, never more than back to air.
-        let open = Liquor { carbon_mol_per_kg: carbon.min(sample.carbon_mol_per_kg), ..sample };
+        let open = Liquor {
+            carbon_mol_per_kg: carbon.min(sample.carbon_mol_per_kg),
+            ..sample
+        };
         let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&sample));
         let (ph_closed, ph_open) = (closed_ph(&sample), closed_ph(&open));
         Some(SpargeForecast {
@@ -458,21 +539,42 @@ impl Settled<'_> {
     }
 }
 
+/// A sample cooled to where pH is read.
+fn cooled(liquor: &Liquor) -> Liquor {
+    Liquor {
+        temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+        ..*liquor
+    }
+}
+
 /// Sulfate to chloride by mass; zero where there is no chloride to compare with.
 fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
     let mg = |ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
     let chloride = mg(Ion::Chloride);
-    if chloride > 0.0 { mg(Ion::Sulfate) / chloride } else { 0.0 }
+    if chloride > 0.0 {
+        mg(Ion::Sulfate) / chloride
+    } else {
+        0.0
+    }
 }
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
 /// `in_unit` turns the range's canonical numbers into it.
-fn line(names: (&str, &str, &str), figures: (f64, f64), range: &Wanted, in_unit: impl Fn(f64) -> f64) -> TargetLine {
+fn line(
+    names: (&str, &str, &str),
+    figures: (f64, f64),
+    range: &Wanted,
+    in_unit: impl Fn(f64) -> f64,
+) -> TargetLine {
     let (key, label, unit) = names;
     let (source, planned) = figures;
-    let is_ph = key == "mash_ph";
+    let is_ph = matches!(key, "mash_ph" | "sparge_ph");
     let (low, high) = (range.low.map(&in_unit), range.high.map(&in_unit));
-    let slack = if is_ph { DISPLAY_PH } else { DISPLAY_SHARE * math::at_least(planned.abs(), 1.0) };
+    let slack = if is_ph {
+        DISPLAY_PH
+    } else {
+        DISPLAY_SHARE * math::at_least(planned.abs(), 1.0)
+    };
     let write = |value: f64| words::figure(value, unit, is_ph);
     let display = format!("{} → {} {unit}", write(source), write(planned));
     TargetLine {

@@ -16,10 +16,14 @@ impl Plan {
 
         page.heading("Liquor");
         for vessel in &self.vessels {
-            page.line(&format!("  {:<18}{}", vessel.label, vessel.display));
+            page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
         }
         for part in &self.blend {
-            page.line(&format!("  from {:<13}{}", part.source, part.display));
+            page.line(&format!(
+                "  {:<22}{}",
+                format!("from {}", part.source),
+                part.display
+            ));
         }
 
         page.heading("Weigh and measure");
@@ -32,7 +36,10 @@ impl Plan {
                 vessel = Some(addition.vessel);
                 page.line(&format!("  {}, {}", addition.vessel_label, addition.when));
             }
-            page.line(&format!("  [ ] {:>10}  {}", addition.display, addition.name));
+            page.line(&format!(
+                "  [ ] {:>10}  {}",
+                addition.display, addition.name
+            ));
             page.wrapped("                  ", &addition.why);
         }
 
@@ -49,13 +56,23 @@ impl Plan {
         page.heading("Mash pH");
         page.line(&format!(
             "  {}; at {} °C the mash itself reads about {:.2}; untreated {:.2}",
-            self.mash.display, self.mash.rest_temperature_c, self.mash.ph_at_rest_temperature, self.mash.ph_untreated
+            self.mash.display,
+            self.mash.rest_temperature_c,
+            self.mash.ph_at_rest_temperature,
+            self.mash.ph_untreated
         ));
         if let Some(chance) = self.mash.probability_in_range {
-            page.line(&format!("  chance of landing in its range: {:.0} %", chance * 100.0));
+            page.line(&format!(
+                "  chance of landing in its range: {:.0} %",
+                chance * 100.0
+            ));
         }
         for cause in self.mash.causes.iter().filter(|cause| cause.share >= 0.05) {
-            page.line(&format!("  {:>3.0} % of the doubt: {}", cause.share * 100.0, cause.label));
+            page.line(&format!(
+                "  {:>3.0} % of the doubt: {}",
+                cause.share * 100.0,
+                cause.label
+            ));
         }
         if let Some(sparge) = &self.sparge {
             page.heading("Sparge liquor");
@@ -64,7 +81,10 @@ impl Plan {
 
         page.heading("Check");
         for reading in &self.readings {
-            page.line(&format!("  {} {}: {}   read: ______", reading.label, reading.when, reading.display));
+            page.line(&format!(
+                "  {} {}: {}   read: ______",
+                reading.label, reading.when, reading.display
+            ));
             page.wrapped("  ", &reading.otherwise);
         }
 

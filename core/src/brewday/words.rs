@@ -15,7 +15,11 @@ pub fn temperature(celsius: f64) -> String {
 
 /// "125 g", "1.25 kg", "62 mL".
 pub fn amount(value: f64, unit: &str) -> String {
-    if unit == "mL" { Amount::Millilitres(value).to_string() } else { Amount::Grams(value).to_string() }
+    if unit == "mL" {
+        Amount::Millilitres(value).to_string()
+    } else {
+        Amount::Grams(value).to_string()
+    }
 }
 
 /// Two decimals always, as a pH meter shows them: "5.40".

@@ -5,8 +5,8 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::lines::{Line, Pull, Subject, dose_scale, lines};
 use super::limit::Span;
+use super::lines::{Line, Pull, Subject, dose_scale, lines};
 use super::problem::{Programme, ProgrammeError};
 use super::question::Question;
 use super::solver::{Start, Workspace};
@@ -48,8 +48,12 @@ impl fmt::Display for FitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             FitError::Programme(error) => write!(f, "{error}"),
-            FitError::NotSolved(Outcome::Infeasible(_)) => f.write_str("stocks and sources cannot fill the vessels"),
-            FitError::NotSolved(_) => f.write_str("the amounts differ too much in size for a proven answer"),
+            FitError::NotSolved(Outcome::Infeasible(_)) => {
+                f.write_str("stocks and sources cannot fill the vessels")
+            }
+            FitError::NotSolved(_) => {
+                f.write_str("the amounts differ too much in size for a proven answer")
+            }
         }
     }
 }
@@ -70,14 +74,20 @@ const IONIC_STRENGTH_ROUNDS: usize = 2;
 /// # Errors
 /// When the programme cannot be set up or solved: amounts that differ by more than double precision can hold.
 pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
-    let mut ionic_strength = question.sources.first().map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg());
+    let mut ionic_strength = question
+        .sources
+        .first()
+        .map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg());
     let mut iterations = 0;
     for _ in 1..IONIC_STRENGTH_ROUNDS {
         let mut model = Model::new(question, ionic_strength)?;
         let solution = model.solve()?;
         iterations += solution.iterations;
         let (shares, doses) = model.amounts(&solution.x);
-        ionic_strength = question.liquors(&shares, &doses).mash.ionic_strength_mol_per_kg();
+        ionic_strength = question
+            .liquors(&shares, &doses)
+            .mash
+            .ionic_strength_mol_per_kg();
     }
     let mut model = Model::new(question, ionic_strength)?;
     let best = model.solve()?;
@@ -116,9 +126,14 @@ impl<'a> Model<'a> {
     ///
     /// # Errors
     /// When its numbers cannot be a programme.
-    pub fn new(question: &'a Question<'a>, ionic_strength_mol_per_kg: f64) -> Result<Self, FitError> {
+    pub fn new(
+        question: &'a Question<'a>,
+        ionic_strength_mol_per_kg: f64,
+    ) -> Result<Self, FitError> {
         let (lines, pulls) = lines(question, ionic_strength_mol_per_kg);
-        let scales: Vec<f64> = (0..question.doses.len()).map(|index| dose_scale(question, index)).collect();
+        let scales: Vec<f64> = (0..question.doses.len())
+            .map(|index| dose_scale(question, index))
+            .collect();
         let choices = question.sources.len() + scales.len();
         let variables = choices + lines.len();
 
@@ -126,7 +141,11 @@ impl<'a> Model<'a> {
         let mut gradient: Vec<f64> = vec![0.0; variables];
         for j in 0..choices {
             hessian[j * variables + j] = parameters::FIT_STRICTNESS.value;
-            gradient[j] = if j == 0 { 0.0 } else { parameters::FIT_MATERIAL.value };
+            gradient[j] = if j == 0 {
+                0.0
+            } else {
+                parameters::FIT_MATERIAL.value
+            };
         }
         for pull in &pulls {
             for (j, a) in pull.coefficients.iter().enumerate() {
@@ -146,19 +165,36 @@ impl<'a> Model<'a> {
         }
         let rows = Self::add_rows(&mut programme, question, &lines, &scales)?;
         let workspace = Workspace::new();
-        Ok(Model { question, lines, pulls, scales, programme, workspace, rows })
+        Ok(Model {
+            question,
+            lines,
+            pulls,
+            scales,
+            programme,
+            workspace,
+            rows,
+        })
     }
 
     /// What one decision variable may be.
     fn choice_span(question: &Question<'_>, scales: &[f64], variable: usize) -> Span {
         let sources = question.sources.len();
         let most = if let Some(source) = question.sources.get(variable) {
-            source.at_most_kg.map(|most| most / question.waters.blended_kg())
+            source
+                .at_most_kg
+                .map(|most| most / question.waters.blended_kg())
         } else {
             let index = variable.saturating_sub(sources);
-            question.doses.get(index).and_then(|option| option.most).zip(scales.get(index)).map(|(most, scale)| most / scale)
+            question
+                .doses
+                .get(index)
+                .and_then(|option| option.most)
+                .zip(scales.get(index))
+                .map(|(most, scale)| most / scale)
         };
-        most.map_or(Span::at_least(0.0), |most| Span::between(0.0, math::at_least(most, 0.0)))
+        most.map_or(Span::at_least(0.0), |most| {
+            Span::between(0.0, math::at_least(most, 0.0))
+        })
     }
 
     fn add_rows(
@@ -176,11 +212,20 @@ impl<'a> Model<'a> {
             let Some(on_hand) = on_hand else { continue };
             row.fill(0.0);
             // In units of the first dose taken from it, so that the row is of order one.
-            let Some(unit) = question.doses.iter().position(|option| option.stock == stock).map(|first| scales[first])
+            let Some(unit) = question
+                .doses
+                .iter()
+                .position(|option| option.stock == stock)
+                .map(|first| scales[first])
             else {
                 continue;
             };
-            for (index, option) in question.doses.iter().enumerate().filter(|(_, option)| option.stock == stock) {
+            for (index, option) in question
+                .doses
+                .iter()
+                .enumerate()
+                .filter(|(_, option)| option.stock == stock)
+            {
                 debug_assert_eq!(option.stock, stock);
                 row[sources + index] = scales[index] / unit;
             }
@@ -223,14 +268,28 @@ impl<'a> Model<'a> {
     /// Shares and doses of decision variables.
     pub fn amounts(&self, x: &[f64]) -> (Vec<f64>, Vec<f64>) {
         let (shares, doses) = x.split_at(self.question.sources.len().min(x.len()));
-        let doses = doses.iter().zip(&self.scales).map(|(x, scale)| math::at_least(x * scale, 0.0)).collect();
-        (shares.iter().map(|share| math::at_least(*share, 0.0)).collect(), doses)
+        let doses = doses
+            .iter()
+            .zip(&self.scales)
+            .map(|(x, scale)| math::at_least(x * scale, 0.0))
+            .collect();
+        (
+            shares
+                .iter()
+                .map(|share| math::at_least(*share, 0.0))
+                .collect(),
+            doses,
+        )
     }
 
     /// The objective at decision variables: weighted squared misses, gentle pulls, and a little for material.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let x = &x[..self.choices().min(x.len())];
-        let misses: f64 = self.lines.iter().map(|line| line.weight * line.miss(x) * line.miss(x)).sum();
+        let misses: f64 = self
+            .lines
+            .iter()
+            .map(|line| line.weight * line.miss(x) * line.miss(x))
+            .sum();
         let pulls: f64 = self
             .pulls
             .iter()
@@ -241,12 +300,18 @@ impl<'a> Model<'a> {
             .sum();
         let material: f64 = x.iter().skip(1).sum();
         let squares: f64 = x.iter().map(|x| x * x).sum();
-        misses + pulls + parameters::FIT_MATERIAL.value * material + parameters::FIT_STRICTNESS.value / 2.0 * squares
+        misses
+            + pulls
+            + parameters::FIT_MATERIAL.value * material
+            + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
     /// Lines that rest on an end of their range, or miss it, with the objective that one tolerance of relief saves.
     fn binding(&self, solution: &Solution) -> Vec<(Subject, f64)> {
-        let multiplier = |row: Option<usize>| row.and_then(|row| solution.multipliers.rows.get(row)).map_or(0.0, |m| m.abs());
+        let multiplier = |row: Option<usize>| {
+            row.and_then(|row| solution.multipliers.rows.get(row))
+                .map_or(0.0, |m| m.abs())
+        };
         self.lines
             .iter()
             .zip(&self.rows)

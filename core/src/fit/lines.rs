@@ -25,6 +25,10 @@ pub enum Subject {
     MashPhHigh,
     /// Alkalinity of the sparge liquor.
     SpargeAlkalinity,
+    /// pH of the sparge liquor against its low end.
+    SpargePhLow,
+    /// pH of the sparge liquor against its high end.
+    SpargePhHigh,
 }
 
 /// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
@@ -53,7 +57,9 @@ impl Line {
     pub fn miss(&self, x: &[f64]) -> f64 {
         let value = self.at(x);
         let below = self.low.map_or(0.0, |low| math::at_least(low - value, 0.0));
-        let above = self.high.map_or(0.0, |high| math::at_least(value - high, 0.0));
+        let above = self
+            .high
+            .map_or(0.0, |high| math::at_least(value - high, 0.0));
         below + above
     }
 }
@@ -79,7 +85,10 @@ struct Column {
 /// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor, so that all
 /// decision variables are of order one.
 pub fn dose_scale(question: &Question<'_>, index: usize) -> f64 {
-    let mol = question.doses.get(index).map_or(1.0, |option| option.preparation.mol_per_unit());
+    let mol = question
+        .doses
+        .get(index)
+        .map_or(1.0, |option| option.preparation.mol_per_unit());
     question.waters.brewing_kg() / 1000.0 / mol
 }
 
@@ -91,14 +100,32 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
         .iter()
         .map(|source| {
             let all = source.liquor.as_dose();
-            Column { mash: all, sparge: all, overall: all }
+            Column {
+                mash: all,
+                sparge: all,
+                overall: all,
+            }
         })
         .collect();
     for (index, option) in question.doses.iter().enumerate() {
-        let per_kg = option.dose_per_unit().times(dose_scale(question, index) / waters.dosed_kg(option.vessel));
-        let mash = if option.vessel == Vessel::SpargeLiquor { Dose::default() } else { per_kg };
-        let sparge = if option.vessel == Vessel::MashTun { Dose::default() } else { per_kg };
-        columns.push(Column { mash, sparge, overall: mash.times(mash_share).plus(&sparge.times(1.0 - mash_share)) });
+        let per_kg = option
+            .dose_per_unit()
+            .times(dose_scale(question, index) / waters.dosed_kg(option.vessel));
+        let mash = if option.vessel == Vessel::SpargeLiquor {
+            Dose::default()
+        } else {
+            per_kg
+        };
+        let sparge = if option.vessel == Vessel::MashTun {
+            Dose::default()
+        } else {
+            per_kg
+        };
+        columns.push(Column {
+            mash,
+            sparge,
+            overall: mash.times(mash_share).plus(&sparge.times(1.0 - mash_share)),
+        });
     }
     columns
 }
@@ -106,10 +133,16 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
 /// The lines and pulls of a question, at an ionic strength that is frozen while it is solved.
 pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Line>, Vec<Pull>) {
     let columns = columns(question);
-    let mut build = Build { lines: Vec::new(), pulls: Vec::new(), columns: &columns };
+    let mut build = Build {
+        lines: Vec::new(),
+        pulls: Vec::new(),
+        columns: &columns,
+    };
     let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     for (ion, wanted) in &question.targets.ions {
-        build.wanted(Subject::Ion(*ion), wanted, per_ion(*ion), |column| column.overall.ions.get(*ion));
+        build.wanted(Subject::Ion(*ion), wanted, per_ion(*ion), |column| {
+            column.overall.ions.get(*ion)
+        });
     }
     if let Some(wanted) = &question.targets.sulfate_to_chloride {
         build.ratio(wanted);
@@ -117,13 +150,19 @@ pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Li
     if let Some(wanted) = &question.targets.mash_ph {
         build.mash_ph(question, wanted, &Chemistry::at(ionic_strength_mol_per_kg));
     }
-    if let (Some(wanted), true) = (&question.targets.sparge_alkalinity, question.waters.sparge_kg > 0.0) {
+    if let (Some(wanted), true) = (
+        &question.targets.sparge_alkalinity,
+        question.waters.sparge_kg > 0.0,
+    ) {
         let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
         let end_point = math::pow10(-parameters::ALKALINITY_ENDPOINT_PH.value);
         let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
             column.sparge.alkalinity_eq - acids.protons_given_by(&column.sparge.ions, end_point)
         });
+    }
+    if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {
+        build.sparge_ph(wanted, ionic_strength_mol_per_kg);
     }
     (build.lines, build.pulls)
 }
@@ -136,12 +175,28 @@ struct Build<'a> {
 
 impl Build<'_> {
     /// A line for a range, and a pull to its preferred point.
-    fn wanted(&mut self, subject: Subject, wanted: &Wanted, scale: f64, value: impl Fn(&Column) -> f64) {
-        let coefficients: Vec<f64> = self.columns.iter().map(|column| scale * value(column)).collect();
+    fn wanted(
+        &mut self,
+        subject: Subject,
+        wanted: &Wanted,
+        scale: f64,
+        value: impl Fn(&Column) -> f64,
+    ) {
+        let coefficients: Vec<f64> = self
+            .columns
+            .iter()
+            .map(|column| scale * value(column))
+            .collect();
         if let Some(prefer) = wanted.prefer {
             self.pull(coefficients.clone(), scale * prefer, wanted.weight);
         }
-        self.line(subject, coefficients, wanted.low.map(|low| scale * low), wanted.high.map(|high| scale * high), wanted.weight);
+        self.line(
+            subject,
+            coefficients,
+            wanted.low.map(|low| scale * low),
+            wanted.high.map(|high| scale * high),
+            wanted.weight,
+        );
     }
 
     /// Sulfate between `low` and `high` times chloride, by mass: two lines, measured in mg/L of sulfate.
@@ -158,12 +213,28 @@ impl Build<'_> {
                 })
                 .collect()
         };
-        let (low, high, prefer) = (wanted.low.map(&against), wanted.high.map(&against), wanted.prefer.map(&against));
+        let (low, high, prefer) = (
+            wanted.low.map(&against),
+            wanted.high.map(&against),
+            wanted.prefer.map(&against),
+        );
         if let Some(coefficients) = low {
-            self.line(Subject::RatioLow, coefficients, Some(0.0), None, wanted.weight);
+            self.line(
+                Subject::RatioLow,
+                coefficients,
+                Some(0.0),
+                None,
+                wanted.weight,
+            );
         }
         if let Some(coefficients) = high {
-            self.line(Subject::RatioHigh, coefficients, None, Some(0.0), wanted.weight);
+            self.line(
+                Subject::RatioHigh,
+                coefficients,
+                None,
+                Some(0.0),
+                wanted.weight,
+            );
         }
         if let Some(coefficients) = prefer {
             self.pull(coefficients, 0.0, wanted.weight);
@@ -176,33 +247,108 @@ impl Build<'_> {
     fn mash_ph(&mut self, question: &Question<'_>, wanted: &Wanted, chemistry: &Chemistry) {
         let buffering = mash::grist_buffering_eq_per_ph(question.grist);
         let scale = 1.0 / (buffering * parameters::FIT_PH_TOLERANCE.value);
+        let columns = self.columns;
         let missing = |ph: f64| -> (Vec<f64>, f64) {
             let at = chemistry.coefficients(ph);
             let water = scale * question.waters.mash_kg;
-            let coefficients =
-                self.columns.iter().map(|column| water * chemistry.acid_wanted(&at, &column.mash)).collect();
-            (coefficients, -scale * mash::grist_acid_eq(question.grist, ph))
+            let coefficients = columns
+                .iter()
+                .map(|column| water * chemistry.acid_wanted(&at, &column.mash))
+                .collect();
+            (
+                coefficients,
+                -scale * mash::grist_acid_eq(question.grist, ph),
+            )
         };
-        let middle = wanted.low.zip(wanted.high).map(|(low, high)| (low + high) / 2.0);
-        let ends = [(Subject::MashPhLow, wanted.low.map(&missing)), (Subject::MashPhHigh, wanted.high.map(&missing))];
-        let towards = wanted.prefer.or(middle).map(&missing);
-        for (subject, end) in ends {
-            let Some((coefficients, balance)) = end else { continue };
-            let (low, high) = if subject == Subject::MashPhLow { (Some(balance), None) } else { (None, Some(balance)) };
-            self.line(subject, coefficients, low, high, wanted.weight);
+        let middle = wanted
+            .low
+            .zip(wanted.high)
+            .map(|(low, high)| (low + high) / 2.0);
+        let pulled = Wanted {
+            prefer: wanted.prefer.or(middle),
+            ..*wanted
+        };
+        self.ph_range([Subject::MashPhLow, Subject::MashPhHigh], &pulled, missing);
+    }
+
+    /// The pH of closed liquor in its range means the same of the liquor's own balance. Measured in tolerances of
+    /// alkalinity, since liquor has no buffering that stays.
+    fn sparge_ph(&mut self, wanted: &Wanted, ionic_strength_mol_per_kg: f64) {
+        let chemistry = Chemistry::at(ionic_strength_mol_per_kg);
+        let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+        let columns = self.columns;
+        let missing = |ph: f64| -> (Vec<f64>, f64) {
+            let value =
+                |column: &Column| scale * chemistry.acid_wanted_by_liquor(&column.sparge, ph);
+            (
+                columns.iter().map(value).collect(),
+                scale * chemistry.free_charge(ph),
+            )
+        };
+        self.ph_range(
+            [Subject::SpargePhLow, Subject::SpargePhHigh],
+            wanted,
+            missing,
+        );
+    }
+
+    /// A pH range as two lines: acid is still missing at its low end, and no longer at its high end. `missing` gives
+    /// the coefficients of the acid missing at a pH and what they must balance.
+    fn ph_range(
+        &mut self,
+        subjects: [Subject; 2],
+        wanted: &Wanted,
+        missing: impl Fn(f64) -> (Vec<f64>, f64),
+    ) {
+        let [low, high, prefer] =
+            [wanted.low, wanted.high, wanted.prefer].map(|end| end.map(&missing));
+        if let Some((coefficients, balance)) = low {
+            self.line(
+                subjects[0],
+                coefficients,
+                Some(balance),
+                None,
+                wanted.weight,
+            );
         }
-        if let Some((coefficients, balance)) = towards {
+        if let Some((coefficients, balance)) = high {
+            self.line(
+                subjects[1],
+                coefficients,
+                None,
+                Some(balance),
+                wanted.weight,
+            );
+        }
+        if let Some((coefficients, balance)) = prefer {
             self.pull(coefficients, balance, wanted.weight);
         }
     }
 
-    fn line(&mut self, subject: Subject, coefficients: Vec<f64>, low: Option<f64>, high: Option<f64>, weight: f64) {
+    fn line(
+        &mut self,
+        subject: Subject,
+        coefficients: Vec<f64>,
+        low: Option<f64>,
+        high: Option<f64>,
+        weight: f64,
+    ) {
         if low.is_some() || high.is_some() {
-            self.lines.push(Line { subject, coefficients, low, high, weight });
+            self.lines.push(Line {
+                subject,
+                coefficients,
+                low,
+                high,
+                weight,
+            });
         }
     }
 
     fn pull(&mut self, coefficients: Vec<f64>, towards: f64, weight: f64) {
-        self.pulls.push(Pull { coefficients, towards, weight: weight * parameters::FIT_PULL.value });
+        self.pulls.push(Pull {
+            coefficients,
+            towards,
+            weight: weight * parameters::FIT_PULL.value,
+        });
     }
 }

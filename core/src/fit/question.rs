@@ -71,7 +71,9 @@ impl Waters {
         match vessel {
             Vessel::HotLiquorTank => self.blended_kg(),
             Vessel::MashTun => self.mash_kg,
-            Vessel::SpargeLiquor => self.tank_kg.map_or(self.sparge_kg, |tank| tank - self.mash_kg),
+            Vessel::SpargeLiquor => self
+                .tank_kg
+                .map_or(self.sparge_kg, |tank| tank - self.mash_kg),
         }
     }
 }
@@ -137,6 +139,8 @@ pub struct Targets {
     pub mash_ph: Option<Wanted>,
     /// Alkalinity of the sparge liquor, titrated, eq/kg.
     pub sparge_alkalinity: Option<Wanted>,
+    /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
+    pub sparge_ph: Option<Wanted>,
 }
 
 /// The whole question.
@@ -174,8 +178,11 @@ pub struct Liquors {
 impl Question<'_> {
     /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`]) through the vessels.
     pub fn liquors(&self, shares: &[f64], doses: &[f64]) -> Liquors {
-        let parts: Vec<(f64, &Liquor)> =
-            shares.iter().copied().zip(self.sources.iter().map(|source| &source.liquor)).collect();
+        let parts: Vec<(f64, &Liquor)> = shares
+            .iter()
+            .copied()
+            .zip(self.sources.iter().map(|source| &source.liquor))
+            .collect();
         let blend = Liquor::mix(&parts).unwrap_or_default();
         let (mut mash, mut sparge) = (blend, blend);
         for (option, &amount) in self.doses.iter().zip(doses) {
@@ -188,7 +195,16 @@ impl Question<'_> {
                 sparge = sparge.dosed(&dose, per_kg);
             }
         }
-        let overall = Liquor::mix(&[(self.waters.mash_kg, &mash), (self.waters.sparge_kg, &sparge)]).unwrap_or(mash);
-        Liquors { blend, mash, sparge, overall }
+        let overall = Liquor::mix(&[
+            (self.waters.mash_kg, &mash),
+            (self.waters.sparge_kg, &sparge),
+        ])
+        .unwrap_or(mash);
+        Liquors {
+            blend,
+            mash,
+            sparge,
+            overall,
+        }
     }
 }

@@ -29,7 +29,10 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let name = day.text("name");
     day.describe("brewhouse", "Name of the brewhouse.");
     let brewhouse = day.optional_text("brewhouse");
-    day.describe("sources", "Waters to draw from; the first is drawn where nothing speaks against it.");
+    day.describe(
+        "sources",
+        "Waters to draw from; the first is drawn where nothing speaks against it.",
+    );
     let sources = day.list("sources", 1, MOST_SOURCES, source);
     day.describe("hot_liquor_tank", "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.");
     let has_tank = day.has("hot_liquor_tank");
@@ -43,18 +46,42 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         let rest = mash.quantity("rest_temperature", &quantity::TEMPERATURE);
         Some((liquor?, rest?))
     });
-    day.describe("sparge", "Liquor for sparging; leave it out without a sparge.");
+    day.describe(
+        "sparge",
+        "Liquor for sparging; leave it out without a sparge.",
+    );
     let has_sparge = day.has("sparge");
-    let sparge = day.optional_object("sparge", |sparge| draw(sparge, "liquor", "liquor_temperature"));
-    day.describe("targets", "What the beer wants; ions count over all the brewing liquor.");
+    let sparge = day.optional_object("sparge", |sparge| {
+        draw(sparge, "liquor", "liquor_temperature")
+    });
+    day.describe(
+        "targets",
+        "What the beer wants; ions count over all the brewing liquor.",
+    );
     let targets = day.optional_object("targets", targets);
     day.describe("shelf", "Reagents at hand.");
-    let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| shelved(item, has_tank, has_sparge));
+    let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
+        shelved(item, has_tank, has_sparge)
+    });
 
-    unique(day, "sources", sources.iter().map(|source| source.name.as_str()));
-    unique(day, "shelf", shelf.iter().map(|item| item.preparation.reagent.key));
+    unique(
+        day,
+        "sources",
+        sources.iter().map(|source| source.name.as_str()),
+    );
+    unique(
+        day,
+        "shelf",
+        shelf.iter().map(|item| item.preparation.reagent.key),
+    );
     check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
-    check_volumes(day, &sources, tank.as_ref(), mash.as_ref().map(|(liquor, _)| liquor), (has_sparge, sparge.as_ref()));
+    check_volumes(
+        day,
+        &sources,
+        tank.as_ref(),
+        mash.as_ref().map(|(liquor, _)| liquor),
+        (has_sparge, sparge.as_ref()),
+    );
 
     let (mash, rest_temperature_c) = mash?;
     Some(BrewDay {
@@ -71,24 +98,36 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     })
 }
 
-fn draw(of: &mut ObjectReader<'_>, volume: &'static str, temperature: &'static str) -> Option<Draw> {
+fn draw(
+    of: &mut ObjectReader<'_>,
+    volume: &'static str,
+    temperature: &'static str,
+) -> Option<Draw> {
     of.describe(volume, "Volume as read at its temperature.");
     let volume_l = of.quantity(volume, &quantity::LIQUOR_VOLUME);
     of.describe(temperature, "Temperature of that liquor.");
     let temperature_c = of.quantity(temperature, &quantity::TEMPERATURE);
-    Some(Draw { volume_l: volume_l?, temperature_c: temperature_c? })
+    Some(Draw {
+        volume_l: volume_l?,
+        temperature_c: temperature_c?,
+    })
 }
 
 /// A mole of bicarbonate is an equivalent of alkalinity below pH 8.3.
-const BICARBONATE: Substance<'static> =
-    Substance { formula: "HCO3", molar_mass_g_per_mol: quantity::HCO3_G_PER_EQ, charge: -1 };
+const BICARBONATE: Substance<'static> = Substance {
+    formula: "HCO3",
+    molar_mass_g_per_mol: quantity::HCO3_G_PER_EQ,
+    charge: -1,
+};
 
 fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
     let name = source.text("name");
     let mut ions = Composition::NOTHING;
     for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
-        if let Some(amount) = source.optional_concentration(ion.key(), &quantity::ION, &ion.substance()) {
+        if let Some(amount) =
+            source.optional_concentration(ion.key(), &quantity::ION, &ion.substance())
+        {
             ions.set(ion, amount);
         }
     }
@@ -98,10 +137,15 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("at_most", "Most that can be drawn for this brew, cold.");
     let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
     let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
-    let mut liquor =
-        Liquor { ions, alkalinity_eq_per_kg: alkalinity?, carbon_mol_per_kg: 0.0, temperature_c };
+    let mut liquor = Liquor {
+        ions,
+        alkalinity_eq_per_kg: alkalinity?,
+        carbon_mol_per_kg: 0.0,
+        temperature_c,
+    };
     let carbonate = Carbonate::at(temperature_c, liquor.ionic_strength_mol_per_kg());
-    let carbon = carbonate.carbon_of_report(liquor.alkalinity_eq_per_kg, ph.unwrap_or_else(assumed_ph));
+    let carbon =
+        carbonate.carbon_of_report(liquor.alkalinity_eq_per_kg, ph.unwrap_or_else(assumed_ph));
     let Some(carbon) = carbon else {
         source.problem(
             "ph",
@@ -117,7 +161,12 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         return None;
     };
     liquor.carbon_mol_per_kg = carbon;
-    Some(Source { name: name?, liquor, ph_assumed: ph.is_none(), at_most_l })
+    Some(Source {
+        name: name?,
+        liquor,
+        ph_assumed: ph.is_none(),
+        at_most_l,
+    })
 }
 
 /// Alkalinity, or bicarbonate in its place.
@@ -156,21 +205,32 @@ fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
 
 fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
     let classes: Vec<Name<'static>> = MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
-    item.describe("malt", "Trade class of the malt; leave it out for one that is given by numbers.");
+    item.describe(
+        "malt",
+        "Trade class of the malt; leave it out for one that is given by numbers.",
+    );
     let by_class = item.has("malt");
-    let class = item.optional_choice("malt", &classes).and_then(|index| MALTS.get(index));
+    let class = item
+        .optional_choice("malt", &classes)
+        .and_then(|index| MALTS.get(index));
     item.describe("name", "Name of the lot, where it is not the class.");
     let name = item.optional_text("name");
     item.describe("mass", "Mass weighed in.");
     let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
-    item.describe("ph_in_distilled_water", "The lot's own pH in distilled water, cooled sample.");
+    item.describe(
+        "ph_in_distilled_water",
+        "The lot's own pH in distilled water, cooled sample.",
+    );
     let own_ph = item.optional_quantity("ph_in_distilled_water", &quantity::MALT_PH);
     let own_ph_sd = item.optional_quantity("ph_sd", &quantity::PH_SD);
     item.describe("buffering", "The lot's own buffering.");
     let buffering = item.optional_quantity("buffering", &quantity::BUFFERING);
     let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
     if !by_class {
-        for (key, missing) in [("ph_in_distilled_water", own_ph.is_none()), ("buffering", buffering.is_none())] {
+        for (key, missing) in [
+            ("ph_in_distilled_water", own_ph.is_none()),
+            ("buffering", buffering.is_none()),
+        ] {
             if missing && !item.has(key) {
                 item.problem(
                     key,
@@ -190,7 +250,8 @@ fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
     }
     if let Some(buffering) = buffering {
         curve.buffering_eq_per_kg_ph = buffering / 1000.0;
-        curve.buffering_sd = curve.buffering_eq_per_kg_ph * parameters::MALT_BUFFERING_MEASURED_RELATIVE_SD.value;
+        curve.buffering_sd =
+            curve.buffering_eq_per_kg_ph * parameters::MALT_BUFFERING_MEASURED_RELATIVE_SD.value;
     }
     if let Some(sd) = own_ph_sd {
         curve.own_ph_sd = sd;
@@ -199,7 +260,9 @@ fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
         curve.buffering_sd = sd / 1000.0;
     }
     Some(Malt {
-        name: name.or_else(|| class.map(|row| row.class.to_owned())).unwrap_or_else(|| "malt".to_owned()),
+        name: name
+            .or_else(|| class.map(|row| row.class.to_owned()))
+            .unwrap_or_else(|| "malt".to_owned()),
         mass_kg: mass_kg?,
         curve,
         is_class_prior: own_ph.is_none() || buffering.is_none(),
@@ -207,17 +270,33 @@ fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
 }
 
 fn targets(of: &mut ObjectReader<'_>) -> Option<Targets> {
-    of.describe("weights", "How much a target counts beside the others; 1 where it is left out.");
+    of.describe(
+        "weights",
+        "How much a target counts beside the others; 1 where it is left out.",
+    );
     let mut weights = Vec::new();
     let wanted_ions = || Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     of.optional_object("weights", |of| {
-        let others = ["sulfate_to_chloride", "mash_ph", "sparge_alkalinity"];
+        let others = [
+            "sulfate_to_chloride",
+            "mash_ph",
+            "sparge_alkalinity",
+            "sparge_ph",
+        ];
         for key in wanted_ions().map(Ion::key).chain(others) {
-            weights.extend(of.optional_quantity(key, &quantity::WEIGHT).map(|weight| (key, weight)));
+            weights.extend(
+                of.optional_quantity(key, &quantity::WEIGHT)
+                    .map(|weight| (key, weight)),
+            );
         }
         Some(())
     });
-    let weight = |key: &str| weights.iter().find(|(of, _)| *of == key).map_or(1.0, |(_, weight)| *weight);
+    let weight = |key: &str| {
+        weights
+            .iter()
+            .find(|(of, _)| *of == key)
+            .map_or(1.0, |(_, weight)| *weight)
+    };
     let wanted = |key: &str, range: Range| Wanted {
         low: range.low,
         high: range.high,
@@ -232,31 +311,75 @@ fn targets(of: &mut ObjectReader<'_>) -> Option<Targets> {
     }
     let mut range = |key: &'static str, quantity, text| {
         of.describe(key, text);
-        of.optional_range(key, quantity, &Substance::NONE).map(|range| wanted(key, range))
+        of.optional_range(key, quantity, &Substance::NONE)
+            .map(|range| wanted(key, range))
     };
-    targets.sulfate_to_chloride = range("sulfate_to_chloride", &quantity::RATIO, "Sulfate to chloride, by mass.");
-    targets.mash_ph = range("mash_ph", &quantity::MASH_PH, "pH of the mash, sample cooled to 20 °C.");
-    targets.sparge_alkalinity = range("sparge_alkalinity", &quantity::ALKALINITY, "Alkalinity of the sparge liquor.");
+    targets.sulfate_to_chloride = range(
+        "sulfate_to_chloride",
+        &quantity::RATIO,
+        "Sulfate to chloride, by mass.",
+    );
+    targets.mash_ph = range(
+        "mash_ph",
+        &quantity::MASH_PH,
+        "pH of the mash, sample cooled to 20 °C.",
+    );
+    targets.sparge_alkalinity = range(
+        "sparge_alkalinity",
+        &quantity::ALKALINITY,
+        "Alkalinity of the sparge liquor.",
+    );
+    targets.sparge_ph = range(
+        "sparge_ph",
+        &quantity::PH,
+        "pH of the fresh sparge liquor, sample cooled to 20 °C.",
+    );
     Some(targets)
 }
 
 fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     item.describe("reagent", "What stands on the shelf.");
-    let reagent = item.choice("reagent", &names).and_then(|index| REAGENTS.get(index));
-    item.describe("strength", "Strength of a solution or assay of a solid; the usual one where it is left out.");
+    let reagent = item
+        .choice("reagent", &names)
+        .and_then(|index| REAGENTS.get(index));
+    item.describe(
+        "strength",
+        "Strength of a solution or assay of a solid; the usual one where it is left out.",
+    );
     let written = item.optional_strength("strength");
-    let bare = if reagent.is_some_and(|row| row.liquid) { BareAmount::Millilitres } else { BareAmount::Grams };
-    item.describe("step", "Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.");
+    let bare = if reagent.is_some_and(|row| row.liquid) {
+        BareAmount::Millilitres
+    } else {
+        BareAmount::Grams
+    };
+    item.describe(
+        "step",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.",
+    );
     let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
-    item.describe("smallest", "Smallest dose that makes sense; one step where it is left out.");
+    item.describe(
+        "smallest",
+        "Smallest dose that makes sense; one step where it is left out.",
+    );
     let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
     item.describe("stock", "Stock on hand; plenty where it is left out.");
     let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
-    item.describe("at", "Vessels it may go into; the usual ones where it is left out.");
-    let vessels: Vec<Name<'static>> = Vessel::ALL.iter().map(|vessel| (vessel.key(), [].as_slice())).collect();
+    item.describe(
+        "at",
+        "Vessels it may go into; the usual ones where it is left out.",
+    );
+    let vessels: Vec<Name<'static>> = Vessel::ALL
+        .iter()
+        .map(|vessel| (vessel.key(), [].as_slice()))
+        .collect();
     let at = item.optional_choices("at", &vessels);
-    let at = at.map(|chosen| chosen.into_iter().filter_map(|index| Vessel::ALL.get(index).copied()).collect::<Vec<_>>());
+    let at = at.map(|chosen| {
+        chosen
+            .into_iter()
+            .filter_map(|index| Vessel::ALL.get(index).copied())
+            .collect::<Vec<_>>()
+    });
     for vessel in at.iter().flatten() {
         let (there, key) = match vessel {
             Vessel::HotLiquorTank => (has_tank, "hot_liquor_tank"),
@@ -269,7 +392,10 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
                 Code::Contradiction,
                 vessel.key(),
                 format!("a vessel of this day, which has no \"{key}\""),
-                format!("Give the day a \"{key}\", or leave \"{}\" out.", vessel.key()),
+                format!(
+                    "Give the day a \"{key}\", or leave \"{}\" out.",
+                    vessel.key()
+                ),
             );
         }
     }
@@ -277,7 +403,10 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
     let strength_percent = strength(item, reagent, written)?;
     let step = step.unwrap_or(1.0);
     Some(Shelved {
-        preparation: Preparation { reagent, strength_percent },
+        preparation: Preparation {
+            reagent,
+            strength_percent,
+        },
         step,
         smallest: smallest.unwrap_or(step),
         stock,
@@ -314,7 +443,11 @@ fn amount(
                 key,
                 Code::WrongUnit,
                 amount.to_string(),
-                format!("{} of {}", if liquid { "millilitres" } else { "grams" }, row.key),
+                format!(
+                    "{} of {}",
+                    if liquid { "millilitres" } else { "grams" },
+                    row.key
+                ),
                 format!("Write \"{key}\": \"10 {unit}\"."),
             );
             None
@@ -323,12 +456,18 @@ fn amount(
 }
 
 /// Strength in % by mass, from what was written or the usual one.
-fn strength(item: &mut ObjectReader<'_>, reagent: &'static Reagent, written: Option<Strength>) -> Option<f64> {
+fn strength(
+    item: &mut ObjectReader<'_>,
+    reagent: &'static Reagent,
+    written: Option<Strength>,
+) -> Option<f64> {
     let [low, high] = reagent.strength_range_percent;
     let percent = match written {
         None => Some(reagent.usual_strength_percent),
         Some(Strength::MassPercent(percent)) => Some(percent),
-        Some(Strength::MolPerLitre(molarity)) => Preparation::of_molarity(reagent, molarity).map(|made| made.strength_percent),
+        Some(Strength::MolPerLitre(molarity)) => {
+            Preparation::of_molarity(reagent, molarity).map(|made| made.strength_percent)
+        }
     };
     let inside = percent.filter(|percent| (low..=high).contains(percent));
     if inside.is_none() {
@@ -337,18 +476,31 @@ fn strength(item: &mut ObjectReader<'_>, reagent: &'static Reagent, written: Opt
             Code::OutOfRange,
             written.map_or_else(String::new, |strength| strength.to_string()),
             format!("{} from {low} to {high} % by mass", reagent.key),
-            format!("Read the label and write \"strength\": \"{} %\".", reagent.usual_strength_percent),
+            format!(
+                "Read the label and write \"strength\": \"{} %\".",
+                reagent.usual_strength_percent
+            ),
         );
     }
     inside
 }
 
 /// Two things of one name are a slip.
-fn unique<'n>(day: &mut ObjectReader<'_>, list: &'static str, names: impl Iterator<Item = &'n str>) {
+fn unique<'n>(
+    day: &mut ObjectReader<'_>,
+    list: &'static str,
+    names: impl Iterator<Item = &'n str>,
+) {
     let mut seen: Vec<&str> = Vec::new();
     for name in names {
         if seen.contains(&name) {
-            day.problem(list, Code::Duplicate, format!("\"{name}\" twice"), "each name once", "Join the two, or rename one.");
+            day.problem(
+                list,
+                Code::Duplicate,
+                format!("\"{name}\" twice"),
+                "each name once",
+                "Join the two, or rename one.",
+            );
         }
         seen.push(name);
     }
@@ -358,7 +510,10 @@ fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Option<&Draw>) 
     if grist.is_empty() {
         return;
     }
-    if grist.iter().all(|malt| malt.curve.buffering_eq_per_kg_ph <= 0.0) {
+    if grist
+        .iter()
+        .all(|malt| malt.curve.buffering_eq_per_kg_ph <= 0.0)
+    {
         day.problem(
             "grist",
             Code::Contradiction,
@@ -374,7 +529,10 @@ fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Option<&Draw>) 
         day.problem(
             "mash.liquor",
             Code::OutOfRange,
-            format!("{} for this grist, {thickness:.2} L/kg", quantity::LIQUOR_VOLUME.write(mash.volume_l)),
+            format!(
+                "{} for this grist, {thickness:.2} L/kg",
+                quantity::LIQUOR_VOLUME.write(mash.volume_l)
+            ),
             format!("{low} to {high} L of liquor per kg of grist"),
             "Check the volume, the masses of the malts and their units.",
         );
@@ -402,18 +560,25 @@ fn check_volumes(
             "hot_liquor_tank.fill",
             Code::Overdraw,
             quantity::LIQUOR_VOLUME.write(tank.volume_l),
-            format!("at least {} at its temperature, which mash and sparge draw", quantity::LIQUOR_VOLUME.write(litres)),
+            format!(
+                "at least {} at its temperature, which mash and sparge draw",
+                quantity::LIQUOR_VOLUME.write(litres)
+            ),
             "Fill the tank further, or draw less.",
         );
     }
-    let needed = tank.map_or(drawn, mass) / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let needed =
+        tank.map_or(drawn, mass) / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
     let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
     if let Some(available) = available.filter(|litres| !sources.is_empty() && *litres < needed) {
         day.problem(
             "sources",
             Code::Overdraw,
             format!("{} in all", quantity::LIQUOR_VOLUME.write(available)),
-            format!("at least {} of cold water", quantity::LIQUOR_VOLUME.write(needed)),
+            format!(
+                "at least {} of cold water",
+                quantity::LIQUOR_VOLUME.write(needed)
+            ),
             "Raise an \"at_most\", leave it out, or add a source.",
         );
     }

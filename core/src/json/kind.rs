@@ -77,7 +77,10 @@ impl Kind<'_> {
                 names.first().map_or("…", |(name, _)| name)
             ),
             Kind::Choices(names) => {
-                format!("Write \"{key}\": [\"{}\"].", names.first().map_or("…", |(name, _)| name))
+                format!(
+                    "Write \"{key}\": [\"{}\"].",
+                    names.first().map_or("…", |(name, _)| name)
+                )
             }
             Kind::List(..) => format!("Write \"{key}\": [{{…}}]."),
             Kind::Object => format!("Write \"{key}\": {{…}}."),

@@ -2,6 +2,7 @@
 //! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
 
 mod brew_day;
+mod ends;
 mod kind;
 mod parse;
 mod path;
@@ -24,6 +25,23 @@ use crate::error::{Code, InputError, Problem};
 ///
 /// # Errors
 /// Every problem of the text, in the order in which `body` asks.
+///
+/// ```
+/// use underlet::json;
+/// use underlet::quantity::{LIQUOR_VOLUME, TEMPERATURE};
+///
+/// let body = |r: &mut json::ObjectReader<'_>| {
+///     r.version("underlet", 1);
+///     let volume = r.quantity("volume", &LIQUOR_VOLUME);
+///     let temperature = r.optional_quantity("temperature", &TEMPERATURE);
+///     Some((volume?, temperature))
+/// };
+/// assert_eq!(json::read(r#"{"underlet": 1, "volume": "6.5 hL"}"#, body), Ok((650.0, None)));
+///
+/// let error = json::read(r#"{"underlet": 1, "volume": "10 bbl", "temprature": 66}"#, body).unwrap_err();
+/// let codes: Vec<_> = error.problems.iter().map(|problem| problem.code.as_str()).collect();
+/// assert_eq!(codes, ["wrong_unit", "unknown_key"]);
+/// ```
 pub fn read<T>(
     text: &str,
     body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
@@ -89,7 +107,9 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
             expected: "amounts that fit into one plan".to_owned(),
             mend: format!("Look for one amount far larger or smaller than the others ({error})."),
         };
-        InputError { problems: vec![problem] }
+        InputError {
+            problems: vec![problem],
+        }
     })
 }
 
@@ -102,3 +122,5 @@ pub fn brew_day_schema() -> Value {
 pub fn names() -> Value {
     brew_day::names()
 }
+#[cfg(test)]
+mod tests;

@@ -275,6 +275,8 @@ impl<'t> Near<'t> {
     }
 }
 
+const NUMBERS: &str = "Write numbers as 12.5, 0.5 or 1e3: no leading plus, point or zero.";
+
 /// How to mend what the parser complained about.
 fn mend(told: &str, near: &Near<'_>) -> &'static str {
     const BY_COMPLAINT: &[(&str, &str)] = &[
@@ -308,10 +310,7 @@ fn mend(told: &str, near: &Near<'_>) -> &'static str {
             "expected `,`",
             "Put a comma between two entries, or close the bracket before.",
         ),
-        (
-            "invalid number",
-            "Write numbers as 12.5, 0.5 or 1e3: no leading plus, point or zero.",
-        ),
+        ("invalid number", NUMBERS),
         (
             "lone leading surrogate",
             "Write the character itself in place of its \\u escape.",
@@ -338,6 +337,9 @@ fn mend(told: &str, near: &Near<'_>) -> &'static str {
     }
     if near.from.starts_with([']', '}']) && near.before.ends_with(',') {
         return "Take away the comma before the closing bracket or brace.";
+    }
+    if near.from.starts_with(['+', '.']) {
+        return NUMBERS;
     }
     BY_COMPLAINT
         .iter()

@@ -29,12 +29,20 @@ impl<'a> Path<'a> {
         }
     }
 
-    /// An item of a list.
+    /// An item of a list that is a field of an object.
     pub fn item(parent: &'a Path<'a>, key: &'a str, index: usize) -> Self {
         Path {
             parent: Some(parent),
             key,
             index: Some(index),
+        }
+    }
+
+    /// An item of the list that stands here.
+    pub fn at(self, index: usize) -> Self {
+        Path {
+            index: Some(index),
+            ..self
         }
     }
 }

@@ -5,13 +5,12 @@
 
 use serde_json::{Map, Value};
 
+use super::ends::RangeReader;
 use super::kind::{Kind, Name, listed, nearest};
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
-use super::written::{
-    end, place_of, placed, range_object, range_of_ends, shown, written, wrong_type,
-};
+use super::written::{place_of, placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
 use crate::quantity::{
     self, Amount, BareAmount, Quantity, Range, Strength, Substance, Written, quoted,
@@ -222,7 +221,11 @@ impl<'a> ObjectReader<'a> {
     }
 
     /// A list of names that may be given, as their places in the list of names, in its order and each once.
-    pub fn optional_choices(&mut self, key: &'static str, names: &[Name<'_>]) -> Option<Vec<usize>> {
+    pub fn optional_choices(
+        &mut self,
+        key: &'static str,
+        names: &[Name<'_>],
+    ) -> Option<Vec<usize>> {
         let kind = Kind::Choices(names);
         let value = self.take(key, Optional, kind)?;
         let Value::Array(items) = value else {
@@ -232,11 +235,23 @@ impl<'a> ObjectReader<'a> {
         for item in items {
             match item {
                 Value::String(written) => places.extend(self.place(key, written, names)),
-                other => self.problem(key, Code::WrongType, shown(other), kind.expectation(), kind.advice(key)),
+                other => self.problem(
+                    key,
+                    Code::WrongType,
+                    shown(other),
+                    kind.expectation(),
+                    kind.advice(key),
+                ),
             }
         }
         if items.is_empty() {
-            self.problem(key, Code::EmptyList, shown(value), kind.expectation(), kind.advice(key));
+            self.problem(
+                key,
+                Code::EmptyList,
+                shown(value),
+                kind.expectation(),
+                kind.advice(key),
+            );
         }
         places.sort_unstable();
         places.dedup();
@@ -410,21 +425,14 @@ impl<'a> ObjectReader<'a> {
         let kind = Kind::Range(quantity);
         let value = self.take(key, need, kind)?;
         let path = Path::field(&self.path, key);
-        let result = match value {
-            Value::String(text) => quantity
-                .read_range(text, of)
-                .map_err(|problem| placed(problem, &path)),
-            Value::Array(ends) => match ends.as_slice() {
-                [low, high] => range_of_ends([("", low), ("", high)], None, &path, quantity, of),
-                _ => Err(wrong_type(&path, value, kind, key)),
-            },
-            Value::Object(ends) if !ends.contains_key("value") => {
-                range_object(ends, &path, quantity, of)
-            }
-            single => end(single, &path, quantity, of)
-                .map(|value| value.map_or_else(Range::default, Range::point)),
-        };
-        self.noted(result)
+        RangeReader {
+            quantity,
+            of,
+            path,
+            key,
+            problems: self.problems,
+        }
+        .read(value)
     }
 
     fn read_text(&mut self, key: &'static str, need: Need) -> Option<String> {

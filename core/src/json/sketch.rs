@@ -104,7 +104,6 @@ impl Sketch {
     }
 
     fn quantity(&mut self, quantity: &'static Quantity) -> Value {
-        let name = definition_name(quantity);
         let low = if quantity.low_is_open {
             "exclusiveMinimum"
         } else {
@@ -115,22 +114,30 @@ impl Sketch {
         } else {
             quantity.unit()
         };
+        let text = self.define(
+            "text_with_unit".to_owned(),
+            json!({"type": "string", "pattern": "[0-9]"}),
+        );
+        let parts = self.define(
+            "value_and_unit".to_owned(),
+            json!({
+                "type": "object",
+                "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": ["string", "null"]}},
+                "required": ["value"],
+                "additionalProperties": false,
+            }),
+        );
         let definition = json!({
             "title": quantity.name,
             "description": quantity.expectation(),
             "examples": [quantity.example],
             "anyOf": [
                 {"type": "number", low: quantity.low, "maximum": quantity.high, "description": unit},
-                {"type": "string", "pattern": "[0-9]"},
-                {
-                    "type": "object",
-                    "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": ["string", "null"]}},
-                    "required": ["value"],
-                    "additionalProperties": false,
-                },
+                text,
+                parts,
             ],
         });
-        self.define(name, definition)
+        self.define(definition_name(quantity), definition)
     }
 
     fn range(&mut self, quantity: &'static Quantity) -> Value {

@@ -2,10 +2,10 @@
 
 use serde_json::{Map, Value};
 
-use super::kind::{Kind, Name, nearest, plain};
+use super::kind::{Kind, Name, plain};
 use super::path::Path;
 use crate::error::{Code, Problem};
-use crate::quantity::{self, Quantity, Range, Substance, Written, quoted};
+use crate::quantity::{self, Written, quoted};
 
 /// The place of a name in a list of names.
 pub(super) fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
@@ -73,78 +73,6 @@ fn with_unit<'v>(
         None | Some(Value::Null) => Ok(Written::Number(number)),
         Some(other) => Err(mistake("unit", Code::WrongType, shown(other))),
     }
-}
-
-/// One end of a range; null is an open end.
-pub(super) fn end(
-    value: &Value,
-    path: &Path<'_>,
-    quantity: &'static Quantity,
-    of: &Substance<'_>,
-) -> Result<Option<f64>, Problem> {
-    if value.is_null() {
-        return Ok(None);
-    }
-    let kind = Kind::Range(quantity);
-    let written = written(value, path, kind, "low")?;
-    quantity
-        .read_of(written, of)
-        .map(Some)
-        .map_err(|problem| placed(problem, path))
-}
-
-pub(super) fn range_of_ends(
-    ends: [(&str, &Value); 2],
-    prefer: Option<&Value>,
-    path: &Path<'_>,
-    quantity: &'static Quantity,
-    of: &Substance<'_>,
-) -> Result<Range, Problem> {
-    let [low, high] = ends.map(|(key, value)| end(value, &Path::field(path, key), quantity, of));
-    let prefer = prefer.map_or(Ok(None), |value| {
-        end(value, &Path::field(path, "prefer"), quantity, of)
-    })?;
-    Range {
-        low: low?,
-        high: high?,
-        prefer,
-    }
-    .checked(|| format!("{} to {}", shown(ends[0].1), shown(ends[1].1)))
-    .map_err(|problem| placed(problem, path))
-}
-
-pub(super) fn range_object(
-    ends: &Map<String, Value>,
-    path: &Path<'_>,
-    quantity: &'static Quantity,
-    of: &Substance<'_>,
-) -> Result<Range, Problem> {
-    const KEYS: [&str; 3] = ["low", "high", "prefer"];
-    let kind = Kind::Range(quantity);
-    if let Some(key) = ends.keys().find(|key| !KEYS.contains(&key.as_str())) {
-        let mend = nearest(key, KEYS.into_iter()).map_or_else(
-            || kind.advice(""),
-            |known| format!("Did you mean \"{known}\"?"),
-        );
-        return Err(Problem {
-            code: Code::UnknownKey,
-            path: Path::field(path, key).to_string(),
-            read: format!("the key {}", quoted(key)),
-            expected: "low, high or prefer".to_owned(),
-            mend,
-        });
-    }
-    let get = |key| ends.get(key).unwrap_or(&Value::Null);
-    if ends.values().all(Value::is_null) {
-        return Err(wrong_type(path, &Value::Null, kind, ""));
-    }
-    range_of_ends(
-        [("low", get("low")), ("high", get("high"))],
-        ends.get("prefer"),
-        path,
-        quantity,
-        of,
-    )
 }
 
 /// A problem at its place.

@@ -44,14 +44,21 @@ pub struct DoseUncertainty {
 impl Forecast {
     /// Interval that holds a share of what the meter will show: low and high.
     pub fn interval(&self, standard_deviations: f64) -> [f64; 2] {
-        [self.ph - standard_deviations * self.sd, self.ph + standard_deviations * self.sd]
+        [
+            self.ph - standard_deviations * self.sd,
+            self.ph + standard_deviations * self.sd,
+        ]
     }
 
     /// Standard deviation where the mash buffers less by a factor: its causes in equivalents weigh more there, sampling
     /// and the meter do not.
     pub fn sd_with_buffering(&self, factor: f64) -> f64 {
         let variance = |cause: &Cause| {
-            let sd = if matches!(cause.key, "sampling" | "meter") { cause.sd } else { cause.sd * factor };
+            let sd = if matches!(cause.key, "sampling" | "meter") {
+                cause.sd
+            } else {
+                cause.sd * factor
+            };
             sd * sd
         };
         self.causes.iter().map(variance).sum::<f64>().sqrt()
@@ -88,25 +95,64 @@ impl Mash<'_> {
         let carbon = self.liquor.carbon_mol_per_kg * chemistry.charge_per_carbon(ph);
 
         let mut causes = [
-            ("malt_lots", "malt lots differ from their class", in_ph(lots.sqrt())),
-            ("malt_buffer", "malt buffering", in_ph(buffers.sqrt())),
-            ("alkalinity", "alkalinity of the source", in_ph(self.water_kg * doses.alkalinity_eq_per_kg)),
+            (
+                "malt_lots",
+                "differences between malt lots",
+                in_ph(lots.sqrt()),
+            ),
+            (
+                "malt_buffer",
+                "the buffering of the malts",
+                in_ph(buffers.sqrt()),
+            ),
+            (
+                "alkalinity",
+                "the alkalinity of the water",
+                in_ph(self.water_kg * doses.alkalinity_eq_per_kg),
+            ),
             (
                 "calcium_effect",
-                "what calcium and magnesium do to malt",
-                in_ph(self.water_kg * (calcium_sd * calcium_sd + magnesium_sd * magnesium_sd).sqrt()),
+                "the effect of calcium and magnesium on malt",
+                in_ph(
+                    self.water_kg * (calcium_sd * calcium_sd + magnesium_sd * magnesium_sd).sqrt(),
+                ),
             ),
-            ("acid_strength", "strength and measure of the acid", in_ph(doses.acid_eq)),
-            ("dissolving", "how much of the chalk dissolves", in_ph(doses.dissolving_eq)),
-            ("carbon", "how much carbon dioxide has left", in_ph(self.water_kg * carbon * parameters::CARBON_SHARE_IN_MASH.sd)),
-            ("sampling", "time and way of sampling", parameters::MASH_PH_DEFINITION_SD.value),
+            (
+                "acid_strength",
+                "the strength and measuring of the acid",
+                in_ph(doses.acid_eq),
+            ),
+            (
+                "dissolving",
+                "how much of the chalk dissolves",
+                in_ph(doses.dissolving_eq),
+            ),
+            (
+                "carbon",
+                "how much carbon dioxide has left",
+                in_ph(self.water_kg * carbon * parameters::CARBON_SHARE_IN_MASH.sd),
+            ),
+            (
+                "sampling",
+                "the time and way of sampling",
+                parameters::MASH_PH_DEFINITION_SD.value,
+            ),
             ("meter", "the pH meter", parameters::METER_SD.value),
         ]
-        .map(|(key, label, sd)| Cause { key, label, sd: sd.abs() })
+        .map(|(key, label, sd)| Cause {
+            key,
+            label,
+            sd: sd.abs(),
+        })
         .to_vec();
         causes.retain(|cause| cause.sd > 0.0);
         causes.sort_by(|one, other| other.sd.total_cmp(&one.sd));
         let variance: f64 = causes.iter().map(|cause| cause.sd * cause.sd).sum();
-        Forecast { ph, sd: variance.sqrt(), causes, buffering_eq_per_ph: buffering }
+        Forecast {
+            ph,
+            sd: variance.sqrt(),
+            causes,
+            buffering_eq_per_ph: buffering,
+        }
     }
 }

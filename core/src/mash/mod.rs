@@ -52,7 +52,9 @@ impl TitrationCurve {
     /// The prior of a trade class of the malt table.
     pub fn of_class(class: &str) -> Option<TitrationCurve> {
         let row = MALTS.iter().find(|row| row.class == class)?;
-        let Some(own_ph) = row.ph_in_distilled_water else { return Some(TitrationCurve::inert()) };
+        let Some(own_ph) = row.ph_in_distilled_water else {
+            return Some(TitrationCurve::inert());
+        };
         Some(TitrationCurve {
             own_ph,
             own_ph_sd: row.ph_sd,
@@ -63,7 +65,12 @@ impl TitrationCurve {
 
     /// What neither takes nor gives acid, such as sugar.
     pub fn inert() -> TitrationCurve {
-        TitrationCurve { own_ph: NEUTRAL_PH, own_ph_sd: 0.0, buffering_eq_per_kg_ph: 0.0, buffering_sd: 0.0 }
+        TitrationCurve {
+            own_ph: NEUTRAL_PH,
+            own_ph_sd: 0.0,
+            buffering_eq_per_kg_ph: 0.0,
+            buffering_sd: 0.0,
+        }
     }
 
     /// Acid taken to come to a pH, eq/kg; negative where it must give acid instead.
@@ -113,7 +120,10 @@ impl Chemistry {
     /// Constants for a liquor of an ionic strength, mol/kg.
     pub fn at(ionic_strength_mol_per_kg: f64) -> Chemistry {
         let celsius = sample_temperature_c();
-        Chemistry { carbonate: Carbonate::at(celsius, ionic_strength_mol_per_kg), acids: WeakAcids::at(celsius) }
+        Chemistry {
+            carbonate: Carbonate::at(celsius, ionic_strength_mol_per_kg),
+            acids: WeakAcids::at(celsius),
+        }
     }
 
     /// Coefficients of the balance at a pH.
@@ -123,10 +133,24 @@ impl Chemistry {
         BalanceCoefficients {
             per_carbon: carbon_share * self.carbonate.charge_per_carbon(hydrogen),
             per_calcium: Ion::Calcium.charge() * parameters::CALCIUM_PROTONS_PER_EQUIVALENT.value,
-            per_magnesium: Ion::Magnesium.charge() * parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.value,
+            per_magnesium: Ion::Magnesium.charge()
+                * parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.value,
             carbon_share,
             hydrogen,
         }
+    }
+
+    /// Acid that liquor on its own, closed to carbon dioxide, still wants at a pH, eq per kg of water (or per dose).
+    /// [`Self::free_charge`] is left out.
+    pub fn acid_wanted_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
+        part.alkalinity_eq
+            - self.charge_per_carbon(ph) * part.carbon_mol
+            - self.acids.protons_given_by(&part.ions, math::pow10(-ph))
+    }
+
+    /// Hydroxide less hydrogen at a pH, eq/kg.
+    pub fn free_charge(&self, ph: f64) -> f64 {
+        self.carbonate.water_charge(math::pow10(-ph))
     }
 
     /// Charge per mole of inorganic carbon at a pH, were all of it still in solution.
@@ -147,12 +171,18 @@ impl Chemistry {
 
 /// Acid that the grist takes to come to a pH, eq.
 pub fn grist_acid_eq(grist: &[Malt], ph: f64) -> f64 {
-    grist.iter().map(|malt| malt.mass_kg * malt.curve.acid_eq_per_kg(ph)).sum()
+    grist
+        .iter()
+        .map(|malt| malt.mass_kg * malt.curve.acid_eq_per_kg(ph))
+        .sum()
 }
 
 /// Buffering of the grist, eq per pH.
 pub fn grist_buffering_eq_per_ph(grist: &[Malt]) -> f64 {
-    grist.iter().map(|malt| malt.mass_kg * malt.curve.buffering_eq_per_kg_ph).sum()
+    grist
+        .iter()
+        .map(|malt| malt.mass_kg * malt.curve.buffering_eq_per_kg_ph)
+        .sum()
 }
 
 impl Mash<'_> {
@@ -164,7 +194,8 @@ impl Mash<'_> {
     /// Acid still missing to pull the mash down to a pH, eq. Falls as the pH rises, so it has one root.
     pub fn acid_missing_eq(&self, chemistry: &Chemistry, ph: f64) -> f64 {
         let at = chemistry.coefficients(ph);
-        grist_acid_eq(self.grist, ph) + self.water_kg * chemistry.acid_wanted(&at, &self.liquor.as_dose())
+        grist_acid_eq(self.grist, ph)
+            + self.water_kg * chemistry.acid_wanted(&at, &self.liquor.as_dose())
     }
 
     /// Acid per pH around a pH, eq: minus the slope of the balance, exactly.
@@ -172,7 +203,9 @@ impl Mash<'_> {
         let at = chemistry.coefficients(ph);
         let carbon = at.carbon_share * chemistry.carbonate.charge_per_carbon_slope(at.hydrogen);
         let liquor = carbon * self.liquor.carbon_mol_per_kg
-            + chemistry.acids.protons_given_slope_by(&self.liquor.ions, at.hydrogen);
+            + chemistry
+                .acids
+                .protons_given_slope_by(&self.liquor.ions, at.hydrogen);
         grist_buffering_eq_per_ph(self.grist) + self.water_kg * liquor
     }
 
@@ -183,7 +216,11 @@ impl Mash<'_> {
 
     /// pH of a cooled sample with strong acid added, eq; negative takes acid away.
     pub fn ph_with_acid(&self, chemistry: &Chemistry, acid_eq: f64) -> f64 {
-        math::falling_root(|ph| self.acid_missing_eq(chemistry, ph) - acid_eq, PH_FLOOR, PH_CEILING)
+        math::falling_root(
+            |ph| self.acid_missing_eq(chemistry, ph) - acid_eq,
+            PH_FLOOR,
+            PH_CEILING,
+        )
     }
 }
 

@@ -16,9 +16,11 @@ pub enum Dimension {
     TemperatureDifference,
     /// Of a [`Substance`]; canonical mol/kg of water, default unit mg/L.
     Concentration,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
+    /// basis is named; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
     Alkalinity,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3; "mmol/L" counts calcium and magnesium ions.
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
+    /// basis is named; "mmol/L" counts calcium and magnesium ions.
     Hardness,
     /// pH.
     Ph,
@@ -165,6 +167,24 @@ impl Dimension {
             D::Hardness => false,
             _ => of.is_own(basis),
         }
+    }
+
+    /// A number with its unit text as the canonical number. `None` where the text does not fit.
+    pub(super) fn canonical_with_unit(
+        self,
+        number: f64,
+        text: &str,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        // Most people write a unit as it is printed.
+        let printed = UNITS
+            .iter()
+            .find(|unit| unit.name == text && self.admits(unit.measure));
+        if let Some(unit) = printed {
+            return self.canonical(number, unit, None, of);
+        }
+        let (unit, split) = self.find_unit(text, of);
+        self.canonical(number, unit?, split.basis.as_deref(), of)
     }
 
     /// The unit and basis of a unit text; the unit is `None` when it is not one of this dimension.

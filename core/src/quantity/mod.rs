@@ -3,6 +3,17 @@
 //!
 //! Canonical units: L, kg, °C, mol (or equivalents) per kg of water, % by mass, and the others as
 //! [`Dimension`] says. A bare number is taken in the default unit of the quantity.
+//!
+//! ```
+//! use underlet::quantity::{HARDNESS, LIQUOR_VOLUME};
+//!
+//! let litres = LIQUOR_VOLUME.read("7 US bbl")?;
+//! assert_eq!(LIQUOR_VOLUME.write(litres), "8.214 hL");
+//! // 10 °dH are 178 mg/L as CaCO3 (DIN 38409-6).
+//! assert_eq!(HARDNESS.write(HARDNESS.read("10 °dH")?), "178 mg/L as CaCO3");
+//! assert!(LIQUOR_VOLUME.read("7 bbl").unwrap_err().mend.contains("UK bbl"));
+//! # Ok::<(), underlet::error::Problem>(())
+//! ```
 
 mod dimension;
 mod list;
@@ -17,8 +28,8 @@ pub use dimension::Dimension;
 pub use list::*;
 pub use range::Range;
 pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
-pub(crate) use write::significant;
 pub use units::{Measure, UNITS, Unit};
+pub(crate) use write::significant;
 
 use crate::error::{Code, Problem};
 use number::Flaw;
@@ -210,19 +221,13 @@ impl Quantity {
         of: &Substance<'_>,
     ) -> Result<f64, Problem> {
         let canonical = match unit {
-            None => self
-                .dimension
-                .canonical_of_bare(number, of)
-                .ok_or_else(|| self.unfit_unit(written, "", of))?,
-            Some(text) => {
-                let (unit, split) = self.dimension.find_unit(text, of);
-                unit.and_then(|unit| {
-                    self.dimension
-                        .canonical(number, unit, split.basis.as_deref(), of)
-                })
-                .ok_or_else(|| self.unfit_unit(written, text, of))?
+            Some(text) if text != self.unit() => {
+                self.dimension.canonical_with_unit(number, text, of)
             }
+            _ => self.dimension.canonical_of_bare(number, of),
         };
+        let canonical =
+            canonical.ok_or_else(|| self.unfit_unit(written, unit.unwrap_or(""), of))?;
         if self.admits(canonical, of) {
             Ok(canonical)
         } else {
@@ -358,5 +363,7 @@ pub fn read_plain_number(text: &str) -> Result<f64, Code> {
     }
 }
 
+#[cfg(test)]
+mod properties;
 #[cfg(test)]
 mod tests;

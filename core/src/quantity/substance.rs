@@ -46,9 +46,9 @@ pub(super) const HARDNESS_BASES: &[(&str, f64)] = &[
 /// What a concentration is a concentration of.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Substance<'a> {
-    /// Formula, such as `SO4`; for a weak acid that of the full acid, such as `H3PO4`.
+    /// Formula of what a report states in mg, such as `SO4` or `PO4`: what may stand behind "as".
     pub formula: &'a str,
-    /// Molar mass of what a report states in mg, g/mol.
+    /// Molar mass of that, g/mol.
     pub molar_mass_g_per_mol: f64,
     /// Charge number; 0 where equivalents make no sense.
     pub charge: i32,
@@ -80,15 +80,9 @@ impl Substance<'_> {
         (atoms > 0).then(|| f64::from(atoms) * weight)
     }
 
-    /// Whether a basis names the substance itself, with or without its acid hydrogens.
+    /// Whether a basis names the substance itself.
     pub(super) fn is_own(&self, basis: &str) -> bool {
-        let without_acid_hydrogen = self
-            .formula
-            .strip_prefix('H')
-            .map(|rest| rest.trim_start_matches(|c: char| c.is_ascii_digit()));
-        !self.formula.is_empty()
-            && (basis.eq_ignore_ascii_case(self.formula)
-                || without_acid_hydrogen.is_some_and(|rest| basis.eq_ignore_ascii_case(rest)))
+        !self.formula.is_empty() && basis.eq_ignore_ascii_case(self.formula)
     }
 
     /// The bases this substance may be stated on, for messages.
@@ -158,13 +152,13 @@ mod tests {
         for (formula, symbol, expected) in [
             ("SO4", "S", 1),
             ("SO4", "O", 4),
-            ("C3H6O3", "C", 3),
+            ("C3H5O3", "C", 3),
             ("Cl", "C", 0),
             ("SiO2", "S", 0),
             ("SiO2", "Si", 1),
             ("NH4", "N", 1),
             ("Na", "N", 0),
-            ("H3PO4", "P", 1),
+            ("PO4", "P", 1),
             ("", "N", 0),
         ] {
             assert_eq!(atoms(formula, symbol), expected, "{symbol} in {formula}");

@@ -215,6 +215,9 @@ pub(super) fn split(text: &str, is_basis: impl Fn(&str) -> bool) -> Split {
             _ => unit.push_str(word),
         }
     }
+    if after_as && basis.is_none() {
+        unit.push_str("as");
+    }
     Split {
         unit: per_litre(unit),
         basis,

@@ -17,15 +17,24 @@ impl Model<'_> {
     pub(super) fn weighable(&mut self, best: &Solution) -> (Vec<f64>, u64) {
         let (mut x, mut iterations) = self.leave_out_trifles(best);
         for variable in self.coarsest_first() {
-            let Some(step) = self.step(variable).filter(|_| !self.is_left_out(variable)) else { continue };
+            let Some(step) = self.step(variable).filter(|_| !self.is_left_out(variable)) else {
+                continue;
+            };
             let mut chosen: Option<(f64, Solution)> = None;
             for value in self.neighbours(variable, x[variable], step) {
-                if self.programme.set_bound(variable, Span::exactly(value)).is_err() {
+                if self
+                    .programme
+                    .set_bound(variable, Span::exactly(value))
+                    .is_err()
+                {
                     continue;
                 }
                 let Ok(solution) = self.solve() else { continue };
                 iterations += solution.iterations;
-                if chosen.as_ref().is_none_or(|(_, other)| solution.value < other.value) {
+                if chosen
+                    .as_ref()
+                    .is_none_or(|(_, other)| solution.value < other.value)
+                {
                     chosen = Some((value, solution));
                 }
             }
@@ -52,7 +61,11 @@ impl Model<'_> {
         let mut doses: Vec<usize> = (self.question.sources.len()..self.choices()).collect();
         doses.sort_by(|a, b| x[*a].total_cmp(&x[*b]).then(a.cmp(b)));
         for variable in doses {
-            if self.programme.set_bound(variable, Span::exactly(0.0)).is_err() {
+            if self
+                .programme
+                .set_bound(variable, Span::exactly(0.0))
+                .is_err()
+            {
                 continue;
             }
             if x[variable] <= 0.0 {
@@ -75,14 +88,21 @@ impl Model<'_> {
 
     /// Whether a dose was left out as a trifle.
     fn is_left_out(&self, variable: usize) -> bool {
-        self.programme.span(Limit::Bound(variable)).is_some_and(|span| span.is_exact() && span.low == 0.0)
+        self.programme
+            .span(Limit::Bound(variable))
+            .is_some_and(|span| span.is_exact() && span.low == 0.0)
     }
 
     /// Draws of all sources but the first, then doses; of each the coarsest step first, so that finer ones make up for it.
     fn coarsest_first(&self) -> Vec<usize> {
         let sources = self.question.sources.len();
         let mut doses: Vec<usize> = (sources..self.choices()).collect();
-        doses.sort_by(|a, b| self.step(*b).unwrap_or(0.0).total_cmp(&self.step(*a).unwrap_or(0.0)).then(a.cmp(b)));
+        doses.sort_by(|a, b| {
+            self.step(*b)
+                .unwrap_or(0.0)
+                .total_cmp(&self.step(*a).unwrap_or(0.0))
+                .then(a.cmp(b))
+        });
         (1..sources).chain(doses).collect()
     }
 
@@ -103,7 +123,9 @@ impl Model<'_> {
     fn smallest(&self, variable: usize) -> f64 {
         let index = variable.checked_sub(self.question.sources.len());
         index
-            .and_then(|index| Some(self.question.doses.get(index)?.smallest / self.scales.get(index)?))
+            .and_then(|index| {
+                Some(self.question.doses.get(index)?.smallest / self.scales.get(index)?)
+            })
             .unwrap_or(0.0)
     }
 
@@ -111,7 +133,9 @@ impl Model<'_> {
     fn neighbours(&self, variable: usize, amount: f64, step: f64) -> Vec<f64> {
         let steps = amount / step;
         let nearest = steps.round();
-        if (steps - nearest).abs() < WHOLE * nearest.max(1.0) && self.is_sensible(variable, nearest * step) {
+        if (steps - nearest).abs() < WHOLE * nearest.max(1.0)
+            && self.is_sensible(variable, nearest * step)
+        {
             return vec![nearest * step];
         }
         let least = (self.smallest(variable) / step - WHOLE).ceil() * step;
@@ -135,9 +159,14 @@ impl Model<'_> {
         for _ in 0..POLISHING_ROUNDS {
             let before = objective;
             for variable in self.question.sources.len()..self.choices() {
-                let Some(step) = self.step(variable) else { continue };
+                let Some(step) = self.step(variable) else {
+                    continue;
+                };
                 let here = x[variable];
-                for there in [(here / step - 1.0).round() * step, (here / step + 1.0).round() * step] {
+                for there in [
+                    (here / step - 1.0).round() * step,
+                    (here / step + 1.0).round() * step,
+                ] {
                     if !self.is_allowed(x, variable, there) {
                         continue;
                     }
@@ -158,31 +187,44 @@ impl Model<'_> {
 
     /// The objective and the trouble of each thing to weigh.
     fn objective_with_handling(&self, x: &[f64]) -> f64 {
-        let items = x.iter().skip(self.question.sources.len()).filter(|amount| **amount > 0.0).count();
+        let items = x
+            .iter()
+            .skip(self.question.sources.len())
+            .filter(|amount| **amount > 0.0)
+            .count();
         self.objective(x) + parameters::FIT_HANDLING.value * items as f64
     }
 
     /// Whether a dose may be this much beside the others: sensible, within its own limit and its stock.
     fn is_allowed(&self, x: &[f64], variable: usize, amount: f64) -> bool {
         let sources = self.question.sources.len();
-        let Some(option) = variable.checked_sub(sources).and_then(|index| self.question.doses.get(index)) else {
+        let Some(option) = variable
+            .checked_sub(sources)
+            .and_then(|index| self.question.doses.get(index))
+        else {
             return false;
         };
         let within = Self::choice_span(self.question, &self.scales, variable);
-        let left = self.question.stocks.get(option.stock).copied().flatten().is_none_or(|on_hand| {
-            let taken: f64 = self
-                .question
-                .doses
-                .iter()
-                .enumerate()
-                .filter(|(_, other)| other.stock == option.stock)
-                .map(|(index, _)| {
-                    let other = sources + index;
-                    self.scales[index] * if other == variable { amount } else { x[other] }
-                })
-                .sum();
-            taken <= on_hand * (1.0 + WHOLE)
-        });
+        let left = self
+            .question
+            .stocks
+            .get(option.stock)
+            .copied()
+            .flatten()
+            .is_none_or(|on_hand| {
+                let taken: f64 = self
+                    .question
+                    .doses
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, other)| other.stock == option.stock)
+                    .map(|(index, _)| {
+                        let other = sources + index;
+                        self.scales[index] * if other == variable { amount } else { x[other] }
+                    })
+                    .sum();
+                taken <= on_hand * (1.0 + WHOLE)
+            });
         amount >= within.low && amount <= within.high && self.is_sensible(variable, amount) && left
     }
 }
