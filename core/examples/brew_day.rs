@@ -65,11 +65,10 @@ fn wish(arguments: impl Iterator<Item = String>) -> Result<Wish, String> {
         match argument.as_str() {
             "--json" => wish.as_json = true,
             "--sheet" => {
-                wish.sheet = Some(
-                    arguments
-                        .next()
-                        .ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?,
-                )
+                let file = arguments
+                    .next()
+                    .ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?;
+                wish.sheet = Some(file);
             }
             option if option.starts_with('-') => {
                 return Err(format!("unknown option {option}\n{USAGE}"));

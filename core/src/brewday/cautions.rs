@@ -23,7 +23,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             code,
             severity,
             text,
-        })
+        });
     };
     let given: Vec<&DoseOption> = settled
         .question

@@ -249,7 +249,7 @@ impl Settled<'_> {
             blend: self.blend(),
             additions: self.additions(),
             sparge: self.sparge(),
-            readings: self.readings(&mash),
+            readings: Self::readings(&mash),
             reasons: reasons::reasons(self, &targets),
             cautions: cautions::cautions(self),
             assumptions: cautions::assumptions(self.day),
@@ -506,7 +506,7 @@ impl Settled<'_> {
         })
     }
 
-    fn readings(&self, mash: &MashForecast) -> Vec<Reading> {
+    fn readings(mash: &MashForecast) -> Vec<Reading> {
         let tolerance = TWO_SIDED_95 * mash.sd;
         vec![Reading {
             what: "mash_ph".to_owned(),

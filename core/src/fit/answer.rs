@@ -41,14 +41,14 @@ pub enum FitError {
     /// The programme could not be set up.
     Programme(ProgrammeError),
     /// The solver ended without a certified optimum.
-    NotSolved(Outcome),
+    NotSolved(Box<Outcome>),
 }
 
 impl fmt::Display for FitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             FitError::Programme(error) => write!(f, "{error}"),
-            FitError::NotSolved(Outcome::Infeasible(_)) => {
+            FitError::NotSolved(end) if matches!(**end, Outcome::Infeasible(_)) => {
                 f.write_str("stocks and sources cannot fill the vessels")
             }
             FitError::NotSolved(_) => {
@@ -256,7 +256,7 @@ impl<'a> Model<'a> {
     pub fn solve(&mut self) -> Result<Solution, FitError> {
         match self.workspace.solve(&self.programme, Start::Cold) {
             Outcome::Optimal(solution) => Ok(solution),
-            other => Err(FitError::NotSolved(other)),
+            other => Err(FitError::NotSolved(Box::new(other))),
         }
     }
 

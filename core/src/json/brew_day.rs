@@ -58,7 +58,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "targets",
         "What the beer wants; ions count over all the brewing liquor.",
     );
-    let targets = day.optional_object("targets", targets);
+    let targets = day.optional_object("targets", |of| Some(targets(of)));
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, has_tank, has_sparge)
@@ -269,7 +269,7 @@ fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
     })
 }
 
-fn targets(of: &mut ObjectReader<'_>) -> Option<Targets> {
+fn targets(of: &mut ObjectReader<'_>) -> Targets {
     of.describe(
         "weights",
         "How much a target counts beside the others; 1 where it is left out.",
@@ -334,7 +334,7 @@ fn targets(of: &mut ObjectReader<'_>) -> Option<Targets> {
         &quantity::PH,
         "pH of the fresh sparge liquor, sample cooled to 20 °C.",
     );
-    Some(targets)
+    targets
 }
 
 fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {

@@ -127,7 +127,6 @@ fn spellings_are_read() {
         (&ALKALINITY, "3.2 mmol/L", none, 160.137_6), // protons taken up, DIN 38409-7
         (&ALKALINITY, "3.2 mmol/L HCO3-", none, 160.137_6),
         (&ALKALINITY, "244.064 mg/L as HCO3", none, 200.172), // 4 meq/L
-        (&ALKALINITY, "−20 mg/L", none, -20.0), // Unicode minus
         (&HARDNESS, "10 °dH", none, 178.479_769), // 100 mg CaO/L x 100.086 / 56.077
         (&HARDNESS, "10 dH", none, 178.479_769),
         (&HARDNESS, "100 mg/L as CaO", none, 178.479_769),
@@ -265,7 +264,8 @@ fn refusals_tell_the_mend() {
         (&ION, "10 mg", &SODIUM, WrongUnit, "a mass"),
         (&ION, "10 grains/gal", &SODIUM, WrongUnit, "gpg"),
         (&ION, "10", none, WrongUnit, "molar mass"), // no substance named: no molar mass
-        (&ALKALINITY, "2001", none, OutOfRange, "alkalinity from -2000 to 2000 mg/L as CaCO3"),
+        (&ALKALINITY, "2001", none, OutOfRange, "alkalinity from 0 to 2000 mg/L as CaCO3"),
+        (&ALKALINITY, "−20 mg/L", none, OutOfRange, "alkalinity from 0 to 2000 mg/L as CaCO3"), // Unicode minus
         (&ALKALINITY, "180 mg/L as N", none, WrongUnit, "CaCO3, HCO3, CO3, CaO"),
         (&ALKALINITY, "3.2 mmol/L as CaCO3", none, WrongUnit, "does not fit"),
         (&ALKALINITY, "180 °C", none, WrongUnit, "a temperature"),
@@ -391,10 +391,11 @@ fn ranges_are_read() {
         approx::assert_relative_eq!(read.low.unwrap(), expected(low), max_relative = 1e-14);
         approx::assert_relative_eq!(read.high.unwrap(), expected(high), max_relative = 1e-14);
     }
+    // A minus before the first number is its sign, not the word between the ends.
     let negative = ALKALINITY
         .read_range("-50 to -20 mg/L", &Substance::NONE)
-        .unwrap();
-    assert!(negative.low.unwrap() < negative.high.unwrap() && negative.high.unwrap() < 0.0);
+        .unwrap_err();
+    assert_eq!(negative.code, Code::OutOfRange);
 }
 
 #[test]
