@@ -23,6 +23,19 @@ mod core_module {
 }
 
 /// One thing wrong with an input.
+///
+/// Attributes
+/// ----------
+/// code : str
+///     Stable short code, one of `underlet.ERROR_CODES`.
+/// path : str
+///     Where: the field's path, such as ``grist[1].mass``; empty for the whole document.
+/// read : str
+///     What was read there.
+/// expected : str
+///     What was expected.
+/// mend : str
+///     How to mend it.
 #[pyclass(frozen, eq, module = "underlet")]
 #[derive(PartialEq, Eq)]
 struct Problem(underlet::error::Problem);
@@ -122,7 +135,7 @@ impl Problem {
     }
 }
 
-/// Plans a brew day and renders the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print.
+/// Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print.
 #[pyfunction]
 fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)> {
     py.detach(|| {
@@ -137,7 +150,7 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
     .map_err(|error| refused(py, error))
 }
 
-/// The built-in brew days: key to JSON text.
+/// Give the built-in brew days: key to JSON text.
 #[pyfunction]
 fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let days = PyDict::new(py);
@@ -147,7 +160,7 @@ fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(days)
 }
 
-/// Every error code, with one line on what it means.
+/// Give every error code, with one line on what it means.
 #[pyfunction]
 fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);

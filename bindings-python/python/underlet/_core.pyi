@@ -1,5 +1,7 @@
 from typing import Final, final
 
+__all__ = ["VERSION", "Problem", "error_codes", "examples", "plan"]
+
 VERSION: Final[str]
 
 @final
@@ -38,6 +40,11 @@ class Problem:
     def __hash__(self) -> int: ...
     def __reduce__(self) -> tuple[type[Problem], tuple[str, str, str, str, str]]: ...
 
-def plan(day: str) -> tuple[str, str, str, str]: ...
-def examples() -> dict[str, str]: ...
-def error_codes() -> dict[str, str]: ...
+def plan(day: str) -> tuple[str, str, str, str]:
+    """Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print."""
+
+def examples() -> dict[str, str]:
+    """Give the built-in brew days: key to JSON text."""
+
+def error_codes() -> dict[str, str]:
+    """Give every error code, with one line on what it means."""

@@ -11,6 +11,8 @@ from underlet._core import Problem
 
 # A document nests about five deep. Beyond this, something is wrong, and Python's own stack is not tried.
 DEEPEST = 100
+VALUE = "text, a number, true, false, a list or an object"
+AS_TEXT = "Write it as text or as a number."
 
 
 def as_text(document: object) -> tuple[str, tuple[Problem, ...]]:
@@ -84,7 +86,8 @@ class _Writer:
             if isinstance(key, str):
                 written[key] = self.plain(item, below, above)
             else:
-                self._refuse(below, f"a key of type {type(key).__qualname__}", "a key that is text")
+                read = f"a key of type {type(key).__qualname__}"
+                self._refuse(below, read, "a key that is text", "Put the key in quotes.")
         return written
 
     def _number(self, value: Number, path: str) -> object:
@@ -105,7 +108,7 @@ class _Writer:
             return "NaN"
         return "Infinity" if number > 0 else "-Infinity"
 
-    def _refuse(
-        self, path: str, read: str, expected: str = "text, a number, true, false, a list or an object"
-    ) -> None:
-        self.problems.append(Problem("wrong_type", path, read, expected, "Write it as text or as a number."))
+    def _refuse(self, path: str, read: str, expected: str = VALUE, mend: str = AS_TEXT) -> object:
+        """Note a problem, and give what is written in its place."""
+        self.problems.append(Problem("wrong_type", path, read, expected, mend))
+        return None

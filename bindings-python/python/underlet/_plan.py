@@ -66,7 +66,7 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
 
 
 def _together(text: str, unwritable: tuple[_core.Problem, ...]) -> list[_core.Problem]:
-    """What the core refuses and what could not be written to it, each field once."""
+    """Gather what the core refuses and what could not be written to it, each field once."""
     try:
         _core.plan(text)
     except InputError as error:
@@ -104,13 +104,15 @@ class Plan:
         object.__setattr__(made, "_rendered", rendered)
         return made
 
-    def __setattr__(self, name: str, value: object) -> NoReturn:
-        """Refuse."""
-        raise AttributeError(f"a plan does not change: {name!r} cannot be set")
+    if not TYPE_CHECKING:  # a checker that saw these would let every attribute be set
 
-    def __delattr__(self, name: str) -> NoReturn:
-        """Refuse."""
-        raise AttributeError(f"a plan does not change: {name!r} cannot be deleted")
+        def __setattr__(self, name: str, value: object) -> NoReturn:
+            """Refuse."""
+            raise AttributeError(f"a plan does not change: {name!r} cannot be set")
+
+        def __delattr__(self, name: str) -> NoReturn:
+            """Refuse."""
+            raise AttributeError(f"a plan does not change: {name!r} cannot be deleted")
 
     def __reduce__(self) -> tuple[type[Plan], tuple[tuple[str, str, str, str]]]:
         """Pickle as what was rendered."""
@@ -181,7 +183,7 @@ class Plan:
 
     @property
     def summary(self) -> str:
-        """One line: does it meet every range, and where does the mash land?"""
+        """One line on whether it meets every range, and where the mash lands."""
         return self.to_dict()["summary"]
 
     @property
