@@ -25,9 +25,9 @@ from typing import Literal, TypeAlias, TypedDict
 
 def schema() -> dict[str, Any]:
     """Ask the core for the JSON Schema of the plan document."""
-    command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--example", "plan_schema"]
+    command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
     done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
-    schema: dict[str, Any] = json.loads(done.stdout)
+    schema: dict[str, Any] = json.loads(done.stdout)["plan"]
     return schema
 
 
