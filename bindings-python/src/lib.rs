@@ -8,6 +8,7 @@ use std::hash::{Hash, Hasher};
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
+use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
 
@@ -139,7 +140,7 @@ impl Problem {
 #[pyfunction]
 fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)> {
     py.detach(|| {
-        let plan = json::planned(day)?;
+        let plan = json::plan(day)?;
         Ok((
             plan.to_json(),
             plan.to_text(),
@@ -154,7 +155,7 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
 #[pyfunction]
 fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let days = PyDict::new(py);
-    for (key, day) in json::EXAMPLES {
+    for (key, day) in EXAMPLES {
         days.set_item(key, day)?;
     }
     Ok(days)

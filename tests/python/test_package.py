@@ -38,7 +38,8 @@ def test_the_version_is_the_engines() -> None:
 
 
 def test_import_takes_less_than_50_ms() -> None:
-    program = "from time import perf_counter as now; start = now(); import underlet; print(now() - start)"
+    # Processor time: what else the machine is doing is not the package's doing.
+    program = "from time import process_time as now; start = now(); import underlet; print(now() - start)"
     taken = [float(python("-I", "-c", program)) for _ in range(9)]
     assert statistics.median(taken) < 0.050
 

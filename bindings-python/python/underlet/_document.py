@@ -11,6 +11,7 @@ from underlet._core import Problem
 
 # A document nests about five deep. Beyond this, something is wrong, and Python's own stack is not tried.
 DEEPEST = 100
+TOO_DEEP = (f"at most {DEEPEST} within each other", "Look for a list that is put into itself again and again.")
 VALUE = "text, a number, true, false, a list or an object"
 AS_TEXT = "Write it as text or as a number."
 
@@ -68,7 +69,8 @@ class _Writer:
         if id(value) in above:
             return self._refuse(path, "an object that contains itself")
         if len(above) == DEEPEST:
-            return self._refuse(path, f"more than {DEEPEST} lists and objects within each other")
+            self.problems.append(Problem("too_many", path, "a list or an object", *TOO_DEEP))
+            return None
         above = (*above, id(value))
         if isinstance(value, Mapping):
             return self._object(value, path, above)

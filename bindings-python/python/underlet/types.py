@@ -240,6 +240,9 @@ class SpargeForecast(TypedDict):
     ph_closed: float
     """pH of a cooled sample of liquor that lost no carbon dioxide."""
 
+    ph_open: float
+    """pH of a cooled sample once carbon dioxide has left to the air."""
+
     display: str
     """For people."""
 
