@@ -1,0 +1,166 @@
+//! The solver as argmin drives it, and the memory it works in.
+
+use argmin::core::{
+    ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
+};
+
+use super::active_set::{ActiveSet, End};
+use super::outcome::{Conflict, Outcome};
+use super::problem::Programme;
+
+/// Where a solve begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Start {
+    /// At the unconstrained minimum. The answer depends on the programme alone, to the last bit.
+    Cold,
+    /// At the limits the last solve of this workspace ended with: for a programme of which only spans or
+    /// gradient have changed. The same optimum in fewer steps; the last digits may depend on the history.
+    Warm,
+}
+
+/// The state argmin carries: the iterate itself stays in the [`Workspace`]; the cost is the value of the current
+/// relaxation, negated, because a dual method pushes the value up.
+pub type DualState = IterState<(), (), (), (), (), f64>;
+
+/// Solves a programme once, from a cold start. To solve again and again, keep a [`Workspace`].
+pub fn solve(programme: &Programme) -> Outcome {
+    Workspace::new().solve(programme, Start::Cold)
+}
+
+/// The solver's memory, kept between solves so that a solve allocates nothing but its answer.
+///
+/// It serves programmes of any size one after the other; a programme of the same size needs no new memory.
+#[derive(Clone, Debug, Default)]
+pub struct Workspace {
+    iteration_limit: Option<u64>,
+    set: ActiveSet,
+    end: Option<End>,
+}
+
+impl Workspace {
+    /// An empty workspace.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit and a hundred
+    /// more; a solve takes about one step per limit that binds.
+    #[must_use]
+    pub fn with_iteration_limit(mut self, steps: u64) -> Self {
+        self.iteration_limit = Some(steps);
+        self
+    }
+
+    /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.
+    pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
+        let outcome = self.run(programme, start);
+        match (start, outcome) {
+            (Start::Warm, Outcome::NumericalTrouble { .. } | Outcome::IterationLimit { .. }) => {
+                self.run(programme, Start::Cold)
+            }
+            (_, outcome) => outcome,
+        }
+    }
+
+    /// One run of argmin's executor.
+    fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
+        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
+        let limit = self.iteration_limit.unwrap_or(steps_by_size);
+        let method = DualActiveSet::new(self, start);
+        let run = Executor::new(programme, method)
+            .configure(|state: DualState| state.max_iters(limit))
+            .timer(false)
+            .ctrlc(false)
+            .run();
+        let iterations = run.map_or(0, |result| result.state.get_iter());
+        self.outcome(programme, iterations)
+    }
+
+    fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
+        match self.end.take() {
+            Some(End::Optimal(multipliers, certificate)) => {
+                Outcome::Optimal(
+                    self.set
+                        .solution(programme, multipliers, certificate, iterations),
+                )
+            }
+            Some(End::Infeasible(conflict)) => Outcome::Infeasible(Conflict {
+                iterations,
+                ..conflict
+            }),
+            Some(End::Trouble(certificate)) => Outcome::NumericalTrouble {
+                iterations,
+                certificate,
+            },
+            None => Outcome::IterationLimit { iterations },
+        }
+    }
+}
+
+/// The method as argmin sees it: `init` places the start, each iteration is one step, and argmin's executor
+/// counts, observes and stops. [`Workspace::solve`] runs it; run it by hand to attach observers.
+#[derive(Debug)]
+pub struct DualActiveSet<'w> {
+    workspace: &'w mut Workspace,
+    start: Start,
+}
+
+impl<'w> DualActiveSet<'w> {
+    /// A solver that works in this memory.
+    pub fn new(workspace: &'w mut Workspace, start: Start) -> Self {
+        Self { workspace, start }
+    }
+
+    /// How the solve ended, after `iterations` steps of a run on this programme.
+    pub fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
+        self.workspace.outcome(programme, iterations)
+    }
+}
+
+impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
+    fn name(&self) -> &'static str {
+        "dual active set (Goldfarb & Idnani 1983)"
+    }
+
+    fn init(
+        &mut self,
+        problem: &mut Problem<&'p Programme>,
+        state: DualState,
+    ) -> Result<(DualState, Option<KV>), Error> {
+        let programme = programme_of(problem)?;
+        self.workspace.end = None;
+        self.workspace
+            .set
+            .begin(programme, self.start == Start::Warm);
+        Ok((state.cost(-self.workspace.set.lower_bound()), None))
+    }
+
+    fn next_iter(
+        &mut self,
+        problem: &mut Problem<&'p Programme>,
+        state: DualState,
+    ) -> Result<(DualState, Option<KV>), Error> {
+        self.workspace.end = self.workspace.set.advance(programme_of(problem)?);
+        let state = state.cost(-self.workspace.set.lower_bound());
+        let state = match &self.workspace.end {
+            None => state,
+            Some(End::Optimal(..)) => state.terminate_with(TerminationReason::SolverConverged),
+            Some(End::Infeasible(_)) => exit(state, "no point keeps all limits"),
+            Some(End::Trouble(_)) => exit(state, "the numbers are too ill-conditioned"),
+        };
+        Ok((state, None))
+    }
+}
+
+fn exit(state: DualState, reason: &str) -> DualState {
+    state.terminate_with(TerminationReason::SolverExit(reason.to_owned()))
+}
+
+fn programme_of<'p>(problem: &Problem<&'p Programme>) -> Result<&'p Programme, Error> {
+    problem.problem.ok_or_else(|| {
+        ArgminError::NotInitialized {
+            text: "the programme is missing".to_owned(),
+        }
+        .into()
+    })
+}
