@@ -105,6 +105,6 @@ bind(compile(), join(pkg, 'wasm'));
 writeManifest();
 checkSize();
 cpSync(join(room, 'page'), join(pkg, 'page'), { recursive: true });
-for (const part of ['index.js', 'engine.js', 'wasm/underlet.js', 'wasm/underlet_bg.wasm']) {
+for (const part of ['index.js', 'engine.js', 'index.d.ts', 'types.d.ts', 'wasm/underlet.js', 'wasm/underlet.d.ts', 'wasm/underlet_bg.wasm']) {
   cpSync(join(pkg, part), join(pkg, 'page/underlet', part));
 }

@@ -3,22 +3,24 @@
 
 import * as wasm from './wasm/underlet.js';
 
-/** @import { BrewDay, InputProblem, ErrorCode, Names, Plan } from './index.js' */
+/** @import { BrewDay, ErrorCode, Names, Plan, Problem } from './index.js' */
 
 /** An input that cannot be used: every problem, each with the path of its field. */
 export class InputError extends Error {
-  /** @param {readonly InputProblem[]} problems The problems, first field first; at least one. */
+  /** @param {readonly Problem[]} problems The problems, first field first; at least one. */
   constructor(problems) {
+    const [first] = problems;
+    if (!first) throw new RangeError('an InputError has at least one problem');
     super(problems.map(sentence).join('\n'));
     this.name = 'InputError';
-    /** @type {readonly InputProblem[]} */
+    /** @type {readonly Problem[]} */
     this.problems = Object.freeze(problems.map((problem) => Object.freeze(problem)));
     /** @type {ErrorCode} Code of the first problem. */
-    this.code = /** @type {InputProblem} */ (problems[0]).code;
+    this.code = first.code;
   }
 }
 
-/** @param {InputProblem} problem */
+/** @param {Problem} problem */
 function sentence({ code, path, read, expected, mend }) {
   return `${path === '' ? 'the document' : path}: read ${read}; expected ${expected}. ${mend} [${code}]`;
 }
@@ -96,7 +98,7 @@ function answer(ask, document) {
     return ask(text);
   } catch (refused) {
     if (typeof refused !== 'string') throw refused;
-    /** @type {{ problems: InputProblem[] }} */
+    /** @type {{ problems: Problem[] }} */
     const { problems } = JSON.parse(refused);
     throw new InputError(problems);
   }

@@ -28,16 +28,20 @@ pub fn sheet(day: &str) -> Result<String, String> {
 /// The built-in brew days: an object from key to `brew-day` document.
 #[wasm_bindgen]
 pub fn examples() -> String {
-    let days: Vec<String> =
-        json::EXAMPLES.iter().map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key))).collect();
+    let days: Vec<String> = json::EXAMPLES
+        .iter()
+        .map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key)))
+        .collect();
     format!("{{{}}}", days.join(","))
 }
 
 /// Every error code with its meaning: an object from code to one line.
 #[wasm_bindgen(js_name = errorCodes)]
 pub fn error_codes() -> String {
-    let codes: serde_json::Map<String, serde_json::Value> =
-        Code::ALL.iter().map(|code| (code.as_str().to_owned(), code.meaning().into())).collect();
+    let codes: serde_json::Map<String, serde_json::Value> = Code::ALL
+        .iter()
+        .map(|code| (code.as_str().to_owned(), code.meaning().into()))
+        .collect();
     serde_json::Value::Object(codes).to_string()
 }
 

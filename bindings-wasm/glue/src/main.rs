@@ -12,7 +12,11 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     };
     let mut bindgen = Bindgen::new();
-    bindgen.input_path(wasm).out_name("underlet").typescript(true).omit_default_module_path(false);
+    bindgen
+        .input_path(wasm)
+        .out_name("underlet")
+        .typescript(true)
+        .omit_default_module_path(false);
     match bindgen.web(true).and_then(|bindgen| bindgen.generate(out)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {

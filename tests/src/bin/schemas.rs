@@ -17,5 +17,8 @@ fn main() {
 
 /// The schema of a document as the engine writes it: every key is there, an absent value is null.
 fn as_written<T: JsonSchema>() -> schemars::Schema {
-    SchemaSettings::draft2020_12().for_serialize().into_generator().into_root_schema_for::<T>()
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator()
+        .into_root_schema_for::<T>()
 }
