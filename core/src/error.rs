@@ -66,6 +66,8 @@ codes! {
     Contradiction = "contradiction",
     /// More liquor is drawn than a vessel holds or a source can give.
     Overdraw = "overdraw",
+    /// The day makes sense, but its amounts differ too much for one proven plan.
+    NoPlan = "no_plan",
 }
 
 impl fmt::Display for Code {
@@ -92,8 +94,16 @@ pub struct Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let path = if self.path.is_empty() { "the document" } else { &self.path };
-        write!(f, "{path}: read {}; expected {}. {} [{}]", self.read, self.expected, self.mend, self.code)
+        let path = if self.path.is_empty() {
+            "the document"
+        } else {
+            &self.path
+        };
+        write!(
+            f,
+            "{path}: read {}; expected {}. {} [{}]",
+            self.read, self.expected, self.mend, self.code
+        )
     }
 }
 

@@ -1,4 +1,42 @@
 //! Underlet: brewhouse water chemistry.
+//!
+//! Before a sack is opened, the liquor must be settled: which salts and acids are weighed, where they go and when, so
+//! that the ions suit the beer, the mash settles at its pH on this grist and the sparge stays gentle. The main job:
+//!
+//! ```
+//! use underlet::brewday::{BrewDay, EXAMPLES};
+//!
+//! let (_, text) = EXAMPLES[0];
+//! let day = BrewDay::from_json(text)?;
+//! let plan = day.plan()?;
+//! for addition in &plan.additions {
+//!     println!("{}: {} of {}", addition.vessel_label, addition.display, addition.name);
+//! }
+//! assert!((plan.mash.ph - 5.4).abs() < 0.1);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`];
+//! [`liquor`], [`reagent`]; [`aqueous`]; [`mash`]; [`fit`]; [`brewday`]; [`json`].
+//!
+//! # What this does not model yet
+//!
+//! Ion pairs and mineral precipitation, loss of carbon dioxide on heating, chlorine and chloramine, the kettle, what
+//! malt itself brings of ions, conductivity, and learning from earlier brews. A malt's titration curve is a straight
+//! line. The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
+pub mod aqueous;
+pub mod brewday;
 pub mod error;
+pub mod fit;
+pub mod ion;
+pub mod json;
+pub mod liquor;
+pub mod mash;
+pub mod math;
+pub mod quantity;
+pub mod reagent;
+
+/// Version of the document formats that this engine reads and writes.
+pub const FORMAT_VERSION: u32 = 1;

@@ -209,6 +209,19 @@ pub struct Activity {
     pub source: &'static str,
 }
 
+/// Limiting equivalent conductivity of an ion at 25 °C.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Conductivity {
+    /// Species, such as `HCO3-`.
+    pub species: &'static str,
+    /// Charge number.
+    pub charge: i32,
+    /// Conductivity at infinite dilution, S cm²/eq.
+    pub limiting_s_cm2_per_eq: f64,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
 /// A drinking-water limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
@@ -220,12 +233,71 @@ pub struct Limit {
     pub low: Option<f64>,
     /// High end.
     pub high: f64,
-    /// Unit, such as `mg/L`, on the basis of the component as the engine keeps it.
+    /// Unit, such as `mg/L`, on the basis of the component as the engine keeps it; empty for pH.
     pub unit: &'static str,
-    /// What kind of limit: guideline, parametric, indicator, secondary, taste.
+    /// What kind of limit: guideline, provisional, operational or taste (WHO), parametric or indicator (EU),
+    /// primary, secondary or advisory (US).
     pub status: &'static str,
     /// Key of the source.
     pub source: &'static str,
+}
+
+/// The source with this key.
+pub fn source(key: &str) -> Option<&'static Source> {
+    SOURCES.iter().find(|row| row.key == key)
+}
+
+/// The element with this symbol.
+pub fn element(symbol: &str) -> Option<&'static Element> {
+    ELEMENTS.iter().find(|row| row.symbol == symbol)
+}
+
+/// The dissolved component with this key.
+pub fn component(key: &str) -> Option<&'static Component> {
+    COMPONENTS.iter().find(|row| row.key == key)
+}
+
+/// The dissociation steps of an acid family, first proton first.
+pub fn acid_steps(component: &str) -> impl Iterator<Item = &'static AcidStep> {
+    ACID_STEPS
+        .iter()
+        .filter(move |row| row.component == component)
+}
+
+/// The reagent with this key.
+pub fn reagent(key: &str) -> Option<&'static Reagent> {
+    REAGENTS.iter().find(|row| row.key == key)
+}
+
+/// The densities of a liquid reagent, weakest first.
+pub fn densities(reagent: &str) -> impl Iterator<Item = &'static Density> {
+    DENSITIES.iter().filter(move |row| row.reagent == reagent)
+}
+
+/// The malt class with this name.
+pub fn malt(class: &str) -> Option<&'static Malt> {
+    MALTS.iter().find(|row| row.class == class)
+}
+
+/// The parameter with this name.
+pub fn parameter(name: &str) -> Option<&'static Parameter> {
+    PARAMETERS.iter().find(|row| row.name == name)
+}
+
+/// The equilibrium with this key.
+pub fn equilibrium(key: &str) -> Option<&'static Equilibrium> {
+    EQUILIBRIA.iter().find(|row| row.key == key)
+}
+
+/// The Truesdell-Jones parameters of a species; `None` where it follows the Davies equation (ions) or
+/// `log10 gamma = neutral_activity_slope I` (neutral species).
+pub fn activity(species: &str) -> Option<&'static Activity> {
+    ACTIVITIES.iter().find(|row| row.species == species)
+}
+
+/// The limiting conductivity of a species.
+pub fn conductivity(species: &str) -> Option<&'static Conductivity> {
+    CONDUCTIVITIES.iter().find(|row| row.species == species)
 }
 
 include!(concat!(env!("OUT_DIR"), "/tables.rs"));

@@ -1,45 +1,9 @@
 //! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
 
-use crate::ion::Ion;
+use crate::fit::{Targets, Vessel};
 use crate::liquor::Liquor;
 use crate::mash::Malt;
-use crate::reagent::Shelved;
-
-/// Where liquor stands, and where something can be added to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Vessel {
-    /// The tank that mash and sparge liquor are both drawn from.
-    HotLiquorTank,
-    /// The mash tun.
-    MashTun,
-    /// The liquor kept back for sparging, after the mash liquor is drawn.
-    SpargeLiquor,
-}
-
-impl Vessel {
-    /// Every vessel, in the order of work.
-    pub const ALL: [Vessel; 3] = [Vessel::HotLiquorTank, Vessel::MashTun, Vessel::SpargeLiquor];
-
-    /// Key in documents.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Vessel::HotLiquorTank => "hot_liquor_tank",
-            Vessel::MashTun => "mash_tun",
-            Vessel::SpargeLiquor => "sparge_liquor",
-        }
-    }
-
-    /// Name for people.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Vessel::HotLiquorTank => "hot-liquor tank",
-            Vessel::MashTun => "mash tun",
-            Vessel::SpargeLiquor => "sparge liquor",
-        }
-    }
-}
+use crate::reagent::Preparation;
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,30 +27,19 @@ pub struct Draw {
     pub temperature_c: f64,
 }
 
-/// A wanted range with how much it matters. Amounts are in the unit of the target.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wanted {
-    /// Low end.
-    pub low: Option<f64>,
-    /// High end.
-    pub high: Option<f64>,
-    /// Preferred point.
-    pub prefer: Option<f64>,
-    /// Weight beside the other targets.
-    pub weight: f64,
-}
-
-/// What the beer wants of its liquor.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Targets {
-    /// Ions over all the brewing liquor (mash and sparge together, by mass), mol/kg, in the order of [`Ion::ALL`].
-    pub ions: Vec<(Ion, Wanted)>,
-    /// Sulfate to chloride, by mass.
-    pub sulfate_to_chloride: Option<Wanted>,
-    /// pH of the mash, cooled sample.
-    pub mash_ph: Option<Wanted>,
-    /// Alkalinity of the sparge liquor, eq/kg.
-    pub sparge_alkalinity: Option<Wanted>,
+/// A reagent on the brewer's shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shelved {
+    /// The reagent at its strength.
+    pub preparation: Preparation,
+    /// Step of the scale or measure, g or mL.
+    pub step: f64,
+    /// Smallest dose that makes sense, g or mL.
+    pub smallest: f64,
+    /// Stock on hand, g or mL; `None` where there is plenty.
+    pub stock: Option<f64>,
+    /// Vessels it may go into, in the order of work.
+    pub at: Vec<Vessel>,
 }
 
 /// A brew day as it was read: every value checked, in canonical units.

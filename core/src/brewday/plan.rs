@@ -192,6 +192,8 @@ document! {
         pub alkalinity_mg_l_caco3: f64,
         /// pH of a cooled sample of liquor that lost no carbon dioxide.
         pub ph_closed: f64,
+        /// pH of a cooled sample once carbon dioxide has left to the air.
+        pub ph_open: f64,
         /// For people.
         pub display: String,
     }

@@ -1,0 +1,186 @@
+//! What can hurt a person, spoil the brew, or is worth doubting; and what was assumed.
+
+use underlet_tables::{LIMITS, parameters};
+
+use super::BrewDay;
+use super::outcome::Settled;
+use super::plan::{Caution, Severity};
+use super::reasons::fizzes;
+use super::words;
+use crate::fit::DoseOption;
+use crate::ion::Ion;
+
+/// Liquor above this scalds (common practice, no source), °C.
+const SCALDING_C: f64 = 45.0;
+/// Chance of landing in the pH range below which the plan says what would help.
+const FAIR_CHANCE: f64 = 0.6;
+
+/// Cautions that fit the plan's actual reagents and water, gravest first.
+pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    let mut say = |code, severity, text: String| cautions.push(Caution { code, severity, text });
+    let given: Vec<&DoseOption> = settled
+        .question
+        .doses
+        .iter()
+        .zip(&settled.answer.doses)
+        .filter(|(_, dose)| **dose > 0.0)
+        .map(|(option, _)| option)
+        .collect();
+    let gives = |key: &str| given.iter().any(|option| option.preparation.reagent.key == key);
+
+    if given.iter().any(|option| option.preparation.is_acid()) {
+        say(
+            "acid_into_water",
+            Severity::Danger,
+            "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product."
+                .to_owned(),
+        );
+        if fizzes(&settled.liquors.blend) {
+            say(
+                "carbon_dioxide",
+                Severity::Danger,
+                "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.".to_owned(),
+            );
+        }
+    }
+    if gives("slaked lime") {
+        say(
+            "lime_burns",
+            Severity::Danger,
+            "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.".to_owned(),
+        );
+    }
+    if gives("potassium metabisulfite") || gives("sodium metabisulfite") {
+        say(
+            "sulfite",
+            Severity::Danger,
+            "Sulfite gives off sulfur dioxide, which can set off asthma: dose in moving air and never with acid."
+                .to_owned(),
+        );
+    }
+    if hottest(settled.day) > SCALDING_C {
+        say(
+            "hot_liquor",
+            Severity::Danger,
+            "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.".to_owned(),
+        );
+    }
+    for (source, balance) in settled.day.sources.iter().map(|source| (source, source.liquor.ion_balance())) {
+        if !balance.is_acceptable() {
+            say(
+                "report_does_not_balance",
+                Severity::Care,
+                format!(
+                    "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
+                     is missing, mistaken or on another basis; have it looked at before trusting the plan.",
+                    source.name,
+                    words::number(balance.cations_eq_per_kg * 1000.0),
+                    words::number(balance.anions_eq_per_kg * 1000.0),
+                    balance.difference_percent()
+                ),
+            );
+        }
+        for ion in Ion::ALL {
+            if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
+                say("limit_exceeded", Severity::Care, text);
+            }
+        }
+    }
+    if gives("chalk") {
+        say(
+            "chalk_dissolves_in_part",
+            Severity::Care,
+            "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.".to_owned(),
+        );
+    }
+    let range = settled.day.targets.mash_ph;
+    if let Some(range) = range {
+        let chance = settled.forecast.probability_between(range.low, range.high);
+        if chance < FAIR_CHANCE {
+            say(
+                "mash_ph_unsure",
+                Severity::Note,
+                format!(
+                    "The chance that the mash lands inside its range is {:.0} %: most of the doubt is {}. A measured malt \
+                     or a small trial mash narrows it.",
+                    chance * 100.0,
+                    settled.forecast.causes.first().map_or("the malt", |cause| cause.label)
+                ),
+            );
+        }
+    }
+    if !given.is_empty() {
+        say(
+            "safety_data_sheet",
+            Severity::Note,
+            "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first."
+                .to_owned(),
+        );
+    }
+    say(
+        "meter_decides",
+        Severity::Note,
+        "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.".to_owned(),
+    );
+    cautions
+}
+
+fn hottest(day: &BrewDay) -> f64 {
+    [day.tank.as_ref(), Some(&day.mash), day.sparge.as_ref()]
+        .into_iter()
+        .flatten()
+        .map(|draw| draw.temperature_c)
+        .fold(day.rest_temperature_c, f64::max)
+}
+
+/// A sentence for the first drinking-water limit that a source exceeds in an ion.
+fn beyond_limit(source: &str, ion: Ion, mol_per_kg: f64) -> Option<String> {
+    let mg_per_l = ion.mg_per_l(mol_per_kg);
+    // Advisories for special diets are not limits of drinking water.
+    let limits = LIMITS.iter().filter(|limit| limit.quantity == ion.key() && limit.status != "advisory");
+    let limit = limits.filter(|limit| mg_per_l > limit.high).min_by(|a, b| a.high.total_cmp(&b.high))?;
+    Some(format!(
+        "\"{source}\" holds {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}). Ask the supplier or the health \
+         authority.",
+        words::figure(mg_per_l, "mg/L", false),
+        ion.key(),
+        limit.authority,
+        words::number(limit.high),
+        limit.status
+    ))
+}
+
+/// What the day did not say.
+pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
+    let mut assumptions = Vec::new();
+    for source in day.sources.iter().filter(|source| source.ph_assumed) {
+        assumptions.push(format!(
+            "The report of \"{}\" gives no pH: {} is taken, which sets its carbon dioxide.",
+            source.name,
+            words::ph(parameters::REPORT_PH_ASSUMED.value)
+        ));
+    }
+    let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();
+    if by_class > 0 {
+        assumptions.push(format!(
+            "{by_class} of {} malts go by the averages of their trade class; give a lot's own distilled-water pH and \
+             buffering to narrow the forecast.",
+            day.grist.len()
+        ));
+    }
+    assumptions.push(
+        "Ions that a report does not name are taken as absent. Liquor mixes without losing carbon dioxide; in the mash half \
+         of it is taken to have left."
+            .to_owned(),
+    );
+    if let (Some(tank), Some(sparge)) = (&day.tank, &day.sparge)
+        && tank.volume_l > day.mash.volume_l + sparge.volume_l
+    {
+        assumptions.push(format!(
+            "The whole fill of the tank ({}) is treated, more than mash and sparge draw; the rest stays as heel.",
+            words::volume(tank.volume_l)
+        ));
+    }
+    assumptions
+}

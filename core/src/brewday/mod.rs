@@ -1,0 +1,26 @@
+//! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
+
+mod cautions;
+mod day;
+mod html;
+mod outcome;
+mod plan;
+mod reasons;
+mod text;
+mod words;
+
+pub use day::{BrewDay, Draw, Shelved, Source};
+pub use plan::{
+    Addition, BlendPart, Caution, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading, Reason, Severity,
+    SpargeForecast, State, TargetLine, VesselLiquor,
+};
+
+pub use crate::fit::{Targets, Vessel, Wanted};
+pub use outcome::PlanError;
+
+/// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
+pub const EXAMPLES: [(&str, &str); 3] = [
+    ("pale-ale-10hl", include_str!("days/pale-ale-10hl.json")),
+    ("dark-mild-2.5hl", include_str!("days/dark-mild-2.5hl.json")),
+    ("pale-lager-ro", include_str!("days/pale-lager-ro.json")),
+];

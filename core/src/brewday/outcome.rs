@@ -1,0 +1,500 @@
+//! From a brew day to its plan.
+
+use std::fmt;
+
+use underlet_tables::parameters;
+
+use super::plan::{
+    Addition, BlendPart, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading, SpargeForecast, State,
+    TargetLine, VesselLiquor,
+};
+use super::{BrewDay, Draw, cautions, reasons, words};
+use crate::aqueous::{WeakAcids, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
+use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer};
+use crate::ion::Ion;
+use crate::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg};
+use crate::mash::{DoseUncertainty, Forecast, Mash, ph_at_temperature};
+use crate::math;
+
+/// Why a checked day has no plan: its amounts cannot be put into one proven fit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanError {
+    /// What the fit said.
+    pub fit: FitError,
+}
+
+impl fmt::Display for PlanError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "no proven plan: {}", self.fit)
+    }
+}
+
+impl std::error::Error for PlanError {}
+
+/// Standard normal deviates that hold 80 % and 95 % between them.
+const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
+const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
+/// How far a figure may lie outside its range and still be met: what a display rounds away.
+const DISPLAY_SHARE: f64 = 0.004;
+const DISPLAY_PH: f64 = 0.005;
+/// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
+const CURVE_POINTS: i32 = 10;
+const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
+
+/// Everything about a day that the parts of its plan are written from.
+pub(super) struct Settled<'a> {
+    pub day: &'a BrewDay,
+    pub question: Question<'a>,
+    pub answer: Answer,
+    pub liquors: Liquors,
+    pub forecast: Forecast,
+    pub ph_untreated: f64,
+}
+
+impl BrewDay {
+    /// The plan of the day.
+    ///
+    /// # Errors
+    /// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
+    ///
+    /// ```
+    /// use underlet::brewday::{BrewDay, EXAMPLES};
+    /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
+    /// let plan = day.plan().unwrap();
+    /// assert!(plan.meets_every_range);
+    /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
+    /// ```
+    pub fn plan(&self) -> Result<Plan, PlanError> {
+        let question = self.question();
+        let answer = answer(&question).map_err(|fit| PlanError { fit })?;
+        let liquors = question.liquors(&answer.shares, &answer.doses);
+        let mash = self.mash_of(&question, liquors.mash);
+        let forecast = mash.forecast(&uncertainty(&question, &answer, mash.ph()));
+        let ph_untreated = self.mash_of(&question, first_source(&question)).ph();
+        Ok(Settled { day: self, question, answer, liquors, forecast, ph_untreated }.plan())
+    }
+
+    fn waters(&self) -> Waters {
+        let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+        Waters {
+            tank_kg: self.tank.as_ref().map(mass),
+            mash_kg: mass(&self.mash),
+            sparge_kg: self.sparge.as_ref().map_or(0.0, mass),
+        }
+    }
+
+    /// Temperature of what stands in a vessel when it is dosed.
+    fn temperature_c(&self, vessel: Vessel) -> f64 {
+        match (vessel, &self.tank, &self.sparge) {
+            (Vessel::HotLiquorTank, Some(tank), _) => tank.temperature_c,
+            (Vessel::SpargeLiquor, _, Some(sparge)) => sparge.temperature_c,
+            _ => self.mash.temperature_c,
+        }
+    }
+
+    /// The day as a question to the fit.
+    pub fn question(&self) -> Question<'_> {
+        let waters = self.waters();
+        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+        let mut doses = Vec::new();
+        for vessel in Vessel::ALL {
+            for (stock, shelved) in self.shelf.iter().enumerate().filter(|(_, shelved)| shelved.at.contains(&vessel)) {
+                let soluble = shelved.preparation.solubility_units_per_kg(self.temperature_c(vessel));
+                // What goes into the tun dissolves in the mash or not at all: its effective share tells.
+                let most = soluble.filter(|_| vessel != Vessel::MashTun).map(|units| units * waters.dosed_kg(vessel));
+                doses.push(DoseOption {
+                    preparation: shelved.preparation,
+                    vessel,
+                    step: shelved.step,
+                    smallest: shelved.smallest,
+                    most,
+                    stock,
+                });
+            }
+        }
+        Question {
+            sources: self
+                .sources
+                .iter()
+                .map(|source| SourceOption {
+                    liquor: source.liquor,
+                    at_most_kg: source.at_most_l.map(|litres| litres * cold),
+                })
+                .collect(),
+            draw_step_kg: draw_step_l(waters.blended_kg() / cold) * cold,
+            waters,
+            grist: &self.grist,
+            doses,
+            stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
+            targets: self.targets.clone(),
+        }
+    }
+
+    fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
+        Mash { grist: &self.grist, water_kg: question.waters.mash_kg, liquor }
+    }
+}
+
+/// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 … litres.
+fn draw_step_l(total_l: f64) -> f64 {
+    let mut step = 1.0;
+    for factor in [5.0, 2.0, 5.0, 2.0, 5.0, 2.0, 5.0] {
+        if step * factor * 100.0 > total_l {
+            break;
+        }
+        step *= factor;
+    }
+    step
+}
+
+fn first_source(question: &Question<'_>) -> Liquor {
+    question.sources.first().map(|source| source.liquor).unwrap_or_default()
+}
+
+/// How sure the doses and the water of a mash are, around its pH.
+fn uncertainty(question: &Question<'_>, answer: &Answer, ph: f64) -> DoseUncertainty {
+    let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
+    let hydrogen = math::pow10(-ph);
+    let (mut acid, mut dissolving, mut alkalinity) = (0.0, 0.0, 0.0);
+    for (option, amount) in question.doses.iter().zip(&answer.doses) {
+        if option.vessel == Vessel::SpargeLiquor {
+            continue;
+        }
+        let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
+        let dose = option.preparation.dose_per_unit().times(in_mash);
+        if option.preparation.is_acid() {
+            let protons = acids.protons_given_by(&dose.ions, hydrogen) - dose.alkalinity_eq;
+            let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+            acid += sd * sd;
+        }
+        let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
+        let sd = dose.alkalinity_eq * effective_sd;
+        dissolving += sd * sd;
+    }
+    for (source, share) in question.sources.iter().zip(&answer.shares) {
+        let relative = source.liquor.alkalinity_eq_per_kg.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+        let sd = share * math::at_least(relative, least);
+        alkalinity += sd * sd;
+    }
+    DoseUncertainty {
+        acid_eq: acid.sqrt(),
+        dissolving_eq: dissolving.sqrt(),
+        alkalinity_eq_per_kg: alkalinity.sqrt(),
+    }
+}
+
+/// Where a value stands against a range.
+fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
+    match (low, high) {
+        (None, None) => State::Free,
+        (Some(low), _) if value < low - slack => State::Below,
+        (_, Some(high)) if value > high + slack => State::Above,
+        _ => State::Met,
+    }
+}
+
+impl Settled<'_> {
+    fn plan(&self) -> Plan {
+        let targets = self.targets();
+        let missed: Vec<&str> = targets
+            .iter()
+            .filter(|line| matches!(line.state, State::Below | State::Above))
+            .map(|line| line.label.as_str())
+            .collect();
+        let verdict =
+            if missed.is_empty() { "Every range is met".to_owned() } else { format!("Not met: {}", missed.join(", ")) };
+        let mash = self.mash();
+        Plan {
+            underlet: crate::FORMAT_VERSION,
+            document: "plan",
+            name: self.day.name.clone(),
+            brewhouse: self.day.brewhouse.clone(),
+            summary: format!("{verdict}. The mash should settle at pH {}.", mash.display),
+            meets_every_range: missed.is_empty(),
+            vessels: self.vessels(),
+            blend: self.blend(),
+            additions: self.additions(),
+            sparge: self.sparge(),
+            readings: self.readings(&mash),
+            reasons: reasons::reasons(self, &targets),
+            cautions: cautions::cautions(self),
+            assumptions: cautions::assumptions(self.day),
+            fit: self.fit(),
+            targets,
+            mash,
+        }
+    }
+
+    fn vessels(&self) -> Vec<VesselLiquor> {
+        let waters = &self.question.waters;
+        let draws = [
+            (Vessel::HotLiquorTank, self.day.tank.as_ref(), waters.tank_kg.unwrap_or(0.0)),
+            (Vessel::MashTun, Some(&self.day.mash), waters.mash_kg),
+            (Vessel::SpargeLiquor, self.day.sparge.as_ref(), waters.sparge_kg),
+        ];
+        draws
+            .into_iter()
+            .filter_map(|(vessel, draw, water_kg)| {
+                let draw = draw?;
+                Some(VesselLiquor {
+                    vessel,
+                    label: vessel.label().to_owned(),
+                    volume_l: draw.volume_l,
+                    temperature_c: draw.temperature_c,
+                    water_kg,
+                    display: format!(
+                        "{} at {} ({water_kg:.0} kg of water)",
+                        words::volume(draw.volume_l),
+                        words::temperature(draw.temperature_c)
+                    ),
+                })
+            })
+            .collect()
+    }
+
+    fn blend(&self) -> Vec<BlendPart> {
+        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+        let sources = self.day.sources.iter().zip(&self.answer.shares);
+        sources
+            .map(|(source, &share)| {
+                let volume_l = share * self.question.waters.blended_kg() / cold;
+                BlendPart {
+                    source: source.name.clone(),
+                    share,
+                    volume_l,
+                    display: format!("{volume_l:.0} L cold ({:.0} %)", share * 100.0),
+                }
+            })
+            .collect()
+    }
+
+    fn additions(&self) -> Vec<Addition> {
+        let mut additions = Vec::new();
+        // Salts and bases before acids in each vessel: they dissolve while there is time, the acid is trimmed last.
+        for vessel in Vessel::ALL {
+            for acids in [false, true] {
+                let here = |option: &DoseOption| option.vessel == vessel && option.preparation.is_acid() == acids;
+                for (index, option) in self.question.doses.iter().enumerate().filter(|(_, option)| here(option)) {
+                    let amount = self.answer.doses.get(index).copied().unwrap_or(0.0);
+                    if amount <= 0.0 {
+                        continue;
+                    }
+                    let unit = option.preparation.unit();
+                    additions.push(Addition {
+                        step: u32::try_from(additions.len()).unwrap_or(u32::MAX).saturating_add(1),
+                        vessel,
+                        vessel_label: vessel.label().to_owned(),
+                        reagent: option.preparation.reagent.key.to_owned(),
+                        name: option.preparation.label(),
+                        amount,
+                        unit,
+                        display: words::amount(amount, unit),
+                        before_rounding: self.answer.doses_before_rounding.get(index).copied().unwrap_or(amount),
+                        when: when(vessel, acids).to_owned(),
+                        how: option.preparation.reagent.handling.to_owned(),
+                        why: self.effect(index, option),
+                    });
+                }
+            }
+        }
+        additions
+    }
+
+    /// What an addition does, seen by leaving it out.
+    fn effect(&self, index: usize, option: &DoseOption) -> String {
+        let mut without = self.answer.doses.clone();
+        if let Some(dose) = without.get_mut(index) {
+            *dose = 0.0;
+        }
+        let other = self.question.liquors(&self.answer.shares, &without);
+        let change = self.liquors.overall.ions - other.overall.ions;
+        let mut effects = words::changes(change.iter().filter(|(ion, _)| !ion.is_weak_acid()));
+        let base = mg_per_l_caco3(self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg);
+        if base >= 0.5 {
+            effects.push(format!("alkalinity {base:+.0} mg/L as CaCO3"));
+        }
+        if option.vessel != Vessel::SpargeLiquor {
+            let ph = self.day.mash_of(&self.question, other.mash).ph();
+            let shift = self.forecast.ph - ph;
+            if shift.abs() >= DISPLAY_PH {
+                effects.push(format!("mash pH {shift:+.2}"));
+            }
+        }
+        if option.preparation.is_acid() && option.vessel != Vessel::MashTun {
+            let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
+            let fall = titrated(&self.liquors.sparge) - titrated(&other.sparge);
+            if self.question.waters.sparge_kg > 0.0 {
+                effects.push(format!("sparge alkalinity {fall:+.0} mg/L as CaCO3"));
+            }
+        }
+        effects.join(", ")
+    }
+
+    fn targets(&self) -> Vec<TargetLine> {
+        let source = first_source(&self.question);
+        let overall = &self.liquors.overall;
+        let wanted = &self.day.targets;
+        let mut lines = Vec::new();
+        for (ion, range) in &wanted.ions {
+            let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
+            let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
+            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, mg));
+        }
+        if let Some(range) = &wanted.sulfate_to_chloride {
+            let figures = (sulfate_to_chloride(&source), sulfate_to_chloride(overall));
+            lines.push(line(("sulfate_to_chloride", "sulfate to chloride", ""), figures, range, |ratio| ratio));
+        }
+        if let Some(range) = &wanted.mash_ph {
+            let figures = (self.ph_untreated, self.forecast.ph);
+            lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
+        }
+        if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
+            let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
+            let figures = (titrated(&source), titrated(&self.liquors.sparge));
+            let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
+            lines.push(line(names, figures, range, mg_per_l_caco3));
+        }
+        lines
+    }
+
+    fn mash(&self) -> MashForecast {
+        let forecast = &self.forecast;
+        let range = self.day.targets.mash_ph.as_ref();
+        let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
+        let variance = forecast.sd * forecast.sd;
+        MashForecast {
+            ph: forecast.ph,
+            sd: forecast.sd,
+            interval_80: forecast.interval(TWO_SIDED_80),
+            interval_95: forecast.interval(TWO_SIDED_95),
+            sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
+            rest_temperature_c: self.day.rest_temperature_c,
+            probability_in_range: range.map(|range| forecast.probability_between(range.low, range.high)),
+            ph_untreated: self.ph_untreated,
+            thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
+            causes: forecast
+                .causes
+                .iter()
+                .map(|cause| Cause {
+                    cause: cause.key.to_owned(),
+                    label: cause.label.to_owned(),
+                    sd: cause.sd,
+                    share: cause.sd * cause.sd / variance,
+                })
+                .collect(),
+            curve: self.curve(grist_kg),
+            display: format!("{} ± {} (95 %)", words::ph(forecast.ph), words::ph(TWO_SIDED_95 * forecast.sd)),
+        }
+    }
+
+    fn curve(&self, grist_kg: f64) -> Vec<CurvePoint> {
+        let mash = self.day.mash_of(&self.question, self.liquors.mash);
+        let chemistry = mash.chemistry();
+        (-CURVE_POINTS..=CURVE_POINTS)
+            .map(|step| {
+                let acid_meq_per_kg = f64::from(step) * CURVE_STEP_MEQ_PER_KG;
+                let ph = mash.ph_with_acid(&chemistry, acid_meq_per_kg / 1000.0 * grist_kg);
+                // The causes hardly change along so short a curve; what they do to pH follows the buffering there.
+                let scale = self.forecast.buffering_eq_per_ph / mash.buffering_eq_per_ph(&chemistry, ph);
+                CurvePoint { acid_meq_per_kg, ph, sd: self.forecast.sd_with_buffering(scale) }
+            })
+            .collect()
+    }
+
+    fn sparge(&self) -> Option<SpargeForecast> {
+        let celsius = parameters::SAMPLE_TEMPERATURE.value;
+        self.day.sparge.as_ref()?;
+        let sample = Liquor { temperature_c: celsius, ..self.liquors.sparge };
+        let carbon = open_carbon_mol_per_kg(&sample, parameters::AIR_CO2_PRESSURE.value);
+        // Standing open can only drive carbon dioxide out of acidified liquor, never more than back to air.
+        let open = Liquor { carbon_mol_per_kg: carbon.min(sample.carbon_mol_per_kg), ..sample };
+        let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&sample));
+        let (ph_closed, ph_open) = (closed_ph(&sample), closed_ph(&open));
+        Some(SpargeForecast {
+            alkalinity_mg_l_caco3: alkalinity,
+            ph_closed,
+            ph_open,
+            display: format!(
+                "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open",
+                words::figure(alkalinity, "mg/L", false),
+                words::ph(ph_closed),
+                words::ph(ph_open)
+            ),
+        })
+    }
+
+    fn readings(&self, mash: &MashForecast) -> Vec<Reading> {
+        let tolerance = TWO_SIDED_95 * mash.sd;
+        vec![Reading {
+            what: "mash_ph".to_owned(),
+            label: "mash pH, sample cooled to 20 °C".to_owned(),
+            when: "20 to 60 minutes after mashing in".to_owned(),
+            expected: mash.ph,
+            tolerance,
+            unit: String::new(),
+            display: format!("{} ± {}", words::ph(mash.ph), words::ph(tolerance)),
+            otherwise: "Outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
+                        then the alkalinity of the water; the malt is next. Correct with small doses and read again."
+                .to_owned(),
+        }]
+    }
+
+    fn fit(&self) -> FitReport {
+        let certificate = &self.answer.certificate;
+        FitReport {
+            objective: self.answer.objective,
+            objective_before_rounding: self.answer.objective_before_rounding,
+            certificate: Proof {
+                primal_infeasibility: certificate.primal_infeasibility,
+                dual_infeasibility: certificate.dual_infeasibility,
+                stationarity: certificate.stationarity,
+                complementarity: certificate.complementarity,
+                gap: certificate.gap,
+            },
+            iterations: self.answer.iterations,
+        }
+    }
+}
+
+/// Sulfate to chloride by mass; zero where there is no chloride to compare with.
+fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
+    let mg = |ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
+    let chloride = mg(Ion::Chloride);
+    if chloride > 0.0 { mg(Ion::Sulfate) / chloride } else { 0.0 }
+}
+
+/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
+/// `in_unit` turns the range's canonical numbers into it.
+fn line(names: (&str, &str, &str), figures: (f64, f64), range: &Wanted, in_unit: impl Fn(f64) -> f64) -> TargetLine {
+    let (key, label, unit) = names;
+    let (source, planned) = figures;
+    let is_ph = key == "mash_ph";
+    let (low, high) = (range.low.map(&in_unit), range.high.map(&in_unit));
+    let slack = if is_ph { DISPLAY_PH } else { DISPLAY_SHARE * math::at_least(planned.abs(), 1.0) };
+    let write = |value: f64| words::figure(value, unit, is_ph);
+    let display = format!("{} → {} {unit}", write(source), write(planned));
+    TargetLine {
+        key: key.to_owned(),
+        label: label.to_owned(),
+        unit: unit.to_owned(),
+        source,
+        planned,
+        low,
+        high,
+        prefer: range.prefer.map(&in_unit),
+        state: state(planned, low, high, slack),
+        display: display.trim_end().to_owned() + &words::wanted(low, high, write),
+    }
+}
+
+/// When an addition is made.
+fn when(vessel: Vessel, acid: bool) -> &'static str {
+    match (vessel, acid) {
+        (Vessel::HotLiquorTank, _) => "after filling, before heating, with the liquor moving",
+        (Vessel::MashTun, false) => "into the mash, spread over the grist as it goes in",
+        (Vessel::MashTun, true) => "into the mash liquor, stirred in before the grist",
+        (Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
+    }
+}

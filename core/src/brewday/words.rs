@@ -1,0 +1,59 @@
+//! Numbers as people read them in a plan.
+
+use crate::ion::Ion;
+use crate::quantity::{self, Amount};
+
+/// "540 L", "15 hL".
+pub fn volume(litres: f64) -> String {
+    quantity::LIQUOR_VOLUME.write(litres)
+}
+
+/// "78 °C".
+pub fn temperature(celsius: f64) -> String {
+    quantity::TEMPERATURE.write(celsius)
+}
+
+/// "125 g", "1.25 kg", "62 mL".
+pub fn amount(value: f64, unit: &str) -> String {
+    if unit == "mL" { Amount::Millilitres(value).to_string() } else { Amount::Grams(value).to_string() }
+}
+
+/// Two decimals always, as a pH meter shows them: "5.40".
+pub fn ph(value: f64) -> String {
+    format!("{value:.2}")
+}
+
+/// Three significant digits: "118", "2.4".
+pub fn number(value: f64) -> String {
+    quantity::significant(value, 3)
+}
+
+/// A figure of a target in its display unit.
+pub fn figure(value: f64, unit: &str, is_ph: bool) -> String {
+    match (is_ph, unit) {
+        (true, _) => ph(value),
+        (false, "mg/L" | "mg/L as CaCO3") if value.abs() >= 10.0 => format!("{value:.0}"),
+        (false, "mg/L" | "mg/L as CaCO3") => quantity::significant(value, 2),
+        (false, _) => number(value),
+    }
+}
+
+/// "wanted 50 to 150", "wanted at most 60"; nothing where nothing is wanted.
+pub fn wanted(low: Option<f64>, high: Option<f64>, write: impl Fn(f64) -> String) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) if low == high => format!(", wanted {}", write(low)),
+        (Some(low), Some(high)) => format!(", wanted {} to {}", write(low), write(high)),
+        (Some(low), None) => format!(", wanted at least {}", write(low)),
+        (None, Some(high)) => format!(", wanted at most {}", write(high)),
+        (None, None) => String::new(),
+    }
+}
+
+/// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
+pub fn changes(change: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
+    change
+        .map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))
+        .filter(|(_, mg_per_l)| mg_per_l.abs() >= 0.5)
+        .map(|(ion, mg_per_l)| format!("{} {mg_per_l:+.0} mg/L", ion.key()))
+        .collect()
+}

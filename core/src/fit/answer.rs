@@ -1,0 +1,261 @@
+//! The answer to a brewing question: the best plan if the scale were infinitely fine, with its certificate, and the
+//! plan that can be weighed.
+
+use std::fmt;
+
+use underlet_tables::parameters;
+
+use super::lines::{Line, Pull, Subject, dose_scale, lines};
+use super::problem::{Programme, ProgrammeError, Span};
+use super::question::Question;
+use super::solver::{Start, Workspace};
+use super::{Certificate, Outcome, Solution};
+use crate::math;
+
+/// Doses and draws, with what they reach.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// Share of each source, by mass, as drawn.
+    pub shares: Vec<f64>,
+    /// Dose of each option in whole steps, g or mL.
+    pub doses: Vec<f64>,
+    /// Doses before they were rounded to the scale.
+    pub doses_before_rounding: Vec<f64>,
+    /// Objective of the doses and shares as weighed.
+    pub objective: f64,
+    /// Least objective of any plan, weighable or not.
+    pub objective_before_rounding: f64,
+    /// Proof of that.
+    pub certificate: Certificate,
+    /// Steps of the solver in all.
+    pub iterations: u64,
+    /// Lines that miss their range or rest on its end in the plan before rounding, with what relief would bring:
+    /// objective per tolerance.
+    pub binding: Vec<(Subject, f64)>,
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FitError {
+    /// The programme could not be set up.
+    Programme(ProgrammeError),
+    /// The solver ended without a certified optimum.
+    NotSolved(Outcome),
+}
+
+impl fmt::Display for FitError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            FitError::Programme(error) => write!(f, "{error}"),
+            FitError::NotSolved(Outcome::Infeasible(_)) => f.write_str("stocks and sources cannot fill the vessels"),
+            FitError::NotSolved(_) => f.write_str("the amounts differ too much in size for a proven answer"),
+        }
+    }
+}
+
+impl std::error::Error for FitError {}
+
+impl From<ProgrammeError> for FitError {
+    fn from(error: ProgrammeError) -> Self {
+        FitError::Programme(error)
+    }
+}
+
+/// Rounds in which the ionic strength of the mash liquor is frozen, solved and renewed.
+const IONIC_STRENGTH_ROUNDS: usize = 2;
+
+/// Answers a question.
+///
+/// # Errors
+/// When the programme cannot be set up or solved: amounts that differ by more than double precision can hold.
+pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
+    let mut ionic_strength = question.sources.first().map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg());
+    let mut iterations = 0;
+    for _ in 1..IONIC_STRENGTH_ROUNDS {
+        let mut model = Model::new(question, ionic_strength)?;
+        let solution = model.solve()?;
+        iterations += solution.iterations;
+        let (shares, doses) = model.amounts(&solution.x);
+        ionic_strength = question.liquors(&shares, &doses).mash.ionic_strength_mol_per_kg();
+    }
+    let mut model = Model::new(question, ionic_strength)?;
+    let best = model.solve()?;
+    let binding = model.binding(&best);
+    let (_, doses_before_rounding) = model.amounts(&best.x);
+    let objective_before_rounding = model.objective(&best.x);
+    let (x, rounding_iterations) = model.weighable(&best);
+    let (shares, doses) = model.amounts(&x);
+    Ok(Answer {
+        shares,
+        doses,
+        doses_before_rounding,
+        objective: model.objective(&x),
+        objective_before_rounding,
+        certificate: best.certificate,
+        iterations: iterations + best.iterations + rounding_iterations,
+        binding,
+    })
+}
+
+/// The programme of a question: decision variables are shares of the sources, then doses in mmol per kg of brewing
+/// liquor, then for each line its miss.
+pub struct Model<'a> {
+    question: &'a Question<'a>,
+    lines: Vec<Line>,
+    pulls: Vec<Pull>,
+    scales: Vec<f64>,
+    programme: Programme,
+    workspace: Workspace,
+    /// For each line the rows of its low and high end.
+    rows: Vec<[Option<usize>; 2]>,
+}
+
+impl<'a> Model<'a> {
+    /// Writes the programme at a frozen ionic strength.
+    ///
+    /// # Errors
+    /// When its numbers cannot be a programme.
+    pub fn new(question: &'a Question<'a>, ionic_strength_mol_per_kg: f64) -> Result<Self, FitError> {
+        let (lines, pulls) = lines(question, ionic_strength_mol_per_kg);
+        let scales: Vec<f64> = (0..question.doses.len()).map(|index| dose_scale(question, index)).collect();
+        let choices = question.sources.len() + scales.len();
+        let variables = choices + lines.len();
+
+        let mut hessian = vec![0.0; variables * variables];
+        let mut gradient: Vec<f64> = vec![0.0; variables];
+        for j in 0..choices {
+            hessian[j * variables + j] = parameters::FIT_STRICTNESS.value;
+            gradient[j] = if j == 0 { 0.0 } else { parameters::FIT_MATERIAL.value };
+        }
+        for pull in &pulls {
+            for (j, a) in pull.coefficients.iter().enumerate() {
+                gradient[j] -= 2.0 * pull.weight * pull.towards * a;
+                for (k, b) in pull.coefficients.iter().enumerate() {
+                    hessian[j * variables + k] += 2.0 * pull.weight * a * b;
+                }
+            }
+        }
+        for (index, line) in lines.iter().enumerate() {
+            let slack = choices + index;
+            hessian[slack * variables + slack] = 2.0 * line.weight;
+        }
+        let mut programme = Programme::new(hessian, gradient)?;
+        for j in 0..choices {
+            programme.set_bound(j, Self::choice_span(question, &scales, j))?;
+        }
+        let rows = Self::add_rows(&mut programme, question, &lines, &scales)?;
+        let workspace = Workspace::new();
+        Ok(Model { question, lines, pulls, scales, programme, workspace, rows })
+    }
+
+    /// What one decision variable may be.
+    fn choice_span(question: &Question<'_>, scales: &[f64], variable: usize) -> Span {
+        let sources = question.sources.len();
+        let most = if let Some(source) = question.sources.get(variable) {
+            source.at_most_kg.map(|most| most / question.waters.blended_kg())
+        } else {
+            let index = variable.saturating_sub(sources);
+            question.doses.get(index).and_then(|option| option.most).zip(scales.get(index)).map(|(most, scale)| most / scale)
+        };
+        most.map_or(Span::at_least(0.0), |most| Span::between(0.0, math::at_least(most, 0.0)))
+    }
+
+    fn add_rows(
+        programme: &mut Programme,
+        question: &Question<'_>,
+        lines: &[Line],
+        scales: &[f64],
+    ) -> Result<Vec<[Option<usize>; 2]>, FitError> {
+        let sources = question.sources.len();
+        let choices = sources + scales.len();
+        let mut row = vec![0.0; programme.variables()];
+        row[..sources].fill(1.0);
+        programme.add_row(&row, Span::exactly(1.0))?;
+        for (stock, on_hand) in question.stocks.iter().enumerate() {
+            let Some(on_hand) = on_hand else { continue };
+            row.fill(0.0);
+            // In units of the first dose taken from it, so that the row is of order one.
+            let Some(unit) = question.doses.iter().position(|option| option.stock == stock).map(|first| scales[first])
+            else {
+                continue;
+            };
+            for (index, option) in question.doses.iter().enumerate().filter(|(_, option)| option.stock == stock) {
+                debug_assert_eq!(option.stock, stock);
+                row[sources + index] = scales[index] / unit;
+            }
+            programme.add_row(&row, Span::at_most(on_hand / unit))?;
+        }
+        let mut rows = Vec::with_capacity(lines.len());
+        for (index, line) in lines.iter().enumerate() {
+            row.fill(0.0);
+            row[..choices].copy_from_slice(&line.coefficients);
+            let mut ends = [None, None];
+            if let Some(low) = line.low {
+                row[choices + index] = 1.0;
+                ends[0] = Some(programme.add_row(&row, Span::at_least(low))?);
+            }
+            if let Some(high) = line.high {
+                row[choices + index] = -1.0;
+                ends[1] = Some(programme.add_row(&row, Span::at_most(high))?);
+            }
+            rows.push(ends);
+        }
+        Ok(rows)
+    }
+
+    /// The certified optimum.
+    ///
+    /// # Errors
+    /// When the solver ends any other way.
+    pub fn solve(&mut self) -> Result<Solution, FitError> {
+        match self.workspace.solve(&self.programme, Start::Cold) {
+            Outcome::Optimal(solution) => Ok(solution),
+            other => Err(FitError::NotSolved(other)),
+        }
+    }
+
+    /// Number of decision variables, misses left out.
+    fn choices(&self) -> usize {
+        self.question.sources.len() + self.scales.len()
+    }
+
+    /// Shares and doses of decision variables.
+    pub fn amounts(&self, x: &[f64]) -> (Vec<f64>, Vec<f64>) {
+        let (shares, doses) = x.split_at(self.question.sources.len().min(x.len()));
+        let doses = doses.iter().zip(&self.scales).map(|(x, scale)| math::at_least(x * scale, 0.0)).collect();
+        (shares.iter().map(|share| math::at_least(*share, 0.0)).collect(), doses)
+    }
+
+    /// The objective at decision variables: weighted squared misses, gentle pulls, and a little for material.
+    pub fn objective(&self, x: &[f64]) -> f64 {
+        let x = &x[..self.choices().min(x.len())];
+        let misses: f64 = self.lines.iter().map(|line| line.weight * line.miss(x) * line.miss(x)).sum();
+        let pulls: f64 = self
+            .pulls
+            .iter()
+            .map(|pull| {
+                let value: f64 = pull.coefficients.iter().zip(x).map(|(a, x)| a * x).sum();
+                pull.weight * (value - pull.towards) * (value - pull.towards)
+            })
+            .sum();
+        let material: f64 = x.iter().skip(1).sum();
+        let squares: f64 = x.iter().map(|x| x * x).sum();
+        misses + pulls + parameters::FIT_MATERIAL.value * material + parameters::FIT_STRICTNESS.value / 2.0 * squares
+    }
+
+    /// Lines that rest on an end of their range, or miss it, with the objective that one tolerance of relief saves.
+    fn binding(&self, solution: &Solution) -> Vec<(Subject, f64)> {
+        let multiplier = |row: Option<usize>| row.and_then(|row| solution.multipliers.rows.get(row)).map_or(0.0, |m| m.abs());
+        self.lines
+            .iter()
+            .zip(&self.rows)
+            .map(|(line, [low, high])| (line.subject, multiplier(*low) + multiplier(*high)))
+            .filter(|(_, relief)| *relief > BINDING)
+            .collect()
+    }
+}
+
+/// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.
+const BINDING: f64 = 1.0e-6;
+
+mod weighable;

@@ -1,0 +1,209 @@
+//! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
+//! limits at work, updated by Givens rotations as limits come and go.
+
+/// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
+/// depends on the machine, so the bits do not either.
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    let (a4, a_rest) = a.as_chunks::<4>();
+    let (b4, b_rest) = b.as_chunks::<4>();
+    let mut sums = [0.0; 4];
+    for (p, q) in a4.iter().zip(b4) {
+        for ((sum, x), y) in sums.iter_mut().zip(p).zip(q) {
+            *sum += x * y;
+        }
+    }
+    let [s0, s1, s2, s3] = sums;
+    let rest: f64 = a_rest.iter().zip(b_rest).map(|(x, y)| x * y).sum();
+    ((s0 + s1) + (s2 + s3)) + rest
+}
+
+/// `target += factor · source`.
+pub(super) fn add_scaled(target: &mut [f64], factor: f64, source: &[f64]) {
+    for (t, s) in target.iter_mut().zip(source) {
+        *t += factor * s;
+    }
+}
+
+/// Euclidean length.
+pub(super) fn length(v: &[f64]) -> f64 {
+    dot(v, v).sqrt()
+}
+
+/// Lower triangular L with H = L·Lᵀ, row-major.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cholesky {
+    n: usize,
+    lower: Vec<f64>,
+}
+
+impl Cholesky {
+    /// Factors a symmetric matrix. The column at fault is returned when a pivot vanishes against rounding,
+    /// that is when the matrix is not positive definite to working precision.
+    pub(super) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
+        let mut lower = vec![0.0; n * n];
+        for i in 0..n {
+            let (done, rest) = lower.split_at_mut(i * n);
+            for j in 0..i {
+                let row_j = &done[j * n..=j * n + j];
+                rest[j] = (matrix[i * n + j] - dot(&rest[..j], &row_j[..j])) / row_j[j];
+            }
+            let diagonal = matrix[i * n + i];
+            let pivot = diagonal - dot(&rest[..i], &rest[..i]);
+            let rounding = 4.0 * n as f64 * f64::EPSILON * diagonal;
+            if !(pivot > rounding && pivot.is_finite()) {
+                return Err(i);
+            }
+            rest[i] = pivot.sqrt();
+        }
+        Ok(Self { n, lower })
+    }
+
+    /// `v ← L⁻¹v`.
+    pub(super) fn whiten(&self, v: &mut [f64]) {
+        for (i, row) in self.lower.chunks_exact(self.n).enumerate() {
+            v[i] = (v[i] - dot(&row[..i], &v[..i])) / row[i];
+        }
+    }
+
+    /// `v ← L⁻ᵀv`.
+    pub(super) fn unwhiten(&self, v: &mut [f64]) {
+        for (i, row) in self.lower.chunks_exact(self.n).enumerate().rev() {
+            let value = v[i] / row[i];
+            v[i] = value;
+            add_scaled(&mut v[..i], -value, &row[..i]);
+        }
+    }
+}
+
+/// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the limits at
+/// work. Q is kept by columns and R by columns, so that every inner loop runs along memory.
+#[derive(Clone, Debug, Default)]
+pub(super) struct WorkingFactor {
+    n: usize,
+    rank: usize,
+    q: Vec<f64>,
+    r: Vec<f64>,
+}
+
+impl WorkingFactor {
+    /// Empties the factor for `n` variables: Q is the identity.
+    pub(super) fn reset(&mut self, n: usize) {
+        self.n = n;
+        self.rank = 0;
+        for matrix in [&mut self.q, &mut self.r] {
+            matrix.clear();
+            matrix.resize(n * n, 0.0);
+        }
+        for i in 0..n {
+            self.q[i * n + i] = 1.0;
+        }
+    }
+
+    /// Columns in R.
+    pub(super) fn rank(&self) -> usize {
+        self.rank
+    }
+
+    /// Variables.
+    pub(super) fn variables(&self) -> usize {
+        self.n
+    }
+
+    /// `out ← Qᵀv`.
+    pub(super) fn project(&self, v: &[f64], out: &mut [f64]) {
+        for (o, column) in out.iter_mut().zip(self.q.chunks_exact(self.n)) {
+            *o = dot(column, v);
+        }
+    }
+
+    /// `out ← Q·w`.
+    pub(super) fn expand(&self, w: &[f64], out: &mut [f64]) {
+        out.fill(0.0);
+        for (&weight, column) in w.iter().zip(self.q.chunks_exact(self.n)) {
+            add_scaled(out, weight, column);
+        }
+    }
+
+    /// `out ← Q₂·w₂`, the part of Q·w that leaves every limit at work where it is.
+    pub(super) fn expand_free(&self, w: &[f64], out: &mut [f64]) {
+        out.fill(0.0);
+        let columns = self.q.chunks_exact(self.n);
+        for (&weight, column) in w.iter().zip(columns).skip(self.rank) {
+            add_scaled(out, weight, column);
+        }
+    }
+
+    /// `v₁ ← R⁻¹v₁` on the first `rank` entries.
+    pub(super) fn solve_upper(&self, v: &mut [f64]) {
+        for c in (0..self.rank).rev() {
+            let column = &self.r[c * self.n..=c * self.n + c];
+            let value = v[c] / column[c];
+            v[c] = value;
+            add_scaled(&mut v[..c], -value, &column[..c]);
+        }
+    }
+
+    /// `v₁ ← R⁻ᵀv₁` on the first `rank` entries.
+    pub(super) fn solve_lower(&self, v: &mut [f64]) {
+        for c in 0..self.rank {
+            let column = &self.r[c * self.n..=c * self.n + c];
+            v[c] = (v[c] - dot(&column[..c], &v[..c])) / column[c];
+        }
+    }
+
+    /// Appends a normal given as `d = Qᵀ·normal`; `d` is turned into its column of R.
+    pub(super) fn append(&mut self, d: &mut [f64]) {
+        for i in (self.rank + 1..self.n).rev() {
+            if d[i] != 0.0 {
+                let (c, s, length) = rotation(d[i - 1], d[i]);
+                d[i - 1] = length;
+                d[i] = 0.0;
+                self.rotate_columns(i - 1, c, s);
+            }
+        }
+        let column = self.rank * self.n;
+        self.r[column..=column + self.rank].copy_from_slice(&d[..=self.rank]);
+        self.rank += 1;
+    }
+
+    /// Takes the column at `position` out of R.
+    pub(super) fn remove(&mut self, position: usize) {
+        let n = self.n;
+        for c in position + 1..self.rank {
+            self.r.copy_within(c * n..=c * n + c, (c - 1) * n);
+        }
+        self.rank -= 1;
+        for i in position..self.rank {
+            let (c, s, length) = rotation(self.r[i * n + i], self.r[i * n + i + 1]);
+            self.r[i * n + i] = length;
+            self.r[i * n + i + 1] = 0.0;
+            for column in i + 1..self.rank {
+                let upper = self.r[column * n + i];
+                let lower = self.r[column * n + i + 1];
+                self.r[column * n + i] = c * upper + s * lower;
+                self.r[column * n + i + 1] = c * lower - s * upper;
+            }
+            self.rotate_columns(i, c, s);
+        }
+    }
+
+    /// Rotates the columns `i` and `i + 1` of Q into each other.
+    fn rotate_columns(&mut self, i: usize, c: f64, s: f64) {
+        let (head, tail) = self.q.split_at_mut((i + 1) * self.n);
+        let first = &mut head[i * self.n..];
+        for (a, b) in first.iter_mut().zip(&mut tail[..self.n]) {
+            (*a, *b) = (c * *a + s * *b, c * *b - s * *a);
+        }
+    }
+}
+
+/// Cosine, sine and length that turn (a, b) into (length, 0). Scaled, so that squares neither overflow nor vanish.
+fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
+    let scale = a.abs().max(b.abs());
+    if scale == 0.0 {
+        return (1.0, 0.0, 0.0);
+    }
+    let (x, y) = (a / scale, b / scale);
+    let h = (x * x + y * y).sqrt();
+    (x / h, y / h, scale * h)
+}

@@ -1,0 +1,208 @@
+//! The brewing question as straight lines: every quantity that matters is linear in the decision variables (shares of
+//! the sources, then doses), so each becomes one [`Line`].
+
+use underlet_tables::parameters;
+
+use super::question::{Question, Vessel, Wanted};
+use crate::aqueous::WeakAcids;
+use crate::ion::Ion;
+use crate::liquor::{Dose, alkalinity_eq_per_kg};
+use crate::mash::{self, Chemistry};
+use crate::math;
+
+/// What a line is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// An ion over all the brewing liquor.
+    Ion(Ion),
+    /// Sulfate against the low end of its ratio to chloride.
+    RatioLow,
+    /// Sulfate against the high end of its ratio to chloride.
+    RatioHigh,
+    /// Mash pH against its low end.
+    MashPhLow,
+    /// Mash pH against its high end.
+    MashPhHigh,
+    /// Alkalinity of the sparge liquor.
+    SpargeAlkalinity,
+}
+
+/// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
+/// a miss that hurts as much in one line as in another.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What it is about.
+    pub subject: Subject,
+    /// Coefficient of each decision variable.
+    pub coefficients: Vec<f64>,
+    /// Low end.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: Option<f64>,
+    /// Weight of a miss.
+    pub weight: f64,
+}
+
+impl Line {
+    /// Value at decision variables.
+    pub fn at(&self, x: &[f64]) -> f64 {
+        self.coefficients.iter().zip(x).map(|(a, x)| a * x).sum()
+    }
+
+    /// Distance from the range, in tolerances.
+    pub fn miss(&self, x: &[f64]) -> f64 {
+        let value = self.at(x);
+        let below = self.low.map_or(0.0, |low| math::at_least(low - value, 0.0));
+        let above = self.high.map_or(0.0, |high| math::at_least(value - high, 0.0));
+        below + above
+    }
+}
+
+/// A gentle pull: weight times the squared distance of a line from a point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pull {
+    /// Coefficient of each decision variable.
+    pub coefficients: Vec<f64>,
+    /// The point.
+    pub towards: f64,
+    /// Weight.
+    pub weight: f64,
+}
+
+/// What a decision variable brings per unit, per kg of water.
+struct Column {
+    mash: Dose,
+    sparge: Dose,
+    overall: Dose,
+}
+
+/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor, so that all
+/// decision variables are of order one.
+pub fn dose_scale(question: &Question<'_>, index: usize) -> f64 {
+    let mol = question.doses.get(index).map_or(1.0, |option| option.preparation.mol_per_unit());
+    question.waters.brewing_kg() / 1000.0 / mol
+}
+
+fn columns(question: &Question<'_>) -> Vec<Column> {
+    let waters = &question.waters;
+    let mash_share = waters.mash_kg / waters.brewing_kg();
+    let mut columns: Vec<Column> = question
+        .sources
+        .iter()
+        .map(|source| {
+            let all = source.liquor.as_dose();
+            Column { mash: all, sparge: all, overall: all }
+        })
+        .collect();
+    for (index, option) in question.doses.iter().enumerate() {
+        let per_kg = option.dose_per_unit().times(dose_scale(question, index) / waters.dosed_kg(option.vessel));
+        let mash = if option.vessel == Vessel::SpargeLiquor { Dose::default() } else { per_kg };
+        let sparge = if option.vessel == Vessel::MashTun { Dose::default() } else { per_kg };
+        columns.push(Column { mash, sparge, overall: mash.times(mash_share).plus(&sparge.times(1.0 - mash_share)) });
+    }
+    columns
+}
+
+/// The lines and pulls of a question, at an ionic strength that is frozen while it is solved.
+pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Line>, Vec<Pull>) {
+    let columns = columns(question);
+    let mut build = Build { lines: Vec::new(), pulls: Vec::new(), columns: &columns };
+    let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
+    for (ion, wanted) in &question.targets.ions {
+        build.wanted(Subject::Ion(*ion), wanted, per_ion(*ion), |column| column.overall.ions.get(*ion));
+    }
+    if let Some(wanted) = &question.targets.sulfate_to_chloride {
+        build.ratio(wanted);
+    }
+    if let Some(wanted) = &question.targets.mash_ph {
+        build.mash_ph(question, wanted, &Chemistry::at(ionic_strength_mol_per_kg));
+    }
+    if let (Some(wanted), true) = (&question.targets.sparge_alkalinity, question.waters.sparge_kg > 0.0) {
+        let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
+        let end_point = math::pow10(-parameters::ALKALINITY_ENDPOINT_PH.value);
+        let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+        build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
+            column.sparge.alkalinity_eq - acids.protons_given_by(&column.sparge.ions, end_point)
+        });
+    }
+    (build.lines, build.pulls)
+}
+
+struct Build<'a> {
+    lines: Vec<Line>,
+    pulls: Vec<Pull>,
+    columns: &'a [Column],
+}
+
+impl Build<'_> {
+    /// A line for a range, and a pull to its preferred point.
+    fn wanted(&mut self, subject: Subject, wanted: &Wanted, scale: f64, value: impl Fn(&Column) -> f64) {
+        let coefficients: Vec<f64> = self.columns.iter().map(|column| scale * value(column)).collect();
+        if let Some(prefer) = wanted.prefer {
+            self.pull(coefficients.clone(), scale * prefer, wanted.weight);
+        }
+        self.line(subject, coefficients, wanted.low.map(|low| scale * low), wanted.high.map(|high| scale * high), wanted.weight);
+    }
+
+    /// Sulfate between `low` and `high` times chloride, by mass: two lines, measured in mg/L of sulfate.
+    fn ratio(&mut self, wanted: &Wanted) {
+        let tolerance = parameters::FIT_ION_TOLERANCE.value;
+        let scale = |ion: Ion| 1.0 / ion.mol_per_kg(tolerance);
+        let (sulfate, chloride) = (scale(Ion::Sulfate), scale(Ion::Chloride));
+        let against = |ratio: f64| -> Vec<f64> {
+            self.columns
+                .iter()
+                .map(|column| {
+                    let ions = &column.overall.ions;
+                    sulfate * ions.get(Ion::Sulfate) - ratio * chloride * ions.get(Ion::Chloride)
+                })
+                .collect()
+        };
+        let (low, high, prefer) = (wanted.low.map(&against), wanted.high.map(&against), wanted.prefer.map(&against));
+        if let Some(coefficients) = low {
+            self.line(Subject::RatioLow, coefficients, Some(0.0), None, wanted.weight);
+        }
+        if let Some(coefficients) = high {
+            self.line(Subject::RatioHigh, coefficients, None, Some(0.0), wanted.weight);
+        }
+        if let Some(coefficients) = prefer {
+            self.pull(coefficients, 0.0, wanted.weight);
+        }
+    }
+
+    /// Mash pH in its range means: acid still missing at its low end, none missing at its high end. Measured in
+    /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range pulls, since
+    /// a mash at the edge of its range is in it only half the time.
+    fn mash_ph(&mut self, question: &Question<'_>, wanted: &Wanted, chemistry: &Chemistry) {
+        let buffering = mash::grist_buffering_eq_per_ph(question.grist);
+        let scale = 1.0 / (buffering * parameters::FIT_PH_TOLERANCE.value);
+        let missing = |ph: f64| -> (Vec<f64>, f64) {
+            let at = chemistry.coefficients(ph);
+            let water = scale * question.waters.mash_kg;
+            let coefficients =
+                self.columns.iter().map(|column| water * chemistry.acid_wanted(&at, &column.mash)).collect();
+            (coefficients, -scale * mash::grist_acid_eq(question.grist, ph))
+        };
+        let middle = wanted.low.zip(wanted.high).map(|(low, high)| (low + high) / 2.0);
+        let ends = [(Subject::MashPhLow, wanted.low.map(&missing)), (Subject::MashPhHigh, wanted.high.map(&missing))];
+        let towards = wanted.prefer.or(middle).map(&missing);
+        for (subject, end) in ends {
+            let Some((coefficients, balance)) = end else { continue };
+            let (low, high) = if subject == Subject::MashPhLow { (Some(balance), None) } else { (None, Some(balance)) };
+            self.line(subject, coefficients, low, high, wanted.weight);
+        }
+        if let Some((coefficients, balance)) = towards {
+            self.pull(coefficients, balance, wanted.weight);
+        }
+    }
+
+    fn line(&mut self, subject: Subject, coefficients: Vec<f64>, low: Option<f64>, high: Option<f64>, weight: f64) {
+        if low.is_some() || high.is_some() {
+            self.lines.push(Line { subject, coefficients, low, high, weight });
+        }
+    }
+
+    fn pull(&mut self, coefficients: Vec<f64>, towards: f64, weight: f64) {
+        self.pulls.push(Pull { coefficients, towards, weight: weight * parameters::FIT_PULL.value });
+    }
+}

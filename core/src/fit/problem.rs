@@ -1,0 +1,522 @@
+//! The generic programme: minimise ½·xᵀH·x + gᵀx while sums and single variables stay within their spans.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use super::factor::{Cholesky, dot, length};
+
+/// From where to where a value may lie, ends included; an infinite end is absent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Low end, or −∞.
+    pub low: f64,
+    /// High end, or +∞.
+    pub high: f64,
+}
+
+impl Span {
+    /// No end at all.
+    pub const FREE: Span = Span {
+        low: f64::NEG_INFINITY,
+        high: f64::INFINITY,
+    };
+
+    /// From `low` up.
+    pub const fn at_least(low: f64) -> Span {
+        Span {
+            low,
+            high: f64::INFINITY,
+        }
+    }
+
+    /// Up to `high`.
+    pub const fn at_most(high: f64) -> Span {
+        Span {
+            low: f64::NEG_INFINITY,
+            high,
+        }
+    }
+
+    /// From `low` to `high`.
+    pub const fn between(low: f64, high: f64) -> Span {
+        Span { low, high }
+    }
+
+    /// This value and no other: an equality.
+    pub const fn exactly(value: f64) -> Span {
+        Span {
+            low: value,
+            high: value,
+        }
+    }
+
+    /// Whether the two ends meet.
+    pub fn is_exact(self) -> bool {
+        self.low == self.high
+    }
+
+    /// The end on one side.
+    pub fn end(self, side: Side) -> f64 {
+        match side {
+            Side::Low => self.low,
+            Side::High => self.high,
+        }
+    }
+
+    fn check(self, part: Part) -> Result<(), ProgrammeError> {
+        if self.low.is_nan() || self.high.is_nan() {
+            return Err(ProgrammeError::NotFinite { part });
+        }
+        if self.low > self.high {
+            return Err(ProgrammeError::Reversed {
+                part,
+                low: self.low,
+                high: self.high,
+            });
+        }
+        if self.low == f64::INFINITY || self.high == f64::NEG_INFINITY {
+            return Err(ProgrammeError::NotFinite { part });
+        }
+        Ok(())
+    }
+}
+
+/// One end of a span.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The value may not fall below.
+    Low,
+    /// The value may not rise above.
+    High,
+}
+
+impl Side {
+    /// +1 for a low end, which pushes up; −1 for a high end.
+    pub(super) fn sign(self) -> f64 {
+        match self {
+            Side::Low => 1.0,
+            Side::High => -1.0,
+        }
+    }
+}
+
+/// What is limited: a variable or a row, by index in the order given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Limit {
+    /// The span of one variable.
+    Bound(usize),
+    /// The span of one row.
+    Row(usize),
+}
+
+/// The part of a programme an error speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// The matrix H.
+    Hessian,
+    /// The vector g.
+    Gradient,
+    /// A variable's span.
+    Bound(usize),
+    /// A row: its coefficients or its span.
+    Row(usize),
+}
+
+impl fmt::Display for Part {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Part::Hessian => f.write_str("the curvature matrix"),
+            Part::Gradient => f.write_str("the gradient"),
+            Part::Bound(j) => write!(f, "the bounds of variable {j}"),
+            Part::Row(i) => write!(f, "row {i}"),
+        }
+    }
+}
+
+/// Why a programme cannot be set up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ProgrammeError {
+    /// There is no variable to choose.
+    NoVariables,
+    /// A list has the wrong length.
+    Dimension {
+        /// Which list.
+        part: Part,
+        /// Length it must have.
+        expected: usize,
+        /// Length it has.
+        found: usize,
+    },
+    /// NaN, or an infinity where none can stand.
+    NotFinite {
+        /// Where.
+        part: Part,
+    },
+    /// The low end lies above the high end.
+    Reversed {
+        /// Whose span.
+        part: Part,
+        /// Its low end.
+        low: f64,
+        /// Its high end.
+        high: f64,
+    },
+    /// H differs from its transpose at this place.
+    NotSymmetric {
+        /// Row in H.
+        row: usize,
+        /// Column in H.
+        column: usize,
+    },
+    /// H is not positive definite to working precision; the pivot of this column vanishes.
+    NotPositiveDefinite {
+        /// Column in H.
+        column: usize,
+    },
+    /// The numbers differ so much in size that the arithmetic overflows.
+    OutOfScale {
+        /// Where it shows.
+        part: Part,
+    },
+    /// No variable or row has this index.
+    NoSuchLimit {
+        /// The index asked for.
+        limit: Limit,
+    },
+}
+
+impl fmt::Display for ProgrammeError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoVariables => f.write_str("the programme has no variables"),
+            Self::Dimension {
+                part,
+                expected,
+                found,
+            } => {
+                write!(f, "{part}: {expected} numbers expected, {found} given")
+            }
+            Self::NotFinite { part } => write!(f, "{part}: a number is not finite"),
+            Self::Reversed { part, low, high } => {
+                write!(
+                    f,
+                    "{part}: the low end {low} lies above the high end {high}"
+                )
+            }
+            Self::NotSymmetric { row, column } => {
+                write!(
+                    f,
+                    "the curvature matrix is not symmetric at ({row}, {column})"
+                )
+            }
+            Self::NotPositiveDefinite { column } => {
+                write!(
+                    f,
+                    "the curvature matrix is not positive definite: column {column}"
+                )
+            }
+            Self::OutOfScale { part } => write!(f, "{part}: the numbers are out of scale"),
+            Self::NoSuchLimit {
+                limit: Limit::Bound(j),
+            } => write!(f, "there is no variable {j}"),
+            Self::NoSuchLimit {
+                limit: Limit::Row(i),
+            } => write!(f, "there is no row {i}"),
+        }
+    }
+}
+
+impl std::error::Error for ProgrammeError {}
+
+/// A strictly convex quadratic programme, dense:
+///
+/// minimise ½·xᵀH·x + gᵀx, with every row aᵢᵀx and every variable xⱼ within its [`Span`].
+///
+/// An equality is a row or a variable whose span is exact. The curvature H is factored once, at construction,
+/// and each limit's normal is carried over into the coordinates y = Lᵀx in which the curvature is the identity;
+/// spans and gradient may then change as often as wanted (branch and bound does) without any new factoring.
+///
+/// Units are the caller's. Choose them so that one unit of a variable matters: every tolerance counts a
+/// variable as at least one unit large (see [`Certificate`](super::Certificate)).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Programme {
+    hessian: Vec<f64>,
+    gradient: Vec<f64>,
+    factor: Cholesky,
+    /// Coefficients of the rows, row-major.
+    rows: Vec<f64>,
+    /// Spans of the variables, then of the rows; the same order in the three lists below.
+    spans: Vec<Span>,
+    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another.
+    normals: Vec<f64>,
+    /// Lengths ‖L⁻¹a‖; 1 where a is zero.
+    norms: Vec<f64>,
+    /// Sums of the absolute coefficients.
+    weights: Vec<f64>,
+}
+
+impl Programme {
+    /// A programme without rows whose variables are free.
+    ///
+    /// `hessian` is row-major, n·n numbers, symmetric and positive definite; `gradient` has n numbers.
+    ///
+    /// # Errors
+    /// No variables, a wrong length, a number that is not finite, an H that is not symmetric (beyond 10⁻¹² of
+    /// the geometric mean of its diagonal) or not positive definite, or sizes that overflow.
+    pub fn new(hessian: Vec<f64>, gradient: Vec<f64>) -> Result<Self, ProgrammeError> {
+        let n = gradient.len();
+        if n == 0 {
+            return Err(ProgrammeError::NoVariables);
+        }
+        check_numbers(&hessian, n * n, Part::Hessian)?;
+        check_numbers(&gradient, n, Part::Gradient)?;
+        let hessian = symmetric(hessian, n)?;
+        let factor = Cholesky::of(&hessian, n)
+            .map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
+        let mut programme = Self {
+            hessian,
+            gradient,
+            factor,
+            rows: Vec::new(),
+            spans: Vec::new(),
+            normals: Vec::new(),
+            norms: Vec::new(),
+            weights: Vec::new(),
+        };
+        let mut unit = vec![0.0; n];
+        for j in 0..n {
+            unit[j] = 1.0;
+            programme.push_normal(&unit, Part::Bound(j))?;
+            programme.spans.push(Span::FREE);
+            unit[j] = 0.0;
+        }
+        Ok(programme)
+    }
+
+    /// Adds a row: `coefficients`ᵀx within `span`. Returns its index.
+    ///
+    /// # Errors
+    /// A wrong length, a number that is not finite, a reversed span, or sizes that overflow.
+    pub fn add_row(&mut self, coefficients: &[f64], span: Span) -> Result<usize, ProgrammeError> {
+        let index = self.row_count();
+        let part = Part::Row(index);
+        check_numbers(coefficients, self.variables(), part)?;
+        span.check(part)?;
+        self.push_normal(coefficients, part)?;
+        self.rows.extend_from_slice(coefficients);
+        self.spans.push(span);
+        Ok(index)
+    }
+
+    /// Sets the span of one variable.
+    ///
+    /// # Errors
+    /// No such variable, NaN, or a reversed span; the programme is then unchanged.
+    pub fn set_bound(&mut self, variable: usize, span: Span) -> Result<(), ProgrammeError> {
+        self.set_span(Limit::Bound(variable), span)
+    }
+
+    /// Sets the span of one row.
+    ///
+    /// # Errors
+    /// No such row, NaN, or a reversed span; the programme is then unchanged.
+    pub fn set_row_span(&mut self, row: usize, span: Span) -> Result<(), ProgrammeError> {
+        self.set_span(Limit::Row(row), span)
+    }
+
+    /// Sets the span of a variable or a row.
+    ///
+    /// # Errors
+    /// No such limit, NaN, or a reversed span; the programme is then unchanged.
+    pub fn set_span(&mut self, limit: Limit, span: Span) -> Result<(), ProgrammeError> {
+        let index = self
+            .index(limit)
+            .ok_or(ProgrammeError::NoSuchLimit { limit })?;
+        span.check(match limit {
+            Limit::Bound(j) => Part::Bound(j),
+            Limit::Row(i) => Part::Row(i),
+        })?;
+        self.spans[index] = span;
+        Ok(())
+    }
+
+    /// Replaces the gradient g.
+    ///
+    /// # Errors
+    /// A wrong length or a number that is not finite; the programme is then unchanged.
+    pub fn set_gradient(&mut self, gradient: &[f64]) -> Result<(), ProgrammeError> {
+        check_numbers(gradient, self.variables(), Part::Gradient)?;
+        self.gradient.copy_from_slice(gradient);
+        Ok(())
+    }
+
+    /// How many variables there are.
+    pub fn variables(&self) -> usize {
+        self.gradient.len()
+    }
+
+    /// How many rows there are.
+    pub fn row_count(&self) -> usize {
+        self.spans.len() - self.variables()
+    }
+
+    /// The curvature H, row-major.
+    pub fn hessian(&self) -> &[f64] {
+        &self.hessian
+    }
+
+    /// The gradient g.
+    pub fn gradient(&self) -> &[f64] {
+        &self.gradient
+    }
+
+    /// The coefficients of a row.
+    pub fn row(&self, row: usize) -> Option<&[f64]> {
+        self.rows.chunks_exact(self.variables()).nth(row)
+    }
+
+    /// The span of a variable or row.
+    pub fn span(&self, limit: Limit) -> Option<Span> {
+        self.index(limit).map(|index| self.spans[index])
+    }
+
+    /// ½·xᵀH·x + gᵀx, in the objective's unit. Entries missing from `x` count as zero.
+    pub fn value(&self, x: &[f64]) -> f64 {
+        let curved: f64 = self
+            .hessian
+            .chunks_exact(self.variables())
+            .zip(x)
+            .map(|(row, xi)| xi * dot_short(row, x))
+            .sum();
+        0.5 * curved + dot_short(&self.gradient, x)
+    }
+
+    fn index(&self, limit: Limit) -> Option<usize> {
+        match limit {
+            Limit::Bound(j) => (j < self.variables()).then_some(j),
+            Limit::Row(i) => (i < self.row_count()).then(|| self.variables() + i),
+        }
+    }
+
+    /// Carries a normal over into the coordinates where the curvature is the identity.
+    fn push_normal(&mut self, coefficients: &[f64], part: Part) -> Result<(), ProgrammeError> {
+        let mut normal = coefficients.to_vec();
+        self.factor.whiten(&mut normal);
+        let weight: f64 = coefficients.iter().map(|a| a.abs()).sum();
+        let norm = if weight == 0.0 { 1.0 } else { length(&normal) };
+        if !(norm.is_normal() && weight.is_finite()) {
+            return Err(ProgrammeError::OutOfScale { part });
+        }
+        self.normals.extend(normal.iter().map(|v| v / norm));
+        self.norms.push(norm);
+        self.weights.push(weight);
+        Ok(())
+    }
+}
+
+/// What the solver and the certificate read: limits by one running index, variables first, then rows.
+impl Programme {
+    pub(super) fn limit_count(&self) -> usize {
+        self.spans.len()
+    }
+
+    pub(super) fn limit(&self, index: usize) -> Limit {
+        match index.checked_sub(self.variables()) {
+            None => Limit::Bound(index),
+            Some(row) => Limit::Row(row),
+        }
+    }
+
+    pub(super) fn factor(&self) -> &Cholesky {
+        &self.factor
+    }
+
+    pub(super) fn spans(&self) -> &[Span] {
+        &self.spans
+    }
+
+    pub(super) fn norms(&self) -> &[f64] {
+        &self.norms
+    }
+
+    pub(super) fn weights(&self) -> &[f64] {
+        &self.weights
+    }
+
+    pub(super) fn normals(&self) -> impl Iterator<Item = &[f64]> {
+        self.normals.chunks_exact(self.variables())
+    }
+
+    pub(super) fn normal(&self, index: usize) -> &[f64] {
+        let n = self.variables();
+        &self.normals[index * n..(index + 1) * n]
+    }
+
+    /// What the limit acts on: xⱼ or aᵢᵀx.
+    pub(super) fn activity(&self, index: usize, x: &[f64]) -> f64 {
+        match self.coefficients(index) {
+            Ok(row) => dot(row, x),
+            Err(variable) => x[variable],
+        }
+    }
+
+    /// The row's coefficients, or the variable the bound stands on.
+    pub(super) fn coefficients(&self, index: usize) -> Result<&[f64], usize> {
+        let n = self.variables();
+        match index.checked_sub(n) {
+            None => Err(index),
+            Some(row) => Ok(&self.rows[row * n..(row + 1) * n]),
+        }
+    }
+
+    /// `target += factor · a`, a being the limit's coefficients.
+    pub(super) fn add_normal(&self, index: usize, factor: f64, target: &mut [f64]) {
+        match self.coefficients(index) {
+            Ok(row) => super::factor::add_scaled(target, factor, row),
+            Err(variable) => target[variable] += factor,
+        }
+    }
+}
+
+/// A plain sum of products that stops at the shorter list.
+fn dot_short(a: &[f64], b: &[f64]) -> f64 {
+    let n = a.len().min(b.len());
+    dot(&a[..n], &b[..n])
+}
+
+fn check_numbers(numbers: &[f64], expected: usize, part: Part) -> Result<(), ProgrammeError> {
+    if numbers.len() != expected {
+        return Err(ProgrammeError::Dimension {
+            part,
+            expected,
+            found: numbers.len(),
+        });
+    }
+    if numbers.iter().all(|v| v.is_finite()) {
+        Ok(())
+    } else {
+        Err(ProgrammeError::NotFinite { part })
+    }
+}
+
+/// Evens out rounding between H and its transpose; more than rounding is an error.
+fn symmetric(mut h: Vec<f64>, n: usize) -> Result<Vec<f64>, ProgrammeError> {
+    for i in 0..n {
+        for j in 0..i {
+            let (lower, upper) = (h[i * n + j], h[j * n + i]);
+            let size = h[i * n + i].abs().sqrt() * h[j * n + j].abs().sqrt();
+            if (lower - upper).abs() > 1e-12 * size {
+                return Err(ProgrammeError::NotSymmetric { row: i, column: j });
+            }
+            let mean = 0.5 * lower + 0.5 * upper;
+            h[i * n + j] = mean;
+            h[j * n + i] = mean;
+        }
+    }
+    Ok(h)
+}

@@ -1,0 +1,194 @@
+//! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
+
+use serde::Serialize;
+
+use crate::ion::Ion;
+use crate::liquor::{Dose, Liquor};
+use crate::mash::Malt;
+use crate::reagent::Preparation;
+
+/// Where liquor stands, and where something can be added to it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Vessel {
+    /// The tank that mash and sparge liquor are both drawn from.
+    HotLiquorTank,
+    /// The mash tun.
+    MashTun,
+    /// The liquor kept for sparging, once the mash liquor is drawn.
+    SpargeLiquor,
+}
+
+impl Vessel {
+    /// Every vessel, in the order of work.
+    pub const ALL: [Vessel; 3] = [Vessel::HotLiquorTank, Vessel::MashTun, Vessel::SpargeLiquor];
+
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Vessel::HotLiquorTank => "hot_liquor_tank",
+            Vessel::MashTun => "mash_tun",
+            Vessel::SpargeLiquor => "sparge_liquor",
+        }
+    }
+
+    /// Name for people.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Vessel::HotLiquorTank => "hot-liquor tank",
+            Vessel::MashTun => "mash tun",
+            Vessel::SpargeLiquor => "sparge liquor",
+        }
+    }
+}
+
+/// Masses of water, kg.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Waters {
+    /// In the hot-liquor tank before anything is drawn; `None` where there is no tank to dose.
+    pub tank_kg: Option<f64>,
+    /// Mash liquor.
+    pub mash_kg: f64,
+    /// Sparge liquor; 0 without a sparge.
+    pub sparge_kg: f64,
+}
+
+impl Waters {
+    /// All the brewing liquor.
+    pub fn brewing_kg(&self) -> f64 {
+        self.mash_kg + self.sparge_kg
+    }
+
+    /// What is blended from the sources.
+    pub fn blended_kg(&self) -> f64 {
+        self.tank_kg.unwrap_or(self.brewing_kg())
+    }
+
+    /// Water that a dose is spread over in a vessel. The sparge liquor is what stays in the tank after the mash
+    /// liquor is drawn.
+    pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
+        match vessel {
+            Vessel::HotLiquorTank => self.blended_kg(),
+            Vessel::MashTun => self.mash_kg,
+            Vessel::SpargeLiquor => self.tank_kg.map_or(self.sparge_kg, |tank| tank - self.mash_kg),
+        }
+    }
+}
+
+/// A water that may be drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SourceOption {
+    /// Its composition.
+    pub liquor: Liquor,
+    /// Most that can be drawn, kg.
+    pub at_most_kg: Option<f64>,
+}
+
+/// A reagent that may go into one vessel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DoseOption {
+    /// The reagent.
+    pub preparation: Preparation,
+    /// The vessel.
+    pub vessel: Vessel,
+    /// Step of the scale or measure, g or mL.
+    pub step: f64,
+    /// Smallest dose that makes sense, g or mL.
+    pub smallest: f64,
+    /// Most that may go in, g or mL: what dissolves there; `None` where nothing limits it.
+    pub most: Option<f64>,
+    /// Index of the stock it is taken from: options of one reagent share one.
+    pub stock: usize,
+}
+
+impl DoseOption {
+    /// What a unit brings where it goes: less in a mash for what dissolves only in part.
+    pub fn dose_per_unit(&self) -> Dose {
+        if self.vessel == Vessel::MashTun {
+            self.preparation.dose_per_unit_in_mash()
+        } else {
+            self.preparation.dose_per_unit()
+        }
+    }
+}
+
+/// A wanted range with how much it matters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wanted {
+    /// Low end.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: Option<f64>,
+    /// Preferred point inside the range.
+    pub prefer: Option<f64>,
+    /// Weight beside the other targets.
+    pub weight: f64,
+}
+
+/// What the beer wants of its liquor.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Targets {
+    /// Ions over all the brewing liquor (mash and sparge together, by mass), mol/kg.
+    pub ions: Vec<(Ion, Wanted)>,
+    /// Sulfate to chloride, by mass.
+    pub sulfate_to_chloride: Option<Wanted>,
+    /// pH of the mash, cooled sample.
+    pub mash_ph: Option<Wanted>,
+    /// Alkalinity of the sparge liquor, titrated, eq/kg.
+    pub sparge_alkalinity: Option<Wanted>,
+}
+
+/// The whole question.
+#[derive(Clone, Debug)]
+pub struct Question<'a> {
+    /// At least one.
+    pub sources: Vec<SourceOption>,
+    /// Step to which a source's draw is rounded, kg.
+    pub draw_step_kg: f64,
+    /// Masses of water.
+    pub waters: Waters,
+    /// The grist.
+    pub grist: &'a [Malt],
+    /// Reagents by vessel.
+    pub doses: Vec<DoseOption>,
+    /// Stock on hand, g or mL; `None` where there is plenty.
+    pub stocks: Vec<Option<f64>>,
+    /// What is wanted.
+    pub targets: Targets,
+}
+
+/// Liquors of the day once a blend is drawn and doses are given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Liquors {
+    /// The blend as drawn.
+    pub blend: Liquor,
+    /// In the mash, with what went into the tun.
+    pub mash: Liquor,
+    /// For the sparge.
+    pub sparge: Liquor,
+    /// All brewing liquor together, by mass.
+    pub overall: Liquor,
+}
+
+impl Question<'_> {
+    /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`]) through the vessels.
+    pub fn liquors(&self, shares: &[f64], doses: &[f64]) -> Liquors {
+        let parts: Vec<(f64, &Liquor)> =
+            shares.iter().copied().zip(self.sources.iter().map(|source| &source.liquor)).collect();
+        let blend = Liquor::mix(&parts).unwrap_or_default();
+        let (mut mash, mut sparge) = (blend, blend);
+        for (option, &amount) in self.doses.iter().zip(doses) {
+            let per_kg = amount / self.waters.dosed_kg(option.vessel);
+            let dose = option.dose_per_unit();
+            if option.vessel != Vessel::SpargeLiquor {
+                mash = mash.dosed(&dose, per_kg);
+            }
+            if option.vessel != Vessel::MashTun {
+                sparge = sparge.dosed(&dose, per_kg);
+            }
+        }
+        let overall = Liquor::mix(&[(self.waters.mash_kg, &mash), (self.waters.sparge_kg, &sparge)]).unwrap_or(mash);
+        Liquors { blend, mash, sparge, overall }
+    }
+}

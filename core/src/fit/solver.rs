@@ -1,0 +1,609 @@
+//! The dual active-set method of Goldfarb & Idnani (1983, *Mathematical Programming* 27:1-33) as an argmin solver.
+//!
+//! It starts from the unconstrained minimum and takes the broken limits in one by one. Every iterate is the best
+//! point for the limits taken in so far, so the value only rises, and the first point that breaks nothing is the
+//! optimum. A step that neither moves nor frees anything is the proof that no point keeps all limits.
+//!
+//! The method runs in the coordinates y = Lᵀx (H = L·Lᵀ), where the objective is ½|y|² + (L⁻¹g)ᵀy, and with
+//! normals of unit length there. Its tolerances and its choice of the next limit are therefore the same in
+//! whatever units variables and rows are written. Only sums, products, quotients and square roots occur, in a
+//! fixed order.
+
+use argmin::core::{
+    ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
+};
+
+use super::certificate::Certificate;
+use super::factor::{WorkingFactor, add_scaled, dot, length};
+use super::outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
+use super::problem::{Limit, Programme, Side};
+
+/// A limit overstepped by less than this part of its size counts as kept. Far above the rounding of a few hundred
+/// operations (10⁻¹⁴), far below what the certificate demands.
+const KEPT: f64 = 1e-11;
+
+/// Rounding of a limit's value in y, as a part of |y|.
+const ROUNDING: f64 = 64.0 * f64::EPSILON;
+
+/// A unit normal of which less than this stands out of the limits at work depends on them.
+const DEPENDENT: f64 = 1e-10;
+
+/// A multiplier that falls more slowly than this, beside the fastest one, does not fall.
+const STANDING: f64 = 1e-13;
+
+/// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
+const REFINEMENTS: usize = 3;
+
+/// Where a solve begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Start {
+    /// At the unconstrained minimum. The answer depends on the programme alone, to the last bit.
+    Cold,
+    /// At the limits the last solve of this workspace ended with: for a programme of which only spans or
+    /// gradient have changed. The same optimum in fewer steps; the last digits may depend on the history.
+    Warm,
+}
+
+/// The state argmin carries: the iterate itself stays in the [`Workspace`]; the cost is the value of the current
+/// relaxation, negated, because a dual method pushes the value up.
+pub type DualState = IterState<(), (), (), (), (), f64>;
+
+/// Solves a programme once, from a cold start. To solve again and again, keep a [`Workspace`].
+pub fn solve(programme: &Programme) -> Outcome {
+    Workspace::new().solve(programme, Start::Cold)
+}
+
+/// A limit at work.
+#[derive(Clone, Copy, Debug)]
+struct Working {
+    index: usize,
+    side: Side,
+    /// Its multiplier in y, against the unit normal.
+    multiplier: f64,
+}
+
+/// Why the steps ended.
+#[derive(Clone, Debug)]
+enum End {
+    Optimal(Multipliers, Certificate),
+    Infeasible(Conflict),
+    Trouble(Option<Certificate>),
+}
+
+/// The solver's memory, kept between solves so that a solve allocates nothing but its answer.
+///
+/// It serves programmes of any size one after the other; a programme of the same size needs no new memory.
+#[derive(Clone, Debug, Default)]
+pub struct Workspace {
+    iteration_limit: Option<u64>,
+    factor: WorkingFactor,
+    /// The limits at work, in the order of the factor's columns.
+    working: Vec<Working>,
+    /// The limit on its way in, until its full step is made.
+    entering: Option<Working>,
+    /// By limit: at work, or left to the certificate. Neither is chosen to enter.
+    settled: Vec<bool>,
+    /// L⁻¹g.
+    slope: Vec<f64>,
+    /// y, and x once refined.
+    y: Vec<f64>,
+    x: Vec<f64>,
+    /// Greatest |y| since y was last computed anew: the measure of its rounding.
+    reach: f64,
+    /// The direction of a step in y, Qᵀ·normal, and how fast the multipliers fall.
+    step: Vec<f64>,
+    turned: Vec<f64>,
+    fall: Vec<f64>,
+    end: Option<End>,
+}
+
+impl Workspace {
+    /// An empty workspace.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit and a hundred
+    /// more; a solve takes about one step per limit that binds.
+    #[must_use]
+    pub fn with_iteration_limit(mut self, steps: u64) -> Self {
+        self.iteration_limit = Some(steps);
+        self
+    }
+
+    /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.
+    pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
+        let outcome = self.run(programme, start);
+        match (start, outcome) {
+            (Start::Warm, Outcome::NumericalTrouble { .. } | Outcome::IterationLimit { .. }) => {
+                self.run(programme, Start::Cold)
+            }
+            (_, outcome) => outcome,
+        }
+    }
+
+    /// One run of argmin's executor.
+    fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
+        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
+        let limit = self.iteration_limit.unwrap_or(steps_by_size);
+        let method = DualActiveSet::new(self, start);
+        let run = Executor::new(programme, method)
+            .configure(|state: DualState| state.max_iters(limit))
+            .timer(false)
+            .ctrlc(false)
+            .run();
+        let iterations = run.map_or(0, |result| result.state.get_iter());
+        self.outcome(programme, iterations)
+    }
+
+    fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
+        match self.end.take() {
+            Some(End::Optimal(multipliers, certificate)) => Outcome::Optimal(Solution {
+                value: programme.value(&self.x),
+                active: active_limits(programme, &self.working),
+                x: self.x.clone(),
+                multipliers,
+                certificate,
+                iterations,
+            }),
+            Some(End::Infeasible(conflict)) => Outcome::Infeasible(Conflict {
+                iterations,
+                ..conflict
+            }),
+            Some(End::Trouble(certificate)) => Outcome::NumericalTrouble {
+                iterations,
+                certificate,
+            },
+            None => Outcome::IterationLimit { iterations },
+        }
+    }
+
+    /// Puts the iterate where the solve begins.
+    fn begin(&mut self, programme: &Programme, start: Start) {
+        let (n, limits) = (programme.variables(), programme.limit_count());
+        let fits = self.factor.variables() == n && self.settled.len() == limits;
+        self.entering = None;
+        self.end = None;
+        for buffer in [
+            &mut self.y,
+            &mut self.x,
+            &mut self.step,
+            &mut self.turned,
+            &mut self.fall,
+        ] {
+            buffer.clear();
+            buffer.resize(n, 0.0);
+        }
+        self.slope.clear();
+        self.slope.extend_from_slice(programme.gradient());
+        programme.factor().whiten(&mut self.slope);
+        if start == Start::Cold || !fits {
+            self.factor.reset(n);
+            self.working.clear();
+        }
+        self.settled.clear();
+        self.settled.resize(limits, false);
+        self.drop_absent_ends(programme);
+        for limit in &self.working {
+            self.settled[limit.index] = true;
+        }
+        self.settle(programme);
+    }
+
+    /// Lets go of limits at work whose end no longer exists.
+    fn drop_absent_ends(&mut self, programme: &Programme) {
+        for position in (0..self.working.len()).rev() {
+            let Working { index, side, .. } = self.working[position];
+            if !programme.spans()[index].end(side).is_finite() {
+                self.release(position);
+            }
+        }
+    }
+
+    /// Computes y and the multipliers anew from the limits at work, and lets go of inequalities that pull instead
+    /// of push, until none does.
+    fn settle(&mut self, programme: &Programme) {
+        loop {
+            self.place(programme);
+            let Some(position) = self.strongest_pull(programme, 0.0) else {
+                return;
+            };
+            self.release(position);
+        }
+    }
+
+    /// The minimum of the objective on the limits at work, all taken as equalities: with t = Qᵀ·slope and
+    /// w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
+    fn place(&mut self, programme: &Programme) {
+        let rank = self.factor.rank();
+        self.factor.project(&self.slope, &mut self.turned);
+        for (w, limit) in self.fall.iter_mut().zip(&self.working) {
+            let end = programme.spans()[limit.index].end(limit.side);
+            *w = limit.side.sign() * end / programme.norms()[limit.index];
+        }
+        self.factor.solve_lower(&mut self.fall);
+        for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
+            *w = -t;
+        }
+        self.factor.expand(&self.fall, &mut self.y);
+        add_scaled(&mut self.fall[..rank], 1.0, &self.turned);
+        self.factor.solve_upper(&mut self.fall);
+        for (limit, &multiplier) in self.working.iter_mut().zip(&self.fall) {
+            limit.multiplier = multiplier;
+        }
+        self.reach = length(&self.y).max(length(&self.slope));
+    }
+
+    /// The inequality at work with the most negative multiplier below −`tolerance`.
+    fn strongest_pull(&self, programme: &Programme, tolerance: f64) -> Option<usize> {
+        let mut strongest = None;
+        let mut least = -tolerance;
+        for (position, limit) in self.working.iter().enumerate() {
+            if limit.multiplier < least && !programme.spans()[limit.index].is_exact() {
+                least = limit.multiplier;
+                strongest = Some(position);
+            }
+        }
+        strongest
+    }
+
+    /// One step of the method: the limit on its way in, or else the one most broken, moves in as far as the
+    /// multipliers of the others allow.
+    fn advance(&mut self, programme: &Programme) -> Option<End> {
+        let next = self.entering.take().or_else(|| self.most_broken(programme));
+        let Some(mut entering) = next else {
+            return self.conclude(programme);
+        };
+        let normal = programme.normal(entering.index);
+        let sign = entering.side.sign();
+        let rank = self.factor.rank();
+        self.factor.project(normal, &mut self.turned);
+        for t in &mut self.turned {
+            *t *= sign;
+        }
+        self.fall[..rank].copy_from_slice(&self.turned[..rank]);
+        self.factor.solve_upper(&mut self.fall);
+
+        let blocking = self.first_to_vanish(programme);
+        let longest = blocking.map_or(f64::INFINITY, |(_, length)| length);
+        let standing_out = dot(&self.turned[rank..], &self.turned[rank..]);
+        let full = if standing_out > DEPENDENT * DEPENDENT {
+            let end = programme.spans()[entering.index].end(entering.side);
+            let missing = sign * (end / programme.norms()[entering.index] - dot(normal, &self.y));
+            missing.max(0.0) / standing_out
+        } else {
+            f64::INFINITY
+        };
+        if full.is_infinite() && blocking.is_none() {
+            return self.contradiction(programme, entering);
+        }
+
+        let length_of_step = full.min(longest);
+        if !length_of_step.is_finite() {
+            return Some(End::Trouble(None));
+        }
+        if full.is_finite() {
+            self.factor.expand_free(&self.turned, &mut self.step);
+            add_scaled(&mut self.y, length_of_step, &self.step);
+            self.reach = self.reach.max(length(&self.y));
+        }
+        for (limit, fall) in self.working.iter_mut().zip(&self.fall) {
+            limit.multiplier -= length_of_step * fall;
+            if !programme.spans()[limit.index].is_exact() {
+                limit.multiplier = limit.multiplier.max(0.0);
+            }
+        }
+        entering.multiplier += length_of_step;
+        match blocking {
+            Some((position, length)) if length < full => {
+                self.release(position);
+                self.entering = Some(entering);
+            }
+            _ => {
+                self.factor.append(&mut self.turned);
+                self.settled[entering.index] = true;
+                self.working.push(entering);
+            }
+        }
+        None
+    }
+
+    /// The inequality at work whose multiplier reaches zero first, and after what length of step. Ties go to the
+    /// lowest index.
+    fn first_to_vanish(&self, programme: &Programme) -> Option<(usize, f64)> {
+        let fall = &self.fall[..self.working.len()];
+        let fastest = fall.iter().fold(1.0, |most: f64, f| most.max(f.abs()));
+        let mut first: Option<(usize, f64)> = None;
+        for (position, (limit, &fall)) in self.working.iter().zip(fall).enumerate() {
+            if fall <= STANDING * fastest || programme.spans()[limit.index].is_exact() {
+                continue;
+            }
+            let length = limit.multiplier / fall;
+            let sooner = first.is_none_or(|(other, shortest)| {
+                length < shortest || (length == shortest && limit.index < self.working[other].index)
+            });
+            if sooner {
+                first = Some((position, length));
+            }
+        }
+        first
+    }
+
+    /// The limit broken most, by the length of the way back in y; equalities first, ties to the lowest index.
+    fn most_broken(&self, programme: &Programme) -> Option<Working> {
+        let noise = ROUNDING * self.reach;
+        let values = programme.normals().map(|normal| dot(normal, &self.y));
+        self.worst(programme, values, noise)
+    }
+
+    /// The same in the programme's own numbers, for a refined x.
+    fn most_broken_at_x(&self, programme: &Programme) -> Option<Working> {
+        let values = programme
+            .norms()
+            .iter()
+            .enumerate()
+            .map(|(index, norm)| programme.activity(index, &self.x) / norm);
+        self.worst(programme, values, 0.0)
+    }
+
+    fn worst(
+        &self,
+        programme: &Programme,
+        values: impl Iterator<Item = f64>,
+        noise: f64,
+    ) -> Option<Working> {
+        let scales = programme.norms().iter().zip(programme.weights());
+        let limits = programme.spans().iter().zip(scales);
+        let mut worst = None;
+        let (mut most, mut most_exact) = (0.0, false);
+        for (index, (value, (span, (norm, weight)))) in values.zip(limits).enumerate() {
+            if self.settled[index] {
+                continue;
+            }
+            let (side, overstep, end) = if span.low / norm - value > value - span.high / norm {
+                (Side::Low, span.low / norm - value, span.low)
+            } else {
+                (Side::High, value - span.high / norm, span.high)
+            };
+            let exact = span.is_exact();
+            let matters = overstep > (KEPT * end.abs().max(*weight) / norm).max(noise);
+            if matters && (exact, overstep) > (most_exact, most) {
+                (most_exact, most) = (exact, overstep);
+                worst = Some(Working {
+                    index,
+                    side,
+                    multiplier: 0.0,
+                });
+            }
+        }
+        worst
+    }
+
+    /// A limit that depends on those at work cannot be met by moving, and none of those can be let go.
+    fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
+        let mut parts = vec![(entering.index, entering.side, 1.0)];
+        let unit = programme.norms()[entering.index];
+        for (limit, &fall) in self.working.iter().zip(&self.fall) {
+            let weight = -fall * unit / programme.norms()[limit.index];
+            if weight > 0.0 {
+                parts.push((limit.index, limit.side, weight));
+            } else if programme.spans()[limit.index].is_exact() {
+                parts.push((limit.index, opposite(limit.side), -weight));
+            }
+        }
+        if let Some(conflict) = Conflict::prove(programme, &parts, 0) {
+            return Some(End::Infeasible(conflict));
+        }
+        // Rounding alone: the limit is kept as well as numbers can tell. The certificate has the last word.
+        self.settled[entering.index] = true;
+        self.settle(programme);
+        None
+    }
+
+    /// Nothing is broken: refine, look again in the programme's own numbers, and certify.
+    fn conclude(&mut self, programme: &Programme) -> Option<End> {
+        self.refine(programme);
+        let strongest = self
+            .working
+            .iter()
+            .fold(0.0, |most: f64, w| most.max(w.multiplier.abs()));
+        if let Some(position) = self.strongest_pull(programme, KEPT * strongest) {
+            self.release(position);
+            self.settle(programme);
+            return None;
+        }
+        if let Some(broken) = self.most_broken_at_x(programme) {
+            self.entering = Some(broken);
+            return None;
+        }
+        let multipliers = self.multipliers(programme);
+        let certificate = Certificate::of(programme, &self.x, &multipliers);
+        let finite = certificate.worst().is_finite() && programme.value(&self.x).is_finite();
+        Some(if finite && certificate.holds(Certificate::TOLERANCE) {
+            End::Optimal(multipliers, certificate)
+        } else {
+            End::Trouble(finite.then_some(certificate))
+        })
+    }
+
+    /// Newton's correction of x and the multipliers with residuals taken from the programme as given, so that the
+    /// roundings of all steps before leave no trace.
+    fn refine(&mut self, programme: &Programme) {
+        let rank = self.factor.rank();
+        self.x.copy_from_slice(&self.y);
+        programme.factor().unwhiten(&mut self.x);
+        for _ in 0..REFINEMENTS {
+            self.residual(programme);
+            programme.factor().whiten(&mut self.step);
+            self.factor.project(&self.step, &mut self.turned);
+            for (w, limit) in self.fall.iter_mut().zip(&self.working) {
+                let end = programme.spans()[limit.index].end(limit.side);
+                let missing = end - programme.activity(limit.index, &self.x);
+                *w = limit.side.sign() * missing / programme.norms()[limit.index];
+            }
+            self.factor.solve_lower(&mut self.fall);
+            for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
+                *w = -t;
+            }
+            self.factor.expand(&self.fall, &mut self.step);
+            let correction = length(&self.step);
+            add_scaled(&mut self.y, 1.0, &self.step);
+            programme.factor().unwhiten(&mut self.step);
+            add_scaled(&mut self.x, 1.0, &self.step);
+            add_scaled(&mut self.fall[..rank], 1.0, &self.turned);
+            self.factor.solve_upper(&mut self.fall);
+            for (limit, change) in self.working.iter_mut().zip(&self.fall) {
+                limit.multiplier += change;
+            }
+            if correction <= 8.0 * f64::EPSILON * length(&self.y) {
+                break;
+            }
+        }
+        self.reach = length(&self.y);
+        for limit in &self.working {
+            if let Limit::Bound(variable) = programme.limit(limit.index) {
+                self.x[variable] = programme.spans()[limit.index].end(limit.side);
+            }
+        }
+    }
+
+    /// `step ← H·x + g − Σ λ·a`.
+    fn residual(&mut self, programme: &Programme) {
+        let rows = programme.hessian().chunks_exact(self.x.len());
+        for ((r, row), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
+            *r = dot(row, &self.x) + g;
+        }
+        for limit in &self.working {
+            let lambda = limit.side.sign() * limit.multiplier / programme.norms()[limit.index];
+            programme.add_normal(limit.index, -lambda, &mut self.step);
+        }
+    }
+
+    /// The multipliers in the programme's own units; a pull within rounding is none.
+    fn multipliers(&self, programme: &Programme) -> Multipliers {
+        let n = programme.variables();
+        let mut all = vec![0.0; programme.limit_count()];
+        for limit in &self.working {
+            all[limit.index] = signed_multiplier(programme, limit);
+        }
+        let rows = all.split_off(n);
+        Multipliers { bounds: all, rows }
+    }
+
+    /// Lets go of the limit at a position.
+    fn release(&mut self, position: usize) {
+        let limit = self.working.remove(position);
+        self.factor.remove(position);
+        if let Some(settled) = self.settled.get_mut(limit.index) {
+            *settled = false;
+        }
+    }
+}
+
+fn opposite(side: Side) -> Side {
+    match side {
+        Side::Low => Side::High,
+        Side::High => Side::Low,
+    }
+}
+
+/// Positive where the low end pushes, negative where the high end does.
+fn signed_multiplier(programme: &Programme, limit: &Working) -> f64 {
+    let pushes = limit.multiplier > 0.0 || programme.spans()[limit.index].is_exact();
+    if pushes {
+        limit.side.sign() * limit.multiplier / programme.norms()[limit.index]
+    } else {
+        0.0
+    }
+}
+
+fn active_limits(programme: &Programme, working: &[Working]) -> Vec<ActiveLimit> {
+    let mut active: Vec<ActiveLimit> = working
+        .iter()
+        .map(|limit| {
+            let weight = signed_multiplier(programme, limit);
+            let pushes_back = weight * limit.side.sign() < 0.0;
+            ActiveLimit {
+                limit: programme.limit(limit.index),
+                side: if pushes_back {
+                    opposite(limit.side)
+                } else {
+                    limit.side
+                },
+                weight: weight.abs(),
+            }
+        })
+        .collect();
+    active.sort_by_key(|part| part.limit);
+    active
+}
+
+/// The method as argmin sees it: `init` places the start, each iteration is one step, and argmin's executor
+/// counts, observes and stops. [`Workspace::solve`] runs it; run it by hand to attach observers.
+#[derive(Debug)]
+pub struct DualActiveSet<'w> {
+    workspace: &'w mut Workspace,
+    start: Start,
+}
+
+impl<'w> DualActiveSet<'w> {
+    /// A solver that works in this memory.
+    pub fn new(workspace: &'w mut Workspace, start: Start) -> Self {
+        Self { workspace, start }
+    }
+
+    /// How the solve ended, after `iterations` steps of a run on this programme.
+    pub fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
+        self.workspace.outcome(programme, iterations)
+    }
+
+    /// The value of the current relaxation: a lower bound of the optimum.
+    fn lower_bound(&self) -> f64 {
+        let Workspace { y, slope, .. } = &*self.workspace;
+        0.5 * dot(y, y) + dot(slope, y)
+    }
+}
+
+impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
+    fn name(&self) -> &'static str {
+        "dual active set (Goldfarb & Idnani 1983)"
+    }
+
+    fn init(
+        &mut self,
+        problem: &mut Problem<&'p Programme>,
+        state: DualState,
+    ) -> Result<(DualState, Option<KV>), Error> {
+        self.workspace.begin(programme_of(problem)?, self.start);
+        Ok((state.cost(-self.lower_bound()), None))
+    }
+
+    fn next_iter(
+        &mut self,
+        problem: &mut Problem<&'p Programme>,
+        state: DualState,
+    ) -> Result<(DualState, Option<KV>), Error> {
+        self.workspace.end = self.workspace.advance(programme_of(problem)?);
+        let state = state.cost(-self.lower_bound());
+        let state = match &self.workspace.end {
+            None => state,
+            Some(End::Optimal(..)) => state.terminate_with(TerminationReason::SolverConverged),
+            Some(End::Infeasible(_)) => exit(state, "no point keeps all limits"),
+            Some(End::Trouble(_)) => exit(state, "the numbers are too ill-conditioned"),
+        };
+        Ok((state, None))
+    }
+}
+
+fn exit(state: DualState, reason: &str) -> DualState {
+    state.terminate_with(TerminationReason::SolverExit(reason.to_owned()))
+}
+
+fn programme_of<'p>(problem: &Problem<&'p Programme>) -> Result<&'p Programme, Error> {
+    problem.problem.ok_or_else(|| {
+        ArgminError::NotInitialized {
+            text: "the programme is missing".to_owned(),
+        }
+        .into()
+    })
+}

@@ -1,0 +1,438 @@
+//! Reads a `brew-day` document.
+
+use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent, ReagentKind, parameters};
+
+use super::{Name, ObjectReader};
+use crate::aqueous::Carbonate;
+use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
+use crate::error::Code;
+use crate::ion::{Composition, Ion};
+use crate::liquor::{Liquor, assumed_ph, water_density_kg_per_l, water_kg};
+use crate::mash::{Malt, TitrationCurve};
+use crate::quantity::{self, Amount, BareAmount, Range, Strength, Substance};
+use crate::reagent::Preparation;
+
+/// Longest lists a brew day can have.
+const MOST_SOURCES: usize = 6;
+const MOST_MALTS: usize = 30;
+const MOST_REAGENTS: usize = 30;
+/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside.
+const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
+/// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report.
+const REPORT_ROUNDING: f64 = 0.03;
+
+/// Reads the whole document; what it returns is a day only if no problem was met.
+pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
+    day.describe("underlet", "Format version of the document.");
+    day.version("underlet", u64::from(crate::FORMAT_VERSION));
+    day.describe("name", "Name of the brew.");
+    let name = day.text("name");
+    day.describe("brewhouse", "Name of the brewhouse.");
+    let brewhouse = day.optional_text("brewhouse");
+    day.describe("sources", "Waters to draw from; the first is drawn where nothing speaks against it.");
+    let sources = day.list("sources", 1, MOST_SOURCES, source);
+    day.describe("hot_liquor_tank", "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.");
+    let has_tank = day.has("hot_liquor_tank");
+    let tank = day.optional_object("hot_liquor_tank", |tank| draw(tank, "fill", "temperature"));
+    day.describe("grist", "Malts and adjuncts.");
+    let grist = day.list("grist", 1, MOST_MALTS, malt);
+    day.describe("mash", "Liquor let into the grist.");
+    let mash = day.object("mash", |mash| {
+        let liquor = draw(mash, "liquor", "liquor_temperature");
+        mash.describe("rest_temperature", "Temperature at which the mash rests.");
+        let rest = mash.quantity("rest_temperature", &quantity::TEMPERATURE);
+        Some((liquor?, rest?))
+    });
+    day.describe("sparge", "Liquor for sparging; leave it out without a sparge.");
+    let has_sparge = day.has("sparge");
+    let sparge = day.optional_object("sparge", |sparge| draw(sparge, "liquor", "liquor_temperature"));
+    day.describe("targets", "What the beer wants; ions count over all the brewing liquor.");
+    let targets = day.optional_object("targets", targets);
+    day.describe("shelf", "Reagents at hand.");
+    let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| shelved(item, has_tank, has_sparge));
+
+    unique(day, "sources", sources.iter().map(|source| source.name.as_str()));
+    unique(day, "shelf", shelf.iter().map(|item| item.preparation.reagent.key));
+    check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
+    check_volumes(day, &sources, tank.as_ref(), mash.as_ref().map(|(liquor, _)| liquor), (has_sparge, sparge.as_ref()));
+
+    let (mash, rest_temperature_c) = mash?;
+    Some(BrewDay {
+        name: name?,
+        brewhouse: brewhouse.unwrap_or_else(|| "Brewhouse".to_owned()),
+        sources,
+        tank,
+        grist,
+        mash,
+        rest_temperature_c,
+        sparge,
+        targets: targets.unwrap_or_default(),
+        shelf,
+    })
+}
+
+fn draw(of: &mut ObjectReader<'_>, volume: &'static str, temperature: &'static str) -> Option<Draw> {
+    of.describe(volume, "Volume as read at its temperature.");
+    let volume_l = of.quantity(volume, &quantity::LIQUOR_VOLUME);
+    of.describe(temperature, "Temperature of that liquor.");
+    let temperature_c = of.quantity(temperature, &quantity::TEMPERATURE);
+    Some(Draw { volume_l: volume_l?, temperature_c: temperature_c? })
+}
+
+/// A mole of bicarbonate is an equivalent of alkalinity below pH 8.3.
+const BICARBONATE: Substance<'static> =
+    Substance { formula: "HCO3", molar_mass_g_per_mol: quantity::HCO3_G_PER_EQ, charge: -1 };
+
+fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
+    source.describe("name", "Name of the water, such as \"well\".");
+    let name = source.text("name");
+    let mut ions = Composition::NOTHING;
+    for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+        if let Some(amount) = source.optional_concentration(ion.key(), &quantity::ION, &ion.substance()) {
+            ions.set(ion, amount);
+        }
+    }
+    let alkalinity = alkalinity(source);
+    source.describe("ph", "pH of the report; without it 7.5 is taken.");
+    let ph = source.optional_quantity("ph", &quantity::PH);
+    source.describe("at_most", "Most that can be drawn for this brew, cold.");
+    let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
+    let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
+    let mut liquor =
+        Liquor { ions, alkalinity_eq_per_kg: alkalinity?, carbon_mol_per_kg: 0.0, temperature_c };
+    let carbonate = Carbonate::at(temperature_c, liquor.ionic_strength_mol_per_kg());
+    let carbon = carbonate.carbon_of_report(liquor.alkalinity_eq_per_kg, ph.unwrap_or_else(assumed_ph));
+    let Some(carbon) = carbon else {
+        source.problem(
+            "ph",
+            Code::Contradiction,
+            format!(
+                "pH {} beside an alkalinity of {}",
+                ph.unwrap_or_else(assumed_ph),
+                quantity::ALKALINITY.write(liquor.alkalinity_eq_per_kg)
+            ),
+            "a pH at which water can carry this alkalinity",
+            "Check both values: acid water carries little alkalinity, and a high pH alone makes some.",
+        );
+        return None;
+    };
+    liquor.carbon_mol_per_kg = carbon;
+    Some(Source { name: name?, liquor, ph_assumed: ph.is_none(), at_most_l })
+}
+
+/// Alkalinity, or bicarbonate in its place.
+fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
+    source.describe("alkalinity", "Total alkalinity; or give bicarbonate.");
+    source.describe("bicarbonate", "Bicarbonate, in place of alkalinity.");
+    let given = (source.has("alkalinity"), source.has("bicarbonate"));
+    let alkalinity = source.optional_quantity("alkalinity", &quantity::ALKALINITY);
+    let bicarbonate = source.optional_concentration("bicarbonate", &quantity::ION, &BICARBONATE);
+    if given == (false, false) {
+        source.problem(
+            "alkalinity",
+            Code::MissingKey,
+            "nothing",
+            quantity::ALKALINITY.expectation(),
+            "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\".",
+        );
+    }
+    if let (Some(alkalinity), Some(bicarbonate)) = (alkalinity, bicarbonate)
+        && (alkalinity - bicarbonate).abs() > REPORT_ROUNDING * alkalinity.max(bicarbonate)
+    {
+        source.problem(
+            "bicarbonate",
+            Code::Contradiction,
+            format!(
+                "bicarbonate worth {} beside an alkalinity of {}",
+                quantity::ALKALINITY.write(bicarbonate),
+                quantity::ALKALINITY.write(alkalinity)
+            ),
+            "two values that agree",
+            "Give the one that was measured; one of them may be stated on the other's basis.",
+        );
+    }
+    alkalinity.or(bicarbonate)
+}
+
+fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
+    let classes: Vec<Name<'static>> = MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
+    item.describe("malt", "Trade class of the malt; leave it out for one that is given by numbers.");
+    let by_class = item.has("malt");
+    let class = item.optional_choice("malt", &classes).and_then(|index| MALTS.get(index));
+    item.describe("name", "Name of the lot, where it is not the class.");
+    let name = item.optional_text("name");
+    item.describe("mass", "Mass weighed in.");
+    let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
+    item.describe("ph_in_distilled_water", "The lot's own pH in distilled water, cooled sample.");
+    let own_ph = item.optional_quantity("ph_in_distilled_water", &quantity::MALT_PH);
+    let own_ph_sd = item.optional_quantity("ph_sd", &quantity::PH_SD);
+    item.describe("buffering", "The lot's own buffering.");
+    let buffering = item.optional_quantity("buffering", &quantity::BUFFERING);
+    let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
+    if !by_class {
+        for (key, missing) in [("ph_in_distilled_water", own_ph.is_none()), ("buffering", buffering.is_none())] {
+            if missing && !item.has(key) {
+                item.problem(
+                    key,
+                    Code::MissingKey,
+                    "nothing",
+                    "a malt class, or the malt's own numbers",
+                    "Name a class with \"malt\", or give \"ph_in_distilled_water\" and \"buffering\".",
+                );
+            }
+        }
+    }
+    let class_curve = class.and_then(|row| TitrationCurve::of_class(row.class));
+    let mut curve = class_curve.unwrap_or_else(TitrationCurve::inert);
+    if let Some(own_ph) = own_ph {
+        curve.own_ph = own_ph;
+        curve.own_ph_sd = parameters::MALT_PH_MEASURED_SD.value;
+    }
+    if let Some(buffering) = buffering {
+        curve.buffering_eq_per_kg_ph = buffering / 1000.0;
+        curve.buffering_sd = curve.buffering_eq_per_kg_ph * parameters::MALT_BUFFERING_MEASURED_RELATIVE_SD.value;
+    }
+    if let Some(sd) = own_ph_sd {
+        curve.own_ph_sd = sd;
+    }
+    if let Some(sd) = buffering_sd {
+        curve.buffering_sd = sd / 1000.0;
+    }
+    Some(Malt {
+        name: name.or_else(|| class.map(|row| row.class.to_owned())).unwrap_or_else(|| "malt".to_owned()),
+        mass_kg: mass_kg?,
+        curve,
+        is_class_prior: own_ph.is_none() || buffering.is_none(),
+    })
+}
+
+fn targets(of: &mut ObjectReader<'_>) -> Option<Targets> {
+    of.describe("weights", "How much a target counts beside the others; 1 where it is left out.");
+    let mut weights = Vec::new();
+    let wanted_ions = || Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
+    of.optional_object("weights", |of| {
+        let others = ["sulfate_to_chloride", "mash_ph", "sparge_alkalinity"];
+        for key in wanted_ions().map(Ion::key).chain(others) {
+            weights.extend(of.optional_quantity(key, &quantity::WEIGHT).map(|weight| (key, weight)));
+        }
+        Some(())
+    });
+    let weight = |key: &str| weights.iter().find(|(of, _)| *of == key).map_or(1.0, |(_, weight)| *weight);
+    let wanted = |key: &str, range: Range| Wanted {
+        low: range.low,
+        high: range.high,
+        prefer: range.prefer,
+        weight: weight(key),
+    };
+    let mut targets = Targets::default();
+    for ion in wanted_ions() {
+        if let Some(range) = of.optional_range(ion.key(), &quantity::ION, &ion.substance()) {
+            targets.ions.push((ion, wanted(ion.key(), range)));
+        }
+    }
+    let mut range = |key: &'static str, quantity, text| {
+        of.describe(key, text);
+        of.optional_range(key, quantity, &Substance::NONE).map(|range| wanted(key, range))
+    };
+    targets.sulfate_to_chloride = range("sulfate_to_chloride", &quantity::RATIO, "Sulfate to chloride, by mass.");
+    targets.mash_ph = range("mash_ph", &quantity::MASH_PH, "pH of the mash, sample cooled to 20 °C.");
+    targets.sparge_alkalinity = range("sparge_alkalinity", &quantity::ALKALINITY, "Alkalinity of the sparge liquor.");
+    Some(targets)
+}
+
+fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {
+    let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+    item.describe("reagent", "What stands on the shelf.");
+    let reagent = item.choice("reagent", &names).and_then(|index| REAGENTS.get(index));
+    item.describe("strength", "Strength of a solution or assay of a solid; the usual one where it is left out.");
+    let written = item.optional_strength("strength");
+    let bare = if reagent.is_some_and(|row| row.liquid) { BareAmount::Millilitres } else { BareAmount::Grams };
+    item.describe("step", "Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.");
+    let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
+    item.describe("smallest", "Smallest dose that makes sense; one step where it is left out.");
+    let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
+    item.describe("stock", "Stock on hand; plenty where it is left out.");
+    let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
+    item.describe("at", "Vessels it may go into; the usual ones where it is left out.");
+    let vessels: Vec<Name<'static>> = Vessel::ALL.iter().map(|vessel| (vessel.key(), [].as_slice())).collect();
+    let at = item.optional_choices("at", &vessels);
+    let at = at.map(|chosen| chosen.into_iter().filter_map(|index| Vessel::ALL.get(index).copied()).collect::<Vec<_>>());
+    for vessel in at.iter().flatten() {
+        let (there, key) = match vessel {
+            Vessel::HotLiquorTank => (has_tank, "hot_liquor_tank"),
+            Vessel::SpargeLiquor => (has_sparge, "sparge"),
+            Vessel::MashTun => (true, "mash"),
+        };
+        if !there {
+            item.problem(
+                "at",
+                Code::Contradiction,
+                vessel.key(),
+                format!("a vessel of this day, which has no \"{key}\""),
+                format!("Give the day a \"{key}\", or leave \"{}\" out.", vessel.key()),
+            );
+        }
+    }
+    let reagent = reagent?;
+    let strength_percent = strength(item, reagent, written)?;
+    let step = step.unwrap_or(1.0);
+    Some(Shelved {
+        preparation: Preparation { reagent, strength_percent },
+        step,
+        smallest: smallest.unwrap_or(step),
+        stock,
+        at: at.unwrap_or_else(|| usual_vessels(reagent, has_tank)),
+    })
+}
+
+/// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
+/// into the tun, where they are wanted.
+fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
+    match (has_tank, reagent.kind) {
+        (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
+        (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
+        _ => vec![Vessel::MashTun],
+    }
+}
+
+/// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
+fn amount(
+    item: &mut ObjectReader<'_>,
+    key: &'static str,
+    of: &'static quantity::Quantity,
+    reagent: Option<&Reagent>,
+    bare: BareAmount,
+) -> Option<f64> {
+    let amount = item.optional_amount(key, of, bare)?;
+    let liquid = reagent.is_none_or(|row| row.liquid);
+    match (amount, liquid, reagent) {
+        (Amount::Millilitres(value), true, _) | (Amount::Grams(value), false, _) => Some(value),
+        (_, _, None) => None,
+        (_, liquid, Some(row)) => {
+            let unit = if liquid { "mL" } else { "g" };
+            item.problem(
+                key,
+                Code::WrongUnit,
+                amount.to_string(),
+                format!("{} of {}", if liquid { "millilitres" } else { "grams" }, row.key),
+                format!("Write \"{key}\": \"10 {unit}\"."),
+            );
+            None
+        }
+    }
+}
+
+/// Strength in % by mass, from what was written or the usual one.
+fn strength(item: &mut ObjectReader<'_>, reagent: &'static Reagent, written: Option<Strength>) -> Option<f64> {
+    let [low, high] = reagent.strength_range_percent;
+    let percent = match written {
+        None => Some(reagent.usual_strength_percent),
+        Some(Strength::MassPercent(percent)) => Some(percent),
+        Some(Strength::MolPerLitre(molarity)) => Preparation::of_molarity(reagent, molarity).map(|made| made.strength_percent),
+    };
+    let inside = percent.filter(|percent| (low..=high).contains(percent));
+    if inside.is_none() {
+        item.problem(
+            "strength",
+            Code::OutOfRange,
+            written.map_or_else(String::new, |strength| strength.to_string()),
+            format!("{} from {low} to {high} % by mass", reagent.key),
+            format!("Read the label and write \"strength\": \"{} %\".", reagent.usual_strength_percent),
+        );
+    }
+    inside
+}
+
+/// Two things of one name are a slip.
+fn unique<'n>(day: &mut ObjectReader<'_>, list: &'static str, names: impl Iterator<Item = &'n str>) {
+    let mut seen: Vec<&str> = Vec::new();
+    for name in names {
+        if seen.contains(&name) {
+            day.problem(list, Code::Duplicate, format!("\"{name}\" twice"), "each name once", "Join the two, or rename one.");
+        }
+        seen.push(name);
+    }
+}
+
+fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Option<&Draw>) {
+    if grist.is_empty() {
+        return;
+    }
+    if grist.iter().all(|malt| malt.curve.buffering_eq_per_kg_ph <= 0.0) {
+        day.problem(
+            "grist",
+            Code::Contradiction,
+            "only adjuncts without buffering",
+            "at least one malt, which sets the mash pH",
+            "Add the malt that is mashed.",
+        );
+    }
+    let Some(mash) = mash else { return };
+    let [low, high] = THICKNESS_L_PER_KG;
+    let thickness = mash.volume_l / grist.iter().map(|malt| malt.mass_kg).sum::<f64>();
+    if !(low..=high).contains(&thickness) {
+        day.problem(
+            "mash.liquor",
+            Code::OutOfRange,
+            format!("{} for this grist, {thickness:.2} L/kg", quantity::LIQUOR_VOLUME.write(mash.volume_l)),
+            format!("{low} to {high} L of liquor per kg of grist"),
+            "Check the volume, the masses of the malts and their units.",
+        );
+    }
+}
+
+fn check_volumes(
+    day: &mut ObjectReader<'_>,
+    sources: &[Source],
+    tank: Option<&Draw>,
+    mash: Option<&Draw>,
+    (has_sparge, sparge): (bool, Option<&Draw>),
+) {
+    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+    let Some(mash) = mash else { return };
+    if has_sparge && sparge.is_none() {
+        return;
+    }
+    let drawn = mass(mash) + sparge.map_or(0.0, mass);
+    if let Some(tank) = tank
+        && mass(tank) < drawn * (1.0 - ROUNDING)
+    {
+        let litres = drawn / water_density_kg_per_l(tank.temperature_c);
+        day.problem(
+            "hot_liquor_tank.fill",
+            Code::Overdraw,
+            quantity::LIQUOR_VOLUME.write(tank.volume_l),
+            format!("at least {} at its temperature, which mash and sparge draw", quantity::LIQUOR_VOLUME.write(litres)),
+            "Fill the tank further, or draw less.",
+        );
+    }
+    let needed = tank.map_or(drawn, mass) / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
+    if let Some(available) = available.filter(|litres| !sources.is_empty() && *litres < needed) {
+        day.problem(
+            "sources",
+            Code::Overdraw,
+            format!("{} in all", quantity::LIQUOR_VOLUME.write(available)),
+            format!("at least {} of cold water", quantity::LIQUOR_VOLUME.write(needed)),
+            "Raise an \"at_most\", leave it out, or add a source.",
+        );
+    }
+}
+
+/// What a sight glass cannot tell apart.
+const ROUNDING: f64 = 0.001;
+
+/// Names the shelf and the grist may use, and the limits that are watched: for pages that offer them.
+pub(super) fn names() -> serde_json::Value {
+    serde_json::json!({
+        "reagents": REAGENTS.iter().map(|row| serde_json::json!({
+            "key": row.key,
+            "name": row.name,
+            "unit": if row.liquid { "mL" } else { "g" },
+            "usual_strength_percent": row.usual_strength_percent,
+        })).collect::<Vec<_>>(),
+        "malts": MALTS.iter().map(|row| row.class).collect::<Vec<_>>(),
+        "ions": Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()).map(Ion::key).collect::<Vec<_>>(),
+        "watched": LIMITS.iter().map(|limit| limit.quantity).collect::<std::collections::BTreeSet<_>>(),
+    })
+}

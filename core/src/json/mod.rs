@@ -1,0 +1,104 @@
+//! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
+//! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
+
+mod brew_day;
+mod kind;
+mod parse;
+mod path;
+mod problems;
+mod reader;
+mod sketch;
+mod written;
+
+pub use kind::Name;
+pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
+pub use problems::Problems;
+pub use reader::ObjectReader;
+
+use serde_json::Value;
+
+use crate::brewday::{BrewDay, Plan};
+use crate::error::{Code, InputError, Problem};
+
+/// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
+///
+/// # Errors
+/// Every problem of the text, in the order in which `body` asks.
+pub fn read<T>(
+    text: &str,
+    body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
+) -> Result<T, InputError> {
+    let document = parse(text)?;
+    let mut problems = Problems::new();
+    document
+        .duplicates
+        .into_iter()
+        .for_each(|problem| problems.push(problem));
+    let value = ObjectReader::root(&document.value, &mut problems).and_then(|mut reader| {
+        let value = body(&mut reader);
+        reader.finish();
+        value
+    });
+    problems.into_result(value)
+}
+
+/// The JSON Schema (draft 2020-12) of the document that `body` reads.
+pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>) -> Value {
+    let mut sketch = sketch::Sketch::default();
+    let mut problems = Problems::new();
+    body(&mut ObjectReader::sketching(&mut sketch, &mut problems));
+    sketch.into_document(title)
+}
+
+impl BrewDay {
+    /// Reads a `brew-day` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    ///
+    /// ```
+    /// use underlet::brewday::BrewDay;
+    /// let error = BrewDay::from_json(r#"{"underlet": 1, "name": "Ebb", "grits": []}"#).unwrap_err();
+    /// let grits = error.problems.iter().find(|problem| problem.path == "grits").unwrap();
+    /// assert_eq!(grits.mend, "Did you mean \"grist\"?");
+    /// ```
+    pub fn from_json(text: &str) -> Result<BrewDay, InputError> {
+        read(text, brew_day::brew_day)
+    }
+}
+
+impl Plan {
+    /// The plan document as compact JSON: the same bytes for the same day in every language.
+    pub fn to_json(&self) -> String {
+        // A plan holds only finite numbers, texts and lists, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// Plans a brew day: `brew-day` document in, plan out.
+///
+/// # Errors
+/// Every problem of the document at once.
+pub fn plan(day: &str) -> Result<Plan, InputError> {
+    let day = BrewDay::from_json(day)?;
+    day.plan().map_err(|error| {
+        let problem = Problem {
+            code: Code::NoPlan,
+            path: String::new(),
+            read: "a day whose parts each make sense".to_owned(),
+            expected: "amounts that fit into one plan".to_owned(),
+            mend: format!("Look for one amount far larger or smaller than the others ({error})."),
+        };
+        InputError { problems: vec![problem] }
+    })
+}
+
+/// JSON Schema of the `brew-day` document.
+pub fn brew_day_schema() -> Value {
+    schema("brew-day", brew_day::brew_day)
+}
+
+/// Names of reagents, malts and ions, for pages that offer them.
+pub fn names() -> Value {
+    brew_day::names()
+}

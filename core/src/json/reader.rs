@@ -1,0 +1,586 @@
+//! Reads an object key by key and collects every problem, or, asked to sketch, draws up its JSON Schema instead.
+//!
+//! Ask for every key before deciding anything: a problem with one key must not hide those of the next, and a sketch
+//! answers every question with nothing.
+
+use serde_json::{Map, Value};
+
+use super::kind::{Kind, Name, listed, nearest};
+use super::path::Path;
+use super::problems::Problems;
+use super::sketch::Sketch;
+use super::written::{
+    end, place_of, placed, range_object, range_of_ends, shown, written, wrong_type,
+};
+use crate::error::{Code, Problem};
+use crate::quantity::{
+    self, Amount, BareAmount, Quantity, Range, Strength, Substance, Written, quoted,
+};
+
+/// Reads one object of a document.
+pub struct ObjectReader<'a> {
+    source: Source<'a>,
+    path: Path<'a>,
+    problems: &'a mut Problems,
+    known: Vec<&'static str>,
+}
+
+enum Source<'a> {
+    Document(&'a Map<String, Value>),
+    Sketch(&'a mut Sketch),
+}
+
+/// Whether a key must be given.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Need {
+    Required,
+    Optional,
+}
+
+use Need::{Optional, Required};
+
+/// Longest text, characters.
+pub(super) const LONGEST_TEXT: usize = 400;
+
+impl<'a> ObjectReader<'a> {
+    /// A reader of a whole document; `None`, and a problem, if it is not an object.
+    pub fn root(value: &'a Value, problems: &'a mut Problems) -> Option<Self> {
+        let Value::Object(object) = value else {
+            problems.push(wrong_type(&Path::ROOT, value, Kind::Object, "the document"));
+            return None;
+        };
+        Some(ObjectReader {
+            source: Source::Document(object),
+            path: Path::ROOT,
+            problems,
+            known: Vec::new(),
+        })
+    }
+
+    pub(super) fn sketching(sketch: &'a mut Sketch, problems: &'a mut Problems) -> Self {
+        ObjectReader {
+            source: Source::Sketch(sketch),
+            path: Path::ROOT,
+            problems,
+            known: Vec::new(),
+        }
+    }
+
+    /// Says what a key is for; the schema shows it.
+    pub fn describe(&mut self, key: &'static str, text: &'static str) {
+        if let Source::Sketch(sketch) = &mut self.source {
+            sketch.describe(key, text);
+        }
+    }
+
+    /// Whether the key is given. Does not count as asking for it.
+    pub fn has(&self, key: &str) -> bool {
+        matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))
+    }
+
+    /// Checks the format version.
+    pub fn version(&mut self, key: &'static str, version: u64) {
+        let kind = Kind::Version(version);
+        let value = self.take(key, Optional, kind);
+        if let Source::Sketch(sketch) = &mut self.source {
+            sketch.require(key);
+        } else if value.and_then(Value::as_f64) != Some(version as f64) {
+            let read = value.map_or_else(|| "no version".to_owned(), shown);
+            self.problem(
+                key,
+                Code::WrongVersion,
+                read,
+                kind.expectation(),
+                kind.advice(key),
+            );
+        }
+    }
+
+    /// A quantity that must be given, as its canonical number.
+    pub fn quantity(&mut self, key: &'static str, quantity: &'static Quantity) -> Option<f64> {
+        self.read_quantity(key, Required, quantity, &Substance::NONE)
+    }
+
+    /// A quantity that may be given.
+    pub fn optional_quantity(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+    ) -> Option<f64> {
+        self.read_quantity(key, Optional, quantity, &Substance::NONE)
+    }
+
+    /// A concentration of a substance that must be given, mol per kg of water.
+    pub fn concentration(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        self.read_quantity(key, Required, quantity, of)
+    }
+
+    /// A concentration of a substance that may be given, mol per kg of water.
+    pub fn optional_concentration(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        self.read_quantity(key, Optional, quantity, of)
+    }
+
+    /// Grams or millilitres that may be given; `bare` says what a bare number means.
+    pub fn optional_amount(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        bare: BareAmount,
+    ) -> Option<Amount> {
+        let kind = Kind::Quantity(quantity);
+        let value = self.take(key, Optional, kind)?;
+        self.written(key, value, kind, |written| {
+            quantity.read_amount(written, bare)
+        })
+    }
+
+    /// A strength by mass or by amount that may be given.
+    pub fn optional_strength(&mut self, key: &'static str) -> Option<Strength> {
+        let value = self.take(key, Optional, Kind::Strength)?;
+        self.written(key, value, Kind::Strength, |written| {
+            quantity::read_strength(written)
+        })
+    }
+
+    /// A list of one quantity; empty if the key is missing and `min` is 0.
+    pub fn quantities(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        min: usize,
+        max: usize,
+    ) -> Vec<f64> {
+        let kind = Kind::Quantities(quantity, min, max);
+        let mut read = Vec::new();
+        for (index, item) in self.items(key, kind, min, max).iter().enumerate() {
+            let path = Path::item(&self.path, key, index);
+            let number = written(item, &path, Kind::Quantity(quantity), key)
+                .and_then(|w| quantity.read(w).map_err(|p| placed(p, &path)));
+            read.extend(self.noted(number));
+        }
+        read
+    }
+
+    /// A range that must be given.
+    pub fn range(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<Range> {
+        self.read_range(key, Required, quantity, of)
+    }
+
+    /// A range that may be given.
+    pub fn optional_range(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<Range> {
+        self.read_range(key, Optional, quantity, of)
+    }
+
+    /// Text that must be given: not empty, at most 400 characters.
+    pub fn text(&mut self, key: &'static str) -> Option<String> {
+        self.read_text(key, Required)
+    }
+
+    /// Text that may be given.
+    pub fn optional_text(&mut self, key: &'static str) -> Option<String> {
+        self.read_text(key, Optional)
+    }
+
+    /// True or false that must be given.
+    pub fn flag(&mut self, key: &'static str) -> Option<bool> {
+        self.read_flag(key, Required)
+    }
+
+    /// True or false that may be given.
+    pub fn optional_flag(&mut self, key: &'static str) -> Option<bool> {
+        self.read_flag(key, Optional)
+    }
+
+    /// A name that must be given, as its place in the list of names. Case, spaces, hyphens and underscores are alike.
+    pub fn choice(&mut self, key: &'static str, names: &[Name<'_>]) -> Option<usize> {
+        self.read_choice(key, Required, names)
+    }
+
+    /// A name that may be given, as its place in the list of names.
+    pub fn optional_choice(&mut self, key: &'static str, names: &[Name<'_>]) -> Option<usize> {
+        self.read_choice(key, Optional, names)
+    }
+
+    /// A list of names that may be given, as their places in the list of names, in its order and each once.
+    pub fn optional_choices(&mut self, key: &'static str, names: &[Name<'_>]) -> Option<Vec<usize>> {
+        let kind = Kind::Choices(names);
+        let value = self.take(key, Optional, kind)?;
+        let Value::Array(items) = value else {
+            return self.mistyped(key, value, kind);
+        };
+        let mut places = Vec::new();
+        for item in items {
+            match item {
+                Value::String(written) => places.extend(self.place(key, written, names)),
+                other => self.problem(key, Code::WrongType, shown(other), kind.expectation(), kind.advice(key)),
+            }
+        }
+        if items.is_empty() {
+            self.problem(key, Code::EmptyList, shown(value), kind.expectation(), kind.advice(key));
+        }
+        places.sort_unstable();
+        places.dedup();
+        Some(places)
+    }
+
+    /// A list of objects, each read by `body`; may be missing if `min` is 0.
+    pub fn list<T>(
+        &mut self,
+        key: &'static str,
+        min: usize,
+        max: usize,
+        mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> Vec<T> {
+        let kind = Kind::List(min, max);
+        if self.sketch_inner(
+            key,
+            if min > 0 { Required } else { Optional },
+            kind,
+            &mut body,
+        ) {
+            return Vec::new();
+        }
+        let items = self.items(key, kind, min, max);
+        let mut read = Vec::with_capacity(items.len());
+        for (index, item) in items.iter().enumerate() {
+            let path = Path::item(&self.path, key, index);
+            read.extend(descend(path, item, key, self.problems, &mut body));
+        }
+        read
+    }
+
+    /// An object that must be given, read by `body`.
+    pub fn object<T>(
+        &mut self,
+        key: &'static str,
+        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> Option<T> {
+        self.read_object(key, Required, body)
+    }
+
+    /// An object that may be given, read by `body`.
+    pub fn optional_object<T>(
+        &mut self,
+        key: &'static str,
+        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> Option<T> {
+        self.read_object(key, Optional, body)
+    }
+
+    /// Reports a problem with a key, or with the object itself if the key is empty.
+    pub fn problem(
+        &mut self,
+        key: &str,
+        code: Code,
+        read: impl Into<String>,
+        expected: impl Into<String>,
+        mend: impl Into<String>,
+    ) {
+        if self.problems.is_full() {
+            return self.problems.push_untold();
+        }
+        let path = if key.is_empty() {
+            self.path.to_string()
+        } else {
+            Path::field(&self.path, key).to_string()
+        };
+        self.problems.push(Problem {
+            code,
+            path,
+            read: read.into(),
+            expected: expected.into(),
+            mend: mend.into(),
+        });
+    }
+
+    /// Reports every key that was never asked for.
+    pub fn finish(mut self) {
+        let Source::Document(object) = self.source else {
+            return;
+        };
+        for key in object.keys() {
+            if !self.known.contains(&key.as_str()) {
+                self.unknown_key(key);
+            }
+        }
+    }
+
+    fn unknown_key(&mut self, key: &str) {
+        if self.problems.is_full() {
+            return self.problems.push_untold();
+        }
+        let mend = match nearest(key, self.known.iter().copied()) {
+            Some(known) => format!("Did you mean \"{known}\"? If not, delete the key."),
+            None => format!(
+                "Delete the key, or use one of: {}.",
+                listed(self.known.iter().copied())
+            ),
+        };
+        self.problem(
+            key,
+            Code::UnknownKey,
+            format!("the key {}", quoted(key)),
+            "a key of this document",
+            mend,
+        );
+    }
+
+    /// The value of a key, which is thereby known. A sketch notes the kind and answers nothing.
+    fn take(&mut self, key: &'static str, need: Need, kind: Kind<'_>) -> Option<&'a Value> {
+        self.known.push(key);
+        match &mut self.source {
+            Source::Sketch(sketch) => {
+                sketch.note(key, need, kind);
+                None
+            }
+            Source::Document(object) => {
+                let object: &'a Map<String, Value> = object;
+                let value = object.get(key).filter(|value| !value.is_null());
+                if value.is_none() && need == Required {
+                    self.problem(
+                        key,
+                        Code::MissingKey,
+                        "nothing",
+                        kind.expectation(),
+                        kind.advice(key),
+                    );
+                }
+                value
+            }
+        }
+    }
+
+    fn read_quantity(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        let kind = Kind::Quantity(quantity);
+        let value = self.take(key, need, kind)?;
+        self.written(key, value, kind, |written| quantity.read_of(written, of))
+    }
+
+    /// Reads a number, a text or an object with value and unit.
+    fn written<T>(
+        &mut self,
+        key: &str,
+        value: &Value,
+        kind: Kind<'_>,
+        read: impl FnOnce(Written<'_>) -> Result<T, Problem>,
+    ) -> Option<T> {
+        let path = Path::field(&self.path, key);
+        let result = written(value, &path, kind, key)
+            .and_then(|written| read(written).map_err(|problem| placed(problem, &path)));
+        self.noted(result)
+    }
+
+    fn noted<T>(&mut self, result: Result<T, Problem>) -> Option<T> {
+        result.map_err(|problem| self.problems.push(problem)).ok()
+    }
+
+    fn read_range(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        quantity: &'static Quantity,
+        of: &Substance<'_>,
+    ) -> Option<Range> {
+        let kind = Kind::Range(quantity);
+        let value = self.take(key, need, kind)?;
+        let path = Path::field(&self.path, key);
+        let result = match value {
+            Value::String(text) => quantity
+                .read_range(text, of)
+                .map_err(|problem| placed(problem, &path)),
+            Value::Array(ends) => match ends.as_slice() {
+                [low, high] => range_of_ends([("", low), ("", high)], None, &path, quantity, of),
+                _ => Err(wrong_type(&path, value, kind, key)),
+            },
+            Value::Object(ends) if !ends.contains_key("value") => {
+                range_object(ends, &path, quantity, of)
+            }
+            single => end(single, &path, quantity, of)
+                .map(|value| value.map_or_else(Range::default, Range::point)),
+        };
+        self.noted(result)
+    }
+
+    fn read_text(&mut self, key: &'static str, need: Need) -> Option<String> {
+        let value = self.take(key, need, Kind::Text)?;
+        let Value::String(text) = value else {
+            return self.mistyped(key, value, Kind::Text);
+        };
+        let text = text.trim();
+        let length = text.chars().count();
+        if length == 0 || length > LONGEST_TEXT {
+            let read = format!("a text of {length} characters");
+            self.problem(
+                key,
+                Code::OutOfRange,
+                read,
+                format!("1 to {LONGEST_TEXT} characters"),
+                Kind::Text.advice(key),
+            );
+            return None;
+        }
+        Some(text.to_owned())
+    }
+
+    fn read_flag(&mut self, key: &'static str, need: Need) -> Option<bool> {
+        let value = self.take(key, need, Kind::Flag)?;
+        value
+            .as_bool()
+            .or_else(|| self.mistyped(key, value, Kind::Flag))
+    }
+
+    fn read_choice(&mut self, key: &'static str, need: Need, names: &[Name<'_>]) -> Option<usize> {
+        let kind = Kind::Choice(names);
+        let value = self.take(key, need, kind)?;
+        let Value::String(written) = value else {
+            return self.mistyped(key, value, kind);
+        };
+        self.place(key, written, names)
+    }
+
+    /// The place of a written name in the list of names.
+    fn place(&mut self, key: &str, written: &str, names: &[Name<'_>]) -> Option<usize> {
+        let kind = Kind::Choice(names);
+        let place = place_of(written, names);
+        if place.is_none() {
+            let every = names
+                .iter()
+                .flat_map(|(name, aliases)| std::iter::once(name).chain(aliases.iter()))
+                .copied();
+            let meant = nearest(written, every).and_then(|near| names.get(place_of(near, names)?));
+            let mend = meant.map_or_else(
+                || kind.advice(key),
+                |(name, _)| format!("Did you mean \"{name}\"?"),
+            );
+            self.problem(
+                key,
+                Code::UnknownName,
+                quoted(written),
+                kind.expectation(),
+                mend,
+            );
+        }
+        place
+    }
+
+    fn read_object<T>(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> Option<T> {
+        if self.sketch_inner(key, need, Kind::Object, &mut body) {
+            return None;
+        }
+        let value = self.take(key, need, Kind::Object)?;
+        descend(
+            Path::field(&self.path, key),
+            value,
+            key,
+            self.problems,
+            &mut body,
+        )
+    }
+
+    /// The items of a list of the right length; none, and a problem, for anything else.
+    fn items(&mut self, key: &'static str, kind: Kind<'_>, min: usize, max: usize) -> &'a [Value] {
+        let Some(value) = self.take(key, if min > 0 { Required } else { Optional }, kind) else {
+            return &[];
+        };
+        let Value::Array(items) = value else {
+            return self.mistyped(key, value, kind).unwrap_or(&[]);
+        };
+        if items.len() < min {
+            self.problem(
+                key,
+                Code::EmptyList,
+                shown(value),
+                kind.expectation(),
+                kind.advice(key),
+            );
+        }
+        if items.len() > max {
+            self.problem(
+                key,
+                Code::TooMany,
+                shown(value),
+                kind.expectation(),
+                format!("Keep at most {max}."),
+            );
+            return &[];
+        }
+        items
+    }
+
+    fn mistyped<T>(&mut self, key: &str, value: &Value, kind: Kind<'_>) -> Option<T> {
+        let problem = wrong_type(&Path::field(&self.path, key), value, kind, key);
+        self.problems.push(problem);
+        None
+    }
+
+    /// Sketches an inner object; false when a document is read.
+    fn sketch_inner<T>(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        kind: Kind<'_>,
+        body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> bool {
+        let Source::Sketch(sketch) = &mut self.source else {
+            return false;
+        };
+        let mut inner = Sketch::default();
+        body(&mut ObjectReader::sketching(&mut inner, self.problems));
+        sketch.note_inner(key, need, kind, inner);
+        true
+    }
+}
+
+/// Reads an inner object by `body`, and refuses the keys that it did not ask for.
+fn descend<T>(
+    path: Path<'_>,
+    value: &Value,
+    key: &str,
+    problems: &mut Problems,
+    body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+) -> Option<T> {
+    let Value::Object(object) = value else {
+        problems.push(wrong_type(&path, value, Kind::Object, key));
+        return None;
+    };
+    let mut reader = ObjectReader {
+        source: Source::Document(object),
+        path,
+        problems,
+        known: Vec::new(),
+    };
+    let read = body(&mut reader);
+    reader.finish();
+    read
+}

@@ -1,0 +1,167 @@
+//! The JSON Schema of a document, drawn by the reader itself.
+
+use serde_json::{Map, Value, json};
+
+use super::kind::Kind;
+use super::reader::{LONGEST_TEXT, Need};
+use crate::quantity::{MOLARITY, Quantity, STRENGTH};
+
+/// The schema of one object as it is drawn up.
+#[derive(Default)]
+pub(super) struct Sketch {
+    properties: Map<String, Value>,
+    required: Vec<&'static str>,
+    descriptions: Vec<(&'static str, &'static str)>,
+    definitions: Map<String, Value>,
+}
+
+impl Sketch {
+    pub fn describe(&mut self, key: &'static str, text: &'static str) {
+        self.descriptions.push((key, text));
+    }
+
+    pub fn require(&mut self, key: &'static str) {
+        self.required.push(key);
+    }
+
+    /// Notes a key and what it may hold.
+    pub fn note(&mut self, key: &'static str, need: Need, kind: Kind<'_>) {
+        let schema = self.schema(kind);
+        self.add(key, need, schema);
+    }
+
+    /// Notes a key that holds an object, or a list of objects.
+    pub fn note_inner(&mut self, key: &'static str, need: Need, kind: Kind<'_>, mut inner: Sketch) {
+        self.definitions.append(&mut inner.definitions);
+        let object = inner.into_object();
+        let schema = match kind {
+            Kind::List(min, max) => {
+                json!({"type": "array", "minItems": min, "maxItems": max, "items": object})
+            }
+            _ => object,
+        };
+        self.add(key, need, schema);
+    }
+
+    fn add(&mut self, key: &'static str, need: Need, mut schema: Value) {
+        if need == Need::Required {
+            self.require(key);
+        } else {
+            schema = json!({"anyOf": [schema, {"type": "null"}]});
+        }
+        self.properties.insert(key.to_owned(), schema);
+    }
+
+    /// The whole document.
+    pub fn into_document(mut self, title: &str) -> Value {
+        let definitions = std::mem::take(&mut self.definitions);
+        let mut document = self.into_object();
+        document["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
+        document["title"] = json!(title);
+        document["$defs"] = Value::Object(definitions);
+        document
+    }
+
+    fn into_object(mut self) -> Value {
+        for (key, text) in &self.descriptions {
+            if let Some(Value::Object(property)) = self.properties.get_mut(*key) {
+                property.insert("description".to_owned(), json!(text));
+            }
+        }
+        json!({
+            "type": "object",
+            "properties": self.properties,
+            "required": self.required,
+            "additionalProperties": false,
+        })
+    }
+
+    fn schema(&mut self, kind: Kind<'_>) -> Value {
+        match kind {
+            Kind::Quantity(quantity) => self.quantity(quantity),
+            Kind::Strength => {
+                json!({"anyOf": [self.quantity(&STRENGTH), self.quantity(&MOLARITY)]})
+            }
+            Kind::Range(quantity) => self.range(quantity),
+            Kind::Quantities(quantity, min, max) => {
+                json!({"type": "array", "minItems": min, "maxItems": max, "items": self.quantity(quantity)})
+            }
+            Kind::Text => {
+                json!({"type": "string", "minLength": 1, "pattern": "\\S", "description": format!("At most {LONGEST_TEXT} characters.")})
+            }
+            Kind::Flag => json!({"type": "boolean"}),
+            Kind::Choice(names) => {
+                let keys: Vec<_> = names.iter().map(|(name, _)| name).collect();
+                json!({"anyOf": [{"enum": keys}, {"type": "string", "description": "another case, or another usual name of one of these"}]})
+            }
+            Kind::Choices(names) => {
+                let keys: Vec<_> = names.iter().map(|(name, _)| name).collect();
+                json!({"type": "array", "items": {"enum": keys}, "minItems": 1, "uniqueItems": true})
+            }
+            Kind::List(..) | Kind::Object => json!({}),
+            Kind::Version(version) => json!({"const": version}),
+        }
+    }
+
+    fn quantity(&mut self, quantity: &'static Quantity) -> Value {
+        let name = definition_name(quantity);
+        let low = if quantity.low_is_open {
+            "exclusiveMinimum"
+        } else {
+            "minimum"
+        };
+        let unit = if quantity.unit().is_empty() {
+            "without unit"
+        } else {
+            quantity.unit()
+        };
+        let definition = json!({
+            "title": quantity.name,
+            "description": quantity.expectation(),
+            "examples": [quantity.example],
+            "anyOf": [
+                {"type": "number", low: quantity.low, "maximum": quantity.high, "description": unit},
+                {"type": "string", "pattern": "[0-9]"},
+                {
+                    "type": "object",
+                    "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": ["string", "null"]}},
+                    "required": ["value"],
+                    "additionalProperties": false,
+                },
+            ],
+        });
+        self.define(name, definition)
+    }
+
+    fn range(&mut self, quantity: &'static Quantity) -> Value {
+        let one = self.quantity(quantity);
+        let end = json!({"anyOf": [one, {"type": "null"}]});
+        let definition = json!({
+            "title": format!("range of {}", quantity.name),
+            "anyOf": [
+                one,
+                {"type": "array", "items": end, "minItems": 2, "maxItems": 2},
+                {
+                    "type": "object",
+                    "properties": {"low": end, "high": end, "prefer": end},
+                    "minProperties": 1,
+                    "additionalProperties": false,
+                },
+            ],
+        });
+        self.define(definition_name(quantity) + "_range", definition)
+    }
+
+    fn define(&mut self, name: String, definition: Value) -> Value {
+        let reference = json!({"$ref": format!("#/$defs/{name}")});
+        self.definitions.entry(name).or_insert(definition);
+        reference
+    }
+}
+
+fn definition_name(quantity: &Quantity) -> String {
+    quantity
+        .name
+        .to_lowercase()
+        .replace(|c: char| !c.is_ascii_alphanumeric(), "_")
+}

@@ -1,0 +1,179 @@
+//! The forms in which a value may be written: numbers, texts, objects with value and unit, ranges, names.
+
+use serde_json::{Map, Value};
+
+use super::kind::{Kind, Name, nearest, plain};
+use super::path::Path;
+use crate::error::{Code, Problem};
+use crate::quantity::{self, Quantity, Range, Substance, Written, quoted};
+
+/// The place of a name in a list of names.
+pub(super) fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
+    let exact = |name: &str| name == written;
+    let exactly = names
+        .iter()
+        .position(|(name, aliases)| exact(name) || aliases.iter().any(|alias| exact(alias)));
+    exactly.or_else(|| {
+        let written = plain(written);
+        let alike = |name: &str| plain(name) == written;
+        names
+            .iter()
+            .position(|(name, aliases)| alike(name) || aliases.iter().any(|alias| alike(alias)))
+    })
+}
+
+/// A number, a text, or an object with value and unit.
+pub(super) fn written<'v>(
+    value: &'v Value,
+    path: &Path<'_>,
+    kind: Kind<'_>,
+    key: &str,
+) -> Result<Written<'v>, Problem> {
+    match value {
+        Value::Number(number) => Ok(Written::Number(number.as_f64().unwrap_or(f64::NAN))),
+        Value::String(text) => Ok(Written::Text(text)),
+        Value::Object(parts) => with_unit(parts, path, kind),
+        _ => Err(wrong_type(path, value, kind, key)),
+    }
+}
+
+fn with_unit<'v>(
+    parts: &'v Map<String, Value>,
+    path: &Path<'_>,
+    kind: Kind<'_>,
+) -> Result<Written<'v>, Problem> {
+    let mistake = |key: &str, code, read| Problem {
+        code,
+        path: Path::field(path, key).to_string(),
+        read,
+        expected: kind.expectation(),
+        mend: "Write {\"value\": number, \"unit\": \"text\"}.".to_owned(),
+    };
+    if let Some(key) = parts
+        .keys()
+        .find(|key| !matches!(key.as_str(), "value" | "unit"))
+    {
+        return Err(mistake(
+            key,
+            Code::UnknownKey,
+            format!("the key {}", quoted(key)),
+        ));
+    }
+    let number = match parts.get("value") {
+        Some(Value::Number(number)) => number.as_f64().unwrap_or(f64::NAN),
+        Some(Value::String(text)) => quantity::read_plain_number(text)
+            .map_err(|code| mistake("value", code, quoted(text)))?,
+        None | Some(Value::Null) => {
+            return Err(mistake("value", Code::MissingKey, "nothing".to_owned()));
+        }
+        Some(other) => return Err(mistake("value", Code::WrongType, shown(other))),
+    };
+    match parts.get("unit") {
+        Some(Value::String(unit)) => Ok(Written::WithUnit(number, unit)),
+        None | Some(Value::Null) => Ok(Written::Number(number)),
+        Some(other) => Err(mistake("unit", Code::WrongType, shown(other))),
+    }
+}
+
+/// One end of a range; null is an open end.
+pub(super) fn end(
+    value: &Value,
+    path: &Path<'_>,
+    quantity: &'static Quantity,
+    of: &Substance<'_>,
+) -> Result<Option<f64>, Problem> {
+    if value.is_null() {
+        return Ok(None);
+    }
+    let kind = Kind::Range(quantity);
+    let written = written(value, path, kind, "low")?;
+    quantity
+        .read_of(written, of)
+        .map(Some)
+        .map_err(|problem| placed(problem, path))
+}
+
+pub(super) fn range_of_ends(
+    ends: [(&str, &Value); 2],
+    prefer: Option<&Value>,
+    path: &Path<'_>,
+    quantity: &'static Quantity,
+    of: &Substance<'_>,
+) -> Result<Range, Problem> {
+    let [low, high] = ends.map(|(key, value)| end(value, &Path::field(path, key), quantity, of));
+    let prefer = prefer.map_or(Ok(None), |value| {
+        end(value, &Path::field(path, "prefer"), quantity, of)
+    })?;
+    Range {
+        low: low?,
+        high: high?,
+        prefer,
+    }
+    .checked(|| format!("{} to {}", shown(ends[0].1), shown(ends[1].1)))
+    .map_err(|problem| placed(problem, path))
+}
+
+pub(super) fn range_object(
+    ends: &Map<String, Value>,
+    path: &Path<'_>,
+    quantity: &'static Quantity,
+    of: &Substance<'_>,
+) -> Result<Range, Problem> {
+    const KEYS: [&str; 3] = ["low", "high", "prefer"];
+    let kind = Kind::Range(quantity);
+    if let Some(key) = ends.keys().find(|key| !KEYS.contains(&key.as_str())) {
+        let mend = nearest(key, KEYS.into_iter()).map_or_else(
+            || kind.advice(""),
+            |known| format!("Did you mean \"{known}\"?"),
+        );
+        return Err(Problem {
+            code: Code::UnknownKey,
+            path: Path::field(path, key).to_string(),
+            read: format!("the key {}", quoted(key)),
+            expected: "low, high or prefer".to_owned(),
+            mend,
+        });
+    }
+    let get = |key| ends.get(key).unwrap_or(&Value::Null);
+    if ends.values().all(Value::is_null) {
+        return Err(wrong_type(path, &Value::Null, kind, ""));
+    }
+    range_of_ends(
+        [("low", get("low")), ("high", get("high"))],
+        ends.get("prefer"),
+        path,
+        quantity,
+        of,
+    )
+}
+
+/// A problem at its place.
+pub(super) fn placed(problem: Problem, path: &Path<'_>) -> Problem {
+    Problem {
+        path: path.to_string(),
+        ..problem
+    }
+}
+
+pub(super) fn wrong_type(path: &Path<'_>, value: &Value, kind: Kind<'_>, key: &str) -> Problem {
+    Problem {
+        code: Code::WrongType,
+        path: path.to_string(),
+        read: shown(value),
+        expected: kind.expectation(),
+        mend: kind.advice(key),
+    }
+}
+
+/// A value as it is shown in a message.
+pub(super) fn shown(value: &Value) -> String {
+    match value {
+        Value::Null => "null".to_owned(),
+        Value::Bool(flag) => flag.to_string(),
+        Value::Number(number) => number.to_string(),
+        Value::String(text) => quoted(text),
+        Value::Array(items) if items.is_empty() => "an empty list".to_owned(),
+        Value::Array(items) => format!("a list of {}", items.len()),
+        Value::Object(_) => "an object".to_owned(),
+    }
+}

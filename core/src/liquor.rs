@@ -1,0 +1,215 @@
+//! Liquor: brewing water with its ions, alkalinity, inorganic carbon and temperature.
+//!
+//! | textbook | here | unit |
+//! |---|---|---|
+//! | alkalinity, relative to strong ions | [`Liquor::alkalinity_eq_per_kg`] | eq per kg of water |
+//! | total inorganic carbon, C_T | [`Liquor::carbon_mol_per_kg`] | mol per kg of water |
+//! | residual alkalinity (Kolbach 1953) | [`Liquor::residual_alkalinity_eq_per_kg`] | eq per kg of water |
+//! | total hardness | [`Liquor::hardness_mol_per_kg`] | mol per kg of water |
+//!
+//! All three of ions, alkalinity and carbon are conserved: they mix and dilute linearly, pH does not. That is why
+//! a liquor carries them and never a pH.
+//!
+//! *Alkalinity* here counts what strong ions leave room for (cations minus anions). A mineral acid lowers it by its
+//! equivalents; a weak acid (lactic, phosphoric, …) leaves it as it is and appears among the ions instead, because
+//! how many protons it gives depends on the pH. [`crate::aqueous::titrated_alkalinity_eq_per_kg`] gives what a burette would read.
+
+use underlet_tables::parameters;
+
+use crate::ion::{Composition, Ion};
+use crate::math;
+use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
+
+/// Brewing water. Amounts are per kg of water.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Liquor {
+    /// Ions and weak acids, mol/kg.
+    pub ions: Composition,
+    /// Charge that strong ions leave to carbonate and weak acids, eq/kg. Negative where mineral acid is in excess.
+    pub alkalinity_eq_per_kg: f64,
+    /// Inorganic carbon, mol/kg.
+    pub carbon_mol_per_kg: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
+}
+
+/// The pH that stands in for a report without one: carbon is then a few per cent more than the alkalinity.
+pub fn assumed_ph() -> f64 {
+    parameters::REPORT_PH_ASSUMED.value
+}
+
+impl Liquor {
+    /// Mixes parts, each a mass of water in kg with its liquor. `None` where the masses do not sum to something.
+    ///
+    /// ```
+    /// use underlet::liquor::Liquor;
+    /// let hard = Liquor { alkalinity_eq_per_kg: 0.005, ..Liquor::default() };
+    /// let half = Liquor::mix(&[(1.0, &hard), (1.0, &Liquor::default())]).unwrap();
+    /// assert_eq!(half.alkalinity_eq_per_kg, 0.0025);
+    /// ```
+    pub fn mix(parts: &[(f64, &Liquor)]) -> Option<Liquor> {
+        let total: f64 = parts.iter().map(|(mass, _)| mass).sum();
+        if !(total.is_finite() && total > 0.0) {
+            return None;
+        }
+        let mut mixed = Liquor::default();
+        for (mass, liquor) in parts {
+            let share = mass / total;
+            mixed.ions = mixed.ions + liquor.ions * share;
+            mixed.alkalinity_eq_per_kg += liquor.alkalinity_eq_per_kg * share;
+            mixed.carbon_mol_per_kg += liquor.carbon_mol_per_kg * share;
+            mixed.temperature_c += liquor.temperature_c * share;
+        }
+        Some(mixed)
+    }
+
+    /// The liquor with a dose dissolved in each kg of its water.
+    #[must_use]
+    pub fn dosed(&self, dose: &Dose, times: f64) -> Liquor {
+        Liquor {
+            ions: self.ions + dose.ions * times,
+            alkalinity_eq_per_kg: self.alkalinity_eq_per_kg + dose.alkalinity_eq * times,
+            carbon_mol_per_kg: self.carbon_mol_per_kg + dose.carbon_mol * times,
+            temperature_c: self.temperature_c,
+        }
+    }
+
+    /// All that a kg of its water holds, as if it had been dosed into pure water.
+    pub fn as_dose(&self) -> Dose {
+        Dose { ions: self.ions, alkalinity_eq: self.alkalinity_eq_per_kg, carbon_mol: self.carbon_mol_per_kg }
+    }
+
+    /// Total hardness: calcium and magnesium, mol/kg.
+    pub fn hardness_mol_per_kg(&self) -> f64 {
+        self.ions.get(Ion::Calcium) + self.ions.get(Ion::Magnesium)
+    }
+
+    /// Residual alkalinity in the classical form, alkalinity less calcium/3.5 and magnesium/7, all in equivalents
+    /// (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for cast-out wort, not for a mash).
+    pub fn residual_alkalinity_eq_per_kg(&self) -> f64 {
+        let (calcium, magnesium) = (Ion::Calcium, Ion::Magnesium);
+        self.alkalinity_eq_per_kg
+            - calcium.charge() * self.ions.get(calcium) / parameters::RESIDUAL_ALKALINITY_CALCIUM_DIVISOR.value
+            - magnesium.charge() * self.ions.get(magnesium) / parameters::RESIDUAL_ALKALINITY_MAGNESIUM_DIVISOR.value
+    }
+
+    /// Cations against anions.
+    pub fn ion_balance(&self) -> IonBalance {
+        let mut balance = IonBalance { cations_eq_per_kg: 0.0, anions_eq_per_kg: self.alkalinity_eq_per_kg };
+        for (ion, amount) in self.ions.iter() {
+            let charge = ion.charge() * amount;
+            if charge > 0.0 {
+                balance.cations_eq_per_kg += charge;
+            } else {
+                balance.anions_eq_per_kg -= charge;
+            }
+        }
+        balance
+    }
+
+    /// Ionic strength with every ion free and the alkalinity as bicarbonate, mol/kg. Coarse: ion pairs would lower it.
+    pub fn ionic_strength_mol_per_kg(&self) -> f64 {
+        (self.ions.charge_squared() + math::at_least(self.alkalinity_eq_per_kg, 0.0)) / 2.0
+    }
+}
+
+/// What is dissolved at once: amounts in mol and eq.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Dose {
+    /// Ions and weak acids, mol.
+    pub ions: Composition,
+    /// Alkalinity, eq.
+    pub alkalinity_eq: f64,
+    /// Inorganic carbon, mol.
+    pub carbon_mol: f64,
+}
+
+impl Dose {
+    /// The dose a number of times over.
+    #[must_use]
+    pub fn times(&self, factor: f64) -> Dose {
+        Dose {
+            ions: self.ions * factor,
+            alkalinity_eq: self.alkalinity_eq * factor,
+            carbon_mol: self.carbon_mol * factor,
+        }
+    }
+
+    /// Both doses together.
+    #[must_use]
+    pub fn plus(&self, other: &Dose) -> Dose {
+        Dose {
+            ions: self.ions + other.ions,
+            alkalinity_eq: self.alkalinity_eq + other.alkalinity_eq,
+            carbon_mol: self.carbon_mol + other.carbon_mol,
+        }
+    }
+}
+
+/// Cations and anions of a liquor, alkalinity counted as an anion.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct IonBalance {
+    /// Cations, eq/kg.
+    pub cations_eq_per_kg: f64,
+    /// Anions with alkalinity, eq/kg.
+    pub anions_eq_per_kg: f64,
+}
+
+impl IonBalance {
+    /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for pure water.
+    pub fn difference_percent(&self) -> f64 {
+        let sum = self.cations_eq_per_kg + self.anions_eq_per_kg;
+        if sum > 0.0 { 100.0 * (self.cations_eq_per_kg - self.anions_eq_per_kg) / sum } else { 0.0 }
+    }
+
+    /// Whether the difference lies within the acceptance bands of Standard Methods 1030 E: ±0.2 meq/L up to an anion
+    /// sum of 3 meq/L, ±2 % up to 10 meq/L, ±5 % above.
+    pub fn is_acceptable(&self) -> bool {
+        let [small, medium] = [parameters::ION_BALANCE_LOW_END.value, parameters::ION_BALANCE_MIDDLE_END.value];
+        let anions = self.anions_eq_per_kg * 1000.0;
+        if anions <= small {
+            let difference = (self.cations_eq_per_kg - self.anions_eq_per_kg) * 1000.0;
+            return difference.abs() <= parameters::ION_BALANCE_LOW_BAND.value;
+        }
+        let share =
+            if anions <= medium { parameters::ION_BALANCE_MIDDLE_SHARE } else { parameters::ION_BALANCE_HIGH_SHARE };
+        self.difference_percent().abs() / 100.0 <= share.value
+    }
+}
+
+/// An alkalinity in mg/L as CaCO3, as a report states it at 20 °C, in eq per kg of water.
+pub fn alkalinity_eq_per_kg(mg_per_l_caco3: f64) -> f64 {
+    mg_per_l_caco3 / (1000.0 * CACO3_G_PER_EQ * WATER_KG_PER_L_20C)
+}
+
+/// eq per kg of water in mg/L as CaCO3 at 20 °C.
+pub fn mg_per_l_caco3(eq_per_kg: f64) -> f64 {
+    eq_per_kg * 1000.0 * CACO3_G_PER_EQ * WATER_KG_PER_L_20C
+}
+
+/// Density of water at its saturation pressure, kg/L, from 0 to 100 °C (Wagner & Pruss 2002, J. Phys. Chem. Ref.
+/// Data 31, 387, eq. 2.6). Temperatures outside are taken as the nearer end.
+pub fn water_density_kg_per_l(temperature_c: f64) -> f64 {
+    let kelvin = temperature_c.clamp(0.0, 100.0) + parameters::ICE_POINT.value;
+    let theta = 1.0 - kelvin / parameters::WATER_CRITICAL_TEMPERATURE.value;
+    let third = math::cbrt(theta);
+    // theta^(n/3), built from the cube root so that one transcendental call serves all terms.
+    let two = third * third;
+    let five = two * two * third;
+    let sixteen = five * five * five * third;
+    let forty_three = sixteen * sixteen * five * five * third;
+    let one_ten = forty_three * forty_three * sixteen * five * two * third;
+    let series = 1.0
+        + parameters::WAGNER_PRUSS_B1.value * third
+        + parameters::WAGNER_PRUSS_B2.value * two
+        + parameters::WAGNER_PRUSS_B3.value * five
+        + parameters::WAGNER_PRUSS_B4.value * sixteen
+        + parameters::WAGNER_PRUSS_B5.value * forty_three
+        + parameters::WAGNER_PRUSS_B6.value * one_ten;
+    parameters::WATER_CRITICAL_DENSITY.value * series / 1000.0
+}
+
+/// Mass of water in a volume read at its temperature, kg. Dissolved solids are left out: below 0.1 % in any liquor.
+pub fn water_kg(volume_l: f64, temperature_c: f64) -> f64 {
+    volume_l * water_density_kg_per_l(temperature_c)
+}

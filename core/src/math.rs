@@ -1,0 +1,118 @@
+//! One door to transcendental functions, so that the same input gives the same bits on every target (`libm`, where
+//! the standard library's differ by a last bit between native and wasm), and one root finder.
+
+/// ln 10.
+pub const LN_10: f64 = std::f64::consts::LN_10;
+
+/// e to the x.
+pub fn exp(x: f64) -> f64 {
+    libm::exp(x)
+}
+
+/// Natural logarithm.
+pub fn ln(x: f64) -> f64 {
+    libm::log(x)
+}
+
+/// Decimal logarithm.
+pub fn log10(x: f64) -> f64 {
+    libm::log10(x)
+}
+
+/// 10 to the x.
+pub fn pow10(x: f64) -> f64 {
+    libm::exp10(x)
+}
+
+/// Cube root.
+pub fn cbrt(x: f64) -> f64 {
+    libm::cbrt(x)
+}
+
+/// Probability that a standard normal lies below x.
+pub fn normal_below(x: f64) -> f64 {
+    0.5 * libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)
+}
+
+/// `value`, or `floor` where it is less or not a number.
+pub fn at_least(value: f64, floor: f64) -> f64 {
+    if value > floor { value } else { floor }
+}
+
+/// Width below which a root counts as found.
+const ROOT_WIDTH: f64 = 1.0e-13;
+/// More steps than bisection alone would need from a bracket of 14.
+const ROOT_STEPS: usize = 64;
+
+/// The root of a falling function between two ends; the nearer end where the function does not change sign between
+/// them. Never leaves the bracket and always ends: inverse quadratic steps where they are safe, else bisection
+/// (Chandrupatla 1997, Advances in Engineering Software 28, 145).
+///
+/// ```
+/// let root = underlet::math::falling_root(|x| 2.0 - x * x, 0.0, 2.0);
+/// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
+/// ```
+pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    // a is the newest point, b brackets the root with it, c is the one before.
+    let (mut b, mut at_b) = (low, function(low));
+    let (mut a, mut at_a) = (high, function(high));
+    if at_b <= 0.0 {
+        return low;
+    }
+    if at_a >= 0.0 {
+        return high;
+    }
+    let mut share = 0.5;
+    for _ in 0..ROOT_STEPS {
+        let x = a + share * (b - a);
+        let at_x = function(x);
+        let (c, at_c);
+        if (at_x > 0.0) == (at_a > 0.0) {
+            (c, at_c) = (a, at_a);
+        } else {
+            (c, at_c) = (b, at_b);
+            (b, at_b) = (a, at_a);
+        }
+        (a, at_a) = (x, at_x);
+        let width = (b - a).abs();
+        if at_x == 0.0 || width <= ROOT_WIDTH {
+            break;
+        }
+        let xi = (a - b) / (c - b);
+        let phi = (at_a - at_b) / (at_c - at_b);
+        let safe = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
+        share = if safe {
+            at_a / (at_b - at_a) * at_c / (at_b - at_c) + (c - a) / (b - a) * at_a / (at_c - at_a) * at_b / (at_c - at_b)
+        } else {
+            0.5
+        };
+        let margin = ROOT_WIDTH / 2.0 / width;
+        share = share.clamp(margin, 1.0 - margin);
+    }
+    if at_a.abs() < at_b.abs() { a } else { b }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_abs_diff_eq;
+
+    #[test]
+    fn normal_probabilities_of_the_handbook() {
+        // Abramowitz & Stegun 1964, table 26.1.
+        for (x, p) in [(0.0, 0.5), (1.0, 0.841_344_746), (1.96, 0.975_002_105), (-1.281_552, 0.099_999_9)] {
+            assert_abs_diff_eq!(normal_below(x), p, epsilon = 1.0e-7);
+        }
+    }
+
+    #[test]
+    fn roots_are_found_in_steep_and_flat_places() {
+        for wanted in [0.001, 1.0, 3.7, 9.999] {
+            assert_abs_diff_eq!(falling_root(|x| exp(wanted) - exp(x), 0.0, 14.0), wanted, epsilon = 1.0e-11);
+            assert_abs_diff_eq!(falling_root(|x| exp(-x) - exp(-wanted), 0.0, 14.0), wanted, epsilon = 1.0e-9);
+            assert_abs_diff_eq!(falling_root(|x| (wanted - x) * (wanted - x) * (wanted - x), 0.0, 14.0), wanted, epsilon = 1.0e-4);
+        }
+        assert_eq!(falling_root(|x| -1.0 - x, 0.0, 14.0), 0.0);
+        assert_eq!(falling_root(|x| 100.0 - x, 0.0, 14.0), 14.0);
+    }
+}

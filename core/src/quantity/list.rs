@@ -1,0 +1,90 @@
+//! The list of every input quantity. Limits are what the quantity can sensibly be: wide enough for every brewhouse,
+//! narrow enough to catch a slipped decimal point or a wrong unit (common practice, no source).
+
+use super::{Dimension, Quantity};
+
+macro_rules! quantities {
+    ($($(#[doc = $doc:literal])+ $ident:ident = $name:literal, $dimension:ident, $bound:tt $low:literal .. $high:literal, $example:literal;)+) => {
+        $(
+            $(#[doc = $doc])+
+            pub static $ident: Quantity = Quantity {
+                name: $name,
+                dimension: Dimension::$dimension,
+                low: $low as f64,
+                low_is_open: quantities!(@open $bound),
+                high: $high as f64,
+                example: $example,
+            };
+        )+
+
+        /// Every input quantity.
+        pub static LIST: &[&Quantity] = &[$(&$ident,)+];
+    };
+    (@open above) => { true };
+    (@open from) => { false };
+}
+
+quantities! {
+    /// Volume of liquor that is wanted.
+    LIQUOR_VOLUME = "liquor volume", Volume, above 0.0 .. 1e6, "6.5 hL";
+    /// What a hot-liquor tank or another vessel holds.
+    TANK_VOLUME = "volume of the tank", Volume, above 0.0 .. 1e6, "10 hL";
+    /// What a source can give; 0 for a source that is off today.
+    AVAILABLE_VOLUME = "available volume", Volume, from 0.0 .. 1e9, "250 L";
+    /// Standard deviation of a volume.
+    VOLUME_SD = "standard deviation of the volume", Volume, from 0.0 .. 1e6, "5 L";
+    /// Mass of a malt or adjunct.
+    MALT_MASS = "mass of malt", Mass, above 0.0 .. 1e6, "175 kg";
+    /// Temperature of liquor or mash.
+    TEMPERATURE = "temperature", Temperature, from 0.0 .. 100.0, "66.5 °C";
+    /// Standard deviation of a temperature: a difference, so 1 K is 1 °C and 1 °F is 5/9 °C.
+    TEMPERATURE_SD = "standard deviation of the temperature", TemperatureDifference, from 0.0 .. 50.0, "0.5 °C";
+    /// Concentration of an ion or another solute.
+    ION = "concentration", Concentration, from 0.0 .. 20_000.0, "80 mg/L";
+    /// Standard deviation of a concentration.
+    ION_SD = "standard deviation of the concentration", Concentration, from 0.0 .. 20_000.0, "4 mg/L";
+    /// Alkalinity to the methyl-orange end point.
+    ALKALINITY = "alkalinity", Alkalinity, from 0.0 .. 2000.0, "180 mg/L as CaCO3";
+    /// Standard deviation of an alkalinity.
+    ALKALINITY_SD = "standard deviation of the alkalinity", Alkalinity, from 0.0 .. 2000.0, "5 mg/L as CaCO3";
+    /// Total, calcium or magnesium hardness.
+    HARDNESS = "hardness", Hardness, from 0.0 .. 10_000.0, "14 °dH";
+    /// Standard deviation of a hardness.
+    HARDNESS_SD = "standard deviation of the hardness", Hardness, from 0.0 .. 10_000.0, "0.5 °dH";
+    /// pH of a water or a liquor.
+    PH = "pH", Ph, from 0.0 .. 14.0, "7.4";
+    /// pH of a mash, a wort or run-off.
+    MASH_PH = "mash pH", Ph, from 4.0 .. 8.0, "5.4";
+    /// pH of a malt's mash in distilled water.
+    MALT_PH = "malt pH", Ph, from 2.0 .. 8.0, "5.7";
+    /// Standard deviation of a pH.
+    PH_SD = "standard deviation of the pH", Ph, from 0.0 .. 2.0, "0.05";
+    /// Smallest step of the scale or the measuring cylinder.
+    SCALE_STEP = "scale step", Amount, above 0.0 .. 10_000.0, "0.1 g";
+    /// What lies on the shelf of a reagent.
+    STOCK = "stock on hand", Amount, from 0.0 .. 1e6, "500 g";
+    /// Strength of an acid or base, or assay of a salt, by mass.
+    STRENGTH = "strength", Strength, above 0.0 .. 100.0, "80 %";
+    /// Strength of a solution by amount; concentrated mineral acids and lyes stay below the limit.
+    MOLARITY = "strength in mol/L", Molarity, above 0.0 .. 30.0, "1 mol/L";
+    /// Buffering of a malt.
+    BUFFERING = "buffering", Buffering, from 0.0 .. 1000.0, "35 mEq/(kg pH)";
+    /// Standard deviation of a buffering.
+    BUFFERING_SD = "standard deviation of the buffering", Buffering, from 0.0 .. 1000.0, "5 mEq/(kg pH)";
+    /// Ratio of two quantities of one kind.
+    RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
+    /// Share of a whole.
+    SHARE = "share", Ratio, from 0.0 .. 1.0, "25 %";
+    /// Relative standard deviation.
+    RELATIVE_SD = "relative standard deviation", Ratio, from 0.0 .. 1.0, "5 %";
+    /// Colour of a malt or a beer.
+    COLOUR = "colour", Colour, from 0.0 .. 20_000.0, "8 EBC";
+    /// How much something counts against the rest.
+    WEIGHT = "weight", Ratio, from 0.0 .. 1000.0, "1";
+    /// Liquor to grist in the mash.
+    THICKNESS = "mash thickness", Thickness, above 0.0 .. 100.0, "3 L/kg";
+    /// Electrical conductivity at 25 °C.
+    CONDUCTIVITY = "conductivity", Conductivity, from 0.0 .. 100_000.0, "560 µS/cm";
+    /// Dissolved solids or dry residue.
+    DISSOLVED_SOLIDS = "dissolved solids", DissolvedSolids, from 0.0 .. 100_000.0, "350 mg/L";
+}

@@ -1,0 +1,362 @@
+//! One list of every input quantity: its name, unit and limits; what people write, such as "180 mg/L as CaCO3",
+//! "6.5 hL" or "10 °dH", to canonical numbers; and canonical numbers back to what people read.
+//!
+//! Canonical units: L, kg, °C, mol (or equivalents) per kg of water, % by mass, and the others as
+//! [`Dimension`] says. A bare number is taken in the default unit of the quantity.
+
+mod dimension;
+mod list;
+mod number;
+mod quoted;
+mod range;
+mod substance;
+mod units;
+mod write;
+
+pub use dimension::Dimension;
+pub use list::*;
+pub use range::Range;
+pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
+pub(crate) use write::significant;
+pub use units::{Measure, UNITS, Unit};
+
+use crate::error::{Code, Problem};
+use number::Flaw;
+pub(crate) use quoted::quoted;
+
+/// An input quantity: what it is called, what it is measured in, and what it can be.
+#[derive(Debug, PartialEq)]
+pub struct Quantity {
+    /// Name for people.
+    pub name: &'static str,
+    /// Kind, which settles the canonical and the default unit.
+    pub dimension: Dimension,
+    /// Low limit, in the default unit.
+    pub low: f64,
+    /// Whether the low limit itself is refused.
+    pub low_is_open: bool,
+    /// High limit, in the default unit; itself allowed.
+    pub high: f64,
+    /// An example of how to write it.
+    pub example: &'static str,
+}
+
+/// A quantity as it was written.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Written<'t> {
+    /// A bare number, in the default unit.
+    Number(f64),
+    /// Text, with or without a unit.
+    Text(&'t str),
+    /// A number and its unit apart.
+    WithUnit(f64, &'t str),
+}
+
+impl From<f64> for Written<'_> {
+    fn from(number: f64) -> Self {
+        Written::Number(number)
+    }
+}
+
+impl<'t> From<&'t str> for Written<'t> {
+    fn from(text: &'t str) -> Self {
+        Written::Text(text)
+    }
+}
+
+impl std::fmt::Display for Written<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Written::Number(number) => write!(f, "{number}"),
+            Written::Text(text) => f.write_str(&quoted(text)),
+            Written::WithUnit(number, unit) => write!(f, "{number} with unit {}", quoted(unit)),
+        }
+    }
+}
+
+/// What is weighed in grams or measured in millilitres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Amount {
+    /// Mass, g.
+    Grams(f64),
+    /// Volume, mL.
+    Millilitres(f64),
+}
+
+/// What a bare number of an [`Amount`] means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BareAmount {
+    /// Grams: the reagent is a solid.
+    Grams,
+    /// Millilitres: the reagent is a liquid.
+    Millilitres,
+}
+
+/// Strength of a reagent.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Strength {
+    /// % by mass.
+    MassPercent(f64),
+    /// mol/L at 20 °C.
+    MolPerLitre(f64),
+}
+
+/// A number, and its unit where one is written.
+type Figure<'t> = (f64, Option<&'t str>);
+
+impl Quantity {
+    /// Unit of a bare number, as printed; empty for pH and ratios.
+    pub const fn unit(&self) -> &'static str {
+        self.dimension.unit()
+    }
+
+    /// What is expected, in plain words: "temperature from 0 to 100 °C".
+    pub fn expectation(&self) -> String {
+        let (from, to) = if self.low_is_open {
+            ("above", "and up to")
+        } else {
+            ("from", "to")
+        };
+        let text = format!(
+            "{} {from} {} {to} {} {}",
+            self.name,
+            self.low,
+            self.high,
+            self.unit()
+        );
+        text.trim_end().to_owned()
+    }
+
+    /// Reads a quantity that is not a concentration of a substance, as its canonical number.
+    ///
+    /// # Errors
+    /// A [`Problem`] with an empty path: not a number, not finite, wrong unit, out of range.
+    pub fn read<'t>(&self, written: impl Into<Written<'t>>) -> Result<f64, Problem> {
+        self.read_of(written, &Substance::NONE)
+    }
+
+    /// Reads a concentration of a substance, mol per kg of water; other quantities as [`Self::read`] does.
+    ///
+    /// # Errors
+    /// As [`Self::read`].
+    pub fn read_of<'t>(
+        &self,
+        written: impl Into<Written<'t>>,
+        of: &Substance<'_>,
+    ) -> Result<f64, Problem> {
+        let written = written.into();
+        let (number, unit) = self.figure(written)?;
+        self.resolve(number, unit, written, of)
+    }
+
+    /// Reads what is weighed or measured out.
+    ///
+    /// # Errors
+    /// As [`Self::read`].
+    pub fn read_amount<'t>(
+        &self,
+        written: impl Into<Written<'t>>,
+        bare: BareAmount,
+    ) -> Result<Amount, Problem> {
+        let written = written.into();
+        let (number, unit) = self.figure(written)?;
+        let value = self.resolve(number, unit, written, &Substance::NONE)?;
+        let found = unit.and_then(|text| self.dimension.find_unit(text, &Substance::NONE).0);
+        let liquid = found.map_or(bare == BareAmount::Millilitres, |unit| {
+            unit.measure == Measure::Volume
+        });
+        Ok(if liquid {
+            Amount::Millilitres(value)
+        } else {
+            Amount::Grams(value)
+        })
+    }
+
+    /// Reads a number with or without a unit, in text or not.
+    fn figure<'t>(&self, written: Written<'t>) -> Result<Figure<'t>, Problem> {
+        match written {
+            Written::Number(number) if number.is_finite() => Ok((number + 0.0, None)),
+            Written::WithUnit(number, unit) if number.is_finite() => Ok((number + 0.0, Some(unit))),
+            Written::Text(text) => self.figure_in(text, written),
+            _ => Err(self.flawed(Flaw::NotFinite, written)),
+        }
+    }
+
+    fn figure_in<'t>(&self, text: &'t str, written: Written<'_>) -> Result<Figure<'t>, Problem> {
+        let (number, rest) =
+            number::leading(self.without_ph(text)).map_err(|flaw| self.flawed(flaw, written))?;
+        Ok((number, (!rest.is_empty()).then_some(rest)))
+    }
+
+    /// "pH 5.4" is "5.4".
+    fn without_ph<'t>(&self, text: &'t str) -> &'t str {
+        let text = text.trim();
+        match text.split_at_checked(2) {
+            Some((label, rest))
+                if self.dimension == Dimension::Ph && label.eq_ignore_ascii_case("pH") =>
+            {
+                rest
+            }
+            _ => text,
+        }
+    }
+
+    /// The canonical number of a figure, checked against the limits.
+    fn resolve(
+        &self,
+        number: f64,
+        unit: Option<&str>,
+        written: Written<'_>,
+        of: &Substance<'_>,
+    ) -> Result<f64, Problem> {
+        let canonical = match unit {
+            None => self
+                .dimension
+                .canonical_of_bare(number, of)
+                .ok_or_else(|| self.unfit_unit(written, "", of))?,
+            Some(text) => {
+                let (unit, split) = self.dimension.find_unit(text, of);
+                unit.and_then(|unit| {
+                    self.dimension
+                        .canonical(number, unit, split.basis.as_deref(), of)
+                })
+                .ok_or_else(|| self.unfit_unit(written, text, of))?
+            }
+        };
+        if self.admits(canonical, of) {
+            Ok(canonical)
+        } else {
+            Err(self.out_of_range(written))
+        }
+    }
+
+    /// Whether a canonical number lies within the limits. False for NaN.
+    pub fn admits(&self, canonical: f64, of: &Substance<'_>) -> bool {
+        let limit = |number| self.dimension.canonical_of_bare(number, of);
+        let (Some(low), Some(high)) = (limit(self.low), limit(self.high)) else {
+            return false;
+        };
+        let above_low = if self.low_is_open {
+            canonical > low
+        } else {
+            canonical >= low
+        };
+        above_low && canonical <= high
+    }
+
+    fn problem(&self, code: Code, written: Written<'_>, mend: String) -> Problem {
+        Problem {
+            code,
+            path: String::new(),
+            read: written.to_string(),
+            expected: self.expectation(),
+            mend,
+        }
+    }
+
+    fn out_of_range(&self, written: Written<'_>) -> Problem {
+        let unit = if self.unit().is_empty() {
+            String::new()
+        } else {
+            format!("; a bare number means {}", self.unit())
+        };
+        self.problem(
+            Code::OutOfRange,
+            written,
+            format!("Check the number and its unit{unit}."),
+        )
+    }
+
+    fn flawed(&self, flaw: Flaw, written: Written<'_>) -> Problem {
+        let (code, mend) = match flaw {
+            Flaw::Missing => (Code::NotANumber, format!("Begin with a number, such as \"{}\".", self.example)),
+            Flaw::NotFinite => (Code::NotFinite, format!("Write a finite number, such as \"{}\", or leave the key out.", self.example)),
+            Flaw::Comma => (
+                Code::NotANumber,
+                "The comma may part thousands or decimals: write a decimal point, and no sign between thousands.".to_owned(),
+            ),
+        };
+        self.problem(code, written, mend)
+    }
+
+    /// What is wrong with a unit.
+    fn unfit_unit(&self, written: Written<'_>, text: &str, of: &Substance<'_>) -> Problem {
+        if text.starts_with(['-', '–', '—', '±'])
+            || text.starts_with("+/-")
+            || text.starts_with("to ")
+        {
+            let mend =
+                "Give one number here; a range or a standard deviation has a field of its own."
+                    .to_owned();
+            return self.problem(Code::WrongType, written, mend);
+        }
+        let (unit, split) = self.dimension.find_unit(text, of);
+        let units = || self.dimension.unit_names();
+        let mend = match (
+            units::ambiguity(&split.unit),
+            unit,
+            units::find(&split.unit, |_| true),
+        ) {
+            (Some(mend), ..) => mend.to_owned(),
+            _ if text.is_empty() => {
+                "Give it in mmol/L: its molar mass is not known here.".to_owned()
+            }
+            (_, Some(unit), _) if unit.measure == Measure::MassPerLitre => {
+                format!(
+                    "Behind \"as\" write one of: {}.",
+                    self.dimension.basis_names(of)
+                )
+            }
+            (_, Some(unit), _) => format!("{} does not fit here: give mg/L.", unit.name),
+            (.., Some(_)) if split.basis.is_some() => {
+                format!("Leave \"as …\" out; write one of: {}.", units())
+            }
+            (.., Some(other)) => {
+                format!(
+                    "{} is the unit of {}; write one of: {}.",
+                    other.name,
+                    other.measure.words(),
+                    units()
+                )
+            }
+            _ => format!("Write one of these units: {}.", units()),
+        };
+        self.problem(Code::WrongUnit, written, mend)
+    }
+}
+
+/// Reads a strength by mass or by amount: "80 %", "1 mol/L". A bare number is % by mass.
+///
+/// # Errors
+/// As [`Quantity::read`].
+pub fn read_strength<'t>(written: impl Into<Written<'t>>) -> Result<Strength, Problem> {
+    let written = written.into();
+    let (_, unit) = STRENGTH.figure(written)?;
+    let in_moles = unit.is_some_and(|text| {
+        MOLARITY
+            .dimension
+            .find_unit(text, &Substance::NONE)
+            .0
+            .is_some()
+    });
+    if in_moles {
+        MOLARITY.read(written).map(Strength::MolPerLitre)
+    } else {
+        STRENGTH.read(written).map(Strength::MassPercent)
+    }
+}
+
+/// Reads a plain number from text, for numbers whose unit stands apart.
+///
+/// # Errors
+/// The code of what is wrong: [`Code::NotANumber`] or [`Code::NotFinite`].
+pub fn read_plain_number(text: &str) -> Result<f64, Code> {
+    match number::leading(text) {
+        Ok((number, "")) => Ok(number),
+        Err(Flaw::NotFinite) => Err(Code::NotFinite),
+        _ => Err(Code::NotANumber),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,120 @@
+//! The number at the beginning of a text, as people write it: decimal point or comma, spaces between thousands.
+
+/// Why no number could be taken from the beginning of a text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Flaw {
+    /// There is none.
+    Missing,
+    /// NaN, an infinity, or larger than a number can be.
+    NotFinite,
+    /// "1,250": a thousand, or one and a quarter?
+    Comma,
+}
+
+/// Splits a text into its leading number and what follows.
+pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
+    let text = text.trim();
+    let negative = text.strip_prefix(['-', '−']);
+    let unsigned = negative.or_else(|| text.strip_prefix('+')).unwrap_or(text);
+    if names_no_finite_number(unsigned) {
+        return Err(Flaw::NotFinite);
+    }
+    let mut plain = String::with_capacity(24);
+    if negative.is_some() {
+        plain.push('-');
+    }
+    let (whole, grouped, rest) = whole_part(unsigned);
+    whole.for_each(|digits| plain.push_str(digits));
+    let rest = fraction(rest, &mut plain, grouped)?;
+    if !plain.contains(|c: char| c.is_ascii_digit()) {
+        return Err(Flaw::Missing);
+    }
+    let rest = exponent(rest, &mut plain);
+    match plain.parse::<f64>() {
+        Ok(number) if number.is_finite() => Ok((number + 0.0, rest.trim())),
+        Ok(_) => Err(Flaw::NotFinite),
+        Err(_) => Err(Flaw::Missing),
+    }
+}
+
+fn names_no_finite_number(text: &str) -> bool {
+    let end = text
+        .find(|c: char| !c.is_alphabetic())
+        .unwrap_or(text.len());
+    let (word, _) = text.split_at(end);
+    text.starts_with('∞')
+        || ["nan", "inf", "infinity"]
+            .iter()
+            .any(|name| word.eq_ignore_ascii_case(name))
+}
+
+fn is_thousands_space(c: char) -> bool {
+    matches!(c, ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}')
+}
+
+fn digits(text: &str) -> (&str, &str) {
+    text.split_at(
+        text.find(|c: char| !c.is_ascii_digit())
+            .unwrap_or(text.len()),
+    )
+}
+
+/// The digits before the decimal sign, whether they were grouped by spaces, and what follows.
+fn whole_part(text: &str) -> (impl Iterator<Item = &str>, bool, &str) {
+    let (first, mut rest) = digits(text);
+    let written = text;
+    let mut grouped = false;
+    if (1..=3).contains(&first.len()) {
+        while let Some((group, after)) = rest.strip_prefix(is_thousands_space).map(digits) {
+            if group.len() != 3 {
+                break;
+            }
+            grouped = true;
+            rest = after;
+        }
+    }
+    let (whole, _) = written.split_at(written.len() - rest.len());
+    (whole.split(is_thousands_space), grouped, rest)
+}
+
+/// The decimal sign and the digits behind it.
+fn fraction<'t>(text: &'t str, plain: &mut String, grouped: bool) -> Result<&'t str, Flaw> {
+    let Some(after) = text.strip_prefix(['.', ',']) else {
+        return Ok(text);
+    };
+    let (decimals, rest) = digits(after);
+    let comma = text.starts_with(',');
+    // A group of thousands never begins with a lone zero, so "0,125" can only be a decimal comma.
+    let may_be_thousands =
+        comma && decimals.len() == 3 && !grouped && !matches!(plain.as_str(), "0" | "-0");
+    let second_sign = rest
+        .strip_prefix(['.', ','])
+        .is_some_and(|more| more.starts_with(|c: char| c.is_ascii_digit()));
+    if may_be_thousands || second_sign {
+        return Err(Flaw::Comma);
+    }
+    if comma && decimals.is_empty() {
+        return Ok(text);
+    }
+    plain.push('.');
+    plain.push_str(decimals);
+    Ok(rest)
+}
+
+/// A power of ten such as "e-3"; an `e` without digits belongs to the unit.
+fn exponent<'t>(text: &'t str, plain: &mut String) -> &'t str {
+    let Some(after) = text.strip_prefix(['e', 'E']) else {
+        return text;
+    };
+    let unsigned = after.strip_prefix(['+', '-']).unwrap_or(after);
+    let (power, rest) = digits(unsigned);
+    if power.is_empty() {
+        return text;
+    }
+    plain.push('e');
+    if after.starts_with('-') {
+        plain.push('-');
+    }
+    plain.push_str(power);
+    rest
+}

@@ -1,0 +1,140 @@
+//! Ranges as people write them: "50-100 mg/L", "5.3 to 5.5", "<250 mg/L".
+
+use super::{Figure, Quantity, Substance, Written, number};
+use crate::error::{Code, Problem};
+
+/// A range of canonical numbers; an open end is `None`.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Range {
+    /// Low end.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: Option<f64>,
+    /// The value liked best, within the ends.
+    pub prefer: Option<f64>,
+}
+
+/// Signs and words before a high end, longest first.
+const AT_MOST: &[&str] = &[
+    "<=",
+    "≤",
+    "<",
+    "at most",
+    "up to",
+    "below",
+    "under",
+    "no more than",
+];
+/// Signs and words before a low end, longest first.
+const AT_LEAST: &[&str] = &[">=", "≥", ">", "at least", "above", "over", "no less than"];
+/// Between the ends, right behind the first number.
+const BETWEEN: &[&str] = &["–", "—", "-", "..", "…", "to "];
+/// Between the ends, behind a first number that has its own unit.
+const BETWEEN_UNITS: &[&str] = &["–", "—", " to ", " - "];
+
+impl Range {
+    /// A single value: both ends and the value liked best.
+    pub const fn point(value: f64) -> Self {
+        Range {
+            low: Some(value),
+            high: Some(value),
+            prefer: Some(value),
+        }
+    }
+
+    /// Whether a canonical number lies within the range.
+    pub fn contains(&self, value: f64) -> bool {
+        self.low.is_none_or(|low| value >= low) && self.high.is_none_or(|high| value <= high)
+    }
+
+    /// The range, if its ends are in order and the value liked best lies between them.
+    ///
+    /// # Errors
+    /// [`Code::RangeReversed`] or [`Code::Contradiction`], with an empty path.
+    pub fn checked(self, read: impl FnOnce() -> String) -> Result<Self, Problem> {
+        let (code, expected, mend) = match (self.low, self.high) {
+            (Some(low), Some(high)) if low > high => (
+                Code::RangeReversed,
+                "a range with its low end first",
+                "Exchange the two ends.",
+            ),
+            _ if self.prefer.is_some_and(|value| !self.contains(value)) => (
+                Code::Contradiction,
+                "a preferred value within the range",
+                "Widen the range or move the preferred value.",
+            ),
+            _ => return Ok(self),
+        };
+        Err(Problem {
+            code,
+            path: String::new(),
+            read: read(),
+            expected: expected.to_owned(),
+            mend: mend.to_owned(),
+        })
+    }
+}
+
+impl Quantity {
+    /// Reads a range, or a single value as a range without width, as canonical numbers.
+    ///
+    /// # Errors
+    /// As [`Quantity::read`], and [`Code::RangeReversed`].
+    pub fn read_range(&self, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
+        let bare = self.without_ph(text);
+        if let Some(end) = after_word(bare, AT_MOST) {
+            return Ok(Range {
+                high: Some(self.read_of(end, of)?),
+                ..Range::default()
+            });
+        }
+        if let Some(end) = after_word(bare, AT_LEAST) {
+            return Ok(Range {
+                low: Some(self.read_of(end, of)?),
+                ..Range::default()
+            });
+        }
+        match split_ends(bare) {
+            Some((low, high)) => self.read_ends(low, high, text, of),
+            None => Ok(Range::point(self.read_of(text, of)?)),
+        }
+    }
+
+    fn read_ends(
+        &self,
+        low: Figure<'_>,
+        high: &str,
+        text: &str,
+        of: &Substance<'_>,
+    ) -> Result<Range, Problem> {
+        let written = Written::Text(text);
+        let high = self.figure_in(high, written)?;
+        let low_unit = low.1.or(high.1);
+        Range {
+            low: Some(self.resolve(low.0, low_unit, written, of)?),
+            high: Some(self.resolve(high.0, high.1, written, of)?),
+            prefer: None,
+        }
+        .checked(|| written.to_string())
+    }
+}
+
+/// What follows one of the words, in whatever case.
+fn after_word<'t>(text: &'t str, words: &[&str]) -> Option<&'t str> {
+    words.iter().find_map(|word| {
+        let (head, rest) = text.split_at_checked(word.len())?;
+        head.eq_ignore_ascii_case(word).then_some(rest)
+    })
+}
+
+/// The low end and the text of the high end, when there are two.
+fn split_ends(text: &str) -> Option<(Figure<'_>, &str)> {
+    let (low, rest) = number::leading(text).ok()?;
+    if let Some(high) = after_word(rest, BETWEEN) {
+        return Some(((low, None), high));
+    }
+    BETWEEN_UNITS.iter().find_map(|between| {
+        let (unit, high) = rest.split_once(between)?;
+        Some(((low, Some(unit.trim())), high))
+    })
+}

@@ -1,0 +1,110 @@
+//! What a gram of a salt or a millilitre of an acid brings.
+
+use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind};
+
+use crate::ion::{Composition, Ion};
+use crate::liquor::Dose;
+use crate::math;
+
+/// A reagent as it stands on the shelf: a row of the table at a strength.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Preparation {
+    /// The row of the reagent table.
+    pub reagent: &'static Reagent,
+    /// Strength of a solution or assay of a solid, % by mass of the formula.
+    pub strength_percent: f64,
+}
+
+impl Preparation {
+    /// The reagent of that key at its usual strength.
+    ///
+    /// ```
+    /// use underlet::reagent::Preparation;
+    /// let acid = Preparation::usual("lactic acid").unwrap();
+    /// assert_eq!(acid.unit(), "mL");
+    /// ```
+    pub fn usual(key: &str) -> Option<Preparation> {
+        let reagent = REAGENTS.iter().find(|reagent| reagent.key == key)?;
+        Some(Preparation { reagent, strength_percent: reagent.usual_strength_percent })
+    }
+
+    /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such strength.
+    pub fn of_molarity(reagent: &'static Reagent, mol_per_l: f64) -> Option<Preparation> {
+        let at = |strength_percent: f64| Preparation { reagent, strength_percent };
+        let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
+        let [_, high] = reagent.strength_range_percent;
+        (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
+    }
+
+    /// The unit it is measured in: "mL" for a solution, else "g".
+    pub fn unit(&self) -> &'static str {
+        if self.reagent.liquid { "mL" } else { "g" }
+    }
+
+    /// Density at 20 °C, kg/L, between the neighbouring strengths of the table; beyond its ends the end's value.
+    /// `None` for a solid.
+    pub fn density_kg_per_l(&self) -> Option<f64> {
+        let mut below = None;
+        for row in DENSITIES.iter().filter(|row| row.reagent == self.reagent.key) {
+            if row.mass_percent >= self.strength_percent {
+                let Some((percent, density)) = below else { return Some(row.kg_per_l) };
+                let share = (self.strength_percent - percent) / (row.mass_percent - percent);
+                return Some(density + share * (row.kg_per_l - density));
+            }
+            below = Some((row.mass_percent, row.kg_per_l));
+        }
+        below.map(|(_, density)| density)
+    }
+
+    /// Mole of the reagent in one unit (gram or millilitre).
+    pub fn mol_per_unit(&self) -> f64 {
+        let grams = self.density_kg_per_l().filter(|_| self.reagent.liquid).unwrap_or(1.0);
+        grams * self.strength_percent / 100.0 / self.reagent.molar_mass_g_per_mol
+    }
+
+    /// What one unit brings to liquor once it is dissolved.
+    pub fn dose_per_unit(&self) -> Dose {
+        let mol = self.mol_per_unit();
+        let mut ions = Composition::NOTHING;
+        for &(key, count) in self.reagent.brings {
+            if let Some(ion) = Ion::from_key(key) {
+                ions.set(ion, count * mol);
+            }
+        }
+        Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: self.reagent.carbon_mol_per_mol * mol }
+    }
+
+    /// What one unit brings to a mash: less than to liquor for what dissolves only in part.
+    pub fn dose_per_unit_in_mash(&self) -> Dose {
+        let [effective, _] = self.reagent.effective_in_mash;
+        self.dose_per_unit().times(effective)
+    }
+
+    /// Name with strength where it is a solution, such as "lactic acid 80 %".
+    pub fn label(&self) -> String {
+        if self.reagent.liquid {
+            format!("{} {} %", self.reagent.name, self.strength_percent)
+        } else {
+            self.reagent.name.to_owned()
+        }
+    }
+
+    /// True for what lowers pH by giving protons.
+    pub fn is_acid(&self) -> bool {
+        self.reagent.kind == ReagentKind::Acid
+    }
+
+    /// Most that dissolves at a temperature, units per kg of water, between the table's 20 and 80 °C; `None` where
+    /// solubility does not limit.
+    pub fn solubility_units_per_kg(&self, temperature_c: f64) -> Option<f64> {
+        let cold = self.reagent.solubility_20c_g_per_kg?;
+        let hot = self.reagent.solubility_80c_g_per_kg.unwrap_or(cold);
+        let share = ((temperature_c - COLD_C) / (HOT_C - COLD_C)).clamp(0.0, 1.0);
+        let grams = cold + share * (hot - cold);
+        (!self.reagent.liquid).then_some(grams)
+    }
+}
+
+/// Temperatures of the solubility columns, °C.
+const COLD_C: f64 = 20.0;
+const HOT_C: f64 = 80.0;
