@@ -1,0 +1,26 @@
+// The core's printable sheet in a frame of its own. The page's Content-Security-Policy forbids style elements, the
+// sheet's too, so its style is handed to the frame as a constructed style sheet.
+
+import { byId } from './dom.js';
+
+const dialog = byId('sheet', HTMLDialogElement);
+const frame = byId('sheet-frame', HTMLIFrameElement);
+byId('sheet-print', HTMLButtonElement).addEventListener('click', () => frame.contentWindow?.print());
+byId('sheet-close', HTMLButtonElement).addEventListener('click', () => dialog.close());
+
+/** @param {string} html */
+export function showSheet(html) {
+  dialog.showModal();
+  const inside = frame.contentDocument;
+  const view = frame.contentWindow;
+  if (!inside || !view) return;
+  const parsed = new DOMParser().parseFromString(html, 'text/html');
+  const styles = [...parsed.querySelectorAll('style')].map((element) => {
+    element.remove();
+    const style = new (/** @type {typeof globalThis} */ (/** @type {unknown} */ (view))).CSSStyleSheet();
+    style.replaceSync(element.textContent ?? '');
+    return style;
+  });
+  inside.replaceChild(inside.adoptNode(parsed.documentElement), inside.documentElement);
+  inside.adoptedStyleSheets = styles;
+}
