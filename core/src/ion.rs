@@ -64,6 +64,8 @@ ions! {
     Sulfite,
     /// Ascorbic acid and its anion.
     Ascorbate,
+    /// Silicic acid and its anions.
+    Silica,
 }
 
 impl Ion {

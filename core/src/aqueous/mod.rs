@@ -5,14 +5,21 @@
 
 mod activity;
 mod carbonate;
+mod constants;
+mod equilibrium;
+mod newton;
+mod species;
 mod weak_acid;
 
 pub use activity::DebyeHueckel;
 pub use carbonate::{Carbonate, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
+pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
+pub use species::Mineral;
+use weak_acid::pk;
 pub use weak_acid::WeakAcids;
 pub(crate) use weak_acid::sample_temperature_c;
 
-use underlet_tables::{Equilibrium, parameters};
+use underlet_tables::{Equilibrium as Row, parameters};
 
 use crate::math;
 
@@ -22,7 +29,7 @@ pub(crate) fn kelvin(temperature_c: f64) -> f64 {
 }
 
 /// `log10 K` of an equilibrium at a temperature: the analytic form where the table gives it, else van 't Hoff.
-pub fn log_k(equilibrium: &Equilibrium, temperature_c: f64) -> f64 {
+pub fn log_k(equilibrium: &Row, temperature_c: f64) -> f64 {
     let kelvin = kelvin(temperature_c);
     if let Some([a1, a2, a3, a4, a5, a6]) = equilibrium.analytic {
         return a1

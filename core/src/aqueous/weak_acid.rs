@@ -79,7 +79,7 @@ fn weak(ions: &Composition) -> impl Iterator<Item = (Ion, f64)> + '_ {
 }
 
 /// pK of a step at a temperature: Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
-fn pk(row: &AcidStep, temperature_c: f64) -> f64 {
+pub(super) fn pk(row: &AcidStep, temperature_c: f64) -> f64 {
     let kelvin = kelvin(temperature_c);
     if let Some([a1, a2, a3]) = row.harned_robinson {
         return a1 / kelvin - a2 + a3 * kelvin;

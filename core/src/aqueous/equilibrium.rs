@@ -1,0 +1,305 @@
+//! One solver for every equilibrium question about a liquor.
+//!
+//! Unknowns are the logarithms of the masters' activities, the ionic strength, and the *freedoms* of the question: how much
+//! carbon, alkalinity, mineral or dose moves. Each freedom is paired with a *condition*: a pH, a partial pressure, a
+//! saturation index. With no freedom the liquor is closed and its pH follows. Newton's method with the analytic
+//! Jacobian, steps limited, nothing allocated.
+
+use super::constants::Constants;
+use super::newton::Newton;
+use super::species::{CARRIED, Master, Mineral, SPECIES};
+use crate::ion::Composition;
+use crate::liquor::{Dose, Liquor};
+
+/// Most freedoms of one question: a dose, carbon, and three minerals.
+pub(super) const FREEDOMS: usize = 5;
+const SPECIES_COUNT: usize = SPECIES.len();
+
+/// What may move, per unit of its extent, in mol and eq per kg of water.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Freedom {
+    pub moves: Dose,
+    pub condition: Condition,
+}
+
+/// What settles a freedom.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Condition {
+    Ph(f64),
+    /// log10 of the partial pressure of carbon dioxide, atm.
+    Log10Pco2(f64),
+    /// Saturation index of a mineral.
+    Saturation(Mineral, f64),
+}
+
+/// Why there is no equilibrium.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum EquilibriumError {
+    /// A number of the question is not finite, or an amount is negative.
+    NotAnAmount,
+    /// This alkalinity cannot be at this pH: the pH alone makes more, or the carbon would be negative.
+    AlkalinityAgainstPh {
+        /// Alkalinity of the question, eq/kg.
+        alkalinity_eq_per_kg: f64,
+        /// pH of the question.
+        ph: f64,
+    },
+    /// The pH cannot be reached by adding this.
+    OutOfReach {
+        /// pH of the question.
+        ph: f64,
+    },
+    /// More questions at once than the solver has room for.
+    TooManyMinerals,
+    /// Newton's method did not end; the largest relative error of a balance that remained.
+    NotConverged {
+        /// Largest relative error.
+        residual: f64,
+    },
+}
+
+impl std::fmt::Display for EquilibriumError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            EquilibriumError::NotAnAmount => f.write_str("a negative or non-finite amount"),
+            EquilibriumError::AlkalinityAgainstPh { alkalinity_eq_per_kg, ph } => write!(
+                f,
+                "pH {ph} and an alkalinity of {:.4} meq/kg contradict each other",
+                alkalinity_eq_per_kg * 1000.0
+            ),
+            EquilibriumError::OutOfReach { ph } => write!(f, "pH {ph} is out of reach of this addition"),
+            EquilibriumError::TooManyMinerals => f.write_str("too many minerals at once"),
+            EquilibriumError::NotConverged { residual } => {
+                write!(f, "no equilibrium found; a balance is off by {residual:e}")
+            }
+        }
+    }
+}
+
+impl std::error::Error for EquilibriumError {}
+
+/// A liquor at equilibrium.
+#[derive(Clone, Debug)]
+pub struct Equilibrium {
+    /// The liquor as it is now: its totals, with what precipitated, left or was dosed taken into account.
+    pub liquor: Liquor,
+    /// pH on the activity scale, at the liquor's temperature.
+    pub ph: f64,
+    /// Ionic strength, mol/kg.
+    pub ionic_strength_mol_per_kg: f64,
+    /// Activity of water.
+    pub water_activity: f64,
+    /// Largest relative error of a balance.
+    pub residual: f64,
+    /// Newton steps taken.
+    pub iterations: u32,
+    /// log10 of the partial pressure of carbon dioxide it would be in balance with, atm; minus infinity without carbon.
+    pub log10_pco2: f64,
+    /// Extents of the freedoms, in the order of the question.
+    pub(super) extents: [f64; FREEDOMS],
+    /// Molality of each species.
+    pub(super) molality: [f64; SPECIES_COUNT],
+    pub(super) saturation: [f64; Mineral::ALL.len()],
+}
+
+impl Equilibrium {
+    /// Molality of a species by its formula, such as `HCO3-` or `CaSO4`; zero where it is absent or unknown.
+    pub fn molality(&self, species: &str) -> f64 {
+        SPECIES.iter().position(|row| row.name == species).and_then(|index| self.molality.get(index)).copied().unwrap_or(0.0)
+    }
+
+    /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
+    /// is absent.
+    pub fn saturation_index(&self, mineral: Mineral) -> f64 {
+        self.saturation.get(mineral as usize).copied().unwrap_or(f64::NEG_INFINITY)
+    }
+}
+
+/// Equilibria at one temperature: make it once, ask it often.
+#[derive(Clone, Debug)]
+pub struct Aqueous {
+    temperature_c: f64,
+    constants: Constants,
+}
+
+/// Saturation index above which a mineral counts as supersaturated.
+const SUPERSATURATED: f64 = 1.0e-9;
+
+const CARBON: Dose = Dose { ions: Composition::NOTHING, alkalinity_eq: 0.0, carbon_mol: 1.0 };
+const ALKALINITY: Dose = Dose { ions: Composition::NOTHING, alkalinity_eq: 1.0, carbon_mol: 0.0 };
+
+impl Aqueous {
+    /// Constants at a temperature, 0 to 100 °C; outside, the nearer end.
+    pub fn at(temperature_c: f64) -> Aqueous {
+        let temperature_c = if temperature_c > 0.0 { temperature_c.min(100.0) } else { 0.0 };
+        Aqueous { temperature_c, constants: Constants::at(temperature_c) }
+    }
+
+    /// A liquor that exchanges nothing: its alkalinity and carbon set the pH.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`], as for every question.
+    pub fn closed(&self, liquor: &Liquor) -> Result<Equilibrium, EquilibriumError> {
+        self.solve(liquor, &[])
+    }
+
+    /// A water of known pH and alkalinity: its carbon follows (the liquor's own is not looked at).
+    ///
+    /// # Errors
+    /// [`EquilibriumError::AlkalinityAgainstPh`] where this pH cannot carry this alkalinity.
+    pub fn with_ph(&self, liquor: &Liquor, ph: f64) -> Result<Equilibrium, EquilibriumError> {
+        let bare = Liquor { carbon_mol_per_kg: 0.0, ..*liquor };
+        self.solve(&bare, &[Freedom { moves: CARBON, condition: Condition::Ph(ph) }]).map_err(|error| {
+            let without = self.solve(&bare, &[Freedom { moves: ALKALINITY, condition: Condition::Ph(ph) }]);
+            match without {
+                Ok(state) if state.liquor.alkalinity_eq_per_kg > liquor.alkalinity_eq_per_kg => {
+                    EquilibriumError::AlkalinityAgainstPh { alkalinity_eq_per_kg: liquor.alkalinity_eq_per_kg, ph }
+                }
+                _ => error,
+            }
+        })
+    }
+
+    /// A water of known pH and carbon: its alkalinity follows (the liquor's own is not looked at).
+    ///
+    /// # Errors
+    /// [`EquilibriumError`], as for every question.
+    pub fn with_ph_and_carbon(&self, liquor: &Liquor, ph: f64) -> Result<Equilibrium, EquilibriumError> {
+        let bare = Liquor { alkalinity_eq_per_kg: 0.0, ..*liquor };
+        self.solve(&bare, &[Freedom { moves: ALKALINITY, condition: Condition::Ph(ph) }])
+    }
+
+    /// A liquor open to a partial pressure of carbon dioxide (log10 of atm): carbon comes or goes.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`], as for every question.
+    pub fn open(&self, liquor: &Liquor, log10_pco2: f64) -> Result<Equilibrium, EquilibriumError> {
+        self.solve(liquor, &[Freedom { moves: CARBON, condition: Condition::Log10Pco2(log10_pco2) }])
+    }
+
+    /// A liquor from which minerals precipitate until none is above its saturation index; open to a partial pressure of
+    /// carbon dioxide where one is given. Gives the state and the amount of each mineral, mol per kg of water.
+    /// Nothing dissolves: what is not supersaturated stays out.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`], as for every question.
+    pub fn precipitated(
+        &self,
+        liquor: &Liquor,
+        minerals: &[(Mineral, f64)],
+        log10_pco2: Option<f64>,
+    ) -> Result<(Equilibrium, Vec<f64>), EquilibriumError> {
+        let open = log10_pco2.map(|pressure| Freedom { moves: CARBON, condition: Condition::Log10Pco2(pressure) });
+        if minerals.len() + usize::from(open.is_some()) > FREEDOMS {
+            return Err(EquilibriumError::TooManyMinerals);
+        }
+        let mut forming = vec![false; minerals.len()];
+        // Each round lets the most supersaturated mineral form, or gives up one that would have to dissolve.
+        for _ in 0..4 * (minerals.len() + 1) {
+            let freedoms: Vec<Freedom> = open
+                .into_iter()
+                .chain(minerals.iter().zip(&forming).filter(|(_, forming)| **forming).map(|((mineral, index), _)| {
+                    Freedom { moves: mineral.removed(), condition: Condition::Saturation(*mineral, *index) }
+                }))
+                .collect();
+            let state = self.solve(liquor, &freedoms)?;
+            let mut amounts = vec![0.0; minerals.len()];
+            let formed = minerals.iter().enumerate().filter(|(place, _)| forming[*place]).map(|(place, _)| place);
+            for (extent, place) in state.extents.iter().skip(usize::from(open.is_some())).zip(formed) {
+                amounts[place] = *extent;
+            }
+            if let Some(place) = amounts.iter().position(|amount| *amount < 0.0) {
+                forming[place] = false;
+                continue;
+            }
+            let excess = |place: usize| state.saturation_index(minerals[place].0) - minerals[place].1;
+            let next = (0..minerals.len())
+                .filter(|place| !forming[*place] && excess(*place) > SUPERSATURATED)
+                .max_by(|a, b| excess(*a).total_cmp(&excess(*b)));
+            match next {
+                Some(place) => forming[place] = true,
+                None => return Ok((state, amounts)),
+            }
+        }
+        Err(EquilibriumError::NotConverged { residual: f64::INFINITY })
+    }
+
+    /// How many units of a dose (per kg of water) bring a liquor to a pH; open to a partial pressure of carbon dioxide
+    /// where one is given. Negative where the dose would have to be taken away.
+    ///
+    /// # Errors
+    /// [`EquilibriumError::OutOfReach`] where no amount does.
+    pub fn dosed_to_ph(
+        &self,
+        liquor: &Liquor,
+        dose: &Dose,
+        ph: f64,
+        log10_pco2: Option<f64>,
+    ) -> Result<(Equilibrium, f64), EquilibriumError> {
+        let dosing = Freedom { moves: *dose, condition: Condition::Ph(ph) };
+        let state = match log10_pco2 {
+            None => self.solve(liquor, &[dosing]),
+            Some(pressure) => {
+                let open = Freedom { moves: CARBON, condition: Condition::Log10Pco2(pressure) };
+                self.solve(liquor, &[dosing, open])
+            }
+        };
+        let state = state.map_err(|error| match error {
+            EquilibriumError::NotConverged { .. } => EquilibriumError::OutOfReach { ph },
+            other => other,
+        })?;
+        let amount = state.extents[0];
+        Ok((state, amount))
+    }
+
+    fn solve(&self, liquor: &Liquor, freedoms: &[Freedom]) -> Result<Equilibrium, EquilibriumError> {
+        let liquor = Liquor { temperature_c: self.temperature_c, ..*liquor };
+        check(&liquor, freedoms)?;
+        let mut newton = Newton::new(&self.constants, &liquor, freedoms);
+        newton.start();
+        if newton.run().is_err() {
+            newton.restart_from_brackets();
+            newton.run()?;
+        }
+        Ok(newton.state(&liquor))
+    }
+}
+
+impl Mineral {
+    /// What a mole takes out of the liquor.
+    fn removed(self) -> Dose {
+        let mut out = Dose::default();
+        let (made_of, _) = self.made_of();
+        let mut charge = 0.0;
+        for &(master, count) in made_of {
+            let count = f64::from(count);
+            match master {
+                Master::Carbonate => out.carbon_mol = -count,
+                Master::Hydrogen => {}
+                carried => {
+                    if let Some((_, ion)) = CARRIED.iter().find(|(other, _)| *other == carried) {
+                        out.ions.set(*ion, -count);
+                        charge -= count * ion.charge();
+                    }
+                }
+            }
+        }
+        out.alkalinity_eq = charge;
+        out
+    }
+}
+
+fn check(liquor: &Liquor, freedoms: &[Freedom]) -> Result<(), EquilibriumError> {
+    let amounts = liquor.ions.iter().all(|(_, amount)| amount.is_finite() && amount >= 0.0);
+    let carbon = liquor.carbon_mol_per_kg.is_finite() && liquor.carbon_mol_per_kg >= 0.0;
+    let conditions = freedoms.iter().all(|freedom| match freedom.condition {
+        Condition::Ph(ph) => ph.is_finite(),
+        Condition::Log10Pco2(pressure) => pressure.is_finite(),
+        Condition::Saturation(_, index) => index.is_finite(),
+    });
+    if amounts && carbon && conditions && liquor.alkalinity_eq_per_kg.is_finite() {
+        Ok(())
+    } else {
+        Err(EquilibriumError::NotAnAmount)
+    }
+}
