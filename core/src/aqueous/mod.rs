@@ -7,6 +7,7 @@ mod activity;
 mod carbonate;
 mod constants;
 mod equilibrium;
+mod linear;
 mod newton;
 mod species;
 mod weak_acid;

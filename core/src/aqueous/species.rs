@@ -176,7 +176,7 @@ pub(super) const SPECIES: [Species; 66] = [
 ];
 
 /// Negative charge that a species carries beyond its strong ions: its share of the alkalinity in the core's sense.
-pub(super) const fn alkalinity_of(species: &Species) -> i8 {
+const fn alkalinity_of(species: &Species) -> i8 {
     let mut strong = 0;
     let mut index = 0;
     while index < species.made_of.len() {
@@ -197,6 +197,104 @@ const fn strong_charge(master: Master) -> i8 {
         _ => 0,
     }
 }
+
+const SPECIES_COUNT: usize = SPECIES.len();
+
+const fn position(name: &str) -> usize {
+    let mut index = 0;
+    while index < SPECIES_COUNT {
+        if same(SPECIES[index].name, name) {
+            return index;
+        }
+        index += 1;
+    }
+    index
+}
+
+const fn same(one: &str, other: &str) -> bool {
+    let (one, other) = (one.as_bytes(), other.as_bytes());
+    if one.len() != other.len() {
+        return false;
+    }
+    let mut index = 0;
+    while index < one.len() {
+        if one[index] != other[index] {
+            return false;
+        }
+        index += 1;
+    }
+    true
+}
+
+pub(super) const HYDROXIDE: usize = position("OH-");
+pub(super) const BARE_CARBONATE: usize = position("CO3-2");
+pub(super) const BICARBONATE: usize = position("HCO3-");
+pub(super) const CARBON_DIOXIDE: usize = position("CO2");
+
+/// Masters that a species needs, as bits.
+pub(super) const NEEDS: [u32; SPECIES_COUNT] = {
+    let mut needs = [0; SPECIES_COUNT];
+    let mut index = 0;
+    while index < SPECIES_COUNT {
+        let mut part = 0;
+        while part < SPECIES[index].made_of.len() {
+            needs[index] |= 1 << SPECIES[index].made_of[part].0 as u32;
+            part += 1;
+        }
+        index += 1;
+    }
+    needs
+};
+
+/// Alkalinity of a mole of each species.
+pub(super) const ALKALINITY: [f64; SPECIES_COUNT] = {
+    let mut alkalinity = [0.0; SPECIES_COUNT];
+    let mut index = 0;
+    while index < SPECIES_COUNT {
+        alkalinity[index] = alkalinity_of(&SPECIES[index]) as f64;
+        index += 1;
+    }
+    alkalinity
+};
+
+/// Half the square of each species' charge.
+pub(super) const HALF_SQUARE: [f64; SPECIES_COUNT] = {
+    let mut half = [0.0; SPECIES_COUNT];
+    let mut index = 0;
+    while index < SPECIES_COUNT {
+        let charge = SPECIES[index].charge as f64;
+        half[index] = charge * charge / 2.0;
+        index += 1;
+    }
+    half
+};
+
+/// The species that is each master itself.
+pub(super) const BARE: [usize; MASTERS] = {
+    let mut bare = [0; MASTERS];
+    let mut index = 0;
+    while index < SPECIES_COUNT {
+        let species = &SPECIES[index];
+        if species.made_of.len() == 1 && species.constants.is_empty() {
+            bare[species.made_of[0].0 as usize] = index;
+        }
+        index += 1;
+    }
+    bare
+};
+
+/// Masters that take up or give off protons near the pH of liquor.
+pub(super) const PROTONATES: [bool; MASTERS] = {
+    let mut protonates = [false; MASTERS];
+    let mut master = Master::Carbonate as usize;
+    while master < MASTERS {
+        protonates[master] = ALKALINITY[BARE[master]] > 0.0;
+        master += 1;
+    }
+    protonates[Master::Ammonium as usize] = true;
+    protonates[Master::Silica as usize] = true;
+    protonates
+};
 
 /// A solid that liquor may form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
