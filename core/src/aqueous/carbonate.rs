@@ -128,7 +128,7 @@ pub fn open_carbon_mol_per_kg(liquor: &Liquor, partial_pressure_atm: f64) -> f64
     carbon_at(ph)
 }
 
-/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.3 (Standard Methods 2320).
+/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.5 (Standard Methods 2320).
 /// Weak acids already in the liquor hold part of their protons there, so they lower the reading.
 pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
     let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
