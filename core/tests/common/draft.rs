@@ -316,7 +316,7 @@ fn shelf(dice: &mut Dice, brewed: f64, has_tank: bool, has_sparge: bool) -> Vec<
         .into_iter()
         .map(|reagent| {
             // Scales suit the brewhouse: from 1 mg to 0.5 g per litre brewed.
-            let step = rounded(brewed * dice.magnitude(1e-3, 0.5), 1).min(5000.0);
+            let step = rounded(brewed * dice.magnitude(1e-3, 0.5), 1).min(1000.0);
             let [low, high] = reagent.strength_range_percent;
             let at = dice.some_of(&vessels, 0.6);
             Item {
