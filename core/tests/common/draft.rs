@@ -107,6 +107,41 @@ impl Draft {
         }
     }
 
+    /// A day at the edges of what can be read: brines, thimbles and lakes, coarse scales and heavy weights.
+    pub fn extreme(seed: u64) -> Draft {
+        let mut day = Draft::random(seed);
+        let dice = &mut Dice::new(seed ^ 0xedce);
+        for source in &mut day.sources {
+            for (_, amount) in &mut source.ions {
+                *amount *= dice.magnitude(1e-4, 50.0);
+            }
+            if dice.chance(0.3) {
+                source.alkalinity = rounded(dice.real(0.0, 2000.0), 4);
+                source.ph = Some(rounded(dice.real(7.0, 8.5), 3));
+            }
+        }
+        for range in &mut day.targets {
+            range.weight = Some(rounded(dice.magnitude(1e-6, 1000.0), 3));
+        }
+        for item in &mut day.shelf {
+            item.step = dice.magnitude(1e-6, 10_000.0);
+            item.smallest = dice.chance(0.3).then(|| dice.magnitude(1e-6, 1e6));
+            item.stock = dice.chance(0.5).then(|| dice.magnitude(1e-6, 1e6));
+        }
+        let factor = dice.magnitude(0.01, 30.0);
+        for source in &mut day.sources {
+            source.at_most = source.at_most.map(|litres| litres * factor);
+        }
+        let fills = [Some(&mut day.mash), day.tank.as_mut(), day.sparge.as_mut()];
+        for fill in fills.into_iter().flatten() {
+            fill.litres *= factor;
+        }
+        for (_, kg) in &mut day.grist {
+            *kg *= factor;
+        }
+        day
+    }
+
     /// Litres that are blended from the sources, as read in their vessels.
     pub fn filled_litres(&self) -> f64 {
         let drawn = self.mash.litres + self.sparge.as_ref().map_or(0.0, |fill| fill.litres);

@@ -11,7 +11,7 @@ use super::strategies::{acid, cases, grist, liquor, malt};
 /// L/kg from the stiffest to the thinnest mash.
 const THICKNESS: std::ops::Range<f64> = 1.5..10.0;
 
-fn mash<'a>(grist: &'a [Malt], liquor: Liquor, kg_per_kg: f64) -> Mash<'a> {
+fn mash(grist: &[Malt], liquor: Liquor, kg_per_kg: f64) -> Mash<'_> {
     let grist_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
     Mash {
         grist,
