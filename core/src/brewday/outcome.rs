@@ -382,7 +382,7 @@ impl Settled<'_> {
         if option.preparation.is_acid() && option.vessel != Vessel::MashTun {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let fall = titrated(&self.liquors.sparge) - titrated(&other.sparge);
-            if self.question.waters.sparge_kg > 0.0 {
+            if self.question.waters.sparge_kg > 0.0 && fall.abs() >= 0.5 {
                 effects.push(format!("sparge alkalinity {fall:+.0} mg/L as CaCO3"));
             }
         }

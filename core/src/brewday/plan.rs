@@ -188,7 +188,7 @@ document! {
 
     /// The sparge liquor.
     pub struct SpargeForecast {
-        /// Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+        /// Alkalinity titrated to pH 4.5, mg/L as CaCO3.
         pub alkalinity_mg_l_caco3: f64,
         /// pH of a cooled sample of liquor that lost no carbon dioxide.
         pub ph_closed: f64,
