@@ -1,1 +1,183 @@
-//! Underlet for Python: text in, text out, no chemistry here.
+//! Underlet for Python: text in, text out. No chemistry and no decision is made here.
+//!
+//! The Python package around this module turns mappings into text and texts into a `Plan`.
+
+use std::collections::hash_map::DefaultHasher;
+use std::hash::{Hash, Hasher};
+
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyTuple};
+use underlet::brewday::EXAMPLES;
+use underlet::error::{Code, InputError};
+use underlet::json;
+
+/// The compiled part of underlet.
+#[pymodule(name = "_core")]
+mod core_module {
+    #[pymodule_export]
+    use super::{Problem, error_codes, examples, plan};
+
+    /// Version of the engine.
+    #[pymodule_export]
+    const VERSION: &str = env!("CARGO_PKG_VERSION");
+}
+
+/// One thing wrong with an input.
+///
+/// Attributes
+/// ----------
+/// code : str
+///     Stable short code, one of `underlet.ERROR_CODES`.
+/// path : str
+///     Where: the field's path, such as ``grist[1].mass``; empty for the whole document.
+/// read : str
+///     What was read there.
+/// expected : str
+///     What was expected.
+/// mend : str
+///     How to mend it.
+#[pyclass(frozen, eq, module = "underlet")]
+#[derive(PartialEq, Eq)]
+struct Problem(underlet::error::Problem);
+
+#[pymethods]
+impl Problem {
+    #[new]
+    fn new(
+        code: &str,
+        path: String,
+        read: String,
+        expected: String,
+        mend: String,
+    ) -> PyResult<Self> {
+        let known = Code::ALL.iter().find(|known| known.as_str() == code);
+        let code = *known
+            .ok_or_else(|| PyValueError::new_err(format!("{code:?} is not an error code")))?;
+        Ok(Self(underlet::error::Problem {
+            code,
+            path,
+            read,
+            expected,
+            mend,
+        }))
+    }
+
+    #[classattr]
+    fn __match_args__() -> (
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+    ) {
+        ("code", "path", "read", "expected", "mend")
+    }
+
+    #[getter]
+    fn code(&self) -> &'static str {
+        self.0.code.as_str()
+    }
+
+    #[getter]
+    fn path(&self) -> &str {
+        &self.0.path
+    }
+
+    #[getter]
+    fn read(&self) -> &str {
+        &self.0.read
+    }
+
+    #[getter]
+    fn expected(&self) -> &str {
+        &self.0.expected
+    }
+
+    #[getter]
+    fn mend(&self) -> &str {
+        &self.0.mend
+    }
+
+    fn __str__(&self) -> String {
+        self.0.to_string()
+    }
+
+    fn __repr__(slf: &Bound<'_, Self>) -> PyResult<String> {
+        Ok(format!("Problem{}", slf.get().fields(slf.py())?.repr()?))
+    }
+
+    fn __hash__(&self) -> u64 {
+        let mut hasher = DefaultHasher::new();
+        self.parts().hash(&mut hasher);
+        hasher.finish()
+    }
+
+    fn __reduce__<'py>(
+        slf: &Bound<'py, Self>,
+    ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        Ok((slf.get_type().into_any(), slf.get().fields(slf.py())?))
+    }
+}
+
+impl Problem {
+    fn parts(&self) -> (&str, &str, &str, &str, &str) {
+        (
+            self.code(),
+            self.path(),
+            self.read(),
+            self.expected(),
+            self.mend(),
+        )
+    }
+
+    fn fields<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyTuple>> {
+        self.parts().into_pyobject(py)
+    }
+}
+
+/// Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print.
+#[pyfunction]
+fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)> {
+    py.detach(|| {
+        let plan = json::plan(day)?;
+        Ok((
+            plan.to_json(),
+            plan.to_text(),
+            plan.to_html_fragment(),
+            plan.to_sheet(),
+        ))
+    })
+    .map_err(|error| refused(py, error))
+}
+
+/// Give the built-in brew days: key to JSON text.
+#[pyfunction]
+fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
+    let days = PyDict::new(py);
+    for (key, day) in EXAMPLES {
+        days.set_item(key, day)?;
+    }
+    Ok(days)
+}
+
+/// Give every error code, with one line on what it means.
+#[pyfunction]
+fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
+    let codes = PyDict::new(py);
+    for code in Code::ALL {
+        codes.set_item(code.as_str(), code.meaning().trim())?;
+    }
+    Ok(codes)
+}
+
+/// The core's error as the package's `InputError`.
+fn refused(py: Python<'_>, error: InputError) -> PyErr {
+    let problems = PyTuple::new(py, error.problems.into_iter().map(Problem));
+    let raised = problems.and_then(|problems| {
+        py.import("underlet")?
+            .getattr("InputError")?
+            .call1((problems,))
+    });
+    raised.map_or_else(|failure| failure, PyErr::from_value)
+}

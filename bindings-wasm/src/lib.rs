@@ -1,1 +1,68 @@
-//! Underlet for JavaScript and browsers: text in, text out, no chemistry here.
+//! Underlet for JavaScript and browsers: text in, text out. No chemistry and no decision is made here.
+//!
+//! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
+//! `input-error` document; the JavaScript around this module turns that into an `InputError`.
+
+use underlet::brewday::EXAMPLES;
+use underlet::error::{Code, InputError};
+use underlet::json;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Plans a brew day: a `brew-day` document in, a `plan` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn plan(day: &str) -> Result<String, String> {
+    json::plan(day)
+        .map(|plan| plan.to_json())
+        .map_err(|error| text(&error))
+}
+
+/// The printable sheet of a brew day: a `brew-day` document in, HTML out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn sheet(day: &str) -> Result<String, String> {
+    json::plan(day)
+        .map(|plan| plan.to_sheet())
+        .map_err(|error| text(&error))
+}
+
+/// The built-in brew days: an object from key to `brew-day` document.
+#[wasm_bindgen]
+pub fn examples() -> String {
+    let days: Vec<String> = EXAMPLES
+        .iter()
+        .map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key)))
+        .collect();
+    format!("{{{}}}", days.join(","))
+}
+
+/// Every error code with its meaning: an object from code to one line.
+#[wasm_bindgen(js_name = errorCodes)]
+pub fn error_codes() -> String {
+    let codes: serde_json::Map<String, serde_json::Value> = Code::ALL
+        .iter()
+        .map(|code| (code.as_str().to_owned(), code.meaning().into()))
+        .collect();
+    serde_json::Value::Object(codes).to_string()
+}
+
+/// The names a page offers: malts, reagents, ions and watched limits.
+#[wasm_bindgen]
+pub fn names() -> String {
+    json::names().to_string()
+}
+
+/// The engine's version.
+#[wasm_bindgen]
+pub fn version() -> String {
+    env!("CARGO_PKG_VERSION").to_owned()
+}
+
+/// The `input-error` document of what the core refused: texts only, so that writing it cannot fail.
+fn text(error: &InputError) -> String {
+    serde_json::to_string(error).unwrap_or_else(|_| error.to_string())
+}

@@ -1,1 +1,10 @@
-//! What the tests that cross rooms share.
+//! What the tests that cross rooms share, and the README's Rust examples, run as doc tests.
+
+/// The README, for its examples alone.
+#[cfg(doctest)]
+#[doc = include_str!("../../README.md")]
+pub struct Readme;
+
+pub mod cases;
+pub mod soundness;
+pub mod waters;

@@ -1,0 +1,48 @@
+"""Brewhouse water chemistry: from a water report to salts and acids on the scale.
+
+>>> import underlet as ul
+>>> plan = ul.plan(ul.examples()["pale-ale-10hl"])
+>>> for addition in plan.additions:
+...     assert addition["unit"] in ("g", "mL")
+
+The engine advises; a calibrated pH meter decides. The supplier's safety data sheet, local codes and licensed
+practice come before anything written here.
+"""
+
+from __future__ import annotations
+
+import json
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from underlet import _core
+from underlet._core import Problem
+from underlet._errors import InputError
+from underlet._plan import Plan, plan
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+__all__ = ["ERROR_CODES", "InputError", "Plan", "Problem", "__version__", "examples", "plan"]
+
+__version__: str = _core.VERSION
+
+ERROR_CODES: Mapping[str, str] = MappingProxyType(_core.error_codes())
+"""Every code that a `Problem` can carry, with one line on what it means."""
+
+
+def examples() -> dict[str, dict[str, Any]]:
+    """Give the built-in brew days of Ninefold Quay, an invented harbour-side pilot brewhouse.
+
+    Returns
+    -------
+    dict of str to dict
+        Key to brew day, fresh at each call: change them as you like and hand them to `plan`.
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> sorted(ul.examples())
+    ['dark-mild-2.5hl', 'pale-ale-10hl', 'pale-lager-ro']
+    """
+    return {key: json.loads(day) for key, day in _core.examples().items()}

@@ -1,0 +1,358 @@
+"""The plan document's parts, for annotations. Written from the core's types by tests/python/write_types.py."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias, TypedDict
+
+Severity: TypeAlias = Literal["danger", "care", "note"]
+"""How much a caution matters."""
+
+State: TypeAlias = Literal["met", "below", "above", "free"]
+"""How a range is met."""
+
+Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor"]
+"""Where liquor stands, and where something can be added to it."""
+
+
+class Addition(TypedDict):
+    """One weighing or measuring out."""
+
+    step: int
+    """Step in the order of work, from 1."""
+
+    vessel: Vessel
+    """Where it goes."""
+
+    vessel_label: str
+    """Name of the vessel for people."""
+
+    reagent: str
+    """Key of the reagent."""
+
+    name: str
+    """Name for people, with its strength where it has one."""
+
+    amount: float
+    """How much, in whole steps of the scale."""
+
+    unit: str
+    """"g" or "mL"."""
+
+    display: str
+    """For people, such as "125 g"."""
+
+    before_rounding: float
+    """What the fit asked for before it was rounded to the scale, in the same unit."""
+
+    when: str
+    """When."""
+
+    how: str
+    """How to dissolve and handle it."""
+
+    why: str
+    """What it does, such as "calcium +23 mg/L, sulfate +56 mg/L"."""
+
+
+class BlendPart(TypedDict):
+    """One source's part of the liquor."""
+
+    source: str
+    """Name of the source."""
+
+    share: float
+    """Share of the liquor by mass, 0 to 1."""
+
+    volume_l: float
+    """Cold volume to draw, litres at 20 °C."""
+
+    display: str
+    """For people, such as "970 L (70 %)"."""
+
+
+class Cause(TypedDict):
+    """One cause of uncertainty."""
+
+    cause: str
+    """Key, such as "malt_lots"."""
+
+    label: str
+    """Name for people."""
+
+    sd: float
+    """Its own standard deviation, pH."""
+
+    share: float
+    """Its share of the variance, 0 to 1."""
+
+
+class Caution(TypedDict):
+    """One caution."""
+
+    code: str
+    """Stable code, such as "acid_into_water"."""
+
+    severity: Severity
+    """How much it matters."""
+
+    text: str
+    """The sentence."""
+
+
+class CurvePoint(TypedDict):
+    """A point of the titration curve of the mash."""
+
+    acid_meq_per_kg: float
+    """Acid beyond the plan, mEq per kg of grist; negative for less."""
+
+    ph: float
+    """pH there."""
+
+    sd: float
+    """Its standard deviation."""
+
+
+class FitReport(TypedDict):
+    """The fit's own account."""
+
+    objective: float
+    """Objective of the plan as it is weighed."""
+
+    objective_before_rounding: float
+    """Objective of the best plan if the scale were infinitely fine: no weighable plan can be better."""
+
+    certificate: Proof
+    """Proof that the plan before rounding is the best one."""
+
+    iterations: int
+    """Iterations of the solver."""
+
+
+class MashForecast(TypedDict):
+    """Where the mash pH lands and how sure that is."""
+
+    ph: float
+    """pH of a cooled sample 20 to 60 minutes in."""
+
+    sd: float
+    """Standard deviation of what the meter will show, pH."""
+
+    interval_80: list[float]
+    """80 % interval, low and high."""
+
+    interval_95: list[float]
+    """95 % interval, low and high."""
+
+    sample_temperature_c: float
+    """Temperature of the sample, °C."""
+
+    ph_at_rest_temperature: float
+    """What the same mash reads at its rest temperature."""
+
+    rest_temperature_c: float
+    """Rest temperature, °C."""
+
+    probability_in_range: float | None
+    """Chance that the pH lands in its wanted range; absent without a range."""
+
+    ph_untreated: float
+    """pH without any addition."""
+
+    thickness_l_per_kg: float
+    """Liquor per grain, L/kg."""
+
+    causes: list[Cause]
+    """Where the uncertainty comes from, largest first."""
+
+    curve: list[CurvePoint]
+    """pH against acid: what the mash would do with more or less of it."""
+
+    display: str
+    """For people, such as "5.42 ± 0.13"."""
+
+
+class Proof(TypedDict):
+    """Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum."""
+
+    primal_infeasibility: float
+    """Largest violation of a limit."""
+
+    dual_infeasibility: float
+    """Largest wrong-signed multiplier."""
+
+    stationarity: float
+    """Largest component of the gradient that no multiplier explains."""
+
+    complementarity: float
+    """Largest product of slack and multiplier."""
+
+    gap: float
+    """Duality gap."""
+
+
+class Reading(TypedDict):
+    """What a meter should show at a step."""
+
+    what: str
+    """What is read: "mash_ph"."""
+
+    label: str
+    """Name for people."""
+
+    when: str
+    """After which step, in words."""
+
+    expected: float
+    """Expected value."""
+
+    tolerance: float
+    """Half width that is still as expected (95 %)."""
+
+    unit: str
+    """Unit; empty for pH."""
+
+    display: str
+    """For people, such as "5.42 ± 0.25"."""
+
+    otherwise: str
+    """What it means if it lies outside."""
+
+
+class Reason(TypedDict):
+    """One reason, as data and as a sentence."""
+
+    code: str
+    """Stable code, such as "source_above_range"."""
+
+    subject: str
+    """What it is about: a target's or a reagent's key."""
+
+    text: str
+    """The sentence."""
+
+
+class SpargeForecast(TypedDict):
+    """The sparge liquor."""
+
+    alkalinity_mg_l_caco3: float
+    """Alkalinity titrated to pH 4.3, mg/L as CaCO3."""
+
+    ph_closed: float
+    """pH of a cooled sample of liquor that lost no carbon dioxide."""
+
+    ph_open: float
+    """pH of a cooled sample once carbon dioxide has left to the air."""
+
+    display: str
+    """For people."""
+
+
+class TargetLine(TypedDict):
+    """A wanted range and how it is met."""
+
+    key: str
+    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity"."""
+
+    label: str
+    """Name for people."""
+
+    unit: str
+    """Unit of the numbers of this line; empty for a ratio or a pH."""
+
+    source: float
+    """Before any addition, in the first source alone."""
+
+    planned: float
+    """What the plan reaches."""
+
+    low: float | None
+    """Low end of the range."""
+
+    high: float | None
+    """High end."""
+
+    prefer: float | None
+    """Preferred point."""
+
+    state: State
+    """"met", "below", "above" or "free" where no range was given."""
+
+    display: str
+    """For people, such as "118 → 96 mg/L, wanted 50 to 150"."""
+
+
+class VesselLiquor(TypedDict):
+    """Liquor in a vessel."""
+
+    vessel: Vessel
+    """Which vessel."""
+
+    label: str
+    """Name for people."""
+
+    volume_l: float
+    """Volume as read at its temperature, litres."""
+
+    temperature_c: float
+    """Temperature, °C."""
+
+    water_kg: float
+    """Mass of water, kg."""
+
+    display: str
+    """For people, such as "540 L at 72 °C"."""
+
+
+class PlanDocument(TypedDict):
+    """A plan to weigh from."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: str
+    """Always "plan"."""
+
+    name: str
+    """Name of the brew."""
+
+    brewhouse: str
+    """Name of the brewhouse."""
+
+    summary: str
+    """One line: does it meet every range, and where does the mash land?"""
+
+    meets_every_range: bool
+    """True when every range is met."""
+
+    vessels: list[VesselLiquor]
+    """Liquor to let into each vessel, in the order of work."""
+
+    blend: list[BlendPart]
+    """What the liquor is blended from."""
+
+    additions: list[Addition]
+    """What to weigh and measure, in the order of work."""
+
+    targets: list[TargetLine]
+    """Each wanted range: where the source stood and where the plan lands."""
+
+    mash: MashForecast
+    """The mash pH forecast."""
+
+    sparge: SpargeForecast | None
+    """The sparge liquor, where there is a sparge."""
+
+    readings: list[Reading]
+    """What the meters should show."""
+
+    reasons: list[Reason]
+    """Why the plan is as it is."""
+
+    cautions: list[Caution]
+    """What can hurt, and what to doubt."""
+
+    assumptions: list[str]
+    """What was assumed because the day did not say."""
+
+    fit: FitReport
+    """How good the fit is, proven."""

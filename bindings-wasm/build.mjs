@@ -1,0 +1,115 @@
+// node build.mjs: builds the npm package into pkg/ and the page into pkg/page/.
+//
+// The standard library is compiled along, so that a panic is a bare trap and brings no message machinery: that is a
+// seventh of the file. Its source comes from rustup (component rust-src) where rustup can add it; elsewhere Debian's
+// own compiler and source do it (packages rustc-web, cargo-web, rust-web-src and lld).
+// UNDERLET_TOOLCHAIN=debian takes the second way on every machine.
+
+import { execFileSync, spawnSync } from 'node:child_process';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+
+const TARGET = 'wasm32-unknown-unknown';
+const LIMIT_BYTES = 200_000;
+const WASM_FEATURES = [
+  'bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue',
+];
+const DEBIAN_PACKAGES = ['rustc-web', 'cargo-web', 'rust-web-src', 'lld'];
+
+const room = import.meta.dirname;
+const root = join(room, '..');
+const pkg = join(room, 'pkg');
+const targetFolder = process.env.CARGO_TARGET_DIR ?? join(root, 'target');
+
+/** Runs a program of the build; its failure is ours. */
+function run(program, args, env = {}) {
+  execFileSync(program, args, { cwd: root, stdio: 'inherit', env: { ...process.env, ...env } });
+}
+
+/** True when the program exists and succeeds; what it prints is not shown. */
+function succeeds(program, args) {
+  return spawnSync(program, args, { cwd: root, stdio: 'ignore' }).status === 0;
+}
+
+/** True when rustup has the source of the standard library, or could add it. */
+function rustupHasSource() {
+  if (process.env.UNDERLET_TOOLCHAIN === 'debian') return false;
+  return succeeds('rustup', ['component', 'add', 'rust-src']);
+}
+
+/** The linker that speaks wasm, from Debian's packages or from rustup's toolchain. */
+function wasmLinker() {
+  const sysroot = spawnSync('rustc', ['--print', 'sysroot'], { cwd: root, encoding: 'utf8' }).stdout?.trim() ?? '';
+  const host = /host: (.*)/.exec(spawnSync('rustc', ['-vV'], { cwd: root, encoding: 'utf8' }).stdout ?? '')?.[1] ?? '';
+  const candidates = ['/usr/bin/rust-lld', join(sysroot, 'lib/rustlib', host, 'bin/rust-lld'), '/usr/bin/wasm-ld'];
+  const found = candidates.find((path) => existsSync(path));
+  if (!found) throw new Error(`no linker for ${TARGET}: install lld`);
+  return found;
+}
+
+function debianCanBuild() {
+  return succeeds('/usr/bin/rustc', ['--version']) && succeeds('/usr/bin/cargo', ['--version'])
+    && succeeds('dpkg', ['-s', ...DEBIAN_PACKAGES]);
+}
+
+function compile() {
+  const args = [
+    'build', '--profile', 'wasm', '--target', TARGET, '-p', 'underlet-wasm',
+    '-Zbuild-std=std,panic_abort', '-Zbuild-std-features=optimize_for_size',
+  ];
+  const env = {
+    RUSTC_BOOTSTRAP: '1',
+    CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS: '-Zunstable-options -Cpanic=immediate-abort',
+  };
+  if (rustupHasSource()) {
+    run('cargo', args, env);
+  } else {
+    if (!debianCanBuild()) {
+      run('apt-get', ['update', '-qq']);
+      run('apt-get', ['install', '-y', '-qq', ...DEBIAN_PACKAGES]);
+    }
+    run('/usr/bin/cargo', args, {
+      ...env, RUSTC: '/usr/bin/rustc', CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER: wasmLinker(),
+    });
+  }
+  return join(targetFolder, TARGET, 'wasm/underlet_wasm.wasm');
+}
+
+/** Writes the glue and the shrunk library into `out`. */
+function bind(wasm, out) {
+  const raw = mkdtempSync(join(tmpdir(), 'underlet-wasm-'));
+  run('cargo', ['run', '--quiet', '--release', '-p', 'underlet-wasm-glue', '--', wasm, raw]);
+  mkdirSync(out, { recursive: true });
+  run(join(room, 'node_modules/.bin/wasm-opt'), [
+    '-Oz', ...WASM_FEATURES.map((feature) => `--enable-${feature}`),
+    join(raw, 'underlet_bg.wasm'), '-o', join(out, 'underlet_bg.wasm'),
+  ]);
+  for (const name of ['underlet.js', 'underlet.d.ts']) cpSync(join(raw, name), join(out, name));
+  rmSync(raw, { recursive: true });
+}
+
+/** The package's own package.json: its version is the workspace's. */
+function writeManifest() {
+  const version = /^version = "(.*)"$/m.exec(readFileSync(join(root, 'Cargo.toml'), 'utf8'))?.[1];
+  const manifest = JSON.parse(readFileSync(join(room, 'js/package.json'), 'utf8'));
+  writeFileSync(join(pkg, 'package.json'), `${JSON.stringify({ ...manifest, version }, null, 2)}\n`);
+}
+
+function checkSize() {
+  const wasm = readFileSync(join(pkg, 'wasm/underlet_bg.wasm'));
+  const bytes = gzipSync(wasm, { level: 9 }).length;
+  console.log(`underlet_bg.wasm: ${wasm.length} bytes, ${bytes} bytes gzipped (limit ${LIMIT_BYTES})`);
+  if (bytes > LIMIT_BYTES) throw new Error(`the wasm file is ${bytes - LIMIT_BYTES} bytes over its limit`);
+}
+
+rmSync(pkg, { recursive: true, force: true });
+cpSync(join(room, 'js'), pkg, { recursive: true });
+bind(compile(), join(pkg, 'wasm'));
+writeManifest();
+checkSize();
+cpSync(join(room, 'page'), join(pkg, 'page'), { recursive: true });
+for (const part of ['index.js', 'engine.js', 'index.d.ts', 'types.d.ts', 'wasm/underlet.js', 'wasm/underlet.d.ts', 'wasm/underlet_bg.wasm']) {
+  cpSync(join(pkg, part), join(pkg, 'page/underlet', part));
+}

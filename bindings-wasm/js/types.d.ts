@@ -1,0 +1,1027 @@
+// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.
+
+/**
+ * buffering from 0 to 1000 mEq/(kg pH)
+ */
+export type Buffering =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * standard deviation of the buffering from 0 to 1000 mEq/(kg pH)
+ */
+export type StandardDeviationOfTheBuffering =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Mass weighed in.
+ */
+export type MassOfMalt =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * malt pH from 2 to 8
+ */
+export type MaltPH =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * standard deviation of the pH from 0 to 2
+ */
+export type StandardDeviationOfThePH =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume1 =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature1 =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Temperature at which the mash rests.
+ */
+export type Temperature2 =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * stock on hand from 0 to 1000000 g or mL
+ */
+export type StockOnHand =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * scale step above 0 and up to 10000 g or mL
+ */
+export type ScaleStep =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * strength above 0 and up to 100 %
+ */
+export type Strength =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * strength in mol/L above 0 and up to 30 mol/L
+ */
+export type StrengthInMolL =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type Alkalinity =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type Concentration =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * available volume from 0 to 1000000000 L
+ */
+export type AvailableVolume =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * pH from 0 to 14
+ */
+export type PH =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume2 =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature3 =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+export type RangeOfConcentration =
+  | Concentration
+  | (Concentration | null)[]
+  | {
+      high?: Concentration | null;
+      low?: Concentration | null;
+      prefer?: Concentration | null;
+    };
+export type RangeOfMashPH =
+  | MashPH
+  | (MashPH | null)[]
+  | {
+      high?: MashPH | null;
+      low?: MashPH | null;
+      prefer?: MashPH | null;
+    };
+/**
+ * mash pH from 4 to 8
+ */
+export type MashPH =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+export type RangeOfAlkalinity =
+  | Alkalinity
+  | (Alkalinity | null)[]
+  | {
+      high?: Alkalinity | null;
+      low?: Alkalinity | null;
+      prefer?: Alkalinity | null;
+    };
+export type RangeOfRatio =
+  | Ratio
+  | (Ratio | null)[]
+  | {
+      high?: Ratio | null;
+      low?: Ratio | null;
+      prefer?: Ratio | null;
+    };
+/**
+ * ratio from 0 to 1000
+ */
+export type Ratio =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+/**
+ * weight from 0 to 1000
+ */
+export type Weight =
+  | number
+  | string
+  | {
+      unit?: string | null;
+      value: number | string;
+    };
+
+export interface Documents {
+  BrewDay: BrewDay;
+  Plan: Plan;
+  InputErrorDocument: InputErrorDocument;
+}
+export interface BrewDay {
+  /**
+   * Name of the brewhouse.
+   */
+  brewhouse?: string | null;
+  /**
+   * Malts and adjuncts.
+   */
+  grist: {
+    /**
+     * The lot's own buffering.
+     */
+    buffering?: Buffering | null;
+    buffering_sd?: StandardDeviationOfTheBuffering | null;
+    /**
+     * Trade class of the malt; leave it out for one that is given by numbers.
+     */
+    malt?:
+      | (
+          | (
+              | 'pilsner malt'
+              | 'pale lager malt'
+              | 'pale ale malt'
+              | 'mild ale malt'
+              | 'Vienna malt'
+              | 'light Munich malt'
+              | 'dark Munich malt'
+              | 'highly kilned malt'
+              | 'very highly kilned malt'
+              | 'pale wheat malt'
+              | 'dark wheat malt'
+              | 'rye malt'
+              | 'oat malt'
+              | 'sorghum malt'
+              | 'smoked malt'
+              | 'chit malt'
+              | 'dextrin malt'
+              | 'caramel malt 5 to 20 EBC'
+              | 'caramel malt 20 to 40 EBC'
+              | 'caramel malt 40 to 80 EBC'
+              | 'caramel malt 80 to 120 EBC'
+              | 'caramel malt 120 to 180 EBC'
+              | 'caramel malt 180 to 250 EBC'
+              | 'caramel malt 250 to 400 EBC'
+              | 'toasted malt'
+              | 'amber malt'
+              | 'brown malt'
+              | 'pale chocolate malt'
+              | 'chocolate malt'
+              | 'black malt'
+              | 'dehusked roasted malt'
+              | 'roasted barley'
+              | 'roasted wheat'
+              | 'roasted rye'
+              | 'acidulated malt'
+              | 'flaked barley'
+              | 'raw barley'
+              | 'flaked oats'
+              | 'raw or flaked wheat'
+              | 'flaked rye'
+              | 'flaked maize or maize grits'
+              | 'flaked rice or rice grits'
+              | 'sugar or glucose syrup'
+            )
+          | string
+        )
+      | null;
+    mass: MassOfMalt;
+    /**
+     * Name of the lot, where it is not the class.
+     */
+    name?: string | null;
+    /**
+     * The lot's own pH in distilled water, cooled sample.
+     */
+    ph_in_distilled_water?: MaltPH | null;
+    ph_sd?: StandardDeviationOfThePH | null;
+  }[];
+  /**
+   * The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.
+   */
+  hot_liquor_tank?: {
+    fill: LiquorVolume;
+    temperature: Temperature;
+  } | null;
+  /**
+   * Liquor let into the grist.
+   */
+  mash: {
+    liquor: LiquorVolume1;
+    liquor_temperature: Temperature1;
+    rest_temperature: Temperature2;
+  };
+  /**
+   * Name of the brew.
+   */
+  name: string;
+  /**
+   * Reagents at hand.
+   */
+  shelf?:
+    | {
+        /**
+         * Vessels it may go into; the usual ones where it is left out.
+         */
+        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] | null;
+        /**
+         * What stands on the shelf.
+         */
+        reagent:
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+            )
+          | string;
+        /**
+         * Smallest dose that makes sense; one step where it is left out.
+         */
+        smallest?: StockOnHand | null;
+        /**
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.
+         */
+        step?: ScaleStep | null;
+        /**
+         * Stock on hand; plenty where it is left out.
+         */
+        stock?: StockOnHand | null;
+        /**
+         * Strength of a solution or assay of a solid; the usual one where it is left out.
+         */
+        strength?: (Strength | StrengthInMolL) | null;
+      }[]
+    | null;
+  /**
+   * Waters to draw from; the first is drawn where nothing speaks against it.
+   */
+  sources: {
+    /**
+     * Total alkalinity; or give bicarbonate.
+     */
+    alkalinity?: Alkalinity | null;
+    ammonium?: Concentration | null;
+    /**
+     * Most that can be drawn for this brew, cold.
+     */
+    at_most?: AvailableVolume | null;
+    /**
+     * Bicarbonate, in place of alkalinity.
+     */
+    bicarbonate?: Concentration | null;
+    calcium?: Concentration | null;
+    chloride?: Concentration | null;
+    fluoride?: Concentration | null;
+    iron?: Concentration | null;
+    magnesium?: Concentration | null;
+    manganese?: Concentration | null;
+    /**
+     * Name of the water, such as "well".
+     */
+    name: string;
+    nitrate?: Concentration | null;
+    nitrite?: Concentration | null;
+    /**
+     * pH of the report; without it 7.5 is taken.
+     */
+    ph?: PH | null;
+    potassium?: Concentration | null;
+    sodium?: Concentration | null;
+    sulfate?: Concentration | null;
+  }[];
+  /**
+   * Liquor for sparging; leave it out without a sparge.
+   */
+  sparge?: {
+    liquor: LiquorVolume2;
+    liquor_temperature: Temperature3;
+  } | null;
+  /**
+   * What the beer wants; ions count over all the brewing liquor.
+   */
+  targets?: {
+    ammonium?: RangeOfConcentration | null;
+    calcium?: RangeOfConcentration | null;
+    chloride?: RangeOfConcentration | null;
+    fluoride?: RangeOfConcentration | null;
+    iron?: RangeOfConcentration | null;
+    magnesium?: RangeOfConcentration | null;
+    manganese?: RangeOfConcentration | null;
+    /**
+     * pH of the mash, sample cooled to 20 °C.
+     */
+    mash_ph?: RangeOfMashPH | null;
+    nitrate?: RangeOfConcentration | null;
+    nitrite?: RangeOfConcentration | null;
+    potassium?: RangeOfConcentration | null;
+    sodium?: RangeOfConcentration | null;
+    /**
+     * Alkalinity of the sparge liquor.
+     */
+    sparge_alkalinity?: RangeOfAlkalinity | null;
+    sulfate?: RangeOfConcentration | null;
+    /**
+     * Sulfate to chloride, by mass.
+     */
+    sulfate_to_chloride?: RangeOfRatio | null;
+    /**
+     * How much a target counts beside the others; 1 where it is left out.
+     */
+    weights?: {
+      ammonium?: Weight | null;
+      calcium?: Weight | null;
+      chloride?: Weight | null;
+      fluoride?: Weight | null;
+      iron?: Weight | null;
+      magnesium?: Weight | null;
+      manganese?: Weight | null;
+      mash_ph?: Weight | null;
+      nitrate?: Weight | null;
+      nitrite?: Weight | null;
+      potassium?: Weight | null;
+      sodium?: Weight | null;
+      sparge_alkalinity?: Weight | null;
+      sulfate?: Weight | null;
+      sulfate_to_chloride?: Weight | null;
+    } | null;
+  } | null;
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+/**
+ * A plan to weigh from.
+ */
+export interface Plan {
+  /**
+   * What to weigh and measure, in the order of work.
+   */
+  additions: Addition[];
+  /**
+   * What was assumed because the day did not say.
+   */
+  assumptions: string[];
+  /**
+   * What the liquor is blended from.
+   */
+  blend: BlendPart[];
+  /**
+   * Name of the brewhouse.
+   */
+  brewhouse: string;
+  /**
+   * What can hurt, and what to doubt.
+   */
+  cautions: Caution[];
+  /**
+   * Always "plan".
+   */
+  document: string;
+  fit: FitReport;
+  mash: MashForecast;
+  /**
+   * True when every range is met.
+   */
+  meets_every_range: boolean;
+  /**
+   * Name of the brew.
+   */
+  name: string;
+  /**
+   * What the meters should show.
+   */
+  readings: Reading[];
+  /**
+   * Why the plan is as it is.
+   */
+  reasons: Reason[];
+  /**
+   * The sparge liquor, where there is a sparge.
+   */
+  sparge: SpargeForecast | null;
+  /**
+   * One line: does it meet every range, and where does the mash land?
+   */
+  summary: string;
+  /**
+   * Each wanted range: where the source stood and where the plan lands.
+   */
+  targets: TargetLine[];
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+  /**
+   * Liquor to let into each vessel, in the order of work.
+   */
+  vessels: VesselLiquor[];
+}
+/**
+ * One weighing or measuring out.
+ */
+export interface Addition {
+  /**
+   * How much, in whole steps of the scale.
+   */
+  amount: number;
+  /**
+   * What the fit asked for before it was rounded to the scale, in the same unit.
+   */
+  before_rounding: number;
+  /**
+   * For people, such as "125 g".
+   */
+  display: string;
+  /**
+   * How to dissolve and handle it.
+   */
+  how: string;
+  /**
+   * Name for people, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Key of the reagent.
+   */
+  reagent: string;
+  /**
+   * Step in the order of work, from 1.
+   */
+  step: number;
+  /**
+   * "g" or "mL".
+   */
+  unit: string;
+  /**
+   * Where it goes.
+   */
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  /**
+   * Name of the vessel for people.
+   */
+  vessel_label: string;
+  /**
+   * When.
+   */
+  when: string;
+  /**
+   * What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
+   */
+  why: string;
+}
+/**
+ * One source's part of the liquor.
+ */
+export interface BlendPart {
+  /**
+   * For people, such as "970 L (70 %)".
+   */
+  display: string;
+  /**
+   * Share of the liquor by mass, 0 to 1.
+   */
+  share: number;
+  /**
+   * Name of the source.
+   */
+  source: string;
+  /**
+   * Cold volume to draw, litres at 20 °C.
+   */
+  volume_l: number;
+}
+/**
+ * One caution.
+ */
+export interface Caution {
+  /**
+   * Stable code, such as "acid_into_water".
+   */
+  code: string;
+  /**
+   * How much it matters.
+   */
+  severity: 'danger' | 'care' | 'note';
+  /**
+   * The sentence.
+   */
+  text: string;
+}
+/**
+ * How good the fit is, proven.
+ */
+export interface FitReport {
+  certificate: Proof;
+  /**
+   * Iterations of the solver.
+   */
+  iterations: number;
+  /**
+   * Objective of the plan as it is weighed.
+   */
+  objective: number;
+  /**
+   * Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
+   */
+  objective_before_rounding: number;
+}
+/**
+ * Proof that the plan before rounding is the best one.
+ */
+export interface Proof {
+  /**
+   * Largest product of slack and multiplier.
+   */
+  complementarity: number;
+  /**
+   * Largest wrong-signed multiplier.
+   */
+  dual_infeasibility: number;
+  /**
+   * Duality gap.
+   */
+  gap: number;
+  /**
+   * Largest violation of a limit.
+   */
+  primal_infeasibility: number;
+  /**
+   * Largest component of the gradient that no multiplier explains.
+   */
+  stationarity: number;
+}
+/**
+ * The mash pH forecast.
+ */
+export interface MashForecast {
+  /**
+   * Where the uncertainty comes from, largest first.
+   */
+  causes: Cause[];
+  /**
+   * pH against acid: what the mash would do with more or less of it.
+   */
+  curve: CurvePoint[];
+  /**
+   * For people, such as "5.42 ± 0.13".
+   */
+  display: string;
+  /**
+   * 80 % interval, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_80: [number, number];
+  /**
+   * 95 % interval, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * pH of a cooled sample 20 to 60 minutes in.
+   */
+  ph: number;
+  /**
+   * What the same mash reads at its rest temperature.
+   */
+  ph_at_rest_temperature: number;
+  /**
+   * pH without any addition.
+   */
+  ph_untreated: number;
+  /**
+   * Chance that the pH lands in its wanted range; absent without a range.
+   */
+  probability_in_range: number | null;
+  /**
+   * Rest temperature, °C.
+   */
+  rest_temperature_c: number;
+  /**
+   * Temperature of the sample, °C.
+   */
+  sample_temperature_c: number;
+  /**
+   * Standard deviation of what the meter will show, pH.
+   */
+  sd: number;
+  /**
+   * Liquor per grain, L/kg.
+   */
+  thickness_l_per_kg: number;
+}
+/**
+ * One cause of uncertainty.
+ */
+export interface Cause {
+  /**
+   * Key, such as "malt_lots".
+   */
+  cause: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Its own standard deviation, pH.
+   */
+  sd: number;
+  /**
+   * Its share of the variance, 0 to 1.
+   */
+  share: number;
+}
+/**
+ * A point of the titration curve of the mash.
+ */
+export interface CurvePoint {
+  /**
+   * Acid beyond the plan, mEq per kg of grist; negative for less.
+   */
+  acid_meq_per_kg: number;
+  /**
+   * pH there.
+   */
+  ph: number;
+  /**
+   * Its standard deviation.
+   */
+  sd: number;
+}
+/**
+ * What a meter should show at a step.
+ */
+export interface Reading {
+  /**
+   * For people, such as "5.42 ± 0.25".
+   */
+  display: string;
+  /**
+   * Expected value.
+   */
+  expected: number;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * What it means if it lies outside.
+   */
+  otherwise: string;
+  /**
+   * Half width that is still as expected (95 %).
+   */
+  tolerance: number;
+  /**
+   * Unit; empty for pH.
+   */
+  unit: string;
+  /**
+   * What is read: "mash_ph".
+   */
+  what: string;
+  /**
+   * After which step, in words.
+   */
+  when: string;
+}
+/**
+ * One reason, as data and as a sentence.
+ */
+export interface Reason {
+  /**
+   * Stable code, such as "source_above_range".
+   */
+  code: string;
+  /**
+   * What it is about: a target's or a reagent's key.
+   */
+  subject: string;
+  /**
+   * The sentence.
+   */
+  text: string;
+}
+/**
+ * The sparge liquor.
+ */
+export interface SpargeForecast {
+  /**
+   * Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+   */
+  alkalinity_mg_l_caco3: number;
+  /**
+   * For people.
+   */
+  display: string;
+  /**
+   * pH of a cooled sample of liquor that lost no carbon dioxide.
+   */
+  ph_closed: number;
+  /**
+   * pH of a cooled sample once carbon dioxide has left to the air.
+   */
+  ph_open: number;
+}
+/**
+ * A wanted range and how it is met.
+ */
+export interface TargetLine {
+  /**
+   * For people, such as "118 → 96 mg/L, wanted 50 to 150".
+   */
+  display: string;
+  /**
+   * High end.
+   */
+  high: number | null;
+  /**
+   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+   */
+  key: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Low end of the range.
+   */
+  low: number | null;
+  /**
+   * What the plan reaches.
+   */
+  planned: number;
+  /**
+   * Preferred point.
+   */
+  prefer: number | null;
+  /**
+   * Before any addition, in the first source alone.
+   */
+  source: number;
+  /**
+   * "met", "below", "above" or "free" where no range was given.
+   */
+  state: 'met' | 'below' | 'above' | 'free';
+  /**
+   * Unit of the numbers of this line; empty for a ratio or a pH.
+   */
+  unit: string;
+}
+/**
+ * Liquor in a vessel.
+ */
+export interface VesselLiquor {
+  /**
+   * For people, such as "540 L at 72 °C".
+   */
+  display: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Temperature, °C.
+   */
+  temperature_c: number;
+  /**
+   * Which vessel.
+   */
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  /**
+   * Volume as read at its temperature, litres.
+   */
+  volume_l: number;
+  /**
+   * Mass of water, kg.
+   */
+  water_kg: number;
+}
+/**
+ * All problems of one input, in the order of its fields. Never empty.
+ */
+export interface InputErrorDocument {
+  /**
+   * The problems, first field first.
+   */
+  problems: Problem[];
+}
+/**
+ * One thing wrong with an input.
+ */
+export interface Problem {
+  /**
+   * Stable short code.
+   */
+  code:
+    | 'json_syntax'
+    | 'wrong_version'
+    | 'wrong_type'
+    | 'missing_key'
+    | 'unknown_key'
+    | 'unknown_name'
+    | 'not_a_number'
+    | 'not_finite'
+    | 'wrong_unit'
+    | 'out_of_range'
+    | 'range_reversed'
+    | 'empty_list'
+    | 'too_many'
+    | 'duplicate'
+    | 'contradiction'
+    | 'overdraw'
+    | 'no_plan';
+  /**
+   * What was expected.
+   */
+  expected: string;
+  /**
+   * How to mend it.
+   */
+  mend: string;
+  /**
+   * Where: the field's path, such as `grist[1].mass`; empty for the whole document.
+   */
+  path: string;
+  /**
+   * What was read there.
+   */
+  read: string;
+}

@@ -1,0 +1,181 @@
+// The plan as a person reads it. Every number and sentence here is the core's.
+
+import { h } from './dom.js';
+import { curve, key, signed, strip } from './pictures.js';
+
+/** @import { Addition, Caution, MashForecast, Plan, Problem, Reading, TargetLine, VesselLiquor } from './underlet/index.js' */
+/** @import { Bound } from './form.js' */
+
+/** @type {Record<TargetLine['state'], string>} */
+const STATES = { met: 'in range', below: 'below the range', above: 'above the range', free: 'no range given' };
+
+/** @type {Record<Caution['severity'], string>} */
+const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
+
+/**
+ * @param {Plan} plan
+ * @param {() => void} printSheet
+ */
+export function toWeigh(plan, printSheet) {
+  return [
+    h('p', { class: 'summary' }, plan.summary),
+    ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => addition.vessel === vessel.vessel))),
+    h('button', { type: 'button', click: printSheet }, 'Sheet to print'),
+    part('Handle with care', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
+    part('Where the water comes from', h('ul', {}, ...plan.blend.map(({ source, display }) => h('li', {}, h('b', {}, source), ` ${display}`))), plan.blend.length > 0),
+    h('h3', {}, 'Where the liquor stands'),
+    key(),
+    h('ul', { class: 'targets' }, ...plan.targets.map((line) => target(line, plan.mash))),
+    part('Why so', list(plan.reasons.map(({ text }) => text)), plan.reasons.length > 0),
+    part('Taken as given', list(plan.assumptions), plan.assumptions.length > 0),
+  ].filter((node) => node !== null);
+}
+
+/** @param {Plan} plan */
+export function toRead(plan) {
+  const { mash, sparge } = plan;
+  return [
+    h('p', { class: 'ph' }, 'Mash pH ', h('strong', {}, mash.display)),
+    h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
+      + `the same mash stands at ${mash.ph_at_rest_temperature.toFixed(2)}. Untreated it would be ${mash.ph_untreated.toFixed(2)}.`),
+    h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
+      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}.`),
+    curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
+    part('Check readings', h('ol', { class: 'readings' }, ...plan.readings.map(reading)), plan.readings.length > 0),
+    part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
+    part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
+  ].filter((node) => node !== null);
+}
+
+/**
+ * What is wrong, each with a link to its field.
+ *
+ * @param {readonly Problem[]} problems
+ * @param {(Bound | undefined)[]} bounds
+ */
+export function toMend(problems, bounds) {
+  return [
+    h('p', { class: 'summary' }, problems.length === 1 ? 'The plan waits for one entry to be mended.' : `The plan waits for ${problems.length} entries to be mended.`),
+    h('ol', { class: 'problems' }, ...problems.map((problem, i) => {
+      const control = bounds[i]?.control;
+      const where = problem.path === '' ? 'The brew day' : problem.path;
+      const go = (/** @type {Event} */ event) => {
+        event.preventDefault();
+        control?.focus();
+      };
+      return h('li', {},
+        control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
+        h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
+    })),
+  ];
+}
+
+/**
+ * @param {string} title
+ * @param {Node} content
+ * @param {boolean} present
+ */
+function part(title, content, present) {
+  return present ? h('section', { class: 'part' }, h('h3', {}, title), content) : null;
+}
+
+/** @param {readonly string[]} texts */
+function list(texts) {
+  return h('ul', { class: 'sentences' }, ...texts.map((text) => h('li', {}, text)));
+}
+
+/** @param {readonly [number, number]} interval */
+function between([low, high]) {
+  return `${low.toFixed(2)} and ${high.toFixed(2)}`;
+}
+
+/** @param {number} share */
+function percent(share) {
+  return `${(share * 100).toFixed(0)} %`;
+}
+
+/**
+ * @param {VesselLiquor} vessel
+ * @param {readonly Addition[]} additions
+ */
+function vesselCard({ label, display }, additions) {
+  return h('section', { class: 'vessel' },
+    h('h3', {}, `Into the ${label}`, h('span', { class: 'aside' }, ` ${display}`)),
+    additions.length === 0
+      ? h('p', {}, 'Nothing to add.')
+      : h('ol', { class: 'additions' }, ...additions.map(weighing)),
+  );
+}
+
+/** @param {Addition} addition */
+function weighing({ step, display, name, when, how, why }) {
+  return h('li', { value: step },
+    h('p', { class: 'weight' }, h('strong', {}, display), ' ', name),
+    h('dl', {},
+      h('dt', {}, 'When'), h('dd', {}, when),
+      h('dt', {}, 'How'), h('dd', {}, how),
+      h('dt', {}, 'What for'), h('dd', {}, why)),
+  );
+}
+
+/**
+ * @param {TargetLine} line
+ * @param {MashForecast} mash
+ */
+function target(line, mash) {
+  return h('li', { class: `target ${line.state}` },
+    h('p', { class: 'words' }, h('b', {}, line.label), h('span', { class: 'state' }, STATES[line.state])),
+    strip(line, line.key === 'mash_ph' ? mash.interval_80 : undefined),
+    h('p', { class: 'display' }, line.display),
+  );
+}
+
+/**
+ * @param {MashForecast} mash
+ * @param {TargetLine | undefined} wanted
+ */
+function curveFigure(mash, wanted) {
+  const picture = curve(mash, wanted);
+  if (!picture) return null;
+  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => [signed(acid_meq_per_kg), ph.toFixed(2), `± ${sd.toFixed(2)}`]);
+  const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
+  return h('figure', {}, picture,
+    h('figcaption', {}, 'What the mash would do with less or more acid. Shaded along the line: one standard deviation either way; '
+      + 'upright bar: eight mashes in ten; level band: the wanted range.'),
+    h('details', {}, h('summary', {}, 'The same in numbers'), table));
+}
+
+/** @param {MashForecast} mash */
+function causes({ causes: all }) {
+  const rows = all.map(({ label, sd, share }) => [label, `± ${sd.toFixed(2)}`, percent(share)]);
+  return numbers('Each cause by itself', ['cause', 'pH', 'of the variance'], rows);
+}
+
+/**
+ * A table whose first column names its rows.
+ *
+ * @param {string} caption
+ * @param {readonly string[]} heads
+ * @param {readonly (readonly string[])[]} rows
+ */
+function numbers(caption, heads, rows) {
+  const line = (/** @type {readonly string[]} */ [first, ...rest]) =>
+    h('tr', {}, h('th', { scope: 'row' }, first), ...rest.map((text) => h('td', {}, text)));
+  return h('table', {},
+    h('caption', {}, caption),
+    h('thead', {}, h('tr', {}, ...heads.map((text) => h('th', { scope: 'col' }, text)))),
+    h('tbody', {}, ...rows.map(line)));
+}
+
+/** @param {Reading} reading */
+function reading({ label, when, display, otherwise }) {
+  return h('li', {},
+    h('p', { class: 'weight' }, h('strong', {}, display), ' ', label),
+    h('p', {}, when),
+    h('p', { class: 'otherwise' }, otherwise));
+}
+
+/** @param {Caution} caution */
+function caution({ severity, text }) {
+  return h('li', { class: severity }, h('b', {}, `${SEVERITIES[severity]}: `), text);
+}

@@ -1,0 +1,81 @@
+// Which fields the page offers: key in the document, label, and the unit that a number without one is taken in.
+
+/** @typedef {{ key: string, label: string, unit: string }} Field */
+
+/** @type {(key: string, label: string, unit: string) => Field} */
+const field = (key, label, unit) => ({ key, label, unit });
+
+/** @type {readonly Field[]} What nearly every water report tells. */
+export const WATER = [
+  field('calcium', 'Calcium', 'mg/L'),
+  field('magnesium', 'Magnesium', 'mg/L'),
+  field('sodium', 'Sodium', 'mg/L'),
+  field('potassium', 'Potassium', 'mg/L'),
+  field('chloride', 'Chloride', 'mg/L'),
+  field('sulfate', 'Sulfate', 'mg/L'),
+  field('nitrate', 'Nitrate', 'mg/L'),
+  field('alkalinity', 'Alkalinity', 'mg/L as CaCO3'),
+  field('ph', 'pH', ''),
+];
+
+/** @type {readonly Field[]} What some reports tell besides. */
+export const MORE_WATER = [
+  field('bicarbonate', 'Bicarbonate, in place of alkalinity', 'mg/L'),
+  field('ammonium', 'Ammonium', 'mg/L'),
+  field('iron', 'Iron', 'mg/L'),
+  field('manganese', 'Manganese', 'mg/L'),
+  field('nitrite', 'Nitrite', 'mg/L'),
+  field('fluoride', 'Fluoride', 'mg/L'),
+  field('at_most', 'Most I can draw for this brew', 'L'),
+];
+
+/** @type {readonly Field[]} A lot's own figures, from its certificate or a bench titration. */
+export const MALT_LOT = [
+  field('ph_in_distilled_water', 'pH in distilled water', ''),
+  field('ph_sd', 'Standard deviation of that pH', ''),
+  field('buffering', 'Buffering', 'mEq/(kg pH)'),
+  field('buffering_sd', 'Standard deviation of the buffering', 'mEq/(kg pH)'),
+];
+
+/** @type {readonly Field[]} */
+export const TANK = [field('fill', 'Fill', 'L'), field('temperature', 'Temperature', '°C')];
+
+/** @type {readonly Field[]} */
+export const MASH = [
+  field('liquor', 'Liquor', 'L'),
+  field('liquor_temperature', 'Liquor temperature', '°C'),
+  field('rest_temperature', 'Rest temperature', '°C'),
+];
+
+/** @type {readonly Field[]} */
+export const SPARGE = [field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C')];
+
+/** @type {readonly Field[]} */
+export const TARGETS = [
+  field('calcium', 'Calcium', 'mg/L'),
+  field('magnesium', 'Magnesium', 'mg/L'),
+  field('sodium', 'Sodium', 'mg/L'),
+  field('chloride', 'Chloride', 'mg/L'),
+  field('sulfate', 'Sulfate', 'mg/L'),
+  field('sulfate_to_chloride', 'Sulfate to chloride', ''),
+  field('mash_ph', 'Mash pH', ''),
+  field('sparge_alkalinity', 'Sparge alkalinity', 'mg/L as CaCO3'),
+];
+
+/** @type {readonly Field[]} */
+export const MORE_TARGETS = [
+  field('potassium', 'Potassium', 'mg/L'),
+  field('ammonium', 'Ammonium', 'mg/L'),
+  field('iron', 'Iron', 'mg/L'),
+  field('manganese', 'Manganese', 'mg/L'),
+  field('nitrate', 'Nitrate', 'mg/L'),
+  field('nitrite', 'Nitrite', 'mg/L'),
+  field('fluoride', 'Fluoride', 'mg/L'),
+];
+
+/** @type {readonly { key: string, label: string }[]} Where a reagent may go. */
+export const PLACES = [
+  { key: 'hot_liquor_tank', label: 'hot-liquor tank' },
+  { key: 'mash_tun', label: 'mash tun' },
+  { key: 'sparge_liquor', label: 'sparge liquor' },
+];

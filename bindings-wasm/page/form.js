@@ -1,0 +1,384 @@
+// The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
+
+import { byId, h } from './dom.js';
+import {
+  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, SPARGE, TANK, TARGETS, WATER,
+} from './fields.js';
+import { apart, together } from './quantity.js';
+import { get, pathText, set } from './state.js';
+
+/** @import { Names, Problem } from './underlet/index.js' */
+/** @import { Field } from './fields.js' */
+/** @import { Day, Part, Path } from './state.js' */
+/** @typedef {HTMLInputElement | HTMLSelectElement} Control */
+/** @typedef {{ control: Control, mistakes: HTMLElement, label: string }} Bound */
+
+export class DayForm {
+  /** @type {Map<string, Bound>} */
+  #bound = new Map();
+  /** @type {Map<string, unknown>} What was switched off, to bring back when it is switched on again. */
+  #setAside = new Map();
+  /** @type {Set<string>} Which "more" parts stand open. */
+  #open = new Set();
+  /** @type {Day} */
+  #day;
+  #names;
+  #changed;
+
+  /**
+   * @param {Day} day
+   * @param {Names} names
+   * @param {() => void} changed Called after every change of the day.
+   */
+  constructor(day, names, changed) {
+    this.#day = day;
+    this.#names = names;
+    this.#changed = changed;
+    byId('day', HTMLFormElement).addEventListener('submit', (event) => event.preventDefault());
+  }
+
+  /** @param {Day} day */
+  show(day) {
+    this.#day = day;
+    this.#setAside.clear();
+    this.#build();
+  }
+
+  /**
+   * Shows each problem beside the control it names, and says which control that is.
+   *
+   * @param {readonly Problem[]} problems
+   * @returns {(Bound | undefined)[]}
+   */
+  mark(problems) {
+    for (const { control, mistakes } of this.#bound.values()) {
+      control.removeAttribute('aria-invalid');
+      mistakes.replaceChildren();
+    }
+    return problems.map((problem) => {
+      const bound = this.#nearest(problem.path);
+      if (!bound) return undefined;
+      bound.control.setAttribute('aria-invalid', 'true');
+      bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.mend}`));
+      for (let above = bound.control.closest('details'); above; above = above.parentElement?.closest('details') ?? null) {
+        above.open = true;
+      }
+      return bound;
+    });
+  }
+
+  /**
+   * The control of a path: its own, else that of the nearest part around it, else the first inside it.
+   *
+   * @param {string} path
+   */
+  #nearest(path) {
+    for (let around = path; around !== ''; around = around.replace(/(?:^|\.)[^.[\]]*$|\[\d+\]$/, '')) {
+      const bound = this.#bound.get(around);
+      if (bound) return bound;
+    }
+    if (path === '') return undefined;
+    return [...this.#bound].find(([key]) => key.startsWith(`${path}.`) || key.startsWith(`${path}[`))?.[1];
+  }
+
+  /** Builds the form anew; the focus stays on the control of the same path. */
+  #build() {
+    const focused = document.activeElement?.id;
+    this.#bound.clear();
+    byId('sources', HTMLElement).replaceChildren(...this.#water());
+    byId('brew', HTMLElement).replaceChildren(...this.#beer());
+    if (focused) document.getElementById(focused)?.focus();
+  }
+
+  #rebuilt() {
+    this.#build();
+    this.#changed();
+  }
+
+  #water() {
+    const { sources } = this.#day;
+    const parts = sources.map((_, i) => {
+      const at = ['sources', i];
+      const title = sources.length > 1 ? `Water ${i + 1}` : 'The water report';
+      return h('fieldset', { class: 'source' },
+        h('legend', {}, title),
+        this.#text([...at, 'name'], 'Name of this water'),
+        h('div', { class: 'fields' }, ...WATER.map((field) => this.#amount(at, field))),
+        this.#more(at, 'More from the report', MORE_WATER),
+        sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
+      );
+    });
+    return [
+      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 30 bbl.'),
+      ...parts,
+      this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
+    ];
+  }
+
+  #beer() {
+    return [
+      h('div', { class: 'names' }, this.#text(['name'], 'Name of the brew'), this.#text(['brewhouse'], 'Brewhouse')),
+      this.#grist(),
+      this.#vessels(),
+      this.#targets(),
+      this.#shelf(),
+    ];
+  }
+
+  #grist() {
+    const { grist } = this.#day;
+    const known = h('datalist', { id: 'malts' }, ...this.#names.malts.map((value) => h('option', { value })));
+    const rows = grist.map((_, i) => h('li', { class: 'item' },
+      h('div', { class: 'pair' },
+        this.#text(['grist', i, 'malt'], 'Malt or adjunct', { list: 'malts' }),
+        this.#amount(['grist', i], { key: 'mass', label: 'Mass', unit: 'kg' }),
+      ),
+      this.#more(['grist', i], 'This lot’s own figures', MALT_LOT),
+      this.#remove('grist', i, 'this malt', String(grist[i]?.malt ?? '')),
+    ));
+    return h('fieldset', {}, h('legend', {}, 'Grist'), known, h('ul', { class: 'items' }, ...rows),
+      this.#add('grist', 'Add a malt', { malt: '' }, 'malt'));
+  }
+
+  #vessels() {
+    return h('fieldset', {}, h('legend', {}, 'Vessels'),
+      this.#optional('hot_liquor_tank', 'I have a hot-liquor tank that I can dose', TANK),
+      h('h3', {}, 'Mash'),
+      h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),
+      this.#optional('sparge', 'I sparge', SPARGE),
+    );
+  }
+
+  #targets() {
+    const more = MORE_TARGETS.map((field) => this.#range(field));
+    return h('fieldset', {}, h('legend', {}, 'What the beer wants'),
+      h('p', { class: 'hint' }, 'The ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
+      ...TARGETS.map((field) => this.#range(field)),
+      this.#details('targets', 'More limits', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
+    );
+  }
+
+  #shelf() {
+    const { shelf } = this.#day;
+    const rows = shelf.map((item, i) => {
+      const known = this.#names.reagents.find(({ key }) => key === item.reagent);
+      const unit = known?.unit ?? '';
+      const at = ['shelf', i];
+      return h('li', { class: 'item' },
+        h('div', { class: 'pair' },
+          this.#reagent([...at, 'reagent'], item.reagent),
+          h('div', { class: 'doses' },
+            (unit === 'mL' || 'strength' in item) && this.#amount(at, { key: 'strength', label: 'Strength', unit: '%' }),
+            this.#amount(at, { key: 'step', label: 'Scale step', unit }),
+          ),
+        ),
+        this.#details(pathText(at), 'Limits for this reagent', [
+          h('div', { class: 'fields' },
+            this.#amount(at, { key: 'smallest', label: 'Smallest dose worth weighing', unit }),
+            this.#amount(at, { key: 'stock', label: 'In stock', unit }),
+          ),
+          this.#places([...at, 'at'], known?.name ?? String(item.reagent ?? '')),
+        ], ['smallest', 'stock', 'at'].some((key) => key in item)),
+        this.#remove('shelf', i, 'this reagent', known?.name ?? ''),
+      );
+    });
+    return h('fieldset', {}, h('legend', {}, 'On the shelf'), h('ul', { class: 'items' }, ...rows),
+      this.#add('shelf', 'Add a reagent', { reagent: '' }, 'reagent'));
+  }
+
+  /**
+   * A labelled control with room for its mistakes, bound to a path.
+   *
+   * @param {Path} path
+   * @param {string} label
+   * @param {Control} control
+   * @param {Node} [shown] What to show in place of the bare control.
+   */
+  #labelled(path, label, control, shown = control) {
+    const key = pathText(path);
+    control.id = key;
+    const mistakes = h('div', { class: 'mistakes', id: `${key}-mistakes` });
+    const described = [control.getAttribute('aria-describedby'), mistakes.id].filter(Boolean).join(' ');
+    control.setAttribute('aria-describedby', described);
+    this.#bound.set(key, { control, mistakes, label: control.getAttribute('aria-label') ?? label });
+    return h('div', { class: 'field' }, h('label', { for: key }, label), shown, mistakes);
+  }
+
+  /**
+   * @param {Path} path
+   * @param {string} label
+   * @param {{ list?: string }} [more]
+   */
+  #text(path, label, { list } = {}) {
+    const value = get(this.#day, path);
+    const input = h('input', { type: 'text', list, value: value === undefined ? '' : String(value), spellcheck: 'false' });
+    input.addEventListener('input', () => this.#set(path, input.value === '' ? undefined : input.value));
+    return this.#labelled(path, label, input);
+  }
+
+  /**
+   * A quantity: a number with its unit beside it.
+   *
+   * @param {Path} at
+   * @param {Field} field
+   * @param {string} [spoken] What to call it where the label alone would not do.
+   */
+  #amount(at, { key, label, unit: usual }, spoken) {
+    const path = [...at, key];
+    let { text, unit } = apart(get(this.#day, path), usual);
+    const beside = h('span', { class: 'unit', id: `${pathText(path)}-unit` }, unit);
+    const input = h('input', {
+      type: 'text', inputmode: 'decimal', value: text, 'aria-label': spoken, 'aria-describedby': beside.id,
+    });
+    input.addEventListener('input', () => this.#set(path, together({ text: input.value, unit })));
+    input.addEventListener('change', () => {
+      // A unit that was written with the number moves beside it.
+      ({ text, unit } = apart(together({ text: input.value, unit }), usual));
+      input.value = text;
+      beside.textContent = unit;
+    });
+    return this.#labelled(path, label, input, h('span', { class: 'amount' }, input, beside));
+  }
+
+  /** @param {Field} field */
+  #range(field) {
+    const at = ['targets', field.key];
+    if (typeof get(this.#day, at) === 'string') return this.#text(at, `${field.label}, as a range`);
+    return h('div', { class: 'range', role: 'group', 'aria-label': `${field.label}, range` },
+      h('span', { class: 'of', 'aria-hidden': 'true' }, field.label),
+      this.#amount(at, { ...field, key: 'low', label: 'from' }, `${field.label} from`),
+      this.#amount(at, { ...field, key: 'high', label: 'to' }, `${field.label} to`),
+    );
+  }
+
+  /**
+   * @param {Path} path
+   * @param {unknown} chosen
+   */
+  #reagent(path, chosen) {
+    const known = this.#names.reagents.some(({ key }) => key === chosen);
+    const select = h('select', {},
+      !known && h('option', { value: String(chosen ?? ''), selected: true }, String(chosen || 'Choose a reagent')),
+      ...this.#names.reagents.map(({ key, name }) => h('option', { value: key, selected: key === chosen }, name)),
+    );
+    select.addEventListener('change', () => {
+      set(this.#day, path, select.value);
+      this.#rebuilt();
+    });
+    return this.#labelled(path, 'Reagent', select);
+  }
+
+  /**
+   * @param {Path} path
+   * @param {string} name
+   */
+  #places(path, name) {
+    const value = get(this.#day, path);
+    const chosen = new Set(Array.isArray(value) ? value : []);
+    const boxes = PLACES.map(({ key, label }) => {
+      const box = h('input', { type: 'checkbox', id: `${pathText(path)}-${key}`, checked: chosen.has(key) });
+      box.addEventListener('change', () => {
+        if (box.checked) chosen.add(key);
+        else chosen.delete(key);
+        const places = PLACES.map((place) => place.key).filter((place) => chosen.has(place));
+        this.#set(path, places.length > 0 ? places : undefined);
+      });
+      return h('label', { class: 'check' }, box, label);
+    });
+    return h('div', { role: 'group', 'aria-label': `Where ${name} may go` },
+      h('p', { class: 'hint' }, 'Where it may go; none ticked means wherever it does good.'), ...boxes);
+  }
+
+  /**
+   * A part of the day that can be left out.
+   *
+   * @param {string} key
+   * @param {string} label
+   * @param {readonly Field[]} fields
+   */
+  #optional(key, label, fields) {
+    const present = key in this.#day;
+    const box = h('input', { type: 'checkbox', id: `with-${key}`, checked: present });
+    box.addEventListener('change', () => {
+      if (!box.checked) this.#setAside.set(key, this.#day[key]);
+      set(this.#day, [key], box.checked ? this.#setAside.get(key) ?? {} : undefined);
+      this.#rebuilt();
+    });
+    return h('div', { class: 'optional' },
+      h('label', { class: 'check' }, box, label),
+      present && h('div', { class: 'fields' }, ...fields.map((field) => this.#amount([key], field))),
+    );
+  }
+
+  /**
+   * @param {Path} at
+   * @param {string} summary
+   * @param {readonly Field[]} fields
+   */
+  #more(at, summary, fields) {
+    const part = get(this.#day, at);
+    const used = typeof part === 'object' && part !== null && fields.some(({ key }) => key in part);
+    const controls = h('div', { class: 'fields' }, ...fields.map((field) => this.#amount(at, field)));
+    return this.#details(pathText(at), summary, [controls], used);
+  }
+
+  /**
+   * @param {string} key
+   * @param {string} summary
+   * @param {Node[]} content
+   * @param {boolean} used
+   */
+  #details(key, summary, content, used) {
+    const details = h('details', { open: used || this.#open.has(key) }, h('summary', {}, summary), ...content);
+    details.addEventListener('toggle', () => (details.open ? this.#open.add(key) : this.#open.delete(key)));
+    return details;
+  }
+
+  /**
+   * @param {'sources' | 'grist' | 'shelf'} list
+   * @param {string} label
+   * @param {Part} empty
+   * @param {string} first The field to go to.
+   */
+  #add(list, label, empty, first) {
+    return h('button', {
+      type: 'button', class: 'quiet', id: `add-${list}`, click: () => {
+        this.#day[list].push({ ...empty });
+        this.#rebuilt();
+        this.#bound.get(pathText([list, this.#day[list].length - 1, first]))?.control.focus();
+      },
+    }, label);
+  }
+
+  /**
+   * @param {'sources' | 'grist' | 'shelf'} list
+   * @param {number} i
+   * @param {string} what
+   * @param {string} name
+   */
+  #remove(list, i, what, name) {
+    return h('button', {
+      type: 'button', class: 'quiet remove', id: `remove-${list}-${i}`, click: () => {
+        this.#day[list].splice(i, 1);
+        this.#rebuilt();
+        document.getElementById(`add-${list}`)?.focus();
+      },
+    }, 'Remove', h('span', { class: 'unseen', id: `remove-${list}-${i}-name` }, ` ${name || what}`));
+  }
+
+  /**
+   * @param {Path} path
+   * @param {unknown} value
+   */
+  #set(path, value) {
+    set(this.#day, path, value);
+    const range = path[0] === 'targets' ? get(this.#day, path.slice(0, 2)) : undefined;
+    if (typeof range === 'object' && range !== null && Object.keys(range).length === 0) {
+      set(this.#day, path.slice(0, 2), undefined);
+    }
+    this.#changed();
+    const [list, i, key] = path;
+    const said = document.getElementById(`remove-${list}-${i}-name`);
+    if (said && (key === 'malt' || key === 'name')) said.textContent = ` ${String(value ?? 'this')}`;
+  }
+}

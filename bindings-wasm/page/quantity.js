@@ -1,0 +1,52 @@
+// What people write, taken apart for a field with a unit beside it and put together again. The reading is the core's:
+// what does not look like a number with a unit goes to it as it was written.
+
+const NUMBER = String.raw`[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?`;
+const BARE = new RegExp(`^\\s*${NUMBER}\\s*$`);
+const WITH_UNIT = new RegExp(`^\\s*(${NUMBER})\\s*([A-Za-z°%µμ].*?)\\s*$`);
+const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
+
+/** @typedef {{ text: string, unit: string }} Written */
+
+/**
+ * A value of a document as text and unit.
+ *
+ * @param {unknown} value
+ * @param {string} usual The unit to show where none is written.
+ * @returns {Written}
+ */
+export function apart(value, usual) {
+  if (value === undefined || value === null) return { text: '', unit: usual };
+  if (typeof value === 'object' && 'value' in value && 'unit' in value) {
+    return { text: String(value.value), unit: String(value.unit) };
+  }
+  const [, text, unit] = WITH_UNIT.exec(String(value)) ?? [];
+  return text !== undefined && unit !== undefined ? { text, unit } : { text: String(value), unit: usual };
+}
+
+/**
+ * The value for the document, or `undefined` for an empty field.
+ *
+ * @param {Written} written
+ * @returns {string | number | undefined}
+ */
+export function together({ text, unit }) {
+  if (text.trim() === '') return undefined;
+  if (!BARE.test(text)) return text;
+  if (unit !== '') return `${text.trim()} ${unit}`;
+  const number = Number(text);
+  return Number.isNaN(number) ? text : number;
+}
+
+/**
+ * A range as an object, with what else the object says; a text that is not plainly a range stays what it is.
+ *
+ * @param {unknown} value
+ * @returns {unknown}
+ */
+export function rangeObject(value) {
+  if (typeof value !== 'string') return value;
+  const [, low, high, unit] = RANGE.exec(value) ?? [];
+  if (low === undefined || high === undefined || unit === undefined) return value;
+  return { low: together({ text: low, unit }), high: together({ text: high, unit }) };
+}

@@ -1,0 +1,66 @@
+// node types.mjs: writes js/types.d.ts and js/brew-day.schema.json from the JSON Schemas of the core; with --check it
+// only compares.
+
+import { execFileSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+import { compile } from 'json-schema-to-typescript';
+
+const room = import.meta.dirname;
+
+const BANNER = '// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.\n';
+
+/** The documents by the names they have in JavaScript. */
+const TITLES = { brew_day: 'BrewDay', plan: 'Plan', input_error: 'InputErrorDocument' };
+
+/** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
+function olderDialect(schema) {
+  return JSON.parse(JSON.stringify(schema).replaceAll('"$defs"', '"definitions"').replaceAll('#/$defs/', '#/definitions/'));
+}
+
+/** Without the lengths of lists: programs build lists step by step, and the core checks what they hold. */
+function anyLength(schema) {
+  return JSON.parse(JSON.stringify(schema, (key, value) => (['minItems', 'maxItems'].includes(key) ? undefined : value)));
+}
+
+/** One schema that holds all three documents, so that a type they share is written once. */
+function together(schemas) {
+  const definitions = {};
+  for (const [key, title] of Object.entries(TITLES)) {
+    const { definitions: shared = {}, $schema, ...schema } = olderDialect(key === 'brew_day' ? anyLength(schemas[key]) : schemas[key]);
+    Object.assign(definitions, shared, { [title]: { ...schema, title } });
+  }
+  const properties = Object.fromEntries(
+    Object.values(TITLES).map((title) => [title, { $ref: `#/definitions/${title}` }]),
+  );
+  return { title: 'Documents', type: 'object', additionalProperties: false, required: Object.values(TITLES), properties, definitions };
+}
+
+/** The files as the core's schemas have them now: name in js/ and text. */
+async function files() {
+  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'], {
+    cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
+  });
+  const schemas = JSON.parse(printed);
+  const types = await compile(together(schemas), 'Documents', {
+    additionalProperties: false,
+    bannerComment: BANNER,
+    format: true,
+    strictIndexSignatures: true,
+    style: { singleQuote: true, printWidth: 110 },
+    unknownAny: true,
+    unreachableDefinitions: false,
+  });
+  return { 'types.d.ts': types, 'brew-day.schema.json': `${JSON.stringify(schemas.brew_day, null, 2)}\n` };
+}
+
+for (const [name, fresh] of Object.entries(await files())) {
+  const path = join(room, 'js', name);
+  if (!process.argv.includes('--check')) {
+    writeFileSync(path, fresh);
+  } else if (readFileSync(path, 'utf8') !== fresh) {
+    console.error(`js/${name} is not what the schemas say: run npm run types`);
+    process.exitCode = 1;
+  }
+}

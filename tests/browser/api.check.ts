@@ -1,0 +1,41 @@
+// Checked by tsc, never run: the declared types against the code they stand for, and against use.
+
+import * as engine from '../../bindings-wasm/js/engine.js';
+import type * as declared from '../../bindings-wasm/js/index.js';
+import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+
+export const codeKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
+export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
+
+const day: BrewDay = {
+  underlet: 1,
+  name: 'Tideline porter',
+  sources: [{ name: 'well', calcium: '80 mg/L', alkalinity: { value: 120, unit: 'mg/L as CaCO3' }, ph: 7.2 }],
+  grist: [{ malt: 'pale ale malt', mass: '30 kg' }],
+  mash: { liquor: '90 L', liquor_temperature: '72 °C', rest_temperature: '66 °C' },
+  targets: { calcium: '50-120 mg/L', mash_ph: { low: 5.3, high: 5.5 } },
+  shelf: [{ reagent: 'gypsum', step: '1 g' }],
+};
+
+const { targets, sparge, additions } = plan(day);
+for (const target of targets) {
+  const words: Record<typeof target.state, string> = { met: '', below: '', above: '', free: '' };
+  const low: number | null = target.low;
+  console.log(words[target.state], low);
+}
+export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
+export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] = additions.map(({ vessel }) => vessel);
+
+// @ts-expect-error: a day says which format it is written in
+plan({ ...day, underlet: undefined });
+// @ts-expect-error: an unknown key
+plan({ ...day, grits: [] });
+// @ts-expect-error: a number is not a day
+plan(5);
+
+export function codes(error: unknown): string[] {
+  if (!(error instanceof InputError)) return [];
+  // @ts-expect-error: no such code
+  if (error.code === 'nonsense') return [];
+  return error.problems.map(({ code }) => code);
+}

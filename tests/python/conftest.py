@@ -1,0 +1,20 @@
+"""What the Python tests share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import underlet as ul
+
+
+@pytest.fixture
+def day() -> dict[str, Any]:
+    """Give a brew day that can be planned, fresh for each test."""
+    return ul.examples()["pale-ale-10hl"]
+
+
+@pytest.fixture(params=sorted(ul.examples()))
+def plan(request: pytest.FixtureRequest) -> ul.Plan:
+    """Give the plan of each built-in day in turn."""
+    return ul.plan(ul.examples()[request.param])

@@ -1,0 +1,45 @@
+"""The shared cases, which every face of the engine runs alike. Each case names its own source."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+import underlet as ul
+
+CASES = Path(__file__).resolve().parents[1] / "cases"
+
+
+def read() -> list[Any]:
+    """Read every case; a file holds one, or a list of them."""
+    cases = []
+    for path in sorted(CASES.glob("*.json")):
+        if path.name.endswith(".plan.json"):
+            continue
+        held = json.loads(path.read_text(encoding="utf-8"))
+        for case in held if isinstance(held, list) else [held]:
+            cases.append(pytest.param(case, id=f"{path.stem}: {case['name']}"))
+    return cases
+
+
+def test_there_are_cases_of_both_kinds() -> None:
+    cases: list[dict[str, Any]] = [param.values[0] for param in read()]
+    assert any("problems" in case for case in cases)
+    assert any("plan_file" in case for case in cases)
+    assert all(case["source"] for case in cases)
+    planned = {case["plan_file"] for case in cases if "plan_file" in case}
+    assert planned == {path.name for path in CASES.glob("*.plan.json")}
+
+
+@pytest.mark.parametrize("case", read())
+def test_case(case: dict[str, Any]) -> None:
+    day = case["day_text"] if "day_text" in case else case["day"]
+    if "plan_file" in case:
+        assert ul.plan(day).to_json().encode() == (CASES / case["plan_file"]).read_bytes()
+        return
+    with pytest.raises(ul.InputError) as caught:
+        ul.plan(day)
+    told = [(problem.code, problem.path) for problem in caught.value.problems]
+    assert told == [(problem["code"], problem["path"]) for problem in case["problems"]]

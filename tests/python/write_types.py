@@ -1,0 +1,72 @@
+"""Writes `underlet/types.py` from the JSON Schema that the core gives of its plan document.
+
+Run it after the plan document has changed::
+
+    .venv/bin/python tests/python/write_types.py
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+TYPES = ROOT / "bindings-python" / "python" / "underlet" / "types.py"
+PLAIN = {"string": "str", "number": "float", "integer": "int", "boolean": "bool", "null": "None"}
+HEAD = '''"""The plan document's parts, for annotations. Written from the core's types by tests/python/write_types.py."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias, TypedDict
+'''
+
+
+def schema() -> dict[str, Any]:
+    """Ask the core for the JSON Schema of the plan document."""
+    command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
+    done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
+    schema: dict[str, Any] = json.loads(done.stdout)["plan"]
+    return schema
+
+
+def module(schema: dict[str, Any]) -> str:
+    """Write the whole module: what is used comes before what uses it, the document itself last."""
+    names = sorted(schema["$defs"], key=lambda name: "oneOf" not in schema["$defs"][name])
+    parts = [definition(name, schema["$defs"][name]) for name in names]
+    return HEAD + "".join([*parts, definition("PlanDocument", schema)])
+
+
+def definition(name: str, schema: dict[str, Any]) -> str:
+    """Write one type: a choice of words, or a dictionary whose keys are all there."""
+    doc = schema["description"]
+    if "oneOf" in schema:
+        words = ", ".join(json.dumps(word["const"]) for word in schema["oneOf"])
+        return f'\n{name}: TypeAlias = Literal[{words}]\n"""{doc}"""\n'
+    assert sorted(schema["required"]) == sorted(schema["properties"]), name
+    fields = "\n".join(field(key, schema["properties"][key]) for key in schema["required"])
+    return f'\n\nclass {name}(TypedDict):\n    """{doc}"""\n\n{fields}'
+
+
+def field(key: str, schema: dict[str, Any]) -> str:
+    """Write one key with what it holds."""
+    doc = schema["description"]
+    return f'    {key}: {annotation(schema)}\n    """{doc}"""\n'
+
+
+def annotation(schema: dict[str, Any]) -> str:
+    """Name the Python type of a value."""
+    if "$ref" in schema:
+        return str(schema["$ref"]).rpartition("/")[2]
+    if "const" in schema:
+        return f"Literal[{json.dumps(schema['const'])}]"
+    if "anyOf" in schema:
+        return " | ".join(annotation(choice) for choice in schema["anyOf"])
+    kinds = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
+    names = [f"list[{annotation(schema['items'])}]" if kind == "array" else PLAIN[kind] for kind in kinds]
+    return " | ".join(names)
+
+
+if __name__ == "__main__":
+    TYPES.write_text(module(schema()), encoding="utf-8")

@@ -1,0 +1,24 @@
+//! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
+//! `{"brew_day": …, "plan": …, "input_error": …}`.
+
+use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
+use underlet::brewday::Plan;
+use underlet::error::InputError;
+
+fn main() {
+    let schemas = serde_json::json!({
+        "brew_day": underlet::json::brew_day_schema(),
+        "plan": as_written::<Plan>(),
+        "input_error": as_written::<InputError>(),
+    });
+    println!("{schemas:#}");
+}
+
+/// The schema of a document as the engine writes it: every key is there, an absent value is null.
+fn as_written<T: JsonSchema>() -> schemars::Schema {
+    SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator()
+        .into_root_schema_for::<T>()
+}
