@@ -3,203 +3,84 @@
 /**
  * buffering from 0 to 1000 mEq/(kg pH)
  */
-export type Buffering =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Buffering = number | TextWithUnit | ValueAndUnit;
+export type TextWithUnit = string;
 /**
  * standard deviation of the buffering from 0 to 1000 mEq/(kg pH)
  */
-export type StandardDeviationOfTheBuffering =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type StandardDeviationOfTheBuffering = number | TextWithUnit | ValueAndUnit;
 /**
  * Mass weighed in.
  */
-export type MassOfMalt =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type MassOfMalt = number | TextWithUnit | ValueAndUnit;
 /**
  * malt pH from 2 to 8
  */
-export type MaltPH =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type MaltPH = number | TextWithUnit | ValueAndUnit;
 /**
  * standard deviation of the pH from 0 to 2
  */
-export type StandardDeviationOfThePH =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type StandardDeviationOfThePH = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume as read at its temperature.
  */
-export type LiquorVolume =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type LiquorVolume = number | TextWithUnit | ValueAndUnit;
 /**
  * Temperature of that liquor.
  */
-export type Temperature =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Temperature = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume as read at its temperature.
  */
-export type LiquorVolume1 =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type LiquorVolume1 = number | TextWithUnit | ValueAndUnit;
 /**
  * Temperature of that liquor.
  */
-export type Temperature1 =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Temperature1 = number | TextWithUnit | ValueAndUnit;
 /**
  * Temperature at which the mash rests.
  */
-export type Temperature2 =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Temperature2 = number | TextWithUnit | ValueAndUnit;
 /**
  * stock on hand from 0 to 1000000 g or mL
  */
-export type StockOnHand =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type StockOnHand = number | TextWithUnit | ValueAndUnit;
 /**
  * scale step above 0 and up to 10000 g or mL
  */
-export type ScaleStep =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type ScaleStep = number | TextWithUnit | ValueAndUnit;
 /**
  * strength above 0 and up to 100 %
  */
-export type Strength =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Strength = number | TextWithUnit | ValueAndUnit;
 /**
  * strength in mol/L above 0 and up to 30 mol/L
  */
-export type StrengthInMolL =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type StrengthInMolL = number | TextWithUnit | ValueAndUnit;
 /**
  * alkalinity from 0 to 2000 mg/L as CaCO3
  */
-export type Alkalinity =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Alkalinity = number | TextWithUnit | ValueAndUnit;
 /**
  * concentration from 0 to 20000 mg/L
  */
-export type Concentration =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Concentration = number | TextWithUnit | ValueAndUnit;
 /**
  * available volume from 0 to 1000000000 L
  */
-export type AvailableVolume =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
 /**
  * pH from 0 to 14
  */
-export type PH =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type PH = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume as read at its temperature.
  */
-export type LiquorVolume2 =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
 /**
  * Temperature of that liquor.
  */
-export type Temperature3 =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Temperature3 = number | TextWithUnit | ValueAndUnit;
 export type RangeOfConcentration =
   | Concentration
   | (Concentration | null)[]
@@ -219,13 +100,7 @@ export type RangeOfMashPH =
 /**
  * mash pH from 4 to 8
  */
-export type MashPH =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type MashPH = number | TextWithUnit | ValueAndUnit;
 export type RangeOfAlkalinity =
   | Alkalinity
   | (Alkalinity | null)[]
@@ -233,6 +108,14 @@ export type RangeOfAlkalinity =
       high?: Alkalinity | null;
       low?: Alkalinity | null;
       prefer?: Alkalinity | null;
+    };
+export type RangeOfPH =
+  | PH
+  | (PH | null)[]
+  | {
+      high?: PH | null;
+      low?: PH | null;
+      prefer?: PH | null;
     };
 export type RangeOfRatio =
   | Ratio
@@ -245,23 +128,11 @@ export type RangeOfRatio =
 /**
  * ratio from 0 to 1000
  */
-export type Ratio =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Ratio = number | TextWithUnit | ValueAndUnit;
 /**
  * weight from 0 to 1000
  */
-export type Weight =
-  | number
-  | string
-  | {
-      unit?: string | null;
-      value: number | string;
-    };
+export type Weight = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
@@ -492,6 +363,10 @@ export interface BrewDay {
      * Alkalinity of the sparge liquor.
      */
     sparge_alkalinity?: RangeOfAlkalinity | null;
+    /**
+     * pH of the fresh sparge liquor, sample cooled to 20 °C.
+     */
+    sparge_ph?: RangeOfPH | null;
     sulfate?: RangeOfConcentration | null;
     /**
      * Sulfate to chloride, by mass.
@@ -514,6 +389,7 @@ export interface BrewDay {
       potassium?: Weight | null;
       sodium?: Weight | null;
       sparge_alkalinity?: Weight | null;
+      sparge_ph?: Weight | null;
       sulfate?: Weight | null;
       sulfate_to_chloride?: Weight | null;
     } | null;
@@ -522,6 +398,10 @@ export interface BrewDay {
    * Format version of the document.
    */
   underlet: 1 | null;
+}
+export interface ValueAndUnit {
+  unit?: string | null;
+  value: number | string;
 }
 /**
  * A plan to weigh from.
@@ -550,7 +430,7 @@ export interface Plan {
   /**
    * Always "plan".
    */
-  document: string;
+  document: 'plan';
   fit: FitReport;
   mash: MashForecast;
   /**
@@ -625,7 +505,7 @@ export interface Addition {
   /**
    * "g" or "mL".
    */
-  unit: string;
+  unit: 'g' | 'mL';
   /**
    * Where it goes.
    */
@@ -884,7 +764,7 @@ export interface Reason {
  */
 export interface SpargeForecast {
   /**
-   * Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+   * Alkalinity titrated to pH 4.5, mg/L as CaCO3.
    */
   alkalinity_mg_l_caco3: number;
   /**

@@ -109,7 +109,7 @@ export class DayForm {
       );
     });
     return [
-      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 30 bbl.'),
+      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 7 US bbl.'),
       ...parts,
       this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];

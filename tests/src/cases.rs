@@ -77,7 +77,8 @@ pub fn read_all() -> Result<Vec<(String, Case)>, String> {
             .unwrap_or_default()
             .to_string_lossy()
             .into_owned();
-        if !name.ends_with(".json") || name.ends_with(".plan.json") {
+        let is_json = path.extension().is_some_and(|ending| ending == "json");
+        if !is_json || name.ends_with(".plan.json") {
             continue;
         }
         let text = fs::read_to_string(&path).map_err(|error| format!("{name}: {error}"))?;

@@ -21,6 +21,7 @@ document! {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "plan".
+        #[cfg_attr(feature = "schema", schemars(extend("const" = "plan")))]
         pub document: &'static str,
         /// Name of the brew.
         pub name: String,
@@ -97,6 +98,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
+        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
         pub unit: &'static str,
         /// For people, such as "125 g".
         pub display: String,
