@@ -4,3 +4,7 @@
 #[cfg(doctest)]
 #[doc = include_str!("../../README.md")]
 pub struct Readme;
+
+pub mod cases;
+pub mod soundness;
+pub mod waters;

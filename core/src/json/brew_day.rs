@@ -68,11 +68,13 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         day,
         "sources",
         sources.iter().map(|source| source.name.as_str()),
+        "Join the two, or rename one.",
     );
     unique(
         day,
         "shelf",
         shelf.iter().map(|item| item.preparation.reagent.key),
+        "Keep one of the two.",
     );
     check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
     check_volumes(
@@ -241,6 +243,14 @@ fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
                 );
             }
         }
+    }
+    let is_known = if by_class {
+        class.is_some()
+    } else {
+        own_ph.is_some() && buffering.is_some()
+    };
+    if !is_known {
+        return None;
     }
     let class_curve = class.and_then(|row| TitrationCurve::of_class(row.class));
     let mut curve = class_curve.unwrap_or_else(TitrationCurve::inert);
@@ -490,6 +500,7 @@ fn unique<'n>(
     day: &mut ObjectReader<'_>,
     list: &'static str,
     names: impl Iterator<Item = &'n str>,
+    mend: &str,
 ) {
     let mut seen: Vec<&str> = Vec::new();
     for name in names {
@@ -499,7 +510,7 @@ fn unique<'n>(
                 Code::Duplicate,
                 format!("\"{name}\" twice"),
                 "each name once",
-                "Join the two, or rename one.",
+                mend,
             );
         }
         seen.push(name);
@@ -507,7 +518,8 @@ fn unique<'n>(
 }
 
 fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Option<&Draw>) {
-    if grist.is_empty() {
+    // A malt that could not be read has its own problem, and would falsify the sums.
+    if grist.is_empty() || grist.len() < day.length("grist") {
         return;
     }
     if grist
@@ -570,7 +582,8 @@ fn check_volumes(
     let needed =
         tank.map_or(drawn, mass) / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
     let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
-    if let Some(available) = available.filter(|litres| !sources.is_empty() && *litres < needed) {
+    let all_read = !sources.is_empty() && sources.len() == day.length("sources");
+    if let Some(available) = available.filter(|litres| all_read && *litres < needed) {
         day.problem(
             "sources",
             Code::Overdraw,

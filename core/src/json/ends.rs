@@ -64,7 +64,7 @@ impl RangeReader<'_> {
 
     /// Low end, high end and preferred value, each with its place; null is open.
     fn ends(&mut self, parts: [(&Value, Path<'_>); 3]) -> Option<Range> {
-        let [(low_read, _), (high_read, _), _] = parts;
+        let [(low_read, _), (high_read, _), (prefer_read, _)] = parts;
         let [low, high, prefer] = parts.map(|(value, path)| {
             if value.is_null() {
                 Some(None)
@@ -77,7 +77,15 @@ impl RangeReader<'_> {
             high: high?,
             prefer: prefer?,
         };
-        let checked = range.checked(|| format!("{} to {}", shown(low_read), shown(high_read)));
+        let checked = range.checked(|| match range.prefer {
+            None => format!("{} to {}", shown(low_read), shown(high_read)),
+            Some(_) => format!(
+                "{} to {}, preferred {}",
+                shown(low_read),
+                shown(high_read),
+                shown(prefer_read)
+            ),
+        });
         self.noted(checked)
     }
 
@@ -110,7 +118,7 @@ impl RangeReader<'_> {
     fn unknown_key(&mut self, key: &str) {
         let mend = nearest(key, KEYS.into_iter()).map_or_else(
             || "Delete the key.".to_owned(),
-            |known| format!("Did you mean \"{known}\"?"),
+            |known| format!("Did you mean \"{known}\"? If not, delete the key."),
         );
         self.problems.push(Problem {
             code: Code::UnknownKey,

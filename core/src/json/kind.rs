@@ -56,9 +56,10 @@ impl Kind<'_> {
         }
     }
 
-    /// How to write it, in one sentence.
+    /// How to write it, in one sentence. The item of a list has no key.
     pub fn advice(self, key: &str) -> String {
         match self {
+            Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => {
@@ -91,7 +92,7 @@ impl Kind<'_> {
 
 /// Names in a row, not too many.
 pub(super) fn listed<'n>(names: impl Iterator<Item = &'n str>) -> String {
-    const MOST: usize = 40;
+    const MOST: usize = 60;
     let mut shown: Vec<&str> = names.take(MOST + 1).collect();
     if shown.len() > MOST {
         shown.truncate(MOST);

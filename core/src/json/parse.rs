@@ -269,6 +269,16 @@ impl<'t> Near<'t> {
         }
     }
 
+    /// Whether a number stands before a comma and another right behind it: "560,5".
+    fn splits_a_number(&self) -> bool {
+        let is_digit = |c: char| c.is_ascii_digit();
+        self.word.starts_with(is_digit)
+            && self
+                .before
+                .strip_suffix(',')
+                .is_some_and(|before| before.ends_with(is_digit))
+    }
+
     fn begins(&self, words: &[&str]) -> bool {
         let word = self.word.trim_start_matches(['-', '+']);
         words.iter().any(|name| word.eq_ignore_ascii_case(name))
@@ -337,6 +347,9 @@ fn mend(told: &str, near: &Near<'_>) -> &'static str {
     }
     if near.from.starts_with([']', '}']) && near.before.ends_with(',') {
         return "Take away the comma before the closing bracket or brace.";
+    }
+    if near.splits_a_number() {
+        return "Write a decimal point, not a comma.";
     }
     if near.from.starts_with(['+', '.']) {
         return NUMBERS;

@@ -27,6 +27,13 @@ impl Problems {
         }
     }
 
+    /// Changes the one added last, if it is told and lies at this path.
+    pub(super) fn amend_last(&mut self, path: &str, change: impl FnOnce(&mut Problem)) {
+        if let Some(problem) = self.told.last_mut().filter(|problem| problem.path == path) {
+            change(problem);
+        }
+    }
+
     /// Counts one more that is not told.
     pub(super) fn push_untold(&mut self) {
         self.untold += 1;

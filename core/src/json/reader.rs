@@ -45,7 +45,10 @@ impl<'a> ObjectReader<'a> {
     /// A reader of a whole document; `None`, and a problem, if it is not an object.
     pub fn root(value: &'a Value, problems: &'a mut Problems) -> Option<Self> {
         let Value::Object(object) = value else {
-            problems.push(wrong_type(&Path::ROOT, value, Kind::Object, "the document"));
+            problems.push(Problem {
+                mend: "Begin with { and end with }.".to_owned(),
+                ..wrong_type(&Path::ROOT, value, Kind::Object, "")
+            });
             return None;
         };
         Some(ObjectReader {
@@ -75,6 +78,17 @@ impl<'a> ObjectReader<'a> {
     /// Whether the key is given. Does not count as asking for it.
     pub fn has(&self, key: &str) -> bool {
         matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))
+    }
+
+    /// How many items the list at a key has; 0 where there is no list. Does not count as asking for it.
+    pub fn length(&self, key: &str) -> usize {
+        match &self.source {
+            Source::Document(object) => object
+                .get(key)
+                .and_then(Value::as_array)
+                .map_or(0, Vec::len),
+            Source::Sketch(_) => 0,
+        }
     }
 
     /// Checks the format version.
@@ -190,7 +204,7 @@ impl<'a> ObjectReader<'a> {
         self.read_range(key, Optional, quantity, of)
     }
 
-    /// Text that must be given: not empty, at most 400 characters.
+    /// Text that must be given: not empty, at most 400 characters, none of them a control character.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
         self.read_text(key, Required)
     }
@@ -234,7 +248,7 @@ impl<'a> ObjectReader<'a> {
         let mut places = Vec::new();
         for item in items {
             match item {
-                Value::String(written) => places.extend(self.place(key, written, names)),
+                Value::String(written) => places.extend(self.place(key, written, names, kind)),
                 other => self.problem(
                     key,
                     Code::WrongType,
@@ -279,7 +293,7 @@ impl<'a> ObjectReader<'a> {
         let mut read = Vec::with_capacity(items.len());
         for (index, item) in items.iter().enumerate() {
             let path = Path::item(&self.path, key, index);
-            read.extend(descend(path, item, key, self.problems, &mut body));
+            read.extend(descend(path, item, "", self.problems, &mut body));
         }
         read
     }
@@ -453,6 +467,16 @@ impl<'a> ObjectReader<'a> {
             );
             return None;
         }
+        if text.contains(char::is_control) {
+            self.problem(
+                key,
+                Code::OutOfRange,
+                quoted(text),
+                "printable text on one line",
+                "Delete the line breaks, tabs and control characters.",
+            );
+            return None;
+        }
         Some(text.to_owned())
     }
 
@@ -469,12 +493,17 @@ impl<'a> ObjectReader<'a> {
         let Value::String(written) = value else {
             return self.mistyped(key, value, kind);
         };
-        self.place(key, written, names)
+        self.place(key, written, names, kind)
     }
 
     /// The place of a written name in the list of names.
-    fn place(&mut self, key: &str, written: &str, names: &[Name<'_>]) -> Option<usize> {
-        let kind = Kind::Choice(names);
+    fn place(
+        &mut self,
+        key: &str,
+        written: &str,
+        names: &[Name<'_>],
+        kind: Kind<'_>,
+    ) -> Option<usize> {
         let place = place_of(written, names);
         if place.is_none() {
             let every = names
@@ -482,17 +511,15 @@ impl<'a> ObjectReader<'a> {
                 .flat_map(|(name, aliases)| std::iter::once(name).chain(aliases.iter()))
                 .copied();
             let meant = nearest(written, every).and_then(|near| names.get(place_of(near, names)?));
-            let mend = meant.map_or_else(
-                || kind.advice(key),
-                |(name, _)| format!("Did you mean \"{name}\"?"),
-            );
-            self.problem(
-                key,
-                Code::UnknownName,
-                quoted(written),
-                kind.expectation(),
-                mend,
-            );
+            // Who only slipped needs no list of all names.
+            let (expected, mend) = match meant {
+                Some((name, _)) => (
+                    format!("one of {} known names", names.len()),
+                    format!("Did you mean \"{name}\"?"),
+                ),
+                None => (kind.expectation(), kind.advice(key)),
+            };
+            self.problem(key, Code::UnknownName, quoted(written), expected, mend);
         }
         place
     }
@@ -506,14 +533,21 @@ impl<'a> ObjectReader<'a> {
         if self.sketch_inner(key, need, Kind::Object, &mut body) {
             return None;
         }
-        let value = self.take(key, need, Kind::Object)?;
-        descend(
-            Path::field(&self.path, key),
-            value,
-            key,
-            self.problems,
-            &mut body,
-        )
+        let value = self.take(key, need, Kind::Object);
+        let path = Path::field(&self.path, key);
+        let Some(value) = value else {
+            if need == Required {
+                self.problems
+                    .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
+            }
+            return None;
+        };
+        let read = descend(path, value, key, self.problems, &mut body);
+        if !value.is_object() {
+            self.problems
+                .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
+        }
+        read
     }
 
     /// The items of a list of the right length; none, and a problem, for anything else.
@@ -570,7 +604,26 @@ impl<'a> ObjectReader<'a> {
     }
 }
 
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for.
+/// Shows in an advice the keys that an object must have.
+fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>) {
+    let mut sketch = Sketch::default();
+    body(&mut ObjectReader::sketching(
+        &mut sketch,
+        &mut Problems::new(),
+    ));
+    let keys: Vec<String> = sketch
+        .required()
+        .iter()
+        .map(|key| format!("\"{key}\": …"))
+        .collect();
+    if !keys.is_empty() {
+        problem.mend = problem
+            .mend
+            .replace("{…}", &format!("{{{}}}", keys.join(", ")));
+    }
+}
+
+/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list has no key.
 fn descend<T>(
     path: Path<'_>,
     value: &Value,

@@ -24,6 +24,11 @@ impl Sketch {
         self.required.push(key);
     }
 
+    /// The keys that must be given.
+    pub fn required(&self) -> &[&'static str] {
+        &self.required
+    }
+
     /// Notes a key and what it may hold.
     pub fn note(&mut self, key: &'static str, need: Need, kind: Kind<'_>) {
         let schema = self.schema(kind);

@@ -273,12 +273,18 @@ impl Quantity {
     }
 
     fn flawed(&self, flaw: Flaw, written: Written<'_>) -> Problem {
+        let has_sign = |text: &str| text.trim_start().starts_with(['<', '>', '≤', '≥']);
         let (code, mend) = match flaw {
+            Flaw::Missing if matches!(written, Written::Text(text) if has_sign(text)) => (
+                Code::NotANumber,
+                "Write one number here, without a sign before it; below a detection limit, half of that limit."
+                    .to_owned(),
+            ),
             Flaw::Missing => (Code::NotANumber, format!("Begin with a number, such as \"{}\".", self.example)),
             Flaw::NotFinite => (Code::NotFinite, format!("Write a finite number, such as \"{}\", or leave the key out.", self.example)),
             Flaw::Comma => (
                 Code::NotANumber,
-                "The comma may part thousands or decimals: write a decimal point, and no sign between thousands.".to_owned(),
+                "A comma may part thousands or decimals: write a decimal point, as in 1250.5, and nothing between thousands.".to_owned(),
             ),
         };
         self.problem(code, written, mend)

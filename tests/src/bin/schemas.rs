@@ -3,12 +3,12 @@
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
-use underlet::brewday::plan::Plan;
+use underlet::brewday::Plan;
 use underlet::error::InputError;
 
 fn main() {
     let schemas = serde_json::json!({
-        "brew_day": underlet::json::input_schema(),
+        "brew_day": underlet::json::brew_day_schema(),
         "plan": as_written::<Plan>(),
         "input_error": as_written::<InputError>(),
     });
