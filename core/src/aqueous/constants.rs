@@ -23,10 +23,11 @@ impl Gamma {
         -self.a * root / (1.0 + self.b * root) + self.c * root * root
     }
 
-    /// Slope of ln γ to ionic strength.
-    pub fn slope(self, root: f64) -> f64 {
-        let denominator = 1.0 + self.b * root;
-        -self.a / (2.0 * root * denominator * denominator) + self.c
+    /// ln γ and its slope to ionic strength.
+    pub fn ln_and_slope(self, root: f64) -> (f64, f64) {
+        let inverse = 1.0 / (1.0 + self.b * root);
+        let part = self.a * inverse;
+        (self.c * root * root - part * root, self.c - part * inverse / (2.0 * root))
     }
 
     /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for the uncharged.

@@ -7,7 +7,8 @@
 
 use super::constants::Constants;
 use super::newton::Newton;
-use super::species::{CARRIED, Master, Mineral, SPECIES};
+use super::species::{Mineral, SPECIES};
+use crate::ion::Ion;
 use crate::ion::Composition;
 use crate::liquor::{Dose, Liquor};
 
@@ -268,24 +269,13 @@ impl Aqueous {
 impl Mineral {
     /// What a mole takes out of the liquor.
     fn removed(self) -> Dose {
-        let mut out = Dose::default();
-        let (made_of, _) = self.made_of();
-        let mut charge = 0.0;
-        for &(master, count) in made_of {
-            let count = f64::from(count);
-            match master {
-                Master::Carbonate => out.carbon_mol = -count,
-                Master::Hydrogen => {}
-                carried => {
-                    if let Some((_, ion)) = CARRIED.iter().find(|(other, _)| *other == carried) {
-                        out.ions.set(*ion, -count);
-                        charge -= count * ion.charge();
-                    }
-                }
-            }
-        }
-        out.alkalinity_eq = charge;
-        out
+        let (metal, [_, carbonate, sulfate, fluoride, phosphate], _) = self.made_of();
+        let ions = Composition::NOTHING
+            .with(metal, -1.0)
+            .with(Ion::Sulfate, -sulfate)
+            .with(Ion::Fluoride, -fluoride)
+            .with(Ion::Phosphate, -phosphate);
+        Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: -carbonate }
     }
 }
 

@@ -1,12 +1,12 @@
 //! A small dense linear system, solved by elimination with row scaling and pivots.
 
 use super::equilibrium::FREEDOMS;
-use super::species::MASTERS;
+use super::species::LIGANDS;
 
-/// Most unknowns: masters, ionic strength, freedoms.
-pub(super) const UNKNOWNS: usize = MASTERS + 1 + FREEDOMS;
+/// Most unknowns: ligands, ionic strength, freedoms.
+pub(super) const UNKNOWNS: usize = LIGANDS + 1 + FREEDOMS;
 /// Room for them: a power of two, so that a masked index needs no check.
-const ROOM: usize = 32;
+const ROOM: usize = 16;
 const MASK: usize = ROOM - 1;
 const _: () = assert!(UNKNOWNS <= ROOM);
 
@@ -33,6 +33,13 @@ impl System {
 
     pub fn add(&mut self, row: usize, column: usize, value: f64) {
         self.matrix[row & MASK][column & MASK] += value;
+    }
+
+    /// Adds a multiple of a row of slopes.
+    pub fn add_row(&mut self, row: usize, times: f64, slopes: &[f64]) {
+        for (value, slope) in self.matrix[row & MASK].iter_mut().zip(slopes) {
+            *value += times * slope;
+        }
     }
 
     /// Sets the error of a balance and the size it is measured by.

@@ -1,100 +1,108 @@
-//! Newton's method in the logarithms: the balances, their Jacobian, and the steps.
+//! Newton's method in the logarithms of a few master activities.
+//!
+//! A metal or an acid family takes part once in each of its species, so its activity follows from the ligands it meets in one
+//! division: total over the sum of what a unit of activity would hold. What is left to find is the ligands (hydrogen,
+//! carbonate, sulfate, fluoride, phosphate: three in most waters), the ionic strength, and the freedoms of the question.
 
-use super::constants::{Constants, Gamma};
+use super::constants::Constants;
 use super::equilibrium::{Condition, Equilibrium, EquilibriumError, FREEDOMS, Freedom};
 use super::linear::{System, UNKNOWNS};
-use super::species::{ALKALINITY, BARE, CARRIED, HALF_SQUARE, MASTERS, Master, Mineral, NEEDS, PROTONATES, SPECIES, UNPAIRED};
-use super::species::{BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, HYDROXIDE};
+use super::species::{
+    ALKALINITY, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARRIERS, CARRIERS_COUNT, EXPONENTS, HYDROXIDE, LIGANDS,
+    LIGANDS_ONLY, Mineral, SPECIES, UNPAIRED, WATER, WEIGHTS,
+};
+use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};
 
 const SPECIES_COUNT: usize = SPECIES.len();
-
-// Hydrogen is always the first unknown.
-const HYDROGEN: usize = Master::Hydrogen as usize;
-const CARBONATE: usize = Master::Carbonate as usize;
+/// Places of the first two ligands.
+const HYDROGEN: usize = 0;
+const CARBONATE: usize = 1;
+/// The component that each later ligand carries.
+const LIGAND_IONS: [Ion; LIGANDS - 2] = [Ion::Sulfate, Ion::Fluoride, Ion::Phosphate];
 
 /// Largest relative error of a balance at the end.
-const TOLERANCE: f64 = 1.0e-13;
+const TOLERANCE: f64 = 2.0e-13;
 /// An error that rounding can leave; accepted where no step improves it further.
 const ROUNDING: f64 = 1.0e-11;
-const STEPS: u32 = 80;
+const STEPS: u32 = 60;
 /// Longest step in a logarithm.
 const LONGEST_STEP: f64 = 3.0;
+/// A step may take away at most this share of what is there of a metal.
+const LARGEST_SHARE: f64 = 0.9;
 /// Ionic strength never leaves these ends: beyond them the activity model means nothing.
 const IONIC_STRENGTH: [f64; 2] = [1.0e-12, 8.0];
 /// Lowering of the activity of water per mol/kg of dissolved matter (Garrels & Christ 1965, as in the manual of PHREEQC,
-/// from memory).
+/// from memory), and the lowest it is let fall.
 const WATER_LOWERING: f64 = 0.017;
+const LOWEST_WATER: f64 = 0.5;
 /// pH range of the bracketed start.
 const PH_ENDS: [f64; 2] = [-1.0, 15.0];
-/// Where carbon or a dosed ion that is not there yet starts, mol/kg.
+/// Where carbon or another ligand that is not there yet starts, mol/kg.
 const STARTING_AMOUNT: f64 = 1.0e-6;
-/// Most masters of one species, hydrogen included.
-const PARTS: usize = 4;
+/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it is settled.
+const SUBSTITUTIONS: usize = 60;
+const SETTLED: f64 = 1.0e-6;
 
-/// A species that is present, with its masters by their place among the unknowns. Its first part is always hydrogen, where it
-/// counts its alkalinity.
-#[derive(Clone, Copy)]
-struct Present {
-    index: usize,
-    gamma: Gamma,
-    ln_k: f64,
-    water: f64,
-    half_square: f64,
-    parts: usize,
-    places: [usize; PARTS],
-    /// How often each master is in the species.
-    counts: [f64; PARTS],
-    /// What the species counts in each master's balance.
-    weights: [f64; PARTS],
-    molality: f64,
+/// Balances: one of each ligand, hydrogen's being the alkalinity, and the ionic strength last.
+const BALANCES: usize = LIGANDS + 1;
+const STRENGTH: usize = LIGANDS;
+
+/// A metal or acid family that is there.
+#[derive(Clone, Copy, Default)]
+struct Carried {
+    /// Its place in the list of carriers, and its species in the list of those that can form.
+    carrier: usize,
+    first: usize,
+    end: usize,
+    total: f64,
+    /// What is there of it now: total and what the freedoms moved.
+    present: f64,
+    ln_activity: f64,
 }
-
-const ABSENT: Present = Present {
-    index: 0,
-    gamma: Gamma { a: 0.0, b: 0.0, c: 0.0 },
-    ln_k: 0.0,
-    water: 0.0,
-    half_square: 0.0,
-    parts: 0,
-    places: [0; PARTS],
-    counts: [0.0; PARTS],
-    weights: [0.0; PARTS],
-    molality: 0.0,
-};
 
 #[derive(Clone)]
 pub(super) struct Newton<'a> {
     constants: &'a Constants,
     freedoms: &'a [Freedom],
-    /// Masters that are there, each at its place among the unknowns.
-    masters: [usize; MASTERS],
-    master_count: usize,
-    /// Where each master has its place; `MASTERS` for one that is not there.
-    place_of: [usize; MASTERS],
-    /// Total of each master by place, hydrogen's being the alkalinity; mol and eq per kg.
-    totals: [f64; MASTERS],
+    /// Ligands that are there, in the order of the unknowns, and the place of each; `LIGANDS` for one that is not there.
+    ligands: [usize; LIGANDS],
+    ligand_count: usize,
+    /// Total of each ligand, hydrogen's being the alkalinity; mol and eq per kg.
+    totals: [f64; LIGANDS],
+    /// ln activity of each ligand; 0 for one that is not there, whose species are left out.
+    ln_activity: [f64; LIGANDS],
+    is_there: [bool; LIGANDS],
+    carried: [Carried; CARRIERS_COUNT],
+    carried_count: usize,
+    /// Species that can form: those of ligands alone first.
+    formable: [u8; SPECIES_COUNT],
+    formable_count: usize,
+    alone_count: usize,
     /// Ionic strength and molality of ions that form no pairs.
     unpaired_strength: f64,
     unpaired_molality: f64,
-    species: [Present; SPECIES_COUNT],
-    species_count: usize,
-    /// ln activity of each master by place.
-    ln_activity: [f64; MASTERS],
     ionic_strength: f64,
     ln_water: f64,
     extents: [f64; FREEDOMS],
+    /// Molality of the species that can form, and the slope of their ln γ to ionic strength, in their order.
+    molality: [f64; SPECIES_COUNT],
+    gamma_slope: [f64; SPECIES_COUNT],
+    /// What the species add up to in each balance, the same with every part positive, and all that is dissolved.
+    sums: [f64; BALANCES],
+    alkalinity_size: f64,
+    dissolved: f64,
     residual: f64,
     iterations: u32,
 }
 
-/// What a dose moves of a master; alkalinity for hydrogen.
-fn moved(dose: &Dose, master: usize) -> f64 {
-    match master {
+/// What a dose moves of a ligand; alkalinity for hydrogen.
+fn moved(dose: &Dose, ligand: usize) -> f64 {
+    match ligand {
         HYDROGEN => dose.alkalinity_eq,
         CARBONATE => dose.carbon_mol,
-        carried => CARRIED.get(carried - 2).map_or(0.0, |(_, ion)| dose.ions.get(*ion)),
+        other => LIGAND_IONS.get(other - 2).map_or(0.0, |ion| dose.ions.get(*ion)),
     }
 }
 
@@ -104,87 +112,81 @@ impl<'a> Newton<'a> {
         let mut newton = Newton {
             constants,
             freedoms,
-            masters: [0; MASTERS],
-            master_count: 0,
-            place_of: [MASTERS; MASTERS],
-            totals: [0.0; MASTERS],
+            ligands: [0; LIGANDS],
+            ligand_count: 0,
+            totals: [0.0; LIGANDS],
+            ln_activity: [0.0; LIGANDS],
+            is_there: [false; LIGANDS],
+            carried: [Carried::default(); CARRIERS_COUNT],
+            carried_count: 0,
+            formable: [0; SPECIES_COUNT],
+            formable_count: 0,
+            alone_count: 0,
             unpaired_strength: 0.0,
             unpaired_molality: 0.0,
-            species: [ABSENT; SPECIES_COUNT],
-            species_count: 0,
-            ln_activity: [f64::NEG_INFINITY; MASTERS],
             ionic_strength: 0.0,
             ln_water: 0.0,
             extents: [0.0; FREEDOMS],
+            molality: [0.0; SPECIES_COUNT],
+            gamma_slope: [0.0; SPECIES_COUNT],
+            sums: [0.0; BALANCES],
+            alkalinity_size: 0.0,
+            dissolved: 0.0,
             residual: f64::INFINITY,
             iterations: 0,
         };
-        let mut there = 0_u32;
-        for master in 0..MASTERS {
-            let total = moved(&all, master);
-            let comes = freedoms.iter().any(|freedom| moved(&freedom.moves, master) > 0.0);
-            if master == HYDROGEN || total > 0.0 || comes {
-                let place = newton.master_count;
-                newton.masters[place] = master;
-                newton.place_of[master] = place;
-                newton.totals[place] = total;
-                newton.master_count += 1;
-                there |= 1 << master;
+        for ligand in 0..LIGANDS {
+            let total = moved(&all, ligand);
+            let comes = freedoms.iter().any(|freedom| moved(&freedom.moves, ligand) > 0.0);
+            if ligand == HYDROGEN || total > 0.0 || comes {
+                newton.ligands[newton.ligand_count] = ligand;
+                newton.ligand_count += 1;
+                newton.totals[ligand] = total;
+                newton.is_there[ligand] = true;
+                newton.list(LIGANDS_ONLY[ligand].species());
             }
         }
-        for (index, needs) in NEEDS.iter().enumerate() {
-            if needs & !there == 0 {
-                newton.species[newton.species_count] = newton.present(index);
-                newton.species_count += 1;
+        newton.alone_count = newton.formable_count;
+        for (carrier, row) in CARRIERS.iter().enumerate() {
+            let total = liquor.ions.get(row.ion);
+            if total > 0.0 || freedoms.iter().any(|freedom| freedom.moves.ions.get(row.ion) > 0.0) {
+                let first = newton.formable_count;
+                newton.list(row.species());
+                let end = newton.formable_count;
+                newton.carried[newton.carried_count] = Carried { carrier, first, end, total, present: total, ln_activity: 0.0 };
+                newton.carried_count += 1;
             }
         }
-        for ion in UNPAIRED {
+        for (ion, charge) in UNPAIRED {
             let amount = liquor.ions.get(ion);
-            newton.unpaired_strength += ion.charge() * ion.charge() * amount / 2.0;
+            newton.unpaired_strength += charge * charge * amount / 2.0;
             newton.unpaired_molality += amount;
         }
         newton
-    }
-
-    fn present(&self, index: usize) -> Present {
-        let species = &SPECIES[index];
-        let mut present = Present {
-            index,
-            gamma: self.constants.gamma[index],
-            ln_k: self.constants.ln_k[index],
-            water: f64::from(species.water),
-            half_square: HALF_SQUARE[index],
-            parts: 1,
-            ..ABSENT
-        };
-        present.weights[0] = ALKALINITY[index];
-        for &(master, count) in species.made_of {
-            if master == Master::Hydrogen {
-                present.counts[0] = f64::from(count);
-            } else {
-                present.places[present.parts] = self.place_of[master as usize];
-                present.counts[present.parts] = f64::from(count);
-                present.weights[present.parts] = f64::from(count);
-                present.parts += 1;
-            }
-        }
-        present
     }
 
     fn ln_gamma(&self, species: usize) -> f64 {
         self.constants.gamma[species].ln(self.ionic_strength.sqrt())
     }
 
-    fn total(&self, master: usize) -> f64 {
-        self.totals.get(self.place_of[master]).copied().unwrap_or(0.0)
+    /// Lists those of a group of species whose ligands are there.
+    fn list(&mut self, group: std::ops::Range<usize>) {
+        for index in group {
+            if EXPONENTS[index].iter().zip(self.is_there).all(|(count, there)| there || *count == 0.0) {
+                self.formable[self.formable_count] = index as u8;
+                self.formable_count += 1;
+            }
+        }
     }
 
     /// A start from closed forms: every ion free, carbonate, water and weak acids setting the pH.
     pub fn start(&mut self) {
         let mut strength = self.unpaired_strength + self.totals[HYDROGEN].abs() / 2.0;
-        for place in 1..self.master_count {
-            strength += HALF_SQUARE[BARE[self.masters[place]]] * self.totals[place] * STRONG[self.masters[place]];
+        for one in &self.carried[..self.carried_count] {
+            strength += CARRIERS[one.carrier].half_square_if_strong * one.total;
         }
+        // Sulfate and fluoride, the strong ones among the ligands.
+        strength += 2.0 * self.totals[2] + self.totals[3] / 2.0;
         self.ionic_strength = strength.clamp(1.0e-7, IONIC_STRENGTH[1]);
         let ph = self.ph_wanted().unwrap_or_else(|| self.guess_ph());
         self.start_at(ph);
@@ -213,16 +215,14 @@ impl<'a> Newton<'a> {
         [bicarbonate - formation(CARBON_DIOXIDE), formation(BARE_CARBONATE) - bicarbonate, formation(HYDROXIDE)]
     }
 
-    fn has_other_weak_acids(&self) -> bool {
-        (1..self.master_count).any(|place| self.masters[place] > CARBONATE && PROTONATES[self.masters[place]])
-    }
-
     /// pH from carbonate, water, and where there are any the other weak acids, each as if nothing formed pairs.
     fn guess_ph(&self) -> f64 {
         let [ln_k1, ln_k2, ln_kw] = self.conditional();
-        let (alkalinity, carbon) = (self.totals[HYDROGEN], self.total(CARBONATE));
+        let (alkalinity, carbon) = (self.totals[HYDROGEN], self.totals[CARBONATE]);
         let gas = self.ln_gas().map(math::exp);
-        if self.has_other_weak_acids() || gas.is_some() || alkalinity <= 0.0 {
+        let others = self.totals[4] > 0.0
+            || self.carried[..self.carried_count].iter().any(|one| CARRIERS[one.carrier].protonates);
+        if others || gas.is_some() || alkalinity <= 0.0 {
             let (k1, k1_k2, kw) = (math::exp(ln_k1), math::exp(ln_k1 + ln_k2), math::exp(ln_kw));
             let surplus = |ph: f64| {
                 let hydrogen = math::pow10(-ph);
@@ -251,48 +251,47 @@ impl<'a> Newton<'a> {
     /// Charge of weak acids beside carbonate at an activity of hydrogen, without pairs, eq/kg.
     fn other_weak_charge(&self, ln_hydrogen: f64) -> f64 {
         let mut charge = 0.0;
-        for place in 1..self.master_count {
-            let master = self.masters[place];
-            if master > CARBONATE && PROTONATES[master] {
-                let [sum, held] = self.protonation(master, ln_hydrogen);
-                charge += self.totals[place] * held / sum;
-            }
+        for one in self.carried[..self.carried_count].iter().filter(|one| CARRIERS[one.carrier].protonates) {
+            let [sum, held] = self.protonation(CARRIERS[one.carrier].species(), 0.0, ln_hydrogen);
+            charge += one.total * held / sum;
+        }
+        if self.totals[4] > 0.0 {
+            let [sum, held] = self.protonation(LIGANDS_ONLY[4].species(), 1.0, ln_hydrogen);
+            charge += self.totals[4] * held / sum;
         }
         charge
     }
 
-    /// Molality of an acid family, and the alkalinity it holds, per activity of its bare anion.
-    fn protonation(&self, master: usize, ln_hydrogen: f64) -> [f64; 2] {
+    /// Molality of an acid family, and the alkalinity it holds, per activity of its bare anion; `own` is how often that
+    /// anion counts among the ligands.
+    fn protonation(&self, family: std::ops::Range<usize>, own: f64, ln_hydrogen: f64) -> [f64; 2] {
         let root = self.ionic_strength.sqrt();
-        let place = self.place_of[master];
-        let mut family = [0.0; 2];
-        for species in &self.species[..self.species_count] {
-            if species.parts == 2 && species.places[1] == place && species.counts[1] == 1.0 {
-                let ln = species.ln_k - species.gamma.ln(root) + species.counts[0] * ln_hydrogen;
-                let amount = math::exp(ln);
-                family[0] += amount;
-                family[1] += amount * species.weights[0];
+        let (mut sum, mut held) = (0.0, 0.0);
+        for index in family {
+            // The family with hydrogen alone: no second ligand.
+            if EXPONENTS[index][CARBONATE..].iter().sum::<f64>() > own {
+                continue;
             }
+            let protons = EXPONENTS[index][HYDROGEN] * ln_hydrogen;
+            let amount = math::exp(self.constants.ln_k[index] - self.constants.gamma[index].ln(root) + protons);
+            sum += amount;
+            held += amount * ALKALINITY[index];
         }
-        family
+        [sum, held]
     }
 
     /// Starts at a pH with every total split by protons alone.
     fn start_at(&mut self, ph: f64) {
         let ln_hydrogen = -LN_10 * ph;
         self.ln_activity[HYDROGEN] = ln_hydrogen;
-        for place in 1..self.master_count {
-            let master = self.masters[place];
-            let total = math::at_least(self.totals[place], STARTING_AMOUNT.min(self.totals[place] + STARTING_AMOUNT));
-            self.ln_activity[place] = if PROTONATES[master] {
-                let [sum, held] = self.protonation(master, ln_hydrogen);
-                let free = if master == CARBONATE { self.starting_carbon(ph, held / sum) } else { total };
-                self.ln_gas().filter(|_| master == CARBONATE).map_or_else(
-                    || math::ln(free / sum),
-                    |gas| gas - self.constants.ln_k[CARBON_DIOXIDE] - 2.0 * ln_hydrogen,
-                )
-            } else {
-                math::ln(total) + self.ln_gamma(BARE[master])
+        for place in 1..self.ligand_count {
+            let ligand = self.ligands[place];
+            let total = if self.totals[ligand] > 0.0 { self.totals[ligand] } else { STARTING_AMOUNT };
+            let [sum, held] = self.protonation(LIGANDS_ONLY[ligand].species(), 1.0, ln_hydrogen);
+            self.ln_activity[ligand] = match self.ln_gas() {
+                Some(gas) if ligand == CARBONATE => gas - self.constants.ln_k[CARBON_DIOXIDE] - 2.0 * ln_hydrogen,
+                _ if ligand == CARBONATE => math::ln(self.starting_carbon(ph, held / sum) / sum),
+                _ => math::ln(total / sum),
             };
         }
     }
@@ -304,7 +303,7 @@ impl<'a> Newton<'a> {
             let water = math::exp(self.conditional()[2]) / hydrogen - hydrogen;
             math::at_least((self.totals[HYDROGEN] - water) / held_per_carbon, STARTING_AMOUNT)
         } else {
-            self.total(CARBONATE)
+            self.totals[CARBONATE]
         }
     }
 
@@ -324,31 +323,25 @@ impl<'a> Newton<'a> {
         trial.extents = [0.0; FREEDOMS];
         trial.start_at(ph);
         trial.settle_at_fixed_ph();
-        trial.fill_molality();
-        let held: f64 = trial.species[..trial.species_count].iter().map(|one| one.weights[0] * one.molality).sum();
-        trial.totals[HYDROGEN] - held
+        trial.fill();
+        trial.totals[HYDROGEN] - trial.sums[HYDROGEN]
     }
 
-    /// Brings the masters to their totals at the pH as it stands, by substitution: slow and certain.
+    /// Brings the ligands to their totals at the pH as it stands, by substitution: slow and certain.
     fn settle_at_fixed_ph(&mut self) {
         let open = self.ln_gas().is_some();
         for _ in 0..SUBSTITUTIONS {
-            self.fill_molality();
-            let mut sums = [0.0; MASTERS];
-            let mut strength = self.unpaired_strength;
-            for one in &self.species[..self.species_count] {
-                for part in 1..one.parts {
-                    sums[one.places[part]] += one.weights[part] * one.molality;
-                }
-                strength += one.half_square * one.molality;
-            }
-            self.ionic_strength = (self.ionic_strength * strength.clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1])).sqrt();
+            self.fill();
+            let strength = (self.unpaired_strength + self.sums[STRENGTH]).clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
+            self.ionic_strength = (self.ionic_strength * strength).sqrt();
             let mut worst: f64 = 0.0;
-            for (place, sum) in sums.iter().enumerate().take(self.master_count).skip(1) {
-                let held = self.masters[place] == CARBONATE && open;
-                if !held && self.totals[place] > 0.0 && *sum > 0.0 {
-                    let ratio = math::ln(self.totals[place] / sum);
-                    self.ln_activity[place] += ratio.clamp(-LONGEST_STEP, LONGEST_STEP);
+            for place in 1..self.ligand_count {
+                let ligand = self.ligands[place];
+                let sum = self.sums[ligand];
+                let held = ligand == CARBONATE && open;
+                if !held && self.totals[ligand] > 0.0 && sum > 0.0 {
+                    let ratio = math::ln(self.totals[ligand] / sum);
+                    self.ln_activity[ligand] += ratio.clamp(-LONGEST_STEP, LONGEST_STEP);
                     worst = worst.max(ratio.abs());
                 }
             }
@@ -358,24 +351,66 @@ impl<'a> Newton<'a> {
         }
     }
 
-    fn fill_molality(&mut self) {
+    /// Molality of every species, the activity of every metal and acid family, and what they add up to.
+    fn fill(&mut self) {
         let root = self.ionic_strength.sqrt();
-        for one in &mut self.species[..self.species_count] {
-            let mut ln = one.ln_k + one.water * self.ln_water - one.gamma.ln(root);
-            for part in 0..one.parts {
-                ln += one.counts[part] * self.ln_activity[one.places[part]];
-            }
-            one.molality = math::exp(ln);
+        (self.sums, self.alkalinity_size, self.dissolved) = ([0.0; BALANCES], 0.0, self.unpaired_molality);
+        for place in 0..self.alone_count {
+            self.per_activity(place, root);
+            self.count(place);
         }
+        for one in 0..self.carried_count {
+            let mut carried = self.carried[one];
+            let ion = CARRIERS[carried.carrier].ion;
+            let moved = self.extents.iter().zip(self.freedoms).map(|(extent, freedom)| extent * freedom.moves.ions.get(ion));
+            carried.present = math::at_least(carried.total + moved.sum::<f64>(), f64::MIN_POSITIVE);
+            let mut sum = 0.0;
+            for place in carried.first..carried.end {
+                self.per_activity(place, root);
+                sum += self.molality[place];
+            }
+            let activity = carried.present / sum;
+            for place in carried.first..carried.end {
+                self.molality[place] *= activity;
+                self.count(place);
+            }
+            carried.ln_activity = math::ln(activity);
+            self.carried[one] = carried;
+        }
+    }
+
+    /// Molality of a species per activity of its metal or acid family, if it has one, and the slope of its ln γ.
+    fn per_activity(&mut self, place: usize, root: f64) {
+        let index = usize::from(self.formable[place]);
+        let (ln_gamma, slope) = self.constants.gamma[index].ln_and_slope(root);
+        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = EXPONENTS[index];
+        let y = &self.ln_activity;
+        let ln = self.constants.ln_k[index] - ln_gamma + WATER[index] * self.ln_water
+            + (hydrogen * y[0] + carbonate * y[1])
+            + (sulfate * y[2] + fluoride * y[3])
+            + phosphate * y[4];
+        self.molality[place] = math::exp(ln);
+        self.gamma_slope[place] = slope;
+    }
+
+    /// Counts a species in the balances.
+    fn count(&mut self, place: usize) {
+        let molality = self.molality[place];
+        let weights = &WEIGHTS[usize::from(self.formable[place])];
+        for (sum, weight) in self.sums.iter_mut().zip(weights) {
+            *sum += weight * molality;
+        }
+        self.alkalinity_size += weights[HYDROGEN].abs() * molality;
+        self.dissolved += molality;
     }
 
     /// Newton steps until every balance closes.
     pub fn run(&mut self) -> Result<(), EquilibriumError> {
         let mut best = f64::INFINITY;
         let mut idle = 0;
-        let mut system = System::new(self.master_count + 1 + self.freedoms.len());
+        let mut system = System::new(self.ligand_count + 1 + self.freedoms.len());
         for _ in 0..STEPS {
-            self.fill_molality();
+            self.fill();
             self.balances(&mut system);
             self.residual = system.error;
             idle = if system.error < best / 2.0 { 0 } else { idle + 1 };
@@ -396,105 +431,172 @@ impl<'a> Newton<'a> {
     /// Errors of the balances and conditions.
     fn balances(&self, system: &mut System) {
         system.error = 0.0;
-        let strength = self.master_count;
-        let (mut sums, mut sizes) = ([0.0; UNKNOWNS], [0.0; UNKNOWNS]);
-        let mut strength_sum = self.unpaired_strength;
-        for one in &self.species[..self.species_count] {
-            strength_sum += one.half_square * one.molality;
-            for part in 0..one.parts {
-                let share = one.weights[part] * one.molality;
-                sums[one.places[part]] += share;
-                sizes[one.places[part]] += share.abs();
-            }
-        }
+        let strength = self.ligand_count;
+        let strength_sum = self.unpaired_strength + self.sums[STRENGTH];
         let floor = math::at_least(strength_sum, IONIC_STRENGTH[0]);
         system.balance(strength, strength_sum - self.ionic_strength, floor);
-        for place in 0..self.master_count {
-            let mut total = self.totals[place];
-            let mut size = sizes[place] + total.abs();
+        for (place, &ligand) in self.ligands[..self.ligand_count].iter().enumerate() {
+            let mut total = self.totals[ligand];
+            let held = if ligand == HYDROGEN { self.alkalinity_size } else { self.sums[ligand] };
+            let mut size = held + total.abs();
             for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
-                let part = moved(&freedom.moves, self.masters[place]) * extent;
+                let part = moved(&freedom.moves, ligand) * extent;
                 total += part;
                 size += part.abs();
             }
-            system.balance(place, sums[place] - total, size);
+            system.balance(place, self.sums[ligand] - total, size);
         }
         for (row, freedom) in (strength + 1..).zip(self.freedoms) {
-            let (made_of, water, wanted) = self.wanted(freedom.condition);
-            let mut value = f64::from(water) * self.ln_water;
-            for &(master, count) in made_of {
-                if let Some(ln_activity) = self.ln_activity.get(self.place_of[master as usize]) {
-                    value += f64::from(count) * ln_activity;
-                }
+            let wanted = self.wanted(freedom.condition);
+            let mut value = wanted.water * self.ln_water;
+            for (count, ln_activity) in wanted.ligands.iter().zip(&self.ln_activity) {
+                value += count * ln_activity;
             }
-            system.balance(row, value - wanted, 1.0);
+            if let Some(ion) = wanted.carried {
+                value += self.carried_of(ion).map_or(0.0, |one| self.carried[one].ln_activity);
+            }
+            system.balance(row, value - wanted.value, 1.0);
         }
+    }
+
+    /// Place of a metal among those that are there.
+    fn carried_of(&self, ion: Ion) -> Option<usize> {
+        self.carried[..self.carried_count].iter().position(|one| CARRIERS[one.carrier].ion == ion)
+    }
+
+    /// How ln molality of a species changes with ligands and ionic strength, its metal's activity held.
+    fn slopes(&self, place: usize) -> [f64; BALANCES] {
+        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = EXPONENTS[usize::from(self.formable[place])];
+        [hydrogen, carbonate, sulfate, fluoride, phosphate, -self.gamma_slope[place]]
     }
 
     /// How the balances change with the unknowns.
     fn jacobian(&self, system: &mut System) {
-        system.clear();
-        let root = self.ionic_strength.sqrt();
-        let strength = self.master_count;
-        for one in &self.species[..self.species_count] {
-            let by_strength = -one.molality * one.gamma.slope(root);
-            for row_part in 0..one.parts {
-                let row = one.places[row_part];
-                let weight = one.weights[row_part];
-                for column_part in 0..one.parts {
-                    system.add(row, one.places[column_part], weight * one.counts[column_part] * one.molality);
+        let mut slopes_of_sums = [[0.0; BALANCES]; BALANCES];
+        let mut add = |place: usize, slopes: &[f64; BALANCES]| {
+            let weights = &WEIGHTS[usize::from(self.formable[place])];
+            for (row, weight) in slopes_of_sums.iter_mut().zip(weights) {
+                let share = weight * self.molality[place];
+                for (value, slope) in row.iter_mut().zip(slopes) {
+                    *value += share * slope;
                 }
-                system.add(row, strength, weight * by_strength);
-                system.add(strength, row, one.half_square * one.counts[row_part] * one.molality);
             }
-            system.add(strength, strength, one.half_square * by_strength);
+        };
+        for place in 0..self.alone_count {
+            add(place, &self.slopes(place));
         }
-        system.add(strength, strength, -1.0);
-        for (unknown, freedom) in (strength + 1..).zip(self.freedoms) {
-            for place in 0..strength {
-                system.add(place, unknown, -moved(&freedom.moves, self.masters[place]));
+        // A metal's activity falls as its ligands take it up: how, and what the metal counts in each balance.
+        let mut taken_up = [[0.0; BALANCES]; CARRIERS_COUNT];
+        let mut counted = [[0.0; BALANCES]; CARRIERS_COUNT];
+        for (one, carried) in self.carried[..self.carried_count].iter().enumerate() {
+            for place in carried.first..carried.end {
+                let share = self.molality[place] / carried.present;
+                let weights = &WEIGHTS[usize::from(self.formable[place])];
+                for (up, slope) in taken_up[one].iter_mut().zip(self.slopes(place)) {
+                    *up += share * slope;
+                }
+                for (count, weight) in counted[one].iter_mut().zip(weights) {
+                    *count += weight * self.molality[place];
+                }
             }
-            for &(master, number) in self.wanted(freedom.condition).0 {
-                let place = self.place_of[master as usize];
-                if place < strength {
-                    system.add(unknown, place, f64::from(number));
+            for place in carried.first..carried.end {
+                let mut slopes = self.slopes(place);
+                for (slope, up) in slopes.iter_mut().zip(&taken_up[one]) {
+                    *slope -= up;
+                }
+                add(place, &slopes);
+            }
+        }
+        slopes_of_sums[STRENGTH][STRENGTH] -= 1.0;
+        self.lay_out(system, &slopes_of_sums, &taken_up, &counted);
+    }
+
+    /// Puts the slopes of the balances into the system, and those of freedoms and conditions beside them.
+    fn lay_out(
+        &self,
+        system: &mut System,
+        slopes_of_sums: &[[f64; BALANCES]; BALANCES],
+        taken_up: &[[f64; BALANCES]; CARRIERS_COUNT],
+        counted: &[[f64; BALANCES]; CARRIERS_COUNT],
+    ) {
+        system.clear();
+        let size = self.ligand_count + 1;
+        let mut kinds = [STRENGTH; BALANCES];
+        kinds[..self.ligand_count].copy_from_slice(&self.ligands[..self.ligand_count]);
+        for (row, &row_kind) in kinds[..size].iter().enumerate() {
+            for (column, &column_kind) in kinds[..size].iter().enumerate() {
+                system.add(row, column, slopes_of_sums[row_kind][column_kind]);
+            }
+        }
+        for (unknown, freedom) in (size..).zip(self.freedoms) {
+            for (row, &kind) in kinds[..size].iter().enumerate() {
+                let own = if kind == STRENGTH { 0.0 } else { moved(&freedom.moves, kind) };
+                let by_metals: f64 = self.carried[..self.carried_count]
+                    .iter()
+                    .zip(counted)
+                    .map(|(one, counted)| counted[kind] * freedom.moves.ions.get(CARRIERS[one.carrier].ion) / one.present)
+                    .sum();
+                system.add(row, unknown, by_metals - own);
+            }
+            let wanted = self.wanted(freedom.condition);
+            let carried = wanted.carried.and_then(|ion| self.carried_of(ion));
+            for (column, &kind) in kinds[..size].iter().enumerate() {
+                let own = wanted.ligands.get(kind).copied().unwrap_or(0.0);
+                system.add(unknown, column, own - carried.map_or(0.0, |one| taken_up[one][kind]));
+            }
+            if let Some(one) = carried {
+                let metal = &self.carried[one];
+                for (column, other) in (size..).zip(self.freedoms) {
+                    system.add(unknown, column, other.moves.ions.get(CARRIERS[metal.carrier].ion) / metal.present);
                 }
             }
         }
     }
 
-    /// A condition, linear in the logarithms: masters, molecules of water, and what their sum must be.
-    fn wanted(&self, condition: Condition) -> (&'static [(Master, i8)], i8, f64) {
+    /// A condition, linear in the logarithms.
+    fn wanted(&self, condition: Condition) -> Wanted {
         match condition {
-            Condition::Ph(ph) => (&[(Master::Hydrogen, 1)], 0, -LN_10 * ph),
-            Condition::Log10Pco2(pressure) => {
-                let gas = &SPECIES[CARBON_DIOXIDE];
-                let activity = LN_10 * pressure + self.constants.ln_k_henry;
-                (gas.made_of, gas.water, activity - self.constants.ln_k[CARBON_DIOXIDE])
-            }
+            Condition::Ph(ph) => Wanted { ligands: [1.0, 0.0, 0.0, 0.0, 0.0], carried: None, water: 0.0, value: -LN_10 * ph },
+            Condition::Log10Pco2(pressure) => Wanted {
+                ligands: EXPONENTS[CARBON_DIOXIDE],
+                carried: None,
+                water: WATER[CARBON_DIOXIDE],
+                value: LN_10 * pressure + self.constants.ln_k_henry - self.constants.ln_k[CARBON_DIOXIDE],
+            },
             Condition::Saturation(mineral, index) => {
-                let (made_of, water) = mineral.made_of();
-                (made_of, water, LN_10 * index + self.constants.ln_k_mineral[mineral as usize])
+                let (carried, ligands, water) = mineral.made_of();
+                let value = LN_10 * index + self.constants.ln_k_mineral[mineral as usize];
+                Wanted { ligands, carried: Some(carried), water, value }
             }
         }
     }
 
     /// Takes a step, no longer than is safe.
     fn step(&mut self, system: &System) {
-        let longest = system.step[..self.master_count].iter().fold(0.0_f64, |longest, step| longest.max(step.abs()));
-        let share = if longest > LONGEST_STEP { LONGEST_STEP / longest } else { 1.0 };
-        for place in 0..self.master_count {
-            self.ln_activity[place] += share * system.step[place];
+        let logs = &system.step[..self.ligand_count];
+        let longest = logs.iter().fold(0.0_f64, |longest, step| longest.max(step.abs()));
+        let mut share = if longest > LONGEST_STEP { LONGEST_STEP / longest } else { 1.0 };
+        for one in &self.carried[..self.carried_count] {
+            let taken: f64 = self
+                .freedoms
+                .iter()
+                .zip(&system.step[self.ligand_count + 1..])
+                .map(|(freedom, step)| -step * freedom.moves.ions.get(CARRIERS[one.carrier].ion))
+                .sum();
+            if taken * share > LARGEST_SHARE * one.present {
+                share = LARGEST_SHARE * one.present / taken;
+            }
         }
-        let strength = self.ionic_strength + share * system.step[self.master_count];
+        for (place, &ligand) in self.ligands[..self.ligand_count].iter().enumerate() {
+            self.ln_activity[ligand] += share * system.step[place];
+        }
+        let strength = self.ionic_strength + share * system.step[self.ligand_count];
         let near = strength.clamp(self.ionic_strength / 4.0, self.ionic_strength * 4.0);
         self.ionic_strength = near.clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
-        for extent in 0..self.freedoms.len() {
-            self.extents[extent] += share * system.step[self.master_count + 1 + extent];
+        for (extent, step) in self.extents.iter_mut().zip(&system.step[self.ligand_count + 1..]).take(self.freedoms.len()) {
+            *extent += share * step;
         }
-        let dissolved: f64 = self.species[..self.species_count].iter().map(|one| one.molality).sum();
-        let lowered = 1.0 - WATER_LOWERING * (dissolved + self.unpaired_molality);
-        self.ln_water = math::ln(math::at_least(lowered, LOWEST_WATER));
+        self.ln_water = math::ln(math::at_least(1.0 - WATER_LOWERING * self.dissolved, LOWEST_WATER));
     }
 
     /// The answer.
@@ -503,19 +605,21 @@ impl<'a> Newton<'a> {
         for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
             now = now.dosed(&freedom.moves, *extent);
         }
-        let mut molality = [0.0; SPECIES_COUNT];
-        for one in &self.species[..self.species_count] {
-            molality[one.index] = one.molality;
-        }
-        let activity = |master: Master| self.ln_activity.get(self.place_of[master as usize]).copied();
         let mut saturation = [f64::NEG_INFINITY; Mineral::ALL.len()];
         for (slot, mineral) in saturation.iter_mut().zip(Mineral::ALL) {
-            let (made_of, water) = mineral.made_of();
-            let mut ln = f64::from(water) * self.ln_water - self.constants.ln_k_mineral[mineral as usize];
-            for &(master, count) in made_of {
-                ln += f64::from(count) * activity(master).unwrap_or(f64::NEG_INFINITY);
+            let (ion, counts, water) = mineral.made_of();
+            let there = counts.iter().zip(self.is_there).all(|(count, there)| there || *count == 0.0);
+            if let Some(one) = self.carried_of(ion).filter(|_| there) {
+                let mut ln = self.carried[one].ln_activity + water * self.ln_water - self.constants.ln_k_mineral[mineral as usize];
+                for (count, ln_activity) in counts.iter().zip(&self.ln_activity) {
+                    ln += count * ln_activity;
+                }
+                *slot = ln / LN_10;
             }
-            *slot = ln / LN_10;
+        }
+        let mut molality = [0.0; SPECIES_COUNT];
+        for (index, amount) in self.formable[..self.formable_count].iter().zip(self.molality) {
+            molality[usize::from(*index)] = amount;
         }
         let gas = molality[CARBON_DIOXIDE];
         let ln_gas = if gas > 0.0 { math::ln(gas) + self.ln_gamma(CARBON_DIOXIDE) } else { f64::NEG_INFINITY };
@@ -534,22 +638,10 @@ impl<'a> Newton<'a> {
     }
 }
 
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it is settled.
-const SUBSTITUTIONS: usize = 60;
-const SETTLED: f64 = 1.0e-6;
-/// Lowest activity of water: far beyond what any liquor has.
-const LOWEST_WATER: f64 = 0.5;
-
-/// 1 for masters whose bare ion is strong: those that set the first ionic strength. A weak acid's charge is counted in the
-/// alkalinity.
-const STRONG: [f64; MASTERS] = {
-    let mut strong = [0.0; MASTERS];
-    let mut master = 2;
-    while master < MASTERS {
-        if ALKALINITY[BARE[master]] == 0.0 {
-            strong[master] = 1.0;
-        }
-        master += 1;
-    }
-    strong
-};
+/// A condition written out: counts of ligands and of one metal, molecules of water, and what their logarithms sum to.
+struct Wanted {
+    ligands: [f64; LIGANDS],
+    carried: Option<Ion>,
+    water: f64,
+    value: f64,
+}
