@@ -1,7 +1,8 @@
 // node build.mjs: builds the npm package into pkg/ and the page into pkg/page/.
 //
-// The target wasm32-unknown-unknown comes from rustup where rustup has it or can add it; elsewhere Debian's own
-// compiler builds it, the standard library included (packages rustc-web, cargo-web, rust-web-src and lld).
+// The standard library is compiled along, so that a panic is a bare trap and brings no message machinery: that is a
+// seventh of the file. Its source comes from rustup (component rust-src) where rustup can add it; elsewhere Debian's
+// own compiler and source do it (packages rustc-web, cargo-web, rust-web-src and lld).
 // UNDERLET_TOOLCHAIN=debian takes the second way on every machine.
 
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -32,11 +33,10 @@ function succeeds(program, args) {
   return spawnSync(program, args, { cwd: root, stdio: 'ignore' }).status === 0;
 }
 
-function rustupHasTarget() {
+/** True when rustup has the source of the standard library, or could add it. */
+function rustupHasSource() {
   if (process.env.UNDERLET_TOOLCHAIN === 'debian') return false;
-  const listed = spawnSync('rustup', ['target', 'list', '--installed'], { cwd: root, encoding: 'utf8' });
-  if (listed.status !== 0) return false;
-  return listed.stdout.split('\n').includes(TARGET) || succeeds('rustup', ['target', 'add', TARGET]);
+  return succeeds('rustup', ['component', 'add', 'rust-src']);
 }
 
 /** The linker that speaks wasm, from Debian's packages or from rustup's toolchain. */
@@ -55,18 +55,23 @@ function debianCanBuild() {
 }
 
 function compile() {
-  const args = ['build', '--profile', 'wasm', '--target', TARGET, '-p', 'underlet-wasm'];
-  if (rustupHasTarget()) {
-    run('cargo', args);
+  const args = [
+    'build', '--profile', 'wasm', '--target', TARGET, '-p', 'underlet-wasm',
+    '-Zbuild-std=std,panic_abort', '-Zbuild-std-features=optimize_for_size',
+  ];
+  const env = {
+    RUSTC_BOOTSTRAP: '1',
+    CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS: '-Zunstable-options -Cpanic=immediate-abort',
+  };
+  if (rustupHasSource()) {
+    run('cargo', args, env);
   } else {
     if (!debianCanBuild()) {
       run('apt-get', ['update', '-qq']);
       run('apt-get', ['install', '-y', '-qq', ...DEBIAN_PACKAGES]);
     }
-    run('/usr/bin/cargo', [...args, '-Zbuild-std=std,panic_abort'], {
-      RUSTC_BOOTSTRAP: '1',
-      RUSTC: '/usr/bin/rustc',
-      CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER: wasmLinker(),
+    run('/usr/bin/cargo', args, {
+      ...env, RUSTC: '/usr/bin/rustc', CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER: wasmLinker(),
     });
   }
   return join(targetFolder, TARGET, 'wasm/underlet_wasm.wasm');
@@ -78,7 +83,7 @@ function bind(wasm, out) {
   run('cargo', ['run', '--quiet', '--release', '-p', 'underlet-wasm-glue', '--', wasm, raw]);
   mkdirSync(out, { recursive: true });
   run(join(room, 'node_modules/.bin/wasm-opt'), [
-    '-O3', ...WASM_FEATURES.map((feature) => `--enable-${feature}`),
+    '-Oz', ...WASM_FEATURES.map((feature) => `--enable-${feature}`),
     join(raw, 'underlet_bg.wasm'), '-o', join(out, 'underlet_bg.wasm'),
   ]);
   for (const name of ['underlet.js', 'underlet.d.ts']) cpSync(join(raw, name), join(out, name));

@@ -1,4 +1,5 @@
-// node types.mjs: writes js/types.d.ts from the JSON Schemas of the core; with --check it only compares.
+// node types.mjs: writes js/types.d.ts and js/brew-day.schema.json from the JSON Schemas of the core; with --check it
+// only compares.
 
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -7,7 +8,6 @@ import { join } from 'node:path';
 import { compile } from 'json-schema-to-typescript';
 
 const room = import.meta.dirname;
-const file = join(room, 'js/types.d.ts');
 
 const BANNER = '// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.\n';
 
@@ -37,12 +37,13 @@ function together(schemas) {
   return { title: 'Documents', type: 'object', additionalProperties: false, required: Object.values(TITLES), properties, definitions };
 }
 
-/** The text of types.d.ts as the core's schemas have it now. */
-export async function typesText() {
+/** The files as the core's schemas have them now: name in js/ and text. */
+async function files() {
   const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'], {
     cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
   });
-  return compile(together(JSON.parse(printed)), 'Documents', {
+  const schemas = JSON.parse(printed);
+  const types = await compile(together(schemas), 'Documents', {
     additionalProperties: false,
     bannerComment: BANNER,
     format: true,
@@ -51,14 +52,15 @@ export async function typesText() {
     unknownAny: true,
     unreachableDefinitions: false,
   });
+  return { 'types.d.ts': types, 'brew-day.schema.json': `${JSON.stringify(schemas.brew_day, null, 2)}\n` };
 }
 
-if (process.argv[1] === import.meta.filename) {
-  const fresh = await typesText();
+for (const [name, fresh] of Object.entries(await files())) {
+  const path = join(room, 'js', name);
   if (!process.argv.includes('--check')) {
-    writeFileSync(file, fresh);
-  } else if (readFileSync(file, 'utf8') !== fresh) {
-    console.error('js/types.d.ts is not what the schemas say: run npm run types');
+    writeFileSync(path, fresh);
+  } else if (readFileSync(path, 'utf8') !== fresh) {
+    console.error(`js/${name} is not what the schemas say: run npm run types`);
     process.exitCode = 1;
   }
 }

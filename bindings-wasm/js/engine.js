@@ -137,11 +137,6 @@ export function names() {
   return JSON.parse(wasm.names());
 }
 
-/** @returns {Record<string, unknown>} */
-export function inputSchema() {
-  return JSON.parse(wasm.inputSchema());
-}
-
 /** @returns {string} */
 export function version() {
   return wasm.version();

@@ -11,8 +11,12 @@ export type ErrorCode = Problem['code'];
 export interface Names {
   /** Classes of malt and adjunct. */
   malts: string[];
-  /** Reagents: key in documents, name for people, and the unit they are weighed or measured in. */
-  reagents: { key: string; name: string; unit: 'g' | 'mL' }[];
+  /** Reagents: key in documents, name for people, the unit of a dose, and the strength or assay they usually have. */
+  reagents: { key: string; name: string; unit: 'g' | 'mL'; usual_strength_percent: number }[];
+  /** Keys of the ions a report or a target may name. */
+  ions: string[];
+  /** Keys of the quantities whose limits are watched. */
+  watched: string[];
 }
 
 /** An input that cannot be used: every problem, each with the path of its field. */
@@ -54,9 +58,6 @@ export function errorCodes(): Record<ErrorCode, string>;
 
 /** The names the engine knows. */
 export function names(): Names;
-
-/** The JSON Schema of a brew day. */
-export function inputSchema(): Record<string, unknown>;
 
 /** The engine's version. */
 export function version(): string;

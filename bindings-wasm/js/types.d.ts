@@ -1,23 +1,138 @@
 // Written by `npm run types` from the JSON Schemas of the core: change those, not this file.
 
 /**
- * A quantity as people write it, a bare number in the default unit, or value and unit.
+ * buffering from 0 to 1000 mEq/(kg pH)
  */
-export type Quantity =
-  | string
-  | number
+export type Buffering = number | TextWithUnit | ValueAndUnit;
+export type TextWithUnit = string;
+/**
+ * standard deviation of the buffering from 0 to 1000 mEq/(kg pH)
+ */
+export type StandardDeviationOfTheBuffering = number | TextWithUnit | ValueAndUnit;
+/**
+ * Mass weighed in.
+ */
+export type MassOfMalt = number | TextWithUnit | ValueAndUnit;
+/**
+ * malt pH from 2 to 8
+ */
+export type MaltPH = number | TextWithUnit | ValueAndUnit;
+/**
+ * standard deviation of the pH from 0 to 2
+ */
+export type StandardDeviationOfThePH = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume = number | TextWithUnit | ValueAndUnit;
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Temperature at which the mash rests.
+ */
+export type Temperature2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * stock on hand from 0 to 1000000 g or mL
+ */
+export type StockOnHand = number | TextWithUnit | ValueAndUnit;
+/**
+ * scale step above 0 and up to 10000 g or mL
+ */
+export type ScaleStep = number | TextWithUnit | ValueAndUnit;
+/**
+ * strength above 0 and up to 100 %
+ */
+export type Strength = number | TextWithUnit | ValueAndUnit;
+/**
+ * strength in mol/L above 0 and up to 30 mol/L
+ */
+export type StrengthInMolL = number | TextWithUnit | ValueAndUnit;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type Alkalinity = number | TextWithUnit | ValueAndUnit;
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type Concentration = number | TextWithUnit | ValueAndUnit;
+/**
+ * available volume from 0 to 1000000000 L
+ */
+export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
+/**
+ * pH from 0 to 14
+ */
+export type PH = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+export type RangeOfConcentration =
+  | Concentration
+  | (Concentration | null)[]
   | {
-      unit: string;
-      value: number;
+      high?: Concentration | null;
+      low?: Concentration | null;
+      prefer?: Concentration | null;
     };
-export type Range =
-  | string
+export type RangeOfMashPH =
+  | MashPH
+  | (MashPH | null)[]
   | {
-      high?: Quantity;
-      low?: Quantity;
-      prefer?: Quantity;
-      weight?: number;
+      high?: MashPH | null;
+      low?: MashPH | null;
+      prefer?: MashPH | null;
     };
+/**
+ * mash pH from 4 to 8
+ */
+export type MashPH = number | TextWithUnit | ValueAndUnit;
+export type RangeOfAlkalinity =
+  | Alkalinity
+  | (Alkalinity | null)[]
+  | {
+      high?: Alkalinity | null;
+      low?: Alkalinity | null;
+      prefer?: Alkalinity | null;
+    };
+export type RangeOfPH =
+  | PH
+  | (PH | null)[]
+  | {
+      high?: PH | null;
+      low?: PH | null;
+      prefer?: PH | null;
+    };
+export type RangeOfRatio =
+  | Ratio
+  | (Ratio | null)[]
+  | {
+      high?: Ratio | null;
+      low?: Ratio | null;
+      prefer?: Ratio | null;
+    };
+/**
+ * ratio from 0 to 1000
+ */
+export type Ratio = number | TextWithUnit | ValueAndUnit;
+/**
+ * weight from 0 to 1000
+ */
+export type Weight = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
@@ -25,147 +140,268 @@ export interface Documents {
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
-  brewhouse?: string;
+  /**
+   * Name of the brewhouse.
+   */
+  brewhouse?: string | null;
+  /**
+   * Malts and adjuncts.
+   */
   grist: {
-    buffering?: Quantity;
-    buffering_sd?: Quantity;
-    malt:
-      | 'pilsner malt'
-      | 'pale lager malt'
-      | 'pale ale malt'
-      | 'mild ale malt'
-      | 'Vienna malt'
-      | 'light Munich malt'
-      | 'dark Munich malt'
-      | 'highly kilned malt'
-      | 'very highly kilned malt'
-      | 'pale wheat malt'
-      | 'dark wheat malt'
-      | 'rye malt'
-      | 'oat malt'
-      | 'sorghum malt'
-      | 'smoked malt'
-      | 'chit malt'
-      | 'dextrin malt'
-      | 'caramel malt 5 to 20 EBC'
-      | 'caramel malt 20 to 40 EBC'
-      | 'caramel malt 40 to 80 EBC'
-      | 'caramel malt 80 to 120 EBC'
-      | 'caramel malt 120 to 180 EBC'
-      | 'caramel malt 180 to 250 EBC'
-      | 'caramel malt 250 to 400 EBC'
-      | 'toasted malt'
-      | 'amber malt'
-      | 'brown malt'
-      | 'pale chocolate malt'
-      | 'chocolate malt'
-      | 'black malt'
-      | 'dehusked roasted malt'
-      | 'roasted barley'
-      | 'roasted wheat'
-      | 'roasted rye'
-      | 'acidulated malt'
-      | 'flaked barley'
-      | 'raw barley'
-      | 'flaked oats'
-      | 'raw or flaked wheat'
-      | 'flaked rye'
-      | 'flaked maize or maize grits'
-      | 'flaked rice or rice grits'
-      | 'sugar or glucose syrup'
-      | 'caramel malt 80-120 EBC'
-      | 'wheat malt pale'
-      | 'caramel malt 120-180 EBC'
-      | 'dextrin malt (very pale caramel)';
-    mass: Quantity;
-    ph_in_distilled_water?: Quantity;
-    ph_sd?: Quantity;
+    /**
+     * The lot's own buffering.
+     */
+    buffering?: Buffering | null;
+    buffering_sd?: StandardDeviationOfTheBuffering | null;
+    /**
+     * Trade class of the malt; leave it out for one that is given by numbers.
+     */
+    malt?:
+      | (
+          | (
+              | 'pilsner malt'
+              | 'pale lager malt'
+              | 'pale ale malt'
+              | 'mild ale malt'
+              | 'Vienna malt'
+              | 'light Munich malt'
+              | 'dark Munich malt'
+              | 'highly kilned malt'
+              | 'very highly kilned malt'
+              | 'pale wheat malt'
+              | 'dark wheat malt'
+              | 'rye malt'
+              | 'oat malt'
+              | 'sorghum malt'
+              | 'smoked malt'
+              | 'chit malt'
+              | 'dextrin malt'
+              | 'caramel malt 5 to 20 EBC'
+              | 'caramel malt 20 to 40 EBC'
+              | 'caramel malt 40 to 80 EBC'
+              | 'caramel malt 80 to 120 EBC'
+              | 'caramel malt 120 to 180 EBC'
+              | 'caramel malt 180 to 250 EBC'
+              | 'caramel malt 250 to 400 EBC'
+              | 'toasted malt'
+              | 'amber malt'
+              | 'brown malt'
+              | 'pale chocolate malt'
+              | 'chocolate malt'
+              | 'black malt'
+              | 'dehusked roasted malt'
+              | 'roasted barley'
+              | 'roasted wheat'
+              | 'roasted rye'
+              | 'acidulated malt'
+              | 'flaked barley'
+              | 'raw barley'
+              | 'flaked oats'
+              | 'raw or flaked wheat'
+              | 'flaked rye'
+              | 'flaked maize or maize grits'
+              | 'flaked rice or rice grits'
+              | 'sugar or glucose syrup'
+            )
+          | string
+        )
+      | null;
+    mass: MassOfMalt;
+    /**
+     * Name of the lot, where it is not the class.
+     */
+    name?: string | null;
+    /**
+     * The lot's own pH in distilled water, cooled sample.
+     */
+    ph_in_distilled_water?: MaltPH | null;
+    ph_sd?: StandardDeviationOfThePH | null;
   }[];
+  /**
+   * The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.
+   */
   hot_liquor_tank?: {
-    fill: Quantity;
-    temperature: Quantity;
-  };
+    fill: LiquorVolume;
+    temperature: Temperature;
+  } | null;
+  /**
+   * Liquor let into the grist.
+   */
   mash: {
-    liquor: Quantity;
-    liquor_temperature: Quantity;
-    rest_temperature: Quantity;
+    liquor: LiquorVolume1;
+    liquor_temperature: Temperature1;
+    rest_temperature: Temperature2;
   };
-  name?: string;
-  shelf: {
-    at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[];
-    reagent:
-      | 'gypsum'
-      | 'calcium chloride anhydrous'
-      | 'calcium chloride dihydrate'
-      | 'calcium chloride hexahydrate'
-      | 'calcium chloride solution'
-      | 'epsom salt'
-      | 'magnesium chloride hexahydrate'
-      | 'sodium chloride'
-      | 'potassium chloride'
-      | 'sodium bicarbonate'
-      | 'sodium carbonate'
-      | 'chalk'
-      | 'slaked lime'
-      | 'potassium bicarbonate'
-      | 'sodium sulfate'
-      | 'potassium metabisulfite'
-      | 'sodium metabisulfite'
-      | 'ascorbic acid'
-      | 'lactic acid'
-      | 'phosphoric acid'
-      | 'hydrochloric acid'
-      | 'sulfuric acid'
-      | 'citric acid'
-      | 'malic acid'
-      | 'tartaric acid'
-      | 'acetic acid';
-    smallest?: Quantity;
-    step?: Quantity;
-    stock?: Quantity;
-    strength?: Quantity;
-  }[];
+  /**
+   * Name of the brew.
+   */
+  name: string;
+  /**
+   * Reagents at hand.
+   */
+  shelf?:
+    | {
+        /**
+         * Vessels it may go into; the usual ones where it is left out.
+         */
+        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] | null;
+        /**
+         * What stands on the shelf.
+         */
+        reagent:
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+            )
+          | string;
+        /**
+         * Smallest dose that makes sense; one step where it is left out.
+         */
+        smallest?: StockOnHand | null;
+        /**
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.
+         */
+        step?: ScaleStep | null;
+        /**
+         * Stock on hand; plenty where it is left out.
+         */
+        stock?: StockOnHand | null;
+        /**
+         * Strength of a solution or assay of a solid; the usual one where it is left out.
+         */
+        strength?: (Strength | StrengthInMolL) | null;
+      }[]
+    | null;
+  /**
+   * Waters to draw from; the first is drawn where nothing speaks against it.
+   */
   sources: {
-    alkalinity?: Quantity;
-    ammonium?: Quantity;
-    at_most?: Quantity;
-    bicarbonate?: Quantity;
-    calcium?: Quantity;
-    chloride?: Quantity;
-    fluoride?: Quantity;
-    iron?: Quantity;
-    magnesium?: Quantity;
-    manganese?: Quantity;
+    /**
+     * Total alkalinity; or give bicarbonate.
+     */
+    alkalinity?: Alkalinity | null;
+    ammonium?: Concentration | null;
+    /**
+     * Most that can be drawn for this brew, cold.
+     */
+    at_most?: AvailableVolume | null;
+    /**
+     * Bicarbonate, in place of alkalinity.
+     */
+    bicarbonate?: Concentration | null;
+    calcium?: Concentration | null;
+    chloride?: Concentration | null;
+    fluoride?: Concentration | null;
+    iron?: Concentration | null;
+    magnesium?: Concentration | null;
+    manganese?: Concentration | null;
+    /**
+     * Name of the water, such as "well".
+     */
     name: string;
-    nitrate?: Quantity;
-    nitrite?: Quantity;
-    ph?: Quantity;
-    potassium?: Quantity;
-    sodium?: Quantity;
-    sulfate?: Quantity;
+    nitrate?: Concentration | null;
+    nitrite?: Concentration | null;
+    /**
+     * pH of the report; without it 7.5 is taken.
+     */
+    ph?: PH | null;
+    potassium?: Concentration | null;
+    sodium?: Concentration | null;
+    sulfate?: Concentration | null;
   }[];
+  /**
+   * Liquor for sparging; leave it out without a sparge.
+   */
   sparge?: {
-    liquor: Quantity;
-    liquor_temperature: Quantity;
-  };
-  targets: {
-    ammonium?: Range;
-    calcium?: Range;
-    chloride?: Range;
-    fluoride?: Range;
-    iron?: Range;
-    magnesium?: Range;
-    manganese?: Range;
-    mash_ph?: Range;
-    nitrate?: Range;
-    nitrite?: Range;
-    potassium?: Range;
-    sodium?: Range;
-    sparge_alkalinity?: Range;
-    sulfate?: Range;
-    sulfate_to_chloride?: Range;
-  };
-  underlet: 1;
+    liquor: LiquorVolume2;
+    liquor_temperature: Temperature3;
+  } | null;
+  /**
+   * What the beer wants; ions count over all the brewing liquor.
+   */
+  targets?: {
+    ammonium?: RangeOfConcentration | null;
+    calcium?: RangeOfConcentration | null;
+    chloride?: RangeOfConcentration | null;
+    fluoride?: RangeOfConcentration | null;
+    iron?: RangeOfConcentration | null;
+    magnesium?: RangeOfConcentration | null;
+    manganese?: RangeOfConcentration | null;
+    /**
+     * pH of the mash, sample cooled to 20 °C.
+     */
+    mash_ph?: RangeOfMashPH | null;
+    nitrate?: RangeOfConcentration | null;
+    nitrite?: RangeOfConcentration | null;
+    potassium?: RangeOfConcentration | null;
+    sodium?: RangeOfConcentration | null;
+    /**
+     * Alkalinity of the sparge liquor.
+     */
+    sparge_alkalinity?: RangeOfAlkalinity | null;
+    /**
+     * pH of the fresh sparge liquor, sample cooled to 20 °C.
+     */
+    sparge_ph?: RangeOfPH | null;
+    sulfate?: RangeOfConcentration | null;
+    /**
+     * Sulfate to chloride, by mass.
+     */
+    sulfate_to_chloride?: RangeOfRatio | null;
+    /**
+     * How much a target counts beside the others; 1 where it is left out.
+     */
+    weights?: {
+      ammonium?: Weight | null;
+      calcium?: Weight | null;
+      chloride?: Weight | null;
+      fluoride?: Weight | null;
+      iron?: Weight | null;
+      magnesium?: Weight | null;
+      manganese?: Weight | null;
+      mash_ph?: Weight | null;
+      nitrate?: Weight | null;
+      nitrite?: Weight | null;
+      potassium?: Weight | null;
+      sodium?: Weight | null;
+      sparge_alkalinity?: Weight | null;
+      sparge_ph?: Weight | null;
+      sulfate?: Weight | null;
+      sulfate_to_chloride?: Weight | null;
+    } | null;
+  } | null;
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+export interface ValueAndUnit {
+  unit?: string | null;
+  value: number | string;
 }
 /**
  * A plan to weigh from.
@@ -194,7 +430,7 @@ export interface Plan {
   /**
    * Always "plan".
    */
-  document: string;
+  document: 'plan';
   fit: FitReport;
   mash: MashForecast;
   /**
@@ -269,7 +505,7 @@ export interface Addition {
   /**
    * "g" or "mL".
    */
-  unit: string;
+  unit: 'g' | 'mL';
   /**
    * Where it goes.
    */
@@ -528,7 +764,7 @@ export interface Reason {
  */
 export interface SpargeForecast {
   /**
-   * Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+   * Alkalinity titrated to pH 4.5, mg/L as CaCO3.
    */
   alkalinity_mg_l_caco3: number;
   /**
@@ -539,6 +775,10 @@ export interface SpargeForecast {
    * pH of a cooled sample of liquor that lost no carbon dioxide.
    */
   ph_closed: number;
+  /**
+   * pH of a cooled sample once carbon dioxide has left to the air.
+   */
+  ph_open: number;
 }
 /**
  * A wanted range and how it is met.
@@ -646,7 +886,8 @@ export interface Problem {
     | 'too_many'
     | 'duplicate'
     | 'contradiction'
-    | 'overdraw';
+    | 'overdraw'
+    | 'no_plan';
   /**
    * What was expected.
    */

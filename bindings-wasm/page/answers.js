@@ -1,7 +1,7 @@
 // The plan as a person reads it. Every number and sentence here is the core's.
 
 import { h } from './dom.js';
-import { curve, key, strip } from './pictures.js';
+import { curve, key, signed, strip } from './pictures.js';
 
 /** @import { Addition, Caution, MashForecast, Plan, Problem, Reading, TargetLine, VesselLiquor } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
@@ -43,8 +43,7 @@ export function toRead(plan) {
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', h('ol', { class: 'readings' }, ...plan.readings.map(reading)), plan.readings.length > 0),
     part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
-    part('Where the doubt comes from', h('ul', { class: 'causes' }, ...mash.causes.map(({ label, sd, share }) => h('li', {},
-      h('span', {}, label), h('span', {}, `± ${sd.toFixed(2)}`), h('span', {}, `${percent(share)} of the variance`)))), mash.causes.length > 0),
+    part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
   ].filter((node) => node !== null);
 }
 
@@ -138,16 +137,34 @@ function target(line, mash) {
 function curveFigure(mash, wanted) {
   const picture = curve(mash, wanted);
   if (!picture) return null;
-  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => h('tr', {},
-    h('th', { scope: 'row' }, String(acid_meq_per_kg)), h('td', {}, ph.toFixed(2)), h('td', {}, `± ${sd.toFixed(2)}`)));
-  const table = h('table', {},
-    h('caption', {}, 'Mash pH against acid beyond the plan'),
-    h('thead', {}, h('tr', {}, ...['mEq per kg of grist', 'pH', 'standard deviation'].map((text) => h('th', { scope: 'col' }, text)))),
-    h('tbody', {}, ...rows));
+  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => [signed(acid_meq_per_kg), ph.toFixed(2), `± ${sd.toFixed(2)}`]);
+  const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
   return h('figure', {}, picture,
     h('figcaption', {}, 'What the mash would do with less or more acid. Shaded along the line: one standard deviation either way; '
       + 'upright bar: eight mashes in ten; level band: the wanted range.'),
     h('details', {}, h('summary', {}, 'The same in numbers'), table));
+}
+
+/** @param {MashForecast} mash */
+function causes({ causes: all }) {
+  const rows = all.map(({ label, sd, share }) => [label, `± ${sd.toFixed(2)}`, percent(share)]);
+  return numbers('Each cause by itself', ['cause', 'pH', 'of the variance'], rows);
+}
+
+/**
+ * A table whose first column names its rows.
+ *
+ * @param {string} caption
+ * @param {readonly string[]} heads
+ * @param {readonly (readonly string[])[]} rows
+ */
+function numbers(caption, heads, rows) {
+  const line = (/** @type {readonly string[]} */ [first, ...rest]) =>
+    h('tr', {}, h('th', { scope: 'row' }, first), ...rest.map((text) => h('td', {}, text)));
+  return h('table', {},
+    h('caption', {}, caption),
+    h('thead', {}, h('tr', {}, ...heads.map((text) => h('th', { scope: 'col' }, text)))),
+    h('tbody', {}, ...rows.map(line)));
 }
 
 /** @param {Reading} reading */

@@ -100,16 +100,16 @@ export class DayForm {
     const parts = sources.map((_, i) => {
       const at = ['sources', i];
       const title = sources.length > 1 ? `Water ${i + 1}` : 'The water report';
-      return h('fieldset', {},
+      return h('fieldset', { class: 'source' },
         h('legend', {}, title),
         this.#text([...at, 'name'], 'Name of this water'),
         h('div', { class: 'fields' }, ...WATER.map((field) => this.#amount(at, field))),
         this.#more(at, 'More from the report', MORE_WATER),
-        sources.length > 1 && this.#remove('sources', i, `this water`, String(sources[i]?.name ?? '')),
+        sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
       );
     });
     return [
-      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 30 bbl.'),
+      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 7 US bbl.'),
       ...parts,
       this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];
@@ -165,10 +165,12 @@ export class DayForm {
       const unit = known?.unit ?? '';
       const at = ['shelf', i];
       return h('li', { class: 'item' },
-        this.#reagent([...at, 'reagent'], item.reagent),
         h('div', { class: 'pair' },
-          this.#amount(at, { key: 'strength', label: 'Strength', unit: '%' }),
-          this.#amount(at, { key: 'step', label: 'Step of the scale', unit }),
+          this.#reagent([...at, 'reagent'], item.reagent),
+          h('div', { class: 'doses' },
+            (unit === 'mL' || 'strength' in item) && this.#amount(at, { key: 'strength', label: 'Strength', unit: '%' }),
+            this.#amount(at, { key: 'step', label: 'Scale step', unit }),
+          ),
         ),
         this.#details(pathText(at), 'Limits for this reagent', [
           h('div', { class: 'fields' },
@@ -361,7 +363,7 @@ export class DayForm {
         this.#rebuilt();
         document.getElementById(`add-${list}`)?.focus();
       },
-    }, `Remove ${what}`, name !== '' && h('span', { class: 'aside' }, `: ${name}`));
+    }, 'Remove', h('span', { class: 'unseen', id: `remove-${list}-${i}-name` }, ` ${name || what}`));
   }
 
   /**
@@ -375,5 +377,8 @@ export class DayForm {
       set(this.#day, path.slice(0, 2), undefined);
     }
     this.#changed();
+    const [list, i, key] = path;
+    const said = document.getElementById(`remove-${list}-${i}-name`);
+    if (said && (key === 'malt' || key === 'name')) said.textContent = ` ${String(value ?? 'this')}`;
   }
 }

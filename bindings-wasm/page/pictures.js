@@ -34,7 +34,7 @@ export function strip({ source, planned, low, high, prefer }, bar) {
   const [from, to] = [low === null ? 0 : x(low), high === null ? 100 : x(high)];
   const tick = (/** @type {number} */ value) => [
     svg('line', { x1: at(x(value)), x2: at(x(value)), y1: 6, y2: 34, class: 'edge' }),
-    svg('text', { x: at(x(value)), y: 48, 'text-anchor': x(value) < 15 ? 'start' : x(value) > 85 ? 'end' : 'middle' }, String(value)),
+    svg('text', { x: at(x(value)), y: 48, 'text-anchor': x(value) < 15 ? 'start' : x(value) > 85 ? 'end' : 'middle' }, short(value)),
   ];
   const wanted = low !== null || high !== null;
   return svg('svg', { class: 'strip', 'aria-hidden': 'true', focusable: 'false' },
@@ -45,19 +45,10 @@ export function strip({ source, planned, low, high, prefer }, bar) {
     prefer !== null && svg('line', { x1: at(x(prefer)), x2: at(x(prefer)), y1: 10, y2: 30, class: 'prefer' }),
     svg('line', { x1: at(x(source)), x2: at(x(planned)), y1: 20, y2: 20, class: 'way' }),
     bar && svg('line', { x1: at(x(bar[0])), x2: at(x(bar[1])), y1: 20, y2: 20, class: 'bar' }),
-    bar && [bar[0], bar[1]].map((end) => svg('line', { x1: at(x(end)), x2: at(x(end)), y1: 14, y2: 26, class: 'bar' })).reduce(group, svg('g')),
-    svg('circle', { cx: at(x(source)), cy: 20, r: 6, class: 'source' }),
-    svg('circle', { cx: at(x(planned)), cy: 20, r: 7, class: 'planned' }),
+    ...(bar ?? []).map((end) => svg('line', { x1: at(x(end)), x2: at(x(end)), y1: 14, y2: 26, class: 'bar' })),
+    svg('circle', { cx: at(x(source)), cy: 20, r: 9, class: 'source' }),
+    svg('circle', { cx: at(x(planned)), cy: 20, r: 6, class: 'planned' }),
   );
-}
-
-/**
- * @param {Element} all
- * @param {Element} one
- */
-function group(all, one) {
-  all.append(one);
-  return all;
 }
 
 /** What the marks of a strip mean. */
@@ -67,10 +58,28 @@ export function key() {
       kind === 'band'
         ? svg('g', {}, svg('rect', { x: 3, y: 2, width: 22, height: 16, class: 'band' }),
           svg('line', { x1: 3, x2: 3, y1: 0, y2: 20, class: 'edge' }), svg('line', { x1: 25, x2: 25, y1: 0, y2: 20, class: 'edge' }))
-        : svg('circle', { cx: 14, cy: 10, r: kind === 'source' ? 6 : 7, class: kind })),
+        : svg('circle', { cx: 14, cy: 10, r: kind === 'source' ? 8 : 6, class: kind })),
     text);
   return h('ul', { class: 'key' },
     mark('source', 'hollow: the water as it comes'), mark('planned', 'solid: the plan'), mark('band', 'band: wanted'));
+}
+
+/**
+ * A number without the last digits of its arithmetic.
+ *
+ * @param {number} value
+ */
+function short(value) {
+  return String(Number(value.toPrecision(4)));
+}
+
+/**
+ * A number with its sign.
+ *
+ * @param {number} value
+ */
+export function signed(value) {
+  return value > 0 ? `+${short(value)}` : short(value).replace('-', '−');
 }
 
 const WIDTH = 360;
@@ -116,7 +125,7 @@ export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, wan
     svg('circle', { cx: x(0), cy: y(ph), r: 6, class: 'planned' }),
     ...ends.map(({ acid_meq_per_kg: acid }) => svg('text', {
       x: x(acid), y: BOTTOM + 16, 'text-anchor': acid < 0 ? 'start' : 'end',
-    }, acid > 0 ? `+${acid}` : String(acid).replace('-', '−'))),
+    }, signed(acid))),
     svg('text', { x: x(0), y: BOTTOM + 16, 'text-anchor': 'middle' }, 'plan'),
     svg('text', { x: (LEFT + RIGHT) / 2, y: BOTTOM + 34, 'text-anchor': 'middle' }, 'acid beyond the plan, mEq per kg of grist'),
     svg('text', { x: 4, y: TOP + 4 }, 'pH'),

@@ -14,13 +14,15 @@ export function showSheet(html) {
   const inside = frame.contentDocument;
   const view = frame.contentWindow;
   if (!inside || !view) return;
-  const parsed = new DOMParser().parseFromString(html, 'text/html');
-  const styles = [...parsed.querySelectorAll('style')].map((element) => {
-    element.remove();
+  /** @type {CSSStyleSheet[]} */
+  const styles = [];
+  const bare = html.replace(/<style>([^]*?)<\/style>/g, (_, rules) => {
     const style = new (/** @type {typeof globalThis} */ (/** @type {unknown} */ (view))).CSSStyleSheet();
-    style.replaceSync(element.textContent ?? '');
-    return style;
+    style.replaceSync(rules);
+    styles.push(style);
+    return '';
   });
+  const parsed = new DOMParser().parseFromString(bare, 'text/html');
   inside.replaceChild(inside.adoptNode(parsed.documentElement), inside.documentElement);
   inside.adoptedStyleSheets = styles;
 }

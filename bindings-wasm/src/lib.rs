@@ -3,6 +3,7 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 
+use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -13,7 +14,9 @@ use wasm_bindgen::prelude::wasm_bindgen;
 /// The text of an `input-error` document.
 #[wasm_bindgen]
 pub fn plan(day: &str) -> Result<String, String> {
-    json::plan(day).map_err(|error| text(&error))
+    json::plan(day)
+        .map(|plan| plan.to_json())
+        .map_err(|error| text(&error))
 }
 
 /// The printable sheet of a brew day: a `brew-day` document in, HTML out.
@@ -22,13 +25,15 @@ pub fn plan(day: &str) -> Result<String, String> {
 /// The text of an `input-error` document.
 #[wasm_bindgen]
 pub fn sheet(day: &str) -> Result<String, String> {
-    json::sheet(day).map_err(|error| text(&error))
+    json::plan(day)
+        .map(|plan| plan.to_sheet())
+        .map_err(|error| text(&error))
 }
 
 /// The built-in brew days: an object from key to `brew-day` document.
 #[wasm_bindgen]
 pub fn examples() -> String {
-    let days: Vec<String> = json::EXAMPLES
+    let days: Vec<String> = EXAMPLES
         .iter()
         .map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key)))
         .collect();
@@ -45,13 +50,7 @@ pub fn error_codes() -> String {
     serde_json::Value::Object(codes).to_string()
 }
 
-/// The JSON Schema of a `brew-day` document.
-#[wasm_bindgen(js_name = inputSchema)]
-pub fn input_schema() -> String {
-    json::input_schema().to_string()
-}
-
-/// The names a page offers: `{"malts": [name, …], "reagents": [{"key", "name"}, …]}`.
+/// The names a page offers: malts, reagents, ions and watched limits.
 #[wasm_bindgen]
 pub fn names() -> String {
     json::names().to_string()

@@ -26,8 +26,8 @@ macro_rules! codes {
             }
 
             /// One line on what the code means.
-            pub const fn meaning(self) -> &'static str {
-                match self { $(Code::$name => concat!($($doc,)+),)+ }
+            pub fn meaning(self) -> &'static str {
+                match self { $(Code::$name => concat!($($doc,)+).trim_start(),)+ }
             }
         }
     };

@@ -117,7 +117,7 @@ describe('the page', () => {
     await write(`grist[${before}].malt`, 'amber malt', 'mending');
     await write(`grist[${before}].mass`, '4.5');
     assert.deepEqual(dayInAddress().grist[before], { malt: 'amber malt', mass: '4.5 kg' });
-    await page.locator(`#remove-grist-${before}`).click();
+    await page.getByRole('button', { name: 'Remove amber malt' }).click();
     await page.waitForTimeout(400);
     assert.equal(dayInAddress().grist.length, before);
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'add-grist');
@@ -146,11 +146,13 @@ describe('the page', () => {
 
   test('keeps of a shared day what it has no field for, and says so when a link is spoilt', async () => {
     const day = { ...dayInAddress(), name: 'From a link' };
-    day.targets.calcium = { low: '100 mg/L', high: '200 mg/L', weight: 2 };
+    day.targets.calcium = { low: '100 mg/L', high: '200 mg/L', prefer: '150 mg/L' };
+    day.targets.weights = { calcium: 2 };
     await open({ fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
     assert.equal(await control('name').inputValue(), 'From a link');
     await write('targets.calcium.high', '180');
-    assert.deepEqual(dayInAddress().targets.calcium, { low: '100 mg/L', high: '180 mg/L', weight: 2 });
+    assert.deepEqual(dayInAddress().targets.calcium, { low: '100 mg/L', high: '180 mg/L', prefer: '150 mg/L' });
+    assert.deepEqual(dayInAddress().targets.weights, { calcium: 2 });
     await open({ fragment: '#day=spoilt' });
     assert.match(await page.locator('#verdict').innerText(), /could not be read/);
   });

@@ -43,3 +43,5 @@ def test_case(case: dict[str, Any]) -> None:
         ul.plan(day)
     told = [(problem.code, problem.path) for problem in caught.value.problems]
     assert told == [(problem["code"], problem["path"]) for problem in case["problems"]]
+    if "messages" in case:
+        assert str(caught.value) == "\n".join(case["messages"])

@@ -3,7 +3,6 @@
 //! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), and either `problems`
 //! (code and path of each, in order) with their `messages`, or `plan_file`, the plan byte for byte.
 
-use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -78,7 +77,8 @@ pub fn read_all() -> Result<Vec<(String, Case)>, String> {
             .unwrap_or_default()
             .to_string_lossy()
             .into_owned();
-        if path.extension() != Some(OsStr::new("json")) || name.ends_with(".plan.json") {
+        let is_json = path.extension().is_some_and(|ending| ending == "json");
+        if !is_json || name.ends_with(".plan.json") {
             continue;
         }
         let text = fs::read_to_string(&path).map_err(|error| format!("{name}: {error}"))?;

@@ -170,6 +170,10 @@ fn day(cells: &BTreeMap<&str, &str>) -> Result<Value, String> {
             source.insert(key.to_owned(), json!(format!("{cell} {unit}").trim_end()));
         }
     }
+    // Alkalinity is titrated; bicarbonate is often worked out from it, and not always well.
+    if cells.contains_key("Alk") {
+        source.remove("bicarbonate");
+    }
     add_carbonate(&mut source, cells)?;
     let (key, text) = EXAMPLES[0];
     let mut day: Value = serde_json::from_str(text).map_err(|error| format!("{key}: {error}"))?;

@@ -235,7 +235,7 @@ class SpargeForecast(TypedDict):
     """The sparge liquor."""
 
     alkalinity_mg_l_caco3: float
-    """Alkalinity titrated to pH 4.3, mg/L as CaCO3."""
+    """Alkalinity titrated to pH 4.5, mg/L as CaCO3."""
 
     ph_closed: float
     """pH of a cooled sample of liquor that lost no carbon dioxide."""
@@ -309,7 +309,7 @@ class PlanDocument(TypedDict):
     underlet: int
     """Format version: 1."""
 
-    document: str
+    document: Literal["plan"]
     """Always "plan"."""
 
     name: str

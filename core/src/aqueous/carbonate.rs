@@ -72,6 +72,15 @@ impl Carbonate {
             .then(|| math::at_least(carbon, 0.0))
     }
 
+    /// Ionic strength once the pH is known, mol/kg: a carbonate ion counts four times, not twice as two equivalents of
+    /// bicarbonate would, and hydrogen counts beside the alkalinity it takes away.
+    fn ionic_strength(&self, liquor: &Liquor, carbon_mol_per_kg: f64, hydrogen: f64) -> f64 {
+        let as_bicarbonate = (liquor.ions.charge_squared() + liquor.alkalinity_eq_per_kg) / 2.0;
+        let second = self.k1 / hydrogen * self.k2 / hydrogen;
+        let carbonate = carbon_mol_per_kg * second / self.carbon_per_gas(hydrogen);
+        as_bicarbonate + carbonate + hydrogen / self.hydrogen_gamma
+    }
+
     /// Mole of inorganic carbon for each mole of dissolved gas.
     fn carbon_per_gas(&self, hydrogen: f64) -> f64 {
         let first = self.k1 / hydrogen;
@@ -94,41 +103,44 @@ fn surplus(liquor: &Liquor, carbonate: &Carbonate, acids: &WeakAcids, hydrogen: 
 
 /// pH of the liquor at its temperature when it exchanges no carbon dioxide.
 pub fn closed_ph(liquor: &Liquor) -> f64 {
-    let carbonate = Carbonate::at(liquor.temperature_c, liquor.ionic_strength_mol_per_kg());
-    let acids = WeakAcids::at(liquor.temperature_c);
-    math::falling_root(
-        |ph| surplus(liquor, &carbonate, &acids, math::pow10(-ph)),
-        PH_FLOOR,
-        PH_CEILING,
-    )
+    settle(liquor, |_, _| liquor.carbon_mol_per_kg).0
 }
 
 /// Inorganic carbon of the liquor once it stands in equilibrium with a partial pressure of carbon dioxide, mol/kg.
 /// Its alkalinity stays.
 pub fn open_carbon_mol_per_kg(liquor: &Liquor, partial_pressure_atm: f64) -> f64 {
-    let carbonate = Carbonate::at(liquor.temperature_c, liquor.ionic_strength_mol_per_kg());
-    let acids = WeakAcids::at(liquor.temperature_c);
-    let gas = carbonate.dissolved_gas(partial_pressure_atm);
-    let carbon_at = |ph: f64| gas * carbonate.carbon_per_gas(math::pow10(-ph));
-    let ph = math::falling_root(
-        |ph| {
-            surplus(
-                &Liquor {
-                    carbon_mol_per_kg: carbon_at(ph),
-                    ..*liquor
-                },
-                &carbonate,
-                &acids,
-                math::pow10(-ph),
-            )
-        },
-        PH_FLOOR,
-        PH_CEILING,
-    );
-    carbon_at(ph)
+    let dissolved = |carbonate: &Carbonate, hydrogen: f64| {
+        carbonate.dissolved_gas(partial_pressure_atm) * carbonate.carbon_per_gas(hydrogen)
+    };
+    settle(liquor, dissolved).1
 }
 
-/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.3 (Standard Methods 2320).
+/// pH at which the charges balance, with the inorganic carbon there. Ionic strength and pH depend on each other: the
+/// strength is first estimated with the alkalinity as bicarbonate, then renewed.
+fn settle(liquor: &Liquor, carbon_at: impl Fn(&Carbonate, f64) -> f64) -> (f64, f64) {
+    let acids = WeakAcids::at(liquor.temperature_c);
+    let mut strength = liquor.ionic_strength_mol_per_kg();
+    let mut settled = (PH_FLOOR, 0.0);
+    for _ in 0..IONIC_STRENGTH_ROUNDS {
+        let carbonate = Carbonate::at(liquor.temperature_c, strength);
+        let with_carbon = |hydrogen: f64| Liquor {
+            carbon_mol_per_kg: carbon_at(&carbonate, hydrogen),
+            ..*liquor
+        };
+        let balance = |ph: f64| {
+            let hydrogen = math::pow10(-ph);
+            surplus(&with_carbon(hydrogen), &carbonate, &acids, hydrogen)
+        };
+        let ph = math::falling_root(balance, PH_FLOOR, PH_CEILING);
+        let hydrogen = math::pow10(-ph);
+        let carbon = carbon_at(&carbonate, hydrogen);
+        strength = carbonate.ionic_strength(liquor, carbon, hydrogen);
+        settled = (ph, carbon);
+    }
+    settled
+}
+
+/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.5 (Standard Methods 2320).
 /// Weak acids already in the liquor hold part of their protons there, so they lower the reading.
 pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
     let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
@@ -138,6 +150,8 @@ pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
 
 /// What rounding a report can hide: 2 mg/L as CaCO3.
 const REPORT_ROUNDING_EQ_PER_KG: f64 = 4.0e-5;
+/// Rounds of ionic strength and pH: the third changes a buffer of 0.1 mol/kg by less than 0.001.
+const IONIC_STRENGTH_ROUNDS: usize = 3;
 /// Ends between which a pH is looked for.
 const PH_FLOOR: f64 = 0.0;
 const PH_CEILING: f64 = 14.0;

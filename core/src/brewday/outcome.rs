@@ -370,20 +370,26 @@ impl Settled<'_> {
             self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg,
         );
         if base >= 0.5 {
-            effects.push(format!("alkalinity {base:+.0} mg/L as CaCO3"));
+            effects.push(format!(
+                "alkalinity {} mg/L as CaCO3",
+                words::change(base, 0)
+            ));
         }
         if option.vessel != Vessel::SpargeLiquor {
             let ph = self.day.mash_of(&self.question, other.mash).ph();
             let shift = self.forecast.ph - ph;
             if shift.abs() >= DISPLAY_PH {
-                effects.push(format!("mash pH {shift:+.2}"));
+                effects.push(format!("mash pH {}", words::change(shift, 2)));
             }
         }
         if option.preparation.is_acid() && option.vessel != Vessel::MashTun {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let fall = titrated(&self.liquors.sparge) - titrated(&other.sparge);
-            if self.question.waters.sparge_kg > 0.0 {
-                effects.push(format!("sparge alkalinity {fall:+.0} mg/L as CaCO3"));
+            if self.question.waters.sparge_kg > 0.0 && fall.abs() >= 0.5 {
+                effects.push(format!(
+                    "sparge alkalinity {} mg/L as CaCO3",
+                    words::change(fall, 0)
+                ));
             }
         }
         effects.join(", ")
@@ -569,7 +575,8 @@ fn line(
     let (key, label, unit) = names;
     let (source, planned) = figures;
     let is_ph = matches!(key, "mash_ph" | "sparge_ph");
-    let (low, high) = (range.low.map(&in_unit), range.high.map(&in_unit));
+    let in_unit = |value: f64| words::tidy(in_unit(value));
+    let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
     let slack = if is_ph {
         DISPLAY_PH
     } else {
@@ -585,7 +592,7 @@ fn line(
         planned,
         low,
         high,
-        prefer: range.prefer.map(&in_unit),
+        prefer: range.prefer.map(in_unit),
         state: state(planned, low, high, slack),
         display: display.trim_end().to_owned() + &words::wanted(low, high, write),
     }

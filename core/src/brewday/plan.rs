@@ -21,6 +21,7 @@ document! {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "plan".
+        #[cfg_attr(feature = "schema", schemars(extend("const" = "plan")))]
         pub document: &'static str,
         /// Name of the brew.
         pub name: String,
@@ -97,6 +98,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
+        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
         pub unit: &'static str,
         /// For people, such as "125 g".
         pub display: String,
@@ -188,7 +190,7 @@ document! {
 
     /// The sparge liquor.
     pub struct SpargeForecast {
-        /// Alkalinity titrated to pH 4.3, mg/L as CaCO3.
+        /// Alkalinity titrated to pH 4.5, mg/L as CaCO3.
         pub alkalinity_mg_l_caco3: f64,
         /// pH of a cooled sample of liquor that lost no carbon dioxide.
         pub ph_closed: f64,

@@ -53,11 +53,20 @@ pub fn wanted(low: Option<f64>, high: Option<f64>, write: impl Fn(f64) -> String
     }
 }
 
+/// A signed change with a real minus: "+23", "−0.25".
+pub fn change(value: f64, decimals: usize) -> String {
+    format!("{value:+.decimals$}").replace('-', "−")
+}
+
+/// A number that came through a change of units, without the dust of it: ten significant digits.
+pub fn tidy(value: f64) -> f64 {
+    format!("{value:.9e}").parse().unwrap_or(value)
+}
+
 /// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
-pub fn changes(change: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
-    change
-        .map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))
+pub fn changes(of: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
+    of.map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))
         .filter(|(_, mg_per_l)| mg_per_l.abs() >= 0.5)
-        .map(|(ion, mg_per_l)| format!("{} {mg_per_l:+.0} mg/L", ion.key()))
+        .map(|(ion, mg_per_l)| format!("{} {} mg/L", ion.key(), change(mg_per_l, 0)))
         .collect()
 }

@@ -260,6 +260,11 @@ impl<'a> Model<'a> {
         }
     }
 
+    /// What the programme is about, as straight lines in shares of the sources and scaled doses.
+    pub fn lines(&self) -> &[Line] {
+        &self.lines
+    }
+
     /// Number of decision variables, misses left out.
     fn choices(&self) -> usize {
         self.question.sources.len() + self.scales.len()

@@ -129,8 +129,16 @@ impl Model<'_> {
             .unwrap_or(0.0)
     }
 
-    /// Whole steps below and above an amount; nothing or the smallest sensible dose where it is less than that.
+    /// [`Self::whole_steps`] that do not overstep what dissolves or what a source can give.
     fn neighbours(&self, variable: usize, amount: f64, step: f64) -> Vec<f64> {
+        let within = Self::choice_span(self.question, &self.scales, variable);
+        let mut steps = self.whole_steps(variable, amount, step);
+        steps.retain(|value| *value <= within.high);
+        steps
+    }
+
+    /// Whole steps below and above an amount; nothing or the smallest sensible dose where it is less than that.
+    fn whole_steps(&self, variable: usize, amount: f64, step: f64) -> Vec<f64> {
         let steps = amount / step;
         let nearest = steps.round();
         if (steps - nearest).abs() < WHOLE * nearest.max(1.0)

@@ -1,0 +1,278 @@
+//! What every plan of every day keeps.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+use underlet::brewday::{Addition, BrewDay, EXAMPLES, Plan};
+use underlet::error::Code;
+use underlet::fit::{Certificate, DoseOption, Question};
+use underlet::json;
+use underlet::liquor::water_density_kg_per_l;
+
+use super::common::draft::Draft;
+
+/// Random days that are planned.
+const DAYS: u64 = 2000;
+/// Random days at the edges of what can be read.
+const EDGE_DAYS: u64 = 500;
+/// Keys whose value may be absent; a number that is not finite would be written as null as well.
+const OPTIONAL: [&str; 5] = ["low", "high", "prefer", "sparge", "probability_in_range"];
+
+/// What a text shows where a number went wrong.
+const ODD_WORDS: [&str; 6] = ["NaN", "inf", "-inf", "+inf", "-0", "+0"];
+
+/// No number is missing, and no text speaks of one that is not a number.
+fn assert_finite(value: &Value, key: &str, text: &str) {
+    match value {
+        Value::Null => assert!(OPTIONAL.contains(&key), "{key} is null: {text}"),
+        Value::Number(number) => {
+            assert!(number.as_f64().is_some_and(f64::is_finite), "{key}: {text}");
+        }
+        Value::String(words) => {
+            let odd = words.split(' ').find(|word| ODD_WORDS.contains(word));
+            assert_eq!(odd, None, "{key}: {words}: {text}");
+        }
+        Value::Array(items) => items.iter().for_each(|item| assert_finite(item, key, text)),
+        Value::Object(entries) => entries
+            .iter()
+            .for_each(|(key, value)| assert_finite(value, key, text)),
+        Value::Bool(_) => {}
+    }
+}
+
+/// The finest amount that the proof resolves, g or mL: a hundred-millionth of a mmol per kg of brewing liquor.
+fn trifle(question: &Question<'_>, option: &DoseOption) -> f64 {
+    1e-8 * question.waters.brewing_kg() / 1000.0 / option.preparation.mol_per_unit()
+}
+
+/// Whole steps, sensible, within stock and what dissolves.
+fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
+    let mut taken: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+    for Addition {
+        reagent,
+        vessel,
+        amount,
+        ..
+    } in &plan.additions
+    {
+        let option = question
+            .doses
+            .iter()
+            .find(|option| option.vessel == *vessel && option.preparation.reagent.key == reagent)
+            .unwrap_or_else(|| panic!("{reagent} is not offered: {text}"));
+        let steps = amount / option.step;
+        let odd = (steps - steps.round()).abs();
+        assert!(
+            odd <= 1e-9 * steps.max(1.0),
+            "{reagent}: {steps} steps: {text}"
+        );
+        assert!(
+            *amount >= option.smallest * (1.0 - 1e-9),
+            "{reagent}: {amount} is too little: {text}"
+        );
+        let most = option.most.unwrap_or(f64::INFINITY) * (1.0 + 1e-9);
+        assert!(
+            *amount <= most,
+            "{reagent}: {amount}, {most} dissolve: {text}"
+        );
+        let (sum, slack) = taken.entry(option.stock).or_default();
+        *sum += amount;
+        *slack += trifle(question, option);
+    }
+    for (stock, (taken, slack)) in taken {
+        let on_hand = question.stocks[stock].unwrap_or(f64::INFINITY);
+        assert!(
+            taken <= on_hand * (1.0 + 1e-9) + slack,
+            "stock {stock}: {taken} of {on_hand}: {text}"
+        );
+    }
+}
+
+/// The blend fills the vessels, and no source gives more than it has.
+fn assert_filled(plan: &Plan, day: &BrewDay, question: &Question<'_>, text: &str) {
+    let shares: f64 = plan.blend.iter().map(|part| part.share).sum();
+    assert!((shares - 1.0).abs() < 1e-9, "{shares}: {text}");
+    let cold = water_density_kg_per_l(20.0);
+    let drawn: f64 = plan.blend.iter().map(|part| part.volume_l * cold).sum();
+    let filled = question.waters.blended_kg();
+    assert!(
+        (drawn / filled - 1.0).abs() < 1e-9,
+        "{drawn} of {filled} kg: {text}"
+    );
+    for part in &plan.blend {
+        let source = day
+            .sources
+            .iter()
+            .find(|source| source.name == part.source)
+            .expect("named");
+        let at_most = source.at_most_l.unwrap_or(f64::INFINITY);
+        assert!(
+            part.volume_l <= at_most * (1.0 + 1e-9),
+            "{} of {at_most} L: {text}",
+            part.volume_l
+        );
+    }
+}
+
+/// The proof holds, and rounding to the scale never gains.
+fn assert_proven(plan: &Plan, text: &str) {
+    let proof = &plan.fit.certificate;
+    for residual in [
+        proof.primal_infeasibility,
+        proof.dual_infeasibility,
+        proof.stationarity,
+        proof.complementarity,
+        proof.gap,
+    ] {
+        assert!(
+            (0.0..=Certificate::TOLERANCE).contains(&residual),
+            "{proof:?}: {text}"
+        );
+    }
+    let (weighed, best) = (plan.fit.objective, plan.fit.objective_before_rounding);
+    assert!(
+        weighed >= best - 1e-9 * (1.0 + best),
+        "{weighed} below {best}: {text}"
+    );
+}
+
+fn assert_sound(text: &str) {
+    let day = BrewDay::from_json(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
+    let plan = json::plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
+    let question = day.question();
+    let written = plan.to_json();
+    let value: Value = serde_json::from_str(&written).expect("JSON");
+    assert_finite(&value, "", text);
+    assert_weighable(&plan, &question, text);
+    assert_filled(&plan, &day, &question, text);
+    assert_proven(&plan, text);
+    let shares: f64 = plan.mash.causes.iter().map(|cause| cause.share).sum();
+    assert!((shares - 1.0).abs() < 1e-9 && plan.mash.sd > 0.0, "{text}");
+    assert!(
+        plan.mash
+            .curve
+            .windows(2)
+            .all(|pair| pair[0].ph >= pair[1].ph),
+        "{text}"
+    );
+    assert!(
+        !plan.to_text().contains("NaN") && !plan.to_sheet().contains("NaN"),
+        "{text}"
+    );
+}
+
+#[test]
+fn any_valid_day_has_a_sound_plan() {
+    for seed in 0..DAYS {
+        assert_sound(&Draft::random(seed).json());
+    }
+}
+
+/// At the edges of what can be read there is a sound plan, or a word that there is none; never a panic.
+#[test]
+fn days_at_the_edge_have_a_sound_plan_or_say_why_not() {
+    let mut planned = 0;
+    for seed in 0..EDGE_DAYS {
+        let text = Draft::extreme(seed).json();
+        match json::plan(&text) {
+            Ok(_) => {
+                assert_sound(&text);
+                planned += 1;
+            }
+            Err(error) => {
+                let codes: Vec<Code> = error.problems.iter().map(|problem| problem.code).collect();
+                assert_eq!(codes, [Code::NoPlan], "{error}: {text}");
+            }
+        }
+    }
+    println!("{planned} of {EDGE_DAYS} days at the edge have a proven plan");
+    assert!(planned * 100 >= EDGE_DAYS * 99, "{planned} of {EDGE_DAYS}");
+}
+
+#[test]
+fn the_days_that_come_with_the_engine_have_sound_plans() {
+    for (_, text) in EXAMPLES {
+        assert_sound(text);
+    }
+}
+
+#[test]
+fn the_same_text_gives_the_same_bytes() {
+    let examples = EXAMPLES.iter().map(|(_, text)| (*text).to_owned());
+    for text in examples.chain((0..100).map(|seed| Draft::random(seed).json())) {
+        let bytes = || json::plan(&text).expect("a plan").to_json();
+        assert_eq!(bytes(), bytes(), "{text}");
+    }
+}
+
+fn assert_scaled(one: &Plan, other: &Plan, factor: f64, text: &str) {
+    assert_eq!(one.additions.len(), other.additions.len(), "{text}");
+    for (one, other) in one.additions.iter().zip(&other.additions) {
+        assert_eq!(
+            (&one.reagent, one.vessel),
+            (&other.reagent, other.vessel),
+            "{text}"
+        );
+        assert_eq!(other.amount, factor * one.amount, "{text}");
+    }
+    for (one, other) in one.blend.iter().zip(&other.blend) {
+        assert_eq!(other.volume_l, factor * one.volume_l, "{text}");
+    }
+    assert_eq!(one.targets, other.targets, "{text}");
+    assert_eq!(one.mash, other.mash, "{text}");
+    assert_eq!(one.sparge, other.sparge, "{text}");
+}
+
+/// Powers of two scale without rounding, so that the plan must scale to the last bit; only a single source is drawn,
+/// because the step of a draw belongs to the sight glass and not to the brew.
+#[test]
+fn a_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
+    for seed in 0..150 {
+        let mut day = Draft::random(seed);
+        day.sources.truncate(1);
+        day.sources[0].at_most = None;
+        let text = day.json();
+        let plan = json::plan(&text).expect("a plan");
+        for factor in [2.0, 8.0] {
+            let large = json::plan(&day.scaled(factor).json()).expect("a plan");
+            assert_scaled(&plan, &large, factor, &text);
+        }
+    }
+}
+
+/// Times ten the sight glass scales as well, as soon as its step is not the smallest one. The numbers round
+/// differently then, so that two reagents that do the same may stand in for each other; the optimum is the same.
+#[test]
+fn a_day_ten_times_as_large_has_a_plan_as_large() {
+    let (mut tried, mut alike) = (0, 0);
+    for seed in 1000..1300 {
+        let day = Draft::random(seed);
+        if day.filled_litres() < 110.0 {
+            continue;
+        }
+        tried += 1;
+        let text = day.json();
+        let plan = json::plan(&text).expect("a plan");
+        let large = json::plan(&day.scaled(10.0).json()).expect("a plan");
+        let (one, other) = (
+            plan.fit.objective_before_rounding,
+            large.fit.objective_before_rounding,
+        );
+        assert!(
+            (one - other).abs() <= 1e-9 * (1.0 + one),
+            "{one} {other}: {text}"
+        );
+        let amounts = |plan: &Plan| {
+            plan.additions
+                .iter()
+                .map(|addition| (addition.reagent.clone(), addition.vessel, addition.amount))
+                .collect::<Vec<_>>()
+        };
+        let pairs = amounts(&plan).into_iter().zip(amounts(&large));
+        alike += usize::from(pairs.into_iter().all(|(one, other)| {
+            one.0 == other.0 && one.1 == other.1 && (10.0 * one.2 / other.2 - 1.0).abs() < 1e-6
+        }));
+    }
+    println!("{alike} of {tried} days scale to the gram");
+    assert!(tried > 150 && alike * 10 >= tried * 9, "{alike} of {tried}");
+}

@@ -1,0 +1,122 @@
+//! Mixing, diluting and dosing liquor.
+
+use proptest::prelude::*;
+use underlet::aqueous::closed_ph;
+use underlet::ion::Ion;
+use underlet::liquor::Liquor;
+
+use super::strategies::{acid, cases, liquor, preparation};
+
+/// Everything a liquor holds, as a list.
+fn contents(liquor: &Liquor) -> Vec<f64> {
+    liquor
+        .ions
+        .iter()
+        .map(|(_, amount)| amount)
+        .chain([
+            liquor.alkalinity_eq_per_kg,
+            liquor.carbon_mol_per_kg,
+            liquor.temperature_c,
+        ])
+        .collect()
+}
+
+fn near(one: &Liquor, other: &Liquor) -> Result<(), TestCaseError> {
+    for (one, other) in contents(one).into_iter().zip(contents(other)) {
+        prop_assert!(
+            (one - other).abs() <= 1e-13 * (one.abs() + other.abs()),
+            "{one} {other}"
+        );
+    }
+    Ok(())
+}
+
+fn mix(parts: &[(f64, &Liquor)]) -> Liquor {
+    Liquor::mix(parts).expect("masses")
+}
+
+/// Cations less anions, eq/kg.
+fn imbalance(liquor: &Liquor) -> f64 {
+    let balance = liquor.ion_balance();
+    balance.cations_eq_per_kg - balance.anions_eq_per_kg
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn mixing_conserves_everything(a in liquor(), b in liquor(), c in liquor(), m in proptest::array::uniform3(0.01..1e4f64)) {
+        let mixed = mix(&[(m[0], &a), (m[1], &b), (m[2], &c)]);
+        let total = m[0] + m[1] + m[2];
+        let parts = contents(&a).into_iter().zip(contents(&b)).zip(contents(&c));
+        for (((a, b), c), mixed) in parts.zip(contents(&mixed)) {
+            let held = m[0] * a + m[1] * b + m[2] * c;
+            prop_assert!((total * mixed - held).abs() <= 1e-12 * held.abs());
+        }
+    }
+
+    #[test]
+    fn mixing_knows_no_order(a in liquor(), b in liquor(), c in liquor(), m in proptest::array::uniform3(0.01..1e4f64)) {
+        let all = mix(&[(m[0], &a), (m[1], &b), (m[2], &c)]);
+        near(&all, &mix(&[(m[2], &c), (m[0], &a), (m[1], &b)]))?;
+        near(&all, &mix(&[(m[0] + m[1], &mix(&[(m[0], &a), (m[1], &b)])), (m[2], &c)]))?;
+        near(&all, &mix(&[(m[0], &a), (m[1] + m[2], &mix(&[(m[1], &b), (m[2], &c)]))]))?;
+    }
+
+    #[test]
+    fn mixing_a_liquor_with_itself_changes_nothing(a in liquor(), m in 0.01..1e4f64, n in 0.01..1e4f64) {
+        let mixed = mix(&[(m, &a), (n, &a)]);
+        near(&a, &mixed)?;
+        prop_assert!((closed_ph(&a) - closed_ph(&mixed)).abs() < 1e-10);
+    }
+
+    #[test]
+    fn dilution_by_as_much_water_halves_everything_dissolved(a in liquor(), m in 0.01..1e4f64) {
+        let water = Liquor { temperature_c: a.temperature_c, ..Liquor::default() };
+        let half = mix(&[(m, &a), (m, &water)]);
+        for ion in Ion::ALL {
+            prop_assert_eq!(2.0 * half.ions.get(ion), a.ions.get(ion));
+        }
+        prop_assert_eq!(2.0 * half.alkalinity_eq_per_kg, a.alkalinity_eq_per_kg);
+        prop_assert_eq!(2.0 * half.carbon_mol_per_kg, a.carbon_mol_per_kg);
+    }
+
+    #[test]
+    fn dosing_keeps_the_charge_balance(a in liquor(), reagent in preparation(), amount in 0.0..5.0f64) {
+        let dosed = a.dosed(&reagent.dose_per_unit(), amount);
+        let size = dosed.ions.charge_squared() + a.ions.charge_squared();
+        prop_assert!((imbalance(&dosed) - imbalance(&a)).abs() <= 1e-13 * size);
+    }
+
+    #[test]
+    fn dosing_conserves_mass(a in liquor(), reagent in preparation(), first in 0.0..5.0f64, second in 0.0..5.0f64) {
+        let dose = reagent.dose_per_unit();
+        near(&a.dosed(&dose, first + second), &a.dosed(&dose, first).dosed(&dose, second))?;
+        for &(key, count) in reagent.reagent.brings {
+            let ion = Ion::from_key(key).expect("known");
+            let brought = a.dosed(&dose, first).ions.get(ion) - a.ions.get(ion);
+            let weighed = first * reagent.mol_per_unit() * count;
+            prop_assert!((brought - weighed).abs() <= 1e-13 * (weighed + a.ions.get(ion)));
+        }
+        // What is dissolved never weighs more than what was weighed out, but for the water that a metabisulfite takes
+        // up to become sulfite, and the oxygen that reports count with phosphorus.
+        let grams = if reagent.reagent.liquid { reagent.density_kg_per_l().expect("liquid") } else { 1.0 };
+        let ions: f64 = dose.ions.iter().map(|(ion, mol)| mol * ion.molar_mass_g_per_mol()).sum();
+        let hydration = dose.ions.get(Ion::Sulfite) * 18.02;
+        prop_assert!(ions - hydration <= grams * reagent.strength_percent / 100.0 * (1.0 + 1e-3));
+    }
+
+    #[test]
+    fn more_acid_never_raises_the_ph_of_closed_liquor(a in liquor(), acid in acid(), amount in 0.0..1.0f64, more in 0.0..1.0f64) {
+        let dose = acid.dose_per_unit();
+        let (some, much) = (a.dosed(&dose, amount), a.dosed(&dose, amount + more));
+        prop_assert!(closed_ph(&some) <= closed_ph(&a) + 1e-10);
+        prop_assert!(closed_ph(&much) <= closed_ph(&some) + 1e-10);
+    }
+
+    #[test]
+    fn more_alkalinity_never_lowers_the_ph_of_closed_liquor(a in liquor(), more in 0.0..0.01f64) {
+        let base = Liquor { alkalinity_eq_per_kg: a.alkalinity_eq_per_kg + more, ..a };
+        prop_assert!(closed_ph(&base) >= closed_ph(&a) - 1e-10);
+    }
+}

@@ -1,0 +1,274 @@
+//! That the plan before rounding is the best one, whatever else is tried.
+
+use underlet::aqueous::titrated_alkalinity_eq_per_kg;
+use underlet::brewday::{BrewDay, EXAMPLES};
+use underlet::fit::{Line, Liquors, Model, Question, Subject};
+use underlet::ion::Ion;
+use underlet::liquor::alkalinity_eq_per_kg;
+use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
+use underlet_tables::parameters;
+
+use super::common::dice::Dice;
+use super::common::draft::{Draft, Range};
+
+/// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
+const IONIC_STRENGTH: f64 = 0.01;
+
+fn model<'a>(question: &'a Question<'a>) -> Model<'a> {
+    Model::new(question, IONIC_STRENGTH).expect("a programme")
+}
+
+/// The least objective of a day.
+fn least(day: &BrewDay) -> f64 {
+    let question = day.question();
+    let mut model = model(&question);
+    let best = model.solve().expect("an optimum");
+    model.objective(&best.x)
+}
+
+/// The most that each decision variable may be.
+fn caps(question: &Question<'_>, units: &[f64]) -> Vec<f64> {
+    let blended = question.waters.blended_kg();
+    let sources = question.sources.iter().map(|source| {
+        source
+            .at_most_kg
+            .map_or(1.0, |most| (most / blended).min(1.0))
+    });
+    let doses = question.doses.iter().zip(units).map(|(option, unit)| {
+        let stock = question.stocks[option.stock].unwrap_or(f64::INFINITY);
+        stock.min(option.most.unwrap_or(f64::INFINITY)) / unit
+    });
+    sources.chain(doses).collect()
+}
+
+/// Whether sources and stocks can give it.
+fn is_feasible(question: &Question<'_>, units: &[f64], caps: &[f64], x: &[f64]) -> bool {
+    let sources = question.sources.len();
+    let taken = |stock: usize| -> f64 {
+        let doses = question.doses.iter().zip(units).zip(&x[sources..]);
+        doses
+            .filter(|((option, _), _)| option.stock == stock)
+            .map(|((_, unit), x)| unit * x)
+            .sum()
+    };
+    x.iter().zip(caps).all(|(x, cap)| (0.0..=*cap).contains(x))
+        && question
+            .stocks
+            .iter()
+            .enumerate()
+            .all(|(stock, on_hand)| on_hand.is_none_or(|on_hand| taken(stock) <= on_hand))
+}
+
+/// Another point, far from the best one or near to it.
+fn another(dice: &mut Dice, best: &[f64], sources: usize, caps: &[f64]) -> Vec<f64> {
+    let reach = dice.magnitude(1e-6, 3.0);
+    let keep = dice.real(0.0, 1.0);
+    let mut x: Vec<f64> = best
+        .iter()
+        .zip(caps)
+        .map(|(best, cap)| {
+            if dice.chance(keep) {
+                return *best;
+            }
+            (best + dice.real(-reach, reach)).clamp(0.0, *cap)
+        })
+        .collect();
+    let sum: f64 = x[..sources].iter().sum();
+    x[..sources].iter_mut().for_each(|share| *share /= sum);
+    x
+}
+
+/// Tries points until so many were feasible, and returns how many were.
+fn assert_unbeaten(day: &BrewDay, seed: u64, tries: usize) -> usize {
+    let question = day.question();
+    let mut model = model(&question);
+    let solution = model.solve().expect("an optimum");
+    let sources = question.sources.len();
+    let choices = sources + question.doses.len();
+    let best = &solution.x[..choices];
+    let (_, units) = model.amounts(&vec![1.0; choices]);
+    let caps = caps(&question, &units);
+    let least = model.objective(best);
+    let dice = &mut Dice::new(seed);
+    let mut feasible = 0;
+    for _ in 0..tries {
+        let x = another(dice, best, sources, &caps);
+        if !is_feasible(&question, &units, &caps, &x) {
+            continue;
+        }
+        feasible += 1;
+        let other = model.objective(&x);
+        assert!(
+            other >= least - 1e-9 * (1.0 + least),
+            "seed {seed}: {other} beats {least}"
+        );
+    }
+    feasible
+}
+
+#[test]
+fn no_random_point_beats_the_plan_before_rounding() {
+    for (index, (_, text)) in EXAMPLES.iter().enumerate() {
+        let day = BrewDay::from_json(text).expect("valid");
+        assert!(assert_unbeaten(&day, index as u64, 10_000) > 2000);
+    }
+    let tried: usize = (0..200)
+        .map(|seed| assert_unbeaten(&Draft::random(seed).read(), seed, 500))
+        .sum();
+    assert!(tried > 20_000, "{tried}");
+}
+
+#[test]
+fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
+    let mut helped = 0;
+    for seed in 0..300 {
+        let mut day = Draft::random(seed);
+        let full = least(&day.read());
+        while day.shelf.pop().is_some() {
+            let without = least(&day.read());
+            assert!(
+                full <= without + 1e-9 * (1.0 + without),
+                "seed {seed}: {full} {without}"
+            );
+            helped += usize::from(full < without * 0.99);
+        }
+    }
+    assert!(helped > 100, "{helped}");
+}
+
+/// A range is opened on both sides by as much, since the middle of a mash's range pulls gently.
+fn widened(range: &Range, dice: &mut Dice) -> Range {
+    let by = dice.real(0.0, 0.3);
+    let width = match range.key {
+        "mash_ph" | "sparge_ph" | "sulfate_to_chloride" => by,
+        _ => 100.0 * by,
+    };
+    let floor = if range.key.ends_with("ph") { 4.0 } else { 0.0 };
+    let low = range.low.map(|low| low - width);
+    // Where the low end cannot be moved that far, neither is moved.
+    if low.is_some_and(|low| low < floor) {
+        return range.clone();
+    }
+    Range {
+        low,
+        high: range.high.map(|high| high + width),
+        ..range.clone()
+    }
+}
+
+#[test]
+fn a_wider_range_never_worsens_the_optimum() {
+    let mut helped = 0;
+    for seed in 0..300 {
+        let narrow = Draft::random(seed);
+        let dice = &mut Dice::new(seed + 7);
+        let mut wide = narrow.clone();
+        for range in &mut wide.targets {
+            *range = widened(range, dice);
+        }
+        let (narrow, wide) = (least(&narrow.read()), least(&wide.read()));
+        assert!(
+            wide <= narrow + 1e-9 * (1.0 + narrow),
+            "seed {seed}: {wide} {narrow}"
+        );
+        helped += usize::from(wide < narrow * 0.99);
+    }
+    assert!(helped > 100, "{helped}");
+}
+
+/// What a line should say, worked out by following the liquors through the vessels: its value, less the end of its
+/// range where the end is part of the line.
+fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
+    let tolerance = parameters::FIT_ION_TOLERANCE.value;
+    let alkalinity_tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+    let in_tolerances = |ion: Ion| liquors.overall.ions.get(ion) / ion.mol_per_kg(tolerance);
+    let wanted = &question.targets;
+    let ratio = |end: Option<f64>| {
+        in_tolerances(Ion::Sulfate) - end.expect("an end") * in_tolerances(Ion::Chloride)
+    };
+    let chemistry = Chemistry::at(IONIC_STRENGTH);
+    let mash = |end: Option<f64>| {
+        let mash = Mash {
+            grist: question.grist,
+            water_kg: question.waters.mash_kg,
+            liquor: liquors.mash,
+        };
+        let tolerance =
+            grist_buffering_eq_per_ph(question.grist) * parameters::FIT_PH_TOLERANCE.value;
+        mash.acid_missing_eq(&chemistry, end.expect("an end")) / tolerance
+    };
+    let sparge = |end: Option<f64>| {
+        let ph = end.expect("an end");
+        let missing = chemistry.acid_wanted_by_liquor(&liquors.sparge.as_dose(), ph)
+            - chemistry.free_charge(ph);
+        missing / alkalinity_tolerance
+    };
+    match line.subject {
+        Subject::Ion(ion) => in_tolerances(ion),
+        Subject::RatioLow => ratio(
+            wanted
+                .sulfate_to_chloride
+                .as_ref()
+                .and_then(|wanted| wanted.low),
+        ),
+        Subject::RatioHigh => ratio(
+            wanted
+                .sulfate_to_chloride
+                .as_ref()
+                .and_then(|wanted| wanted.high),
+        ),
+        Subject::MashPhLow => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.low)),
+        Subject::MashPhHigh => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.high)),
+        Subject::SpargeAlkalinity => {
+            titrated_alkalinity_eq_per_kg(&liquors.sparge) / alkalinity_tolerance
+        }
+        Subject::SpargePhLow => sparge(wanted.sparge_ph.as_ref().and_then(|wanted| wanted.low)),
+        Subject::SpargePhHigh => sparge(wanted.sparge_ph.as_ref().and_then(|wanted| wanted.high)),
+    }
+}
+
+/// Value of a line as [`expected`] counts it.
+fn value(line: &Line, x: &[f64]) -> f64 {
+    let end = line.low.or(line.high).unwrap_or(0.0);
+    match line.subject {
+        Subject::MashPhLow | Subject::MashPhHigh | Subject::SpargePhLow | Subject::SpargePhHigh => {
+            line.at(x) - end
+        }
+        _ => line.at(x),
+    }
+}
+
+#[test]
+fn the_straight_lines_say_what_the_liquors_say() {
+    let mut seen = 0;
+    for seed in 0..300 {
+        let day = Draft::random(seed).read();
+        let question = day.question();
+        let model = model(&question);
+        let dice = &mut Dice::new(seed);
+        let sources = question.sources.len();
+        let mut x: Vec<f64> = (0..sources + question.doses.len())
+            .map(|_| dice.real(0.0, 1.0))
+            .collect();
+        let sum: f64 = x[..sources].iter().sum();
+        x[..sources].iter_mut().for_each(|share| *share /= sum);
+        let (shares, doses) = model.amounts(&x);
+        let liquors = question.liquors(&shares, &doses);
+        for line in model.lines() {
+            let (straight, followed) = (value(line, &x), expected(line, &question, &liquors));
+            let size: f64 = line
+                .coefficients
+                .iter()
+                .zip(&x)
+                .map(|(a, x)| (a * x).abs())
+                .sum();
+            assert!(
+                (straight - followed).abs() <= 1e-9 * size.max(1.0),
+                "seed {seed}, {:?}: {straight} {followed}",
+                line.subject
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 1000, "{seen}");
+}

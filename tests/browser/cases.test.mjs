@@ -1,0 +1,40 @@
+// The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same plan byte for byte.
+
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+
+import { installPacked, root } from './workshop.mjs';
+
+const folder = join(root, 'tests/cases');
+
+/** Every case with its file. Golden plans stand beside the cases that name them. */
+function cases() {
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !name.endsWith('.plan.json')).sort()
+    .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
+}
+
+let packed;
+let underlet;
+before(async () => {
+  packed = installPacked();
+  underlet = await packed.load();
+});
+after(() => packed.remove());
+
+for (const { file, name, day, day_text: text, problems, messages, plan_file: planFile } of cases()) {
+  test(`${file}: ${name}`, () => {
+    const input = text ?? day;
+    if (!problems) {
+      assert.equal(underlet.planText(input), readFileSync(join(folder, planFile), 'utf8').trimEnd());
+      return;
+    }
+    assert.throws(() => underlet.plan(input), (error) => {
+      assert.ok(error instanceof underlet.InputError);
+      assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
+      if (messages) assert.equal(error.message, messages.join('\n'));
+      return true;
+    });
+  });
+}
