@@ -71,7 +71,7 @@ fn shelf(vessels: &[&str], dice: &mut Dice) -> Vec<Value> {
         }
         let mut item = json!({"reagent": reagent});
         if dice.heads(50) {
-            item["step"] = json!(dice.between_powers(-4.0, 4.0));
+            item["step"] = json!(dice.between_powers(-6.0, 4.0));
         }
         if dice.heads(30) {
             item["stock"] = json!(amount(dice, 6.0));
@@ -128,7 +128,7 @@ fn targets(dice: &mut Dice) -> Value {
         "sparge_ph",
     ] {
         if dice.heads(30) {
-            weights.insert(key.to_owned(), json!(dice.between_powers(-3.0, 3.0)));
+            weights.insert(key.to_owned(), json!(dice.between_powers(-6.0, 3.0)));
         }
     }
     targets.insert("weights".to_owned(), Value::Object(weights));

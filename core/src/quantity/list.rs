@@ -60,7 +60,7 @@ quantities! {
     /// Standard deviation of a pH.
     PH_SD = "standard deviation of the pH", Ph, from 0.0 .. 2.0, "0.05";
     /// Smallest step of the scale or the measuring cylinder.
-    SCALE_STEP = "scale step", Amount, from 0.0001 .. 10_000.0, "0.1 g";
+    SCALE_STEP = "scale step", Amount, from 1e-6 .. 10_000.0, "0.1 g";
     /// What lies on the shelf of a reagent.
     STOCK = "stock on hand", Amount, from 0.0 .. 1e6, "500 g";
     /// Strength of an acid or base, or assay of a salt, by mass.
@@ -80,7 +80,7 @@ quantities! {
     /// Colour of a malt or a beer.
     COLOUR = "colour", Colour, from 0.0 .. 20_000.0, "8 EBC";
     /// How much something counts against the rest. What should not count at all is left out.
-    WEIGHT = "weight", Ratio, from 0.001 .. 1000.0, "1";
+    WEIGHT = "weight", Ratio, from 1e-6 .. 1000.0, "1";
     /// Liquor to grist in the mash.
     THICKNESS = "mash thickness", Thickness, above 0.0 .. 100.0, "3 L/kg";
     /// Electrical conductivity at 25 °C.
