@@ -46,7 +46,7 @@ export type Temperature2 = number | TextWithUnit | ValueAndUnit;
  */
 export type StockOnHand = number | TextWithUnit | ValueAndUnit;
 /**
- * scale step above 0 and up to 10000 g or mL
+ * scale step from 0.000001 to 10000 g or mL
  */
 export type ScaleStep = number | TextWithUnit | ValueAndUnit;
 /**
@@ -130,7 +130,7 @@ export type RangeOfRatio =
  */
 export type Ratio = number | TextWithUnit | ValueAndUnit;
 /**
- * weight from 0 to 1000
+ * weight from 0.000001 to 1000
  */
 export type Weight = number | TextWithUnit | ValueAndUnit;
 

@@ -6,5 +6,6 @@
 pub struct Readme;
 
 pub mod cases;
+pub mod dice;
 pub mod soundness;
 pub mod waters;

@@ -3,7 +3,9 @@
 
 use serde_json::Value;
 use underlet::brewday::EXAMPLES;
+use underlet::error::Code;
 use underlet::json;
+use underlet_tests::dice::Dice;
 use underlet_tests::soundness::faults;
 
 const MUTATIONS: u32 = 20_000;
@@ -49,27 +51,6 @@ const ODD_TEXTS: [&str; 14] = [
     "🍺",
     "-0 mg/L",
 ];
-
-/// A small random generator: splitmix64 (Steele, Lea & Flood 2014, Fast splittable pseudorandom number generators).
-struct Dice(u64);
-
-impl Dice {
-    fn roll(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, count: usize) -> usize {
-        usize::try_from(self.roll() % u64::try_from(count.max(1)).unwrap()).unwrap()
-    }
-
-    fn pick<'t>(&mut self, from: &[&'t str]) -> &'t str {
-        from[self.below(from.len())]
-    }
-}
 
 fn mutated(text: &str, dice: &mut Dice) -> String {
     match dice.below(6) {
@@ -197,6 +178,10 @@ fn a_spoilt_day_is_planned_or_refused() {
                     "round {round}: no problem told: {text}"
                 );
                 for problem in &error.problems {
+                    assert!(
+                        Code::ALL.contains(&problem.code),
+                        "round {round}: {problem}"
+                    );
                     let parts = [&problem.read, &problem.expected, &problem.mend];
                     assert!(
                         parts.iter().all(|part| !part.trim().is_empty()),

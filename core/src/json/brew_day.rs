@@ -18,6 +18,8 @@ const MOST_MALTS: usize = 30;
 const MOST_REAGENTS: usize = 30;
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside.
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
+/// Least buffering of a whole grist: a tenth of malt among sugar has several times as much.
+const LEAST_BUFFERING_MEQ_PER_KG_PH: f64 = 1.0;
 /// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report.
 const REPORT_ROUNDING: f64 = 0.03;
 
@@ -522,21 +524,23 @@ fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Option<&Draw>) 
     if grist.is_empty() || grist.len() < day.length("grist") {
         return;
     }
-    if grist
+    let mass_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
+    let buffering: f64 = grist
         .iter()
-        .all(|malt| malt.curve.buffering_eq_per_kg_ph <= 0.0)
-    {
+        .map(|malt| malt.mass_kg / mass_kg * malt.curve.buffering_eq_per_kg_ph * 1000.0)
+        .sum();
+    if buffering < LEAST_BUFFERING_MEQ_PER_KG_PH {
         day.problem(
             "grist",
             Code::Contradiction,
-            "only adjuncts without buffering",
-            "at least one malt, which sets the mash pH",
-            "Add the malt that is mashed.",
+            format!("a grist that buffers {buffering:.2} mEq/(kg pH), too little to set a pH"),
+            format!("at least {LEAST_BUFFERING_MEQ_PER_KG_PH} mEq/(kg pH): enough malt to set the mash pH"),
+            "Add the malt that is mashed, or check the \"buffering\" of a lot.",
         );
     }
     let Some(mash) = mash else { return };
     let [low, high] = THICKNESS_L_PER_KG;
-    let thickness = mash.volume_l / grist.iter().map(|malt| malt.mass_kg).sum::<f64>();
+    let thickness = mash.volume_l / mass_kg;
     if !(low..=high).contains(&thickness) {
         day.problem(
             "mash.liquor",

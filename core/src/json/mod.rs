@@ -99,13 +99,14 @@ impl Plan {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan().map_err(|error| {
+    day.plan().map_err(|_| {
         let problem = Problem {
             code: Code::NoPlan,
             path: String::new(),
             read: "a day whose parts each make sense".to_owned(),
             expected: "amounts that fit into one plan".to_owned(),
-            mend: format!("Look for one amount far larger or smaller than the others ({error})."),
+            mend: "Look for one amount, range or weight far larger or smaller than the others."
+                .to_owned(),
         };
         InputError {
             problems: vec![problem],

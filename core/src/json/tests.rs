@@ -181,7 +181,7 @@ fn single_mistakes_are_explained() {
         ("name", json!(7), "name", Code::WrongType, "expected text"),
         ("name", json!("  "), "name", Code::OutOfRange, "1 to 400 characters"),
         ("name", json!("x".repeat(401)), "name", Code::OutOfRange, "401 characters"),
-        ("volume", Value::Null, "volume", Code::MissingKey, "liquor volume above 0 and up to 1000000 L"),
+        ("volume", Value::Null, "volume", Code::MissingKey, "liquor volume from 0.01 to 1000000 L"),
         ("volume", json!([]), "volume", Code::WrongType, "an empty list"),
         ("volume", json!(true), "volume", Code::WrongType, "read true"),
         ("volume", json!("NaN"), "volume", Code::NotFinite, "\"NaN\""),
@@ -401,8 +401,8 @@ fn the_schema_tells_what_the_reader_asks() {
     );
     let volume = &schema["$defs"]["liquor_volume"]["anyOf"][0];
     assert_eq!(
-        (&volume["exclusiveMinimum"], &volume["maximum"]),
-        (&json!(0.0), &json!(1e6))
+        (&volume["minimum"], &volume["maximum"]),
+        (&json!(0.01), &json!(1e6))
     );
     assert_every_reference_leads_somewhere(&schema, &schema["$defs"]);
 }

@@ -25,16 +25,16 @@ macro_rules! quantities {
 }
 
 quantities! {
-    /// Volume of liquor that is wanted.
-    LIQUOR_VOLUME = "liquor volume", Volume, above 0.0 .. 1e6, "6.5 hL";
+    /// Volume of liquor that is wanted; a trial mash in a beaker takes a tenth of a litre.
+    LIQUOR_VOLUME = "liquor volume", Volume, from 0.01 .. 1e6, "6.5 hL";
     /// What a hot-liquor tank or another vessel holds.
-    TANK_VOLUME = "volume of the tank", Volume, above 0.0 .. 1e6, "10 hL";
+    TANK_VOLUME = "volume of the tank", Volume, from 0.01 .. 1e6, "10 hL";
     /// What a source can give; 0 for a source that is off today.
     AVAILABLE_VOLUME = "available volume", Volume, from 0.0 .. 1e9, "250 L";
     /// Standard deviation of a volume.
     VOLUME_SD = "standard deviation of the volume", Volume, from 0.0 .. 1e6, "5 L";
     /// Mass of a malt or adjunct.
-    MALT_MASS = "mass of malt", Mass, above 0.0 .. 1e6, "175 kg";
+    MALT_MASS = "mass of malt", Mass, from 0.0001 .. 1e6, "175 kg";
     /// Temperature of liquor or mash.
     TEMPERATURE = "temperature", Temperature, from 0.0 .. 100.0, "66.5 °C";
     /// Standard deviation of a temperature: a difference, so 1 K is 1 °C and 1 °F is 5/9 °C.
@@ -60,7 +60,7 @@ quantities! {
     /// Standard deviation of a pH.
     PH_SD = "standard deviation of the pH", Ph, from 0.0 .. 2.0, "0.05";
     /// Smallest step of the scale or the measuring cylinder.
-    SCALE_STEP = "scale step", Amount, above 0.0 .. 10_000.0, "0.1 g";
+    SCALE_STEP = "scale step", Amount, from 1e-6 .. 10_000.0, "0.1 g";
     /// What lies on the shelf of a reagent.
     STOCK = "stock on hand", Amount, from 0.0 .. 1e6, "500 g";
     /// Strength of an acid or base, or assay of a salt, by mass.
@@ -79,8 +79,8 @@ quantities! {
     RELATIVE_SD = "relative standard deviation", Ratio, from 0.0 .. 1.0, "5 %";
     /// Colour of a malt or a beer.
     COLOUR = "colour", Colour, from 0.0 .. 20_000.0, "8 EBC";
-    /// How much something counts against the rest.
-    WEIGHT = "weight", Ratio, from 0.0 .. 1000.0, "1";
+    /// How much something counts against the rest. What should not count at all is left out.
+    WEIGHT = "weight", Ratio, from 1e-6 .. 1000.0, "1";
     /// Liquor to grist in the mash.
     THICKNESS = "mash thickness", Thickness, above 0.0 .. 100.0, "3 L/kg";
     /// Electrical conductivity at 25 °C.

@@ -260,16 +260,15 @@ impl Quantity {
     }
 
     fn out_of_range(&self, written: Written<'_>) -> Problem {
-        let unit = if self.unit().is_empty() {
-            String::new()
+        let mend = if self.unit().is_empty() {
+            "Check the number.".to_owned()
         } else {
-            format!("; a bare number means {}", self.unit())
+            format!(
+                "Check the number and its unit; a bare number means {}.",
+                self.unit()
+            )
         };
-        self.problem(
-            Code::OutOfRange,
-            written,
-            format!("Check the number and its unit{unit}."),
-        )
+        self.problem(Code::OutOfRange, written, mend)
     }
 
     fn flawed(&self, flaw: Flaw, written: Written<'_>) -> Problem {
