@@ -9,6 +9,15 @@ pub fn exp(x: f64) -> f64 {
     libm::exp(x)
 }
 
+/// e to the x, for steps that are mostly small: a short series (next term below 2e-16) where |x| is at most 1/64.
+pub fn exp_of_step(x: f64) -> f64 {
+    if x.abs() > 1.0 / 64.0 {
+        return exp(x);
+    }
+    let tail = 1.0 / 24.0 + x * (1.0 / 120.0 + x * (1.0 / 720.0));
+    1.0 + x * (1.0 + x * (0.5 + x * (1.0 / 6.0 + x * tail)))
+}
+
 /// Natural logarithm.
 pub fn ln(x: f64) -> f64 {
     libm::log(x)

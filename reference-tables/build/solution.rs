@@ -23,6 +23,7 @@ pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
     ]
     .concat();
     let mut literals = Vec::new();
+    let mut named = Vec::new();
     let mut previous = (String::new(), 0);
     for row in rows::read("acid-steps.csv", &columns, read_file)? {
         let component = row.text("component")?;
@@ -39,7 +40,7 @@ pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
             return Err(row.problem(format!("step {step} of `{component}`, expected {expected}")));
         }
         previous = (component.to_owned(), step);
-        literals.push(emit::literal(
+        let literal = emit::literal(
             "AcidStep",
             &[
                 ("component", emit::text(component)),
@@ -62,10 +63,12 @@ pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
                 ),
                 known.source(&row)?,
             ],
-        ));
+        );
+        named.push((format!("{component}_{step}"), literal.clone()));
+        literals.push(literal);
     }
     let doc = "Dissociation steps of the weak acids, by acid and step.";
-    Ok(emit::table("ACID_STEPS", "AcidStep", doc, &literals))
+    Ok(emit::table("ACID_STEPS", "AcidStep", doc, &literals) + &emit::named("acid_steps", "AcidStep", &named))
 }
 
 /// Coefficients of one formula: all given or none.

@@ -1,29 +1,24 @@
-//! Everything that depends on temperature alone: constants of formation, activity coefficients' slopes.
+//! Everything that depends on temperature alone: constants of formation, coefficients of activity.
 
-use underlet_tables::{ACID_STEPS, ACTIVITIES, Equilibrium, equilibria, parameters};
+use underlet_tables::{equilibria, parameters};
 
 use super::activity::DebyeHueckel;
-use super::species::{Constant, Mineral, SPECIES, Species};
-use super::{log_k, pk};
-use crate::math::LN_10;
+use super::species::{CARRIERS, CLASSES, COMMON, COMMON_CARRIERS, Constant, LIGANDS_ONLY, Mineral, SPECIES, STANDS_FOR};
+use super::temperature::Temperature;
+use crate::math::{self, LN_10};
 
-const SPECIES_COUNT: usize = SPECIES.len();
+const COUNT: usize = SPECIES.len();
 
-/// `ln γ = -a √I / (1 + b √I) + c I` of one species.
+/// `ln γ = c I - a √I / (1 + b √I)` of a class of species.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Gamma {
-    pub a: f64,
-    pub b: f64,
-    pub c: f64,
+    a: f64,
+    b: f64,
+    c: f64,
 }
 
 impl Gamma {
-    /// ln γ at a root of ionic strength.
-    pub fn ln(self, root: f64) -> f64 {
-        -self.a * root / (1.0 + self.b * root) + self.c * root * root
-    }
-
-    /// ln γ and its slope to ionic strength.
+    /// ln γ and its slope to ionic strength, at the root of the ionic strength.
     pub fn ln_and_slope(self, root: f64) -> (f64, f64) {
         let inverse = 1.0 / (1.0 + self.b * root);
         let part = self.a * inverse;
@@ -31,67 +26,71 @@ impl Gamma {
     }
 
     /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for the uncharged.
-    fn of(name: &str, charge: i8, slopes: &DebyeHueckel) -> Gamma {
-        let square = f64::from(charge) * f64::from(charge);
-        let a = LN_10 * slopes.a * square;
-        if let Some(row) = ACTIVITIES.iter().find(|row| row.species == name) {
-            return Gamma { a, b: slopes.b * row.ion_size_angstrom, c: LN_10 * row.b };
+    fn of(species: usize, slopes: &DebyeHueckel) -> Gamma {
+        let species = &SPECIES[species];
+        let charge = f64::from(species.charge);
+        let a = LN_10 * slopes.a * charge * charge;
+        match species.activity {
+            Some(row) => Gamma { a, b: slopes.b * row.ion_size_angstrom, c: LN_10 * row.b },
+            None if species.charge == 0 => Gamma { c: LN_10 * parameters::NEUTRAL_ACTIVITY_SLOPE.value, ..Gamma::default() },
+            None => Gamma { a, b: 1.0, c: a * parameters::DAVIES_LINEAR_TERM.value },
         }
-        if charge == 0 {
-            return Gamma { a: 0.0, b: 0.0, c: LN_10 * parameters::NEUTRAL_ACTIVITY_SLOPE.value };
-        }
-        Gamma { a, b: 1.0, c: a * parameters::DAVIES_LINEAR_TERM.value }
     }
 }
 
 /// Constants at one temperature.
 #[derive(Clone, Debug)]
 pub(super) struct Constants {
-    /// ln K of formation of each species from masters.
-    pub ln_k: [f64; SPECIES_COUNT],
-    /// Activity coefficient of each species.
-    pub gamma: [Gamma; SPECIES_COUNT],
-    /// Activity coefficients of ions that form no pairs are not needed; their charges are.
+    /// ln K of formation of each species from ligands and carrier.
+    pub ln_k: [f64; COUNT],
+    /// K itself, of the species of common water; 0 for the others, which are rarely asked for.
+    pub k: [f64; COUNT],
+    pub gamma: [Gamma; CLASSES],
     pub ln_k_mineral: [f64; Mineral::ALL.len()],
     /// ln of dissolved carbon dioxide's activity per atm.
     pub ln_k_henry: f64,
 }
 
+/// How many ligands: hydrogen, carbonate, sulfate.
+const COMMON_LIGANDS: usize = 3;
+
 impl Constants {
     /// Constants at a temperature, °C.
-    pub fn at(temperature_c: f64) -> Constants {
-        let slopes = DebyeHueckel::at(temperature_c, 0.0);
-        let ln = |constants: &[Constant]| -> f64 {
-            constants.iter().map(|constant| LN_10 * constant.log10(temperature_c)).sum()
+    pub fn at(celsius: f64) -> Constants {
+        let temperature = Temperature::at(celsius);
+        let slopes = DebyeHueckel::at(celsius, 0.0);
+        let mut constants = Constants {
+            ln_k: [0.0; COUNT],
+            k: [0.0; COUNT],
+            gamma: [Gamma::default(); CLASSES],
+            ln_k_mineral: [0.0; Mineral::ALL.len()],
+            ln_k_henry: LN_10 * temperature.log_k(&equilibria::CO2_GAS),
         };
-        let each = |species: &Species| ln(species.constants);
-        let mut ln_k = [0.0; SPECIES_COUNT];
-        let mut gamma = [Gamma::default(); SPECIES_COUNT];
-        for (index, species) in SPECIES.iter().enumerate() {
-            ln_k[index] = each(species);
-            gamma[index] = Gamma::of(species.name, species.charge, &slopes);
+        for (ln_k, species) in constants.ln_k.iter_mut().zip(&SPECIES) {
+            *ln_k = ln_product(species.constants, &temperature);
         }
-        let mut ln_k_mineral = [0.0; Mineral::ALL.len()];
-        for (slot, mineral) in ln_k_mineral.iter_mut().zip(Mineral::ALL) {
-            *slot = ln(mineral.constants());
+        for (ln_k, mineral) in constants.ln_k_mineral.iter_mut().zip(Mineral::ALL) {
+            *ln_k = ln_product(mineral.constants(), &temperature);
         }
-        let ln_k_henry = LN_10 * log_k(&equilibria::CO2_GAS, temperature_c);
-        Constants { ln_k, gamma, ln_k_mineral, ln_k_henry }
+        for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {
+            *gamma = Gamma::of(species, &slopes);
+        }
+        let ligands = LIGANDS_ONLY[..COMMON_LIGANDS].iter().flat_map(|group| group.species());
+        let carried = CARRIERS[..COMMON_CARRIERS].iter().flat_map(|carrier| carrier.species_among(COMMON));
+        for index in ligands.chain(carried) {
+            constants.k[index] = math::exp(constants.ln_k[index]);
+        }
+        constants
     }
 }
 
-impl Constant {
-    fn log10(&self, temperature_c: f64) -> f64 {
-        match *self {
-            Constant::Row(row, times) => times * row_log10(row, temperature_c),
-            Constant::Protons(family, from, times) => {
-                let steps = ACID_STEPS.iter().filter(|row| row.component == family.key() && row.step >= from);
-                times * steps.map(|row| pk(row, temperature_c)).sum::<f64>()
-            }
-        }
+fn ln_product(constants: &[Constant], temperature: &Temperature) -> f64 {
+    let mut log10 = 0.0;
+    for constant in constants {
+        log10 += match *constant {
+            Constant::Row(row, times) => times * temperature.log_k(row),
+            Constant::Proton(row, times) => times * temperature.pk(row),
+        };
     }
-}
-
-fn row_log10(row: &Equilibrium, temperature_c: f64) -> f64 {
-    log_k(row, temperature_c)
+    LN_10 * log10
 }

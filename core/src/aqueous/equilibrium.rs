@@ -269,7 +269,7 @@ impl Aqueous {
 impl Mineral {
     /// What a mole takes out of the liquor.
     fn removed(self) -> Dose {
-        let (metal, [_, carbonate, sulfate, fluoride, phosphate], _) = self.made_of();
+        let (metal, [_, carbonate, sulfate, _, fluoride, phosphate], _) = self.made_of();
         let ions = Composition::NOTHING
             .with(metal, -1.0)
             .with(Ion::Sulfate, -sulfate)

@@ -1,10 +1,10 @@
 //! A small dense linear system, solved by elimination with row scaling and pivots.
 
 use super::equilibrium::FREEDOMS;
-use super::species::LIGANDS;
+use super::species::BALANCES;
 
-/// Most unknowns: ligands, ionic strength, freedoms.
-pub(super) const UNKNOWNS: usize = LIGANDS + 1 + FREEDOMS;
+/// Most unknowns: those of the balances, and the freedoms.
+const UNKNOWNS: usize = BALANCES + FREEDOMS;
 /// Room for them: a power of two, so that a masked index needs no check.
 const ROOM: usize = 16;
 const MASK: usize = ROOM - 1;
@@ -24,22 +24,21 @@ impl System {
         System { size: size.min(ROOM), matrix: [[0.0; ROOM]; ROOM], step: [0.0; ROOM], error: 0.0 }
     }
 
-    pub fn clear(&mut self) {
+    /// Starts anew with the slopes of the balances; the rest of rows and columns at zero.
+    pub fn set<const N: usize>(&mut self, slopes: &[[f64; N]; N]) {
         let size = self.size;
         for row in &mut self.matrix[..size] {
             row[..size].fill(0.0);
+        }
+        for (row, slopes) in self.matrix.iter_mut().zip(slopes) {
+            for (value, slope) in row.iter_mut().zip(slopes) {
+                *value = *slope;
+            }
         }
     }
 
     pub fn add(&mut self, row: usize, column: usize, value: f64) {
         self.matrix[row & MASK][column & MASK] += value;
-    }
-
-    /// Adds a multiple of a row of slopes.
-    pub fn add_row(&mut self, row: usize, times: f64, slopes: &[f64]) {
-        for (value, slope) in self.matrix[row & MASK].iter_mut().zip(slopes) {
-            *value += times * slope;
-        }
     }
 
     /// Sets the error of a balance and the size it is measured by.
@@ -50,61 +49,65 @@ impl System {
         self.error = if relative <= self.error { self.error } else { relative };
     }
 
-    /// Gauss elimination; false where the matrix is singular or not finite.
+    /// Solves for the step by elimination; false where the matrix is singular or not finite.
     pub fn eliminate(&mut self) -> bool {
-        let size = self.size;
-        if !self.scale_rows() {
-            return false;
+        // The sizes that nearly every question has are unrolled by the compiler.
+        match self.size {
+            4 => self.eliminate_in::<4>(),
+            5 => self.eliminate_in::<5>(),
+            _ => self.eliminate_in::<ROOM>(),
         }
-        for column in 0..size {
-            let mut pivot = column;
-            for row in column + 1..size {
-                if self.matrix[row & MASK][column & MASK].abs() > self.matrix[pivot & MASK][column & MASK].abs() {
-                    pivot = row;
-                }
-            }
-            if self.matrix[pivot & MASK][column & MASK] == 0.0 {
-                return false;
-            }
-            self.matrix.swap(column, pivot);
-            self.step.swap(column, pivot);
-            let lead = self.matrix[column & MASK];
-            let (over, inverse) = (self.step[column & MASK], 1.0 / lead[column & MASK]);
-            for row in column + 1..size {
-                let factor = self.matrix[row & MASK][column & MASK] * inverse;
-                if factor != 0.0 {
-                    let target = &mut self.matrix[row & MASK];
-                    for (value, above) in target[column..size].iter_mut().zip(&lead[column..size]) {
-                        *value -= factor * above;
-                    }
-                    self.step[row & MASK] -= factor * over;
-                }
-            }
-        }
-        for row in (0..size).rev() {
-            let line = &self.matrix[row & MASK];
-            let mut left = self.step[row & MASK];
-            for column in row + 1..size {
-                left -= line[column & MASK] * self.step[column & MASK];
-            }
-            self.step[row & MASK] = left / line[row & MASK];
-        }
-        self.step[..size].iter().all(|value| value.is_finite())
     }
 
-    fn scale_rows(&mut self) -> bool {
-        let size = self.size;
-        for (row, step) in self.matrix[..size].iter_mut().zip(&mut self.step) {
-            let largest = row[..size].iter().fold(0.0_f64, |largest, value| largest.max(value.abs()));
+    fn eliminate_in<const M: usize>(&mut self) -> bool {
+        let mut matrix = [[0.0; M]; M];
+        let mut step = [0.0; M];
+        for (place, (row, right)) in matrix.iter_mut().zip(&mut step).enumerate() {
+            if place >= self.size {
+                row[place] = 1.0;
+                continue;
+            }
+            row.copy_from_slice(&self.matrix[place][..M]);
+            // Rows in units of their largest coefficient, so that pivots compare.
+            let largest = row.iter().fold(0.0_f64, |largest, value| largest.max(value.abs()));
             if !(largest.is_finite() && largest > 0.0) {
                 return false;
             }
             let scale = 1.0 / largest;
-            for value in &mut row[..size] {
+            for value in row.iter_mut() {
                 *value *= scale;
             }
-            *step *= scale;
+            *right = self.step[place] * scale;
         }
-        true
+        for column in 0..M {
+            let mut pivot = column;
+            for row in column + 1..M {
+                if matrix[row][column].abs() > matrix[pivot][column].abs() {
+                    pivot = row;
+                }
+            }
+            if matrix[pivot][column] == 0.0 {
+                return false;
+            }
+            matrix.swap(column, pivot);
+            step.swap(column, pivot);
+            let (lead, over) = (matrix[column], step[column]);
+            let inverse = 1.0 / lead[column];
+            for row in column + 1..M {
+                let factor = matrix[row][column] * inverse;
+                for place in column + 1..M {
+                    matrix[row][place] -= factor * lead[place];
+                }
+                step[row] -= factor * over;
+            }
+        }
+        for row in (0..M).rev() {
+            for column in row + 1..M {
+                step[row] -= matrix[row][column] * step[column];
+            }
+            step[row] /= matrix[row][row];
+        }
+        self.step[..M].copy_from_slice(&step);
+        step.iter().all(|value| value.is_finite())
     }
 }

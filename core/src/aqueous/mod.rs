@@ -11,13 +11,13 @@ mod equilibrium;
 mod linear;
 mod newton;
 mod species;
+mod temperature;
 mod weak_acid;
 
 pub use activity::DebyeHueckel;
 pub use carbonate::{Carbonate, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
 pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
 pub use species::Mineral;
-use weak_acid::pk;
 pub use weak_acid::WeakAcids;
 pub(crate) use weak_acid::sample_temperature_c;
 

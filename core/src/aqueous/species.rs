@@ -9,20 +9,32 @@
 
 use std::ops::Range;
 
-use underlet_tables::{Equilibrium, equilibria as k};
+use underlet_tables::{AcidStep, Activity, Equilibrium, acid_steps as step, activities as a, equilibria as k};
 
 use crate::ion::Ion;
 
 /// How many ligands there are: hydrogen, carbonate, sulfate, fluoride, phosphate, in this order.
 pub(super) const LIGANDS: usize = 5;
 
+/// Balances, and unknowns beside the freedoms: each ligand's, hydrogen's being the alkalinity, and the ionic strength's. The first
+/// four are all that water without fluoride and phosphate needs.
+pub(super) const HYDROGEN: usize = 0;
+pub(super) const CARBONATE: usize = 1;
+pub(super) const SULFATE: usize = 2;
+pub(super) const STRENGTH: usize = 3;
+pub(super) const FLUORIDE: usize = 4;
+pub(super) const PHOSPHATE: usize = 5;
+pub(super) const BALANCES: usize = LIGANDS + 1;
+/// How many balances common water needs.
+pub(super) const COMMON: usize = 4;
+
 /// A constant that takes part in making a species.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Constant {
     /// An equilibrium of the table, and how often.
     Row(&'static Equilibrium, f64),
-    /// Protons put on a bare anion: the dissociation steps of an acid family from this one on, taken backwards; and how often.
-    Protons(Ion, u8, f64),
+    /// A dissociation step of an acid family taken backwards, and how often: a proton put on.
+    Proton(&'static AcidStep, f64),
 }
 
 /// One species.
@@ -31,6 +43,8 @@ pub(super) struct Species {
     /// Formula as in the activity and conductivity tables.
     pub name: &'static str,
     pub charge: i8,
+    /// Its row of the activity table; without one a charged species follows Davies, an uncharged one 0.1 I.
+    pub activity: Option<Activity>,
     /// Numbers of the ligands.
     pub ligands: [i8; LIGANDS],
     /// Molecules of water taken in (positive) or set free (negative).
@@ -38,104 +52,110 @@ pub(super) struct Species {
     pub constants: &'static [Constant],
 }
 
-const fn made(name: &'static str, charge: i8, ligands: [i8; LIGANDS], constants: &'static [Constant]) -> Species {
-    Species { name, charge, ligands, water: 0, constants }
+const fn made(
+    name: &'static str,
+    charge: i8,
+    activity: Option<Activity>,
+    ligands: [i8; LIGANDS],
+    constants: &'static [Constant],
+) -> Species {
+    Species { name, charge, activity, ligands, water: 0, constants }
 }
 
 const fn hydrous(water: i8, species: Species) -> Species {
     Species { water, ..species }
 }
 
-use Constant::{Protons, Row};
+use Constant::{Proton, Row};
 
 const NONE: [i8; LIGANDS] = [0; LIGANDS];
 const fn protons(count: i8) -> [i8; LIGANDS] {
     [count, 0, 0, 0, 0]
 }
 
-const HYDROGEN_PHOSPHATE: Constant = Protons(Ion::Phosphate, 3, 1.0);
-const DIHYDROGEN_PHOSPHATE: Constant = Protons(Ion::Phosphate, 2, 1.0);
+const HYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_3, 1.0);
+const DIHYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_2, 1.0);
 
 /// Species in groups: those of each ligand alone, then those of each carrier.
 pub(super) const SPECIES: [Species; 66] = [
     // Hydrogen and hydroxide.
-    made("H+", 1, protons(1), &[]),
-    hydrous(1, made("OH-", -1, protons(-1), &[Row(&k::WATER, 1.0)])),
+    made("H+", 1, Some(a::H_PLUS), protons(1), &[]),
+    hydrous(1, made("OH-", -1, Some(a::OH_MINUS), protons(-1), &[Row(&k::WATER, 1.0)])),
     // Carbonate.
-    made("CO3-2", -2, [0, 1, 0, 0, 0], &[]),
-    made("HCO3-", -1, [1, 1, 0, 0, 0], &[Row(&k::CARBONIC_2, -1.0)]),
-    hydrous(-1, made("CO2", 0, [2, 1, 0, 0, 0], &[Row(&k::CARBONIC_1, -1.0), Row(&k::CARBONIC_2, -1.0)])),
+    made("CO3-2", -2, Some(a::CO3_MINUS_2), [0, 1, 0, 0, 0], &[]),
+    made("HCO3-", -1, Some(a::HCO3_MINUS), [1, 1, 0, 0, 0], &[Row(&k::CARBONIC_2, -1.0)]),
+    hydrous(-1, made("CO2", 0, None, [2, 1, 0, 0, 0], &[Row(&k::CARBONIC_1, -1.0), Row(&k::CARBONIC_2, -1.0)])),
     // Sulfate.
-    made("SO4-2", -2, [0, 0, 1, 0, 0], &[]),
-    made("HSO4-", -1, [1, 0, 1, 0, 0], &[Row(&k::BISULFATE, 1.0)]),
-    // Fluoride.
-    made("F-", -1, [0, 0, 0, 1, 0], &[]),
-    made("HF", 0, [1, 0, 0, 1, 0], &[Row(&k::HYDROGEN_FLUORIDE, 1.0)]),
-    made("HF2-", -1, [1, 0, 0, 2, 0], &[Row(&k::HYDROGEN_DIFLUORIDE, 1.0)]),
-    // Phosphate.
-    made("PO4-3", -3, [0, 0, 0, 0, 1], &[]),
-    made("HPO4-2", -2, [1, 0, 0, 0, 1], &[HYDROGEN_PHOSPHATE]),
-    made("H2PO4-", -1, [2, 0, 0, 0, 1], &[DIHYDROGEN_PHOSPHATE]),
-    made("H3PO4", 0, [3, 0, 0, 0, 1], &[Protons(Ion::Phosphate, 1, 1.0)]),
+    made("SO4-2", -2, Some(a::SO4_MINUS_2), [0, 0, 1, 0, 0], &[]),
+    made("HSO4-", -1, Some(a::HSO4_MINUS), [1, 0, 1, 0, 0], &[Row(&k::BISULFATE, 1.0)]),
     // Calcium.
-    made("Ca+2", 2, NONE, &[]),
-    made("CaHCO3+", 1, [1, 1, 0, 0, 0], &[Row(&k::CALCIUM_BICARBONATE_PAIR, 1.0), Row(&k::CARBONIC_2, -1.0)]),
-    made("CaCO3", 0, [0, 1, 0, 0, 0], &[Row(&k::CALCIUM_CARBONATE_PAIR, 1.0)]),
-    hydrous(1, made("CaOH+", 1, protons(-1), &[Row(&k::CALCIUM_HYDROXIDE_PAIR, 1.0)])),
-    made("CaSO4", 0, [0, 0, 1, 0, 0], &[Row(&k::CALCIUM_SULFATE_PAIR, 1.0)]),
-    made("CaHSO4+", 1, [1, 0, 1, 0, 0], &[Row(&k::CALCIUM_BISULFATE_PAIR, 1.0), Row(&k::BISULFATE, 1.0)]),
-    made("CaF+", 1, [0, 0, 0, 1, 0], &[Row(&k::CALCIUM_FLUORIDE_PAIR, 1.0)]),
-    made("CaPO4-", -1, [0, 0, 0, 0, 1], &[Row(&k::CALCIUM_PHOSPHATE_PAIR, 1.0)]),
-    made("CaHPO4", 0, [1, 0, 0, 0, 1], &[Row(&k::CALCIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
-    made("CaH2PO4+", 1, [2, 0, 0, 0, 1], &[Row(&k::CALCIUM_DIHYDROGEN_PHOSPHATE_PAIR, 1.0), DIHYDROGEN_PHOSPHATE]),
+    made("Ca+2", 2, Some(a::CA_PLUS_2), NONE, &[]),
+    made("CaHCO3+", 1, Some(a::CAHCO3_PLUS), [1, 1, 0, 0, 0], &[Row(&k::CALCIUM_BICARBONATE_PAIR, 1.0), Row(&k::CARBONIC_2, -1.0)]),
+    made("CaCO3", 0, None, [0, 1, 0, 0, 0], &[Row(&k::CALCIUM_CARBONATE_PAIR, 1.0)]),
+    hydrous(1, made("CaOH+", 1, Some(a::CAOH_PLUS), protons(-1), &[Row(&k::CALCIUM_HYDROXIDE_PAIR, 1.0)])),
+    made("CaSO4", 0, None, [0, 0, 1, 0, 0], &[Row(&k::CALCIUM_SULFATE_PAIR, 1.0)]),
+    made("CaHSO4+", 1, None, [1, 0, 1, 0, 0], &[Row(&k::CALCIUM_BISULFATE_PAIR, 1.0), Row(&k::BISULFATE, 1.0)]),
+    made("CaF+", 1, Some(a::CAF_PLUS), [0, 0, 0, 1, 0], &[Row(&k::CALCIUM_FLUORIDE_PAIR, 1.0)]),
+    made("CaPO4-", -1, Some(a::CAPO4_MINUS), [0, 0, 0, 0, 1], &[Row(&k::CALCIUM_PHOSPHATE_PAIR, 1.0)]),
+    made("CaHPO4", 0, None, [1, 0, 0, 0, 1], &[Row(&k::CALCIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
+    made("CaH2PO4+", 1, Some(a::CAH2PO4_PLUS), [2, 0, 0, 0, 1], &[Row(&k::CALCIUM_DIHYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE, DIHYDROGEN_PHOSPHATE]),
     // Magnesium.
-    made("Mg+2", 2, NONE, &[]),
-    made("MgHCO3+", 1, [1, 1, 0, 0, 0], &[Row(&k::MAGNESIUM_BICARBONATE_PAIR, 1.0), Row(&k::CARBONIC_2, -1.0)]),
-    made("MgCO3", 0, [0, 1, 0, 0, 0], &[Row(&k::MAGNESIUM_CARBONATE_PAIR, 1.0)]),
-    hydrous(1, made("MgOH+", 1, protons(-1), &[Row(&k::MAGNESIUM_HYDROXIDE_PAIR, 1.0)])),
-    made("MgSO4", 0, [0, 0, 1, 0, 0], &[Row(&k::MAGNESIUM_SULFATE_PAIR, 1.0)]),
-    made("MgF+", 1, [0, 0, 0, 1, 0], &[Row(&k::MAGNESIUM_FLUORIDE_PAIR, 1.0)]),
-    made("MgPO4-", -1, [0, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_PHOSPHATE_PAIR, 1.0)]),
-    made("MgHPO4", 0, [1, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
-    made("MgH2PO4+", 1, [2, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_DIHYDROGEN_PHOSPHATE_PAIR, 1.0), DIHYDROGEN_PHOSPHATE]),
+    made("Mg+2", 2, Some(a::MG_PLUS_2), NONE, &[]),
+    made("MgHCO3+", 1, Some(a::MGHCO3_PLUS), [1, 1, 0, 0, 0], &[Row(&k::MAGNESIUM_BICARBONATE_PAIR, 1.0), Row(&k::CARBONIC_2, -1.0)]),
+    made("MgCO3", 0, None, [0, 1, 0, 0, 0], &[Row(&k::MAGNESIUM_CARBONATE_PAIR, 1.0)]),
+    hydrous(1, made("MgOH+", 1, Some(a::MGOH_PLUS), protons(-1), &[Row(&k::MAGNESIUM_HYDROXIDE_PAIR, 1.0)])),
+    made("MgSO4", 0, None, [0, 0, 1, 0, 0], &[Row(&k::MAGNESIUM_SULFATE_PAIR, 1.0)]),
+    made("MgF+", 1, Some(a::MGF_PLUS), [0, 0, 0, 1, 0], &[Row(&k::MAGNESIUM_FLUORIDE_PAIR, 1.0)]),
+    made("MgPO4-", -1, Some(a::MGPO4_MINUS), [0, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_PHOSPHATE_PAIR, 1.0)]),
+    made("MgHPO4", 0, None, [1, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
+    made("MgH2PO4+", 1, Some(a::MGH2PO4_PLUS), [2, 0, 0, 0, 1], &[Row(&k::MAGNESIUM_DIHYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE, DIHYDROGEN_PHOSPHATE]),
     // Sodium.
-    made("Na+", 1, NONE, &[]),
-    made("NaSO4-", -1, [0, 0, 1, 0, 0], &[Row(&k::SODIUM_SULFATE_PAIR, 1.0)]),
-    made("NaF", 0, [0, 0, 0, 1, 0], &[Row(&k::SODIUM_FLUORIDE_PAIR, 1.0)]),
-    made("NaHPO4-", -1, [1, 0, 0, 0, 1], &[Row(&k::SODIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
+    made("Na+", 1, Some(a::NA_PLUS), NONE, &[]),
+    made("NaSO4-", -1, Some(a::NASO4_MINUS), [0, 0, 1, 0, 0], &[Row(&k::SODIUM_SULFATE_PAIR, 1.0)]),
+    made("NaF", 0, None, [0, 0, 0, 1, 0], &[Row(&k::SODIUM_FLUORIDE_PAIR, 1.0)]),
+    made("NaHPO4-", -1, Some(a::NAHPO4_MINUS), [1, 0, 0, 0, 1], &[Row(&k::SODIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
     // Potassium.
-    made("K+", 1, NONE, &[]),
-    made("KSO4-", -1, [0, 0, 1, 0, 0], &[Row(&k::POTASSIUM_SULFATE_PAIR, 1.0)]),
-    made("KHPO4-", -1, [1, 0, 0, 0, 1], &[Row(&k::POTASSIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
+    made("K+", 1, Some(a::K_PLUS), NONE, &[]),
+    made("KSO4-", -1, Some(a::KSO4_MINUS), [0, 0, 1, 0, 0], &[Row(&k::POTASSIUM_SULFATE_PAIR, 1.0)]),
+    made("KHPO4-", -1, Some(a::KHPO4_MINUS), [1, 0, 0, 0, 1], &[Row(&k::POTASSIUM_HYDROGEN_PHOSPHATE_PAIR, 1.0), HYDROGEN_PHOSPHATE]),
+    // Fluoride.
+    made("F-", -1, Some(a::F_MINUS), [0, 0, 0, 1, 0], &[]),
+    made("HF", 0, None, [1, 0, 0, 1, 0], &[Row(&k::HYDROGEN_FLUORIDE, 1.0)]),
+    made("HF2-", -1, Some(a::HF2_MINUS), [1, 0, 0, 2, 0], &[Row(&k::HYDROGEN_DIFLUORIDE, 1.0)]),
+    // Phosphate.
+    made("PO4-3", -3, Some(a::PO4_MINUS_3), [0, 0, 0, 0, 1], &[]),
+    made("HPO4-2", -2, Some(a::HPO4_MINUS_2), [1, 0, 0, 0, 1], &[HYDROGEN_PHOSPHATE]),
+    made("H2PO4-", -1, Some(a::H2PO4_MINUS), [2, 0, 0, 0, 1], &[HYDROGEN_PHOSPHATE, DIHYDROGEN_PHOSPHATE]),
+    made("H3PO4", 0, None, [3, 0, 0, 0, 1], &[Proton(&step::PHOSPHATE_3, 1.0), Proton(&step::PHOSPHATE_2, 1.0), Proton(&step::PHOSPHATE_1, 1.0)]),
     // Ammonium.
-    made("NH4+", 1, NONE, &[]),
-    made("NH3", 0, protons(-1), &[Row(&k::AMMONIUM, 1.0)]),
-    made("NH4SO4-", -1, [0, 0, 1, 0, 0], &[Row(&k::AMMONIUM_SULFATE_PAIR, 1.0)]),
+    made("NH4+", 1, None, NONE, &[]),
+    made("NH3", 0, Some(a::NH3), protons(-1), &[Row(&k::AMMONIUM, 1.0)]),
+    made("NH4SO4-", -1, Some(a::NH4SO4_MINUS), [0, 0, 1, 0, 0], &[Row(&k::AMMONIUM_SULFATE_PAIR, 1.0)]),
     // Silicic acid.
-    made("H4SiO4", 0, NONE, &[]),
-    made("H3SiO4-", -1, protons(-1), &[Row(&k::SILICIC_1, 1.0)]),
-    made("H2SiO4-2", -2, protons(-2), &[Row(&k::SILICIC_2, 1.0)]),
+    made("H4SiO4", 0, None, NONE, &[]),
+    made("H3SiO4-", -1, None, protons(-1), &[Row(&k::SILICIC_1, 1.0)]),
+    made("H2SiO4-2", -2, None, protons(-2), &[Row(&k::SILICIC_2, 1.0)]),
     // Organic acids and sulfite.
-    made("Lactate-", -1, NONE, &[]),
-    made("HLactate", 0, protons(1), &[Protons(Ion::Lactate, 1, 1.0)]),
-    made("Acetate-", -1, NONE, &[]),
-    made("HAcetate", 0, protons(1), &[Protons(Ion::Acetate, 1, 1.0)]),
-    made("Citrate-3", -3, NONE, &[]),
-    made("HCitrate-2", -2, protons(1), &[Protons(Ion::Citrate, 3, 1.0)]),
-    made("H2Citrate-", -1, protons(2), &[Protons(Ion::Citrate, 2, 1.0)]),
-    made("H3Citrate", 0, protons(3), &[Protons(Ion::Citrate, 1, 1.0)]),
-    made("Malate-2", -2, NONE, &[]),
-    made("HMalate-", -1, protons(1), &[Protons(Ion::Malate, 2, 1.0)]),
-    made("H2Malate", 0, protons(2), &[Protons(Ion::Malate, 1, 1.0)]),
-    made("Tartrate-2", -2, NONE, &[]),
-    made("HTartrate-", -1, protons(1), &[Protons(Ion::Tartrate, 2, 1.0)]),
-    made("H2Tartrate", 0, protons(2), &[Protons(Ion::Tartrate, 1, 1.0)]),
-    made("SO3-2", -2, NONE, &[]),
-    made("HSO3-", -1, protons(1), &[Protons(Ion::Sulfite, 2, 1.0)]),
-    made("H2SO3", 0, protons(2), &[Protons(Ion::Sulfite, 1, 1.0)]),
-    made("Ascorbate-2", -2, NONE, &[]),
-    made("HAscorbate-", -1, protons(1), &[Protons(Ion::Ascorbate, 2, 1.0)]),
-    made("H2Ascorbate", 0, protons(2), &[Protons(Ion::Ascorbate, 1, 1.0)]),
+    made("Lactate-", -1, Some(a::LACTATE_MINUS), NONE, &[]),
+    made("HLactate", 0, None, protons(1), &[Proton(&step::LACTATE_1, 1.0)]),
+    made("Acetate-", -1, Some(a::ACETATE_MINUS), NONE, &[]),
+    made("HAcetate", 0, None, protons(1), &[Proton(&step::ACETATE_1, 1.0)]),
+    made("Citrate-3", -3, Some(a::CITRATE_MINUS_3), NONE, &[]),
+    made("HCitrate-2", -2, Some(a::HCITRATE_MINUS_2), protons(1), &[Proton(&step::CITRATE_3, 1.0)]),
+    made("H2Citrate-", -1, Some(a::H2CITRATE_MINUS), protons(2), &[Proton(&step::CITRATE_3, 1.0), Proton(&step::CITRATE_2, 1.0)]),
+    made("H3Citrate", 0, None, protons(3), &[Proton(&step::CITRATE_3, 1.0), Proton(&step::CITRATE_2, 1.0), Proton(&step::CITRATE_1, 1.0)]),
+    made("Malate-2", -2, Some(a::MALATE_MINUS_2), NONE, &[]),
+    made("HMalate-", -1, Some(a::HMALATE_MINUS), protons(1), &[Proton(&step::MALATE_2, 1.0)]),
+    made("H2Malate", 0, None, protons(2), &[Proton(&step::MALATE_2, 1.0), Proton(&step::MALATE_1, 1.0)]),
+    made("Tartrate-2", -2, Some(a::TARTRATE_MINUS_2), NONE, &[]),
+    made("HTartrate-", -1, Some(a::HTARTRATE_MINUS), protons(1), &[Proton(&step::TARTRATE_2, 1.0)]),
+    made("H2Tartrate", 0, None, protons(2), &[Proton(&step::TARTRATE_2, 1.0), Proton(&step::TARTRATE_1, 1.0)]),
+    made("SO3-2", -2, None, NONE, &[]),
+    made("HSO3-", -1, None, protons(1), &[Proton(&step::SULFITE_2, 1.0)]),
+    made("H2SO3", 0, None, protons(2), &[Proton(&step::SULFITE_2, 1.0), Proton(&step::SULFITE_1, 1.0)]),
+    made("Ascorbate-2", -2, None, NONE, &[]),
+    made("HAscorbate-", -1, None, protons(1), &[Proton(&step::ASCORBATE_2, 1.0)]),
+    made("H2Ascorbate", 0, None, protons(2), &[Proton(&step::ASCORBATE_2, 1.0), Proton(&step::ASCORBATE_1, 1.0)]),
 ];
 
 const COUNT: usize = SPECIES.len();
@@ -166,6 +186,8 @@ pub(super) const LIGANDS_ONLY: [Group; LIGANDS] =
 pub(super) struct Carrier {
     pub ion: Ion,
     group: Group,
+    /// How many of its species hold neither fluoride nor phosphate: they come first.
+    common: usize,
     /// Half the square of its charge where it is a strong ion; a weak acid's charge is counted in the alkalinity.
     pub half_square_if_strong: f64,
     /// Whether it takes up or gives off protons near the pH of liquor.
@@ -176,19 +198,41 @@ impl Carrier {
     pub const fn species(&self) -> Range<usize> {
         self.group.species()
     }
+
+    /// The species that can form in water with so many balances.
+    pub const fn species_among(&self, balances: usize) -> Range<usize> {
+        let count = if balances == COMMON { self.common } else { self.group.count };
+        self.group.first..self.group.first + count
+    }
+}
+
+/// How many species from the first hold neither fluoride nor phosphate.
+const fn common(group: Group) -> usize {
+    let mut count = 0;
+    while count < group.count {
+        let [.., fluoride, phosphate] = SPECIES[group.first + count].ligands;
+        if fluoride != 0 || phosphate != 0 {
+            break;
+        }
+        count += 1;
+    }
+    count
 }
 
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
     let charge = SPECIES[group.first].charge as f64;
-    Carrier { ion, group, half_square_if_strong: charge * charge / 2.0, protonates: false }
+    Carrier { ion, group, common: common(group), half_square_if_strong: charge * charge / 2.0, protonates: false }
 }
 
 const fn acid(ion: Ion, first: &str, count: usize) -> Carrier {
-    Carrier { ion, group: group(first, count), half_square_if_strong: 0.0, protonates: true }
+    let group = group(first, count);
+    Carrier { ion, group, common: common(group), half_square_if_strong: 0.0, protonates: true }
 }
 
 pub(super) const CARRIERS_COUNT: usize = 13;
+/// How many of them common water has: calcium, magnesium, sodium, potassium come first.
+pub(super) const COMMON_CARRIERS: usize = 4;
 
 /// Metals and acid families.
 pub(super) const CARRIERS: [Carrier; CARRIERS_COUNT] = [
@@ -243,34 +287,128 @@ pub(super) const BARE_CARBONATE: usize = position("CO3-2");
 pub(super) const BICARBONATE: usize = position("HCO3-");
 pub(super) const CARBON_DIOXIDE: usize = position("CO2");
 
-/// Numbers of the ligands in each species.
-pub(super) const EXPONENTS: [[f64; LIGANDS]; COUNT] = {
-    let mut exponents = [[0.0; LIGANDS]; COUNT];
+/// A species as the solver reads it.
+#[derive(Clone, Copy)]
+pub(super) struct Line {
+    /// Which activity coefficient it has.
+    pub class: usize,
+    /// Power of hydrogen, and of water, each counted from its lowest.
+    pub hydrogen: usize,
+    pub water: usize,
+    /// Which product of other ligands it holds: see [`OTHER_LIGANDS`].
+    pub others: usize,
+    /// What it counts in each balance.
+    pub weights: [f64; BALANCES],
+    /// How its ln molality changes with ln activity of each ligand; the ionic strength's place is left at 0.
+    pub slopes: [f64; BALANCES],
+}
+
+/// Lowest powers of hydrogen and water in a species.
+pub(super) const LEAST_HYDROGEN: i8 = -2;
+pub(super) const LEAST_WATER: i8 = -1;
+/// How many powers of hydrogen there are.
+pub(super) const HYDROGEN_POWERS: usize = 6;
+/// Products of other ligands: none, carbonate, sulfate, fluoride, phosphate, fluoride twice.
+pub(super) const OTHER_LIGANDS: usize = 6;
+
+/// Every species as the solver reads it.
+pub(super) const LINES: [Line; COUNT] = {
+    let mut lines = [Line { class: 0, hydrogen: 0, water: 0, others: 0, weights: [0.0; BALANCES], slopes: [0.0; BALANCES] }; COUNT];
     let mut index = 0;
     while index < COUNT {
-        let mut ligand = 0;
-        while ligand < LIGANDS {
-            exponents[index][ligand] = SPECIES[index].ligands[ligand] as f64;
-            ligand += 1;
+        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = SPECIES[index].ligands;
+        lines[index].class = CLASS[index];
+        lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN) as usize;
+        lines[index].water = (SPECIES[index].water - LEAST_WATER) as usize;
+        lines[index].others = match (carbonate, sulfate, fluoride, phosphate) {
+            (1, _, _, _) => 1,
+            (_, 1, _, _) => 2,
+            (_, _, 1, _) => 3,
+            (_, _, _, 1) => 4,
+            (_, _, 2, _) => 5,
+            _ => 0,
+        };
+        let charge = SPECIES[index].charge as f64;
+        let rest = [0.0, carbonate as f64, sulfate as f64, 0.0, fluoride as f64, phosphate as f64];
+        lines[index].weights = rest;
+        lines[index].weights[HYDROGEN] = ALKALINITY[index];
+        lines[index].weights[STRENGTH] = charge * charge / 2.0;
+        lines[index].slopes = rest;
+        lines[index].slopes[HYDROGEN] = hydrogen as f64;
+        index += 1;
+    }
+    lines
+};
+
+/// Whether two species have one activity coefficient at every ionic strength.
+const fn of_one_class(one: usize, other: usize) -> bool {
+    if SPECIES[one].charge.abs() != SPECIES[other].charge.abs() {
+        return false;
+    }
+    match (SPECIES[one].activity, SPECIES[other].activity) {
+        (Some(mine), Some(theirs)) => mine.ion_size_angstrom == theirs.ion_size_angstrom && mine.b == theirs.b,
+        (None, None) => true,
+        _ => false,
+    }
+}
+
+/// The first species of each class of activity coefficients stands for the class.
+const FIRST_OF_CLASS: [usize; COUNT] = {
+    let mut first = [0; COUNT];
+    let mut index = 0;
+    while index < COUNT {
+        let mut other = 0;
+        while !of_one_class(other, index) {
+            other += 1;
+        }
+        first[index] = other;
+        index += 1;
+    }
+    first
+};
+
+/// How many classes of activity coefficients there are.
+pub(super) const CLASSES: usize = {
+    let mut classes = 0;
+    let mut index = 0;
+    while index < COUNT {
+        if FIRST_OF_CLASS[index] == index {
+            classes += 1;
         }
         index += 1;
     }
-    exponents
+    classes
 };
 
-/// Molecules of water in each species.
-pub(super) const WATER: [f64; COUNT] = {
-    let mut water = [0.0; COUNT];
-    let mut index = 0;
+/// The species that stands for each class.
+pub(super) const STANDS_FOR: [usize; CLASSES] = {
+    let mut stands_for = [0; CLASSES];
+    let (mut class, mut index) = (0, 0);
     while index < COUNT {
-        water[index] = SPECIES[index].water as f64;
+        if FIRST_OF_CLASS[index] == index {
+            stands_for[class] = index;
+            class += 1;
+        }
         index += 1;
     }
-    water
+    stands_for
+};
+
+/// The class of each species.
+pub(super) const CLASS: [usize; COUNT] = {
+    let mut class = [0; COUNT];
+    let mut index = 0;
+    while index < COUNT {
+        while STANDS_FOR[class[index]] != FIRST_OF_CLASS[index] {
+            class[index] += 1;
+        }
+        index += 1;
+    }
+    class
 };
 
 /// Negative charge that each species carries beyond its strong ions: its share of the alkalinity in the core's sense.
-pub(super) const ALKALINITY: [f64; COUNT] = {
+const ALKALINITY: [f64; COUNT] = {
     let mut alkalinity = [0.0; COUNT];
     let mut index = 0;
     while index < COUNT {
@@ -293,23 +431,18 @@ pub(super) const ALKALINITY: [f64; COUNT] = {
     alkalinity
 };
 
-/// What each species counts in the balances: alkalinity for hydrogen, itself for the other ligands, and half the square of its
-/// charge for ionic strength.
-pub(super) const WEIGHTS: [[f64; LIGANDS + 1]; COUNT] = {
-    let mut weights = [[0.0; LIGANDS + 1]; COUNT];
+/// How many classes, from the first, common water needs.
+pub(super) const COMMON_CLASSES: usize = {
+    let mut classes = 0;
     let mut index = 0;
-    while index < COUNT {
-        let mut ligand = 1;
-        while ligand < LIGANDS {
-            weights[index][ligand] = EXPONENTS[index][ligand];
-            ligand += 1;
+    while index < position("F-") {
+        let [.., fluoride, phosphate] = SPECIES[index].ligands;
+        if fluoride == 0 && phosphate == 0 && CLASS[index] >= classes {
+            classes = CLASS[index] + 1;
         }
-        weights[index][0] = ALKALINITY[index];
-        let charge = SPECIES[index].charge as f64;
-        weights[index][LIGANDS] = charge * charge / 2.0;
         index += 1;
     }
-    weights
+    classes
 };
 
 /// A solid that liquor may form.
@@ -340,14 +473,14 @@ impl Mineral {
         Mineral::Brushite,
     ];
 
-    /// Its metal, numbers of the ligands, and molecules of water.
-    pub(super) const fn made_of(self) -> (Ion, [f64; LIGANDS], f64) {
+    /// Its metal, numbers of the ligands in the order of the balances, and molecules of water.
+    pub(super) const fn made_of(self) -> (Ion, [f64; BALANCES], f64) {
         match self {
-            Mineral::Calcite | Mineral::Aragonite => (Ion::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
-            Mineral::Gypsum => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0], 2.0),
-            Mineral::Anhydrite => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0], 0.0),
-            Mineral::Brucite => (Ion::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0], 2.0),
-            Mineral::Brushite => (Ion::Calcium, [1.0, 0.0, 0.0, 0.0, 1.0], 2.0),
+            Mineral::Calcite | Mineral::Aragonite => (Ion::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0, 0.0], 0.0),
+            Mineral::Gypsum => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Anhydrite => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
+            Mineral::Brucite => (Ion::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Brushite => (Ion::Calcium, [1.0, 0.0, 0.0, 0.0, 0.0, 1.0], 2.0),
         }
     }
 
@@ -359,7 +492,7 @@ impl Mineral {
             Mineral::Gypsum => &[Row(&k::GYPSUM, 1.0)],
             Mineral::Anhydrite => &[Row(&k::ANHYDRITE, 1.0)],
             Mineral::Brucite => &[Row(&k::BRUCITE, 1.0)],
-            Mineral::Brushite => &[Row(&k::BRUSHITE, 1.0), Protons(Ion::Phosphate, 3, -1.0)],
+            Mineral::Brushite => &[Row(&k::BRUSHITE, 1.0), Proton(&step::PHOSPHATE_3, -1.0)],
         }
     }
 }
