@@ -68,7 +68,8 @@ pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
         literals.push(literal);
     }
     let doc = "Dissociation steps of the weak acids, by acid and step.";
-    Ok(emit::table("ACID_STEPS", "AcidStep", doc, &literals) + &emit::named("acid_steps", "AcidStep", &named))
+    Ok(emit::table("ACID_STEPS", "AcidStep", doc, &literals)
+        + &emit::named("acid_steps", "AcidStep", &named))
 }
 
 /// Coefficients of one formula: all given or none.

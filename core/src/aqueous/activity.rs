@@ -1,49 +1,29 @@
-//! Activity coefficients: Truesdell-Jones with the Debye-Hückel slopes of water.
+//! The Debye-Hückel slopes of water, which activity coefficients are made with.
 
-use underlet_tables::{Activity, parameters};
+use underlet_tables::parameters;
 
-use super::kelvin;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 
-/// The Debye-Hückel slopes at one temperature, and the ionic strength they are used at.
+/// The Debye-Hückel slopes at one temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct DebyeHueckel {
+pub(super) struct DebyeHueckel {
     /// A, (kg/mol)^½.
     pub a: f64,
     /// B, (kg/mol)^½ per ångström.
     pub b: f64,
-    /// Ionic strength, mol/kg.
-    pub ionic_strength: f64,
 }
 
 impl DebyeHueckel {
     /// Slopes of water at a temperature: density of Wagner & Pruss 2002, dielectric constant of Bradley & Pitzer 1979
     /// (J. Phys. Chem. 83, 1599) at 1 bar.
-    pub fn at(temperature_c: f64, ionic_strength_mol_per_kg: f64) -> DebyeHueckel {
+    pub fn at(temperature_c: f64) -> DebyeHueckel {
         let (a, b) = slopes(
             water_density_kg_per_l(temperature_c),
             dielectric_constant(temperature_c),
-            kelvin(temperature_c),
+            temperature_c + parameters::ICE_POINT.value,
         );
-        DebyeHueckel {
-            a,
-            b,
-            ionic_strength: math::at_least(ionic_strength_mol_per_kg, 0.0),
-        }
-    }
-
-    /// `log10` of the activity coefficient of a species of the table (Truesdell & Jones 1974).
-    pub fn log_gamma(&self, species: &Activity) -> f64 {
-        let root = self.ionic_strength.sqrt();
-        let charge = f64::from(species.charge);
-        -self.a * charge * charge * root / (1.0 + self.b * species.ion_size_angstrom * root)
-            + species.b * self.ionic_strength
-    }
-
-    /// `log10` of the activity coefficient of an uncharged species: 0.1 times ionic strength.
-    pub fn log_gamma_neutral(&self) -> f64 {
-        parameters::NEUTRAL_ACTIVITY_SLOPE.value * self.ionic_strength
+        DebyeHueckel { a, b }
     }
 }
 
@@ -60,7 +40,7 @@ fn slopes(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
 /// Dielectric constant of water at 1 bar (Bradley & Pitzer 1979, eqs. as in the reference notes of the table).
 fn dielectric_constant(temperature_c: f64) -> f64 {
     use parameters as p;
-    let kelvin = kelvin(temperature_c);
+    let kelvin = temperature_c + parameters::ICE_POINT.value;
     let at_1000_bar = p::BRADLEY_PITZER_U1.value
         * math::exp(
             p::BRADLEY_PITZER_U2.value * kelvin + p::BRADLEY_PITZER_U3.value * kelvin * kelvin,
@@ -100,7 +80,7 @@ mod tests {
             (80.0, 0.5712, 0.3382),
             (100.0, 0.6001, 0.3422),
         ] {
-            let slopes = DebyeHueckel::at(celsius, 0.0);
+            let slopes = DebyeHueckel::at(celsius);
             assert_abs_diff_eq!(slopes.a, a, epsilon = 1.0e-4);
             assert_abs_diff_eq!(slopes.b, b, epsilon = 1.0e-4);
         }

@@ -3,7 +3,10 @@
 use underlet_tables::{equilibria, parameters};
 
 use super::activity::DebyeHueckel;
-use super::species::{CARRIERS, CLASSES, COMMON, COMMON_CARRIERS, Constant, LIGANDS_ONLY, Mineral, SPECIES, STANDS_FOR};
+use super::saturation::Mineral;
+use super::species::{
+    CARRIERS, CLASS, CLASSES, COMMON, COMMON_CARRIERS, Constant, LIGANDS_ONLY, SPECIES, STANDS_FOR,
+};
 use super::temperature::Temperature;
 use crate::math::{self, LN_10};
 
@@ -22,7 +25,10 @@ impl Gamma {
     pub fn ln_and_slope(self, root: f64) -> (f64, f64) {
         let inverse = 1.0 / (1.0 + self.b * root);
         let part = self.a * inverse;
-        (self.c * root * root - part * root, self.c - part * inverse / (2.0 * root))
+        (
+            self.c * root * root - part * root,
+            self.c - part * inverse / (2.0 * root),
+        )
     }
 
     /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for the uncharged.
@@ -31,9 +37,20 @@ impl Gamma {
         let charge = f64::from(species.charge);
         let a = LN_10 * slopes.a * charge * charge;
         match species.activity {
-            Some(row) => Gamma { a, b: slopes.b * row.ion_size_angstrom, c: LN_10 * row.b },
-            None if species.charge == 0 => Gamma { c: LN_10 * parameters::NEUTRAL_ACTIVITY_SLOPE.value, ..Gamma::default() },
-            None => Gamma { a, b: 1.0, c: a * parameters::DAVIES_LINEAR_TERM.value },
+            Some(row) => Gamma {
+                a,
+                b: slopes.b * row.ion_size_angstrom,
+                c: LN_10 * row.b,
+            },
+            None if species.charge == 0 => Gamma {
+                c: LN_10 * parameters::NEUTRAL_ACTIVITY_SLOPE.value,
+                ..Gamma::default()
+            },
+            None => Gamma {
+                a,
+                b: 1.0,
+                c: a * parameters::DAVIES_LINEAR_TERM.value,
+            },
         }
     }
 }
@@ -55,10 +72,15 @@ pub(super) struct Constants {
 const COMMON_LIGANDS: usize = 3;
 
 impl Constants {
+    /// ln of a species' molality per product of activities, at the root of an ionic strength.
+    pub fn ln_formation(&self, species: usize, root: f64) -> f64 {
+        self.ln_k[species] - self.gamma[CLASS[species]].ln_and_slope(root).0
+    }
+
     /// Constants at a temperature, °C.
     pub fn at(celsius: f64) -> Constants {
         let temperature = Temperature::at(celsius);
-        let slopes = DebyeHueckel::at(celsius, 0.0);
+        let slopes = DebyeHueckel::at(celsius);
         let mut constants = Constants {
             ln_k: [0.0; COUNT],
             k: [0.0; COUNT],
@@ -75,8 +97,12 @@ impl Constants {
         for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {
             *gamma = Gamma::of(species, &slopes);
         }
-        let ligands = LIGANDS_ONLY[..COMMON_LIGANDS].iter().flat_map(|group| group.species());
-        let carried = CARRIERS[..COMMON_CARRIERS].iter().flat_map(|carrier| carrier.species_among(COMMON));
+        let ligands = LIGANDS_ONLY[..COMMON_LIGANDS]
+            .iter()
+            .flat_map(|group| group.species());
+        let carried = CARRIERS[..COMMON_CARRIERS]
+            .iter()
+            .flat_map(|carrier| carrier.species_among(COMMON));
         for index in ligands.chain(carried) {
             constants.k[index] = math::exp(constants.ln_k[index]);
         }

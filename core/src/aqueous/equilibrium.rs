@@ -7,9 +7,10 @@
 
 use super::constants::Constants;
 use super::newton::Newton;
-use super::species::{Mineral, SPECIES};
-use crate::ion::Ion;
+use super::saturation::Mineral;
+use super::species::SPECIES;
 use crate::ion::Composition;
+use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// Most freedoms of one question: a dose, carbon, and three minerals.
@@ -63,12 +64,17 @@ impl std::fmt::Display for EquilibriumError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             EquilibriumError::NotAnAmount => f.write_str("a negative or non-finite amount"),
-            EquilibriumError::AlkalinityAgainstPh { alkalinity_eq_per_kg, ph } => write!(
+            EquilibriumError::AlkalinityAgainstPh {
+                alkalinity_eq_per_kg,
+                ph,
+            } => write!(
                 f,
                 "pH {ph} and an alkalinity of {:.4} meq/kg contradict each other",
                 alkalinity_eq_per_kg * 1000.0
             ),
-            EquilibriumError::OutOfReach { ph } => write!(f, "pH {ph} is out of reach of this addition"),
+            EquilibriumError::OutOfReach { ph } => {
+                write!(f, "pH {ph} is out of reach of this addition")
+            }
             EquilibriumError::TooManyMinerals => f.write_str("too many minerals at once"),
             EquilibriumError::NotConverged { residual } => {
                 write!(f, "no equilibrium found; a balance is off by {residual:e}")
@@ -106,13 +112,21 @@ pub struct Equilibrium {
 impl Equilibrium {
     /// Molality of a species by its formula, such as `HCO3-` or `CaSO4`; zero where it is absent or unknown.
     pub fn molality(&self, species: &str) -> f64 {
-        SPECIES.iter().position(|row| row.name == species).and_then(|index| self.molality.get(index)).copied().unwrap_or(0.0)
+        SPECIES
+            .iter()
+            .position(|row| row.name == species)
+            .and_then(|index| self.molality.get(index))
+            .copied()
+            .unwrap_or(0.0)
     }
 
     /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
     /// is absent.
     pub fn saturation_index(&self, mineral: Mineral) -> f64 {
-        self.saturation.get(mineral as usize).copied().unwrap_or(f64::NEG_INFINITY)
+        self.saturation
+            .get(mineral as usize)
+            .copied()
+            .unwrap_or(f64::NEG_INFINITY)
     }
 }
 
@@ -126,14 +140,29 @@ pub struct Aqueous {
 /// Saturation index above which a mineral counts as supersaturated.
 const SUPERSATURATED: f64 = 1.0e-9;
 
-const CARBON: Dose = Dose { ions: Composition::NOTHING, alkalinity_eq: 0.0, carbon_mol: 1.0 };
-const ALKALINITY: Dose = Dose { ions: Composition::NOTHING, alkalinity_eq: 1.0, carbon_mol: 0.0 };
+const CARBON: Dose = Dose {
+    ions: Composition::NOTHING,
+    alkalinity_eq: 0.0,
+    carbon_mol: 1.0,
+};
+const ALKALINITY: Dose = Dose {
+    ions: Composition::NOTHING,
+    alkalinity_eq: 1.0,
+    carbon_mol: 0.0,
+};
 
 impl Aqueous {
     /// Constants at a temperature, 0 to 100 °C; outside, the nearer end.
     pub fn at(temperature_c: f64) -> Aqueous {
-        let temperature_c = if temperature_c > 0.0 { temperature_c.min(100.0) } else { 0.0 };
-        Aqueous { temperature_c, constants: Constants::at(temperature_c) }
+        let temperature_c = if temperature_c > 0.0 {
+            temperature_c.min(100.0)
+        } else {
+            0.0
+        };
+        Aqueous {
+            temperature_c,
+            constants: Constants::at(temperature_c),
+        }
     }
 
     /// A liquor that exchanges nothing: its alkalinity and carbon set the pH.
@@ -149,12 +178,31 @@ impl Aqueous {
     /// # Errors
     /// [`EquilibriumError::AlkalinityAgainstPh`] where this pH cannot carry this alkalinity.
     pub fn with_ph(&self, liquor: &Liquor, ph: f64) -> Result<Equilibrium, EquilibriumError> {
-        let bare = Liquor { carbon_mol_per_kg: 0.0, ..*liquor };
-        self.solve(&bare, &[Freedom { moves: CARBON, condition: Condition::Ph(ph) }]).map_err(|error| {
-            let without = self.solve(&bare, &[Freedom { moves: ALKALINITY, condition: Condition::Ph(ph) }]);
+        let bare = Liquor {
+            carbon_mol_per_kg: 0.0,
+            ..*liquor
+        };
+        self.solve(
+            &bare,
+            &[Freedom {
+                moves: CARBON,
+                condition: Condition::Ph(ph),
+            }],
+        )
+        .map_err(|error| {
+            let without = self.solve(
+                &bare,
+                &[Freedom {
+                    moves: ALKALINITY,
+                    condition: Condition::Ph(ph),
+                }],
+            );
             match without {
                 Ok(state) if state.liquor.alkalinity_eq_per_kg > liquor.alkalinity_eq_per_kg => {
-                    EquilibriumError::AlkalinityAgainstPh { alkalinity_eq_per_kg: liquor.alkalinity_eq_per_kg, ph }
+                    EquilibriumError::AlkalinityAgainstPh {
+                        alkalinity_eq_per_kg: liquor.alkalinity_eq_per_kg,
+                        ph,
+                    }
                 }
                 _ => error,
             }
@@ -165,9 +213,22 @@ impl Aqueous {
     ///
     /// # Errors
     /// [`EquilibriumError`], as for every question.
-    pub fn with_ph_and_carbon(&self, liquor: &Liquor, ph: f64) -> Result<Equilibrium, EquilibriumError> {
-        let bare = Liquor { alkalinity_eq_per_kg: 0.0, ..*liquor };
-        self.solve(&bare, &[Freedom { moves: ALKALINITY, condition: Condition::Ph(ph) }])
+    pub fn with_ph_and_carbon(
+        &self,
+        liquor: &Liquor,
+        ph: f64,
+    ) -> Result<Equilibrium, EquilibriumError> {
+        let bare = Liquor {
+            alkalinity_eq_per_kg: 0.0,
+            ..*liquor
+        };
+        self.solve(
+            &bare,
+            &[Freedom {
+                moves: ALKALINITY,
+                condition: Condition::Ph(ph),
+            }],
+        )
     }
 
     /// A liquor open to a partial pressure of carbon dioxide (log10 of atm): carbon comes or goes.
@@ -175,7 +236,13 @@ impl Aqueous {
     /// # Errors
     /// [`EquilibriumError`], as for every question.
     pub fn open(&self, liquor: &Liquor, log10_pco2: f64) -> Result<Equilibrium, EquilibriumError> {
-        self.solve(liquor, &[Freedom { moves: CARBON, condition: Condition::Log10Pco2(log10_pco2) }])
+        self.solve(
+            liquor,
+            &[Freedom {
+                moves: CARBON,
+                condition: Condition::Log10Pco2(log10_pco2),
+            }],
+        )
     }
 
     /// A liquor from which minerals precipitate until none is above its saturation index; open to a partial pressure of
@@ -190,7 +257,10 @@ impl Aqueous {
         minerals: &[(Mineral, f64)],
         log10_pco2: Option<f64>,
     ) -> Result<(Equilibrium, Vec<f64>), EquilibriumError> {
-        let open = log10_pco2.map(|pressure| Freedom { moves: CARBON, condition: Condition::Log10Pco2(pressure) });
+        let open = log10_pco2.map(|pressure| Freedom {
+            moves: CARBON,
+            condition: Condition::Log10Pco2(pressure),
+        });
         if minerals.len() + usize::from(open.is_some()) > FREEDOMS {
             return Err(EquilibriumError::TooManyMinerals);
         }
@@ -199,21 +269,38 @@ impl Aqueous {
         for _ in 0..4 * (minerals.len() + 1) {
             let freedoms: Vec<Freedom> = open
                 .into_iter()
-                .chain(minerals.iter().zip(&forming).filter(|(_, forming)| **forming).map(|((mineral, index), _)| {
-                    Freedom { moves: mineral.removed(), condition: Condition::Saturation(*mineral, *index) }
-                }))
+                .chain(
+                    minerals
+                        .iter()
+                        .zip(&forming)
+                        .filter(|(_, forming)| **forming)
+                        .map(|((mineral, index), _)| Freedom {
+                            moves: mineral.removed(),
+                            condition: Condition::Saturation(*mineral, *index),
+                        }),
+                )
                 .collect();
             let state = self.solve(liquor, &freedoms)?;
             let mut amounts = vec![0.0; minerals.len()];
-            let formed = minerals.iter().enumerate().filter(|(place, _)| forming[*place]).map(|(place, _)| place);
-            for (extent, place) in state.extents.iter().skip(usize::from(open.is_some())).zip(formed) {
+            let formed = minerals
+                .iter()
+                .enumerate()
+                .filter(|(place, _)| forming[*place])
+                .map(|(place, _)| place);
+            for (extent, place) in state
+                .extents
+                .iter()
+                .skip(usize::from(open.is_some()))
+                .zip(formed)
+            {
                 amounts[place] = *extent;
             }
             if let Some(place) = amounts.iter().position(|amount| *amount < 0.0) {
                 forming[place] = false;
                 continue;
             }
-            let excess = |place: usize| state.saturation_index(minerals[place].0) - minerals[place].1;
+            let excess =
+                |place: usize| state.saturation_index(minerals[place].0) - minerals[place].1;
             let next = (0..minerals.len())
                 .filter(|place| !forming[*place] && excess(*place) > SUPERSATURATED)
                 .max_by(|a, b| excess(*a).total_cmp(&excess(*b)));
@@ -222,7 +309,9 @@ impl Aqueous {
                 None => return Ok((state, amounts)),
             }
         }
-        Err(EquilibriumError::NotConverged { residual: f64::INFINITY })
+        Err(EquilibriumError::NotConverged {
+            residual: f64::INFINITY,
+        })
     }
 
     /// How many units of a dose (per kg of water) bring a liquor to a pH; open to a partial pressure of carbon dioxide
@@ -237,11 +326,17 @@ impl Aqueous {
         ph: f64,
         log10_pco2: Option<f64>,
     ) -> Result<(Equilibrium, f64), EquilibriumError> {
-        let dosing = Freedom { moves: *dose, condition: Condition::Ph(ph) };
+        let dosing = Freedom {
+            moves: *dose,
+            condition: Condition::Ph(ph),
+        };
         let state = match log10_pco2 {
             None => self.solve(liquor, &[dosing]),
             Some(pressure) => {
-                let open = Freedom { moves: CARBON, condition: Condition::Log10Pco2(pressure) };
+                let open = Freedom {
+                    moves: CARBON,
+                    condition: Condition::Log10Pco2(pressure),
+                };
                 self.solve(liquor, &[dosing, open])
             }
         };
@@ -253,8 +348,15 @@ impl Aqueous {
         Ok((state, amount))
     }
 
-    fn solve(&self, liquor: &Liquor, freedoms: &[Freedom]) -> Result<Equilibrium, EquilibriumError> {
-        let liquor = Liquor { temperature_c: self.temperature_c, ..*liquor };
+    fn solve(
+        &self,
+        liquor: &Liquor,
+        freedoms: &[Freedom],
+    ) -> Result<Equilibrium, EquilibriumError> {
+        let liquor = Liquor {
+            temperature_c: self.temperature_c,
+            ..*liquor
+        };
         check(&liquor, freedoms)?;
         let mut newton = Newton::new(&self.constants, &liquor, freedoms);
         newton.start();
@@ -275,12 +377,19 @@ impl Mineral {
             .with(Ion::Sulfate, -sulfate)
             .with(Ion::Fluoride, -fluoride)
             .with(Ion::Phosphate, -phosphate);
-        Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: -carbonate }
+        Dose {
+            ions,
+            alkalinity_eq: ions.strong_charge(),
+            carbon_mol: -carbonate,
+        }
     }
 }
 
 fn check(liquor: &Liquor, freedoms: &[Freedom]) -> Result<(), EquilibriumError> {
-    let amounts = liquor.ions.iter().all(|(_, amount)| amount.is_finite() && amount >= 0.0);
+    let amounts = liquor
+        .ions
+        .iter()
+        .all(|(_, amount)| amount.is_finite() && amount >= 0.0);
     let carbon = liquor.carbon_mol_per_kg.is_finite() && liquor.carbon_mol_per_kg >= 0.0;
     let conditions = freedoms.iter().all(|freedom| match freedom.condition {
         Condition::Ph(ph) => ph.is_finite(),

@@ -21,7 +21,12 @@ pub(super) struct System {
 
 impl System {
     pub fn new(size: usize) -> System {
-        System { size: size.min(ROOM), matrix: [[0.0; ROOM]; ROOM], step: [0.0; ROOM], error: 0.0 }
+        System {
+            size: size.min(ROOM),
+            matrix: [[0.0; ROOM]; ROOM],
+            step: [0.0; ROOM],
+            error: 0.0,
+        }
     }
 
     /// Starts anew with the slopes of the balances; the rest of rows and columns at zero.
@@ -44,9 +49,17 @@ impl System {
     /// Sets the error of a balance and the size it is measured by.
     pub fn balance(&mut self, row: usize, error: f64, size: f64) {
         self.step[row & MASK] = -error;
-        let relative = if size > 0.0 { error.abs() / size } else { error.abs() };
+        let relative = if size > 0.0 {
+            error.abs() / size
+        } else {
+            error.abs()
+        };
         // A balance that is not a number must not pass as closed.
-        self.error = if relative <= self.error { self.error } else { relative };
+        self.error = if relative <= self.error {
+            self.error
+        } else {
+            relative
+        };
     }
 
     /// Solves for the step by elimination; false where the matrix is singular or not finite.
@@ -69,7 +82,9 @@ impl System {
             }
             row.copy_from_slice(&self.matrix[place][..M]);
             // Rows in units of their largest coefficient, so that pivots compare.
-            let largest = row.iter().fold(0.0_f64, |largest, value| largest.max(value.abs()));
+            let largest = row
+                .iter()
+                .fold(0.0_f64, |largest, value| largest.max(value.abs()));
             if !(largest.is_finite() && largest > 0.0) {
                 return false;
             }

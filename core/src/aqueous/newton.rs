@@ -8,14 +8,18 @@
 use super::constants::Constants;
 use super::equilibrium::{Condition, Equilibrium, EquilibriumError, FREEDOMS, Freedom};
 use super::linear::System;
+use super::saturation::Mineral;
 use super::species::{
-    BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASS, CLASSES, COMMON, COMMON_CARRIERS, COMMON_CLASSES, FLUORIDE, HYDROGEN,
-    HYDROGEN_POWERS, HYDROXIDE, LEAST_HYDROGEN, LIGANDS_ONLY, LINES, Mineral, OTHER_LIGANDS, PHOSPHATE, SPECIES, STRENGTH, SULFATE,
-    UNPAIRED,
+    BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT,
+    CLASS, CLASSES, COMMON, COMMON_CARRIERS, COMMON_CLASSES, FLUORIDE, HYDROGEN, HYDROGEN_POWERS,
+    HYDROXIDE, LEAST_HYDROGEN, LIGANDS_ONLY, LINES, OTHER_LIGANDS, PHOSPHATE, SPECIES, STRENGTH,
+    SULFATE, UNPAIRED,
 };
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};
+
+mod start;
 
 const COUNT: usize = SPECIES.len();
 /// The balance that each group of [`LIGANDS_ONLY`] belongs to.
@@ -36,13 +40,6 @@ const IONIC_STRENGTH: [f64; 2] = [1.0e-12, 8.0];
 /// from memory), and the lowest it is let fall.
 const WATER_LOWERING: f64 = 0.017;
 const LOWEST_WATER: f64 = 0.5;
-/// pH range of the bracketed start.
-const PH_ENDS: [f64; 2] = [-1.0, 15.0];
-/// Where carbon or another ligand that is not there yet starts, mol/kg.
-const STARTING_AMOUNT: f64 = 1.0e-6;
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it is settled.
-const SUBSTITUTIONS: usize = 60;
-const SETTLED: f64 = 1.0e-6;
 
 /// A metal or acid family that is there.
 #[derive(Clone, Copy, Default)]
@@ -141,7 +138,9 @@ impl<'a> Newton<'a> {
         let all = liquor.as_dose();
         for balance in [HYDROGEN, CARBONATE, SULFATE, FLUORIDE, PHOSPHATE] {
             newton.totals[balance] = moved(&all, balance);
-            let comes = freedoms.iter().any(|freedom| moved(&freedom.moves, balance) > 0.0);
+            let comes = freedoms
+                .iter()
+                .any(|freedom| moved(&freedom.moves, balance) > 0.0);
             newton.is_there[balance] = balance == HYDROGEN || newton.totals[balance] > 0.0 || comes;
         }
         newton.is_there[STRENGTH] = true;
@@ -150,12 +149,23 @@ impl<'a> Newton<'a> {
         }
         for (carrier, row) in CARRIERS.iter().enumerate() {
             let total = liquor.ions.get(row.ion);
-            if total > 0.0 || freedoms.iter().any(|freedom| freedom.moves.ions.get(row.ion) > 0.0) {
-                newton.carried[newton.carried_count] = Carried { carrier, total, present: total, activity: 0.0 };
+            if total > 0.0
+                || freedoms
+                    .iter()
+                    .any(|freedom| freedom.moves.ions.get(row.ion) > 0.0)
+            {
+                newton.carried[newton.carried_count] = Carried {
+                    carrier,
+                    total,
+                    present: total,
+                    activity: 0.0,
+                };
                 newton.carried_count += 1;
             }
         }
-        let last = newton.carried[..newton.carried_count].last().map_or(0, |one| one.carrier);
+        let last = newton.carried[..newton.carried_count]
+            .last()
+            .map_or(0, |one| one.carrier);
         if newton.balances == COMMON && last < COMMON_CARRIERS {
             newton.classes = COMMON_CLASSES;
         }
@@ -188,19 +198,6 @@ impl<'a> Newton<'a> {
         }
     }
 
-    /// A start from closed forms: every ion free, carbonate, water and weak acids setting the pH.
-    pub fn start(&mut self) {
-        let mut strength = self.unpaired_strength + self.totals[HYDROGEN].abs() / 2.0;
-        for one in &self.carried[..self.carried_count] {
-            strength += CARRIERS[one.carrier].half_square_if_strong * one.total;
-        }
-        // Sulfate and fluoride, the strong ones among the ligands.
-        strength += 2.0 * self.totals[SULFATE] + self.totals[FLUORIDE] / 2.0;
-        self.set_strength(strength.clamp(1.0e-7, IONIC_STRENGTH[1]));
-        let ph = self.ph_wanted().unwrap_or_else(|| self.guess_ph());
-        self.start_at(ph);
-    }
-
     /// Sets the ionic strength and with it the activity coefficients. A small change multiplies them by a short series.
     fn set_strength(&mut self, ionic_strength: f64) {
         self.ionic_strength = ionic_strength;
@@ -219,168 +216,24 @@ impl<'a> Newton<'a> {
     }
 
     fn ph_wanted(&self) -> Option<f64> {
-        self.freedoms.iter().find_map(|freedom| match freedom.condition {
-            Condition::Ph(ph) => Some(ph),
-            _ => None,
-        })
+        self.freedoms
+            .iter()
+            .find_map(|freedom| match freedom.condition {
+                Condition::Ph(ph) => Some(ph),
+                _ => None,
+            })
     }
 
     /// ln activity of dissolved carbon dioxide where the liquor is open.
     fn ln_gas(&self) -> Option<f64> {
-        self.freedoms.iter().find_map(|freedom| match freedom.condition {
-            Condition::Log10Pco2(pressure) => Some(LN_10 * pressure + self.constants.ln_k_henry),
-            _ => None,
-        })
-    }
-
-    /// Formation of a species at these activity coefficients, as molality per activities.
-    fn formation(&self, species: usize) -> f64 {
-        self.k[species] * self.inverse_gamma[CLASS[species]]
-    }
-
-    /// Conditional constants: hydrogen × bicarbonate over carbon dioxide, hydrogen × carbonate over bicarbonate, and
-    /// hydrogen × hydroxide; hydrogen as activity, the others as molality.
-    fn conditional(&self) -> [f64; 3] {
-        let bicarbonate = self.k[BICARBONATE] * self.inverse_gamma[CLASS[BICARBONATE]];
-        let of = |species: usize| {
-            let k = if self.k[species] > 0.0 { self.k[species] } else { math::exp(self.constants.ln_k[species]) };
-            k * self.inverse_gamma[CLASS[species]]
-        };
-        [bicarbonate / of(CARBON_DIOXIDE), of(BARE_CARBONATE) / bicarbonate, of(HYDROXIDE)]
-    }
-
-    /// pH from carbonate, water, and where there are any the other weak acids, each as if nothing formed pairs.
-    fn guess_ph(&self) -> f64 {
-        let [k1, k2, kw] = self.conditional();
-        let (alkalinity, carbon) = (self.totals[HYDROGEN], self.totals[CARBONATE]);
-        let gas = self.ln_gas().map(|ln| math::exp(ln) * self.inverse_gamma[CLASS[CARBON_DIOXIDE]]);
-        let others = self.is_there[PHOSPHATE]
-            || self.carried[..self.carried_count].iter().any(|one| CARRIERS[one.carrier].protonates);
-        if others || gas.is_some() || alkalinity <= 0.0 {
-            let surplus = |ph: f64| {
-                let hydrogen = math::pow10(-ph);
-                let (first, second) = (k1 / hydrogen, k1 * k2 / (hydrogen * hydrogen));
-                let carbonate = match gas {
-                    Some(gas) => gas * (first + 2.0 * second),
-                    None => carbon * (first + 2.0 * second) / (1.0 + first + second),
-                };
-                alkalinity - carbonate - kw / hydrogen + hydrogen - self.other_weak_charge(hydrogen)
-            };
-            return math::falling_root(surplus, PH_ENDS[0], PH_ENDS[1]);
-        }
-        let hydrogen = if alkalinity < carbon {
-            k1 * (carbon - alkalinity) / alkalinity
-        } else if alkalinity < 2.0 * carbon {
-            k2 * (2.0 * carbon - alkalinity) / math::at_least(alkalinity - carbon, STARTING_AMOUNT)
-        } else {
-            kw / math::at_least(alkalinity - 2.0 * carbon, STARTING_AMOUNT)
-        };
-        // Near the equivalence points the closed forms run away; water is never that acid or alkaline there.
-        let middle = (k1 * k2).sqrt();
-        let bounded = if alkalinity < carbon { hydrogen.max(middle) } else { hydrogen.min(middle) };
-        -math::log10(bounded)
-    }
-
-    /// Charge of weak acids beside carbonate at an activity of hydrogen, without pairs, eq/kg.
-    fn other_weak_charge(&self, hydrogen: f64) -> f64 {
-        let mut charge = 0.0;
-        for one in self.carried[..self.carried_count].iter().filter(|one| CARRIERS[one.carrier].protonates) {
-            let [sum, held] = self.protonation(CARRIERS[one.carrier].species(), 0, hydrogen);
-            charge += one.total * held / sum;
-        }
-        if self.is_there[PHOSPHATE] {
-            let [sum, held] = self.protonation(LIGANDS_ONLY[4].species(), 4, hydrogen);
-            charge += self.totals[PHOSPHATE] * held / sum;
-        }
-        charge
-    }
-
-    /// Molality of an acid family, and the alkalinity it holds, per activity of its bare anion; only its species with hydrogen
-    /// alone, which hold `others` of the ligands (see [`LINES`]).
-    fn protonation(&self, family: std::ops::Range<usize>, others: usize, hydrogen: f64) -> [f64; 2] {
-        let (mut sum, mut held) = (0.0, 0.0);
-        let powers = powers_of(hydrogen);
-        for index in family.filter(|index| LINES[*index].others == others) {
-            let amount = self.formation(index) * powers[LINES[index].hydrogen];
-            sum += amount;
-            held += amount * LINES[index].weights[HYDROGEN];
-        }
-        [sum, held]
-    }
-
-    /// Starts at a pH with every total split by protons alone.
-    fn start_at(&mut self, ph: f64) {
-        let hydrogen = math::pow10(-ph);
-        self.activity[HYDROGEN] = hydrogen;
-        self.ln_activity[HYDROGEN] = -LN_10 * ph;
-        for (place, balance) in BALANCE_OF.into_iter().enumerate().skip(1) {
-            if !self.is_there[balance] {
-                continue;
-            }
-            let total = if self.totals[balance] > 0.0 { self.totals[balance] } else { STARTING_AMOUNT };
-            let [sum, held] = self.protonation(LIGANDS_ONLY[place].species(), place, hydrogen);
-            let activity = match self.ln_gas() {
-                Some(gas) if balance == CARBONATE => math::exp(gas) / (self.k[CARBON_DIOXIDE] * hydrogen * hydrogen),
-                _ if balance == CARBONATE => self.starting_carbon(hydrogen, held / sum) / sum,
-                _ => total / sum,
-            };
-            self.activity[balance] = activity;
-            self.ln_activity[balance] = math::ln(activity);
-        }
-    }
-
-    /// Carbon to start with: what there is, or what the alkalinity wants where carbon is free.
-    fn starting_carbon(&self, hydrogen: f64, held_per_carbon: f64) -> f64 {
-        if self.freedoms.iter().any(|freedom| freedom.moves.carbon_mol > 0.0) {
-            let water = self.conditional()[2] / hydrogen - hydrogen;
-            math::at_least((self.totals[HYDROGEN] - water) / held_per_carbon, STARTING_AMOUNT)
-        } else {
-            self.totals[CARBONATE]
-        }
-    }
-
-    /// A second start where the first did not end well: brackets the pH, solving the rest at each.
-    pub fn restart_from_brackets(&mut self) {
-        let wanted = self.ph_wanted();
-        let ph = wanted.unwrap_or_else(|| math::falling_root(|ph| self.surplus_at(ph), PH_ENDS[0], PH_ENDS[1]));
-        self.extents = [0.0; FREEDOMS];
-        self.iterations = 0;
-        self.start();
-        self.start_at(ph);
-        self.settle_at_fixed_ph();
-    }
-
-    /// Alkalinity that is left over at a pH once the other balances hold.
-    fn surplus_at(&self, ph: f64) -> f64 {
-        let mut trial = self.clone();
-        trial.extents = [0.0; FREEDOMS];
-        trial.start();
-        trial.start_at(ph);
-        trial.settle_at_fixed_ph();
-        trial.totals[HYDROGEN] - trial.sums[HYDROGEN]
-    }
-
-    /// Brings the ligands to their totals at the pH as it stands, by substitution: slow and certain.
-    fn settle_at_fixed_ph(&mut self) {
-        let open = self.ln_gas().is_some();
-        for _ in 0..SUBSTITUTIONS {
-            self.fill::<BALANCES>();
-            let strength = (self.unpaired_strength + self.sums[STRENGTH]).clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
-            self.set_strength((self.ionic_strength * strength).sqrt());
-            let mut worst: f64 = 0.0;
-            for balance in BALANCE_OF.into_iter().skip(1) {
-                let held = balance == CARBONATE && open;
-                if !held && self.totals[balance] > 0.0 && self.sums[balance] > 0.0 {
-                    let ratio = math::ln(self.totals[balance] / self.sums[balance]);
-                    self.move_ligand(balance, ratio.clamp(-LONGEST_STEP, LONGEST_STEP));
-                    worst = worst.max(ratio.abs());
+        self.freedoms
+            .iter()
+            .find_map(|freedom| match freedom.condition {
+                Condition::Log10Pco2(pressure) => {
+                    Some(LN_10 * pressure + self.constants.ln_k_henry)
                 }
-            }
-            if worst < SETTLED {
-                break;
-            }
-        }
-        self.fill::<BALANCES>();
+                _ => None,
+            })
     }
 
     /// Moves the logarithm of a ligand's activity.
@@ -414,7 +267,10 @@ impl<'a> Newton<'a> {
         };
         let per_activity = |index: usize| {
             let line = &LINES[index];
-            self.k[index] * self.inverse_gamma[line.class] * (hydrogen[line.hydrogen] * water[line.water]) * others[line.others]
+            self.k[index]
+                * self.inverse_gamma[line.class]
+                * (hydrogen[line.hydrogen] * water[line.water])
+                * others[line.others]
         };
         for group in &LIGANDS_ONLY[..N - 1] {
             for index in group.species() {
@@ -446,7 +302,11 @@ impl<'a> Newton<'a> {
 
     /// Newton steps until every balance closes.
     pub fn run(&mut self) -> Result<(), EquilibriumError> {
-        if self.balances == COMMON { self.run_in::<COMMON>() } else { self.run_in::<BALANCES>() }
+        if self.balances == COMMON {
+            self.run_in::<COMMON>()
+        } else {
+            self.run_in::<BALANCES>()
+        }
     }
 
     fn run_in<const N: usize>(&mut self) -> Result<(), EquilibriumError> {
@@ -457,7 +317,11 @@ impl<'a> Newton<'a> {
             self.fill::<N>();
             self.errors::<N>(&mut system);
             self.residual = system.error;
-            idle = if system.error < best / 2.0 { 0 } else { idle + 1 };
+            idle = if system.error < best / 2.0 {
+                0
+            } else {
+                idle + 1
+            };
             best = best.min(system.error);
             if self.residual <= TOLERANCE || (self.residual <= ROUNDING && idle >= 2) {
                 return Ok(());
@@ -469,20 +333,30 @@ impl<'a> Newton<'a> {
             }
             self.step::<N>(&system);
         }
-        Err(EquilibriumError::NotConverged { residual: self.residual })
+        Err(EquilibriumError::NotConverged {
+            residual: self.residual,
+        })
     }
 
     /// Errors of the balances and conditions.
     fn errors<const N: usize>(&self, system: &mut System) {
         system.error = 0.0;
         let strength = self.unpaired_strength + self.sums[STRENGTH];
-        system.balance(STRENGTH, strength - self.ionic_strength, math::at_least(strength, IONIC_STRENGTH[0]));
+        system.balance(
+            STRENGTH,
+            strength - self.ionic_strength,
+            math::at_least(strength, IONIC_STRENGTH[0]),
+        );
         for balance in 0..N {
             if balance == STRENGTH {
                 continue;
             }
             let mut total = self.totals[balance];
-            let held = if balance == HYDROGEN { self.alkalinity_size } else { self.sums[balance] };
+            let held = if balance == HYDROGEN {
+                self.alkalinity_size
+            } else {
+                self.sums[balance]
+            };
             let mut size = held + total.abs();
             for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
                 let part = moved(&freedom.moves, balance) * extent;
@@ -500,7 +374,9 @@ impl<'a> Newton<'a> {
                 }
             }
             if let Some(ion) = wanted.carried {
-                value += self.carried_of(ion).map_or(0.0, |one| math::ln(self.carried[one].activity));
+                value += self
+                    .carried_of(ion)
+                    .map_or(0.0, |one| math::ln(self.carried[one].activity));
             }
             system.balance(row, value - wanted.value, 1.0);
         }
@@ -508,7 +384,9 @@ impl<'a> Newton<'a> {
 
     /// Place of a metal among those that are there.
     fn carried_of(&self, ion: Ion) -> Option<usize> {
-        self.carried[..self.carried_count].iter().position(|one| one.ion() == ion)
+        self.carried[..self.carried_count]
+            .iter()
+            .position(|one| one.ion() == ion)
     }
 
     /// How ln molality of a species changes with ligands and ionic strength, its metal's activity held.
@@ -525,7 +403,12 @@ impl<'a> Newton<'a> {
         for group in &LIGANDS_ONLY[..N - 1] {
             for index in group.species() {
                 let slopes = self.slopes::<N>(index);
-                add_product(&mut matrix, self.molality[index], &LINES[index].weights, &slopes);
+                add_product(
+                    &mut matrix,
+                    self.molality[index],
+                    &LINES[index].weights,
+                    &slopes,
+                );
             }
         }
         // A metal's activity falls as its ligands take it up: its species count as if it stood still, less what the fall takes.
@@ -561,7 +444,11 @@ impl<'a> Newton<'a> {
     }
 
     /// Slopes to the freedoms, and of their conditions.
-    fn add_freedoms<const N: usize>(&self, system: &mut System, taken_up: &[[f64; N]; CARRIERS_COUNT]) {
+    fn add_freedoms<const N: usize>(
+        &self,
+        system: &mut System,
+        taken_up: &[[f64; N]; CARRIERS_COUNT],
+    ) {
         for (unknown, freedom) in (N..).zip(self.freedoms) {
             for balance in 0..N {
                 let own = moved(&freedom.moves, balance);
@@ -569,21 +456,29 @@ impl<'a> Newton<'a> {
                     .iter()
                     .map(|one| {
                         let moves = freedom.moves.ions.get(one.ion());
-                        if moves == 0.0 { 0.0 } else { moves / one.present * self.counted(one, balance) }
+                        if moves == 0.0 {
+                            0.0
+                        } else {
+                            moves / one.present * self.counted(one, balance)
+                        }
                     })
                     .sum();
                 system.add(balance, unknown, by_metals - own);
             }
             let wanted = self.wanted(freedom.condition);
             let carried = wanted.carried.and_then(|ion| self.carried_of(ion));
-            for balance in 0..N {
+            for (balance, own) in wanted.ligands.iter().enumerate().take(N) {
                 let up = carried.map_or(0.0, |one| taken_up[one][balance]);
-                system.add(unknown, balance, wanted.ligands[balance] - up);
+                system.add(unknown, balance, own - up);
             }
             if let Some(one) = carried {
                 let metal = &self.carried[one];
                 for (column, other) in (N..).zip(self.freedoms) {
-                    system.add(unknown, column, other.moves.ions.get(metal.ion()) / metal.present);
+                    system.add(
+                        unknown,
+                        column,
+                        other.moves.ions.get(metal.ion()) / metal.present,
+                    );
                 }
             }
         }
@@ -592,25 +487,36 @@ impl<'a> Newton<'a> {
     /// What a metal or acid family counts in a balance.
     fn counted(&self, one: &Carried, balance: usize) -> f64 {
         let species = CARRIERS[one.carrier].species_among(self.balances);
-        species.map(|index| LINES[index].weights[balance] * self.molality[index]).sum()
+        species
+            .map(|index| LINES[index].weights[balance] * self.molality[index])
+            .sum()
     }
 
     /// A condition, linear in the logarithms.
     fn wanted(&self, condition: Condition) -> Wanted {
         match condition {
-            Condition::Ph(ph) => {
-                Wanted { ligands: [1.0, 0.0, 0.0, 0.0, 0.0, 0.0], carried: None, water: 0.0, value: -LN_10 * ph }
-            }
+            Condition::Ph(ph) => Wanted {
+                ligands: [1.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+                carried: None,
+                water: 0.0,
+                value: -LN_10 * ph,
+            },
             Condition::Log10Pco2(pressure) => Wanted {
                 ligands: LINES[CARBON_DIOXIDE].slopes,
                 carried: None,
                 water: f64::from(SPECIES[CARBON_DIOXIDE].water),
-                value: LN_10 * pressure + self.constants.ln_k_henry - self.constants.ln_k[CARBON_DIOXIDE],
+                value: LN_10 * pressure + self.constants.ln_k_henry
+                    - self.constants.ln_k[CARBON_DIOXIDE],
             },
             Condition::Saturation(mineral, index) => {
                 let (carried, ligands, water) = mineral.made_of();
                 let value = LN_10 * index + self.constants.ln_k_mineral[mineral as usize];
-                Wanted { ligands, carried: Some(carried), water, value }
+                Wanted {
+                    ligands,
+                    carried: Some(carried),
+                    water,
+                    value,
+                }
             }
         }
     }
@@ -623,11 +529,17 @@ impl<'a> Newton<'a> {
                 longest = longest.max(system.step[balance].abs());
             }
         }
-        let mut share = if longest > LONGEST_STEP { LONGEST_STEP / longest } else { 1.0 };
+        let mut share = if longest > LONGEST_STEP {
+            LONGEST_STEP / longest
+        } else {
+            1.0
+        };
         if !self.freedoms.is_empty() {
             for one in &self.carried[..self.carried_count] {
                 let moves = self.freedoms.iter().zip(&system.step[N..]);
-                let taken: f64 = moves.map(|(freedom, step)| -step * freedom.moves.ions.get(one.ion())).sum();
+                let taken: f64 = moves
+                    .map(|(freedom, step)| -step * freedom.moves.ions.get(one.ion()))
+                    .sum();
                 if taken * share > LARGEST_SHARE * one.present {
                     share = LARGEST_SHARE * one.present / taken;
                 }
@@ -641,10 +553,18 @@ impl<'a> Newton<'a> {
         let strength = self.ionic_strength + share * system.step[STRENGTH];
         let near = strength.clamp(self.ionic_strength / 4.0, self.ionic_strength * 4.0);
         self.set_strength(near.clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]));
-        for (extent, step) in self.extents.iter_mut().zip(&system.step[N..]).take(self.freedoms.len()) {
+        for (extent, step) in self
+            .extents
+            .iter_mut()
+            .zip(&system.step[N..])
+            .take(self.freedoms.len())
+        {
             *extent += share * step;
         }
-        self.ln_water = math::ln(math::at_least(1.0 - WATER_LOWERING * self.dissolved, LOWEST_WATER));
+        self.ln_water = math::ln(math::at_least(
+            1.0 - WATER_LOWERING * self.dissolved,
+            LOWEST_WATER,
+        ));
     }
 
     /// The answer.
@@ -656,7 +576,10 @@ impl<'a> Newton<'a> {
         let mut saturation = [f64::NEG_INFINITY; Mineral::ALL.len()];
         for (slot, mineral) in saturation.iter_mut().zip(Mineral::ALL) {
             let (ion, counts, water) = mineral.made_of();
-            let there = counts.iter().zip(self.is_there).all(|(count, there)| there || *count == 0.0);
+            let there = counts
+                .iter()
+                .zip(self.is_there)
+                .all(|(count, there)| there || *count == 0.0);
             if let Some(one) = self.carried_of(ion).filter(|_| there) {
                 let mut ln = math::ln(self.carried[one].activity) + water * self.ln_water;
                 for (count, ln_activity) in counts.iter().zip(&self.ln_activity) {
@@ -668,7 +591,9 @@ impl<'a> Newton<'a> {
             }
         }
         let gas = &SPECIES[CARBON_DIOXIDE];
-        let ln_gas = self.constants.ln_k[CARBON_DIOXIDE] + self.ln_activity[CARBONATE] + 2.0 * self.ln_activity[HYDROGEN]
+        let ln_gas = self.constants.ln_k[CARBON_DIOXIDE]
+            + self.ln_activity[CARBONATE]
+            + 2.0 * self.ln_activity[HYDROGEN]
             + f64::from(gas.water) * self.ln_water;
         Equilibrium {
             liquor: now,
@@ -686,7 +611,12 @@ impl<'a> Newton<'a> {
 }
 
 /// Adds molality times weights times slopes.
-fn add_product<const N: usize>(matrix: &mut [[f64; N]; N], molality: f64, weights: &[f64; BALANCES], slopes: &[f64; N]) {
+fn add_product<const N: usize>(
+    matrix: &mut [[f64; N]; N],
+    molality: f64,
+    weights: &[f64; BALANCES],
+    slopes: &[f64; N],
+) {
     for (row, weight) in matrix.iter_mut().zip(weights) {
         let share = weight * molality;
         for (value, slope) in row.iter_mut().zip(slopes) {
@@ -699,7 +629,14 @@ fn add_product<const N: usize>(matrix: &mut [[f64; N]; N], molality: f64, weight
 fn powers_of(hydrogen: f64) -> [f64; HYDROGEN_POWERS] {
     const _: () = assert!(LEAST_HYDROGEN == -2 && HYDROGEN_POWERS == 6);
     let (inverse, square) = (1.0 / hydrogen, hydrogen * hydrogen);
-    [inverse * inverse, inverse, 1.0, hydrogen, square, square * hydrogen]
+    [
+        inverse * inverse,
+        inverse,
+        1.0,
+        hydrogen,
+        square,
+        square * hydrogen,
+    ]
 }
 
 /// A condition written out: counts of ligands and of one metal, molecules of water, and what their logarithms sum to.

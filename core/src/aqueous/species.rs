@@ -9,7 +9,9 @@
 
 use std::ops::Range;
 
-use underlet_tables::{AcidStep, Activity, Equilibrium, acid_steps as step, activities as a, equilibria as k};
+use underlet_tables::{
+    AcidStep, Activity, Equilibrium, acid_steps as step, activities as a, equilibria as k,
+};
 
 use crate::ion::Ion;
 
@@ -59,7 +61,14 @@ const fn made(
     ligands: [i8; LIGANDS],
     constants: &'static [Constant],
 ) -> Species {
-    Species { name, charge, activity, ligands, water: 0, constants }
+    Species {
+        name,
+        charge,
+        activity,
+        ligands,
+        water: 0,
+        constants,
+    }
 }
 
 const fn hydrous(water: i8, species: Species) -> Species {
@@ -77,6 +86,7 @@ const HYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_3, 1.0);
 const DIHYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_2, 1.0);
 
 /// Species in groups: those of each ligand alone, then those of each carrier.
+#[rustfmt::skip]
 pub(super) const SPECIES: [Species; 66] = [
     // Hydrogen and hydroxide.
     made("H+", 1, Some(a::H_PLUS), protons(1), &[]),
@@ -174,12 +184,20 @@ impl Group {
 }
 
 const fn group(first: &str, count: usize) -> Group {
-    Group { first: position(first), count }
+    Group {
+        first: position(first),
+        count,
+    }
 }
 
 /// The species of each ligand alone.
-pub(super) const LIGANDS_ONLY: [Group; LIGANDS] =
-    [group("H+", 2), group("CO3-2", 3), group("SO4-2", 2), group("F-", 3), group("PO4-3", 4)];
+pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
+    group("H+", 2),
+    group("CO3-2", 3),
+    group("SO4-2", 2),
+    group("F-", 3),
+    group("PO4-3", 4),
+];
 
 /// A metal or acid family.
 #[derive(Clone, Copy, Debug)]
@@ -201,7 +219,11 @@ impl Carrier {
 
     /// The species that can form in water with so many balances.
     pub const fn species_among(&self, balances: usize) -> Range<usize> {
-        let count = if balances == COMMON { self.common } else { self.group.count };
+        let count = if balances == COMMON {
+            self.common
+        } else {
+            self.group.count
+        };
         self.group.first..self.group.first + count
     }
 }
@@ -222,12 +244,24 @@ const fn common(group: Group) -> usize {
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
     let charge = SPECIES[group.first].charge as f64;
-    Carrier { ion, group, common: common(group), half_square_if_strong: charge * charge / 2.0, protonates: false }
+    Carrier {
+        ion,
+        group,
+        common: common(group),
+        half_square_if_strong: charge * charge / 2.0,
+        protonates: false,
+    }
 }
 
 const fn acid(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
-    Carrier { ion, group, common: common(group), half_square_if_strong: 0.0, protonates: true }
+    Carrier {
+        ion,
+        group,
+        common: common(group),
+        half_square_if_strong: 0.0,
+        protonates: true,
+    }
 }
 
 pub(super) const CARRIERS_COUNT: usize = 13;
@@ -240,7 +274,10 @@ pub(super) const CARRIERS: [Carrier; CARRIERS_COUNT] = [
     metal(Ion::Magnesium, "Mg+2", 9),
     metal(Ion::Sodium, "Na+", 4),
     metal(Ion::Potassium, "K+", 3),
-    Carrier { protonates: true, ..metal(Ion::Ammonium, "NH4+", 3) },
+    Carrier {
+        protonates: true,
+        ..metal(Ion::Ammonium, "NH4+", 3)
+    },
     acid(Ion::Silica, "H4SiO4", 3),
     acid(Ion::Lactate, "Lactate-", 2),
     acid(Ion::Acetate, "Acetate-", 2),
@@ -252,8 +289,13 @@ pub(super) const CARRIERS: [Carrier; CARRIERS_COUNT] = [
 ];
 
 /// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved matter.
-pub(super) const UNPAIRED: [(Ion, f64); 5] =
-    [(Ion::Chloride, -1.0), (Ion::Nitrate, -1.0), (Ion::Nitrite, -1.0), (Ion::Iron, 2.0), (Ion::Manganese, 2.0)];
+pub(super) const UNPAIRED: [(Ion, f64); 5] = [
+    (Ion::Chloride, -1.0),
+    (Ion::Nitrate, -1.0),
+    (Ion::Nitrite, -1.0),
+    (Ion::Iron, 2.0),
+    (Ion::Manganese, 2.0),
+];
 
 const fn position(name: &str) -> usize {
     let mut index = 0;
@@ -313,13 +355,20 @@ pub(super) const OTHER_LIGANDS: usize = 6;
 
 /// Every species as the solver reads it.
 pub(super) const LINES: [Line; COUNT] = {
-    let mut lines = [Line { class: 0, hydrogen: 0, water: 0, others: 0, weights: [0.0; BALANCES], slopes: [0.0; BALANCES] }; COUNT];
+    let mut lines = [Line {
+        class: 0,
+        hydrogen: 0,
+        water: 0,
+        others: 0,
+        weights: [0.0; BALANCES],
+        slopes: [0.0; BALANCES],
+    }; COUNT];
     let mut index = 0;
     while index < COUNT {
         let [hydrogen, carbonate, sulfate, fluoride, phosphate] = SPECIES[index].ligands;
         lines[index].class = CLASS[index];
-        lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN) as usize;
-        lines[index].water = (SPECIES[index].water - LEAST_WATER) as usize;
+        lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN).unsigned_abs() as usize;
+        lines[index].water = (SPECIES[index].water - LEAST_WATER).unsigned_abs() as usize;
         lines[index].others = match (carbonate, sulfate, fluoride, phosphate) {
             (1, _, _, _) => 1,
             (_, 1, _, _) => 2,
@@ -329,7 +378,14 @@ pub(super) const LINES: [Line; COUNT] = {
             _ => 0,
         };
         let charge = SPECIES[index].charge as f64;
-        let rest = [0.0, carbonate as f64, sulfate as f64, 0.0, fluoride as f64, phosphate as f64];
+        let rest = [
+            0.0,
+            carbonate as f64,
+            sulfate as f64,
+            0.0,
+            fluoride as f64,
+            phosphate as f64,
+        ];
         lines[index].weights = rest;
         lines[index].weights[HYDROGEN] = ALKALINITY[index];
         lines[index].weights[STRENGTH] = charge * charge / 2.0;
@@ -346,7 +402,9 @@ const fn of_one_class(one: usize, other: usize) -> bool {
         return false;
     }
     match (SPECIES[one].activity, SPECIES[other].activity) {
-        (Some(mine), Some(theirs)) => mine.ion_size_angstrom == theirs.ion_size_angstrom && mine.b == theirs.b,
+        (Some(mine), Some(theirs)) => {
+            mine.ion_size_angstrom == theirs.ion_size_angstrom && mine.b == theirs.b
+        }
         (None, None) => true,
         _ => false,
     }
@@ -420,7 +478,11 @@ const ALKALINITY: [f64; COUNT] = {
     let mut carrier = 0;
     while carrier < CARRIERS_COUNT {
         let group = CARRIERS[carrier].group;
-        let charge = if CARRIERS[carrier].half_square_if_strong > 0.0 { SPECIES[group.first].charge as f64 } else { 0.0 };
+        let charge = if CARRIERS[carrier].half_square_if_strong > 0.0 {
+            SPECIES[group.first].charge as f64
+        } else {
+            0.0
+        };
         let mut member = group.first;
         while member < group.first + group.count {
             alkalinity[member] += charge;
@@ -444,55 +506,3 @@ pub(super) const COMMON_CLASSES: usize = {
     }
     classes
 };
-
-/// A solid that liquor may form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Mineral {
-    /// CaCO₃, the usual scale.
-    Calcite,
-    /// CaCO₃, its less stable form.
-    Aragonite,
-    /// CaSO₄·2H₂O.
-    Gypsum,
-    /// CaSO₄.
-    Anhydrite,
-    /// Mg(OH)₂.
-    Brucite,
-    /// CaHPO₄·2H₂O.
-    Brushite,
-}
-
-impl Mineral {
-    /// Every mineral.
-    pub const ALL: [Mineral; 6] = [
-        Mineral::Calcite,
-        Mineral::Aragonite,
-        Mineral::Gypsum,
-        Mineral::Anhydrite,
-        Mineral::Brucite,
-        Mineral::Brushite,
-    ];
-
-    /// Its metal, numbers of the ligands in the order of the balances, and molecules of water.
-    pub(super) const fn made_of(self) -> (Ion, [f64; BALANCES], f64) {
-        match self {
-            Mineral::Calcite | Mineral::Aragonite => (Ion::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0, 0.0], 0.0),
-            Mineral::Gypsum => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 2.0),
-            Mineral::Anhydrite => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
-            Mineral::Brucite => (Ion::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0, 0.0], 2.0),
-            Mineral::Brushite => (Ion::Calcium, [1.0, 0.0, 0.0, 0.0, 0.0, 1.0], 2.0),
-        }
-    }
-
-    /// Constants of its dissolution into metal and ligands.
-    pub(super) const fn constants(self) -> &'static [Constant] {
-        match self {
-            Mineral::Calcite => &[Row(&k::CALCITE, 1.0)],
-            Mineral::Aragonite => &[Row(&k::ARAGONITE, 1.0)],
-            Mineral::Gypsum => &[Row(&k::GYPSUM, 1.0)],
-            Mineral::Anhydrite => &[Row(&k::ANHYDRITE, 1.0)],
-            Mineral::Brucite => &[Row(&k::BRUCITE, 1.0)],
-            Mineral::Brushite => &[Row(&k::BRUSHITE, 1.0), Proton(&step::PHOSPHATE_3, -1.0)],
-        }
-    }
-}

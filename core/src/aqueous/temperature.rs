@@ -7,8 +7,7 @@ use crate::math::{self, LN_10};
 /// A temperature with the functions of it that constants are written in.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Temperature {
-    pub celsius: f64,
-    pub kelvin: f64,
+    kelvin: f64,
     inverse: f64,
     log10: f64,
     /// `1/T0 - 1/T` and `T0/T - 1 + ln(T/T0)` over ln 10 and the gas constant, T0 being 25 °C, the reference of tables.
@@ -27,7 +26,6 @@ impl Temperature {
         let per_log = 1.0 / (LN_10 * parameters::GAS_CONSTANT.value);
         let log10 = math::log10(kelvin);
         Temperature {
-            celsius,
             kelvin,
             inverse,
             log10,
@@ -40,9 +38,16 @@ impl Temperature {
     pub fn log_k(&self, row: &Equilibrium) -> f64 {
         if let Some([a1, a2, a3, a4, a5, a6]) = row.analytic {
             let square = self.kelvin * self.kelvin;
-            return a1 + a2 * self.kelvin + (a3 + a5 * self.inverse) * self.inverse + a4 * self.log10 + a6 * square;
+            return a1
+                + a2 * self.kelvin
+                + (a3 + a5 * self.inverse) * self.inverse
+                + a4 * self.log10
+                + a6 * square;
         }
-        row.log_k_25c + row.delta_h_kj_per_mol.map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy)
+        row.log_k_25c
+            + row
+                .delta_h_kj_per_mol
+                .map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy)
     }
 
     /// pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
@@ -50,8 +55,12 @@ impl Temperature {
         if let Some([a1, a2, a3]) = row.harned_robinson {
             return a1 * self.inverse - a2 + a3 * self.kelvin;
         }
-        let enthalpy = row.delta_h_kj_per_mol.map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy);
-        let capacity = row.delta_cp_j_per_mol_k.map_or(0.0, |capacity| capacity * self.per_heat_capacity);
+        let enthalpy = row
+            .delta_h_kj_per_mol
+            .map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy);
+        let capacity = row
+            .delta_cp_j_per_mol_k
+            .map_or(0.0, |capacity| capacity * self.per_heat_capacity);
         row.pka_25c - enthalpy - capacity
     }
 }

@@ -9,7 +9,7 @@ use super::plan::{
     SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::{BrewDay, Draw, cautions, reasons, words};
-use crate::aqueous::{WeakAcids, closed_ph, open_carbon_mol_per_kg, titrated_alkalinity_eq_per_kg};
+use crate::aqueous::{Acidity, Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
     Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer,
 };
@@ -20,16 +20,21 @@ use crate::liquor::{
 use crate::mash::{DoseUncertainty, Forecast, Mash, ph_at_temperature};
 use crate::math;
 
-/// Why a checked day has no plan: its amounts cannot be put into one proven fit.
+/// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
-pub struct PlanError {
-    /// What the fit said.
-    pub fit: FitError,
+pub enum PlanError {
+    /// They cannot be put into one proven fit.
+    Fit(FitError),
+    /// A liquor of the day has no equilibrium.
+    Equilibrium(EquilibriumError),
 }
 
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "no proven plan: {}", self.fit)
+        match self {
+            PlanError::Fit(fit) => write!(f, "no proven plan: {fit}"),
+            PlanError::Equilibrium(error) => write!(f, "no equilibrium: {error}"),
+        }
     }
 }
 
@@ -53,6 +58,7 @@ pub(super) struct Settled<'a> {
     pub liquors: Liquors,
     pub forecast: Forecast,
     pub ph_untreated: f64,
+    waters: WaterPh,
 }
 
 impl BrewDay {
@@ -70,11 +76,13 @@ impl BrewDay {
     /// ```
     pub fn plan(&self) -> Result<Plan, PlanError> {
         let question = self.question();
-        let answer = answer(&question).map_err(|fit| PlanError { fit })?;
+        let answer = answer(&question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
-        let forecast = mash.forecast(&uncertainty(&question, &answer, mash.ph()));
-        let ph_untreated = self.mash_of(&question, first_source(&question)).ph();
+        let forecast = mash.forecast(&uncertainty(&question, &answer, &liquors.mash, mash.ph()));
+        let source = first_source(&question);
+        let ph_untreated = self.mash_of(&question, source).ph();
+        let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
         Ok(Settled {
             day: self,
             question,
@@ -82,6 +90,7 @@ impl BrewDay {
             liquors,
             forecast,
             ph_untreated,
+            waters,
         }
         .plan())
     }
@@ -181,9 +190,16 @@ fn first_source(question: &Question<'_>) -> Liquor {
 }
 
 /// How sure the doses and the water of a mash are, around its pH.
-fn uncertainty(question: &Question<'_>, answer: &Answer, ph: f64) -> DoseUncertainty {
-    let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
-    let hydrogen = math::pow10(-ph);
+fn uncertainty(
+    question: &Question<'_>,
+    answer: &Answer,
+    liquor: &Liquor,
+    ph: f64,
+) -> DoseUncertainty {
+    let acidity = Acidity::at(
+        parameters::SAMPLE_TEMPERATURE.value,
+        liquor.ionic_strength_mol_per_kg(),
+    );
     let (mut acid, mut dissolving, mut alkalinity) = (0.0, 0.0, 0.0);
     for (option, amount) in question.doses.iter().zip(&answer.doses) {
         if option.vessel == Vessel::SpargeLiquor {
@@ -192,7 +208,7 @@ fn uncertainty(question: &Question<'_>, answer: &Answer, ph: f64) -> DoseUncerta
         let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
         let dose = option.preparation.dose_per_unit().times(in_mash);
         if option.preparation.is_acid() {
-            let protons = acids.protons_given_by(&dose.ions, hydrogen) - dose.alkalinity_eq;
+            let protons = acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq;
             let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
             acid += sd * sd;
         }
@@ -425,7 +441,7 @@ impl Settled<'_> {
             lines.push(line(names, figures, range, mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
-            let figures = (closed_ph(&source), closed_ph(&cooled(&self.liquors.sparge)));
+            let figures = (self.waters.source, self.waters.sparge_closed);
             lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
                 ph
             }));
@@ -490,15 +506,12 @@ impl Settled<'_> {
 
     fn sparge(&self) -> Option<SpargeForecast> {
         self.day.sparge.as_ref()?;
-        let sample = cooled(&self.liquors.sparge);
-        let carbon = open_carbon_mol_per_kg(&sample, parameters::AIR_CO2_PRESSURE.value);
-        // Standing open can only drive carbon dioxide out of acidified liquor, never more than back to air.
-        let open = Liquor {
-            carbon_mol_per_kg: carbon.min(sample.carbon_mol_per_kg),
-            ..sample
-        };
-        let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&sample));
-        let (ph_closed, ph_open) = (closed_ph(&sample), closed_ph(&open));
+        let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&self.liquors.sparge));
+        let WaterPh {
+            sparge_closed: ph_closed,
+            sparge_open: ph_open,
+            ..
+        } = self.waters;
         Some(SpargeForecast {
             alkalinity_mg_l_caco3: alkalinity,
             ph_closed,
@@ -545,11 +558,31 @@ impl Settled<'_> {
     }
 }
 
-/// A sample cooled to where pH is read.
-fn cooled(liquor: &Liquor) -> Liquor {
-    Liquor {
-        temperature_c: parameters::SAMPLE_TEMPERATURE.value,
-        ..*liquor
+/// pH of waters, samples cooled to where pH is read.
+pub(super) struct WaterPh {
+    /// The first source.
+    source: f64,
+    /// The sparge liquor before carbon dioxide leaves, and once it has stood open to the air.
+    sparge_closed: f64,
+    sparge_open: f64,
+}
+
+impl WaterPh {
+    fn of(source: &Liquor, sparge: &Liquor) -> Result<WaterPh, EquilibriumError> {
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
+        let closed = aqueous.closed(sparge)?;
+        // Standing open drives carbon dioxide out; liquor that holds less than air gives stays as it is.
+        let open = if closed.log10_pco2 > air {
+            aqueous.open(sparge, air)?.ph
+        } else {
+            closed.ph
+        };
+        Ok(WaterPh {
+            source: aqueous.closed(source)?.ph,
+            sparge_closed: closed.ph,
+            sparge_open: open,
+        })
     }
 }
 

@@ -4,7 +4,7 @@
 use underlet_tables::parameters;
 
 use super::question::{Question, Vessel, Wanted};
-use crate::aqueous::WeakAcids;
+use crate::aqueous::{Acidity, titrated};
 use crate::ion::Ion;
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
@@ -154,11 +154,13 @@ pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Li
         &question.targets.sparge_alkalinity,
         question.waters.sparge_kg > 0.0,
     ) {
-        let acids = WeakAcids::at(parameters::SAMPLE_TEMPERATURE.value);
-        let end_point = math::pow10(-parameters::ALKALINITY_ENDPOINT_PH.value);
+        let acidity = Acidity::at(
+            parameters::SAMPLE_TEMPERATURE.value,
+            ionic_strength_mol_per_kg,
+        );
         let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
-            column.sparge.alkalinity_eq - acids.protons_given_by(&column.sparge.ions, end_point)
+            titrated(&acidity, column.sparge.alkalinity_eq, &column.sparge.ions)
         });
     }
     if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {

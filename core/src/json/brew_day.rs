@@ -3,7 +3,7 @@
 use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::{Name, ObjectReader};
-use crate::aqueous::Carbonate;
+use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
 use crate::ion::{Composition, Ion};
@@ -22,6 +22,8 @@ const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 const LEAST_BUFFERING_MEQ_PER_KG_PH: f64 = 1.0;
 /// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report.
 const REPORT_ROUNDING: f64 = 0.03;
+/// What rounding a report of nearly pure water can hide: 2 mg/L as CaCO3.
+const REPORT_ROUNDING_EQ_PER_KG: f64 = 4.0e-5;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
@@ -147,9 +149,7 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         carbon_mol_per_kg: 0.0,
         temperature_c,
     };
-    let carbonate = Carbonate::at(temperature_c, liquor.ionic_strength_mol_per_kg());
-    let carbon =
-        carbonate.carbon_of_report(liquor.alkalinity_eq_per_kg, ph.unwrap_or_else(assumed_ph));
+    let carbon = carbon_of_report(&liquor, ph.unwrap_or_else(assumed_ph));
     let Some(carbon) = carbon else {
         source.problem(
             "ph",
@@ -171,6 +171,30 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         ph_assumed: ph.is_none(),
         at_most_l,
     })
+}
+
+/// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each other: the pH alone makes
+/// more alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
+fn carbon_of_report(liquor: &Liquor, ph: f64) -> Option<f64> {
+    let aqueous = Aqueous::at(liquor.temperature_c);
+    match aqueous.with_ph(liquor, ph) {
+        Ok(water) => (water.log10_pco2 <= 0.0).then_some(water.liquor.carbon_mol_per_kg),
+        // Rounded reports of nearly pure water may miss by a little: then there is no carbon to speak of.
+        Err(EquilibriumError::AlkalinityAgainstPh { .. }) => {
+            let alkalinity_eq_per_kg = liquor.alkalinity_eq_per_kg + REPORT_ROUNDING_EQ_PER_KG;
+            aqueous
+                .with_ph(
+                    &Liquor {
+                        alkalinity_eq_per_kg,
+                        ..*liquor
+                    },
+                    ph,
+                )
+                .ok()
+                .map(|_| 0.0)
+        }
+        Err(_) => None,
+    }
 }
 
 /// Alkalinity, or bicarbonate in its place.

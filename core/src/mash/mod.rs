@@ -8,8 +8,7 @@
 //! ```
 //!
 //! Coarse so far: a malt's titration curve is a straight line from its distilled-water pH; water that the malt
-//! itself holds is left out; the proton yields z of weak acids leave activity coefficients out (below 2 %).
-//! The sample is cooled and taken 20 to 60 minutes in.
+//! itself holds is left out; ion pairs are left out of the balance. The sample is cooled and taken 20 to 60 minutes in.
 
 mod forecast;
 
@@ -17,7 +16,7 @@ pub use forecast::{Cause, DoseUncertainty, Forecast};
 
 use underlet_tables::{MALTS, parameters};
 
-use crate::aqueous::{Carbonate, WeakAcids, sample_temperature_c};
+use crate::aqueous::Acidity;
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
@@ -96,7 +95,7 @@ pub struct Mash<'a> {
     pub liquor: Liquor,
 }
 
-/// The terms of the proton balance at one hydrogen activity: what the fit needs to write it as a line in the doses.
+/// The terms of the proton balance at one pH: what the fit needs to write it as a line in the doses.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BalanceCoefficients {
     /// Charge per mole of inorganic carbon that still holds protons back, `κ (α1 + 2 α2)`.
@@ -105,38 +104,34 @@ pub struct BalanceCoefficients {
     pub per_calcium: f64,
     /// Protons per mole of magnesium.
     pub per_magnesium: f64,
-    carbon_share: f64,
-    hydrogen: f64,
+    ph: f64,
 }
 
 /// What the proton balance needs of water chemistry at the sample temperature, computed once per ionic strength.
 #[derive(Clone, Debug)]
 pub struct Chemistry {
-    carbonate: Carbonate,
-    acids: WeakAcids,
+    acidity: Acidity,
 }
 
 impl Chemistry {
     /// Constants for a liquor of an ionic strength, mol/kg.
     pub fn at(ionic_strength_mol_per_kg: f64) -> Chemistry {
-        let celsius = sample_temperature_c();
         Chemistry {
-            carbonate: Carbonate::at(celsius, ionic_strength_mol_per_kg),
-            acids: WeakAcids::at(celsius),
+            acidity: Acidity::at(
+                parameters::SAMPLE_TEMPERATURE.value,
+                ionic_strength_mol_per_kg,
+            ),
         }
     }
 
     /// Coefficients of the balance at a pH.
     pub fn coefficients(&self, ph: f64) -> BalanceCoefficients {
-        let hydrogen = math::pow10(-ph);
-        let carbon_share = parameters::CARBON_SHARE_IN_MASH.value;
         BalanceCoefficients {
-            per_carbon: carbon_share * self.carbonate.charge_per_carbon(hydrogen),
+            per_carbon: parameters::CARBON_SHARE_IN_MASH.value * self.acidity.per_carbon(ph),
             per_calcium: Ion::Calcium.charge() * parameters::CALCIUM_PROTONS_PER_EQUIVALENT.value,
             per_magnesium: Ion::Magnesium.charge()
                 * parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.value,
-            carbon_share,
-            hydrogen,
+            ph,
         }
     }
 
@@ -145,17 +140,17 @@ impl Chemistry {
     pub fn acid_wanted_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
         part.alkalinity_eq
             - self.charge_per_carbon(ph) * part.carbon_mol
-            - self.acids.protons_given_by(&part.ions, math::pow10(-ph))
+            - self.acidity.of_acids(&part.ions, ph)
     }
 
     /// Hydroxide less hydrogen at a pH, eq/kg.
     pub fn free_charge(&self, ph: f64) -> f64 {
-        self.carbonate.water_charge(math::pow10(-ph))
+        self.acidity.of_water(ph)
     }
 
     /// Charge per mole of inorganic carbon at a pH, were all of it still in solution.
     pub fn charge_per_carbon(&self, ph: f64) -> f64 {
-        self.carbonate.charge_per_carbon(math::pow10(-ph))
+        self.acidity.per_carbon(ph)
     }
 
     /// What a liquor or a dose contributes to the balance, eq per kg of water (or per dose): positive where it asks
@@ -165,7 +160,7 @@ impl Chemistry {
             - at.per_carbon * part.carbon_mol
             - at.per_calcium * part.ions.get(Ion::Calcium)
             - at.per_magnesium * part.ions.get(Ion::Magnesium)
-            - self.acids.protons_given_by(&part.ions, at.hydrogen)
+            - self.acidity.of_acids(&part.ions, at.ph)
     }
 }
 
@@ -200,12 +195,10 @@ impl Mash<'_> {
 
     /// Acid per pH around a pH, eq: minus the slope of the balance, exactly.
     pub fn buffering_eq_per_ph(&self, chemistry: &Chemistry, ph: f64) -> f64 {
-        let at = chemistry.coefficients(ph);
-        let carbon = at.carbon_share * chemistry.carbonate.charge_per_carbon_slope(at.hydrogen);
+        let carbon =
+            parameters::CARBON_SHARE_IN_MASH.value * chemistry.acidity.per_carbon_slope(ph);
         let liquor = carbon * self.liquor.carbon_mol_per_kg
-            + chemistry
-                .acids
-                .protons_given_slope_by(&self.liquor.ions, at.hydrogen);
+            + chemistry.acidity.of_acids_slope(&self.liquor.ions, ph);
         grist_buffering_eq_per_ph(self.grist) + self.water_kg * liquor
     }
 
@@ -226,5 +219,6 @@ impl Mash<'_> {
 
 /// What the same mash reads at another temperature: lower when hot (slope in the table, with its sources).
 pub fn ph_at_temperature(ph_of_cooled_sample: f64, temperature_c: f64) -> f64 {
-    ph_of_cooled_sample - parameters::PH_PER_KELVIN.value * (temperature_c - sample_temperature_c())
+    ph_of_cooled_sample
+        - parameters::PH_PER_KELVIN.value * (temperature_c - parameters::SAMPLE_TEMPERATURE.value)
 }

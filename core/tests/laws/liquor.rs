@@ -1,7 +1,7 @@
 //! Mixing, diluting and dosing liquor.
 
 use proptest::prelude::*;
-use underlet::aqueous::closed_ph;
+use underlet::aqueous::Aqueous;
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 
@@ -39,6 +39,13 @@ fn mix(parts: &[(f64, &Liquor)]) -> Liquor {
 fn imbalance(liquor: &Liquor) -> f64 {
     let balance = liquor.ion_balance();
     balance.cations_eq_per_kg - balance.anions_eq_per_kg
+}
+
+fn closed_ph(liquor: &Liquor) -> f64 {
+    Aqueous::at(liquor.temperature_c)
+        .closed(liquor)
+        .expect("in equilibrium")
+        .ph
 }
 
 proptest! {

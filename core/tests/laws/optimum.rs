@@ -1,6 +1,6 @@
 //! That the plan before rounding is the best one, whatever else is tried.
 
-use underlet::aqueous::titrated_alkalinity_eq_per_kg;
+use underlet::aqueous::Acidity;
 use underlet::brewday::{BrewDay, EXAMPLES};
 use underlet::fit::{Line, Liquors, Model, Question, Subject};
 use underlet::ion::Ion;
@@ -220,7 +220,11 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
         Subject::MashPhLow => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.low)),
         Subject::MashPhHigh => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.high)),
         Subject::SpargeAlkalinity => {
-            titrated_alkalinity_eq_per_kg(&liquors.sparge) / alkalinity_tolerance
+            // The burette's figure at the frozen ionic strength, as the line has it.
+            let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, IONIC_STRENGTH);
+            let end_point = parameters::ALKALINITY_ENDPOINT_PH.value;
+            let held = acidity.of_acids(&liquors.sparge.ions, end_point);
+            (liquors.sparge.alkalinity_eq_per_kg - held) / alkalinity_tolerance
         }
         Subject::SpargePhLow => sparge(wanted.sparge_ph.as_ref().and_then(|wanted| wanted.low)),
         Subject::SpargePhHigh => sparge(wanted.sparge_ph.as_ref().and_then(|wanted| wanted.high)),

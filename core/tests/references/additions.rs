@@ -1,7 +1,7 @@
 //! What salts and acids bring.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use underlet::aqueous::WeakAcids;
+use underlet::aqueous::Acidity;
 use underlet::ion::Ion;
 use underlet::quantity::{ALKALINITY, CACO3_G_PER_EQ, HCO3_G_PER_EQ};
 use underlet::reagent::Preparation;
@@ -123,14 +123,13 @@ fn molarity_of_acids_as_sold() {
 #[test]
 fn protons_given_at_ph_5_4() {
     // Exact from the pKa at 25 °C: lactic 3.86; phosphoric 2.148, 7.200; citric 3.127, 4.759, 6.397 (ideal).
-    let acids = WeakAcids::at(25.0);
-    let hydrogen = 10.0_f64.powf(-5.4);
+    let acids = Acidity::at(25.0, 0.0);
     for (ion, protons) in [
         (Ion::Lactate, 0.972),
         (Ion::Phosphate, 1.015),
         (Ion::Citrate, 1.902),
     ] {
-        assert_abs_diff_eq!(acids.protons_given(ion, hydrogen), protons, epsilon = 0.002);
+        assert_abs_diff_eq!(acids.per_acid(ion, 5.4), protons, epsilon = 0.002);
     }
     for (key, protons) in [("hydrochloric acid", 1.0), ("sulfuric acid", 2.0)] {
         let acid = Preparation::usual(key).expect("on the table");
@@ -158,11 +157,10 @@ fn acid_arithmetic_of_the_trade() {
 fn three_acids_of_one_table_give_the_same_protons() {
     // A German table for 0.1 pH in a mash of 100 kg: 53 mL HCl 37 %, 60 mL lactic acid 80 %, 17 mL H2SO4 98 %; the doses
     // are rounded to 2 digits, so they agree to 4 %.
-    let hydrogen = 10.0_f64.powf(-5.4);
-    let acids = WeakAcids::at(20.0);
+    let acids = Acidity::at(20.0, 0.0);
     let protons = |key: &str, strength: f64, millilitres: f64| {
         let dose = at(key, strength).dose_per_unit().times(millilitres);
-        acids.protons_given_by(&dose.ions, hydrogen) - dose.alkalinity_eq
+        acids.of_acids(&dose.ions, 5.4) - dose.alkalinity_eq
     };
     let hydrochloric = protons("hydrochloric acid", 37.0, 53.0);
     let lactic = protons("lactic acid", 80.0, 60.0);

@@ -1,8 +1,14 @@
 //! The engine against published figures. Each test names its source; where a figure is from memory it says so.
-//! Where the first model is coarse (no ion pairs, no activity coefficients on weak acids) the tolerance is the honest
-//! one, and the reason stands beside it.
 
 mod additions;
 mod carbonate;
 mod vectors;
 mod waters;
+
+/// pH of a liquor that exchanges nothing, at its temperature.
+fn closed_ph(liquor: &underlet::liquor::Liquor) -> f64 {
+    underlet::aqueous::Aqueous::at(liquor.temperature_c)
+        .closed(liquor)
+        .expect("in equilibrium")
+        .ph
+}

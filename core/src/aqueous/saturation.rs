@@ -1,0 +1,61 @@
+//! Minerals that liquor may form.
+
+use underlet_tables::{acid_steps as step, equilibria as k};
+
+use super::species::{BALANCES, Constant};
+use crate::ion::Ion;
+use Constant::{Proton, Row};
+
+/// A solid that liquor may form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Mineral {
+    /// CaCO₃, the usual scale.
+    Calcite,
+    /// CaCO₃, its less stable form.
+    Aragonite,
+    /// CaSO₄·2H₂O.
+    Gypsum,
+    /// CaSO₄.
+    Anhydrite,
+    /// Mg(OH)₂.
+    Brucite,
+    /// CaHPO₄·2H₂O.
+    Brushite,
+}
+
+impl Mineral {
+    /// Every mineral.
+    pub const ALL: [Mineral; 6] = [
+        Mineral::Calcite,
+        Mineral::Aragonite,
+        Mineral::Gypsum,
+        Mineral::Anhydrite,
+        Mineral::Brucite,
+        Mineral::Brushite,
+    ];
+
+    /// Its metal, numbers of the ligands in the order of the balances, and molecules of water.
+    pub(super) const fn made_of(self) -> (Ion, [f64; BALANCES], f64) {
+        match self {
+            Mineral::Calcite | Mineral::Aragonite => {
+                (Ion::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0, 0.0], 0.0)
+            }
+            Mineral::Gypsum => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Anhydrite => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
+            Mineral::Brucite => (Ion::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Brushite => (Ion::Calcium, [1.0, 0.0, 0.0, 0.0, 0.0, 1.0], 2.0),
+        }
+    }
+
+    /// Constants of its dissolution into metal and ligands.
+    pub(super) const fn constants(self) -> &'static [Constant] {
+        match self {
+            Mineral::Calcite => &[Row(&k::CALCITE, 1.0)],
+            Mineral::Aragonite => &[Row(&k::ARAGONITE, 1.0)],
+            Mineral::Gypsum => &[Row(&k::GYPSUM, 1.0)],
+            Mineral::Anhydrite => &[Row(&k::ANHYDRITE, 1.0)],
+            Mineral::Brucite => &[Row(&k::BRUCITE, 1.0)],
+            Mineral::Brushite => &[Row(&k::BRUSHITE, 1.0), Proton(&step::PHOSPHATE_3, -1.0)],
+        }
+    }
+}
