@@ -1,6 +1,6 @@
 //! Where Newton's method starts: closed forms, and a bracketed pH where those do not lead to an end.
 
-use super::super::equilibrium::{Condition, FREEDOMS};
+use super::super::equilibrium::FREEDOMS;
 use super::super::species::{
     BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, CLASS, FLUORIDE,
     HYDROGEN, HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,
