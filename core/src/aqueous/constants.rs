@@ -5,12 +5,11 @@ use underlet_tables::{equilibria, parameters};
 use super::activity::DebyeHueckel;
 use super::saturation::Mineral;
 use super::species::{
-    CARRIERS, CLASS, CLASSES, COMMON, COMMON_CARRIERS, Constant, LIGANDS_ONLY, SPECIES, STANDS_FOR,
+    CARRIERS, CLASSES, COMMON, COMMON_CARRIERS, COUNT, Constant, LIGANDS_ONLY, LINES, SPECIES,
+    STANDS_FOR,
 };
 use super::temperature::Temperature;
 use crate::math::{self, LN_10};
-
-const COUNT: usize = SPECIES.len();
 
 /// `ln γ = c I - a √I / (1 + b √I)` of a class of species.
 #[derive(Clone, Copy, Debug, Default)]
@@ -74,7 +73,7 @@ const COMMON_LIGANDS: usize = 3;
 impl Constants {
     /// ln of a species' molality per product of activities, at the root of an ionic strength.
     pub fn ln_formation(&self, species: usize, root: f64) -> f64 {
-        self.ln_k[species] - self.gamma[CLASS[species]].ln_and_slope(root).0
+        self.ln_k[species] - self.gamma[LINES[species].class].ln_and_slope(root).0
     }
 
     /// Constants at a temperature, °C.

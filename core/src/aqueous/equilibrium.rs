@@ -8,14 +8,13 @@
 use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::Mineral;
-use super::species::SPECIES;
+use super::species::{COUNT, SPECIES};
 use crate::ion::Composition;
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// Most freedoms of one question: a dose, carbon, and three minerals.
 pub(super) const FREEDOMS: usize = 5;
-const SPECIES_COUNT: usize = SPECIES.len();
 
 /// What may move, per unit of its extent, in mol and eq per kg of water.
 #[derive(Clone, Copy, Debug)]
@@ -105,7 +104,7 @@ pub struct Equilibrium {
     /// Extents of the freedoms, in the order of the question.
     pub(super) extents: [f64; FREEDOMS],
     /// Molality of each species.
-    pub(super) molality: [f64; SPECIES_COUNT],
+    pub(super) molality: [f64; COUNT],
     pub(super) saturation: [f64; Mineral::ALL.len()],
 }
 

@@ -11,7 +11,7 @@ use super::linear::System;
 use super::saturation::Mineral;
 use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COMMON,
-    COMMON_CARRIERS, COMMON_CLASSES, FLUORIDE, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN,
+    COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN,
     LIGANDS_ONLY, LINES, OTHER_LIGANDS, PHOSPHATE, SPECIES, STRENGTH, SULFATE, UNPAIRED,
 };
 use crate::ion::Ion;
@@ -20,7 +20,6 @@ use crate::math::{self, LN_10};
 
 mod start;
 
-const COUNT: usize = SPECIES.len();
 /// The balance that each group of [`LIGANDS_ONLY`] belongs to.
 const BALANCE_OF: [usize; LIGANDS_ONLY.len()] = [HYDROGEN, CARBONATE, SULFATE, FLUORIDE, PHOSPHATE];
 

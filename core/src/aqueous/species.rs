@@ -87,7 +87,7 @@ const DIHYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_2, 1.0);
 
 /// Species in groups: those of each ligand alone, then those of each carrier.
 #[rustfmt::skip]
-pub(super) const SPECIES: [Species; 66] = [
+const TABLE: [Species; 66] = [
     // Hydrogen and hydroxide.
     made("H+", 1, Some(a::H_PLUS), protons(1), &[]),
     hydrous(1, made("OH-", -1, Some(a::OH_MINUS), protons(-1), &[Row(&k::WATER, 1.0)])),
@@ -168,7 +168,10 @@ pub(super) const SPECIES: [Species; 66] = [
     made("H2Ascorbate", 0, None, protons(2), &[Proton(&step::ASCORBATE_2, 1.0), Proton(&step::ASCORBATE_1, 1.0)]),
 ];
 
-const COUNT: usize = SPECIES.len();
+pub(super) const COUNT: usize = TABLE.len();
+
+/// Every species.
+pub(super) static SPECIES: [Species; COUNT] = TABLE;
 
 /// Where the species of a ligand alone, or of a carrier, stand in the list.
 #[derive(Clone, Copy, Debug)]
@@ -232,7 +235,7 @@ impl Carrier {
 const fn common(group: Group) -> usize {
     let mut count = 0;
     while count < group.count {
-        let [.., fluoride, phosphate] = SPECIES[group.first + count].ligands;
+        let [.., fluoride, phosphate] = TABLE[group.first + count].ligands;
         if fluoride != 0 || phosphate != 0 {
             break;
         }
@@ -243,7 +246,7 @@ const fn common(group: Group) -> usize {
 
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
-    let charge = SPECIES[group.first].charge as f64;
+    let charge = TABLE[group.first].charge as f64;
     Carrier {
         ion,
         group,
@@ -269,7 +272,7 @@ pub(super) const CARRIERS_COUNT: usize = 13;
 pub(super) const COMMON_CARRIERS: usize = 4;
 
 /// Metals and acid families.
-pub(super) const CARRIERS: [Carrier; CARRIERS_COUNT] = [
+const CARRIER_TABLE: [Carrier; CARRIERS_COUNT] = [
     metal(Ion::Calcium, "Ca+2", 10),
     metal(Ion::Magnesium, "Mg+2", 9),
     metal(Ion::Sodium, "Na+", 4),
@@ -288,6 +291,9 @@ pub(super) const CARRIERS: [Carrier; CARRIERS_COUNT] = [
     acid(Ion::Ascorbate, "Ascorbate-2", 3),
 ];
 
+/// Metals and acid families.
+pub(super) static CARRIERS: [Carrier; CARRIERS_COUNT] = CARRIER_TABLE;
+
 /// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved matter.
 pub(super) const UNPAIRED: [(Ion, f64); 5] = [
     (Ion::Chloride, -1.0),
@@ -300,7 +306,7 @@ pub(super) const UNPAIRED: [(Ion, f64); 5] = [
 const fn position(name: &str) -> usize {
     let mut index = 0;
     while index < COUNT {
-        if same(SPECIES[index].name, name) {
+        if same(TABLE[index].name, name) {
             return index;
         }
         index += 1;
@@ -354,7 +360,7 @@ pub(super) const HYDROGEN_POWERS: usize = 6;
 pub(super) const OTHER_LIGANDS: usize = 6;
 
 /// Every species as the solver reads it.
-pub(super) const LINES: [Line; COUNT] = {
+pub(super) static LINES: [Line; COUNT] = {
     let mut lines = [Line {
         class: 0,
         hydrogen: 0,
@@ -365,10 +371,10 @@ pub(super) const LINES: [Line; COUNT] = {
     }; COUNT];
     let mut index = 0;
     while index < COUNT {
-        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = SPECIES[index].ligands;
+        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = TABLE[index].ligands;
         lines[index].class = CLASS[index];
         lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN).unsigned_abs() as usize;
-        lines[index].water = (SPECIES[index].water - LEAST_WATER).unsigned_abs() as usize;
+        lines[index].water = (TABLE[index].water - LEAST_WATER).unsigned_abs() as usize;
         lines[index].others = match (carbonate, sulfate, fluoride, phosphate) {
             (1, _, _, _) => 1,
             (_, 1, _, _) => 2,
@@ -377,7 +383,7 @@ pub(super) const LINES: [Line; COUNT] = {
             (_, _, 2, _) => 5,
             _ => 0,
         };
-        let charge = SPECIES[index].charge as f64;
+        let charge = TABLE[index].charge as f64;
         let rest = [
             0.0,
             carbonate as f64,
@@ -398,10 +404,10 @@ pub(super) const LINES: [Line; COUNT] = {
 
 /// Whether two species have one activity coefficient at every ionic strength.
 const fn of_one_class(one: usize, other: usize) -> bool {
-    if SPECIES[one].charge.abs() != SPECIES[other].charge.abs() {
+    if TABLE[one].charge.abs() != TABLE[other].charge.abs() {
         return false;
     }
-    match (SPECIES[one].activity, SPECIES[other].activity) {
+    match (TABLE[one].activity, TABLE[other].activity) {
         (Some(mine), Some(theirs)) => {
             mine.ion_size_angstrom == theirs.ion_size_angstrom && mine.b == theirs.b
         }
@@ -453,7 +459,7 @@ pub(super) const STANDS_FOR: [usize; CLASSES] = {
 };
 
 /// The class of each species.
-pub(super) const CLASS: [usize; COUNT] = {
+const CLASS: [usize; COUNT] = {
     let mut class = [0; COUNT];
     let mut index = 0;
     while index < COUNT {
@@ -471,15 +477,15 @@ const ALKALINITY: [f64; COUNT] = {
     let mut index = 0;
     while index < COUNT {
         // Sulfate and fluoride are strong; hydrogen, carbonate and phosphate are what alkalinity is made of.
-        let strong = -2 * SPECIES[index].ligands[2] - SPECIES[index].ligands[3];
-        alkalinity[index] = (strong - SPECIES[index].charge) as f64;
+        let strong = -2 * TABLE[index].ligands[2] - TABLE[index].ligands[3];
+        alkalinity[index] = (strong - TABLE[index].charge) as f64;
         index += 1;
     }
     let mut carrier = 0;
     while carrier < CARRIERS_COUNT {
-        let group = CARRIERS[carrier].group;
-        let charge = if CARRIERS[carrier].half_square_if_strong > 0.0 {
-            SPECIES[group.first].charge as f64
+        let group = CARRIER_TABLE[carrier].group;
+        let charge = if CARRIER_TABLE[carrier].half_square_if_strong > 0.0 {
+            TABLE[group.first].charge as f64
         } else {
             0.0
         };
@@ -498,7 +504,7 @@ pub(super) const COMMON_CLASSES: usize = {
     let mut classes = 0;
     let mut index = 0;
     while index < position("F-") {
-        let [.., fluoride, phosphate] = SPECIES[index].ligands;
+        let [.., fluoride, phosphate] = TABLE[index].ligands;
         if fluoride == 0 && phosphate == 0 && CLASS[index] >= classes {
             classes = CLASS[index] + 1;
         }

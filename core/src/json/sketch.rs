@@ -174,6 +174,6 @@ impl Sketch {
 fn definition_name(quantity: &Quantity) -> String {
     quantity
         .name
-        .to_lowercase()
+        .to_ascii_lowercase()
         .replace(|c: char| !c.is_ascii_alphanumeric(), "_")
 }

@@ -39,7 +39,7 @@ pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
 
 fn names_no_finite_number(text: &str) -> bool {
     let end = text
-        .find(|c: char| !c.is_alphabetic())
+        .find(|c: char| !c.is_ascii_alphabetic())
         .unwrap_or(text.len());
     let (word, _) = text.split_at(end);
     text.starts_with('∞')

@@ -257,5 +257,8 @@ fn fold(c: char) -> impl Iterator<Item = char> {
         '₄' => '4',
         other => other,
     };
-    plain.to_lowercase().filter(|c| !matches!(c, '.' | '^'))
+    // Units are spelt in ASCII once they are tidied; Unicode's own tables of cases would weigh more than all units.
+    Some(plain.to_ascii_lowercase())
+        .into_iter()
+        .filter(|c| !matches!(c, '.' | '^'))
 }

@@ -2,8 +2,8 @@
 
 use super::super::equilibrium::FREEDOMS;
 use super::super::species::{
-    BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, CLASS, FLUORIDE,
-    HYDROGEN, HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,
+    BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, FLUORIDE, HYDROGEN,
+    HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,
 };
 use super::{BALANCE_OF, IONIC_STRENGTH, LONGEST_STEP, Newton, powers_of};
 use crate::math::{self, LN_10};
@@ -32,20 +32,20 @@ impl Newton<'_> {
 
     /// Formation of a species at these activity coefficients, as molality per activities.
     fn formation(&self, species: usize) -> f64 {
-        self.k[species] * self.inverse_gamma[CLASS[species]]
+        self.k[species] * self.inverse_gamma[LINES[species].class]
     }
 
     /// Conditional constants: hydrogen × bicarbonate over carbon dioxide, hydrogen × carbonate over bicarbonate, and
     /// hydrogen × hydroxide; hydrogen as activity, the others as molality.
     fn conditional(&self) -> [f64; 3] {
-        let bicarbonate = self.k[BICARBONATE] * self.inverse_gamma[CLASS[BICARBONATE]];
+        let bicarbonate = self.k[BICARBONATE] * self.inverse_gamma[LINES[BICARBONATE].class];
         let of = |species: usize| {
             let k = if self.k[species] > 0.0 {
                 self.k[species]
             } else {
                 math::exp(self.constants.ln_k[species])
             };
-            k * self.inverse_gamma[CLASS[species]]
+            k * self.inverse_gamma[LINES[species].class]
         };
         [
             bicarbonate / of(CARBON_DIOXIDE),
@@ -60,7 +60,7 @@ impl Newton<'_> {
         let (alkalinity, carbon) = (self.totals[HYDROGEN], self.totals[CARBONATE]);
         let gas = self
             .ln_gas()
-            .map(|ln| math::exp(ln) * self.inverse_gamma[CLASS[CARBON_DIOXIDE]]);
+            .map(|ln| math::exp(ln) * self.inverse_gamma[LINES[CARBON_DIOXIDE].class]);
         let others = self.is_there[PHOSPHATE]
             || self.carried[..self.carried_count]
                 .iter()
