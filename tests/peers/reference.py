@@ -141,8 +141,8 @@ class Reference:
         self._check(self.program.RunString(text))
 
     def solve(self, script: Script) -> None:
-        """Runs a script and writes its results into the cases."""
-        self.run(self.written(script, list(PUNCHED)))
+        """Runs a script and writes its results into its case."""
+        self.run(self.written([script], list(PUNCHED)))
         table = self.program.GetSelectedOutput()
         assert len(table["pH"]) == len(script.rows), "one row of output for each simulation"
         for index, (case, path) in enumerate(script.rows):
@@ -152,14 +152,14 @@ class Reference:
             results.update({key: table[key][index] for key in PUNCHED})
 
     @staticmethod
-    def written(script: Script, keys: list[str]) -> str:
-        """A script with the keys that it is to write."""
+    def written(scripts: list[Script], keys: list[str]) -> str:
+        """Scripts one after the other, with the keys that they are to write."""
         punched = ", ".join(PUNCHED[key] for key in keys)
         head = (
             "SELECTED_OUTPUT 1\n-reset false\n-high_precision true\n"
             f"USER_PUNCH 1\n-headings {' '.join(keys)}\n10 PUNCH {punched}\n"
         )
-        return head + "\n".join(script.text) + "\n"
+        return head + "\n".join(line for script in scripts for line in script.text) + "\n"
 
     def _check(self, errors: int) -> None:
         if errors:
@@ -201,7 +201,7 @@ def measured(dice: random.Random, temperature_c: float, every_ion: bool = False)
     return water(dice, temperature_c, every_ion) | {"pH": round(dice.uniform(6.3, 9.0), 2)}
 
 
-def speciation(dice: random.Random, script: Script, number: int) -> list[dict]:
+def speciation(dice: random.Random, script: Script, number: int) -> dict:
     """A water at 0 to 100 °C, told in one of four ways."""
     told = water(dice, round(dice.uniform(0, 100), 2), every_ion=True)
     mode = dice.choice(["pH+alk", "alk+pCO2", "alk+DIC", "pH+DIC"])
@@ -217,10 +217,10 @@ def speciation(dice: random.Random, script: Script, number: int) -> list[dict]:
     case = {"id": f"speciation {number}", "mode": mode, "in": told}
     script.solution(told)
     script.row(case)
-    return [case]
+    return case
 
 
-def acidification(dice: random.Random, script: Script, number: int) -> list[dict]:
+def acidification(dice: random.Random, script: Script, number: int) -> dict:
     """An acid to a pH, closed or open."""
     told = measured(dice, round(dice.uniform(5, 60), 2))
     acid, formula = dice.choice(
@@ -242,10 +242,10 @@ def acidification(dice: random.Random, script: Script, number: int) -> list[dict
     script.row(case, "initial")
     script.change(f"USE solution {solution}", f"EQUILIBRIUM_PHASES {solution}", *phases)
     script.row(case, "final")
-    return [case]
+    return case
 
 
-def heating(dice: random.Random, script: Script, number: int) -> list[dict]:
+def heating(dice: random.Random, script: Script, number: int) -> dict:
     """A water heated: closed, with scale forming, and open."""
     told = measured(dice, round(dice.uniform(5, 25), 2))
     case = {
@@ -266,10 +266,10 @@ def heating(dice: random.Random, script: Script, number: int) -> list[dict]:
         forming = [f"EQUILIBRIUM_PHASES {solution}", *phases] if phases else []
         script.change(*hot, *forming)
         script.row(case, stage)
-    return [case]
+    return case
 
 
-def mixing(dice: random.Random, script: Script, number: int) -> list[dict]:
+def mixing(dice: random.Random, script: Script, number: int) -> dict:
     """Two waters mixed."""
     one, other = measured(dice, 10), measured(dice, 20)
     fraction = round(dice.uniform(0.05, 0.95), 2)
@@ -293,10 +293,10 @@ def mixing(dice: random.Random, script: Script, number: int) -> list[dict]:
         str(temperature_c),
     )
     script.row(case)
-    return [case]
+    return case
 
 
-def lime(dice: random.Random, script: Script, number: int) -> list[dict]:
+def lime(dice: random.Random, script: Script, number: int) -> dict:
     """Slaked lime in a water."""
     told = measured(dice, round(dice.uniform(5, 30), 2))
     meq = told["alk_mg_l_caco3"] / CACO3_MG_PER_MEQ
@@ -321,7 +321,7 @@ def lime(dice: random.Random, script: Script, number: int) -> list[dict]:
         forming = [f"EQUILIBRIUM_PHASES {solution}", *phases] if phases else []
         script.change(*limed, *forming)
         script.row(case, stage)
-    return [case]
+    return case
 
 
 KINDS = {
@@ -333,10 +333,29 @@ KINDS = {
 }
 
 
-def asked(kind: str, dice: random.Random, number: int) -> tuple[Script, list[dict]]:
-    """Questions of a kind, and the script that answers them."""
-    script = Script()
-    return script, [case for place in range(number) for case in KINDS[kind](dice, script, place + 1)]
+def asked(kind: str, dice: random.Random, number: int) -> tuple[list[Script], list[dict], int]:
+    """Questions of a kind that the program can answer: scripts, cases with results, and how many it could not answer.
+
+    Not every water at random can be: a pH may need more alkalinity than there is.
+    """
+    scripts: list[Script] = []
+    cases: list[dict] = []
+    peer = Reference()
+    refused = 0
+    while len(cases) < number:
+        script = Script()
+        case = KINDS[kind](dice, script, len(cases) + 1)
+        try:
+            peer.solve(script)
+        except RuntimeError:
+            refused += 1
+            peer = Reference()
+            if refused > number:
+                raise
+            continue
+        scripts.append(script)
+        cases.append(tidy(case))
+    return scripts, cases, refused
 
 
 def tidy(case: dict) -> dict:
