@@ -13,6 +13,7 @@ Ends with 1 where the two disagree, never for speed.
 """
 
 import argparse
+import csv
 import json
 import os
 import random
@@ -113,7 +114,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, help="for the same waters again; else fresh ones")
     parser.add_argument("-n", type=int, default=200, help="cases of each kind")
     parser.add_argument("--rounds", type=int, default=5, help="rounds of the clock")
-    parser.add_argument("--write", type=Path, help="folder for the cases, as a file of each kind")
+    parser.add_argument("--write", type=Path, help="folder for the cases, as a file of each kind, and a table of vectors")
     options = parser.parse_args()
     seed = secrets.randbits(32) if options.seed is None else options.seed
     print(f"seed {seed}", flush=True)
@@ -129,6 +130,12 @@ def main() -> int:
         print(f"\n== {kind}: {len(cases)} cases, and {refused} that PHREEQC cannot solve", flush=True)
         agree &= compare(cases_program, kind, cases)
 
+    if options.write:
+        rows = reference.vectors(random.Random(f"{seed} vectors"), options.n)
+        with (options.write / "vectors.csv").open("w", newline="") as file:
+            writer = csv.DictWriter(file, rows[0], lineterminator="\n")
+            writer.writeheader()
+            writer.writerows(rows)
     print("\n== time", flush=True)
     engine = Engine(speciate)
     for kind in GOALS:
