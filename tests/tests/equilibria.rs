@@ -150,6 +150,24 @@ fn a_refused_case_is_a_failure() {
     );
 }
 
+/// Phosphate without its metal pairs is another model: such a case is told, neither passed nor failed.
+#[test]
+fn a_case_without_phosphate_pairs_is_set_aside() {
+    let text = text("acidification");
+    let with = text
+        .lines()
+        .find(|line| line.contains("\"H3PO4\""))
+        .expect("a case of phosphoric acid");
+    let (code, printed) = run("acidification", with);
+    assert_eq!(code, Some(0), "{printed}");
+    assert!(!printed.contains("SET ASIDE"), "{printed}");
+    for mark in ["\"H3PO4 no pairs\"", "\"H3PO4\", \"metal_pairs\": false"] {
+        let (code, printed) = run("acidification", &with.replace("\"H3PO4\"", mark));
+        assert_eq!(code, Some(0), "{printed}");
+        assert!(printed.contains("SET ASIDE"), "{printed}");
+    }
+}
+
 #[test]
 fn what_holds_no_case_is_not_readable() {
     for kind in OF_LINES {

@@ -65,22 +65,18 @@ fn run(arguments: &[String]) -> Result<Ended, String> {
 fn one(kind: &str, file: &str) -> Result<Ended, String> {
     let text = read(file).map_err(|error| format!("{file}: {error}"))?;
     let told = |reason: String| format!("{file}: {reason}");
-    match equilibria::compare_all(kind, &text) {
-        Some(score) => {
-            let score = score.map_err(told)?;
-            print!("{file}\n{score}");
-            Ok(if score.is_readable() {
-                Ended::Failures(score.failures())
-            } else {
-                Ended::NotReadable
-            })
-        }
-        None => {
-            let tally = waters::plan_all(&text).map_err(told)?;
-            println!("{file}\n{tally}");
-            Ok(Ended::Failures(tally.failures.len()))
-        }
+    if let Some(score) = equilibria::compare_all(kind, &text) {
+        let score = score.map_err(told)?;
+        print!("{file}\n{score}");
+        return Ok(if score.is_readable() {
+            Ended::Failures(score.failures())
+        } else {
+            Ended::NotReadable
+        });
     }
+    let tally = waters::plan_all(&text).map_err(told)?;
+    println!("{file}\n{tally}");
+    Ok(Ended::Failures(tally.failures.len()))
 }
 
 fn read(file: &str) -> io::Result<String> {

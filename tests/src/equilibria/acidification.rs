@@ -6,10 +6,9 @@ use underlet::liquor::Dose;
 
 use super::node::Node;
 use super::results::Results;
-use super::{Outcome, Score, Water};
+use super::{Fault, Outcome, Score, Water};
 
-/// How far a dose may be off, per cent; of phosphoric acid more, since its first step (a dissociation that the reference
-/// takes as complete) and its metal pairs (which the reference has or has not) are a matter of choice.
+/// How far a dose may be off, per cent; of phosphoric acid more, since the reference takes its first step as complete.
 const DOSE_PERCENT: f64 = 0.2;
 const PHOSPHORIC_DOSE_PERCENT: f64 = 1.0;
 
@@ -66,6 +65,9 @@ impl Acidification {
 
 pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
     let question = Acidification::read(case)?;
+    if question.acid == Ion::Phosphate && leaves_out_pairs(case)? {
+        return Err(Fault::AnotherModel);
+    }
     let out = case.need("out")?;
     let (before, after, amount) = question.answer()?;
     let percent = match question.acid {
@@ -81,6 +83,18 @@ pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
         Results::of(&before).compare(score, &format!("{id} initial"), &initial)?;
     }
     Ok(after.compare(score, &format!("{id} final"), &out.need("final")?)?)
+}
+
+/// Whether a case says, in a word or as a flag, that it was made without pairs of metals with phosphate. With them the dose
+/// is up to 4 % more and up to a quarter of the calcium is bound, so that nothing is left to compare.
+fn leaves_out_pairs(case: &Node) -> Result<bool, String> {
+    let entries = case.entries()?;
+    Ok(entries.iter().any(|(key, value)| {
+        let denied = value.text().is_ok_and(|text| {
+            text.contains("pair") && (text.contains("no") || text.contains("without"))
+        });
+        denied || (key.contains("pair") && value.is_false())
+    }))
 }
 
 /// The partial pressure of an open case: told beside the water or in it, as the end of the mode, or as a result.

@@ -36,6 +36,8 @@ pub enum Fault {
     Unreadable(String),
     /// The engine refuses it.
     Refused(EquilibriumError),
+    /// It was made with other species than the engine's, and says so.
+    AnotherModel,
 }
 
 impl From<String> for Fault {
@@ -104,6 +106,10 @@ fn lines(text: &str, compare: OfOneCase) -> Score {
             Err((id, Fault::Refused(error))) => {
                 score.cases += 1;
                 score.refused.push(format!("{id}: {error}"));
+            }
+            Err((id, Fault::AnotherModel)) => {
+                score.cases += 1;
+                score.set_aside.push(id);
             }
             Err((_, Fault::Unreadable(reason))) => {
                 score

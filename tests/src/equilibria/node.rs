@@ -61,6 +61,11 @@ impl<'a> Node<'a> {
         self.value.as_str().ok_or_else(|| self.complaint("a text"))
     }
 
+    /// Whether this is `false`.
+    pub fn is_false(&self) -> bool {
+        self.value.as_bool() == Some(false)
+    }
+
     /// Keys and values here.
     ///
     /// # Errors

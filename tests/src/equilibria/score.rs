@@ -85,6 +85,8 @@ pub struct Score {
     pub unreadable: Vec<String>,
     /// Cases that the engine refuses, with the reason.
     pub refused: Vec<String>,
+    /// Cases of another model, which the engine cannot be held to.
+    pub set_aside: Vec<String>,
     /// Keys of results that nothing is compared with.
     pub not_compared: BTreeSet<String>,
 }
@@ -185,6 +187,13 @@ impl fmt::Display for Score {
         if !self.not_compared.is_empty() {
             let keys: Vec<&str> = self.not_compared.iter().map(String::as_str).collect();
             writeln!(f, "not compared: {}", keys.join(", "))?;
+        }
+        if !self.set_aside.is_empty() {
+            let cases = self.set_aside.join(", ");
+            writeln!(
+                f,
+                "SET ASIDE, made without pairs that the engine has: {cases}"
+            )?;
         }
         for reason in &self.refused {
             writeln!(f, "REFUSED: {reason}")?;

@@ -72,6 +72,8 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
                 score.cases += 1;
                 score.refused.push(format!("{row}: {error}"));
             }
+            // The rows of other models have been left out above.
+            Err(Fault::AnotherModel) => score.set_aside.push(row),
         }
     }
     Ok(score)
