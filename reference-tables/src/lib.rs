@@ -218,8 +218,8 @@ pub struct Conductivity {
     pub charge: i32,
     /// Conductivity at infinite dilution, S cm²/eq.
     pub limiting_s_cm2_per_eq: f64,
-    /// Departure d from Walden's rule, K: conductivity goes as exp(d/T) over the viscosity of water; 0 where unknown.
-    pub walden_kelvin: f64,
+    /// Power of the fluidity of water that it goes with as temperature changes: 1 by Walden's rule.
+    pub walden_exponent: f64,
     /// Key of the source.
     pub source: &'static str,
 }
