@@ -6,6 +6,7 @@
 
 mod activity;
 mod carbonate;
+mod conductivity;
 mod constants;
 mod equilibrium;
 mod linear;
