@@ -95,6 +95,37 @@ fn a_wrong_result_ends_with_1_and_is_told() {
 }
 
 #[test]
+fn a_wrong_cell_of_a_table_ends_with_1_or_2() {
+    let measured = text("conductivity");
+    let (code, printed) = run("conductivity", &measured.replace(",1278", ",1378"));
+    assert_eq!(code, Some(1), "{printed}");
+    assert!(printed.contains("at most 3 %  FAILS"), "{printed}");
+    let (code, printed) = run("conductivity", &measured.replace(",1278", ",much"));
+    assert_eq!(code, Some(2), "{printed}");
+    let told = "row 1: ec20_measured_uS_cm: expected a number, read \"much\"";
+    assert!(printed.contains(told), "{printed}");
+
+    let vectors = text("vectors");
+    let (code, printed) = run(
+        "vectors",
+        &vectors.replace("measured pH 7.2 at this", "measured pH 7.205 at this"),
+    );
+    assert_eq!(code, Some(1), "{printed}");
+    let (code, printed) = run(
+        "vectors",
+        &vectors.replace("measured pH 7.2 at this", "guessed at this"),
+    );
+    assert_eq!(code, Some(2), "{printed}");
+    assert!(
+        printed.contains("neither a measured pH nor a pressure"),
+        "{printed}"
+    );
+    // Rows of other constant sets are left out, and none is left.
+    let (code, printed) = run("vectors", &vectors.replace("suggested set", "another set"));
+    assert_eq!(code, Some(2), "{printed}");
+}
+
+#[test]
 fn a_line_that_cannot_be_read_is_told_and_ends_with_2() {
     let water = "{\"temp_c\": 20, \"mg_l\": {\"Ca\": 40}, \"alk_mg_l_caco3\": 90, \"pH\": 7.5}";
     let with = |from: &str, to: &str| {
@@ -130,11 +161,14 @@ fn a_line_that_cannot_be_read_is_told_and_ends_with_2() {
         let (code, printed) = run("speciation", &format!("{good}\n\n{line}\n"));
         assert_eq!(code, Some(2), "{line}: {printed}");
         assert!(
-            printed.contains("NOT READABLE: line 3: "),
+            printed.contains("NOT READABLE: line 3"),
             "{line}: {printed}"
         );
         assert!(printed.contains(part), "{line}: {printed}");
-        assert!(printed.contains("1 cases, 0 failures"), "{line}: {printed}");
+        assert!(
+            printed.contains("2 cases, 1 not readable, 0 failures"),
+            "{line}: {printed}"
+        );
     }
 }
 
@@ -145,7 +179,7 @@ fn a_refused_case_is_a_failure() {
     let (code, printed) = run("speciation", case);
     assert_eq!(code, Some(1), "{printed}");
     assert!(
-        printed.contains("REFUSED: own: pH 12 and an alkalinity"),
+        printed.contains("REFUSED: line 1 (own): pH 12 and an alkalinity"),
         "{printed}"
     );
 }

@@ -8,16 +8,19 @@
 //! | mixing | JSON lines | two waters and a fraction; the state of the mixture |
 //! | lime | JSON lines | a water and slaked lime; what forms and the state |
 //! | vectors | CSV | waters at temperatures; pH, partial pressure, saturation, free ions |
+//! | conductivity | CSV | a natural water with its measured conductivity at 20 °C |
 //!
 //! mg/L means mg per kg of water here.
 
 mod acidification;
+mod conductivity;
 mod mixing;
 mod node;
 mod results;
 mod score;
 mod speciation;
 mod stage;
+mod table;
 mod vectors;
 mod water;
 
@@ -69,7 +72,10 @@ const OF_LINES: [(&str, OfOneCase); 5] = [
 type OfTable = fn(&str) -> Result<Score, String>;
 
 /// Kinds of CSV.
-const OF_TABLES: [(&str, OfTable); 1] = [("vectors", vectors::compare_all)];
+const OF_TABLES: [(&str, OfTable); 2] = [
+    ("vectors", vectors::compare_all),
+    ("conductivity", conductivity::compare_all),
+];
 
 /// Names of the kinds.
 pub fn kinds() -> Vec<&'static str> {
@@ -97,34 +103,23 @@ fn lines(text: &str, compare: OfOneCase) -> Score {
         if line.trim().is_empty() {
             continue;
         }
-        let fault = match serde_json::from_str::<Value>(line) {
-            Err(error) => Err((String::new(), Fault::Unreadable(error.to_string()))),
-            Ok(value) => one(&mut score, &Node::root(&value), compare),
-        };
-        match fault {
-            Ok(()) => score.cases += 1,
-            Err((id, Fault::Refused(error))) => {
-                score.cases += 1;
-                score.refused.push(format!("{id}: {error}"));
-            }
-            Err((id, Fault::AnotherModel)) => {
-                score.cases += 1;
-                score.set_aside.push(id);
-            }
-            Err((_, Fault::Unreadable(reason))) => {
-                score
-                    .unreadable
-                    .push(format!("line {}: {reason}", index + 1));
-            }
+        let place = format!("line {}", index + 1);
+        score.cases += 1;
+        match serde_json::from_str::<Value>(line) {
+            Err(error) => score.fault(&place, Fault::Unreadable(error.to_string())),
+            Ok(value) => one(&mut score, &place, &Node::root(&value), compare),
         }
     }
     score
 }
 
-fn one(score: &mut Score, case: &Node, compare: OfOneCase) -> Result<(), (String, Fault)> {
-    let id = match case.need("id").and_then(|id| id.text()) {
-        Ok(id) => id,
-        Err(reason) => return Err((String::new(), Fault::Unreadable(reason))),
-    };
-    compare(score, id, case).map_err(|fault| (id.to_owned(), fault))
+fn one(score: &mut Score, place: &str, case: &Node, compare: OfOneCase) {
+    match case.need("id").and_then(|id| id.text()) {
+        Err(reason) => score.fault(place, Fault::Unreadable(reason)),
+        Ok(id) => {
+            if let Err(fault) = compare(score, id, case) {
+                score.fault(&format!("{place} ({id})"), fault);
+            }
+        }
+    }
 }

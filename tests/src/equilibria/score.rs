@@ -3,6 +3,8 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
+use super::Fault;
+
 /// How far an answer may be from what is expected.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Tolerance {
@@ -12,6 +14,8 @@ pub enum Tolerance {
     Percent(f64),
     /// By this share of the expected value (per cent), or by this much where that is more.
     PercentOr(f64, f64),
+    /// By any number: the error is told in per cent, and judged with others.
+    Told,
 }
 
 impl Tolerance {
@@ -22,13 +26,16 @@ impl Tolerance {
             Tolerance::PercentOr(percent, absolute) => {
                 (percent / 100.0 * expected.abs()).max(absolute)
             }
+            Tolerance::Told => f64::MAX,
         }
     }
 
     /// The error as it is shown: in per cent where the tolerance is a share alone.
     fn shown(self, difference: f64, expected: f64) -> f64 {
         match self {
-            Tolerance::Percent(_) if difference > 0.0 => 100.0 * difference / expected.abs(),
+            Tolerance::Percent(_) | Tolerance::Told if difference > 0.0 => {
+                100.0 * difference / expected.abs()
+            }
             _ => difference,
         }
     }
@@ -40,6 +47,7 @@ impl fmt::Display for Tolerance {
             Tolerance::Absolute(absolute) => write!(f, "{absolute}"),
             Tolerance::Percent(percent) => write!(f, "{percent} %"),
             Tolerance::PercentOr(percent, absolute) => write!(f, "{percent} % or {absolute}"),
+            Tolerance::Told => f.write_str("told"),
         }
     }
 }
@@ -58,7 +66,7 @@ pub struct Row {
     /// Largest error; in per cent where the tolerance is.
     pub largest: f64,
     sum_of_squares: f64,
-    /// The largest error as a share of what is allowed, and where.
+    /// The largest error as a share of what is allowed (the error itself where any is), and where.
     worst: (f64, String),
 }
 
@@ -74,10 +82,19 @@ impl Row {
     }
 }
 
+/// What is asked of all cases together.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// What was found and what is asked.
+    pub words: String,
+    /// Whether it is so.
+    pub holds: bool,
+}
+
 /// What came of a file of cases.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
-    /// Cases that could be read.
+    /// Lines or rows.
     pub cases: usize,
     /// Errors, in the order in which quantities were first met.
     pub rows: Vec<Row>,
@@ -87,6 +104,8 @@ pub struct Score {
     pub refused: Vec<String>,
     /// Cases of another model, which the engine cannot be held to.
     pub set_aside: Vec<String>,
+    /// What is asked of all together.
+    pub verdicts: Vec<Verdict>,
     /// Keys of results that nothing is compared with.
     pub not_compared: BTreeSet<String>,
 }
@@ -114,10 +133,10 @@ impl Score {
             error
         };
         row.sum_of_squares += error * error;
-        let share = if difference == 0.0 {
-            0.0
-        } else {
-            difference / allowed
+        let share = match tolerance {
+            _ if difference == 0.0 => 0.0,
+            Tolerance::Told => error,
+            _ => difference / allowed,
         };
         // A share that is not a number is worse than any.
         if row.worst.1.is_empty() || share.is_nan() || share > row.worst.0 {
@@ -145,10 +164,20 @@ impl Score {
         &mut self.rows[index]
     }
 
-    /// How many comparisons are beyond tolerance, and cases refused.
+    /// Counts a case that came to no comparison.
+    pub fn fault(&mut self, place: &str, fault: Fault) {
+        match fault {
+            Fault::Unreadable(reason) => self.unreadable.push(format!("{place}: {reason}")),
+            Fault::Refused(error) => self.refused.push(format!("{place}: {error}")),
+            Fault::AnotherModel => self.set_aside.push(place.to_owned()),
+        }
+    }
+
+    /// How many comparisons are beyond tolerance, cases refused and verdicts that do not hold.
     pub fn failures(&self) -> usize {
         let beyond: u32 = self.rows.iter().map(|row| row.beyond).sum();
-        beyond as usize + self.refused.len()
+        let against = self.verdicts.iter().filter(|verdict| !verdict.holds);
+        beyond as usize + self.refused.len() + against.count()
     }
 
     /// Whether every line could be read, and there was one.
@@ -166,7 +195,7 @@ impl fmt::Display for Score {
         )?;
         for row in &self.rows {
             let unit = match row.tolerance {
-                Tolerance::Percent(_) => "%",
+                Tolerance::Percent(_) | Tolerance::Told => "%",
                 _ => " ",
             };
             let fails = match row.beyond {
@@ -188,6 +217,10 @@ impl fmt::Display for Score {
             let keys: Vec<&str> = self.not_compared.iter().map(String::as_str).collect();
             writeln!(f, "not compared: {}", keys.join(", "))?;
         }
+        for verdict in &self.verdicts {
+            let fails = if verdict.holds { "" } else { "  FAILS" };
+            writeln!(f, "{}{fails}", verdict.words)?;
+        }
         if !self.set_aside.is_empty() {
             let cases = self.set_aside.join(", ");
             writeln!(
@@ -204,6 +237,12 @@ impl fmt::Display for Score {
         if self.cases == 0 {
             writeln!(f, "NOT READABLE: no case")?;
         }
-        writeln!(f, "{} cases, {} failures", self.cases, self.failures())
+        writeln!(
+            f,
+            "{} cases, {} not readable, {} failures",
+            self.cases,
+            self.unreadable.len(),
+            self.failures()
+        )
     }
 }

@@ -1,13 +1,12 @@
 //! A table of waters at temperatures, worked out by the reference program with several constant sets; one is the engine's.
 
-use std::collections::HashMap;
-
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::Liquor;
 
+use super::Outcome;
 use super::score::{Score, Tolerance};
-use super::{Fault, Outcome};
+use super::table::{Cells, rows};
 
 /// What the name of the engine's constant set holds.
 const MODEL: &str = "suggested set";
@@ -41,39 +40,14 @@ const SPECIES: [(&str, &str); 10] = [
 
 /// Compares every row of the engine's constant set.
 pub fn compare_all(csv: &str) -> Result<Score, String> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .from_reader(csv.as_bytes());
-    let header = reader.headers().map_err(|error| error.to_string())?;
-    for column in ["model", "case", "T_C", "alkalinity_meq_kgw", "pH"] {
-        if !header.iter().any(|name| name == column) {
-            return Err(format!(
-                "no column \"{column}\": this is no table of vectors"
-            ));
-        }
-    }
-    let mut score = Score::default();
-    for (index, record) in reader.deserialize::<HashMap<String, String>>().enumerate() {
-        let cells = match record {
-            Ok(cells) => Cells(cells),
-            Err(error) => {
-                score.unreadable.push(error.to_string());
-                continue;
+    let columns = ["model", "case", "T_C", "alkalinity_meq_kgw", "pH"];
+    let (table, mut score) = rows(csv, &columns)?;
+    for (place, cells) in &table {
+        if cells.text("model").contains(MODEL) {
+            score.cases += 1;
+            if let Err(fault) = compare(&mut score, place, cells) {
+                score.fault(place, fault);
             }
-        };
-        if !cells.text("model").contains(MODEL) {
-            continue;
-        }
-        let row = format!("row {}", index + 1);
-        match compare(&mut score, &row, &cells) {
-            Ok(()) => score.cases += 1,
-            Err(Fault::Unreadable(reason)) => score.unreadable.push(format!("{row}: {reason}")),
-            Err(Fault::Refused(error)) => {
-                score.cases += 1;
-                score.refused.push(format!("{row}: {error}"));
-            }
-            // The rows of other models have been left out above.
-            Err(Fault::AnotherModel) => score.set_aside.push(row),
         }
     }
     Ok(score)
@@ -149,19 +123,4 @@ fn number_after(text: &str, words: &str) -> Option<f64> {
     let (_, rest) = text.split_once(words)?;
     let word = rest.split_whitespace().next()?;
     word.trim_end_matches([',', ';', '.']).parse().ok()
-}
-
-/// Cells of a row under their headings.
-struct Cells(HashMap<String, String>);
-
-impl Cells {
-    fn text(&self, column: &str) -> &str {
-        self.0.get(column).map_or("", String::as_str)
-    }
-
-    fn number(&self, column: &str) -> Result<f64, String> {
-        let cell = self.text(column);
-        cell.parse()
-            .map_err(|_| format!("{column}: expected a number, read \"{cell}\""))
-    }
 }
