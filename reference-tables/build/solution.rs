@@ -164,7 +164,13 @@ pub fn activities(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
 }
 
 pub fn conductivities(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
-    let columns = ["species", "charge", "limiting_s_cm2_per_eq", "source"];
+    let columns = [
+        "species",
+        "charge",
+        "limiting_s_cm2_per_eq",
+        "walden_exponent",
+        "source",
+    ];
     let mut keys = Keys::default();
     let mut literals = Vec::new();
     for row in rows::read("conductivities.csv", &columns, read_file)? {
@@ -179,11 +185,15 @@ pub fn conductivities(known: &mut Known, read_file: ReadFile) -> Result<String, 
                     "limiting_s_cm2_per_eq",
                     emit::number(row.number_within("limiting_s_cm2_per_eq", 10.0, 400.0)?),
                 ),
+                (
+                    "walden_exponent",
+                    emit::number(row.number_within("walden_exponent", 0.0, 1.5)?),
+                ),
                 known.source(&row)?,
             ],
         ));
     }
-    let doc = "Limiting equivalent conductivities of ions at 25 °C.";
+    let doc = "Limiting equivalent conductivities of ions and charged pairs at 25 °C.";
     Ok(emit::table(
         "CONDUCTIVITIES",
         "Conductivity",

@@ -209,7 +209,7 @@ pub struct Activity {
     pub source: &'static str,
 }
 
-/// Limiting equivalent conductivity of an ion at 25 °C.
+/// Limiting equivalent conductivity of an ion or a charged pair at 25 °C.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conductivity {
     /// Species, such as `HCO3-`.
@@ -218,6 +218,8 @@ pub struct Conductivity {
     pub charge: i32,
     /// Conductivity at infinite dilution, S cm²/eq.
     pub limiting_s_cm2_per_eq: f64,
+    /// Power of the fluidity of water that it goes with as temperature changes: 1 by Walden's rule.
+    pub walden_exponent: f64,
     /// Key of the source.
     pub source: &'static str,
 }

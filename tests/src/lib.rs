@@ -7,5 +7,6 @@ pub struct Readme;
 
 pub mod cases;
 pub mod dice;
+pub mod equilibria;
 pub mod soundness;
 pub mod waters;

@@ -35,7 +35,7 @@ const COLUMNS: [(&str, &str, &str); 15] = [
 /// Carbonate has no key of its own: it is two equivalents of alkalinity to the mole.
 const CARBONATE: &str = "CO3";
 /// Half the molar mass of carbonate, g/eq (IUPAC 2021 standard atomic weights: C 12.011, O 15.999).
-const CO3_G_PER_EQ: f64 = (12.011 + 3.0 * 15.999) / 2.0;
+pub(crate) const CO3_G_PER_EQ: f64 = (12.011 + 3.0 * 15.999) / 2.0;
 
 /// What came of a file of waters.
 #[derive(Debug, Default)]

@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::temperature::kelvin;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 
@@ -21,7 +22,7 @@ impl DebyeHueckel {
         let (a, b) = slopes(
             water_density_kg_per_l(temperature_c),
             dielectric_constant(temperature_c),
-            temperature_c + parameters::ICE_POINT.value,
+            kelvin(temperature_c),
         );
         DebyeHueckel { a, b }
     }
@@ -40,7 +41,7 @@ fn slopes(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
 /// Dielectric constant of water at 1 bar (Bradley & Pitzer 1979, eqs. as in the reference notes of the table).
 fn dielectric_constant(temperature_c: f64) -> f64 {
     use parameters as p;
-    let kelvin = temperature_c + parameters::ICE_POINT.value;
+    let kelvin = kelvin(temperature_c);
     let at_1000_bar = p::BRADLEY_PITZER_U1.value
         * math::exp(
             p::BRADLEY_PITZER_U2.value * kelvin + p::BRADLEY_PITZER_U3.value * kelvin * kelvin,

@@ -18,6 +18,7 @@
 
 mod acidity;
 mod activity;
+mod conductivity;
 mod constants;
 mod equilibrium;
 mod linear;
@@ -30,3 +31,4 @@ pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
 pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
 pub use saturation::Mineral;
+pub use temperature::log_k;

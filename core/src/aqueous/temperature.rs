@@ -4,6 +4,16 @@ use underlet_tables::{AcidStep, Equilibrium, parameters};
 
 use crate::math::{self, LN_10};
 
+/// Absolute temperature, K.
+pub(super) fn kelvin(celsius: f64) -> f64 {
+    celsius + parameters::ICE_POINT.value
+}
+
+/// `log10 K` of an equilibrium of the table at a temperature, °C.
+pub fn log_k(row: &Equilibrium, temperature_c: f64) -> f64 {
+    Temperature::at(temperature_c).log_k(row)
+}
+
 /// A temperature with the functions of it that constants are written in.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Temperature {
@@ -20,8 +30,7 @@ const TABULATED_C: f64 = 25.0;
 
 impl Temperature {
     pub fn at(celsius: f64) -> Temperature {
-        let kelvin = celsius + parameters::ICE_POINT.value;
-        let tabulated = TABULATED_C + parameters::ICE_POINT.value;
+        let (kelvin, tabulated) = (kelvin(celsius), kelvin(TABULATED_C));
         let inverse = 1.0 / kelvin;
         let per_log = 1.0 / (LN_10 * parameters::GAS_CONSTANT.value);
         let log10 = math::log10(kelvin);

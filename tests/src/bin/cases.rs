@@ -2,21 +2,29 @@
 //!
 //! ```text
 //! cargo run --release -p underlet-tests --bin cases -- plan WATERS.csv...   the first built-in day with each water
+//! cargo run --release -p underlet-tests --bin cases -- KIND FILE...         equilibria against reference results
 //! ```
 //!
-//! Exit code 0: no failure; 1: failures, each told; 2: bad usage, or a file that cannot be read.
+//! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
+//!
+//! Exit code 0: no failure; 1: failures, each told; 2: bad usage, or a file that cannot be read as a whole.
 
 use std::process::ExitCode;
-use std::{env, fs};
+use std::{env, fs, io};
 
-use underlet_tests::waters;
+use underlet_tests::{equilibria, waters};
 
-const USAGE: &str = "usage: cases plan WATERS.csv...";
+/// How a run ended: with a number of failures, or with a file that holds what cannot be read.
+enum Ended {
+    Failures(usize),
+    NotReadable,
+}
 
 fn main() -> ExitCode {
     match run(&env::args().skip(1).collect::<Vec<_>>()) {
-        Ok(0) => ExitCode::SUCCESS,
-        Ok(_) => ExitCode::FAILURE,
+        Ok(Ended::Failures(0)) => ExitCode::SUCCESS,
+        Ok(Ended::Failures(_)) => ExitCode::FAILURE,
+        Ok(Ended::NotReadable) => ExitCode::from(2),
         Err(message) => {
             eprintln!("{message}");
             ExitCode::from(2)
@@ -24,21 +32,57 @@ fn main() -> ExitCode {
     }
 }
 
-/// Runs one kind of cases; the number of failures.
-fn run(arguments: &[String]) -> Result<usize, String> {
-    match arguments.split_first() {
-        Some((kind, files)) if kind == "plan" && !files.is_empty() => {
-            files.iter().map(|file| plan(file)).sum()
-        }
-        Some((kind, _)) if kind == "plan" => Err(format!("plan needs a file\n{USAGE}")),
-        Some((kind, _)) => Err(format!("unknown kind of cases \"{kind}\"\n{USAGE}")),
-        None => Err(USAGE.to_owned()),
-    }
+fn usage() -> String {
+    let kinds = equilibria::kinds().join("|");
+    format!("usage: cases plan WATERS.csv...\n       cases {kinds} FILE...")
 }
 
-fn plan(file: &str) -> Result<usize, String> {
-    let text = fs::read_to_string(file).map_err(|error| format!("{file}: {error}"))?;
-    let tally = waters::plan_all(&text).map_err(|error| format!("{file}: {error}"))?;
+/// Runs one kind of cases over every file.
+fn run(arguments: &[String]) -> Result<Ended, String> {
+    let (kind, files) = arguments.split_first().ok_or_else(usage)?;
+    if kind != "plan" && !equilibria::kinds().contains(&kind.as_str()) {
+        return Err(format!("unknown kind of cases \"{kind}\"\n{}", usage()));
+    }
+    if files.is_empty() {
+        return Err(format!("{kind} needs a file\n{}", usage()));
+    }
+    let mut failures = 0;
+    let mut readable = true;
+    for file in files {
+        match one(kind, file)? {
+            Ended::Failures(more) => failures += more,
+            Ended::NotReadable => readable = false,
+        }
+    }
+    Ok(if readable {
+        Ended::Failures(failures)
+    } else {
+        Ended::NotReadable
+    })
+}
+
+/// Runs one file and prints what came of it.
+fn one(kind: &str, file: &str) -> Result<Ended, String> {
+    let text = read(file).map_err(|error| format!("{file}: {error}"))?;
+    let told = |reason: String| format!("{file}: {reason}");
+    if let Some(score) = equilibria::compare_all(kind, &text) {
+        let score = score.map_err(told)?;
+        print!("{file}\n{score}");
+        return Ok(if score.is_readable() {
+            Ended::Failures(score.failures())
+        } else {
+            Ended::NotReadable
+        });
+    }
+    let tally = waters::plan_all(&text).map_err(told)?;
     println!("{file}\n{tally}");
-    Ok(tally.failures.len())
+    Ok(Ended::Failures(tally.failures.len()))
+}
+
+fn read(file: &str) -> io::Result<String> {
+    if file == "-" {
+        io::read_to_string(io::stdin())
+    } else {
+        fs::read_to_string(file)
+    }
 }

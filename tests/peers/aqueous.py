@@ -1,0 +1,150 @@
+"""Equilibria of fresh random waters, by PHREEQC and by the engine: compared, then timed in turn.
+
+    python -m venv .venv && .venv/bin/pip install -r tests/peers/requirements.txt
+    .venv/bin/python tests/peers/aqueous.py [--seed SEED] [-n CASES] [--rounds ROUNDS] [--write FOLDER]
+
+Compared are speciation told in four ways (0 to 100 °C), doses of four acids closed and open, heating, mixing and lime. The
+comparing is done by the program `cases`, with its tolerances. Timed are speciation and doses: PHREEQC with a whole batch in one
+RunString, its script written beforehand and three numbers written for each state; the engine by the program `speciate`, which
+asks the same batch through the Rust call, constants at each temperature included. Each takes its own time, reading and writing
+left out for the engine and included for PHREEQC, which cannot do without; the two take turns, and the middle of the rounds counts.
+
+Ends with 1 where the two disagree, never for speed.
+"""
+
+import argparse
+import csv
+import json
+import os
+import random
+import secrets
+import statistics
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import reference
+
+ROOT = Path(__file__).resolve().parents[2]
+GOALS = {"speciation": 100, "acidification": 200}
+
+
+def built(*programs: str) -> list[Path]:
+    """Builds programs of the tests; where they are."""
+    chosen = [word for program in programs for word in ("--bin", program)]
+    subprocess.run(
+        ["cargo", "build", "--quiet", "--release", "-p", "underlet-tests", *chosen],
+        cwd=ROOT,
+        check=True,
+    )
+    folder = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "release"
+    return [folder / program for program in programs]
+
+
+def lines(cases: list[dict]) -> str:
+    """Cases as JSON lines."""
+    return "".join(json.dumps(case) + "\n" for case in cases)
+
+
+class Engine:
+    """The program that answers and times batches, kept running."""
+
+    def __init__(self, program: Path) -> None:
+        self.process = subprocess.Popen(
+            [program], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        )
+
+    def ask(self, batch: str) -> tuple[list[dict], float]:
+        """Answers to a batch, and seconds for one question."""
+        assert self.process.stdin and self.process.stdout
+        self.process.stdin.write(batch + "\n")
+        self.process.stdin.flush()
+        answers = []
+        for line in self.process.stdout:
+            told = json.loads(line)
+            if "seconds_per_question" in told:
+                return answers, told["seconds_per_question"]
+            answers.append(told)
+        raise RuntimeError("the engine ended before its batch did")
+
+    def close(self) -> None:
+        """Ends the program."""
+        assert self.process.stdin
+        self.process.stdin.close()
+        self.process.wait()
+
+
+def compare(program: Path, kind: str, cases: list[dict]) -> bool:
+    """Whether the engine agrees with the cases."""
+    return subprocess.run([program, kind, "-"], input=lines(cases), text=True).returncode == 0
+
+
+def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: int) -> bool:
+    """Times a kind of question by both in turn and prints the ratio. Whether the answers of these very runs agree."""
+    scripts, cases, _ = reference.asked(kind, dice, number)
+    peer = reference.Reference()
+    text = peer.written(scripts, reference.FOR_THE_CLOCK)
+    batch = lines(cases)
+    states = len(scripts[0].rows)
+    ratios, ours, theirs = [], [], []
+    answers: list[dict] = []
+    for _ in range(rounds):
+        begun = time.perf_counter()
+        peer.run(text)
+        theirs.append((time.perf_counter() - begun) / number)
+        answers, seconds = engine.ask(batch)
+        ours.append(seconds)
+        ratios.append(theirs[-1] / seconds)
+    table = peer.program.GetSelectedOutput()
+    # The last state of each case is the one that was asked for.
+    peers = table["pH"][states - 1 :: states]
+    strays = max(abs(mine["pH"] - their) for mine, their in zip(answers, peers, strict=True))
+    print(
+        f"{kind}: PHREEQC {statistics.median(theirs) * 1e6:.1f} µs, engine {statistics.median(ours) * 1e6:.2f} µs a question; "
+        f"ratio {statistics.median(ratios):.0f} ({min(ratios):.0f} to {max(ratios):.0f} in {rounds} rounds of {number}), "
+        f"goal {GOALS[kind]}; pH of these runs within {strays:.1e}"
+    )
+    return strays <= 0.002
+
+
+def main() -> int:
+    """Compares and times."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--seed", type=int, help="for the same waters again; else fresh ones")
+    parser.add_argument("-n", type=int, default=200, help="cases of each kind")
+    parser.add_argument("--rounds", type=int, default=5, help="rounds of the clock")
+    parser.add_argument("--write", type=Path, help="folder for the cases, as a file of each kind, and a table of vectors")
+    options = parser.parse_args()
+    seed = secrets.randbits(32) if options.seed is None else options.seed
+    print(f"seed {seed}", flush=True)
+
+    cases_program, speciate = built("cases", "speciate")
+    agree = True
+    for kind in reference.KINDS:
+        dice = random.Random(f"{seed} {kind}")
+        _, cases, refused = reference.asked(kind, dice, options.n)
+        if options.write:
+            options.write.mkdir(parents=True, exist_ok=True)
+            (options.write / f"{kind}.jsonl").write_text(lines(cases))
+        print(f"\n== {kind}: {len(cases)} cases, and {refused} that PHREEQC cannot solve", flush=True)
+        agree &= compare(cases_program, kind, cases)
+
+    if options.write:
+        rows = reference.vectors(random.Random(f"{seed} vectors"), options.n)
+        with (options.write / "vectors.csv").open("w", newline="") as file:
+            writer = csv.DictWriter(file, rows[0], lineterminator="\n")
+            writer.writeheader()
+            writer.writerows(rows)
+    print("\n== time", flush=True)
+    engine = Engine(speciate)
+    for kind in GOALS:
+        dice = random.Random(f"{seed} clock {kind}")
+        agree &= clock(engine, kind, dice, options.n, options.rounds)
+    engine.close()
+    print("\nthey agree" if agree else "\nTHEY DISAGREE")
+    return 0 if agree else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
