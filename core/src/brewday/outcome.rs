@@ -110,11 +110,10 @@ impl BrewDay {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let mut doses = Vec::new();
         for vessel in Vessel::ALL {
-            for (stock, shelved) in self
-                .shelf
-                .iter()
-                .enumerate()
-                .filter(|(_, shelved)| shelved.at.contains(&vessel))
+            for (stock, shelved) in
+                self.shelf.iter().enumerate().filter(|(_, shelved)| {
+                    shelved.at.contains(&vessel) && !shelved.is_dechlorinator()
+                })
             {
                 let soluble = shelved
                     .preparation
@@ -225,6 +224,11 @@ fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
 }
 
 impl Settled<'_> {
+    /// Whether the forecast lies in a wanted range of mash pH.
+    pub(super) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
+        state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
+    }
+
     fn plan(&self) -> Plan {
         let targets = self.targets();
         let missed: Vec<&str> = targets
