@@ -13,10 +13,10 @@ fn pale_ale(change: impl FnOnce(&mut Value)) -> Plan {
 
 fn reason<'p>(plan: &'p Plan, subject: &str) -> (&'p str, &'p str) {
     let mut reasons = plan.reasons.iter();
-    reasons
-        .find(|reason| reason.subject == subject)
-        .map(|reason| (reason.code, reason.text.as_str()))
-        .unwrap_or_else(|| panic!("no reason for {subject}: {:?}", plan.reasons))
+    let Some(reason) = reasons.find(|reason| reason.subject == subject) else {
+        panic!("no reason for {subject}: {:?}", plan.reasons);
+    };
+    (reason.code, &reason.text)
 }
 
 fn has_caution(plan: &Plan, code: &str) -> bool {
@@ -145,8 +145,42 @@ fn each_time_of_dosing_has_its_own_heading() {
 #[test]
 fn a_strength_made_from_a_molarity_is_written_short() {
     let plan = pale_ale(|day| {
-        day["shelf"] = json!([{ "reagent": "hydrochloric acid", "strength": "1 mol/L" }])
+        day["shelf"] = json!([{ "reagent": "hydrochloric acid", "strength": "1 mol/L" }]);
     });
-    // 1 mol/L is 36.46 g in a litre of 1.0161 kg (CRC Handbook, concentrative properties of aqueous solutions).
+    // 36.461 g/mol in a litre that weighs 1.0159 kg (densities.csv, between 1 and 5 %).
     assert_eq!(plan.additions[0].name, "hydrochloric acid 3.589 %");
+}
+
+#[test]
+fn acid_that_drives_a_ph_out_of_its_range_is_a_conflict() {
+    // The well's closed pH is 7.3; taking its alkalinity to 50 must sour it, so both cannot be had.
+    let plan = pale_ale(|day| day["targets"]["sparge_ph"] = json!("7.2-7.4"));
+    let (code, text) = reason(&plan, "sparge_ph");
+    assert_eq!(code, "ranges_conflict");
+    assert!(text.contains("sparge alkalinity"), "{text}");
+}
+
+#[test]
+fn a_single_wanted_ph_has_neither_ends_nor_a_chance() {
+    let plan = pale_ale(|day| day["targets"]["mash_ph"] = json!(5.4));
+    assert_eq!(plan.mash.probability_in_range, None);
+    assert!(!has_caution(&plan, "mash_ph_unsure"));
+    assert!(
+        plan.reasons
+            .iter()
+            .all(|reason| reason.subject != "mash_ph")
+    );
+}
+
+#[test]
+fn a_base_for_the_tank_warns_of_chalk() {
+    let lime = |vessel: &str| {
+        pale_ale(|day| {
+            day["targets"] = json!({ "mash_ph": "6.1-6.3" });
+            day["shelf"] = json!([{ "reagent": "slaked lime", "at": [vessel] }]);
+        })
+    };
+    let (tank, tun) = (lime("hot_liquor_tank"), lime("mash_tun"));
+    assert!(has_caution(&tank, "base_drops_chalk") && has_caution(&tank, "lime_burns"));
+    assert!(has_caution(&tun, "lime_burns") && !has_caution(&tun, "base_drops_chalk"));
 }

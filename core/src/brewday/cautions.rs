@@ -1,13 +1,13 @@
 //! What can hurt a person, spoil the brew, or is worth doubting; and what was assumed.
 
-use underlet_tables::{LIMITS, parameters};
+use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::outcome::Settled;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::words;
 use super::{BrewDay, Draw, Shelved};
-use crate::fit::DoseOption;
+use crate::fit::{DoseOption, Vessel};
 use crate::ion::Ion;
 use crate::liquor::water_kg;
 
@@ -111,6 +111,19 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             "chalk_dissolves_in_part",
             Severity::Care,
             "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.".to_owned(),
+        );
+    }
+    let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
+    if given
+        .iter()
+        .any(|option| is_base(option) && option.vessel != Vessel::MashTun)
+    {
+        say(
+            "base_drops_chalk",
+            Severity::Care,
+            "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not reckoned: give it to the mash, or \
+             titrate the liquor before use."
+                .to_owned(),
         );
     }
     let range = settled.day.targets.mash_ph;

@@ -224,9 +224,10 @@ fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
 }
 
 impl Settled<'_> {
-    /// Whether the forecast lies in a wanted range of mash pH.
+    /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
     pub(super) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
-        state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
+        range.low != range.high
+            && state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
     }
 
     fn plan(&self) -> Plan {
@@ -439,7 +440,12 @@ impl Settled<'_> {
 
     fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
-        let range = self.day.targets.mash_ph.as_ref();
+        // No pH is met to the last digit: a single wanted value has no chance worth telling.
+        let range = self
+            .day
+            .targets
+            .mash_ph
+            .filter(|range| range.low != range.high);
         let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
         let variance = forecast.sd * forecast.sd;
         MashForecast {

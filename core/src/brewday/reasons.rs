@@ -40,8 +40,9 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
         Some(ion) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
-        // Doses took it above its range: no reagent takes an ion out again.
+        // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
         Some(_) if above => ("ranges_conflict", conflict(settled, line)),
+        None if is_driven_out(line) => ("ranges_conflict", conflict(settled, line)),
         _ if !helpers(settled, line).any(|_| true) => nothing_helps(line),
         _ if helpers(settled, line).any(|(option, dose)| is_used_up(settled, option, dose)) => (
             "stock_or_solubility",
@@ -59,6 +60,15 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
         code,
         subject: line.key.clone(),
         text,
+    }
+}
+
+/// Whether the water alone lay on the right side of the end that the plan misses.
+fn is_driven_out(line: &TargetLine) -> bool {
+    if line.state == State::Above {
+        line.high.is_some_and(|high| line.source <= high)
+    } else {
+        line.low.is_some_and(|low| line.source >= low)
     }
 }
 
@@ -211,7 +221,10 @@ fn moves(option: &DoseOption, key: &str) -> bool {
 fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
     for (subject, _) in &settled.answer.binding {
-        let met = |line: &&TargetLine| line.key == key(*subject) && line.state == State::Met;
+        // A single wanted value has no end to speak of.
+        let met = |line: &&TargetLine| {
+            line.key == key(*subject) && line.state == State::Met && line.low != line.high
+        };
         let Some(line) = targets.iter().find(met) else {
             continue;
         };
