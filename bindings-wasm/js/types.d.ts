@@ -647,7 +647,7 @@ export interface MashForecast {
    */
   ph_untreated: number;
   /**
-   * Chance that the pH lands in its wanted range; absent without a range.
+   * Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
    */
   probability_in_range: number | null;
   /**

@@ -5,6 +5,7 @@ use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind};
 use crate::ion::{Composition, Ion};
 use crate::liquor::Dose;
 use crate::math;
+use crate::quantity;
 
 /// A reagent as it stands on the shelf: a row of the table at a strength.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -101,7 +102,8 @@ impl Preparation {
     /// Name with strength where it is a solution, such as "lactic acid 80 %".
     pub fn label(&self) -> String {
         if self.reagent.liquid {
-            format!("{} {} %", self.reagent.name, self.strength_percent)
+            let strength = quantity::significant(self.strength_percent, 4);
+            format!("{} {strength} %", self.reagent.name)
         } else {
             self.reagent.name.to_owned()
         }

@@ -153,7 +153,7 @@ class MashForecast(TypedDict):
     """Rest temperature, °C."""
 
     probability_in_range: float | None
-    """Chance that the pH lands in its wanted range; absent without a range."""
+    """Chance that the pH lands in its wanted range; absent without a range, or where it is a single value."""
 
     ph_untreated: float
     """pH without any addition."""

@@ -1,14 +1,15 @@
 //! What can hurt a person, spoil the brew, or is worth doubting; and what was assumed.
 
-use underlet_tables::{LIMITS, parameters};
+use underlet_tables::{LIMITS, ReagentKind, parameters};
 
-use super::BrewDay;
 use super::outcome::Settled;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::words;
-use crate::fit::DoseOption;
+use super::{BrewDay, Draw, Shelved};
+use crate::fit::{DoseOption, Vessel};
 use crate::ion::Ion;
+use crate::liquor::water_kg;
 
 /// Liquor above this scalds (common practice, no source), °C.
 const SCALDING_C: f64 = 45.0;
@@ -61,11 +62,13 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.".to_owned(),
         );
     }
-    if gives("potassium metabisulfite") || gives("sodium metabisulfite") {
+    let sulfite =
+        |shelved: &Shelved| shelved.preparation.dose_per_unit().ions.get(Ion::Sulfite) > 0.0;
+    if settled.day.shelf.iter().any(sulfite) {
         say(
             "sulfite",
             Severity::Danger,
-            "Sulfite gives off sulfur dioxide, which can set off asthma: dose in moving air and never with acid."
+            "Sulfite on the shelf gives off sulfur dioxide with acid, which can set off asthma: keep the two apart."
                 .to_owned(),
         );
     }
@@ -110,16 +113,30 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.".to_owned(),
         );
     }
+    let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
+    if given
+        .iter()
+        .any(|option| is_base(option) && option.vessel != Vessel::MashTun)
+    {
+        say(
+            "base_drops_chalk",
+            Severity::Care,
+            "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not reckoned: give it to the mash, or \
+             titrate the liquor before use."
+                .to_owned(),
+        );
+    }
     let range = settled.day.targets.mash_ph;
-    if let Some(range) = range {
+    // A pH outside its range has its reason already; no measurement brings it in.
+    if let Some(range) = range.filter(|range| settled.is_mash_ph_met(range)) {
         let chance = settled.forecast.probability_between(range.low, range.high);
         if chance < FAIR_CHANCE {
             say(
                 "mash_ph_unsure",
                 Severity::Note,
                 format!(
-                    "The chance that the mash lands inside its range is {:.0} %: most of the doubt is {}. A measured malt \
-                     or a small trial mash narrows it.",
+                    "The chance that the mash lands inside its range is {:.0} %; the largest part of the doubt is {}. A \
+                     small trial mash narrows it, and so does a measured malt.",
                     chance * 100.0,
                     settled
                         .forecast
@@ -199,12 +216,27 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
          of it is taken to have left."
             .to_owned(),
     );
-    if let (Some(tank), Some(sparge)) = (&day.tank, &day.sparge)
-        && tank.volume_l > day.mash.volume_l + sparge.volume_l
+    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+    let drawn_kg = mass(&day.mash) + day.sparge.as_ref().map_or(0.0, mass);
+    if let Some(tank) = day.tank.as_ref().filter(|tank| mass(tank) > drawn_kg) {
+        assumptions.push(format!(
+            "The whole fill of the tank ({}) is treated, more than the brew draws; the rest stays as heel.",
+            words::volume(tank.volume_l)
+        ));
+    }
+    let wants_sparge = day.targets.sparge_alkalinity.is_some() || day.targets.sparge_ph.is_some();
+    if wants_sparge && day.sparge.is_none() {
+        assumptions
+            .push("There is no sparge: what was wanted of sparge liquor is left out.".to_owned());
+    }
+    for shelved in day
+        .shelf
+        .iter()
+        .filter(|shelved| shelved.is_dechlorinator())
     {
         assumptions.push(format!(
-            "The whole fill of the tank ({}) is treated, more than mash and sparge draw; the rest stays as heel.",
-            words::volume(tank.volume_l)
+            "Chlorine is not reckoned: {} on the shelf is left alone.",
+            shelved.preparation.reagent.name
         ));
     }
     assumptions

@@ -1,5 +1,7 @@
 //! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
 
+use underlet_tables::ReagentKind;
+
 use crate::fit::{Targets, Vessel};
 use crate::liquor::Liquor;
 use crate::mash::Malt;
@@ -40,6 +42,14 @@ pub struct Shelved {
     pub stock: Option<f64>,
     /// Vessels it may go into, in the order of work.
     pub at: Vec<Vessel>,
+}
+
+impl Shelved {
+    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose;
+    /// what removes chlorine is not reckoned yet.
+    pub fn is_dechlorinator(&self) -> bool {
+        self.preparation.reagent.kind == ReagentKind::Dechlorinator
+    }
 }
 
 /// A brew day as it was read: every value checked, in canonical units.

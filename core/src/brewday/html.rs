@@ -4,7 +4,8 @@ use std::fmt::Write as _;
 
 use super::plan::{Plan, Severity, State};
 
-/// Style of the sheet: black on white, big weights, nothing that a wet thumb could not read; one page of A4 or Letter.
+/// Style of the sheet: black on white, big weights, nothing that a wet thumb could not read; a usual day fits one page of
+/// A4 or Letter.
 const SHEET_STYLE: &str = include_str!("sheet.css");
 
 impl Plan {
@@ -91,7 +92,11 @@ impl Plan {
                 if tick { "done" } else { "step" },
                 "how much",
                 "what",
-                "where and when",
+                if tick {
+                    "where, when and how"
+                } else {
+                    "where and when"
+                },
                 "why",
             ],
         );
@@ -101,15 +106,19 @@ impl Plan {
             } else {
                 addition.step.to_string()
             };
-            let place = format!("{}: {}", addition.vessel_label, addition.when);
-            let name = if tick {
-                format!("{}. {}", addition.name, addition.how)
-            } else {
-                addition.name.clone()
-            };
+            let mut place = format!("{}: {}", addition.vessel_label, addition.when);
+            if tick {
+                place = format!("{place}. {}", addition.how);
+            }
             html.row(
                 "td",
-                &[&first, &addition.display, &name, &place, &addition.why],
+                &[
+                    &first,
+                    &addition.display,
+                    &addition.name,
+                    &place,
+                    &addition.why,
+                ],
             );
         }
         html.close("table");

@@ -119,11 +119,10 @@ impl BrewDay {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let mut doses = Vec::new();
         for vessel in Vessel::ALL {
-            for (stock, shelved) in self
-                .shelf
-                .iter()
-                .enumerate()
-                .filter(|(_, shelved)| shelved.at.contains(&vessel))
+            for (stock, shelved) in
+                self.shelf.iter().enumerate().filter(|(_, shelved)| {
+                    shelved.at.contains(&vessel) && !shelved.is_dechlorinator()
+                })
             {
                 let soluble = shelved
                     .preparation
@@ -241,6 +240,12 @@ fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
 }
 
 impl Settled<'_> {
+    /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
+    pub(super) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
+        range.low != range.high
+            && state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
+    }
+
     fn plan(&self) -> Plan {
         let targets = self.targets();
         let missed: Vec<&str> = targets
@@ -451,7 +456,12 @@ impl Settled<'_> {
 
     fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
-        let range = self.day.targets.mash_ph.as_ref();
+        // No pH is met to the last digit: a single wanted value has no chance worth telling.
+        let range = self
+            .day
+            .targets
+            .mash_ph
+            .filter(|range| range.low != range.high);
         let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
         let variance = forecast.sd * forecast.sd;
         MashForecast {

@@ -152,7 +152,7 @@ document! {
         pub ph_at_rest_temperature: f64,
         /// Rest temperature, °C.
         pub rest_temperature_c: f64,
-        /// Chance that the pH lands in its wanted range; absent without a range.
+        /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
         pub probability_in_range: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,

@@ -1,13 +1,15 @@
 //! Why the plan is as it is: as data and as sentences.
 
+use underlet_tables::parameters;
+
 use super::outcome::Settled;
 use super::plan::{Reason, State, TargetLine};
 use super::words;
-use crate::fit::{Subject, Vessel};
+use crate::fit::{DoseOption, Subject, Vessel};
 use crate::ion::Ion;
 use crate::liquor::Liquor;
 
-/// Relief per tolerance below which a limit is not worth a sentence.
+/// Relief per tolerance below which another range does not stand in the way.
 const WORTH_SAYING: f64 = 0.001;
 
 /// The reasons, missed ranges first.
@@ -33,29 +35,22 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
 /// Why a range is not met.
 fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
     let ion = Ion::from_key(&line.key);
-    let (code, why) = match (ion, line.state) {
-        (Some(ion), State::Above) if blend_exceeds(settled, ion, line) => {
+    let above = line.state == State::Above;
+    let (code, why) = match ion {
+        Some(ion) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
-        (Some(ion), State::Below) if !can_bring(settled, ion) => (
-            "nothing_brings",
-            format!("nothing on the shelf brings {}", ion.key()),
-        ),
-        _ if line.key == "mash_ph" && line.state == State::Above && !has_acid(settled) => (
-            "no_acid",
-            "there is no acid on the shelf that may go into the mash".to_owned(),
-        ),
-        _ if settled_limits_reached(settled) => (
+        // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
+        Some(_) if above => ("ranges_conflict", conflict(settled, line)),
+        None if is_driven_out(line) => ("ranges_conflict", conflict(settled, line)),
+        _ if !helpers(settled, line).any(|_| true) => nothing_helps(line),
+        _ if helpers(settled, line).any(|(option, dose)| is_used_up(settled, option, dose)) => (
             "stock_or_solubility",
             "a reagent is used up to its stock or to what dissolves".to_owned(),
         ),
         _ => ("ranges_conflict", conflict(settled, line)),
     };
-    let side = if line.state == State::Above {
-        "above"
-    } else {
-        "below"
-    };
+    let side = if above { "above" } else { "below" };
     let text = format!(
         "{} ends {side} its range ({}): {why}.",
         capitalised(&line.label),
@@ -65,6 +60,74 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
         code,
         subject: line.key.clone(),
         text,
+    }
+}
+
+/// Whether the water alone lay on the right side of the end that the plan misses.
+fn is_driven_out(line: &TargetLine) -> bool {
+    if line.state == State::Above {
+        line.high.is_some_and(|high| line.source <= high)
+    } else {
+        line.low.is_some_and(|low| line.source >= low)
+    }
+}
+
+/// Doses that would bring a missed line nearer to its range, each with its amount.
+fn helpers<'a>(
+    settled: &'a Settled<'_>,
+    line: &'a TargetLine,
+) -> impl Iterator<Item = (&'a DoseOption, f64)> {
+    let options = settled.question.doses.iter();
+    options
+        .zip(settled.answer.doses.iter().copied())
+        .filter(|(option, _)| helps(option, line))
+}
+
+fn helps(option: &DoseOption, line: &TargetLine) -> bool {
+    let above = line.state == State::Above;
+    let dose = option.dose_per_unit();
+    let brings = |ion: Ion| dose.ions.get(ion) > 0.0;
+    let shifts_ph = if above {
+        option.preparation.is_acid()
+    } else {
+        dose.alkalinity_eq > 0.0
+    };
+    match line.key.as_str() {
+        "sulfate_to_chloride" => brings(if above { Ion::Chloride } else { Ion::Sulfate }),
+        "mash_ph" => option.vessel != Vessel::SpargeLiquor && shifts_ph,
+        "sparge_alkalinity" | "sparge_ph" => option.vessel != Vessel::MashTun && shifts_ph,
+        key => !above && Ion::from_key(key).is_some_and(brings),
+    }
+}
+
+/// What is missing where no dose helps.
+fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
+    let above = line.state == State::Above;
+    let place = if line.key == "mash_ph" {
+        "mash"
+    } else {
+        "sparge liquor"
+    };
+    match line.key.as_str() {
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" if above => (
+            "no_acid",
+            format!("there is no acid on the shelf that may go into the {place}"),
+        ),
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" => (
+            "no_base",
+            format!("nothing on the shelf that may go into the {place} brings alkalinity"),
+        ),
+        key => {
+            let wanting = match (key, above) {
+                ("sulfate_to_chloride", true) => Ion::Chloride.key(),
+                ("sulfate_to_chloride", false) => Ion::Sulfate.key(),
+                _ => key,
+            };
+            (
+                "nothing_brings",
+                format!("nothing on the shelf brings {wanting}"),
+            )
+        }
     }
 }
 
@@ -94,55 +157,35 @@ fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
     }
 }
 
-fn can_bring(settled: &Settled<'_>, ion: Ion) -> bool {
-    settled
-        .question
-        .doses
-        .iter()
-        .any(|option| option.dose_per_unit().ions.get(ion) > 0.0)
+/// Whether no further step of a dose is left in its stock, or would dissolve.
+fn is_used_up(settled: &Settled<'_>, option: &DoseOption, dose: f64) -> bool {
+    let question = &settled.question;
+    let taken = || -> f64 {
+        let options = question.doses.iter().zip(&settled.answer.doses);
+        options
+            .filter(|(other, _)| other.stock == option.stock)
+            .map(|(_, dose)| dose)
+            .sum()
+    };
+    let on_hand = question.stocks.get(option.stock).copied().flatten();
+    option.most.is_some_and(|most| dose + option.step > most)
+        || on_hand.is_some_and(|most| taken() + option.step > most)
 }
 
-fn has_acid(settled: &Settled<'_>) -> bool {
-    settled
-        .question
-        .doses
-        .iter()
-        .any(|option| option.preparation.is_acid() && option.vessel != Vessel::SpargeLiquor)
-}
-
-/// Whether a dose stands at its limit.
-fn settled_limits_reached(settled: &Settled<'_>) -> bool {
-    let doses = &settled.answer.doses;
-    settled
-        .question
-        .doses
-        .iter()
-        .zip(doses)
-        .any(|(option, dose)| {
-            let at = |limit: f64| *dose > 0.0 && *dose + option.step > limit;
-            let taken = |stock: usize| -> f64 {
-                let options = settled.question.doses.iter().zip(doses);
-                options
-                    .filter(|(other, _)| other.stock == stock)
-                    .map(|(_, dose)| dose)
-                    .sum()
-            };
-            let on_hand = settled.question.stocks.get(option.stock).copied().flatten();
-            option.most.is_some_and(at)
-                || on_hand
-                    .is_some_and(|most| *dose > 0.0 && taken(option.stock) + option.step > most)
-        })
-}
-
-/// Names the other ranges that stand in the way.
+/// Names the other ranges that stand in the way: those that what moves this one would move as well.
 fn conflict(settled: &Settled<'_>, line: &TargetLine) -> String {
+    let blended = settled.question.sources.len() > 1;
+    let share_a_reagent = |other: &str| {
+        let mut options = settled.question.doses.iter();
+        options.any(|option| moves(option, &line.key) && moves(option, other))
+    };
     let mut others: Vec<&str> = settled
         .answer
         .binding
         .iter()
         .filter(|(_, relief)| *relief > WORTH_SAYING)
         .map(|(subject, _)| key(*subject))
-        .filter(|other| *other != line.key)
+        .filter(|other| *other != line.key && (blended || share_a_reagent(other)))
         .collect();
     others.dedup();
     if others.is_empty() {
@@ -158,21 +201,41 @@ fn conflict(settled: &Settled<'_>, line: &TargetLine) -> String {
     )
 }
 
-/// Ranges that are met but rest on their end: what a wider range would save.
+/// Whether a dose moves what a target is about.
+fn moves(option: &DoseOption, key: &str) -> bool {
+    let dose = option.dose_per_unit();
+    let brings = |ion: Ion| dose.ions.get(ion) > 0.0;
+    let shifts_alkalinity = option.preparation.is_acid() || dose.alkalinity_eq > 0.0;
+    match key {
+        "sulfate_to_chloride" => brings(Ion::Sulfate) || brings(Ion::Chloride),
+        "mash_ph" => {
+            option.vessel != Vessel::SpargeLiquor
+                && (shifts_alkalinity || brings(Ion::Calcium) || brings(Ion::Magnesium))
+        }
+        "sparge_alkalinity" | "sparge_ph" => option.vessel != Vessel::MashTun && shifts_alkalinity,
+        _ => Ion::from_key(key).is_some_and(brings),
+    }
+}
+
+/// Ranges that are met but hold the plan at one of their ends.
 fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
-    for (subject, relief) in &settled.answer.binding {
-        let Some(line) = targets
-            .iter()
-            .find(|line| line.key == key(*subject) && line.state == State::Met)
-        else {
+    for (subject, _) in &settled.answer.binding {
+        // A single wanted value has no end to speak of.
+        let met = |line: &&TargetLine| {
+            line.key == key(*subject) && line.state == State::Met && line.low != line.high
+        };
+        let Some(line) = targets.iter().find(met) else {
             continue;
         };
-        if *relief < WORTH_SAYING || reasons.iter().any(|reason| reason.subject == line.key) {
+        if reasons.iter().any(|reason| reason.subject == line.key) {
             continue;
         }
+        let Some((end, why)) = end_rested_on(line) else {
+            continue;
+        };
         let text = format!(
-            "{} rests on the end of its range ({}): material is added just until it is met.",
+            "{} rests on the {end} end of its range ({}): {why}.",
             capitalised(&line.label),
             line.display
         );
@@ -185,13 +248,41 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     reasons
 }
 
+/// Which end of its range a line rests on and what holds it there; `None` where whole steps of the scale moved it
+/// well inside.
+fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
+    let at = |end: &f64| (line.planned - end).abs() <= AT_END_SHARE * end.abs();
+    if let Some(low) = line.low.filter(at) {
+        let why = if line.source < low {
+            "it is brought up just so far, since more would only cost material"
+        } else {
+            "going lower would save material or serve another range"
+        };
+        return Some(("low", why));
+    }
+    let high = line.high.filter(at)?;
+    let why = if line.source > high {
+        "it is brought down just so far, since more would only cost material"
+    } else {
+        "going higher would save material or serve another range"
+    };
+    Some(("high", why))
+}
+
+/// How near to an end still counts as resting on it, as a share of the end: whole steps of a usual scale move an ion
+/// by no more.
+const AT_END_SHARE: f64 = 0.03;
+
 /// What weighing in whole steps costs.
 fn rounding(settled: &Settled<'_>) -> Reason {
     let cost = settled.answer.objective - settled.answer.objective_before_rounding;
     let text = format!(
-        "Whole steps of the scale, and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of 10 mg/L in one \
-         ion or of 0.05 in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
-        settled.answer.objective, settled.answer.objective_before_rounding
+        "Whole steps of the scale, and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
+         ion or of {} in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
+        parameters::FIT_ION_TOLERANCE.value,
+        parameters::FIT_PH_TOLERANCE.value,
+        settled.answer.objective,
+        settled.answer.objective_before_rounding
     );
     Reason {
         code: "cost_of_weighing",

@@ -30,10 +30,11 @@ impl Plan {
         if self.additions.is_empty() {
             page.line("  nothing");
         }
-        let mut vessel = None;
+        let mut place = None;
         for addition in &self.additions {
-            if vessel != Some(addition.vessel) {
-                vessel = Some(addition.vessel);
+            let here = (addition.vessel, &addition.when);
+            if place != Some(here) {
+                place = Some(here);
                 page.line(&format!("  {}, {}", addition.vessel_label, addition.when));
             }
             page.line(&format!(
@@ -41,6 +42,7 @@ impl Plan {
                 addition.display, addition.name
             ));
             page.wrapped("                  ", &addition.why);
+            page.wrapped("                  ", &addition.how);
         }
 
         page.heading("What it reaches");

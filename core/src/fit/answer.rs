@@ -220,13 +220,12 @@ impl<'a> Model<'a> {
             else {
                 continue;
             };
-            for (index, option) in question
+            for (index, _) in question
                 .doses
                 .iter()
                 .enumerate()
                 .filter(|(_, option)| option.stock == stock)
             {
-                debug_assert_eq!(option.stock, stock);
                 row[sources + index] = scales[index] / unit;
             }
             programme.add_row(&row, Span::at_most(on_hand / unit))?;
