@@ -92,9 +92,20 @@ pub(super) struct Newton<'a> {
     iterations: u32,
 }
 
-/// What a dose moves in a balance; alkalinity in hydrogen's.
+/// Ionic strength and molality of a dose's ions that form no pairs.
+fn unpaired(dose: &Dose) -> (f64, f64) {
+    UNPAIRED
+        .iter()
+        .fold((0.0, 0.0), |(strength, molality), (ion, charge)| {
+            let amount = dose.ions.get(*ion);
+            (strength + charge * charge * amount / 2.0, molality + amount)
+        })
+}
+
+/// What a dose moves in a balance; alkalinity in hydrogen's. What it brings to the ionic strength by itself counts against it.
 fn moved(dose: &Dose, balance: usize) -> f64 {
     match balance {
+        STRENGTH => -unpaired(dose).0,
         HYDROGEN => dose.alkalinity_eq,
         CARBONATE => dose.carbon_mol,
         SULFATE => dose.ions.get(Ion::Sulfate),
@@ -168,11 +179,7 @@ impl<'a> Newton<'a> {
             newton.classes = COMMON_CLASSES;
         }
         newton.complete_constants();
-        for (ion, charge) in UNPAIRED {
-            let amount = liquor.ions.get(ion);
-            newton.unpaired_strength += charge * charge * amount / 2.0;
-            newton.unpaired_molality += amount;
-        }
+        (newton.unpaired_strength, newton.unpaired_molality) = unpaired(&all);
         newton
     }
 
@@ -255,6 +262,9 @@ impl<'a> Newton<'a> {
             ligands[FLUORIDE] * ligands[FLUORIDE],
         ];
         let (mut sums, mut size, mut dissolved) = ([0.0; N], 0.0, self.unpaired_molality);
+        for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
+            dissolved += extent * unpaired(&freedom.moves).1;
+        }
         let mut count = |index: usize, molality: f64| {
             let weights = &LINES[index].weights;
             for (sum, weight) in sums.iter_mut().zip(weights) {
@@ -339,7 +349,10 @@ impl<'a> Newton<'a> {
     /// Errors of the balances and conditions.
     fn errors<const N: usize>(&self, system: &mut System) {
         system.error = 0.0;
-        let strength = self.unpaired_strength + self.sums[STRENGTH];
+        let mut strength = self.unpaired_strength + self.sums[STRENGTH];
+        for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
+            strength -= extent * moved(&freedom.moves, STRENGTH);
+        }
         system.balance(
             STRENGTH,
             strength - self.ionic_strength,
