@@ -1,8 +1,8 @@
-"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as cases of the forms that `cases` reads.
+"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as cases that `cases` reads.
 
-Constants: wateq4f.dat as it comes with the package (Ball & Nordstrom 1991, with the carbonate constants of Plummer &
-Busenberg 1982) less the pairs NaCO3- and NaHCO3, which is the set that the engine is built on. Lactic acid has no row there:
-pKa 3.86 at every temperature, ion size 4.5 angstrom, no pairs.
+Constants: wateq4f.dat as it comes with the package (Ball & Nordstrom 1991, with the carbonate constants of
+Plummer & Busenberg 1982) less the pairs NaCO3- and NaHCO3, which is the set that the engine is built on. Lactic
+acid has no row there: pKa 3.86 at every temperature, ion size 4.5 angstrom, no pairs.
 
 Amounts in a case are mg per kg of water; alkalinity is mg of CaCO3 with 50.0435 mg to the meq.
 """
@@ -167,7 +167,7 @@ class Reference:
 
 
 def water(dice: random.Random, temperature_c: float, every_ion: bool = False) -> dict:
-    """A water at random that balances, told by its alkalinity and no more: soft to very hard, sweet to gypsum-rich."""
+    """A water at random that balances, told by its alkalinity: soft to very hard, sweet to gypsum-rich."""
 
     def spread(low: float, high: float) -> float:
         return low * (high / low) ** dice.random()
@@ -222,9 +222,7 @@ def speciation(dice: random.Random, script: Script, number: int) -> dict:
 
 def acidification(dice: random.Random, script: Script, number: int) -> dict:
     """An acid to a pH, closed or open."""
-    acid, formula = dice.choice(
-        [("HCl", "HCl"), ("H2SO4", "H2SO4"), ("H3PO4", "H3PO4"), ("lactic", "HLac")]
-    )
+    acid, formula = dice.choice([("HCl", "HCl"), ("H2SO4", "H2SO4"), ("H3PO4", "H3PO4"), ("lactic", "HLac")])
     # Lactic acid as defined above holds near 25 °C alone: its pKa is 0.01 to 0.03 more in the cold and the heat.
     ends = (15, 30) if acid == "lactic" else (5, 60)
     told = measured(dice, round(dice.uniform(*ends), 2))
@@ -382,8 +380,7 @@ def vectors(dice: random.Random, number: int) -> list[dict]:
         }
         for words, case in cases.items():
             results = {
-                column: round(case["out"][key] * times, 5)
-                for column, (key, times) in VECTOR_COLUMNS.items()
+                column: round(case["out"][key] * times, 5) for column, (key, times) in VECTOR_COLUMNS.items()
             }
             rows.append({**head, "case": words, **results})
     return rows
@@ -399,7 +396,7 @@ KINDS = {
 
 
 def asked(kind: str, dice: random.Random, number: int) -> tuple[list[Script], list[dict], int]:
-    """Questions of a kind that the program can answer: scripts, cases with results, and how many it could not answer.
+    """Questions of a kind that the program can answer: scripts, cases with results, and how many it cannot.
 
     Not every water at random can be: a pH may need more alkalinity than there is.
     """
