@@ -13,22 +13,21 @@ from dataclasses import dataclass, field
 import phreeqc
 
 # IUPAC 2021 standard atomic weights, conventional values.
-H, C, N, O, F = 1.008, 12.011, 14.007, 15.999, 18.998403162
-NA, MG, SI, S, CL = 22.98976928, 24.305, 28.085, 32.06, 35.45
-K, CA = 39.0983, 40.078
+WEIGHTS = {"H": 1.008, "N": 14.007, "O": 15.999, "F": 18.998403162, "Na": 22.98976928, "Mg": 24.305}
+WEIGHTS |= {"Si": 28.085, "S": 32.06, "Cl": 35.45, "K": 39.0983, "Ca": 40.078}
 
 #: Symbol of a case: name in the program, molar mass in g/mol, charge.
 IONS = {
-    "Ca": ("Ca", CA, 2),
-    "Mg": ("Mg", MG, 2),
-    "Na": ("Na", NA, 1),
-    "K": ("K", K, 1),
-    "Cl": ("Cl", CL, -1),
-    "SO4": ("S(6)", S + 4 * O, -2),
-    "NO3": ("N(5)", N + 3 * O, -1),
-    "NH4": ("N(-3)", N + 4 * H, 1),
-    "F": ("F", F, -1),
-    "SiO2": ("Si", SI + 2 * O, 0),
+    "Ca": ("Ca", WEIGHTS["Ca"], 2),
+    "Mg": ("Mg", WEIGHTS["Mg"], 2),
+    "Na": ("Na", WEIGHTS["Na"], 1),
+    "K": ("K", WEIGHTS["K"], 1),
+    "Cl": ("Cl", WEIGHTS["Cl"], -1),
+    "SO4": ("S(6)", WEIGHTS["S"] + 4 * WEIGHTS["O"], -2),
+    "NO3": ("N(5)", WEIGHTS["N"] + 3 * WEIGHTS["O"], -1),
+    "NH4": ("N(-3)", WEIGHTS["N"] + 4 * WEIGHTS["H"], 1),
+    "F": ("F", WEIGHTS["F"], -1),
+    "SiO2": ("Si", WEIGHTS["Si"] + 2 * WEIGHTS["O"], 0),
 }
 CACO3_MG_PER_MEQ = 50.0435
 
@@ -188,7 +187,7 @@ def water(dice: random.Random, temperature_c: float, every_ion: bool = False) ->
     missing = alkalinity / CACO3_MG_PER_MEQ - sum(
         value / IONS[symbol][1] * IONS[symbol][2] for symbol, value in mg.items()
     )
-    mg["Na" if missing > 0 else "Cl"] += abs(missing) * (NA if missing > 0 else CL)
+    mg["Na" if missing > 0 else "Cl"] += abs(missing) * WEIGHTS["Na" if missing > 0 else "Cl"]
     return {
         "temp_c": temperature_c,
         "mg_l": {symbol: round(value, 5) for symbol, value in mg.items()},
@@ -223,8 +222,9 @@ def speciation(dice: random.Random, script: Script, number: int) -> dict:
 def acidification(dice: random.Random, script: Script, number: int) -> dict:
     """An acid to a pH, closed or open."""
     acid, formula = dice.choice([("HCl", "HCl"), ("H2SO4", "H2SO4"), ("H3PO4", "H3PO4"), ("lactic", "HLac")])
-    # Lactic acid as defined above holds near 25 °C alone: its pKa is 0.01 to 0.03 more in the cold and the heat.
-    ends = (15, 30) if acid == "lactic" else (5, 60)
+    # The weak acids as defined above hold near 25 °C alone: of lactic acid no temperature is told, and the second
+    # step of phosphoric acid has no heat capacity here.
+    ends = (5, 60) if acid in ("HCl", "H2SO4") else (15, 30)
     told = measured(dice, round(dice.uniform(*ends), 2))
     target = round(dice.uniform(4.6, 6.2), 2)
     case = {
