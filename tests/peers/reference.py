@@ -1,8 +1,8 @@
-"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as cases of the forms that `cases` reads.
+"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as cases that `cases` reads.
 
-Constants: wateq4f.dat as it comes with the package (Ball & Nordstrom 1991, with the carbonate constants of Plummer &
-Busenberg 1982) less the pairs NaCO3- and NaHCO3, which is the set that the engine is built on. Lactic acid has no row there:
-pKa 3.86 at every temperature, ion size 4.5 angstrom, no pairs.
+Constants: wateq4f.dat as it comes with the package (Ball & Nordstrom 1991, with the carbonate constants of
+Plummer & Busenberg 1982) less the pairs NaCO3- and NaHCO3, which is the set that the engine is built on. Lactic
+acid has no row there: pKa 3.86 at every temperature, ion size 4.5 angstrom, no pairs.
 
 Amounts in a case are mg per kg of water; alkalinity is mg of CaCO3 with 50.0435 mg to the meq.
 """
@@ -13,22 +13,21 @@ from dataclasses import dataclass, field
 import phreeqc
 
 # IUPAC 2021 standard atomic weights, conventional values.
-H, C, N, O, F = 1.008, 12.011, 14.007, 15.999, 18.998403162
-NA, MG, SI, S, CL = 22.98976928, 24.305, 28.085, 32.06, 35.45
-K, CA = 39.0983, 40.078
+WEIGHTS = {"H": 1.008, "N": 14.007, "O": 15.999, "F": 18.998403162, "Na": 22.98976928, "Mg": 24.305}
+WEIGHTS |= {"Si": 28.085, "S": 32.06, "Cl": 35.45, "K": 39.0983, "Ca": 40.078}
 
 #: Symbol of a case: name in the program, molar mass in g/mol, charge.
 IONS = {
-    "Ca": ("Ca", CA, 2),
-    "Mg": ("Mg", MG, 2),
-    "Na": ("Na", NA, 1),
-    "K": ("K", K, 1),
-    "Cl": ("Cl", CL, -1),
-    "SO4": ("S(6)", S + 4 * O, -2),
-    "NO3": ("N(5)", N + 3 * O, -1),
-    "NH4": ("N(-3)", N + 4 * H, 1),
-    "F": ("F", F, -1),
-    "SiO2": ("Si", SI + 2 * O, 0),
+    "Ca": ("Ca", WEIGHTS["Ca"], 2),
+    "Mg": ("Mg", WEIGHTS["Mg"], 2),
+    "Na": ("Na", WEIGHTS["Na"], 1),
+    "K": ("K", WEIGHTS["K"], 1),
+    "Cl": ("Cl", WEIGHTS["Cl"], -1),
+    "SO4": ("S(6)", WEIGHTS["S"] + 4 * WEIGHTS["O"], -2),
+    "NO3": ("N(5)", WEIGHTS["N"] + 3 * WEIGHTS["O"], -1),
+    "NH4": ("N(-3)", WEIGHTS["N"] + 4 * WEIGHTS["H"], 1),
+    "F": ("F", WEIGHTS["F"], -1),
+    "SiO2": ("Si", WEIGHTS["Si"] + 2 * WEIGHTS["O"], 0),
 }
 CACO3_MG_PER_MEQ = 50.0435
 
@@ -167,7 +166,7 @@ class Reference:
 
 
 def water(dice: random.Random, temperature_c: float, every_ion: bool = False) -> dict:
-    """A water at random that balances, told by its alkalinity and no more: soft to very hard, sweet to gypsum-rich."""
+    """A water at random that balances, told by its alkalinity: soft to very hard, sweet to gypsum-rich."""
 
     def spread(low: float, high: float) -> float:
         return low * (high / low) ** dice.random()
@@ -188,7 +187,7 @@ def water(dice: random.Random, temperature_c: float, every_ion: bool = False) ->
     missing = alkalinity / CACO3_MG_PER_MEQ - sum(
         value / IONS[symbol][1] * IONS[symbol][2] for symbol, value in mg.items()
     )
-    mg["Na" if missing > 0 else "Cl"] += abs(missing) * (NA if missing > 0 else CL)
+    mg["Na" if missing > 0 else "Cl"] += abs(missing) * WEIGHTS["Na" if missing > 0 else "Cl"]
     return {
         "temp_c": temperature_c,
         "mg_l": {symbol: round(value, 5) for symbol, value in mg.items()},
@@ -222,11 +221,10 @@ def speciation(dice: random.Random, script: Script, number: int) -> dict:
 
 def acidification(dice: random.Random, script: Script, number: int) -> dict:
     """An acid to a pH, closed or open."""
-    acid, formula = dice.choice(
-        [("HCl", "HCl"), ("H2SO4", "H2SO4"), ("H3PO4", "H3PO4"), ("lactic", "HLac")]
-    )
-    # Lactic acid as defined above holds near 25 °C alone: its pKa is 0.01 to 0.03 more in the cold and the heat.
-    ends = (15, 30) if acid == "lactic" else (5, 60)
+    acid, formula = dice.choice([("HCl", "HCl"), ("H2SO4", "H2SO4"), ("H3PO4", "H3PO4"), ("lactic", "HLac")])
+    # The weak acids as defined above hold near 25 °C alone: of lactic acid no temperature is told, and the second
+    # step of phosphoric acid has no heat capacity here.
+    ends = (5, 60) if acid in ("HCl", "H2SO4") else (15, 30)
     told = measured(dice, round(dice.uniform(*ends), 2))
     target = round(dice.uniform(4.6, 6.2), 2)
     case = {
@@ -382,8 +380,7 @@ def vectors(dice: random.Random, number: int) -> list[dict]:
         }
         for words, case in cases.items():
             results = {
-                column: round(case["out"][key] * times, 5)
-                for column, (key, times) in VECTOR_COLUMNS.items()
+                column: round(case["out"][key] * times, 5) for column, (key, times) in VECTOR_COLUMNS.items()
             }
             rows.append({**head, "case": words, **results})
     return rows
@@ -399,7 +396,7 @@ KINDS = {
 
 
 def asked(kind: str, dice: random.Random, number: int) -> tuple[list[Script], list[dict], int]:
-    """Questions of a kind that the program can answer: scripts, cases with results, and how many it could not answer.
+    """Questions of a kind that the program can answer: scripts, cases with results, and how many it cannot.
 
     Not every water at random can be: a pH may need more alkalinity than there is.
     """
