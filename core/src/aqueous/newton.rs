@@ -341,6 +341,9 @@ impl<'a> Newton<'a> {
             }
             self.step::<N>(&system);
         }
+        if self.ionic_strength >= IONIC_STRENGTH[1] {
+            return Err(EquilibriumError::TooConcentrated);
+        }
         Err(EquilibriumError::NotConverged {
             residual: self.residual,
         })

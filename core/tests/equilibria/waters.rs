@@ -1,6 +1,5 @@
 //! Solutions of the tests.
 
-use underlet::aqueous::Equilibrium;
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::Liquor;
 
@@ -26,9 +25,4 @@ pub fn salt(cation: Ion, of_cation: f64, anion: Ion, of_anion: f64) -> Liquor {
 /// Sodium with inorganic carbon, mol/kg.
 pub fn soda(sodium: f64, carbon: f64) -> Liquor {
     solution(&[(Ion::Sodium, sodium)], carbon)
-}
-
-/// Free calcium and what it is bound in.
-pub fn calcium_mmol(state: &Equilibrium) -> f64 {
-    state.liquor.ions.get(Ion::Calcium) * 1000.0
 }

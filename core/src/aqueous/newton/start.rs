@@ -26,6 +26,13 @@ impl Newton<'_> {
         // Sulfate and fluoride, the strong ones among the ligands.
         strength += 2.0 * self.totals[SULFATE] + self.totals[FLUORIDE] / 2.0;
         self.set_strength(strength.clamp(1.0e-7, IONIC_STRENGTH[1]));
+        if let Some(ph) = self.ph_wanted() {
+            // At either end of the scale water itself makes most of the ionic strength; from far below it, Newton's method
+            // would walk away from it.
+            let hydrogen = math::pow10(-ph);
+            strength += (self.conditional()[2] / hydrogen + hydrogen) / 2.0;
+            self.set_strength(strength.clamp(1.0e-7, IONIC_STRENGTH[1]));
+        }
         let ph = self.ph_wanted().unwrap_or_else(|| self.guess_ph());
         self.start_at(ph);
     }
