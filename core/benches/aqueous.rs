@@ -19,7 +19,12 @@ fn water() -> Liquor {
         .with(Ion::Sulfate, 0.45e-3)
         .with(Ion::Nitrate, 0.13e-3)
         .with(Ion::Silica, 0.2e-3);
-    Liquor { ions, alkalinity_eq_per_kg: 5.0e-3, carbon_mol_per_kg: 5.4e-3, temperature_c: 20.0 }
+    Liquor {
+        ions,
+        alkalinity_eq_per_kg: 5.0e-3,
+        carbon_mol_per_kg: 5.4e-3,
+        temperature_c: 20.0,
+    }
 }
 
 fn ask<T>(bencher: Bencher, celsius: f64, question: impl Fn(&Aqueous, &Liquor) -> T + Sync) {
@@ -28,7 +33,11 @@ fn ask<T>(bencher: Bencher, celsius: f64, question: impl Fn(&Aqueous, &Liquor) -
 }
 
 fn acid(ions: Composition) -> Dose {
-    Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: 0.0 }
+    Dose {
+        ions,
+        alkalinity_eq: ions.strong_charge(),
+        carbon_mol: 0.0,
+    }
 }
 
 #[divan::bench]
@@ -43,17 +52,23 @@ fn closed(bencher: Bencher) {
 
 #[divan::bench]
 fn with_ph(bencher: Bencher) {
-    ask(bencher, 20.0, |aqueous, liquor| aqueous.with_ph(liquor, black_box(7.5)));
+    ask(bencher, 20.0, |aqueous, liquor| {
+        aqueous.with_ph(liquor, black_box(7.5))
+    });
 }
 
 #[divan::bench]
 fn with_ph_and_carbon(bencher: Bencher) {
-    ask(bencher, 20.0, |aqueous, liquor| aqueous.with_ph_and_carbon(liquor, black_box(7.5)));
+    ask(bencher, 20.0, |aqueous, liquor| {
+        aqueous.with_ph_and_carbon(liquor, black_box(7.5))
+    });
 }
 
 #[divan::bench]
 fn open_to_air(bencher: Bencher) {
-    ask(bencher, 20.0, |aqueous, liquor| aqueous.open(liquor, black_box(AIR)));
+    ask(bencher, 20.0, |aqueous, liquor| {
+        aqueous.open(liquor, black_box(AIR))
+    });
 }
 
 #[divan::bench]
@@ -63,25 +78,37 @@ fn heated_closed(bencher: Bencher) {
 
 #[divan::bench]
 fn calcite_precipitates_open(bencher: Bencher) {
-    ask(bencher, 80.0, |aqueous, liquor| aqueous.precipitated(liquor, &[(Mineral::Calcite, 0.0)], Some(AIR)));
+    ask(bencher, 80.0, |aqueous, liquor| {
+        aqueous.precipitated(liquor, &[(Mineral::Calcite, 0.0)], Some(AIR))
+    });
 }
 
 #[divan::bench]
 fn three_minerals_closed(bencher: Bencher) {
-    let minerals = [(Mineral::Calcite, 0.0), (Mineral::Gypsum, 0.0), (Mineral::Brucite, 0.0)];
-    ask(bencher, 80.0, move |aqueous, liquor| aqueous.precipitated(liquor, &minerals, None));
+    let minerals = [
+        (Mineral::Calcite, 0.0),
+        (Mineral::Gypsum, 0.0),
+        (Mineral::Brucite, 0.0),
+    ];
+    ask(bencher, 80.0, move |aqueous, liquor| {
+        aqueous.precipitated(liquor, &minerals, None)
+    });
 }
 
 #[divan::bench]
 fn hydrochloric_acid_to_a_ph(bencher: Bencher) {
     let acid = acid(Composition::NOTHING.with(Ion::Chloride, 1.0));
-    ask(bencher, 20.0, move |aqueous, liquor| aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), None));
+    ask(bencher, 20.0, move |aqueous, liquor| {
+        aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), None)
+    });
 }
 
 #[divan::bench]
 fn lactic_acid_to_a_ph_in_the_open(bencher: Bencher) {
     let acid = acid(Composition::NOTHING.with(Ion::Lactate, 1.0));
-    ask(bencher, 20.0, move |aqueous, liquor| aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), Some(AIR)));
+    ask(bencher, 20.0, move |aqueous, liquor| {
+        aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), Some(AIR))
+    });
 }
 
 #[divan::bench]

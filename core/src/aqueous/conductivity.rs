@@ -39,30 +39,46 @@ impl Equilibrium {
     }
 
     fn conductivity_in(&self, medium: &Medium) -> f64 {
-        let ions = || self.charged().map(|(row, molality)| Ionic::of(row, molality, medium));
+        let ions = self
+            .charged()
+            .map(|(row, molality)| Ionic::of(row, molality, medium));
+        let (cations, anions): (Vec<Ionic>, Vec<Ionic>) = ions.partition(|ion| ion.positive);
         let root = self.ionic_strength_mol_per_kg.sqrt();
-        let sum: f64 = ions()
-            .map(|ion| {
-                let others = || ions().filter(|other| other.positive != ion.positive);
-                let whole: f64 = others().map(|other| other.equivalents).sum();
-                let fall: f64 = others().map(|other| other.equivalents * medium.fall(&ion, &other, root)).sum();
-                let mean = if whole > 0.0 { fall / whole } else { 0.0 };
-                ion.equivalents * math::at_least(ion.limiting - mean, 0.0)
-            })
-            .sum();
+        let sum =
+            carried(&cations, &anions, medium, root) + carried(&anions, &cations, medium, root);
         // Equivalents per litre times S cm²/eq are mS/cm.
         1000.0 * medium.kg_per_l * sum
     }
 
     /// Charged species that are there, with their molality.
     fn charged(&self) -> impl Iterator<Item = (&'static Conductivity, f64)> + '_ {
-        let paired = SPECIES.iter().zip(&self.molality).map(|(species, molality)| (species.name, *molality));
-        let free = FREE.iter().map(|(ion, name)| (*name, self.liquor.ions.get(*ion)));
+        let paired = SPECIES
+            .iter()
+            .zip(&self.molality)
+            .map(|(species, molality)| (species.name, *molality));
+        let free = FREE
+            .iter()
+            .map(|(ion, name)| (*name, self.liquor.ions.get(*ion)));
         paired
             .chain(free)
             .filter(|(_, molality)| *molality > 0.0)
             .filter_map(|(name, molality)| conductivity(name).map(|row| (row, molality)))
     }
+}
+
+/// What ions of one sign carry among those of the other, eq/kg times S cm²/eq.
+fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 {
+    let whole: f64 = others.iter().map(|other| other.equivalents).sum();
+    let share = if whole > 0.0 { 1.0 / whole } else { 0.0 };
+    ions.iter()
+        .map(|ion| {
+            let fall: f64 = others
+                .iter()
+                .map(|other| other.equivalents * medium.fall(ion, other, root))
+                .sum();
+            ion.equivalents * math::at_least(ion.limiting - fall * share, 0.0)
+        })
+        .sum()
 }
 
 /// Ions that form no pairs, by their names in the table.
@@ -97,7 +113,8 @@ impl Medium {
             ln_fluidity: math::ln(fluidity),
             // The table's factor is for ions of one charge, where q is a half.
             relaxation: parameters::ONSAGER_RELAXATION.value / share(0.5) * here.a / reference.a,
-            counterflow: parameters::ONSAGER_ELECTROPHORESIS.value * here.b / reference.b * fluidity,
+            counterflow: parameters::ONSAGER_ELECTROPHORESIS.value * here.b / reference.b
+                * fluidity,
             b: here.b,
         }
     }
@@ -148,7 +165,8 @@ impl Ionic {
             positive: row.charge > 0,
             charge,
             equivalents: charge * molality,
-            limiting: row.limiting_s_cm2_per_eq * math::exp(row.walden_exponent * medium.ln_fluidity),
+            limiting: row.limiting_s_cm2_per_eq
+                * math::exp(row.walden_exponent * medium.ln_fluidity),
         }
     }
 }
@@ -156,7 +174,8 @@ impl Ionic {
 /// Viscosity of water at 1 bar, µPa s, 0 to 100 °C (IAPWS SR6-08, Pátek et al. 2009).
 fn water_viscosity_upa_s(temperature_c: f64) -> f64 {
     use parameters as p;
-    let ln = math::ln(kelvin(temperature_c.clamp(0.0, 100.0)) / p::WATER_VISCOSITY_TEMPERATURE.value);
+    let ln =
+        math::ln(kelvin(temperature_c.clamp(0.0, 100.0)) / p::WATER_VISCOSITY_TEMPERATURE.value);
     [
         (p::WATER_VISCOSITY_A1, p::WATER_VISCOSITY_B1),
         (p::WATER_VISCOSITY_A2, p::WATER_VISCOSITY_B2),
@@ -190,7 +209,10 @@ mod tests {
         // IAPWS SR6-08 (from memory): 1001.6, 890.0, 546.5, 281.6 µPa s at 20, 25, 50, 100 °C.
         for (celsius, published) in [(20.0, 1001.6), (25.0, 890.0), (50.0, 546.5), (100.0, 281.6)] {
             let found = water_viscosity_upa_s(celsius);
-            assert!((found / published - 1.0).abs() < 1.0e-3, "{celsius} °C: {found} µPa s");
+            assert!(
+                (found / published - 1.0).abs() < 1.0e-3,
+                "{celsius} °C: {found} µPa s"
+            );
         }
     }
 }

@@ -7,12 +7,72 @@ use underlet::ion::Ion;
 
 /// Every species of the solver, written as in its tables.
 const SPECIES: [&str; 66] = [
-    "H+", "OH-", "CO3-2", "HCO3-", "CO2", "SO4-2", "HSO4-", "F-", "HF", "HF2-", "PO4-3", "HPO4-2", "H2PO4-", "H3PO4", "Ca+2",
-    "CaHCO3+", "CaCO3", "CaOH+", "CaSO4", "CaHSO4+", "CaF+", "CaPO4-", "CaHPO4", "CaH2PO4+", "Mg+2", "MgHCO3+", "MgCO3", "MgOH+",
-    "MgSO4", "MgF+", "MgPO4-", "MgHPO4", "MgH2PO4+", "Na+", "NaSO4-", "NaF", "NaHPO4-", "K+", "KSO4-", "KHPO4-", "NH4+", "NH3",
-    "NH4SO4-", "H4SiO4", "H3SiO4-", "H2SiO4-2", "Lactate-", "HLactate", "Acetate-", "HAcetate", "Citrate-3", "HCitrate-2",
-    "H2Citrate-", "H3Citrate", "Malate-2", "HMalate-", "H2Malate", "Tartrate-2", "HTartrate-", "H2Tartrate", "SO3-2", "HSO3-",
-    "H2SO3", "Ascorbate-2", "HAscorbate-", "H2Ascorbate",
+    "H+",
+    "OH-",
+    "CO3-2",
+    "HCO3-",
+    "CO2",
+    "SO4-2",
+    "HSO4-",
+    "F-",
+    "HF",
+    "HF2-",
+    "PO4-3",
+    "HPO4-2",
+    "H2PO4-",
+    "H3PO4",
+    "Ca+2",
+    "CaHCO3+",
+    "CaCO3",
+    "CaOH+",
+    "CaSO4",
+    "CaHSO4+",
+    "CaF+",
+    "CaPO4-",
+    "CaHPO4",
+    "CaH2PO4+",
+    "Mg+2",
+    "MgHCO3+",
+    "MgCO3",
+    "MgOH+",
+    "MgSO4",
+    "MgF+",
+    "MgPO4-",
+    "MgHPO4",
+    "MgH2PO4+",
+    "Na+",
+    "NaSO4-",
+    "NaF",
+    "NaHPO4-",
+    "K+",
+    "KSO4-",
+    "KHPO4-",
+    "NH4+",
+    "NH3",
+    "NH4SO4-",
+    "H4SiO4",
+    "H3SiO4-",
+    "H2SiO4-2",
+    "Lactate-",
+    "HLactate",
+    "Acetate-",
+    "HAcetate",
+    "Citrate-3",
+    "HCitrate-2",
+    "H2Citrate-",
+    "H3Citrate",
+    "Malate-2",
+    "HMalate-",
+    "H2Malate",
+    "Tartrate-2",
+    "HTartrate-",
+    "H2Tartrate",
+    "SO3-2",
+    "HSO3-",
+    "H2SO3",
+    "Ascorbate-2",
+    "HAscorbate-",
+    "H2Ascorbate",
 ];
 
 /// Components with the part of a formula that each is counted by.
@@ -36,13 +96,28 @@ const COUNTED: [(Ion, &str); 16] = [
 ];
 
 /// Ions that form no pairs: all of their total is free.
-const FREE: [Ion; 5] = [Ion::Chloride, Ion::Nitrate, Ion::Nitrite, Ion::Iron, Ion::Manganese];
+const FREE: [Ion; 5] = [
+    Ion::Chloride,
+    Ion::Nitrate,
+    Ion::Nitrite,
+    Ion::Iron,
+    Ion::Manganese,
+];
 
 /// Splits a formula into its body and its charge.
 fn charge(formula: &str) -> (&str, f64) {
-    let Some(at) = formula.rfind(['+', '-']) else { return (formula, 0.0) };
+    let Some(at) = formula.rfind(['+', '-']) else {
+        return (formula, 0.0);
+    };
     let size = formula[at + 1..].parse().unwrap_or(1.0);
-    (&formula[..at], if formula[at..].starts_with('-') { -size } else { size })
+    (
+        &formula[..at],
+        if formula[at..].starts_with('-') {
+            -size
+        } else {
+            size
+        },
+    )
 }
 
 /// How often an element, written with its small letters, stands in a formula.
@@ -50,8 +125,12 @@ fn count(body: &str, element: &str) -> f64 {
     let bytes = body.as_bytes();
     let (mut at, mut found) = (0, 0.0);
     while at < bytes.len() {
-        let end = (at + 1..bytes.len()).find(|&i| !bytes[i].is_ascii_lowercase()).unwrap_or(bytes.len());
-        let after = (end..bytes.len()).find(|&i| !bytes[i].is_ascii_digit()).unwrap_or(bytes.len());
+        let end = (at + 1..bytes.len())
+            .find(|&i| !bytes[i].is_ascii_lowercase())
+            .unwrap_or(bytes.len());
+        let after = (end..bytes.len())
+            .find(|&i| !bytes[i].is_ascii_digit())
+            .unwrap_or(bytes.len());
         if &body[at..end] == element {
             found += body[end..after].parse().unwrap_or(1.0);
         }
@@ -81,7 +160,9 @@ fn makeup() -> &'static Makeup {
         let bodies = SPECIES.map(|name| charge(name).0);
         let names = COUNTED.iter().map(|(_, part)| *part).chain(["C"]);
         Makeup {
-            parts: names.map(|part| bodies.map(|body| component(body, part))).collect(),
+            parts: names
+                .map(|part| bodies.map(|body| component(body, part)))
+                .collect(),
             charges: SPECIES.map(|name| charge(name).1),
         }
     })
@@ -91,17 +172,29 @@ fn makeup() -> &'static Makeup {
 /// against which rounding is measured too. An amount below nothing counts as an infinite error.
 pub fn worst(state: &Equilibrium, moved: f64) -> (f64, &'static str) {
     let amounts = SPECIES.map(|name| state.molality(name));
-    let sum = |counts: &[f64; SPECIES.len()]| counts.iter().zip(amounts).map(|(count, amount)| count * amount).sum::<f64>();
+    let sum = |counts: &[f64; SPECIES.len()]| {
+        counts
+            .iter()
+            .zip(amounts)
+            .map(|(count, amount)| count * amount)
+            .sum::<f64>()
+    };
     let mut worst = (0.0, "none");
     let mut note = |error: f64, size: f64, name: &'static str| {
         let size = size + moved;
-        let relative = if size > 0.0 { error.abs() / size } else { error.abs() };
+        let relative = if size > 0.0 {
+            error.abs() / size
+        } else {
+            error.abs()
+        };
         // Not a number is no small error.
         if relative > worst.0 || relative.is_nan() {
             worst = (relative, name);
         }
     };
-    let totals = COUNTED.iter().map(|(ion, part)| (state.liquor.ions.get(*ion), *part));
+    let totals = COUNTED
+        .iter()
+        .map(|(ion, part)| (state.liquor.ions.get(*ion), *part));
     let totals = totals.chain([(state.liquor.carbon_mol_per_kg, "C")]);
     for ((total, part), counts) in totals.zip(&makeup().parts) {
         note(sum(counts) - total, total.abs(), part);
@@ -110,9 +203,16 @@ pub fn worst(state: &Equilibrium, moved: f64) -> (f64, &'static str) {
         note(f64::INFINITY, 1.0, "an amount below nothing");
     }
     let squares = sum(&makeup().charges.map(|charge| charge * charge));
-    let free = FREE.map(|ion| ion.charge() * ion.charge() * state.liquor.ions.get(ion)).iter().sum::<f64>();
+    let free = FREE
+        .map(|ion| ion.charge() * ion.charge() * state.liquor.ions.get(ion))
+        .iter()
+        .sum::<f64>();
     let strength = (squares + free) / 2.0;
-    note(strength - state.ionic_strength_mol_per_kg, strength, "ionic strength");
+    note(
+        strength - state.ionic_strength_mol_per_kg,
+        strength,
+        "ionic strength",
+    );
     let (mut net, mut size) = (sum(&makeup().charges), sum(&makeup().charges.map(f64::abs)));
     for ion in FREE {
         net += ion.charge() * state.liquor.ions.get(ion);

@@ -10,7 +10,9 @@ use crate::waters::{salt, solution};
 
 /// Equivalent conductivity at a temperature, S cm²/eq, of a liquor that holds so many eq/L.
 fn equivalent(liquor: &Liquor, eq_per_l: f64, temperature_c: f64) -> f64 {
-    let state = Aqueous::at(temperature_c).closed(liquor).expect("an equilibrium");
+    let state = Aqueous::at(temperature_c)
+        .closed(liquor)
+        .expect("an equilibrium");
     state.conductivity_us_per_cm() / (1000.0 * eq_per_l)
 }
 
@@ -60,16 +62,42 @@ fn chlorides_of_potassium_and_sodium() {
 #[test]
 fn chlorides_of_calcium_and_magnesium() {
     // The same table.
-    let calcium = [(0.0005, 131.86), (0.001, 130.30), (0.005, 124.19), (0.01, 120.30), (0.02, 115.59), (0.05, 108.42)];
+    let calcium = [
+        (0.0005, 131.86),
+        (0.001, 130.30),
+        (0.005, 124.19),
+        (0.01, 120.30),
+        (0.02, 115.59),
+        (0.05, 108.42),
+    ];
     check((Ion::Calcium, 0.5), (Ion::Chloride, 1.0), &calcium, 0.01);
-    let magnesium = [(0.0005, 125.55), (0.001, 124.15), (0.005, 118.25), (0.01, 114.49), (0.02, 109.99), (0.05, 103.03)];
-    check((Ion::Magnesium, 0.5), (Ion::Chloride, 1.0), &magnesium, 0.01);
+    let magnesium = [
+        (0.0005, 125.55),
+        (0.001, 124.15),
+        (0.005, 118.25),
+        (0.01, 114.49),
+        (0.02, 109.99),
+        (0.05, 103.03),
+    ];
+    check(
+        (Ion::Magnesium, 0.5),
+        (Ion::Chloride, 1.0),
+        &magnesium,
+        0.01,
+    );
 }
 
 #[test]
 fn sulfate_of_sodium() {
     // The same table.
-    let sodium = [(0.0005, 125.68), (0.001, 124.09), (0.005, 117.09), (0.01, 112.38), (0.02, 106.73), (0.05, 97.70)];
+    let sodium = [
+        (0.0005, 125.68),
+        (0.001, 124.09),
+        (0.005, 117.09),
+        (0.01, 112.38),
+        (0.02, 106.73),
+        (0.05, 97.70),
+    ];
     check((Ion::Sodium, 1.0), (Ion::Sulfate, 0.5), &sodium, 0.01);
 }
 
@@ -84,21 +112,31 @@ fn sulfate_of_magnesium() {
     for (eq_per_l, expected) in [(0.001, 99.84), (0.01, 76.21), (0.1, 49.68)] {
         let molal = eq_per_l / litre;
         let liquor = salt(Ion::Magnesium, molal / 2.0, Ion::Sulfate, molal / 2.0);
-        assert_relative_eq!(equivalent(&liquor, eq_per_l, 18.0), expected, max_relative = 0.07);
+        assert_relative_eq!(
+            equivalent(&liquor, eq_per_l, 18.0),
+            expected,
+            max_relative = 0.07
+        );
     }
 }
 
 #[test]
 fn bicarbonates() {
     // Potassium bicarbonate in the same table of the CRC Handbook (from memory).
-    let published = [(0.001, 115.28), (0.005, 112.18), (0.01, 110.03), (0.02, 107.17)];
+    let published = [
+        (0.001, 115.28),
+        (0.005, 112.18),
+        (0.01, 110.03),
+        (0.02, 107.17),
+    ];
     let litre = water_density_kg_per_l(25.0);
     for (eq_per_l, potassium) in published {
         let molal = eq_per_l / litre;
         let found = equivalent(&solution(&[(Ion::Potassium, molal)], molal), eq_per_l, 25.0);
         assert_relative_eq!(found, potassium, max_relative = 0.01);
         // Sodium bicarbonate from it by Kohlrausch's law: the chlorides differ as the bicarbonates do.
-        let of = |table: &[(f64, f64)]| table.iter().find(|row| row.0 == eq_per_l).expect("a row").1;
+        let of =
+            |table: &[(f64, f64)]| table.iter().find(|row| row.0 == eq_per_l).expect("a row").1;
         let sodium = potassium + of(&NACL) - of(&KCL);
         let found = equivalent(&solution(&[(Ion::Sodium, molal)], molal), eq_per_l, 25.0);
         assert_relative_eq!(found, sodium, max_relative = 0.02);
@@ -110,9 +148,23 @@ fn calibration_solution_of_potassium_chloride_with_temperature() {
     // KCl 0.0100 mol/L (by the litre at 20 °C), mS/cm at 0 to 30 °C: ISO 7888 and DIN tables, from memory.
     let molal = 0.01 / water_density_kg_per_l(20.0);
     let liquor = salt(Ion::Potassium, molal, Ion::Chloride, molal);
-    for (celsius, expected) in [(0.0, 776.0), (5.0, 896.0), (10.0, 1020.0), (15.0, 1147.0), (20.0, 1278.0), (25.0, 1413.0), (30.0, 1552.0)] {
-        let state = Aqueous::at(celsius).closed(&liquor).expect("an equilibrium");
-        assert_relative_eq!(state.conductivity_us_per_cm(), expected, max_relative = 0.015);
+    for (celsius, expected) in [
+        (0.0, 776.0),
+        (5.0, 896.0),
+        (10.0, 1020.0),
+        (15.0, 1147.0),
+        (20.0, 1278.0),
+        (25.0, 1413.0),
+        (30.0, 1552.0),
+    ] {
+        let state = Aqueous::at(celsius)
+            .closed(&liquor)
+            .expect("an equilibrium");
+        assert_relative_eq!(
+            state.conductivity_us_per_cm(),
+            expected,
+            max_relative = 0.015
+        );
     }
 }
 
@@ -121,11 +173,41 @@ fn salts_with_temperature() {
     // McCleskey 2011, J. Chem. Eng. Data 56, 317: Λ = λ°(t) - A(t) √m/(1 + B √m), λ° = c1 t² + c2 t + c3, A = d1 t² + d2 t + d3,
     // 5 to 90 °C; coefficients read in the data of a general chemistry package. Equivalents per mole in the last column.
     let published: [(Ion, Ion, f64, [f64; 7], f64); 5] = [
-        (Ion::Potassium, Ion::Chloride, 1.0, [0.009_385, 2.533, 81.17, 0.0139, 1.886, 44.11, 1.7], 1.0),
-        (Ion::Sodium, Ion::Chloride, 1.0, [0.008_967, 2.196, 67.03, 0.007_26, 1.762, 44.55, 1.3], 1.0),
-        (Ion::Magnesium, Ion::Chloride, 2.0, [0.009_534, 2.247, 68.19, 0.024_69, 4.374, 129.8, 3.1], 2.0),
-        (Ion::Potassium, Ion::Sulfate, 0.5, [0.008_819, 2.872, 83.72, 0.037_99, 9.784, 247.1, 5.3], 2.0),
-        (Ion::Sodium, Ion::Sulfate, 0.5, [0.009_501, 2.317, 66.58, 0.023_88, 4.509, 135.5, 2.2], 2.0),
+        (
+            Ion::Potassium,
+            Ion::Chloride,
+            1.0,
+            [0.009_385, 2.533, 81.17, 0.0139, 1.886, 44.11, 1.7],
+            1.0,
+        ),
+        (
+            Ion::Sodium,
+            Ion::Chloride,
+            1.0,
+            [0.008_967, 2.196, 67.03, 0.007_26, 1.762, 44.55, 1.3],
+            1.0,
+        ),
+        (
+            Ion::Magnesium,
+            Ion::Chloride,
+            2.0,
+            [0.009_534, 2.247, 68.19, 0.024_69, 4.374, 129.8, 3.1],
+            2.0,
+        ),
+        (
+            Ion::Potassium,
+            Ion::Sulfate,
+            0.5,
+            [0.008_819, 2.872, 83.72, 0.037_99, 9.784, 247.1, 5.3],
+            2.0,
+        ),
+        (
+            Ion::Sodium,
+            Ion::Sulfate,
+            0.5,
+            [0.009_501, 2.317, 66.58, 0.023_88, 4.509, 135.5, 2.2],
+            2.0,
+        ),
     ];
     for (cation, anion, per_cation, [c1, c2, c3, d1, d2, d3, b], equivalents) in published {
         for celsius in [10.0_f64, 20.0, 25.0, 40.0, 60.0, 80.0] {
@@ -133,11 +215,21 @@ fn salts_with_temperature() {
                 let root = molal.sqrt();
                 let limiting = c1 * celsius * celsius + c2 * celsius + c3;
                 let fall = (d1 * celsius * celsius + d2 * celsius + d3) * root / (1.0 + b * root);
-                let of_cation = if per_cation < 1.0 { molal * equivalents } else { molal };
+                let of_cation = if per_cation < 1.0 {
+                    molal * equivalents
+                } else {
+                    molal
+                };
                 let liquor = salt(cation, of_cation, anion, of_cation * per_cation);
                 let eq_per_l = molal * equivalents * water_density_kg_per_l(celsius);
                 let found = equivalent(&liquor, eq_per_l, celsius);
-                println!("{cation:?} {anion:?} {celsius} {molal} {found:.2} {:.2} {:+.2} %", limiting - fall, 100.0 * (found / (limiting - fall) - 1.0));
+                // Uncharged or slower pairs grow hot, as far as their constants know: sulfates are let fall further short there.
+                let tolerance = match (anion, celsius > 60.0) {
+                    (Ion::Sulfate, true) => 0.065,
+                    (Ion::Sulfate, false) => 0.04,
+                    _ => 0.025,
+                };
+                assert_relative_eq!(found, limiting - fall, max_relative = tolerance);
             }
         }
     }
@@ -147,7 +239,13 @@ fn salts_with_temperature() {
 fn natural_water_gains_two_per_cent_per_kelvin() {
     // Standard Methods 2510 (from memory): 0.0191 per kelvin referred to 25 °C; the table's standard deviation is 0.001.
     let water = solution(
-        &[(Ion::Calcium, 0.0015), (Ion::Magnesium, 0.0005), (Ion::Sodium, 0.001), (Ion::Chloride, 0.001), (Ion::Sulfate, 0.0005)],
+        &[
+            (Ion::Calcium, 0.0015),
+            (Ion::Magnesium, 0.0005),
+            (Ion::Sodium, 0.001),
+            (Ion::Chloride, 0.001),
+            (Ion::Sulfate, 0.0005),
+        ],
         0.0032,
     );
     let at = |celsius: f64| Aqueous::at(celsius).closed(&water).expect("an equilibrium");
@@ -156,15 +254,24 @@ fn natural_water_gains_two_per_cent_per_kelvin() {
     let per_kelvin = parameters::CONDUCTIVITY_PER_KELVIN;
     for celsius in [20.0, 30.0] {
         let slope = (at(celsius).conductivity_us_per_cm() / referred - 1.0) / (celsius - 25.0);
-        assert!((slope - per_kelvin.value).abs() < 3.0 * per_kelvin.sd, "{slope} per kelvin");
+        assert!(
+            (slope - per_kelvin.value).abs() < 3.0 * per_kelvin.sd,
+            "{slope} per kelvin"
+        );
         // What is referred to 25 °C hardly depends on where it was read: only the equilibria shift.
-        assert_relative_eq!(at(celsius).conductivity_25c_us_per_cm(), referred, max_relative = 0.005);
+        assert_relative_eq!(
+            at(celsius).conductivity_25c_us_per_cm(),
+            referred,
+            max_relative = 0.005
+        );
     }
 }
 
 #[test]
 fn pure_water_conducts_by_its_own_ions() {
     // 0.055 µS/cm at 25 °C (Light et al. 2005, Electrochem. Solid-State Lett. 8, E16, from memory).
-    let water = Aqueous::at(25.0).closed(&Liquor::default()).expect("an equilibrium");
+    let water = Aqueous::at(25.0)
+        .closed(&Liquor::default())
+        .expect("an equilibrium");
     assert_relative_eq!(water.conductivity_us_per_cm(), 0.055, max_relative = 0.01);
 }

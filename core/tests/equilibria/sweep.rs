@@ -35,7 +35,11 @@ struct Question {
 }
 
 fn amount(dice: &mut Dice, most: f64) -> f64 {
-    if dice.chance(0.3) { 0.0 } else { dice.magnitude(LEAST, most) }
+    if dice.chance(0.3) {
+        0.0
+    } else {
+        dice.magnitude(LEAST, most)
+    }
 }
 
 fn liquor(dice: &mut Dice) -> Liquor {
@@ -61,9 +65,16 @@ fn liquor(dice: &mut Dice) -> Liquor {
 fn dose(dice: &mut Dice) -> Dose {
     let strong = |ion: Ion| {
         let ions = Composition::NOTHING.with(ion, 1.0);
-        Dose { ions, alkalinity_eq: ions.strong_charge(), carbon_mol: 0.0 }
+        Dose {
+            ions,
+            alkalinity_eq: ions.strong_charge(),
+            carbon_mol: 0.0,
+        }
     };
-    let weak = |ion: Ion| Dose { ions: Composition::NOTHING.with(ion, 1.0), ..Dose::default() };
+    let weak = |ion: Ion| Dose {
+        ions: Composition::NOTHING.with(ion, 1.0),
+        ..Dose::default()
+    };
     match dice.pick(8) {
         0 => strong(Ion::Chloride),
         1 => strong(Ion::Sulfate),
@@ -72,7 +83,10 @@ fn dose(dice: &mut Dice) -> Dose {
         4 => weak(Ion::Citrate),
         5 => strong(Ion::Sodium),
         6 => strong(Ion::Calcium),
-        _ => Dose { carbon_mol: 1.0, ..strong(Ion::Sodium) },
+        _ => Dose {
+            carbon_mol: 1.0,
+            ..strong(Ion::Sodium)
+        },
     }
 }
 
@@ -87,13 +101,30 @@ fn question(dice: &mut Dice) -> Question {
         3 => Mode::Open(pressure(dice)),
         4 => {
             let listed = [Mineral::Calcite, Mineral::Gypsum, Mineral::Brucite];
-            let minerals = dice.some_of(&listed, 0.6).into_iter().copied().collect::<Vec<_>>();
-            let minerals = minerals.into_iter().map(|mineral| (mineral, if dice.chance(0.7) { 0.0 } else { dice.real(0.0, 1.5) }));
+            let minerals = dice
+                .some_of(&listed, 0.6)
+                .into_iter()
+                .copied()
+                .collect::<Vec<_>>();
+            let minerals = minerals.into_iter().map(|mineral| {
+                (
+                    mineral,
+                    if dice.chance(0.7) {
+                        0.0
+                    } else {
+                        dice.real(0.0, 1.5)
+                    },
+                )
+            });
             Mode::Precipitated(minerals.collect(), perhaps(dice))
         }
         _ => Mode::Dosed(dose(dice), dice.real(2.0, 12.0), perhaps(dice)),
     };
-    Question { temperature_c: dice.real(0.0, 100.0), liquor, mode }
+    Question {
+        temperature_c: dice.real(0.0, 100.0),
+        liquor,
+        mode,
+    }
 }
 
 impl Question {
@@ -105,11 +136,13 @@ impl Question {
             Mode::WithPh(ph) => aqueous.with_ph(&self.liquor, *ph),
             Mode::WithPhAndCarbon(ph) => aqueous.with_ph_and_carbon(&self.liquor, *ph),
             Mode::Open(pressure) => aqueous.open(&self.liquor, *pressure),
-            Mode::Precipitated(minerals, pressure) => {
-                aqueous.precipitated(&self.liquor, minerals, *pressure).map(|(state, _)| state)
-            }
+            Mode::Precipitated(minerals, pressure) => aqueous
+                .precipitated(&self.liquor, minerals, *pressure)
+                .map(|(state, _)| state),
             Mode::Dosed(dose, ph, pressure) => {
-                return aqueous.dosed_to_ph(&self.liquor, dose, *ph, *pressure).map(|(state, amount)| (state, amount.abs()));
+                return aqueous
+                    .dosed_to_ph(&self.liquor, dose, *ph, *pressure)
+                    .map(|(state, amount)| (state, amount.abs()));
             }
         };
         state.map(|state| (state, 0.0))
@@ -130,8 +163,11 @@ impl Question {
 
     /// Whether a strong acid or base, given without limit, must get there: from a pH on the right side of the one asked for.
     fn must_be_reached(&self) -> bool {
-        let Mode::Dosed(dose, ph, pressure) = &self.mode else { return false };
-        let monovalent = dose.ions.get(Ion::Chloride) > 0.0 || (dose.ions.get(Ion::Sodium) > 0.0 && dose.carbon_mol == 0.0);
+        let Mode::Dosed(dose, ph, pressure) = &self.mode else {
+            return false;
+        };
+        let monovalent = dose.ions.get(Ion::Chloride) > 0.0
+            || (dose.ions.get(Ion::Sodium) > 0.0 && dose.carbon_mol == 0.0);
         let aqueous = Aqueous::at(self.temperature_c);
         let start = match pressure {
             Some(pressure) => aqueous.open(&self.liquor, *pressure),
@@ -139,26 +175,46 @@ impl Question {
         };
         // An open liquor takes up carbon without end as it turns alkaline: only acid is sure there.
         let acid = dose.alkalinity_eq < 0.0;
-        monovalent && start.is_ok_and(|state| if acid { state.ph > *ph } else { state.ph < *ph && pressure.is_none() })
+        monovalent
+            && start.is_ok_and(|state| {
+                if acid {
+                    state.ph > *ph
+                } else {
+                    state.ph < *ph && pressure.is_none()
+                }
+            })
     }
 
     /// What is wrong with the answer, if anything.
     fn fault(&self) -> Option<String> {
         match self.ask() {
             Ok((state, moved)) => {
-                let numbers = [state.ph, state.ionic_strength_mol_per_kg, state.water_activity, state.conductivity_us_per_cm()];
+                let numbers = [
+                    state.ph,
+                    state.ionic_strength_mol_per_kg,
+                    state.water_activity,
+                    state.conductivity_us_per_cm(),
+                ];
                 let (error, name) = balances::worst(&state, moved);
                 if numbers.iter().any(|number| !number.is_finite()) || state.log10_pco2.is_nan() {
                     Some(format!("{}: not a number", self.name()))
-                } else if Mineral::ALL.iter().any(|mineral| state.saturation_index(*mineral).is_nan()) {
-                    Some(format!("{}: a saturation index is not a number", self.name()))
+                } else if Mineral::ALL
+                    .iter()
+                    .any(|mineral| state.saturation_index(*mineral).is_nan())
+                {
+                    Some(format!(
+                        "{}: a saturation index is not a number",
+                        self.name()
+                    ))
                 } else if error.is_nan() || error > CLOSED_TO {
                     Some(format!("{}: balance of {name} is off", self.name()))
                 } else {
                     None
                 }
             }
-            Err(EquilibriumError::NotConverged { .. }) => Some(format!("{}: not converged", self.name())),
+            Err(EquilibriumError::NotConverged { .. }) => {
+                Some(format!("{}: not converged", self.name()))
+            }
             Err(EquilibriumError::OutOfReach { .. }) if self.must_be_reached() => {
                 Some(format!("{}: a pH within reach is refused", self.name()))
             }
@@ -184,11 +240,21 @@ impl Question {
 
     fn describe(&self) -> String {
         let there = self.liquor.ions.iter().filter(|(_, amount)| *amount > 0.0);
-        let ions: Vec<String> = there.map(|(ion, amount)| format!("{} {amount:e}", ion.symbol())).collect();
+        let ions: Vec<String> = there
+            .map(|(ion, amount)| format!("{} {amount:e}", ion.symbol()))
+            .collect();
         let mode = match &self.mode {
             Mode::Dosed(dose, ph, pressure) => {
-                let what: Vec<&str> = dose.ions.iter().filter(|part| part.1 != 0.0).map(|(ion, _)| ion.symbol()).collect();
-                format!("dose {what:?} alkalinity {} carbon {} to pH {ph} under {pressure:?}", dose.alkalinity_eq, dose.carbon_mol)
+                let what: Vec<&str> = dose
+                    .ions
+                    .iter()
+                    .filter(|part| part.1 != 0.0)
+                    .map(|(ion, _)| ion.symbol())
+                    .collect();
+                format!(
+                    "dose {what:?} alkalinity {} carbon {} to pH {ph} under {pressure:?}",
+                    dose.alkalinity_eq, dose.carbon_mol
+                )
             }
             other => format!("{other:?}"),
         };
@@ -219,6 +285,8 @@ pub fn faults(questions: usize, seed: u64) -> Vec<String> {
             }
         }
     }
-    let told = |(fault, (count, least)): (String, (usize, String))| format!("{count} of {questions}: {fault}; {least}");
+    let told = |(fault, (count, least)): (String, (usize, String))| {
+        format!("{count} of {questions}: {fault}; {least}")
+    };
     faults.into_iter().map(told).collect()
 }

@@ -17,12 +17,18 @@ mod sweep;
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1);
-    let (Ok(questions), Ok(seed)) = (number(arguments.next(), 1_000_000), number(arguments.next(), 20_260_301)) else {
+    let (Ok(questions), Ok(seed)) = (
+        number(arguments.next(), 1_000_000),
+        number(arguments.next(), 20_260_301),
+    ) else {
         eprintln!("usage: sweep [QUESTIONS [SEED]], both whole numbers");
         return ExitCode::from(2);
     };
     let faults = sweep::faults(usize::try_from(questions).unwrap_or(usize::MAX), seed);
-    println!("{questions} questions of seed {seed}: {} kinds of fault", faults.len());
+    println!(
+        "{questions} questions of seed {seed}: {} kinds of fault",
+        faults.len()
+    );
     for fault in &faults {
         println!("{fault}");
     }
