@@ -39,22 +39,13 @@ impl Equilibrium {
     }
 
     fn conductivity_in(&self, medium: &Medium) -> f64 {
-        let ions = || {
-            self.charged()
-                .map(|(row, molality)| Ionic::of(row, molality, medium))
-        };
+        let ions = self
+            .charged()
+            .map(|(row, molality)| Ionic::of(row, molality, medium));
+        let (cations, anions): (Vec<Ionic>, Vec<Ionic>) = ions.partition(|ion| ion.positive);
         let root = self.ionic_strength_mol_per_kg.sqrt();
-        let sum: f64 = ions()
-            .map(|ion| {
-                let others = || ions().filter(|other| other.positive != ion.positive);
-                let whole: f64 = others().map(|other| other.equivalents).sum();
-                let fall: f64 = others()
-                    .map(|other| other.equivalents * medium.fall(&ion, &other, root))
-                    .sum();
-                let mean = if whole > 0.0 { fall / whole } else { 0.0 };
-                ion.equivalents * math::at_least(ion.limiting - mean, 0.0)
-            })
-            .sum();
+        let sum =
+            carried(&cations, &anions, medium, root) + carried(&anions, &cations, medium, root);
         // Equivalents per litre times S cm²/eq are mS/cm.
         1000.0 * medium.kg_per_l * sum
     }
@@ -73,6 +64,21 @@ impl Equilibrium {
             .filter(|(_, molality)| *molality > 0.0)
             .filter_map(|(name, molality)| conductivity(name).map(|row| (row, molality)))
     }
+}
+
+/// What ions of one sign carry among those of the other, eq/kg times S cm²/eq.
+fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 {
+    let whole: f64 = others.iter().map(|other| other.equivalents).sum();
+    let share = if whole > 0.0 { 1.0 / whole } else { 0.0 };
+    ions.iter()
+        .map(|ion| {
+            let fall: f64 = others
+                .iter()
+                .map(|other| other.equivalents * medium.fall(ion, other, root))
+                .sum();
+            ion.equivalents * math::at_least(ion.limiting - fall * share, 0.0)
+        })
+        .sum()
 }
 
 /// Ions that form no pairs, by their names in the table.

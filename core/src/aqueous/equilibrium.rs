@@ -208,6 +208,7 @@ impl Aqueous {
                         ph,
                     }
                 }
+                Err(brine @ EquilibriumError::TooConcentrated) => brine,
                 _ => error,
             }
         })

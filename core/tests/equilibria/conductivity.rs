@@ -223,11 +223,13 @@ fn salts_with_temperature() {
                 let liquor = salt(cation, of_cation, anion, of_cation * per_cation);
                 let eq_per_l = molal * equivalents * water_density_kg_per_l(celsius);
                 let found = equivalent(&liquor, eq_per_l, celsius);
-                println!(
-                    "{cation:?} {anion:?} {celsius} {molal} {found:.2} {:.2} {:+.2} %",
-                    limiting - fall,
-                    100.0 * (found / (limiting - fall) - 1.0)
-                );
+                // Uncharged or slower pairs grow hot, as far as their constants know: sulfates are let fall further short there.
+                let tolerance = match (anion, celsius > 60.0) {
+                    (Ion::Sulfate, true) => 0.065,
+                    (Ion::Sulfate, false) => 0.04,
+                    _ => 0.025,
+                };
+                assert_relative_eq!(found, limiting - fall, max_relative = tolerance);
             }
         }
     }

@@ -229,7 +229,6 @@ fn acid_takes_away_bicarbonate() {
     let (_, dose) = Aqueous::at(20.0)
         .dosed_to_ph(&water, &acid, 5.4, None)
         .expect("a dose");
-    println!("dose {}", 1000.0 * dose);
     assert_relative_eq!(1000.0 * dose, 4.442, max_relative = 0.002);
 }
 
@@ -295,11 +294,6 @@ fn gypsum_in_pure_water() {
         let state = saturated(&plaster(0.03), Mineral::Gypsum, celsius, None);
         // A litre of solution holds very nearly a litre's mass of water: the salt adds what its volume takes away.
         let measured = 10_000.0 * grams / grams_per_mole / water_density_kg_per_l(celsius);
-        println!(
-            "gypsum {celsius} {:.3} {measured:.3} {:+.2} %",
-            calcium_mmol(&state),
-            100.0 * (calcium_mmol(&state) / measured - 1.0)
-        );
         assert_relative_eq!(calcium_mmol(&state), measured, max_relative = tolerance);
     }
     // PHREEQC 3.8.6 with wateq4f.dat, the same constants: 0.5 %.
@@ -354,7 +348,6 @@ fn lime_softens_most_where_it_meets_carbon_dioxide_and_half_the_bicarbonate() {
             10.0,
             None,
         );
-        println!("lime {dose} {:.4} {calcium}", calcium_mmol(&softened));
         assert_relative_eq!(calcium_mmol(&softened), calcium, max_relative = 0.02);
     }
 }
