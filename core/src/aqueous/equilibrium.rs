@@ -50,7 +50,7 @@ pub enum EquilibriumError {
         /// pH of the question.
         ph: f64,
     },
-    /// The answer would be a brine beyond what activity coefficients are known for.
+    /// The answer would be a brine, or carbon dioxide under great pressure, beyond what activity coefficients are known for.
     TooConcentrated,
     /// More questions at once than the solver has room for.
     TooManyMinerals,
@@ -76,9 +76,9 @@ impl std::fmt::Display for EquilibriumError {
             EquilibriumError::OutOfReach { ph } => {
                 write!(f, "pH {ph} is out of reach of this addition")
             }
-            EquilibriumError::TooConcentrated => f.write_str(
-                "a brine: its ionic strength lies beyond what activity coefficients are known for",
-            ),
+            EquilibriumError::TooConcentrated => {
+                f.write_str("more would be dissolved than activity coefficients are known for")
+            }
             EquilibriumError::TooManyMinerals => f.write_str("too many minerals at once"),
             EquilibriumError::NotConverged { residual } => {
                 write!(f, "no equilibrium found; a balance is off by {residual:e}")

@@ -34,6 +34,8 @@ const LONGEST_STEP: f64 = 3.0;
 const LARGEST_SHARE: f64 = 0.9;
 /// Ionic strength never leaves these ends: beyond them the activity model means nothing.
 const IONIC_STRENGTH: [f64; 2] = [1.0e-12, 8.0];
+/// Dissolved matter, mol/kg, beyond which an end that is not found is no surprise: neither activity of water nor of ions is known.
+const MOST_DISSOLVED: f64 = 4.0;
 /// Lowering of the activity of water per mol/kg of dissolved matter (Garrels & Christ 1965, as in the manual of PHREEQC,
 /// from memory), and the lowest it is let fall.
 const WATER_LOWERING: f64 = 0.017;
@@ -341,7 +343,7 @@ impl<'a> Newton<'a> {
             }
             self.step::<N>(&system);
         }
-        if self.ionic_strength >= IONIC_STRENGTH[1] {
+        if self.ionic_strength >= IONIC_STRENGTH[1] || self.dissolved > MOST_DISSOLVED {
             return Err(EquilibriumError::TooConcentrated);
         }
         Err(EquilibriumError::NotConverged {
