@@ -21,9 +21,9 @@
 //!
 //! # What this does not model yet
 //!
-//! Ion pairs and mineral precipitation, loss of carbon dioxide on heating, chlorine and chloramine, the kettle, what
-//! malt itself brings of ions, conductivity, and learning from earlier brews. A malt's titration curve is a straight
-//! line. The modules say where they are coarse.
+//! The tank through the day (heating, scale and loss of carbon dioxide are answered by [`aqueous`], but the plan does not
+//! ask yet), chlorine and chloramine, the kettle, what malt itself brings of ions, and learning from earlier brews. A
+//! malt's titration curve is a straight line. The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
 pub mod aqueous;
