@@ -275,7 +275,7 @@ fn precipitating_ends_at_the_index_and_conserves() {
             assert!(
                 (lost - by).abs() <= 1e-13 * (of.abs() + by),
                 "{lost} against {by}"
-            )
+            );
         };
         let (before, after) = (liquor.ions, state.liquor.ions);
         let lost = |ion: Ion| before.get(ion) - after.get(ion);
