@@ -47,7 +47,7 @@ fn constants_of_a_temperature() -> Aqueous {
 
 #[divan::bench]
 fn closed(bencher: Bencher) {
-    ask(bencher, 20.0, underlet::aqueous::Aqueous::closed);
+    ask(bencher, 20.0, Aqueous::closed);
 }
 
 #[divan::bench]
@@ -73,7 +73,7 @@ fn open_to_air(bencher: Bencher) {
 
 #[divan::bench]
 fn heated_closed(bencher: Bencher) {
-    ask(bencher, 80.0, underlet::aqueous::Aqueous::closed);
+    ask(bencher, 80.0, Aqueous::closed);
 }
 
 #[divan::bench]

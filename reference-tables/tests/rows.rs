@@ -166,6 +166,7 @@ fn components_stand_in_the_order_the_engine_counts_them() {
             "phosphate",
             "sulfite",
             "ascorbate",
+            "silica",
         ]
     );
     for row in tables::COMPONENTS {
@@ -175,8 +176,17 @@ fn components_stand_in_the_order_the_engine_counts_them() {
             "{}",
             row.key
         );
+        // Silicic acid's two steps stand among the equilibria, with the set they were measured in.
+        let steps = if row.key == "silica" {
+            ["silicic_1", "silicic_2"]
+                .into_iter()
+                .filter_map(tables::equilibrium)
+                .count()
+        } else {
+            tables::acid_steps(row.key).count()
+        };
         assert_eq!(
-            tables::acid_steps(row.key).count() > 0,
+            steps > 0,
             row.kind == tables::ComponentKind::WeakAcid,
             "{}",
             row.key
