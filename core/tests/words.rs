@@ -184,3 +184,17 @@ fn a_base_for_the_tank_warns_of_chalk() {
     assert!(has_caution(&tank, "base_drops_chalk") && has_caution(&tank, "lime_burns"));
     assert!(has_caution(&tun, "lime_burns") && !has_caution(&tun, "base_drops_chalk"));
 }
+
+#[test]
+fn a_day_that_asks_for_nothing_is_told_so() {
+    let plan = pale_ale(|day| day["targets"] = json!({}));
+    assert!(plan.additions.is_empty());
+    assert!(
+        plan.summary.starts_with("No range was asked for"),
+        "{}",
+        plan.summary
+    );
+    let (code, text) = reason(&plan, "additions");
+    assert_eq!(code, "nothing_needed");
+    assert!(text.contains("give it targets"), "{text}");
+}

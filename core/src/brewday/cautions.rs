@@ -13,7 +13,7 @@ use crate::liquor::water_kg;
 
 /// Liquor above this scalds (common practice, no source), °C.
 const SCALDING_C: f64 = 45.0;
-/// Chance of landing in the pH range below which the plan says what would help.
+/// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
 
 /// Cautions that fit the plan's actual reagents and water, gravest first.

@@ -253,7 +253,9 @@ impl Settled<'_> {
             .filter(|line| matches!(line.state, State::Below | State::Above))
             .map(|line| line.label.as_str())
             .collect();
-        let verdict = if missed.is_empty() {
+        let verdict = if targets.is_empty() {
+            "No range was asked for".to_owned()
+        } else if missed.is_empty() {
             "Every range is met".to_owned()
         } else {
             format!("Not met: {}", missed.join(", "))

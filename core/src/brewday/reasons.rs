@@ -21,7 +21,11 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .collect();
     reasons.extend(resting(settled, targets));
     if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
-        let text = "The water suits this brew as it is: nothing needs to be added.".to_owned();
+        let text = if targets.is_empty() {
+            "The day asks for no range, so nothing is added: give it targets.".to_owned()
+        } else {
+            "The water suits this brew as it is: nothing needs to be added.".to_owned()
+        };
         reasons.push(Reason {
             code: "nothing_needed",
             subject: "additions".to_owned(),

@@ -16,11 +16,11 @@ use crate::reagent::Preparation;
 const MOST_SOURCES: usize = 6;
 const MOST_MALTS: usize = 30;
 const MOST_REAGENTS: usize = 30;
-/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside.
+/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 /// Least buffering of a whole grist: a tenth of malt among sugar has several times as much.
 const LEAST_BUFFERING_MEQ_PER_KG_PH: f64 = 1.0;
-/// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report.
+/// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report (a choice of ours).
 const REPORT_ROUNDING: f64 = 0.03;
 /// What rounding a report of nearly pure water can hide: 2 mg/L as CaCO3.
 const REPORT_ROUNDING_EQ_PER_KG: f64 = 4.0e-5;
