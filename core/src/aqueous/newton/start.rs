@@ -210,8 +210,9 @@ impl Newton<'_> {
             self.fill::<BALANCES>();
             let strength = (self.unpaired_strength + self.sums[STRENGTH])
                 .clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
+            // The ionic strength must settle too: from far below it, Newton's method walks away from it.
+            let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();
             self.set_strength((self.ionic_strength * strength).sqrt());
-            let mut worst: f64 = 0.0;
             for balance in BALANCE_OF.into_iter().skip(1) {
                 let held = balance == CARBONATE && open;
                 if !held && self.totals[balance] > 0.0 && self.sums[balance] > 0.0 {
