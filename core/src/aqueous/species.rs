@@ -512,3 +512,27 @@ pub(super) const COMMON_CLASSES: usize = {
     }
     classes
 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_component_has_its_place_in_the_solver() {
+        // A component that stood in no list would be left out of charge and ionic strength without a word.
+        for ion in Ion::ALL {
+            let is_ligand = matches!(ion, Ion::Sulfate | Ion::Fluoride | Ion::Phosphate);
+            let is_carried = CARRIERS.iter().any(|carrier| carrier.ion == ion);
+            let is_unpaired = UNPAIRED.iter().any(|(other, _)| *other == ion);
+            let places = [is_ligand, is_carried, is_unpaired];
+            assert_eq!(
+                places.iter().filter(|is| **is).count(),
+                1,
+                "{ion:?} {places:?}"
+            );
+        }
+        for (ion, charge) in UNPAIRED {
+            assert_eq!(charge, ion.charge(), "{ion:?}");
+        }
+    }
+}
