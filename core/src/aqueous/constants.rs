@@ -4,11 +4,8 @@ use underlet_tables::{equilibria, parameters};
 
 use super::activity::DebyeHueckel;
 use super::saturation::Mineral;
-use super::species::{
-    CARRIERS, CLASSES, COMMON, COMMON_CARRIERS, COUNT, Constant, LIGANDS_ONLY, LINES, SPECIES,
-    STANDS_FOR,
-};
-use super::temperature::Temperature;
+use super::species::{CLASSES, COUNT, Constant, LINES, SPECIES, STANDS_FOR, constants_of};
+use super::temperature::{FUNCTIONS, Temperature, coefficients, step_coefficients};
 use crate::math::{self, LN_10};
 
 /// `ln γ = c I - a √I / (1 + b √I)` of a class of species.
@@ -54,21 +51,52 @@ impl Gamma {
     }
 }
 
+const MINERALS: usize = Mineral::ALL.len();
+/// All constants there are: of the species, of the minerals, and Henry's of carbon dioxide.
+const ROWS: usize = COUNT + MINERALS + 1;
+
+/// Coefficients of every ln K: of each function of temperature, all constants in a row.
+static COEFFICIENTS: [[f64; ROWS]; FUNCTIONS] = {
+    let mut table = [[0.0; ROWS]; FUNCTIONS];
+    let mut row = 0;
+    while row < ROWS {
+        let factors = if row < COUNT {
+            constants_of(row)
+        } else if row < COUNT + MINERALS {
+            Mineral::ALL[row - COUNT].constants()
+        } else {
+            &[Constant::Row(&equilibria::CO2_GAS, 1.0)]
+        };
+        let mut factor = 0;
+        while factor < factors.len() {
+            let (part, times) = match factors[factor] {
+                Constant::Row(row, times) => (coefficients(row), times),
+                Constant::Proton(step, times) => (step_coefficients(step), times),
+            };
+            let mut function = 0;
+            while function < FUNCTIONS {
+                table[function][row] += LN_10 * times * part[function];
+                function += 1;
+            }
+            factor += 1;
+        }
+        row += 1;
+    }
+    table
+};
+
 /// Constants at one temperature.
 #[derive(Clone, Debug)]
 pub(super) struct Constants {
     /// ln K of formation of each species from ligands and carrier.
     pub ln_k: [f64; COUNT],
-    /// K itself, of the species of common water; 0 for the others, which are rarely asked for.
+    /// K itself.
     pub k: [f64; COUNT],
     pub gamma: [Gamma; CLASSES],
-    pub ln_k_mineral: [f64; Mineral::ALL.len()],
+    pub ln_k_mineral: [f64; MINERALS],
     /// ln of dissolved carbon dioxide's activity per atm.
     pub ln_k_henry: f64,
 }
-
-/// How many ligands: hydrogen, carbonate, sulfate.
-const COMMON_LIGANDS: usize = 3;
 
 impl Constants {
     /// ln of a species' molality per product of activities, at the root of an ionic strength.
@@ -78,44 +106,28 @@ impl Constants {
 
     /// Constants at a temperature, °C.
     pub fn at(celsius: f64) -> Constants {
-        let temperature = Temperature::at(celsius);
+        let functions = Temperature::at(celsius).functions();
+        let mut ln_k_all = [0.0; ROWS];
+        for (row, ln_k) in ln_k_all.iter_mut().enumerate() {
+            for (coefficients, function) in COEFFICIENTS.iter().zip(functions) {
+                *ln_k += coefficients[row] * function;
+            }
+        }
         let slopes = DebyeHueckel::at(celsius);
         let mut constants = Constants {
             ln_k: [0.0; COUNT],
             k: [0.0; COUNT],
             gamma: [Gamma::default(); CLASSES],
-            ln_k_mineral: [0.0; Mineral::ALL.len()],
-            ln_k_henry: LN_10 * temperature.log_k(&equilibria::CO2_GAS),
+            ln_k_mineral: [0.0; MINERALS],
+            ln_k_henry: ln_k_all[ROWS - 1],
         };
-        for (ln_k, species) in constants.ln_k.iter_mut().zip(&SPECIES) {
-            *ln_k = ln_product(species.constants, &temperature);
-        }
-        for (ln_k, mineral) in constants.ln_k_mineral.iter_mut().zip(Mineral::ALL) {
-            *ln_k = ln_product(mineral.constants(), &temperature);
-        }
+        constants.ln_k.copy_from_slice(&ln_k_all[..COUNT]);
+        constants.ln_k_mineral.copy_from_slice(&ln_k_all[COUNT..COUNT + MINERALS]);
+        constants.k = constants.ln_k;
+        math::exp_each(&mut constants.k);
         for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {
             *gamma = Gamma::of(species, &slopes);
         }
-        let ligands = LIGANDS_ONLY[..COMMON_LIGANDS]
-            .iter()
-            .flat_map(|group| group.species());
-        let carried = CARRIERS[..COMMON_CARRIERS]
-            .iter()
-            .flat_map(|carrier| carrier.species_among(COMMON));
-        for index in ligands.chain(carried) {
-            constants.k[index] = math::exp(constants.ln_k[index]);
-        }
         constants
     }
-}
-
-fn ln_product(constants: &[Constant], temperature: &Temperature) -> f64 {
-    let mut log10 = 0.0;
-    for constant in constants {
-        log10 += match *constant {
-            Constant::Row(row, times) => times * temperature.log_k(row),
-            Constant::Proton(row, times) => times * temperature.pk(row),
-        };
-    }
-    LN_10 * log10
 }

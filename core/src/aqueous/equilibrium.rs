@@ -7,7 +7,7 @@
 
 use super::constants::Constants;
 use super::newton::Newton;
-use super::saturation::Mineral;
+use super::saturation::{Mineral, Solids};
 use super::species::{COUNT, SPECIES};
 use crate::ion::Composition;
 use crate::ion::Ion;
@@ -110,7 +110,8 @@ pub struct Equilibrium {
     pub(super) extents: [f64; FREEDOMS],
     /// Molality of each species.
     pub(super) molality: [f64; COUNT],
-    pub(super) saturation: [f64; Mineral::ALL.len()],
+    /// Activities and constants that saturation indices are made of.
+    pub(super) solids: Solids,
 }
 
 impl Equilibrium {
@@ -127,10 +128,7 @@ impl Equilibrium {
     /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
     /// is absent.
     pub fn saturation_index(&self, mineral: Mineral) -> f64 {
-        self.saturation
-            .get(mineral as usize)
-            .copied()
-            .unwrap_or(f64::NEG_INFINITY)
+        self.solids.saturation_index(mineral)
     }
 }
 

@@ -5,124 +5,111 @@ use super::species::BALANCES;
 
 /// Most unknowns: those of the balances, and the freedoms.
 const UNKNOWNS: usize = BALANCES + FREEDOMS;
-/// Room for them: a power of two, so that a masked index needs no check.
-const ROOM: usize = 16;
-const MASK: usize = ROOM - 1;
-const _: () = assert!(UNKNOWNS <= ROOM);
+/// As many as most questions about minerals have.
+const USUAL: usize = BALANCES + 1;
 
+/// A system with room for any question.
 pub(super) struct System {
     size: usize,
-    matrix: [[f64; ROOM]; ROOM],
-    /// Minus the error of each balance; the step, once eliminated.
-    pub step: [f64; ROOM],
-    /// Largest relative error of a balance.
-    pub error: f64,
+    matrix: [[f64; UNKNOWNS]; UNKNOWNS],
+    /// The right-hand side; the step, once eliminated.
+    pub step: [f64; UNKNOWNS],
 }
 
 impl System {
     pub fn new(size: usize) -> System {
-        System {
-            size: size.min(ROOM),
-            matrix: [[0.0; ROOM]; ROOM],
-            step: [0.0; ROOM],
-            error: 0.0,
+        let mut system = System {
+            size: size.min(UNKNOWNS),
+            matrix: [[0.0; UNKNOWNS]; UNKNOWNS],
+            step: [0.0; UNKNOWNS],
+        };
+        for (place, row) in system.matrix.iter_mut().enumerate().skip(system.size) {
+            row[place] = 1.0;
         }
+        system
     }
 
-    /// Starts anew with the slopes of the balances; the rest of rows and columns at zero.
-    pub fn set<const N: usize>(&mut self, slopes: &[[f64; N]; N]) {
-        let size = self.size;
-        for row in &mut self.matrix[..size] {
-            row[..size].fill(0.0);
-        }
+    /// Sets the slopes and errors of the balances.
+    pub fn set<const N: usize>(&mut self, slopes: &[[f64; N]; N], errors: &[f64; N]) {
         for (row, slopes) in self.matrix.iter_mut().zip(slopes) {
-            for (value, slope) in row.iter_mut().zip(slopes) {
-                *value = *slope;
-            }
+            row[..N].copy_from_slice(slopes);
         }
+        self.step[..N].copy_from_slice(errors);
     }
 
     pub fn add(&mut self, row: usize, column: usize, value: f64) {
-        self.matrix[row & MASK][column & MASK] += value;
+        self.matrix[row][column] += value;
     }
 
-    /// Sets the error of a balance and the size it is measured by.
-    pub fn balance(&mut self, row: usize, error: f64, size: f64) {
-        self.step[row & MASK] = -error;
-        let relative = if size > 0.0 {
-            error.abs() / size
-        } else {
-            error.abs()
-        };
-        // A balance that is not a number must not pass as closed.
-        self.error = if relative <= self.error {
-            self.error
-        } else {
-            relative
-        };
-    }
-
-    /// Solves for the step by elimination; false where the matrix is singular or not finite.
+    /// Solves for the step; false where the matrix is singular or not finite.
     pub fn eliminate(&mut self) -> bool {
-        // The sizes that nearly every question has are unrolled by the compiler.
-        match self.size {
-            4 => self.eliminate_in::<4>(),
-            5 => self.eliminate_in::<5>(),
-            _ => self.eliminate_in::<ROOM>(),
+        if self.size <= USUAL {
+            self.eliminate_first::<USUAL>()
+        } else {
+            solve(&mut self.matrix, &mut self.step)
         }
     }
 
-    fn eliminate_in<const M: usize>(&mut self) -> bool {
-        let mut matrix = [[0.0; M]; M];
-        let mut step = [0.0; M];
-        for (place, (row, right)) in matrix.iter_mut().zip(&mut step).enumerate() {
-            if place >= self.size {
-                row[place] = 1.0;
-                continue;
-            }
-            row.copy_from_slice(&self.matrix[place][..M]);
-            // Rows in units of their largest coefficient, so that pivots compare.
-            let largest = row
-                .iter()
-                .fold(0.0_f64, |largest, value| largest.max(value.abs()));
-            if !(largest.is_finite() && largest > 0.0) {
-                return false;
-            }
-            let scale = 1.0 / largest;
-            for value in row.iter_mut() {
-                *value *= scale;
-            }
-            *right = self.step[place] * scale;
+    fn eliminate_first<const M: usize>(&mut self) -> bool {
+        let (mut matrix, mut step) = ([[0.0; M]; M], [0.0; M]);
+        for (row, whole) in matrix.iter_mut().zip(&self.matrix) {
+            row.copy_from_slice(&whole[..M]);
         }
-        for column in 0..M {
-            let mut pivot = column;
-            for row in column + 1..M {
-                if matrix[row][column].abs() > matrix[pivot][column].abs() {
-                    pivot = row;
-                }
-            }
-            if matrix[pivot][column] == 0.0 {
-                return false;
-            }
-            matrix.swap(column, pivot);
-            step.swap(column, pivot);
-            let (lead, over) = (matrix[column], step[column]);
-            let inverse = 1.0 / lead[column];
-            for row in column + 1..M {
-                let factor = matrix[row][column] * inverse;
-                for place in column + 1..M {
-                    matrix[row][place] -= factor * lead[place];
-                }
-                step[row] -= factor * over;
-            }
-        }
-        for row in (0..M).rev() {
-            for column in row + 1..M {
-                step[row] -= matrix[row][column] * step[column];
-            }
-            step[row] /= matrix[row][row];
-        }
+        step.copy_from_slice(&self.step[..M]);
+        let is_regular = solve(&mut matrix, &mut step);
         self.step[..M].copy_from_slice(&step);
-        step.iter().all(|value| value.is_finite())
+        is_regular
     }
+}
+
+/// Turns the right-hand side into the solution; false where the matrix is singular or not finite.
+pub(super) fn solve<const M: usize>(matrix: &mut [[f64; M]; M], right: &mut [f64; M]) -> bool {
+    // Rows in units of their largest coefficient, so that pivots compare.
+    for (row, right) in matrix.iter_mut().zip(right.iter_mut()) {
+        let mut largest: f64 = 0.0;
+        for value in row.iter() {
+            let size = value.abs();
+            largest = if size > largest { size } else { largest };
+        }
+        if !(largest.is_finite() && largest > 0.0) {
+            return false;
+        }
+        let scale = 1.0 / largest;
+        for value in row.iter_mut() {
+            *value *= scale;
+        }
+        *right *= scale;
+    }
+    for column in 0..M {
+        let mut pivot = column;
+        for row in column + 1..M {
+            if matrix[row][column].abs() > matrix[pivot][column].abs() {
+                pivot = row;
+            }
+        }
+        if matrix[pivot][column] == 0.0 {
+            return false;
+        }
+        if pivot != column {
+            matrix.swap(column, pivot);
+            right.swap(column, pivot);
+        }
+        let (lead, over) = (matrix[column], right[column]);
+        let inverse = 1.0 / lead[column];
+        for row in column + 1..M {
+            let factor = matrix[row][column] * inverse;
+            for place in column + 1..M {
+                matrix[row][place] -= factor * lead[place];
+            }
+            right[row] -= factor * over;
+        }
+        matrix[column][column] = inverse;
+    }
+    for row in (0..M).rev() {
+        for column in row + 1..M {
+            right[row] -= matrix[row][column] * right[column];
+        }
+        right[row] *= matrix[row][row];
+    }
+    right.iter().all(|value| value.is_finite())
 }

@@ -4,6 +4,7 @@ use underlet_tables::{acid_steps as step, equilibria as k};
 
 use super::species::{BALANCES, Constant};
 use crate::ion::Ion;
+use crate::math::{self, LN_10};
 use Constant::{Proton, Row};
 
 /// A solid that liquor may form.
@@ -57,5 +58,33 @@ impl Mineral {
             Mineral::Brucite => &[Row(&k::BRUCITE, 1.0)],
             Mineral::Brushite => &[Row(&k::BRUSHITE, 1.0), Proton(&step::PHOSPHATE_3, -1.0)],
         }
+    }
+}
+
+/// What saturation indices are made of: activities of metals, of ligands in the order of the balances and of water, and ln K.
+#[derive(Clone, Debug)]
+pub(super) struct Solids {
+    pub calcium: f64,
+    pub magnesium: f64,
+    pub ligands: [f64; BALANCES],
+    pub water: f64,
+    pub ln_k: [f64; Mineral::ALL.len()],
+}
+
+impl Solids {
+    /// log10 of ion activity product over constant; minus infinity where an ion is absent.
+    pub fn saturation_index(&self, mineral: Mineral) -> f64 {
+        let (ion, counts, water) = mineral.made_of();
+        let metal = match ion {
+            Ion::Magnesium => self.magnesium,
+            _ => self.calcium,
+        };
+        let mut ln = math::ln(metal) + water * math::ln(self.water);
+        for (count, activity) in counts.iter().zip(self.ligands) {
+            if *count != 0.0 {
+                ln += count * math::ln(activity);
+            }
+        }
+        (ln - self.ln_k[mineral as usize]) / LN_10
     }
 }

@@ -170,6 +170,11 @@ const TABLE: [Species; 66] = [
 
 pub(super) const COUNT: usize = TABLE.len();
 
+/// The constants that make a species.
+pub(super) const fn constants_of(species: usize) -> &'static [Constant] {
+    TABLE[species].constants
+}
+
 /// Every species.
 pub(super) static SPECIES: [Species; COUNT] = TABLE;
 
@@ -207,8 +212,8 @@ pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
 pub(super) struct Carrier {
     pub ion: Ion,
     group: Group,
-    /// How many of its species hold neither fluoride nor phosphate: they come first.
-    common: usize,
+    /// How many of its species hold neither fluoride nor phosphate, and how many no phosphate: they come first.
+    without: [usize; 2],
     /// Half the square of its charge where it is a strong ion; a weak acid's charge is counted in the alkalinity.
     pub half_square_if_strong: f64,
     /// Whether it takes up or gives off protons near the pH of liquor.
@@ -222,26 +227,30 @@ impl Carrier {
 
     /// The species that can form in water with so many balances.
     pub const fn species_among(&self, balances: usize) -> Range<usize> {
-        let count = if balances == COMMON {
-            self.common
-        } else {
-            self.group.count
+        let count = match balances {
+            COMMON => self.without[0],
+            BALANCES => self.group.count,
+            _ => self.without[1],
         };
         self.group.first..self.group.first + count
     }
 }
 
-/// How many species from the first hold neither fluoride nor phosphate.
-const fn common(group: Group) -> usize {
-    let mut count = 0;
-    while count < group.count {
-        let [.., fluoride, phosphate] = TABLE[group.first + count].ligands;
-        if fluoride != 0 || phosphate != 0 {
-            break;
+/// How many species from the first hold neither fluoride nor phosphate, and how many no phosphate.
+const fn without(group: Group) -> [usize; 2] {
+    let mut counts = [0; 2];
+    let mut place = 0;
+    while place < group.count {
+        let [.., fluoride, phosphate] = TABLE[group.first + place].ligands;
+        if fluoride == 0 && phosphate == 0 {
+            counts[0] += 1;
         }
-        count += 1;
+        if phosphate == 0 {
+            counts[1] += 1;
+        }
+        place += 1;
     }
-    count
+    counts
 }
 
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
@@ -250,7 +259,7 @@ const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     Carrier {
         ion,
         group,
-        common: common(group),
+        without: without(group),
         half_square_if_strong: charge * charge / 2.0,
         protonates: false,
     }
@@ -261,7 +270,7 @@ const fn acid(ion: Ion, first: &str, count: usize) -> Carrier {
     Carrier {
         ion,
         group,
-        common: common(group),
+        without: without(group),
         half_square_if_strong: 0.0,
         protonates: true,
     }
@@ -334,6 +343,8 @@ pub(super) const HYDROXIDE: usize = position("OH-");
 pub(super) const BARE_CARBONATE: usize = position("CO3-2");
 pub(super) const BICARBONATE: usize = position("HCO3-");
 pub(super) const CARBON_DIOXIDE: usize = position("CO2");
+// What the solver takes carbon dioxide as: carbonate and two hydrogens less a molecule of water.
+const _: () = assert!(TABLE[CARBON_DIOXIDE].water == -1 && TABLE[CARBON_DIOXIDE].ligands[HYDROGEN] == 2);
 
 /// A species as the solver reads it.
 #[derive(Clone, Copy)]
@@ -358,6 +369,15 @@ pub(super) const LEAST_WATER: i8 = -1;
 pub(super) const HYDROGEN_POWERS: usize = 6;
 /// Products of other ligands: none, carbonate, sulfate, fluoride, phosphate, fluoride twice.
 pub(super) const OTHER_LIGANDS: usize = 6;
+/// The balance that each product counts in, and how often.
+pub(super) const COUNTED_IN: [(usize, f64); OTHER_LIGANDS] = [
+    (HYDROGEN, 0.0),
+    (CARBONATE, 1.0),
+    (SULFATE, 1.0),
+    (FLUORIDE, 1.0),
+    (PHOSPHATE, 1.0),
+    (FLUORIDE, 2.0),
+];
 
 /// Every species as the solver reads it.
 pub(super) static LINES: [Line; COUNT] = {
@@ -516,6 +536,18 @@ pub(super) const COMMON_CLASSES: usize = {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn species_with_fluoride_and_then_with_phosphate_come_last() {
+        for carrier in &CARRIERS {
+            let [common, without_phosphate] = carrier.without;
+            for (place, index) in carrier.species().enumerate() {
+                let [.., fluoride, phosphate] = SPECIES[index].ligands;
+                assert_eq!(place < common, fluoride == 0 && phosphate == 0);
+                assert_eq!(place < without_phosphate, phosphate == 0);
+            }
+        }
+    }
 
     #[test]
     fn every_component_has_its_place_in_the_solver() {

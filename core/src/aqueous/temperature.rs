@@ -28,6 +28,9 @@ pub(super) struct Temperature {
 /// Temperature at which constants are tabulated, °C.
 const TABULATED_C: f64 = 25.0;
 
+/// How many functions of temperature a constant is a sum of.
+pub(super) const FUNCTIONS: usize = 8;
+
 impl Temperature {
     pub fn at(celsius: f64) -> Temperature {
         let (kelvin, tabulated) = (kelvin(celsius), kelvin(TABULATED_C));
@@ -43,33 +46,51 @@ impl Temperature {
         }
     }
 
-    /// `log10 K` of an equilibrium: the analytic form where the table gives it, else van 't Hoff.
-    pub fn log_k(&self, row: &Equilibrium) -> f64 {
-        if let Some([a1, a2, a3, a4, a5, a6]) = row.analytic {
-            let square = self.kelvin * self.kelvin;
-            return a1
-                + a2 * self.kelvin
-                + (a3 + a5 * self.inverse) * self.inverse
-                + a4 * self.log10
-                + a6 * square;
-        }
-        row.log_k_25c
-            + row
-                .delta_h_kj_per_mol
-                .map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy)
+    /// The functions that constants are sums of, in the order of their coefficients.
+    pub fn functions(&self) -> [f64; FUNCTIONS] {
+        [
+            1.0,
+            self.kelvin,
+            self.inverse,
+            self.log10,
+            self.inverse * self.inverse,
+            self.kelvin * self.kelvin,
+            self.per_enthalpy,
+            self.per_heat_capacity,
+        ]
     }
 
-    /// pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
-    pub fn pk(&self, row: &AcidStep) -> f64 {
-        if let Some([a1, a2, a3]) = row.harned_robinson {
-            return a1 * self.inverse - a2 + a3 * self.kelvin;
-        }
-        let enthalpy = row
-            .delta_h_kj_per_mol
-            .map_or(0.0, |enthalpy| enthalpy * 1000.0 * self.per_enthalpy);
-        let capacity = row
-            .delta_cp_j_per_mol_k
-            .map_or(0.0, |capacity| capacity * self.per_heat_capacity);
-        row.pka_25c - enthalpy - capacity
+    /// `log10 K` of an equilibrium.
+    pub fn log_k(&self, row: &Equilibrium) -> f64 {
+        let terms = coefficients(row).into_iter().zip(self.functions());
+        terms.map(|(coefficient, function)| coefficient * function).sum()
     }
+}
+
+/// Coefficients of `log10 K` of an equilibrium: the analytic form where the table gives it, else van 't Hoff.
+pub(super) const fn coefficients(row: &Equilibrium) -> [f64; FUNCTIONS] {
+    if let Some([a1, a2, a3, a4, a5, a6]) = row.analytic {
+        return [a1, a2, a3, a4, a5, a6, 0.0, 0.0];
+    }
+    let joules = match row.delta_h_kj_per_mol {
+        Some(enthalpy) => 1000.0 * enthalpy,
+        None => 0.0,
+    };
+    [row.log_k_25c, 0.0, 0.0, 0.0, 0.0, 0.0, joules, 0.0]
+}
+
+/// Coefficients of pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
+pub(super) const fn step_coefficients(row: &AcidStep) -> [f64; FUNCTIONS] {
+    if let Some([a1, a2, a3]) = row.harned_robinson {
+        return [-a2, a3, a1, 0.0, 0.0, 0.0, 0.0, 0.0];
+    }
+    let joules = match row.delta_h_kj_per_mol {
+        Some(enthalpy) => 1000.0 * enthalpy,
+        None => 0.0,
+    };
+    let capacity = match row.delta_cp_j_per_mol_k {
+        Some(capacity) => capacity,
+        None => 0.0,
+    };
+    [row.pka_25c, 0.0, 0.0, 0.0, 0.0, 0.0, -joules, -capacity]
 }

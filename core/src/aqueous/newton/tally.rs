@@ -1,0 +1,181 @@
+//! Species added up: what they count in the balances, and how that changes with the unknowns.
+
+use super::super::species::{
+    BALANCES, CARRIERS, COMMON, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN,
+    LIGANDS_ONLY, LINES, Line, OTHER_LIGANDS, STRENGTH,
+};
+use super::{CARBONATE, FLUORIDE, Newton, PHOSPHATE, SULFATE, unpaired};
+use crate::math;
+
+/// What is added up of species that hold one product of other ligands: molality, and molality times alkalinity, half the squared
+/// charge, size of the alkalinity, hydrogens, and slope of ln molality to ionic strength.
+const MOLALITY: usize = 0;
+const ALKALINITY: usize = 1;
+const HALF_SQUARE: usize = 2;
+const SIZE: usize = 3;
+const HYDROGENS: usize = 4;
+const SLOPE: usize = 5;
+
+/// Sums over species. A species holds at most one other ligand, so its share of the Jacobian is its molality times what it counts
+/// times how it changes, sorted by that ligand.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Tally {
+    by_others: [[f64; 6]; OTHER_LIGANDS],
+    /// Alkalinity and half the squared charge, times hydrogens and slope.
+    products: [[f64; 2]; 2],
+}
+
+impl Tally {
+    fn count(&mut self, line: &Line, molality: f64, slope: f64) {
+        let (alkalinity, half_square) = (line.weights[HYDROGEN], line.weights[STRENGTH]);
+        let hydrogens = line.slopes[HYDROGEN];
+        let factors = [1.0, alkalinity, half_square, alkalinity.abs(), hydrogens, slope];
+        for (sum, factor) in self.by_others[line.others].iter_mut().zip(factors) {
+            *sum += molality * factor;
+        }
+        for (row, weight) in self.products.iter_mut().zip([alkalinity, half_square]) {
+            for (product, change) in row.iter_mut().zip([hydrogens, slope]) {
+                *product += molality * weight * change;
+            }
+        }
+    }
+
+    /// Adds a number of times what another counted.
+    fn add(&mut self, other: &Tally, times: f64, kinds: usize) {
+        for (mine, theirs) in self.by_others.iter_mut().zip(&other.by_others).take(kinds) {
+            for (sum, part) in mine.iter_mut().zip(theirs) {
+                *sum += times * part;
+            }
+        }
+        for (mine, theirs) in self.products.iter_mut().zip(&other.products) {
+            for (sum, part) in mine.iter_mut().zip(theirs) {
+                *sum += times * part;
+            }
+        }
+    }
+
+    /// The sum of one sort over all species.
+    pub fn sum(&self, sort: usize) -> f64 {
+        self.by_others.iter().map(|sums| sums[sort]).sum()
+    }
+
+    /// Size of the alkalinity: its parts all positive.
+    pub fn alkalinity_size(&self) -> f64 {
+        self.sum(SIZE)
+    }
+
+    /// What the species count in each balance.
+    fn counted(&self) -> [f64; BALANCES] {
+        self.by_balance([ALKALINITY, HALF_SQUARE])
+    }
+
+    /// How ln of what the species sum to changes with ligands and ionic strength, times that sum.
+    fn changed(&self) -> [f64; BALANCES] {
+        self.by_balance([HYDROGENS, SLOPE])
+    }
+
+    fn by_balance(&self, [hydrogen, strength]: [usize; 2]) -> [f64; BALANCES] {
+        let mut sums = [0.0; BALANCES];
+        for (part, (balance, times)) in self.by_others.iter().zip(COUNTED_IN) {
+            sums[balance] += times * part[MOLALITY];
+        }
+        sums[HYDROGEN] = self.sum(hydrogen);
+        sums[STRENGTH] = self.sum(strength);
+        sums
+    }
+
+    /// How the balances change with ligands and ionic strength, carriers standing still.
+    pub fn jacobian<const N: usize>(&self) -> [[f64; N]; N] {
+        let mut matrix = [[0.0; N]; N];
+        for (row, products) in [HYDROGEN, STRENGTH].into_iter().zip(self.products) {
+            [matrix[row][HYDROGEN], matrix[row][STRENGTH]] = products;
+        }
+        for (part, (ligand, times)) in self.by_others.iter().zip(COUNTED_IN).skip(1) {
+            if ligand < N {
+                matrix[HYDROGEN][ligand] += times * part[ALKALINITY];
+                matrix[STRENGTH][ligand] += times * part[HALF_SQUARE];
+                matrix[ligand][HYDROGEN] += times * part[HYDROGENS];
+                matrix[ligand][STRENGTH] += times * part[SLOPE];
+                matrix[ligand][ligand] += times * times * part[MOLALITY];
+            }
+        }
+        matrix
+    }
+}
+
+/// How many products of other ligands there are in water with so many balances.
+const fn kinds(balances: usize) -> usize {
+    if balances == COMMON { 3 } else { OTHER_LIGANDS }
+}
+
+/// Powers of the activity of hydrogen, from the lowest in a species.
+pub(super) fn powers_of(hydrogen: f64) -> [f64; HYDROGEN_POWERS] {
+    const _: () = assert!(LEAST_HYDROGEN == -2 && HYDROGEN_POWERS == 6);
+    let (inverse, square) = (1.0 / hydrogen, hydrogen * hydrogen);
+    [
+        inverse * inverse,
+        inverse,
+        1.0,
+        hydrogen,
+        square,
+        square * hydrogen,
+    ]
+}
+
+impl Newton<'_> {
+    /// Molality of every species, the activity of every metal and acid family, and what they add up to in N balances.
+    pub(super) fn fill<const N: usize>(&mut self) {
+        let hydrogen = powers_of(self.activity[HYDROGEN]);
+        let water = [1.0 / self.water, 1.0, self.water];
+        let ligands = &self.activity;
+        let others: [f64; OTHER_LIGANDS] = [
+            1.0,
+            ligands[CARBONATE],
+            ligands[SULFATE],
+            ligands[FLUORIDE],
+            ligands[PHOSPHATE],
+            ligands[FLUORIDE] * ligands[FLUORIDE],
+        ];
+        let (k, inverse_gamma, gamma_slope) =
+            (&self.constants.k, &self.inverse_gamma, &self.gamma_slope);
+        let molality = &mut self.molality;
+        let mut count = |tally: &mut Tally, index: usize| {
+            let line = &LINES[index];
+            let amount = k[index]
+                * inverse_gamma[line.class]
+                * (hydrogen[line.hydrogen] * water[line.water])
+                * others[line.others];
+            molality[index] = amount;
+            tally.count(line, amount, -gamma_slope[line.class]);
+        };
+        let mut all = Tally::default();
+        for group in &LIGANDS_ONLY[..N - 1] {
+            for index in group.species() {
+                count(&mut all, index);
+            }
+        }
+        for carried in &mut self.carried[..self.carried_count] {
+            let row = &CARRIERS[carried.carrier];
+            let mut present = carried.total;
+            for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
+                present += extent * freedom.moves.ions.get(row.ion);
+            }
+            carried.present = math::at_least(present, f64::MIN_POSITIVE);
+            let mut own = Tally::default();
+            for index in row.species_among(N) {
+                count(&mut own, index);
+            }
+            let per_unit = 1.0 / own.sum(MOLALITY);
+            carried.activity = carried.present * per_unit;
+            carried.counted = own.counted().map(|sum| sum * carried.activity);
+            carried.taken_up = own.changed().map(|sum| sum * per_unit);
+            all.add(&own, carried.activity, kinds(N));
+        }
+        self.sums = all.counted();
+        self.dissolved = self.unpaired_molality + all.sum(MOLALITY);
+        for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
+            self.dissolved += extent * unpaired(&freedom.moves).1;
+        }
+        self.tally = all;
+    }
+}
