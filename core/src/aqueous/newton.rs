@@ -94,9 +94,9 @@ pub(super) struct Newton<'a> {
     activity: [f64; BALANCES],
     carried: [Carried; CARRIERS_COUNT],
     carried_count: usize,
-    /// Ionic strength and molality of ions that form no pairs.
-    unpaired_strength: f64,
-    unpaired_molality: f64,
+    /// Molality of metals, acid families and ions that form no pairs, and what a unit of each freedom brings of them.
+    lasting: f64,
+    brought: [f64; FREEDOMS],
     ionic_strength: f64,
     /// Activity of water.
     water: f64,
@@ -111,27 +111,29 @@ pub(super) struct Newton<'a> {
     tally: Tally,
     sums: [f64; BALANCES],
     dissolved: f64,
+    /// How the latter changes with ligands and ionic strength.
+    dissolved_slopes: [f64; BALANCES],
     residual: f64,
     iterations: u32,
 }
 
-/// Ionic strength and molality of a dose's ions that form no pairs.
-fn unpaired(dose: &Dose) -> (f64, f64) {
-    UNPAIRED
-        .iter()
-        .fold((0.0, 0.0), |(strength, molality), (ion, charge)| {
-            let amount = dose.ions.get(*ion);
-            (strength + charge * charge * amount / 2.0, molality + amount)
-        })
+/// Molality of a dose's metals, acid families, and ions that form no pairs.
+fn lasting(dose: &Dose) -> f64 {
+    let carried = CARRIERS.iter().map(|row| row.ion);
+    let unpaired = UNPAIRED.iter().map(|(ion, _)| *ion);
+    carried.chain(unpaired).map(|ion| dose.ions.get(ion)).sum()
 }
 
-/// What a dose moves in each balance; alkalinity in hydrogen's. What it brings to the ionic strength by itself counts against it.
+/// What a dose moves in each balance; alkalinity in hydrogen's. What ions without pairs bring to the ionic strength counts
+/// against it.
 fn moved(dose: &Dose) -> [f64; BALANCES] {
     let mut moved = [0.0; BALANCES];
     moved[HYDROGEN] = dose.alkalinity_eq;
     moved[CARBONATE] = dose.carbon_mol;
     moved[SULFATE] = dose.ions.get(Ion::Sulfate);
-    moved[STRENGTH] = -unpaired(dose).0;
+    for (ion, charge) in UNPAIRED {
+        moved[STRENGTH] -= charge * charge * dose.ions.get(ion) / 2.0;
+    }
     moved[FLUORIDE] = dose.ions.get(Ion::Fluoride);
     moved[PHOSPHATE] = dose.ions.get(Ion::Phosphate);
     moved
@@ -140,7 +142,6 @@ fn moved(dose: &Dose) -> [f64; BALANCES] {
 impl<'a> Newton<'a> {
     pub fn new(constants: &'a Constants, liquor: &Liquor, freedoms: &'a [Freedom]) -> Self {
         let all = liquor.as_dose();
-        let (unpaired_strength, unpaired_molality) = unpaired(&all);
         let mut newton = Newton {
             constants,
             freedoms,
@@ -153,8 +154,8 @@ impl<'a> Newton<'a> {
             activity: [0.0; BALANCES],
             carried: [Carried::default(); CARRIERS_COUNT],
             carried_count: 0,
-            unpaired_strength,
-            unpaired_molality,
+            lasting: lasting(&all),
+            brought: [0.0; FREEDOMS],
             ionic_strength: 0.0,
             water: 1.0,
             extents: [0.0; FREEDOMS],
@@ -165,16 +166,18 @@ impl<'a> Newton<'a> {
             tally: Tally::default(),
             sums: [0.0; BALANCES],
             dissolved: 0.0,
+            dissolved_slopes: [0.0; BALANCES],
             residual: f64::INFINITY,
             iterations: 0,
         };
         for (is_there, total) in newton.is_there.iter_mut().zip(newton.totals) {
             *is_there = total > 0.0;
         }
-        for (slot, freedom) in newton.moved.iter_mut().zip(freedoms) {
-            *slot = moved(&freedom.moves);
-            for (is_there, moves) in newton.is_there.iter_mut().zip(slot) {
-                *is_there |= *moves > 0.0;
+        for (place, freedom) in freedoms.iter().enumerate().take(FREEDOMS) {
+            newton.brought[place] = lasting(&freedom.moves);
+            newton.moved[place] = moved(&freedom.moves);
+            for (is_there, moves) in newton.is_there.iter_mut().zip(newton.moved[place]) {
+                *is_there |= moves > 0.0;
             }
             match freedom.condition {
                 Condition::Ph(ph) => newton.ph = Some(ph),
@@ -291,6 +294,7 @@ impl<'a> Newton<'a> {
     /// The step where nothing but pH and partial pressure is given: their freedoms stand in for hydrogen and carbonate.
     fn step_with_fixed<const N: usize>(&self, mut errors: [f64; N]) -> Option<Step> {
         let mut matrix = self.jacobian::<N>();
+        self.bend(&mut errors);
         let mut place_of = [None; 2];
         for (place, freedom) in self.freedoms.iter().enumerate() {
             match freedom.condition {
@@ -324,7 +328,22 @@ impl<'a> Newton<'a> {
                 step.ligands[ligand] = 0.0;
             }
         }
+        if self.gas.is_some() {
+            step.ligands[CARBONATE] = -2.0 * step.ligands[HYDROGEN];
+        }
         Some(step)
+    }
+
+    /// Turns differences of positive amounts into what a step in logarithms wants: `2 S (T - S) / (T + S)` is nearly `S ln(T/S)`, and a
+    /// sum is much closer to a power of its ligand's activity than to a straight line in its logarithm.
+    fn bend<const N: usize>(&self, errors: &mut [f64; N]) {
+        for (balance, error) in errors.iter_mut().enumerate() {
+            let sum = self.sums[balance];
+            let is_moved = self.moved.iter().any(|moved| moved[balance] != 0.0);
+            if balance != STRENGTH && sum > 0.0 && sum + *error > 0.0 && !is_moved {
+                *error *= 2.0 * sum / (2.0 * sum + *error);
+            }
+        }
     }
 
     /// The step of a system with all freedoms among its unknowns.
@@ -376,11 +395,17 @@ impl<'a> Newton<'a> {
         for (extent, length) in self.extents.iter_mut().zip(step.extents) {
             *extent += share * length;
         }
+        for (slope, length) in self.dissolved_slopes.iter().zip(step.ligands) {
+            self.dissolved += share * slope * length;
+        }
+        for (brought, length) in self.brought.iter().zip(step.extents) {
+            self.dissolved += share * brought * length;
+        }
         self.set_water();
         self.set_open_carbonate();
     }
 
-    /// Sets the activity of water from what is dissolved.
+    /// Sets the activity of water from what is dissolved, or will be after a step: lagging behind, it would cost steps.
     fn set_water(&mut self) {
         self.water = math::at_least(1.0 - WATER_LOWERING * self.dissolved, LOWEST_WATER);
     }

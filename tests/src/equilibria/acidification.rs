@@ -51,8 +51,8 @@ impl Acidification {
     /// # Errors
     /// When the water is not settled by what is told, or the engine refuses.
     pub fn answer(&self) -> Outcome<(Equilibrium, Equilibrium, f64)> {
-        let before = self.water.settled()?;
         let aqueous = Aqueous::at(self.water.liquor.temperature_c);
+        let before = self.water.settled_in(&aqueous)?;
         let (after, amount) = aqueous.dosed_to_ph(
             &before.liquor,
             &mole_of(self.acid),

@@ -62,7 +62,14 @@ impl Water {
     /// # Errors
     /// When other things are told than two that settle it, or when the engine refuses them.
     pub fn settled(&self) -> Outcome<Equilibrium> {
-        let aqueous = Aqueous::at(self.liquor.temperature_c);
+        self.settled_in(&Aqueous::at(self.liquor.temperature_c))
+    }
+
+    /// The same with the constants of its temperature made before.
+    ///
+    /// # Errors
+    /// As [`Self::settled`].
+    pub fn settled_in(&self, aqueous: &Aqueous) -> Outcome<Equilibrium> {
         let state = match (self.ph, self.told, self.log10_pco2) {
             (Some(ph), [true, false], None) => aqueous.with_ph(&self.liquor, ph),
             (Some(ph), [false, true], None) => aqueous.with_ph_and_carbon(&self.liquor, ph),

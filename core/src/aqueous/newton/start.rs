@@ -52,8 +52,9 @@ impl Newton<'_> {
     /// A start from closed forms: every ion free, carbonate, water and weak acids setting the pH.
     pub fn start(&mut self) {
         self.extents = [0.0; FREEDOMS];
-        self.water = 1.0;
-        let mut strength = self.unpaired_strength + self.totals[HYDROGEN].abs() / 2.0;
+        self.dissolved = self.lasting + self.totals[CARBONATE] + self.totals[SULFATE];
+        self.set_water();
+        let mut strength = self.totals[HYDROGEN].abs() / 2.0 - self.totals[STRENGTH];
         for one in &self.carried[..self.carried_count] {
             strength += CARRIERS[one.carrier].half_square_if_strong * one.total;
         }
@@ -270,7 +271,7 @@ impl Newton<'_> {
         self.start_at(math::pow10(-ph));
         for _ in 0..SUBSTITUTIONS {
             self.fill::<BALANCES>();
-            let strength = (self.unpaired_strength + self.sums[STRENGTH])
+            let strength = (self.sums[STRENGTH] - self.totals[STRENGTH])
                 .clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
             // The ionic strength must settle too: from far below it, Newton's method walks away from it.
             let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();

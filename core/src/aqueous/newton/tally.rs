@@ -4,7 +4,7 @@ use super::super::species::{
     BALANCES, CARRIERS, COMMON, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN,
     LIGANDS_ONLY, LINES, Line, OTHER_LIGANDS, STRENGTH,
 };
-use super::{CARBONATE, FLUORIDE, Newton, PHOSPHATE, SULFATE, unpaired};
+use super::{CARBONATE, FLUORIDE, Newton, PHOSPHATE, SULFATE};
 use crate::math;
 
 /// What is added up of species that hold one product of other ligands: molality, and molality times alkalinity, half the squared
@@ -70,6 +70,7 @@ impl Tally {
     }
 
     /// How ln of what the species sum to changes with ligands and ionic strength, times that sum.
+    /// The molality of each species stands for what it counts, so it goes where its ligand's counts go.
     fn changed(&self) -> [f64; BALANCES] {
         self.by_balance([HYDROGENS, SLOPE])
     }
@@ -154,6 +155,11 @@ impl Newton<'_> {
                 count(&mut all, index);
             }
         }
+        self.dissolved = self.lasting + all.sum(MOLALITY);
+        for (extent, brought) in self.extents.iter().zip(self.brought) {
+            self.dissolved += extent * brought;
+        }
+        self.dissolved_slopes = all.changed();
         for carried in &mut self.carried[..self.carried_count] {
             let row = &CARRIERS[carried.carrier];
             let mut present = carried.total;
@@ -172,10 +178,6 @@ impl Newton<'_> {
             all.add(&own, carried.activity, kinds(N));
         }
         self.sums = all.counted();
-        self.dissolved = self.unpaired_molality + all.sum(MOLALITY);
-        for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
-            self.dissolved += extent * unpaired(&freedom.moves).1;
-        }
         self.tally = all;
     }
 }
