@@ -44,7 +44,11 @@ pub fn exp_each(values: &mut [f64]) {
             even = even * square + pair[1];
         }
         let series = even + odd * rest;
-        *value = f64::from_bits(series.to_bits().wrapping_add(shifted.to_bits() << FRACTION_BITS));
+        *value = f64::from_bits(
+            series
+                .to_bits()
+                .wrapping_add(shifted.to_bits() << FRACTION_BITS),
+        );
     }
 }
 
@@ -164,7 +168,14 @@ mod tests {
     #[test]
     fn exponentials_by_series_are_those_of_libm() {
         let mut arguments: Vec<f64> = (-7000..=7000).map(|n| f64::from(n) * 0.099_87).collect();
-        arguments.extend([0.0, -0.0, 1.0e-300, 1.0e-9, 0.5 * std::f64::consts::LN_2, -40.0]);
+        arguments.extend([
+            0.0,
+            -0.0,
+            1.0e-300,
+            1.0e-9,
+            0.5 * std::f64::consts::LN_2,
+            -40.0,
+        ]);
         let mut values = arguments.clone();
         exp_each(&mut values);
         for (x, value) in arguments.iter().zip(&values) {

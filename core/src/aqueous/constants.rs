@@ -122,7 +122,9 @@ impl Constants {
             ln_k_henry: ln_k_all[ROWS - 1],
         };
         constants.ln_k.copy_from_slice(&ln_k_all[..COUNT]);
-        constants.ln_k_mineral.copy_from_slice(&ln_k_all[COUNT..COUNT + MINERALS]);
+        constants
+            .ln_k_mineral
+            .copy_from_slice(&ln_k_all[COUNT..COUNT + MINERALS]);
         constants.k = constants.ln_k;
         math::exp_each(&mut constants.k);
         for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {

@@ -11,9 +11,9 @@ use super::equilibrium::{Condition, Equilibrium, EquilibriumError, FREEDOMS, Fre
 use super::linear::{System, solve};
 use super::saturation::Solids;
 use super::species::{
-    BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COMMON,
-    COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE,
-    STRENGTH, SULFATE, UNPAIRED,
+    BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, CLASSES_UP_TO, COMMON,
+    COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE, STRENGTH,
+    SULFATE, UNPAIRED,
 };
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
@@ -212,9 +212,11 @@ impl<'a> Newton<'a> {
                 last = carrier;
             }
         }
-        if self.balances == COMMON && last < COMMON_CARRIERS {
-            self.classes = COMMON_CLASSES;
-        }
+        self.classes = if self.balances == COMMON && last < COMMON_CARRIERS {
+            COMMON_CLASSES
+        } else {
+            CLASSES_UP_TO[last]
+        };
     }
 
     /// Sets the ionic strength and with it the activity coefficients.
@@ -339,7 +341,11 @@ impl<'a> Newton<'a> {
     fn bend<const N: usize>(&self, errors: &mut [f64; N]) {
         for (balance, error) in errors.iter_mut().enumerate() {
             let sum = self.sums[balance];
-            let is_moved = self.moved.iter().any(|moved| moved[balance] != 0.0);
+            let is_moved = self
+                .moved
+                .iter()
+                .take(self.freedoms.len())
+                .any(|moved| moved[balance] != 0.0);
             if balance != STRENGTH && sum > 0.0 && sum + *error > 0.0 && !is_moved {
                 *error *= 2.0 * sum / (2.0 * sum + *error);
             }
@@ -429,7 +435,10 @@ impl<'a> Newton<'a> {
                 *amount *= one.activity;
             }
         }
-        let metal = |ion| self.carried_of(ion).map_or(0.0, |one| self.carried[one].activity);
+        let metal = |ion| {
+            self.carried_of(ion)
+                .map_or(0.0, |one| self.carried[one].activity)
+        };
         let [hydrogen, carbonate] = [HYDROGEN, CARBONATE].map(|ligand| self.activity[ligand]);
         let ln_gas = self.constants.ln_k[CARBON_DIOXIDE]
             + math::ln(carbonate * hydrogen * hydrogen / self.water);

@@ -253,6 +253,19 @@ const fn without(group: Group) -> [usize; 2] {
     counts
 }
 
+/// Which product of other ligands a species holds: see [`OTHER_LIGANDS`].
+const fn product_of(species: usize) -> usize {
+    let [_, carbonate, sulfate, fluoride, phosphate] = TABLE[species].ligands;
+    match (carbonate, sulfate, fluoride, phosphate) {
+        (1, _, _, _) => 1,
+        (_, 1, _, _) => 2,
+        (_, _, 1, _) => 3,
+        (_, _, _, 1) => 4,
+        (_, _, 2, _) => 5,
+        _ => 0,
+    }
+}
+
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
     let charge = TABLE[group.first].charge as f64;
@@ -344,7 +357,8 @@ pub(super) const BARE_CARBONATE: usize = position("CO3-2");
 pub(super) const BICARBONATE: usize = position("HCO3-");
 pub(super) const CARBON_DIOXIDE: usize = position("CO2");
 // What the solver takes carbon dioxide as: carbonate and two hydrogens less a molecule of water.
-const _: () = assert!(TABLE[CARBON_DIOXIDE].water == -1 && TABLE[CARBON_DIOXIDE].ligands[HYDROGEN] == 2);
+const _: () =
+    assert!(TABLE[CARBON_DIOXIDE].water == -1 && TABLE[CARBON_DIOXIDE].ligands[HYDROGEN] == 2);
 
 /// A species as the solver reads it.
 #[derive(Clone, Copy)]
@@ -369,6 +383,8 @@ pub(super) const LEAST_WATER: i8 = -1;
 pub(super) const HYDROGEN_POWERS: usize = 6;
 /// Products of other ligands: none, carbonate, sulfate, fluoride, phosphate, fluoride twice.
 pub(super) const OTHER_LIGANDS: usize = 6;
+/// How many of them common water has.
+pub(super) const COMMON_PRODUCTS: usize = 3;
 /// The balance that each product counts in, and how often.
 pub(super) const COUNTED_IN: [(usize, f64); OTHER_LIGANDS] = [
     (HYDROGEN, 0.0),
@@ -395,14 +411,7 @@ pub(super) static LINES: [Line; COUNT] = {
         lines[index].class = CLASS[index];
         lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN).unsigned_abs() as usize;
         lines[index].water = (TABLE[index].water - LEAST_WATER).unsigned_abs() as usize;
-        lines[index].others = match (carbonate, sulfate, fluoride, phosphate) {
-            (1, _, _, _) => 1,
-            (_, 1, _, _) => 2,
-            (_, _, 1, _) => 3,
-            (_, _, _, 1) => 4,
-            (_, _, 2, _) => 5,
-            _ => 0,
-        };
+        lines[index].others = product_of(index);
         let charge = TABLE[index].charge as f64;
         let rest = [
             0.0,
@@ -517,6 +526,25 @@ const ALKALINITY: [f64; COUNT] = {
         carrier += 1;
     }
     alkalinity
+};
+
+/// How many classes, from the first, water needs whose last carrier is the one at a place of the list.
+pub(super) const CLASSES_UP_TO: [usize; CARRIERS_COUNT] = {
+    let mut classes = [0; CARRIERS_COUNT];
+    let mut carrier = 0;
+    while carrier < CARRIERS_COUNT {
+        let group = CARRIER_TABLE[carrier].group;
+        let mut index = 0;
+        // Fluoride and phosphate may be there with any.
+        while index < group.first + group.count || index < position("NH4+") {
+            if CLASS[index] >= classes[carrier] {
+                classes[carrier] = CLASS[index] + 1;
+            }
+            index += 1;
+        }
+        carrier += 1;
+    }
+    classes
 };
 
 /// How many classes, from the first, common water needs.

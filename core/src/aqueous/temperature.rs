@@ -63,7 +63,9 @@ impl Temperature {
     /// `log10 K` of an equilibrium.
     pub fn log_k(&self, row: &Equilibrium) -> f64 {
         let terms = coefficients(row).into_iter().zip(self.functions());
-        terms.map(|(coefficient, function)| coefficient * function).sum()
+        terms
+            .map(|(coefficient, function)| coefficient * function)
+            .sum()
     }
 }
 

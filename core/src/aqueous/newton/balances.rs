@@ -2,9 +2,7 @@
 
 use super::super::equilibrium::Condition;
 use super::super::linear::System;
-use super::super::species::{
-    BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH,
-};
+use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
 use super::{IONIC_STRENGTH, Newton};
 use crate::ion::Ion;
 use crate::math::{self, LN_10};
@@ -26,7 +24,12 @@ impl Newton<'_> {
         for (size, total) in sizes.iter_mut().zip(totals) {
             *size += total.abs();
         }
-        for (extent, moved) in self.extents.iter().zip(&self.moved).take(self.freedoms.len()) {
+        for (extent, moved) in self
+            .extents
+            .iter()
+            .zip(&self.moved)
+            .take(self.freedoms.len())
+        {
             for balance in 0..N {
                 let part = extent * moved[balance];
                 totals[balance] += part;

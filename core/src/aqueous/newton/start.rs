@@ -237,11 +237,7 @@ impl Newton<'_> {
         for (place, balance) in BALANCE_OF.into_iter().enumerate().skip(1) {
             if self.is_there[balance] {
                 let total = self.now(balance);
-                let total = if total > 0.0 {
-                    total
-                } else {
-                    STARTING_AMOUNT
-                };
+                let total = if total > 0.0 { total } else { STARTING_AMOUNT };
                 self.activity[balance] = total / self.protonation_of_ligand(place, hydrogen).sum;
             }
         }
@@ -280,8 +276,7 @@ impl Newton<'_> {
                 let held = balance == CARBONATE && self.gas.is_some();
                 if !held && self.totals[balance] > 0.0 && self.sums[balance] > 0.0 {
                     let ratio = math::ln(self.totals[balance] / self.sums[balance]);
-                    self.activity[balance] *=
-                        math::exp(ratio.clamp(-LONGEST_STEP, LONGEST_STEP));
+                    self.activity[balance] *= math::exp(ratio.clamp(-LONGEST_STEP, LONGEST_STEP));
                     worst = worst.max(ratio.abs());
                 }
             }

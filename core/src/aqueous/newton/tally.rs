@@ -1,8 +1,8 @@
 //! Species added up: what they count in the balances, and how that changes with the unknowns.
 
 use super::super::species::{
-    BALANCES, CARRIERS, COMMON, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN,
-    LIGANDS_ONLY, LINES, Line, OTHER_LIGANDS, STRENGTH,
+    BALANCES, CARRIERS, COMMON, COMMON_PRODUCTS, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS,
+    LEAST_HYDROGEN, LIGANDS_ONLY, LINES, Line, OTHER_LIGANDS, STRENGTH,
 };
 use super::{CARBONATE, FLUORIDE, Newton, PHOSPHATE, SULFATE};
 use crate::math;
@@ -15,23 +15,37 @@ const HALF_SQUARE: usize = 2;
 const SIZE: usize = 3;
 const HYDROGENS: usize = 4;
 const SLOPE: usize = 5;
+const SORTS: usize = 6;
 
 /// Sums over species. A species holds at most one other ligand, so its share of the Jacobian is its molality times what it counts
 /// times how it changes, sorted by that ligand.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Tally {
-    by_others: [[f64; 6]; OTHER_LIGANDS],
+    all: [f64; SORTS],
+    /// The same by the product of other ligands; the first, of species without, is not looked at.
+    by_others: [[f64; SORTS]; OTHER_LIGANDS],
     /// Alkalinity and half the squared charge, times hydrogens and slope.
     products: [[f64; 2]; 2],
 }
 
 impl Tally {
+    #[inline]
     fn count(&mut self, line: &Line, molality: f64, slope: f64) {
         let (alkalinity, half_square) = (line.weights[HYDROGEN], line.weights[STRENGTH]);
         let hydrogens = line.slopes[HYDROGEN];
-        let factors = [1.0, alkalinity, half_square, alkalinity.abs(), hydrogens, slope];
-        for (sum, factor) in self.by_others[line.others].iter_mut().zip(factors) {
-            *sum += molality * factor;
+        let factors = [
+            1.0,
+            alkalinity,
+            half_square,
+            alkalinity.abs(),
+            hydrogens,
+            slope,
+        ];
+        let own = &mut self.by_others[line.others];
+        for ((sum, all), factor) in own.iter_mut().zip(&mut self.all).zip(factors) {
+            let part = molality * factor;
+            *sum += part;
+            *all += part;
         }
         for (row, weight) in self.products.iter_mut().zip([alkalinity, half_square]) {
             for (product, change) in row.iter_mut().zip([hydrogens, slope]) {
@@ -40,48 +54,58 @@ impl Tally {
         }
     }
 
-    /// Adds a number of times what another counted.
-    fn add(&mut self, other: &Tally, times: f64, kinds: usize) {
-        for (mine, theirs) in self.by_others.iter_mut().zip(&other.by_others).take(kinds) {
+    /// Adds a number of times what another counted in water with N balances.
+    #[inline]
+    fn add<const N: usize>(&mut self, other: &Tally, times: f64) {
+        for product in 1..products(N) {
+            for (sum, part) in self.by_others[product]
+                .iter_mut()
+                .zip(other.by_others[product])
+            {
+                *sum += times * part;
+            }
+        }
+        for (sum, part) in self.all.iter_mut().zip(other.all) {
+            *sum += times * part;
+        }
+        for (mine, theirs) in self.products.iter_mut().zip(other.products) {
             for (sum, part) in mine.iter_mut().zip(theirs) {
                 *sum += times * part;
             }
         }
-        for (mine, theirs) in self.products.iter_mut().zip(&other.products) {
-            for (sum, part) in mine.iter_mut().zip(theirs) {
-                *sum += times * part;
-            }
-        }
-    }
-
-    /// The sum of one sort over all species.
-    pub fn sum(&self, sort: usize) -> f64 {
-        self.by_others.iter().map(|sums| sums[sort]).sum()
     }
 
     /// Size of the alkalinity: its parts all positive.
     pub fn alkalinity_size(&self) -> f64 {
-        self.sum(SIZE)
+        self.all[SIZE]
     }
 
-    /// What the species count in each balance.
-    fn counted(&self) -> [f64; BALANCES] {
-        self.by_balance([ALKALINITY, HALF_SQUARE])
+    /// What the species count in each balance, a number of times.
+    #[inline]
+    fn counted<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
+        self.by_balance::<N>([ALKALINITY, HALF_SQUARE], times)
     }
 
-    /// How ln of what the species sum to changes with ligands and ionic strength, times that sum.
-    /// The molality of each species stands for what it counts, so it goes where its ligand's counts go.
-    fn changed(&self) -> [f64; BALANCES] {
-        self.by_balance([HYDROGENS, SLOPE])
+    /// How what the species sum to changes with the logarithm of each ligand and with ionic strength, a number of times. In the place
+    /// of a ligand this is once more what they count.
+    #[inline]
+    fn changed<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
+        self.by_balance::<N>([HYDROGENS, SLOPE], times)
     }
 
-    fn by_balance(&self, [hydrogen, strength]: [usize; 2]) -> [f64; BALANCES] {
+    #[inline]
+    fn by_balance<const N: usize>(
+        &self,
+        [hydrogen, strength]: [usize; 2],
+        times: f64,
+    ) -> [f64; BALANCES] {
         let mut sums = [0.0; BALANCES];
-        for (part, (balance, times)) in self.by_others.iter().zip(COUNTED_IN) {
-            sums[balance] += times * part[MOLALITY];
+        sums[HYDROGEN] = times * self.all[hydrogen];
+        sums[STRENGTH] = times * self.all[strength];
+        for product in 1..products(N) {
+            let (balance, often) = COUNTED_IN[product];
+            sums[balance] += times * often * self.by_others[product][MOLALITY];
         }
-        sums[HYDROGEN] = self.sum(hydrogen);
-        sums[STRENGTH] = self.sum(strength);
         sums
     }
 
@@ -104,9 +128,13 @@ impl Tally {
     }
 }
 
-/// How many products of other ligands there are in water with so many balances.
-const fn kinds(balances: usize) -> usize {
-    if balances == COMMON { 3 } else { OTHER_LIGANDS }
+/// How many products of other ligands, from the first, there are in water with so many balances.
+const fn products(balances: usize) -> usize {
+    if balances == COMMON {
+        COMMON_PRODUCTS
+    } else {
+        OTHER_LIGANDS
+    }
 }
 
 /// Powers of the activity of hydrogen, from the lowest in a species.
@@ -155,11 +183,11 @@ impl Newton<'_> {
                 count(&mut all, index);
             }
         }
-        self.dissolved = self.lasting + all.sum(MOLALITY);
+        self.dissolved = self.lasting + all.all[MOLALITY];
         for (extent, brought) in self.extents.iter().zip(self.brought) {
             self.dissolved += extent * brought;
         }
-        self.dissolved_slopes = all.changed();
+        self.dissolved_slopes = all.changed::<N>(1.0);
         for carried in &mut self.carried[..self.carried_count] {
             let row = &CARRIERS[carried.carrier];
             let mut present = carried.total;
@@ -171,13 +199,13 @@ impl Newton<'_> {
             for index in row.species_among(N) {
                 count(&mut own, index);
             }
-            let per_unit = 1.0 / own.sum(MOLALITY);
+            let per_unit = 1.0 / own.all[MOLALITY];
             carried.activity = carried.present * per_unit;
-            carried.counted = own.counted().map(|sum| sum * carried.activity);
-            carried.taken_up = own.changed().map(|sum| sum * per_unit);
-            all.add(&own, carried.activity, kinds(N));
+            carried.counted = own.counted::<N>(carried.activity);
+            carried.taken_up = own.changed::<N>(per_unit);
+            all.add::<N>(&own, carried.activity);
         }
-        self.sums = all.counted();
+        self.sums = all.counted::<N>(1.0);
         self.tally = all;
     }
 }
