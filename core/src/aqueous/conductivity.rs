@@ -101,7 +101,7 @@ fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 
 }
 
 /// Ions that form no pairs, by their names in the table.
-const FREE: [(Ion, &str); 5] = [
+pub(super) const FREE: [(Ion, &str); 5] = [
     (Ion::Chloride, "Cl-"),
     (Ion::Nitrate, "NO3-"),
     (Ion::Nitrite, "NO2-"),

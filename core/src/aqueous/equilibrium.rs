@@ -5,6 +5,7 @@
 //! saturation index. With no freedom the liquor is closed and its pH follows. Newton's method with the analytic
 //! Jacobian, steps limited, nothing allocated.
 
+use super::conductivity::FREE as UNPAIRED_NAMES;
 use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::Mineral;
@@ -124,6 +125,18 @@ impl Equilibrium {
             .and_then(|index| self.molality.get(index))
             .copied()
             .unwrap_or(0.0)
+    }
+
+    /// Formula and molality of every species that is there, ions without pairs last.
+    pub fn species(&self) -> impl Iterator<Item = (&'static str, f64)> + '_ {
+        let unpaired = UNPAIRED_NAMES
+            .iter()
+            .map(|(ion, name)| (*name, self.liquor.ions.get(*ion)));
+        let names = SPECIES.iter().map(|row| row.name);
+        names
+            .zip(self.molality)
+            .chain(unpaired)
+            .filter(|(_, molality)| *molality > 0.0)
     }
 
     /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
