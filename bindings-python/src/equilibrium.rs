@@ -159,10 +159,10 @@ fn settings(water: &Water) -> [Option<f64>; 5] {
     ]
 }
 
-fn by_name<'py>(
-    py: Python<'py>,
+fn by_name(
+    py: Python<'_>,
     values: impl Iterator<Item = (&'static str, f64)>,
-) -> PyResult<Bound<'py, PyDict>> {
+) -> PyResult<Bound<'_, PyDict>> {
     let named = PyDict::new(py);
     for (name, value) in values {
         named.set_item(name, value)?;

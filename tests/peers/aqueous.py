@@ -43,7 +43,7 @@ ROOT = Path(__file__).resolve().parents[2]
 GOALS = {"speciation": 100, "acidification": 200}
 ONE_BY_ONE_GOAL = 50
 #: kg of water in a litre of sample at 20 °C: a case tells amounts per kg, the call takes them per litre.
-KG_PER_L = 0.998207
+KG_PER_L = 0.9982
 KEYWORDS = {
     "Ca": "calcium",
     "Mg": "magnesium",

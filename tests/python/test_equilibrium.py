@@ -38,7 +38,7 @@ def test_a_closed_water_of_phreeqc() -> None:
     at 12 °C: pH 7.490727, SI of calcite 0.166803, of gypsum -1.428051, ionic strength 0.0113332. Molar masses of
     IUPAC 2021 and the density of water at 20 °C, 0.9982 kg/L, turn them into mg/L.
     """
-    kg_per_l = 0.998207
+    kg_per_l = 0.9982
     molal = {
         "calcium": (2.5, 40.078),
         "magnesium": (0.8, 24.305),
