@@ -1,4 +1,4 @@
-//! Underlet for Python: text in, text out. No chemistry and no decision is made here.
+//! Underlet for Python: text in, text out, and one call by numbers. No chemistry and no decision is made here.
 //!
 //! The Python package around this module turns mappings into text and texts into a `Plan`.
 
@@ -12,9 +12,13 @@ use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
 
+mod equilibrium;
+
 /// The compiled part of underlet.
 #[pymodule(name = "_core")]
 mod core_module {
+    #[pymodule_export]
+    use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{Problem, error_codes, examples, plan};
 

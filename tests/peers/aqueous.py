@@ -11,7 +11,12 @@ three numbers written for each state; the engine by the program `speciate`, whic
 Rust call, constants at each temperature included. Each takes its own time, reading and writing left out for the
 engine and included for PHREEQC, which cannot do without; the two take turns, and the middle of the rounds counts.
 
-Ends with 1 where the two disagree, never for speed.
+Timed as well is one water at a time from Python: `underlet.equilibrium` with its pH read, against a RunString of
+its own for each water with its pH read. That needs the engine's wheel beside PHREEQC, which is built with
+
+    .venv/bin/pip install maturin && .venv/bin/maturin develop --release -m bindings-python/Cargo.toml
+
+Ends with 1 where the two disagree or the wheel is missing, never for speed.
 """
 
 import argparse
@@ -29,8 +34,29 @@ from pathlib import Path
 
 import reference
 
+try:
+    import underlet
+except ImportError:
+    underlet = None
+
 ROOT = Path(__file__).resolve().parents[2]
 GOALS = {"speciation": 100, "acidification": 200}
+ONE_BY_ONE_GOAL = 50
+#: kg of water in a litre of sample at 20 °C: a case tells amounts per kg, the call takes them per litre.
+KG_PER_L = 0.9982
+KEYWORDS = {
+    "Ca": "calcium",
+    "Mg": "magnesium",
+    "Na": "sodium",
+    "K": "potassium",
+    "NH4": "ammonium",
+    "Cl": "chloride",
+    "SO4": "sulfate",
+    "NO3": "nitrate",
+    "F": "fluoride",
+    "SiO2": "silica",
+}
+CARBON_MG_PER_MMOL = 12.011
 
 
 def built(*programs: str) -> list[Path]:
@@ -111,6 +137,51 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
     return strays <= 0.002
 
 
+def keywords(told: dict) -> dict[str, float]:
+    """A water of a case as the engine's Python call takes it."""
+    given = {KEYWORDS[symbol]: mg * KG_PER_L for symbol, mg in told["mg_l"].items()}
+    given["temperature"] = told["temp_c"]
+    if "alk_mg_l_caco3" in told:
+        given["alkalinity"] = told["alk_mg_l_caco3"] * KG_PER_L
+    if "dic_mmol" in told:
+        given["total_carbon"] = told["dic_mmol"] * CARBON_MG_PER_MMOL * KG_PER_L
+    given |= {name: told[key] for name, key in (("ph", "pH"), ("log10_pco2", "log_pco2")) if key in told}
+    return given
+
+
+def clock_one_by_one(dice: random.Random, number: int, rounds: int) -> bool:
+    """Times waters one by one from Python by both in turn and prints the ratio; whether the answers agree."""
+    if underlet is None:
+        print("one by one: the engine's wheel is not installed; see the top of this program")
+        return False
+    scripts, cases, _ = reference.asked("speciation", dice, number)
+    peer = reference.Reference()
+    texts = [peer.written([script], ["pH"]) for script in scripts]
+    waters = [keywords(case["in"]) for case in cases]
+    ratios, ours, theirs = [], [], []
+    strays = 0.0
+    for _ in range(rounds):
+        begun = time.perf_counter()
+        peers = []
+        for text in texts:
+            peer.run(text)
+            peers.append(peer.program.GetSelectedOutput()["pH"][-1])
+        theirs.append((time.perf_counter() - begun) / number)
+        begun = time.perf_counter()
+        mine = [underlet.equilibrium(**water).ph for water in waters]
+        ours.append((time.perf_counter() - begun) / number)
+        ratios.append(theirs[-1] / ours[-1])
+        strays = max(abs(one - other) for one, other in zip(mine, peers, strict=True))
+    their_time, our_time = statistics.median(theirs) * 1e6, statistics.median(ours) * 1e6
+    print(
+        f"one by one in Python: PHREEQC {their_time:.1f} µs, engine {our_time:.2f} µs a water; "
+        f"ratio {statistics.median(ratios):.0f}, goal {ONE_BY_ONE_GOAL} "
+        f"({min(ratios):.0f} to {max(ratios):.0f} in {rounds} rounds of {number}); "
+        f"pH of these runs within {strays:.1e}"
+    )
+    return strays <= 0.002
+
+
 def main() -> int:
     """Compares and times."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
@@ -160,6 +231,7 @@ def checked(options: argparse.Namespace, seed: int, cases_program: Path, speciat
         dice = random.Random(f"{seed} clock {kind}")
         agree &= clock(engine, kind, dice, options.n, options.rounds)
     engine.close()
+    agree &= clock_one_by_one(random.Random(f"{seed} one by one"), options.n, options.rounds)
     return agree
 
 

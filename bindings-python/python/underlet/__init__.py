@@ -16,14 +16,24 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from underlet import _core
-from underlet._core import Problem
+from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-__all__ = ["ERROR_CODES", "InputError", "Plan", "Problem", "__version__", "examples", "plan"]
+__all__ = [
+    "ERROR_CODES",
+    "Equilibrium",
+    "InputError",
+    "Plan",
+    "Problem",
+    "__version__",
+    "equilibrium",
+    "examples",
+    "plan",
+]
 
 __version__: str = _core.VERSION
 

@@ -1,6 +1,7 @@
+from functools import partial
 from typing import Final, final
 
-__all__ = ["VERSION", "Problem", "error_codes", "examples", "plan"]
+__all__ = ["VERSION", "Equilibrium", "Problem", "equilibrium", "error_codes", "examples", "plan"]
 
 VERSION: Final[str]
 
@@ -48,3 +49,134 @@ def examples() -> dict[str, str]:
 
 def error_codes() -> dict[str, str]:
     """Give every error code, with one line on what it means."""
+
+@final
+class Equilibrium:
+    """A water at equilibrium. `equilibrium` makes it; it never changes.
+
+    Two are equal when the same question was asked. It pickles as its question, and answers it anew when loaded.
+
+    Attributes
+    ----------
+    ph : float
+        pH on the activity scale, at the water's temperature.
+    ionic_strength : float
+        mol/kg of water.
+    alkalinity : float
+        mg/L as CaCO3, as given or as the pH and carbon make it.
+    total_carbon : float
+        Total inorganic carbon, mg/L as C.
+    log10_pco2 : float or None
+        Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; None without
+        carbon.
+    conductivity_us_per_cm : float
+        Conductivity at the water's temperature, µS/cm.
+    conductivity_25c_us_per_cm : float
+        Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
+    saturation_indices : dict of str to float
+        By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+    species : dict of str to float
+        Molality by formula, mol/kg of water.
+    slopes : dict of str to dict of str to float
+        Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
+        that counts, in the units of both. ``slopes["calcite"]["calcium"]`` is per mg/L of calcium.
+    """
+
+    @property
+    def ph(self) -> float: ...
+    @property
+    def ionic_strength(self) -> float: ...
+    @property
+    def alkalinity(self) -> float: ...
+    @property
+    def total_carbon(self) -> float: ...
+    @property
+    def log10_pco2(self) -> float | None: ...
+    @property
+    def conductivity_us_per_cm(self) -> float: ...
+    @property
+    def conductivity_25c_us_per_cm(self) -> float: ...
+    @property
+    def saturation_indices(self) -> dict[str, float]: ...
+    @property
+    def species(self) -> dict[str, float]: ...
+    @property
+    def slopes(self) -> dict[str, dict[str, float]]: ...
+    def __eq__(self, other: object, /) -> bool: ...
+    def __ne__(self, other: object, /) -> bool: ...
+    def __hash__(self) -> int: ...
+    def __reduce__(self) -> tuple[partial[Equilibrium], tuple[()]]: ...
+    def _repr_html_(self) -> str: ...
+
+def equilibrium(
+    *,
+    temperature: float | None = None,
+    calcium: float = 0.0,
+    magnesium: float = 0.0,
+    sodium: float = 0.0,
+    potassium: float = 0.0,
+    ammonium: float = 0.0,
+    iron: float = 0.0,
+    manganese: float = 0.0,
+    chloride: float = 0.0,
+    sulfate: float = 0.0,
+    nitrate: float = 0.0,
+    nitrite: float = 0.0,
+    fluoride: float = 0.0,
+    silica: float = 0.0,
+    alkalinity: float | None = None,
+    ph: float | None = None,
+    total_carbon: float | None = None,
+    log10_pco2: float | None = None,
+) -> Equilibrium:
+    """Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
+
+    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` settle a water and say what is asked: alkalinity and
+    pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of carbon
+    dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports state them.
+
+    Parameters
+    ----------
+    temperature : float, optional
+        °C, 0 to 100; 20 when left out.
+    calcium, magnesium, sodium, potassium, ammonium, iron, manganese : float, optional
+        mg/L; ammonium as NH4.
+    chloride, sulfate, nitrate, nitrite, fluoride : float, optional
+        mg/L, each as the ion.
+    silica : float, optional
+        mg/L as SiO2.
+    alkalinity : float, optional
+        Total alkalinity, mg/L as CaCO3.
+    ph : float, optional
+        pH at `temperature`.
+    total_carbon : float, optional
+        Total inorganic carbon, mg/L as C.
+    log10_pco2 : float, optional
+        Decimal logarithm of the partial pressure of carbon dioxide in atm.
+
+    Returns
+    -------
+    Equilibrium
+        The water at equilibrium. A notebook shows it as a table.
+
+    Raises
+    ------
+    InputError
+        When the values cannot be, or do not settle a water, or contradict each other. All problems are told
+        together.
+
+    Notes
+    -----
+    Constants of Plummer & Busenberg (1982), Nordstrom et al. (1990) and Bates & Acree (1943), activity
+    coefficients of Truesdell & Jones (1974), conductivity after Onsager (Robinson & Stokes, Electrolyte
+    Solutions, ch. 7).
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> well = ul.equilibrium(temperature=12, calcium=70, sulfate=40, alkalinity=150, ph=7.4)
+    >>> carbon = well.total_carbon
+    >>> tank = ul.equilibrium(temperature=78, calcium=70, sulfate=40, alkalinity=150, total_carbon=carbon)
+    >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
+    True
+    """

@@ -5,6 +5,7 @@
 //! saturation index. With no freedom the liquor is closed and its pH follows. Newton's method with the analytic
 //! Jacobian, steps limited, nothing allocated.
 
+use super::conductivity::FREE as UNPAIRED_NAMES;
 use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::{Mineral, Solids};
@@ -112,6 +113,8 @@ pub struct Equilibrium {
     pub(super) molality: [f64; COUNT],
     /// Activities and constants that saturation indices are made of.
     pub(super) solids: Solids,
+    /// What was free to move in the question, in its order.
+    pub(super) freedoms: [Option<Freedom>; FREEDOMS],
 }
 
 impl Equilibrium {
@@ -125,6 +128,18 @@ impl Equilibrium {
             .unwrap_or(0.0)
     }
 
+    /// Formula and molality of every species that is there, ions without pairs last.
+    pub fn species(&self) -> impl Iterator<Item = (&'static str, f64)> + '_ {
+        let unpaired = UNPAIRED_NAMES
+            .iter()
+            .map(|(ion, name)| (*name, self.liquor.ions.get(*ion)));
+        let names = SPECIES.iter().map(|row| row.name);
+        names
+            .zip(self.molality)
+            .chain(unpaired)
+            .filter(|(_, molality)| *molality > 0.0)
+    }
+
     /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
     /// is absent.
     pub fn saturation_index(&self, mineral: Mineral) -> f64 {
@@ -135,8 +150,8 @@ impl Equilibrium {
 /// Equilibria at one temperature: make it once, ask it often.
 #[derive(Clone, Debug)]
 pub struct Aqueous {
-    temperature_c: f64,
-    constants: Constants,
+    pub(super) temperature_c: f64,
+    pub(super) constants: Constants,
 }
 
 /// Saturation index above which a mineral counts as supersaturated.
@@ -367,7 +382,11 @@ impl Aqueous {
             newton.restart_from_brackets();
             newton.run()?;
         }
-        Ok(newton.state(&liquor))
+        let mut state = newton.state(&liquor);
+        for (slot, freedom) in state.freedoms.iter_mut().zip(freedoms) {
+            *slot = Some(*freedom);
+        }
+        Ok(state)
     }
 }
 

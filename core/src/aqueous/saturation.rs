@@ -35,6 +35,18 @@ impl Mineral {
         Mineral::Brushite,
     ];
 
+    /// Name for people, such as `calcite`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Mineral::Calcite => "calcite",
+            Mineral::Aragonite => "aragonite",
+            Mineral::Gypsum => "gypsum",
+            Mineral::Anhydrite => "anhydrite",
+            Mineral::Brucite => "brucite",
+            Mineral::Brushite => "brushite",
+        }
+    }
+
     /// Its metal, numbers of the ligands in the order of the balances, and molecules of water.
     pub(super) const fn made_of(self) -> (Ion, [f64; BALANCES], f64) {
         match self {

@@ -4,7 +4,7 @@
 use super::{Dimension, Quantity};
 
 macro_rules! quantities {
-    ($($(#[doc = $doc:literal])+ $ident:ident = $name:literal, $dimension:ident, $bound:tt $low:literal .. $high:literal, $example:literal;)+) => {
+    ($($(#[doc = $doc:literal])+ $ident:ident = $name:literal, $dimension:ident, $bound:tt $low:tt .. $high:literal, $example:literal;)+) => {
         $(
             $(#[doc = $doc])+
             pub static $ident: Quantity = Quantity {
@@ -53,6 +53,8 @@ quantities! {
     HARDNESS_SD = "standard deviation of the hardness", Hardness, from 0.0 .. 10_000.0, "0.5 °dH";
     /// pH of a water or a liquor.
     PH = "pH", Ph, from 0.0 .. 14.0, "7.4";
+    /// Decimal logarithm of the partial pressure of carbon dioxide in atm: about -3.4 in air.
+    LOG10_PCO2 = "log10 of the pressure of carbon dioxide in atm,", Ratio, from (-10.0) .. 1.0, "-3.4";
     /// pH of a mash, a wort or run-off.
     MASH_PH = "mash pH", Ph, from 4.0 .. 8.0, "5.4";
     /// pH of a malt's mash in distilled water.

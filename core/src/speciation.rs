@@ -1,0 +1,437 @@
+//! One water told in a report's units, and its equilibrium in the same: the question behind a notebook's call.
+//!
+//! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide settle the others; which two are given says what is
+//! asked. Amounts are mg/L of a sample at 20 °C, as reports state them.
+
+use std::fmt::Write as _;
+
+use underlet_tables::{elements, parameters};
+
+use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
+use crate::error::{Code, InputError, Problem};
+use crate::ion::{Composition, Ion};
+use crate::liquor::{self, Liquor};
+use crate::quantity::{self, Quantity, Substance};
+
+/// The dissolved components that a water may have here: those that hold no charge of their own at the end point of a titration of
+/// alkalinity, so that a burette's alkalinity is the one meant.
+pub const IONS: [Ion; 13] = [
+    Ion::Calcium,
+    Ion::Magnesium,
+    Ion::Sodium,
+    Ion::Potassium,
+    Ion::Ammonium,
+    Ion::Iron,
+    Ion::Manganese,
+    Ion::Chloride,
+    Ion::Sulfate,
+    Ion::Nitrate,
+    Ion::Nitrite,
+    Ion::Fluoride,
+    Ion::Silica,
+];
+
+const CARBON: Substance<'static> = Substance {
+    formula: "C",
+    molar_mass_g_per_mol: elements::C.weight_g_per_mol,
+    charge: 0,
+};
+
+/// mg/L of carbon in mol per kg of water.
+const CARBON_MOL_PER_KG: f64 =
+    1.0 / (1000.0 * CARBON.molar_mass_g_per_mol * quantity::WATER_KG_PER_L_20C);
+
+/// What is known of a water.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Water {
+    /// Temperature, °C; a report's 20 °C where it is not given.
+    pub temperature_c: Option<f64>,
+    /// Of each of [`IONS`], mg/L; silica as SiO2.
+    pub ions_mg_per_l: [f64; IONS.len()],
+    /// Alkalinity, mg/L as `CaCO3`.
+    pub alkalinity_mg_per_l_caco3: Option<f64>,
+    /// pH at the temperature.
+    pub ph: Option<f64>,
+    /// Total inorganic carbon, mg/L as C.
+    pub total_carbon_mg_per_l: Option<f64>,
+    /// log10 of the partial pressure of carbon dioxide that it is open to, atm.
+    pub log10_pco2: Option<f64>,
+}
+
+/// What settles a water, as arguments are called.
+const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
+
+/// A water at equilibrium.
+#[derive(Clone, Debug)]
+pub struct Speciation {
+    /// What was asked.
+    pub water: Water,
+    /// The answer, in the core's own units.
+    pub state: Equilibrium,
+}
+
+impl Water {
+    /// Solves it.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it: numbers that cannot be, too few or too many of the values that settle a water, or values
+    /// that contradict each other.
+    ///
+    /// ```
+    /// use underlet::speciation::Water;
+    /// let well = Water { alkalinity_mg_per_l_caco3: Some(180.0), ph: Some(7.4), ..Water::default() };
+    /// assert!(well.speciated()?.total_carbon_mg_per_l() > 43.0);
+    ///
+    /// let lost = Water { ph: Some(15.0), ..Water::default() }.speciated().unwrap_err();
+    /// let paths: Vec<_> = lost.problems.iter().map(|problem| problem.path.as_str()).collect();
+    /// assert_eq!(paths, ["ph", "alkalinity"]);
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn speciated(&self) -> Result<Speciation, InputError> {
+        let mut reader = Reader {
+            problems: Vec::new(),
+        };
+        let sample_c = parameters::SAMPLE_TEMPERATURE.value;
+        let temperature_c = reader.read("temperature", &quantity::TEMPERATURE, self.temperature_c);
+        let mut ions = Composition::NOTHING;
+        for (ion, mg_per_l) in IONS.into_iter().zip(self.ions_mg_per_l) {
+            if mg_per_l != 0.0 {
+                let amount =
+                    reader.read_of(ion.key(), &quantity::ION, Some(mg_per_l), &ion.substance());
+                ions.set(ion, amount.unwrap_or(0.0));
+            }
+        }
+        let alkalinity = reader.read(
+            "alkalinity",
+            &quantity::ALKALINITY,
+            self.alkalinity_mg_per_l_caco3,
+        );
+        let ph = reader.read("ph", &quantity::PH, self.ph);
+        let carbon = reader.read_of(
+            "total_carbon",
+            &quantity::ION,
+            self.total_carbon_mg_per_l,
+            &CARBON,
+        );
+        let pressure = reader.read("log10_pco2", &quantity::LOG10_PCO2, self.log10_pco2);
+        reader.problems.extend(self.unsettled());
+        if !reader.problems.is_empty() {
+            return Err(InputError {
+                problems: reader.problems,
+            });
+        }
+        let liquor = Liquor {
+            ions,
+            alkalinity_eq_per_kg: alkalinity.unwrap_or(0.0),
+            carbon_mol_per_kg: carbon.unwrap_or(0.0),
+            temperature_c: temperature_c.unwrap_or(sample_c),
+        };
+        let aqueous = Aqueous::at(liquor.temperature_c);
+        let state = match (ph, alkalinity, pressure) {
+            (Some(ph), Some(_), _) => aqueous.with_ph(&liquor, ph),
+            (Some(ph), None, _) => aqueous.with_ph_and_carbon(&liquor, ph),
+            (None, _, Some(pressure)) => aqueous.open(&liquor, pressure),
+            (None, _, None) => aqueous.closed(&liquor),
+        };
+        let problem = match state {
+            Ok(state) if state.log10_pco2 <= quantity::LOG10_PCO2.high => {
+                return Ok(Speciation {
+                    water: *self,
+                    state,
+                });
+            }
+            Ok(state) => self.under_pressure(state.log10_pco2),
+            Err(error) => self.refused(error),
+        };
+        Err(InputError {
+            problems: vec![problem],
+        })
+    }
+
+    /// Which of the settling values are given.
+    fn given(&self) -> Vec<&'static str> {
+        let given = [
+            self.alkalinity_mg_per_l_caco3.is_some(),
+            self.ph.is_some(),
+            self.total_carbon_mg_per_l.is_some(),
+            self.log10_pco2.is_some(),
+        ];
+        let named = SETTLING.into_iter().zip(given);
+        named
+            .filter(|(_, given)| *given)
+            .map(|(name, _)| name)
+            .collect()
+    }
+
+    /// What is wrong with the choice of settling values.
+    fn unsettled(&self) -> Option<Problem> {
+        const PAIRS: &str =
+            "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
+        let given = self.given();
+        let (code, path, read, mend) = match given.as_slice() {
+            ["alkalinity", _] | ["ph", "total_carbon"] => return None,
+            [] => (
+                Code::MissingKey,
+                "alkalinity",
+                "nothing".to_owned(),
+                "Give the alkalinity, and the pH that was measured.",
+            ),
+            ["alkalinity"] => (
+                Code::MissingKey,
+                "ph",
+                "alkalinity alone".to_owned(),
+                "Give one value more: the pH that was measured, total carbon, or the pressure of carbon dioxide.",
+            ),
+            [other] => (
+                Code::MissingKey,
+                "alkalinity",
+                format!("{other} alone"),
+                "Give the alkalinity too.",
+            ),
+            [.., last] => (
+                Code::Contradiction,
+                *last,
+                given.join(", "),
+                "Leave one out: two of them settle a water.",
+            ),
+        };
+        let mend = if given.len() == 2 {
+            "Give the alkalinity in place of one of them."
+        } else {
+            mend
+        };
+        Some(Problem {
+            code,
+            path: path.to_owned(),
+            read,
+            expected: PAIRS.to_owned(),
+            mend: mend.to_owned(),
+        })
+    }
+
+    /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.
+    fn under_pressure(&self, log10_pco2: f64) -> Problem {
+        let path = match self.ph {
+            Some(_) => "ph",
+            None => "total_carbon",
+        };
+        Problem {
+            code: Code::Contradiction,
+            path: path.to_owned(),
+            read: format!(
+                "{} that need carbon dioxide of 10^{log10_pco2:.1} atm",
+                self.given().join(" and ")
+            ),
+            expected: quantity::LOG10_PCO2.expectation(),
+            mend: "Check both values: acid water carries little alkalinity.".to_owned(),
+        }
+    }
+
+    /// What is wrong with numbers that each make sense but have no equilibrium.
+    fn refused(&self, error: EquilibriumError) -> Problem {
+        let given = self.given();
+        let last = given.last().copied().unwrap_or_default();
+        let (code, path, expected, mend) = match error {
+            EquilibriumError::AlkalinityAgainstPh { .. } => (
+                Code::Contradiction,
+                "ph",
+                "a pH at which water can carry this alkalinity",
+                "Check both values: acid water carries little alkalinity, and a high pH alone makes some.",
+            ),
+            EquilibriumError::TooConcentrated => (
+                Code::OutOfRange,
+                last,
+                "a water that activity coefficients are known for, up to some 1 mol/kg of ionic strength",
+                "Check the units of the largest amounts, and the pH.",
+            ),
+            _ => (
+                Code::Contradiction,
+                last,
+                "values that can hold in one water",
+                "Look for one value far larger or smaller than the others.",
+            ),
+        };
+        Problem {
+            code,
+            path: path.to_owned(),
+            read: error.to_string(),
+            expected: expected.to_owned(),
+            mend: mend.to_owned(),
+        }
+    }
+}
+
+/// Reads values against the list of quantities.
+struct Reader {
+    problems: Vec<Problem>,
+}
+
+impl Reader {
+    fn read(&mut self, key: &str, quantity: &Quantity, number: Option<f64>) -> Option<f64> {
+        self.read_of(key, quantity, number, &Substance::NONE)
+    }
+
+    fn read_of(
+        &mut self,
+        key: &str,
+        quantity: &Quantity,
+        number: Option<f64>,
+        of: &Substance<'_>,
+    ) -> Option<f64> {
+        let read = quantity.read_of(number?, of);
+        read.map_err(|problem| {
+            self.problems.push(Problem {
+                path: key.to_owned(),
+                ..problem
+            });
+        })
+        .ok()
+    }
+}
+
+/// A result's name with its slopes, by argument.
+pub type Slope = (&'static str, Vec<(&'static str, f64)>);
+
+impl Speciation {
+    /// Saturation index of each mineral whose ions are there.
+    pub fn saturation_indices(&self) -> impl Iterator<Item = (&'static str, f64)> + '_ {
+        Mineral::ALL
+            .into_iter()
+            .map(|mineral| (mineral.name(), self.state.saturation_index(mineral)))
+            .filter(|(_, index)| index.is_finite())
+    }
+
+    /// log10 of the partial pressure of carbon dioxide it is in balance with, atm; none without carbon.
+    pub fn log10_pco2(&self) -> Option<f64> {
+        Some(self.state.log10_pco2).filter(|pressure| pressure.is_finite())
+    }
+
+    /// Total inorganic carbon, mg/L as C.
+    pub fn total_carbon_mg_per_l(&self) -> f64 {
+        self.state.liquor.carbon_mol_per_kg / CARBON_MOL_PER_KG
+    }
+
+    /// Alkalinity, mg/L as `CaCO3`.
+    pub fn alkalinity_mg_per_l_caco3(&self) -> f64 {
+        liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg)
+    }
+
+    /// Exact slopes of every result to every argument that counts, all in the units of results and arguments: each ion per
+    /// mg/L, temperature per °C, and the two values that settle the water. A mineral's saturation index goes by its name.
+    pub fn slopes(&self) -> Vec<Slope> {
+        let aqueous = Aqueous::at(self.state.liquor.temperature_c);
+        let Some(slopes) = aqueous.slopes(&self.state) else {
+            return Vec::new();
+        };
+        let mut named: Vec<(&'static str, f64, Gradient)> = vec![
+            ("ph", 1.0, slopes.ph()),
+            ("ionic_strength", 1.0, slopes.ionic_strength_mol_per_kg()),
+            (
+                "alkalinity",
+                1.0 / liquor::alkalinity_eq_per_kg(1.0),
+                slopes.alkalinity_eq_per_kg(),
+            ),
+            (
+                "total_carbon",
+                1.0 / CARBON_MOL_PER_KG,
+                slopes.carbon_mol_per_kg(),
+            ),
+            (
+                "conductivity_us_per_cm",
+                1.0,
+                slopes.conductivity_us_per_cm(),
+            ),
+            (
+                "conductivity_25c_us_per_cm",
+                1.0,
+                slopes.conductivity_25c_us_per_cm(),
+            ),
+        ];
+        named.extend(slopes.log10_pco2().map(|slope| ("log10_pco2", 1.0, slope)));
+        for mineral in Mineral::ALL {
+            let slope = slopes.saturation_index(mineral);
+            named.extend(slope.map(|slope| (mineral.name(), 1.0, slope)));
+        }
+        named
+            .into_iter()
+            .map(|(name, unit, gradient)| (name, self.by_argument(&gradient, unit)))
+            .collect()
+    }
+
+    /// A gradient by argument, the result being counted in another unit.
+    fn by_argument(&self, gradient: &Gradient, unit: f64) -> Vec<(&'static str, f64)> {
+        let mut slopes: Vec<_> = IONS
+            .into_iter()
+            .map(|ion| (ion.key(), gradient.per_ion.get(ion) * ion.mol_per_kg(1.0)))
+            .collect();
+        slopes.push(("temperature", gradient.per_kelvin));
+        slopes.extend(self.water.given().into_iter().map(|name| {
+            let slope = match name {
+                "alkalinity" => gradient.per_alkalinity * liquor::alkalinity_eq_per_kg(1.0),
+                "ph" => gradient.per_ph,
+                "total_carbon" => gradient.per_carbon * CARBON_MOL_PER_KG,
+                _ => gradient.per_log10_pco2,
+            };
+            (name, slope)
+        }));
+        for (_, slope) in &mut slopes {
+            *slope *= unit;
+        }
+        slopes
+    }
+
+    /// One line on it.
+    pub fn summary(&self) -> String {
+        format!(
+            "pH {:.2} at {} °C, {:.0} µS/cm at 25 °C",
+            self.state.ph,
+            self.state.liquor.temperature_c,
+            self.state.conductivity_25c_us_per_cm()
+        )
+    }
+
+    /// A table for a notebook: an HTML fragment without style.
+    pub fn to_html_fragment(&self) -> String {
+        let mut rows = vec![
+            (
+                "temperature",
+                format!("{} °C", self.state.liquor.temperature_c),
+            ),
+            ("pH", format!("{:.3}", self.state.ph)),
+            (
+                "alkalinity",
+                format!("{:.1} mg/L as CaCO3", self.alkalinity_mg_per_l_caco3()),
+            ),
+            (
+                "total carbon",
+                format!("{:.2} mg/L as C", self.total_carbon_mg_per_l()),
+            ),
+        ];
+        let pressure = self.log10_pco2();
+        rows.extend(pressure.map(|log| ("log10 pCO2", format!("{log:.2} (atm)"))));
+        rows.push((
+            "ionic strength",
+            format!("{:.5} mol/kg", self.state.ionic_strength_mol_per_kg),
+        ));
+        let conductivity = self.state.conductivity_us_per_cm();
+        rows.push(("conductivity", format!("{conductivity:.0} µS/cm")));
+        let at_25c = self.state.conductivity_25c_us_per_cm();
+        rows.push(("conductivity at 25 °C", format!("{at_25c:.0} µS/cm")));
+        let mut html = String::from("<table class=\"underlet-equilibrium\">\n<tbody>\n");
+        let indices = self
+            .saturation_indices()
+            .map(|(name, index)| (name, format!("saturation index {index:+.2}")));
+        for (name, value) in rows.into_iter().chain(indices) {
+            // Writing to a text does not fail.
+            let _ = writeln!(
+                html,
+                "<tr><th scope=\"row\">{name}</th><td>{value}</td></tr>"
+            );
+        }
+        html.push_str("</tbody>\n</table>\n");
+        html
+    }
+}
+
+#[cfg(test)]
+mod tests;
