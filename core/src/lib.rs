@@ -17,7 +17,7 @@
 //! ```
 //!
 //! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`];
-//! [`liquor`], [`reagent`]; [`aqueous`]; [`mash`]; [`fit`]; [`brewday`]; [`json`].
+//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`mash`]; [`fit`]; [`brewday`]; [`json`].
 //!
 //! # What this does not model yet
 //!
