@@ -37,6 +37,7 @@ pub mod mash;
 pub mod math;
 pub mod quantity;
 pub mod reagent;
+pub mod report;
 
 /// Version of the document formats that this engine reads and writes.
 pub const FORMAT_VERSION: u32 = 1;
