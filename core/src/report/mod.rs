@@ -4,5 +4,13 @@
 //! values of this morning are entries of the same kind.
 
 mod entry;
+mod evidence;
+mod figures;
+mod hypotheses;
+mod mistakes;
+mod plausibility;
 
 pub use entry::{Entry, Figure, Subject, WaterReport};
+pub use evidence::Evidence;
+pub use hypotheses::{Change, MistakeKind, StatedBasis};
+pub use mistakes::{Mistake, Weighing, weigh, weigh_with};
