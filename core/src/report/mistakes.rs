@@ -32,21 +32,31 @@ pub struct Mistake {
     pub changes: Vec<Change>,
     /// The checks after undoing it.
     pub after: Evidence,
-    /// Natural logarithm of its posterior odds against "as written"; above 0.
+    /// Natural logarithm of its posterior odds against "as written".
     pub ln_odds: f64,
     /// Posterior probability among "as written" and all mistakes.
     pub probability: f64,
 }
 
-/// A report as written, and the mistakes that explain it better, likeliest first.
+/// A report as written, and every usual mistake that could have been made in it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Weighing {
     /// The checks as written.
     pub as_written: Evidence,
     /// Posterior probability that none of the mistakes was made.
     pub as_written_probability: f64,
-    /// Mistakes with better odds than "as written".
-    pub mistakes: Vec<Mistake>,
+    /// Every mistake considered, likeliest first.
+    pub considered: Vec<Mistake>,
+}
+
+impl Weighing {
+    /// The mistakes that explain the report better than taking it as written, likeliest first: those with odds above 1.
+    pub fn proposals(&self) -> &[Mistake] {
+        let count = self
+            .considered
+            .partition_point(|mistake| mistake.ln_odds > 0.0);
+        self.considered.get(..count).unwrap_or_default()
+    }
 }
 
 impl Mistake {
@@ -84,7 +94,8 @@ impl Mistake {
 ///     report.entries.push(Entry { subject: Subject::Ion(ion), figure: Figure::Value(milli / 1000.0), sd: None });
 /// }
 /// report.entries.push(Entry { subject: Subject::Bicarbonate, figure: Figure::Value(0.003), sd: None });
-/// let first = &weigh(&report).mistakes[0];
+/// let weighing = weigh(&report);
+/// let first = &weighing.proposals()[0];
 /// assert_eq!(first.kind, MistakeKind::SulfurReadAsSulfate);
 /// assert!(first.after.balance.difference_percent().abs() < 1.0);
 /// ```
@@ -115,12 +126,11 @@ pub fn weigh_with(report: &WaterReport, basis: &dyn Fn(Subject) -> StatedBasis) 
     for mistake in &mut mistakes {
         mistake.probability = math::exp(mistake.ln_odds) / all;
     }
-    mistakes.retain(|mistake| mistake.ln_odds > 0.0);
     mistakes.sort_by(|a, b| b.ln_odds.total_cmp(&a.ln_odds));
     Weighing {
         as_written,
         as_written_probability: 1.0 / all,
-        mistakes,
+        considered: mistakes,
     }
 }
 
