@@ -238,16 +238,14 @@ impl Asked<'_> {
         };
         let (cations, anions) = (column(&CATIONS), column(&ANIONS));
         let both: Vec<Change> = cations.iter().chain(&anions).copied().collect();
-        let prior = parameters::MISTAKE_EQUIVALENTS.value;
-        let whole = prior * parameters::MISTAKE_WHOLE_REPORT.value;
-        let parts = (prior - whole) / 2.0;
-        let each = parts / (both.len().max(1) as f64);
+        let place = parameters::MISTAKE_EQUIVALENTS.value / parameters::MISTAKE_PLACES.value;
+        let each = place / (both.len().max(1) as f64);
         for change in &both {
             self.suspect(kind, each, vec![*change]);
         }
-        self.suspect(kind, parts / 2.0, cations);
-        self.suspect(kind, parts / 2.0, anions);
-        self.suspect(kind, whole, both);
+        self.suspect(kind, place / 2.0, cations);
+        self.suspect(kind, place / 2.0, anions);
+        self.suspect(kind, place, both);
     }
 }
 

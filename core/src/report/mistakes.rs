@@ -17,6 +17,8 @@
 //! by a fifth: where alkalinity is a small part of the anions that drowns in the scatter of an ion balance. And where two mistakes
 //! would restore the balance equally well, only odds and the accompanying figures decide; so there is a list and not a verdict.
 
+use underlet_tables::parameters;
+
 use super::entry::{Figure, Subject, WaterReport};
 use super::evidence::Evidence;
 use super::figures::Figures;
@@ -50,11 +52,12 @@ pub struct Weighing {
 }
 
 impl Weighing {
-    /// The mistakes that explain the report better than taking it as written, likeliest first: those with odds above 1.
+    /// The mistakes worth asking about, likeliest first: those whose odds against "as written" are at least one to three.
     pub fn proposals(&self) -> &[Mistake] {
+        let least = math::ln(parameters::MISTAKE_LEAST_ODDS.value);
         let count = self
             .considered
-            .partition_point(|mistake| mistake.ln_odds > 0.0);
+            .partition_point(|mistake| mistake.ln_odds >= least);
         self.considered.get(..count).unwrap_or_default()
     }
 }

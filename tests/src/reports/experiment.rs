@@ -10,7 +10,7 @@ use underlet::liquor::{Liquor, assumed_ph};
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::report::{Mistake, Subject, WaterReport, Weighing, weigh};
 
-use super::findings::is_complete;
+use super::findings::{is_complete, subject_in_words};
 use super::injection::{self, Injection, LINES, with, without};
 use super::table::Row;
 use crate::dice::Dice;
@@ -109,6 +109,8 @@ pub struct Experiment {
     pub stated: [usize; 2],
     /// By line, whether it moves the balance by more than 8 %, and mode.
     pub scores: BTreeMap<(&'static str, bool, Mode), Score>,
+    /// By line and mode, what was named first instead where the mistake moves the balance, with the number of cases.
+    pub instead: BTreeMap<(&'static str, Mode, String), usize>,
     /// By line, by how much the balance moved in each case, per cent.
     pub moves: BTreeMap<&'static str, Vec<f64>>,
     /// Untouched rows in which a mistake was proposed, by mode.
@@ -174,6 +176,12 @@ impl Experiment {
             let place = named
                 .iter()
                 .position(|mistake| injection.is_named_by(mistake));
+            if moved > MOVED_PERCENT && place != Some(0) {
+                let first = named.first();
+                let name = first.map_or("nothing".to_owned(), |first| name(first));
+                let line = (injection.line, mode, name);
+                *self.instead.entry(line).or_default() += 1;
+            }
             let line = (injection.line, moved > MOVED_PERCENT, mode);
             self.scores.entry(line).or_default().add(Score {
                 cases: 1,
@@ -194,6 +202,12 @@ impl Experiment {
         }
         pooled
     }
+}
+
+/// A mistake and where it was made, in short.
+fn name(mistake: &Mistake) -> String {
+    let subjects: Vec<String> = mistake.subjects().map(subject_in_words).collect();
+    format!("{:?} ({})", mistake.kind, subjects.join(" "))
 }
 
 /// The guess that looks at nothing but the balance after undoing a mistake.
@@ -353,6 +367,11 @@ impl fmt::Display for Experiment {
                 )?;
             }
             writeln!(f)?;
+        }
+        for ((line, mode, name), count) in &self.instead {
+            if *mode == Mode::Alone || *mode == Mode::Solids {
+                writeln!(f, "{line:<40} {mode:?} {count:>5} {name}")?;
+            }
         }
         for (mode, alarms) in &self.false_alarms {
             writeln!(f, "{mode:?}: {} {}", alarms.len(), alarms.join("; "))?;

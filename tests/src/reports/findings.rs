@@ -5,7 +5,7 @@ use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use underlet::ion::Ion;
-use underlet::report::{Evidence, Subject, WaterReport, Weighing, weigh};
+use underlet::report::{Change, Evidence, Subject, WaterReport, Weighing, weigh};
 
 use super::table::Row;
 
@@ -162,12 +162,17 @@ fn missing(report: &WaterReport) -> String {
     missing.join(", ")
 }
 
-fn change_in_words(change: &underlet::report::Change) -> String {
-    let name = match change.subject {
+fn change_in_words(change: &Change) -> String {
+    let name = subject_in_words(change.subject);
+    format!("{name} times {:.3}", change.to / change.from)
+}
+
+/// The symbol of an ion, or the name of what else a report states.
+pub fn subject_in_words(subject: Subject) -> String {
+    match subject {
         Subject::Ion(ion) => ion.symbol().to_owned(),
         other => format!("{other:?}"),
-    };
-    format!("{name} times {:.3}", change.to / change.from)
+    }
 }
 
 impl fmt::Display for Findings {
