@@ -1,8 +1,8 @@
 //! How usual a composition is among natural and potable waters.
 //!
 //! Logarithms of amounts in equivalents, each with a median and a spread, a Student distribution rather than a normal one because
-//! odd waters are not that rare. Three couplings: hardness goes with alkalinity (limestone), magnesium with calcium, sodium with
-//! chloride. Medians and spreads stand in the tables with their source and are not fitted to any set of waters; electroneutrality
+//! odd waters are not that rare. Three couplings: hardness goes with alkalinity and sulfate (limestone and gypsum),
+//! magnesium with calcium, sodium with chloride (halite). Medians and spreads stand in the tables with their source and are not fitted to any set of waters; electroneutrality
 //! is weighed apart, in [`super::evidence`].
 
 use underlet_tables::{Parameter, parameters};
@@ -17,10 +17,12 @@ pub(super) fn ln_density(figures: &Figures) -> f64 {
     let milli = |eq: f64| told_apart(1000.0 * eq);
     let alkalinity = figures.alkalinity().map(milli);
     let hardness = figures.hardness().map(milli);
+    let sulfate = meq(Ion::Sulfate);
+    let rock = alkalinity.map(|alkalinity| alkalinity + sulfate.unwrap_or(0.0));
     let chloride = meq(Ion::Chloride);
     [
         (alkalinity, None, parameters::NATURAL_ALKALINITY),
-        (hardness, alkalinity, parameters::NATURAL_HARDNESS),
+        (hardness, rock, parameters::NATURAL_HARDNESS),
         (
             meq(Ion::Magnesium),
             meq(Ion::Calcium),
@@ -28,7 +30,7 @@ pub(super) fn ln_density(figures: &Figures) -> f64 {
         ),
         (chloride, None, parameters::NATURAL_CHLORIDE),
         (meq(Ion::Sodium), chloride, parameters::NATURAL_SODIUM),
-        (meq(Ion::Sulfate), None, parameters::NATURAL_SULFATE),
+        (sulfate, None, parameters::NATURAL_SULFATE),
         (meq(Ion::Nitrate), None, parameters::NATURAL_NITRATE),
         (meq(Ion::Potassium), None, parameters::NATURAL_POTASSIUM),
     ]
