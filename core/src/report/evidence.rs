@@ -16,6 +16,8 @@ use crate::math;
 pub struct Evidence {
     /// Cations and anions.
     pub balance: IonBalance,
+    /// Whether every major ion is told, so that the balance says something both ways.
+    pub is_complete: bool,
     /// Of the ion balance.
     pub ln_balance: f64,
     /// Of hardness against calcium and magnesium; 0 where they do not stand beside each other.
@@ -34,6 +36,7 @@ impl Evidence {
     pub(super) fn of(figures: &Figures) -> Evidence {
         Evidence {
             balance: figures.balance(),
+            is_complete: figures.complete() == (true, true),
             ln_balance: balance(figures),
             ln_hardness: ratio(
                 figures.get(Subject::Hardness),
@@ -46,11 +49,7 @@ impl Evidence {
                 &parameters::REPORT_SCATTER_HARDNESS,
             ),
             ln_solids: solids(figures),
-            ln_conductivity: ratio(
-                figures.get(Subject::Conductivity),
-                Some(figures.conductivity_us_per_cm()),
-                &parameters::REPORT_SCATTER_CONDUCTIVITY,
-            ),
+            ln_conductivity: conductivity(figures),
             ln_plausibility: plausibility::ln_density(figures),
         }
     }
@@ -98,14 +97,36 @@ const LN_RATIO_WIDTH: f64 = 6.0;
 /// Dissolved solids: whatever lies between a dry residue and the sum of ions is as good, for both are called so.
 fn solids(figures: &Figures) -> f64 {
     let (least, greatest) = figures.solids();
-    match figures.get(Subject::DissolvedSolids) {
-        Some(stated) if stated > 0.0 && least > 0.0 => {
-            let nearest = stated.clamp(least, greatest);
-            let sd = parameters::REPORT_SCATTER_SOLIDS.value;
-            scatter(math::ln(stated / nearest), sd, LN_RATIO_WIDTH)
-        }
-        _ => 0.0,
-    }
+    let nearest = |stated: f64| stated.clamp(least, greatest);
+    figures.get(Subject::DissolvedSolids).map_or(0.0, |stated| {
+        whole(
+            figures,
+            stated,
+            nearest(stated),
+            &parameters::REPORT_SCATTER_SOLIDS,
+        )
+    })
+}
+
+fn conductivity(figures: &Figures) -> f64 {
+    let of_ions = figures.conductivity_us_per_cm();
+    figures.get(Subject::Conductivity).map_or(0.0, |stated| {
+        whole(
+            figures,
+            stated,
+            of_ions,
+            &parameters::REPORT_SCATTER_CONDUCTIVITY,
+        )
+    })
+}
+
+/// A stated whole beside what the told ions make of it: what is not told may account for more, never for less.
+fn whole(figures: &Figures, stated: f64, ions: f64, sd: &Parameter) -> f64 {
+    let told = match figures.complete() {
+        (true, true) => ions,
+        _ => math::at_least(ions, stated),
+    };
+    ratio(Some(stated), Some(told), sd)
 }
 
 /// ln of a normal density of a residual, with a small share of a flat one.

@@ -10,7 +10,7 @@ use underlet::liquor::{Liquor, assumed_ph};
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::report::{Mistake, Subject, WaterReport, Weighing, weigh};
 
-use super::findings::{is_complete, subject_in_words};
+use super::findings::subject_in_words;
 use super::injection::{self, Injection, LINES, with, without};
 use super::table::Row;
 use crate::dice::Dice;
@@ -111,8 +111,8 @@ pub struct Experiment {
     pub scores: BTreeMap<(&'static str, bool, Mode), Score>,
     /// By line and mode, what was named first instead where the mistake moves the balance, with the number of cases.
     pub instead: BTreeMap<(&'static str, Mode, String), usize>,
-    /// By line, by how much the balance moved in each case, per cent.
-    pub moves: BTreeMap<&'static str, Vec<f64>>,
+    /// By line and whether by more than 8 %, by how much the balance moved in each case, per cent.
+    pub moves: BTreeMap<(&'static str, bool), Vec<f64>>,
     /// Untouched rows in which a mistake was proposed, by mode.
     pub false_alarms: BTreeMap<Mode, Vec<String>>,
 }
@@ -159,8 +159,10 @@ impl Experiment {
     fn inject(&mut self, injection: &Injection, sound: &WaterReport, beside: &Beside) {
         let percent = |weighing: &Weighing| weighing.as_written.balance.difference_percent();
         let alone = weigh(&injection.report);
-        let moved = (percent(&alone) - percent(&weigh(sound))).abs();
-        self.moves.entry(injection.line).or_default().push(moved);
+        let moves = (percent(&alone) - percent(&weigh(sound))).abs();
+        let moved = moves > MOVED_PERCENT;
+        let line = (injection.line, moved);
+        self.moves.entry(line).or_default().push(moves);
         for mode in Mode::ALL {
             // A report with nothing but its hardness for calcium and magnesium has no second one beside it.
             if injection.subjects == [Subject::Hardness]
@@ -176,13 +178,13 @@ impl Experiment {
             let place = named
                 .iter()
                 .position(|mistake| injection.is_named_by(mistake));
-            if moved > MOVED_PERCENT && place != Some(0) {
+            if moved && place != Some(0) {
                 let first = named.first();
                 let name = first.map_or("nothing".to_owned(), |first| name(first));
                 let line = (injection.line, mode, name);
                 *self.instead.entry(line).or_default() += 1;
             }
-            let line = (injection.line, moved > MOVED_PERCENT, mode);
+            let line = (injection.line, moved, mode);
             self.scores.entry(line).or_default().add(Score {
                 cases: 1,
                 first: usize::from(place == Some(0)),
@@ -190,6 +192,15 @@ impl Experiment {
                 unseen: usize::from(named.is_empty()),
             });
         }
+    }
+
+    /// By how much a line moves the balance on average, per cent.
+    pub fn mean_move(&self, line: &'static str, moved: bool) -> f64 {
+        let moves = self
+            .moves
+            .get(&(line, moved))
+            .map_or(&[][..], Vec::as_slice);
+        moves.iter().sum::<f64>() / moves.len().max(1) as f64
     }
 
     /// All lines together.
@@ -220,9 +231,6 @@ fn nearest(weighing: &Weighing) -> Vec<&Mistake> {
 
 /// The ions of a report alone, its alkalinity as one figure of bicarbonate, where they balance.
 fn sound(report: &WaterReport) -> Option<WaterReport> {
-    if !is_complete(report) {
-        return None;
-    }
     let bicarbonate = report
         .middle(Subject::Bicarbonate)
         .map(|bicarbonate| bicarbonate + 2.0 * report.middle(Subject::Carbonate).unwrap_or(0.0));
@@ -239,9 +247,10 @@ fn sound(report: &WaterReport) -> Option<WaterReport> {
         Subject::Bicarbonate,
         alkalinity,
     );
-    let balance = weigh(&ions).as_written.balance;
-    let balanced = balance.difference_percent().abs() <= SOUND_PERCENT;
-    (is_complete(&ions) && balanced && balance.anions_eq_per_kg > 0.0).then_some(ions)
+    let evidence = weigh(&ions).as_written;
+    let balance = evidence.balance;
+    let balances = balance.difference_percent().abs() <= SOUND_PERCENT;
+    (evidence.is_complete && balances && balance.anions_eq_per_kg > 0.0).then_some(ions)
 }
 
 /// What stands beside the ions of a row: stated, or else made from the ions with scatter.
@@ -330,52 +339,4 @@ fn conductivity(sound: &WaterReport) -> f64 {
     Aqueous::at(25.0)
         .with_ph(&liquor, ph)
         .map_or(0.0, |state| state.conductivity_25c_us_per_cm())
-}
-
-impl fmt::Display for Experiment {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "sound {}, stated {:?}", self.sound, self.stated)?;
-        for moved in [true, false] {
-            writeln!(f, "moved {moved}")?;
-            for line in LINES {
-                write!(f, "{line:<40}")?;
-                for mode in Mode::ALL {
-                    let score = self
-                        .scores
-                        .get(&(line, moved, mode))
-                        .copied()
-                        .unwrap_or_default();
-                    if mode == Mode::Nearest {
-                        write!(f, "{:>5}", score.cases)?;
-                    }
-                    write!(
-                        f,
-                        " {:>5.0}/{:>3.0}",
-                        100.0 * score.first_share(),
-                        100.0 * score.two_share()
-                    )?;
-                }
-                writeln!(f)?;
-            }
-            for mode in Mode::ALL {
-                let score = self.pooled(moved, mode);
-                write!(
-                    f,
-                    " {:>5.1}/{:>3.1}",
-                    100.0 * score.first_share(),
-                    100.0 * score.two_share()
-                )?;
-            }
-            writeln!(f)?;
-        }
-        for ((line, mode, name), count) in &self.instead {
-            if *mode == Mode::Alone || *mode == Mode::Solids {
-                writeln!(f, "{line:<40} {mode:?} {count:>5} {name}")?;
-            }
-        }
-        for (mode, alarms) in &self.false_alarms {
-            writeln!(f, "{mode:?}: {} {}", alarms.len(), alarms.join("; "))?;
-        }
-        Ok(())
-    }
 }

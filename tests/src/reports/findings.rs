@@ -31,19 +31,6 @@ pub struct Findings {
     pub failures: Vec<String>,
 }
 
-/// Whether every major ion is told.
-pub fn is_complete(report: &WaterReport) -> bool {
-    let told = |subject| report.middle(subject).is_some();
-    let ion = |ion| told(Subject::Ion(ion));
-    let hardness = ion(Ion::Calcium) && ion(Ion::Magnesium) || told(Subject::Hardness);
-    let alkalinity = told(Subject::Alkalinity) || told(Subject::Bicarbonate);
-    hardness
-        && alkalinity
-        && [Ion::Sodium, Ion::Chloride, Ion::Sulfate]
-            .into_iter()
-            .all(ion)
-}
-
 impl Findings {
     /// Looks at every row as it stands.
     pub fn of(rows: &[Row]) -> Findings {
@@ -83,20 +70,25 @@ impl Findings {
         }
         if let Some(first) = weighing.proposals().first() {
             let changes: Vec<String> = first.changes.iter().map(change_in_words).collect();
+            let only = if weighing.as_written.is_complete {
+                ""
+            } else {
+                ", not every major ion told"
+            };
             let words = format!(
-                "{:?} ({:.0} %): {}; balance {:+.1} to {:+.1} %",
+                "{:?} ({:.0} %): {}; balance {:+.1} to {:+.1} %{only}",
                 first.kind,
                 100.0 * first.probability,
                 changes.join(", "),
                 weighing.as_written.balance.difference_percent(),
                 first.after.balance.difference_percent(),
             );
-            self.tell("a usual mistake explains it better", row, words);
+            self.tell("a usual mistake may have been made", row, words);
         }
     }
 
     fn balance(&mut self, row: &Row, evidence: &Evidence) {
-        if !is_complete(&row.report) {
+        if !evidence.is_complete {
             self.tell("a major ion is not told", row, missing(&row.report));
             return;
         }

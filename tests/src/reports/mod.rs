@@ -4,6 +4,7 @@ mod experiment;
 mod findings;
 pub mod injection;
 pub mod table;
+mod told;
 
 use std::fmt;
 
