@@ -25,6 +25,8 @@ pub struct Findings {
     pub complete: usize,
     /// Of these, how many balance within 5 % and within 10 %.
     pub balanced: [usize; 2],
+    /// Of those within 5 %, in how many a mistake is proposed all the same.
+    pub proposed_within_5: usize,
     /// Rows per kind of finding, with their words.
     pub kinds: BTreeMap<&'static str, Vec<String>>,
     /// Rows on which the engine panicked or told what is not a number: there must be none.
@@ -69,6 +71,9 @@ impl Findings {
             self.tell("pH unusual for drinking water", row, format!("pH {ph}"));
         }
         if let Some(first) = weighing.proposals().first() {
+            let written = &weighing.as_written;
+            let balances = written.is_complete && written.balance.difference_percent().abs() <= 5.0;
+            self.proposed_within_5 += usize::from(balances);
             let changes: Vec<String> = first.changes.iter().map(change_in_words).collect();
             let only = if weighing.as_written.is_complete {
                 ""
@@ -171,8 +176,8 @@ impl fmt::Display for Findings {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "{} rows read, {} with every major ion: {} balance within 5 %, {} within 10 %",
-            self.rows, self.complete, self.balanced[0], self.balanced[1]
+            "{} rows read, {} with every major ion: {} balance within 5 %, {} within 10 %; a mistake is proposed in {} of those within 5 %",
+            self.rows, self.complete, self.balanced[0], self.balanced[1], self.proposed_within_5
         )?;
         for (kind, told) in &self.kinds {
             writeln!(f, "{:>5}  {kind}", told.len())?;

@@ -159,7 +159,7 @@ impl fmt::Display for Experiment {
         let [hardness, solids] = self.stated;
         writeln!(
             f,
-            "\nExperiment: {} rows balance within 3 % from their ions alone. Each usual mistake is put into each of them.\n\
+            "Experiment: {} rows balance within 3 % from their ions alone. Each usual mistake is put into each of them.\n\
              Beside the ions: hardness as stated in {hardness} rows, dissolved solids in {solids}; the others are made from the ions with\n\
              seeded scatter: hardness 3 %, solids 5 % (by turns dry residue and sum of ions), conductivity 3 % about the engine's own\n\
              for the speciated water. The kind and the figures must be named right. Per cent of cases: named first, among the first\n\
