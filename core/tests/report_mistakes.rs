@@ -84,6 +84,24 @@ fn a_balanced_report_is_taken_as_written() {
 }
 
 #[test]
+fn unusual_water_that_balances_is_not_doubted() {
+    // A water behind a membrane: a fiftieth of everything. And one figure of alkalinity, with nothing to check it by.
+    let thin = report(
+        sound()
+            .into_iter()
+            .map(|(subject, value)| (subject, value / 50.0)),
+    );
+    for water in [thin, report([(Subject::Alkalinity, 0.000_02)])] {
+        let weighing = weigh(&water);
+        assert!(
+            weighing.proposals().is_empty(),
+            "{:?}",
+            weighing.proposals()
+        );
+    }
+}
+
+#[test]
 fn each_mistake_is_named_with_the_factor_that_undoes_it() {
     // Hardness of 6.5 mEq/kg in mg/L as CaCO3 over 40.078/2 per mEq of calcium.
     let hardness = 6.5 / 5.0 * 100.087 / 40.078;
@@ -282,7 +300,7 @@ proptest! {
             sum += mistake.probability;
         }
         prop_assert!((sum - 1.0).abs() < 1e-9, "{sum}");
-        prop_assert!(weighing.considered.is_sorted_by(|a, b| a.ln_odds >= b.ln_odds));
+        prop_assert!(weighing.proposals().is_sorted_by(|a, b| a.ln_odds >= b.ln_odds));
     }
 
     /// The same water a little thinner or stronger, its entries in any order, gets the same answer.

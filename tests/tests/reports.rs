@@ -34,7 +34,7 @@ fn every_row_is_read_and_odd_ones_are_told() {
         (
             "ion balance beyond Standard Methods 1030 E",
             "row 10: ",
-            "+31",
+            "+23",
         ),
         (
             "a usual mistake may have been made",

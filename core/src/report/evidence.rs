@@ -54,19 +54,23 @@ impl Evidence {
         }
     }
 
-    /// All of it together, natural logarithm.
-    pub fn ln_total(&self) -> f64 {
+    /// What the figures say about each other, natural logarithm: all but the composition.
+    pub fn ln_checks(&self) -> f64 {
         self.ln_balance
             + self.ln_hardness
             + self.ln_alkalinity
             + self.ln_solids
             + self.ln_conductivity
-            + self.ln_plausibility
+    }
+
+    /// All of it together, natural logarithm.
+    pub fn ln_total(&self) -> f64 {
+        self.ln_checks() + self.ln_plausibility
     }
 }
 
-/// Cations minus anions over their sum. Where a major cation or anion is not told, only an excess of the other side's opposite
-/// speaks: what is missing could make up for the rest.
+/// Cations minus anions over their sum. Where a major ion is not told, its side may be too small and only the reverse speaks, as far as
+/// it is beyond scatter.
 fn balance(figures: &Figures) -> f64 {
     let balance = figures.balance();
     let sum = balance.cations_eq_per_kg + balance.anions_eq_per_kg;
@@ -74,11 +78,18 @@ fn balance(figures: &Figures) -> f64 {
         return 0.0;
     }
     let difference = (balance.cations_eq_per_kg - balance.anions_eq_per_kg) / sum;
-    let (cations, anions) = figures.complete();
-    let low = if cations { -1.0 } else { 0.0 };
-    let high = if anions { 1.0 } else { 0.0 };
-    // From -1 to 1: two wide.
-    scatter(difference.clamp(low, high), figures.balance_sd() / sum, 2.0)
+    let sd = figures.balance_sd() / sum;
+    let (low, high) = match figures.complete() {
+        // From -1 to 1: two wide.
+        (true, true) => return scatter(difference, sd, 2.0),
+        (cations, anions) => (
+            if cations { -1.0 } else { 0.0 },
+            if anions { 1.0 } else { 0.0 },
+        ),
+    };
+    let z = difference.clamp(low, high) / sd;
+    let unexplained = parameters::REPORT_UNEXPLAINED.value;
+    math::ln((1.0 - unexplained) * math::exp(-z * z / 2.0) + unexplained)
 }
 
 /// A stated sum beside that of its parts.

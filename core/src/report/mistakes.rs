@@ -36,6 +36,9 @@ pub struct Mistake {
     pub after: Evidence,
     /// Natural logarithm of its posterior odds against "as written".
     pub ln_odds: f64,
+    /// Whether it is worth asking about: odds of at least one to three, and not because of an unusual composition alone. Water from
+    /// a membrane is unusual and no mistake: the checks must speak for it too.
+    pub is_proposed: bool,
     /// Posterior probability among "as written" and all mistakes.
     pub probability: f64,
 }
@@ -47,17 +50,16 @@ pub struct Weighing {
     pub as_written: Evidence,
     /// Posterior probability that none of the mistakes was made.
     pub as_written_probability: f64,
-    /// Every mistake considered, likeliest first.
+    /// Every mistake considered: those worth asking about before the others, each part likeliest first.
     pub considered: Vec<Mistake>,
 }
 
 impl Weighing {
-    /// The mistakes worth asking about, likeliest first: those whose odds against "as written" are at least one to three.
+    /// The mistakes worth asking about, likeliest first.
     pub fn proposals(&self) -> &[Mistake] {
-        let least = math::ln(parameters::MISTAKE_LEAST_ODDS.value);
         let count = self
             .considered
-            .partition_point(|mistake| mistake.ln_odds >= least);
+            .partition_point(|mistake| mistake.is_proposed);
         self.considered.get(..count).unwrap_or_default()
     }
 }
@@ -124,12 +126,18 @@ pub fn weigh_with(report: &WaterReport, basis: &dyn Fn(Subject) -> StatedBasis) 
             None => mistakes.push(mistake),
         }
     }
+    let least = math::ln(parameters::MISTAKE_LEAST_ODDS.value);
+    let least_checks = as_written.ln_checks() + parameters::MISTAKE_LEAST_GAIN.value;
     // Odds against "as written" are bounded: every check has a floor.
     let all: f64 = 1.0 + mistakes.iter().map(|m| math::exp(m.ln_odds)).sum::<f64>();
     for mistake in &mut mistakes {
         mistake.probability = math::exp(mistake.ln_odds) / all;
+        mistake.is_proposed = mistake.ln_odds >= least && mistake.after.ln_checks() >= least_checks;
     }
-    mistakes.sort_by(|a, b| b.ln_odds.total_cmp(&a.ln_odds));
+    mistakes.sort_by(|a, b| {
+        let proposed = b.is_proposed.cmp(&a.is_proposed);
+        proposed.then(b.ln_odds.total_cmp(&a.ln_odds))
+    });
     Weighing {
         as_written,
         as_written_probability: 1.0 / all,
@@ -149,6 +157,7 @@ fn weighed(figures: &Figures, suspect: Hypothesis, reference: f64) -> Mistake {
         changes: suspect.changes,
         after,
         ln_odds: after.ln_total() + math::ln(suspect.prior) - reference,
+        is_proposed: false,
         probability: 0.0,
     }
 }

@@ -2,7 +2,6 @@
 //! hardness, dissolved solids or a conductivity beside them. Everything random is seeded.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use underlet::aqueous::Aqueous;
 use underlet::ion::{Composition, Ion};

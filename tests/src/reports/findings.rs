@@ -40,7 +40,7 @@ impl Findings {
         for row in rows {
             findings.rows += 1;
             for (kind, words) in &row.oddities {
-                findings.tell(kind, row, words.clone());
+                findings.tell(kind, row, words);
             }
             match catch_unwind(AssertUnwindSafe(|| weigh(&row.report))) {
                 Ok(weighing) if weighing.as_written.ln_total().is_finite() => {
@@ -57,7 +57,7 @@ impl Findings {
         findings
     }
 
-    fn tell(&mut self, kind: &'static str, row: &Row, words: String) {
+    fn tell(&mut self, kind: &'static str, row: &Row, words: &str) {
         let told = self.kinds.entry(kind).or_default();
         told.push(format!("row {}: {words}", row.number));
     }
@@ -68,7 +68,7 @@ impl Findings {
         if let Some(ph) = row.report.middle(Subject::Ph)
             && !(USUAL_PH.0..=USUAL_PH.1).contains(&ph)
         {
-            self.tell("pH unusual for drinking water", row, format!("pH {ph}"));
+            self.tell("pH unusual for drinking water", row, &format!("pH {ph}"));
         }
         if let Some(first) = weighing.proposals().first() {
             let written = &weighing.as_written;
@@ -88,13 +88,13 @@ impl Findings {
                 weighing.as_written.balance.difference_percent(),
                 first.after.balance.difference_percent(),
             );
-            self.tell("a usual mistake may have been made", row, words);
+            self.tell("a usual mistake may have been made", row, &words);
         }
     }
 
     fn balance(&mut self, row: &Row, evidence: &Evidence) {
         if !evidence.is_complete {
-            self.tell("a major ion is not told", row, missing(&row.report));
+            self.tell("a major ion is not told", row, &missing(&row.report));
             return;
         }
         self.complete += 1;
@@ -104,7 +104,7 @@ impl Findings {
         }
         if !evidence.balance.is_acceptable() {
             let kind = "ion balance beyond Standard Methods 1030 E";
-            self.tell(kind, row, format!("{percent:+.1} %"));
+            self.tell(kind, row, &format!("{percent:+.1} %"));
         }
     }
 
@@ -136,7 +136,7 @@ impl Findings {
     fn sum(&mut self, kind: &'static str, row: &Row, stated: f64, parts: f64) {
         let percent = 100.0 * (stated / parts - 1.0);
         if parts > 0.0 && percent.abs() > SUM_PERCENT {
-            self.tell(kind, row, format!("{percent:+.0} %"));
+            self.tell(kind, row, &format!("{percent:+.0} %"));
         }
     }
 }
