@@ -13,7 +13,7 @@ const FALSE_ALARMS: f64 = 0.03;
 /// How many of the wrong names are told.
 const INSTEAD: usize = 8;
 
-/// A goal, what was reached, and whether that is enough; `None` where there was no case.
+/// A goal, what was reached, and whether that is enough.
 #[derive(Clone, Debug)]
 pub struct Goal {
     /// What is counted.
