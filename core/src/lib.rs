@@ -37,6 +37,7 @@ pub mod mash;
 pub mod math;
 pub mod quantity;
 pub mod reagent;
+pub mod report;
 pub mod speciation;
 
 /// Version of the document formats that this engine reads and writes.

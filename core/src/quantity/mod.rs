@@ -28,6 +28,7 @@ pub use dimension::Dimension;
 pub use list::*;
 pub use range::Range;
 pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
+pub(crate) use substance::{CAO_G_PER_EQ, CO3_G_PER_EQ};
 pub use units::{Measure, UNITS, Unit};
 pub(crate) use write::significant;
 

@@ -19,10 +19,11 @@ const CA: f64 = elements::CA.weight_g_per_mol;
 /// Calcium carbonate, g per equivalent.
 pub const CACO3_G_PER_EQ: f64 = 0.5 * (CA + C + 3.0 * O);
 /// Calcium oxide, g per equivalent.
-pub(super) const CAO_G_PER_EQ: f64 = 0.5 * (CA + O);
+pub(crate) const CAO_G_PER_EQ: f64 = 0.5 * (CA + O);
 /// Bicarbonate, g per equivalent.
 pub const HCO3_G_PER_EQ: f64 = H + C + 3.0 * O;
-const CO3_G_PER_EQ: f64 = 0.5 * (C + 3.0 * O);
+/// Carbonate, g per equivalent.
+pub(crate) const CO3_G_PER_EQ: f64 = 0.5 * (C + 3.0 * O);
 const CA_G_PER_EQ: f64 = 0.5 * CA;
 
 /// The elements a concentration may be stated as: "mg/L as N".

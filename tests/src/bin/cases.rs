@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run --release -p underlet-tests --bin cases -- plan WATERS.csv...   the first built-in day with each water
+//! cargo run --release -p underlet-tests --bin cases -- reports WATERS.csv...   each water as a report, and mistakes put into it
 //! cargo run --release -p underlet-tests --bin cases -- KIND FILE...         equilibria against reference results
 //! ```
 //!
@@ -12,7 +13,7 @@
 use std::process::ExitCode;
 use std::{env, fs, io};
 
-use underlet_tests::{equilibria, waters};
+use underlet_tests::{equilibria, reports, waters};
 
 /// How a run ended: with a number of failures, or with a file that holds what cannot be read.
 enum Ended {
@@ -32,15 +33,20 @@ fn main() -> ExitCode {
     }
 }
 
+/// Kinds that take tables of waters.
+const TABLES: [&str; 2] = ["plan", "reports"];
+
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
-    format!("usage: cases plan WATERS.csv...\n       cases {kinds} FILE...")
+    format!(
+        "usage: cases plan WATERS.csv...\n       cases reports WATERS.csv...\n       cases {kinds} FILE..."
+    )
 }
 
 /// Runs one kind of cases over every file.
 fn run(arguments: &[String]) -> Result<Ended, String> {
     let (kind, files) = arguments.split_first().ok_or_else(usage)?;
-    if kind != "plan" && !equilibria::kinds().contains(&kind.as_str()) {
+    if !TABLES.contains(&kind.as_str()) && !equilibria::kinds().contains(&kind.as_str()) {
         return Err(format!("unknown kind of cases \"{kind}\"\n{}", usage()));
     }
     if files.is_empty() {
@@ -73,6 +79,11 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         } else {
             Ended::NotReadable
         });
+    }
+    if kind == "reports" {
+        let outcome = reports::study(&text).map_err(told)?;
+        println!("{file}\n{outcome}");
+        return Ok(Ended::Failures(outcome.findings.failures.len()));
     }
     let tally = waters::plan_all(&text).map_err(told)?;
     println!("{file}\n{tally}");
