@@ -292,7 +292,7 @@ impl<'a> Newton<'a> {
                 Some(system) => Newton::step_of::<N>(system),
             };
             match step {
-                Some(step) => self.take(step),
+                Some(step) => self.take(&step),
                 None => break,
             }
         }
@@ -378,7 +378,7 @@ impl<'a> Newton<'a> {
     }
 
     /// Takes a step, no longer than is safe.
-    fn take(&mut self, step: Step) {
+    fn take(&mut self, step: &Step) {
         let mut longest: f64 = 0.0;
         for (balance, length) in step.ligands.iter().enumerate() {
             if balance != STRENGTH {
