@@ -15,7 +15,7 @@ use super::species::{
     COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE, STRENGTH,
     SULFATE, UNPAIRED,
 };
-use crate::ion::Ion;
+use crate::ion::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};
 
@@ -82,6 +82,8 @@ pub(super) struct Newton<'a> {
     freedoms: &'a [Freedom],
     /// What a unit of each freedom moves in each balance.
     moved: [[f64; BALANCES]; FREEDOMS],
+    /// The one balance that a freedom moves, where it moves nothing else: carbon or alkalinity alone.
+    lone: [Option<usize>; FREEDOMS],
     /// The pH where it is given, and carbonate's activity times hydrogen's squared, per activity of water, where the liquor is open.
     ph: Option<f64>,
     gas: Option<f64>,
@@ -146,6 +148,7 @@ impl<'a> Newton<'a> {
             constants,
             freedoms,
             moved: [[0.0; BALANCES]; FREEDOMS],
+            lone: [None; FREEDOMS],
             ph: None,
             gas: None,
             balances: COMMON,
@@ -176,6 +179,13 @@ impl<'a> Newton<'a> {
         for (place, freedom) in freedoms.iter().enumerate().take(FREEDOMS) {
             newton.brought[place] = lasting(&freedom.moves);
             newton.moved[place] = moved(&freedom.moves);
+            newton.lone[place] = match newton.moved[place] {
+                _ if freedom.moves.ions != Composition::NOTHING => None,
+                [0.0, 0.0, ..] => None,
+                [_, 0.0, ..] => Some(HYDROGEN),
+                [0.0, ..] => Some(CARBONATE),
+                _ => None,
+            };
             for (is_there, moves) in newton.is_there.iter_mut().zip(newton.moved[place]) {
                 *is_there |= moves > 0.0;
             }
@@ -261,6 +271,7 @@ impl<'a> Newton<'a> {
         let mut idle = 0;
         for _ in 0..STEPS {
             self.fill::<N>();
+            self.set_lone_extents();
             let errors = self.errors::<N>();
             let mut system = None;
             if solids {
@@ -281,7 +292,7 @@ impl<'a> Newton<'a> {
                 Some(system) => Newton::step_of::<N>(system),
             };
             match step {
-                Some(step) => self.take(step),
+                Some(step) => self.take(&step),
                 None => break,
             }
         }
@@ -367,7 +378,7 @@ impl<'a> Newton<'a> {
     }
 
     /// Takes a step, no longer than is safe.
-    fn take(&mut self, step: Step) {
+    fn take(&mut self, step: &Step) {
         let mut longest: f64 = 0.0;
         for (balance, length) in step.ligands.iter().enumerate() {
             if balance != STRENGTH {

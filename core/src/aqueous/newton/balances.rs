@@ -1,6 +1,6 @@
 //! Errors of the balances and conditions, and how they change with the unknowns.
 
-use super::super::equilibrium::Condition;
+use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::linear::System;
 use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
 use super::{IONIC_STRENGTH, Newton};
@@ -16,6 +16,18 @@ struct Wanted {
 }
 
 impl Newton<'_> {
+    /// Carbon or alkalinity that moves alone is what the species hold beyond the rest: set outright, since where nearly all of it
+    /// leaves, an error that is small beside what there was would be large beside what remains.
+    pub(super) fn set_lone_extents(&mut self) {
+        for place in 0..self.freedoms.len().min(FREEDOMS) {
+            if let Some(balance) = self.lone[place] {
+                self.extents[place] = 0.0;
+                let missing = self.sums[balance] - self.now(balance);
+                self.extents[place] = missing / self.moved[place][balance];
+            }
+        }
+    }
+
     /// What each balance wants, which is minus its error; sets the residual.
     pub(super) fn errors<const N: usize>(&mut self) -> [f64; N] {
         let mut totals = self.totals;

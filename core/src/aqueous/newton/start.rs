@@ -223,7 +223,7 @@ impl Newton<'_> {
     }
 
     /// What a balance holds at these extents.
-    fn now(&self, balance: usize) -> f64 {
+    pub(super) fn now(&self, balance: usize) -> f64 {
         let mut total = self.totals[balance];
         for (extent, moved) in self.extents.iter().zip(&self.moved) {
             total += extent * moved[balance];

@@ -102,9 +102,9 @@ impl Tally {
         let mut sums = [0.0; BALANCES];
         sums[HYDROGEN] = times * self.all[hydrogen];
         sums[STRENGTH] = times * self.all[strength];
-        for product in 1..products(N) {
-            let (balance, often) = COUNTED_IN[product];
-            sums[balance] += times * often * self.by_others[product][MOLALITY];
+        let rows = self.by_others[1..products(N)].iter();
+        for (row, (balance, often)) in rows.zip(&COUNTED_IN[1..]) {
+            sums[*balance] += times * often * row[MOLALITY];
         }
         sums
     }
