@@ -6,6 +6,7 @@
 mod active_set;
 mod certificate;
 mod factor;
+mod inverse;
 mod limit;
 mod outcome;
 mod problem;

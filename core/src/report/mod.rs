@@ -1,8 +1,15 @@
 //! Water reports as laboratories and suppliers write them, and what they say about today's water.
 //!
 //! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the notation it came in. Bench
-//! values of this morning are entries of the same kind.
+//! values of this morning are entries of the same kind. [`reconcile`] makes today's water of both.
 
 mod entry;
+mod reconcile;
+mod spread;
 
 pub use entry::{Entry, Figure, Subject, WaterReport};
+pub use reconcile::{
+    Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unknown,
+    reconcile,
+};
+pub use spread::{Method, Reading, reading};
