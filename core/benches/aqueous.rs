@@ -117,6 +117,21 @@ fn conductivity(bencher: Bencher) {
     bencher.bench(|| black_box(&state).conductivity_25c_us_per_cm());
 }
 
+#[divan::bench]
+fn slopes(bencher: Bencher) {
+    let aqueous = Aqueous::at(20.0);
+    let state = aqueous.closed(&water()).expect("an equilibrium");
+    bencher.bench(|| aqueous.slopes(black_box(&state)).map(|slopes| slopes.ph()));
+}
+
+#[divan::bench]
+fn slopes_of_conductivity(bencher: Bencher) {
+    let aqueous = Aqueous::at(20.0);
+    let state = aqueous.closed(&water()).expect("an equilibrium");
+    let slopes = aqueous.slopes(&state).expect("of this temperature");
+    bencher.bench(|| black_box(&slopes).conductivity_25c_us_per_cm());
+}
+
 fn main() {
     divan::main();
 }

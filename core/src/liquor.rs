@@ -209,6 +209,37 @@ pub fn mg_per_l_caco3(eq_per_kg: f64) -> f64 {
 /// Density of water at its saturation pressure, kg/L, from 0 to 100 °C (Wagner & Pruss 2002, J. Phys. Chem. Ref.
 /// Data 31, 387, eq. 2.6). Temperatures outside are taken as the nearer end.
 pub fn water_density_kg_per_l(temperature_c: f64) -> f64 {
+    let (powers, factors) = (wagner_pruss(temperature_c).1, WAGNER_PRUSS);
+    let mut series = 1.0;
+    for ((factor, _), power) in factors.iter().zip(powers) {
+        series += factor * power;
+    }
+    parameters::WATER_CRITICAL_DENSITY.value * series / 1000.0
+}
+
+/// Slope of [`water_density_kg_per_l`], kg/L per K.
+pub(crate) fn water_density_per_kelvin(temperature_c: f64) -> f64 {
+    let (theta, powers) = wagner_pruss(temperature_c);
+    let mut slope = 0.0;
+    for ((factor, thirds), power) in WAGNER_PRUSS.iter().zip(powers) {
+        slope += factor * thirds / 3.0 * power / theta;
+    }
+    let theta_per_kelvin = -1.0 / parameters::WATER_CRITICAL_TEMPERATURE.value;
+    parameters::WATER_CRITICAL_DENSITY.value * slope * theta_per_kelvin / 1000.0
+}
+
+/// Factors of the series for density, and the thirds of theta's power that each goes with.
+const WAGNER_PRUSS: [(f64, f64); 6] = [
+    (parameters::WAGNER_PRUSS_B1.value, 1.0),
+    (parameters::WAGNER_PRUSS_B2.value, 2.0),
+    (parameters::WAGNER_PRUSS_B3.value, 5.0),
+    (parameters::WAGNER_PRUSS_B4.value, 16.0),
+    (parameters::WAGNER_PRUSS_B5.value, 43.0),
+    (parameters::WAGNER_PRUSS_B6.value, 110.0),
+];
+
+/// How far below the critical point, as theta and as its powers in the series.
+fn wagner_pruss(temperature_c: f64) -> (f64, [f64; 6]) {
     let kelvin = temperature_c.clamp(0.0, 100.0) + parameters::ICE_POINT.value;
     let theta = 1.0 - kelvin / parameters::WATER_CRITICAL_TEMPERATURE.value;
     let third = math::cbrt(theta);
@@ -218,14 +249,7 @@ pub fn water_density_kg_per_l(temperature_c: f64) -> f64 {
     let sixteen = five * five * five * third;
     let forty_three = sixteen * sixteen * five * five * third;
     let one_ten = forty_three * forty_three * sixteen * five * two * third;
-    let series = 1.0
-        + parameters::WAGNER_PRUSS_B1.value * third
-        + parameters::WAGNER_PRUSS_B2.value * two
-        + parameters::WAGNER_PRUSS_B3.value * five
-        + parameters::WAGNER_PRUSS_B4.value * sixteen
-        + parameters::WAGNER_PRUSS_B5.value * forty_three
-        + parameters::WAGNER_PRUSS_B6.value * one_ten;
-    parameters::WATER_CRITICAL_DENSITY.value * series / 1000.0
+    (theta, [third, two, five, sixteen, forty_three, one_ten])
 }
 
 /// Mass of water in a volume read at its temperature, kg. Dissolved solids are left out: below 0.1 % in any liquor.

@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::temperature::kelvin;
-use crate::liquor::water_density_kg_per_l;
+use crate::liquor::{water_density_kg_per_l, water_density_per_kelvin};
 use crate::math;
 
 /// The Debye-Hückel slopes at one temperature.
@@ -26,6 +26,18 @@ impl DebyeHueckel {
         );
         DebyeHueckel { a, b }
     }
+
+    /// How the slopes change, per K.
+    pub fn per_kelvin(self, temperature_c: f64) -> DebyeHueckel {
+        let density =
+            water_density_per_kelvin(temperature_c) / water_density_kg_per_l(temperature_c);
+        let product = dielectric_per_kelvin(temperature_c) / dielectric_constant(temperature_c)
+            + 1.0 / kelvin(temperature_c);
+        DebyeHueckel {
+            a: self.a * (density - 3.0 * product) / 2.0,
+            b: self.b * (density - product) / 2.0,
+        }
+    }
 }
 
 /// A and B from density in kg/L, dielectric constant and temperature in K.
@@ -40,18 +52,46 @@ fn slopes(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
 
 /// Dielectric constant of water at 1 bar (Bradley & Pitzer 1979, eqs. as in the reference notes of the table).
 fn dielectric_constant(temperature_c: f64) -> f64 {
+    let BradleyPitzer { at_1000_bar, c, b } = BradleyPitzer::at(kelvin(temperature_c));
+    at_1000_bar + c * math::ln((b + 1.0) / (b + 1000.0))
+}
+
+/// Slope of [`dielectric_constant`], per K.
+fn dielectric_per_kelvin(temperature_c: f64) -> f64 {
     use parameters as p;
     let kelvin = kelvin(temperature_c);
-    let at_1000_bar = p::BRADLEY_PITZER_U1.value
-        * math::exp(
-            p::BRADLEY_PITZER_U2.value * kelvin + p::BRADLEY_PITZER_U3.value * kelvin * kelvin,
-        );
-    let c = p::BRADLEY_PITZER_U4.value
-        + p::BRADLEY_PITZER_U5.value / (p::BRADLEY_PITZER_U6.value + kelvin);
-    let b = p::BRADLEY_PITZER_U7.value
-        + p::BRADLEY_PITZER_U8.value / kelvin
-        + p::BRADLEY_PITZER_U9.value * kelvin;
-    at_1000_bar + c * math::ln((b + 1.0) / (b + 1000.0))
+    let BradleyPitzer { at_1000_bar, c, b } = BradleyPitzer::at(kelvin);
+    let from_u6 = p::BRADLEY_PITZER_U6.value + kelvin;
+    let c_slope = -p::BRADLEY_PITZER_U5.value / (from_u6 * from_u6);
+    let b_slope = p::BRADLEY_PITZER_U9.value - p::BRADLEY_PITZER_U8.value / (kelvin * kelvin);
+    at_1000_bar * (p::BRADLEY_PITZER_U2.value + 2.0 * p::BRADLEY_PITZER_U3.value * kelvin)
+        + c_slope * math::ln((b + 1.0) / (b + 1000.0))
+        + c * b_slope * (1.0 / (b + 1.0) - 1.0 / (b + 1000.0))
+}
+
+/// The three functions of temperature that the dielectric constant is made of: it at 1000 bar, C and B.
+struct BradleyPitzer {
+    at_1000_bar: f64,
+    c: f64,
+    b: f64,
+}
+
+impl BradleyPitzer {
+    fn at(kelvin: f64) -> BradleyPitzer {
+        use parameters as p;
+        BradleyPitzer {
+            at_1000_bar: p::BRADLEY_PITZER_U1.value
+                * math::exp(
+                    p::BRADLEY_PITZER_U2.value * kelvin
+                        + p::BRADLEY_PITZER_U3.value * kelvin * kelvin,
+                ),
+            c: p::BRADLEY_PITZER_U4.value
+                + p::BRADLEY_PITZER_U5.value / (p::BRADLEY_PITZER_U6.value + kelvin),
+            b: p::BRADLEY_PITZER_U7.value
+                + p::BRADLEY_PITZER_U8.value / kelvin
+                + p::BRADLEY_PITZER_U9.value * kelvin,
+        }
+    }
 }
 
 #[cfg(test)]

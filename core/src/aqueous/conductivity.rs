@@ -16,15 +16,21 @@
 //! Uncharged pairs carry nothing. Within 1 % of handbooks for chlorides, bicarbonates and sodium sulfate up to 0.05 eq/L at 25 °C;
 //! bivalent sulfates 2 to 5 %, as their constants of pairing; at 80 °C and 0.02 mol/kg sulfates are up to 5 % low.
 
+use std::sync::LazyLock;
+
 use underlet_tables::{Conductivity, conductivity, parameters};
 
 use super::activity::DebyeHueckel;
 use super::equilibrium::Equilibrium;
-use super::species::SPECIES;
+use super::species::{COUNT, SPECIES};
 use super::temperature::kelvin;
 use crate::ion::Ion;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
+
+mod slopes;
+
+pub(super) use slopes::ConductivitySlopes;
 
 impl Equilibrium {
     /// Conductivity at the liquor's temperature, µS/cm.
@@ -52,19 +58,32 @@ impl Equilibrium {
 
     /// Charged species that are there, with their molality.
     fn charged(&self) -> impl Iterator<Item = (&'static Conductivity, f64)> + '_ {
-        let paired = SPECIES
-            .iter()
-            .zip(&self.molality)
-            .map(|(species, molality)| (species.name, *molality));
-        let free = FREE
-            .iter()
-            .map(|(ion, name)| (*name, self.liquor.ions.get(*ion)));
-        paired
-            .chain(free)
+        self.could_carry()
             .filter(|(_, molality)| *molality > 0.0)
-            .filter_map(|(name, molality)| conductivity(name).map(|row| (row, molality)))
+            .filter_map(|(row, molality)| row.map(|row| (row, molality)))
+    }
+
+    /// Every species and then every ion without pairs: its row, which the uncharged lack, and its molality.
+    fn could_carry(&self) -> impl Iterator<Item = (Option<&'static Conductivity>, f64)> + '_ {
+        let unpaired = FREE.iter().map(|(ion, _)| self.liquor.ions.get(*ion));
+        let molality = self.molality.iter().copied().chain(unpaired);
+        ROWS.iter().copied().zip(molality)
     }
 }
+
+/// Rows of all species and of the ions without pairs.
+static ROWS: LazyLock<[Option<&'static Conductivity>; CARRYING]> = LazyLock::new(|| {
+    let species = SPECIES.iter().map(|species| species.name);
+    let names = species.chain(FREE.iter().map(|(_, name)| *name));
+    let mut rows = [None; CARRYING];
+    for (row, name) in rows.iter_mut().zip(names) {
+        *row = conductivity(name);
+    }
+    rows
+});
+
+/// How many species and ions without pairs there are.
+const CARRYING: usize = COUNT + FREE.len();
 
 /// What ions of one sign carry among those of the other, eq/kg times S cm²/eq.
 fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 {
@@ -107,7 +126,7 @@ impl Medium {
     fn at(temperature_c: f64) -> Medium {
         let here = DebyeHueckel::at(temperature_c);
         let reference = DebyeHueckel::at(25.0);
-        let fluidity = water_viscosity_upa_s(25.0) / water_viscosity_upa_s(temperature_c);
+        let fluidity = water_viscosity(25.0).upa_s / water_viscosity(temperature_c).upa_s;
         Medium {
             kg_per_l: water_density_kg_per_l(temperature_c),
             ln_fluidity: math::ln(fluidity),
@@ -171,20 +190,29 @@ impl Ionic {
     }
 }
 
+/// Viscosity of water, and its slope.
+struct Viscosity {
+    upa_s: f64,
+    per_kelvin: f64,
+}
+
 /// Viscosity of water at 1 bar, µPa s, 0 to 100 °C (IAPWS SR6-08, Pátek et al. 2009).
-fn water_viscosity_upa_s(temperature_c: f64) -> f64 {
+fn water_viscosity(temperature_c: f64) -> Viscosity {
     use parameters as p;
-    let ln =
-        math::ln(kelvin(temperature_c.clamp(0.0, 100.0)) / p::WATER_VISCOSITY_TEMPERATURE.value);
-    [
+    let kelvin = kelvin(temperature_c.clamp(0.0, 100.0));
+    let ln = math::ln(kelvin / p::WATER_VISCOSITY_TEMPERATURE.value);
+    let (mut upa_s, mut per_kelvin) = (0.0, 0.0);
+    for (factor, power) in [
         (p::WATER_VISCOSITY_A1, p::WATER_VISCOSITY_B1),
         (p::WATER_VISCOSITY_A2, p::WATER_VISCOSITY_B2),
         (p::WATER_VISCOSITY_A3, p::WATER_VISCOSITY_B3),
         (p::WATER_VISCOSITY_A4, p::WATER_VISCOSITY_B4),
-    ]
-    .iter()
-    .map(|(factor, power)| factor.value * math::exp(power.value * ln))
-    .sum()
+    ] {
+        let term = factor.value * math::exp(power.value * ln);
+        upa_s += term;
+        per_kelvin += power.value * term / kelvin;
+    }
+    Viscosity { upa_s, per_kelvin }
 }
 
 #[cfg(test)]
@@ -208,7 +236,7 @@ mod tests {
     fn viscosity_of_water() {
         // IAPWS SR6-08 (from memory): 1001.6, 890.0, 546.5, 281.6 µPa s at 20, 25, 50, 100 °C.
         for (celsius, published) in [(20.0, 1001.6), (25.0, 890.0), (50.0, 546.5), (100.0, 281.6)] {
-            let found = water_viscosity_upa_s(celsius);
+            let found = water_viscosity(celsius).upa_s;
             assert!(
                 (found / published - 1.0).abs() < 1.0e-3,
                 "{celsius} °C: {found} µPa s"

@@ -54,6 +54,33 @@ impl Gamma {
     }
 }
 
+impl Gamma {
+    /// How a class changes with the slopes of water.
+    pub fn change(species: usize, slopes: &DebyeHueckel) -> Gamma {
+        let species = &SPECIES[species];
+        let charge = f64::from(species.charge);
+        let a = LN_10 * slopes.a * charge * charge;
+        match species.activity {
+            Some(row) => Gamma {
+                a,
+                b: slopes.b * row.ion_size_angstrom,
+                c: 0.0,
+            },
+            None => Gamma {
+                a,
+                b: 0.0,
+                c: a * parameters::DAVIES_LINEAR_TERM.value,
+            },
+        }
+    }
+
+    /// What a change of the class changes in ln γ, at the root of the ionic strength.
+    pub fn ln_changed_by(self, change: Gamma, root: f64) -> f64 {
+        let part = root / (1.0 + self.b * root);
+        change.c * root * root - change.a * part + self.a * change.b * part * part
+    }
+}
+
 /// Constants at one temperature.
 #[derive(Clone, Debug)]
 pub(super) struct Constants {

@@ -111,6 +111,8 @@ pub struct Equilibrium {
     /// Molality of each species.
     pub(super) molality: [f64; COUNT],
     pub(super) saturation: [f64; Mineral::ALL.len()],
+    /// What was free to move in the question, in its order.
+    pub(super) freedoms: [Option<Freedom>; FREEDOMS],
 }
 
 impl Equilibrium {
@@ -137,8 +139,8 @@ impl Equilibrium {
 /// Equilibria at one temperature: make it once, ask it often.
 #[derive(Clone, Debug)]
 pub struct Aqueous {
-    temperature_c: f64,
-    constants: Constants,
+    pub(super) temperature_c: f64,
+    pub(super) constants: Constants,
 }
 
 /// Saturation index above which a mineral counts as supersaturated.
@@ -369,7 +371,11 @@ impl Aqueous {
             newton.restart_from_brackets();
             newton.run()?;
         }
-        Ok(newton.state(&liquor))
+        let mut state = newton.state(&liquor);
+        for (slot, freedom) in state.freedoms.iter_mut().zip(freedoms) {
+            *slot = Some(*freedom);
+        }
+        Ok(state)
     }
 }
 

@@ -24,6 +24,7 @@ mod equilibrium;
 mod linear;
 mod newton;
 mod saturation;
+mod sensitivity;
 mod species;
 mod temperature;
 
@@ -31,4 +32,5 @@ pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
 pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
 pub use saturation::Mineral;
+pub use sensitivity::{Gradient, Slopes};
 pub use temperature::log_k;

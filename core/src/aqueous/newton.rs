@@ -38,7 +38,7 @@ const IONIC_STRENGTH: [f64; 2] = [1.0e-12, 8.0];
 const MOST_DISSOLVED: f64 = 4.0;
 /// Lowering of the activity of water per mol/kg of dissolved matter (Garrels & Christ 1965, as in the manual of PHREEQC,
 /// from memory), and the lowest it is let fall.
-const WATER_LOWERING: f64 = 0.017;
+pub(super) const WATER_LOWERING: f64 = 0.017;
 const LOWEST_WATER: f64 = 0.5;
 
 /// A metal or acid family that is there.
@@ -622,6 +622,7 @@ impl<'a> Newton<'a> {
             extents: self.extents,
             molality: self.molality,
             saturation,
+            freedoms: [None; FREEDOMS],
         }
     }
 }

@@ -27,19 +27,20 @@ pub(super) struct Temperature {
 
 /// Temperature at which constants are tabulated, °C.
 const TABULATED_C: f64 = 25.0;
+/// One over ln 10 and the gas constant, mol K/J.
+const PER_LOG: f64 = 1.0 / (LN_10 * parameters::GAS_CONSTANT.value);
 
 impl Temperature {
     pub fn at(celsius: f64) -> Temperature {
         let (kelvin, tabulated) = (kelvin(celsius), kelvin(TABULATED_C));
         let inverse = 1.0 / kelvin;
-        let per_log = 1.0 / (LN_10 * parameters::GAS_CONSTANT.value);
         let log10 = math::log10(kelvin);
         Temperature {
             kelvin,
             inverse,
             log10,
-            per_enthalpy: per_log * (1.0 / tabulated - inverse),
-            per_heat_capacity: per_log * (tabulated * inverse - 1.0 + math::ln(kelvin / tabulated)),
+            per_enthalpy: PER_LOG * (1.0 / tabulated - inverse),
+            per_heat_capacity: PER_LOG * (tabulated * inverse - 1.0 + math::ln(kelvin / tabulated)),
         }
     }
 
@@ -71,5 +72,35 @@ impl Temperature {
             .delta_cp_j_per_mol_k
             .map_or(0.0, |capacity| capacity * self.per_heat_capacity);
         row.pka_25c - enthalpy - capacity
+    }
+
+    /// Slope of [`Self::log_k`], per K.
+    pub fn log_k_per_kelvin(&self, row: &Equilibrium) -> f64 {
+        if let Some([_, a2, a3, a4, a5, a6]) = row.analytic {
+            return a2 - (a3 + 2.0 * a5 * self.inverse) * self.inverse * self.inverse
+                + a4 * self.inverse / LN_10
+                + 2.0 * a6 * self.kelvin;
+        }
+        row.delta_h_kj_per_mol
+            .map_or(0.0, |enthalpy| self.of_enthalpy_per_kelvin(enthalpy))
+    }
+
+    /// Slope of [`Self::pk`], per K.
+    pub fn pk_per_kelvin(&self, row: &AcidStep) -> f64 {
+        if let Some([a1, _, a3]) = row.harned_robinson {
+            return a3 - a1 * self.inverse * self.inverse;
+        }
+        let enthalpy = row
+            .delta_h_kj_per_mol
+            .map_or(0.0, |enthalpy| self.of_enthalpy_per_kelvin(enthalpy));
+        let capacity = row.delta_cp_j_per_mol_k.map_or(0.0, |capacity| {
+            capacity * PER_LOG * (self.inverse - kelvin(TABULATED_C) * self.inverse * self.inverse)
+        });
+        -enthalpy - capacity
+    }
+
+    /// What an enthalpy in kJ/mol adds to a log10 K, per K: van 't Hoff's equation.
+    fn of_enthalpy_per_kelvin(&self, enthalpy: f64) -> f64 {
+        enthalpy * 1000.0 * PER_LOG * self.inverse * self.inverse
     }
 }

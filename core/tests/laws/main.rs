@@ -8,4 +8,5 @@ mod days;
 mod liquor;
 mod mash;
 mod optimum;
+mod slopes;
 mod strategies;

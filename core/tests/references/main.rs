@@ -2,6 +2,7 @@
 
 mod additions;
 mod carbonate;
+mod slopes;
 mod vectors;
 mod waters;
 

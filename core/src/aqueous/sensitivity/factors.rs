@@ -1,0 +1,107 @@
+//! A small square matrix in triangular factors, for systems with its transpose.
+
+/// Row-scaled lower and upper triangles with the order of their rows. Of `N` places the first `size` are in use.
+#[derive(Clone, Debug)]
+pub(super) struct Factors<const N: usize> {
+    size: usize,
+    /// Upper triangle with the diagonal, and below it the factors of elimination.
+    triangles: [[f64; N]; N],
+    scale: [f64; N],
+    order: [usize; N],
+}
+
+impl<const N: usize> Factors<N> {
+    /// None where the matrix is singular or not finite.
+    pub fn of(mut matrix: [[f64; N]; N], size: usize) -> Option<Factors<N>> {
+        let size = size.min(N);
+        let mut scale = [1.0; N];
+        // Rows in units of their largest coefficient, so that pivots compare.
+        for (row, scale) in matrix[..size].iter_mut().zip(&mut scale) {
+            let largest = row
+                .iter()
+                .fold(0.0_f64, |most, value| most.max(value.abs()));
+            if !(largest.is_finite() && largest > 0.0) {
+                return None;
+            }
+            *scale = 1.0 / largest;
+            for value in row.iter_mut() {
+                *value *= *scale;
+            }
+        }
+        let mut order: [usize; N] = std::array::from_fn(|place| place);
+        for column in 0..size {
+            let mut pivot = column;
+            for row in column + 1..size {
+                if matrix[row][column].abs() > matrix[pivot][column].abs() {
+                    pivot = row;
+                }
+            }
+            matrix.swap(column, pivot);
+            order.swap(column, pivot);
+            let lead = matrix[column];
+            let is_regular = lead[column].abs() > SINGULAR;
+            if !is_regular {
+                return None;
+            }
+            for row in &mut matrix[column + 1..size] {
+                let factor = row[column] / lead[column];
+                row[column] = factor;
+                for place in column + 1..size {
+                    row[place] -= factor * lead[place];
+                }
+            }
+        }
+        Some(Factors {
+            size,
+            triangles: matrix,
+            scale,
+            order,
+        })
+    }
+
+    /// The weights of the rows that sum to a right-hand side: the transpose's solution.
+    pub fn solve_transposed(&self, mut right: [f64; N]) -> [f64; N] {
+        for column in 0..self.size {
+            for row in 0..column {
+                right[column] -= self.triangles[row][column] * right[row];
+            }
+            right[column] /= self.triangles[column][column];
+        }
+        for column in (0..self.size).rev() {
+            for row in column + 1..self.size {
+                right[column] -= self.triangles[row][column] * right[row];
+            }
+        }
+        let mut weights = [0.0; N];
+        for (value, row) in right[..self.size].iter().zip(self.order) {
+            weights[row] = value * self.scale[row];
+        }
+        weights
+    }
+}
+
+/// A pivot of a row-scaled matrix below which it counts as singular.
+const SINGULAR: f64 = 1.0e-300;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn weights_of_rows_sum_to_the_right_hand_side() {
+        let matrix = [
+            [0.0, 2.0, 1.0, 9.0],
+            [1e9, 3e9, -1e9, 9.0],
+            [4.0, 1.0, 5.0, 9.0],
+            [9.0; 4],
+        ];
+        let weights = Factors::of(matrix, 3)
+            .expect("regular")
+            .solve_transposed([1.0, 2.0, 3.0, 0.0]);
+        for (column, wanted) in [1.0, 2.0, 3.0].into_iter().enumerate() {
+            let sum: f64 = (0..3).map(|row| weights[row] * matrix[row][column]).sum();
+            assert!((sum - wanted).abs() < 1e-12, "{sum} for {wanted}");
+        }
+        assert!(Factors::of([[1.0, 2.0], [2.0, 4.0]], 2).is_none());
+    }
+}
