@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::measurements::{Measurement, Origin};
-use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, titrated};
+use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, Gradient, titrated};
 use crate::ion::{Composition, Ion};
 use crate::liquor::Liquor;
 use crate::math;
@@ -199,13 +199,8 @@ impl Model {
     pub fn predictions(&self, x: &[f64]) -> Result<Vec<f64>, EquilibriumError> {
         let liquor = self.liquor(x);
         let of = |origin: Origin| {
-            let needed = |m: &&Measurement| {
-                is_of_equilibrium(m.subject)
-                    && (m.origin == Origin::Report) == (origin == Origin::Report)
-            };
-            let first = self.measurements.iter().find(needed);
-            first
-                .map(|_| self.aqueous(origin).closed(&liquor))
+            self.needs_equilibrium(origin)
+                .then(|| self.aqueous(origin).closed(&liquor))
                 .transpose()
         };
         let states = States {
@@ -261,80 +256,95 @@ impl Model {
     /// # Errors
     /// The water has no equilibrium.
     pub fn slopes(&self, x: &[f64]) -> Result<Vec<Vec<f64>>, EquilibriumError> {
-        self.measurements
-            .iter()
-            .map(|m| self.slopes_of(m.subject, m.origin, x))
-            .collect()
+        let report = self.equilibrium_slopes(Origin::Report, x)?;
+        let today = self.equilibrium_slopes(Origin::Bench, x)?;
+        let of = |m: &Measurement| {
+            let there = match m.origin {
+                Origin::Report => &report,
+                Origin::Bench | Origin::Usual => &today,
+            };
+            match (m.subject, there) {
+                (Subject::Ph, Some(slopes)) => slopes.ph.clone(),
+                (Subject::Conductivity, Some(slopes)) => slopes.conductivity.clone(),
+                (subject, _) => self.slopes_of_amounts(subject),
+            }
+        };
+        Ok(self.measurements.iter().map(of).collect())
     }
 
-    /// Slopes of one subject, at the temperature of its origin.
-    ///
-    /// # Errors
-    /// The water has no equilibrium.
-    pub fn slopes_of(
-        &self,
-        subject: Subject,
-        origin: Origin,
-        x: &[f64],
-    ) -> Result<Vec<f64>, EquilibriumError> {
-        if is_of_equilibrium(subject) {
-            return self.equilibrium_slopes(self.aqueous(origin), &self.liquor(x), subject);
-        }
+    /// Slopes of what follows from the amounts alone.
+    pub fn slopes_of_amounts(&self, subject: Subject) -> Vec<f64> {
         let at = |point: &[f64]| self.of_amounts(subject, &self.liquor(point));
-        let mut unit = vec![0.0; x.len()];
+        let mut unit = vec![0.0; self.unknowns.len()];
         let base = at(&unit);
-        let mut slopes = Vec::with_capacity(x.len());
-        for place in 0..x.len() {
+        let mut slopes = Vec::with_capacity(unit.len());
+        for place in 0..unit.len() {
             unit[place] = 1.0;
             slopes.push(at(&unit) - base);
             unit[place] = 0.0;
         }
-        Ok(slopes)
+        slopes
     }
 
-    /// Slopes of pH or conductivity.
+    /// Slopes of pH and conductivity at the temperature of an origin; `None` where none of its measurements needs them.
     fn equilibrium_slopes(
         &self,
+        origin: Origin,
+        x: &[f64],
+    ) -> Result<Option<EquilibriumSlopes>, EquilibriumError> {
+        if !self.needs_equilibrium(origin) {
+            return Ok(None);
+        }
+        self.slopes_at(self.aqueous(origin), x).map(Some)
+    }
+
+    /// Slopes of pH and conductivity today.
+    ///
+    /// # Errors
+    /// The water has no equilibrium.
+    pub fn slopes_today(&self, x: &[f64]) -> Result<EquilibriumSlopes, EquilibriumError> {
+        self.slopes_at(&self.today, x)
+    }
+
+    fn slopes_at(
+        &self,
         aqueous: &Aqueous,
-        liquor: &Liquor,
-        subject: Subject,
-    ) -> Result<Vec<f64>, EquilibriumError> {
-        let read = |liquor: &Liquor| {
-            aqueous.closed(liquor).map(|state| match subject {
-                Subject::Ph => state.ph,
-                _ => state.conductivity_25c_us_per_cm(),
-            })
+        x: &[f64],
+    ) -> Result<EquilibriumSlopes, EquilibriumError> {
+        let state = aqueous.closed(&self.liquor(x))?;
+        let slopes = aqueous
+            .slopes(&state)
+            .ok_or(EquilibriumError::NotConverged {
+                residual: state.residual,
+            })?;
+        Ok(EquilibriumSlopes {
+            ph: self.by_unknowns(&slopes.ph()),
+            conductivity: self.by_unknowns(&slopes.conductivity_25c_us_per_cm()),
+        })
+    }
+
+    fn by_unknowns(&self, gradient: &Gradient) -> Vec<f64> {
+        let of = |unknown: &Unknown| match unknown {
+            Unknown::Ion(ion) => gradient.per_ion.get(*ion),
+            Unknown::Alkalinity => gradient.per_alkalinity,
+            Unknown::Carbon => gradient.per_carbon,
         };
-        self.unknowns
-            .iter()
-            .map(|unknown| {
-                let at = |step: f64| {
-                    let mut moved = *liquor;
-                    match unknown {
-                        Unknown::Ion(ion) => moved.ions.set(*ion, moved.ions.get(*ion) + step),
-                        Unknown::Alkalinity => moved.alkalinity_eq_per_kg += step,
-                        Unknown::Carbon => moved.carbon_mol_per_kg += step,
-                    }
-                    read(&moved)
-                };
-                let value = match unknown {
-                    Unknown::Ion(ion) => liquor.ions.get(*ion),
-                    Unknown::Alkalinity => liquor.alkalinity_eq_per_kg,
-                    Unknown::Carbon => liquor.carbon_mol_per_kg,
-                };
-                let step = math::at_least(1.0e-5 * value.abs(), 1.0e-9);
-                if unknown.is_amount() && value < 2.0 * step {
-                    Ok((at(step)? - at(0.0)?) / step)
-                } else {
-                    Ok((at(step)? - at(-step)?) / (2.0 * step))
-                }
-            })
-            .collect()
+        self.unknowns.iter().map(of).collect()
+    }
+
+    /// Whether a measurement at the temperature of an origin is of pH or conductivity.
+    fn needs_equilibrium(&self, origin: Origin) -> bool {
+        self.measurements.iter().any(|m| {
+            matches!(m.subject, Subject::Ph | Subject::Conductivity)
+                && (m.origin == Origin::Report) == (origin == Origin::Report)
+        })
     }
 }
 
-fn is_of_equilibrium(subject: Subject) -> bool {
-    matches!(subject, Subject::Ph | Subject::Conductivity)
+/// Slopes of pH and conductivity to the unknowns.
+pub(super) struct EquilibriumSlopes {
+    pub ph: Vec<f64>,
+    pub conductivity: Vec<f64>,
 }
 
 /// Calcium and magnesium, eq/kg.

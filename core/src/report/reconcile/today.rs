@@ -83,15 +83,12 @@ impl Today {
     ) -> Result<Today, ReconcileError> {
         let spread = Spread::of(model, best);
         let state = model.state(&best.x)?;
-        let today = Origin::Bench;
-        let ph_slopes = model.slopes_of(Subject::Ph, today, &best.x)?;
-        let conductivity_slopes = model.slopes_of(Subject::Conductivity, today, &best.x)?;
-        let ph = Estimate::normal(state.ph, spread.sd(&ph_slopes));
+        let slopes = model.slopes_today(&best.x)?;
+        let ph = Estimate::normal(state.ph, spread.sd(&slopes.ph));
         let liquor = model.liquor(&best.x);
-        let amount_of = |subject: Subject| -> Result<Estimate, ReconcileError> {
-            let slopes = model.slopes_of(subject, today, &best.x)?;
+        let amount_of = |subject: Subject| {
             let value = model.of_amounts(subject, &liquor);
-            Ok(Estimate::amount(value, spread.sd(&slopes)))
+            Estimate::amount(value, spread.sd(&model.slopes_of_amounts(subject)))
         };
         let measurements = residuals(model, best);
         let chi_square = best.lines.residuals.iter().map(|r| r * r).sum();
@@ -100,13 +97,13 @@ impl Today {
         let degrees_of_freedom = measurements.len().saturating_sub(fitted);
         Ok(Today {
             liquor,
-            amounts: spread.amounts(model, best, &ph, &ph_slopes),
-            hardness_eq_per_kg: amount_of(Subject::Hardness)?,
-            titrated_alkalinity_eq_per_kg: amount_of(Subject::Alkalinity)?,
+            amounts: spread.amounts(model, best, &ph, &slopes.ph),
+            hardness_eq_per_kg: amount_of(Subject::Hardness),
+            titrated_alkalinity_eq_per_kg: amount_of(Subject::Alkalinity),
             ph,
             conductivity_us_per_cm: Estimate::amount(
                 state.conductivity_25c_us_per_cm(),
-                spread.sd(&conductivity_slopes),
+                spread.sd(&slopes.conductivity),
             ),
             disagreement: disagreement(&measurements),
             measurements,
