@@ -6,6 +6,7 @@
 mod entry;
 mod reconcile;
 mod spread;
+pub mod titration;
 
 pub use entry::{Entry, Figure, Subject, WaterReport};
 pub use reconcile::{

@@ -3,7 +3,7 @@
 use crate::math;
 
 /// Share of the truths that an interval holds.
-const CONFIDENCE: f64 = 0.95;
+pub(super) const CONFIDENCE: f64 = 0.95;
 /// A search for a place in a tail goes this many standard deviations out; nothing is left there.
 const FAR: f64 = 10.0;
 

@@ -105,7 +105,7 @@ impl From<ProgrammeError> for ReconcileError {
 /// let liquor = today.liquor;
 /// assert_eq!(liquor.alkalinity_eq_per_kg, liquor.ions.strong_charge());
 /// assert!((liquor.alkalinity_eq_per_kg - alkalinity_eq_per_kg(161.0)).abs() < 1e-4);
-/// assert!(today.disagreement.is_some_and(|worst| worst.probability < 1.0));
+/// assert!(today.disagreement.is_some_and(|worst| worst.p_value > 0.05));
 /// # Ok::<(), underlet::report::ReconcileError>(())
 /// ```
 ///

@@ -2,7 +2,7 @@
 
 use super::ReconcileError;
 use super::gauss_newton::Best;
-use super::interval::{Belief, Estimate};
+use super::interval::{Belief, CONFIDENCE, Estimate};
 use super::measurements::{Measurement, Origin};
 use super::model::{Model, Unknown};
 use crate::convex::Limit;
@@ -61,18 +61,19 @@ pub struct Residual {
 }
 
 /// The measurement that disagrees most.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Disagreement {
     /// Its place in [`Today::measurements`].
     pub place: usize,
     /// Its standardised residual.
     pub standardised: f64,
-    /// Probability that it, and no other, is the one that is wrong, if just one is and each is as likely as the next. With a
-    /// charge balance as the only check all come out alike.
-    pub probability: f64,
     /// Probability of a worst residual as great as this, or greater, if nothing is wrong (Šidák's bound on the largest of
     /// many).
     pub p_value: f64,
+    /// Places of those that may be the wrong one, it and those that can hardly be told from it, each with its probability if
+    /// just one is wrong and each is as likely as the next: the fewest that make up 95 %. With a charge balance as the only
+    /// check all come out alike.
+    pub suspects: Vec<(usize, f64)>,
 }
 
 impl Today {
@@ -304,26 +305,32 @@ fn residuals(model: &Model, best: &Best) -> Vec<Residual> {
 
 /// The worst of what was really measured.
 fn disagreement(measurements: &[Residual]) -> Option<Disagreement> {
-    let tested = || {
-        let places = measurements.iter().enumerate();
-        places.filter_map(|(place, residual)| {
-            let measured = residual.measurement.origin != Origin::Usual;
-            residual
-                .standardised
-                .filter(|_| measured)
-                .map(|z| (place, z))
-        })
-    };
-    let (place, standardised) = tested().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+    let mut tested: Vec<(usize, f64)> = measurements
+        .iter()
+        .enumerate()
+        .filter(|(_, residual)| residual.measurement.origin != Origin::Usual)
+        .filter_map(|(place, residual)| residual.standardised.map(|z| (place, z)))
+        .collect();
+    tested.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+    let &(place, standardised) = tested.first()?;
     // A shift of one measurement explains half of its standardised residual squared in log likelihood.
-    let odds: f64 = tested()
-        .map(|(_, z)| math::exp((z * z - standardised * standardised) / 2.0))
-        .sum();
+    let odds = |z: f64| math::exp((z * z - standardised * standardised) / 2.0);
+    let all: f64 = tested.iter().map(|(_, z)| odds(*z)).sum();
+    let mut left = CONFIDENCE;
+    let mut suspects = Vec::new();
+    for (place, z) in &tested {
+        if left <= 0.0 {
+            break;
+        }
+        let probability = odds(*z) / all;
+        suspects.push((*place, probability));
+        left -= probability;
+    }
     let alone = 1.0 - 2.0 * math::normal_below(-standardised.abs());
     Some(Disagreement {
         place,
         standardised,
-        probability: 1.0 / odds,
-        p_value: 1.0 - math::exp(tested().count() as f64 * math::ln(alone)),
+        p_value: 1.0 - math::exp(tested.len() as f64 * math::ln(alone)),
+        suspects,
     })
 }
