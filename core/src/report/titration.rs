@@ -388,11 +388,13 @@ mod tests {
 
     #[test]
     fn gran_finds_the_alkalinity_of_an_exact_titration() {
-        // 2.4 meq/kg in 100 g take 12 mL of 0.02 eq/kg. Left in the straight part: bicarbonate, 0.2 % at pH 3.7, and hydrogen sulfate, 1 % at pH 3.0.
+        // 2.4 meq/kg in 100 g take 12 mL of 0.02 eq/kg. Bicarbonate that is left at pH 3.7, K1·C/[H+] = 10^(3.7 − 6.4)·2.3 mmol/kg,
+        // makes the plot read up to 0.2 % low; hydrogen sulfate, in proportion to hydrogen, only tilts it.
         let volumes: Vec<f64> = (0..=40).map(|step| f64::from(step) * 0.5).collect();
         let readings = titrated(&well(), 0.02, &volumes);
         let found = gran_equivalence_ml(&readings, 100.0).expect("a line");
-        assert_relative_eq!(found.value, 12.0, max_relative = 2e-3);
+        assert_relative_eq!(found.value, 12.0, max_relative = 3e-3);
+        assert!(found.value < 12.0);
         assert!(found.sd < 0.02, "{found:?}");
         // The end point at pH 4.5 reads a little more: hydrogen left over, less bicarbonate not yet taken.
         let at_end = volumes.iter().zip(&readings).find(|(_, r)| r.ph < 4.5);
