@@ -97,6 +97,7 @@ impl Water {
     }
 
     /// The same supply so many days later: it has forgotten a part of where it was and found its own way since.
+    #[must_use]
     pub fn days_later(&self, dice: &mut Dice, days: f64) -> Water {
         let forgotten = 1.0 - (-days / parameters::SUPPLY_MEMORY.value).exp();
         let share = parameters::SUPPLY_RELATIVE_SD.value * (2.0 * forgotten).sqrt();
