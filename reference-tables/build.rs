@@ -9,6 +9,8 @@ mod formula;
 mod rows;
 #[path = "build/solution.rs"]
 mod solution;
+#[path = "build/spread.rs"]
+mod spread;
 #[path = "build/stores.rs"]
 mod stores;
 #[path = "build/tables.rs"]

@@ -16,8 +16,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`];
-//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`mash`]; [`fit`]; [`brewday`]; [`json`].
+//! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`], [`convex`];
+//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`report`], [`mash`]; [`fit`]; [`brewday`]; [`json`].
 //!
 //! # What this does not model yet
 //!
@@ -28,6 +28,7 @@
 
 pub mod aqueous;
 pub mod brewday;
+pub mod convex;
 pub mod error;
 pub mod fit;
 pub mod ion;

@@ -88,6 +88,40 @@ pub fn normal_below(x: f64) -> f64 {
     0.5 * libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)
 }
 
+/// Probability that a sum of the squares of so many standard normals lies above x: the chi-square test (Abramowitz & Stegun
+/// 1964, 26.4.4 and 26.4.5). One where there are none.
+///
+/// ```
+/// // Abramowitz & Stegun 1964, table 26.8: 5 % lie above 3.84146, 11.0705 and 18.3070 with 1, 5 and 10 degrees of freedom.
+/// for (degrees, x) in [(1, 3.84146), (5, 11.0705), (10, 18.3070)] {
+///     assert!((underlet::math::chi_square_above(x, degrees) - 0.05).abs() < 1e-5);
+/// }
+/// ```
+pub fn chi_square_above(x: f64, degrees: usize) -> f64 {
+    if degrees == 0 || x <= 0.0 {
+        return 1.0;
+    }
+    let half = x / 2.0;
+    let odd = degrees % 2 == 1;
+    let (mut above, mut term, mut count) = if odd {
+        let bell = exp(-half) * (half / std::f64::consts::PI).sqrt();
+        (libm::erfc(half.sqrt()), 2.0 * bell, 1)
+    } else {
+        (0.0, exp(-half), 0)
+    };
+    while count + 2 <= degrees {
+        above += term;
+        count += 2;
+        term *= half / (count as f64 / 2.0);
+    }
+    above.clamp(0.0, 1.0)
+}
+
+/// Square root of the sum of squares: how independent standard deviations add.
+pub fn root_of_squares(parts: &[f64]) -> f64 {
+    parts.iter().map(|part| part * part).sum::<f64>().sqrt()
+}
+
 /// `value`, or `floor` where it is less or not a number.
 pub fn at_least(value: f64, floor: f64) -> f64 {
     if value > floor { value } else { floor }

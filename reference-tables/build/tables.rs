@@ -4,6 +4,7 @@ use crate::emit;
 use crate::formula::{self, Atoms};
 use crate::rows::{self, ReadFile, Row};
 use crate::solution::{acid_steps, activities, conductivities, equilibria};
+use crate::spread::{natural_waters, spreads};
 use crate::stores::{densities, malts, reagents};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,6 +49,8 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             activities,
             conductivities,
             limits,
+            spreads,
+            natural_waters,
         ],
     ];
     let mut code = String::new();

@@ -244,6 +244,38 @@ pub struct Limit {
     pub source: &'static str,
 }
 
+/// How far a measurement scatters: the root of the sum of squares of a share of the value and a fixed part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Component key, or `ion` (any other component), `alkalinity`, `hardness`, `dissolved_solids`, `conductivity`, `ph`.
+    pub quantity: &'static str,
+    /// How it is measured: `laboratory`, `bench` (titration, pocket meter, photometer), `drops`, `strip`.
+    pub method: &'static str,
+    /// Standard deviation as a share of the value.
+    pub relative_sd: f64,
+    /// Fixed part of the standard deviation, in the unit.
+    pub absolute_sd: f64,
+    /// Unit of the fixed part.
+    pub unit: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// What is usual in drinking water: the prior of a quantity that nobody measured.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NaturalWater {
+    /// Component key, or `alkalinity`, `ph`.
+    pub quantity: &'static str,
+    /// Middle, in the unit.
+    pub middle: f64,
+    /// Standard deviation between waters, in the unit.
+    pub sd: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
 /// The source with this key.
 pub fn source(key: &str) -> Option<&'static Source> {
     SOURCES.iter().find(|row| row.key == key)
@@ -300,6 +332,21 @@ pub fn activity(species: &str) -> Option<&'static Activity> {
 /// The limiting conductivity of a species.
 pub fn conductivity(species: &str) -> Option<&'static Conductivity> {
     CONDUCTIVITIES.iter().find(|row| row.species == species)
+}
+
+/// How far a quantity scatters by a method; a component without a row of its own is `ion`.
+pub fn spread(quantity: &str, method: &str) -> Option<&'static Spread> {
+    let of = |name: &str| {
+        SPREADS
+            .iter()
+            .find(|row| row.quantity == name && row.method == method)
+    };
+    of(quantity).or_else(|| component(quantity).and_then(|_| of("ion")))
+}
+
+/// What is usual of a quantity in drinking water.
+pub fn natural_water(quantity: &str) -> Option<&'static NaturalWater> {
+    NATURAL_WATERS.iter().find(|row| row.quantity == quantity)
 }
 
 include!(concat!(env!("OUT_DIR"), "/tables.rs"));

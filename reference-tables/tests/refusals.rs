@@ -8,6 +8,8 @@ mod formula;
 mod rows;
 #[path = "../build/solution.rs"]
 mod solution;
+#[path = "../build/spread.rs"]
+mod spread;
 #[path = "../build/stores.rs"]
 mod stores;
 #[path = "../build/tables.rs"]
@@ -87,6 +89,34 @@ fn bad_numbers_and_words() {
         "sulfuric acid,5,",
         "sulfuric acid,0.5,",
         &["line 3", "rise"],
+    );
+}
+
+#[test]
+fn spreads_without_sense() {
+    assert_refused(
+        "spreads.csv",
+        "calcium,laboratory,0.03,0.5,mg/L",
+        "calcium,laboratory,0,0,mg/L",
+        &["line 2", "without any error"],
+    );
+    assert_refused(
+        "spreads.csv",
+        "ph,strip,0,0.3,pH",
+        "ph,laboratory,0,0.3,pH",
+        &["there twice"],
+    );
+    assert_refused(
+        "spreads.csv",
+        "3,mg/L as CaCO3,standard-methods-2320",
+        "3,mg/L,standard-methods-2320",
+        &["`unit` is `mg/L`"],
+    );
+    assert_refused(
+        "natural-waters.csv",
+        "sodium,25,25",
+        "natrium,25,25",
+        &["line 4", "natrium"],
     );
 }
 

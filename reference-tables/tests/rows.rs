@@ -28,6 +28,8 @@ fn used_sources() -> BTreeSet<&'static str> {
     fields.extend(tables::ACTIVITIES.iter().map(|row| row.source));
     fields.extend(tables::CONDUCTIVITIES.iter().map(|row| row.source));
     fields.extend(tables::LIMITS.iter().map(|row| row.source));
+    fields.extend(tables::SPREADS.iter().map(|row| row.source));
+    fields.extend(tables::NATURAL_WATERS.iter().map(|row| row.source));
     assert!(
         fields.iter().all(|field| !field.is_empty()),
         "a row has no source"
@@ -359,4 +361,47 @@ fn limits_are_sensible() {
     assert!((high("nitrate", "US") - 44.3).abs() < 0.05);
     assert!((high("nitrite", "US") - 3.28).abs() < 0.01);
     assert_eq!(high("nitrate", "EU"), 50.0);
+}
+
+#[test]
+fn every_component_has_a_spread_by_every_method_for_ions() {
+    for component in tables::COMPONENTS {
+        for method in ["laboratory", "bench", "drops", "strip"] {
+            let row = tables::spread(component.key, method).expect(component.key);
+            assert!([component.key, "ion"].contains(&row.quantity));
+        }
+    }
+    for quantity in [
+        "alkalinity",
+        "hardness",
+        "dissolved_solids",
+        "conductivity",
+        "ph",
+    ] {
+        assert!(tables::spread(quantity, "laboratory").is_some());
+        assert!(tables::spread(quantity, "bench").is_some());
+    }
+    assert_eq!(tables::spread("nothing", "laboratory"), None);
+    assert_eq!(tables::natural_water("nothing"), None);
+}
+
+#[test]
+fn the_usual_water_is_nearly_neutral() {
+    // Cations and anions of the middles must agree within a fifth, or the priors would pull every water to one side.
+    let charge = |key: &str| {
+        let row = tables::component(key).expect(key);
+        let water = tables::natural_water(key).expect(key);
+        f64::from(row.charge) * water.middle / row.molar_mass_g_per_mol
+    };
+    let cations: f64 = ["calcium", "magnesium", "sodium", "potassium"]
+        .map(charge)
+        .iter()
+        .sum();
+    let anions: f64 = ["chloride", "sulfate", "nitrate", "fluoride"]
+        .map(charge)
+        .iter()
+        .sum();
+    let alkalinity = tables::natural_water("alkalinity").expect("a row").middle / 50.04;
+    let difference = (cations + anions - alkalinity) / cations;
+    assert!(difference.abs() < 0.2, "{difference}");
 }

@@ -8,6 +8,7 @@ pub struct Readme;
 pub mod cases;
 pub mod dice;
 pub mod equilibria;
+pub mod reconciliation;
 pub mod reports;
 pub mod soundness;
 pub mod waters;

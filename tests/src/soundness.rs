@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 use underlet::brewday::Plan;
-use underlet::fit::Certificate;
+use underlet::convex::Certificate;
 
 /// The keys of a plan that may be null because there is nothing to say.
 const MAY_BE_NULL: [&str; 5] = ["low", "high", "prefer", "probability_in_range", "sparge"];

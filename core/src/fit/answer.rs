@@ -5,12 +5,11 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::limit::Span;
 use super::lines::{Line, Pull, Subject, dose_scale, lines};
-use super::problem::{Programme, ProgrammeError};
 use super::question::Question;
-use super::solver::{Start, Workspace};
-use super::{Certificate, Outcome, Solution};
+use crate::convex::{
+    Certificate, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
+};
 use crate::math;
 
 /// Doses and draws, with what they reach.

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 use underlet::brewday::{Addition, BrewDay, EXAMPLES, Plan};
+use underlet::convex::Certificate;
 use underlet::error::Code;
-use underlet::fit::{Certificate, DoseOption, Question};
+use underlet::fit::{DoseOption, Question};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 

@@ -4,8 +4,8 @@
 
 use underlet_tables::parameters;
 
-use super::{Model, Solution};
-use crate::fit::limit::{Limit, Span};
+use super::Model;
+use crate::convex::{Limit, Solution, Span};
 
 /// Amounts nearer to a whole step than this need no trying.
 const WHOLE: f64 = 1.0e-9;

@@ -278,7 +278,7 @@ impl Programme {
         0.5 * curved + dot_short(&self.gradient, x)
     }
 
-    fn index(&self, limit: Limit) -> Option<usize> {
+    pub(super) fn index(&self, limit: Limit) -> Option<usize> {
         match limit {
             Limit::Bound(j) => (j < self.variables()).then_some(j),
             Limit::Row(i) => (i < self.row_count()).then(|| self.variables() + i),

@@ -1,6 +1,6 @@
 //! The solver on problems worked by hand, one per class, and on what it must refuse.
 
-use underlet::fit::{
+use underlet::convex::{
     ActiveLimit, Certificate, Conflict, DualActiveSet, DualState, Limit, Outcome, Part, Programme,
     ProgrammeError, Side, Solution, Span, Start, Workspace, solve,
 };

@@ -6,7 +6,7 @@ use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
 };
 use proptest::prelude::*;
-use underlet::fit::{
+use underlet::convex::{
     Certificate, Conflict, Limit, Outcome, Programme, Side, Span, Start, Workspace, solve,
 };
 
