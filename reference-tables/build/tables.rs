@@ -263,6 +263,7 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
         "high",
         "unit",
         "status",
+        "edition",
         "source",
     ];
     let statuses = [
@@ -301,6 +302,7 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ("high", emit::number(high)),
                 ("unit", emit::text(unit)),
                 ("status", emit::text(row.one_of("status", &statuses)?)),
+                ("edition", emit::text(row.text("edition")?)),
                 known.source(&row)?,
             ],
         ));

@@ -242,6 +242,8 @@ pub struct Limit {
     /// What kind of limit: guideline, provisional, operational or taste (WHO), parametric or indicator (EU),
     /// primary, secondary or advisory (US).
     pub status: &'static str,
+    /// Where the authority prints it, in short.
+    pub edition: &'static str,
     /// Key of the source.
     pub source: &'static str,
 }

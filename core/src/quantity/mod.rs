@@ -31,7 +31,7 @@ pub use range::Range;
 pub use stated::{Figure, Notation, Stated};
 pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
 pub use units::{Measure, UNITS, Unit};
-pub(crate) use write::significant;
+pub(crate) use write::{significant, tidy};
 
 use crate::error::{Code, Problem};
 use number::Flaw;

@@ -3,7 +3,7 @@
 
 use super::range::{AT_LEAST, AT_MOST, Range, after_word, split_ends};
 use super::units::{UNITS, Unit};
-use super::write::significant_places;
+use super::write::{significant_places, tidy};
 use super::{Code, Leading, Measure, Problem, Quantity, Substance, Written, number};
 
 /// A figure of a report, in the canonical unit of its quantity.
@@ -96,6 +96,11 @@ impl Notation {
         self.basis.is_none() && self.unit.measure == Measure::MassPerLitre
     }
 
+    /// What the mass is counted as, such as `N`, where that was written.
+    pub fn basis(&self) -> Option<&'static str> {
+        self.basis
+    }
+
     /// Unit and basis as printed: "mg/L as N"; empty for pH.
     pub fn unit(&self) -> String {
         match (self.unit.measure, self.basis) {
@@ -139,6 +144,8 @@ const NOT_DETECTED: &[&str] = &[
 /// Words before an average and before a standard deviation.
 const AVERAGE: &[&str] = &["average", "mean"];
 const DEVIATION: &[&str] = &["standard deviation", "sd"];
+/// Most significant digits that are kept: more than any analysis has, fewer than a number loses in turning units.
+const MOST_DIGITS: usize = 12;
 /// Decimals that a range keeps beyond those of its numbers when its two ends have different units.
 const BETWEEN_UNITS: usize = 3;
 
@@ -211,13 +218,14 @@ impl Quantity {
     ) -> Result<Stated, Problem> {
         match written.into() {
             Written::Text(text) => self.figure_of_text(text, of, undetected),
-            Written::Number(number) => self.stated((number, None), &number.to_string(), number, of),
-            Written::WithUnit(number, unit) => self.stated(
-                (number, Some(unit)),
-                &number.to_string(),
-                Written::WithUnit(number, unit),
-                of,
-            ),
+            written @ (Written::Number(number) | Written::WithUnit(number, _)) => {
+                let unit = match written {
+                    Written::WithUnit(_, unit) => Some(unit),
+                    _ => None,
+                };
+                // A program's number may carry the dust of its sums.
+                self.stated((number, unit), &tidy(number).to_string(), written, of)
+            }
         }
     }
 
@@ -255,7 +263,7 @@ impl Quantity {
             text.push_str(&number(average));
         }
         if let Some(sd) = stated.sd {
-            text.push_str(&format!(" (sd {})", number(sd)));
+            text = format!("{text} (sd {})", number(sd));
         }
         text
     }
@@ -347,7 +355,7 @@ impl Quantity {
             figure: Figure::Value(value),
             sd: None,
             notation: Notation {
-                decimals: number::decimals(digits),
+                decimals: number::decimals(digits).min(significant_places(number, MOST_DIGITS)),
                 ..self.notation(unit, of)
             },
         })

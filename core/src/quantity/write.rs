@@ -123,6 +123,11 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
     }
 }
 
+/// A number that came through a change of units, without the dust of it: ten significant digits.
+pub(crate) fn tidy(value: f64) -> f64 {
+    format!("{value:.9e}").parse().unwrap_or(value)
+}
+
 /// Decimals that show a number with so many significant digits: none for 118 with three, one for 11.8.
 pub(super) fn significant_places(number: f64, digits: usize) -> usize {
     let text = format!("{number:.*e}", digits.saturating_sub(1));

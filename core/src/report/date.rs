@@ -21,20 +21,22 @@ impl Date {
     /// assert_eq!(Date::read("2025-02-29"), None);
     /// ```
     pub fn read(text: &str) -> Option<Date> {
-        let digits = |part: &str, length: usize| {
+        let digits = |part: &str, length: usize| -> Option<u16> {
             let plain = part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit());
-            plain.then(|| part.parse::<u16>().ok()).flatten()
+            plain.then(|| part.parse().ok()).flatten()
         };
         let (year, rest) = text.trim().split_once('-')?;
         let (month, day) = rest.split_once('-')?;
         let year = digits(year, 4)?;
-        let [month, day] = [digits(month, 2)?, digits(day, 2)?].map(|part| part as u8);
+        let month = u8::try_from(digits(month, 2)?).ok()?;
+        let day = u8::try_from(digits(day, 2)?).ok()?;
         let date = Date { year, month, day };
         ((1..=12).contains(&month) && (1..=date.days_in_month()).contains(&day)).then_some(date)
     }
 
     fn days_in_month(self) -> u8 {
-        let leap = self.year % 4 == 0 && (self.year % 100 != 0 || self.year % 400 == 0);
+        let every = |years| self.year.is_multiple_of(years);
+        let leap = every(4) && (!every(100) || every(400));
         match self.month {
             2 => 28 + u8::from(leap),
             4 | 6 | 9 | 11 => 30,

@@ -1,7 +1,7 @@
 //! A report as it was written.
 
 use super::date::Date;
-use super::subject::Subject;
+pub use super::subject::Subject;
 use crate::error::Problem;
 pub use crate::quantity::Figure;
 use crate::quantity::{Notation, Stated, Written};

@@ -129,6 +129,20 @@ impl Subject {
         }
     }
 
+    /// Equivalents in one of its canonical unit; nothing where it carries no charge.
+    pub fn charge(self) -> Option<f64> {
+        match self {
+            Subject::Ion(ion) if ion.is_weak_acid() => None,
+            Subject::Ion(ion) => Some(ion.charge().abs()),
+            Subject::Carbonate => Some(2.0),
+            Subject::Bicarbonate
+            | Subject::Alkalinity
+            | Subject::PhenolphthaleinAlkalinity
+            | Subject::Hardness => Some(1.0),
+            _ => None,
+        }
+    }
+
     /// Its figure per the canonical number of its quantity: chlorine is kept in mg/L.
     pub(crate) fn scale(self) -> f64 {
         match self {
