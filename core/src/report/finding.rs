@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::subject::Subject;
 use crate::error::codes;
+use crate::quantity::tidy;
 
 codes! {
     /// Stable short code of a finding: programs match on it, so a code is never renamed.
@@ -112,7 +113,7 @@ impl Gathered {
                 .iter()
                 .map(|(label, value, unit)| FindingEvidence {
                     label: (*label).to_owned(),
-                    value: *value,
+                    value: tidy(*value),
                     unit,
                 })
                 .collect(),

@@ -86,10 +86,12 @@ impl Look<'_> {
                 .replace("  ", " ")
             })
             .collect();
+        let is_below = beyond.iter().all(|(limit, end)| limit.low == Some(*end));
         let text = format!(
-            "{} of {} is beyond {}. Ask the supplier or the health authority.",
+            "{} of {} is {} {}. Ask the supplier or the health authority.",
             capital(&subject.label()),
             self.written(subject),
+            if is_below { "below" } else { "above" },
             named.join("; ")
         );
         let labels: Vec<String> = beyond

@@ -94,7 +94,7 @@ impl Look<'_> {
             })
             .collect();
         let text = format!(
-            "{} not detected, without a limit: the detection limit of a routine laboratory is taken.",
+            "Not detected, without a limit: {}. The detection limit of a routine laboratory is taken.",
             listed(&assumed)
         );
         self.say(
