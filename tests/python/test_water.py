@@ -25,7 +25,7 @@ def test_the_dictionary_is_the_document() -> None:
 
 def test_it_pickles_and_does_not_change() -> None:
     water = ul.water(WELL)
-    assert pickle.loads(pickle.dumps(water)) == water
+    assert pickle.loads(pickle.dumps(water)) == water  # noqa: S301
     assert len({water, ul.water(json.dumps(WELL))}) == 1
     with pytest.raises(AttributeError):
         water.name = "other"  # type: ignore[misc]

@@ -15,6 +15,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 TYPES = ROOT / "bindings-python" / "python" / "underlet" / "types.py"
 PLAIN = {"string": "str", "number": "float", "integer": "int", "boolean": "bool", "null": "None"}
+LONGEST_LINE = 120
 HEAD = '''"""The parts of the documents, for annotations. Written from the core's types by tests/python/write_types.py."""
 
 from __future__ import annotations
@@ -43,8 +44,11 @@ def definition(name: str, schema: dict[str, Any]) -> str:
     """Write one type: a choice of words, or a dictionary whose keys are all there."""
     doc = schema["description"]
     if "oneOf" in schema:
-        words = ", ".join(json.dumps(word["const"]) for word in schema["oneOf"])
-        return f'\n{name}: TypeAlias = Literal[{words}]\n"""{doc}"""\n'
+        words = [json.dumps(word["const"]) for word in schema["oneOf"]]
+        line = f"{name}: TypeAlias = Literal[{', '.join(words)}]"
+        if len(line) > LONGEST_LINE:
+            line = f"{name}: TypeAlias = Literal[\n" + "".join(f"    {word},\n" for word in words) + "]"
+        return f'\n{line}\n"""{doc}"""\n'
     assert sorted(schema["required"]) == sorted(schema["properties"]), name
     fields = "\n".join(field(key, schema["properties"][key]) for key in schema["required"])
     return f'\n\nclass {name}(TypedDict):\n    """{doc}"""\n\n{fields}'
