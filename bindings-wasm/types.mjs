@@ -1,4 +1,4 @@
-// node types.mjs: writes js/types.d.ts and js/brew-day.schema.json from the JSON Schemas of the core; with --check it
+// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core; with --check it
 // only compares.
 
 import { execFileSync } from 'node:child_process';
@@ -12,7 +12,12 @@ const room = import.meta.dirname;
 const BANNER = '// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.\n';
 
 /** The documents by the names they have in JavaScript. */
-const TITLES = { brew_day: 'BrewDay', plan: 'Plan', input_error: 'InputErrorDocument' };
+const TITLES = {
+  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', input_error: 'InputErrorDocument',
+};
+
+/** Those that people and programs write. */
+const READ = ['brew_day', 'water_report'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {
@@ -24,11 +29,11 @@ function anyLength(schema) {
   return JSON.parse(JSON.stringify(schema, (key, value) => (['minItems', 'maxItems'].includes(key) ? undefined : value)));
 }
 
-/** One schema that holds all three documents, so that a type they share is written once. */
+/** One schema that holds all documents, so that a type they share is written once. */
 function together(schemas) {
   const definitions = {};
   for (const [key, title] of Object.entries(TITLES)) {
-    const { definitions: shared = {}, $schema, ...schema } = olderDialect(key === 'brew_day' ? anyLength(schemas[key]) : schemas[key]);
+    const { definitions: shared = {}, $schema, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
     Object.assign(definitions, shared, { [title]: { ...schema, title } });
   }
   const properties = Object.fromEntries(
@@ -52,7 +57,8 @@ async function files() {
     unknownAny: true,
     unreachableDefinitions: false,
   });
-  return { 'types.d.ts': types, 'brew-day.schema.json': `${JSON.stringify(schemas.brew_day, null, 2)}\n` };
+  const read = READ.map((key) => [`${key.replace('_', '-')}.schema.json`, `${JSON.stringify(schemas[key], null, 2)}\n`]);
+  return { 'types.d.ts': types, ...Object.fromEntries(read) };
 }
 
 for (const [name, fresh] of Object.entries(await files())) {

@@ -11,6 +11,7 @@ use pyo3::types::{PyDict, PyTuple};
 use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
+use underlet::report::FindingCode;
 
 mod equilibrium;
 
@@ -20,7 +21,7 @@ mod core_module {
     #[pymodule_export]
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
-    use super::{Problem, error_codes, examples, plan};
+    use super::{Problem, error_codes, examples, finding_codes, plan, water};
 
     /// Version of the engine.
     #[pymodule_export]
@@ -155,6 +156,13 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
     .map_err(|error| refused(py, error))
 }
 
+/// Look at a water report: its entries, what follows from them and what is odd, as JSON.
+#[pyfunction]
+fn water(py: Python<'_>, report: &str) -> PyResult<String> {
+    py.detach(|| json::water(report).map(|water| water.to_json()))
+        .map_err(|error| refused(py, error))
+}
+
 /// Give the built-in brew days: key to JSON text.
 #[pyfunction]
 fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
@@ -171,6 +179,16 @@ fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);
     for code in Code::ALL {
         codes.set_item(code.as_str(), code.meaning().trim())?;
+    }
+    Ok(codes)
+}
+
+/// Give every code of a finding, with one line on what it means.
+#[pyfunction]
+fn finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
+    let codes = PyDict::new(py);
+    for code in FindingCode::ALL {
+        codes.set_item(code.as_str(), code.meaning())?;
     }
     Ok(codes)
 }

@@ -3,7 +3,7 @@
 
 import * as wasm from './wasm/underlet.js';
 
-/** @import { BrewDay, ErrorCode, Names, Plan, Problem } from './index.js' */
+/** @import { BrewDay, ErrorCode, FindingCode, Names, Plan, Problem, Water, WaterReport } from './index.js' */
 
 /** An input that cannot be used: every problem, each with the path of its field. */
 export class InputError extends Error {
@@ -122,6 +122,19 @@ export function sheet(day) {
   return answer(wasm.sheet, day);
 }
 
+/**
+ * @param {WaterReport | string} report
+ * @returns {Water}
+ */
+export function water(report) {
+  return JSON.parse(waterText(report));
+}
+
+/** @param {WaterReport | string} report */
+export function waterText(report) {
+  return answer(wasm.water, report);
+}
+
 /** @returns {Record<string, BrewDay>} */
 export function examples() {
   return JSON.parse(wasm.examples());
@@ -130,6 +143,11 @@ export function examples() {
 /** @returns {Record<ErrorCode, string>} */
 export function errorCodes() {
   return JSON.parse(wasm.errorCodes());
+}
+
+/** @returns {Record<FindingCode, string>} */
+export function findingCodes() {
+  return JSON.parse(wasm.findingCodes());
 }
 
 /** @returns {Names} */

@@ -1,6 +1,6 @@
 /** Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
 
-import type { BrewDay, Plan, Problem } from './types.js';
+import type { BrewDay, FindingCode, Plan, Problem, Water, WaterReport } from './types.js';
 
 export type * from './types.js';
 
@@ -50,11 +50,25 @@ export function planText(day: BrewDay | string): string;
 /** The printable sheet of a brew day as an HTML document. */
 export function sheet(day: BrewDay | string): string;
 
+/**
+ * Looks at a water report: its entries in one unit each and as they were written, what follows from them, and what is odd.
+ *
+ * @param report The report as an object, or its JSON text.
+ * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.
+ */
+export function water(report: WaterReport | string): Water;
+
+/** The same as {@link water} as compact JSON text, byte for byte what every face of the engine writes. */
+export function waterText(report: WaterReport | string): string;
+
 /** The built-in brew days by key. */
 export function examples(): Record<string, BrewDay>;
 
 /** Every error code with one line on what it means. */
 export function errorCodes(): Record<ErrorCode, string>;
+
+/** Every code of a finding with one line on what it means. */
+export function findingCodes(): Record<FindingCode, string>;
 
 /** The names the engine knows. */
 export function names(): Names;

@@ -2,7 +2,7 @@
 
 import load from './wasm/underlet.js';
 
-export { InputError, errorCodes, examples, names, plan, planText, sheet, version } from './engine.js';
+export { InputError, errorCodes, examples, findingCodes, names, plan, planText, sheet, version, water, waterText } from './engine.js';
 
 /** @type {Promise<void> | undefined} */
 let loading;

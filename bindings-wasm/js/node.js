@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 
 import { initSync } from './wasm/underlet.js';
 
-export { InputError, errorCodes, examples, names, plan, planText, sheet, version } from './engine.js';
+export { InputError, errorCodes, examples, findingCodes, names, plan, planText, sheet, version, water, waterText } from './engine.js';
 
 initSync({ module: readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)) });
 

@@ -133,10 +133,48 @@ export type Ratio = number | TextWithUnit | ValueAndUnit;
  * weight from 0.000001 to 1000
  */
 export type Weight = number | TextWithUnit | ValueAndUnit;
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type StatedConcentration = number | StatedInWords | StatedInParts;
+/**
+ * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
+ */
+export type StatedInWords = string;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type StatedAlkalinity = number | StatedInWords | StatedInParts;
+/**
+ * conductivity from 0 to 100000 µS/cm
+ */
+export type StatedConductivity = number | StatedInWords | StatedInParts;
+/**
+ * dissolved solids from 0 to 100000 mg/L
+ */
+export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
+/**
+ * chlorine from 0 to 100 mg/L
+ */
+export type StatedChlorine = number | StatedInWords | StatedInParts;
+/**
+ * hardness from 0 to 10000 mg/L as CaCO3
+ */
+export type StatedHardness = number | StatedInWords | StatedInParts;
+/**
+ * pH from 0 to 14
+ */
+export type StatedPH = number | StatedInWords | StatedInParts;
+/**
+ * temperature from 0 to 100 °C
+ */
+export type Temperature4 = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
   Plan: Plan;
+  WaterReport: WaterReport;
+  Water: Water;
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
@@ -854,6 +892,292 @@ export interface VesselLiquor {
    */
   water_kg: number;
 }
+export interface WaterReport {
+  acetate?: StatedConcentration | null;
+  /**
+   * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+   */
+  alkalinity?: StatedAlkalinity | null;
+  ammonium?: StatedConcentration | null;
+  ascorbate?: StatedConcentration | null;
+  /**
+   * Bicarbonate; beside an alkalinity, both are compared.
+   */
+  bicarbonate?: StatedConcentration | null;
+  calcium?: StatedConcentration | null;
+  /**
+   * Carbonate.
+   */
+  carbonate?: StatedConcentration | null;
+  chloride?: StatedConcentration | null;
+  citrate?: StatedConcentration | null;
+  /**
+   * Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
+   */
+  conductivity?: StatedConductivity | null;
+  /**
+   * Dissolved solids or dry residue.
+   */
+  dissolved_solids?: StatedDissolvedSolids | null;
+  fluoride?: StatedConcentration | null;
+  /**
+   * Free chlorine, as Cl2.
+   */
+  free_chlorine?: StatedChlorine | null;
+  /**
+   * Total hardness.
+   */
+  hardness?: StatedHardness | null;
+  iron?: StatedConcentration | null;
+  lactate?: StatedConcentration | null;
+  magnesium?: StatedConcentration | null;
+  malate?: StatedConcentration | null;
+  manganese?: StatedConcentration | null;
+  /**
+   * Name of the water, such as "well".
+   */
+  name: string;
+  nitrate?: StatedConcentration | null;
+  nitrite?: StatedConcentration | null;
+  /**
+   * Where and how it was sampled.
+   */
+  note?: string | null;
+  /**
+   * pH of the sample.
+   */
+  ph?: StatedPH | null;
+  /**
+   * Alkalinity to pH 8.3 (p value, to phenolphthalein).
+   */
+  phenolphthalein_alkalinity?: StatedAlkalinity | null;
+  phosphate?: StatedConcentration | null;
+  potassium?: StatedConcentration | null;
+  /**
+   * Day of sampling.
+   */
+  sampled?: string | null;
+  silica?: StatedConcentration | null;
+  sodium?: StatedConcentration | null;
+  sulfate?: StatedConcentration | null;
+  sulfite?: StatedConcentration | null;
+  tartrate?: StatedConcentration | null;
+  /**
+   * Temperature of the sample.
+   */
+  temperature?: Temperature4 | null;
+  /**
+   * The day of reading, from which the report's age follows.
+   */
+  today?: string | null;
+  /**
+   * Total chlorine, chloramines among it, as Cl2.
+   */
+  total_chlorine?: StatedChlorine | null;
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+export interface StatedInParts {
+  average?: number | string | null;
+  high?: number | string | null;
+  low?: number | string | null;
+  sd?: number | string | null;
+  unit?: string | null;
+  value?: number | string | null;
+}
+/**
+ * A water report that was looked at.
+ */
+export interface Water {
+  /**
+   * How old the sample is, days; absent where one of the two days is not told.
+   */
+  age_days: number | null;
+  /**
+   * Always "water".
+   */
+  document: 'water';
+  /**
+   * What the report states, in the order of the document's keys.
+   */
+  entries: WaterEntry[];
+  /**
+   * What is odd about it, gravest first.
+   */
+  findings: Finding[];
+  /**
+   * Name of the water.
+   */
+  name: string;
+  /**
+   * Where and how it was sampled.
+   */
+  note: string | null;
+  reckoned: WaterReckoned;
+  /**
+   * Day of sampling, YYYY-MM-DD.
+   */
+  sampled: string | null;
+  /**
+   * Temperature of the sample, °C.
+   */
+  temperature_c: number | null;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+}
+/**
+ * One entry of a report.
+ */
+export interface WaterEntry {
+  /**
+   * Detection limit that it lies below.
+   */
+  below: number | null;
+  /**
+   * As it was written, such as "12 to 18 mg/L as N".
+   */
+  display: string;
+  /**
+   * Greatest of a range.
+   */
+  high: number | null;
+  /**
+   * Key, such as "calcium".
+   */
+  key: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Least of a range.
+   */
+  low: number | null;
+  /**
+   * The best single guess in milliequivalents per litre; absent where it carries no charge.
+   */
+  meq_per_l: number | null;
+  /**
+   * Standard deviation, where one is stated.
+   */
+  sd: number | null;
+  /**
+   * Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH.
+   */
+  unit: string;
+  /**
+   * The best single guess: the value, half of a detection limit, the average or the middle of a range.
+   */
+  value: number;
+}
+/**
+ * One thing that is odd about a report.
+ */
+export interface Finding {
+  /**
+   * Stable code.
+   */
+  code:
+    | 'ions_do_not_balance'
+    | 'ions_missing'
+    | 'hardness_disagrees'
+    | 'dissolved_solids_disagree'
+    | 'conductivity_disagrees'
+    | 'alkalinity_against_ph'
+    | 'bicarbonate_against_alkalinity'
+    | 'alkalinity_parts_disagree'
+    | 'carbonate_against_ph'
+    | 'basis_not_named'
+    | 'beyond_drinking_water'
+    | 'limit_exceeded'
+    | 'chlorine_to_remove'
+    | 'chlorine_disagrees'
+    | 'report_old'
+    | 'report_undated'
+    | 'sampled_after_today'
+    | 'range_wide'
+    | 'detection_limit_assumed';
+  /**
+   * The numbers it rests on.
+   */
+  evidence: FindingEvidence[];
+  /**
+   * How much it matters.
+   */
+  severity: 'warning' | 'doubt' | 'note';
+  /**
+   * Keys of the entries it is about; empty where it is about the whole report.
+   */
+  subjects: string[];
+  /**
+   * The finding in plain words.
+   */
+  text: string;
+}
+/**
+ * A number that a finding rests on.
+ */
+export interface FindingEvidence {
+  /**
+   * What it is, such as "cations" or "EU parametric value".
+   */
+  label: string;
+  /**
+   * Its unit; empty for pH and ratios.
+   */
+  unit: string;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * What follows from the entries taken at their word.
+ */
+export interface WaterReckoned {
+  balance: WaterBalance;
+  /**
+   * Conductivity at 25 °C, µS/cm; absent where the ions make no water.
+   */
+  conductivity_25c_us_per_cm: number | null;
+  /**
+   * Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+   */
+  dry_residue_mg_per_l: number;
+  /**
+   * Hardness of calcium and magnesium, mg/L as CaCO3.
+   */
+  hardness_mg_l_caco3: number;
+  /**
+   * Sum of all ions as they are dissolved, mg/L.
+   */
+  sum_of_ions_mg_per_l: number;
+}
+/**
+ * Cations against anions.
+ */
+export interface WaterBalance {
+  /**
+   * Anions, meq/L.
+   */
+  anions_meq_per_l: number;
+  /**
+   * Cations, meq/L.
+   */
+  cations_meq_per_l: number;
+  /**
+   * Difference over sum, per cent.
+   */
+  difference_percent: number;
+  /**
+   * Whether Standard Methods 1030 E accepts it.
+   */
+  is_acceptable: boolean;
+}
 /**
  * All problems of one input, in the order of its fields. Never empty.
  */
@@ -879,6 +1203,7 @@ export interface Problem {
     | 'unknown_name'
     | 'not_a_number'
     | 'not_finite'
+    | 'not_a_date'
     | 'wrong_unit'
     | 'out_of_range'
     | 'range_reversed'

@@ -6,6 +6,7 @@
 use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
+use underlet::report::FindingCode;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Plans a brew day: a `brew-day` document in, a `plan` document out.
@@ -30,6 +31,17 @@ pub fn sheet(day: &str) -> Result<String, String> {
         .map_err(|error| text(&error))
 }
 
+/// What is said about a water report: a `water-report` document in, a `water` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn water(report: &str) -> Result<String, String> {
+    json::water(report)
+        .map(|water| water.to_json())
+        .map_err(|error| text(&error))
+}
+
 /// The built-in brew days: an object from key to `brew-day` document.
 #[wasm_bindgen]
 pub fn examples() -> String {
@@ -43,11 +55,24 @@ pub fn examples() -> String {
 /// Every error code with its meaning: an object from code to one line.
 #[wasm_bindgen(js_name = errorCodes)]
 pub fn error_codes() -> String {
-    let codes: serde_json::Map<String, serde_json::Value> = Code::ALL
-        .iter()
-        .map(|code| (code.as_str().to_owned(), code.meaning().into()))
+    meanings(Code::ALL.iter().map(|code| (code.as_str(), code.meaning())))
+}
+
+/// Every code of a finding with its meaning: an object from code to one line.
+#[wasm_bindgen(js_name = findingCodes)]
+pub fn finding_codes() -> String {
+    meanings(
+        FindingCode::ALL
+            .iter()
+            .map(|code| (code.as_str(), code.meaning())),
+    )
+}
+
+fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
+    let lines: Vec<String> = codes
+        .map(|(code, meaning)| format!("\"{code}\":{}", serde_json::Value::from(meaning)))
         .collect();
-    serde_json::Value::Object(codes).to_string()
+    format!("{{{}}}", lines.join(","))
 }
 
 /// The names a page offers: malts, reagents, ions and watched limits.

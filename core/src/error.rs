@@ -5,74 +5,80 @@ use std::fmt;
 
 use serde::Serialize;
 
-/// Declares the codes once: the enum, the stable short text of each, and the list of all.
+/// Declares codes once: the enum, the stable short text of each, and the list of all.
 macro_rules! codes {
-    ($($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+) => {
-        /// Stable short code of a problem: programs match on it, so a code is never renamed.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+    ($(#[doc = $about:literal])+ pub enum $codes:ident { $($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+ }) => {
+        $(#[doc = $about])+
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[non_exhaustive]
-        pub enum Code {
+        pub enum $codes {
             $($(#[doc = $doc])+ #[serde(rename = $text)] $name,)+
         }
 
-        impl Code {
+        impl $codes {
             /// Every code, in the order of this list.
-            pub const ALL: &'static [Code] = &[$(Code::$name,)+];
+            pub const ALL: &'static [$codes] = &[$($codes::$name,)+];
 
             /// The code as it appears in JSON, in Python and in JavaScript.
             pub const fn as_str(self) -> &'static str {
-                match self { $(Code::$name => $text,)+ }
+                match self { $($codes::$name => $text,)+ }
             }
 
             /// One line on what the code means.
             pub fn meaning(self) -> &'static str {
-                match self { $(Code::$name => concat!($($doc,)+).trim_start(),)+ }
+                match self { $($codes::$name => concat!($($doc,)+).trim_start(),)+ }
+            }
+        }
+
+        impl std::fmt::Display for $codes {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.as_str())
             }
         }
     };
 }
+pub(crate) use codes;
 
 codes! {
-    /// The text is not JSON: line and column are told.
-    JsonSyntax = "json_syntax",
-    /// The document's format version is not one this engine reads.
-    WrongVersion = "wrong_version",
-    /// A value of another kind was expected: a list, an object, text, true or false.
-    WrongType = "wrong_type",
-    /// A key that must be given is missing.
-    MissingKey = "missing_key",
-    /// A key this document does not have; the nearest known one is suggested.
-    UnknownKey = "unknown_key",
-    /// A name that is not in the list it should come from; the nearest is suggested.
-    UnknownName = "unknown_name",
-    /// The text does not begin with a number.
-    NotANumber = "not_a_number",
-    /// NaN or an infinity.
-    NotFinite = "not_finite",
-    /// A unit that is unknown, or that measures something else.
-    WrongUnit = "wrong_unit",
-    /// Below or above what this quantity can be.
-    OutOfRange = "out_of_range",
-    /// A range whose low end lies above its high end.
-    RangeReversed = "range_reversed",
-    /// A list that must hold something is empty.
-    EmptyList = "empty_list",
-    /// A list is longer than a brew day can have.
-    TooMany = "too_many",
-    /// The same thing is given twice.
-    Duplicate = "duplicate",
-    /// Two values that cannot both be right.
-    Contradiction = "contradiction",
-    /// More liquor is drawn than a vessel holds or a source can give.
-    Overdraw = "overdraw",
-    /// The day makes sense, but its amounts differ too much for one proven plan.
-    NoPlan = "no_plan",
-}
-
-impl fmt::Display for Code {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.as_str())
+    /// Stable short code of a problem: programs match on it, so a code is never renamed.
+    pub enum Code {
+        /// The text is not JSON: line and column are told.
+        JsonSyntax = "json_syntax",
+        /// The document's format version is not one this engine reads.
+        WrongVersion = "wrong_version",
+        /// A value of another kind was expected: a list, an object, text, true or false.
+        WrongType = "wrong_type",
+        /// A key that must be given is missing.
+        MissingKey = "missing_key",
+        /// A key this document does not have; the nearest known one is suggested.
+        UnknownKey = "unknown_key",
+        /// A name that is not in the list it should come from; the nearest is suggested.
+        UnknownName = "unknown_name",
+        /// The text does not begin with a number.
+        NotANumber = "not_a_number",
+        /// NaN or an infinity.
+        NotFinite = "not_finite",
+        /// The text is not a calendar day of the form YYYY-MM-DD.
+        NotADate = "not_a_date",
+        /// A unit that is unknown, or that measures something else.
+        WrongUnit = "wrong_unit",
+        /// Below or above what this quantity can be.
+        OutOfRange = "out_of_range",
+        /// A range whose low end lies above its high end.
+        RangeReversed = "range_reversed",
+        /// A list that must hold something is empty.
+        EmptyList = "empty_list",
+        /// A list is longer than a brew day can have.
+        TooMany = "too_many",
+        /// The same thing is given twice.
+        Duplicate = "duplicate",
+        /// Two values that cannot both be right.
+        Contradiction = "contradiction",
+        /// More liquor is drawn than a vessel holds or a source can give.
+        Overdraw = "overdraw",
+        /// The day makes sense, but its amounts differ too much for one proven plan.
+        NoPlan = "no_plan",
     }
 }
 

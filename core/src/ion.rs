@@ -108,7 +108,7 @@ impl Ion {
     pub fn substance(self) -> Substance<'static> {
         let row = self.row();
         Substance {
-            formula: row.formula,
+            formula: row.reported_formula,
             molar_mass_g_per_mol: row.molar_mass_g_per_mol,
             charge: row.charge,
         }

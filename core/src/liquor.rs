@@ -175,24 +175,24 @@ impl IonBalance {
         }
     }
 
-    /// Whether the difference lies within the acceptance bands of Standard Methods 1030 E: ±0.2 meq/L up to an anion
-    /// sum of 3 meq/L, ±2 % up to 10 meq/L, ±5 % above.
-    pub fn is_acceptable(&self) -> bool {
-        let [small, medium] = [
-            parameters::ION_BALANCE_LOW_END.value,
-            parameters::ION_BALANCE_MIDDLE_END.value,
-        ];
+    /// What Standard Methods 1030 E accepts as a difference of cations and anions, eq/kg: 0.2 meq/L up to an anion sum of 3 meq/L,
+    /// 2 % of both sums together up to 10 meq/L, 5 % above.
+    pub fn accepted_eq_per_kg(&self) -> f64 {
         let anions = self.anions_eq_per_kg * 1000.0;
-        if anions <= small {
-            let difference = (self.cations_eq_per_kg - self.anions_eq_per_kg) * 1000.0;
-            return difference.abs() <= parameters::ION_BALANCE_LOW_BAND.value;
+        if anions <= parameters::ION_BALANCE_LOW_END.value {
+            return parameters::ION_BALANCE_LOW_BAND.value / 1000.0;
         }
-        let share = if anions <= medium {
+        let share = if anions <= parameters::ION_BALANCE_MIDDLE_END.value {
             parameters::ION_BALANCE_MIDDLE_SHARE
         } else {
             parameters::ION_BALANCE_HIGH_SHARE
         };
-        self.difference_percent().abs() / 100.0 <= share.value
+        share.value * (self.cations_eq_per_kg + self.anions_eq_per_kg)
+    }
+
+    /// Whether the difference lies within what Standard Methods 1030 E accepts.
+    pub fn is_acceptable(&self) -> bool {
+        (self.cations_eq_per_kg - self.anions_eq_per_kg).abs() <= self.accepted_eq_per_kg()
     }
 }
 

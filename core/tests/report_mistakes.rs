@@ -18,11 +18,7 @@ fn report(entries: impl IntoIterator<Item = (Subject, f64)>) -> WaterReport {
     WaterReport {
         entries: entries
             .into_iter()
-            .map(|(subject, value)| Entry {
-                subject,
-                figure: Figure::Value(value),
-                sd: None,
-            })
+            .map(|(subject, value)| Entry::new(subject, Figure::Value(value)))
             .collect(),
         ..WaterReport::default()
     }

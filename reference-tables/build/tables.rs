@@ -51,6 +51,7 @@ pub fn compile(read_file: ReadFile) -> Result<String, Vec<String>> {
             limits,
             spreads,
             natural_waters,
+            drinking_waters,
         ],
     ];
     let mut code = String::new();
@@ -198,8 +199,8 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
         };
         let formula = row.text("formula")?;
         let atoms = formula::parse(formula).map_err(|reason| row.problem(reason))?;
-        let reported =
-            formula::parse(row.text("reported_formula")?).map_err(|reason| row.problem(reason))?;
+        let reported_formula = row.text("reported_formula")?;
+        let reported = formula::parse(reported_formula).map_err(|reason| row.problem(reason))?;
         let mass =
             formula::molar_mass(&reported, &known.weights).map_err(|reason| row.problem(reason))?;
         known.components.insert(
@@ -215,6 +216,7 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 ("key", emit::text(key)),
                 ("symbol", emit::text(row.text("symbol")?)),
                 ("formula", emit::text(formula)),
+                ("reported_formula", emit::text(reported_formula)),
                 ("charge", charge.to_string()),
                 ("kind", kind.to_owned()),
                 ("molar_mass_g_per_mol", emit::number(mass)),
@@ -264,6 +266,7 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
         "high",
         "unit",
         "status",
+        "edition",
         "source",
     ];
     let statuses = [
@@ -302,6 +305,7 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ("high", emit::number(high)),
                 ("unit", emit::text(unit)),
                 ("status", emit::text(row.one_of("status", &statuses)?)),
+                ("edition", emit::text(row.text("edition")?)),
                 known.source(&row)?,
             ],
         ));
@@ -310,6 +314,36 @@ fn limits(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
         "LIMITS",
         "Limit",
         "Drinking-water limits.",
+        &literals,
+    ))
+}
+
+fn drinking_waters(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
+    let columns = ["subject", "low", "high", "detection_limit", "source"];
+    let mut keys = Keys::default();
+    let mut literals = Vec::new();
+    for row in rows::read("drinking-waters.csv", &columns, read_file)? {
+        let subject = row.text("subject")?;
+        keys.take(&row, subject)?;
+        let low = row.number_within("low", 0.0, 1e5)?;
+        let high = row.number_within("high", low, 1e5)?;
+        let limit = row.number_within("detection_limit", 0.0, high)?;
+        literals.push(emit::literal(
+            "DrinkingWater",
+            &[
+                ("subject", emit::text(subject)),
+                ("low", emit::number(low)),
+                ("high", emit::number(high)),
+                ("detection_limit", emit::number(limit)),
+                known.source(&row)?,
+            ],
+        ));
+    }
+    let doc = "What a report of a drinking water can state of each subject.";
+    Ok(emit::table(
+        "DRINKING_WATERS",
+        "DrinkingWater",
+        doc,
         &literals,
     ))
 }

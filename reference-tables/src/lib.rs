@@ -45,6 +45,8 @@ pub struct Component {
     pub symbol: &'static str,
     /// Formula of the ion (strong) or of the full acid (weak), such as `Ca` or `C3H6O3`.
     pub formula: &'static str,
+    /// Formula of what a report states in mg: the ion, or the anion of a weak acid, such as `C3H5O3`.
+    pub reported_formula: &'static str,
     /// Charge number of a strong ion; 0 for a weak acid.
     pub charge: i32,
     /// Part in the charge balance.
@@ -240,6 +242,8 @@ pub struct Limit {
     /// What kind of limit: guideline, provisional, operational or taste (WHO), parametric or indicator (EU),
     /// primary, secondary or advisory (US).
     pub status: &'static str,
+    /// Where the authority prints it, in short.
+    pub edition: &'static str,
     /// Key of the source.
     pub source: &'static str,
 }
@@ -274,6 +278,27 @@ pub struct NaturalWater {
     pub unit: &'static str,
     /// Key of the source.
     pub source: &'static str,
+}
+
+/// What a report of a drinking water can state of a subject. Numbers are in mg/L of the ion; alkalinity and hardness in mg/L as
+/// CaCO3, conductivity in µS/cm at 25 °C, chlorine in mg/L as Cl2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DrinkingWater {
+    /// Key of the subject in documents, such as `calcium` or `dissolved_solids`.
+    pub subject: &'static str,
+    /// Below this it can hardly be drinking water.
+    pub low: f64,
+    /// Above this it can hardly be drinking water.
+    pub high: f64,
+    /// What "n.d." stands for where a report does not say.
+    pub detection_limit: f64,
+    /// Key of the source.
+    pub source: &'static str,
+}
+
+/// What a report can state of the subject with this key.
+pub fn drinking_water(subject: &str) -> Option<&'static DrinkingWater> {
+    DRINKING_WATERS.iter().find(|row| row.subject == subject)
 }
 
 /// The source with this key.

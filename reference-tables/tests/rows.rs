@@ -30,6 +30,7 @@ fn used_sources() -> BTreeSet<&'static str> {
     fields.extend(tables::LIMITS.iter().map(|row| row.source));
     fields.extend(tables::SPREADS.iter().map(|row| row.source));
     fields.extend(tables::NATURAL_WATERS.iter().map(|row| row.source));
+    fields.extend(tables::DRINKING_WATERS.iter().map(|row| row.source));
     assert!(
         fields.iter().all(|field| !field.is_empty()),
         "a row has no source"
@@ -326,6 +327,25 @@ fn parameters_carry_a_spread_and_a_meaning() {
         let [low, high] =
             pair.map(|name| tables::parameter(name).expect("the parameter exists").value);
         assert!(low < high, "{pair:?}");
+    }
+}
+
+#[test]
+fn drinking_waters_have_room_for_every_limit() {
+    for row in tables::DRINKING_WATERS {
+        assert_eq!(tables::drinking_water(row.subject), Some(row));
+        assert!(row.low < row.high, "{}", row.subject);
+        assert!(row.detection_limit < row.high, "{}", row.subject);
+    }
+    assert_unique(
+        "drinking waters",
+        tables::DRINKING_WATERS.iter().map(|row| row.subject),
+    );
+    // What an authority allows must not count as impossible.
+    for limit in tables::LIMITS {
+        if let Some(row) = tables::drinking_water(limit.quantity) {
+            assert!(limit.high <= row.high, "{}", limit.quantity);
+        }
     }
 }
 

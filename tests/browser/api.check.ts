@@ -2,7 +2,7 @@
 
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
-import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { type BrewDay, InputError, plan, water, type WaterReport } from '../../bindings-wasm/js/index.js';
 
 export const codeKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
@@ -32,6 +32,21 @@ plan({ ...day, underlet: undefined });
 plan({ ...day, grits: [] });
 // @ts-expect-error: a number is not a day
 plan(5);
+
+const report: WaterReport = {
+  underlet: 1,
+  name: 'well',
+  sampled: '2025-11-03',
+  calcium: { low: 70, high: '90', unit: 'mg/L' },
+  nitrate: 'n.d.',
+  ph: 7.4,
+};
+const { entries, findings } = water(report);
+export const shown: string[] = entries.map(({ display, below }) => (below === null ? display : `below ${below}`));
+export const doubts = findings.filter(({ code, severity }) => code === 'ions_missing' && severity !== 'note');
+
+// @ts-expect-error: a report has no malts
+water({ ...report, grist: [] });
 
 export function codes(error: unknown): string[] {
   if (!(error instanceof InputError)) return [];

@@ -11,7 +11,7 @@ const folder = join(root, 'tests/cases');
 
 /** Every case with its file. Golden plans stand beside the cases that name them. */
 function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !name.endsWith('.plan.json')).sort()
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water)\.json$/.test(name)).sort()
     .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
 }
 
@@ -23,14 +23,15 @@ before(async () => {
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, problems, messages, plan_file: planFile } of cases()) {
+for (const { file, name, day, day_text: text, report, problems, messages, plan_file: planFile, water_file: waterFile } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day;
+    const input = text ?? day ?? report;
+    const ask = report ? underlet.waterText : underlet.planText;
     if (!problems) {
-      assert.equal(underlet.planText(input), readFileSync(join(folder, planFile), 'utf8').trimEnd());
+      assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile), 'utf8').trimEnd());
       return;
     }
-    assert.throws(() => underlet.plan(input), (error) => {
+    assert.throws(() => ask(input), (error) => {
       assert.ok(error instanceof underlet.InputError);
       assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
       if (messages) assert.equal(error.message, messages.join('\n'));

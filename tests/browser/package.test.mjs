@@ -38,7 +38,7 @@ describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
       'README.md', 'brew-day.schema.json', 'engine.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'types.d.ts',
-      'wasm/underlet.d.ts', 'wasm/underlet.js', 'wasm/underlet_bg.wasm',
+      'wasm/underlet.d.ts', 'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'water-report.schema.json',
     ]);
   });
 

@@ -16,7 +16,7 @@ def read() -> list[Any]:
     """Read every case; a file holds one, or a list of them."""
     cases = []
     for path in sorted(CASES.glob("*.json")):
-        if path.name.endswith(".plan.json"):
+        if path.name.endswith((".plan.json", ".water.json")):
             continue
         held = json.loads(path.read_text(encoding="utf-8"))
         for case in held if isinstance(held, list) else [held]:
@@ -31,16 +31,20 @@ def test_there_are_cases_of_both_kinds() -> None:
     assert all(case["source"] for case in cases)
     planned = {case["plan_file"] for case in cases if "plan_file" in case}
     assert planned == {path.name for path in CASES.glob("*.plan.json")}
+    looked_at = {case["water_file"] for case in cases if "water_file" in case}
+    assert looked_at == {path.name for path in CASES.glob("*.water.json")}
 
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    day = case["day_text"] if "day_text" in case else case["day"]
-    if "plan_file" in case:
-        assert ul.plan(day).to_json().encode() == (CASES / case["plan_file"]).read_bytes()
-        return
+    ask = ul.water if "report" in case else ul.plan
+    (document,) = (case[key] for key in ("day_text", "day", "report") if key in case)
+    for answer in ("plan_file", "water_file"):
+        if answer in case:
+            assert ask(document).to_json().encode() == (CASES / case[answer]).read_bytes()
+            return
     with pytest.raises(ul.InputError) as caught:
-        ul.plan(day)
+        ask(document)
     told = [(problem.code, problem.path) for problem in caught.value.problems]
     assert told == [(problem["code"], problem["path"]) for problem in case["problems"]]
     if "messages" in case:

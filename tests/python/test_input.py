@@ -215,9 +215,12 @@ def test_a_problem_does_not_change_and_has_a_known_code() -> None:
 
 
 def test_the_codes_are_those_of_the_core() -> None:
-    written = re.findall(r'^    [A-Z]\w+ = "(\w+)",$', (ROOT / "core/src/error.rs").read_text(), re.MULTILINE)
-    assert list(ul.ERROR_CODES) == written
-    assert all(meaning and meaning == meaning.strip() for meaning in ul.ERROR_CODES.values())
+    written = re.compile(r'^ +[A-Z]\w+ = "(\w+)",$', re.MULTILINE)
+    assert list(ul.ERROR_CODES) == written.findall((ROOT / "core/src/error.rs").read_text())
+    assert list(ul.FINDING_CODES) == written.findall((ROOT / "core/src/report/finding.rs").read_text())
+    for meaning in (*ul.ERROR_CODES.values(), *ul.FINDING_CODES.values()):
+        assert meaning
+        assert meaning == meaning.strip()
     with pytest.raises(TypeError):
         ul.ERROR_CODES["new"] = "code"  # type: ignore[index]
 

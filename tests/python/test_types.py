@@ -19,7 +19,7 @@ STUB = write_types.TYPES.parent / "_core.pyi"
 
 
 def test_the_types_are_those_of_the_core() -> None:
-    assert write_types.TYPES.read_text(encoding="utf-8") == write_types.module(write_types.schema())
+    assert write_types.TYPES.read_text(encoding="utf-8") == write_types.module(write_types.schemas())
 
 
 def conforms(value: Any, kind: Any) -> None:

@@ -1,6 +1,6 @@
-"""Writes `underlet/types.py` from the JSON Schema that the core gives of its plan document.
+"""Writes `underlet/types.py` from the JSON Schemas that the core gives of the documents it writes.
 
-Run it after the plan document has changed::
+Run it after one of them has changed::
 
     .venv/bin/python tests/python/write_types.py
 """
@@ -15,7 +15,8 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 TYPES = ROOT / "bindings-python" / "python" / "underlet" / "types.py"
 PLAIN = {"string": "str", "number": "float", "integer": "int", "boolean": "bool", "null": "None"}
-HEAD = '''"""The plan document's parts, for annotations. Written from the core's types by tests/python/write_types.py."""
+LONGEST_LINE = 120
+HEAD = '''"""The parts of the documents, for annotations. Written from the core's types by tests/python/write_types.py."""
 
 from __future__ import annotations
 
@@ -23,27 +24,31 @@ from typing import Literal, TypeAlias, TypedDict
 '''
 
 
-def schema() -> dict[str, Any]:
-    """Ask the core for the JSON Schema of the plan document."""
+def schemas() -> dict[str, dict[str, Any]]:
+    """Ask the core for the JSON Schemas of the documents it writes, by the names of their types."""
     command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
     done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
-    schema: dict[str, Any] = json.loads(done.stdout)["plan"]
-    return schema
+    printed = json.loads(done.stdout)
+    return {"PlanDocument": printed["plan"], "WaterDocument": printed["water"]}
 
 
-def module(schema: dict[str, Any]) -> str:
-    """Write the whole module: what is used comes before what uses it, the document itself last."""
-    names = sorted(schema["$defs"], key=lambda name: "oneOf" not in schema["$defs"][name])
-    parts = [definition(name, schema["$defs"][name]) for name in names]
-    return HEAD + "".join([*parts, definition("PlanDocument", schema)])
+def module(documents: dict[str, dict[str, Any]]) -> str:
+    """Write the whole module: what is used comes before what uses it, the documents themselves last."""
+    shared = {name: part for schema in documents.values() for name, part in schema["$defs"].items()}
+    names = sorted(shared, key=lambda name: "oneOf" not in shared[name])
+    parts = [definition(name, shared[name]) for name in names]
+    return HEAD + "".join([*parts, *(definition(name, schema) for name, schema in documents.items())])
 
 
 def definition(name: str, schema: dict[str, Any]) -> str:
     """Write one type: a choice of words, or a dictionary whose keys are all there."""
     doc = schema["description"]
     if "oneOf" in schema:
-        words = ", ".join(json.dumps(word["const"]) for word in schema["oneOf"])
-        return f'\n{name}: TypeAlias = Literal[{words}]\n"""{doc}"""\n'
+        words = [json.dumps(word["const"]) for word in schema["oneOf"]]
+        line = f"{name}: TypeAlias = Literal[{', '.join(words)}]"
+        if len(line) > LONGEST_LINE:
+            line = f"{name}: TypeAlias = Literal[\n" + "".join(f"    {word},\n" for word in words) + "]"
+        return f'\n{line}\n"""{doc}"""\n'
     assert sorted(schema["required"]) == sorted(schema["properties"]), name
     fields = "\n".join(field(key, schema["properties"][key]) for key in schema["required"])
     return f'\n\nclass {name}(TypedDict):\n    """{doc}"""\n\n{fields}'
@@ -69,4 +74,4 @@ def annotation(schema: dict[str, Any]) -> str:
 
 
 if __name__ == "__main__":
-    TYPES.write_text(module(schema()), encoding="utf-8")
+    TYPES.write_text(module(schemas()), encoding="utf-8")

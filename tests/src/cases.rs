@@ -1,13 +1,16 @@
 //! The shared cases: a folder of JSON files that Rust, Python and JavaScript all run.
 //!
-//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), and either `problems`
-//! (code and path of each, in order) with their `messages`, or `plan_file`, the plan byte for byte.
+//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), or a water report as `report`; and
+//! either `problems` (code and path of each, in order) with their `messages`, or `plan_file` or `water_file`, the answer byte for
+//! byte.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use underlet::error::InputError;
+use underlet::json;
 
 /// A shared case.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -23,6 +26,9 @@ pub struct Case {
     /// The day as text that need not be JSON.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub day_text: Option<String>,
+    /// A water report as JSON, in place of a day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub report: Option<Value>,
     /// The problems that it must be refused for, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problems: Option<Vec<Told>>,
@@ -32,6 +38,9 @@ pub struct Case {
     /// The file that holds its plan.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plan_file: Option<String>,
+    /// The file that holds what is said about its water report.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub water_file: Option<String>,
 }
 
 /// Code and path of a problem.
@@ -48,15 +57,42 @@ impl Case {
     /// The text that is handed to the engine.
     ///
     /// # Errors
-    /// When the case gives no day, or two.
+    /// When the case gives nothing, or two things.
     pub fn text(&self) -> Result<String, String> {
-        match (&self.day, &self.day_text) {
-            (Some(day), None) => Ok(day.to_string()),
-            (None, Some(text)) => Ok(text.clone()),
-            _ => Err(format!("{}: give either day or day_text", self.name)),
+        match (&self.day, &self.day_text, &self.report) {
+            (Some(document), None, None) | (None, None, Some(document)) => Ok(document.to_string()),
+            (None, Some(text), None) => Ok(text.clone()),
+            _ => Err(format!(
+                "{}: give one of day, day_text and report",
+                self.name
+            )),
         }
     }
+
+    /// The engine's answer: a plan, or what is said about a water report.
+    ///
+    /// # Errors
+    /// Every problem of the document.
+    ///
+    /// # Panics
+    /// When the case gives nothing, or two things.
+    pub fn answer(&self) -> Result<String, InputError> {
+        let text = self.text().unwrap_or_else(|error| panic!("{error}"));
+        if self.report.is_some() {
+            json::water(&text).map(|water| water.to_json())
+        } else {
+            json::plan(&text).map(|plan| plan.to_json())
+        }
+    }
+
+    /// The file that holds its answer, where it has one.
+    pub fn answer_file(&self) -> Option<&str> {
+        self.plan_file.as_deref().or(self.water_file.as_deref())
+    }
 }
+
+/// Endings of the files that hold answers.
+pub const ANSWERS: [&str; 2] = [".plan.json", ".water.json"];
 
 /// The folder of the cases.
 pub fn folder() -> PathBuf {
@@ -78,7 +114,7 @@ pub fn read_all() -> Result<Vec<(String, Case)>, String> {
             .to_string_lossy()
             .into_owned();
         let is_json = path.extension().is_some_and(|ending| ending == "json");
-        if !is_json || name.ends_with(".plan.json") {
+        if !is_json || ANSWERS.iter().any(|ending| name.ends_with(ending)) {
             continue;
         }
         let text = fs::read_to_string(&path).map_err(|error| format!("{name}: {error}"))?;

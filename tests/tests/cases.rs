@@ -6,7 +6,7 @@ use std::fs;
 use underlet::brewday::EXAMPLES;
 use underlet::error::Code;
 use underlet::json;
-use underlet_tests::cases::{Told, folder, read_all};
+use underlet_tests::cases::{ANSWERS, Told, folder, read_all};
 use underlet_tests::soundness::faults;
 
 #[test]
@@ -16,7 +16,7 @@ fn bad_days_are_refused_with_the_right_words() {
         let Some(expected) = &case.problems else {
             continue;
         };
-        let error = json::plan(&case.text().unwrap()).expect_err(&file);
+        let error = case.answer().expect_err(&file);
         let told: Vec<Told> = error
             .problems
             .iter()
@@ -51,14 +51,34 @@ fn good_days_are_planned_byte_for_byte() {
 }
 
 #[test]
+fn water_reports_are_answered_byte_for_byte() {
+    let mut answered = 0;
+    for (file, case) in read_all().unwrap() {
+        let Some(water_file) = &case.water_file else {
+            continue;
+        };
+        let answer = case
+            .answer()
+            .unwrap_or_else(|error| panic!("{file}: {error}"));
+        let golden = fs::read_to_string(folder().join(water_file)).unwrap();
+        assert!(
+            answer == golden,
+            "{file}: the answer is not {water_file}; if it should differ, run `cargo run -p underlet-tests --bin golden`"
+        );
+        answered += 1;
+    }
+    assert!(answered >= 3, "only {answered} cases of water reports");
+}
+
+#[test]
 fn each_case_is_whole() {
     for (file, case) in read_all().unwrap() {
         assert!(!case.name.is_empty() && !case.source.is_empty(), "{file}");
         assert!(case.text().is_ok(), "{file}");
         assert_ne!(
             case.problems.is_some(),
-            case.plan_file.is_some(),
-            "{file}: problems or a plan"
+            case.answer_file().is_some(),
+            "{file}: problems or an answer"
         );
         assert_eq!(
             case.problems.is_some(),
@@ -69,16 +89,16 @@ fn each_case_is_whole() {
 }
 
 #[test]
-fn every_plan_file_belongs_to_a_case() {
+fn every_answer_belongs_to_a_case() {
     let wanted: BTreeSet<String> = read_all()
         .unwrap()
         .into_iter()
-        .filter_map(|(_, case)| case.plan_file)
+        .filter_map(|(_, case)| case.answer_file().map(str::to_owned))
         .collect();
     let there: BTreeSet<String> = fs::read_dir(folder())
         .unwrap()
         .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .filter(|name| name.ends_with(".plan.json"))
+        .filter(|name| ANSWERS.iter().any(|ending| name.ends_with(ending)))
         .collect();
     assert_eq!(there, wanted);
 }

@@ -19,26 +19,33 @@ from underlet import _core
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
+from underlet._water import Water, water
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 __all__ = [
     "ERROR_CODES",
+    "FINDING_CODES",
     "Equilibrium",
     "InputError",
     "Plan",
     "Problem",
+    "Water",
     "__version__",
     "equilibrium",
     "examples",
     "plan",
+    "water",
 ]
 
 __version__: str = _core.VERSION
 
 ERROR_CODES: Mapping[str, str] = MappingProxyType(_core.error_codes())
 """Every code that a `Problem` can carry, with one line on what it means."""
+
+FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.finding_codes())
+"""Every code that a finding about a water report can carry, with one line on what it means."""
 
 
 def examples() -> dict[str, dict[str, Any]]:

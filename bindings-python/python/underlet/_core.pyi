@@ -1,7 +1,17 @@
 from functools import partial
 from typing import Final, final
 
-__all__ = ["VERSION", "Equilibrium", "Problem", "equilibrium", "error_codes", "examples", "plan"]
+__all__ = [
+    "VERSION",
+    "Equilibrium",
+    "Problem",
+    "equilibrium",
+    "error_codes",
+    "examples",
+    "finding_codes",
+    "plan",
+    "water",
+]
 
 VERSION: Final[str]
 
@@ -43,6 +53,9 @@ class Problem:
 
 def plan(day: str) -> tuple[str, str, str, str]:
     """Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print."""
+
+def water(report: str) -> str:
+    """Look at a water report: its entries, what follows from them and what is odd, as JSON."""
 
 def examples() -> dict[str, str]:
     """Give the built-in brew days: key to JSON text."""
@@ -180,3 +193,5 @@ def equilibrium(
     >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
     True
     """
+def finding_codes() -> dict[str, str]:
+    """Give every code of a finding, with one line on what it means."""

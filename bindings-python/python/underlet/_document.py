@@ -3,17 +3,37 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import isfinite, isnan
 from numbers import Complex, Number, Real
+from typing import TypeVar
 
 from underlet._core import Problem
+from underlet._errors import InputError
 
 # A document nests about five deep. Beyond this, something is wrong, and Python's own stack is not tried.
 DEEPEST = 100
 TOO_DEEP = (f"at most {DEEPEST} within each other", "Look for a list that is put into itself again and again.")
 VALUE = "text, a number, true, false, a list or an object"
 AS_TEXT = "Write it as text or as a number."
+
+
+Answer = TypeVar("Answer")
+
+
+def answer(ask: Callable[[str], Answer], document: object) -> Answer:
+    """Ask the core about a document. What it refuses, and what could not be written to it, is raised together."""
+    text, unwritable = as_text(document)
+    if not unwritable:
+        return ask(text)
+    try:
+        ask(text)
+    except InputError as error:
+        refused = error.problems
+    else:
+        refused = ()
+    ours = {problem.path: problem for problem in unwritable}
+    raise InputError([ours.pop(problem.path, problem) for problem in refused] + list(ours.values()))
 
 
 def as_text(document: object) -> tuple[str, tuple[Problem, ...]]:

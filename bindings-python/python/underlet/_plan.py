@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, NoReturn
 
 from underlet import _core
-from underlet._document import as_text
-from underlet._errors import InputError
+from underlet._document import answer
 
 if TYPE_CHECKING:
     from underlet.types import (
@@ -59,22 +58,7 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
     >>> plan.additions[0]["step"]
     1
     """
-    text, unwritable = as_text(day)
-    if not unwritable:
-        return Plan(_core.plan(text))
-    raise InputError(_together(text, unwritable))
-
-
-def _together(text: str, unwritable: tuple[_core.Problem, ...]) -> list[_core.Problem]:
-    """Gather what the core refuses and what could not be written to it, each field once."""
-    try:
-        _core.plan(text)
-    except InputError as error:
-        refused = error.problems
-    else:
-        refused = ()
-    ours = {problem.path: problem for problem in unwritable}
-    return [ours.pop(problem.path, problem) for problem in refused] + list(ours.values())
+    return Plan(answer(_core.plan, day))
 
 
 class Plan:

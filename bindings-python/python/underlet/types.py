@@ -1,4 +1,4 @@
-"""The plan document's parts, for annotations. Written from the core's types by tests/python/write_types.py."""
+"""The parts of the documents, for annotations. Written from the core's types by tests/python/write_types.py."""
 
 from __future__ import annotations
 
@@ -12,6 +12,32 @@ State: TypeAlias = Literal["met", "below", "above", "free"]
 
 Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor"]
 """Where liquor stands, and where something can be added to it."""
+
+FindingCode: TypeAlias = Literal[
+    "ions_do_not_balance",
+    "ions_missing",
+    "hardness_disagrees",
+    "dissolved_solids_disagree",
+    "conductivity_disagrees",
+    "alkalinity_against_ph",
+    "bicarbonate_against_alkalinity",
+    "alkalinity_parts_disagree",
+    "carbonate_against_ph",
+    "basis_not_named",
+    "beyond_drinking_water",
+    "limit_exceeded",
+    "chlorine_to_remove",
+    "chlorine_disagrees",
+    "report_old",
+    "report_undated",
+    "sampled_after_today",
+    "range_wide",
+    "detection_limit_assumed",
+]
+"""Stable short code of a finding: programs match on it, so a code is never renamed."""
+
+FindingSeverity: TypeAlias = Literal["warning", "doubt", "note"]
+"""How much a finding matters."""
 
 
 class Addition(TypedDict):
@@ -303,6 +329,107 @@ class VesselLiquor(TypedDict):
     """For people, such as "540 L at 72 °C"."""
 
 
+class Finding(TypedDict):
+    """One thing that is odd about a report."""
+
+    code: FindingCode
+    """Stable code."""
+
+    severity: FindingSeverity
+    """How much it matters."""
+
+    subjects: list[str]
+    """Keys of the entries it is about; empty where it is about the whole report."""
+
+    text: str
+    """The finding in plain words."""
+
+    evidence: list[FindingEvidence]
+    """The numbers it rests on."""
+
+
+class FindingEvidence(TypedDict):
+    """A number that a finding rests on."""
+
+    label: str
+    """What it is, such as "cations" or "EU parametric value"."""
+
+    value: float
+    """The number."""
+
+    unit: str
+    """Its unit; empty for pH and ratios."""
+
+
+class WaterBalance(TypedDict):
+    """Cations against anions, alkalinity among the latter."""
+
+    cations_meq_per_l: float
+    """Cations, meq/L."""
+
+    anions_meq_per_l: float
+    """Anions, meq/L."""
+
+    difference_percent: float
+    """Difference over sum, per cent."""
+
+    is_acceptable: bool
+    """Whether Standard Methods 1030 E accepts it."""
+
+
+class WaterEntry(TypedDict):
+    """One entry of a report."""
+
+    key: str
+    """Key, such as "calcium"."""
+
+    label: str
+    """Name for people."""
+
+    unit: str
+    """Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH."""
+
+    value: float
+    """The best single guess: the value, half of a detection limit, the average or the middle of a range."""
+
+    low: float | None
+    """Least of a range."""
+
+    high: float | None
+    """Greatest of a range."""
+
+    below: float | None
+    """Detection limit that it lies below."""
+
+    sd: float | None
+    """Standard deviation, where one is stated."""
+
+    meq_per_l: float | None
+    """The best single guess in milliequivalents per litre; absent where it carries no charge."""
+
+    display: str
+    """As it was written, such as "12 to 18 mg/L as N"."""
+
+
+class WaterReckoned(TypedDict):
+    """What follows from the entries taken at their word."""
+
+    balance: WaterBalance
+    """Cations against anions."""
+
+    hardness_mg_l_caco3: float
+    """Hardness of calcium and magnesium, mg/L as CaCO3."""
+
+    sum_of_ions_mg_per_l: float
+    """Sum of all ions as they are dissolved, mg/L."""
+
+    dry_residue_mg_per_l: float
+    """Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L."""
+
+    conductivity_25c_us_per_cm: float | None
+    """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
+
+
 class PlanDocument(TypedDict):
     """A plan to weigh from."""
 
@@ -356,3 +483,37 @@ class PlanDocument(TypedDict):
 
     fit: FitReport
     """How good the fit is, proven."""
+
+
+class WaterDocument(TypedDict):
+    """A water report that was looked at."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: Literal["water"]
+    """Always "water"."""
+
+    name: str
+    """Name of the water."""
+
+    note: str | None
+    """Where and how it was sampled."""
+
+    sampled: str | None
+    """Day of sampling, YYYY-MM-DD."""
+
+    age_days: float | None
+    """How old the sample is, days; absent where one of the two days is not told."""
+
+    temperature_c: float | None
+    """Temperature of the sample, °C."""
+
+    entries: list[WaterEntry]
+    """What the report states, in the order of the document's keys."""
+
+    reckoned: WaterReckoned
+    """What follows from the entries taken at their word."""
+
+    findings: list[Finding]
+    """What is odd about it, gravest first."""

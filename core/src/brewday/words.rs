@@ -1,6 +1,7 @@
 //! Numbers as people read them in a plan.
 
 use crate::ion::Ion;
+pub(super) use crate::quantity::tidy;
 use crate::quantity::{self, Amount};
 
 /// "540 L", "15 hL".
@@ -56,11 +57,6 @@ pub fn wanted(low: Option<f64>, high: Option<f64>, write: impl Fn(f64) -> String
 /// A signed change with a real minus: "+23", "−0.25".
 pub fn change(value: f64, decimals: usize) -> String {
     format!("{value:+.decimals$}").replace('-', "−")
-}
-
-/// A number that came through a change of units, without the dust of it: ten significant digits.
-pub fn tidy(value: f64) -> f64 {
-    format!("{value:.9e}").parse().unwrap_or(value)
 }
 
 /// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.

@@ -3,7 +3,6 @@
 use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::{Name, ObjectReader};
-use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
 use crate::ion::{Composition, Ion};
@@ -11,6 +10,7 @@ use crate::liquor::{Liquor, assumed_ph, water_density_kg_per_l, water_kg};
 use crate::mash::{Malt, TitrationCurve};
 use crate::quantity::{self, Amount, BareAmount, Range, Strength, Substance};
 use crate::reagent::Preparation;
+use crate::report;
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
@@ -20,10 +20,6 @@ const MOST_REAGENTS: usize = 30;
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 /// Least buffering of a whole grist: a tenth of malt among sugar has several times as much.
 const LEAST_BUFFERING_MEQ_PER_KG_PH: f64 = 1.0;
-/// How far alkalinity and bicarbonate of one report may differ, as a share: rounding of a report (a choice of ours).
-const REPORT_ROUNDING: f64 = 0.03;
-/// What rounding a report of nearly pure water can hide: 2 mg/L as CaCO3.
-const REPORT_ROUNDING_EQ_PER_KG: f64 = 4.0e-5;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
@@ -119,13 +115,6 @@ fn draw(
     })
 }
 
-/// A mole of bicarbonate is an equivalent of alkalinity below pH 8.3.
-const BICARBONATE: Substance<'static> = Substance {
-    formula: "HCO3",
-    molar_mass_g_per_mol: quantity::HCO3_G_PER_EQ,
-    charge: -1,
-};
-
 fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
     let name = source.text("name");
@@ -149,7 +138,7 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         carbon_mol_per_kg: 0.0,
         temperature_c,
     };
-    let carbon = carbon_of_report(&liquor, ph.unwrap_or_else(assumed_ph));
+    let carbon = report::carbon_mol_per_kg(&liquor, ph.unwrap_or_else(assumed_ph));
     let Some(carbon) = carbon else {
         source.problem(
             "ph",
@@ -173,37 +162,17 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     })
 }
 
-/// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each other: the pH alone makes
-/// more alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
-fn carbon_of_report(liquor: &Liquor, ph: f64) -> Option<f64> {
-    let aqueous = Aqueous::at(liquor.temperature_c);
-    match aqueous.with_ph(liquor, ph) {
-        Ok(water) => (water.log10_pco2 <= 0.0).then_some(water.liquor.carbon_mol_per_kg),
-        // Rounded reports of nearly pure water may miss by a little: then there is no carbon to speak of.
-        Err(EquilibriumError::AlkalinityAgainstPh { .. }) => {
-            let alkalinity_eq_per_kg = liquor.alkalinity_eq_per_kg + REPORT_ROUNDING_EQ_PER_KG;
-            aqueous
-                .with_ph(
-                    &Liquor {
-                        alkalinity_eq_per_kg,
-                        ..*liquor
-                    },
-                    ph,
-                )
-                .ok()
-                .map(|_| 0.0)
-        }
-        Err(_) => None,
-    }
-}
-
 /// Alkalinity, or bicarbonate in its place.
 fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
     source.describe("alkalinity", "Total alkalinity; or give bicarbonate.");
     source.describe("bicarbonate", "Bicarbonate, in place of alkalinity.");
     let given = (source.has("alkalinity"), source.has("bicarbonate"));
     let alkalinity = source.optional_quantity("alkalinity", &quantity::ALKALINITY);
-    let bicarbonate = source.optional_concentration("bicarbonate", &quantity::ION, &BICARBONATE);
+    let bicarbonate = source.optional_concentration(
+        "bicarbonate",
+        &quantity::ION,
+        &report::Subject::Bicarbonate.substance(),
+    );
     if given == (false, false) {
         source.problem(
             "alkalinity",
@@ -214,7 +183,8 @@ fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
         );
     }
     if let (Some(alkalinity), Some(bicarbonate)) = (alkalinity, bicarbonate)
-        && (alkalinity - bicarbonate).abs() > REPORT_ROUNDING * alkalinity.max(bicarbonate)
+        && (alkalinity - bicarbonate).abs()
+            > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate)
     {
         source.problem(
             "bicarbonate",

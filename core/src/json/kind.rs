@@ -14,6 +14,10 @@ pub(super) enum Kind<'k> {
     Strength,
     /// A range of a quantity.
     Range(&'static Quantity),
+    /// A figure as a laboratory states it.
+    Stated(&'static Quantity),
+    /// A calendar day.
+    Date,
     /// A list of one quantity.
     Quantities(&'static Quantity, usize, usize),
     /// Text.
@@ -36,9 +40,10 @@ impl Kind<'_> {
     /// What is expected, in plain words.
     pub fn expectation(self) -> String {
         match self {
-            Kind::Quantity(quantity) => quantity.expectation(),
+            Kind::Quantity(quantity) | Kind::Stated(quantity) => quantity.expectation(),
             Kind::Strength => "strength in % by mass or mol/L".to_owned(),
             Kind::Range(quantity) => format!("a range: {}", quantity.expectation()),
+            Kind::Date => "a calendar day, YYYY-MM-DD".to_owned(),
             Kind::Quantities(quantity, min, max) => {
                 format!("a list of {min} to {max}: {}", quantity.expectation())
             }
@@ -68,6 +73,11 @@ impl Kind<'_> {
                     quantity.example
                 )
             }
+            Kind::Stated(quantity) => format!(
+                "Write \"{key}\": \"{}\", \"{key}\": \"<{}\", or {{\"low\": …, \"high\": …, \"unit\": …}}.",
+                quantity.example, quantity.example
+            ),
+            Kind::Date => format!("Write \"{key}\": \"2026-03-31\"."),
             Kind::Quantities(quantity, ..) => {
                 format!("Write \"{key}\": [\"{}\"].", quantity.example)
             }

@@ -9,6 +9,8 @@ mod path;
 mod problems;
 mod reader;
 mod sketch;
+mod stated;
+mod water_report;
 mod written;
 
 pub use kind::Name;
@@ -20,6 +22,7 @@ use serde_json::Value;
 
 use crate::brewday::{BrewDay, Plan};
 use crate::error::{Code, InputError, Problem};
+use crate::report::{Water, WaterReport};
 
 /// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
 ///
@@ -112,6 +115,58 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
             problems: vec![problem],
         }
     })
+}
+
+impl WaterReport {
+    /// Reads a `water-report` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once. Values that contradict each other are findings, not problems.
+    ///
+    /// ```
+    /// use underlet::report::{Subject, WaterReport};
+    /// let text = r#"{"underlet": 1, "name": "well", "hardness": "14 °dH", "alkalinity": "180-220 mg/L as CaCO3"}"#;
+    /// let report = WaterReport::from_json(text)?;
+    /// assert_eq!(report.entry(Subject::Hardness).unwrap().write(), "14 °dH");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn from_json(text: &str) -> Result<WaterReport, InputError> {
+        read(text, water_report::water_report)
+    }
+
+    /// The report as a `water-report` document again, every figure in the notation it came in.
+    pub fn to_json(&self) -> String {
+        water_report::document(self).to_string()
+    }
+}
+
+impl Water {
+    /// The document as compact JSON: the same bytes for the same report in every language.
+    pub fn to_json(&self) -> String {
+        // It holds only finite numbers, texts and lists, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// Looks at a water report: `water-report` document in, its entries and what is odd about them out.
+///
+/// # Errors
+/// Every problem of the document at once.
+///
+/// ```
+/// let text = r#"{"underlet": 1, "name": "well", "sampled": "2024-05-02", "today": "2026-01-07", "calcium": "80 mg/L"}"#;
+/// let water = underlet::json::water(text)?;
+/// assert_eq!(water.entries[0].display, "80 mg/L");
+/// assert!(water.findings.iter().any(|finding| finding.code.as_str() == "report_old"));
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn water(report: &str) -> Result<Water, InputError> {
+    Ok(Water::of(&WaterReport::from_json(report)?))
+}
+
+/// JSON Schema of the `water-report` document.
+pub fn water_report_schema() -> Value {
+    schema("water-report", water_report::water_report)
 }
 
 /// JSON Schema of the `brew-day` document.

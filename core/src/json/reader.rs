@@ -10,11 +10,13 @@ use super::kind::{Kind, Name, listed, nearest};
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
+use super::stated::StatedReader;
 use super::written::{place_of, placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
 use crate::quantity::{
     self, Amount, BareAmount, Quantity, Range, Strength, Substance, Written, quoted,
 };
+use crate::report::{Date, Entry, Subject};
 
 /// Reads one object of a document.
 pub struct ObjectReader<'a> {
@@ -202,6 +204,40 @@ impl<'a> ObjectReader<'a> {
         of: &Substance<'_>,
     ) -> Option<Range> {
         self.read_range(key, Optional, quantity, of)
+    }
+
+    /// What a report states of a subject, under its key; may be missing.
+    pub fn optional_entry(&mut self, subject: Subject) -> Option<Entry> {
+        let (key, quantity, of) = (subject.key(), subject.quantity(), subject.substance());
+        let value = self.take(key, Optional, Kind::Stated(quantity))?;
+        let reader = StatedReader {
+            quantity,
+            of: &of,
+            undetected: subject.usual_detection_limit() / subject.scale(),
+            path: Path::field(&self.path, key),
+            key,
+            problems: self.problems,
+        };
+        Some(Entry::of(subject, reader.read(value)?))
+    }
+
+    /// A calendar day that may be given.
+    pub fn optional_date(&mut self, key: &'static str) -> Option<Date> {
+        let value = self.take(key, Optional, Kind::Date)?;
+        let Value::String(text) = value else {
+            return self.mistyped(key, value, Kind::Date);
+        };
+        let date = Date::read(text);
+        if date.is_none() {
+            self.problem(
+                key,
+                Code::NotADate,
+                quoted(text),
+                Kind::Date.expectation(),
+                Kind::Date.advice(key),
+            );
+        }
+        date
     }
 
     /// Text that must be given: not empty, at most 400 characters, none of them a control character.

@@ -88,6 +88,10 @@ impl Sketch {
                 json!({"anyOf": [self.quantity(&STRENGTH), self.quantity(&MOLARITY)]})
             }
             Kind::Range(quantity) => self.range(quantity),
+            Kind::Stated(quantity) => self.stated(quantity),
+            Kind::Date => {
+                json!({"type": "string", "format": "date", "pattern": "^\\s*[0-9]{4}-[0-9]{2}-[0-9]{2}\\s*$"})
+            }
             Kind::Quantities(quantity, min, max) => {
                 json!({"type": "array", "minItems": min, "maxItems": max, "items": self.quantity(quantity)})
             }
@@ -162,6 +166,40 @@ impl Sketch {
             ],
         });
         self.define(definition_name(quantity) + "_range", definition)
+    }
+
+    fn stated(&mut self, quantity: &'static Quantity) -> Value {
+        let number = json!({"type": ["number", "string", "null"]});
+        let parts = self.define(
+            "stated_in_parts".to_owned(),
+            json!({
+                "type": "object",
+                "properties": {
+                    "value": number, "low": number, "high": number, "average": number, "sd": number,
+                    "unit": {"type": ["string", "null"]},
+                },
+                "minProperties": 1,
+                "additionalProperties": false,
+            }),
+        );
+        let text = self.define(
+            "stated_in_words".to_owned(),
+            json!({"type": "string", "minLength": 1, "description": "With a unit, a sign or a range: \"<0.5 mg/L\", \"n.d.\", \"12-18 mg/L, average 15\"."}),
+        );
+        let definition = json!({
+            "title": format!("stated {}", quantity.name),
+            "description": quantity.expectation(),
+            "examples": [quantity.example],
+            "anyOf": [
+                {"type": "number", "minimum": quantity.low, "maximum": quantity.high, "description": quantity.unit()},
+                text,
+                parts,
+            ],
+        });
+        self.define(
+            "stated_".to_owned() + &definition_name(quantity),
+            definition,
+        )
     }
 
     fn define(&mut self, name: String, definition: Value) -> Value {

@@ -38,7 +38,7 @@ pub enum Dimension {
     Colour,
     /// Canonical and default unit L/kg.
     Thickness,
-    /// Canonical and default unit µS/cm.
+    /// Canonical and default unit µS/cm at 25 °C.
     Conductivity,
     /// Canonical and default unit mg/L.
     DissolvedSolids,
@@ -85,7 +85,7 @@ impl Dimension {
                 matches!(
                     measure,
                     M::MassPerLitre | M::MolePerLitre | M::EquivalentPerLitre
-                )
+                ) || (matches!(measure, M::CarbonateHardness) && matches!(self, D::Alkalinity))
             }
             D::Ph => matches!(measure, M::Ph | M::One),
             D::Amount => matches!(measure, M::Mass | M::Volume),
@@ -158,6 +158,22 @@ impl Dimension {
             }
             (D::Hardness, M::MolePerLitre) => Some(0.5),
             _ => Some(1.0),
+        }
+    }
+
+    /// The name of a basis as it is printed; `None` for one that this dimension does not have.
+    pub(super) fn basis_name(self, basis: &str, of: &Substance<'static>) -> Option<&'static str> {
+        let named = |bases: &[(&'static str, f64)]| {
+            let mut names = bases.iter().map(|(name, _)| *name);
+            names.find(|name| name.eq_ignore_ascii_case(basis))
+        };
+        match self {
+            D::Alkalinity => named(ALKALINITY_BASES),
+            D::Hardness => named(HARDNESS_BASES),
+            _ => {
+                let mut bases = of.bases().into_iter();
+                bases.find(|name| name.eq_ignore_ascii_case(basis))
+            }
         }
     }
 

@@ -85,7 +85,9 @@ quantities! {
     WEIGHT = "weight", Ratio, from 1e-6 .. 1000.0, "1";
     /// Liquor to grist in the mash.
     THICKNESS = "mash thickness", Thickness, above 0.0 .. 100.0, "3 L/kg";
-    /// Electrical conductivity at 25 °C.
+    /// Free or total chlorine, as Cl2.
+    CHLORINE = "chlorine", Concentration, from 0.0 .. 100.0, "0.3 mg/L";
+    /// Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
     CONDUCTIVITY = "conductivity", Conductivity, from 0.0 .. 100_000.0, "560 µS/cm";
     /// Dissolved solids or dry residue.
     DISSOLVED_SOLIDS = "dissolved solids", DissolvedSolids, from 0.0 .. 100_000.0, "350 mg/L";

@@ -20,6 +20,7 @@ mod list;
 mod number;
 mod quoted;
 mod range;
+mod stated;
 mod substance;
 mod units;
 mod write;
@@ -27,10 +28,11 @@ mod write;
 pub use dimension::Dimension;
 pub use list::*;
 pub use range::Range;
+pub use stated::{Figure, Notation, Stated};
 pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
 pub(crate) use substance::{CAO_G_PER_EQ, CO3_G_PER_EQ};
 pub use units::{Measure, UNITS, Unit};
-pub(crate) use write::significant;
+pub(crate) use write::{significant, tidy};
 
 use crate::error::{Code, Problem};
 use number::Flaw;
@@ -114,7 +116,7 @@ pub enum Strength {
 }
 
 /// A number, and its unit where one is written.
-type Figure<'t> = (f64, Option<&'t str>);
+type Leading<'t> = (f64, Option<&'t str>);
 
 impl Quantity {
     /// Unit of a bare number, as printed; empty for pH and ratios.
@@ -185,7 +187,7 @@ impl Quantity {
     }
 
     /// Reads a number with or without a unit, in text or not.
-    fn figure<'t>(&self, written: Written<'t>) -> Result<Figure<'t>, Problem> {
+    fn figure<'t>(&self, written: Written<'t>) -> Result<Leading<'t>, Problem> {
         match written {
             Written::Number(number) if number.is_finite() => Ok((number + 0.0, None)),
             Written::WithUnit(number, unit) if number.is_finite() => Ok((number + 0.0, Some(unit))),
@@ -194,7 +196,7 @@ impl Quantity {
         }
     }
 
-    fn figure_in<'t>(&self, text: &'t str, written: Written<'_>) -> Result<Figure<'t>, Problem> {
+    fn figure_in<'t>(&self, text: &'t str, written: Written<'_>) -> Result<Leading<'t>, Problem> {
         let (number, rest) =
             number::leading(self.without_ph(text)).map_err(|flaw| self.flawed(flaw, written))?;
         Ok((number, (!rest.is_empty()).then_some(rest)))
@@ -234,6 +236,16 @@ impl Quantity {
         } else {
             Err(self.out_of_range(written))
         }
+    }
+
+    /// A number in the default unit as the canonical number; nothing where the substance has no molar mass.
+    pub fn of_default_unit(&self, number: f64, of: &Substance<'_>) -> Option<f64> {
+        self.dimension.canonical_of_bare(number, of)
+    }
+
+    /// A canonical number in the default unit; nothing where the substance has no molar mass.
+    pub fn in_default_unit(&self, canonical: f64, of: &Substance<'_>) -> Option<f64> {
+        self.dimension.bare_of_canonical(canonical, of)
     }
 
     /// Whether a canonical number lies within the limits. False for NaN.

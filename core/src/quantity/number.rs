@@ -13,6 +13,33 @@ pub(super) enum Flaw {
 
 /// Splits a text into its leading number and what follows.
 pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
+    let (plain, rest) = plain(text)?;
+    match plain.parse::<f64>() {
+        Ok(number) if number.is_finite() => Ok((number + 0.0, rest.trim())),
+        Ok(_) => Err(Flaw::NotFinite),
+        Err(_) => Err(Flaw::Missing),
+    }
+}
+
+/// Most decimals that are kept: more than any analysis has.
+const MOST_DECIMALS: i32 = 15;
+
+/// How many decimals the leading number of a text has, its power of ten reckoned in: 2 for "12.50 mg/L", 4 for "1.5e-3".
+pub(super) fn decimals(text: &str) -> usize {
+    let Ok((plain, _)) = plain(text) else {
+        return 0;
+    };
+    let (mantissa, power) = plain.split_once('e').unwrap_or((&plain, "0"));
+    let behind = mantissa
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len());
+    let behind = i32::try_from(behind).unwrap_or(MOST_DECIMALS);
+    let places = behind.saturating_sub(power.parse().unwrap_or(0));
+    usize::try_from(places.clamp(0, MOST_DECIMALS)).unwrap_or(0)
+}
+
+/// The leading number of a text in plain spelling, and what follows.
+fn plain(text: &str) -> Result<(String, &str), Flaw> {
     let text = text.trim();
     let negative = text.strip_prefix(['-', '−']);
     let unsigned = negative.or_else(|| text.strip_prefix('+')).unwrap_or(text);
@@ -30,11 +57,7 @@ pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
         return Err(Flaw::Missing);
     }
     let rest = exponent(rest, &mut plain);
-    match plain.parse::<f64>() {
-        Ok(number) if number.is_finite() => Ok((number + 0.0, rest.trim())),
-        Ok(_) => Err(Flaw::NotFinite),
-        Err(_) => Err(Flaw::Missing),
-    }
+    Ok((plain, rest))
 }
 
 fn names_no_finite_number(text: &str) -> bool {

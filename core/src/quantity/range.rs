@@ -1,6 +1,6 @@
 //! Ranges as people write them: "50-100 mg/L", "5.3 to 5.5", "<250 mg/L".
 
-use super::{Figure, Quantity, Substance, Written, number};
+use super::{Leading, Quantity, Substance, Written, number};
 use crate::error::{Code, Problem};
 
 /// A range of canonical numbers; an open end is `None`.
@@ -15,7 +15,7 @@ pub struct Range {
 }
 
 /// Signs and words before a high end, longest first.
-const AT_MOST: &[&str] = &[
+pub(super) const AT_MOST: &[&str] = &[
     "<=",
     "≤",
     "<",
@@ -26,7 +26,7 @@ const AT_MOST: &[&str] = &[
     "no more than",
 ];
 /// Signs and words before a low end, longest first.
-const AT_LEAST: &[&str] = &[">=", "≥", ">", "at least", "above", "over", "no less than"];
+pub(super) const AT_LEAST: &[&str] = &[">=", "≥", ">", "at least", "above", "over", "no less than"];
 /// Between the ends, right behind the first number.
 const BETWEEN: &[&str] = &["–", "—", "-", "..", "…", "to "];
 /// Between the ends, behind a first number that has its own unit.
@@ -102,7 +102,7 @@ impl Quantity {
 
     fn read_ends(
         &self,
-        low: Figure<'_>,
+        low: Leading<'_>,
         high: &str,
         text: &str,
         of: &Substance<'_>,
@@ -120,7 +120,7 @@ impl Quantity {
 }
 
 /// What follows one of the words, in whatever case.
-fn after_word<'t>(text: &'t str, words: &[&str]) -> Option<&'t str> {
+pub(super) fn after_word<'t>(text: &'t str, words: &[&str]) -> Option<&'t str> {
     words.iter().find_map(|word| {
         let (head, rest) = text.split_at_checked(word.len())?;
         head.eq_ignore_ascii_case(word).then_some(rest)
@@ -128,7 +128,7 @@ fn after_word<'t>(text: &'t str, words: &[&str]) -> Option<&'t str> {
 }
 
 /// The low end and the text of the high end, when there are two.
-fn split_ends(text: &str) -> Option<(Figure<'_>, &str)> {
+pub(super) fn split_ends(text: &str) -> Option<(Leading<'_>, &str)> {
     let (low, rest) = number::leading(text).ok()?;
     if let Some(high) = after_word(rest, BETWEEN) {
         return Some(((low, None), high));

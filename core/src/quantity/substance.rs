@@ -55,7 +55,7 @@ pub struct Substance<'a> {
     pub charge: i32,
 }
 
-impl Substance<'_> {
+impl<'a> Substance<'a> {
     /// Stands in where a quantity is not a concentration of anything.
     pub const NONE: Substance<'static> = Substance {
         formula: "",
@@ -87,7 +87,7 @@ impl Substance<'_> {
     }
 
     /// The bases this substance may be stated on, for messages.
-    pub(super) fn bases(&self) -> Vec<&str> {
+    pub(super) fn bases(&self) -> Vec<&'a str> {
         let equivalents = (self.charge != 0).then_some("CaCO3");
         let elements = ELEMENTS
             .iter()

@@ -1,5 +1,7 @@
 //! The units people write, each with its size in the base unit of what it measures.
 
+use underlet_tables::parameters;
+
 use super::substance::{CACO3_G_PER_EQ, CAO_G_PER_EQ};
 
 /// What a unit measures, with the base unit its size is given in.
@@ -17,6 +19,8 @@ pub enum Measure {
     MolePerLitre,
     /// Equivalents in a volume, meq/L; the hardness degrees are such units.
     EquivalentPerLitre,
+    /// Equivalents of carbonate in a volume, meq/L: degrees of carbonate hardness, which is an alkalinity.
+    CarbonateHardness,
     /// pH.
     Ph,
     /// Hundredths, %.
@@ -29,7 +33,7 @@ pub enum Measure {
     Buffering,
     /// Liquor to grist, L/kg.
     Thickness,
-    /// Electrical conductivity, µS/cm.
+    /// Electrical conductivity at 25 °C, µS/cm.
     Conductivity,
 }
 
@@ -43,6 +47,7 @@ impl Measure {
             Measure::MassPerLitre => "a mass concentration",
             Measure::MolePerLitre => "an amount concentration",
             Measure::EquivalentPerLitre => "a concentration in equivalents",
+            Measure::CarbonateHardness => "a carbonate hardness",
             Measure::Ph => "a pH",
             Measure::Percent => "a percentage",
             Measure::One => "a plain number",
@@ -55,7 +60,7 @@ impl Measure {
 }
 
 /// A unit: `base value = (written number - zero) * size`.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Unit {
     /// As printed.
     pub name: &'static str,
@@ -104,6 +109,9 @@ const FRENCH_DEGREE_MEQ_PER_L: f64 = 10.0 / CACO3_G_PER_EQ;
 const ENGLISH_DEGREE_MEQ_PER_L: f64 = GRAIN_MG / IMP_GAL_L / CACO3_G_PER_EQ;
 const GRAIN_PER_US_GAL_MEQ_PER_L: f64 = GRAIN_MG / US_GAL_L / CACO3_G_PER_EQ;
 
+/// Conductivity at 25 °C per conductivity at 20 °C: what a report means by "at 20 °C".
+const FROM_20C: f64 = parameters::CONDUCTIVITY_25C_PER_20C.value;
+
 use Measure as M;
 
 /// Every unit. Those of one measure stand together, the default first.
@@ -141,6 +149,7 @@ pub static UNITS: &[Unit] = &[
     unit("°fH", M::EquivalentPerLitre, FRENCH_DEGREE_MEQ_PER_L, &["°fh", "fh", "°f", "degfh", "frenchdegrees"]),
     unit("°Clark", M::EquivalentPerLitre, ENGLISH_DEGREE_MEQ_PER_L, &["°clark", "clark", "°e", "°eh", "degclark", "degreesclark", "englishdegrees"]),
     unit("gpg", M::EquivalentPerLitre, GRAIN_PER_US_GAL_MEQ_PER_L, &["gpg", "gr/usgal", "grains/usgal", "grains/usgallon"]),
+    unit("°dKH", M::CarbonateHardness, GERMAN_DEGREE_MEQ_PER_L, &["°dkh", "dkh", "°kh", "kh", "degdkh"]),
     unit("pH", M::Ph, 1.0, &["ph"]),
     unit("%", M::Percent, 1.0, &["%", "percent", "%w/w", "%wt", "wt%", "w/w%", "%m/m", "%bymass", "%byweight"]),
     unit("", M::One, 1.0, &[""]),
@@ -148,10 +157,13 @@ pub static UNITS: &[Unit] = &[
     unit("mEq/(kg pH)", M::Buffering, 1.0, &["meq/kgph", "meq/kg/ph", "meq/kg/phunit", "mmol/kgph", "mmol/kg/ph"]),
     unit("L/kg", M::Thickness, 1.0, &["l/kg", "litres/kg", "liters/kg"]),
     unit("US qt/lb", M::Thickness, US_QUART_L / LB_KG, &["usqt/lb", "usquarts/lb"]),
-    unit("µS/cm", M::Conductivity, 1.0, &["us/cm"]),
-    unit("mS/cm", M::Conductivity, 1e3, &["ms/cm"]),
-    unit("mS/m", M::Conductivity, 10.0, &["ms/m"]),
+    unit("µS/cm", M::Conductivity, 1.0, &["us/cm", "us/cmat25°c", "us/cm25°c", "us/cmat25c", "us/cm25c"]),
+    unit("mS/cm", M::Conductivity, 1e3, &["ms/cm", "ms/cmat25°c", "ms/cm25°c", "ms/cmat25c", "ms/cm25c"]),
+    unit("mS/m", M::Conductivity, 10.0, &["ms/m", "ms/mat25°c", "ms/m25°c", "ms/mat25c", "ms/m25c"]),
     unit("S/m", M::Conductivity, 1e4, &["s/m"]),
+    unit("µS/cm at 20 °C", M::Conductivity, FROM_20C, &["us/cmat20°c", "us/cm20°c", "us/cmat20c", "us/cm20c"]),
+    unit("mS/cm at 20 °C", M::Conductivity, 1e3 * FROM_20C, &["ms/cmat20°c", "ms/cm20°c", "ms/cmat20c", "ms/cm20c"]),
+    unit("mS/m at 20 °C", M::Conductivity, 10.0 * FROM_20C, &["ms/mat20°c", "ms/m20°c", "ms/mat20c", "ms/m20c"]),
 ];
 
 /// Units that mean two things, with what to write instead.

@@ -123,6 +123,22 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
     }
 }
 
+/// A number that came through a change of units, without the dust of it: ten significant digits.
+pub(crate) fn tidy(value: f64) -> f64 {
+    format!("{value:.9e}").parse().unwrap_or(value)
+}
+
+/// Decimals that show a number with so many significant digits: none for 118 with three, one for 11.8.
+pub(super) fn significant_places(number: f64, digits: usize) -> usize {
+    let text = format!("{number:.*e}", digits.saturating_sub(1));
+    let power: i32 = text
+        .rsplit_once('e')
+        .and_then(|(_, power)| power.parse().ok())
+        .unwrap_or(0);
+    let places = i32::try_from(digits).unwrap_or(1) - 1 - power;
+    usize::try_from(places.clamp(0, 12)).unwrap_or(0)
+}
+
 /// Without trailing zeros, and never "-0".
 fn trimmed(number: &str) -> String {
     let short = if number.contains('.') {

@@ -1,62 +1,13 @@
 //! A report as it was written.
 
-use crate::ion::Ion;
+use super::date::Date;
+pub use super::subject::Subject;
+use crate::error::Problem;
+pub use crate::quantity::Figure;
+use crate::quantity::{Notation, Stated, Written};
 
-/// What an entry of a report states, with the canonical unit of its figure.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Subject {
-    /// An ion, mol/kg.
-    Ion(Ion),
-    /// Bicarbonate, mol/kg.
-    Bicarbonate,
-    /// Carbonate, mol/kg.
-    Carbonate,
-    /// Total alkalinity (to methyl orange or pH 4.5), eq/kg.
-    Alkalinity,
-    /// Alkalinity to phenolphthalein (pH 8.3), eq/kg.
-    PhenolphthaleinAlkalinity,
-    /// Total hardness, equivalents of calcium and magnesium per kg.
-    Hardness,
-    /// Dissolved solids or dry residue, mg/L.
-    DissolvedSolids,
-    /// Electrical conductivity referred to 25 °C, µS/cm.
-    Conductivity,
-    /// pH at the sample's temperature.
-    Ph,
-    /// Free chlorine, mg/L as Cl₂.
-    FreeChlorine,
-    /// Total chlorine: free chlorine and chloramines, mg/L as Cl₂.
-    TotalChlorine,
-}
-
-/// A figure of a report, in the canonical unit of its subject.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Figure {
-    /// One value.
-    Value(f64),
-    /// Less than this: "<0.5", or "n.d." with the detection limit.
-    Below(f64),
-    /// Least and greatest of a period, and its average where one is given.
-    Between {
-        /// Least.
-        low: f64,
-        /// Greatest.
-        high: f64,
-        /// Average.
-        average: Option<f64>,
-    },
-}
-
-impl Figure {
-    /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
-    pub fn middle(self) -> f64 {
-        match self {
-            Figure::Value(value) => value,
-            Figure::Below(limit) => limit / 2.0,
-            Figure::Between { low, high, average } => average.unwrap_or(f64::midpoint(low, high)),
-        }
-    }
-}
+/// Significant digits of a figure that nobody wrote.
+const DIGITS: usize = 3;
 
 /// One line of a report, or one reading of the bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,6 +18,89 @@ pub struct Entry {
     pub figure: Figure,
     /// Standard deviation where the report or the brewer states one, in the unit of the figure.
     pub sd: Option<f64>,
+    /// How it was written; nothing for what was reckoned.
+    pub notation: Option<Notation>,
+}
+
+impl Entry {
+    /// A figure that was reckoned, not written.
+    pub fn new(subject: Subject, figure: Figure) -> Entry {
+        Entry {
+            subject,
+            figure,
+            sd: None,
+            notation: None,
+        }
+    }
+
+    /// Reads what is written about a subject, in any notation.
+    ///
+    /// # Errors
+    /// A [`Problem`] with an empty path, as [`crate::quantity::Quantity::read_figure`].
+    ///
+    /// ```
+    /// use underlet::report::{Entry, Subject};
+    ///
+    /// let hardness = Entry::read(Subject::Hardness, "12-14 °dH")?;
+    /// assert_eq!(hardness.write(), "12 to 14 °dH");
+    /// assert_eq!(hardness.restated("mg/L as CaCO3")?.write(), "214 to 250 mg/L as CaCO3");
+    /// # Ok::<(), underlet::error::Problem>(())
+    /// ```
+    pub fn read<'t>(subject: Subject, written: impl Into<Written<'t>>) -> Result<Entry, Problem> {
+        let undetected = subject.usual_detection_limit() / subject.scale();
+        let stated = subject
+            .quantity()
+            .read_figure(written, &subject.substance(), undetected)?;
+        Ok(Entry::of(subject, stated))
+    }
+
+    /// The entry of a figure as it was stated.
+    pub(crate) fn of(subject: Subject, stated: Stated) -> Entry {
+        let scale = subject.scale();
+        Entry {
+            subject,
+            figure: stated.figure.times(scale),
+            sd: stated.sd.map(|sd| sd * scale),
+            notation: Some(stated.notation),
+        }
+    }
+
+    fn stated(&self) -> Stated {
+        let (subject, scale) = (self.subject, self.subject.scale());
+        let figure = self.figure.times(1.0 / scale);
+        let usual = || {
+            subject
+                .quantity()
+                .usual_notation(figure, DIGITS, &subject.substance())
+        };
+        Stated {
+            figure,
+            sd: self.sd.map(|sd| sd / scale),
+            notation: self.notation.unwrap_or_else(usual),
+        }
+    }
+
+    /// The entry as text, in the notation it came in: reading it again gives the same entry within its digits.
+    pub fn write(&self) -> String {
+        self.subject
+            .quantity()
+            .write_figure(&self.stated(), &self.subject.substance())
+    }
+
+    /// The same entry in another unit, such as "mg/L as N" or "°dH", its last digit no coarser than it was.
+    ///
+    /// # Errors
+    /// [`crate::error::Code::WrongUnit`], with an empty path.
+    pub fn restated(&self, unit: &str) -> Result<Entry, Problem> {
+        let stated =
+            self.subject
+                .quantity()
+                .restated(&self.stated(), unit, &self.subject.substance())?;
+        Ok(Entry {
+            notation: Some(stated.notation),
+            ..self.clone()
+        })
+    }
 }
 
 /// A water report: what was written down about a water, not yet judged.
@@ -74,7 +108,11 @@ pub struct Entry {
 pub struct WaterReport {
     /// Name of the water.
     pub name: String,
-    /// How many days old the sample is, where known.
+    /// Day of sampling, where it is told.
+    pub sampled: Option<Date>,
+    /// The day the report is read, where it is told: the engine has no clock.
+    pub today: Option<Date>,
+    /// How many days old the sample is, where both days are known.
     pub age_days: Option<f64>,
     /// Sampling note.
     pub note: Option<String>,

@@ -96,9 +96,9 @@ impl Mistake {
 /// for (ion, milli) in [
 ///     (Ion::Calcium, 2.5), (Ion::Magnesium, 0.5), (Ion::Sodium, 1.0), (Ion::Chloride, 1.0), (Ion::Sulfate, 0.5),
 /// ] {
-///     report.entries.push(Entry { subject: Subject::Ion(ion), figure: Figure::Value(milli / 1000.0), sd: None });
+///     report.entries.push(Entry::new(Subject::Ion(ion), Figure::Value(milli / 1000.0)));
 /// }
-/// report.entries.push(Entry { subject: Subject::Bicarbonate, figure: Figure::Value(0.003), sd: None });
+/// report.entries.push(Entry::new(Subject::Bicarbonate, Figure::Value(0.003)));
 /// let weighing = weigh(&report);
 /// let first = &weighing.proposals()[0];
 /// assert_eq!(first.kind, MistakeKind::SulfurReadAsSulfate);

@@ -1,24 +1,43 @@
 //! Water reports as laboratories and suppliers write them, and what they say about today's water.
 //!
 //! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the notation it came in. Bench
-//! values of this morning are entries of the same kind. [`reconcile`] makes today's water of both.
+//! values of this morning are entries of the same kind. [`WaterReport::findings`] says what is odd about it,
+//! [`WaterReport::liquor`] takes it at its word, [`weigh`] asks whether a figure was read on the wrong basis, and
+//! [`reconcile`] makes today's water of report and bench.
+//!
+//! # Findings
+//!
+#![doc = include_str!("findings.md")]
 
+mod date;
+mod document;
 mod entry;
 mod evidence;
 mod figures;
+mod finding;
+mod findings;
 mod hypotheses;
 mod mistakes;
+mod plain;
 mod plausibility;
 mod reconcile;
 mod spread;
+mod subject;
 pub mod titration;
 
-pub use entry::{Entry, Figure, Subject, WaterReport};
+pub use date::Date;
+pub use document::{Water, WaterBalance, WaterEntry, WaterReckoned};
+pub use entry::{Entry, Figure, WaterReport};
 pub use evidence::Evidence;
+pub use finding::{Finding, FindingCode, FindingEvidence, FindingSeverity};
+pub use findings::Reckoned;
 pub use hypotheses::{Change, MistakeKind, StatedBasis};
 pub use mistakes::{Mistake, Weighing, weigh, weigh_with};
+pub use plain::AlkalinityParts;
+pub(crate) use plain::carbon_mol_per_kg;
 pub use reconcile::{
     Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unknown,
     reconcile,
 };
 pub use spread::{Method, Reading, reading};
+pub use subject::Subject;

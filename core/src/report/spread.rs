@@ -132,6 +132,7 @@ pub fn reading(entry: &Entry, method: Method, age_days: Option<f64>) -> Option<R
         subject,
         figure,
         sd,
+        ..
     } = *entry;
     let value = figure.middle();
     let sane = value.is_finite() && value >= 0.0;
@@ -183,11 +184,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn entry(subject: Subject, figure: Figure) -> Entry {
-        Entry {
-            subject,
-            figure,
-            sd: None,
-        }
+        Entry::new(subject, figure)
     }
 
     #[test]

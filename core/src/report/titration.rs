@@ -3,7 +3,7 @@
 //! | method | here |
 //! |---|---|
 //! | alkalinity to an end point, Standard Methods 2320 B | [`alkalinity_eq_per_kg`] |
-//! | hydroxide, carbonate, bicarbonate, the table of 2320 B | [`Forms::of`] |
+//! | hydroxide, carbonate, bicarbonate, the table of 2320 B | [`super::AlkalinityParts::of`] |
 //! | alkalinity by Gran's plot | [`gran_equivalence_ml`] |
 //! | hardness by EDTA, 2340 C | [`hardness_eq_per_kg`] |
 //! | drop-count kits | [`drop_count`] |
@@ -50,9 +50,8 @@ impl Measured {
     /// The entry of a bench's report; the value's unit must be the subject's canonical one.
     pub fn entry(self, subject: Subject) -> Entry {
         Entry {
-            subject,
-            figure: Figure::Value(self.value),
             sd: Some(self.sd),
+            ..Entry::new(subject, Figure::Value(self.value))
         }
     }
 
@@ -157,40 +156,6 @@ fn per_sample(
         Ok(Measured { value, sd })
     } else {
         Err(TitrationError::NotAnAmount)
-    }
-}
-
-/// What an alkalinity is made of, each in equivalents.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Forms {
-    /// Hydroxide.
-    pub hydroxide: f64,
-    /// Carbonate, two equivalents a mole.
-    pub carbonate: f64,
-    /// Bicarbonate.
-    pub bicarbonate: f64,
-}
-
-impl Forms {
-    /// From the alkalinities to phenolphthalein and in total, by the five relations of Standard Methods 2320 B; in whatever unit of
-    /// equivalents both are. A phenolphthalein alkalinity beyond the total counts as the total.
-    pub fn of(phenolphthalein: f64, total: f64) -> Forms {
-        let half = phenolphthalein.min(total);
-        if 2.0 * half <= total {
-            // Nothing or up to half of it: each carbonate gives one of its two equivalents to phenolphthalein.
-            Forms {
-                hydroxide: 0.0,
-                carbonate: 2.0 * half,
-                bicarbonate: total - 2.0 * half,
-            }
-        } else {
-            // More than half, or all: hydroxide, and no bicarbonate beside it.
-            Forms {
-                hydroxide: 2.0 * half - total,
-                carbonate: 2.0 * (total - half),
-                bicarbonate: 0.0,
-            }
-        }
     }
 }
 
@@ -327,25 +292,6 @@ mod tests {
         };
         let calculated = mg_per_l_caco3(2.0 * water.hardness_mol_per_kg());
         assert_relative_eq!(calculated, 323.32, epsilon = 0.1);
-    }
-
-    #[test]
-    fn the_five_relations_of_standard_methods_2320() {
-        // Standard Methods 2320 B, table of alkalinity relationships: P = 0, < T/2, = T/2, > T/2, = T.
-        for (p, t, [hydroxide, carbonate, bicarbonate]) in [
-            (0.0, 80.0, [0.0, 0.0, 80.0]),
-            (20.0, 50.0, [0.0, 40.0, 10.0]),
-            (25.0, 50.0, [0.0, 50.0, 0.0]),
-            (50.0, 80.0, [20.0, 60.0, 0.0]),
-            (60.0, 60.0, [60.0, 0.0, 0.0]),
-        ] {
-            let expected = Forms {
-                hydroxide,
-                carbonate,
-                bicarbonate,
-            };
-            assert_eq!(Forms::of(p, t), expected, "P {p}, T {t}");
-        }
     }
 
     /// pH of 100 mL of a water as hydrochloric acid of a strength goes in, by the engine's equilibria with nothing escaping.

@@ -1,17 +1,16 @@
-//! Rewrites the plans that the shared cases compare with, and the cases of the built-in days:
+//! Rewrites the answers that the shared cases compare with, and the cases of the built-in days:
 //! `cargo run -p underlet-tests --bin golden`. Read the difference before committing it.
 
 use std::fs;
 use std::process::ExitCode;
 
 use underlet::brewday::EXAMPLES;
-use underlet::json;
 use underlet_tests::cases::{self, Case};
 
 fn main() -> ExitCode {
     match run() {
         Ok(written) => {
-            println!("{written} plans written");
+            println!("{written} answers written");
             ExitCode::SUCCESS
         }
         Err(message) => {
@@ -28,6 +27,8 @@ fn run() -> Result<usize, String> {
             source: "made up; the plan is the engine's own, kept to see that it changes only where it should".to_owned(),
             day: Some(serde_json::from_str(day).map_err(|error| format!("{key}: {error}"))?),
             day_text: None,
+            report: None,
+            water_file: None,
             problems: None,
             messages: None,
             plan_file: Some(format!("{key}.plan.json")),
@@ -38,9 +39,9 @@ fn run() -> Result<usize, String> {
     }
     let mut written = 0;
     for (name, case) in cases::read_all()? {
-        if let Some(plan_file) = &case.plan_file {
-            let plan = json::plan(&case.text()?).map_err(|error| format!("{name}: {error}"))?;
-            write(plan_file, &plan.to_json())?;
+        if let Some(file) = case.answer_file() {
+            let answer = case.answer().map_err(|error| format!("{name}: {error}"))?;
+            write(file, &answer)?;
             written += 1;
         }
     }

@@ -67,11 +67,7 @@ impl Written {
                     (Subject::Ion(ion), ion.mol_per_kg(*figure))
                 }
             };
-            Ok(Entry {
-                subject,
-                figure: Figure::Value(value),
-                sd: None,
-            })
+            Ok(Entry::new(subject, Figure::Value(value)))
         });
         Ok(WaterReport {
             age_days: self.age_days,

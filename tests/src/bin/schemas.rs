@@ -1,15 +1,18 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
-//! `{"brew_day": …, "plan": …, "input_error": …}`.
+//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use underlet::brewday::Plan;
 use underlet::error::InputError;
+use underlet::report::Water;
 
 fn main() {
     let schemas = serde_json::json!({
         "brew_day": underlet::json::brew_day_schema(),
         "plan": as_written::<Plan>(),
+        "water_report": underlet::json::water_report_schema(),
+        "water": as_written::<Water>(),
         "input_error": as_written::<InputError>(),
     });
     println!("{schemas:#}");

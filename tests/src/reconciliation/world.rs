@@ -148,11 +148,7 @@ impl Water {
             (Subject::Ion(_), Some(limit)) if truth < limit => Figure::Below(limit),
             _ => Figure::Value((shown + sd * normal(dice)).max(0.0)),
         };
-        Entry {
-            subject,
-            figure,
-            sd: None,
-        }
+        Entry::new(subject, figure)
     }
 }
 

@@ -166,11 +166,9 @@ fn scaled(report: &WaterReport, factors: &[(Subject, f64)]) -> WaterReport {
 /// A report with one more entry.
 pub fn with(report: &WaterReport, subject: Subject, value: f64) -> WaterReport {
     let mut report = without(report, &[subject]);
-    report.entries.push(Entry {
-        subject,
-        figure: Figure::Value(value),
-        sd: None,
-    });
+    report
+        .entries
+        .push(Entry::new(subject, Figure::Value(value)));
     report
 }
 

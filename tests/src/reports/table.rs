@@ -130,11 +130,7 @@ impl Row {
         row.report.name = format!("row {number}");
         row.report.entries = told
             .into_iter()
-            .map(|(subject, value)| Entry {
-                subject,
-                figure: Figure::Value(canonical(subject, value)),
-                sd: None,
-            })
+            .map(|(subject, value)| Entry::new(subject, Figure::Value(canonical(subject, value))))
             .collect();
         row
     }

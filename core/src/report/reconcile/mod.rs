@@ -86,7 +86,7 @@ impl From<ProgrammeError> for ReconcileError {
 /// use underlet::liquor::alkalinity_eq_per_kg;
 /// use underlet::report::{Entry, Figure, Subject, WaterReport, reconcile};
 ///
-/// let entry = |subject, value| Entry { subject, figure: Figure::Value(value), sd: None };
+/// let entry = |subject, value| Entry::new(subject, Figure::Value(value));
 /// let ion = |ion: Ion, mg_per_l| entry(Subject::Ion(ion), ion.mol_per_kg(mg_per_l));
 /// // Last year's report, without sodium; this morning's alkalinity.
 /// let report = WaterReport {

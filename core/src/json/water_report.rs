@@ -1,0 +1,96 @@
+//! Reads a `water-report` document, and writes it back.
+
+use serde_json::{Map, Value, json};
+
+use super::ObjectReader;
+use crate::quantity;
+use crate::report::{Subject, WaterReport};
+
+/// What the keys are for that are not plain ions; an ion's key explains itself.
+const DESCRIPTIONS: [(&str, &str); 10] = [
+    (
+        "bicarbonate",
+        "Bicarbonate; beside an alkalinity, both are compared.",
+    ),
+    ("carbonate", "Carbonate."),
+    (
+        "alkalinity",
+        "Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.",
+    ),
+    (
+        "phenolphthalein_alkalinity",
+        "Alkalinity to pH 8.3 (p value, to phenolphthalein).",
+    ),
+    ("hardness", "Total hardness."),
+    ("dissolved_solids", "Dissolved solids or dry residue."),
+    (
+        "conductivity",
+        "Electrical conductivity at 25 °C, or at 20 °C where the unit says so.",
+    ),
+    ("ph", "pH of the sample."),
+    ("free_chlorine", "Free chlorine, as Cl2."),
+    (
+        "total_chlorine",
+        "Total chlorine, chloramines among it, as Cl2.",
+    ),
+];
+
+/// Reads the whole document. Contradictions within it are for findings, not for errors.
+pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport> {
+    report.describe("underlet", "Format version of the document.");
+    report.version("underlet", u64::from(crate::FORMAT_VERSION));
+    report.describe("name", "Name of the water, such as \"well\".");
+    let name = report.text("name");
+    report.describe("note", "Where and how it was sampled.");
+    let note = report.optional_text("note");
+    report.describe("sampled", "Day of sampling.");
+    let sampled = report.optional_date("sampled");
+    report.describe(
+        "today",
+        "The day of reading, from which the report's age follows.",
+    );
+    let today = report.optional_date("today");
+    report.describe("temperature", "Temperature of the sample.");
+    let temperature_c = report.optional_quantity("temperature", &quantity::TEMPERATURE);
+    for (key, text) in DESCRIPTIONS {
+        report.describe(key, text);
+    }
+    let entries = Subject::all()
+        .filter_map(|subject| report.optional_entry(subject))
+        .collect();
+    let age = today
+        .zip(sampled)
+        .map(|(today, sampled)| today.days_since(sampled));
+    Some(WaterReport {
+        name: name?,
+        sampled,
+        today,
+        age_days: age.filter(|days| *days >= 0).map(f64::from),
+        note,
+        temperature_c,
+        entries,
+    })
+}
+
+/// The document of a report, each figure in its own notation.
+pub(super) fn document(report: &WaterReport) -> Value {
+    let mut document = Map::new();
+    let mut put = |key: &str, value: Option<Value>| {
+        if let Some(value) = value {
+            document.insert(key.to_owned(), value);
+        }
+    };
+    put("underlet", Some(json!(crate::FORMAT_VERSION)));
+    put("name", Some(json!(report.name)));
+    put("note", report.note.as_ref().map(|note| json!(note)));
+    put("sampled", report.sampled.map(|day| json!(day.to_string())));
+    put("today", report.today.map(|day| json!(day.to_string())));
+    put(
+        "temperature",
+        report.temperature_c.map(|celsius| json!(celsius)),
+    );
+    for entry in &report.entries {
+        put(entry.subject.key(), Some(json!(entry.write())));
+    }
+    Value::Object(document)
+}

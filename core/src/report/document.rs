@@ -1,0 +1,151 @@
+//! The water document: a report's entries in one unit each and as they were written, what follows from them, and what is odd.
+//! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
+
+use serde::Serialize;
+
+use super::entry::{Entry, Figure, WaterReport};
+use super::finding::Finding;
+use super::plain::meq_per_l;
+use crate::liquor::mg_per_l_caco3;
+use crate::quantity::tidy;
+
+/// A water report that was looked at.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Water {
+    /// Format version: 1.
+    pub underlet: u32,
+    /// Always "water".
+    #[cfg_attr(feature = "schema", schemars(extend("const" = "water")))]
+    pub document: &'static str,
+    /// Name of the water.
+    pub name: String,
+    /// Where and how it was sampled.
+    pub note: Option<String>,
+    /// Day of sampling, YYYY-MM-DD.
+    pub sampled: Option<String>,
+    /// How old the sample is, days; absent where one of the two days is not told.
+    pub age_days: Option<f64>,
+    /// Temperature of the sample, °C.
+    pub temperature_c: Option<f64>,
+    /// What the report states, in the order of the document's keys.
+    pub entries: Vec<WaterEntry>,
+    /// What follows from the entries taken at their word.
+    pub reckoned: WaterReckoned,
+    /// What is odd about it, gravest first.
+    pub findings: Vec<Finding>,
+}
+
+/// One entry of a report.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct WaterEntry {
+    /// Key, such as "calcium".
+    pub key: &'static str,
+    /// Name for people.
+    pub label: String,
+    /// Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH.
+    pub unit: &'static str,
+    /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
+    pub value: f64,
+    /// Least of a range.
+    pub low: Option<f64>,
+    /// Greatest of a range.
+    pub high: Option<f64>,
+    /// Detection limit that it lies below.
+    pub below: Option<f64>,
+    /// Standard deviation, where one is stated.
+    pub sd: Option<f64>,
+    /// The best single guess in milliequivalents per litre; absent where it carries no charge.
+    pub meq_per_l: Option<f64>,
+    /// As it was written, such as "12 to 18 mg/L as N".
+    pub display: String,
+}
+
+/// What follows from the entries taken at their word.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct WaterReckoned {
+    /// Cations against anions.
+    pub balance: WaterBalance,
+    /// Hardness of calcium and magnesium, mg/L as CaCO3.
+    pub hardness_mg_l_caco3: f64,
+    /// Sum of all ions as they are dissolved, mg/L.
+    pub sum_of_ions_mg_per_l: f64,
+    /// Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+    pub dry_residue_mg_per_l: f64,
+    /// Conductivity at 25 °C, µS/cm; absent where the ions make no water.
+    pub conductivity_25c_us_per_cm: Option<f64>,
+}
+
+/// Cations against anions, alkalinity among the latter.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct WaterBalance {
+    /// Cations, meq/L.
+    pub cations_meq_per_l: f64,
+    /// Anions, meq/L.
+    pub anions_meq_per_l: f64,
+    /// Difference over sum, per cent.
+    pub difference_percent: f64,
+    /// Whether Standard Methods 1030 E accepts it.
+    pub is_acceptable: bool,
+}
+
+impl Water {
+    /// Looks at a report.
+    pub fn of(report: &WaterReport) -> Water {
+        let reckoned = report.reckoned();
+        let balance = reckoned.balance;
+        Water {
+            underlet: crate::FORMAT_VERSION,
+            document: "water",
+            name: report.name.clone(),
+            note: report.note.clone(),
+            sampled: report.sampled.map(|day| day.to_string()),
+            age_days: report.age_days,
+            temperature_c: report.temperature_c,
+            entries: report.entries.iter().map(WaterEntry::of).collect(),
+            reckoned: WaterReckoned {
+                balance: WaterBalance {
+                    cations_meq_per_l: tidy(meq_per_l(balance.cations_eq_per_kg)),
+                    anions_meq_per_l: tidy(meq_per_l(balance.anions_eq_per_kg)),
+                    difference_percent: tidy(balance.difference_percent()),
+                    is_acceptable: balance.is_acceptable(),
+                },
+                hardness_mg_l_caco3: tidy(mg_per_l_caco3(reckoned.hardness_eq_per_kg)),
+                sum_of_ions_mg_per_l: tidy(reckoned.sum_of_ions_mg_per_l),
+                dry_residue_mg_per_l: tidy(reckoned.dry_residue_mg_per_l),
+                conductivity_25c_us_per_cm: reckoned.conductivity_25c_us_per_cm.map(tidy),
+            },
+            findings: report.findings(),
+        }
+    }
+}
+
+impl WaterEntry {
+    fn of(entry: &Entry) -> WaterEntry {
+        let subject = entry.subject;
+        let number = |canonical: f64| tidy(subject.in_default_unit(canonical));
+        let (low, high, below) = match entry.figure {
+            Figure::Value(_) => (None, None, None),
+            Figure::Below(limit) => (None, None, Some(limit)),
+            Figure::Between { low, high, .. } => (Some(low), Some(high), None),
+        };
+        let middle = entry.figure.middle();
+        WaterEntry {
+            key: subject.key(),
+            label: subject.label(),
+            unit: subject.quantity().unit(),
+            value: number(middle),
+            low: low.map(number),
+            high: high.map(number),
+            below: below.map(number),
+            sd: entry.sd.map(number),
+            meq_per_l: subject
+                .charge()
+                .map(|charge| tidy(meq_per_l(middle * charge))),
+            display: entry.write(),
+        }
+    }
+}
