@@ -1,11 +1,14 @@
 /** Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
 
-import type { BrewDay, FindingCode, Plan, Problem, Water, WaterReport } from './types.js';
+import type { BrewDay, Finding, Plan, Problem, Water, WaterReport } from './types.js';
 
 export type * from './types.js';
 
 /** Stable short code of a problem. */
 export type ErrorCode = Problem['code'];
+
+/** Stable short code of a finding about a water report. */
+export type FindingCode = Finding['code'];
 
 /** The names the engine knows, for lists to choose from. */
 export interface Names {
