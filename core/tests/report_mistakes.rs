@@ -53,11 +53,7 @@ fn scaled(factors: &[(Subject, f64)]) -> WaterReport {
 }
 
 fn with(mut report: WaterReport, subject: Subject, value: f64) -> WaterReport {
-    report.entries.push(Entry {
-        subject,
-        figure: Figure::Value(value),
-        sd: None,
-    });
+    report.entries.push(Entry::new(subject, Figure::Value(value)));
     report
 }
 
@@ -284,7 +280,7 @@ proptest! {
         let report = WaterReport {
             entries: entries
                 .into_iter()
-                .map(|(subject, figure)| Entry { subject, figure, sd: None })
+                .map(|(subject, figure)| Entry::new(subject, figure))
                 .collect(),
             ..WaterReport::default()
         };

@@ -19,11 +19,7 @@ pub fn entry(subject: Subject, figure: f64) -> Entry {
         }
         _ => figure,
     };
-    Entry {
-        subject,
-        figure: Figure::Value(value),
-        sd: None,
-    }
+    Entry::new(subject, Figure::Value(value))
 }
 
 pub fn ion(ion: Ion, mg_per_l: f64) -> Entry {
