@@ -1,7 +1,7 @@
 //! Numbers as people read them in a plan.
 
 use crate::ion::Ion;
-use crate::quantity::{self, Amount};
+use crate::quantity::{self, Amount, decimal};
 
 /// "540 L", "15 hL".
 pub fn volume(litres: f64) -> String {
@@ -60,7 +60,7 @@ pub fn change(value: f64, decimals: usize) -> String {
 
 /// A number that came through a change of units, without the dust of it: ten significant digits.
 pub fn tidy(value: f64) -> f64 {
-    format!("{value:.9e}").parse().unwrap_or(value)
+    decimal(&format!("{value:.9e}")).unwrap_or(value)
 }
 
 /// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
