@@ -3,6 +3,8 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 
+use std::collections::BTreeMap;
+
 use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
@@ -35,7 +37,7 @@ pub fn sheet(day: &str) -> Result<String, String> {
 pub fn examples() -> String {
     let days: Vec<String> = EXAMPLES
         .iter()
-        .map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key)))
+        .map(|(key, day)| format!("\"{key}\":{day}"))
         .collect();
     format!("{{{}}}", days.join(","))
 }
@@ -43,17 +45,18 @@ pub fn examples() -> String {
 /// Every error code with its meaning: an object from code to one line.
 #[wasm_bindgen(js_name = errorCodes)]
 pub fn error_codes() -> String {
-    let codes: serde_json::Map<String, serde_json::Value> = Code::ALL
+    let codes: BTreeMap<&str, &str> = Code::ALL
         .iter()
-        .map(|code| (code.as_str().to_owned(), code.meaning().into()))
+        .map(|code| (code.as_str(), code.meaning()))
         .collect();
-    serde_json::Value::Object(codes).to_string()
+    // Texts only, so that writing them cannot fail.
+    serde_json::to_string(&codes).unwrap_or_default()
 }
 
 /// The names a page offers: malts, reagents, ions and watched limits.
 #[wasm_bindgen]
 pub fn names() -> String {
-    json::names().to_string()
+    json::names()
 }
 
 /// The engine's version.
@@ -64,5 +67,5 @@ pub fn version() -> String {
 
 /// The `input-error` document of what the core refused: texts only, so that writing it cannot fail.
 fn text(error: &InputError) -> String {
-    serde_json::to_string(error).unwrap_or_else(|_| error.to_string())
+    serde_json::to_string(error).unwrap_or_default()
 }
