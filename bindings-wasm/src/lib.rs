@@ -3,6 +3,8 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 
+use std::collections::BTreeMap;
+
 use underlet::brewday::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
@@ -47,7 +49,7 @@ pub fn water(report: &str) -> Result<String, String> {
 pub fn examples() -> String {
     let days: Vec<String> = EXAMPLES
         .iter()
-        .map(|(key, day)| format!("{}:{day}", serde_json::Value::from(*key)))
+        .map(|(key, day)| format!("\"{key}\":{day}"))
         .collect();
     format!("{{{}}}", days.join(","))
 }
@@ -69,16 +71,15 @@ pub fn finding_codes() -> String {
 }
 
 fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
-    let lines: Vec<String> = codes
-        .map(|(code, meaning)| format!("\"{code}\":{}", serde_json::Value::from(meaning)))
-        .collect();
-    format!("{{{}}}", lines.join(","))
+    let codes: BTreeMap<&str, &str> = codes.collect();
+    // Texts only, so that writing them cannot fail.
+    serde_json::to_string(&codes).unwrap_or_default()
 }
 
 /// The names a page offers: malts, reagents, ions and watched limits.
 #[wasm_bindgen]
 pub fn names() -> String {
-    json::names().to_string()
+    json::names()
 }
 
 /// The engine's version.
@@ -89,5 +90,5 @@ pub fn version() -> String {
 
 /// The `input-error` document of what the core refused: texts only, so that writing it cannot fail.
 fn text(error: &InputError) -> String {
-    serde_json::to_string(error).unwrap_or_else(|_| error.to_string())
+    serde_json::to_string(error).unwrap_or_default()
 }

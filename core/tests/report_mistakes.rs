@@ -53,7 +53,9 @@ fn scaled(factors: &[(Subject, f64)]) -> WaterReport {
 }
 
 fn with(mut report: WaterReport, subject: Subject, value: f64) -> WaterReport {
-    report.entries.push(Entry::new(subject, Figure::Value(value)));
+    report
+        .entries
+        .push(Entry::new(subject, Figure::Value(value)));
     report
 }
 

@@ -1,8 +1,6 @@
-//! The solver as argmin drives it, and the memory it works in.
+//! The solver's memory, the run of its steps, and its face to argmin.
 
-use argmin::core::{
-    ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
-};
+use argmin::core::{ArgminError, Error, IterState, KV, Problem, Solver, State, TerminationReason};
 
 use super::active_set::{ActiveSet, End};
 use super::outcome::{Conflict, Outcome};
@@ -62,17 +60,18 @@ impl Workspace {
         }
     }
 
-    /// One run of argmin's executor.
+    /// One run: the steps that argmin's executor takes through [`DualActiveSet`], without its clock, counters and logs,
+    /// which a browser would load for nothing.
     fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
         let steps_by_size = 10 * programme.limit_count() as u64 + 100;
         let limit = self.iteration_limit.unwrap_or(steps_by_size);
-        let method = DualActiveSet::new(self, start);
-        let run = Executor::new(programme, method)
-            .configure(|state: DualState| state.max_iters(limit))
-            .timer(false)
-            .ctrlc(false)
-            .run();
-        let iterations = run.map_or(0, |result| result.state.get_iter());
+        self.set.begin(programme, start == Start::Warm);
+        self.end = None;
+        let mut iterations = 0;
+        while self.end.is_none() && iterations < limit {
+            self.end = self.set.advance(programme);
+            iterations += 1;
+        }
         self.outcome(programme, iterations)
     }
 
@@ -98,7 +97,7 @@ impl Workspace {
 }
 
 /// The method as argmin sees it: `init` places the start, each iteration is one step, and argmin's executor
-/// counts, observes and stops. [`Workspace::solve`] runs it; run it by hand to attach observers.
+/// counts, observes and stops. [`Workspace::solve`] takes the same steps; run this one to attach observers.
 #[derive(Debug)]
 pub struct DualActiveSet<'w> {
     workspace: &'w mut Workspace,

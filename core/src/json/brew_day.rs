@@ -1,6 +1,6 @@
 //! Reads a `brew-day` document.
 
-use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent, ReagentKind, parameters};
+use underlet_tables::{MALTS, REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::{Name, ObjectReader};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
@@ -597,18 +597,3 @@ fn check_volumes(
 
 /// What a sight glass cannot tell apart.
 const ROUNDING: f64 = 0.001;
-
-/// Names the shelf and the grist may use, and the limits that are watched: for pages that offer them.
-pub(super) fn names() -> serde_json::Value {
-    serde_json::json!({
-        "reagents": REAGENTS.iter().map(|row| serde_json::json!({
-            "key": row.key,
-            "name": row.name,
-            "unit": if row.liquid { "mL" } else { "g" },
-            "usual_strength_percent": row.usual_strength_percent,
-        })).collect::<Vec<_>>(),
-        "malts": MALTS.iter().map(|row| row.class).collect::<Vec<_>>(),
-        "ions": Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()).map(Ion::key).collect::<Vec<_>>(),
-        "watched": LIMITS.iter().map(|limit| limit.quantity).collect::<std::collections::BTreeSet<_>>(),
-    })
-}

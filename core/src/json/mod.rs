@@ -4,20 +4,27 @@
 mod brew_day;
 mod ends;
 mod kind;
+mod names;
 mod parse;
 mod path;
 mod problems;
 mod reader;
+#[cfg(feature = "schema")]
+mod sketch;
+#[cfg(not(feature = "schema"))]
+#[path = "keys_only.rs"]
 mod sketch;
 mod stated;
 mod water_report;
 mod written;
 
 pub use kind::Name;
+pub use names::names;
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
 pub use reader::ObjectReader;
 
+#[cfg(feature = "schema")]
 use serde_json::Value;
 
 use crate::brewday::{BrewDay, Plan};
@@ -64,6 +71,7 @@ pub fn read<T>(
 }
 
 /// The JSON Schema (draft 2020-12) of the document that `body` reads.
+#[cfg(feature = "schema")]
 pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>) -> Value {
     let mut sketch = sketch::Sketch::default();
     let mut problems = Problems::new();
@@ -165,18 +173,16 @@ pub fn water(report: &str) -> Result<Water, InputError> {
 }
 
 /// JSON Schema of the `water-report` document.
+#[cfg(feature = "schema")]
 pub fn water_report_schema() -> Value {
     schema("water-report", water_report::water_report)
 }
 
 /// JSON Schema of the `brew-day` document.
+#[cfg(feature = "schema")]
 pub fn brew_day_schema() -> Value {
     schema("brew-day", brew_day::brew_day)
 }
 
-/// Names of reagents, malts and ions, for pages that offer them.
-pub fn names() -> Value {
-    brew_day::names()
-}
 #[cfg(test)]
 mod tests;

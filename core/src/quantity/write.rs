@@ -1,6 +1,6 @@
 //! Canonical numbers as people read them: the unit that suits the size, three or four significant digits.
 
-use super::{Amount, Dimension, Quantity, Range, Strength, Substance};
+use super::{Amount, Dimension, Quantity, Range, Strength, Substance, decimal};
 
 /// Units to choose from, largest first: the size of one in the canonical unit, and its name.
 type Ladder = &'static [(f64, &'static str)];
@@ -93,7 +93,7 @@ fn on_ladder(canonical: f64, ladder: Ladder) -> String {
 }
 
 fn round_to_digits(number: f64) -> f64 {
-    significant(number, SCALE_DIGITS).parse().unwrap_or(0.0)
+    decimal(&significant(number, SCALE_DIGITS)).unwrap_or(0.0)
 }
 
 const UNKNOWN: &str = "unknown";
@@ -113,9 +113,7 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
         return UNKNOWN.to_owned();
     }
     // The exponent form rounds the exact binary value to the digits; reading it back is exact to those digits.
-    let rounded: f64 = format!("{number:.*e}", digits.saturating_sub(1))
-        .parse()
-        .unwrap_or(0.0);
+    let rounded = decimal(&format!("{number:.*e}", digits.saturating_sub(1))).unwrap_or(0.0);
     if rounded.abs() >= 1e15 {
         format!("{rounded:e}")
     } else {
@@ -125,7 +123,7 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
 
 /// A number that came through a change of units, without the dust of it: ten significant digits.
 pub(crate) fn tidy(value: f64) -> f64 {
-    format!("{value:.9e}").parse().unwrap_or(value)
+    decimal(&format!("{value:.9e}")).unwrap_or(value)
 }
 
 /// Decimals that show a number with so many significant digits: none for 118 with three, one for 11.8.
