@@ -33,9 +33,10 @@ fn any_report(dice: &mut Dice, bench: bool) -> WaterReport {
                 one.figure = Figure::Value(dice.magnitude(1e-5, 6e-3));
             }
             let middle = one.figure.middle();
-            if dice.chance(0.15) {
+            let kind = dice.real(0.0, 1.0);
+            if kind < 0.15 {
                 one.figure = Figure::Below(middle);
-            } else if dice.chance(0.15) {
+            } else if kind < 0.3 {
                 one.figure = Figure::Between {
                     low: 0.7 * middle,
                     high: 1.4 * middle,

@@ -179,7 +179,14 @@ impl GaussNewton {
                 return Ok((next, after, length < LAST_STEP || beside(LAST_GAIN)));
             }
             if length < LAST_STEP || beside(ROUNDING) {
-                return Ok((x.clone(), before, true));
+                // The sum of squares can no longer tell: the step's straight lines can.
+                let level = after <= before + LAST_GAIN * (1.0 + before);
+                let (best, cost) = if level {
+                    (next, after)
+                } else {
+                    (x.clone(), before)
+                };
+                return Ok((best, cost, true));
             }
             self.damping = math::at_least(self.damping * DAMPING_FACTORS[0], LEAST_DAMPING);
         }
