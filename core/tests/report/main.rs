@@ -22,10 +22,12 @@ pub fn entry(subject: Subject, figure: f64) -> Entry {
     Entry::new(subject, Figure::Value(value))
 }
 
+/// An ion in mg/L.
 pub fn ion(ion: Ion, mg_per_l: f64) -> Entry {
     entry(Subject::Ion(ion), mg_per_l)
 }
 
+/// A report of today.
 pub fn report(entries: Vec<Entry>) -> WaterReport {
     WaterReport {
         age_days: Some(0.0),

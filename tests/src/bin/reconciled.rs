@@ -1,8 +1,9 @@
 //! Answers a peer over standard input and output, one JSON object a line.
 //!
-//! A question `{"report": {...}, "bench": {...}}`, each with `age_days`, `temperature_c` and `entries` (pairs of a subject and a
-//! figure, mg/L, mg/L as CaCO3, µS/cm or pH), gives what was measured, with standard deviations, and what was reconciled, in mol
-//! and eq per kg. A question `{"water": {...}}` with `temperature_c`, `ions`, `alkalinity` and `carbon` gives the water's pH and
+//! A question `{"report": {...}, "bench": {...}}`, each with `age_days`, `temperature_c` and `entries` (a subject, a figure and its
+//! standard deviation or null; mg/L, mg/L as CaCO3, µS/cm or pH), gives what was measured, with standard deviations, and what was
+//! reconciled, in mol and eq per kg. A question `{"water": {...}}` with `temperature_c`, `ions`, `alkalinity` and `carbon` gives
+//! the water's pH and
 //! conductivity, so that a peer may lean on the same chemistry with its own arithmetic.
 
 use std::collections::BTreeMap;
@@ -27,7 +28,7 @@ struct Question {
 struct Written {
     age_days: Option<f64>,
     temperature_c: Option<f64>,
-    entries: Vec<(String, f64)>,
+    entries: Vec<(String, f64, Option<f64>)>,
 }
 
 #[derive(Deserialize)]
@@ -55,19 +56,22 @@ struct Answer {
 
 impl Written {
     fn report(&self) -> Result<WaterReport, String> {
-        let entries = self.entries.iter().map(|(key, figure)| {
-            let (subject, value) = match key.as_str() {
-                "alkalinity" => (Subject::Alkalinity, alkalinity_eq_per_kg(*figure)),
-                "hardness" => (Subject::Hardness, alkalinity_eq_per_kg(*figure)),
-                "dissolved_solids" => (Subject::DissolvedSolids, *figure),
-                "conductivity" => (Subject::Conductivity, *figure),
-                "ph" => (Subject::Ph, *figure),
+        let entries = self.entries.iter().map(|(key, figure, sd)| {
+            let (subject, unit) = match key.as_str() {
+                "alkalinity" => (Subject::Alkalinity, alkalinity_eq_per_kg(1.0)),
+                "hardness" => (Subject::Hardness, alkalinity_eq_per_kg(1.0)),
+                "dissolved_solids" => (Subject::DissolvedSolids, 1.0),
+                "conductivity" => (Subject::Conductivity, 1.0),
+                "ph" => (Subject::Ph, 1.0),
                 key => {
                     let ion = Ion::from_key(key).ok_or(format!("no subject `{key}`"))?;
-                    (Subject::Ion(ion), ion.mol_per_kg(*figure))
+                    (Subject::Ion(ion), ion.mol_per_kg(1.0))
                 }
             };
-            Ok(Entry::new(subject, Figure::Value(value)))
+            Ok(Entry {
+                sd: sd.map(|sd| sd * unit),
+                ..Entry::new(subject, Figure::Value(figure * unit))
+            })
         });
         Ok(WaterReport {
             age_days: self.age_days,
@@ -75,18 +79,6 @@ impl Written {
             entries: entries.collect::<Result<_, String>>()?,
             ..WaterReport::default()
         })
-    }
-}
-
-fn key(subject: Subject) -> String {
-    match subject {
-        Subject::Ion(ion) => ion.key().to_owned(),
-        Subject::Alkalinity => "alkalinity".to_owned(),
-        Subject::Hardness => "hardness".to_owned(),
-        Subject::DissolvedSolids => "dissolved_solids".to_owned(),
-        Subject::Conductivity => "conductivity".to_owned(),
-        Subject::Ph => "ph".to_owned(),
-        other => format!("{other:?}"),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Gauss-Newton under argmin: each step lays straight lines through the predictions and solves a convex programme, amounts at
-//! least zero and electroneutrality exact; a step that would not lower the sum of squares is halved until it does.
+//! least zero and electroneutrality exact. A step that does not lower the sum of squares as promised is taken shorter, by Levenberg
+//! and Marquardt's damping (Nocedal & Wright 2006, ch. 10.3).
 
 use argmin::core::{
     ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
@@ -9,13 +10,20 @@ use super::ReconcileError;
 use super::model::{Model, Point};
 use crate::aqueous::EquilibriumError;
 use crate::convex::{Limit, Outcome, Programme, Side, Solution, Span, Start, Workspace};
+use crate::math;
 
 /// A step that moves no unknown by more than this many of its own standard deviations (all others known) is the last.
 const LAST_STEP: f64 = 1.0e-9;
-/// A step so short is taken unasked: what it gains is lost in rounding.
-const SHORT_STEP: f64 = 1.0e-5;
-const STEPS: u64 = 60;
-const HALVINGS: usize = 30;
+/// A step that promises so small a share of the sum of squares is the last as well.
+const LAST_GAIN: f64 = 1.0e-14;
+/// A promise so small that breaking it is rounding: the water is the best there is.
+const ROUNDING: f64 = 1.0e-9;
+const STEPS: u64 = 200;
+const TRIALS: usize = 40;
+/// Damping that a first refused step calls for, beside a curvature of one; below it there is none.
+const LEAST_DAMPING: f64 = 1.0e-3;
+/// How it rises with a refused step and falls with a good one.
+const DAMPING_FACTORS: [f64; 2] = [8.0, 0.25];
 /// Share of the promised gain that a step must keep (Nocedal & Wright 2006, eq. 3.4).
 const KEPT_GAIN: f64 = 1.0e-4;
 
@@ -53,7 +61,12 @@ impl Lines {
     }
 
     /// The programme of a step, counted in `units`: half the sum of squares within the limits. Its one row is the charge.
-    fn programme(&self, model: &Model, x: &[f64]) -> Result<Programme, ReconcileError> {
+    fn programme(
+        &self,
+        model: &Model,
+        x: &[f64],
+        damping: f64,
+    ) -> Result<Programme, ReconcileError> {
         let n = x.len();
         let scaled: Vec<Vec<f64>> = self
             .slopes
@@ -74,6 +87,9 @@ impl Lines {
                     *h += slope * other;
                 }
             }
+        }
+        for h in hessian.iter_mut().step_by(n + 1) {
+            *h += damping;
         }
         let mut programme = Programme::new(hessian, gradient)?;
         for (j, (unknown, (value, unit))) in model
@@ -131,6 +147,7 @@ pub(super) struct Best {
 /// The method as argmin drives it. The state carries the water and half the sum of squares.
 struct GaussNewton {
     workspace: Workspace,
+    damping: f64,
     failure: Option<ReconcileError>,
 }
 
@@ -140,28 +157,38 @@ impl GaussNewton {
     /// The next water, its cost, and whether it is the last.
     fn step(&mut self, model: &Model, x: &Point) -> Result<(Point, f64, bool), ReconcileError> {
         let lines = Lines::about(model, x)?;
-        let programme = lines.programme(model, x)?;
-        let solution = solved(&mut self.workspace, &programme)?;
-        let length = solution
-            .x
-            .iter()
-            .fold(0.0, |most: f64, step| most.max(step.abs()));
         let before = cost(&lines.residuals);
-        let gain = -solution.value;
-        let mut share = 1.0;
-        for _ in 0..HALVINGS {
-            let moved = x.iter().zip(&solution.x).zip(&lines.units);
-            let next = moved
-                .map(|((x, step), unit)| x + share * step * unit)
-                .collect();
-            let next = model.settled(next);
-            if let Ok(after) = residuals(model, &next) {
-                let after = cost(&after);
-                if length < SHORT_STEP || after <= before - KEPT_GAIN * share * gain {
-                    return Ok((next, after, length < LAST_STEP));
-                }
+        for _ in 0..TRIALS {
+            let programme = lines.programme(model, x, self.damping)?;
+            let solution = solved(&mut self.workspace, &programme)?;
+            let steps = || solution.x.iter().zip(&lines.units);
+            let length = solution
+                .x
+                .iter()
+                .fold(0.0, |most: f64, step| most.max(step.abs()));
+            let moved = x
+                .iter()
+                .zip(steps())
+                .map(|(x, (step, unit))| x + step * unit);
+            let next = model.settled(moved.collect());
+            let gain = -solution.value;
+            let beside = |share: f64| gain <= share * (1.0 + before);
+            let after = residuals(model, &next).map_or(f64::INFINITY, |after| cost(&after));
+            if after <= before - KEPT_GAIN * gain {
+                self.damping = less(self.damping);
+                return Ok((next, after, length < LAST_STEP || beside(LAST_GAIN)));
             }
-            share /= 2.0;
+            if length < LAST_STEP || beside(ROUNDING) {
+                // The sum of squares can no longer tell: the step's straight lines can.
+                let level = after <= before + LAST_GAIN * (1.0 + before);
+                let (best, cost) = if level {
+                    (next, after)
+                } else {
+                    (x.clone(), before)
+                };
+                return Ok((best, cost, true));
+            }
+            self.damping = math::at_least(self.damping * DAMPING_FACTORS[0], LEAST_DAMPING);
         }
         Err(ReconcileError::NotConverged)
     }
@@ -203,6 +230,12 @@ fn missing() -> Error {
     ArgminError::NotInitialized { text }.into()
 }
 
+/// The damping after a step that was good.
+fn less(damping: f64) -> f64 {
+    let less = damping * DAMPING_FACTORS[1];
+    if less < LEAST_DAMPING { 0.0 } else { less }
+}
+
 fn solved(workspace: &mut Workspace, programme: &Programme) -> Result<Solution, ReconcileError> {
     match workspace.solve(programme, Start::Cold) {
         Outcome::Optimal(solution) => Ok(solution),
@@ -215,6 +248,7 @@ fn solved(workspace: &mut Workspace, programme: &Programme) -> Result<Solution, 
 pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
     let method = GaussNewton {
         workspace: Workspace::new(),
+        damping: 0.0,
         failure: None,
     };
     let start = model.start();
@@ -233,7 +267,7 @@ pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
     let x = state.take_param().filter(|_| converged);
     let x = x.ok_or(ReconcileError::NotConverged)?;
     let lines = Lines::about(model, &x)?;
-    let programme = lines.programme(model, &x)?;
+    let programme = lines.programme(model, &x, 0.0)?;
     let solution = solved(&mut method.workspace, &programme)?;
     let pressed = solution
         .active

@@ -38,7 +38,7 @@ pub enum ReconcileError {
     Equilibrium(EquilibriumError),
     /// The numbers cannot be put into one programme.
     Programme(ProgrammeError),
-    /// The steps did not end.
+    /// The steps did not end: the measurements contradict each other by tens of standard deviations.
     NotConverged,
 }
 
@@ -55,7 +55,7 @@ impl fmt::Display for ReconcileError {
                 write!(f, "the measurements make no programme: {error}")
             }
             ReconcileError::NotConverged => {
-                f.write_str("no water was found that fits the measurements best")
+                f.write_str("the measurements contradict each other too much for any one water")
             }
         }
     }
