@@ -164,6 +164,7 @@ fn budget(grist: &[Malt], measured: bool) -> Forecast {
         alkalinity_eq_per_kg: alkalinity_eq_per_kg(
             (alkalinity * relative.value).max(absolute.value),
         ),
+        ..DoseUncertainty::default()
     };
     Mash {
         liquor: liquor.dosed(&acid.dose_per_unit(), per_kg),
@@ -223,6 +224,7 @@ fn hosom(acid_mol: f64) -> Forecast {
         acid_eq: acid_mol * parameters::ACID_STRENGTH_RELATIVE_SD.value,
         dissolving_eq: 0.0,
         alkalinity_eq_per_kg: 0.05e-3,
+        ..DoseUncertainty::default()
     };
     Mash {
         grist: &grist,

@@ -56,6 +56,7 @@ pub(super) struct Settled<'a> {
     pub question: Question<'a>,
     pub answer: Answer,
     pub liquors: Liquors,
+    unsure: DoseUncertainty<'static>,
     pub forecast: Forecast,
     pub ph_untreated: f64,
     waters: WaterPh,
@@ -79,7 +80,8 @@ impl BrewDay {
         let answer = answer(&question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
-        let forecast = mash.forecast(&uncertainty(&question, &answer, &liquors.mash, mash.ph()));
+        let unsure = uncertainty(&question, &answer, &liquors.mash, mash.ph());
+        let forecast = mash.forecast(&unsure);
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -88,6 +90,7 @@ impl BrewDay {
             question,
             answer,
             liquors,
+            unsure,
             forecast,
             ph_untreated,
             waters,
@@ -194,7 +197,7 @@ fn uncertainty(
     answer: &Answer,
     liquor: &Liquor,
     ph: f64,
-) -> DoseUncertainty {
+) -> DoseUncertainty<'static> {
     let acidity = Acidity::at(
         parameters::SAMPLE_TEMPERATURE.value,
         liquor.ionic_strength_mol_per_kg(),
@@ -226,6 +229,7 @@ fn uncertainty(
         acid_eq: acid.sqrt(),
         dissolving_eq: dissolving.sqrt(),
         alkalinity_eq_per_kg: alkalinity.sqrt(),
+        liquor: None,
     }
 }
 
@@ -499,19 +503,15 @@ impl Settled<'_> {
 
     fn curve(&self, grist_kg: f64) -> Vec<CurvePoint> {
         let mash = self.day.mash_of(&self.question, self.liquors.mash);
-        let chemistry = mash.chemistry();
-        (-CURVE_POINTS..=CURVE_POINTS)
-            .map(|step| {
-                let acid_meq_per_kg = f64::from(step) * CURVE_STEP_MEQ_PER_KG;
-                let ph = mash.ph_with_acid(&chemistry, acid_meq_per_kg / 1000.0 * grist_kg);
-                // The causes hardly change along so short a curve; what they do to pH follows the buffering there.
-                let scale =
-                    self.forecast.buffering_eq_per_ph / mash.buffering_eq_per_ph(&chemistry, ph);
-                CurvePoint {
-                    acid_meq_per_kg,
-                    ph,
-                    sd: self.forecast.sd_with_buffering(scale),
-                }
+        let per_kg = |eq: f64| eq / grist_kg * 1000.0;
+        let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
+            .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
+        mash.titration_curve(&self.unsure, acid_eq)
+            .into_iter()
+            .map(|point| CurvePoint {
+                acid_meq_per_kg: per_kg(point.acid_eq),
+                ph: point.ph,
+                sd: point.sd,
             })
             .collect()
     }
