@@ -50,6 +50,8 @@ pub fn at_least(value: f64, floor: f64) -> f64 {
 
 /// Width below which a root counts as found.
 const ROOT_WIDTH: f64 = 1.0e-13;
+/// Step of Newton's method that leaves an error of its square, which is less than a double can tell.
+const NEWTON_WIDTH: f64 = 1.0e-8;
 /// More steps than bisection alone would need from a bracket of 14.
 const ROOT_STEPS: usize = 64;
 
@@ -136,7 +138,7 @@ pub fn falling_root_by_slope(
         };
         last = (next - x).abs();
         x = next;
-        if last <= ROOT_WIDTH {
+        if last <= ROOT_WIDTH || (is_safe && last <= NEWTON_WIDTH) {
             break;
         }
     }

@@ -20,15 +20,14 @@ const MOST_SPECIES: usize = 4;
 const CARBONATE: usize = 1;
 const PHOSPHATE: usize = 4;
 
-/// The species of an acid family: molality per activity of its bare anion, protons on it, the charge it holds, and the
-/// slope of ln of its activity coefficient to ionic strength.
+/// The species of an acid family, by the protons they carry: molality per activity of the bare anion (nothing where there
+/// is no such species), and the slope of ln of the activity coefficient to ionic strength.
 #[derive(Clone, Copy, Debug, Default)]
 struct Family {
-    count: usize,
     formation: [f64; MOST_SPECIES],
-    protons: [usize; MOST_SPECIES],
-    held: [f64; MOST_SPECIES],
     ln_gamma_slope: [f64; MOST_SPECIES],
+    /// Charge that the bare anion holds; every proton on it takes one away.
+    bare: f64,
 }
 
 /// Powers of the activity of hydrogen, from none to what the richest species carries.
@@ -41,39 +40,36 @@ fn powers(ph: f64) -> Powers {
 }
 
 impl Family {
-    /// Mean of the charge that a mole holds, and of that charge squared.
-    fn moments(&self, powers: &Powers) -> (f64, f64) {
-        let (mut sum, mut mean, mut square) = (0.0, 0.0, 0.0);
-        // Counted from the bare anion, whose charge is the largest.
-        for place in 0..self.count {
-            let amount = self.formation[place] * powers[self.protons[place]];
-            sum += amount;
-            mean += amount * self.held[place];
-            square += amount * self.held[place] * self.held[place];
-        }
-        if sum > 0.0 {
-            (mean / sum, square / sum)
-        } else {
-            (0.0, 0.0)
-        }
-    }
-
-    /// Charge that a mole holds, and its slope per pH.
+    /// Charge that a mole holds, and its slope per pH: the variance of the protons on it.
     fn charge_and_slope(&self, powers: &Powers) -> (f64, f64) {
-        let (mean, square) = self.moments(powers);
-        (mean, LN_10 * (square - mean * mean))
+        let [bare, one, two, three] = self.amounts(powers);
+        let sum = bare + one + two + three;
+        let mean = (one + 2.0 * two + 3.0 * three) / sum;
+        let square = (one + 4.0 * two + 9.0 * three) / sum;
+        (self.bare - mean, LN_10 * (square - mean * mean))
     }
 
-    /// Slope of the charge to ionic strength: minus the covariance of charge and ln of the activity coefficient's slope.
+    fn charge(&self, powers: &Powers) -> f64 {
+        self.charge_and_slope(powers).0
+    }
+
+    /// Slope of the charge to ionic strength: the covariance of protons and of the activity coefficients' slopes.
     fn charge_per_ionic_strength(&self, powers: &Powers) -> f64 {
-        let (mut sum, mut slope) = (0.0, 0.0);
-        let (mean, _) = self.moments(powers);
-        for place in 0..self.count {
-            let amount = self.formation[place] * powers[self.protons[place]];
+        let amounts = self.amounts(powers);
+        let protons = self.bare - self.charge(powers);
+        let (mut sum, mut slope, mut carried) = (0.0, 0.0, 0.0);
+        for (amount, ln_gamma_slope) in amounts.iter().zip(self.ln_gamma_slope) {
             sum += amount;
-            slope -= amount * self.ln_gamma_slope[place] * (self.held[place] - mean);
+            slope += amount * ln_gamma_slope * (carried - protons);
+            carried += 1.0;
         }
-        if sum > 0.0 { slope / sum } else { 0.0 }
+        slope / sum
+    }
+
+    fn amounts(&self, powers: &Powers) -> [f64; MOST_SPECIES] {
+        let [bare, one, two, three] = self.formation;
+        let [_, first, second, third] = powers;
+        [bare, one * first, two * second, three * third]
     }
 }
 
@@ -81,11 +77,11 @@ impl Family {
 #[derive(Clone, Debug)]
 pub struct Acidity {
     carbonate: Family,
-    /// By component; empty for a strong ion, whose charge is in the alkalinity.
-    acids: [Family; Ion::COUNT],
-    /// Molality of hydroxide times activity of hydrogen, and molality of hydrogen per activity.
-    hydroxide: f64,
-    hydrogen: f64,
+    /// The weak acids that are known here.
+    acids: Vec<(Ion, Family)>,
+    /// ln of the molality of hydroxide times the activity of hydrogen, and of the molality of hydrogen per activity.
+    ln_hydroxide: f64,
+    ln_hydrogen: f64,
 }
 
 /// Constants at the temperature of a cooled sample, where nearly every question is asked.
@@ -126,47 +122,47 @@ impl Acidity {
             let mut family = Family::default();
             for index in species {
                 let [protons, rest @ ..] = SPECIES[index].ligands;
-                let protons = usize::try_from(protons).unwrap_or(MOST_SPECIES);
-                if rest.iter().sum::<i8>() != own
-                    || family.count == MOST_SPECIES
-                    || protons >= MOST_SPECIES
-                {
+                let Some(place) = usize::try_from(protons)
+                    .ok()
+                    .filter(|place| *place < MOST_SPECIES && rest.iter().sum::<i8>() == own)
+                else {
                     continue;
-                }
-                let place = family.count;
+                };
                 family.formation[place] = math::exp(constants.ln_formation(index, root));
-                family.protons[place] = protons;
-                family.held[place] = charge_apart - f64::from(SPECIES[index].charge);
                 family.ln_gamma_slope[place] = constants.ln_gamma_slope(index, slope_root);
-                family.count += 1;
+                if place == 0 {
+                    family.bare = charge_apart - f64::from(SPECIES[index].charge);
+                }
             }
             family
         };
-        let mut acids = [Family::default(); Ion::COUNT];
+        let mut acids = Vec::new();
         for carrier in CARRIERS
             .iter()
             .filter(|carrier| carrier.protonates && is_wanted(carrier.ion))
         {
-            acids[carrier.ion as usize] = family(carrier.species(), 0, carrier.ion.charge());
+            let charge = carrier.ion.charge();
+            acids.push((carrier.ion, family(carrier.species(), 0, charge)));
         }
         if is_wanted(Ion::Phosphate) {
-            acids[Ion::Phosphate as usize] = family(LIGANDS_ONLY[PHOSPHATE].species(), 1, 0.0);
+            let phosphate = family(LIGANDS_ONLY[PHOSPHATE].species(), 1, 0.0);
+            acids.push((Ion::Phosphate, phosphate));
         }
-        let [hydrogen, hydroxide] = [0, 1].map(|place| {
+        let [ln_hydrogen, ln_hydroxide] = [0, 1].map(|place| {
             let index = LIGANDS_ONLY[0].species().start + place;
-            math::exp(constants.ln_formation(index, root))
+            constants.ln_formation(index, root)
         });
         Acidity {
             carbonate: family(LIGANDS_ONLY[CARBONATE].species(), 1, 0.0),
             acids,
-            hydroxide,
-            hydrogen,
+            ln_hydroxide,
+            ln_hydrogen,
         }
     }
 
     /// Charge that a mole of inorganic carbon holds at a pH.
     pub fn per_carbon(&self, ph: f64) -> f64 {
-        self.carbonate.moments(&powers(ph)).0
+        self.carbonate.charge(&powers(ph))
     }
 
     /// Slope of [`Self::per_carbon`] per pH.
@@ -176,14 +172,15 @@ impl Acidity {
 
     /// Charge that a mole of a weak acid holds at a pH: the protons it has given away. Zero for a strong ion.
     pub fn per_acid(&self, ion: Ion, ph: f64) -> f64 {
-        self.acids[ion as usize].moments(&powers(ph)).0
+        let known = self.acids.iter().find(|(of, _)| *of == ion);
+        known.map_or(0.0, |(_, family)| family.charge(&powers(ph)))
     }
 
     /// Charge that all weak acids of a composition hold at a pH, in the composition's own basis.
     pub fn of_acids(&self, ions: &Composition, ph: f64) -> f64 {
         let powers = powers(ph);
         self.present(ions)
-            .map(|(family, amount)| amount * family.moments(&powers).0)
+            .map(|(family, amount)| amount * family.charge(&powers))
             .sum()
     }
 
@@ -224,15 +221,15 @@ impl Acidity {
 
     /// Hydroxide less hydrogen at a pH, eq/kg.
     pub fn of_water(&self, ph: f64) -> f64 {
-        let activity = math::pow10(-ph);
-        self.hydroxide / activity - self.hydrogen * activity
+        let ln_activity = -LN_10 * ph;
+        math::exp(self.ln_hydroxide - ln_activity) - math::exp(self.ln_hydrogen + ln_activity)
     }
 
     fn present(&self, ions: &Composition) -> impl Iterator<Item = (&Family, f64)> {
         self.acids
             .iter()
-            .zip(ions.amounts())
-            .filter(|(family, amount)| family.count > 0 && *amount != 0.0)
+            .map(|(ion, family)| (family, ions.get(*ion)))
+            .filter(|(_, amount)| *amount != 0.0)
     }
 }
 
