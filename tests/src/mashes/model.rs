@@ -13,13 +13,24 @@ use super::Foretold;
 use super::read::{amount, first_number, half_range, number_before, sum_before};
 use crate::equilibria::table::Cells;
 
-/// Words that name a class of the malt table, tried in this order.
-const GRISTS: [(&str, &str); 6] = [
+/// Words that name a class of the malt table, tried in this order. A caramel malt of no told colour is of the middle band.
+const GRISTS: [(&str, &str); 17] = [
+    ("acidulated", "acidulated malt"),
+    ("dehusked", "dehusked roasted malt"),
+    ("roasted barley", "roasted barley"),
+    ("chocolate", "chocolate malt"),
+    ("black", "black malt"),
+    ("caramel", "caramel malt 80 to 120 EBC"),
+    ("dark Munich", "dark Munich malt"),
+    ("Munich", "light Munich malt"),
+    ("Vienna", "Vienna malt"),
     ("two-row", "pale lager malt"),
     ("pilsner", "pilsner malt"),
     ("pale ale malt", "pale ale malt"),
     ("pale barley malt", "pilsner malt"),
     ("wheat malt", "pale wheat malt"),
+    ("rye malt", "rye malt"),
+    ("oat malt", "oat malt"),
     ("sorghum malt", "sorghum malt"),
 ];
 /// Minutes from which a mash pH is one.
@@ -116,21 +127,35 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
     Ok((liquor, sd))
 }
 
-fn class(cells: &Cells) -> Answer<&'static str> {
-    let grist = cells.text("grist_or_wort");
-    if let Some(share) = grist
-        .split('%')
-        .next()
-        .and_then(|text| text.trim().parse::<f64>().ok())
-        && share < 100.0
-    {
-        return Err("a grist of several malts in words is not read".to_owned());
+/// The grist in words, such as "90 % pilsner malt, 10 % caramel malt, 420 g in 1.4 L", as so many kg in all. A malt
+/// without a share is the whole.
+fn grist(cells: &Cells, mass_kg: f64) -> Answer<Vec<Malt>> {
+    let text = cells.text("grist_or_wort");
+    let mut malts = Vec::new();
+    let mut whole = 0.0;
+    for part in text.split(',') {
+        let (share, name) = match part.split_once('%') {
+            Some((share, name)) => (first_number(share).unwrap_or(0.0) / 100.0, name),
+            None if malts.is_empty() => (1.0, part),
+            None => continue,
+        };
+        let class = GRISTS
+            .iter()
+            .find(|(word, _)| name.contains(word))
+            .map(|(_, class)| *class)
+            .ok_or(format!("no class of malt in \"{}\"", name.trim()))?;
+        whole += share;
+        malts.push(Malt {
+            name: class.to_owned(),
+            mass_kg: share * mass_kg,
+            curve: TitrationCurve::of_class(class).ok_or("no such class")?,
+            is_class_prior: true,
+        });
     }
-    GRISTS
-        .iter()
-        .find(|(word, _)| grist.contains(word))
-        .map(|(_, class)| *class)
-        .ok_or(format!("no class of malt in \"{grist}\""))
+    if (whole - 1.0).abs() > 0.02 {
+        return Err(format!("the shares of \"{text}\" make no whole"));
+    }
+    Ok(malts)
 }
 
 /// kg in words: "420.14 g" or "3.20 kg".
@@ -140,19 +165,13 @@ fn mass_kg(text: &str) -> Option<f64> {
 
 fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let (liquor, alkalinity_sd) = water(cells, all)?;
-    let class = class(cells)?;
     let thickness = cells
         .number("thickness_L_per_kg")
         .map_err(|_| "the thickness of the mash is not told")?;
     let mass_kg = mass_kg(cells.text("grist_or_wort")).unwrap_or(1.0);
+    let grist = grist(cells, mass_kg)?;
     let water_kg = thickness * mass_kg * KG_PER_L;
     let (acid, acid_eq) = addition(cells.text("addition"), mass_kg)?;
-    let grist = [Malt {
-        name: class.to_owned(),
-        mass_kg,
-        curve: TitrationCurve::of_class(class).ok_or("no such class")?,
-        is_class_prior: true,
-    }];
     let forecast = Mash {
         grist: &grist,
         water_kg,
@@ -215,16 +234,10 @@ fn first_wort(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         .and_then(|(wort, water)| Some((first_number(wort)?, first_number(water)?)))
         .ok_or(format!("the addition \"{text}\" is not understood"))?;
     let (liquor, alkalinity_sd) = water(cells, all)?;
-    let class = class(cells)?;
     let thickness = cells
         .number("thickness_L_per_kg")
         .map_err(|_| "the thickness of the mash is not told")?;
-    let grist = [Malt {
-        name: class.to_owned(),
-        mass_kg: 1.0,
-        curve: TitrationCurve::of_class(class).ok_or("no such class")?,
-        is_class_prior: true,
-    }];
+    let grist = grist(cells, 1.0)?;
     let mash = Mash {
         grist: &grist,
         water_kg: thickness * KG_PER_L,
@@ -248,7 +261,10 @@ fn first_wort(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
 }
 
 fn congress(cells: &Cells) -> Answer<Foretold> {
-    let curve = TitrationCurve::of_class(class(cells)?).ok_or("no such class")?;
+    let grist = grist(cells, 1.0)?;
+    let [Malt { curve, .. }] = grist.as_slice() else {
+        return Err("a Congress mash of several malts".to_owned());
+    };
     let offset = parameters::CONGRESS_PH_OFFSET;
     Ok(Foretold {
         ph: curve.own_ph + offset.value,
