@@ -193,6 +193,8 @@ proptest! {
         let mash = dosed(&mash(&grist, water, thickness), &acid.dose_per_unit(), amount);
         let chemistry = mash.chemistry();
         let ph = mash.ph();
+        // Where more acid is in than any mash takes, the end of the scale stands.
+        prop_assume!(ph > 1.0);
         prop_assert!(mash.acid_missing_eq(&chemistry, ph).abs() <= 1e-9 * mash.buffering_eq_per_ph(&chemistry, ph));
     }
 
