@@ -215,10 +215,10 @@ impl Polynomial {
             covariance: [[0.0; 3]; 3],
             scatter_ph,
         };
-        for i in 0..N {
+        for (i, row) in inverse.iter().enumerate() {
             fitted.coefficients[i] = solution[i];
-            for j in 0..N {
-                fitted.covariance[i][j] = variance * inverse[i][j];
+            for (j, element) in row.iter().enumerate() {
+                fitted.covariance[i][j] = variance * element;
             }
         }
         Some(fitted)
@@ -301,7 +301,7 @@ fn inverse_of<const N: usize>(mut matrix: [[f64; N]; N]) -> Option<[[f64; N]; N]
     }
     for i in 0..N {
         let pivot = matrix[i][i];
-        if !(pivot > f64::EPSILON) {
+        if pivot.is_nan() || pivot <= f64::EPSILON {
             return None;
         }
         for j in 0..N {

@@ -127,7 +127,7 @@ fn derivatives_are_the_slopes_of_the_ph() {
                 .expect("on the table")
                 .dose_per_unit();
             let change = |mash: &mut Mash<'_>, by: f64| {
-                mash.liquor = mash.liquor.dosed(&dose, by / water_kg)
+                mash.liquor = mash.liquor.dosed(&dose, by / water_kg);
             };
             let given = of_mash(&change, 1e-4 * water_kg);
             close(exact.per_dose(&dose, water_kg), given, key);
