@@ -34,7 +34,8 @@
 //! A class's own pH scatters by 0.08 to 0.15 between lots (the norm for Congress wort of pale malt, 5.60 to 6.00, is 0.10
 //! if it spans two standard deviations to either side), buffering by 20 %. Acidulated malt holds 2 to 4 % of lactic acid, a
 //! factor of two. Meters of different laboratories scatter by 0.046 (Harrison 1998). Together a forecast by class is good
-//! to 0.12, with a measured malt to 0.06, without the reader's meter. No number was tuned to a published mash.
+//! to 0.12, with a measured malt to 0.06, without the reader's meter. No number was fitted to a table of published mashes,
+//! though some rest on the same reports: the buffering of two-row malt is that of Hosom's acidified pair.
 
 mod balance;
 mod bench;
