@@ -1,26 +1,46 @@
 // Written by `npm run types` from the JSON Schemas of the core: change those, not this file.
 
 /**
+ * acidity from 0 to 10000 mEq/kg
+ */
+export type Acidity = number | TextWithUnit | ValueAndUnit;
+export type TextWithUnit = string;
+/**
+ * pH from 0 to 14
+ */
+export type PH = number | TextWithUnit | ValueAndUnit;
+/**
  * buffering from 0 to 1000 mEq/(kg pH)
  */
 export type Buffering = number | TextWithUnit | ValueAndUnit;
-export type TextWithUnit = string;
 /**
  * standard deviation of the buffering from 0 to 1000 mEq/(kg pH)
  */
 export type StandardDeviationOfTheBuffering = number | TextWithUnit | ValueAndUnit;
 /**
- * Mass weighed in.
+ * colour from 0 to 20000 EBC
  */
-export type MassOfMalt = number | TextWithUnit | ValueAndUnit;
+export type Colour = number | TextWithUnit | ValueAndUnit;
 /**
  * malt pH from 2 to 8
  */
 export type MaltPH = number | TextWithUnit | ValueAndUnit;
 /**
+ * lactic acid content above 0 and up to 20 %
+ */
+export type LacticAcidContent = number | TextWithUnit | ValueAndUnit;
+/**
+ * Mass weighed in.
+ */
+export type MassOfMalt = number | TextWithUnit | ValueAndUnit;
+/**
  * standard deviation of the pH from 0 to 2
  */
 export type StandardDeviationOfThePH = number | TextWithUnit | ValueAndUnit;
+/**
+ * pH from 0 to 14
+ */
+export type PH1 = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume as read at its temperature.
  */
@@ -69,10 +89,6 @@ export type Concentration = number | TextWithUnit | ValueAndUnit;
  * available volume from 0 to 1000000000 L
  */
 export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
-/**
- * pH from 0 to 14
- */
-export type PH = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume as read at its temperature.
  */
@@ -187,10 +203,30 @@ export interface BrewDay {
    */
   grist: {
     /**
+     * Base that brings the lot's mash up to a pH, as a titration tells it; in place of the buffering.
+     */
+    acidity?: Acidity | null;
+    /**
+     * The pH that the acidity was titrated to; 5.7 where it is left out.
+     */
+    acidity_to_ph?: PH | null;
+    /**
      * The lot's own buffering.
      */
     buffering?: Buffering | null;
     buffering_sd?: StandardDeviationOfTheBuffering | null;
+    /**
+     * The lot's colour; the acidity of caramel malts follows it.
+     */
+    colour?: Colour | null;
+    /**
+     * pH of the lot's Congress wort, as its certificate tells it; a mash reads lower.
+     */
+    congress_ph?: MaltPH | null;
+    /**
+     * Lactic acid of acidulated malt, by mass.
+     */
+    lactic_acid?: LacticAcidContent | null;
     /**
      * Trade class of the malt; leave it out for one that is given by numbers.
      */
@@ -254,6 +290,22 @@ export interface BrewDay {
      */
     ph_in_distilled_water?: MaltPH | null;
     ph_sd?: StandardDeviationOfThePH | null;
+    /**
+     * The lot titrated on the bench in distilled water: pH of cooled samples with acid or base.
+     */
+    titration?:
+      | {
+          /**
+           * Acid given, per kg of malt; leave it out for none.
+           */
+          acid?: Acidity | null;
+          /**
+           * Base given, in place of acid.
+           */
+          base?: Acidity | null;
+          ph: PH1;
+        }[]
+      | null;
   }[];
   /**
    * The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.
@@ -470,6 +522,7 @@ export interface Plan {
    */
   document: 'plan';
   fit: FitReport;
+  kettle: KettleForecast;
   mash: MashForecast;
   /**
    * True when every range is met.
@@ -641,6 +694,42 @@ export interface Proof {
    * Largest component of the gradient that no multiplier explains.
    */
   stationarity: number;
+}
+/**
+ * The wort at kettle full, before the boil.
+ */
+export interface KettleForecast {
+  /**
+   * Acid that lowers it by 0.1, mEq.
+   */
+  acid_for_a_tenth_meq: number;
+  /**
+   * For people.
+   */
+  display: string;
+  /**
+   * 95 % interval, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * pH of a cooled sample before the boil.
+   */
+  ph: number;
+  /**
+   * pH after an hour of open boiling, cooled sample.
+   */
+  ph_boiled: number;
+  /**
+   * Its standard deviation.
+   */
+  sd: number;
+  /**
+   * Water in it, kg.
+   */
+  water_kg: number;
 }
 /**
  * The mash pH forecast.

@@ -161,6 +161,11 @@ impl Composition {
         Ion::ALL.into_iter().zip(self.0.iter().copied())
     }
 
+    /// The amounts alone, in the order of the table.
+    pub(crate) fn amounts(&self) -> impl Iterator<Item = f64> + '_ {
+        self.0.iter().copied()
+    }
+
     /// Net charge of the strong ions, equivalents: the alkalinity these ions leave room for.
     pub fn strong_charge(&self) -> f64 {
         self.iter().map(|(ion, amount)| ion.charge() * amount).sum()

@@ -129,6 +129,8 @@ pub fn at_least(value: f64, floor: f64) -> f64 {
 
 /// Width below which a root counts as found.
 const ROOT_WIDTH: f64 = 1.0e-13;
+/// Step of Newton's method that leaves an error of its square, which is less than a double can tell.
+const NEWTON_WIDTH: f64 = 1.0e-8;
 /// More steps than bisection alone would need from a bracket of 14.
 const ROOT_STEPS: usize = 64;
 
@@ -179,6 +181,52 @@ pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         share = share.clamp(margin, 1.0 - margin);
     }
     if at_a.abs() < at_b.abs() { a } else { b }
+}
+
+/// The root of a falling function that tells its slope, from a start between two ends; the nearer end where the function
+/// does not change sign between them. Newton's method, which may not leave the bracket that the signs have shown: where a
+/// step would, or where it does not shorten, the bracket is halved.
+///
+/// ```
+/// let root = underlet::math::falling_root_by_slope(|x| (2.0 - x * x, -2.0 * x), 1.0, 0.0, 2.0);
+/// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
+/// ```
+pub fn falling_root_by_slope(
+    function: impl Fn(f64) -> (f64, f64),
+    start: f64,
+    low: f64,
+    high: f64,
+) -> f64 {
+    let ends = [low, high];
+    let (mut low, mut high) = (low, high);
+    let mut x = start.max(low).min(high);
+    let mut last = high - low;
+    for _ in 0..ROOT_STEPS {
+        let (value, slope) = function(x);
+        if value > 0.0 {
+            low = x;
+        } else {
+            high = x;
+        }
+        let step = -value / slope;
+        let newton = x + step;
+        let is_safe = newton >= low && newton <= high && 2.0 * step.abs() <= last;
+        let next = if is_safe {
+            newton
+        } else {
+            low + (high - low) / 2.0
+        };
+        last = (next - x).abs();
+        x = next;
+        if last <= ROOT_WIDTH || (is_safe && last <= NEWTON_WIDTH) {
+            break;
+        }
+    }
+    // Halving comes as near to an end as it likes, and never there.
+    let end = ends
+        .into_iter()
+        .find(|end| (x - end).abs() <= 4.0 * ROOT_WIDTH);
+    end.unwrap_or(x)
 }
 
 #[cfg(test)]
@@ -239,6 +287,23 @@ mod tests {
                 epsilon = 1.0e-4
             );
         }
+        for wanted in [0.001, 1.0, 3.7, 9.999] {
+            for start in [0.0, 1.0, 7.0, 14.0] {
+                let steep = |x: f64| (exp(wanted) - exp(x), -exp(x));
+                let root = falling_root_by_slope(steep, start, 0.0, 14.0);
+                assert_abs_diff_eq!(root, wanted, epsilon = 1.0e-11);
+                let flat = |x: f64| (exp(-x) - exp(-wanted), -exp(-x));
+                let root = falling_root_by_slope(flat, start, 0.0, 14.0);
+                assert_abs_diff_eq!(root, wanted, epsilon = 1.0e-9);
+            }
+        }
+        for (zero, end) in [(-1.0, 0.0), (100.0, 14.0)] {
+            let root = falling_root_by_slope(|x| (zero - x, -1.0), 7.0, 0.0, 14.0);
+            assert_eq!(root, end);
+        }
+        // A function that never changes tells a slope of nothing; the answer still lies between the ends.
+        let nowhere = falling_root_by_slope(|_| (0.0, 0.0), 7.0, 0.0, 14.0);
+        assert!((0.0..=14.0).contains(&nowhere));
         assert_eq!(falling_root(|x| -1.0 - x, 0.0, 14.0), 0.0);
         assert_eq!(falling_root(|x| 100.0 - x, 0.0, 14.0), 14.0);
     }

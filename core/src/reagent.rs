@@ -1,6 +1,6 @@
 //! What a gram of a salt or a millilitre of an acid brings.
 
-use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind};
+use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::ion::{Composition, Ion};
 use crate::liquor::Dose;
@@ -97,6 +97,13 @@ impl Preparation {
     pub fn dose_per_unit_in_mash(&self) -> Dose {
         let [effective, _] = self.reagent.effective_in_mash;
         self.dose_per_unit().times(effective)
+    }
+
+    /// Most of it that counts in a mash with its effective share, units per kg of liquor; nothing where it all dissolves.
+    pub fn most_in_mash_per_kg(&self) -> Option<f64> {
+        let [effective, _] = self.reagent.effective_in_mash;
+        (effective < 1.0)
+            .then(|| parameters::CHALK_COUNTS_UP_TO.value / 1000.0 / quantity::WATER_KG_PER_L_20C)
     }
 
     /// Name with strength where it is a solution, such as "lactic acid 80 %".

@@ -8,6 +8,7 @@ pub struct Readme;
 pub mod cases;
 pub mod dice;
 pub mod equilibria;
+pub mod mashes;
 pub mod reconciliation;
 pub mod reports;
 pub mod soundness;

@@ -154,6 +154,31 @@ class FitReport(TypedDict):
     """Iterations of the solver."""
 
 
+class KettleForecast(TypedDict):
+    """The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known."""
+
+    ph: float
+    """pH of a cooled sample before the boil."""
+
+    sd: float
+    """Its standard deviation."""
+
+    interval_95: list[float]
+    """95 % interval, low and high."""
+
+    water_kg: float
+    """Water in it, kg."""
+
+    acid_for_a_tenth_meq: float
+    """Acid that lowers it by 0.1, mEq."""
+
+    ph_boiled: float
+    """pH after an hour of open boiling, cooled sample."""
+
+    display: str
+    """For people."""
+
+
 class MashForecast(TypedDict):
     """Where the mash pH lands and how sure that is."""
 
@@ -468,6 +493,9 @@ class PlanDocument(TypedDict):
 
     sparge: SpargeForecast | None
     """The sparge liquor, where there is a sparge."""
+
+    kettle: KettleForecast
+    """The wort at kettle full, before the boil."""
 
     readings: list[Reading]
     """What the meters should show."""

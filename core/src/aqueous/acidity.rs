@@ -4,6 +4,8 @@
 //! The constants and activity coefficients are the solver's own, at a temperature and an ionic strength that the caller freezes.
 //! Pairs with metals are left out: at the pH of a mash they hold next to no protons.
 
+use std::sync::LazyLock;
+
 use underlet_tables::parameters;
 
 use super::constants::Constants;
@@ -18,31 +20,56 @@ const MOST_SPECIES: usize = 4;
 const CARBONATE: usize = 1;
 const PHOSPHATE: usize = 4;
 
-/// The species of an acid family: ln of molality per activity of its bare anion, protons on it, and the charge it holds.
+/// The species of an acid family, by the protons they carry: molality per activity of the bare anion (nothing where there
+/// is no such species), and the slope of ln of the activity coefficient to ionic strength.
 #[derive(Clone, Copy, Debug, Default)]
 struct Family {
-    count: usize,
-    ln_formation: [f64; MOST_SPECIES],
-    protons: [f64; MOST_SPECIES],
-    held: [f64; MOST_SPECIES],
+    formation: [f64; MOST_SPECIES],
+    ln_gamma_slope: [f64; MOST_SPECIES],
+    /// Charge that the bare anion holds; every proton on it takes one away.
+    bare: f64,
+}
+
+/// Powers of the activity of hydrogen, from none to what the richest species carries.
+type Powers = [f64; MOST_SPECIES];
+
+fn powers(ph: f64) -> Powers {
+    let hydrogen = math::exp(-LN_10 * ph);
+    let square = hydrogen * hydrogen;
+    [1.0, hydrogen, square, square * hydrogen]
 }
 
 impl Family {
-    /// Mean and mean square of the charge that a mole holds at ln of the activity of hydrogen.
-    fn moments(&self, ln_hydrogen: f64) -> (f64, f64) {
-        let (mut sum, mut mean, mut square) = (0.0, 0.0, 0.0);
-        // Counted from the bare anion, whose charge is the largest.
-        for place in 0..self.count {
-            let amount = math::exp(self.ln_formation[place] + self.protons[place] * ln_hydrogen);
+    /// Charge that a mole holds, and its slope per pH: the variance of the protons on it.
+    fn charge_and_slope(&self, powers: &Powers) -> (f64, f64) {
+        let [bare, one, two, three] = self.amounts(powers);
+        let sum = bare + one + two + three;
+        let mean = (one + 2.0 * two + 3.0 * three) / sum;
+        let square = (one + 4.0 * two + 9.0 * three) / sum;
+        (self.bare - mean, LN_10 * (square - mean * mean))
+    }
+
+    fn charge(&self, powers: &Powers) -> f64 {
+        self.charge_and_slope(powers).0
+    }
+
+    /// Slope of the charge to ionic strength: the covariance of protons and of the activity coefficients' slopes.
+    fn charge_per_ionic_strength(&self, powers: &Powers) -> f64 {
+        let amounts = self.amounts(powers);
+        let protons = self.bare - self.charge(powers);
+        let (mut sum, mut slope, mut carried) = (0.0, 0.0, 0.0);
+        for (amount, ln_gamma_slope) in amounts.iter().zip(self.ln_gamma_slope) {
             sum += amount;
-            mean += amount * self.held[place];
-            square += amount * self.held[place] * self.held[place];
+            slope += amount * ln_gamma_slope * (carried - protons);
+            carried += 1.0;
         }
-        if sum > 0.0 {
-            (mean / sum, square / sum)
-        } else {
-            (0.0, 0.0)
-        }
+        slope / sum
+    }
+
+    fn amounts(&self, powers: &Powers) -> [f64; MOST_SPECIES] {
+        let [bare, one, two, three] = self.formation;
+        let [_, first, second, third] = powers;
+        [bare, one * first, two * second, three * third]
     }
 }
 
@@ -50,95 +77,159 @@ impl Family {
 #[derive(Clone, Debug)]
 pub struct Acidity {
     carbonate: Family,
-    /// By component; empty for a strong ion, whose charge is in the alkalinity.
-    acids: [Family; Ion::COUNT],
-    /// Molality of hydroxide times activity of hydrogen, and molality of hydrogen per activity.
-    hydroxide: f64,
-    hydrogen: f64,
+    /// The weak acids that are known here.
+    acids: Vec<(Ion, Family)>,
+    /// ln of the molality of hydroxide times the activity of hydrogen, and of the molality of hydrogen per activity.
+    ln_hydroxide: f64,
+    ln_hydrogen: f64,
 }
+
+/// Constants at the temperature of a cooled sample, where nearly every question is asked.
+static OF_SAMPLE: LazyLock<Constants> =
+    LazyLock::new(|| Constants::at(parameters::SAMPLE_TEMPERATURE.value));
+/// Root of the least ionic strength at which its slopes are told: they have no bound towards zero.
+const LEAST_ROOT: f64 = 1.0e-4;
 
 impl Acidity {
     /// At a temperature, °C, and an ionic strength, mol/kg.
     pub fn at(temperature_c: f64, ionic_strength_mol_per_kg: f64) -> Acidity {
-        let constants = Constants::at(temperature_c);
+        let every = |_: Ion| true;
+        if temperature_c == parameters::SAMPLE_TEMPERATURE.value {
+            return Acidity::with(&OF_SAMPLE, ionic_strength_mol_per_kg, every);
+        }
+        Acidity::with(
+            &Constants::at(temperature_c),
+            ionic_strength_mol_per_kg,
+            every,
+        )
+    }
+
+    /// For a cooled sample that holds no other weak acids than a composition does: the same numbers in less time.
+    pub(crate) fn of_sample(ions: &Composition, ionic_strength_mol_per_kg: f64) -> Acidity {
+        Acidity::with(&OF_SAMPLE, ionic_strength_mol_per_kg, |ion| {
+            ions.get(ion) != 0.0
+        })
+    }
+
+    fn with(
+        constants: &Constants,
+        ionic_strength_mol_per_kg: f64,
+        is_wanted: impl Fn(Ion) -> bool,
+    ) -> Acidity {
         let root = math::at_least(ionic_strength_mol_per_kg, f64::MIN_POSITIVE).sqrt();
+        let slope_root = math::at_least(root, LEAST_ROOT);
         let family = |species: std::ops::Range<usize>, own: i8, charge_apart: f64| {
             let mut family = Family::default();
             for index in species {
                 let [protons, rest @ ..] = SPECIES[index].ligands;
-                if rest.iter().sum::<i8>() != own || family.count == MOST_SPECIES {
+                let Some(place) = usize::try_from(protons)
+                    .ok()
+                    .filter(|place| *place < MOST_SPECIES && rest.iter().sum::<i8>() == own)
+                else {
                     continue;
+                };
+                family.formation[place] = math::exp(constants.ln_formation(index, root));
+                family.ln_gamma_slope[place] = constants.ln_gamma_slope(index, slope_root);
+                if place == 0 {
+                    family.bare = charge_apart - f64::from(SPECIES[index].charge);
                 }
-                let place = family.count;
-                family.ln_formation[place] = constants.ln_formation(index, root);
-                family.protons[place] = f64::from(protons);
-                family.held[place] = charge_apart - f64::from(SPECIES[index].charge);
-                family.count += 1;
             }
             family
         };
-        let mut acids = [Family::default(); Ion::COUNT];
-        for carrier in CARRIERS.iter().filter(|carrier| carrier.protonates) {
-            acids[carrier.ion as usize] = family(carrier.species(), 0, carrier.ion.charge());
+        let mut acids = Vec::new();
+        for carrier in CARRIERS
+            .iter()
+            .filter(|carrier| carrier.protonates && is_wanted(carrier.ion))
+        {
+            let charge = carrier.ion.charge();
+            acids.push((carrier.ion, family(carrier.species(), 0, charge)));
         }
-        acids[Ion::Phosphate as usize] = family(LIGANDS_ONLY[PHOSPHATE].species(), 1, 0.0);
-        let [hydrogen, hydroxide] = [0, 1].map(|place| {
+        if is_wanted(Ion::Phosphate) {
+            let phosphate = family(LIGANDS_ONLY[PHOSPHATE].species(), 1, 0.0);
+            acids.push((Ion::Phosphate, phosphate));
+        }
+        let [ln_hydrogen, ln_hydroxide] = [0, 1].map(|place| {
             let index = LIGANDS_ONLY[0].species().start + place;
-            math::exp(constants.ln_formation(index, root))
+            constants.ln_formation(index, root)
         });
         Acidity {
             carbonate: family(LIGANDS_ONLY[CARBONATE].species(), 1, 0.0),
             acids,
-            hydroxide,
-            hydrogen,
+            ln_hydroxide,
+            ln_hydrogen,
         }
     }
 
     /// Charge that a mole of inorganic carbon holds at a pH.
     pub fn per_carbon(&self, ph: f64) -> f64 {
-        self.carbonate.moments(-LN_10 * ph).0
+        self.carbonate.charge(&powers(ph))
     }
 
     /// Slope of [`Self::per_carbon`] per pH.
     pub fn per_carbon_slope(&self, ph: f64) -> f64 {
-        let (mean, square) = self.carbonate.moments(-LN_10 * ph);
-        LN_10 * (square - mean * mean)
+        self.carbonate.charge_and_slope(&powers(ph)).1
     }
 
     /// Charge that a mole of a weak acid holds at a pH: the protons it has given away. Zero for a strong ion.
     pub fn per_acid(&self, ion: Ion, ph: f64) -> f64 {
-        self.acids[ion as usize].moments(-LN_10 * ph).0
+        let known = self.acids.iter().find(|(of, _)| *of == ion);
+        known.map_or(0.0, |(_, family)| family.charge(&powers(ph)))
     }
 
     /// Charge that all weak acids of a composition hold at a pH, in the composition's own basis.
     pub fn of_acids(&self, ions: &Composition, ph: f64) -> f64 {
+        let powers = powers(ph);
         self.present(ions)
-            .map(|(family, amount)| amount * family.moments(-LN_10 * ph).0)
+            .map(|(family, amount)| amount * family.charge(&powers))
             .sum()
     }
 
     /// Slope of [`Self::of_acids`] per pH.
     pub fn of_acids_slope(&self, ions: &Composition, ph: f64) -> f64 {
+        let powers = powers(ph);
         self.present(ions)
-            .map(|(family, amount)| {
-                let (mean, square) = family.moments(-LN_10 * ph);
-                amount * LN_10 * (square - mean * mean)
-            })
+            .map(|(family, amount)| amount * family.charge_and_slope(&powers).1)
             .sum()
+    }
+
+    /// Charge that an amount of carbon and the weak acids of a composition hold together, and its slope per pH.
+    pub(crate) fn charge_and_slope(&self, carbon: f64, ions: &Composition, ph: f64) -> (f64, f64) {
+        let powers = powers(ph);
+        let (charge, slope) = self.carbonate.charge_and_slope(&powers);
+        self.present(ions).fold(
+            (carbon * charge, carbon * slope),
+            |(charge, slope), (family, amount)| {
+                let (more, steeper) = family.charge_and_slope(&powers);
+                (charge + amount * more, slope + amount * steeper)
+            },
+        )
+    }
+
+    /// Slope of that charge to ionic strength, kg/mol. What would have no bound in pure water is told as at 1e-8 mol/kg.
+    pub(crate) fn charge_per_ionic_strength(
+        &self,
+        carbon: f64,
+        ions: &Composition,
+        ph: f64,
+    ) -> f64 {
+        let powers = powers(ph);
+        self.present(ions).fold(
+            carbon * self.carbonate.charge_per_ionic_strength(&powers),
+            |sum, (family, amount)| sum + amount * family.charge_per_ionic_strength(&powers),
+        )
     }
 
     /// Hydroxide less hydrogen at a pH, eq/kg.
     pub fn of_water(&self, ph: f64) -> f64 {
-        let activity = math::pow10(-ph);
-        self.hydroxide / activity - self.hydrogen * activity
+        let ln_activity = -LN_10 * ph;
+        math::exp(self.ln_hydroxide - ln_activity) - math::exp(self.ln_hydrogen + ln_activity)
     }
 
     fn present(&self, ions: &Composition) -> impl Iterator<Item = (&Family, f64)> {
-        let amounts: [f64; Ion::COUNT] = Ion::ALL.map(|ion| ions.get(ion));
         self.acids
             .iter()
-            .zip(amounts)
-            .filter(|(family, amount)| family.count > 0 && *amount != 0.0)
+            .map(|(ion, family)| (family, ions.get(*ion)))
+            .filter(|(_, amount)| *amount != 0.0)
     }
 }
 

@@ -131,6 +131,11 @@ impl Constants {
         self.ln_k[species] - self.gamma[LINES[species].class].ln_and_slope(root).0
     }
 
+    /// Slope of ln of a species' activity coefficient to ionic strength, at the root of an ionic strength.
+    pub fn ln_gamma_slope(&self, species: usize, root: f64) -> f64 {
+        self.gamma[LINES[species].class].ln_and_slope(root).1
+    }
+
     /// Constants at a temperature, °C.
     pub fn at(celsius: f64) -> Constants {
         let functions = Temperature::at(celsius).functions();

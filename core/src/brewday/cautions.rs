@@ -161,6 +161,9 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C."
             .to_owned(),
     );
+    if let Some(words) = settled.forecast.bend_in_words() {
+        say("rough_error_bar", Severity::Note, words);
+    }
     cautions
 }
 
@@ -206,8 +209,8 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
     let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();
     if by_class > 0 {
         assumptions.push(format!(
-            "{by_class} of {} malts go by the averages of their trade class; give a lot's own distilled-water pH and \
-             buffering to narrow the forecast.",
+            "{by_class} of {} malts go by the averages of their trade class; give a lot's own distilled-water or \
+             Congress pH and buffering, or a titration, to narrow the forecast.",
             day.grist.len()
         ));
     }

@@ -5,8 +5,8 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::plan::{
-    Addition, BlendPart, Cause, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
-    SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
+    Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::{BrewDay, Draw, cautions, reasons, words};
 use crate::aqueous::{Acidity, Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
@@ -17,7 +17,7 @@ use crate::ion::Ion;
 use crate::liquor::{
     Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
 };
-use crate::mash::{DoseUncertainty, Forecast, Mash, ph_at_temperature};
+use crate::mash::{DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
@@ -46,6 +46,8 @@ const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
 const DISPLAY_SHARE: f64 = 0.004;
 const DISPLAY_PH: f64 = 0.005;
+/// Step of pH that acid for the kettle is told by.
+const TENTH_PH: f64 = 0.1;
 /// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
 const CURVE_POINTS: i32 = 10;
 const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
@@ -56,6 +58,7 @@ pub(super) struct Settled<'a> {
     pub question: Question<'a>,
     pub answer: Answer,
     pub liquors: Liquors,
+    unsure: DoseUncertainty<'static>,
     pub forecast: Forecast,
     pub ph_untreated: f64,
     waters: WaterPh,
@@ -79,7 +82,8 @@ impl BrewDay {
         let answer = answer(&question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
-        let forecast = mash.forecast(&uncertainty(&question, &answer, &liquors.mash, mash.ph()));
+        let unsure = uncertainty(&question, &answer, &liquors.mash, mash.ph());
+        let forecast = mash.forecast(&unsure);
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -88,6 +92,7 @@ impl BrewDay {
             question,
             answer,
             liquors,
+            unsure,
             forecast,
             ph_untreated,
             waters,
@@ -127,10 +132,14 @@ impl BrewDay {
                 let soluble = shelved
                     .preparation
                     .solubility_units_per_kg(self.temperature_c(vessel));
-                // What goes into the tun dissolves in the mash or not at all: its effective share tells.
-                let most = soluble
-                    .filter(|_| vessel != Vessel::MashTun)
-                    .map(|units| units * waters.dosed_kg(vessel));
+                // What goes into the tun dissolves in the mash or not at all: its effective share tells, and up to
+                // what amount that share holds.
+                let most = if vessel == Vessel::MashTun {
+                    shelved.preparation.most_in_mash_per_kg()
+                } else {
+                    soluble
+                }
+                .map(|units| units * waters.dosed_kg(vessel));
                 doses.push(DoseOption {
                     preparation: shelved.preparation,
                     vessel,
@@ -194,7 +203,7 @@ fn uncertainty(
     answer: &Answer,
     liquor: &Liquor,
     ph: f64,
-) -> DoseUncertainty {
+) -> DoseUncertainty<'static> {
     let acidity = Acidity::at(
         parameters::SAMPLE_TEMPERATURE.value,
         liquor.ionic_strength_mol_per_kg(),
@@ -226,6 +235,7 @@ fn uncertainty(
         acid_eq: acid.sqrt(),
         dissolving_eq: dissolving.sqrt(),
         alkalinity_eq_per_kg: alkalinity.sqrt(),
+        liquor: None,
     }
 }
 
@@ -272,6 +282,7 @@ impl Settled<'_> {
             blend: self.blend(),
             additions: self.additions(),
             sparge: self.sparge(),
+            kettle: self.kettle(),
             readings: Self::readings(&mash),
             reasons: reasons::reasons(self, &targets),
             cautions: cautions::cautions(self),
@@ -499,19 +510,15 @@ impl Settled<'_> {
 
     fn curve(&self, grist_kg: f64) -> Vec<CurvePoint> {
         let mash = self.day.mash_of(&self.question, self.liquors.mash);
-        let chemistry = mash.chemistry();
-        (-CURVE_POINTS..=CURVE_POINTS)
-            .map(|step| {
-                let acid_meq_per_kg = f64::from(step) * CURVE_STEP_MEQ_PER_KG;
-                let ph = mash.ph_with_acid(&chemistry, acid_meq_per_kg / 1000.0 * grist_kg);
-                // The causes hardly change along so short a curve; what they do to pH follows the buffering there.
-                let scale =
-                    self.forecast.buffering_eq_per_ph / mash.buffering_eq_per_ph(&chemistry, ph);
-                CurvePoint {
-                    acid_meq_per_kg,
-                    ph,
-                    sd: self.forecast.sd_with_buffering(scale),
-                }
+        let per_kg = |eq: f64| eq / grist_kg * 1000.0;
+        let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
+            .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
+        mash.titration_curve(&self.unsure, acid_eq)
+            .into_iter()
+            .map(|point| CurvePoint {
+                acid_meq_per_kg: per_kg(point.acid_eq),
+                ph: point.ph,
+                sd: point.sd,
             })
             .collect()
     }
@@ -535,6 +542,35 @@ impl Settled<'_> {
                 words::ph(ph_open)
             ),
         })
+    }
+
+    fn kettle(&self) -> KettleForecast {
+        let mash = self.day.mash_of(&self.question, self.liquors.mash);
+        let wort = Wort::kettle_full(
+            &mash,
+            &self.forecast,
+            self.question.waters.sparge_kg,
+            &self.liquors.sparge,
+            self.unsure.alkalinity_eq_per_kg,
+        );
+        let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
+        let [ph_boiled, _] = wort.after_boil(1.0);
+        let half_width = TWO_SIDED_95 * wort.sd;
+        KettleForecast {
+            ph: wort.ph,
+            sd: wort.sd,
+            interval_95: [wort.ph - half_width, wort.ph + half_width],
+            water_kg: wort.water_kg,
+            acid_for_a_tenth_meq: acid_eq * 1000.0,
+            ph_boiled,
+            display: format!(
+                "about {} ± {} (95 %) before the boil, about {} after an hour of it; {} mEq of acid lower it by 0.1",
+                words::ph(wort.ph),
+                words::ph(half_width),
+                words::ph(ph_boiled),
+                words::number(acid_eq * 1000.0)
+            ),
+        }
     }
 
     fn readings(mash: &MashForecast) -> Vec<Reading> {

@@ -43,6 +43,8 @@ document! {
         pub mash: MashForecast,
         /// The sparge liquor, where there is a sparge.
         pub sparge: Option<SpargeForecast>,
+        /// The wort at kettle full, before the boil.
+        pub kettle: KettleForecast,
         /// What the meters should show.
         pub readings: Vec<Reading>,
         /// Why the plan is as it is.
@@ -196,6 +198,24 @@ document! {
         pub ph_closed: f64,
         /// pH of a cooled sample once carbon dioxide has left to the air.
         pub ph_open: f64,
+        /// For people.
+        pub display: String,
+    }
+
+    /// The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known.
+    pub struct KettleForecast {
+        /// pH of a cooled sample before the boil.
+        pub ph: f64,
+        /// Its standard deviation.
+        pub sd: f64,
+        /// 95 % interval, low and high.
+        pub interval_95: [f64; 2],
+        /// Water in it, kg.
+        pub water_kg: f64,
+        /// Acid that lowers it by 0.1, mEq.
+        pub acid_for_a_tenth_meq: f64,
+        /// pH after an hour of open boiling, cooled sample.
+        pub ph_boiled: f64,
         /// For people.
         pub display: String,
     }

@@ -80,6 +80,8 @@ impl Plan {
             page.heading("Sparge liquor");
             page.wrapped("  ", &sparge.display);
         }
+        page.heading("Kettle-full wort");
+        page.wrapped("  ", &self.kettle.display);
 
         page.heading("Check");
         for reading in &self.readings {

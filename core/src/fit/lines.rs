@@ -247,7 +247,12 @@ impl Build<'_> {
     /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range pulls, since
     /// a mash at the edge of its range is in it only half the time.
     fn mash_ph(&mut self, question: &Question<'_>, wanted: &Wanted, chemistry: &Chemistry) {
-        let buffering = mash::grist_buffering_eq_per_ph(question.grist);
+        let somewhere = wanted
+            .prefer
+            .or(wanted.low)
+            .or(wanted.high)
+            .unwrap_or_default();
+        let buffering = mash::grist_buffering_eq_per_ph(question.grist, somewhere);
         let scale = 1.0 / (buffering * parameters::FIT_PH_TOLERANCE.value);
         let columns = self.columns;
         let missing = |ph: f64| -> (Vec<f64>, f64) {

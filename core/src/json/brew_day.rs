@@ -1,13 +1,14 @@
 //! Reads a `brew-day` document.
 
-use underlet_tables::{MALTS, REAGENTS, Reagent, ReagentKind, parameters};
+use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
+use super::malt::malt;
 use super::{Name, ObjectReader};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
 use crate::ion::{Composition, Ion};
 use crate::liquor::{Liquor, assumed_ph, water_density_kg_per_l, water_kg};
-use crate::mash::{Malt, TitrationCurve};
+use crate::mash::Malt;
 use crate::quantity::{self, Amount, BareAmount, Range, Strength, Substance};
 use crate::reagent::Preparation;
 use crate::report;
@@ -199,80 +200,6 @@ fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
         );
     }
     alkalinity.or(bicarbonate)
-}
-
-fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
-    let classes: Vec<Name<'static>> = MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
-    item.describe(
-        "malt",
-        "Trade class of the malt; leave it out for one that is given by numbers.",
-    );
-    let by_class = item.has("malt");
-    let class = item
-        .optional_choice("malt", &classes)
-        .and_then(|index| MALTS.get(index));
-    item.describe("name", "Name of the lot, where it is not the class.");
-    let name = item.optional_text("name");
-    item.describe("mass", "Mass weighed in.");
-    let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
-    item.describe(
-        "ph_in_distilled_water",
-        "The lot's own pH in distilled water, cooled sample.",
-    );
-    let own_ph = item.optional_quantity("ph_in_distilled_water", &quantity::MALT_PH);
-    let own_ph_sd = item.optional_quantity("ph_sd", &quantity::PH_SD);
-    item.describe("buffering", "The lot's own buffering.");
-    let buffering = item.optional_quantity("buffering", &quantity::BUFFERING);
-    let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
-    if !by_class {
-        for (key, missing) in [
-            ("ph_in_distilled_water", own_ph.is_none()),
-            ("buffering", buffering.is_none()),
-        ] {
-            if missing && !item.has(key) {
-                item.problem(
-                    key,
-                    Code::MissingKey,
-                    "nothing",
-                    "a malt class, or the malt's own numbers",
-                    "Name a class with \"malt\", or give \"ph_in_distilled_water\" and \"buffering\".",
-                );
-            }
-        }
-    }
-    let is_known = if by_class {
-        class.is_some()
-    } else {
-        own_ph.is_some() && buffering.is_some()
-    };
-    if !is_known {
-        return None;
-    }
-    let class_curve = class.and_then(|row| TitrationCurve::of_class(row.class));
-    let mut curve = class_curve.unwrap_or_else(TitrationCurve::inert);
-    if let Some(own_ph) = own_ph {
-        curve.own_ph = own_ph;
-        curve.own_ph_sd = parameters::MALT_PH_MEASURED_SD.value;
-    }
-    if let Some(buffering) = buffering {
-        curve.buffering_eq_per_kg_ph = buffering / 1000.0;
-        curve.buffering_sd =
-            curve.buffering_eq_per_kg_ph * parameters::MALT_BUFFERING_MEASURED_RELATIVE_SD.value;
-    }
-    if let Some(sd) = own_ph_sd {
-        curve.own_ph_sd = sd;
-    }
-    if let Some(sd) = buffering_sd {
-        curve.buffering_sd = sd / 1000.0;
-    }
-    Some(Malt {
-        name: name
-            .or_else(|| class.map(|row| row.class.to_owned()))
-            .unwrap_or_else(|| "malt".to_owned()),
-        mass_kg: mass_kg?,
-        curve,
-        is_class_prior: own_ph.is_none() || buffering.is_none(),
-    })
 }
 
 fn targets(of: &mut ObjectReader<'_>) -> Targets {

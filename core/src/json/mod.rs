@@ -4,6 +4,7 @@
 mod brew_day;
 mod ends;
 mod kind;
+mod malt;
 mod names;
 mod parse;
 mod path;

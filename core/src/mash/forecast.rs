@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::Mash;
+use super::{Chemistry, Mash};
 use crate::ion::Ion;
 use crate::math;
 
@@ -17,6 +17,8 @@ pub struct Forecast {
     pub causes: Vec<Cause>,
     /// Acid per pH around the forecast, eq.
     pub buffering_eq_per_ph: f64,
+    /// What the error bar leaves out.
+    pub second_order: SecondOrder,
 }
 
 /// One cause of uncertainty.
@@ -32,14 +34,51 @@ pub struct Cause {
 
 /// How sure the doses and the water are.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct DoseUncertainty {
+pub struct DoseUncertainty<'a> {
     /// Standard deviation of the protons that measured-out acids give, eq.
     pub acid_eq: f64,
     /// Standard deviation of the alkalinity that partly dissolving reagents bring, eq.
     pub dissolving_eq: f64,
     /// Standard deviation of the mash liquor's alkalinity as reported, eq/kg.
     pub alkalinity_eq_per_kg: f64,
+    /// Where the water was reconciled: the covariance of the mash liquor, in place of that one number.
+    pub liquor: Option<&'a LiquorCovariance>,
 }
+
+/// Covariance of a liquor: its ions and weak acids in the order of [`Ion::ALL`], then alkalinity, then inorganic carbon, in
+/// mol/kg and eq/kg.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiquorCovariance(pub [[f64; LiquorCovariance::COUNT]; LiquorCovariance::COUNT]);
+
+impl LiquorCovariance {
+    /// How many amounts.
+    pub const COUNT: usize = Ion::COUNT + 2;
+    /// Place of alkalinity.
+    pub const ALKALINITY: usize = Ion::COUNT;
+    /// Place of inorganic carbon.
+    pub const CARBON: usize = Ion::COUNT + 1;
+
+    /// Variance of a sum of the amounts, each times its factor.
+    fn variance(&self, factors: &[f64; Self::COUNT]) -> f64 {
+        let rows = self.0.iter().zip(factors);
+        rows.map(|(row, factor)| factor * row.iter().zip(factors).map(|(c, f)| c * f).sum::<f64>())
+            .sum()
+    }
+}
+
+/// How a forecast would read if its curvature were followed one order further.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SecondOrder {
+    /// Standard deviation.
+    pub sd: f64,
+    /// How far the mean lies from the forecast, pH.
+    pub shift: f64,
+}
+
+/// Share of the standard deviation that its second order may add or take, and share by which the mean may move, before the
+/// forecast says so (a choice of ours: the error bar is promised to 5 %, and the second order is itself not exact).
+const SILENT_SD: f64 = 0.03;
+const SILENT_SHIFT: f64 = 0.15;
 
 impl Forecast {
     /// Interval that holds a share of what the meter will show: low and high.
@@ -50,109 +89,281 @@ impl Forecast {
         ]
     }
 
-    /// Standard deviation where the mash buffers less by a factor: its causes in equivalents weigh more there, sampling
-    /// and the meter do not.
-    pub fn sd_with_buffering(&self, factor: f64) -> f64 {
-        let variance = |cause: &Cause| {
-            let sd = if matches!(cause.key, "sampling" | "meter") {
-                cause.sd
-            } else {
-                cause.sd * factor
-            };
-            sd * sd
-        };
-        self.causes.iter().map(variance).sum::<f64>().sqrt()
-    }
-
     /// Chance that the pH itself lies in a range (the meter's own scatter counts too: it is the meter that decides).
     pub fn probability_between(&self, low: Option<f64>, high: Option<f64>) -> f64 {
         let below = |end: f64| math::normal_below((end - self.ph) / self.sd);
         high.map_or(1.0, below) - low.map_or(0.0, below)
     }
+
+    /// Whether the balance bends too much over the error bar for the bar to be exact.
+    pub fn bends(&self) -> bool {
+        let second = &self.second_order;
+        (second.sd - self.sd).abs() > SILENT_SD * self.sd
+            || second.shift.abs() > SILENT_SHIFT * self.sd
+    }
+
+    /// The same in words, where it does.
+    pub fn bend_in_words(&self) -> Option<String> {
+        let SecondOrder { sd, shift } = self.second_order;
+        self.bends().then(|| {
+            format!(
+                "The error bar is a rough one: the buffering itself is unsure, or changes over the bar. Its second order would \
+                 make the standard deviation {sd:.2} instead of {:.2} and move the middle by {shift:+.2}.",
+                self.sd
+            )
+        })
+    }
+}
+
+/// What a cause does to the balance, one standard deviation of it: acid in eq, and buffering in eq per pH.
+#[derive(Clone, Copy, Debug, Default)]
+struct Push {
+    acid_eq: f64,
+    buffering: f64,
+}
+
+/// The causes in the balance, by their keys: those of malts have one push each.
+struct Pushes {
+    lots: Vec<Push>,
+    buffers: Vec<Push>,
+    others: [(&'static str, &'static str, Push); 6],
 }
 
 impl Mash<'_> {
     /// pH with first-order error bars: each cause's standard deviation in equivalents, divided by the slope of the
     /// balance (implicit-function theorem: dpH = d(acid missing) / buffering).
-    pub fn forecast(&self, doses: &DoseUncertainty) -> Forecast {
-        let chemistry = self.chemistry();
-        let ph = self.ph_with_acid(&chemistry, 0.0);
-        let buffering = self.buffering_eq_per_ph(&chemistry, ph);
-        let in_ph = |equivalents: f64| equivalents / buffering;
+    pub fn forecast(&self, doses: &DoseUncertainty<'_>) -> Forecast {
+        self.forecast_with(&self.chemistry(), doses)
+    }
 
-        let (mut lots, mut buffers) = (0.0, 0.0);
-        for malt in self.grist {
-            let curve = malt.curve;
-            let lot = malt.mass_kg * curve.buffering_eq_per_kg_ph * curve.own_ph_sd;
-            let buffer = malt.mass_kg * curve.buffering_sd * (curve.own_ph - ph);
-            lots += lot * lot;
-            buffers += buffer * buffer;
-        }
-        let calcium = Ion::Calcium.charge() * self.liquor.ions.get(Ion::Calcium);
-        let magnesium = Ion::Magnesium.charge() * self.liquor.ions.get(Ion::Magnesium);
-        let calcium_sd = calcium * parameters::CALCIUM_PROTONS_PER_EQUIVALENT.sd;
-        let magnesium_sd = magnesium * parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.sd;
-        let carbon = self.liquor.carbon_mol_per_kg * chemistry.charge_per_carbon(ph);
-
-        let mut causes = [
-            (
+    /// The same with constants and assumptions of the caller's.
+    pub fn forecast_with(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>) -> Forecast {
+        let ph = self.ph_with_acid(chemistry, 0.0);
+        let buffering = self.buffering_eq_per_ph(chemistry, ph);
+        let pushes = self.pushes(chemistry, doses, ph);
+        let malts = |pushes: &[Push]| {
+            let square: f64 = pushes.iter().map(|push| push.acid_eq * push.acid_eq).sum();
+            square.sqrt() / buffering
+        };
+        let mut causes = vec![
+            cause(
                 "malt_lots",
                 "differences between malt lots",
-                in_ph(lots.sqrt()),
+                malts(&pushes.lots),
             ),
-            (
+            cause(
                 "malt_buffer",
                 "the buffering of the malts",
-                in_ph(buffers.sqrt()),
+                malts(&pushes.buffers),
             ),
-            (
-                "alkalinity",
-                "the alkalinity of the water",
-                in_ph(self.water_kg * doses.alkalinity_eq_per_kg),
-            ),
-            (
-                "calcium_effect",
-                "the effect of calcium and magnesium on malt",
-                in_ph(
-                    self.water_kg * (calcium_sd * calcium_sd + magnesium_sd * magnesium_sd).sqrt(),
-                ),
-            ),
-            (
-                "acid_strength",
-                "the strength and measuring of the acid",
-                in_ph(doses.acid_eq),
-            ),
-            (
-                "dissolving",
-                "how much of the chalk dissolves",
-                in_ph(doses.dissolving_eq),
-            ),
-            (
-                "carbon",
-                "how much carbon dioxide has left",
-                in_ph(self.water_kg * carbon * parameters::CARBON_SHARE_IN_MASH.sd),
-            ),
-            (
+            cause(
                 "sampling",
                 "the time and way of sampling",
                 parameters::MASH_PH_DEFINITION_SD.value,
             ),
-            ("meter", "the pH meter", parameters::METER_SD.value),
-        ]
-        .map(|(key, label, sd)| Cause {
-            key,
-            label,
-            sd: sd.abs(),
-        })
-        .to_vec();
+            cause("meter", "the pH meter", parameters::METER_SD.value),
+        ];
+        causes
+            .extend(join(&pushes.others).map(|(key, label, eq)| cause(key, label, eq / buffering)));
         causes.retain(|cause| cause.sd > 0.0);
         causes.sort_by(|one, other| other.sd.total_cmp(&one.sd));
         let variance: f64 = causes.iter().map(|cause| cause.sd * cause.sd).sum();
+        let sd = variance.sqrt();
         Forecast {
             ph,
-            sd: variance.sqrt(),
+            sd,
             causes,
             buffering_eq_per_ph: buffering,
+            second_order: self.second_order(chemistry, &pushes, ph, sd),
         }
     }
+
+    /// Standard deviation of what a meter would show were the mash at a pH, by as much acid as that takes.
+    pub(super) fn sd_at(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> f64 {
+        let eq = self.acid_sd_eq(chemistry, doses, ph) / self.buffering_eq_per_ph(chemistry, ph);
+        let (sampling, meter) = (
+            parameters::MASH_PH_DEFINITION_SD.value,
+            parameters::METER_SD.value,
+        );
+        (eq * eq + sampling * sampling + meter * meter).sqrt()
+    }
+
+    /// Standard deviation of the acid missing at a pH, eq.
+    pub(super) fn acid_sd_eq(
+        &self,
+        chemistry: &Chemistry,
+        doses: &DoseUncertainty<'_>,
+        ph: f64,
+    ) -> f64 {
+        let pushes = self.pushes(chemistry, doses, ph);
+        pushes
+            .all()
+            .map(|push| push.acid_eq * push.acid_eq)
+            .sum::<f64>()
+            .sqrt()
+    }
+
+    fn pushes(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> Pushes {
+        let (mut lots, mut buffers) = (Vec::new(), Vec::new());
+        for malt in self.grist {
+            let [lot, buffer] = malt.curve.acid_sd(ph);
+            lots.push(Push {
+                acid_eq: malt.mass_kg * lot,
+                buffering: 0.0,
+            });
+            let distance = malt.curve.own_ph - ph;
+            buffers.push(Push {
+                acid_eq: malt.mass_kg * buffer.copysign(distance),
+                buffering: malt.mass_kg * malt.curve.buffering_sd,
+            });
+        }
+        let acid = |acid_eq: f64| Push {
+            acid_eq,
+            buffering: 0.0,
+        };
+        let protons =
+            |ion: Ion, sd: f64| self.water_kg * ion.charge() * self.liquor.ions.get(ion) * sd;
+        let carbon_sd = parameters::CARBON_SHARE_IN_MASH.sd;
+        let dissolved = self.water_kg * self.liquor.carbon_mol_per_kg * carbon_sd;
+        Pushes {
+            lots,
+            buffers,
+            others: [
+                (
+                    "alkalinity",
+                    "the alkalinity of the water",
+                    acid(self.water_kg * self.liquor_sd(chemistry, doses, ph)),
+                ),
+                (
+                    "calcium_effect",
+                    "the effect of calcium and magnesium on malt",
+                    acid(protons(
+                        Ion::Calcium,
+                        parameters::CALCIUM_PROTONS_PER_EQUIVALENT.sd,
+                    )),
+                ),
+                (
+                    "calcium_effect",
+                    "the effect of calcium and magnesium on malt",
+                    acid(protons(
+                        Ion::Magnesium,
+                        parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.sd,
+                    )),
+                ),
+                (
+                    "acid_strength",
+                    "the strength and measuring of the acid",
+                    acid(doses.acid_eq),
+                ),
+                (
+                    "dissolving",
+                    "how much of the chalk dissolves",
+                    acid(doses.dissolving_eq),
+                ),
+                (
+                    "carbon",
+                    "how much carbon dioxide has left",
+                    Push {
+                        acid_eq: -dissolved * chemistry.charge_per_carbon(ph),
+                        buffering: dissolved * chemistry.charge_per_carbon_slope(ph),
+                    },
+                ),
+            ],
+        }
+    }
+
+    /// Standard deviation of what a kg of liquor contributes to the balance, eq/kg.
+    fn liquor_sd(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> f64 {
+        let Some(covariance) = doses.liquor else {
+            return doses.alkalinity_eq_per_kg;
+        };
+        let derivatives = self.derivatives(chemistry, ph);
+        let per_eq_per_kg = -self.water_kg * derivatives.acid_eq;
+        let mut factors = [0.0; LiquorCovariance::COUNT];
+        let liquor = [
+            derivatives.alkalinity_eq_per_kg,
+            derivatives.carbon_mol_per_kg,
+        ];
+        let all = derivatives.ions.amounts().chain(liquor);
+        for (factor, derivative) in factors.iter_mut().zip(all) {
+            *factor = derivative / per_eq_per_kg;
+        }
+        math::at_least(covariance.variance(&factors), 0.0).sqrt()
+    }
+
+    /// The next order of mean and variance of `N/B`, both unsure: N the acid that all causes make, in eq, B the buffering
+    /// with its relative error r, and with its change along the pH. Own pH and buffering of one malt go as a product Q. With all
+    /// causes normal,
+    ///
+    /// ```text
+    /// B² E[x²] = E[(N + Q)² (1 − 2 r + 3 r²)] = V(N) + V(Q) + 3 V(N) V(r) + 6 C(N, r)² − 4 E[N Q r],  B E[x] = −C(N, r)
+    /// ```
+    fn second_order(
+        &self,
+        chemistry: &Chemistry,
+        pushes: &Pushes,
+        ph: f64,
+        sd: f64,
+    ) -> SecondOrder {
+        let buffering = self.buffering_eq_per_ph(chemistry, ph);
+        let (mut of_acid, mut of_buffering, mut together) = (0.0, 0.0, 0.0);
+        for push in pushes.all() {
+            let [acid, relative] = [push.acid_eq, push.buffering].map(|eq| eq / buffering);
+            of_acid += acid * acid;
+            of_buffering += relative * relative;
+            together += acid * relative;
+        }
+        let (mut of_product, mut of_three) = (0.0, 0.0);
+        for (malt, push) in self.grist.iter().zip(&pushes.buffers) {
+            let product = push.buffering * malt.curve.own_ph_sd / buffering;
+            let share = malt.mass_kg * malt.curve.buffering_at(ph) / buffering;
+            of_product += product * product;
+            of_three += share * product * product;
+        }
+        // The buffering along the pH: its first and second derivative, over the error bar itself.
+        let in_acid = of_acid.sqrt();
+        let [below, above] = [ph - in_acid, ph + in_acid]
+            .map(|ph| self.buffering_eq_per_ph(chemistry, ph) / buffering);
+        let slope = (above - below) / 2.0;
+        let bend = above - 2.0 + below;
+        let along = 3.5 * slope * slope - bend;
+        let more = of_product + 3.0 * of_acid * of_buffering + 5.0 * together * together
+            - 4.0 * of_three
+            + of_acid * along;
+        SecondOrder {
+            sd: math::at_least(sd * sd + more, 0.0).sqrt(),
+            shift: -together - slope * in_acid / 2.0,
+        }
+    }
+}
+
+impl Pushes {
+    fn all(&self) -> impl Iterator<Item = &Push> {
+        let others = self.others.iter().map(|(_, _, push)| push);
+        self.lots.iter().chain(&self.buffers).chain(others)
+    }
+}
+
+fn cause(key: &'static str, label: &'static str, sd: f64) -> Cause {
+    Cause {
+        key,
+        label,
+        sd: sd.abs(),
+    }
+}
+
+/// Pushes that follow each other under one key as one, in eq.
+fn join<'a>(
+    pushes: &'a [(&'static str, &'static str, Push)],
+) -> impl Iterator<Item = (&'static str, &'static str, f64)> + 'a {
+    pushes
+        .chunk_by(|(one, ..), (other, ..)| one == other)
+        .filter_map(|same| {
+            let (key, label, _) = same.first()?;
+            let square: f64 = same
+                .iter()
+                .map(|(_, _, push)| push.acid_eq * push.acid_eq)
+                .sum();
+            Some((*key, *label, square.sqrt()))
+        })
 }

@@ -32,6 +32,8 @@ pub enum Dimension {
     Molarity,
     /// Canonical and default unit mEq/(kg pH).
     Buffering,
+    /// Canonical and default unit mEq/kg.
+    Acidity,
     /// A plain number; "25 %" is 0.25.
     Ratio,
     /// Canonical and default unit EBC.
@@ -64,6 +66,7 @@ impl Dimension {
             D::Strength => "%",
             D::Molarity => "mol/L",
             D::Buffering => "mEq/(kg pH)",
+            D::Acidity => "mEq/kg",
             D::Colour => "EBC",
             D::Thickness => "L/kg",
             D::Conductivity => "µS/cm",
@@ -92,6 +95,7 @@ impl Dimension {
             D::Strength => matches!(measure, M::Percent),
             D::Molarity => matches!(measure, M::MolePerLitre),
             D::Buffering => matches!(measure, M::Buffering),
+            D::Acidity => matches!(measure, M::Acidity),
             D::Ratio => matches!(measure, M::One | M::Percent),
             D::Colour => matches!(measure, M::Colour),
             D::Thickness => matches!(measure, M::Thickness),

@@ -31,6 +31,8 @@ pub enum Measure {
     Colour,
     /// Buffering of malt, mEq/(kg pH).
     Buffering,
+    /// Acid or base per mass of malt, mEq/kg.
+    Acidity,
     /// Liquor to grist, L/kg.
     Thickness,
     /// Electrical conductivity at 25 °C, µS/cm.
@@ -53,6 +55,7 @@ impl Measure {
             Measure::One => "a plain number",
             Measure::Colour => "a colour",
             Measure::Buffering => "a buffering",
+            Measure::Acidity => "an acidity",
             Measure::Thickness => "a mash thickness",
             Measure::Conductivity => "a conductivity",
         }
@@ -155,6 +158,7 @@ pub static UNITS: &[Unit] = &[
     unit("", M::One, 1.0, &[""]),
     unit("EBC", M::Colour, 1.0, &["ebc", "°ebc", "ebcunits"]),
     unit("mEq/(kg pH)", M::Buffering, 1.0, &["meq/kgph", "meq/kg/ph", "meq/kg/phunit", "mmol/kgph", "mmol/kg/ph"]),
+    unit("mEq/kg", M::Acidity, 1.0, &["meq/kg", "mmol/kg", "mval/kg"]),
     unit("L/kg", M::Thickness, 1.0, &["l/kg", "litres/kg", "liters/kg"]),
     unit("US qt/lb", M::Thickness, US_QUART_L / LB_KG, &["usqt/lb", "usquarts/lb"]),
     unit("µS/cm", M::Conductivity, 1.0, &["us/cm", "us/cmat25°c", "us/cm25°c", "us/cmat25c", "us/cm25c"]),

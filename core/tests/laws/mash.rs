@@ -70,7 +70,7 @@ proptest! {
     #[test]
     fn twice_the_malt_and_water_is_the_same_mash(grist in grist(), water in liquor(), thickness in THICKNESS, acid_eq in 0.0..0.1f64) {
         let twice: Vec<Malt> = grist.iter().map(|malt| Malt { mass_kg: 2.0 * malt.mass_kg, ..malt.clone() }).collect();
-        let unsure = |times: f64| DoseUncertainty { acid_eq: times * acid_eq, dissolving_eq: times * acid_eq, alkalinity_eq_per_kg: 2e-4 };
+        let unsure = |times: f64| DoseUncertainty { acid_eq: times * acid_eq, dissolving_eq: times * acid_eq, alkalinity_eq_per_kg: 2e-4, ..DoseUncertainty::default() };
         let one = mash(&grist, water, thickness).forecast(&unsure(1.0));
         let two = mash(&twice, water, thickness).forecast(&unsure(2.0));
         prop_assert_eq!(one.ph, two.ph);
@@ -132,7 +132,7 @@ proptest! {
     #[test]
     fn a_forecast_owns_to_all_of_its_uncertainty(grist in grist(), water in liquor(), thickness in THICKNESS, unsure in proptest::array::uniform3(0.0..0.01f64)) {
         let [acid_eq, dissolving_eq, alkalinity_eq_per_kg] = unsure;
-        let forecast = mash(&grist, water, thickness).forecast(&DoseUncertainty { acid_eq, dissolving_eq, alkalinity_eq_per_kg });
+        let forecast = mash(&grist, water, thickness).forecast(&DoseUncertainty { acid_eq, dissolving_eq, alkalinity_eq_per_kg, ..DoseUncertainty::default() });
         prop_assert!(forecast.sd.is_finite() && forecast.sd > 0.0);
         let shares: f64 = forecast.causes.iter().map(|cause| cause.sd * cause.sd).sum::<f64>() / (forecast.sd * forecast.sd);
         prop_assert!((shares - 1.0).abs() < 1e-12);
@@ -141,6 +141,77 @@ proptest! {
         let [low, high] = forecast.interval(1.96);
         let inside = forecast.probability_between(Some(low), Some(high));
         prop_assert!((inside - 0.95).abs() < 1e-4);
-        prop_assert!((forecast.sd_with_buffering(1.0) - forecast.sd).abs() < 1e-12);
+    }
+}
+
+/// Malts, some of them bent, acidulated or titrated.
+fn bent_grist() -> impl Strategy<Value = Vec<Malt>> {
+    proptest::collection::vec((malt(), -0.02..0.02f64, 3.0..6.0f64, 5.0..8.0f64), 1..6).prop_map(
+        |malts| {
+            malts
+                .into_iter()
+                .map(|(mut malt, curvature, low, high)| {
+                    malt.curve = malt.curve.bent(curvature, [low, high]);
+                    malt
+                })
+                .collect()
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn a_bent_malt_takes_more_acid_at_every_lower_ph(grist in bent_grist(), ph in 0.0..13.9f64, step in 1e-3..0.1f64) {
+        for malt in &grist {
+            prop_assert!(malt.curve.acid_eq_per_kg(ph) > malt.curve.acid_eq_per_kg(ph + step));
+            prop_assert!(malt.curve.buffering_at(ph) > 0.0);
+        }
+    }
+
+    #[test]
+    fn a_bent_malt_s_curve_is_smooth(grist in bent_grist(), ph in 1.0..13.0f64) {
+        for malt in &grist {
+            let [low, high] = malt.curve.bends_between_ph;
+            for at in [ph, low, high, malt.curve.own_ph] {
+                let step = 1e-6;
+                let slope = (malt.curve.acid_eq_per_kg(at - step) - malt.curve.acid_eq_per_kg(at + step)) / (2.0 * step);
+                prop_assert!((slope / malt.curve.buffering_at(at) - 1.0).abs() < 1e-4, "{at}: {:?}", malt.curve);
+            }
+        }
+    }
+
+    #[test]
+    fn a_bent_malt_in_distilled_water_gives_its_own_ph(grist in bent_grist(), thickness in THICKNESS) {
+        let one = &grist[..1];
+        prop_assert!((mash(one, Liquor::default(), thickness).ph() - one[0].curve.own_ph).abs() < 1e-9);
+    }
+
+    #[test]
+    fn bent_malts_settle_where_no_acid_is_missing(grist in bent_grist(), water in liquor(), thickness in THICKNESS, acid in acid(), amount in 0.0..1.0f64) {
+        let mash = dosed(&mash(&grist, water, thickness), &acid.dose_per_unit(), amount);
+        let chemistry = mash.chemistry();
+        let ph = mash.ph();
+        // Where more acid is in than any mash takes, the end of the scale stands.
+        prop_assume!(ph > 1.0);
+        prop_assert!(mash.acid_missing_eq(&chemistry, ph).abs() <= 1e-9 * mash.buffering_eq_per_ph(&chemistry, ph));
+    }
+
+    #[test]
+    fn underletting_is_mixing(grist in bent_grist(), one in liquor(), two in liquor(), thickness in THICKNESS, more in 0.1..3.0f64) {
+        let plain = mash(&grist, one, thickness);
+        let water_kg = plain.water_kg * more;
+        let in_two = plain.with_more_liquor(water_kg / 2.0, &two).with_more_liquor(water_kg / 2.0, &two);
+        prop_assert!((plain.with_more_liquor(water_kg, &two).ph() - in_two.ph()).abs() < 1e-10);
+    }
+
+    #[test]
+    fn liquor_without_residual_alkalinity_leaves_the_grist_at_its_own_ph(grist in bent_grist(), water in liquor(), thickness in THICKNESS) {
+        let distilled = mash(&grist, Liquor::default(), thickness).ph();
+        let plain = mash(&grist, water, thickness);
+        let left = plain.residual_alkalinity_eq_per_kg(&plain.chemistry(), distilled);
+        let shift = plain.shift_by_liquor();
+        prop_assert!(left * shift >= 0.0 || shift.abs() < 1e-9, "{left} {shift}");
     }
 }

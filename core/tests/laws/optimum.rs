@@ -193,8 +193,8 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
             water_kg: question.waters.mash_kg,
             liquor: liquors.mash,
         };
-        let tolerance =
-            grist_buffering_eq_per_ph(question.grist) * parameters::FIT_PH_TOLERANCE.value;
+        let tolerance = grist_buffering_eq_per_ph(question.grist, end.expect("an end"))
+            * parameters::FIT_PH_TOLERANCE.value;
         mash.acid_missing_eq(&chemistry, end.expect("an end")) / tolerance
     };
     let sparge = |end: Option<f64>| {

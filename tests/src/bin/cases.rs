@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run --release -p underlet-tests --bin cases -- plan WATERS.csv...   the first built-in day with each water
+//! cargo run --release -p underlet-tests --bin cases -- mash EXPERIMENTS.csv...   published mashes against the forecast
 //! cargo run --release -p underlet-tests --bin cases -- reports WATERS.csv...   each water as a report, and mistakes put into it
 //! cargo run --release -p underlet-tests --bin cases -- KIND FILE...         equilibria against reference results
 //! ```
@@ -13,7 +14,7 @@
 use std::process::ExitCode;
 use std::{env, fs, io};
 
-use underlet_tests::{equilibria, reports, waters};
+use underlet_tests::{equilibria, mashes, reports, waters};
 
 /// How a run ended: with a number of failures, or with a file that holds what cannot be read.
 enum Ended {
@@ -34,12 +35,12 @@ fn main() -> ExitCode {
 }
 
 /// Kinds that take tables of waters.
-const TABLES: [&str; 2] = ["plan", "reports"];
+const TABLES: [&str; 3] = ["plan", "reports", "mash"];
 
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
     format!(
-        "usage: cases plan WATERS.csv...\n       cases reports WATERS.csv...\n       cases {kinds} FILE..."
+        "usage: cases plan WATERS.csv...\n       cases reports WATERS.csv...\n       cases mash EXPERIMENTS.csv...\n       cases {kinds} FILE..."
     )
 }
 
@@ -84,6 +85,16 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         let outcome = reports::study(&text).map_err(told)?;
         println!("{file}\n{outcome}");
         return Ok(Ended::Failures(outcome.findings.failures.len()));
+    }
+    if kind == "mash" {
+        // Nothing is a failure here but a row that cannot be read: how near a forecast comes is told, not judged.
+        let comparison = mashes::compare_all(&text).map_err(told)?;
+        print!("{file}\n{comparison}");
+        return Ok(if comparison.unreadable.is_empty() {
+            Ended::Failures(0)
+        } else {
+            Ended::NotReadable
+        });
     }
     let tally = waters::plan_all(&text).map_err(told)?;
     println!("{file}\n{tally}");

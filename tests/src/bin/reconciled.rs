@@ -92,7 +92,7 @@ fn told(today: &Today) -> Answer {
         };
         (
             origin,
-            key(measurement.subject),
+            measurement.subject.key().to_owned(),
             measurement.value,
             measurement.sd,
         )

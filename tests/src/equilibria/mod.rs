@@ -20,7 +20,7 @@ mod results;
 mod score;
 mod speciation;
 mod stage;
-mod table;
+pub(crate) mod table;
 mod vectors;
 mod water;
 

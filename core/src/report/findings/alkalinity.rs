@@ -77,7 +77,7 @@ impl Look<'_> {
             && self
                 .report
                 .middle(Subject::Ph)
-                .is_some_and(|ph| ph > parameters::PHENOLPHTHALEIN_PH.value);
+                .is_some_and(|ph| ph > parameters::PHENOLPHTHALEIN_ENDPOINT_PH.value);
         let is_less = sum < alkalinity - open && !may_hold_carbonate;
         if !(is_less || sum > alkalinity + open) {
             return;
@@ -188,7 +188,7 @@ impl Look<'_> {
         let mut subjects = vec![Subject::Ph];
         let parts = [Subject::Carbonate, TO_PHENOLPHTHALEIN];
         subjects.extend(parts.into_iter().filter(|part| is_there(*part)));
-        let end_point = parameters::PHENOLPHTHALEIN_PH.value;
+        let end_point = parameters::PHENOLPHTHALEIN_ENDPOINT_PH.value;
         if ph >= end_point || subjects.len() == 1 {
             return;
         }

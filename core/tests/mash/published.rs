@@ -1,21 +1,13 @@
 //! The mash against published mashes and the stated budget of its uncertainty.
 
 use approx::assert_abs_diff_eq;
-use underlet::ion::{Composition, Ion};
-use underlet::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3};
+use underlet::ion::Ion;
+use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{DoseUncertainty, Forecast, Malt, Mash, TitrationCurve, ph_at_temperature};
 use underlet::reagent::Preparation;
 use underlet_tables::parameters;
 
-/// Malt of a class.
-fn malt(class: &str, mass_kg: f64) -> Malt {
-    Malt {
-        name: class.to_owned(),
-        mass_kg,
-        curve: TitrationCurve::of_class(class).expect("a class"),
-        is_class_prior: true,
-    }
-}
+use super::common::{malt, ph, water};
 
 /// The same malt with its own pH and buffering measured.
 fn measured(malt: &Malt) -> Malt {
@@ -30,31 +22,6 @@ fn measured(malt: &Malt) -> Malt {
         is_class_prior: false,
         ..malt.clone()
     }
-}
-
-/// Water of an alkalinity in eq/kg with its carbon at pH 7.5, and calcium as chloride in mg/L.
-fn water(alkalinity_eq_per_kg: f64, calcium_mg_per_l: f64) -> Liquor {
-    let calcium = Ion::Calcium.mol_per_kg(calcium_mg_per_l);
-    Liquor {
-        ions: Composition::NOTHING
-            .with(Ion::Calcium, calcium)
-            .with(Ion::Chloride, 2.0 * calcium),
-        alkalinity_eq_per_kg,
-        // 1.08 mol of carbon per eq at pH 7.5 and 20 °C.
-        carbon_mol_per_kg: 1.08 * alkalinity_eq_per_kg,
-        temperature_c: 20.0,
-    }
-}
-
-/// One kg of grist in so many kg of water.
-fn ph(grist: &[Malt], kg_per_kg: f64, liquor: Liquor) -> f64 {
-    let grist_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
-    Mash {
-        grist,
-        water_kg: kg_per_kg * grist_kg,
-        liquor,
-    }
-    .ph()
 }
 
 #[test]
@@ -95,21 +62,6 @@ fn calcium_moves_a_mash_as_taylor_1990_found() {
     assert!(
         (slope - published).abs() < sd,
         "{slope} ± {sd}, {published}"
-    );
-}
-
-#[test]
-fn kolbach_s_slope_belongs_to_wort() {
-    // Kolbach 1953: 10 °dH raise cast-out wort of 12 °P by 0.3, 0.084 per meq/L (from memory). The mash is no wort: at
-    // 3.5 L/kg it moves less, because it holds the buffering that stays in the grains, between the wort's share of 0.4
-    // and all of it.
-    let grist = [malt("pilsner malt", 1.0)];
-    let slope = (ph(&grist, 3.5, water(2e-3, 0.0)) - ph(&grist, 3.5, water(0.0, 0.0))) / 2.0;
-    let wort = parameters::KOLBACH_WORT_SLOPE.value;
-    println!("mash {slope:.4}, wort {wort:.4} pH per meq/L");
-    assert!(
-        slope < wort && slope > wort * parameters::WORT_BUFFER_SHARE.value,
-        "{slope} {wort}"
     );
 }
 
@@ -164,6 +116,7 @@ fn budget(grist: &[Malt], measured: bool) -> Forecast {
         alkalinity_eq_per_kg: alkalinity_eq_per_kg(
             (alkalinity * relative.value).max(absolute.value),
         ),
+        ..DoseUncertainty::default()
     };
     Mash {
         liquor: liquor.dosed(&acid.dose_per_unit(), per_kg),
@@ -223,6 +176,7 @@ fn hosom(acid_mol: f64) -> Forecast {
         acid_eq: acid_mol * parameters::ACID_STRENGTH_RELATIVE_SD.value,
         dissolving_eq: 0.0,
         alkalinity_eq_per_kg: 0.05e-3,
+        ..DoseUncertainty::default()
     };
     Mash {
         grist: &grist,

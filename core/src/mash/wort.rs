@@ -1,0 +1,286 @@
+//! Wort: what runs off the grains, thinned by sparge liquor, and set for the kettle. It has parameters of its own: it
+//! carries a third to a half of the mash's buffering, and calcium moves it far less.
+
+use underlet_tables::{Parameter, parameters};
+
+use super::{Assumptions, Chemistry, Forecast, Mash};
+use crate::ion::Ion;
+use crate::liquor::Liquor;
+use crate::math;
+
+/// Wort with its pH, cooled sample.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wort {
+    /// Mass of its water, kg.
+    pub water_kg: f64,
+    /// pH.
+    pub ph: f64,
+    /// Standard deviation of what a meter will show.
+    pub sd: f64,
+    /// Buffering of what it carries, eq per pH.
+    pub buffering_eq_per_ph: f64,
+    /// Its standard deviation.
+    pub buffering_sd: f64,
+    /// Standard deviation of the acid that the water in it takes, eq.
+    pub acid_sd_eq: f64,
+    /// The part of its water that came to it as sparge liquor and is still counted as such: what it holds of carbonate
+    /// gives or takes protons as the pH moves.
+    sparge: Option<(f64, Liquor)>,
+}
+
+impl Wort {
+    /// What runs off a mash before any sparge, all but what the grains keep.
+    pub fn first_runnings(mash: &Mash<'_>, forecast: &Forecast) -> Wort {
+        let grist_kg: f64 = mash.grist.iter().map(|malt| malt.mass_kg).sum();
+        let kept = parameters::GRAIN_RETENTION.value * grist_kg;
+        let share = math::at_least(mash.water_kg - kept, 0.0) / mash.water_kg;
+        Wort::of_mash(mash, forecast, share, parameters::WORT_BUFFER_SHARE)
+    }
+
+    /// A share of a mash's liquid, with a share of its buffering.
+    fn of_mash(mash: &Mash<'_>, forecast: &Forecast, liquid: f64, carried: Parameter) -> Wort {
+        let (mut buffering, mut variance) = (0.0, 0.0);
+        for malt in mash.grist {
+            let sd = malt.mass_kg * malt.curve.buffering_sd;
+            buffering += malt.mass_kg * malt.curve.buffering_at(forecast.ph);
+            variance += sd * sd;
+        }
+        let of_share = carried.sd * buffering;
+        let sd = (of_share * of_share + carried.value * carried.value * variance).sqrt();
+        Wort {
+            water_kg: liquid * mash.water_kg,
+            ph: forecast.ph,
+            sd: forecast.sd,
+            buffering_eq_per_ph: liquid * carried.value * buffering,
+            buffering_sd: liquid * sd,
+            acid_sd_eq: 0.0,
+            sparge: None,
+        }
+    }
+
+    /// Wort of a known pH and extract, g/L: its buffering is taken from the extract that a kilogram of base malt gives.
+    pub fn of_extract(water_kg: f64, litres: f64, extract_g_per_l: f64, ph: [f64; 2]) -> Wort {
+        let malt_kg = litres * extract_g_per_l / 1000.0 / parameters::MALT_EXTRACT_YIELD.value;
+        let base = parameters::BASE_MALT_BUFFERING;
+        let share = parameters::WORT_BUFFER_SHARE;
+        let buffering_eq_per_ph = malt_kg * share.value * base.value / 1000.0;
+        let relative = [base, share, parameters::MALT_EXTRACT_YIELD]
+            .iter()
+            .map(|of| (of.sd / of.value) * (of.sd / of.value))
+            .sum::<f64>()
+            .sqrt();
+        let [ph, sd] = ph;
+        Wort {
+            water_kg,
+            ph,
+            sd,
+            buffering_eq_per_ph,
+            buffering_sd: relative * buffering_eq_per_ph,
+            acid_sd_eq: 0.0,
+            sparge: None,
+        }
+    }
+
+    /// Kettle-full wort of a mash and its sparge liquor. The sparge pushes out the mash's own liquid first; what the
+    /// grains keep at the end is sparge liquor. On its way through the grains it meets a part of the buffering that
+    /// stays behind (how much is not known: half of it, with an error that leaves everything open).
+    pub fn kettle_full(
+        mash: &Mash<'_>,
+        forecast: &Forecast,
+        sparge_kg: f64,
+        sparge: &Liquor,
+        alkalinity_sd_eq_per_kg: f64,
+    ) -> Wort {
+        let grist_kg: f64 = mash.grist.iter().map(|malt| malt.mass_kg).sum();
+        let kept = parameters::GRAIN_RETENTION.value * grist_kg;
+        let through = math::at_least(sparge_kg - kept, 0.0);
+        if through <= 0.0 {
+            let pushed = math::at_least(mash.water_kg + sparge_kg - kept, 0.0).min(mash.water_kg);
+            let share = pushed / mash.water_kg;
+            return Wort::of_mash(mash, forecast, share, parameters::WORT_BUFFER_SHARE);
+        }
+        let (own, bed) = (
+            parameters::WORT_BUFFER_SHARE,
+            parameters::GRAIN_BED_SHARE_IN_SPARGE,
+        );
+        let stays = 1.0 - own.value;
+        let (of_own, of_bed) = ((1.0 - bed.value) * own.sd, stays * bed.sd);
+        let met = Parameter {
+            value: own.value + bed.value * stays,
+            sd: (of_own * of_own + of_bed * of_bed).sqrt(),
+            ..own
+        };
+        let in_bed = Wort::of_mash(mash, forecast, 1.0, met).thinned(
+            through,
+            sparge,
+            alkalinity_sd_eq_per_kg,
+            Assumptions::in_wort(),
+        );
+        // In the kettle it is without the grains again.
+        let alone = Wort::of_mash(mash, forecast, 1.0, own);
+        Wort {
+            buffering_eq_per_ph: alone.buffering_eq_per_ph,
+            buffering_sd: alone.buffering_sd,
+            ..in_bed
+        }
+    }
+
+    /// The wort thinned by liquor, its pH settled anew: the liquor's alkalinity against what the wort carries, and the
+    /// rise that pure water makes, 0.07 per halving (Kolbach & Esser 1958).
+    #[must_use]
+    pub fn thinned(
+        &self,
+        liquor_kg: f64,
+        liquor: &Liquor,
+        alkalinity_sd_eq_per_kg: f64,
+        assumed: Assumptions,
+    ) -> Wort {
+        let halvings =
+            math::ln((self.water_kg + liquor_kg) / self.water_kg) / std::f64::consts::LN_2;
+        let rise = parameters::WORT_PH_PER_HALVING;
+        let from = self.ph + rise.value * halvings;
+        let chemistry = chemistry_of(liquor, assumed);
+        let ph = math::falling_root_by_slope(
+            |ph| {
+                let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
+                (
+                    self.buffering_eq_per_ph * (from - ph) + liquor_kg * wanted,
+                    -self.buffering_eq_per_ph - liquor_kg * slope,
+                )
+            },
+            from,
+            LOWEST_PH,
+            HIGHEST_PH,
+        );
+        let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
+        let buffering = self.buffering_eq_per_ph + liquor_kg * slope;
+        let carried = self.buffering_eq_per_ph / buffering;
+        let calcium = Ion::Calcium.charge() * liquor.ions.get(Ion::Calcium);
+        let carbon = chemistry.charge_per_carbon(ph) * liquor.carbon_mol_per_kg;
+        let is_open = assumed.carbon_share < 1.0;
+        let carbon_sd = if is_open {
+            parameters::CARBON_SHARE_IN_MASH.sd
+        } else {
+            0.0
+        };
+        let acid_sd_eq = [
+            self.acid_sd_eq / liquor_kg,
+            alkalinity_sd_eq_per_kg,
+            calcium * parameters::CALCIUM_PROTONS_IN_WORT.sd,
+            carbon * carbon_sd,
+        ]
+        .iter()
+        .map(|sd| sd * sd)
+        .sum::<f64>()
+        .sqrt()
+            * liquor_kg;
+        let variance: f64 = [
+            carried * self.sd,
+            carried * rise.sd * halvings,
+            acid_sd_eq / buffering,
+            // Buffering that is off by a share moves the shift that the liquor makes by as much.
+            self.buffering_sd * liquor_kg * wanted / (self.buffering_eq_per_ph * buffering),
+        ]
+        .iter()
+        .map(|sd| sd * sd)
+        .sum();
+        Wort {
+            water_kg: self.water_kg + liquor_kg,
+            ph,
+            sd: variance.sqrt(),
+            acid_sd_eq,
+            sparge: Some((liquor_kg, *liquor)),
+            ..*self
+        }
+    }
+
+    /// The runnings at a share of the first wort's extract (0 to 1), at the end of a sparge with a liquor: what is in the
+    /// bed is thinned by it to that share.
+    #[must_use]
+    pub fn late_runnings(&self, extract_share: f64, liquor: &Liquor) -> Wort {
+        let share = extract_share.clamp(LEAST_SHARE, 1.0);
+        self.thinned(
+            self.water_kg * (1.0 / share - 1.0),
+            liquor,
+            0.0,
+            Assumptions::in_wort(),
+        )
+    }
+
+    /// Acid for a wanted pH, eq, and its standard deviation (without the meter's part in the wort's pH, which is
+    /// read before the acid is given).
+    pub fn acid_needed(&self, ph: f64) -> [f64; 2] {
+        let fall = self.ph - ph;
+        let of_sparge = self.sparge.map_or(0.0, |(kg, liquor)| {
+            let chemistry = chemistry_of(&liquor, Assumptions::in_wort());
+            let at = |ph: f64| chemistry.acid_wanted_and_buffering(&liquor, ph).0;
+            kg * (at(ph) - at(self.ph))
+        });
+        let acid = self.buffering_eq_per_ph * fall + of_sparge;
+        [acid, (self.buffering_sd * fall).abs()]
+    }
+
+    /// pH after an open boil of so many hours, with its standard deviation: a fall of 0.20 ± 0.08 in the first hour, taken
+    /// on in proportion (hops and the wort's own pH matter and are not told apart).
+    pub fn after_boil(&self, hours: f64) -> [f64; 2] {
+        let fall = parameters::BOIL_PH_FALL;
+        let of_boil = fall.sd * hours;
+        [
+            self.ph - fall.value * hours,
+            (self.sd * self.sd + of_boil * of_boil).sqrt(),
+        ]
+    }
+}
+
+/// Ends between which a wort's pH is looked for.
+const LOWEST_PH: f64 = 1.0;
+const HIGHEST_PH: f64 = 13.0;
+/// Least share of the first wort's extract that runnings are reckoned to: thinner is water.
+const LEAST_SHARE: f64 = 0.01;
+
+fn chemistry_of(liquor: &Liquor, assumed: Assumptions) -> Chemistry {
+    Chemistry::at(liquor.ionic_strength_mol_per_kg()).assuming(assumed)
+}
+
+impl Assumptions {
+    /// In hot wort: carbon dioxide as in a mash, calcium far weaker, magnesium half of it.
+    pub fn in_wort() -> Assumptions {
+        let calcium_protons = parameters::CALCIUM_PROTONS_IN_WORT.value;
+        Assumptions {
+            calcium_protons,
+            magnesium_protons: calcium_protons / 2.0,
+            ..Assumptions::default()
+        }
+    }
+}
+
+/// An ion as malt brings it into wort: typical, with its scatter; never a measurement of this malt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MaltIon {
+    /// The ion.
+    pub ion: Ion,
+    /// Typical concentration in the wort, mg/L.
+    pub mg_per_l: f64,
+    /// Its standard deviation.
+    pub sd: f64,
+}
+
+/// Ions that malt brings into wort of an extract, g/L: those of wort of 12 °P (Holzmann & Piendl 1977 and from memory, the
+/// brewing water of those worts included), scaled with extract.
+pub fn malt_ions(extract_g_per_l: f64) -> [MaltIon; 7] {
+    let share = extract_g_per_l / parameters::WORT_REFERENCE_EXTRACT.value;
+    [
+        (Ion::Potassium, parameters::MALT_POTASSIUM_IN_WORT),
+        (Ion::Sodium, parameters::MALT_SODIUM_IN_WORT),
+        (Ion::Calcium, parameters::MALT_CALCIUM_IN_WORT),
+        (Ion::Magnesium, parameters::MALT_MAGNESIUM_IN_WORT),
+        (Ion::Chloride, parameters::MALT_CHLORIDE_IN_WORT),
+        (Ion::Sulfate, parameters::MALT_SULFATE_IN_WORT),
+        (Ion::Phosphate, parameters::MALT_PHOSPHATE_IN_WORT),
+    ]
+    .map(|(ion, typical)| MaltIon {
+        ion,
+        mg_per_l: share * typical.value,
+        sd: share * typical.sd,
+    })
+}

@@ -1,0 +1,287 @@
+//! First-order error bars against chance: every input drawn from its own distribution, the balance solved anew.
+
+use underlet::ion::{Composition, Ion};
+use underlet::liquor::Liquor;
+use underlet::mash::{
+    Assumptions, DoseUncertainty, Forecast, LiquorCovariance, Malt, Mash, TitrationCurve,
+};
+use underlet_tables::{MALTS, parameters};
+
+use super::common::{malt, water};
+use super::dice::Dice;
+
+/// Draws per mash: their standard deviation is then itself known to half a per cent.
+const DRAWS: u32 = 20_000;
+/// What a first-order bar is promised to, and what chance adds to that.
+const PROMISED: f64 = 0.05;
+const BY_CHANCE: f64 = 0.012;
+
+fn normal(dice: &mut Dice) -> f64 {
+    let (radius, angle) = (
+        (-2.0 * dice.real(1e-300, 1.0).ln()).sqrt(),
+        dice.real(0.0, std::f64::consts::TAU),
+    );
+    radius * angle.cos()
+}
+
+/// A normal that stays positive, by drawing again.
+fn positive(dice: &mut Dice, mean: f64, sd: f64) -> f64 {
+    if mean == 0.0 {
+        return 0.0;
+    }
+    loop {
+        let drawn = mean + sd * normal(dice);
+        if drawn > 0.0 {
+            return drawn;
+        }
+    }
+}
+
+/// Mean and standard deviation of what a meter would show.
+fn by_chance(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> (f64, f64) {
+    let mut dice = Dice::new(seed);
+    let chemistry = mash.chemistry();
+    let mut grist = mash.grist.to_vec();
+    let (mut sum, mut square) = (0.0, 0.0);
+    let known = mash.ph();
+    for _ in 0..DRAWS {
+        for (drawn, malt) in grist.iter_mut().zip(mash.grist) {
+            let curve = &malt.curve;
+            drawn.curve.own_ph = curve.own_ph + curve.own_ph_sd * normal(&mut dice);
+            drawn.curve.buffering_eq_per_kg_ph =
+                positive(&mut dice, curve.buffering_eq_per_kg_ph, curve.buffering_sd);
+        }
+        let assumed = Assumptions {
+            // Between fully degassed and closed.
+            carbon_share: dice.real(0.0, 1.0),
+            calcium_protons: parameters::CALCIUM_PROTONS_PER_EQUIVALENT.value
+                + parameters::CALCIUM_PROTONS_PER_EQUIVALENT.sd * normal(&mut dice),
+            magnesium_protons: parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.value
+                + parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.sd * normal(&mut dice),
+        };
+        let mut liquor = mash.liquor;
+        liquor.alkalinity_eq_per_kg += unsure.alkalinity_eq_per_kg * normal(&mut dice);
+        let drawn = Mash {
+            grist: &grist,
+            liquor,
+            ..*mash
+        };
+        let acid = (unsure.acid_eq.hypot(unsure.dissolving_eq)) * normal(&mut dice);
+        let ph = drawn.ph_with_acid(&chemistry.clone().assuming(assumed), acid)
+            + parameters::MASH_PH_DEFINITION_SD.value * normal(&mut dice)
+            + parameters::METER_SD.value * normal(&mut dice)
+            - known;
+        sum += ph;
+        square += ph * ph;
+    }
+    let mean = sum / f64::from(DRAWS);
+    (mean, (square / f64::from(DRAWS) - mean * mean).sqrt())
+}
+
+/// A mash as somebody might make it: mostly malt, up to five kinds, adjuncts among them.
+fn random(dice: &mut Dice) -> (Vec<Malt>, f64, Liquor) {
+    let base = [
+        "pilsner malt",
+        "pale ale malt",
+        "pale wheat malt",
+        "light Munich malt",
+    ];
+    let mut grist = vec![malt(base[dice.pick(base.len())], 100.0)];
+    for _ in 0..dice.pick(5) {
+        let row = &MALTS[dice.pick(MALTS.len())];
+        let most = if row.class == "acidulated malt" {
+            6.0
+        } else {
+            60.0
+        };
+        grist.push(malt(row.class, dice.real(0.5, most)));
+    }
+    let mut liquor = water(dice.real(0.0, 6e-3), dice.real(0.0, 200.0));
+    liquor.ions.set(Ion::Magnesium, dice.real(0.0, 2e-3));
+    liquor.ions.set(Ion::Lactate, dice.real(0.0, 4e-3));
+    let kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
+    (grist, kg * dice.real(2.0, 5.0), liquor)
+}
+
+#[test]
+fn first_order_bars_are_those_of_chance_or_say_that_they_are_not() {
+    let mut dice = Dice::new(1953);
+    let (mut worst_silent, mut flagged) = (0.0_f64, 0);
+    let mut beyond = 0;
+    for seed in 0..200 {
+        let (grist, water_kg, liquor) = random(&mut dice);
+        let mash = Mash {
+            grist: &grist,
+            water_kg,
+            liquor,
+        };
+        let unsure = DoseUncertainty {
+            acid_eq: water_kg * dice.real(0.0, 2e-4),
+            alkalinity_eq_per_kg: dice.real(0.0, 3e-4),
+            ..DoseUncertainty::default()
+        };
+        let forecast = mash.forecast(&unsure);
+        let (mean, sd) = by_chance(&mash, &unsure, seed);
+        let off = sd / forecast.sd - 1.0;
+        // The second order is nearer to chance than the first wherever it speaks.
+        let second = sd / forecast.second_order.sd - 1.0;
+        if forecast.bends() {
+            flagged += 1;
+            assert!(
+                second.abs() <= off.abs().max(BY_CHANCE) + 0.03,
+                "{second} {off}"
+            );
+        } else {
+            worst_silent = worst_silent.max(off.abs());
+            assert!(
+                off.abs() <= PROMISED + BY_CHANCE,
+                "mash {seed}: {off:+.3}, second order {second:+.3}: {:?}",
+                grist.iter().map(|malt| &malt.name).collect::<Vec<_>>()
+            );
+        }
+        beyond += u32::from(off.abs() > PROMISED);
+        let shift = (mean - forecast.second_order.shift) / forecast.sd;
+        assert!(shift.abs() < 0.05, "mash {seed}: mean off by {shift} sd");
+    }
+    println!(
+        "{flagged} of 200 flagged; {beyond} beyond 5 %; worst that was not: {:.1} %",
+        100.0 * worst_silent
+    );
+    // It must not cry wolf.
+    assert!(flagged < 60, "{flagged}");
+}
+
+#[test]
+fn a_mash_that_hardly_buffers_is_flagged() {
+    // Nine parts of rice to one of malt: the buffering itself is a guess.
+    let grist = [
+        malt("flaked rice or rice grits", 9.0),
+        malt("pilsner malt", 1.0),
+    ];
+    let mash = Mash {
+        grist: &grist,
+        water_kg: 40.0,
+        liquor: water(4e-3, 0.0),
+    };
+    let unsure = DoseUncertainty::default();
+    let forecast = mash.forecast(&unsure);
+    let (_, sd) = by_chance(&mash, &unsure, 7);
+    println!(
+        "first {:.3}, second {:.3}, chance {sd:.3}",
+        forecast.sd, forecast.second_order.sd
+    );
+    assert!(forecast.bends());
+    let words = forecast.bend_in_words().expect("words");
+    assert!(words.starts_with("The error bar is a rough one"), "{words}");
+    // And all malt in distilled water is not.
+    let grist = [malt("pilsner malt", 10.0)];
+    let mash = Mash {
+        grist: &grist,
+        water_kg: 35.0,
+        liquor: Liquor::default(),
+    };
+    assert_eq!(mash.forecast(&unsure).bend_in_words(), None);
+}
+
+#[test]
+fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
+    // Alkalinity and calcium that go together, as after a titration of one and a hardness: drawn from two causes.
+    let grist = [malt("pale ale malt", 10.0)];
+    let liquor = water(3e-3, 100.0);
+    let mash = Mash {
+        grist: &grist,
+        water_kg: 35.0,
+        liquor,
+    };
+    let (common, own) = (2e-4, 1e-4);
+    let mut matrix = [[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT];
+    let (calcium, alkalinity, carbon) = (
+        Ion::Calcium as usize,
+        LiquorCovariance::ALKALINITY,
+        LiquorCovariance::CARBON,
+    );
+    // Calcium = common/2, alkalinity = common + own, carbon = 1.1 alkalinity.
+    matrix[calcium][calcium] = common * common / 4.0;
+    for (place, factor) in [(alkalinity, 1.0), (carbon, 1.1)] {
+        matrix[calcium][place] = factor * common * common / 2.0;
+        matrix[place][calcium] = matrix[calcium][place];
+        for (other, again) in [(alkalinity, 1.0), (carbon, 1.1)] {
+            matrix[place][other] = factor * again * (common * common + own * own);
+        }
+    }
+    let covariance = LiquorCovariance(matrix);
+    let with = |liquor| DoseUncertainty {
+        liquor,
+        ..DoseUncertainty::default()
+    };
+    let part = |forecast: &Forecast| {
+        let cause = forecast
+            .causes
+            .iter()
+            .find(|cause| cause.key == "alkalinity");
+        cause.map_or(0.0, |cause| cause.sd)
+    };
+    let told = part(&mash.forecast(&with(Some(&covariance))));
+    let mut dice = Dice::new(9);
+    let (mut sum, mut square) = (0.0, 0.0);
+    for _ in 0..DRAWS {
+        let (one, two) = (common * normal(&mut dice), own * normal(&mut dice));
+        let mut drawn = mash;
+        let mut ions: Composition = liquor.ions;
+        ions.set(Ion::Calcium, ions.get(Ion::Calcium) + one / 2.0);
+        drawn.liquor.ions = ions;
+        drawn.liquor.alkalinity_eq_per_kg += one + two;
+        drawn.liquor.carbon_mol_per_kg += 1.1 * (one + two);
+        let ph = drawn.ph() - mash.ph();
+        sum += ph;
+        square += ph * ph;
+    }
+    let mean = sum / f64::from(DRAWS);
+    let seen = (square / f64::from(DRAWS) - mean * mean).sqrt();
+    println!("told {told:.5}, seen {seen:.5}");
+    assert!((told / seen - 1.0).abs() < 0.02, "{told} {seen}");
+    // A variance of alkalinity alone is the plain number.
+    let mut alone = [[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT];
+    alone[alkalinity][alkalinity] = own * own;
+    let by_matrix = part(&mash.forecast(&with(Some(&LiquorCovariance(alone)))));
+    let by_number = part(&mash.forecast(&DoseUncertainty {
+        alkalinity_eq_per_kg: own,
+        ..DoseUncertainty::default()
+    }));
+    // The matrix counts what alkalinity does to the activity coefficients as well.
+    assert!(
+        (by_matrix / by_number - 1.0).abs() < 0.01,
+        "{by_matrix} {by_number}"
+    );
+}
+
+#[test]
+fn correlated_errors_of_a_lot_are_the_chance_of_its_curve() {
+    // A curve whose buffering hangs on its own pH, as a titrated acidity makes it; small errors, since their
+    // product is of second order.
+    let mut curve = TitrationCurve::straight([4.8, 0.024], [0.049, 0.0016]);
+    curve.correlations[0] = 0.8;
+    let mut dice = Dice::new(4);
+    let (mut sum, mut square) = (0.0, 0.0);
+    let known = curve.acid_eq_per_kg(5.4);
+    for _ in 0..DRAWS {
+        let (one, two) = (normal(&mut dice), normal(&mut dice));
+        let drawn = TitrationCurve::straight(
+            [curve.own_ph + curve.own_ph_sd * one, 0.0],
+            [
+                curve.buffering_eq_per_kg_ph + curve.buffering_sd * (0.8 * one + 0.6 * two),
+                0.0,
+            ],
+        );
+        let acid = drawn.acid_eq_per_kg(5.4) - known;
+        sum += acid;
+        square += acid * acid;
+    }
+    let mean = sum / f64::from(DRAWS);
+    let seen = (square / f64::from(DRAWS) - mean * mean).sqrt();
+    let [lot, rest] = curve.acid_sd(5.4);
+    assert!(
+        (lot.hypot(rest) / seen - 1.0).abs() < 0.02,
+        "{lot} {rest} {seen}"
+    );
+}
