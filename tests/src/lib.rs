@@ -8,5 +8,6 @@ pub struct Readme;
 pub mod cases;
 pub mod dice;
 pub mod equilibria;
+pub mod fits;
 pub mod soundness;
 pub mod waters;

@@ -42,6 +42,11 @@ pub enum FitError {
     Programme(ProgrammeError),
     /// The solver ended without a certified optimum.
     NotSolved(Box<Outcome>),
+    /// No plan that can be weighed was found among so many nodes of the search.
+    NotWeighed {
+        /// Nodes opened.
+        nodes: u64,
+    },
 }
 
 impl fmt::Display for FitError {
@@ -53,6 +58,9 @@ impl fmt::Display for FitError {
             }
             FitError::NotSolved(_) => {
                 f.write_str("the amounts differ too much in size for a proven answer")
+            }
+            FitError::NotWeighed { nodes } => {
+                write!(f, "no plan that can be weighed was found in {nodes} nodes")
             }
         }
     }

@@ -237,6 +237,16 @@ impl Programme {
         Ok(())
     }
 
+    /// Sets the gradient.
+    ///
+    /// # Errors
+    /// A wrong length or a number that is not finite; the programme is then unchanged.
+    pub fn set_gradient(&mut self, gradient: &[f64]) -> Result<(), ProgrammeError> {
+        check_numbers(gradient, self.variables(), Part::Gradient)?;
+        self.gradient.copy_from_slice(gradient);
+        Ok(())
+    }
+
     /// How many variables there are.
     pub fn variables(&self) -> usize {
         self.gradient.len()

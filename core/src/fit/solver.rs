@@ -4,7 +4,7 @@ use argmin::core::{
     ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
 };
 
-use super::active_set::{ActiveSet, End};
+use super::active_set::{ActiveSet, End, Relaxed};
 use super::outcome::{Conflict, Outcome};
 use super::problem::Programme;
 
@@ -62,10 +62,32 @@ impl Workspace {
         }
     }
 
+    /// A relaxation of branch and bound, from a warm start: the same steps, driven without argmin and without a
+    /// certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start that comes to
+    /// nothing is followed by a cold one.
+    pub(super) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
+        let limit = self.steps_at_most(programme);
+        let (relaxed, steps) = self.set.relax(programme, cutoff, true, limit);
+        if relaxed != Relaxed::Unsettled {
+            return (relaxed, steps);
+        }
+        let (relaxed, more) = self.set.relax(programme, cutoff, false, limit);
+        (relaxed, steps + more)
+    }
+
+    /// The optimum of the last relaxation that was solved.
+    pub(super) fn relaxed_x(&self) -> &[f64] {
+        self.set.x()
+    }
+
+    fn steps_at_most(&self, programme: &Programme) -> u64 {
+        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
+        self.iteration_limit.unwrap_or(steps_by_size)
+    }
+
     /// One run of argmin's executor.
     fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
-        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
-        let limit = self.iteration_limit.unwrap_or(steps_by_size);
+        let limit = self.steps_at_most(programme);
         let method = DualActiveSet::new(self, start);
         let run = Executor::new(programme, method)
             .configure(|state: DualState| state.max_iters(limit))

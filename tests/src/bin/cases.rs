@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run --release -p underlet-tests --bin cases -- plan WATERS.csv...   the first built-in day with each water
+//! cargo run --release -p underlet-tests --bin cases -- fits FILE.jsonl...   fits of ions against proven optima
 //! cargo run --release -p underlet-tests --bin cases -- KIND FILE...         equilibria against reference results
 //! ```
 //!
@@ -12,7 +13,7 @@
 use std::process::ExitCode;
 use std::{env, fs, io};
 
-use underlet_tests::{equilibria, waters};
+use underlet_tests::{equilibria, fits, waters};
 
 /// How a run ended: with a number of failures, or with a file that holds what cannot be read.
 enum Ended {
@@ -34,13 +35,15 @@ fn main() -> ExitCode {
 
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
-    format!("usage: cases plan WATERS.csv...\n       cases {kinds} FILE...")
+    format!(
+        "usage: cases plan WATERS.csv...\n       cases fits FILE.jsonl...\n       cases {kinds} FILE..."
+    )
 }
 
 /// Runs one kind of cases over every file.
 fn run(arguments: &[String]) -> Result<Ended, String> {
     let (kind, files) = arguments.split_first().ok_or_else(usage)?;
-    if kind != "plan" && !equilibria::kinds().contains(&kind.as_str()) {
+    if !["plan", "fits"].contains(&kind.as_str()) && !equilibria::kinds().contains(&kind.as_str()) {
         return Err(format!("unknown kind of cases \"{kind}\"\n{}", usage()));
     }
     if files.is_empty() {
@@ -67,6 +70,15 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
     let told = |reason: String| format!("{file}: {reason}");
     if let Some(score) = equilibria::compare_all(kind, &text) {
         let score = score.map_err(told)?;
+        print!("{file}\n{score}");
+        return Ok(if score.is_readable() {
+            Ended::Failures(score.failures())
+        } else {
+            Ended::NotReadable
+        });
+    }
+    if kind == "fits" {
+        let score = fits::compare_all(&text);
         print!("{file}\n{score}");
         return Ok(if score.is_readable() {
             Ended::Failures(score.failures())

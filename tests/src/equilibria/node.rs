@@ -66,6 +66,21 @@ impl<'a> Node<'a> {
         self.value.as_bool() == Some(false)
     }
 
+    /// The items of the list here.
+    ///
+    /// # Errors
+    /// When it is no list.
+    pub fn items(&self) -> Result<Vec<Node<'a>>, String> {
+        let list = self
+            .value
+            .as_array()
+            .ok_or_else(|| self.complaint("a list"))?;
+        let items = list.iter().enumerate();
+        Ok(items
+            .map(|(index, value)| self.child(&index.to_string(), value))
+            .collect())
+    }
+
     /// Keys and values here.
     ///
     /// # Errors
