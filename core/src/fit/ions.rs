@@ -146,7 +146,7 @@ pub struct Continuous {
 }
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
-const RIDGE: f64 = 1e-6;
+const RIDGE: f64 = 1e-9;
 /// The same for misses that cost their plain distance.
 const MISS_RIDGE: f64 = 1e-7;
 /// Price of material in the search, as a part of a miss of one, for the most that a salt can bring; it does not
@@ -157,9 +157,9 @@ const ROUNDS: usize = 8;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
 const MOST: f64 = 1e4;
 /// An objective that falls by less than this part has settled.
-const SETTLED: f64 = 1e-14;
+const SETTLED: f64 = 1e-11;
 /// Objectives below this are zero.
-const ZERO: f64 = 1e-20;
+const ZERO: f64 = 1e-18;
 
 /// Answers a question about ions.
 ///

@@ -422,6 +422,7 @@ impl<'a> Search<'a> {
         let open = |index: &usize| {
             self.weighing.portions[*index].step.is_some() && is_open(node.ranges[*index])
         };
+        // Once every step is settled, the uncounted part has moved the optimum by its square alone: nothing is left.
         if let Some(index) = (0..node.ranges.len()).find(open) {
             let steps = self.steps(index, x);
             let [low, high] = node.ranges[index];
@@ -431,8 +432,6 @@ impl<'a> Search<'a> {
                 steps.round()
             };
             self.divide(node, x, Split::Steps(index, below.max(low)));
-        } else {
-            self.left_open = self.left_open.min(node.bound);
         }
     }
 
