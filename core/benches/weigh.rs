@@ -47,7 +47,9 @@ fn day(index: usize) -> BrewDay {
     let shelf: Vec<String> = SALTS
         .iter()
         .map(|salt| {
-            format!(r#"{{ "reagent": "{salt}", "step": "1 g", "at": ["hot_liquor_tank", "mash_tun"] }}"#)
+            format!(
+                r#"{{ "reagent": "{salt}", "step": "1 g", "at": ["hot_liquor_tank", "mash_tun"] }}"#
+            )
         })
         .collect();
     let malts = if name == "dark" {

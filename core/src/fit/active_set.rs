@@ -28,6 +28,11 @@ const DEPENDENT: f64 = 1e-10;
 /// A multiplier that falls more slowly than this, beside the fastest one, does not fall.
 const STANDING: f64 = 1e-13;
 
+/// A correction below this part of y ends the refinement: of an answer, and of a bound, which the correction has
+/// squared its error by then.
+const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
+const BOUND_PRECISION: f64 = 1e-10;
+
 /// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
 const REFINEMENTS: usize = 3;
 
@@ -245,7 +250,9 @@ impl ActiveSet {
                 return (Relaxed::Cut, step);
             }
             match self.step(programme) {
-                Step::Kept if self.is_settled(programme) => return (Relaxed::Solved, step),
+                Step::Kept if self.is_settled(programme, BOUND_PRECISION) => {
+                    return (Relaxed::Solved, step);
+                }
                 Step::Made | Step::Kept => {}
                 Step::Ended(End::Infeasible(_)) => return (Relaxed::Impossible, step),
                 Step::Ended(_) => return (Relaxed::Unsettled, step),
@@ -411,8 +418,8 @@ impl ActiveSet {
     }
 
     /// Refines, and looks again in the programme's own numbers. False where that leaves more to do.
-    fn is_settled(&mut self, programme: &Programme) -> bool {
-        self.refine(programme);
+    fn is_settled(&mut self, programme: &Programme, precision: f64) -> bool {
+        self.refine(programme, precision);
         let strongest = self
             .working
             .iter()
@@ -428,7 +435,7 @@ impl ActiveSet {
 
     /// Nothing is broken: refine and certify.
     fn conclude(&mut self, programme: &Programme) -> Option<End> {
-        if !self.is_settled(programme) {
+        if !self.is_settled(programme, FULL_PRECISION) {
             return None;
         }
         let multipliers = self.multipliers(programme);
@@ -442,8 +449,8 @@ impl ActiveSet {
     }
 
     /// Newton's correction of x and the multipliers with residuals taken from the programme as given, so that the
-    /// roundings of all steps before leave no trace.
-    fn refine(&mut self, programme: &Programme) {
+    /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
+    fn refine(&mut self, programme: &Programme, precision: f64) {
         let rank = self.factor.rank();
         self.x.copy_from_slice(&self.y);
         programme.factor().unwhiten(&mut self.x);
@@ -470,7 +477,7 @@ impl ActiveSet {
             for (limit, change) in self.working.iter_mut().zip(&self.fall) {
                 limit.multiplier += change;
             }
-            if correction <= 8.0 * f64::EPSILON * length(&self.y) {
+            if correction <= precision * length(&self.y) {
                 break;
             }
         }

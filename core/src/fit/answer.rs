@@ -333,6 +333,14 @@ impl<'a> Model<'a> {
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
+    /// What the objective has beside the programme's value: the pulls at nothing.
+    fn constant(&self) -> f64 {
+        let pulls = self.pulls.iter();
+        pulls
+            .map(|pull| pull.weight * pull.towards * pull.towards)
+            .sum()
+    }
+
     /// Lines that rest on an end of their range, or miss it, with the objective that one tolerance of relief saves.
     fn binding(&self, solution: &Solution) -> Vec<(Subject, f64)> {
         let multiplier = |row: Option<usize>| {

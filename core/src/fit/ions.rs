@@ -463,6 +463,7 @@ impl<'a> Fit<'a> {
             portions: &portions,
             most_items: self.question.most_salts,
             uncounted: &uncounted,
+            constant: 0.0,
             node_limit: self.question.node_limit,
         };
         let found = weigh(&self.programme, &weighing)?;

@@ -4,9 +4,9 @@
 //! Fletcher 1998, *SIAM Journal on Optimization* 8:604-616).
 //!
 //! A node narrows the spans of the portions. Its relaxation, the programme on these spans, bounds all that lies in it.
-//! What breaks a demand is split in two: an item is used or not, an amount is below or above. The nearer half
-//! is searched first, so the search dives to a first plan and then proves that no other is better. No clock is read:
-//! a limit on nodes ends it, and what is left open then is the gap.
+//! What breaks a demand is split in two: an item is used or not, an amount is below or above. Both halves are bounded
+//! at once and the one with the lower bound is searched first, so the search dives to a good plan and then proves that
+//! no other is better. No clock is read: a limit on nodes ends it, and what is left open then is the gap.
 
 use super::active_set::Relaxed;
 use super::limit::{Limit, Span};
@@ -57,6 +57,8 @@ pub struct Weighing<'a> {
     pub most_items: Option<usize>,
     /// What does not count, by variable; variables beyond its end have nothing.
     pub uncounted: &'a [Uncounted],
+    /// What the objective has beside the programme's value.
+    pub constant: f64,
     /// Most nodes to open.
     pub node_limit: u64,
 }
@@ -117,6 +119,8 @@ struct Node {
     ranges: Vec<[f64; 2]>,
     used: Vec<bool>,
     bound: f64,
+    /// The optimum of its relaxation.
+    x: Vec<f64>,
 }
 
 /// How a node is split.
@@ -163,19 +167,23 @@ impl<'a> Search<'a> {
             ranges,
             used: vec![false; count],
             bound: f64::NEG_INFINITY,
+            x: Vec::new(),
         };
-        Ok(Self {
+        let mut search = Self {
             weighing,
             programme: programme.clone(),
             workspace: Workspace::new(),
             influence,
-            stack: vec![root],
+            stack: Vec::new(),
             best: None,
             value: f64::INFINITY,
             left_open: f64::INFINITY,
             nodes: 0,
             iterations: 0,
-        })
+        };
+        let root = search.bounded(root);
+        search.stack.extend(root);
+        Ok(search)
     }
 
     fn run(&mut self) {
@@ -187,8 +195,10 @@ impl<'a> Search<'a> {
                 self.left_open = self.left_open.min(node.bound);
                 continue;
             }
-            self.nodes += 1;
-            self.open(node);
+            match self.split(&node) {
+                Some(split) => self.divide(&node, split),
+                None => self.take(&node),
+            }
         }
     }
 
@@ -207,30 +217,30 @@ impl<'a> Search<'a> {
         self.best.is_some() && bound >= self.value - tie(self.value)
     }
 
-    /// Bounds a node, and splits it where its relaxation cannot be weighed.
-    fn open(&mut self, mut node: Node) {
+    /// A node with its bound and the optimum of its relaxation; nothing where it cannot hold a better point.
+    fn bounded(&mut self, mut node: Node) -> Option<Node> {
+        self.nodes += 1;
         if !self.close_full_list(&mut node) {
-            return;
+            return None;
         }
         let price = self.price(&node);
         match self.relax(&node, price) {
-            Relaxed::Cut | Relaxed::Impossible => return,
+            Relaxed::Cut | Relaxed::Impossible => return None,
             Relaxed::Unsettled => {
                 self.left_open = self.left_open.min(node.bound);
-                return;
+                return None;
             }
             Relaxed::Solved => {}
         }
-        let x = self.workspace.relaxed_x().to_vec();
-        node.bound = node.bound.max(self.bound(&x) + price);
+        let x = self.workspace.relaxed_x();
+        let bound = self.bound(x) + price;
+        node.bound = node.bound.max(bound);
         if self.is_hopeless(node.bound) {
-            return;
+            return None;
         }
-        if let Some(split) = self.split(&node, &x) {
-            self.divide(node, &x, split);
-        } else {
-            self.take(node, &x);
-        }
+        node.x.clear();
+        node.x.extend_from_slice(self.workspace.relaxed_x());
+        Some(node)
     }
 
     /// Once as many items are used as may be, none of the others is. False where one of them must be.
@@ -271,7 +281,7 @@ impl<'a> Search<'a> {
             }
         }
         let cutoff = if self.best.is_some() {
-            self.value - price + self.most_uncounted()
+            self.value - self.weighing.constant - price + self.most_uncounted()
         } else {
             f64::INFINITY
         };
@@ -293,7 +303,8 @@ impl<'a> Search<'a> {
     /// Objective without the part that does not count.
     fn counted(&self, x: &[f64]) -> f64 {
         let parts = self.weighing.uncounted.iter().zip(x);
-        self.programme.value(x) - parts.map(|(part, x)| part.at(*x)).sum::<f64>()
+        let uncounted: f64 = parts.map(|(part, x)| part.at(*x)).sum();
+        self.programme.value(x) - uncounted + self.weighing.constant
     }
 
     /// What no point of the node can be below: the objective there at the relaxation's optimum, less what the
@@ -314,11 +325,11 @@ impl<'a> Search<'a> {
 
     /// What the relaxation breaks, if anything: too many items first, then amounts too small or to be paid for, then
     /// broken steps.
-    fn split(&self, node: &Node, x: &[f64]) -> Option<Split> {
-        self.one_item_too_many(node, x)
+    fn split(&self, node: &Node) -> Option<Split> {
+        self.one_item_too_many(node)
             .map(Split::Item)
-            .or_else(|| self.undecided(node, x).map(Split::Use))
-            .or_else(|| self.broken_step(node, x))
+            .or_else(|| self.undecided(node).map(Split::Use))
+            .or_else(|| self.broken_step(node))
     }
 
     /// Steps of a portion in a point.
@@ -329,14 +340,14 @@ impl<'a> Search<'a> {
 
     /// Of the items that are in the relaxation and not yet decided, the one with most influence, if all together
     /// are too many.
-    fn one_item_too_many(&self, node: &Node, x: &[f64]) -> Option<usize> {
+    fn one_item_too_many(&self, node: &Node) -> Option<usize> {
         let most = self.weighing.most_items?;
         let mut weights = vec![0.0; node.used.len()];
         for (index, portion) in self.weighing.portions.iter().enumerate() {
             if let Some(item) = portion.item
                 && node.ranges[index][1] > 0.0
             {
-                let steps = self.steps(index, x);
+                let steps = self.steps(index, &node.x);
                 if steps > WHOLE {
                     weights[item] += steps * self.influence[index];
                 }
@@ -357,10 +368,10 @@ impl<'a> Search<'a> {
 
     /// The portion with most influence that is in the relaxation, has a price or a smallest amount that it does not
     /// reach, and may still be nothing.
-    fn undecided(&self, node: &Node, x: &[f64]) -> Option<usize> {
+    fn undecided(&self, node: &Node) -> Option<usize> {
         let portions = self.weighing.portions.iter().enumerate();
         largest(portions.map(|(index, portion)| {
-            let steps = self.steps(index, x);
+            let steps = self.steps(index, &node.x);
             let open = node.ranges[index][0] <= 0.0 && steps > WHOLE;
             let demands = portion.price > 0.0 || steps < portion.least_steps() - WHOLE;
             let weight = if open && demands {
@@ -373,10 +384,10 @@ impl<'a> Search<'a> {
     }
 
     /// The portion whose nearest whole step is farthest away, by its influence.
-    fn broken_step(&self, node: &Node, x: &[f64]) -> Option<Split> {
+    fn broken_step(&self, node: &Node) -> Option<Split> {
         let portions = self.weighing.portions.iter().enumerate();
         let index = largest(portions.map(|(index, portion)| {
-            let steps = self.steps(index, x);
+            let steps = self.steps(index, &node.x);
             let away = (steps - steps.round()).abs();
             let broken = portion.step.is_some() && away > WHOLE && is_open(node.ranges[index]);
             (
@@ -388,33 +399,31 @@ impl<'a> Search<'a> {
                 },
             )
         }))?;
-        Some(Split::Steps(index, self.steps(index, x).floor()))
+        Some(Split::Steps(index, self.steps(index, &node.x).floor()))
     }
 
     /// The relaxation can be weighed: takes it, on exact steps. Where rounding it costs something, the node is
     /// searched on.
-    fn take(&mut self, node: Node, x: &[f64]) {
+    fn take(&mut self, node: &Node) {
         let mut exact = node.clone();
         for (index, portion) in self.weighing.portions.iter().enumerate() {
+            let steps = self.steps(index, &node.x);
             if portion.step.is_some() {
                 let [low, high] = node.ranges[index];
-                let steps = self.steps(index, x).round().max(low).min(high);
+                let steps = steps.round().max(low).min(high);
                 exact.ranges[index] = [steps, steps];
-            } else if self.steps(index, x) <= WHOLE {
+            } else if steps <= WHOLE {
                 exact.ranges[index] = [0.0, 0.0];
             }
         }
         let price = self.price(&exact);
-        match self.relax(&exact, price) {
-            Relaxed::Solved => {
-                let x = self.workspace.relaxed_x().to_vec();
-                let value = self.counted(&x) + price;
-                if value < self.value - tie(self.value) || self.best.is_none() {
-                    self.value = value;
-                    self.best = Some(x);
-                }
+        if self.relax(&exact, price) == Relaxed::Solved {
+            let x = self.workspace.relaxed_x();
+            let value = self.counted(x) + price;
+            if value < self.value - tie(self.value) || self.best.is_none() {
+                self.value = value;
+                self.best = Some(x.to_vec());
             }
-            Relaxed::Cut | Relaxed::Impossible | Relaxed::Unsettled => {}
         }
         if self.is_hopeless(node.bound) {
             return;
@@ -424,53 +433,42 @@ impl<'a> Search<'a> {
         };
         // Once every step is settled, the uncounted part has moved the optimum by its square alone: nothing is left.
         if let Some(index) = (0..node.ranges.len()).find(open) {
-            let steps = self.steps(index, x);
+            let steps = self.steps(index, &node.x).round();
             let [low, high] = node.ranges[index];
-            let below = if steps.round() >= high {
-                high - 1.0
-            } else {
-                steps.round()
-            };
-            self.divide(node, x, Split::Steps(index, below.max(low)));
+            let below = if steps >= high { high - 1.0 } else { steps };
+            self.divide(node, Split::Steps(index, below.max(low)));
         }
     }
 
-    /// Puts the two halves of a node on the stack, the more promising one on top.
-    fn divide(&mut self, node: Node, x: &[f64], split: Split) {
-        let (mut first, mut second) = (node.clone(), node);
+    /// Bounds the two halves of a node and puts them on the stack, the more promising one on top.
+    fn divide(&mut self, node: &Node, split: Split) {
+        let (mut one, mut other) = (node.clone(), node.clone());
         match split {
             Split::Item(item) => {
-                first.used[item] = true;
-                for (portion, range) in self.weighing.portions.iter().zip(&mut second.ranges) {
+                one.used[item] = true;
+                for (portion, range) in self.weighing.portions.iter().zip(&mut other.ranges) {
                     if portion.item == Some(item) {
                         range[1] = 0.0;
                     }
                 }
             }
             Split::Use(index) => {
-                let least = self.weighing.portions[index].least_steps();
-                first.ranges[index][0] = least;
-                second.ranges[index][1] = 0.0;
-                let [low, high] = first.ranges[index];
-                if low > high {
-                    first = second;
-                    self.stack.push(first);
-                    return;
-                }
-                if self.steps(index, x) < 0.5 * least {
-                    std::mem::swap(&mut first, &mut second);
-                }
+                one.ranges[index][0] = self.weighing.portions[index].least_steps();
+                other.ranges[index][1] = 0.0;
             }
             Split::Steps(index, below) => {
-                first.ranges[index][1] = below;
-                second.ranges[index][0] = below + 1.0;
-                if self.steps(index, x) > below + 0.5 {
-                    std::mem::swap(&mut first, &mut second);
-                }
+                one.ranges[index][1] = below;
+                other.ranges[index][0] = below + 1.0;
             }
         }
-        self.stack.push(second);
-        self.stack.push(first);
+        let (one, other) = (self.bounded(one), self.bounded(other));
+        let swapped = match (&one, &other) {
+            (Some(one), Some(other)) => other.bound > one.bound,
+            _ => false,
+        };
+        let (first, second) = if swapped { (other, one) } else { (one, other) };
+        self.stack.extend(first);
+        self.stack.extend(second);
     }
 }
 

@@ -29,6 +29,7 @@ impl Model<'_> {
                     portions: &portions,
                     most_items: self.question.most_salts,
                     uncounted: &[],
+                    constant: self.constant(),
                     node_limit: NODE_LIMIT,
                 },
             )?;
