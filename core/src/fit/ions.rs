@@ -5,6 +5,7 @@
 //! answers that miss equally little, the one with least material is given, and of those the one that prefers earlier
 //! salts.
 
+use super::active_set::Relaxed;
 use super::answer::FitError;
 use super::limit::Span;
 use super::outcome::{Outcome, Solution};
@@ -158,6 +159,8 @@ const ROUNDS: usize = 8;
 const MOST: f64 = 1e4;
 /// An objective that falls by less than this part has settled.
 const SETTLED: f64 = 1e-11;
+/// What less material may cost of the objective, as a part of it: rounding.
+const LEANER: f64 = 1e-12;
 /// Objectives below this are zero.
 const ZERO: f64 = 1e-18;
 
@@ -330,44 +333,45 @@ impl<'a> Fit<'a> {
         costs.sum()
     }
 
-    fn solve(&mut self, start: Start, gradient: &[f64]) -> Result<Solution, FitError> {
+    /// Solves the programme with a gradient, from where the last solve ended, and without a certificate.
+    fn relax(&mut self, gradient: &[f64]) -> Result<u64, FitError> {
         self.programme.set_gradient(gradient)?;
-        match self.workspace.solve(&self.programme, start) {
-            Outcome::Optimal(solution) => Ok(solution),
-            other => Err(FitError::NotSolved(Box::new(other))),
+        let (relaxed, steps) = self.workspace.relax(&self.programme, f64::INFINITY);
+        if relaxed == Relaxed::Solved {
+            Ok(steps)
+        } else {
+            let why = self.workspace.solve(&self.programme, Start::Cold);
+            Err(FitError::NotSolved(Box::new(why)))
         }
     }
 
     /// Solves again and again, the ridge moved to the last optimum each time (the proximal point method: Rockafellar
-    /// 1976, *SIAM Journal on Control and Optimization* 14:877-898), until `cost` has settled.
+    /// 1976, *SIAM Journal on Control and Optimization* 14:877-898), until `cost` has settled. Gives the optimum and
+    /// the steps taken; the programme is left with the gradient of the last solve.
     fn settle(
         &mut self,
-        start: Start,
         gradient: &[f64],
         cost: impl Fn(&Self, &[f64]) -> f64,
-    ) -> Result<(Solution, u64), FitError> {
-        let mut best = self.solve(start, gradient)?;
-        let mut iterations = best.iterations;
-        let mut least = cost(self, &best.x);
+    ) -> Result<(Vec<f64>, u64), FitError> {
+        let mut iterations = self.relax(gradient)?;
+        let mut x = self.workspace.relaxed_x().to_vec();
+        let mut least = cost(self, &x);
+        let mut moved = gradient.to_vec();
         for _ in 0..ROUNDS {
             if least <= ZERO {
                 break;
             }
-            let moved: Vec<f64> = (0..gradient.len())
-                .map(|j| gradient[j] - self.ridge(j) * best.x[j])
-                .collect();
-            let next = self.solve(Start::Warm, &moved)?;
-            iterations += next.iterations;
-            let now = cost(self, &next.x);
-            let settled = now >= least * (1.0 - SETTLED);
-            if now < least {
-                (best, least) = (next, now);
+            for (j, slope) in moved.iter_mut().enumerate() {
+                *slope = gradient[j] - self.ridge(j) * x[j];
             }
-            if settled {
+            iterations += self.relax(&moved)?;
+            x.copy_from_slice(self.workspace.relaxed_x());
+            let before = std::mem::replace(&mut least, cost(self, &x));
+            if before - least <= SETTLED * least {
                 break;
             }
         }
-        Ok((best, iterations))
+        Ok((x, iterations))
     }
 
     /// The curvature of a variable that does not count.
@@ -403,22 +407,27 @@ impl<'a> Fit<'a> {
     /// The certified optimum, with least material.
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
         let gradient = self.gradient_of_misses();
-        let (best, mut iterations) = self.settle(Start::Cold, &gradient, Self::objective)?;
+        let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
+        let mut best = match self.workspace.solve(&self.programme, Start::Warm) {
+            Outcome::Optimal(solution) => solution,
+            other => return Err(FitError::NotSolved(Box::new(other))),
+        };
+        iterations += best.iterations;
         // Misses held where they are, as little material as possible.
-        let mut lean = best.clone();
         let spans = self.hold_misses(&best.x)?;
         let price = self.gradient_of_material();
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
-        if let Ok((leanest, more)) = self.settle(Start::Warm, &price, material) {
-            iterations += more;
-            lean.x = leanest.x;
-        }
+        let leanest = self.settle(&price, material);
         self.let_misses_go(&spans)?;
-        let (now, least) = (self.objective(&lean.x), self.objective(&best.x));
-        if now > least * (1.0 + 1e-12) + ZERO {
-            lean.x = best.x;
+        // Rounding may deny the misses that were held; the optimum then stands as it is.
+        if let Ok((lean, more)) = leanest {
+            iterations += more;
+            let least = self.objective(&best.x);
+            if self.objective(&lean) <= least + LEANER * least + ZERO {
+                best.x = lean;
+            }
         }
-        Ok((lean, iterations))
+        Ok((best, iterations))
     }
 
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {

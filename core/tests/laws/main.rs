@@ -5,7 +5,9 @@
 #[path = "../common/mod.rs"]
 mod common;
 mod days;
+mod ions;
 mod liquor;
 mod mash;
 mod optimum;
 mod strategies;
+mod weigh;
