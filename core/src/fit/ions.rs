@@ -9,7 +9,7 @@ use super::active_set::Relaxed;
 use super::answer::FitError;
 use super::limit::Span;
 use super::outcome::{Outcome, Solution};
-use super::problem::Programme;
+use super::problem::{Part, Programme};
 use super::solver::{Start, Workspace};
 use super::weigh::{Portion, Uncounted, Weighed, Weighing, weigh};
 use super::{Certificate, ProgrammeError};
@@ -153,6 +153,10 @@ const MISS_RIDGE: f64 = 1e-7;
 /// Price of material in the search, as a part of a miss of one, for the most that a salt can bring; it does not
 /// count either, but leads to little material first.
 const LURE: f64 = 1e-7;
+/// The lure of what weighs nothing, beside that of the heaviest.
+const LEAST_LURE: f64 = 1e-3;
+/// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
+const ORDER: f64 = 1e-7;
 /// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
 const ROUNDS: usize = 8;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
@@ -198,6 +202,7 @@ const ZERO: f64 = 1e-18;
 /// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or differ by more than
 /// double precision can hold.
 pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
+    question.check()?;
     let mut fit = Fit::new(question)?;
     let (best, mut iterations) = fit.continuous()?;
     let (dilution, amounts) = fit.amounts(&best.x);
@@ -236,6 +241,23 @@ pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
 }
 
 impl IonQuestion {
+    /// What the programme would not notice: a wish is part of two rows, or of none.
+    fn check(&self) -> Result<(), ProgrammeError> {
+        for (index, wish) in self.wishes.iter().enumerate() {
+            let part = Part::Row(index);
+            let Wish { low, high, .. } = *wish;
+            if low > high {
+                return Err(ProgrammeError::Reversed { part, low, high });
+            }
+            let measured = wish.tolerance.is_normal() && wish.tolerance > 0.0;
+            let weighted = wish.weight.is_finite() && wish.weight >= 0.0;
+            if low.is_nan() || high.is_nan() || !measured || !weighted {
+                return Err(ProgrammeError::NotFinite { part });
+            }
+        }
+        Ok(())
+    }
+
     fn is_weighed(&self) -> bool {
         let steps = self
             .salts
@@ -398,8 +420,8 @@ impl<'a> Fit<'a> {
         let salts = self.question.salts.len();
         let heaviest = self.scales[..salts].iter().fold(0.0, |a: f64, b| a.max(*b));
         let mut gradient = vec![0.0; self.programme.variables()];
-        for (price, scale) in gradient.iter_mut().zip(&self.scales[..salts]) {
-            *price = scale / heaviest;
+        for (index, (price, scale)) in gradient.iter_mut().zip(&self.scales[..salts]).enumerate() {
+            *price = scale / heaviest * (1.0 + ORDER * index as f64);
         }
         gradient
     }
@@ -454,9 +476,8 @@ impl<'a> Fit<'a> {
         let mut gradient = self.gradient_of_misses();
         let mut uncounted = Vec::with_capacity(gradient.len());
         for j in 0..gradient.len() {
-            let order = 1.0 + 1e-3 * j as f64;
             let slope = if j < self.scales.len() {
-                LURE * (material[j] + 1e-3) * order
+                LURE * (material[j] + LEAST_LURE)
             } else {
                 0.0
             };

@@ -462,13 +462,17 @@ impl<'a> Search<'a> {
             }
         }
         let (one, other) = (self.bounded(one), self.bounded(other));
-        let swapped = match (&one, &other) {
-            (Some(one), Some(other)) => other.bound > one.bound,
+        let other_first = match (&one, &other) {
+            (Some(one), Some(other)) => other.bound < one.bound,
             _ => false,
         };
-        let (first, second) = if swapped { (other, one) } else { (one, other) };
+        let (later, first) = if other_first {
+            (one, other)
+        } else {
+            (other, one)
+        };
+        self.stack.extend(later);
         self.stack.extend(first);
-        self.stack.extend(second);
     }
 }
 
