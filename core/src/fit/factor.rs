@@ -61,8 +61,11 @@ impl Cholesky {
 
     /// `v ← L⁻¹v`.
     pub(super) fn whiten(&self, v: &mut [f64]) {
-        for (i, row) in self.lower.chunks_exact(self.n).enumerate() {
-            v[i] = (v[i] - dot(&row[..i], &v[..i])) / row[i];
+        // What leads with zeros keeps them.
+        let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
+        let rows = self.lower.chunks_exact(self.n).enumerate();
+        for (i, row) in rows.skip(first) {
+            v[i] = (v[i] - dot(&row[first..i], &v[first..i])) / row[i];
         }
     }
 

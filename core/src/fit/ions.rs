@@ -147,7 +147,8 @@ pub struct Continuous {
 }
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
-const RIDGE: f64 = 1e-9;
+/// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
+const RIDGES: [f64; 2] = [1e-8, 1e-6];
 /// The same for misses that cost their plain distance.
 const MISS_RIDGE: f64 = 1e-7;
 /// Price of material in the search, as a part of a miss of one, for the most that a salt can bring; it does not
@@ -158,7 +159,7 @@ const LEAST_LURE: f64 = 1e-3;
 /// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
 const ORDER: f64 = 1e-7;
 /// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
-const ROUNDS: usize = 8;
+const ROUNDS: usize = 60;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
 const MOST: f64 = 1e4;
 /// An objective that falls by less than this part has settled.
@@ -203,7 +204,12 @@ const ZERO: f64 = 1e-18;
 /// double precision can hold.
 pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
     question.check()?;
-    let mut fit = Fit::new(question)?;
+    let [small, large] = RIDGES;
+    with_ridge(question, small).or_else(|_| with_ridge(question, large))
+}
+
+fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError> {
+    let mut fit = Fit::new(question, ridge)?;
     let (best, mut iterations) = fit.continuous()?;
     let (dilution, amounts) = fit.amounts(&best.x);
     let before_weighing = Continuous {
@@ -286,6 +292,7 @@ impl Line {
 /// some line by one tolerance; then the miss of each line.
 struct Fit<'a> {
     question: &'a IonQuestion,
+    ridge: f64,
     /// Units of the caller per unit of the variable.
     scales: Vec<f64>,
     lines: Vec<Line>,
@@ -294,7 +301,7 @@ struct Fit<'a> {
 }
 
 impl<'a> Fit<'a> {
-    fn new(question: &'a IonQuestion) -> Result<Self, FitError> {
+    fn new(question: &'a IonQuestion, ridge: f64) -> Result<Self, FitError> {
         let mut columns: Vec<Dose> = question.salts.iter().map(|salt| salt.per_unit).collect();
         let source = question.source.as_dose();
         columns.extend(
@@ -320,9 +327,10 @@ impl<'a> Fit<'a> {
                 *coefficient *= scale;
             }
         }
-        let programme = programme(question, &scales, &lines)?;
+        let programme = programme(question, ridge, &scales, &lines)?;
         Ok(Self {
             question,
+            ridge,
             scales,
             lines,
             programme,
@@ -399,7 +407,7 @@ impl<'a> Fit<'a> {
     /// The curvature of a variable that does not count.
     fn ridge(&self, variable: usize) -> f64 {
         match self.question.distance {
-            _ if variable < self.scales.len() => RIDGE,
+            _ if variable < self.scales.len() => self.ridge,
             Distance::Absolute => MISS_RIDGE,
             Distance::Squared => 0.0,
         }
@@ -430,7 +438,7 @@ impl<'a> Fit<'a> {
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
         let gradient = self.gradient_of_misses();
         let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
-        let mut best = match self.workspace.solve(&self.programme, Start::Warm) {
+        let mut best = match self.workspace.certify(&self.programme) {
             Outcome::Optimal(solution) => solution,
             other => return Err(FitError::NotSolved(Box::new(other))),
         };
@@ -591,6 +599,7 @@ fn scale(lines: &[Line], variable: usize) -> f64 {
 
 fn programme(
     question: &IonQuestion,
+    ridge: f64,
     scales: &[f64],
     lines: &[Line],
 ) -> Result<Programme, ProgrammeError> {
@@ -601,7 +610,7 @@ fn programme(
     for j in 0..variables {
         let line = j.checked_sub(choices).and_then(|index| lines.get(index));
         hessian[j * variables + j] = match (line, question.distance) {
-            (None, _) => RIDGE,
+            (None, _) => ridge,
             (Some(line), Distance::Squared) => 2.0 * line.weight,
             (Some(_), Distance::Absolute) => MISS_RIDGE,
         };

@@ -413,6 +413,9 @@ fn symmetric(mut h: Vec<f64>, n: usize) -> Result<Vec<f64>, ProgrammeError> {
     for i in 0..n {
         for j in 0..i {
             let (lower, upper) = (h[i * n + j], h[j * n + i]);
+            if lower == upper {
+                continue;
+            }
             let size = h[i * n + i].abs().sqrt() * h[j * n + j].abs().sqrt();
             if (lower - upper).abs() > 1e-12 * size {
                 return Err(ProgrammeError::NotSymmetric { row: i, column: j });

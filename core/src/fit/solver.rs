@@ -75,6 +75,16 @@ impl Workspace {
         (relaxed, steps + more)
     }
 
+    /// The outcome of a programme whose relaxation has just been solved here, with its certificate.
+    pub(super) fn certify(&mut self, programme: &Programme) -> Outcome {
+        self.end = self.set.advance(programme);
+        if matches!(self.end, Some(End::Optimal(..))) {
+            self.outcome(programme, 1)
+        } else {
+            self.solve(programme, Start::Warm)
+        }
+    }
+
     /// The optimum of the last relaxation that was solved.
     pub(super) fn relaxed_x(&self) -> &[f64] {
         self.set.x()
