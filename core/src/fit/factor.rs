@@ -59,6 +59,14 @@ impl Cholesky {
         Ok(Self { n, lower })
     }
 
+    /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
+    pub(super) fn least_pivot(&self, matrix: &[f64]) -> f64 {
+        let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
+        (0..self.n)
+            .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
+            .fold(f64::INFINITY, f64::min)
+    }
+
     /// `v ← L⁻¹v`.
     pub(super) fn whiten(&self, v: &mut [f64]) {
         // What leads with zeros keeps them.

@@ -164,6 +164,8 @@ const ROUNDS: usize = 60;
 const MOST: f64 = 1e4;
 /// An objective that falls by less than this part has settled.
 const SETTLED: f64 = 1e-11;
+/// Curvature of misses that leaves no direction flatter than this fixes every amount.
+const FIRM: f64 = 1e-5;
 /// What less material may cost of the objective, as a part of it: rounding.
 const LEANER: f64 = 1e-12;
 /// Objectives below this are zero.
@@ -282,17 +284,24 @@ struct Line {
 }
 
 impl Line {
+    fn at(&self, x: &[f64]) -> f64 {
+        self.coefficients.iter().zip(x).map(|(a, x)| a * x).sum()
+    }
+
     fn miss(&self, x: &[f64]) -> f64 {
-        let value: f64 = self.coefficients.iter().zip(x).map(|(a, x)| a * x).sum();
+        let value = self.at(x);
         math::at_least(self.low - value, 0.0) + math::at_least(value - self.high, 0.0)
     }
 }
 
 /// The programme of a question. Variables are the salts, then the share of diluting water, each in units that move
-/// some line by one tolerance; then the miss of each line.
+/// some line by one tolerance; then the miss of each line. Where all lines want points at squared distances, and
+/// nothing is weighed, the misses are left out: their squares are curvature.
 struct Fit<'a> {
     question: &'a IonQuestion,
     ridge: f64,
+    /// Whether the misses are left out.
+    lean: bool,
     /// Units of the caller per unit of the variable.
     scales: Vec<f64>,
     lines: Vec<Line>,
@@ -327,10 +336,19 @@ impl<'a> Fit<'a> {
                 *coefficient *= scale;
             }
         }
-        let programme = programme(question, ridge, &scales, &lines)?;
+        let lean = question.distance == Distance::Squared
+            && !question.is_weighed()
+            && !scales.is_empty()
+            && lines.iter().all(|line| line.low == line.high);
+        let programme = if lean {
+            lean_programme(question, ridge, &scales, &lines)?
+        } else {
+            programme(question, ridge, &scales, &lines)?
+        };
         Ok(Self {
             question,
             ridge,
+            lean,
             scales,
             lines,
             programme,
@@ -415,6 +433,9 @@ impl<'a> Fit<'a> {
 
     /// The gradient of the misses.
     fn gradient_of_misses(&self) -> Vec<f64> {
+        if self.lean {
+            return self.programme.gradient().to_vec();
+        }
         let mut gradient = vec![0.0; self.scales.len()];
         gradient.extend(self.lines.iter().map(|line| match self.question.distance {
             Distance::Squared => 0.0,
@@ -443,6 +464,9 @@ impl<'a> Fit<'a> {
             other => return Err(FitError::NotSolved(Box::new(other))),
         };
         iterations += best.iterations;
+        if self.lean && self.programme.firmness() > FIRM {
+            return Ok((best, iterations));
+        }
         // Misses held where they are, as little material as possible.
         let spans = self.hold_misses(&best.x)?;
         let price = self.gradient_of_material();
@@ -461,6 +485,13 @@ impl<'a> Fit<'a> {
     }
 
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
+        if self.lean {
+            for (row, line) in self.lines.iter().enumerate() {
+                let held = Span::exactly(line.at(x));
+                self.programme.set_row_span(row, held)?;
+            }
+            return Ok(vec![Span::FREE; self.lines.len()]);
+        }
         let choices = self.scales.len();
         let mut spans = Vec::with_capacity(self.lines.len());
         for (miss, x) in x.iter().enumerate().skip(choices) {
@@ -472,7 +503,11 @@ impl<'a> Fit<'a> {
 
     fn let_misses_go(&mut self, spans: &[Span]) -> Result<(), ProgrammeError> {
         for (index, span) in spans.iter().enumerate() {
-            self.programme.set_bound(self.scales.len() + index, *span)?;
+            if self.lean {
+                self.programme.set_row_span(index, *span)?;
+            } else {
+                self.programme.set_bound(self.scales.len() + index, *span)?;
+            }
         }
         Ok(())
     }
@@ -619,14 +654,7 @@ fn programme(
         }
     }
     let mut programme = Programme::new(hessian, gradient)?;
-    let salts = question.salts.iter().map(|salt| [0.0, salt.most]);
-    let shares = question
-        .dilution
-        .iter()
-        .map(|dilution| [dilution.least, dilution.most]);
-    for (j, ([low, high], scale)) in salts.chain(shares).zip(scales).enumerate() {
-        programme.set_bound(j, Span::between(low / scale, high / scale))?;
-    }
+    limit_choices(&mut programme, question, scales)?;
     let mut row = vec![0.0; variables];
     for (index, line) in lines.iter().enumerate() {
         row.fill(0.0);
@@ -648,4 +676,54 @@ fn programme(
         }
     }
     Ok(programme)
+}
+
+/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines stand as
+/// rows without ends, to be held later.
+fn lean_programme(
+    question: &IonQuestion,
+    ridge: f64,
+    scales: &[f64],
+    lines: &[Line],
+) -> Result<Programme, ProgrammeError> {
+    let choices = scales.len();
+    let mut hessian = vec![0.0; choices * choices];
+    let mut gradient = vec![0.0; choices];
+    for line in lines {
+        for (j, a) in line.coefficients.iter().enumerate() {
+            let twice = 2.0 * line.weight * a;
+            gradient[j] -= twice * line.low;
+            for (k, b) in line.coefficients[..=j].iter().enumerate() {
+                hessian[j * choices + k] += twice * b;
+            }
+        }
+    }
+    for j in 0..choices {
+        hessian[j * choices + j] += ridge;
+        for k in 0..j {
+            hessian[k * choices + j] = hessian[j * choices + k];
+        }
+    }
+    let mut programme = Programme::new(hessian, gradient)?;
+    limit_choices(&mut programme, question, scales)?;
+    for line in lines {
+        programme.add_row(&line.coefficients, Span::FREE)?;
+    }
+    Ok(programme)
+}
+
+fn limit_choices(
+    programme: &mut Programme,
+    question: &IonQuestion,
+    scales: &[f64],
+) -> Result<(), ProgrammeError> {
+    let salts = question.salts.iter().map(|salt| [0.0, salt.most]);
+    let shares = question
+        .dilution
+        .iter()
+        .map(|dilution| [dilution.least, dilution.most]);
+    for (j, ([low, high], scale)) in salts.chain(shares).zip(scales).enumerate() {
+        programme.set_bound(j, Span::between(low / scale, high / scale))?;
+    }
+    Ok(())
 }

@@ -324,6 +324,11 @@ impl Programme {
         }
     }
 
+    /// How far the curvature is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
+    pub(super) fn firmness(&self) -> f64 {
+        self.factor.least_pivot(&self.hessian)
+    }
+
     pub(super) fn factor(&self) -> &Cholesky {
         &self.factor
     }
