@@ -221,7 +221,7 @@ impl FitCase {
         };
         let most_salts = node
             .find("max_salts")
-            .map(|most| most.number())
+            .map(|most| most.count())
             .transpose()?;
         Ok(FitCase {
             id: node.need("id")?.text()?.to_owned(),
@@ -231,8 +231,7 @@ impl FitCase {
                 salts: salts(&node, step)?,
                 wishes: wishes(&node)?,
                 distance,
-                // Counts of salts are small whole numbers.
-                most_salts: most_salts.map(|most| most as usize),
+                most_salts,
                 node_limit: NODES,
             },
             kind,
@@ -388,22 +387,21 @@ impl FitScore {
             (score.excess, score.worst) = (judged.excess, case.id.clone());
         }
         let mut fail = |what: String| self.failures.push(format!("{}: {what}", case.id));
-        // NaN is no pass.
-        if !(judged.excess <= EXCESS) {
+        if !within(judged.excess, EXCESS) {
             fail(format!(
                 "objective {} beside {:?}",
                 judged.objective, case.optimum
             ));
         }
-        if case.kind.starts_with('c') && !(judged.excess >= -EXCESS) {
+        if case.kind.starts_with('c') && !within(-judged.excess, EXCESS) {
             fail(format!("objective {} below the optimum", judged.objective));
         }
-        if !(judged.overstep <= OVERSTEP) {
+        if !within(judged.overstep, OVERSTEP) {
             fail(format!("a limit is overstepped by {:e}", judged.overstep));
         }
         if let Some(least) = case.least_material {
             let material: f64 = answer.amounts.iter().sum();
-            if !(material <= least * (1.0 + MATERIAL_EXCESS)) {
+            if !within(material, least * (1.0 + MATERIAL_EXCESS)) {
                 fail(format!("{material} mg/L of salts where {least} do"));
             }
         }
@@ -411,6 +409,11 @@ impl FitScore {
             fail(format!("a gap of {:e} is left", answer.gap));
         }
     }
+}
+
+/// Whether a number is no more than another; NaN is not.
+fn within(number: f64, most: f64) -> bool {
+    number <= most
 }
 
 /// An answer worked out anew from its amounts.

@@ -42,6 +42,17 @@ impl<'a> Node<'a> {
             .ok_or_else(|| self.complaint("a number"))
     }
 
+    /// The whole number here, 0 or more.
+    ///
+    /// # Errors
+    /// When it is none.
+    pub fn count(&self) -> Result<usize, String> {
+        self.value
+            .as_u64()
+            .and_then(|count| usize::try_from(count).ok())
+            .ok_or_else(|| self.complaint("a whole number"))
+    }
+
     /// The amount here, 0 or more.
     ///
     /// # Errors

@@ -9,7 +9,7 @@ use crate::fit::weigh::{Portion, Weighed, Weighing, weigh};
 use crate::math;
 
 /// Most nodes of the search: many times what a usual day takes, and still a fraction of a second.
-const NODE_LIMIT: u64 = 20_000;
+const NODE_LIMIT: u64 = 10_000;
 
 impl Model<'_> {
     /// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot fill the
