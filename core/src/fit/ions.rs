@@ -444,13 +444,14 @@ impl<'a> Fit<'a> {
         gradient
     }
 
-    /// The gradient of the material: 1 for the salt of which a unit of its variable is most; water is free.
-    fn gradient_of_material(&self) -> Vec<f64> {
+    /// The gradient of the material: 1 for the salt of which a unit of its variable is most, each later salt dearer by
+    /// `order`; water is free.
+    fn gradient_of_material(&self, order: f64) -> Vec<f64> {
         let salts = self.question.salts.len();
         let heaviest = self.scales[..salts].iter().fold(0.0, |a: f64, b| a.max(*b));
         let mut gradient = vec![0.0; self.programme.variables()];
         for (index, (price, scale)) in gradient.iter_mut().zip(&self.scales[..salts]).enumerate() {
-            *price = scale / heaviest * (1.0 + ORDER * index as f64);
+            *price = scale / heaviest * (1.0 + order * index as f64);
         }
         gradient
     }
@@ -469,7 +470,7 @@ impl<'a> Fit<'a> {
         }
         // Misses held where they are, as little material as possible.
         let spans = self.hold_misses(&best.x)?;
-        let price = self.gradient_of_material();
+        let price = self.gradient_of_material(ORDER);
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
         let leanest = self.settle(&price, material);
         self.let_misses_go(&spans)?;
@@ -515,7 +516,7 @@ impl<'a> Fit<'a> {
     /// The best plan that can be weighed; where it misses nothing, the one with least material.
     fn weighed(&mut self) -> Result<Weighed, FitError> {
         let portions = self.portions();
-        let material = self.gradient_of_material();
+        let material = self.gradient_of_material(0.0);
         let mut gradient = self.gradient_of_misses();
         let mut uncounted = Vec::with_capacity(gradient.len());
         for j in 0..gradient.len() {
@@ -546,7 +547,8 @@ impl<'a> Fit<'a> {
         }
         let nothing = vec![0.0; self.programme.variables()];
         let spans = self.hold_misses(&nothing)?;
-        self.programme.set_gradient(&material)?;
+        self.programme
+            .set_gradient(&self.gradient_of_material(ORDER))?;
         let uncounted: Vec<Uncounted> = (0..nothing.len())
             .map(|j| Uncounted {
                 slope: 0.0,
