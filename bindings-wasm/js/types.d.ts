@@ -62,6 +62,10 @@ export type Temperature1 = number | TextWithUnit | ValueAndUnit;
  */
 export type Temperature2 = number | TextWithUnit | ValueAndUnit;
 /**
+ * number from 0 to 30
+ */
+export type Number = number | TextWithUnit | ValueAndUnit;
+/**
  * stock on hand from 0 to 1000000 g or mL
  */
 export type StockOnHand = number | TextWithUnit | ValueAndUnit;
@@ -322,6 +326,10 @@ export interface BrewDay {
     liquor_temperature: Temperature1;
     rest_temperature: Temperature2;
   };
+  /**
+   * Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.
+   */
+  most_salts?: Number | null;
   /**
    * Name of the brew.
    */
@@ -658,9 +666,18 @@ export interface Caution {
 export interface FitReport {
   certificate: Proof;
   /**
+   * How much better another weighable plan could still be, each thing to weigh counted with its price, as a
+   * part of the objective; 0 where this plan is proven the best that can be weighed.
+   */
+  gap: number;
+  /**
    * Iterations of the solver.
    */
   iterations: number;
+  /**
+   * Nodes of the search for it.
+   */
+  nodes: number;
   /**
    * Objective of the plan as it is weighed.
    */
@@ -669,6 +686,10 @@ export interface FitReport {
    * Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
    */
   objective_before_rounding: number;
+  /**
+   * Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step.
+   */
+  objective_rounded: number;
 }
 /**
  * Proof that the plan before rounding is the best one.

@@ -141,6 +141,45 @@ fn duplicate_rows_share_one_multiplier() {
 }
 
 #[test]
+fn duplicate_columns_share_alike() {
+    // ½ε(x₁² + x₂²) + ½m², x₁ + x₂ + m = 1: by symmetry x₁ = x₂ = x, εx = λ = m and 2x + m = 1: x = 1/(2 + ε).
+    let faint = 1e-3;
+    let mut hessian = vec![0.0; 9];
+    for (j, own) in [faint, faint, 1.0].into_iter().enumerate() {
+        hessian[4 * j] = own;
+    }
+    let mut programme = Programme::new(hessian, vec![0.0; 3]).expect("valid");
+    row(&mut programme, &[1.0, 1.0, 1.0], Span::exactly(1.0));
+    let x = 1.0 / (2.0 + faint);
+    assert_close(&optimum(&programme).x, &[x, x, faint * x]);
+}
+
+#[test]
+fn a_column_of_zeros_stays_where_it_costs_least() {
+    // x₂ is in no row: it goes to its own minimum, 4, or to the end of its span before it.
+    let mut programme = nearest_to(&[0.0, 4.0]);
+    row(&mut programme, &[1.0, 0.0], Span::at_least(2.0));
+    assert_close(&optimum(&programme).x, &[2.0, 4.0]);
+    bound(&mut programme, 1, Span::at_most(3.0));
+    assert_close(&optimum(&programme).x, &[2.0, 3.0]);
+}
+
+#[test]
+fn the_least_relief_of_a_conflict_is_told() {
+    // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9. Alone, x₁ would have to give way by 1, x₂ by ½, the row by 1.
+    let mut programme = nearest_to(&[0.0, 0.0]);
+    row(&mut programme, &[1.0, 2.0], Span::exactly(10.0));
+    for j in 0..2 {
+        bound(&mut programme, j, Span::between(0.0, 3.0));
+    }
+    let (part, relief) = conflict(&programme).least_relief().expect("a limit");
+    assert_eq!((part.limit, part.side), (Limit::Bound(1), Side::High));
+    assert_close(&[relief], &[0.5]);
+    bound(&mut programme, 1, Span::between(0.0, 3.5));
+    assert_close(&optimum(&programme).x, &[3.0, 3.5]);
+}
+
+#[test]
 fn a_degenerate_vertex_is_left_at_once() {
     // Four rows meet in (0, 0) where two would do. Nearest to (1, −1) with x₂ ≥ 0, x₂ ≥ x₁, x₂ ≥ −x₁, x₂ ≥ 2x₁.
     // The cone has the edges t·(1, 2) and t·(−1, 1), t ≥ 0. Nearest on the first: t = (1 − 2)/5 < 0; on the second:

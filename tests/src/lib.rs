@@ -8,6 +8,7 @@ pub struct Readme;
 pub mod cases;
 pub mod dice;
 pub mod equilibria;
+pub mod fits;
 pub mod mashes;
 pub mod reconciliation;
 pub mod reports;

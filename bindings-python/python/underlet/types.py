@@ -144,8 +144,18 @@ class FitReport(TypedDict):
     objective: float
     """Objective of the plan as it is weighed."""
 
+    objective_rounded: float
+    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step."""
+
     objective_before_rounding: float
     """Objective of the best plan if the scale were infinitely fine: no weighable plan can be better."""
+
+    gap: float
+    """How much better another weighable plan could still be, each thing to weigh counted with its price, as a
+part of the objective; 0 where this plan is proven the best that can be weighed."""
+
+    nodes: int
+    """Nodes of the search for it."""
 
     certificate: Proof
     """Proof that the plan before rounding is the best one."""

@@ -75,4 +75,6 @@ pub struct BrewDay {
     pub targets: Targets,
     /// Reagents at hand.
     pub shelf: Vec<Shelved>,
+    /// Most different salts and bases to weigh; acids are not counted.
+    pub most_salts: Option<usize>,
 }

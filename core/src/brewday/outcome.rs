@@ -165,6 +165,7 @@ impl BrewDay {
             doses,
             stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
             targets: self.targets.clone(),
+            most_salts: self.most_salts,
         }
     }
 
@@ -593,7 +594,10 @@ impl Settled<'_> {
         let certificate = &self.answer.certificate;
         FitReport {
             objective: self.answer.objective,
+            objective_rounded: self.answer.objective_rounded,
             objective_before_rounding: self.answer.objective_before_rounding,
+            gap: self.answer.gap,
+            nodes: self.answer.nodes,
             certificate: Proof {
                 primal_infeasibility: certificate.primal_infeasibility,
                 dual_infeasibility: certificate.dual_infeasibility,

@@ -264,8 +264,15 @@ document! {
     pub struct FitReport {
         /// Objective of the plan as it is weighed.
         pub objective: f64,
+        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step.
+        pub objective_rounded: f64,
         /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
         pub objective_before_rounding: f64,
+        /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a
+        /// part of the objective; 0 where this plan is proven the best that can be weighed.
+        pub gap: f64,
+        /// Nodes of the search for it.
+        pub nodes: u64,
         /// Proof that the plan before rounding is the best one.
         pub certificate: Proof,
         /// Iterations of the solver.

@@ -28,6 +28,11 @@ const DEPENDENT: f64 = 1e-10;
 /// A multiplier that falls more slowly than this, beside the fastest one, does not fall.
 const STANDING: f64 = 1e-13;
 
+/// A correction below this part of y ends the refinement: of an answer, and of a bound, which the correction has
+/// squared its error by then.
+const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
+const BOUND_PRECISION: f64 = 1e-10;
+
 /// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
 const REFINEMENTS: usize = 3;
 
@@ -69,6 +74,29 @@ impl Ends {
             Side::High => -self.high,
         }
     }
+}
+
+/// What one step of the method came to.
+enum Step {
+    /// The iterate or the limits at work have changed.
+    Made,
+    /// Every limit is kept as well as y can tell.
+    Kept,
+    /// The steps have ended before an optimum.
+    Ended(End),
+}
+
+/// What a relaxation of branch and bound came to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Relaxed {
+    /// Its least value lies above the cutoff.
+    Cut,
+    /// Its optimum stands in [`ActiveSet::x`].
+    Solved,
+    /// No point keeps its limits.
+    Impossible,
+    /// It ended without either.
+    Unsettled,
 }
 
 /// Why the steps ended.
@@ -197,12 +225,52 @@ impl ActiveSet {
         strongest
     }
 
-    /// One step of the method: the limit on its way in, or else the one most broken, moves in as far as the
-    /// multipliers of the others allow.
+    /// One step of the method, or, where nothing is broken, the certificate.
     pub(super) fn advance(&mut self, programme: &Programme) -> Option<End> {
+        match self.step(programme) {
+            Step::Made => None,
+            Step::Kept => self.conclude(programme),
+            Step::Ended(end) => Some(end),
+        }
+    }
+
+    /// The steps without certificate, given up as soon as the least value is known to lie above `cutoff`: a dual
+    /// method only rises. They begin at the limits that were at work last.
+    pub(super) fn relax(
+        &mut self,
+        programme: &Programme,
+        cutoff: f64,
+        keep: bool,
+        steps: u64,
+    ) -> (Relaxed, u64) {
+        self.begin(programme, keep);
+        for step in 0..steps {
+            // The two terms of the bound are at most as large as the square of the reach.
+            if self.lower_bound() - 2.0 * ROUNDING * self.reach * self.reach > cutoff {
+                return (Relaxed::Cut, step);
+            }
+            match self.step(programme) {
+                Step::Kept if self.is_settled(programme, BOUND_PRECISION) => {
+                    return (Relaxed::Solved, step);
+                }
+                Step::Made | Step::Kept => {}
+                Step::Ended(End::Infeasible(_)) => return (Relaxed::Impossible, step),
+                Step::Ended(_) => return (Relaxed::Unsettled, step),
+            }
+        }
+        (Relaxed::Unsettled, steps)
+    }
+
+    /// The optimum, once the steps have ended at one.
+    pub(super) fn x(&self) -> &[f64] {
+        &self.x
+    }
+
+    /// The limit on its way in, or else the one most broken, moves in as far as the multipliers of the others allow.
+    fn step(&mut self, programme: &Programme) -> Step {
         let next = self.entering.take().or_else(|| self.most_broken(programme));
         let Some(mut entering) = next else {
-            return self.conclude(programme);
+            return Step::Kept;
         };
         let normal = programme.normal(entering.index);
         let sign = entering.side.sign();
@@ -224,12 +292,15 @@ impl ActiveSet {
             f64::INFINITY
         };
         if full.is_infinite() && blocking.is_none() {
-            return self.contradiction(programme, entering);
+            return match self.contradiction(programme, entering) {
+                Some(end) => Step::Ended(end),
+                None => Step::Made,
+            };
         }
 
         let length_of_step = full.min(longest);
         if !length_of_step.is_finite() {
-            return Some(End::Trouble(None));
+            return Step::Ended(End::Trouble(None));
         }
         if full.is_finite() {
             self.factor.expand_free(&self.turned, &mut self.step);
@@ -254,7 +325,7 @@ impl ActiveSet {
                 self.working.push(entering);
             }
         }
-        None
+        Step::Made
     }
 
     /// The inequality at work whose multiplier reaches zero first, and after what length of step. Ties go to the
@@ -346,9 +417,9 @@ impl ActiveSet {
         None
     }
 
-    /// Nothing is broken: refine, look again in the programme's own numbers, and certify.
-    fn conclude(&mut self, programme: &Programme) -> Option<End> {
-        self.refine(programme);
+    /// Refines, and looks again in the programme's own numbers. False where that leaves more to do.
+    fn is_settled(&mut self, programme: &Programme, precision: f64) -> bool {
+        self.refine(programme, precision);
         let strongest = self
             .working
             .iter()
@@ -356,10 +427,15 @@ impl ActiveSet {
         if let Some(position) = self.strongest_pull(KEPT * strongest) {
             self.release(position);
             self.settle();
-            return None;
+            return false;
         }
-        if let Some(broken) = self.most_broken_at_x(programme) {
-            self.entering = Some(broken);
+        self.entering = self.most_broken_at_x(programme);
+        self.entering.is_none()
+    }
+
+    /// Nothing is broken: refine and certify.
+    fn conclude(&mut self, programme: &Programme) -> Option<End> {
+        if !self.is_settled(programme, FULL_PRECISION) {
             return None;
         }
         let multipliers = self.multipliers(programme);
@@ -373,8 +449,8 @@ impl ActiveSet {
     }
 
     /// Newton's correction of x and the multipliers with residuals taken from the programme as given, so that the
-    /// roundings of all steps before leave no trace.
-    fn refine(&mut self, programme: &Programme) {
+    /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
+    fn refine(&mut self, programme: &Programme, precision: f64) {
         let rank = self.factor.rank();
         self.x.copy_from_slice(&self.y);
         programme.factor().unwhiten(&mut self.x);
@@ -401,7 +477,7 @@ impl ActiveSet {
             for (limit, change) in self.working.iter_mut().zip(&self.fall) {
                 limit.multiplier += change;
             }
-            if correction <= 8.0 * f64::EPSILON * length(&self.y) {
+            if correction <= precision * length(&self.y) {
                 break;
             }
         }

@@ -59,10 +59,21 @@ impl Cholesky {
         Ok(Self { n, lower })
     }
 
+    /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
+    pub(super) fn least_pivot(&self, matrix: &[f64]) -> f64 {
+        let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
+        (0..self.n)
+            .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
+            .fold(f64::INFINITY, f64::min)
+    }
+
     /// `v ← L⁻¹v`.
     pub(super) fn whiten(&self, v: &mut [f64]) {
-        for (i, row) in self.lower.chunks_exact(self.n).enumerate() {
-            v[i] = (v[i] - dot(&row[..i], &v[..i])) / row[i];
+        // What leads with zeros keeps them.
+        let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
+        let rows = self.lower.chunks_exact(self.n).enumerate();
+        for (i, row) in rows.skip(first) {
+            v[i] = (v[i] - dot(&row[first..i], &v[first..i])) / row[i];
         }
     }
 

@@ -1,7 +1,6 @@
 //! Strictly convex quadratic programmes: the least of a bowl within limits, with the certificate that it is the least.
 //!
-//! A [`Programme`] is set up, solved by the dual active set of Goldfarb & Idnani 1983 under
-//! argmin, and judged by a [`Certificate`] that knows nothing of the solver. Nothing here knows of brewing.
+//! A [`Programme`] is set up, solved by the dual active set of Goldfarb & Idnani 1983, and judged by a [`Certificate`] that knows nothing of the solver. Nothing here knows of brewing.
 
 mod active_set;
 mod certificate;
@@ -11,9 +10,12 @@ mod limit;
 mod outcome;
 mod problem;
 mod solver;
+mod weigh;
 
+pub(crate) use active_set::Relaxed;
 pub use certificate::Certificate;
 pub use limit::{Limit, Side, Span};
 pub use outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 pub use problem::{Part, Programme, ProgrammeError};
 pub use solver::{DualActiveSet, DualState, Start, Workspace, solve};
+pub use weigh::{Portion, Uncounted, Weighed, Weighing, weigh};

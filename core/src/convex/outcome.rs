@@ -104,6 +104,22 @@ pub struct Conflict {
     pub iterations: u64,
 }
 
+impl Conflict {
+    /// How far each of the limits would have to give way, alone, for this proof to fall: the excess by its weight, in
+    /// its own unit. With anything less no point keeps all limits. What has given way may show another conflict.
+    pub fn reliefs(&self) -> impl Iterator<Item = (ActiveLimit, f64)> + '_ {
+        self.limits
+            .iter()
+            .map(|part| (*part, self.excess / part.weight))
+    }
+
+    /// The limit that has to give way least, and how far.
+    pub fn least_relief(&self) -> Option<(ActiveLimit, f64)> {
+        self.reliefs()
+            .min_by(|(_, one), (_, other)| one.total_cmp(other))
+    }
+}
+
 /// A contradiction below this part of the numbers it is made of is rounding.
 const SMALLEST_EXCESS: f64 = 1e-11;
 

@@ -237,6 +237,16 @@ impl Programme {
         Ok(())
     }
 
+    /// Sets the gradient.
+    ///
+    /// # Errors
+    /// A wrong length or a number that is not finite; the programme is then unchanged.
+    pub fn set_gradient(&mut self, gradient: &[f64]) -> Result<(), ProgrammeError> {
+        check_numbers(gradient, self.variables(), Part::Gradient)?;
+        self.gradient.copy_from_slice(gradient);
+        Ok(())
+    }
+
     /// How many variables there are.
     pub fn variables(&self) -> usize {
         self.gradient.len()
@@ -314,11 +324,16 @@ impl Programme {
         }
     }
 
+    /// How far the curvature is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
+    pub(crate) fn firmness(&self) -> f64 {
+        self.factor.least_pivot(&self.hessian)
+    }
+
     pub(super) fn factor(&self) -> &Cholesky {
         &self.factor
     }
 
-    pub(super) fn spans(&self) -> &[Span] {
+    pub(crate) fn spans(&self) -> &[Span] {
         &self.spans
     }
 
@@ -403,6 +418,9 @@ fn symmetric(mut h: Vec<f64>, n: usize) -> Result<Vec<f64>, ProgrammeError> {
     for i in 0..n {
         for j in 0..i {
             let (lower, upper) = (h[i * n + j], h[j * n + i]);
+            if lower == upper {
+                continue;
+            }
             let size = h[i * n + i].abs().sqrt() * h[j * n + j].abs().sqrt();
             if (lower - upper).abs() > 1e-12 * size {
                 return Err(ProgrammeError::NotSymmetric { row: i, column: j });

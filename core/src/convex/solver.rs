@@ -2,7 +2,7 @@
 
 use argmin::core::{ArgminError, Error, IterState, KV, Problem, Solver, State, TerminationReason};
 
-use super::active_set::{ActiveSet, End};
+use super::active_set::{ActiveSet, End, Relaxed};
 use super::outcome::{Conflict, Outcome};
 use super::problem::Programme;
 
@@ -60,11 +60,43 @@ impl Workspace {
         }
     }
 
+    /// A relaxation of branch and bound, from a warm start: the same steps, driven without argmin and without a
+    /// certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start that comes to
+    /// nothing is followed by a cold one.
+    pub(crate) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
+        let limit = self.steps_at_most(programme);
+        let (relaxed, steps) = self.set.relax(programme, cutoff, true, limit);
+        if relaxed != Relaxed::Unsettled {
+            return (relaxed, steps);
+        }
+        let (relaxed, more) = self.set.relax(programme, cutoff, false, limit);
+        (relaxed, steps + more)
+    }
+
+    /// The outcome of a programme whose relaxation has just been solved here, with its certificate.
+    pub(crate) fn certify(&mut self, programme: &Programme) -> Outcome {
+        self.end = self.set.advance(programme);
+        if matches!(self.end, Some(End::Optimal(..))) {
+            self.outcome(programme, 1)
+        } else {
+            self.solve(programme, Start::Warm)
+        }
+    }
+
+    /// The optimum of the last relaxation that was solved.
+    pub(crate) fn relaxed_x(&self) -> &[f64] {
+        self.set.x()
+    }
+
+    fn steps_at_most(&self, programme: &Programme) -> u64 {
+        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
+        self.iteration_limit.unwrap_or(steps_by_size)
+    }
+
     /// One run: the steps that argmin's executor takes through [`DualActiveSet`], without its clock, counters and logs,
     /// which a browser would load for nothing.
     fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
-        let steps_by_size = 10 * programme.limit_count() as u64 + 100;
-        let limit = self.iteration_limit.unwrap_or(steps_by_size);
+        let limit = self.steps_at_most(programme);
         self.set.begin(programme, start == Start::Warm);
         self.end = None;
         let mut iterations = 0;

@@ -21,12 +21,21 @@ pub struct Answer {
     pub doses: Vec<f64>,
     /// Doses before they were rounded to the scale.
     pub doses_before_rounding: Vec<f64>,
+    /// The same, each on the nearest step of its scale.
+    pub doses_rounded: Vec<f64>,
     /// Objective of the doses and shares as weighed.
     pub objective: f64,
+    /// Objective of the doses rounded one by one: what the search for a better plan is worth.
+    pub objective_rounded: f64,
     /// Least objective of any plan, weighable or not.
     pub objective_before_rounding: f64,
     /// Proof of that.
     pub certificate: Certificate,
+    /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a part
+    /// of the objective: 0 where the search is complete.
+    pub gap: f64,
+    /// Nodes of that search.
+    pub nodes: u64,
     /// Steps of the solver in all.
     pub iterations: u64,
     /// Lines that miss their range or rest on its end in the plan before rounding, with what relief would bring:
@@ -41,6 +50,11 @@ pub enum FitError {
     Programme(ProgrammeError),
     /// The solver ended without a certified optimum.
     NotSolved(Box<Outcome>),
+    /// No plan that can be weighed was found among so many nodes of the search.
+    NotWeighed {
+        /// Nodes opened.
+        nodes: u64,
+    },
 }
 
 impl fmt::Display for FitError {
@@ -52,6 +66,9 @@ impl fmt::Display for FitError {
             }
             FitError::NotSolved(_) => {
                 f.write_str("the amounts differ too much in size for a proven answer")
+            }
+            FitError::NotWeighed { nodes } => {
+                write!(f, "no plan that can be weighed was found in {nodes} nodes")
             }
         }
     }
@@ -93,16 +110,22 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
     let binding = model.binding(&best);
     let (_, doses_before_rounding) = model.amounts(&best.x);
     let objective_before_rounding = model.objective(&best.x);
-    let (x, rounding_iterations) = model.weighable(&best);
+    let rounded = model.rounded(&best.x);
+    let (_, doses_rounded) = model.amounts(&rounded);
+    let (x, weighed) = model.weighable()?;
     let (shares, doses) = model.amounts(&x);
     Ok(Answer {
         shares,
         doses,
         doses_before_rounding,
+        doses_rounded,
         objective: model.objective(&x),
+        objective_rounded: model.objective(&rounded),
         objective_before_rounding,
         certificate: best.certificate,
-        iterations: iterations + best.iterations + rounding_iterations,
+        gap: weighed.gap(),
+        nodes: weighed.nodes,
+        iterations: iterations + best.iterations + weighed.iterations,
         binding,
     })
 }
@@ -307,6 +330,14 @@ impl<'a> Model<'a> {
             + pulls
             + parameters::FIT_MATERIAL.value * material
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
+    }
+
+    /// What the objective has beside the programme's value: the pulls at nothing.
+    fn constant(&self) -> f64 {
+        let pulls = self.pulls.iter();
+        pulls
+            .map(|pull| pull.weight * pull.towards * pull.towards)
+            .sum()
     }
 
     /// Lines that rest on an end of their range, or miss it, with the objective that one tolerance of relief saves.

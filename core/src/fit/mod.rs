@@ -4,9 +4,13 @@
 //! ([`crate::convex`]) and rounds it to the scale.
 
 mod answer;
+mod ions;
 mod lines;
 mod question;
 
 pub use answer::{Answer, FitError, Model, answer};
+pub use ions::{
+    Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+};
 pub use lines::{Line, Pull, Subject};
 pub use question::{DoseOption, Liquors, Question, SourceOption, Targets, Vessel, Wanted, Waters};

@@ -160,6 +160,8 @@ pub struct Question<'a> {
     pub stocks: Vec<Option<f64>>,
     /// What is wanted.
     pub targets: Targets,
+    /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
+    pub most_salts: Option<usize>,
 }
 
 /// Liquors of the day once a blend is drawn and doses are given.

@@ -64,6 +64,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, has_tank, has_sparge)
     });
+    day.describe(
+        "most_salts",
+        "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
+    );
+    let most_salts = count(day, "most_salts");
 
     unique(
         day,
@@ -98,7 +103,24 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         sparge,
         targets: targets.unwrap_or_default(),
         shelf,
+        most_salts,
     })
+}
+
+/// A whole number.
+fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usize> {
+    let number = of.optional_quantity(key, &quantity::COUNT)?;
+    let whole = (0..=MOST_REAGENTS).find(|count| *count as f64 == number);
+    if whole.is_none() {
+        of.problem(
+            key,
+            Code::OutOfRange,
+            number.to_string(),
+            format!("a whole number up to {MOST_REAGENTS}"),
+            format!("Write \"{key}\": 4."),
+        );
+    }
+    whole
 }
 
 fn draw(

@@ -87,6 +87,8 @@ quantities! {
     COLOUR = "colour", Colour, from 0.0 .. 20_000.0, "8 EBC";
     /// How much something counts against the rest. What should not count at all is left out.
     WEIGHT = "weight", Ratio, from 1e-6 .. 1000.0, "1";
+    /// How many of a kind: whole numbers.
+    COUNT = "number", Ratio, from 0.0 .. 30.0, "4";
     /// Liquor to grist in the mash.
     THICKNESS = "mash thickness", Thickness, above 0.0 .. 100.0, "3 L/kg";
     /// Free or total chlorine, as Cl2.

@@ -5,8 +5,10 @@
 #[path = "../common/mod.rs"]
 mod common;
 mod days;
+mod ions;
 mod liquor;
 mod mash;
 mod optimum;
 mod slopes;
 mod strategies;
+mod weigh;

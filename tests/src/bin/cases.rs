@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run --release -p underlet-tests --bin cases -- plan WATERS.csv...   the first built-in day with each water
+//! cargo run --release -p underlet-tests --bin cases -- fits FILE.jsonl...   fits of ions against proven optima
 //! cargo run --release -p underlet-tests --bin cases -- mash EXPERIMENTS.csv...   published mashes against the forecast
 //! cargo run --release -p underlet-tests --bin cases -- reports WATERS.csv...   each water as a report, and mistakes put into it
 //! cargo run --release -p underlet-tests --bin cases -- KIND FILE...         equilibria against reference results
@@ -14,7 +15,7 @@
 use std::process::ExitCode;
 use std::{env, fs, io};
 
-use underlet_tests::{equilibria, mashes, reports, waters};
+use underlet_tests::{equilibria, fits, mashes, reports, waters};
 
 /// How a run ended: with a number of failures, or with a file that holds what cannot be read.
 enum Ended {
@@ -35,12 +36,12 @@ fn main() -> ExitCode {
 }
 
 /// Kinds that take tables of waters.
-const TABLES: [&str; 3] = ["plan", "reports", "mash"];
+const TABLES: [&str; 4] = ["plan", "reports", "mash", "fits"];
 
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
     format!(
-        "usage: cases plan WATERS.csv...\n       cases reports WATERS.csv...\n       cases mash EXPERIMENTS.csv...\n       cases {kinds} FILE..."
+        "usage: cases plan WATERS.csv...\n       cases reports WATERS.csv...\n       cases mash EXPERIMENTS.csv...\n       cases fits FILE.jsonl...\n       cases {kinds} FILE..."
     )
 }
 
@@ -92,6 +93,15 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         print!("{file}\n{comparison}");
         return Ok(if comparison.unreadable.is_empty() {
             Ended::Failures(0)
+        } else {
+            Ended::NotReadable
+        });
+    }
+    if kind == "fits" {
+        let score = fits::compare_all(&text);
+        print!("{file}\n{score}");
+        return Ok(if score.is_readable() {
+            Ended::Failures(score.failures())
         } else {
             Ended::NotReadable
         });

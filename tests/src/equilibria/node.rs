@@ -42,6 +42,17 @@ impl<'a> Node<'a> {
             .ok_or_else(|| self.complaint("a number"))
     }
 
+    /// The whole number here, 0 or more.
+    ///
+    /// # Errors
+    /// When it is none.
+    pub fn count(&self) -> Result<usize, String> {
+        self.value
+            .as_u64()
+            .and_then(|count| usize::try_from(count).ok())
+            .ok_or_else(|| self.complaint("a whole number"))
+    }
+
     /// The amount here, 0 or more.
     ///
     /// # Errors
@@ -64,6 +75,21 @@ impl<'a> Node<'a> {
     /// Whether this is `false`.
     pub fn is_false(&self) -> bool {
         self.value.as_bool() == Some(false)
+    }
+
+    /// The items of the list here.
+    ///
+    /// # Errors
+    /// When it is no list.
+    pub fn items(&self) -> Result<Vec<Node<'a>>, String> {
+        let list = self
+            .value
+            .as_array()
+            .ok_or_else(|| self.complaint("a list"))?;
+        let items = list.iter().enumerate();
+        Ok(items
+            .map(|(index, value)| self.child(&index.to_string(), value))
+            .collect())
     }
 
     /// Keys and values here.

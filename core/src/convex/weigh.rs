@@ -1,0 +1,529 @@
+//! The best point that can be weighed: variables in whole steps of a scale, nothing or at least a smallest sensible
+//! amount, and at most so many different items. Branch and bound over the convex programme (Land & Doig 1960,
+//! *Econometrica* 28:497-520; the dive, the warm starts and the cut by the dual's rising bound as in Leyffer &
+//! Fletcher 1998, *SIAM Journal on Optimization* 8:604-616).
+//!
+//! A node narrows the spans of the portions. Its relaxation, the programme on these spans, bounds all that lies in it.
+//! What breaks a demand is split in two: an item is used or not, an amount is below or above. Both halves are bounded
+//! at once and the one with the lower bound is searched first, so the search dives to a good plan and then proves that
+//! no other is better. No clock is read: a limit on nodes ends it, and what is left open then is the gap.
+
+use super::active_set::Relaxed;
+use super::limit::{Limit, Span};
+use super::problem::{Programme, ProgrammeError};
+use super::solver::Workspace;
+
+/// A variable that is weighed or measured out. Its span must not reach below zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Portion {
+    /// The variable.
+    pub variable: usize,
+    /// Step of the scale, in the variable's unit; `None` where any amount can be weighed.
+    pub step: Option<f64>,
+    /// Smallest sensible amount other than nothing, in the variable's unit.
+    pub smallest: f64,
+    /// The item it is taken from: portions of one item count once. `None` for what is not counted.
+    pub item: Option<usize>,
+    /// What using it at all costs, in the objective's unit.
+    pub price: f64,
+}
+
+/// A part of the programme's objective that helps the solver but does not count: slope·x + ½·curvature·x² of one
+/// variable, neither of them negative, the variable never negative. It must be small: it loosens the bounds.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Uncounted {
+    /// In the objective's unit per unit of the variable.
+    pub slope: f64,
+    /// In the objective's unit per unit of the variable squared.
+    pub curvature: f64,
+}
+
+impl Uncounted {
+    fn at(self, x: f64) -> f64 {
+        (self.slope + 0.5 * self.curvature * x) * x
+    }
+
+    fn slope_at(self, x: f64) -> f64 {
+        self.slope + self.curvature * x
+    }
+}
+
+/// What is demanded beside the programme.
+#[derive(Clone, Copy, Debug)]
+pub struct Weighing<'a> {
+    /// What is weighed.
+    pub portions: &'a [Portion],
+    /// Most items that may be used.
+    pub most_items: Option<usize>,
+    /// What does not count, by variable; variables beyond its end have nothing.
+    pub uncounted: &'a [Uncounted],
+    /// What the objective has beside the programme's value.
+    pub constant: f64,
+    /// Most nodes to open.
+    pub node_limit: u64,
+}
+
+/// What the search found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Weighed {
+    /// The best point found; `None` where there is none, or none was found within the limit.
+    pub x: Option<Vec<f64>>,
+    /// Its objective with the prices; infinite without a point.
+    pub value: f64,
+    /// No point that can be weighed has less.
+    pub bound: f64,
+    /// Nodes opened.
+    pub nodes: u64,
+    /// Steps of the solver.
+    pub iterations: u64,
+}
+
+impl Weighed {
+    /// How much better another point could still be, as a part of the value: 0 once the search has ended by itself.
+    pub fn gap(&self) -> f64 {
+        let missing = self.value - self.bound;
+        if missing > tie(self.value) {
+            missing / self.value.abs().max(SMALLEST_VALUE)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// Values nearer to each other than this part count as equal: well above the rounding of an objective.
+const TIE: f64 = 1e-11;
+/// Objectives below this are zero.
+const SMALLEST_VALUE: f64 = 1e-9;
+/// Steps nearer to a whole number than this are whole to the eye; the exact amount is then tried.
+const WHOLE: f64 = 1e-7;
+/// A span's end that misses a whole step by less than this part still holds it.
+const ROUNDING: f64 = 1e-9;
+
+fn tie(value: f64) -> f64 {
+    TIE * value.abs().max(SMALLEST_VALUE)
+}
+
+/// The best point of a programme that can be weighed.
+///
+/// # Errors
+/// When a portion names no variable of the programme.
+pub fn weigh(programme: &Programme, weighing: &Weighing<'_>) -> Result<Weighed, ProgrammeError> {
+    let mut search = Search::new(programme, weighing)?;
+    search.run();
+    Ok(search.ended())
+}
+
+/// What is still to be searched: a range of each portion in steps, and the items that may be used.
+#[derive(Clone, Debug)]
+struct Node {
+    ranges: Vec<[f64; 2]>,
+    used: Vec<bool>,
+    bound: f64,
+    /// The optimum of its relaxation.
+    x: Vec<f64>,
+}
+
+/// How a node is split.
+#[derive(Clone, Copy, Debug)]
+enum Split {
+    /// An item counts as used, or none of it is.
+    Item(usize),
+    /// A portion is used, or not.
+    Use(usize),
+    /// A portion is at most so many steps, or more.
+    Steps(usize, f64),
+}
+
+struct Search<'a> {
+    weighing: &'a Weighing<'a>,
+    programme: Programme,
+    workspace: Workspace,
+    /// By portion: how much one step moves the objective's terms.
+    influence: Vec<f64>,
+    stack: Vec<Node>,
+    best: Option<Vec<f64>>,
+    value: f64,
+    /// Least bound of what could not be searched.
+    left_open: f64,
+    nodes: u64,
+    iterations: u64,
+}
+
+impl<'a> Search<'a> {
+    fn new(programme: &Programme, weighing: &'a Weighing<'a>) -> Result<Self, ProgrammeError> {
+        let mut ranges = Vec::with_capacity(weighing.portions.len());
+        let mut influence = Vec::with_capacity(weighing.portions.len());
+        for portion in weighing.portions {
+            let limit = Limit::Bound(portion.variable);
+            let span = programme
+                .span(limit)
+                .ok_or(ProgrammeError::NoSuchLimit { limit })?;
+            ranges.push(portion.range(span));
+            influence.push(portion.unit() * curvature(programme, portion.variable));
+        }
+        let items = weighing.portions.iter().filter_map(|portion| portion.item);
+        let count = items.max().map_or(0, |last| last + 1);
+        let root = Node {
+            ranges,
+            used: vec![false; count],
+            bound: f64::NEG_INFINITY,
+            x: Vec::new(),
+        };
+        let mut search = Self {
+            weighing,
+            programme: programme.clone(),
+            workspace: Workspace::new(),
+            influence,
+            stack: Vec::new(),
+            best: None,
+            value: f64::INFINITY,
+            left_open: f64::INFINITY,
+            nodes: 0,
+            iterations: 0,
+        };
+        let root = search.bounded(root);
+        search.stack.extend(root);
+        Ok(search)
+    }
+
+    fn run(&mut self) {
+        while let Some(node) = self.stack.pop() {
+            if self.is_hopeless(node.bound) {
+                continue;
+            }
+            if self.nodes >= self.weighing.node_limit {
+                self.left_open = self.left_open.min(node.bound);
+                continue;
+            }
+            match self.split(&node) {
+                Some(split) => self.divide(&node, split),
+                None => self.take(&node),
+            }
+        }
+    }
+
+    fn ended(self) -> Weighed {
+        Weighed {
+            bound: self.left_open.min(self.value),
+            x: self.best,
+            value: self.value,
+            nodes: self.nodes,
+            iterations: self.iterations,
+        }
+    }
+
+    /// Whether nothing better than the best point can lie above a bound.
+    fn is_hopeless(&self, bound: f64) -> bool {
+        self.best.is_some() && bound >= self.value - tie(self.value)
+    }
+
+    /// A node with its bound and the optimum of its relaxation; nothing where it cannot hold a better point.
+    fn bounded(&mut self, mut node: Node) -> Option<Node> {
+        self.nodes += 1;
+        if !self.close_full_list(&mut node) {
+            return None;
+        }
+        let price = self.price(&node);
+        match self.relax(&node, price) {
+            Relaxed::Cut | Relaxed::Impossible => return None,
+            Relaxed::Unsettled => {
+                self.left_open = self.left_open.min(node.bound);
+                return None;
+            }
+            Relaxed::Solved => {}
+        }
+        let x = self.workspace.relaxed_x();
+        let bound = self.bound(x) + price;
+        node.bound = node.bound.max(bound);
+        if self.is_hopeless(node.bound) {
+            return None;
+        }
+        node.x.clear();
+        node.x.extend_from_slice(self.workspace.relaxed_x());
+        Some(node)
+    }
+
+    /// Once as many items are used as may be, none of the others is. False where one of them must be.
+    fn close_full_list(&self, node: &mut Node) -> bool {
+        for (portion, range) in self.weighing.portions.iter().zip(&node.ranges) {
+            if let Some(item) = portion.item.filter(|_| range[0] > 0.0) {
+                node.used[item] = true;
+            }
+        }
+        let count = node.used.iter().filter(|used| **used).count();
+        let Some(most) = self.weighing.most_items.filter(|most| count >= *most) else {
+            return true;
+        };
+        for (portion, range) in self.weighing.portions.iter().zip(&mut node.ranges) {
+            if portion.item.is_some_and(|item| !node.used[item]) {
+                range[1] = 0.0;
+            }
+        }
+        count <= most
+    }
+
+    /// What the portions cost that are used for certain.
+    fn price(&self, node: &Node) -> f64 {
+        let portions = self.weighing.portions.iter().zip(&node.ranges);
+        portions
+            .filter(|(_, range)| range[0] > 0.0)
+            .map(|(portion, _)| portion.price)
+            .sum()
+    }
+
+    /// Solves the programme on the node's spans, or learns that it cannot beat the best point.
+    fn relax(&mut self, node: &Node, price: f64) -> Relaxed {
+        for (portion, &range) in self.weighing.portions.iter().zip(&node.ranges) {
+            let [low, high] = range.map(|steps| steps * portion.unit());
+            let span = Span::between(low, high);
+            if self.programme.set_bound(portion.variable, span).is_err() {
+                return Relaxed::Impossible;
+            }
+        }
+        let cutoff = if self.best.is_some() {
+            self.value - self.weighing.constant - price + self.most_uncounted()
+        } else {
+            f64::INFINITY
+        };
+        let (relaxed, steps) = self.workspace.relax(&self.programme, cutoff);
+        self.iterations += steps;
+        relaxed
+    }
+
+    /// The most that the uncounted part can be on the spans of the node.
+    fn most_uncounted(&self) -> f64 {
+        let highs = self.programme.spans().iter().map(|span| span.high);
+        let parts = self.weighing.uncounted.iter().zip(highs);
+        parts
+            .filter(|(part, _)| **part != Uncounted::default())
+            .map(|(part, high)| part.at(high))
+            .sum()
+    }
+
+    /// Objective without the part that does not count.
+    fn counted(&self, x: &[f64]) -> f64 {
+        let parts = self.weighing.uncounted.iter().zip(x);
+        let uncounted: f64 = parts.map(|(part, x)| part.at(*x)).sum();
+        self.programme.value(x) - uncounted + self.weighing.constant
+    }
+
+    /// What no point of the node can be below: the objective there at the relaxation's optimum, less what the
+    /// uncounted part, by its slope there, can have kept the optimum from.
+    fn bound(&self, x: &[f64]) -> f64 {
+        let spans = self.programme.spans().iter().zip(x);
+        let lost: f64 = self
+            .weighing
+            .uncounted
+            .iter()
+            .zip(spans)
+            .map(|(part, (span, x))| (part.slope_at(*x), span.high - x))
+            .filter(|(slope, _)| *slope > 0.0)
+            .map(|(slope, way)| slope * way.max(0.0))
+            .sum();
+        self.counted(x) - lost
+    }
+
+    /// What the relaxation breaks, if anything: too many items first, then amounts too small or to be paid for, then
+    /// broken steps.
+    fn split(&self, node: &Node) -> Option<Split> {
+        self.one_item_too_many(node)
+            .map(Split::Item)
+            .or_else(|| self.undecided(node).map(Split::Use))
+            .or_else(|| self.broken_step(node))
+    }
+
+    /// Steps of a portion in a point.
+    fn steps(&self, portion: usize, x: &[f64]) -> f64 {
+        let portion = &self.weighing.portions[portion];
+        x[portion.variable] / portion.unit()
+    }
+
+    /// Of the items that are in the relaxation and not yet decided, the one with most influence, if all together
+    /// are too many.
+    fn one_item_too_many(&self, node: &Node) -> Option<usize> {
+        let most = self.weighing.most_items?;
+        let mut weights = vec![0.0; node.used.len()];
+        for (index, portion) in self.weighing.portions.iter().enumerate() {
+            if let Some(item) = portion.item
+                && node.ranges[index][1] > 0.0
+            {
+                let steps = self.steps(index, &node.x);
+                if steps > WHOLE {
+                    weights[item] += steps * self.influence[index];
+                }
+            }
+        }
+        let in_use = |item: &usize| node.used[*item] || weights[*item] > 0.0;
+        if (0..weights.len()).filter(in_use).count() <= most {
+            return None;
+        }
+        largest(
+            weights
+                .iter()
+                .copied()
+                .enumerate()
+                .filter(|(item, _)| !node.used[*item]),
+        )
+    }
+
+    /// The portion with most influence that is in the relaxation, has a price or a smallest amount that it does not
+    /// reach, and may still be nothing.
+    fn undecided(&self, node: &Node) -> Option<usize> {
+        let portions = self.weighing.portions.iter().enumerate();
+        largest(portions.map(|(index, portion)| {
+            let steps = self.steps(index, &node.x);
+            let open = node.ranges[index][0] <= 0.0 && steps > WHOLE;
+            let demands = portion.price > 0.0 || steps < portion.least_steps() - WHOLE;
+            let weight = if open && demands {
+                steps * self.influence[index]
+            } else {
+                0.0
+            };
+            (index, weight)
+        }))
+    }
+
+    /// The portion whose nearest whole step is farthest away, by its influence.
+    fn broken_step(&self, node: &Node) -> Option<Split> {
+        let portions = self.weighing.portions.iter().enumerate();
+        let index = largest(portions.map(|(index, portion)| {
+            let steps = self.steps(index, &node.x);
+            let away = (steps - steps.round()).abs();
+            let broken = portion.step.is_some() && away > WHOLE && is_open(node.ranges[index]);
+            (
+                index,
+                if broken {
+                    away * self.influence[index]
+                } else {
+                    0.0
+                },
+            )
+        }))?;
+        Some(Split::Steps(index, self.steps(index, &node.x).floor()))
+    }
+
+    /// The relaxation can be weighed: takes it, on exact steps. Where rounding it costs something, the node is
+    /// searched on.
+    fn take(&mut self, node: &Node) {
+        let mut exact = node.clone();
+        for (index, portion) in self.weighing.portions.iter().enumerate() {
+            let steps = self.steps(index, &node.x);
+            if portion.step.is_some() {
+                let [low, high] = node.ranges[index];
+                let steps = steps.round().max(low).min(high);
+                exact.ranges[index] = [steps, steps];
+            } else if steps <= WHOLE {
+                exact.ranges[index] = [0.0, 0.0];
+            }
+        }
+        let price = self.price(&exact);
+        if self.relax(&exact, price) == Relaxed::Solved {
+            let x = self.workspace.relaxed_x();
+            let value = self.counted(x) + price;
+            if value < self.value - tie(self.value) || self.best.is_none() {
+                self.value = value;
+                self.best = Some(x.to_vec());
+            }
+        }
+        if self.is_hopeless(node.bound) {
+            return;
+        }
+        let open = |index: &usize| {
+            self.weighing.portions[*index].step.is_some() && is_open(node.ranges[*index])
+        };
+        // Once every step is settled, the uncounted part has moved the optimum by its square alone: nothing is left.
+        if let Some(index) = (0..node.ranges.len()).find(open) {
+            let steps = self.steps(index, &node.x).round();
+            let [low, high] = node.ranges[index];
+            let below = if steps >= high { high - 1.0 } else { steps };
+            self.divide(node, Split::Steps(index, below.max(low)));
+        }
+    }
+
+    /// Bounds the two halves of a node and puts them on the stack, the more promising one on top.
+    fn divide(&mut self, node: &Node, split: Split) {
+        let (mut one, mut other) = (node.clone(), node.clone());
+        match split {
+            Split::Item(item) => {
+                one.used[item] = true;
+                for (portion, range) in self.weighing.portions.iter().zip(&mut other.ranges) {
+                    if portion.item == Some(item) {
+                        range[1] = 0.0;
+                    }
+                }
+            }
+            Split::Use(index) => {
+                one.ranges[index][0] = self.weighing.portions[index].least_steps();
+                other.ranges[index][1] = 0.0;
+            }
+            Split::Steps(index, below) => {
+                one.ranges[index][1] = below;
+                other.ranges[index][0] = below + 1.0;
+            }
+        }
+        let (one, other) = (self.bounded(one), self.bounded(other));
+        let other_first = match (&one, &other) {
+            (Some(one), Some(other)) => other.bound < one.bound,
+            _ => false,
+        };
+        let (later, first) = if other_first {
+            (one, other)
+        } else {
+            (other, one)
+        };
+        self.stack.extend(later);
+        self.stack.extend(first);
+    }
+}
+
+impl Portion {
+    fn unit(&self) -> f64 {
+        self.step.unwrap_or(1.0)
+    }
+
+    /// The span in steps.
+    fn range(&self, span: Span) -> [f64; 2] {
+        let [low, high] = [span.low, span.high].map(|end| end / self.unit());
+        if self.step.is_none() {
+            return [low, high];
+        }
+        let rounding = ROUNDING * low.abs().max(1.0);
+        let low = (low - rounding).ceil();
+        [low, (high * (1.0 + ROUNDING)).floor()]
+    }
+
+    /// Fewest steps other than none. Above zero, for a range from there up means that the portion is used.
+    fn least_steps(&self) -> f64 {
+        let least = self.smallest / self.unit();
+        if self.step.is_some() {
+            (least * (1.0 - ROUNDING)).ceil().max(1.0)
+        } else {
+            least.max(f64::MIN_POSITIVE)
+        }
+    }
+}
+
+fn is_open([low, high]: [f64; 2]) -> bool {
+    low < high
+}
+
+/// The index with the largest positive weight; ties go to the first.
+fn largest(weights: impl Iterator<Item = (usize, f64)>) -> Option<usize> {
+    let mut best = None;
+    let mut most = 0.0;
+    for (index, weight) in weights {
+        if weight > most {
+            (best, most) = (Some(index), weight);
+        }
+    }
+    best
+}
+
+/// How strongly the objective and the rows answer to a variable: root of its squared coefficients.
+fn curvature(programme: &Programme, variable: usize) -> f64 {
+    let n = programme.variables();
+    let own = programme.hessian()[variable * n + variable];
+    let rows = (0..programme.row_count()).filter_map(|row| programme.row(row));
+    let squares: f64 = rows.map(|row| row[variable] * row[variable]).sum();
+    (own + squares).sqrt()
+}

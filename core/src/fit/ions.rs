@@ -1,0 +1,728 @@
+//! Ions alone: which salts, and how much diluting water, bring a water to its ions. No vessel and no mash; the same
+//! programme, solver and search as the whole brew day.
+//!
+//! What a line wants is a point or a range, and a miss costs its distance in tolerances, squared or plain. Of all
+//! answers that miss equally little, the one with least material is given, and of those the one that prefers earlier
+//! salts.
+
+use super::answer::FitError;
+use crate::convex::{
+    Certificate, Outcome, Part, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start,
+    Uncounted, Weighed, Weighing, Workspace, weigh,
+};
+use crate::ion::Ion;
+use crate::liquor::{Dose, Liquor};
+use crate::math;
+
+/// What is wanted to lie somewhere.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// An ion, mol per kg of water.
+    Ion(Ion),
+    /// Alkalinity, eq per kg of water.
+    Alkalinity,
+}
+
+impl Quantity {
+    fn of(self, dose: &Dose) -> f64 {
+        match self {
+            Quantity::Ion(ion) => dose.ions.get(ion),
+            Quantity::Alkalinity => dose.alkalinity_eq,
+        }
+    }
+}
+
+/// A wanted point or range.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wish {
+    /// Of what.
+    pub of: Quantity,
+    /// Low end, in the quantity's unit; the same as the high end for a point, −∞ for none.
+    pub low: f64,
+    /// High end; +∞ for none.
+    pub high: f64,
+    /// The miss that counts as one, in the quantity's unit, above 0.
+    pub tolerance: f64,
+    /// Weight of a miss beside the others', 0 or more.
+    pub weight: f64,
+}
+
+/// A salt that may go in. Its unit (g, mg, mL …) is the caller's: amounts are in that unit per kg of water.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Salt {
+    /// What a unit brings.
+    pub per_unit: Dose,
+    /// Most that may go in; infinite where nothing limits it (in a search, ten thousand tolerances of an ion do).
+    pub most: f64,
+    /// Step of the scale; `None` where any amount can be weighed.
+    pub step: Option<f64>,
+    /// Smallest sensible amount other than nothing; 0 where any is.
+    pub smallest: f64,
+}
+
+impl Salt {
+    /// As much as wanted, in any amount.
+    pub fn plenty(per_unit: Dose) -> Self {
+        Self {
+            per_unit,
+            most: f64::INFINITY,
+            step: None,
+            smallest: 0.0,
+        }
+    }
+}
+
+/// Water to dilute with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dilution {
+    /// Its composition.
+    pub liquor: Liquor,
+    /// Least share of it, 0 to 1.
+    pub least: f64,
+    /// Largest share of it, 0 to 1. The same as the least where it is settled.
+    pub most: f64,
+}
+
+/// How a miss counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Distance {
+    /// Weight times the square of the distance in tolerances.
+    Squared,
+    /// Weight times the distance in tolerances.
+    Absolute,
+}
+
+/// The question: (1 − d)·source + d·dilution + Σ amount·salt is to come near the wishes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct IonQuestion {
+    /// The water at hand.
+    pub source: Liquor,
+    /// Water to dilute it with.
+    pub dilution: Option<Dilution>,
+    /// Salts on the shelf, the preferred ones first.
+    pub salts: Vec<Salt>,
+    /// What is wanted.
+    pub wishes: Vec<Wish>,
+    /// How a miss counts.
+    pub distance: Distance,
+    /// Most different salts; `None` for as many as there are.
+    pub most_salts: Option<usize>,
+    /// Most nodes of the search for a plan that can be weighed.
+    pub node_limit: u64,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct IonAnswer {
+    /// Share of the diluting water.
+    pub dilution: f64,
+    /// Amount of each salt, in its unit per kg of water.
+    pub amounts: Vec<f64>,
+    /// Weighted sum of the misses.
+    pub objective: f64,
+    /// The same if any amount of any number of salts could be weighed.
+    pub before_weighing: Continuous,
+    /// How much better another plan could still be, as a part of the objective; 0 when the search is complete.
+    pub gap: f64,
+    /// Nodes of the search; 0 where nothing had to be searched.
+    pub nodes: u64,
+    /// Steps of the solver.
+    pub iterations: u64,
+}
+
+/// The best answer of a scale without steps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Continuous {
+    /// Share of the diluting water.
+    pub dilution: f64,
+    /// Amount of each salt, in its unit per kg of water.
+    pub amounts: Vec<f64>,
+    /// Weighted sum of the misses: nothing can be below it.
+    pub objective: f64,
+    /// Proof of it.
+    pub certificate: Certificate,
+}
+
+/// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
+/// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
+const RIDGES: [f64; 2] = [1e-8, 1e-6];
+/// The same for misses that cost their plain distance.
+const MISS_RIDGE: f64 = 1e-7;
+/// Price of material in the search, as a part of a miss of one, for the most that a salt can bring; it does not
+/// count either, but leads to little material first.
+const LURE: f64 = 1e-7;
+/// The lure of what weighs nothing, beside that of the heaviest.
+const LEAST_LURE: f64 = 1e-3;
+/// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
+const ORDER: f64 = 1e-7;
+/// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
+const ROUNDS: usize = 60;
+/// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
+const MOST: f64 = 1e4;
+/// An objective that falls by less than this part has settled.
+const SETTLED: f64 = 1e-11;
+/// Curvature of misses that leaves no direction flatter than this fixes every amount.
+const FIRM: f64 = 1e-5;
+/// What less material may cost of the objective, as a part of it: rounding.
+const LEANER: f64 = 1e-12;
+/// Objectives below this are zero.
+const ZERO: f64 = 1e-18;
+
+/// Answers a question about ions.
+///
+/// ```
+/// use underlet::fit::{Distance, IonQuestion, Quantity, Salt, Wish, fit_ions};
+/// use underlet::ion::Ion;
+/// use underlet::liquor::Liquor;
+/// use underlet::reagent::Preparation;
+///
+/// let gypsum = Preparation::usual("gypsum").unwrap();
+/// let answer = fit_ions(&IonQuestion {
+///     source: Liquor::default(),
+///     dilution: None,
+///     salts: vec![Salt { step: Some(0.1), ..Salt::plenty(gypsum.dose_per_unit()) }],
+///     wishes: vec![Wish {
+///         of: Quantity::Ion(Ion::Calcium),
+///         low: 0.0024,
+///         high: 0.0026,
+///         tolerance: 0.0001,
+///         weight: 1.0,
+///     }],
+///     distance: Distance::Squared,
+///     most_salts: None,
+///     node_limit: 1000,
+/// })?;
+/// // 0.42 g of 99 % gypsum bring 0.0024 mol of calcium: five steps of 0.1 g miss by less than four.
+/// assert_eq!(answer.amounts, [0.4]);
+/// assert_eq!(answer.gap, 0.0);
+/// # Ok::<(), underlet::fit::FitError>(())
+/// ```
+///
+/// # Errors
+/// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or differ by more than
+/// double precision can hold.
+pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
+    question.check()?;
+    let [small, large] = RIDGES;
+    with_ridge(question, small).or_else(|_| with_ridge(question, large))
+}
+
+fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError> {
+    let mut fit = Fit::new(question, ridge)?;
+    let (best, mut iterations) = fit.continuous()?;
+    let (dilution, amounts) = fit.amounts(&best.x);
+    let before_weighing = Continuous {
+        dilution,
+        amounts: amounts.clone(),
+        objective: fit.objective(&best.x),
+        certificate: best.certificate,
+    };
+    if !question.is_weighed() {
+        return Ok(IonAnswer {
+            dilution,
+            amounts,
+            objective: before_weighing.objective,
+            before_weighing,
+            gap: 0.0,
+            nodes: 0,
+            iterations,
+        });
+    }
+    let weighed = fit.weighed()?;
+    iterations += weighed.iterations;
+    let x = weighed.x.as_ref().ok_or(FitError::NotWeighed {
+        nodes: weighed.nodes,
+    })?;
+    let (dilution, amounts) = fit.amounts(x);
+    Ok(IonAnswer {
+        dilution,
+        amounts,
+        objective: fit.objective(x),
+        before_weighing,
+        gap: weighed.gap(),
+        nodes: weighed.nodes,
+        iterations,
+    })
+}
+
+impl IonQuestion {
+    /// What the programme would not notice: a wish is part of two rows, or of none.
+    fn check(&self) -> Result<(), ProgrammeError> {
+        for (index, wish) in self.wishes.iter().enumerate() {
+            let part = Part::Row(index);
+            let Wish { low, high, .. } = *wish;
+            if low > high {
+                return Err(ProgrammeError::Reversed { part, low, high });
+            }
+            let measured = wish.tolerance.is_normal() && wish.tolerance > 0.0;
+            let weighted = wish.weight.is_finite() && wish.weight >= 0.0;
+            if low.is_nan() || high.is_nan() || !measured || !weighted {
+                return Err(ProgrammeError::NotFinite { part });
+            }
+        }
+        Ok(())
+    }
+
+    fn is_weighed(&self) -> bool {
+        let steps = self
+            .salts
+            .iter()
+            .any(|salt| salt.step.is_some() || salt.smallest > 0.0);
+        steps || self.most_salts.is_some_and(|most| most < self.salts.len())
+    }
+}
+
+/// One wish as a straight line in the variables, in tolerances.
+struct Line {
+    coefficients: Vec<f64>,
+    low: f64,
+    high: f64,
+    weight: f64,
+}
+
+impl Line {
+    fn at(&self, x: &[f64]) -> f64 {
+        self.coefficients.iter().zip(x).map(|(a, x)| a * x).sum()
+    }
+
+    fn miss(&self, x: &[f64]) -> f64 {
+        let value = self.at(x);
+        math::at_least(self.low - value, 0.0) + math::at_least(value - self.high, 0.0)
+    }
+}
+
+/// The programme of a question. Variables are the salts, then the share of diluting water, each in units that move
+/// some line by one tolerance; then the miss of each line. Where all lines want points at squared distances, and
+/// nothing is weighed, the misses are left out: their squares are curvature.
+struct Fit<'a> {
+    question: &'a IonQuestion,
+    ridge: f64,
+    /// Whether the misses are left out.
+    lean: bool,
+    /// Units of the caller per unit of the variable.
+    scales: Vec<f64>,
+    lines: Vec<Line>,
+    programme: Programme,
+    workspace: Workspace,
+}
+
+impl<'a> Fit<'a> {
+    fn new(question: &'a IonQuestion, ridge: f64) -> Result<Self, FitError> {
+        let mut columns: Vec<Dose> = question.salts.iter().map(|salt| salt.per_unit).collect();
+        let source = question.source.as_dose();
+        columns.extend(
+            question
+                .dilution
+                .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0))),
+        );
+        let wishes = question.wishes.iter().filter(|wish| wish.weight != 0.0);
+        let mut lines: Vec<Line> = wishes
+            .map(|wish| Line {
+                coefficients: columns
+                    .iter()
+                    .map(|column| wish.of.of(column) / wish.tolerance)
+                    .collect(),
+                low: (wish.low - wish.of.of(&source)) / wish.tolerance,
+                high: (wish.high - wish.of.of(&source)) / wish.tolerance,
+                weight: wish.weight,
+            })
+            .collect();
+        let scales: Vec<f64> = (0..columns.len()).map(|j| scale(&lines, j)).collect();
+        for line in &mut lines {
+            for (coefficient, scale) in line.coefficients.iter_mut().zip(&scales) {
+                *coefficient *= scale;
+            }
+        }
+        let lean = question.distance == Distance::Squared
+            && !question.is_weighed()
+            && !scales.is_empty()
+            && lines.iter().all(|line| line.low == line.high);
+        let programme = if lean {
+            lean_programme(question, ridge, &scales, &lines)?
+        } else {
+            programme(question, ridge, &scales, &lines)?
+        };
+        Ok(Self {
+            question,
+            ridge,
+            lean,
+            scales,
+            lines,
+            programme,
+            workspace: Workspace::new(),
+        })
+    }
+
+    /// Shares and amounts in the caller's units.
+    fn amounts(&self, x: &[f64]) -> (f64, Vec<f64>) {
+        let mut amounts: Vec<f64> = x
+            .iter()
+            .zip(&self.scales)
+            .map(|(x, scale)| x * scale)
+            .collect();
+        let salts = self.question.salts.len();
+        let dilution = amounts.get(salts).copied().unwrap_or(0.0);
+        amounts.truncate(salts);
+        (dilution, amounts)
+    }
+
+    fn objective(&self, x: &[f64]) -> f64 {
+        let costs = self.lines.iter().map(|line| {
+            let miss = line.miss(x);
+            line.weight
+                * match self.question.distance {
+                    Distance::Squared => miss * miss,
+                    Distance::Absolute => miss,
+                }
+        });
+        costs.sum()
+    }
+
+    /// Solves the programme with a gradient, from where the last solve ended, and without a certificate.
+    fn relax(&mut self, gradient: &[f64]) -> Result<u64, FitError> {
+        self.programme.set_gradient(gradient)?;
+        let (relaxed, steps) = self.workspace.relax(&self.programme, f64::INFINITY);
+        if relaxed == Relaxed::Solved {
+            Ok(steps)
+        } else {
+            let why = self.workspace.solve(&self.programme, Start::Cold);
+            Err(FitError::NotSolved(Box::new(why)))
+        }
+    }
+
+    /// Solves again and again, the ridge moved to the last optimum each time (the proximal point method: Rockafellar
+    /// 1976, *SIAM Journal on Control and Optimization* 14:877-898), until `cost` has settled. Gives the optimum and
+    /// the steps taken; the programme is left with the gradient of the last solve.
+    fn settle(
+        &mut self,
+        gradient: &[f64],
+        cost: impl Fn(&Self, &[f64]) -> f64,
+    ) -> Result<(Vec<f64>, u64), FitError> {
+        let mut iterations = self.relax(gradient)?;
+        let mut x = self.workspace.relaxed_x().to_vec();
+        let mut least = cost(self, &x);
+        let mut moved = gradient.to_vec();
+        for _ in 0..ROUNDS {
+            if least <= ZERO {
+                break;
+            }
+            for (j, slope) in moved.iter_mut().enumerate() {
+                *slope = gradient[j] - self.ridge(j) * x[j];
+            }
+            iterations += self.relax(&moved)?;
+            x.copy_from_slice(self.workspace.relaxed_x());
+            let before = std::mem::replace(&mut least, cost(self, &x));
+            if before - least <= SETTLED * least {
+                break;
+            }
+        }
+        Ok((x, iterations))
+    }
+
+    /// The curvature of a variable that does not count.
+    fn ridge(&self, variable: usize) -> f64 {
+        match self.question.distance {
+            _ if variable < self.scales.len() => self.ridge,
+            Distance::Absolute => MISS_RIDGE,
+            Distance::Squared => 0.0,
+        }
+    }
+
+    /// The gradient of the misses.
+    fn gradient_of_misses(&self) -> Vec<f64> {
+        if self.lean {
+            return self.programme.gradient().to_vec();
+        }
+        let mut gradient = vec![0.0; self.scales.len()];
+        gradient.extend(self.lines.iter().map(|line| match self.question.distance {
+            Distance::Squared => 0.0,
+            Distance::Absolute => line.weight,
+        }));
+        gradient
+    }
+
+    /// The gradient of the material: 1 for the salt of which a unit of its variable is most, each later salt dearer by
+    /// `order`; water is free.
+    fn gradient_of_material(&self, order: f64) -> Vec<f64> {
+        let salts = self.question.salts.len();
+        let heaviest = self.scales[..salts].iter().fold(0.0, |a: f64, b| a.max(*b));
+        let mut gradient = vec![0.0; self.programme.variables()];
+        for (index, (price, scale)) in gradient.iter_mut().zip(&self.scales[..salts]).enumerate() {
+            *price = scale / heaviest * (1.0 + order * index as f64);
+        }
+        gradient
+    }
+
+    /// The certified optimum, with least material.
+    fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
+        let gradient = self.gradient_of_misses();
+        let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
+        let mut best = match self.workspace.certify(&self.programme) {
+            Outcome::Optimal(solution) => solution,
+            other => return Err(FitError::NotSolved(Box::new(other))),
+        };
+        iterations += best.iterations;
+        if self.lean && self.programme.firmness() > FIRM {
+            return Ok((best, iterations));
+        }
+        // Misses held where they are, as little material as possible.
+        let spans = self.hold_misses(&best.x)?;
+        let price = self.gradient_of_material(ORDER);
+        let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
+        let leanest = self.settle(&price, material);
+        self.let_misses_go(&spans)?;
+        // Rounding may deny the misses that were held; the optimum then stands as it is.
+        if let Ok((lean, more)) = leanest {
+            iterations += more;
+            let least = self.objective(&best.x);
+            if self.objective(&lean) <= least + LEANER * least + ZERO {
+                best.x = lean;
+            }
+        }
+        Ok((best, iterations))
+    }
+
+    fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
+        if self.lean {
+            for (row, line) in self.lines.iter().enumerate() {
+                let held = Span::exactly(line.at(x));
+                self.programme.set_row_span(row, held)?;
+            }
+            return Ok(vec![Span::FREE; self.lines.len()]);
+        }
+        let choices = self.scales.len();
+        let mut spans = Vec::with_capacity(self.lines.len());
+        for (miss, x) in x.iter().enumerate().skip(choices) {
+            spans.push(self.programme.spans()[miss]);
+            self.programme.set_bound(miss, Span::exactly(*x))?;
+        }
+        Ok(spans)
+    }
+
+    fn let_misses_go(&mut self, spans: &[Span]) -> Result<(), ProgrammeError> {
+        for (index, span) in spans.iter().enumerate() {
+            if self.lean {
+                self.programme.set_row_span(index, *span)?;
+            } else {
+                self.programme.set_bound(self.scales.len() + index, *span)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The best plan that can be weighed; where it misses nothing, the one with least material.
+    fn weighed(&mut self) -> Result<Weighed, FitError> {
+        let portions = self.portions();
+        let material = self.gradient_of_material(0.0);
+        let mut gradient = self.gradient_of_misses();
+        let mut uncounted = Vec::with_capacity(gradient.len());
+        for j in 0..gradient.len() {
+            let slope = if j < self.scales.len() {
+                LURE * (material[j] + LEAST_LURE)
+            } else {
+                0.0
+            };
+            gradient[j] += slope;
+            uncounted.push(Uncounted {
+                slope,
+                curvature: self.ridge(j),
+            });
+        }
+        self.programme.set_gradient(&gradient)?;
+        self.narrow()?;
+        let mut weighing = Weighing {
+            portions: &portions,
+            most_items: self.question.most_salts,
+            uncounted: &uncounted,
+            constant: 0.0,
+            node_limit: self.question.node_limit,
+        };
+        let found = weigh(&self.programme, &weighing)?;
+        let hit = found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
+        if !hit || found.nodes >= weighing.node_limit {
+            return Ok(found);
+        }
+        let nothing = vec![0.0; self.programme.variables()];
+        let spans = self.hold_misses(&nothing)?;
+        self.programme
+            .set_gradient(&self.gradient_of_material(ORDER))?;
+        let uncounted: Vec<Uncounted> = (0..nothing.len())
+            .map(|j| Uncounted {
+                slope: 0.0,
+                curvature: self.ridge(j),
+            })
+            .collect();
+        weighing.uncounted = &uncounted;
+        weighing.node_limit -= found.nodes;
+        let lean = weigh(&self.programme, &weighing)?;
+        self.let_misses_go(&spans)?;
+        Ok(Weighed {
+            x: lean.x.or(found.x),
+            nodes: found.nodes + lean.nodes,
+            iterations: found.iterations + lean.iterations,
+            value: found.value,
+            bound: found.bound,
+        })
+    }
+
+    /// Narrows spans to what a plan can be that beats no salt at all: the search bounds are the tighter.
+    fn narrow(&mut self) -> Result<(), ProgrammeError> {
+        let choices = self.scales.len();
+        let mut highs: Vec<f64> = self.programme.spans()[..choices]
+            .iter()
+            .map(|span| span.high.min(MOST))
+            .collect();
+        let mut nothing: Vec<f64> = self.programme.spans()[..choices]
+            .iter()
+            .map(|span| span.low)
+            .collect();
+        nothing.resize(self.programme.variables(), 0.0);
+        let worst = self.objective(&nothing) * (1.0 + 1e-6) + 1e-6;
+        for (index, line) in self.lines.iter().enumerate() {
+            let share = worst / line.weight;
+            let miss = match self.question.distance {
+                Distance::Squared => share.sqrt(),
+                Distance::Absolute => share,
+            };
+            if self.programme.spans()[choices + index].low == 0.0 {
+                self.programme
+                    .set_bound(choices + index, Span::between(0.0, miss))?;
+            }
+            let least: f64 = line
+                .coefficients
+                .iter()
+                .zip(&highs)
+                .map(|(a, x)| (a * x).min(0.0))
+                .sum();
+            for (a, high) in line.coefficients.iter().zip(&mut highs) {
+                if *a > 0.0 {
+                    *high = high.min((line.high + miss - least) / a);
+                }
+            }
+        }
+        for (j, high) in highs.iter().enumerate() {
+            let low = self.programme.spans()[j].low;
+            self.programme
+                .set_bound(j, Span::between(low, high.max(low)))?;
+        }
+        Ok(())
+    }
+
+    fn portions(&self) -> Vec<Portion> {
+        let salts = self.question.salts.iter().zip(&self.scales).enumerate();
+        salts
+            .map(|(variable, (salt, scale))| Portion {
+                variable,
+                step: salt.step.map(|step| step / scale),
+                smallest: salt.smallest / scale,
+                item: Some(variable),
+                price: 0.0,
+            })
+            .collect()
+    }
+}
+
+/// Units of a variable that move some line by one tolerance; one unit where none moves.
+fn scale(lines: &[Line], variable: usize) -> f64 {
+    let most = lines
+        .iter()
+        .map(|line| line.coefficients[variable].abs())
+        .fold(0.0, |a: f64, b| a.max(b));
+    if most > 0.0 { 1.0 / most } else { 1.0 }
+}
+
+fn programme(
+    question: &IonQuestion,
+    ridge: f64,
+    scales: &[f64],
+    lines: &[Line],
+) -> Result<Programme, ProgrammeError> {
+    let choices = scales.len();
+    let variables = choices + lines.len();
+    let mut hessian = vec![0.0; variables * variables];
+    let mut gradient = vec![0.0; variables];
+    for j in 0..variables {
+        let line = j.checked_sub(choices).and_then(|index| lines.get(index));
+        hessian[j * variables + j] = match (line, question.distance) {
+            (None, _) => ridge,
+            (Some(line), Distance::Squared) => 2.0 * line.weight,
+            (Some(_), Distance::Absolute) => MISS_RIDGE,
+        };
+        if let (Some(line), Distance::Absolute) = (line, question.distance) {
+            gradient[j] = line.weight;
+        }
+    }
+    let mut programme = Programme::new(hessian, gradient)?;
+    limit_choices(&mut programme, question, scales)?;
+    let mut row = vec![0.0; variables];
+    for (index, line) in lines.iter().enumerate() {
+        row.fill(0.0);
+        row[..choices].copy_from_slice(&line.coefficients);
+        let miss = choices + index;
+        if line.low == line.high && question.distance == Distance::Squared {
+            row[miss] = 1.0;
+            programme.add_row(&row, Span::exactly(line.low))?;
+            continue;
+        }
+        programme.set_bound(miss, Span::at_least(0.0))?;
+        if line.low > f64::NEG_INFINITY {
+            row[miss] = 1.0;
+            programme.add_row(&row, Span::at_least(line.low))?;
+        }
+        if line.high < f64::INFINITY {
+            row[miss] = -1.0;
+            programme.add_row(&row, Span::at_most(line.high))?;
+        }
+    }
+    Ok(programme)
+}
+
+/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines stand as
+/// rows without ends, to be held later.
+fn lean_programme(
+    question: &IonQuestion,
+    ridge: f64,
+    scales: &[f64],
+    lines: &[Line],
+) -> Result<Programme, ProgrammeError> {
+    let choices = scales.len();
+    let mut hessian = vec![0.0; choices * choices];
+    let mut gradient = vec![0.0; choices];
+    for line in lines {
+        for (j, a) in line.coefficients.iter().enumerate() {
+            let twice = 2.0 * line.weight * a;
+            gradient[j] -= twice * line.low;
+            for (k, b) in line.coefficients[..=j].iter().enumerate() {
+                hessian[j * choices + k] += twice * b;
+            }
+        }
+    }
+    for j in 0..choices {
+        hessian[j * choices + j] += ridge;
+        for k in 0..j {
+            hessian[k * choices + j] = hessian[j * choices + k];
+        }
+    }
+    let mut programme = Programme::new(hessian, gradient)?;
+    limit_choices(&mut programme, question, scales)?;
+    for line in lines {
+        programme.add_row(&line.coefficients, Span::FREE)?;
+    }
+    Ok(programme)
+}
+
+fn limit_choices(
+    programme: &mut Programme,
+    question: &IonQuestion,
+    scales: &[f64],
+) -> Result<(), ProgrammeError> {
+    let salts = question.salts.iter().map(|salt| [0.0, salt.most]);
+    let shares = question
+        .dilution
+        .iter()
+        .map(|dilution| [dilution.least, dilution.most]);
+    for (j, ([low, high], scale)) in salts.chain(shares).zip(scales).enumerate() {
+        programme.set_bound(j, Span::between(low / scale, high / scale))?;
+    }
+    Ok(())
+}

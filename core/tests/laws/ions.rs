@@ -1,0 +1,244 @@
+//! Fits of ions alone: worked by hand, and laws that any best answer keeps.
+
+use proptest::prelude::*;
+use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions};
+use underlet::ion::{Composition, Ion};
+use underlet::liquor::{Dose, Liquor};
+
+use crate::common::dice::Dice;
+
+/// One mmol of a salt of these ions and this alkalinity, per unit.
+fn brings(ions: &[(Ion, f64)], alkalinity: f64) -> Dose {
+    let mut composition = Composition::NOTHING;
+    for (ion, mmol) in ions {
+        composition.set(*ion, *mmol);
+    }
+    Dose {
+        ions: composition,
+        alkalinity_eq: alkalinity,
+        carbon_mol: 0.0,
+    }
+}
+
+fn salts() -> Vec<Dose> {
+    use Ion::{Calcium, Chloride, Magnesium, Sodium, Sulfate};
+    vec![
+        brings(&[(Calcium, 1.0), (Sulfate, 1.0)], 0.0),
+        brings(&[(Calcium, 1.0), (Chloride, 2.0)], 0.0),
+        brings(&[(Magnesium, 1.0), (Sulfate, 1.0)], 0.0),
+        brings(&[(Magnesium, 1.0), (Chloride, 2.0)], 0.0),
+        brings(&[(Sodium, 1.0), (Chloride, 1.0)], 0.0),
+        brings(&[(Sodium, 1.0)], 1.0),
+        brings(&[(Calcium, 1.0)], 2.0),
+    ]
+}
+
+fn wish(of: Quantity, low: f64, high: f64) -> Wish {
+    Wish {
+        of,
+        low,
+        high,
+        tolerance: 0.25,
+        weight: 1.0,
+    }
+}
+
+const WANTED: [Quantity; 6] = [
+    Quantity::Ion(Ion::Calcium),
+    Quantity::Ion(Ion::Magnesium),
+    Quantity::Ion(Ion::Sodium),
+    Quantity::Ion(Ion::Chloride),
+    Quantity::Ion(Ion::Sulfate),
+    Quantity::Alkalinity,
+];
+
+fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
+    let mut source = Liquor {
+        alkalinity_eq_per_kg: dice.real(0.0, 3.0),
+        ..Liquor::default()
+    };
+    for of in WANTED {
+        if let Quantity::Ion(ion) = of {
+            source.ions.set(ion, dice.real(0.0, 2.0));
+        }
+    }
+    let mut salts: Vec<Salt> = salts().into_iter().map(Salt::plenty).collect();
+    salts.truncate(3 + dice.pick(5));
+    for salt in &mut salts {
+        salt.most = dice.real(0.5, 6.0);
+        salt.step = stepped.then_some(0.12);
+    }
+    let wishes = WANTED
+        .into_iter()
+        .map(|of| {
+            let low = dice.real(0.0, 3.0);
+            Wish {
+                weight: dice.real(0.2, 4.0),
+                ..wish(of, low, low + [0.0, 0.3][dice.pick(2)])
+            }
+        })
+        .collect();
+    let dilution = (dice.pick(2) == 0).then(|| Dilution {
+        liquor: Liquor::default(),
+        least: 0.0,
+        most: dice.real(0.1, 1.0),
+    });
+    IonQuestion {
+        source,
+        dilution,
+        salts,
+        wishes,
+        distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
+        most_salts: stepped.then(|| 1 + dice.pick(4)),
+        node_limit: 20_000,
+    }
+}
+
+fn answered(question: &IonQuestion) -> IonAnswer {
+    fit_ions(question).unwrap_or_else(|error| panic!("{error}: {question:?}"))
+}
+
+/// `one` is no worse than `other`, up to rounding.
+fn no_worse(one: &IonAnswer, other: &IonAnswer) -> bool {
+    one.objective <= other.objective * (1.0 + 1e-9) + 1e-9
+}
+
+#[test]
+fn of_equal_answers_the_one_with_least_material() {
+    // Calcium, magnesium, chloride and sulfate of 1, 1, 2 and 1 can be had from two pairs of salts. Gypsum and
+    // magnesium chloride weigh 172.2 + 203.3 = 375.5 g/mol, calcium chloride and Epsom salt 147.0 + 246.5 = 393.5.
+    let masses = [172.164, 147.01, 246.466, 203.295];
+    let salts = salts()
+        .into_iter()
+        .zip(masses)
+        .map(|(dose, mass)| Salt::plenty(dose.times(1.0 / mass)))
+        .collect();
+    let points = [
+        (Ion::Calcium, 1.0),
+        (Ion::Magnesium, 1.0),
+        (Ion::Chloride, 2.0),
+        (Ion::Sulfate, 1.0),
+    ];
+    let answer = answered(&IonQuestion {
+        source: Liquor::default(),
+        dilution: None,
+        salts,
+        wishes: points
+            .map(|(ion, at)| wish(Quantity::Ion(ion), at, at))
+            .to_vec(),
+        distance: Distance::Squared,
+        most_salts: None,
+        node_limit: 1000,
+    });
+    assert!(answer.objective < 1e-20);
+    for (amount, expected) in answer.amounts.iter().zip([172.164, 0.0, 0.0, 203.295]) {
+        assert!((amount - expected).abs() < 1e-6, "{:?}", answer.amounts);
+    }
+}
+
+#[test]
+fn of_two_salts_that_do_the_same_the_first_is_weighed() {
+    let gypsum = Salt {
+        step: Some(0.1),
+        most: 5.0,
+        ..Salt::plenty(salts()[0])
+    };
+    let answer = answered(&IonQuestion {
+        source: Liquor::default(),
+        dilution: None,
+        salts: vec![gypsum, gypsum],
+        wishes: vec![wish(Quantity::Ion(Ion::Calcium), 1.23, 1.23)],
+        distance: Distance::Squared,
+        most_salts: Some(1),
+        node_limit: 1000,
+    });
+    assert!(
+        (answer.amounts[0] - 1.2).abs() < 1e-12 && answer.amounts[1] == 0.0,
+        "{answer:?}"
+    );
+    assert_eq!(answer.gap, 0.0);
+}
+
+#[test]
+fn dilution_is_found() {
+    // Chloride of 2 is to become 0.5: three quarters of pure water, by hand.
+    let source = Liquor {
+        ions: Composition::NOTHING.with(Ion::Chloride, 2.0),
+        ..Liquor::default()
+    };
+    let question = IonQuestion {
+        source,
+        dilution: Some(Dilution {
+            liquor: Liquor::default(),
+            least: 0.0,
+            most: 1.0,
+        }),
+        salts: Vec::new(),
+        wishes: vec![wish(Quantity::Ion(Ion::Chloride), 0.5, 0.5)],
+        distance: Distance::Absolute,
+        most_salts: None,
+        node_limit: 1000,
+    };
+    assert!((answered(&question).dilution - 0.75).abs() < 1e-9);
+}
+
+#[test]
+fn what_cannot_be_a_question_is_refused() {
+    let mut question = random(&mut Dice::new(1), false);
+    question.wishes[0].tolerance = 0.0;
+    assert!(fit_ions(&question).is_err());
+    let mut question = random(&mut Dice::new(1), false);
+    question.wishes[0].low = 2.0;
+    question.wishes[0].high = 1.0;
+    assert!(fit_ions(&question).is_err());
+    let mut question = random(&mut Dice::new(1), false);
+    question.wishes[0].low = f64::NAN;
+    assert!(fit_ions(&question).is_err());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 60, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_wider_range_is_never_worse(seed in 0..u64::MAX / 3, stepped in any::<bool>()) {
+        let mut dice = Dice::new(seed);
+        let question = random(&mut dice, stepped);
+        let mut wider = question.clone();
+        let index = dice.pick(wider.wishes.len());
+        wider.wishes[index].low -= dice.real(0.0, 0.5);
+        wider.wishes[index].high += dice.real(0.0, 0.5);
+        let (one, other) = (answered(&wider), answered(&question));
+        prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
+    }
+
+    #[test]
+    fn one_more_salt_is_never_worse(seed in 0..u64::MAX / 3, stepped in any::<bool>()) {
+        let question = random(&mut Dice::new(seed), stepped);
+        let mut fewer = question.clone();
+        fewer.salts.pop();
+        let (one, other) = (answered(&question), answered(&fewer));
+        prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
+    }
+
+    #[test]
+    fn a_finer_scale_is_never_worse(seed in 0..u64::MAX / 3, parts in 2..5_u32) {
+        let question = random(&mut Dice::new(seed), true);
+        let mut finer = question.clone();
+        for salt in &mut finer.salts {
+            salt.step = salt.step.map(|step| step / f64::from(parts));
+        }
+        let (one, other) = (answered(&finer), answered(&question));
+        prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
+        prop_assert!(one.before_weighing.objective <= one.objective + 1e-9);
+    }
+
+    #[test]
+    fn more_salts_allowed_are_never_worse(seed in 0..u64::MAX / 3) {
+        let question = random(&mut Dice::new(seed), true);
+        let mut freer = question.clone();
+        freer.most_salts = freer.most_salts.map(|most| most + 1);
+        let (one, other) = (answered(&freer), answered(&question));
+        prop_assert_eq!((one.gap, other.gap), (0.0, 0.0));
+        prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
+    }
+}

@@ -1,0 +1,95 @@
+//! Answers batches of fits of ions, and says how long one takes.
+//!
+//! Standard input: cases as in the files of `cases fits` (one JSON object a line; results in them are not looked at), a batch
+//! ending with an empty line. Standard output: for each case of the batch one line with `id`, `objective`, `dilution`,
+//! `amounts_mg_l`, `gap` and `nodes`; then one line with `seconds_per_question` and `questions` asked.
+//!
+//! The time is that of the engine alone, from the question to the answer, reading and writing left out: all of the batch
+//! again and again for at least [`SHORTEST`].
+//!
+//! Exit code 0: every case was answered; 2: one could not be read or was refused.
+
+use std::hint::black_box;
+use std::io::{self, BufRead, Write};
+use std::process::ExitCode;
+use std::time::{Duration, Instant};
+
+use serde_json::json;
+use underlet::fit::fit_ions;
+use underlet_tests::fits::FitCase;
+
+/// How long a batch is asked at least.
+const SHORTEST: Duration = Duration::from_millis(200);
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn run() -> Result<(), String> {
+    let mut batch = Vec::new();
+    for line in io::stdin().lock().lines() {
+        let line = line.map_err(|error| error.to_string())?;
+        if line.trim().is_empty() {
+            answer(&batch)?;
+            batch.clear();
+        } else {
+            batch.push(line);
+        }
+    }
+    if batch.is_empty() {
+        Ok(())
+    } else {
+        answer(&batch)
+    }
+}
+
+/// Answers a batch and times it.
+fn answer(lines: &[String]) -> Result<(), String> {
+    let cases: Vec<FitCase> = lines
+        .iter()
+        .map(|line| {
+            let case = serde_json::from_str(line).map_err(|error| format!("{error}: {line}"))?;
+            FitCase::read(&case)
+        })
+        .collect::<Result<_, _>>()?;
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    for case in &cases {
+        let answer = fit_ions(&case.question).map_err(|error| format!("{}: {error}", case.id))?;
+        let told = json!({
+            "id": case.id,
+            "objective": answer.objective,
+            "dilution": answer.dilution,
+            "amounts_mg_l": answer.amounts,
+            "gap": answer.gap,
+            "nodes": answer.nodes,
+        });
+        writeln!(out, "{told}").map_err(|error| error.to_string())?;
+    }
+    let (seconds, asked) = timed(&cases);
+    let told = json!({ "seconds_per_question": seconds, "questions": asked });
+    writeln!(out, "{told}")
+        .and_then(|()| out.flush())
+        .map_err(|error| error.to_string())
+}
+
+/// Seconds per question, and how many were asked.
+fn timed(cases: &[FitCase]) -> (f64, usize) {
+    let start = Instant::now();
+    let mut asked = 0;
+    while asked == 0 || start.elapsed() < SHORTEST {
+        for case in cases {
+            let _ = black_box(fit_ions(black_box(&case.question)));
+        }
+        asked += cases.len();
+        if cases.is_empty() {
+            break;
+        }
+    }
+    (start.elapsed().as_secs_f64() / asked.max(1) as f64, asked)
+}
