@@ -10,6 +10,7 @@
 
 use super::active_set::Relaxed;
 use super::limit::{Limit, Span};
+use super::outcome::Outcome;
 use super::problem::{Programme, ProgrammeError};
 use super::solver::Workspace;
 
@@ -418,11 +419,15 @@ impl<'a> Search<'a> {
         }
         let price = self.price(&exact);
         if self.relax(&exact, price) == Relaxed::Solved {
-            let x = self.workspace.relaxed_x();
-            let value = self.counted(x) + price;
-            if value < self.value - tie(self.value) || self.best.is_none() {
-                self.value = value;
-                self.best = Some(x.to_vec());
+            // A bound may be a little loose; a point that is handed out is certified.
+            if let Outcome::Optimal(solution) = self.workspace.certify(&self.programme) {
+                let value = self.counted(&solution.x) + price;
+                if value < self.value - tie(self.value) || self.best.is_none() {
+                    self.value = value;
+                    self.best = Some(solution.x);
+                }
+            } else {
+                self.left_open = self.left_open.min(node.bound);
             }
         }
         if self.is_hopeless(node.bound) {

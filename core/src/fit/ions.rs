@@ -192,8 +192,8 @@ const ZERO: f64 = 1e-18;
 ///     most_salts: None,
 ///     node_limit: 1000,
 /// })?;
-/// // 0.42 g of 99 % gypsum bring 0.0024 mol of calcium: five steps of 0.1 g miss by less than four.
-/// assert_eq!(answer.amounts, [0.4]);
+/// // 0.42 g of 99 % gypsum bring 0.0024 mol of calcium: four steps of 0.1 g come nearer than five.
+/// assert_eq!(answer.amounts, [4.0 * 0.1]);
 /// assert_eq!(answer.gap, 0.0);
 /// # Ok::<(), underlet::fit::FitError>(())
 /// ```
@@ -233,7 +233,12 @@ fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError>
     let x = weighed.x.as_ref().ok_or(FitError::NotWeighed {
         nodes: weighed.nodes,
     })?;
-    let (dilution, amounts) = fit.amounts(x);
+    let (dilution, mut amounts) = fit.amounts(x);
+    for (amount, salt) in amounts.iter_mut().zip(&question.salts) {
+        if let Some(step) = salt.step {
+            *amount = (*amount / step).round() * step;
+        }
+    }
     Ok(IonAnswer {
         dilution,
         amounts,
