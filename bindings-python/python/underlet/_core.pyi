@@ -193,5 +193,6 @@ def equilibrium(
     >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
     True
     """
+
 def finding_codes() -> dict[str, str]:
     """Give every code of a finding, with one line on what it means."""
