@@ -15,6 +15,7 @@ if TYPE_CHECKING:
         BlendPart,
         Caution,
         FitReport,
+        KettleForecast,
         MashForecast,
         PlanDocument,
         Reading,
@@ -204,6 +205,11 @@ class Plan:
     def sparge(self) -> SpargeForecast | None:
         """The sparge liquor, where there is a sparge."""
         return self.to_dict()["sparge"]
+
+    @property
+    def kettle(self) -> KettleForecast:
+        """The wort at kettle full, before the boil: an estimate."""
+        return self.to_dict()["kettle"]
 
     @property
     def readings(self) -> list[Reading]:
