@@ -2,16 +2,27 @@
 
 import { byId, h } from './dom.js';
 import {
-  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, SPARGE, TANK, TARGETS, WATER,
+  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { apart, together } from './quantity.js';
+import { counts, fieldsOf, remark, sums } from './remarks.js';
+import { guess, isSpread, lookAtReports, REPORT } from './report.js';
 import { get, pathText, set } from './state.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
+/** @import { Look } from './report.js' */
 /** @import { Day, Part, Path } from './state.js' */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
-/** @typedef {{ control: Control, mistakes: HTMLElement, label: string }} Bound */
+/**
+ * A control with the places beside it for its mistakes and for remarks, and the ids of what always describes it.
+ *
+ * @typedef {{ control: Control, mistakes: HTMLElement, remarks: HTMLElement, described: string, label: string }} Bound
+ */
+
+/** What a limit means, wherever one is exceeded. */
+const LIMITS = 'Limits are quoted as their authorities print them, and are no verdict on your water: ask the supplier or the health '
+  + 'authority before you use it.';
 
 export class DayForm {
   /** @type {Map<string, Bound>} */
@@ -68,6 +79,75 @@ export class DayForm {
   }
 
   /**
+   * Looks at the water reports and shows what is found where it belongs.
+   *
+   * @returns {Look[]}
+   */
+  look() {
+    for (const { control, remarks, described } of this.#bound.values()) {
+      control.setAttribute('aria-describedby', described);
+      remarks.replaceChildren();
+    }
+    const looks = lookAtReports(this.#day);
+    looks.forEach((look, i) => this.#tell(i, look));
+    return looks;
+  }
+
+  /**
+   * @param {number} i Which water.
+   * @param {Look} look
+   */
+  #tell(i, { water, problems }) {
+    const place = byId(`sources-${i}-look`, HTMLElement);
+    const status = byId(`sources-${i}-counts`, HTMLElement);
+    const say = (/** @type {string} */ text) => {
+      if (status.textContent !== text) status.textContent = text;
+    };
+    const more = byId(`sources-${i}-more`, HTMLElement);
+    more.textContent = '';
+    if (!water || problems.length > 0) {
+      place.replaceChildren();
+      say('The report is looked at again once its entries are mended.');
+      return;
+    }
+    for (const entry of water.entries.filter(isSpread)) {
+      this.#bound.get(pathText(['sources', i, entry.key]))?.remarks.append(h('p', { class: 'taken' }, `The plan counts it as ${guess(entry)}.`));
+    }
+    if (water.entries.length === 0) {
+      place.replaceChildren();
+      say('Enter what its report states, and the report is looked at.');
+      return;
+    }
+    const { findings } = water;
+    const whole = findings.flatMap((finding, n) => {
+      const words = remark(finding, `sources-${i}-remark-${n}`);
+      return this.#besideField(i, fieldsOf(finding), words) ? [] : [words];
+    });
+    const hasLimits = findings.some(({ code }) => code === 'limit_exceeded');
+    place.replaceChildren(...sums(water), ...whole, ...(hasLimits ? [h('p', { class: 'hint' }, LIMITS)] : []));
+    const inMore = more.closest('details')?.querySelectorAll('.remark').length ?? 0;
+    if (inMore > 0) more.textContent = `, ${inMore} ${inMore === 1 ? 'remark' : 'remarks'}`;
+    say(findings.length === 0 ? 'Nothing in this report is odd.' : `Remarks on this report: ${counts(findings)}.`);
+  }
+
+  /**
+   * Puts a remark beside the first of the fields that the form has, and lets it describe all of them; false where the
+   * form has none.
+   *
+   * @param {number} i Which water.
+   * @param {readonly string[]} keys
+   * @param {HTMLElement} words
+   */
+  #besideField(i, keys, words) {
+    const bounds = keys.map((key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])));
+    const [first, ...others] = bounds.filter((bound) => bound !== undefined);
+    if (!first) return false;
+    first.remarks.append(words);
+    for (const { control } of others) control.setAttribute('aria-describedby', `${control.getAttribute('aria-describedby')} ${words.id}`);
+    return true;
+  }
+
+  /**
    * The control of a path: its own, else that of the nearest part around it, else the first inside it.
    *
    * @param {string} path
@@ -87,6 +167,7 @@ export class DayForm {
     this.#bound.clear();
     byId('sources', HTMLElement).replaceChildren(...this.#water());
     byId('brew', HTMLElement).replaceChildren(...this.#beer());
+    this.look();
     if (focused) document.getElementById(focused)?.focus();
   }
 
@@ -103,13 +184,16 @@ export class DayForm {
       return h('fieldset', { class: 'source' },
         h('legend', {}, title),
         this.#text([...at, 'name'], 'Name of this water'),
-        h('div', { class: 'fields' }, ...WATER.map((field) => this.#amount(at, field))),
-        this.#more(at, 'More from the report', MORE_WATER),
+        h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(at, field))),
+        this.#moreOfReport(i),
+        h('p', { class: 'counts', id: `sources-${i}-counts`, role: 'status' }),
+        h('div', { class: 'look', id: `sources-${i}-look` }),
         sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
       );
     });
     return [
-      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 7 US bbl.'),
+      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 0.4 mmol/L, '
+        + '3 mg/L as N. So, too, what it says besides: <0.5, n.d., 12-18.'),
       ...parts,
       this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];
@@ -198,10 +282,11 @@ export class DayForm {
     const key = pathText(path);
     control.id = key;
     const mistakes = h('div', { class: 'mistakes', id: `${key}-mistakes` });
-    const described = [control.getAttribute('aria-describedby'), mistakes.id].filter(Boolean).join(' ');
+    const remarks = h('div', { class: 'remarks', id: `${key}-remarks` });
+    const described = [control.getAttribute('aria-describedby'), mistakes.id, remarks.id].filter(Boolean).join(' ');
     control.setAttribute('aria-describedby', described);
-    this.#bound.set(key, { control, mistakes, label: control.getAttribute('aria-label') ?? label });
-    return h('div', { class: 'field' }, h('label', { for: key }, label), shown, mistakes);
+    this.#bound.set(key, { control, mistakes, remarks, described, label: control.getAttribute('aria-label') ?? label });
+    return h('div', { class: 'field' }, h('label', { for: key }, label), shown, h('div', { class: 'notes' }, mistakes, remarks));
   }
 
   /**
@@ -238,6 +323,34 @@ export class DayForm {
       beside.textContent = unit;
     });
     return this.#labelled(path, label, input, h('span', { class: 'amount' }, input, beside));
+  }
+
+  /**
+   * A figure of a report, which may be more than a number with a unit: letters must be at hand on a phone.
+   *
+   * @param {Path} at
+   * @param {Field} field
+   */
+  #stated(at, field) {
+    const shown = this.#amount(at, field);
+    shown.querySelector('input')?.setAttribute('inputmode', 'text');
+    return shown;
+  }
+
+  /** @param {number} i Which water. */
+  #moreOfReport(i) {
+    const at = ['sources', i];
+    const more = [...at, REPORT];
+    const day = h('input', { type: 'date', value: String(get(this.#day, [...more, 'sampled']) ?? '') });
+    day.addEventListener('input', () => this.#set([...more, 'sampled'], day.value === '' ? undefined : day.value));
+    const controls = h('div', { class: 'fields' },
+      ...REPORT_ONLY.map((field) => this.#stated(more, field)),
+      this.#labelled([...more, 'sampled'], 'Day of sampling', day),
+      ...MORE_WATER.map((field) => this.#stated(at, field)),
+    );
+    const used = MORE_WATER.some(({ key }) => get(this.#day, [...at, key]) !== undefined) || get(this.#day, more) !== undefined;
+    const said = h('span', {}, 'More of the report', h('span', { id: `sources-${i}-more` }));
+    return this.#details(pathText(at), said, [controls], used);
   }
 
   /** @param {Field} field */
@@ -324,7 +437,7 @@ export class DayForm {
 
   /**
    * @param {string} key
-   * @param {string} summary
+   * @param {string | Node} summary
    * @param {Node[]} content
    * @param {boolean} used
    */
@@ -372,9 +485,11 @@ export class DayForm {
    */
   #set(path, value) {
     set(this.#day, path, value);
-    const range = path[0] === 'targets' ? get(this.#day, path.slice(0, 2)) : undefined;
-    if (typeof range === 'object' && range !== null && Object.keys(range).length === 0) {
-      set(this.#day, path.slice(0, 2), undefined);
+    // A range or a report that was emptied goes away.
+    const around = path.slice(0, -1);
+    const part = path[0] === 'targets' || around.at(-1) === REPORT ? get(this.#day, around) : undefined;
+    if (typeof part === 'object' && part !== null && around.length > 1 && Object.keys(part).length === 0) {
+      set(this.#day, around, undefined);
     }
     this.#changed();
     const [list, i, key] = path;
