@@ -167,13 +167,14 @@ export class DayForm {
     this.#bound.clear();
     byId('sources', HTMLElement).replaceChildren(...this.#water());
     byId('brew', HTMLElement).replaceChildren(...this.#beer());
-    this.look();
     if (focused) document.getElementById(focused)?.focus();
   }
 
   #rebuilt() {
     this.#build();
     this.#changed();
+    // At once, so that nothing jumps while the plan is awaited.
+    this.look();
   }
 
   #water() {

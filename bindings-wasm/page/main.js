@@ -8,6 +8,7 @@ import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { examples, init, InputError, names, plan, sheet, version } from './underlet/index.js';
 
+/** @import { Problem } from './underlet/index.js' */
 /** @import { Day } from './state.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
@@ -53,10 +54,12 @@ function start() {
 
   /** Plans the day and shows the plan, or what must be mended first. */
   function answer() {
-    const looks = form.look();
-    const ofReports = looks.flatMap((look) => look.problems);
-    const text = JSON.stringify(toPlan(day, looks));
+    /** @type {Problem[]} */
+    let ofReports = [];
     try {
+      const looks = form.look();
+      ofReports = looks.flatMap((look) => look.problems);
+      const text = JSON.stringify(toPlan(day, looks));
       const answered = plan(text);
       form.mark(ofReports);
       weigh.replaceChildren(...toWeigh(answered, () => showSheet(sheet(text))));

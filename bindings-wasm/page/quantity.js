@@ -4,7 +4,7 @@
 const NUMBER = String.raw`[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?`;
 const BARE = new RegExp(`^\\s*${NUMBER}\\s*$`);
 // Also below a detection limit and from a number to another; with more words than a unit it stays as it was written.
-const WITH_UNIT = new RegExp(`^\\s*(<?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*((?!(?:to|bis)\\b)[A-Za-z°%µμ][^,;]*?)\\s*$`);
+const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*((?!(?:to|bis)\\b)[A-Za-z°%µμ][^,;]*?)\\s*$`);
 const WORDS = /[A-Za-z°%µμ]/;
 const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
 

@@ -33,13 +33,23 @@ function lookAt(source, i) {
   const first = ask(report);
   if (first.problems.length === 0) return first;
   // What was refused must not keep the plan from the rest: the second question leaves it out.
-  const refused = new Set(first.problems.map(({ path }) => /^[^.[]*/.exec(path)?.[0]));
+  const refused = new Set(first.problems.map(({ path }) => keyOf(path)));
   const rest = Object.fromEntries(Object.entries(report).filter(([key]) => !refused.has(key)));
   const own = isPart(source[REPORT]) ? source[REPORT] : {};
+  const inDay = (/** @type {string} */ path) => `${pathText(keyOf(path) in own ? ['sources', i, REPORT] : ['sources', i])}.${path}`;
   const problems = first.problems
     .filter(({ code }) => code !== 'unknown_key')
-    .map((problem) => ({ ...problem, path: `${pathText(problem.path in own ? ['sources', i, REPORT] : ['sources', i])}.${problem.path}` }));
+    .map((problem) => ({ ...problem, path: inDay(problem.path) }));
   return { water: ask(rest).water, problems };
+}
+
+/**
+ * The key of a document that a path begins with.
+ *
+ * @param {string} path
+ */
+function keyOf(path) {
+  return path.split(/[.[]/, 1)[0] ?? '';
 }
 
 /**
@@ -52,7 +62,7 @@ function reportOf(source) {
   const stated = Object.entries(source).filter(([key]) => !OF_THE_BREW_DAY.includes(key));
   const more = isPart(source[REPORT]) ? source[REPORT] : {};
   // A name that is missing or spoilt is told with the plan.
-  return { underlet: 1, today: today(), ...Object.fromEntries(stated), ...more, name: 'this water' };
+  return { underlet: 1, today: today(), ...more, ...Object.fromEntries(stated), name: 'this water' };
 }
 
 /** The day of reading by this device, as ISO 8601 writes it. */
