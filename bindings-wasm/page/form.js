@@ -5,8 +5,8 @@ import {
   MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { apart, together } from './quantity.js';
-import { counts, fieldsOf, remark, sums } from './remarks.js';
-import { guess, isSpread, lookAtReports, REPORT } from './report.js';
+import { idsOf, placesToTell, tell } from './remarks.js';
+import { lookAtReports, REPORT } from './report.js';
 import { get, pathText, set } from './state.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
@@ -19,10 +19,6 @@ import { get, pathText, set } from './state.js';
  *
  * @typedef {{ control: Control, mistakes: HTMLElement, remarks: HTMLElement, described: string, label: string }} Bound
  */
-
-/** What a limit means, wherever one is exceeded. */
-const LIMITS = 'Limits are quoted as their authorities print them, and are no verdict on your water: ask the supplier or the health '
-  + 'authority before you use it.';
 
 export class DayForm {
   /** @type {Map<string, Bound>} */
@@ -89,62 +85,9 @@ export class DayForm {
       remarks.replaceChildren();
     }
     const looks = lookAtReports(this.#day);
-    looks.forEach((look, i) => this.#tell(i, look));
+    looks.forEach((look, i) => tell(i, look, (key) => this.#bound.get(pathText(['sources', i, key]))
+      ?? this.#bound.get(pathText(['sources', i, REPORT, key]))));
     return looks;
-  }
-
-  /**
-   * @param {number} i Which water.
-   * @param {Look} look
-   */
-  #tell(i, { water, problems }) {
-    const place = byId(`sources-${i}-look`, HTMLElement);
-    const status = byId(`sources-${i}-counts`, HTMLElement);
-    const say = (/** @type {string} */ text) => {
-      if (status.textContent !== text) status.textContent = text;
-    };
-    const more = byId(`sources-${i}-more`, HTMLElement);
-    more.textContent = '';
-    if (!water || problems.length > 0) {
-      place.replaceChildren();
-      say('The report is looked at again once its entries are mended.');
-      return;
-    }
-    for (const entry of water.entries.filter(isSpread)) {
-      this.#bound.get(pathText(['sources', i, entry.key]))?.remarks.append(h('p', { class: 'taken' }, `The plan counts it as ${guess(entry)}.`));
-    }
-    if (water.entries.length === 0) {
-      place.replaceChildren();
-      say('Enter what its report states, and the report is looked at.');
-      return;
-    }
-    const { findings } = water;
-    const whole = findings.flatMap((finding, n) => {
-      const words = remark(finding, `sources-${i}-remark-${n}`);
-      return this.#besideField(i, fieldsOf(finding), words) ? [] : [words];
-    });
-    const hasLimits = findings.some(({ code }) => code === 'limit_exceeded');
-    place.replaceChildren(...sums(water), ...whole, ...(hasLimits ? [h('p', { class: 'hint' }, LIMITS)] : []));
-    const inMore = more.closest('details')?.querySelectorAll('.remark').length ?? 0;
-    if (inMore > 0) more.textContent = `, ${inMore} ${inMore === 1 ? 'remark' : 'remarks'}`;
-    say(findings.length === 0 ? 'Nothing in this report is odd.' : `Remarks on this report: ${counts(findings)}.`);
-  }
-
-  /**
-   * Puts a remark beside the first of the fields that the form has, and lets it describe all of them; false where the
-   * form has none.
-   *
-   * @param {number} i Which water.
-   * @param {readonly string[]} keys
-   * @param {HTMLElement} words
-   */
-  #besideField(i, keys, words) {
-    const bounds = keys.map((key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])));
-    const [first, ...others] = bounds.filter((bound) => bound !== undefined);
-    if (!first) return false;
-    first.remarks.append(words);
-    for (const { control } of others) control.setAttribute('aria-describedby', `${control.getAttribute('aria-describedby')} ${words.id}`);
-    return true;
   }
 
   /**
@@ -187,8 +130,7 @@ export class DayForm {
         this.#text([...at, 'name'], 'Name of this water'),
         h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(at, field))),
         this.#moreOfReport(i),
-        h('p', { class: 'counts', id: `sources-${i}-counts`, role: 'status' }),
-        h('div', { class: 'look', id: `sources-${i}-look` }),
+        ...placesToTell(i),
         sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
       );
     });
@@ -350,7 +292,7 @@ export class DayForm {
       ...MORE_WATER.map((field) => this.#stated(at, field)),
     );
     const used = MORE_WATER.some(({ key }) => get(this.#day, [...at, key]) !== undefined) || get(this.#day, more) !== undefined;
-    const said = h('span', {}, 'More of the report', h('span', { id: `sources-${i}-more` }));
+    const said = h('span', {}, 'More of the report', h('span', { id: idsOf(i).more }));
     return this.#details(pathText(at), said, [controls], used);
   }
 
