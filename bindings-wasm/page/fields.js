@@ -29,6 +29,15 @@ export const MORE_WATER = [
   field('at_most', 'Most I can draw for this brew', 'L'),
 ];
 
+/** @type {readonly Field[]} What the report is looked at with, and a brew day has no use for. */
+export const REPORT_ONLY = [
+  field('hardness', 'Total hardness', 'mg/L as CaCO3'),
+  field('dissolved_solids', 'Dissolved solids', 'mg/L'),
+  field('conductivity', 'Conductivity', 'µS/cm'),
+  field('free_chlorine', 'Free chlorine', 'mg/L'),
+  field('total_chlorine', 'Total chlorine', 'mg/L'),
+];
+
 /** @type {readonly Field[]} A lot's own figures, from its certificate or a bench titration. */
 export const MALT_LOT = [
   field('ph_in_distilled_water', 'pH in distilled water', ''),

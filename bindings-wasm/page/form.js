@@ -2,16 +2,23 @@
 
 import { byId, h } from './dom.js';
 import {
-  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, SPARGE, TANK, TARGETS, WATER,
+  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { apart, together } from './quantity.js';
+import { idsOf, placesToTell, tell } from './remarks.js';
+import { lookAtReports, REPORT } from './report.js';
 import { get, pathText, set } from './state.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
+/** @import { Look } from './report.js' */
 /** @import { Day, Part, Path } from './state.js' */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
-/** @typedef {{ control: Control, mistakes: HTMLElement, label: string }} Bound */
+/**
+ * A control with the places beside it for its mistakes and for remarks, and the ids of what always describes it.
+ *
+ * @typedef {{ control: Control, mistakes: HTMLElement, remarks: HTMLElement, described: string, label: string }} Bound
+ */
 
 export class DayForm {
   /** @type {Map<string, Bound>} */
@@ -68,6 +75,22 @@ export class DayForm {
   }
 
   /**
+   * Looks at the water reports and shows what is found where it belongs.
+   *
+   * @returns {Look[]}
+   */
+  look() {
+    for (const { control, remarks, described } of this.#bound.values()) {
+      control.setAttribute('aria-describedby', described);
+      remarks.replaceChildren();
+    }
+    const looks = lookAtReports(this.#day);
+    looks.forEach((look, i) => tell(i, look, (key) => this.#bound.get(pathText(['sources', i, key]))
+      ?? this.#bound.get(pathText(['sources', i, REPORT, key]))));
+    return looks;
+  }
+
+  /**
    * The control of a path: its own, else that of the nearest part around it, else the first inside it.
    *
    * @param {string} path
@@ -93,6 +116,8 @@ export class DayForm {
   #rebuilt() {
     this.#build();
     this.#changed();
+    // At once, so that nothing jumps while the plan is awaited.
+    this.look();
   }
 
   #water() {
@@ -103,13 +128,15 @@ export class DayForm {
       return h('fieldset', { class: 'source' },
         h('legend', {}, title),
         this.#text([...at, 'name'], 'Name of this water'),
-        h('div', { class: 'fields' }, ...WATER.map((field) => this.#amount(at, field))),
-        this.#more(at, 'More from the report', MORE_WATER),
+        h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(at, field))),
+        this.#moreOfReport(i),
+        ...placesToTell(i),
         sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
       );
     });
     return [
-      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 7 US bbl.'),
+      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 0.4 mmol/L, '
+        + '3 mg/L as N. So, too, what it says besides: <0.5, n.d., 12-18.'),
       ...parts,
       this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];
@@ -198,10 +225,11 @@ export class DayForm {
     const key = pathText(path);
     control.id = key;
     const mistakes = h('div', { class: 'mistakes', id: `${key}-mistakes` });
-    const described = [control.getAttribute('aria-describedby'), mistakes.id].filter(Boolean).join(' ');
+    const remarks = h('div', { class: 'remarks', id: `${key}-remarks` });
+    const described = [control.getAttribute('aria-describedby'), mistakes.id, remarks.id].filter(Boolean).join(' ');
     control.setAttribute('aria-describedby', described);
-    this.#bound.set(key, { control, mistakes, label: control.getAttribute('aria-label') ?? label });
-    return h('div', { class: 'field' }, h('label', { for: key }, label), shown, mistakes);
+    this.#bound.set(key, { control, mistakes, remarks, described, label: control.getAttribute('aria-label') ?? label });
+    return h('div', { class: 'field' }, h('label', { for: key }, label), shown, h('div', { class: 'notes' }, mistakes, remarks));
   }
 
   /**
@@ -238,6 +266,34 @@ export class DayForm {
       beside.textContent = unit;
     });
     return this.#labelled(path, label, input, h('span', { class: 'amount' }, input, beside));
+  }
+
+  /**
+   * A figure of a report, which may be more than a number with a unit: letters must be at hand on a phone.
+   *
+   * @param {Path} at
+   * @param {Field} field
+   */
+  #stated(at, field) {
+    const shown = this.#amount(at, field);
+    shown.querySelector('input')?.setAttribute('inputmode', 'text');
+    return shown;
+  }
+
+  /** @param {number} i Which water. */
+  #moreOfReport(i) {
+    const at = ['sources', i];
+    const more = [...at, REPORT];
+    const day = h('input', { type: 'date', value: String(get(this.#day, [...more, 'sampled']) ?? '') });
+    day.addEventListener('input', () => this.#set([...more, 'sampled'], day.value === '' ? undefined : day.value));
+    const controls = h('div', { class: 'fields' },
+      ...REPORT_ONLY.map((field) => this.#stated(more, field)),
+      this.#labelled([...more, 'sampled'], 'Day of sampling', day),
+      ...MORE_WATER.map((field) => this.#stated(at, field)),
+    );
+    const used = MORE_WATER.some(({ key }) => get(this.#day, [...at, key]) !== undefined) || get(this.#day, more) !== undefined;
+    const said = h('span', {}, 'More of the report', h('span', { id: idsOf(i).more }));
+    return this.#details(pathText(at), said, [controls], used);
   }
 
   /** @param {Field} field */
@@ -324,7 +380,7 @@ export class DayForm {
 
   /**
    * @param {string} key
-   * @param {string} summary
+   * @param {string | Node} summary
    * @param {Node[]} content
    * @param {boolean} used
    */
@@ -372,9 +428,11 @@ export class DayForm {
    */
   #set(path, value) {
     set(this.#day, path, value);
-    const range = path[0] === 'targets' ? get(this.#day, path.slice(0, 2)) : undefined;
-    if (typeof range === 'object' && range !== null && Object.keys(range).length === 0) {
-      set(this.#day, path.slice(0, 2), undefined);
+    // A range or a report that was emptied goes away.
+    const around = path.slice(0, -1);
+    const part = path[0] === 'targets' || around.at(-1) === REPORT ? get(this.#day, around) : undefined;
+    if (typeof part === 'object' && part !== null && around.length > 1 && Object.keys(part).length === 0) {
+      set(this.#day, around, undefined);
     }
     this.#changed();
     const [list, i, key] = path;

@@ -3,10 +3,12 @@
 import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
+import { toPlan } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { examples, init, InputError, names, plan, sheet, version } from './underlet/index.js';
 
+/** @import { Problem } from './underlet/index.js' */
 /** @import { Day } from './state.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
@@ -52,10 +54,14 @@ function start() {
 
   /** Plans the day and shows the plan, or what must be mended first. */
   function answer() {
-    const text = JSON.stringify(day);
+    /** @type {Problem[]} */
+    let ofReports = [];
     try {
+      const looks = form.look();
+      ofReports = looks.flatMap((look) => look.problems);
+      const text = JSON.stringify(toPlan(day, looks));
       const answered = plan(text);
-      form.mark([]);
+      form.mark(ofReports);
       weigh.replaceChildren(...toWeigh(answered, () => showSheet(sheet(text))));
       read.replaceChildren(...toRead(answered));
       say(answered.summary);
@@ -67,7 +73,8 @@ function start() {
         return 'broken';
       }
       const { problems } = refused;
-      weigh.replaceChildren(...toMend(problems, form.mark(problems)));
+      const others = ofReports.filter(({ path }) => problems.every((problem) => problem.path !== path));
+      weigh.replaceChildren(...toMend(problems, form.mark([...problems, ...others])));
       read.replaceChildren(h('p', {}, 'Nothing yet: the plan comes first.'));
       say(problems.length === 1 ? 'One entry to mend.' : `${problems.length} entries to mend.`);
       link.textContent = 'See what to mend';

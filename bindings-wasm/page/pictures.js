@@ -3,7 +3,7 @@
 
 import { h, svg } from './dom.js';
 
-/** @import { MashForecast, TargetLine } from './underlet/index.js' */
+/** @import { MashForecast, TargetLine, WaterBalance } from './underlet/index.js' */
 
 /**
  * Where values lie across a picture: the numbers given span the middle, with a margin on both sides.
@@ -49,6 +49,22 @@ export function strip({ source, planned, low, high, prefer }, bar) {
     svg('circle', { cx: at(x(source)), cy: 20, r: 9, class: 'source' }),
     svg('circle', { cx: at(x(planned)), cy: 20, r: 6, class: 'planned' }),
   );
+}
+
+/**
+ * Cations over anions as bars on one scale, with their numbers; nothing where there are no ions.
+ *
+ * @param {WaterBalance} balance
+ */
+export function scales({ cations_meq_per_l: cations, anions_meq_per_l: anions }) {
+  const most = Math.max(cations, anions);
+  if (!(most > 0)) return null;
+  const bar = (/** @type {string} */ name, /** @type {number} */ amount) => h('li', {},
+    h('span', {}, name),
+    svg('svg', { 'aria-hidden': 'true', focusable: 'false' },
+      svg('rect', { x: 1, y: 1, width: at((98 * amount) / most), height: 14, class: name.toLowerCase() })),
+    h('span', { class: 'amount-said' }, `${amount.toFixed(2)} meq/L`));
+  return h('ul', { class: 'scales' }, bar('Cations', cations), bar('Anions', anions));
 }
 
 /** What the marks of a strip mean. */

@@ -3,7 +3,9 @@
 
 const NUMBER = String.raw`[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?`;
 const BARE = new RegExp(`^\\s*${NUMBER}\\s*$`);
-const WITH_UNIT = new RegExp(`^\\s*(${NUMBER})\\s*([A-Za-z°%µμ].*?)\\s*$`);
+// Also below a detection limit and from a number to another; with more words than a unit it stays as it was written.
+const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*((?!(?:to|bis)\\b)[A-Za-z°%µμ][^,;]*?)\\s*$`);
+const WORDS = /[A-Za-z°%µμ]/;
 const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
 
 /** @typedef {{ text: string, unit: string }} Written */
@@ -21,7 +23,8 @@ export function apart(value, usual) {
     return { text: String(value.value), unit: String(value.unit) };
   }
   const [, text, unit] = WITH_UNIT.exec(String(value)) ?? [];
-  return text !== undefined && unit !== undefined ? { text, unit } : { text: String(value), unit: usual };
+  if (text !== undefined && unit !== undefined) return { text, unit };
+  return { text: String(value), unit: WORDS.test(String(value)) ? '' : usual };
 }
 
 /**
@@ -32,8 +35,9 @@ export function apart(value, usual) {
  */
 export function together({ text, unit }) {
   if (text.trim() === '') return undefined;
-  if (!BARE.test(text)) return text;
+  if (WORDS.test(text)) return text;
   if (unit !== '') return `${text.trim()} ${unit}`;
+  if (!BARE.test(text)) return text;
   const number = Number(text);
   return Number.isNaN(number) ? text : number;
 }

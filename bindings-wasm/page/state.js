@@ -9,7 +9,7 @@ import { rangeObject } from './quantity.js';
  * @param {unknown} value
  * @returns {value is Part}
  */
-function isPart(value) {
+export function isPart(value) {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 

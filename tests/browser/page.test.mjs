@@ -172,6 +172,85 @@ describe('the page', () => {
     assert.equal(await control('name').inputValue(), first);
   });
 
+  test('tells of a nitrate above its limit beside the nitrate', async () => {
+    // WHO, Guidelines for Drinking-water Quality: 50 mg/L as nitrate.
+    await write('sources[0].nitrate', '62');
+    const beside = control('sources[0].nitrate-remarks');
+    assert.match(await beside.innerText(), /^Warning: Nitrate of 62 mg\/L is above 50 mg\/L .*Ask the supplier or the health authority\./);
+    const described = await control('sources[0].nitrate').getAttribute('aria-describedby');
+    assert.ok(described.split(' ').includes('sources[0].nitrate-remarks'));
+    assert.match(await control('sources-0-counts').innerText(), /1 warning/);
+    assert.match(await control('sources-0-look').innerText(), /no verdict on your water: ask the supplier or the health authority/);
+    await write('sources[0].nitrate', '20');
+    assert.equal(await beside.innerText(), '');
+    assert.doesNotMatch(await control('sources-0-counts').innerText(), /warning/);
+  });
+
+  test('says whether a water balances', async () => {
+    const look = control('sources-0-look');
+    assert.match(await look.innerText(), /cations and anions agree/);
+    const chloride = dayInAddress().sources[0].chloride;
+    await write('sources[0].chloride', '400 mg/L');
+    assert.match(await look.innerText(), /cations and anions do not agree/);
+    assert.match(await look.locator('.remark').innerText(), /^(Doubt|Warning): Cations of [\d.]+ and anions of [\d.]+ meq\/L differ by −/);
+    const said = await look.locator('.scales li').allInnerTexts();
+    const [cations, anions] = said.map((text) => Number(/[\d.]+/.exec(text)[0]));
+    assert.ok(anions > cations);
+    const [short, long] = await look.locator('.scales rect').evaluateAll((bars) => bars.map((bar) => bar.getBoundingClientRect().width));
+    assert.ok(Math.abs(short / long - cations / anions) < 0.02, 'the bars are on one scale');
+    await write('sources[0].chloride', String(chloride));
+    assert.match(await look.innerText(), /cations and anions agree/);
+  });
+
+  test('keeps in the address what only the report tells, and plans without it', async () => {
+    const plain = await page.locator('#to-weigh').innerText();
+    await page.getByText('More of the report').click();
+    await write('sources[0].report.hardness', '2 °dH');
+    await write('sources[0].report.conductivity', '90');
+    await write('sources[0].report.sampled', '2001-02-03');
+    assert.deepEqual(dayInAddress().sources[0].report, { hardness: '2 °dH', conductivity: '90 µS/cm', sampled: '2001-02-03' });
+    assert.equal(await page.locator('#to-weigh').innerText(), plain);
+
+    await open({ fragment: new URL(page.url()).hash });
+    assert.equal(await control('sources[0].report.hardness').inputValue(), '2');
+    assert.equal(await control('sources[0].report.hardness-unit').innerText(), '°dH');
+    assert.equal(await control('sources[0].report.sampled').inputValue(), '2001-02-03');
+    const hardness = control('sources[0].report.hardness-remarks').locator('.remark');
+    assert.match(await hardness.innerText(), /^Doubt: The hardness of 2 °dH does not agree with calcium/);
+    const described = await control('sources[0].calcium').getAttribute('aria-describedby');
+    assert.ok(described.split(' ').includes(await hardness.getAttribute('id')), 'the remark describes the calcium too');
+    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /^Doubt: A conductivity of 90 µS\/cm does not agree/);
+    assert.match(await control('sources[0].report.sampled-remarks').innerText(), /^Doubt: The sample is \d+ days old/);
+    assert.equal(await control('sources-0-more').innerText(), ', 3 remarks');
+
+    await control('sources[0].report.hardness').fill('');
+    await control('sources[0].report.conductivity').fill('');
+    await write('sources[0].report.sampled', '');
+    assert.equal('report' in dayInAddress().sources[0], false);
+  });
+
+  test('takes a range and a detection limit, and tells what the plan counts', async () => {
+    await write('sources[0].magnesium', '8-12');
+    await write('sources[0].nitrate', '<5 mg/L');
+    assert.match(await control('sources[0].magnesium-remarks').innerText(), /The plan counts it as 10 mg\/L\./);
+    assert.match(await control('sources[0].nitrate-remarks').innerText(), /The plan counts it as 2\.5 mg\/L\./);
+    const { magnesium, nitrate } = dayInAddress().sources[0];
+    assert.deepEqual({ magnesium, nitrate }, { magnesium: '8-12 mg/L', nitrate: '<5 mg/L' });
+    const spread = await page.locator('#to-weigh').innerText();
+    await write('sources[0].magnesium', '10');
+    await write('sources[0].nitrate', '2.5');
+    assert.equal(await page.locator('#to-weigh').innerText(), spread);
+  });
+
+  test('says what to mend in a figure that only the report tells, and plans all the same', async () => {
+    await page.getByText('More of the report').click();
+    await write('sources[0].report.hardness', 'rather');
+    assert.equal(await control('sources[0].report.hardness').getAttribute('aria-invalid'), 'true');
+    assert.match(await control('sources[0].report.hardness-mistakes').innerText(), /Expected/);
+    assert.match(await control('sources-0-counts').innerText(), /once its entries are mended/);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+  });
+
   test('opens the sheet to print, with its style', async () => {
     await page.getByRole('button', { name: 'Sheet to print' }).click();
     const frame = page.frameLocator('#sheet-frame');
@@ -213,6 +292,12 @@ for (const width of WIDTHS) {
     test(`at ${width} px, ${colorScheme}: fits, and axe finds nothing`, async () => {
       await open({ width, colorScheme, bypassCSP: true });
       await inspect(`${width}-${colorScheme}`);
+      await page.getByText('More of the report').first().click();
+      await write('sources[0].nitrate', '62');
+      await write('sources[0].sodium', '10-40');
+      await write('sources[0].report.hardness', '2 °dH');
+      await write('sources[0].report.free_chlorine', '0.8');
+      await inspect(`${width}-${colorScheme}-remarks`);
       await write('sources[0].calcium', 'plenty', 'mending');
       await write('grist[1].mass', 'a sack', 'mending');
       await inspect(`${width}-${colorScheme}-mending`);
@@ -227,7 +312,7 @@ async function inspect(name) {
     scroll: document.documentElement.scrollWidth, client: document.documentElement.clientWidth,
   }));
   assert.ok(scroll <= client, `${scroll} px of content in a window of ${client} px`);
-  const small = await page.evaluate(() => [...document.querySelectorAll('button, select, summary, input[type=text], label.check, .verdict a')]
+  const small = await page.evaluate(() => [...document.querySelectorAll('button, select, summary, input[type=text], input[type=date], label.check, .verdict a')]
     .filter((element) => element.checkVisibility() && element.getBoundingClientRect().height < 44)
     .map((element) => element.outerHTML.slice(0, 90)));
   assert.deepEqual(small, []);
