@@ -162,7 +162,7 @@ impl Subject {
         read * self.scale()
     }
 
-    /// A canonical number in the default unit of the subject; the inverse of [`Self::canonical`].
+    /// A canonical number in the default unit of the subject.
     pub fn in_default_unit(self, canonical: f64) -> f64 {
         let quantity = canonical / self.scale();
         self.quantity()
