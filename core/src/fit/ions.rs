@@ -5,143 +5,17 @@
 //! answers that miss equally little, the one with least material is given, and of those the one that prefers earlier
 //! salts.
 
+mod question;
+
+pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
+
 use super::answer::FitError;
 use crate::convex::{
-    Certificate, Outcome, Part, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start,
-    Uncounted, Weighed, Weighing, Workspace, weigh,
+    Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
+    Weighed, Weighing, Workspace, weigh,
 };
-use crate::ion::Ion;
-use crate::liquor::{Dose, Liquor};
+use crate::liquor::Dose;
 use crate::math;
-
-/// What is wanted to lie somewhere.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Quantity {
-    /// An ion, mol per kg of water.
-    Ion(Ion),
-    /// Alkalinity, eq per kg of water.
-    Alkalinity,
-}
-
-impl Quantity {
-    fn of(self, dose: &Dose) -> f64 {
-        match self {
-            Quantity::Ion(ion) => dose.ions.get(ion),
-            Quantity::Alkalinity => dose.alkalinity_eq,
-        }
-    }
-}
-
-/// A wanted point or range.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wish {
-    /// Of what.
-    pub of: Quantity,
-    /// Low end, in the quantity's unit; the same as the high end for a point, −∞ for none.
-    pub low: f64,
-    /// High end; +∞ for none.
-    pub high: f64,
-    /// The miss that counts as one, in the quantity's unit, above 0.
-    pub tolerance: f64,
-    /// Weight of a miss beside the others', 0 or more.
-    pub weight: f64,
-}
-
-/// A salt that may go in. Its unit (g, mg, mL …) is the caller's: amounts are in that unit per kg of water.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Salt {
-    /// What a unit brings.
-    pub per_unit: Dose,
-    /// Most that may go in; infinite where nothing limits it (in a search, ten thousand tolerances of an ion do).
-    pub most: f64,
-    /// Step of the scale; `None` where any amount can be weighed.
-    pub step: Option<f64>,
-    /// Smallest sensible amount other than nothing; 0 where any is.
-    pub smallest: f64,
-}
-
-impl Salt {
-    /// As much as wanted, in any amount.
-    pub fn plenty(per_unit: Dose) -> Self {
-        Self {
-            per_unit,
-            most: f64::INFINITY,
-            step: None,
-            smallest: 0.0,
-        }
-    }
-}
-
-/// Water to dilute with.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Dilution {
-    /// Its composition.
-    pub liquor: Liquor,
-    /// Least share of it, 0 to 1.
-    pub least: f64,
-    /// Largest share of it, 0 to 1. The same as the least where it is settled.
-    pub most: f64,
-}
-
-/// How a miss counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Distance {
-    /// Weight times the square of the distance in tolerances.
-    Squared,
-    /// Weight times the distance in tolerances.
-    Absolute,
-}
-
-/// The question: (1 − d)·source + d·dilution + Σ amount·salt is to come near the wishes.
-#[derive(Clone, Debug, PartialEq)]
-pub struct IonQuestion {
-    /// The water at hand.
-    pub source: Liquor,
-    /// Water to dilute it with.
-    pub dilution: Option<Dilution>,
-    /// Salts on the shelf, the preferred ones first.
-    pub salts: Vec<Salt>,
-    /// What is wanted.
-    pub wishes: Vec<Wish>,
-    /// How a miss counts.
-    pub distance: Distance,
-    /// Most different salts; `None` for as many as there are.
-    pub most_salts: Option<usize>,
-    /// Most nodes of the search for a plan that can be weighed.
-    pub node_limit: u64,
-}
-
-/// The answer.
-#[derive(Clone, Debug, PartialEq)]
-pub struct IonAnswer {
-    /// Share of the diluting water.
-    pub dilution: f64,
-    /// Amount of each salt, in its unit per kg of water.
-    pub amounts: Vec<f64>,
-    /// Weighted sum of the misses.
-    pub objective: f64,
-    /// The same if any amount of any number of salts could be weighed.
-    pub before_weighing: Continuous,
-    /// How much better another plan could still be, as a part of the objective; 0 when the search is complete.
-    pub gap: f64,
-    /// Nodes of the search; 0 where nothing had to be searched.
-    pub nodes: u64,
-    /// Steps of the solver.
-    pub iterations: u64,
-}
-
-/// The best answer of a scale without steps.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Continuous {
-    /// Share of the diluting water.
-    pub dilution: f64,
-    /// Amount of each salt, in its unit per kg of water.
-    pub amounts: Vec<f64>,
-    /// Weighted sum of the misses: nothing can be below it.
-    pub objective: f64,
-    /// Proof of it.
-    pub certificate: Certificate,
-}
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
 /// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
@@ -248,33 +122,6 @@ fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError>
         nodes: weighed.nodes,
         iterations,
     })
-}
-
-impl IonQuestion {
-    /// What the programme would not notice: a wish is part of two rows, or of none.
-    fn check(&self) -> Result<(), ProgrammeError> {
-        for (index, wish) in self.wishes.iter().enumerate() {
-            let part = Part::Row(index);
-            let Wish { low, high, .. } = *wish;
-            if low > high {
-                return Err(ProgrammeError::Reversed { part, low, high });
-            }
-            let measured = wish.tolerance.is_normal() && wish.tolerance > 0.0;
-            let weighted = wish.weight.is_finite() && wish.weight >= 0.0;
-            if low.is_nan() || high.is_nan() || !measured || !weighted {
-                return Err(ProgrammeError::NotFinite { part });
-            }
-        }
-        Ok(())
-    }
-
-    fn is_weighed(&self) -> bool {
-        let steps = self
-            .salts
-            .iter()
-            .any(|salt| salt.step.is_some() || salt.smallest > 0.0);
-        steps || self.most_salts.is_some_and(|most| most < self.salts.len())
-    }
 }
 
 /// One wish as a straight line in the variables, in tolerances.
