@@ -17,7 +17,7 @@
 //! ```
 //!
 //! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`], [`convex`];
-//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`report`], [`mash`]; [`fit`]; [`brewday`]; [`json`].
+//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`report`], [`treatment`], [`mash`]; [`fit`]; [`brewday`]; [`json`].
 //!
 //! # What this does not model yet
 //!
@@ -40,6 +40,7 @@ pub mod quantity;
 pub mod reagent;
 pub mod report;
 pub mod speciation;
+pub mod treatment;
 
 /// Version of the document formats that this engine reads and writes.
 pub const FORMAT_VERSION: u32 = 1;

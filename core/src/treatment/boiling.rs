@@ -1,0 +1,45 @@
+//! Boiling off temporary hardness.
+
+use underlet_tables::parameters;
+
+use super::standing::{Shares, Stood, towards_equilibrium};
+use crate::aqueous::EquilibriumError;
+use crate::liquor::Liquor;
+
+/// Boiled liquor with its error bar.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Boiled {
+    /// What became of it.
+    pub stood: Stood,
+    /// Standard deviation of the calcite that came down, mol per kg of water at the start.
+    pub calcite_sd_mol: f64,
+    /// Standard deviation of the alkalinity, eq/kg; that of calcium in mol/kg is half of it.
+    pub alkalinity_sd_eq_per_kg: f64,
+}
+
+/// Liquor boiled at 100 °C until a share of its water is left (0 to 1, above 0). The boil strips carbon dioxide down to what air
+/// holds; of the calcite on the way to equilibrium the table's share comes down, which is what practice finds.
+///
+/// # Errors
+/// [`EquilibriumError`] where the liquor has no equilibrium or the share is not one.
+pub fn boiled(liquor: &Liquor, water_share: f64) -> Result<Boiled, EquilibriumError> {
+    if !(water_share > 0.0 && water_share <= 1.0) {
+        return Err(EquilibriumError::NotAnAmount);
+    }
+    let shares = Shares {
+        carbon: 1.0,
+        scale: parameters::SCALE_REACH.value,
+    };
+    let stood = towards_equilibrium(liquor, BOILING_C, water_share, shares)?;
+    // What comes down is straight in the share.
+    let calcite_sd_mol =
+        stood.calcite_mol * parameters::SCALE_REACH.sd / parameters::SCALE_REACH.value;
+    Ok(Boiled {
+        stood,
+        calcite_sd_mol,
+        alkalinity_sd_eq_per_kg: 2.0 * calcite_sd_mol / water_share,
+    })
+}
+
+/// Water boils at this under an atmosphere, °C: the end of the tables.
+const BOILING_C: f64 = 100.0;
