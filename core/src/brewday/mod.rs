@@ -3,6 +3,7 @@
 mod cautions;
 mod day;
 mod html;
+pub mod ledger;
 mod outcome;
 mod plan;
 mod reasons;

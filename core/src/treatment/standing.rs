@@ -66,7 +66,7 @@ impl Habits {
         }
     }
 
-    /// The four habits, each alone put off by its standard deviation; a reach never beyond 1.
+    /// The four habits, each alone put off by its standard deviation; shares stay between 0 and 1.
     pub fn displaced(&self, sd: &Habits) -> [Habits; 4] {
         [
             Habits {
@@ -82,7 +82,8 @@ impl Habits {
                 ..*self
             },
             Habits {
-                evaporation_per_hour: self.evaporation_per_hour + sd.evaporation_per_hour,
+                evaporation_per_hour: (self.evaporation_per_hour + sd.evaporation_per_hour)
+                    .min(1.0),
                 ..*self
             },
         ]

@@ -1,0 +1,143 @@
+//! What can be wrong with a line.
+
+use std::fmt;
+
+use crate::error::codes;
+
+codes! {
+    /// Stable short code of what is wrong with a line of a ledger.
+    pub enum LedgerCode {
+        /// A number that is no amount: negative, or not finite.
+        NotAnAmount = "not_an_amount",
+        /// A temperature outside of 0 to 100 °C.
+        OutOfRange = "out_of_range",
+        /// A supply that the ledger does not have.
+        UnknownSupply = "unknown_supply",
+        /// More is drawn than stands above the dead space.
+        Overdraw = "overdraw",
+        /// More comes in, or swells on heating, than the tank holds.
+        Overflow = "overflow",
+        /// Heated, held or dosed without water.
+        Dry = "dry",
+        /// The liquor has no equilibrium that the engine could find.
+        NoEquilibrium = "no_equilibrium",
+    }
+}
+
+/// A line that cannot be, with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LedgerError {
+    /// Stable short code.
+    pub code: LedgerCode,
+    /// Place of the line, counted from 0; `None` for the tank, its supplies or its heel.
+    pub line: Option<usize>,
+    /// The line's own words, or what else is meant.
+    pub label: String,
+    /// What was read.
+    pub read: String,
+    /// What was expected.
+    pub expected: String,
+    /// How to mend it.
+    pub mend: String,
+}
+
+impl fmt::Display for LedgerError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(line) = self.line {
+            write!(f, "line {}, ", line + 1)?;
+        }
+        write!(
+            f,
+            "{}: read {}; expected {}. {} [{}]",
+            self.label, self.read, self.expected, self.mend, self.code
+        )
+    }
+}
+
+impl std::error::Error for LedgerError {}
+
+/// What is wrong, before its line is known.
+pub(super) struct Fault {
+    pub code: LedgerCode,
+    pub read: String,
+    pub expected: String,
+    pub mend: &'static str,
+}
+
+impl Fault {
+    pub fn at(self, line: Option<usize>, label: &str) -> LedgerError {
+        LedgerError {
+            code: self.code,
+            line,
+            label: label.to_owned(),
+            read: self.read,
+            expected: self.expected,
+            mend: self.mend.to_owned(),
+        }
+    }
+
+    pub fn not_an_amount(what: &str, read: f64) -> Fault {
+        Fault {
+            code: LedgerCode::NotAnAmount,
+            read: format!("{what} {read}"),
+            expected: "a finite number, 0 or more".to_owned(),
+            mend: "Write how much.",
+        }
+    }
+
+    pub fn habits() -> Fault {
+        Fault {
+            code: LedgerCode::NotAnAmount,
+            read: "habits of the tank with a time or share that is none".to_owned(),
+            expected: "times above 0 h, shares from 0 to 1".to_owned(),
+            mend: "Start from the usual habits.",
+        }
+    }
+
+    pub fn temperature(read: f64) -> Fault {
+        Fault {
+            code: LedgerCode::OutOfRange,
+            read: format!("{read} °C"),
+            expected: "0 to 100 °C".to_owned(),
+            mend: "Write the temperature in °C.",
+        }
+    }
+
+    pub fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Fault {
+        Fault {
+            code: LedgerCode::Overdraw,
+            read: format!("{asked_l:.1} L"),
+            expected: format!(
+                "at most {there_l:.1} L, which stand above the dead space of {dead_l:.1} L"
+            ),
+            mend: "Draw less, or fill more before.",
+        }
+    }
+
+    pub fn overflow(full_l: f64, capacity_l: f64) -> Fault {
+        Fault {
+            code: LedgerCode::Overflow,
+            read: format!("{full_l:.1} L in the tank"),
+            expected: format!("at most {capacity_l:.1} L"),
+            mend: "Fill less; leave room for water that swells as it is heated, near 3 % from cold to 80 °C.",
+        }
+    }
+
+    pub fn dry() -> Fault {
+        Fault {
+            code: LedgerCode::Dry,
+            read: "an empty tank".to_owned(),
+            expected: "water in the tank".to_owned(),
+            mend: "Fill first; a heater without water burns out.",
+        }
+    }
+
+    pub fn no_equilibrium(error: crate::aqueous::EquilibriumError) -> Fault {
+        Fault {
+            code: LedgerCode::NoEquilibrium,
+            read: error.to_string(),
+            expected: "a liquor at equilibrium".to_owned(),
+            mend: "Look at the doses of this tank and at the report of its supply.",
+        }
+    }
+}

@@ -1,0 +1,172 @@
+//! The tank, what feeds it, and what is written into its ledger.
+
+use super::error::Fault;
+use crate::liquor::Liquor;
+use crate::reagent::Preparation;
+use crate::treatment::{Habits, Headspace};
+
+/// A liquor tank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tank {
+    /// What it is called.
+    pub name: String,
+    /// Litres it holds to the brim, as read.
+    pub capacity_l: f64,
+    /// Litres below the outlet that no draw reaches, as read.
+    pub dead_l: f64,
+    /// Whether steam and carbon dioxide can leave.
+    pub headspace: Headspace,
+    /// How fast hot liquor changes in it.
+    pub habits: Habits,
+    /// Standard deviations of these.
+    pub habits_sd: Habits,
+}
+
+impl Tank {
+    /// A vented tank of usual habits.
+    pub fn new(name: &str, capacity_l: f64, dead_l: f64) -> Tank {
+        Tank {
+            name: name.to_owned(),
+            capacity_l,
+            dead_l,
+            headspace: Headspace::Vented,
+            habits: Habits::usual(),
+            habits_sd: Habits::usual_sd(),
+        }
+    }
+}
+
+/// Water that feeds the tank, at the temperature it comes in cold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Supply {
+    /// What it is called.
+    pub name: String,
+    /// The water.
+    pub liquor: Liquor,
+    /// Standard deviation of its alkalinity, eq/kg; its carbon is taken to go along, as at one pH.
+    pub alkalinity_sd_eq_per_kg: f64,
+    /// Standard deviation of its calcium, mol/kg.
+    pub calcium_sd_mol_per_kg: f64,
+}
+
+impl Supply {
+    /// Water that is known exactly.
+    pub fn new(name: &str, liquor: Liquor) -> Supply {
+        Supply {
+            name: name.to_owned(),
+            liquor,
+            alkalinity_sd_eq_per_kg: 0.0,
+            calcium_sd_mol_per_kg: 0.0,
+        }
+    }
+}
+
+/// Where liquor is drawn to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Destination {
+    /// The mash tun.
+    Mash,
+    /// Over the grains.
+    Sparge,
+    /// Another brewhouse, a cleaning tank, the drain.
+    Elsewhere,
+}
+
+/// What is done to the tank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Work {
+    /// Cold water from a supply.
+    Fill {
+        /// Place of the supply, from 0.
+        supply: usize,
+        /// Litres, as read at the temperature it comes in with.
+        volume_l: f64,
+    },
+    /// Supply water that has cooled wort: untreated, hot, and closed on its way, so that it still holds its carbon dioxide.
+    Recover {
+        /// Place of the supply, from 0.
+        supply: usize,
+        /// Litres, as read at the temperature it comes in with.
+        volume_l: f64,
+        /// Temperature it comes in with, °C.
+        temperature_c: f64,
+    },
+    /// A reagent, dissolved and stirred in.
+    Dose {
+        /// What.
+        preparation: Preparation,
+        /// How much: g of a solid, mL of a solution.
+        amount: f64,
+    },
+    /// Heating, or cooling, in so many hours; on a timer as well as by hand.
+    Heat {
+        /// Temperature in the end, °C.
+        to_c: f64,
+        /// Hours it takes.
+        hours: f64,
+    },
+    /// Standing at its temperature.
+    Hold {
+        /// Hours.
+        hours: f64,
+    },
+    /// Liquor out.
+    Draw {
+        /// Litres, as read in the tank at its temperature.
+        volume_l: f64,
+        /// Where to.
+        to: Destination,
+    },
+}
+
+impl Work {
+    /// Whether its numbers are amounts and temperatures at all.
+    pub(super) fn check(&self) -> Result<(), Fault> {
+        match *self {
+            Work::Fill { volume_l, .. } | Work::Draw { volume_l, .. } => amount("L", volume_l),
+            Work::Recover {
+                volume_l,
+                temperature_c,
+                ..
+            } => amount("L", volume_l).and(temperature(temperature_c)),
+            Work::Dose { amount: dose, .. } => amount("dose", dose),
+            Work::Heat { to_c, hours } => amount("hours", hours).and(temperature(to_c)),
+            Work::Hold { hours } => amount("hours", hours),
+        }
+    }
+}
+
+pub(super) fn amount(what: &str, read: f64) -> Result<(), Fault> {
+    if read.is_finite() && read >= 0.0 {
+        Ok(())
+    } else {
+        Err(Fault::not_an_amount(what, read))
+    }
+}
+
+pub(super) fn temperature(read: f64) -> Result<(), Fault> {
+    if (0.0..=100.0).contains(&read) {
+        Ok(())
+    } else {
+        Err(Fault::temperature(read))
+    }
+}
+
+/// A line of the ledger.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The line's own words: "fill", "timer from 22:00", "strike".
+    pub label: String,
+    /// What is done.
+    pub work: Work,
+}
+
+impl Line {
+    /// A line.
+    pub fn new(label: &str, work: Work) -> Line {
+        Line {
+            label: label.to_owned(),
+            work,
+        }
+    }
+}
