@@ -21,8 +21,8 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day (heating, scale and loss of carbon dioxide are answered by [`aqueous`], but the plan does not
-//! ask yet), chlorine and chloramine, the kettle, what malt itself brings of ions, and learning from earlier brews. A
+//! The tank through the day in a plan ([`brewday::ledger`] follows it line by line, but the plan and its document do not ask
+//! yet; nor do they ask [`treatment`] for chlorine and chloramine), the kettle, what malt itself brings of ions, and learning from earlier brews. A
 //! malt's titration curve is a straight line. The modules say where they are coarse.
 #![forbid(unsafe_code)]
 

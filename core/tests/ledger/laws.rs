@@ -1,0 +1,451 @@
+//! Nothing is lost or made over random ledgers, and how a day is cut into lines changes nothing.
+
+use underlet::brewday::ledger::{
+    Destination, Heel, Ledger, LedgerCode, Line, State, Supply, Tank, Work,
+};
+use underlet::ion::Ion;
+use underlet::liquor::{Liquor, water_density_kg_per_l};
+use underlet::reagent::Preparation;
+use underlet::treatment::Headspace;
+use underlet_tables::REAGENTS;
+
+use crate::dice::Dice;
+use crate::{certain, hard_well, soft_main, water};
+
+/// Relative difference that rounding may leave.
+const EXACT: f64 = 1e-9;
+/// Alkalinity, carbon and water follow the ions in a tally.
+const TALLIED: usize = Ion::COUNT + 3;
+
+type Tally = [f64; TALLIED];
+
+/// All that so many kg of water with a liquor hold: mol, eq, mol, kg.
+fn held(liquor: &Liquor, water_kg: f64) -> Tally {
+    let mut tally = [0.0; TALLIED];
+    for (place, (_, amount)) in tally.iter_mut().zip(liquor.ions.iter()) {
+        *place = amount * water_kg;
+    }
+    tally[Ion::COUNT] = liquor.alkalinity_eq_per_kg * water_kg;
+    tally[Ion::COUNT + 1] = liquor.carbon_mol_per_kg * water_kg;
+    tally[Ion::COUNT + 2] = water_kg;
+    tally
+}
+
+fn add(sum: &mut Tally, part: &Tally) {
+    for (sum, part) in sum.iter_mut().zip(part) {
+        *sum += part;
+    }
+}
+
+/// What left the tank otherwise than by a draw. Calcite is a calcium, a carbon and two equivalents.
+fn lost(state: &State) -> Tally {
+    let mut tally = [0.0; TALLIED];
+    tally[Ion::Calcium as usize] = state.calcite_mol;
+    tally[Ion::COUNT] = 2.0 * state.calcite_mol;
+    tally[Ion::COUNT + 1] = state.calcite_mol + state.carbon_dioxide_mol;
+    tally[Ion::COUNT + 2] = state.steam_kg;
+    tally
+}
+
+/// Six waters: soft to hard, sweet to salty.
+fn waters() -> Vec<Supply> {
+    let gypsum = [
+        (Ion::Calcium, 6.0),
+        (Ion::Magnesium, 1.5),
+        (Ion::Sulfate, 5.0),
+    ];
+    let soda = [
+        (Ion::Sodium, 6.0),
+        (Ion::Calcium, 0.2),
+        (Ion::Chloride, 1.0),
+    ];
+    let salty = [
+        (Ion::Sodium, 9.0),
+        (Ion::Calcium, 2.0),
+        (Ion::Chloride, 10.0),
+    ];
+    vec![
+        hard_well(),
+        soft_main(),
+        Supply::new("gypsum spring", water(&gypsum, 10.0, 7.2)),
+        Supply::new("soda spring", water(&soda, 15.0, 8.3)),
+        Supply::new("salt marsh", water(&salty, 14.0, 7.4)),
+        Supply::new(
+            "rain",
+            Liquor {
+                temperature_c: 9.0,
+                ..Liquor::default()
+            },
+        ),
+    ]
+}
+
+fn random_tank(dice: &mut Dice) -> Tank {
+    let capacity = dice.real(250.0, 2500.0);
+    let headspace = if dice.chance(0.7) {
+        Headspace::Vented
+    } else {
+        Headspace::Sealed
+    };
+    let tank = Tank {
+        headspace,
+        ..Tank::new("tank", capacity, capacity * dice.real(0.0, 0.1))
+    };
+    certain(tank)
+}
+
+fn random_line(dice: &mut Dice, tank: &Tank, state: &State) -> Line {
+    let volume_l = dice.real(0.0, 0.45) * tank.capacity_l;
+    let supply = dice.pick(6);
+    let work = match dice.pick(9) {
+        0 | 1 => Work::Fill { supply, volume_l },
+        2 => Work::Recover {
+            supply,
+            volume_l,
+            temperature_c: dice.real(40.0, 85.0),
+        },
+        3 | 4 => Work::Dose {
+            preparation: Preparation::usual(dice.one_of(REAGENTS).key).expect("a row"),
+            // Up to half a gram or millilitre in a kilogram.
+            amount: dice.real(0.0, 0.5) * state.water_kg,
+        },
+        5 => Work::Heat {
+            to_c: dice.real(5.0, 95.0),
+            hours: dice.real(0.0, 6.0),
+        },
+        6 => Work::Hold {
+            hours: dice.real(0.0, 14.0),
+        },
+        _ => Work::Draw {
+            volume_l,
+            to: *dice.one_of(&[Destination::Mash, Destination::Sparge]),
+        },
+    };
+    Line::new("a line", work)
+}
+
+/// What a line brings in, by the test's own sums.
+fn brought(work: &Work, supplies: &[Supply]) -> Tally {
+    match *work {
+        Work::Fill { supply, volume_l } => {
+            let liquor = &supplies[supply].liquor;
+            held(
+                liquor,
+                volume_l * water_density_kg_per_l(liquor.temperature_c),
+            )
+        }
+        Work::Recover {
+            supply,
+            volume_l,
+            temperature_c,
+        } => held(
+            &supplies[supply].liquor,
+            volume_l * water_density_kg_per_l(temperature_c),
+        ),
+        Work::Dose {
+            preparation,
+            amount,
+        } => {
+            let unit = preparation.dose_per_unit();
+            let mut tally = [0.0; TALLIED];
+            for (place, (_, mol)) in tally.iter_mut().zip(unit.ions.iter()) {
+                *place = mol * amount;
+            }
+            tally[Ion::COUNT] = unit.alkalinity_eq * amount;
+            tally[Ion::COUNT + 1] = unit.carbon_mol * amount;
+            tally
+        }
+        Work::Heat { .. } | Work::Hold { .. } | Work::Draw { .. } => [0.0; TALLIED],
+    }
+}
+
+/// A refusal must be true: the test's own reading of tank and line says so.
+fn refused_rightly(code: LedgerCode, work: &Work, tank: &Tank, before: &State) -> bool {
+    let near = |volume_l: f64| volume_l * (1.0 - EXACT);
+    match (code, work) {
+        (LedgerCode::Overdraw, Work::Draw { volume_l, .. }) => {
+            *volume_l > near((before.volume_l() - tank.dead_l).max(0.0))
+        }
+        (LedgerCode::Overflow, Work::Fill { volume_l, .. } | Work::Recover { volume_l, .. }) => {
+            // Blending hot and cold may shrink the sum by a few per cent, never more.
+            before.volume_l() + volume_l > near(tank.capacity_l)
+        }
+        (LedgerCode::Overflow, Work::Heat { to_c, .. }) => {
+            before.water_kg / water_density_kg_per_l(*to_c) > near(tank.capacity_l)
+        }
+        (LedgerCode::Dry, Work::Heat { .. } | Work::Hold { .. } | Work::Dose { .. }) => {
+            before.water_kg == 0.0
+        }
+        _ => false,
+    }
+}
+
+#[test]
+fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
+    let supplies = waters();
+    let (mut refused, mut scaled, mut stood) = (0, 0, 0);
+    for seed in 0..100_000 {
+        let dice = &mut Dice::new(seed);
+        let tank = random_tank(dice);
+        let mut ledger = Ledger::empty(tank.clone(), supplies.clone()).expect("opens");
+        let (mut came, mut left) = ([0.0; TALLIED], [0.0; TALLIED]);
+        for _ in 0..8 {
+            let before = *ledger.state();
+            let line = random_line(dice, &tank, &before);
+            let place = ledger.entries().len();
+            match ledger.enter(line.clone()) {
+                Ok(entry) => {
+                    if let Some(drawn) = entry.drawn {
+                        add(&mut left, &held(&drawn.liquor, drawn.water_kg));
+                    }
+                    add(&mut came, &brought(&line.work, &supplies));
+                    stood +=
+                        usize::from(entry.after.carbon_dioxide_mol != before.carbon_dioxide_mol);
+                }
+                Err(error) => {
+                    refused += 1;
+                    assert_eq!(error.line, Some(place), "{seed}: {error}");
+                    assert!(
+                        refused_rightly(error.code, &line.work, &tank, &before),
+                        "{seed}: {error}"
+                    );
+                    assert_eq!(*ledger.state(), before, "{seed}");
+                }
+            }
+            let state = ledger.state();
+            assert!(
+                state.water_kg >= 0.0 && state.volume_l() <= tank.capacity_l * (1.0 + EXACT),
+                "{seed}"
+            );
+            assert!(
+                state.liquor().ions.iter().all(|(_, amount)| amount >= 0.0),
+                "{seed}"
+            );
+            assert!(state.dissolved.carbon_mol >= 0.0, "{seed}");
+        }
+        let state = ledger.state();
+        scaled += usize::from(state.calcite_mol > 0.0);
+        add(&mut left, &held(&state.liquor(), state.water_kg));
+        add(&mut left, &lost(state));
+        for (place, (came, left)) in came.into_iter().zip(left).enumerate() {
+            assert!(
+                (came - left).abs() <= EXACT * came.abs().max(1e-3),
+                "{seed}, {place}: {came} {left}"
+            );
+        }
+        // The waters balance and so do reagents: so does the tank.
+        let liquor = state.liquor();
+        let charge = liquor.ions.strong_charge() - liquor.alkalinity_eq_per_kg;
+        assert!(charge.abs() <= EXACT * 0.01, "{seed}: {charge}");
+    }
+    // The dice fall on all that is asked about.
+    assert!(
+        refused > 100_000 && scaled > 10_000 && stood > 50_000,
+        "{refused} {scaled} {stood}"
+    );
+}
+
+/// A day that fits, with fill, dose, draw and hours of standing.
+fn day(dice: &mut Dice) -> Vec<Line> {
+    let supply = dice.pick(6);
+    let reagent = Preparation::usual(dice.one_of(REAGENTS).key).expect("a row");
+    [
+        Work::Fill {
+            supply,
+            volume_l: dice.real(300.0, 600.0),
+        },
+        Work::Dose {
+            preparation: reagent,
+            amount: dice.real(0.0, 150.0),
+        },
+        Work::Heat {
+            to_c: dice.real(60.0, 85.0),
+            hours: dice.real(0.0, 4.0),
+        },
+        Work::Draw {
+            volume_l: dice.real(50.0, 200.0),
+            to: Destination::Mash,
+        },
+        Work::Recover {
+            supply: dice.pick(6),
+            volume_l: dice.real(100.0, 300.0),
+            temperature_c: 70.0,
+        },
+        Work::Dose {
+            preparation: reagent,
+            amount: dice.real(0.0, 50.0),
+        },
+        Work::Hold {
+            hours: dice.real(0.0, 12.0),
+        },
+        Work::Draw {
+            volume_l: dice.real(10.0, 50.0),
+            to: Destination::Sparge,
+        },
+    ]
+    .into_iter()
+    .map(|work| Line::new("a line", work))
+    .collect()
+}
+
+fn unsure_tank() -> Tank {
+    Tank::new("tank", 1200.0, 20.0)
+}
+
+fn unsure_waters() -> Vec<Supply> {
+    let unsure = |supply: Supply| Supply {
+        alkalinity_sd_eq_per_kg: 0.0001,
+        calcium_sd_mol_per_kg: 0.0001,
+        ..supply
+    };
+    waters().into_iter().map(unsure).collect()
+}
+
+fn ended(lines: &[Line]) -> Ledger {
+    let mut ledger = Ledger::empty(unsure_tank(), unsure_waters()).expect("opens");
+    ledger.enter_all(lines.to_vec()).expect("fits");
+    ledger
+}
+
+/// A line as two that do the same together; `None` where one cannot do it in two (hours of standing).
+fn halves(line: &Line, share: f64) -> Option<[Line; 2]> {
+    let part = |share: f64| {
+        let work = match line.work {
+            Work::Fill { supply, volume_l } => Work::Fill {
+                supply,
+                volume_l: share * volume_l,
+            },
+            Work::Recover {
+                supply,
+                volume_l,
+                temperature_c,
+            } => Work::Recover {
+                supply,
+                volume_l: share * volume_l,
+                temperature_c,
+            },
+            Work::Dose {
+                preparation,
+                amount,
+            } => Work::Dose {
+                preparation,
+                amount: share * amount,
+            },
+            Work::Draw { volume_l, to } => Work::Draw {
+                volume_l: share * volume_l,
+                to,
+            },
+            Work::Heat { .. } | Work::Hold { .. } => return None,
+        };
+        Some(Line::new("a part", work))
+    };
+    Some([part(share)?, part(1.0 - share)?])
+}
+
+fn figures(ledger: &Ledger) -> Vec<f64> {
+    let (state, bars) = (ledger.state(), ledger.bars());
+    let mut figures = held(&state.liquor(), state.water_kg).to_vec();
+    figures.extend(lost(state));
+    figures.extend([
+        state.temperature_c,
+        bars.alkalinity_eq_per_kg,
+        bars.calcium_mol_per_kg,
+    ]);
+    figures.extend([bars.carbon_mol_per_kg, bars.volume_l, bars.scale_g]);
+    figures
+}
+
+#[test]
+fn splitting_an_addition_in_two_changes_nothing() {
+    for seed in 0..500 {
+        let dice = &mut Dice::new(seed);
+        let lines = day(dice);
+        let whole = figures(&ended(&lines));
+        for (place, line) in lines.iter().enumerate() {
+            let Some(parts) = halves(line, dice.real(0.1, 0.9)) else {
+                continue;
+            };
+            let mut split = lines.clone();
+            split.splice(place..=place, parts);
+            for (one, other) in whole.iter().zip(figures(&ended(&split))) {
+                assert!(
+                    (one - other).abs() <= EXACT * one.abs().max(1e-3),
+                    "{seed}, {place}: {one} {other}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_day_in_two_joined_by_the_heel_is_the_same_day() {
+    for seed in 0..500 {
+        let lines = day(&mut Dice::new(seed));
+        let whole = ended(&lines);
+        for cut in 0..=lines.len() {
+            let heel: Heel = ended(&lines[..cut]).close();
+            let mut second = Ledger::open(unsure_tank(), unsure_waters(), heel).expect("opens");
+            second.enter_all(lines[cut..].to_vec()).expect("fits");
+            // To the bit: the heel carries all there is.
+            assert_eq!(figures(&second), figures(&whole), "{seed}, {cut}");
+        }
+    }
+}
+
+#[test]
+fn hours_in_two_are_nearly_the_same_hours() {
+    // The shares are of a way whose end moves a little as liquor stands: an hour cut in two is no exact law, but near one.
+    for seed in 0..200 {
+        let dice = &mut Dice::new(seed);
+        let hours = dice.real(2.0, 14.0);
+        let hold = |hours: f64| Line::new("hold", Work::Hold { hours });
+        let start = [
+            Line::new(
+                "fill",
+                Work::Fill {
+                    supply: dice.pick(6),
+                    volume_l: 800.0,
+                },
+            ),
+            Line::new(
+                "heat",
+                Work::Heat {
+                    to_c: 78.0,
+                    hours: 0.0,
+                },
+            ),
+        ];
+        let with = |rest: &[Line]| {
+            let lines = [&start[..], rest].concat();
+            let state = *ended(&lines).state();
+            (state.calcite_mol, state.carbon_dioxide_mol, state.steam_kg)
+        };
+        let whole = with(&[hold(hours)]);
+        let halves = with(&[hold(hours / 2.0), hold(hours / 2.0)]);
+        assert!((whole.2 - halves.2).abs() < 1e-9, "{seed}");
+        assert!(
+            (whole.0 - halves.0).abs() <= 0.15 * whole.0 + 1e-9,
+            "{seed}: {whole:?} {halves:?}"
+        );
+        assert!(
+            (whole.1 - halves.1).abs() <= 0.15 * whole.1.abs() + 1e-9,
+            "{seed}: {whole:?} {halves:?}"
+        );
+    }
+}
+
+#[test]
+fn a_ledger_without_doubt_has_no_bars_and_doubt_adds_up() {
+    let lines = day(&mut Dice::new(7));
+    let mut sure = Ledger::empty(certain(unsure_tank()), waters()).expect("opens");
+    sure.enter_all(lines.clone()).expect("fits");
+    assert_eq!(sure.bars(), underlet::brewday::ledger::Bars::default());
+    let filled = ended(&lines[..1]);
+    // After the first fill nothing but the supply is in doubt: 0.1 meq/kg and 0.1 mmol/kg.
+    assert!((filled.bars().alkalinity_eq_per_kg - 0.0001).abs() < 1e-12);
+    assert!((filled.bars().calcium_mol_per_kg - 0.0001).abs() < 1e-12);
+    assert_eq!(filled.bars().volume_l, 0.0);
+    let later = ended(&lines);
+    assert!(later.bars().volume_l > 0.0);
+    assert_eq!(later.bars(), later.entries()[lines.len() - 1].bars);
+}
