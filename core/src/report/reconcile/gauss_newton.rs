@@ -1,10 +1,6 @@
-//! Gauss-Newton under argmin: each step lays straight lines through the predictions and solves a convex programme, amounts at
+//! Gauss-Newton: each step lays straight lines through the predictions and solves a convex programme, amounts at
 //! least zero and electroneutrality exact. A step that does not lower the sum of squares as promised is taken shorter, by Levenberg
 //! and Marquardt's damping (Nocedal & Wright 2006, ch. 10.3).
-
-use argmin::core::{
-    ArgminError, Error, Executor, IterState, KV, Problem, Solver, State, TerminationReason,
-};
 
 use super::ReconcileError;
 use super::model::{Model, Point};
@@ -144,18 +140,16 @@ pub(super) struct Best {
     pub steps: u64,
 }
 
-/// The method as argmin drives it. The state carries the water and half the sum of squares.
+/// The method's memory. Its steps are taken by a plain loop, as the quadratic solver's are: argmin's executor would bring
+/// clocks, counters and logs that a browser loads for nothing.
 struct GaussNewton {
     workspace: Workspace,
     damping: f64,
-    failure: Option<ReconcileError>,
 }
 
-type WaterState = IterState<Point, (), (), (), (), f64>;
-
 impl GaussNewton {
-    /// The next water, its cost, and whether it is the last.
-    fn step(&mut self, model: &Model, x: &Point) -> Result<(Point, f64, bool), ReconcileError> {
+    /// The next water, and whether it is the last.
+    fn step(&mut self, model: &Model, x: &Point) -> Result<(Point, bool), ReconcileError> {
         let lines = Lines::about(model, x)?;
         let before = cost(&lines.residuals);
         for _ in 0..TRIALS {
@@ -176,58 +170,17 @@ impl GaussNewton {
             let after = residuals(model, &next).map_or(f64::INFINITY, |after| cost(&after));
             if after <= before - KEPT_GAIN * gain {
                 self.damping = less(self.damping);
-                return Ok((next, after, length < LAST_STEP || beside(LAST_GAIN)));
+                return Ok((next, length < LAST_STEP || beside(LAST_GAIN)));
             }
             if length < LAST_STEP || beside(ROUNDING) {
                 // The sum of squares can no longer tell: the step's straight lines can.
                 let level = after <= before + LAST_GAIN * (1.0 + before);
-                let (best, cost) = if level {
-                    (next, after)
-                } else {
-                    (x.clone(), before)
-                };
-                return Ok((best, cost, true));
+                return Ok((if level { next } else { x.clone() }, true));
             }
             self.damping = math::at_least(self.damping * DAMPING_FACTORS[0], LEAST_DAMPING);
         }
         Err(ReconcileError::NotConverged)
     }
-}
-
-impl<'m> Solver<&'m Model, WaterState> for GaussNewton {
-    fn name(&self) -> &'static str {
-        "Gauss-Newton over convex programmes"
-    }
-
-    fn next_iter(
-        &mut self,
-        problem: &mut Problem<&'m Model>,
-        mut state: WaterState,
-    ) -> Result<(WaterState, Option<KV>), Error> {
-        let (Some(model), Some(x)) = (problem.problem, state.take_param()) else {
-            return Err(missing());
-        };
-        let state = match self.step(model, &x) {
-            Ok((next, cost, true)) => state
-                .param(next)
-                .cost(cost)
-                .terminate_with(TerminationReason::SolverConverged),
-            Ok((next, cost, false)) => state.param(next).cost(cost),
-            Err(failure) => {
-                let reason = failure.to_string();
-                self.failure = Some(failure);
-                state
-                    .param(x)
-                    .terminate_with(TerminationReason::SolverExit(reason))
-            }
-        };
-        Ok((state, None))
-    }
-}
-
-fn missing() -> Error {
-    let text = "the measurements or the water to start from are missing".to_owned();
-    ArgminError::NotInitialized { text }.into()
 }
 
 /// The damping after a step that was good.
@@ -246,26 +199,20 @@ fn solved(workspace: &mut Workspace, programme: &Programme) -> Result<Solution, 
 
 /// The water that fits the measurements best.
 pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
-    let method = GaussNewton {
+    let mut method = GaussNewton {
         workspace: Workspace::new(),
         damping: 0.0,
-        failure: None,
     };
-    let start = model.start();
-    residuals(model, &start)?;
-    let run = Executor::new(model, method)
-        .configure(|state: WaterState| state.param(start).max_iters(STEPS))
-        .timer(false)
-        .ctrlc(false)
-        .run();
-    let run = run.map_err(|_| ReconcileError::NotConverged)?;
-    let (mut state, mut method) = (run.state, run.solver);
-    if let Some(failure) = method.failure {
-        return Err(failure);
+    let mut x = model.start();
+    let mut steps = 0;
+    let mut is_last = false;
+    while !is_last {
+        if steps == STEPS {
+            return Err(ReconcileError::NotConverged);
+        }
+        (x, is_last) = method.step(model, &x)?;
+        steps += 1;
     }
-    let converged = state.get_termination_reason() == Some(&TerminationReason::SolverConverged);
-    let x = state.take_param().filter(|_| converged);
-    let x = x.ok_or(ReconcileError::NotConverged)?;
     let lines = Lines::about(model, &x)?;
     let programme = lines.programme(model, &x, 0.0)?;
     let solution = solved(&mut method.workspace, &programme)?;
@@ -283,6 +230,6 @@ pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
         lines,
         programme,
         pressed,
-        steps: state.get_iter(),
+        steps,
     })
 }
