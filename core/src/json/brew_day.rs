@@ -247,8 +247,9 @@ fn reported(
                 ReconcileError::NothingMeasured => Code::MissingKey,
                 _ => Code::Contradiction,
             };
+            let key = if source.has("report") { "report" } else { "bench" };
             source.problem(
-                "report",
+                key,
                 code,
                 error.to_string(),
                 "a report and bench that one water can have",

@@ -11,7 +11,7 @@ use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 /// Chance below which a disagreement is worth a word: the usual 5 %.
 const SELDOM: f64 = 0.05;
 
-/// This morning's bench.
+/// The bench of this morning.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct WaterBench {
