@@ -50,6 +50,14 @@ const { entries, findings } = water(report);
 export const shown: string[] = entries.map(({ display, below }) => (below === null ? display : `below ${below}`));
 export const doubts = findings.filter(({ code, severity }) => code === 'ions_missing' && severity !== 'note');
 
+const reconciled = water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02, used: 18.4 }, ph: 7.6 } });
+export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.not_reconciled ?? ''];
+export const doubted: string[] = reconciled.mistakes.map(({ kind, text }) => (kind === 'sulfur_read_as_sulfate' ? text : ''));
+export const origins: ('report' | 'bench' | 'usual')[] = reconciled.today?.measurements.map(({ origin }) => origin) ?? [];
+plan({ ...day, sources: [{ name: 'well', report, bench: { hardness_drops: { drops: 14, per_drop: '1 °dH' } } }] });
+
+// @ts-expect-error: a titration says how much it took
+water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02 } } });
 // @ts-expect-error: a report has no malts
 water({ ...report, grist: [] });
 

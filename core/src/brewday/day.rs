@@ -1,11 +1,18 @@
 //! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
 
-use underlet_tables::ReagentKind;
+use underlet_tables::{ReagentKind, parameters};
 
+use super::plan::{Caution, Severity};
 use crate::fit::{Targets, Vessel};
-use crate::liquor::Liquor;
-use crate::mash::Malt;
+use crate::ion::Ion;
+use crate::liquor::{Liquor, alkalinity_eq_per_kg};
+use crate::mash::{LiquorCovariance, Malt};
+use crate::math;
 use crate::reagent::Preparation;
+use crate::report::{
+    FindingCode, FindingSeverity, ReconcileError, Today, Unknown, WaterMistake, WaterReport,
+    reconcile,
+};
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +25,114 @@ pub struct Source {
     pub ph_assumed: bool,
     /// Most that can be drawn for this brew, litres at 20 °C.
     pub at_most_l: Option<f64>,
+    /// How surely it is known, where it was reconciled from report and bench.
+    pub reconciled: Option<Box<Reconciled>>,
+}
+
+/// What a source was reconciled from: how sure its amounts are, and what is odd about them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reconciled {
+    /// Covariance of its amounts.
+    pub covariance: LiquorCovariance,
+    /// What a plan should say of it.
+    pub remarks: Vec<Caution>,
+}
+
+impl Source {
+    /// A source as a report, and the bench within it, know it today.
+    ///
+    /// # Errors
+    /// [`ReconcileError`].
+    pub fn reconciled(
+        name: String,
+        report: &WaterReport,
+        at_most_l: Option<f64>,
+    ) -> Result<Source, ReconcileError> {
+        let nothing = WaterReport::default();
+        let bench = report.bench.as_deref().unwrap_or(&nothing);
+        let today = reconcile(report, bench)?;
+        let reconciled = Reconciled {
+            covariance: covariance(&today),
+            remarks: remarks(&name, report, bench, &today),
+        };
+        Ok(Source {
+            name,
+            liquor: Liquor {
+                temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+                ..today.liquor
+            },
+            ph_assumed: false,
+            at_most_l,
+            reconciled: Some(Box::new(reconciled)),
+        })
+    }
+
+    /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
+    /// alkalinity is unsure, as the analysis of a report is.
+    pub fn covariance(&self, one: usize, other: usize) -> f64 {
+        if let Some(reconciled) = &self.reconciled {
+            let row = reconciled.covariance.0.get(one);
+            return row.and_then(|row| row.get(other)).copied().unwrap_or(0.0);
+        }
+        if [one, other] != [LiquorCovariance::ALKALINITY; 2] {
+            return 0.0;
+        }
+        let relative = self.liquor.alkalinity_eq_per_kg.abs()
+            * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+        let sd = math::at_least(relative, least);
+        sd * sd
+    }
+}
+
+fn covariance(today: &Today) -> LiquorCovariance {
+    let unknowns: Vec<Unknown> = Ion::ALL
+        .into_iter()
+        .map(Unknown::Ion)
+        .chain([Unknown::Alkalinity, Unknown::Carbon])
+        .collect();
+    let mut covariance =
+        LiquorCovariance([[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT]);
+    for (row, one) in covariance.0.iter_mut().zip(&unknowns) {
+        for (cell, other) in row.iter_mut().zip(&unknowns) {
+            *cell = today.covariance(*one, *other);
+        }
+    }
+    covariance
+}
+
+/// The likeliest mistake in a report, its findings of weight, and whether report and bench disagree.
+fn remarks(name: &str, report: &WaterReport, bench: &WaterReport, today: &Today) -> Vec<Caution> {
+    let mut remarks = Vec::new();
+    let mut say = |code, severity, text: &str| {
+        remarks.push(Caution {
+            code,
+            severity,
+            text: format!("\"{name}\": {text}"),
+        });
+    };
+    if let Some(mistake) = WaterMistake::all(report).first() {
+        say("report_mistaken", Severity::Care, &mistake.text);
+    }
+    if today.disagrees() {
+        say(
+            "report_against_bench",
+            Severity::Care,
+            &today.agreement_in_words(),
+        );
+    }
+    for finding in report.findings().iter().chain(&bench.bench_findings()) {
+        let severity = match finding.severity {
+            FindingSeverity::Warning => Severity::Care,
+            FindingSeverity::Doubt => Severity::Note,
+            FindingSeverity::Note => continue,
+        };
+        // Limits are told of the water itself.
+        if finding.code != FindingCode::LimitExceeded {
+            say("report_finding", severity, &finding.text);
+        }
+    }
+    remarks
 }
 
 /// Liquor that is let into a vessel.

@@ -1,6 +1,7 @@
 //! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
 //! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
 
+mod bench;
 mod brew_day;
 mod ends;
 mod kind;
