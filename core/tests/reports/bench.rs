@@ -1,5 +1,6 @@
 //! The bench of a `water-report` document, and what the water document says of today and of mistakes.
 
+use super::dice::Dice;
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
 use underlet::json;
@@ -275,4 +276,90 @@ fn the_answer_is_the_same_bytes_again() {
     let once = json::water(&text).expect("a water").to_json();
     assert_eq!(json::water(&text).expect("a water").to_json(), once);
     assert!(once.contains("\"today\":{"));
+}
+
+/// Every number of a document is one: what is no number JSON writes as null, which only optional keys may be.
+fn assert_numbers(value: &Value, path: &str) {
+    const MAY_BE_NULL: [&str; 13] = [
+        "note",
+        "sampled",
+        "age_days",
+        "temperature_c",
+        "low",
+        "high",
+        "below",
+        "sd",
+        "meq_per_l",
+        "bench",
+        "today",
+        "not_reconciled",
+        "disagreement",
+    ];
+    match value {
+        Value::Object(parts) => {
+            for (key, part) in parts {
+                let may_be_null = MAY_BE_NULL.contains(&key.as_str())
+                    || ["standardised", "conductivity_25c_us_per_cm"].contains(&key.as_str());
+                assert!(!part.is_null() || may_be_null, "{path}.{key}");
+                assert_numbers(part, &format!("{path}.{key}"));
+            }
+        }
+        Value::Array(items) => {
+            for item in items {
+                assert!(!item.is_null(), "{path}");
+                assert_numbers(item, path);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn whatever_is_read_the_answer_is_numbers() {
+    let mut dice = Dice::new(11);
+    let keys: Vec<Subject> = Subject::all().collect();
+    let mut told = 0;
+    for _ in 0..150 {
+        let mut parts = |probability: f64, of: &dyn Fn(Subject) -> bool| {
+            let mut written = serde_json::Map::new();
+            for subject in keys.iter().filter(|subject| of(**subject)) {
+                if dice.chance(probability) {
+                    let high = subject.quantity().high;
+                    let number = match dice.pick(4) {
+                        0 => json!(0),
+                        1 => json!(format!("<{}", dice.magnitude(1e-3, high))),
+                        2 => {
+                            json!({"value": dice.magnitude(1e-6, high), "sd": dice.magnitude(1e-6, high)})
+                        }
+                        _ => json!(dice.magnitude(1e-3, high)),
+                    };
+                    written.insert(subject.key().to_owned(), number);
+                }
+            }
+            written
+        };
+        let mut report = parts(0.4, &|_| true);
+        let at_bench = |subject| {
+            !matches!(
+                subject,
+                Subject::Ion(_)
+                    | Subject::Bicarbonate
+                    | Subject::Carbonate
+                    | Subject::DissolvedSolids
+            )
+        };
+        report.insert("bench".to_owned(), Value::Object(parts(0.4, &at_bench)));
+        report.insert("underlet".to_owned(), json!(1));
+        report.insert("name".to_owned(), json!("any"));
+        let text = Value::Object(report).to_string();
+        let water = match json::water(&text) {
+            Ok(water) => water,
+            Err(error) => panic!("{error}\n{text}"),
+        };
+        let document: Value = serde_json::from_str(&water.to_json()).expect("JSON");
+        assert_numbers(&document, &text);
+        assert_ne!(water.today.is_some(), water.not_reconciled.is_some());
+        told += usize::from(water.today.is_some());
+    }
+    assert!(told > 50, "only {told} of 150 were reconciled");
 }

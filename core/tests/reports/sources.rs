@@ -192,3 +192,46 @@ fn mistakes_and_disagreement_are_told_in_the_plan() {
         assert!(!["report_mistaken", "report_against_bench", "report_finding"].contains(&code));
     }
 }
+
+#[test]
+fn whatever_a_report_holds_the_bar_is_a_number() {
+    let mut dice = Dice::new(12);
+    let mut planned = 0;
+    for _ in 0..100 {
+        let mut report = json!({"underlet": 1, "name": "any"});
+        for key in [
+            "calcium",
+            "magnesium",
+            "sodium",
+            "chloride",
+            "sulfate",
+            "nitrate",
+            "alkalinity",
+            "hardness",
+            "conductivity",
+        ] {
+            if dice.chance(0.6) {
+                report[key] = json!(dice.magnitude(0.1, 2000.0));
+            }
+        }
+        let bench = json!({"alkalinity": dice.magnitude(0.1, 2000.0), "ph": dice.real(4.5, 10.0)});
+        let sources = json!([{"name": "any", "report": report, "bench": bench}]);
+        let Ok(day) = day(&sources) else { continue };
+        for (one, other) in (0..COUNT).flat_map(|one| (0..COUNT).map(move |other| (one, other))) {
+            assert!(
+                day.sources[0].covariance(one, other).is_finite(),
+                "{sources}"
+            );
+        }
+        let Ok(plan) = day.plan() else { continue };
+        let numbers = [plan.mash.ph, plan.mash.sd, plan.kettle.ph, plan.kettle.sd];
+        assert!(
+            numbers
+                .iter()
+                .all(|number| number.is_finite() && *number > 0.0),
+            "{sources}"
+        );
+        planned += 1;
+    }
+    assert!(planned > 50, "only {planned} of 100 were planned");
+}
