@@ -9,10 +9,7 @@ use crate::liquor::{Liquor, alkalinity_eq_per_kg};
 use crate::mash::{LiquorCovariance, Malt};
 use crate::math;
 use crate::reagent::Preparation;
-use crate::report::{
-    FindingCode, FindingSeverity, ReconcileError, Today, Unknown, WaterMistake, WaterReport,
-    reconcile,
-};
+use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +26,7 @@ pub struct Source {
     pub reconciled: Option<Box<Reconciled>>,
 }
 
-/// What a source was reconciled from: how sure its amounts are, and what is odd about them.
+/// How surely a reconciled source is known, and what is odd about it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reconciled {
     /// Covariance of its amounts.
@@ -39,32 +36,39 @@ pub struct Reconciled {
 }
 
 impl Source {
-    /// A source as a report, and the bench within it, know it today.
-    ///
-    /// # Errors
-    /// [`ReconcileError`].
-    pub fn reconciled(
-        name: String,
-        report: &WaterReport,
-        at_most_l: Option<f64>,
-    ) -> Result<Source, ReconcileError> {
-        let nothing = WaterReport::default();
-        let bench = report.bench.as_deref().unwrap_or(&nothing);
-        let today = reconcile(report, bench)?;
-        let reconciled = Reconciled {
-            covariance: covariance(&today),
-            remarks: remarks(&name, report, bench, &today),
+    /// A source as report and bench know it today.
+    pub fn reconciled(name: String, known: &TodayLiquor, at_most_l: Option<f64>) -> Source {
+        let mut liquor = Liquor {
+            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ..Liquor::default()
         };
-        Ok(Source {
-            name,
-            liquor: Liquor {
-                temperature_c: parameters::SAMPLE_TEMPERATURE.value,
-                ..today.liquor
+        for amount in &known.amounts {
+            let mol_per_kg = amount.mmol_per_kg / 1e3;
+            match Ion::by_key(amount.key) {
+                Some(ion) => liquor.ions.set(ion, mol_per_kg),
+                None => liquor.carbon_mol_per_kg = mol_per_kg,
+            }
+        }
+        liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
+        let caution = |remark: &TodayRemark| Caution {
+            code: remark.code,
+            severity: match remark.severity {
+                FindingSeverity::Warning => Severity::Care,
+                FindingSeverity::Doubt | FindingSeverity::Note => Severity::Note,
             },
+            text: format!("\"{name}\": {}", remark.text),
+        };
+        let reconciled = Reconciled {
+            covariance: covariance(&known.amounts),
+            remarks: known.remarks.iter().map(caution).collect(),
+        };
+        Source {
+            name,
+            liquor,
             ph_assumed: false,
             at_most_l,
             reconciled: Some(Box::new(reconciled)),
-        })
+        }
     }
 
     /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
@@ -85,54 +89,29 @@ impl Source {
     }
 }
 
-fn covariance(today: &Today) -> LiquorCovariance {
-    let unknowns: Vec<Unknown> = Ion::ALL
-        .into_iter()
-        .map(Unknown::Ion)
-        .chain([Unknown::Alkalinity, Unknown::Carbon])
+/// The covariance of all amounts: alkalinity is the charge of the ions, and moves with them.
+fn covariance(amounts: &[TodayAmount]) -> LiquorCovariance {
+    // Each amount moves its own place, and alkalinity by its charge.
+    let places: Vec<(usize, f64)> = amounts
+        .iter()
+        .map(|amount| match Ion::by_key(amount.key) {
+            Some(ion) => (ion as usize, ion.charge()),
+            None => (LiquorCovariance::CARBON, 0.0),
+        })
         .collect();
-    let mut covariance =
-        LiquorCovariance([[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT]);
-    for (row, one) in covariance.0.iter_mut().zip(&unknowns) {
-        for (cell, other) in row.iter_mut().zip(&unknowns) {
-            *cell = today.covariance(*one, *other);
+    let mut covariance = LiquorCovariance::NOTHING;
+    for (row, amount) in amounts.iter().enumerate() {
+        for (column, value) in amount.covariance.iter().enumerate() {
+            let Some((one, other)) = places.get(row).zip(places.get(column)) else {
+                continue;
+            };
+            covariance.add(*one, *other, value / 1e6);
+            if row != column {
+                covariance.add(*other, *one, value / 1e6);
+            }
         }
     }
     covariance
-}
-
-/// The likeliest mistake in a report, its findings of weight, and whether report and bench disagree.
-fn remarks(name: &str, report: &WaterReport, bench: &WaterReport, today: &Today) -> Vec<Caution> {
-    let mut remarks = Vec::new();
-    let mut say = |code, severity, text: &str| {
-        remarks.push(Caution {
-            code,
-            severity,
-            text: format!("\"{name}\": {text}"),
-        });
-    };
-    if let Some(mistake) = WaterMistake::all(report).first() {
-        say("report_mistaken", Severity::Care, &mistake.text);
-    }
-    if today.disagrees() {
-        say(
-            "report_against_bench",
-            Severity::Care,
-            &today.agreement_in_words(),
-        );
-    }
-    for finding in report.findings().iter().chain(&bench.bench_findings()) {
-        let severity = match finding.severity {
-            FindingSeverity::Warning => Severity::Care,
-            FindingSeverity::Doubt => Severity::Note,
-            FindingSeverity::Note => continue,
-        };
-        // Limits are told of the water itself.
-        if finding.code != FindingCode::LimitExceeded {
-            say("report_finding", severity, &finding.text);
-        }
-    }
-    remarks
 }
 
 /// Liquor that is let into a vessel.

@@ -210,7 +210,7 @@ impl BrewDay {
 
     /// Standard deviation of an amount of the blend, place as in [`LiquorCovariance`].
     fn blend_sd(&self, shares: &[f64], place: usize) -> f64 {
-        self.blend_covariance(shares, place, place).sqrt()
+        math::at_least(self.blend_covariance(shares, place, place), 0.0).sqrt()
     }
 
     /// Sources are unsure independently of each other.

@@ -2,9 +2,8 @@
 
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
-use super::bench::bench;
 use super::malt::malt;
-use super::water_report::water_report;
+use super::today_liquor::today_liquor;
 use super::{Name, ObjectReader};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
@@ -13,7 +12,7 @@ use crate::liquor::{Liquor, assumed_ph, water_density_kg_per_l, water_kg};
 use crate::mash::Malt;
 use crate::quantity::{self, Amount, BareAmount, Range, Strength, Substance};
 use crate::reagent::Preparation;
-use crate::report::{self, ReconcileError, WaterReport};
+use crate::report;
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
@@ -152,24 +151,20 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         }
     }
     source.describe(
-        "report",
-        "Its water report, in place of ions, alkalinity and pH: it is reconciled to today's water, and how sure that is counts in \
-         the error bars.",
+        "liquor",
+        "Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known \
+         counts in the error bars.",
     );
-    let report = source.optional_object("report", water_report);
-    source.describe(
-        "bench",
-        "This morning's readings, to reconcile the report with.",
-    );
-    let bench = source.optional_object("bench", bench);
-    let is_reported = source.has("report") || source.has("bench");
-    let alkalinity = alkalinity(source, is_reported);
+    let reconciled = source.optional_object("liquor", today_liquor);
+    let is_reconciled = source.has("liquor");
+    let alkalinity = alkalinity(source, is_reconciled);
     source.describe("ph", "pH of the report; without it 7.5 is taken.");
     let ph = source.optional_quantity("ph", &quantity::PH);
     source.describe("at_most", "Most that can be drawn for this brew, cold.");
     let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
-    if is_reported {
-        return reported(source, name?, report, bench, at_most_l);
+    if is_reconciled {
+        check_alone(source);
+        return Some(Source::reconciled(name?, &reconciled?, at_most_l));
     }
     let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
     let mut liquor = Liquor {
@@ -203,64 +198,24 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     })
 }
 
-/// A source by its report, its bench, or both.
-fn reported(
-    source: &mut ObjectReader<'_>,
-    name: String,
-    report: Option<WaterReport>,
-    bench: Option<WaterReport>,
-    at_most_l: Option<f64>,
-) -> Option<Source> {
-    for key in Ion::ALL
-        .into_iter()
-        .map(Ion::key)
-        .chain(["alkalinity", "bicarbonate", "ph"])
-    {
+/// A reconciled liquor says all of a source's composition.
+fn check_alone(source: &mut ObjectReader<'_>) {
+    let others = ["alkalinity", "bicarbonate", "ph"];
+    for key in Ion::ALL.into_iter().map(Ion::key).chain(others) {
         if source.has(key) {
             source.problem(
                 key,
                 Code::Contradiction,
-                format!("\"{key}\" beside a report or bench"),
-                "either a report and bench, or the composition itself",
-                "Move it into the report, or delete it.",
+                format!("\"{key}\" beside \"liquor\""),
+                "either the liquor of a water document, or the composition itself",
+                "Move it into the water report, or delete it.",
             );
         }
     }
-    let unreadable = |key, is_read: bool| source.has(key) && !is_read;
-    if unreadable("report", report.is_some()) || unreadable("bench", bench.is_some()) {
-        return None;
-    }
-    let mut report = report.unwrap_or_default();
-    if bench.is_some() && report.bench.is_some() {
-        source.problem(
-            "bench",
-            Code::Duplicate,
-            "a bench beside the one in the report",
-            "one bench",
-            "Keep one of the two.",
-        );
-    }
-    report.bench = bench.map(Box::new).or(report.bench);
-    Source::reconciled(name, &report, at_most_l)
-        .map_err(|error| {
-            let code = match error {
-                ReconcileError::NothingMeasured => Code::MissingKey,
-                _ => Code::Contradiction,
-            };
-            let key = if source.has("report") { "report" } else { "bench" };
-            source.problem(
-                key,
-                code,
-                error.to_string(),
-                "a report and bench that one water can have",
-                "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit.",
-            );
-        })
-        .ok()
 }
 
 /// Alkalinity, or bicarbonate in its place.
-fn alkalinity(source: &mut ObjectReader<'_>, is_reported: bool) -> Option<f64> {
+fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64> {
     source.describe("alkalinity", "Total alkalinity; or give bicarbonate.");
     source.describe("bicarbonate", "Bicarbonate, in place of alkalinity.");
     let given = (source.has("alkalinity"), source.has("bicarbonate"));
@@ -270,7 +225,7 @@ fn alkalinity(source: &mut ObjectReader<'_>, is_reported: bool) -> Option<f64> {
         &quantity::ION,
         &report::Subject::Bicarbonate.substance(),
     );
-    if given == (false, false) && !is_reported {
+    if given == (false, false) && !is_reconciled {
         source.problem(
             "alkalinity",
             Code::MissingKey,

@@ -17,6 +17,7 @@ mod sketch;
 #[path = "keys_only.rs"]
 mod sketch;
 mod stated;
+mod today_liquor;
 mod water_report;
 mod written;
 

@@ -58,6 +58,22 @@ impl LiquorCovariance {
     /// Place of inorganic carbon.
     pub const CARBON: usize = Ion::COUNT + 1;
 
+    /// Nothing is unsure.
+    pub const NOTHING: LiquorCovariance = LiquorCovariance([[0.0; Self::COUNT]; Self::COUNT]);
+
+    /// Adds what two amounts vary together, mol²/kg²; each with its place and the charge by which it moves the alkalinity.
+    pub fn add(&mut self, (one, z_one): (usize, f64), (other, z_other): (usize, f64), value: f64) {
+        let rows = [(one, 1.0), (Self::ALKALINITY, z_one)];
+        let columns = [(other, 1.0), (Self::ALKALINITY, z_other)];
+        for (row, by_row) in rows {
+            for (column, by_column) in columns {
+                if let Some(cell) = self.0.get_mut(row).and_then(|row| row.get_mut(column)) {
+                    *cell += by_row * by_column * value;
+                }
+            }
+        }
+    }
+
     /// Variance of a sum of the amounts, each times its factor.
     fn variance(&self, factors: &[f64; Self::COUNT]) -> f64 {
         let rows = self.0.iter().zip(factors);

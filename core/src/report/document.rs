@@ -136,7 +136,9 @@ impl Water {
             mistakes: WaterMistake::all(report),
             bench: bench.map(WaterBench::of),
             not_reconciled: today.as_ref().err().map(in_words),
-            today: today.ok().map(|today| WaterToday::of(&today)),
+            today: today
+                .ok()
+                .map(|today| WaterToday::of(report, bench.unwrap_or(&nothing), &today)),
         }
     }
 }

@@ -24,6 +24,7 @@ mod reconcile;
 mod spread;
 mod subject;
 pub mod titration;
+mod water_liquor;
 mod water_mistake;
 mod water_today;
 
@@ -43,6 +44,7 @@ pub use reconcile::{
 };
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
+pub use water_liquor::{CARBON_KEY, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark};
 pub use water_mistake::{MistakeChange, MistakeGain, WaterMistake};
 pub use water_today::{
     TodayDisagreement, TodayEstimate, TodayMeasurement, TodaySuspect, TodayUnused, WaterBench,

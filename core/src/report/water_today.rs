@@ -6,6 +6,7 @@ use super::document::WaterEntry;
 use super::entry::{Subject, WaterReport};
 use super::finding::{Finding, FindingCode};
 use super::reconcile::{Disagreement, Estimate, Origin, ReconcileError, Residual, Today, Unknown};
+use super::water_liquor::TodayLiquor;
 use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
 /// Chance below which a disagreement is worth a word: the usual 5 %.
@@ -46,6 +47,8 @@ pub struct WaterToday {
     pub disagreement: Option<TodayDisagreement>,
     /// How well report and bench agree, in plain words.
     pub text: String,
+    /// Today's liquor as a source of a brew day takes it.
+    pub liquor: TodayLiquor,
 }
 
 /// One quantity of today's water.
@@ -166,7 +169,7 @@ impl WaterBench {
 }
 
 impl WaterToday {
-    pub(super) fn of(today: &Today) -> WaterToday {
+    pub(super) fn of(report: &WaterReport, bench: &WaterReport, today: &Today) -> WaterToday {
         let disagreement = today.disagreement.as_ref();
         WaterToday {
             temperature_c: today.liquor.temperature_c,
@@ -189,6 +192,7 @@ impl WaterToday {
             probability: tidy(today.p_value),
             disagreement: disagreement.and_then(|worst| TodayDisagreement::of(today, worst)),
             text: today.agreement_in_words(),
+            liquor: TodayLiquor::of(report, bench, today),
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Sources of a brew day by report and bench: what they are, and how their errors reach the forecast.
+//! Sources of a brew day by today's liquor: what they are, and how their errors reach the forecast.
 
 use serde_json::{Value, json};
 use underlet::brewday::{BrewDay, EXAMPLES, Plan};
@@ -7,6 +7,7 @@ use underlet::fit::answer;
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::{LiquorCovariance, Mash};
+use underlet::report::{Unknown, WaterReport, reconcile};
 
 use super::dice::Dice;
 
@@ -28,6 +29,15 @@ fn bench() -> Value {
         "alkalinity_titration": {"sample": "100 mL", "acid": "0.02 mol/L", "used": "19.1 mL"},
         "hardness_drops": {"drops": 14, "per_drop": "1 °dH"},
     })
+}
+
+/// A source as the water document of this report and bench knows it.
+fn known(report: &Value, bench: Option<Value>) -> Value {
+    let mut report = report.clone();
+    report["bench"] = bench.unwrap_or_else(|| json!({}));
+    let water = underlet::json::water(&report.to_string()).expect("a water");
+    let liquor = water.today.expect("a reconciled water").liquor;
+    json!({"name": "mains", "liquor": serde_json::to_value(liquor).expect("JSON")})
 }
 
 /// The built-in pale ale, with these sources.
@@ -120,8 +130,8 @@ fn seen(day: &BrewDay) -> f64 {
 #[test]
 fn the_error_bar_is_the_chance_of_todays_water() {
     let soft = json!({"name": "soft", "calcium": 20, "sodium": 8, "chloride": 20, "alkalinity": 30, "ph": 7.0, "at_most": "400 L"});
-    let old = json!({"name": "mains", "report": report()});
-    let today = json!({"name": "mains", "report": report(), "bench": bench()});
+    let old = known(&report(), None);
+    let today = known(&report(), Some(bench()));
     for sources in [
         json!([old]),
         json!([today]),
@@ -139,28 +149,64 @@ fn the_error_bar_is_the_chance_of_todays_water() {
 
 #[test]
 fn a_bench_narrows_the_bar_of_an_old_report() {
-    let old = plan(&json!([{"name": "mains", "report": report()}]));
-    let today = plan(&json!([{"name": "mains", "report": report(), "bench": bench()}]));
+    let old = plan(&json!([known(&report(), None)]));
+    let today = plan(&json!([known(&report(), Some(bench()))]));
     assert!(sd_of_water(&today) < sd_of_water(&old) / 2.0);
     assert!(today.mash.sd < old.mash.sd && today.kettle.sd < old.kettle.sd);
 }
 
 #[test]
-fn a_report_may_hold_its_bench_and_a_bench_may_stand_alone() {
+fn a_bench_alone_makes_a_source() {
+    let alone = known(&json!({"underlet": 1, "name": "mains"}), Some(bench()));
+    assert!(sd_of_water(&plan(&json!([alone]))) > 0.0);
+}
+
+#[test]
+fn the_document_says_all_that_was_reconciled() {
+    let document = known(&report(), Some(bench()));
+    let day = day(&json!([document])).expect("a day");
+    let source = &day.sources[0];
     let mut whole = report();
     whole["bench"] = bench();
-    let one = plan(&json!([{"name": "mains", "report": whole}]));
-    let other = plan(&json!([{"name": "mains", "report": report(), "bench": bench()}]));
-    assert_eq!(one.to_json(), other.to_json());
-    let alone = plan(&json!([{"name": "mains", "bench": bench()}]));
-    assert!(sd_of_water(&alone) > 0.0);
+    let report = WaterReport::from_json(&whole.to_string()).expect("a report");
+    let bench = report.bench.as_deref().expect("a bench");
+    let today = reconcile(&report, bench).expect("a water");
+    // Ten digits are written.
+    let close = |one: f64, other: f64, size: f64| (one - other).abs() <= 1e-9 * size;
+    for ion in Ion::ALL {
+        let (one, other) = (source.liquor.ions.get(ion), today.liquor.ions.get(ion));
+        assert!(close(one, other, other), "{ion:?}: {one} {other}");
+    }
+    let carbon = today.liquor.carbon_mol_per_kg;
+    assert!(close(source.liquor.carbon_mol_per_kg, carbon, carbon));
+    let alkalinity = today.liquor.alkalinity_eq_per_kg;
+    assert!(close(
+        source.liquor.alkalinity_eq_per_kg,
+        alkalinity,
+        alkalinity
+    ));
+    let unknowns: Vec<Unknown> = Ion::ALL
+        .into_iter()
+        .map(Unknown::Ion)
+        .chain([Unknown::Alkalinity, Unknown::Carbon])
+        .collect();
+    for (row, one) in unknowns.iter().enumerate() {
+        for (column, other) in unknowns.iter().enumerate() {
+            let size = (today.covariance(*one, *one) * today.covariance(*other, *other)).sqrt();
+            let (read, held) = (
+                source.covariance(row, column),
+                today.covariance(*one, *other),
+            );
+            assert!(close(read, held, size), "{one:?} {other:?}: {read} {held}");
+        }
+    }
 }
 
 #[test]
 fn it_is_electroneutral_and_says_what_it_stands_on() {
-    let day =
-        day(&json!([{"name": "mains", "report": report(), "bench": bench(), "at_most": "20 hL"}]))
-            .expect("a day");
+    let mut mains = known(&report(), Some(bench()));
+    mains["at_most"] = json!("20 hL");
+    let day = day(&json!([mains])).expect("a day");
     let source = &day.sources[0];
     assert!(source.liquor.ion_balance().is_acceptable());
     assert_eq!(source.at_most_l, Some(2000.0));
@@ -183,9 +229,9 @@ fn mistakes_and_disagreement_are_told_in_the_plan() {
         "underlet": 1, "name": "mains", "calcium": "120 mg/L", "magnesium": "20 mg/L", "sodium": "38 mg/L",
         "chloride": "50 mg/L", "sulfate": "80 mg/L", "alkalinity": "150 mg/L as CaCO3",
     });
-    assert!(codes(&json!([{"name": "mains", "report": mistaken}])).contains(&"report_mistaken"));
+    assert!(codes(&json!([known(&mistaken, None)])).contains(&"report_mistaken"));
     let off = json!({"alkalinity": {"value": 300, "unit": "mg/L as CaCO3", "sd": 3}, "conductivity": "590 µS/cm"});
-    let told = codes(&json!([{"name": "mains", "report": report(), "bench": off}]));
+    let told = codes(&json!([known(&report(), Some(off))]));
     assert!(told.contains(&"report_against_bench"), "{told:?}");
     let plain = json!({"name": "mains", "calcium": 80, "alkalinity": 180});
     for code in codes(&json!([plain])) {
@@ -215,8 +261,12 @@ fn whatever_a_report_holds_the_bar_is_a_number() {
             }
         }
         let bench = json!({"alkalinity": dice.magnitude(0.1, 2000.0), "ph": dice.real(4.5, 10.0)});
-        let sources = json!([{"name": "any", "report": report, "bench": bench}]);
-        let Ok(day) = day(&sources) else { continue };
+        report["bench"] = bench;
+        let water = underlet::json::water(&report.to_string()).expect("a water");
+        let Some(today) = water.today else { continue };
+        let liquor = serde_json::to_value(today.liquor).expect("JSON");
+        let sources = json!([{"name": "any", "liquor": liquor}]);
+        let day = day(&sources).unwrap_or_else(|error| panic!("{sources}: {error}"));
         for (one, other) in (0..COUNT).flat_map(|one| (0..COUNT).map(move |other| (one, other))) {
             assert!(
                 day.sources[0].covariance(one, other).is_finite(),
