@@ -54,8 +54,7 @@ export function planText(day: BrewDay | string): string;
 export function sheet(day: BrewDay | string): string;
 
 /**
- * Looks at a water report: its entries in one unit each and as they were written, what follows from them, what is odd and,
- * with the `bench` of this morning where it has one, what the water is today.
+ * Looks at a water report: its entries in one unit each and as they were written, what follows from them, and what is odd.
  *
  * @param report The report as an object, or its JSON text.
  * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.
