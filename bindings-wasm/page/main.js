@@ -7,6 +7,7 @@ import { toPlan } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { examples, init, InputError, names, plan, sheet, version } from './underlet/index.js';
+import { init as initWater } from './underlet/water.js';
 
 /** @import { Problem } from './underlet/index.js' */
 /** @import { Day } from './state.js' */
@@ -108,4 +109,4 @@ function start() {
   if (shared === null) say('The link’s brew day could not be read; this is the first built-in day.');
 }
 
-init().then(start).catch(broken);
+Promise.all([init(), initWater()]).then(start).catch(broken);

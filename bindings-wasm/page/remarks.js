@@ -4,7 +4,7 @@ import { byId, h } from './dom.js';
 import { scales } from './pictures.js';
 import { guess, isSpread } from './report.js';
 
-/** @import { Finding, Water } from './underlet/index.js' */
+/** @import { Finding, Water } from './underlet/water.js' */
 /** @import { Bound } from './form.js' */
 /** @import { Look } from './report.js' */
 /** @typedef {(key: string) => Bound | undefined} FieldOf The field of a report's key, where the form has one. */

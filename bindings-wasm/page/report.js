@@ -1,9 +1,9 @@
 // The water reports of a day: each is looked at by the core, and the plan is given what it can count with.
 
 import { isPart, pathText } from './state.js';
-import { InputError, water } from './underlet/index.js';
+import { InputError, water } from './underlet/water.js';
 
-/** @import { Problem, Water, WaterEntry } from './underlet/index.js' */
+/** @import { Problem, Water, WaterEntry } from './underlet/water.js' */
 /** @import { Day, Part } from './state.js' */
 
 /**

@@ -2,9 +2,14 @@
 
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
-import { type BrewDay, InputError, plan, water, type WaterReport } from '../../bindings-wasm/js/index.js';
+import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import * as planning from '../../bindings-wasm/js/planning.js';
+import * as reports from '../../bindings-wasm/js/reports.js';
+import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
-export const codeKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
+export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
+export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
