@@ -17,7 +17,8 @@ export type FindingCode = Finding['code'];
 export function init(source?: WasmSource): Promise<void>;
 
 /**
- * Looks at a water report: its entries in one unit each and as they were written, what follows from them, and what is odd.
+ * Looks at a water report: its entries in one unit each and as they were written, what follows from them, what is odd, and what
+ * the water is today by it and, where it has one, by the `bench` of this morning.
  *
  * @param report The report as an object, or its JSON text.
  * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.

@@ -172,3 +172,29 @@ pub struct BrewDay {
     /// Most different salts and bases to weigh; acids are not counted.
     pub most_salts: Option<usize>,
 }
+
+impl BrewDay {
+    /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. Sources are unsure independently of
+    /// each other.
+    pub(super) fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {
+        let sources = self.sources.iter().zip(shares);
+        sources
+            .map(|(source, share)| share * share * source.covariance(one, other))
+            .sum()
+    }
+
+    /// Covariance of the blend, where any source of the day was reconciled.
+    pub(super) fn covariance(&self, shares: &[f64]) -> Option<LiquorCovariance> {
+        let mut sources = self.sources.iter();
+        if !sources.any(|source| source.reconciled.is_some()) {
+            return None;
+        }
+        let mut blend = LiquorCovariance::NOTHING;
+        for (one, row) in blend.0.iter_mut().enumerate() {
+            for (other, cell) in row.iter_mut().enumerate() {
+                *cell = self.blend_covariance(shares, one, other);
+            }
+        }
+        Some(blend)
+    }
+}

@@ -81,9 +81,13 @@ impl BrewDay {
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
         let covariance = self.covariance(&answer.shares);
+        let alkalinity = LiquorCovariance::ALKALINITY;
+        let variance = self.blend_covariance(&answer.shares, alkalinity, alkalinity);
         let unsure = DoseUncertainty {
+            // A matrix typed by hand may be none.
+            alkalinity_eq_per_kg: math::at_least(variance, 0.0).sqrt(),
             liquor: covariance.as_ref(),
-            ..self.uncertainty(&question, &answer, &liquors.mash, mash.ph())
+            ..uncertainty(&question, &answer, &liquors.mash, mash.ph())
         };
         let forecast = mash.forecast(&unsure);
         let source = first_source(&question);
@@ -171,76 +175,6 @@ impl BrewDay {
         }
     }
 
-    /// How sure the doses and the water of a mash are, around its pH.
-    fn uncertainty(
-        &self,
-        question: &Question<'_>,
-        answer: &Answer,
-        liquor: &Liquor,
-        ph: f64,
-    ) -> DoseUncertainty<'static> {
-        let acidity = Acidity::at(
-            parameters::SAMPLE_TEMPERATURE.value,
-            liquor.ionic_strength_mol_per_kg(),
-        );
-        let (mut acid, mut dissolving) = (0.0, 0.0);
-        for (option, amount) in question.doses.iter().zip(&answer.doses) {
-            if option.vessel == Vessel::SpargeLiquor {
-                continue;
-            }
-            let in_mash =
-                amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
-            let dose = option.preparation.dose_per_unit().times(in_mash);
-            if option.preparation.is_acid() {
-                let protons = acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq;
-                let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
-                acid += sd * sd;
-            }
-            let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-            let sd = dose.alkalinity_eq * effective_sd;
-            dissolving += sd * sd;
-        }
-        DoseUncertainty {
-            acid_eq: acid.sqrt(),
-            dissolving_eq: dissolving.sqrt(),
-            alkalinity_eq_per_kg: self.blend_sd(&answer.shares, LiquorCovariance::ALKALINITY),
-            liquor: None,
-        }
-    }
-
-    /// Standard deviation of an amount of the blend, place as in [`LiquorCovariance`].
-    fn blend_sd(&self, shares: &[f64], place: usize) -> f64 {
-        math::at_least(self.blend_covariance(shares, place, place), 0.0).sqrt()
-    }
-
-    /// Sources are unsure independently of each other.
-    fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {
-        let sources = self.sources.iter().zip(shares);
-        sources
-            .map(|(source, share)| share * share * source.covariance(one, other))
-            .sum()
-    }
-
-    /// Covariance of the blend, where any source of it was reconciled.
-    fn covariance(&self, shares: &[f64]) -> Option<LiquorCovariance> {
-        if !self.is_reconciled() {
-            return None;
-        }
-        let mut blend = LiquorCovariance([[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT]);
-        for (one, row) in blend.0.iter_mut().enumerate() {
-            for (other, cell) in row.iter_mut().enumerate() {
-                *cell = self.blend_covariance(shares, one, other);
-            }
-        }
-        Some(blend)
-    }
-
-    fn is_reconciled(&self) -> bool {
-        self.sources
-            .iter()
-            .any(|source| source.reconciled.is_some())
-    }
-
     fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
         Mash {
             grist: &self.grist,
@@ -268,6 +202,40 @@ fn first_source(question: &Question<'_>) -> Liquor {
         .first()
         .map(|source| source.liquor)
         .unwrap_or_default()
+}
+
+/// How sure the doses of a mash are, around its pH.
+fn uncertainty(
+    question: &Question<'_>,
+    answer: &Answer,
+    liquor: &Liquor,
+    ph: f64,
+) -> DoseUncertainty<'static> {
+    let acidity = Acidity::at(
+        parameters::SAMPLE_TEMPERATURE.value,
+        liquor.ionic_strength_mol_per_kg(),
+    );
+    let (mut acid, mut dissolving) = (0.0, 0.0);
+    for (option, amount) in question.doses.iter().zip(&answer.doses) {
+        if option.vessel == Vessel::SpargeLiquor {
+            continue;
+        }
+        let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
+        let dose = option.preparation.dose_per_unit().times(in_mash);
+        if option.preparation.is_acid() {
+            let protons = acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq;
+            let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+            acid += sd * sd;
+        }
+        let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
+        let sd = dose.alkalinity_eq * effective_sd;
+        dissolving += sd * sd;
+    }
+    DoseUncertainty {
+        acid_eq: acid.sqrt(),
+        dissolving_eq: dissolving.sqrt(),
+        ..DoseUncertainty::default()
+    }
 }
 
 /// Where a value stands against a range.

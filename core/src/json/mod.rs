@@ -159,7 +159,8 @@ impl Water {
     }
 }
 
-/// Looks at a water report: `water-report` document in, its entries and what is odd about them out.
+/// Looks at a water report: `water-report` document in, its entries, what is odd about them and, with the bench where there is
+/// one, what the water is today out.
 ///
 /// # Errors
 /// Every problem of the document at once.

@@ -11,6 +11,8 @@ use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
 /// Chance below which a disagreement is worth a word: the usual 5 %.
 const SELDOM: f64 = 0.05;
+/// A chance below this is told as such: standard deviations are not known well enough for more.
+const LEAST_CHANCE: f64 = 0.001;
 
 /// The bench of this morning.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -211,8 +213,8 @@ impl Today {
             );
         }
         format!(
-            "Something does not agree (chance of more disagreement {:.1} %). Most at odds with the rest: {}, {}. Look at it again.",
-            100.0 * self.p_value.min(worst.p_value),
+            "Something does not agree (chance of more disagreement {}). Most at odds with the rest: {}, {}. Look at it again.",
+            small_chance(self.p_value.min(worst.p_value)),
             found.label,
             found.display
         )
@@ -236,6 +238,15 @@ impl Today {
             let measurement = residual.measurement;
             measurement.subject == subject && measurement.origin != Origin::Usual
         })
+    }
+}
+
+/// "2.3 %", "below 0.1 %".
+fn small_chance(probability: f64) -> String {
+    if probability < LEAST_CHANCE {
+        format!("below {} %", 100.0 * LEAST_CHANCE)
+    } else {
+        format!("{:.1} %", 100.0 * probability)
     }
 }
 
