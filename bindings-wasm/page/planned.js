@@ -13,10 +13,12 @@ import { plan } from './underlet/index.js';
  *
  * @typedef {{ text: string, plan: Plan | undefined, toMend: Problem[], setAside: Problem[] }} Planned
  */
-/** @typedef {(sources: readonly Part[], problems: readonly Problem[]) => Part[]} Way A way to do without what was refused. */
 
 /** What a problem of a report or bench begins with; the last part is missing where it is about the whole. */
 const OF_A_REPORT = new RegExp(String.raw`^sources\[(\d+)\]\.(?:${REPORT}|${BENCH})(\.|$)`);
+
+/** First what cannot be read is left out, then a report and bench that fit no one water. */
+const SECOND_TRIES = 2;
 
 /**
  * @param {Day} day
@@ -24,34 +26,39 @@ const OF_A_REPORT = new RegExp(String.raw`^sources\[(\d+)\]\.(?:${REPORT}|${BENC
  * @returns {Planned}
  */
 export function planDay(day, looks) {
-  /** @type {Way[]} */
-  const ways = [
-    (sources, problems) => sources.map((source, i) => without(source, i, problems)),
-    (sources, problems) => sources.map((source, i) => (problems.some(({ path }) => sourceOf(path) === i) ? asItStands(source, looks[i]) : source)),
-  ];
-  return attempt(day, day.sources, [], ways);
+  return attempt(day, looks, day.sources, [], SECOND_TRIES);
 }
 
 /**
  * @param {Day} day
+ * @param {readonly Look[]} looks
  * @param {readonly Part[]} sources
  * @param {Problem[]} setAside
- * @param {readonly Way[]} ways What is left to try.
+ * @param {number} tries How many are left after this one.
  * @returns {Planned}
  */
-function attempt(day, sources, setAside, [way, ...others]) {
+function attempt(day, looks, sources, setAside, tries) {
   const text = JSON.stringify({ ...day, sources: sources.map(toPlan) });
   try {
     return { text, plan: plan(text), toMend: [], setAside };
   } catch (refused) {
     const problems = problemsOf(refused).map((problem) => ({ ...problem, path: fromPlan(day, problem.path) }));
-    const inReports = problems.filter(({ path }) => sourceOf(path) !== undefined);
+    const ofReports = problems.filter(({ path }) => sourceOf(path) !== undefined);
     // That report and bench fit no one water is told with today's water.
-    const aside = [...setAside, ...inReports.filter(({ path }) => OF_A_REPORT.exec(path)?.[2] === '.')];
-    if (way && inReports.length === problems.length) return attempt(day, way(sources, problems), aside, others);
-    const toMend = problems.filter((problem) => !inReports.includes(problem));
+    const aside = [...setAside, ...ofReports.filter(({ path }) => !isOfTheWhole(path))];
+    if (tries > 0 && ofReports.length === problems.length) {
+      const rest = sources.map((source, i) => (
+        problems.some(({ path }) => sourceOf(path) === i && isOfTheWhole(path)) ? asItStands(source, looks[i]) : without(source, i, problems)));
+      return attempt(day, looks, rest, aside, tries - 1);
+    }
+    const toMend = problems.filter((problem) => !ofReports.includes(problem));
     return { text, plan: undefined, toMend: toMend.length > 0 ? toMend : problems, setAside: aside };
   }
+}
+
+/** @param {string} path Of a report or bench. */
+function isOfTheWhole(path) {
+  return OF_A_REPORT.exec(path)?.[2] === '';
 }
 
 /**

@@ -3,6 +3,8 @@
 
 import { byId, h } from './dom.js';
 import { scales } from './pictures.js';
+import { BENCH } from './report.js';
+import { pathText } from './state.js';
 import { atOdds, likelihoods, suspects, todaysFigures } from './today.js';
 
 /** @import { Finding, Water, WaterMistake } from './underlet/water.js' */
@@ -50,7 +52,7 @@ export function placesToTell(i) {
   return [
     h('p', { class: 'counts', id: ids.counts, role: 'status' }),
     h('div', { id: ids.look }),
-    h('p', { class: 'agreement', id: ids.agreement, role: 'status' }),
+    h('p', { class: 'agreement remark', id: ids.agreement, role: 'status' }),
     h('div', { id: ids.today }),
   ];
 }
@@ -77,11 +79,12 @@ export function tellOfWaiting(i, why) {
  */
 export function tell(i, { water, problems, isCounted }, fields) {
   const ids = idsOf(i);
-  const isRefused = problems.length > 0;
+  // What is wrong at the bench leaves the report as it is.
+  const isRefused = problems.some(({ path }) => !path.startsWith(pathText(['sources', i, BENCH])));
   say(ids.counts, summary(water, isRefused));
   const look = byId(ids.look, HTMLElement);
   look.replaceChildren(...(water && !isRefused ? ofReport(water, ids.look, fields) : []));
-  if (water?.bench && !isRefused) ofBench(water.bench.findings, ids.look, fields, look);
+  if (water?.bench) ofBench(water.bench.findings, ids.look, fields, look);
   tellToday(i, isCounted ? water : undefined, fields);
   for (const id of [ids.more, ids.bench]) countIn(byId(id, HTMLElement));
 }
@@ -125,16 +128,18 @@ function ofBench(findings, id, fields, end) {
  */
 function tellToday(i, water, fields) {
   const ids = idsOf(i);
-  const failed = water?.not_reconciled ?? null;
-  say(ids.agreement, failed === null ? water?.today?.text ?? '' : `${failed} The plan takes the report’s figures as they stand.`);
+  const today = water?.today ?? undefined;
+  const worst = today && atOdds(today);
+  const failed = water?.not_reconciled ?? '';
+  const agreement = byId(ids.agreement, HTMLElement);
+  agreement.classList.toggle('doubt', Boolean(worst || failed));
+  say(ids.agreement, failed ? `${failed} The plan takes the report’s figures as they stand.` : today?.text ?? '');
   const place = byId(ids.today, HTMLElement);
   const wasOpen = place.querySelector('details')?.open ?? true;
-  place.replaceChildren();
-  if (!water?.today) return;
-  const worst = atOdds(water.today);
-  const bound = worst && worst.origin !== 'usual' ? fields[worst.origin](worst.key) : undefined;
-  if (worst) bound?.remarks.append(h('p', { class: 'remark doubt' }, h('b', {}, 'At odds: '), `${worst.display}. Look at it again.`));
-  place.append(...suspects(water.today), todaysFigures(water, water.today, wasOpen));
+  place.replaceChildren(...(water && today ? [...suspects(today), todaysFigures(water, today, wasOpen)] : []));
+  if (!worst || worst.origin === 'usual') return;
+  fields[worst.origin](worst.key)?.remarks
+    .append(h('p', { class: 'remark doubt' }, h('b', {}, 'At odds: '), `${worst.display}. Look at it again.`));
 }
 
 /**
@@ -150,7 +155,7 @@ function worthAsking(water) {
     h('p', { class: 'hint' }, 'Nothing is changed by itself: ask who made the report, then write what it should say.'),
     h('ul', { class: 'questions' }, ...asked.map(({ text, evidence }) => h('li', {},
       h('p', {}, text),
-      h('p', { class: 'display' }, `What speaks for it: ${evidence.map(likelihoods).join('; ')}.`)))),
+      h('p', { class: 'display' }, `Evidence: ${evidence.map(likelihoods).join('; ')}.`)))),
   ];
 }
 

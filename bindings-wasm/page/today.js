@@ -70,10 +70,11 @@ export function todaysFigures(water, today, isOpen) {
 function figure(estimate, measurements, words) {
   const read = (/** @type {TodayMeasurement['origin']} */ from) =>
     measurements.find(({ origin, key }) => origin === from && key === estimate.key)?.value;
+  const unread = read('usual') === undefined ? 'follows from the others' : 'not measured: from what is usual and the others';
   return h('li', {},
     h('p', { class: 'words' }, h('b', {}, estimate.label), h('span', { class: 'best' }, estimate.display)),
     reach(estimate, { report: read('report'), bench: read('bench') }),
-    h('p', { class: 'display' }, words || (estimate.is_measured || read('usual') === undefined ? 'follows from the others' : 'nobody measured it: what is usual')));
+    h('p', { class: 'display' }, words || unread));
 }
 
 /**
