@@ -312,5 +312,14 @@ class Today(Held):
 
     @property
     def liquor(self) -> TodayLiquor:
-        """Today's liquor with its covariance, as a source of a brew day takes it: ``{"name": "mains", "liquor": today.liquor}``."""
+        """Today's liquor with its covariance, as a source of a brew day takes it.
+
+        Examples
+        --------
+        >>> import underlet as ul
+        >>> report = ul.WaterReport.from_dict({"underlet": 1, "name": "mains", "calcium": 80, "alkalinity": 190})
+        >>> source = {"name": "mains", "liquor": report.reconcile().liquor}
+        >>> ul.plan({**ul.examples()["pale-ale-10hl"], "sources": [source]}).mash["ph"] < 5.6
+        True
+        """
         return self.to_dict()["liquor"]
