@@ -234,22 +234,19 @@ impl Checks {
         Ok(verdict::diagnosis(self, &sorted, &weighed))
     }
 
-    /// What a fault would make the meters show, without scatter: what an explanation is judged by. A probe's is what it shows
-    /// off by one of its standard deviations. `None` for a fault that this day cannot have.
-    pub fn readings_with(&self, fault: &Fault, readings: &[MeterReading]) -> Option<Vec<f64>> {
-        let suspect = self.suspects.iter().find(|one| one.fault == *fault)?;
-        let outlook = suspect.outlook.as_ref().unwrap_or(&self.as_planned);
-        let shown = readings.iter().map(|reading| {
-            let mean = evidence::mean(reading, outlook)?;
-            let off = match suspect.probe() {
-                Some(probe) if probe == (reading.meter, reading.probe) => {
-                    reading.meter.off_sd() * reading.meter.off_by_one(mean)
-                }
-                _ => 0.0,
-            };
-            Some(mean + off)
-        });
-        shown.collect()
+    /// What these meters would show without scatter if nothing is wrong, or with a slip: the values given are not looked
+    /// at. A probe that is off shows as if nothing were wrong, since how far it is off is not known beforehand. `None` for a
+    /// fault that this day cannot have, or a reading that it does not foretell.
+    pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
+        let mut outlook = &self.as_planned;
+        if let Some(fault) = fault {
+            let suspect = self.suspects.iter().find(|one| one.fault == *fault)?;
+            outlook = suspect.outlook.as_ref().unwrap_or(outlook);
+        }
+        let readings = readings.iter();
+        readings
+            .map(|reading| evidence::mean(reading, outlook))
+            .collect()
     }
 
     /// Every fault that is looked for on this day.

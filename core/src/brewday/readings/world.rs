@@ -8,6 +8,7 @@ use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::BrewDay;
 use crate::brewday::outcome::{Settled, alkalinity_sd_eq_per_kg};
 use crate::fit::{DoseOption, Liquors, Question, Vessel};
+use crate::ion::Ion;
 use crate::liquor::Liquor;
 use crate::math;
 
@@ -189,16 +190,20 @@ pub(super) fn alkalinity_by_strength_sd_eq_per_kg(liquor: &Liquor) -> f64 {
     parameters::SUPPLY_RELATIVE_SD.value * liquor.alkalinity_eq_per_kg
 }
 
-/// The same water with another alkalinity, none at least, its carbon in proportion.
+/// The same water with another alkalinity, none at least, its carbon in proportion; calcium keeps it without charge, since
+/// hardness and alkalinity mostly come out of one stone.
 fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
     let before = liquor.alkalinity_eq_per_kg;
     let alkalinity_eq_per_kg = math::at_least(eq_per_kg, 0.0);
+    let change = alkalinity_eq_per_kg - before;
     let carbon_mol_per_kg = if before > 0.0 {
         liquor.carbon_mol_per_kg * alkalinity_eq_per_kg / before
     } else {
-        liquor.carbon_mol_per_kg + alkalinity_eq_per_kg
+        liquor.carbon_mol_per_kg + change
     };
+    let calcium = liquor.ions.get(Ion::Calcium) + change / Ion::Calcium.charge();
     Liquor {
+        ions: liquor.ions.with(Ion::Calcium, math::at_least(calcium, 0.0)),
         alkalinity_eq_per_kg,
         carbon_mol_per_kg,
         ..*liquor
