@@ -1,7 +1,7 @@
 //! Brew days of an invented brewhouse, and which meters are at hand.
 
 use serde_json::{Value, json};
-use underlet::brewday::check::{MeterReading, Probe, Sample};
+use underlet::brewday::check::{MeterReading, Probe};
 use underlet::brewday::{BrewDay, Meter, Place};
 use underlet::ion::Ion;
 use underlet::quantity::CACO3_G_PER_EQ;
@@ -137,12 +137,4 @@ pub fn meters(dice: &mut Dice, foretold: &[(Place, Meter)]) -> Vec<MeterReading>
 /// Whether a reading is by a probe.
 pub fn is_by(reading: &MeterReading, meter: Meter, probe: Probe) -> bool {
     (reading.meter, reading.probe) == (meter, probe)
-}
-
-/// Where a reading was taken; nothing for a known water.
-pub fn place(reading: &MeterReading) -> Option<Place> {
-    match reading.sample {
-        Sample::Brew(place) => Some(place),
-        Sample::Known(_) => None,
-    }
 }

@@ -1,15 +1,13 @@
 //! Are single faults of a brew day found, and sound days left alone? Asked of a seeded world in which the truth is known.
 //!
 //! *Detectable* is settled before anything is read: the readings that a day's meters would show with the fault, free of all
-//! scatter, must put it ahead of every other explanation, nothing wrong among them, by [`NEEDED_LEAD`] in the natural logarithm of the
-//! probability. That is half of three standard deviations squared: explanations whose readings lie three standard
-//! deviations apart (Mahalanobis distance, squared: nine), and plausible alike. Real readings scatter the lead by as many
-//! standard deviations, so that against one rival the right one comes first in 93 of 100, less where there are several.
+//! scatter, must put it ahead of every other explanation, nothing wrong among them, by odds of twenty to one
+//! ([`DETECTABLE_LEAD`]). Real readings scatter that lead: against one rival that is as plausible, twenty to one are readings 2.4
+//! standard deviations apart (their Mahalanobis distance d, since the lead is d²/2), and the right one then comes first in 89 of
+//! 100 (it scatters by d); in fewer against nothing wrong, which is more plausible beforehand, or where there are several.
 
 mod day;
 pub mod truth;
-
-use std::collections::BTreeMap;
 
 use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Slip, Verdict};
 use underlet::brewday::{BrewDay, Meter, Place, Plan};
@@ -17,8 +15,8 @@ use underlet::brewday::{BrewDay, Meter, Place, Plan};
 use crate::dice::Dice;
 use truth::Wrong;
 
-/// Lead of the right explanation over the next, as a natural logarithm, from which a fault counts as detectable.
-pub const NEEDED_LEAD: f64 = 4.5;
+/// Lead of the right explanation over the next from which a fault counts as detectable, as a natural logarithm: ln 20.
+pub const DETECTABLE_LEAD: f64 = 2.995_732_273_553_991;
 
 /// Kinds of fault, in the order in which they are reported.
 pub const KINDS: [&str; 7] = [
@@ -31,49 +29,60 @@ pub const KINDS: [&str; 7] = [
     "conductivity probe 10 % off",
 ];
 
-/// What came of the days with a fault of one kind.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Tally {
-    /// Days.
-    pub days: usize,
-    /// Days on which it was detectable.
-    pub detectable: usize,
-    /// Of these, days on which the right explanation came first.
-    pub first: usize,
-    /// Of these, days on which it was claimed, alone or with others that cannot be told apart.
-    pub claimed: usize,
-    /// Of all days, days on which the right explanation came first.
-    pub first_of_all: usize,
-    /// Days on which it was not detectable, by what stands in its way.
-    pub rivals: BTreeMap<String, usize>,
+/// A day with a fault.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Case {
+    /// Its kind, a place in [`KINDS`].
+    pub kind: usize,
+    /// How far the right explanation is ahead of the next free of all scatter, as a natural logarithm.
+    pub lead: f64,
+    /// What kind of explanation the next one is.
+    pub rival: &'static str,
+    /// Whether the right explanation came first.
+    pub is_first: bool,
+    /// Whether it was named: alone, or among those that cannot be told apart.
+    pub is_named: bool,
+    /// Whether another one was named alone.
+    pub is_misnamed: bool,
+}
+
+impl Case {
+    /// Whether the fault was detectable.
+    pub fn is_detectable(&self) -> bool {
+        self.lead >= DETECTABLE_LEAD
+    }
 }
 
 /// What came of all days.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Outcome {
-    /// Faulty days by kind, in the order of [`KINDS`].
-    pub kinds: [Tally; KINDS.len()],
-    /// Days without a fault.
+    /// Days with a fault.
+    pub faulty: Vec<Case>,
+    /// Days without one.
     pub sound: usize,
     /// Of these, days on which one was claimed.
     pub alarms: usize,
+    /// Of these, days of doubt: a fault is more probable than none, and none is claimed.
+    pub doubts: usize,
+    /// Of these, days whose readings are as far off as chance alone has it on one day of twenty, if nothing is wrong.
+    pub beyond: usize,
 }
 
 impl Outcome {
-    /// All kinds together.
-    pub fn all(&self) -> Tally {
-        let mut all = Tally::default();
-        for tally in &self.kinds {
-            all.days += tally.days;
-            all.detectable += tally.detectable;
-            all.first += tally.first;
-            all.claimed += tally.claimed;
-            all.first_of_all += tally.first_of_all;
-            for (rival, count) in &tally.rivals {
-                *all.rivals.entry(rival.clone()).or_default() += count;
-            }
+    /// Share of faulty days that have something, of those that are looked at, %.
+    pub fn percent(&self, of: impl Fn(&Case) -> bool, have: impl Fn(&Case) -> bool) -> f64 {
+        let looked_at = self.faulty.iter().filter(|case| of(case));
+        let (mut all, mut with) = (0_u32, 0_u32);
+        for case in looked_at {
+            all += 1;
+            with += u32::from(have(case));
         }
-        all
+        100.0 * f64::from(with) / f64::from(all.max(1))
+    }
+
+    /// Share of sound days on which a fault is claimed, %.
+    pub fn alarms_percent(&self) -> f64 {
+        100.0 * self.alarms as f64 / self.sound.max(1) as f64
     }
 }
 
@@ -167,10 +176,13 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
         let Some((kind, wrong)) = draw_fault(dice, &brew) else {
             continue;
         };
-        outcome.kinds[kind].try_fault(dice, &brew, &wrong);
+        outcome.faulty.push(try_fault(dice, &brew, kind, &wrong));
         let sound = brew.read(dice, None);
         outcome.sound += 1;
-        outcome.alarms += usize::from(sound.verdict != Verdict::AsExpected);
+        outcome.alarms += usize::from(is_claim(sound.verdict));
+        outcome.doubts += usize::from(sound.verdict == Verdict::Doubtful);
+        let nothing = sound.explanations.iter().find(|one| one.fault.is_none());
+        outcome.beyond += usize::from(nothing.expect("weighed").chance < 0.05);
     }
     outcome
 }
@@ -193,27 +205,47 @@ fn draw_fault(dice: &mut Dice, brew: &Brew) -> Option<(usize, Wrong)> {
     truth::is_read(&wrong, &brew.meters).then_some((wanted, wrong))
 }
 
-impl Tally {
-    fn try_fault(&mut self, dice: &mut Dice, brew: &Brew, wrong: &Wrong) {
-        self.days += 1;
-        let quiet = truth::noise_free(&brew.checks, wrong, &brew.meters);
-        let foreseen = brew.checks.check(&quiet).expect("readings");
-        let (lead, rival) = lead(&foreseen, &wrong.fault);
-        let found = brew.read(dice, Some(wrong));
-        let is_first = found.explanations[0].fault.as_ref() == Some(&wrong.fault);
-        self.first_of_all += usize::from(is_first);
-        if lead >= NEEDED_LEAD {
-            self.detectable += 1;
-            self.first += usize::from(is_first);
-            self.claimed += usize::from(is_first && found.verdict != Verdict::AsExpected);
-        } else {
-            *self.rivals.entry(rival).or_default() += 1;
-        }
+/// Whether something is said to be wrong.
+fn is_claim(verdict: Verdict) -> bool {
+    match verdict {
+        Verdict::AsExpected | Verdict::Doubtful => false,
+        Verdict::Fault | Verdict::NotToldApart(_) | Verdict::Unexplained => true,
+    }
+}
+
+fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Case {
+    let quiet = truth::noise_free(&brew.checks, wrong, &brew.meters);
+    let foreseen = brew.checks.check(&quiet).expect("readings");
+    let (lead, rival) = lead(&foreseen, &wrong.fault);
+    let found = brew.read(dice, Some(wrong));
+    let is_right = |fault: Option<&Fault>| fault == Some(&wrong.fault);
+    let named = match found.verdict {
+        Verdict::Fault => 1,
+        Verdict::NotToldApart(several) => several,
+        Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
+    };
+    let mut faults = found.explanations.iter().map(|one| one.fault.as_ref());
+    let is_first = is_right(faults.next().flatten());
+    let mut faults = found
+        .explanations
+        .iter()
+        .filter_map(|one| one.fault.as_ref());
+    let is_named = faults
+        .by_ref()
+        .take(named)
+        .any(|fault| is_right(Some(fault)));
+    Case {
+        kind,
+        lead,
+        rival,
+        is_first,
+        is_named,
+        is_misnamed: found.verdict == Verdict::Fault && !is_named,
     }
 }
 
 /// How far a fault is ahead of the next explanation, as a natural logarithm, and what kind of thing that is.
-fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, String) {
+fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, &'static str) {
     let explanations = &diagnosis.explanations;
     let is_right = |of: Option<&Fault>| of == Some(fault);
     let of_right = explanations
@@ -225,9 +257,11 @@ fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, String) {
         .find(|one| !is_right(one.fault.as_ref()))
         .expect("nothing wrong is one");
     let what = match &rival.fault {
-        None => "nothing wrong: the shift is lost in what water, malt and meters scatter",
-        Some(Fault::Probe { .. }) => "a probe that is off, and nothing known it was held into",
-        Some(Fault::Addition { .. }) => "another slip that shifts the readings alike",
+        None => "nothing wrong: the shift is small beside what water, malt and meters scatter",
+        Some(Fault::Probe { .. }) => {
+            "a probe that is off: nothing known was read that would clear it"
+        }
+        Some(Fault::Addition { .. }) => "another slip: it shifts the readings alike",
     };
-    ((of_right / rival.probability).ln(), what.to_owned())
+    ((of_right / rival.probability).ln(), what)
 }

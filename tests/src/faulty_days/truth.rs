@@ -256,10 +256,10 @@ fn given(
     fault: Option<&Fault>,
     question: &mut Question<'_>,
 ) -> Vec<f64> {
-    let mut doses = vec![0.0; question.doses.len()];
+    let offered = question.doses.clone();
+    let mut doses = vec![0.0; offered.len()];
     for addition in &plan.additions {
-        let index = question
-            .doses
+        let index = offered
             .iter()
             .position(|option| {
                 option.vessel == addition.vessel

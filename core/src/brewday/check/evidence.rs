@@ -107,6 +107,13 @@ impl Evidence {
         outlook: &Outlook,
         doubted: Option<(Meter, Probe)>,
     ) -> Evidence {
+        if readings.is_empty() {
+            return Evidence {
+                ln_likelihood: 0.0,
+                squared_distance: 0.0,
+                off_by: doubted.map(|(meter, _)| [0.0, meter.off_sd()]),
+            };
+        }
         let (mut off, means, covariance) = compare(readings, outlook);
         let count = off.len();
         // Every reading scatters by itself, so that the covariance has a factor.

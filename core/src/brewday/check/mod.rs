@@ -225,13 +225,17 @@ impl Checks {
         }
         let mut sorted = readings.to_vec();
         sorted.sort_by(in_order);
-        let mut weighed = vec![Evidence::of(&sorted, &self.as_planned, None)];
-        let faults = self.suspects.iter();
+        let mut weighed = vec![(None, Evidence::of(&sorted, &self.as_planned, None))];
+        // A probe that nothing was read by explains nothing.
+        let is_read = |probe| sorted.iter().any(|one| (one.meter, one.probe) == probe);
+        let suspects = self.suspects.iter();
+        let faults = suspects.filter(|suspect| suspect.probe().is_none_or(is_read));
         weighed.extend(faults.map(|suspect| {
             let outlook = suspect.outlook.as_ref().unwrap_or(&self.as_planned);
-            Evidence::of(&sorted, outlook, suspect.probe())
+            let evidence = Evidence::of(&sorted, outlook, suspect.probe());
+            (Some(suspect), evidence)
         }));
-        Ok(verdict::diagnosis(self, &sorted, &weighed))
+        Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
     }
 
     /// What these meters would show without scatter if nothing is wrong, or with a slip: the values given are not looked

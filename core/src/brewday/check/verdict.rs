@@ -5,15 +5,19 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::evidence::{self, Evidence};
-use super::{Checks, Fault, MeterReading, Probe, Sample, Slip};
+use super::fault::Suspect;
+use super::{Fault, MeterReading, Probe, Sample, Slip};
+use crate::brewday::readings::Outlook;
 use crate::brewday::{Meter, words};
 use crate::math;
 
 /// What the readings say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
-    /// Nothing speaks clearly for a fault. That is no proof that there is none.
+    /// That nothing is wrong is the most probable. That is no proof.
     AsExpected,
+    /// A fault is more probable than that nothing is wrong, but not clearly: no claim.
+    Doubtful,
     /// One fault explains them clearly better than that nothing is wrong, and better than the others: the first explanation.
     Fault,
     /// A fault explains them clearly better than that nothing is wrong, but so many cannot be told apart: the first of the
@@ -71,31 +75,28 @@ pub struct Compared {
     pub sd: f64,
 }
 
+/// What readings say, each explanation with its evidence; nothing wrong is among them.
 pub(super) fn diagnosis(
-    checks: &Checks,
+    as_planned: &Outlook,
     readings: &[MeterReading],
-    weighed: &[Evidence],
+    weighed: &[(Option<&Suspect>, Evidence)],
 ) -> Diagnosis {
-    let nothing = std::iter::once((None, 1.0));
-    let faults = checks.suspects.iter();
-    let prior = nothing.chain(faults.map(|suspect| (Some(&suspect.fault), suspect.odds)));
-    let ln_weights = prior.zip(weighed).map(|((fault, odds), evidence)| {
-        let ln_weight = math::ln(odds) + evidence.ln_likelihood;
-        (fault, evidence, ln_weight)
-    });
-    let ln_weights: Vec<_> = ln_weights.collect();
-    let most = ln_weights
+    let ln_weights: Vec<f64> = weighed
         .iter()
-        .fold(f64::MIN, |most, (_, _, ln_weight)| ln_weight.max(most));
-    let sum: f64 = ln_weights
+        .map(|(suspect, evidence)| {
+            let odds = suspect.map_or(1.0, |suspect| suspect.odds);
+            math::ln(odds) + evidence.ln_likelihood
+        })
+        .collect();
+    let most = ln_weights.iter().copied().fold(f64::MIN, f64::max);
+    let weights: Vec<f64> = ln_weights.iter().map(|ln| math::exp(ln - most)).collect();
+    let sum: f64 = weights.iter().sum();
+    let mut explanations: Vec<Explanation> = weighed
         .iter()
-        .map(|(_, _, ln_weight)| math::exp(ln_weight - most))
-        .sum();
-    let mut explanations: Vec<Explanation> = ln_weights
-        .into_iter()
-        .map(|(fault, evidence, ln_weight)| {
-            let probability = math::exp(ln_weight - most) / sum;
-            explanation(fault, evidence, probability, readings.len())
+        .zip(&weights)
+        .map(|((suspect, evidence), weight)| {
+            let fault = suspect.map(|suspect| &suspect.fault);
+            explanation(fault, evidence, weight / sum, readings.len())
         })
         .collect();
     // Equals stay in the order of work.
@@ -103,7 +104,7 @@ pub(super) fn diagnosis(
     Diagnosis {
         verdict: verdict(&explanations),
         explanations,
-        compared: compared(checks, readings),
+        compared: compared(as_planned, readings),
     }
 }
 
@@ -138,8 +139,11 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
     if !fits {
         return Verdict::Unexplained;
     }
-    if of(best) < parameters::CHECK_CLAIM_ODDS.value * of(nothing) {
+    if of(best) <= of(nothing) {
         return Verdict::AsExpected;
+    }
+    if of(best) < parameters::CHECK_CLAIM_ODDS.value * of(nothing) {
+        return Verdict::Doubtful;
     }
     let close = of(best) / parameters::CHECK_ALIKE_ODDS.value;
     let alike = explanations.iter().filter(is_fault);
@@ -149,8 +153,8 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
     }
 }
 
-fn compared(checks: &Checks, readings: &[MeterReading]) -> Vec<Compared> {
-    let (off, _, covariance) = evidence::compare(readings, &checks.as_planned);
+fn compared(as_planned: &Outlook, readings: &[MeterReading]) -> Vec<Compared> {
+    let (off, _, covariance) = evidence::compare(readings, as_planned);
     let variances = covariance.iter().step_by(off.len() + 1);
     let beside = readings.iter().zip(off).zip(variances);
     beside
@@ -239,7 +243,14 @@ impl fmt::Display for Diagnosis {
         let faults = self.explanations.iter().filter(|one| one.fault.is_some());
         let named = match self.verdict {
             Verdict::AsExpected => {
-                writeln!(f, "As expected: nothing speaks clearly for a fault.")?;
+                writeln!(f, "As expected.")?;
+                0
+            }
+            Verdict::Doubtful => {
+                writeln!(
+                    f,
+                    "Not clear: a fault is more probable than none. Read again, in a known water too."
+                )?;
                 0
             }
             Verdict::Fault => {
