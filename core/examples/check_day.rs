@@ -4,8 +4,8 @@
 //! cargo run --example check_day
 //! ```
 //!
-//! The built-in day of Ninefold Quay, with readings as they would be had the lactic acid been forgotten (made up, for the
-//! demonstration): first without, then with a buffer to doubt the probe by.
+//! The built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the well: first alone, when a probe
+//! that is off explains them too, then with the buffer that clears the probe.
 
 use std::error::Error;
 
@@ -19,5 +19,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     for reading in checks.readings() {
         println!("  {}, {}: {}", reading.label, reading.when, reading.display);
     }
+
+    let mut read = vec![MeterReading::at(Place::Mash, Meter::Ph, 5.85)];
+    println!("\nThe mash alone\n{}", checks.check(&read)?);
+
+    read.push(MeterReading::known(Meter::Ph, 7.0, 7.03));
+    println!("And a buffer of 7.00\n{}", checks.check(&read)?);
+
+    read.push(MeterReading::at(Place::Tank, Meter::Ph, 7.4));
+    println!("And the tank\n{}", checks.check(&read)?);
     Ok(())
 }

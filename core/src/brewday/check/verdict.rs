@@ -232,13 +232,13 @@ impl fmt::Display for Diagnosis {
                 Meter::Conductivity => 0,
                 Meter::Temperature => 1,
             };
-            writeln!(
-                f,
-                "{place} {}: read {:.digits$}, expected {expected:.digits$} with a standard deviation of {sd:.digits$} {}",
+            let line = format!(
+                "{place} {}: read {:.digits$}, expected {expected:.digits$}, standard deviation {sd:.digits$} {}",
                 reading.meter.label(),
                 reading.value,
                 reading.meter.unit()
-            )?;
+            );
+            writeln!(f, "{}", line.trim_end())?;
         }
         let faults = self.explanations.iter().filter(|one| one.fault.is_some());
         let named = match self.verdict {
