@@ -26,6 +26,12 @@ fn detectable_faults_are_found_and_sound_days_left_alone() {
         "{} beyond",
         outcome.beyond
     );
+    // Tolerances: some 1,800 readings, a dozen of a day hanging together, so that the mean square of 1 scatters by 0.05 to 0.1.
+    let mean_square = outcome.squares / outcome.readings as f64;
+    assert!(
+        (0.8..=1.25).contains(&mean_square),
+        "mean square {mean_square}"
+    );
     for (kind, name) in KINDS.iter().enumerate() {
         assert!(
             outcome.faulty.iter().any(|case| case.kind == kind),

@@ -10,6 +10,7 @@ mod plan;
 mod readings;
 mod reasons;
 mod text;
+mod unsure;
 mod words;
 
 pub use day::{BrewDay, Draw, Shelved, Source};

@@ -54,11 +54,12 @@ fn main() -> ExitCode {
         }
     }
     println!(
-        "{} days without a fault: one claimed on {:.2} %, doubt on {:.2} %; chi-square beyond 5 % on {:.1} %",
+        "{} days without a fault: one claimed on {:.2} %, doubt on {:.2} %; chi-square beyond 5 % on {:.1} %; readings off by {:.3} of their standard deviation (root mean square)",
         outcome.sound,
         outcome.alarms_percent(),
         100.0 * outcome.doubts as f64 / outcome.sound.max(1) as f64,
-        100.0 * outcome.beyond as f64 / outcome.sound.max(1) as f64
+        100.0 * outcome.beyond as f64 / outcome.sound.max(1) as f64,
+        (outcome.squares / outcome.readings.max(1) as f64).sqrt()
     );
     println!("{:.1} s", begun.elapsed().as_secs_f64());
     let first = outcome.percent(Case::is_detectable, |case| case.is_first);

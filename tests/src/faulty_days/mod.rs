@@ -66,6 +66,10 @@ pub struct Outcome {
     pub doubts: usize,
     /// Of these, days whose readings are as far off as chance alone has it on one day of twenty, if nothing is wrong.
     pub beyond: usize,
+    /// Their readings, one by one.
+    pub readings: usize,
+    /// Sum over these of how far each is off, in its standard deviations, squared.
+    pub squares: f64,
 }
 
 impl Outcome {
@@ -183,6 +187,12 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
         outcome.doubts += usize::from(sound.verdict == Verdict::Doubtful);
         let nothing = sound.explanations.iter().find(|one| one.fault.is_none());
         outcome.beyond += usize::from(nothing.expect("weighed").chance < 0.05);
+        outcome.readings += sound.compared.len();
+        outcome.squares += sound
+            .compared
+            .iter()
+            .map(|one| ((one.reading.value - one.expected) / one.sd).powi(2))
+            .sum::<f64>();
     }
     outcome
 }

@@ -7,7 +7,7 @@ use super::world::{
 };
 use super::{Meter, Place};
 use crate::aqueous::EquilibriumError;
-use crate::brewday::outcome::{acid_sd_eq, in_mash, sample_acidity, uncertainty};
+use crate::brewday::unsure::{acid_sd_eq, in_mash, sample_acidity, uncertainty};
 use crate::fit::Vessel;
 use crate::liquor::Liquor;
 use crate::mash::{DoseUncertainty, Forecast, Mash, Wort};
@@ -50,46 +50,12 @@ const SLOPE_STEP_PH: f64 = 0.01;
 impl Outlook {
     /// The outlook of a day as it went.
     pub fn of(world: &World<'_>) -> Result<Outlook, EquilibriumError> {
-        let mut lines = Vec::new();
-        let mut line = |place, meter, mean, own_sd| {
-            lines.push(Line {
-                place,
-                meter,
-                mean,
-                shared: Vec::new(),
-                own_sd,
-            });
-        };
-        for (place, [ph, conductivity]) in world.samples()? {
-            line(place, Meter::Ph, ph, 0.0);
-            line(place, Meter::Conductivity, conductivity, 0.0);
-        }
         let wort = WortOutlook::of(world);
-        line(Place::Mash, Meter::Ph, wort.forecast.ph, 0.0);
-        line(Place::Kettle, Meter::Ph, wort.kettle_ph, wort.kettle_own_sd);
-        let set_sd = parameters::CHECK_TEMPERATURE_SET_SD.value;
-        for (place, temperature_c) in temperatures(world) {
-            line(place, Meter::Temperature, temperature_c, set_sd);
-        }
-
+        let mut lines = lines(world, &wort)?;
         for nudge in world.nudges() {
-            let [up, down] = [1.0, -1.0].map(|by| world.nudged(nudge, by).samples());
-            let (up, down) = (up?, down?);
-            let in_mash = wort.shift(nudge);
-            let mut samples = up
-                .iter()
-                .zip(&down)
-                .flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| (up[i] - down[i]) / 2.0));
-            for line in &mut lines {
-                line.shared.push(match (line.place, line.meter) {
-                    (_, Meter::Temperature) => 0.0,
-                    (Place::Mash, _) => in_mash,
-                    (Place::Kettle, _) => wort.carried * in_mash,
-                    _ => samples.next().unwrap_or(0.0),
-                });
-            }
+            share(&mut lines, world, &wort, nudge)?;
         }
-        let mash_own_sd = wort.own_sd(world);
+        let mash_own_sd = wort.own_sd();
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
@@ -108,6 +74,56 @@ impl Outlook {
         let mut lines = self.lines.iter();
         lines.find(|line| (line.place, line.meter) == (place, meter))
     }
+}
+
+/// Every line with its middle, those of liquor first, as [`World::samples`] has them.
+fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, EquilibriumError> {
+    let mut lines = Vec::new();
+    let mut line = |place, meter, mean, own_sd| {
+        lines.push(Line {
+            place,
+            meter,
+            mean,
+            shared: Vec::new(),
+            own_sd,
+        });
+    };
+    for (place, [ph, conductivity]) in world.samples()? {
+        line(place, Meter::Ph, ph, 0.0);
+        line(place, Meter::Conductivity, conductivity, 0.0);
+    }
+    line(Place::Mash, Meter::Ph, wort.forecast.ph, 0.0);
+    line(Place::Kettle, Meter::Ph, wort.kettle_ph, wort.kettle_own_sd);
+    let set_sd = parameters::CHECK_TEMPERATURE_SET_SD.value;
+    for (place, temperature_c) in temperatures(world) {
+        line(place, Meter::Temperature, temperature_c, set_sd);
+    }
+    Ok(lines)
+}
+
+/// Adds to every line what one cause moves it by: half of what lies between the cause being off to either side, so that the slope
+/// is that over the error bar and not the one at its middle.
+fn share(
+    lines: &mut [Line],
+    world: &World<'_>,
+    wort: &WortOutlook<'_, '_>,
+    nudge: Nudge,
+) -> Result<(), EquilibriumError> {
+    let up = world.nudged(nudge, 1.0).samples()?;
+    let down = world.nudged(nudge, -1.0).samples()?;
+    let both = up.iter().zip(&down);
+    let mut in_liquor =
+        both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| (up[i] - down[i]) / 2.0));
+    let in_mash = wort.shift(nudge);
+    for line in lines {
+        line.shared.push(match (line.place, line.meter) {
+            (_, Meter::Temperature) => 0.0,
+            (Place::Mash, _) => in_mash,
+            (Place::Kettle, _) => wort.carried * in_mash,
+            _ => in_liquor.next().unwrap_or(0.0),
+        });
+    }
+    Ok(())
 }
 
 /// Temperatures of the day, as the plan wants them.
@@ -204,10 +220,11 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
     }
 
     /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
-    fn own_sd(&self, world: &World<'_>) -> f64 {
+    fn own_sd(&self) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shared: f64 = world
+        let shared: f64 = self
+            .world
             .nudges()
             .into_iter()
             .map(|nudge| self.shift(nudge) * self.shift(nudge))
