@@ -102,7 +102,9 @@ fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, Equ
 }
 
 /// Adds to every line what one cause moves it by: half of what lies between the cause being off to either side, so that the slope
-/// is that over the error bar and not the one at its middle.
+/// is that over the error bar and not the one at its middle; and what the line bends by. Where a line goes as `a z + c z²` with a
+/// standard normal z, its mean square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own, as
+/// large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
 fn share(
     lines: &mut [Line],
     world: &World<'_>,
@@ -113,14 +115,17 @@ fn share(
     let down = world.nudged(nudge, -1.0).samples()?;
     let both = up.iter().zip(&down);
     let mut in_liquor =
-        both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| (up[i] - down[i]) / 2.0));
+        both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| [up[i], down[i]]));
     let in_mash = wort.shift(nudge);
     for line in lines {
-        line.shared.push(match (line.place, line.meter) {
-            (_, Meter::Temperature) => 0.0,
-            (Place::Mash, _) => in_mash,
-            (Place::Kettle, _) => wort.carried * in_mash,
-            _ => in_liquor.next().unwrap_or(0.0),
+        line.shared.extend(match (line.place, line.meter) {
+            (_, Meter::Temperature) => [0.0; 2],
+            (Place::Mash, _) => [in_mash, 0.0],
+            (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
+            _ => in_liquor.next().map_or([0.0; 2], |[up, down]| {
+                let bend = (up + down) / 2.0 - line.mean;
+                [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
+            }),
         });
     }
     Ok(())
