@@ -5,10 +5,10 @@ use underlet_tests::faulty_days::{Case, KINDS, try_out};
 const DAYS: usize = 160;
 const SEED: u64 = 7;
 
-/// In 2,000 days the right explanation is first in nine of ten detectable faults, one of eighty sound days raises an alarm, and the
-/// readings of nine sound days in a hundred are beyond what chance has on five, since what the vessels do is no straight line.
-/// Here are some fifty detectable faults (the share scatters by 0.04) and 160 sound days (two alarms, scatter 1.4; fourteen
-/// beyond, scatter 3.6): bounds at the goal, and at three scatters.
+/// In 2,000 days the right explanation is first in nine of ten detectable faults, one of a hundred sound days raises an alarm, and
+/// the readings of seven sound days in a hundred are beyond what chance has on five, since what the vessels do is no straight
+/// line. Here are some forty-five detectable faults (the share scatters by 0.04) and 160 sound days (one or two alarms, scatter
+/// 1.2; eleven beyond, scatter 3.2): bounds at the goal, and some three scatters and more.
 #[test]
 fn detectable_faults_are_found_and_sound_days_left_alone() {
     let outcome = try_out(DAYS, SEED);
