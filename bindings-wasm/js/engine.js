@@ -1,9 +1,7 @@
-// What the Node entry and the browser entry share: objects to text and back, and errors as Error objects.
+// What all entries share: loading a library, objects to text and back, and errors as Error objects.
 // No chemistry and no decision is made here: the core reads every value and says what is wrong with it.
 
-import * as wasm from './wasm/underlet.js';
-
-/** @import { BrewDay, ErrorCode, FindingCode, Names, Plan, Problem, Water, WaterReport } from './index.js' */
+/** @import { ErrorCode, Problem } from './index.js' */
 
 /** An input that cannot be used: every problem, each with the path of its field. */
 export class InputError extends Error {
@@ -92,7 +90,7 @@ function textOf(document) {
  * @param {(text: string) => string} ask
  * @param {unknown} document
  */
-function answer(ask, document) {
+export function answer(ask, document) {
   const text = textOf(document);
   try {
     return ask(text);
@@ -104,58 +102,25 @@ function answer(ask, document) {
   }
 }
 
-/**
- * @param {BrewDay | string} day
- * @returns {Plan}
- */
-export function plan(day) {
-  return JSON.parse(planText(day));
-}
-
-/** @param {BrewDay | string} day */
-export function planText(day) {
-  return answer(wasm.plan, day);
-}
-
-/** @param {BrewDay | string} day */
-export function sheet(day) {
-  return answer(wasm.sheet, day);
-}
+/** @typedef {URL | Request | Response | BufferSource | WebAssembly.Module} WasmSource */
 
 /**
- * @param {WaterReport | string} report
- * @returns {Water}
+ * The `init` of a library: calling it again is harmless, and after a failure it tries anew.
+ *
+ * @param {(place?: { module_or_path: WasmSource }) => Promise<unknown>} load
+ * @returns {(source?: WasmSource) => Promise<void>}
  */
-export function water(report) {
-  return JSON.parse(waterText(report));
-}
-
-/** @param {WaterReport | string} report */
-export function waterText(report) {
-  return answer(wasm.water, report);
-}
-
-/** @returns {Record<string, BrewDay>} */
-export function examples() {
-  return JSON.parse(wasm.examples());
-}
-
-/** @returns {Record<ErrorCode, string>} */
-export function errorCodes() {
-  return JSON.parse(wasm.errorCodes());
-}
-
-/** @returns {Record<FindingCode, string>} */
-export function findingCodes() {
-  return JSON.parse(wasm.findingCodes());
-}
-
-/** @returns {Names} */
-export function names() {
-  return JSON.parse(wasm.names());
-}
-
-/** @returns {string} */
-export function version() {
-  return wasm.version();
+export function once(load) {
+  /** @type {Promise<void> | undefined} */
+  let loading;
+  return (source) => {
+    loading ??= load(source === undefined ? undefined : { module_or_path: source }).then(
+      () => undefined,
+      (/** @type {unknown} */ failure) => {
+        loading = undefined;
+        throw failure;
+      },
+    );
+    return loading;
+  };
 }

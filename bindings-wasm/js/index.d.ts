@@ -1,14 +1,11 @@
-/** Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
+/** Underlet: brewhouse water chemistry: brew days; `underlet/water` has the water reports. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
 
-import type { BrewDay, Finding, Plan, Problem, Water, WaterReport } from './types.js';
+import type { BrewDay, Plan, Problem } from './types.js';
 
 export type * from './types.js';
 
 /** Stable short code of a problem. */
 export type ErrorCode = Problem['code'];
-
-/** Stable short code of a finding about a water report. */
-export type FindingCode = Finding['code'];
 
 /** The names the engine knows, for lists to choose from. */
 export interface Names {
@@ -32,12 +29,15 @@ export class InputError extends Error {
   readonly code: ErrorCode;
 }
 
+/** Where a wasm file is, or what it holds. */
+export type WasmSource = URL | Request | Response | BufferSource | WebAssembly.Module;
+
 /**
- * Loads the engine; needed once in browsers and workers before any other call, and without effect in Node.
+ * Loads the planning; needed once in browsers and workers before any other call, and without effect in Node.
  *
- * @param source Where `underlet_bg.wasm` is, if not beside the package's own files.
+ * @param source Where `planning_bg.wasm` is, if not beside the package's own files.
  */
-export function init(source?: URL | Request | Response | BufferSource | WebAssembly.Module): Promise<void>;
+export function init(source?: WasmSource): Promise<void>;
 
 /**
  * Plans a brew day.
@@ -53,25 +53,11 @@ export function planText(day: BrewDay | string): string;
 /** The printable sheet of a brew day as an HTML document. */
 export function sheet(day: BrewDay | string): string;
 
-/**
- * Looks at a water report: its entries in one unit each and as they were written, what follows from them, and what is odd.
- *
- * @param report The report as an object, or its JSON text.
- * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.
- */
-export function water(report: WaterReport | string): Water;
-
-/** The same as {@link water} as compact JSON text, byte for byte what every face of the engine writes. */
-export function waterText(report: WaterReport | string): string;
-
 /** The built-in brew days by key. */
 export function examples(): Record<string, BrewDay>;
 
 /** Every error code with one line on what it means. */
 export function errorCodes(): Record<ErrorCode, string>;
-
-/** Every code of a finding with one line on what it means. */
-export function findingCodes(): Record<FindingCode, string>;
 
 /** The names the engine knows. */
 export function names(): Names;

@@ -1,12 +1,13 @@
-// Entry for Node: the engine is loaded with the import.
+// Planning in Node: the library is loaded with the import.
 
 import { readFileSync } from 'node:fs';
 
-import { initSync } from './wasm/underlet.js';
+import { initSync } from './wasm/planning.js';
 
-export { InputError, errorCodes, examples, findingCodes, names, plan, planText, sheet, version, water, waterText } from './engine.js';
+export { InputError } from './engine.js';
+export { errorCodes, examples, names, plan, planText, sheet, version } from './planning.js';
 
-initSync({ module: readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)) });
+initSync({ module: readFileSync(new URL('./wasm/planning_bg.wasm', import.meta.url)) });
 
-/** Here the engine is loaded already; browsers need this call. */
+/** Here the library is loaded already; browsers need this call. */
 export async function init() {}

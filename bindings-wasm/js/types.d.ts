@@ -94,13 +94,161 @@ export type Concentration = number | TextWithUnit | ValueAndUnit;
  */
 export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
 /**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type StatedAlkalinity = number | StatedInWords | StatedInParts;
+/**
+ * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
+ */
+export type StatedInWords = string;
+/**
+ * Drops until the colour changed, the last one counted.
+ */
+export type NumberOfDrops = number | TextWithUnit | ValueAndUnit;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type Alkalinity1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
+ */
+export type StrengthOfTheTitrant = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume that it took.
+ */
+export type VolumeUsed = number | TextWithUnit | ValueAndUnit;
+/**
+ * conductivity from 0 to 100000 µS/cm
+ */
+export type StatedConductivity = number | StatedInWords | StatedInParts;
+/**
+ * chlorine from 0 to 100 mg/L
+ */
+export type StatedChlorine = number | StatedInWords | StatedInParts;
+/**
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
+ */
+export type StrengthOfTheTitrant1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * pH from 0 to 14
+ */
+export type PH2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Acid given so far.
+ */
+export type VolumeUsed1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * hardness from 0 to 10000 mg/L as CaCO3
+ */
+export type StatedHardness = number | StatedInWords | StatedInParts;
+/**
+ * Drops until the colour changed, the last one counted.
+ */
+export type NumberOfDrops1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * What one drop counts.
+ */
+export type Hardness = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the EDTA.
+ */
+export type StrengthOfTheTitrant2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume that it took.
+ */
+export type VolumeUsed2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * pH from 0 to 14
+ */
+export type StatedPH = number | StatedInWords | StatedInParts;
+/**
+ * temperature from 0 to 100 °C
+ */
+export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type StatedConcentration = number | StatedInWords | StatedInParts;
+/**
+ * Drops until the colour changed, the last one counted.
+ */
+export type NumberOfDrops2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type Alkalinity2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
+ */
+export type StrengthOfTheTitrant3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume that it took.
+ */
+export type VolumeUsed3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
+ */
+export type StrengthOfTheTitrant4 = number | TextWithUnit | ValueAndUnit;
+/**
+ * pH from 0 to 14
+ */
+export type PH3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Acid given so far.
+ */
+export type VolumeUsed4 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample4 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Drops until the colour changed, the last one counted.
+ */
+export type NumberOfDrops3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * What one drop counts.
+ */
+export type Hardness1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the EDTA.
+ */
+export type StrengthOfTheTitrant5 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample5 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume that it took.
+ */
+export type VolumeUsed5 = number | TextWithUnit | ValueAndUnit;
+/**
+ * dissolved solids from 0 to 100000 mg/L
+ */
+export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
 /**
- * Temperature of that liquor.
+ * temperature from 0 to 100 °C
  */
-export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+export type Temperature4 = number | TextWithUnit | ValueAndUnit;
 export type RangeOfConcentration =
   | Concentration
   | (Concentration | null)[]
@@ -154,41 +302,61 @@ export type Ratio = number | TextWithUnit | ValueAndUnit;
  */
 export type Weight = number | TextWithUnit | ValueAndUnit;
 /**
- * concentration from 0 to 20000 mg/L
+ * Drops until the colour changed, the last one counted.
  */
-export type StatedConcentration = number | StatedInWords | StatedInParts;
-/**
- * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
- */
-export type StatedInWords = string;
+export type NumberOfDrops4 = number | TextWithUnit | ValueAndUnit;
 /**
  * alkalinity from 0 to 2000 mg/L as CaCO3
  */
-export type StatedAlkalinity = number | StatedInWords | StatedInParts;
+export type Alkalinity3 = number | TextWithUnit | ValueAndUnit;
 /**
- * conductivity from 0 to 100000 µS/cm
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
  */
-export type StatedConductivity = number | StatedInWords | StatedInParts;
+export type StrengthOfTheTitrant6 = number | TextWithUnit | ValueAndUnit;
 /**
- * dissolved solids from 0 to 100000 mg/L
+ * Volume of the sample.
  */
-export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
+export type VolumeOfTheSample6 = number | TextWithUnit | ValueAndUnit;
 /**
- * chlorine from 0 to 100 mg/L
+ * Volume that it took.
  */
-export type StatedChlorine = number | StatedInWords | StatedInParts;
+export type VolumeUsed6 = number | TextWithUnit | ValueAndUnit;
 /**
- * hardness from 0 to 10000 mg/L as CaCO3
+ * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
  */
-export type StatedHardness = number | StatedInWords | StatedInParts;
+export type StrengthOfTheTitrant7 = number | TextWithUnit | ValueAndUnit;
 /**
  * pH from 0 to 14
  */
-export type StatedPH = number | StatedInWords | StatedInParts;
+export type PH4 = number | TextWithUnit | ValueAndUnit;
 /**
- * temperature from 0 to 100 °C
+ * Acid given so far.
  */
-export type Temperature4 = number | TextWithUnit | ValueAndUnit;
+export type VolumeUsed7 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample7 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Drops until the colour changed, the last one counted.
+ */
+export type NumberOfDrops5 = number | TextWithUnit | ValueAndUnit;
+/**
+ * What one drop counts.
+ */
+export type Hardness2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Strength of the EDTA.
+ */
+export type StrengthOfTheTitrant8 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the sample.
+ */
+export type VolumeOfTheSample8 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume that it took.
+ */
+export type VolumeUsed8 = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
@@ -408,6 +576,66 @@ export interface BrewDay {
      */
     at_most?: AvailableVolume | null;
     /**
+     * This morning's readings, to reconcile the report with.
+     */
+    bench?: {
+      alkalinity?: StatedAlkalinity | null;
+      /**
+       * Alkalinity from the drops of a kit.
+       */
+      alkalinity_drops?: {
+        drops: NumberOfDrops;
+        per_drop: Alkalinity1;
+      } | null;
+      /**
+       * Alkalinity from acid to pH 4.5 or methyl orange.
+       */
+      alkalinity_titration?: {
+        acid: StrengthOfTheTitrant;
+        sample: VolumeOfTheSample;
+        used: VolumeUsed;
+      } | null;
+      conductivity?: StatedConductivity | null;
+      free_chlorine?: StatedChlorine | null;
+      /**
+       * Alkalinity by Gran's method, from pH readings past the end point.
+       */
+      gran_titration?: {
+        acid: StrengthOfTheTitrant1;
+        /**
+         * pH after each addition; those from about pH 4 down count.
+         */
+        readings: {
+          ph: PH2;
+          used: VolumeUsed1;
+        }[];
+        sample: VolumeOfTheSample1;
+      } | null;
+      hardness?: StatedHardness | null;
+      /**
+       * Total hardness from the drops of a kit.
+       */
+      hardness_drops?: {
+        drops: NumberOfDrops1;
+        per_drop: Hardness;
+      } | null;
+      /**
+       * Total hardness from EDTA.
+       */
+      hardness_titration?: {
+        edta: StrengthOfTheTitrant2;
+        sample: VolumeOfTheSample2;
+        used: VolumeUsed2;
+      } | null;
+      ph?: StatedPH | null;
+      phenolphthalein_alkalinity?: StatedAlkalinity | null;
+      /**
+       * Temperature of the water this morning.
+       */
+      temperature?: Temperature3 | null;
+      total_chlorine?: StatedChlorine | null;
+    } | null;
+    /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
@@ -428,6 +656,156 @@ export interface BrewDay {
      */
     ph?: PH | null;
     potassium?: Concentration | null;
+    /**
+     * Its water report, in place of ions, alkalinity and pH: it is reconciled to today's water, and how sure that is counts in the error bars.
+     */
+    report?: {
+      acetate?: StatedConcentration | null;
+      /**
+       * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+       */
+      alkalinity?: StatedAlkalinity | null;
+      ammonium?: StatedConcentration | null;
+      ascorbate?: StatedConcentration | null;
+      /**
+       * This morning's readings: report and bench together say what the water is today.
+       */
+      bench?: {
+        alkalinity?: StatedAlkalinity | null;
+        /**
+         * Alkalinity from the drops of a kit.
+         */
+        alkalinity_drops?: {
+          drops: NumberOfDrops2;
+          per_drop: Alkalinity2;
+        } | null;
+        /**
+         * Alkalinity from acid to pH 4.5 or methyl orange.
+         */
+        alkalinity_titration?: {
+          acid: StrengthOfTheTitrant3;
+          sample: VolumeOfTheSample3;
+          used: VolumeUsed3;
+        } | null;
+        conductivity?: StatedConductivity | null;
+        free_chlorine?: StatedChlorine | null;
+        /**
+         * Alkalinity by Gran's method, from pH readings past the end point.
+         */
+        gran_titration?: {
+          acid: StrengthOfTheTitrant4;
+          /**
+           * pH after each addition; those from about pH 4 down count.
+           */
+          readings: {
+            ph: PH3;
+            used: VolumeUsed4;
+          }[];
+          sample: VolumeOfTheSample4;
+        } | null;
+        hardness?: StatedHardness | null;
+        /**
+         * Total hardness from the drops of a kit.
+         */
+        hardness_drops?: {
+          drops: NumberOfDrops3;
+          per_drop: Hardness1;
+        } | null;
+        /**
+         * Total hardness from EDTA.
+         */
+        hardness_titration?: {
+          edta: StrengthOfTheTitrant5;
+          sample: VolumeOfTheSample5;
+          used: VolumeUsed5;
+        } | null;
+        ph?: StatedPH | null;
+        phenolphthalein_alkalinity?: StatedAlkalinity | null;
+        /**
+         * Temperature of the water this morning.
+         */
+        temperature?: Temperature3 | null;
+        total_chlorine?: StatedChlorine | null;
+      } | null;
+      /**
+       * Bicarbonate; beside an alkalinity, both are compared.
+       */
+      bicarbonate?: StatedConcentration | null;
+      calcium?: StatedConcentration | null;
+      /**
+       * Carbonate.
+       */
+      carbonate?: StatedConcentration | null;
+      chloride?: StatedConcentration | null;
+      citrate?: StatedConcentration | null;
+      /**
+       * Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
+       */
+      conductivity?: StatedConductivity | null;
+      /**
+       * Dissolved solids or dry residue.
+       */
+      dissolved_solids?: StatedDissolvedSolids | null;
+      fluoride?: StatedConcentration | null;
+      /**
+       * Free chlorine, as Cl2.
+       */
+      free_chlorine?: StatedChlorine | null;
+      /**
+       * Total hardness.
+       */
+      hardness?: StatedHardness | null;
+      iron?: StatedConcentration | null;
+      lactate?: StatedConcentration | null;
+      magnesium?: StatedConcentration | null;
+      malate?: StatedConcentration | null;
+      manganese?: StatedConcentration | null;
+      /**
+       * Name of the water, such as "well".
+       */
+      name: string;
+      nitrate?: StatedConcentration | null;
+      nitrite?: StatedConcentration | null;
+      /**
+       * Where and how it was sampled.
+       */
+      note?: string | null;
+      /**
+       * pH of the sample.
+       */
+      ph?: StatedPH | null;
+      /**
+       * Alkalinity to pH 8.3 (p value, to phenolphthalein).
+       */
+      phenolphthalein_alkalinity?: StatedAlkalinity | null;
+      phosphate?: StatedConcentration | null;
+      potassium?: StatedConcentration | null;
+      /**
+       * Day of sampling.
+       */
+      sampled?: string | null;
+      silica?: StatedConcentration | null;
+      sodium?: StatedConcentration | null;
+      sulfate?: StatedConcentration | null;
+      sulfite?: StatedConcentration | null;
+      tartrate?: StatedConcentration | null;
+      /**
+       * Temperature of the sample.
+       */
+      temperature?: Temperature3 | null;
+      /**
+       * The day of reading, from which the report's age follows.
+       */
+      today?: string | null;
+      /**
+       * Total chlorine, chloramines among it, as Cl2.
+       */
+      total_chlorine?: StatedChlorine | null;
+      /**
+       * Format version of the document.
+       */
+      underlet: 1 | null;
+    } | null;
     sodium?: Concentration | null;
     sulfate?: Concentration | null;
   }[];
@@ -436,7 +814,7 @@ export interface BrewDay {
    */
   sparge?: {
     liquor: LiquorVolume2;
-    liquor_temperature: Temperature3;
+    liquor_temperature: Temperature4;
   } | null;
   /**
    * What the beer wants; ions count over all the brewing liquor.
@@ -500,6 +878,14 @@ export interface BrewDay {
 export interface ValueAndUnit {
   unit?: string | null;
   value: number | string;
+}
+export interface StatedInParts {
+  average?: number | string | null;
+  high?: number | string | null;
+  low?: number | string | null;
+  sd?: number | string | null;
+  unit?: string | null;
+  value?: number | string | null;
 }
 /**
  * A plan to weigh from.
@@ -1011,6 +1397,66 @@ export interface WaterReport {
   ammonium?: StatedConcentration | null;
   ascorbate?: StatedConcentration | null;
   /**
+   * This morning's readings: report and bench together say what the water is today.
+   */
+  bench?: {
+    alkalinity?: StatedAlkalinity | null;
+    /**
+     * Alkalinity from the drops of a kit.
+     */
+    alkalinity_drops?: {
+      drops: NumberOfDrops4;
+      per_drop: Alkalinity3;
+    } | null;
+    /**
+     * Alkalinity from acid to pH 4.5 or methyl orange.
+     */
+    alkalinity_titration?: {
+      acid: StrengthOfTheTitrant6;
+      sample: VolumeOfTheSample6;
+      used: VolumeUsed6;
+    } | null;
+    conductivity?: StatedConductivity | null;
+    free_chlorine?: StatedChlorine | null;
+    /**
+     * Alkalinity by Gran's method, from pH readings past the end point.
+     */
+    gran_titration?: {
+      acid: StrengthOfTheTitrant7;
+      /**
+       * pH after each addition; those from about pH 4 down count.
+       */
+      readings: {
+        ph: PH4;
+        used: VolumeUsed7;
+      }[];
+      sample: VolumeOfTheSample7;
+    } | null;
+    hardness?: StatedHardness | null;
+    /**
+     * Total hardness from the drops of a kit.
+     */
+    hardness_drops?: {
+      drops: NumberOfDrops5;
+      per_drop: Hardness2;
+    } | null;
+    /**
+     * Total hardness from EDTA.
+     */
+    hardness_titration?: {
+      edta: StrengthOfTheTitrant8;
+      sample: VolumeOfTheSample8;
+      used: VolumeUsed8;
+    } | null;
+    ph?: StatedPH | null;
+    phenolphthalein_alkalinity?: StatedAlkalinity | null;
+    /**
+     * Temperature of the water this morning.
+     */
+    temperature?: Temperature3 | null;
+    total_chlorine?: StatedChlorine | null;
+  } | null;
+  /**
    * Bicarbonate; beside an alkalinity, both are compared.
    */
   bicarbonate?: StatedConcentration | null;
@@ -1075,7 +1521,7 @@ export interface WaterReport {
   /**
    * Temperature of the sample.
    */
-  temperature?: Temperature4 | null;
+  temperature?: Temperature3 | null;
   /**
    * The day of reading, from which the report's age follows.
    */
@@ -1089,14 +1535,6 @@ export interface WaterReport {
    */
   underlet: 1 | null;
 }
-export interface StatedInParts {
-  average?: number | string | null;
-  high?: number | string | null;
-  low?: number | string | null;
-  sd?: number | string | null;
-  unit?: string | null;
-  value?: number | string | null;
-}
 /**
  * A water report that was looked at.
  */
@@ -1105,6 +1543,10 @@ export interface Water {
    * How old the sample is, days; absent where one of the two days is not told.
    */
   age_days: number | null;
+  /**
+   * This morning's bench, where there was one.
+   */
+  bench: WaterBench | null;
   /**
    * Always "water".
    */
@@ -1118,9 +1560,17 @@ export interface Water {
    */
   findings: Finding[];
   /**
+   * Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
+   */
+  mistakes: WaterMistake[];
+  /**
    * Name of the water.
    */
   name: string;
+  /**
+   * Why nothing can be said of today, where that is so.
+   */
+  not_reconciled: string | null;
   /**
    * Where and how it was sampled.
    */
@@ -1135,9 +1585,30 @@ export interface Water {
    */
   temperature_c: number | null;
   /**
+   * What the water is today, from report and bench together.
+   */
+  today: WaterToday | null;
+  /**
    * Format version: 1.
    */
   underlet: number;
+}
+/**
+ * The bench of this morning.
+ */
+export interface WaterBench {
+  /**
+   * What was read, and what titrations come to, with their standard deviations.
+   */
+  entries: WaterEntry[];
+  /**
+   * What is odd about them, gravest first.
+   */
+  findings: Finding[];
+  /**
+   * Temperature of the water, °C.
+   */
+  temperature_c: number | null;
 }
 /**
  * One entry of a report.
@@ -1246,6 +1717,91 @@ export interface FindingEvidence {
   value: number;
 }
 /**
+ * A figure that was perhaps read on the wrong basis: a proposal to ask about, never a change.
+ */
+export interface WaterMistake {
+  /**
+   * Cations less anions over their sum as written, per cent.
+   */
+  balance_percent: number;
+  /**
+   * The same with the mistake undone.
+   */
+  balance_undone_percent: number;
+  /**
+   * What undoing it would change.
+   */
+  changes: MistakeChange[];
+  /**
+   * What each check says, those that say nothing left out.
+   */
+  evidence: MistakeGain[];
+  /**
+   * Stable code.
+   */
+  kind:
+    | 'sulfur_read_as_sulfate'
+    | 'sulfate_read_as_sulfur'
+    | 'nitrogen_read_as_nitrate'
+    | 'nitrate_read_as_nitrogen'
+    | 'alkalinity_read_as_bicarbonate'
+    | 'bicarbonate_read_as_alkalinity'
+    | 'hardness_read_as_calcium'
+    | 'german_degrees_read_as_milligrams'
+    | 'milliequivalents_read_as_milligrams'
+    | 'milligrams_read_as_milliequivalents';
+  /**
+   * How many times likelier than the report as written.
+   */
+  odds: number;
+  /**
+   * Probability among "as written" and all usual mistakes, 0 to 1.
+   */
+  probability: number;
+  /**
+   * The proposal in plain words.
+   */
+  text: string;
+}
+/**
+ * A figure with a mistake undone.
+ */
+export interface MistakeChange {
+  /**
+   * For people, such as "sulfate 240 mg/L instead of 80".
+   */
+  display: string;
+  /**
+   * Key of the entry.
+   */
+  key: string;
+  /**
+   * As it was read.
+   */
+  read: number;
+  /**
+   * As it would be.
+   */
+  undone: number;
+  /**
+   * Unit of the numbers.
+   */
+  unit: string;
+}
+/**
+ * What one check says of a mistake.
+ */
+export interface MistakeGain {
+  /**
+   * The check, such as "ion balance".
+   */
+  check: string;
+  /**
+   * How many times likelier its result is with the mistake undone.
+   */
+  times_likelier: number;
+}
+/**
  * What follows from the entries taken at their word.
  */
 export interface WaterReckoned {
@@ -1287,6 +1843,184 @@ export interface WaterBalance {
    * Whether Standard Methods 1030 E accepts it.
    */
   is_acceptable: boolean;
+}
+/**
+ * What the water is today: what fits report and bench best, electroneutral.
+ */
+export interface WaterToday {
+  /**
+   * Sum of the squares of all residuals in their standard deviations.
+   */
+  chi_square: number;
+  /**
+   * How many measurements more there are than it takes to know the water.
+   */
+  degrees_of_freedom: number;
+  /**
+   * The measurement that disagrees most with the others; absent where nothing can.
+   */
+  disagreement: TodayDisagreement | null;
+  /**
+   * Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon.
+   */
+  estimates: TodayEstimate[];
+  /**
+   * Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
+   * measured.
+   */
+  measurements: TodayMeasurement[];
+  /**
+   * Probability of so great a chi-square, or greater, if every standard deviation is right.
+   */
+  probability: number;
+  /**
+   * Temperature, °C; pH is at it.
+   */
+  temperature_c: number;
+  /**
+   * How well report and bench agree, in plain words.
+   */
+  text: string;
+  /**
+   * Entries that are no measurement of their own, or say nothing about the amounts.
+   */
+  unused: TodayUnused[];
+}
+/**
+ * The measurement that disagrees most with the others.
+ */
+export interface TodayDisagreement {
+  /**
+   * Key of what was measured.
+   */
+  key: string;
+  /**
+   * Where it comes from.
+   */
+  origin: 'report' | 'bench' | 'usual';
+  /**
+   * Probability of a worst residual as great as this, or greater, if nothing is wrong.
+   */
+  probability: number;
+  /**
+   * Its residual over its own standard deviation.
+   */
+  standardised: number;
+  /**
+   * Those that may be the wrong one, the likeliest first.
+   */
+  suspects: TodaySuspect[];
+}
+/**
+ * A measurement that may be the wrong one.
+ */
+export interface TodaySuspect {
+  /**
+   * Key of what was measured.
+   */
+  key: string;
+  /**
+   * Where it comes from.
+   */
+  origin: 'report' | 'bench' | 'usual';
+  /**
+   * Probability that it is this one, if just one is wrong.
+   */
+  probability: number;
+}
+/**
+ * One quantity of today's water.
+ */
+export interface TodayEstimate {
+  /**
+   * For people, such as "82 mg/L (76 to 88)".
+   */
+  display: string;
+  /**
+   * 95 % interval, low and high.
+   *
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval_95: [number, number];
+  /**
+   * Whether report or bench state it; if not, it follows from the others, or is what is usual.
+   */
+  is_measured: boolean;
+  /**
+   * Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon".
+   */
+  key: string;
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * Unit of the numbers; empty for pH.
+   */
+  unit: string;
+  /**
+   * What fits best.
+   */
+  value: number;
+}
+/**
+ * A measurement beside what today's water would read.
+ */
+export interface TodayMeasurement {
+  /**
+   * For people, such as "read 158 mg/L, today's water would read 161".
+   */
+  display: string;
+  /**
+   * Key of what was measured.
+   */
+  key: string;
+  /**
+   * Name for people, such as "alkalinity at the bench".
+   */
+  label: string;
+  /**
+   * Where it comes from.
+   */
+  origin: 'report' | 'bench' | 'usual';
+  /**
+   * What today's water would read.
+   */
+  predicted: number;
+  /**
+   * Standard deviation of today's truth about it.
+   */
+  sd: number;
+  /**
+   * Residual over its own standard deviation; absent where nothing else says anything about it.
+   */
+  standardised: number | null;
+  /**
+   * Unit of the numbers; empty for pH.
+   */
+  unit: string;
+  /**
+   * What was measured; half of a detection limit.
+   */
+  value: number;
+}
+/**
+ * An entry that was not used.
+ */
+export interface TodayUnused {
+  /**
+   * Key of the entry.
+   */
+  key: string;
+  /**
+   * Where it comes from.
+   */
+  origin: 'report' | 'bench' | 'usual';
 }
 /**
  * All problems of one input, in the order of its fields. Never empty.

@@ -29,13 +29,36 @@ export const MORE_WATER = [
   field('at_most', 'Most I can draw for this brew', 'L'),
 ];
 
-/** @type {readonly Field[]} What the report is looked at with, and a brew day has no use for. */
+/** @type {readonly Field[]} What tells more of today's water than a brew day takes by itself. */
 export const REPORT_ONLY = [
   field('hardness', 'Total hardness', 'mg/L as CaCO3'),
   field('dissolved_solids', 'Dissolved solids', 'mg/L'),
   field('conductivity', 'Conductivity', 'µS/cm'),
   field('free_chlorine', 'Free chlorine', 'mg/L'),
   field('total_chlorine', 'Total chlorine', 'mg/L'),
+];
+
+/** @type {readonly Field[]} What meters and strips show this morning. */
+export const BENCH_READ = [
+  field('temperature', 'Temperature', '°C'),
+  field('alkalinity', 'Alkalinity', 'mg/L as CaCO3'),
+  field('hardness', 'Total hardness', 'mg/L as CaCO3'),
+  field('conductivity', 'Conductivity', 'µS/cm'),
+  field('ph', 'pH', ''),
+  field('free_chlorine', 'Free chlorine', 'mg/L'),
+  field('total_chlorine', 'Total chlorine', 'mg/L'),
+];
+
+const SAMPLE = field('sample', 'Sample', 'mL');
+const USED = field('used', 'Used', 'mL');
+const DROPS = [field('drops', 'Drops', ''), field('per_drop', 'A drop counts', 'mg/L as CaCO3')];
+
+/** @type {readonly { key: string, label: string, fields: readonly Field[] }[]} What is measured by parts. */
+export const BENCH_WAYS = [
+  { key: 'alkalinity_titration', label: 'Alkalinity by acid', fields: [SAMPLE, field('acid', 'Acid', 'mol/L'), USED] },
+  { key: 'hardness_titration', label: 'Hardness by EDTA', fields: [SAMPLE, field('edta', 'EDTA', 'mol/L'), USED] },
+  { key: 'alkalinity_drops', label: 'Alkalinity by drops', fields: DROPS },
+  { key: 'hardness_drops', label: 'Hardness by drops', fields: DROPS },
 ];
 
 /** @type {readonly Field[]} A lot's own figures, from its certificate or a bench titration. */

@@ -2,16 +2,16 @@
 
 import { byId, h } from './dom.js';
 import {
-  MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { apart, together } from './quantity.js';
-import { idsOf, placesToTell, tell } from './remarks.js';
-import { lookAtReports, REPORT } from './report.js';
-import { get, pathText, set } from './state.js';
+import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
+import { BENCH, lookAtReports, REPORT } from './report.js';
+import { get, isPart, pathText, set } from './state.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
-/** @import { Look } from './report.js' */
+/** @import { Ask, Look } from './report.js' */
 /** @import { Day, Part, Path } from './state.js' */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /**
@@ -27,6 +27,8 @@ export class DayForm {
   #setAside = new Map();
   /** @type {Set<string>} Which "more" parts stand open. */
   #open = new Set();
+  /** @type {Ask | 'loading' | 'failed'} What looks at reports comes after the plan. */
+  #ask = 'loading';
   /** @type {Day} */
   #day;
   #names;
@@ -74,20 +76,46 @@ export class DayForm {
     });
   }
 
+  /** @param {Ask | 'failed'} ask What looks at reports, or that it could not be loaded. */
+  lookWith(ask) {
+    this.#ask = ask;
+  }
+
   /**
    * Looks at the water reports and shows what is found where it belongs.
    *
-   * @returns {Look[]}
+   * @returns {Look[]} Nothing as long as they cannot be looked at.
    */
   look() {
     for (const { control, remarks, described } of this.#bound.values()) {
       control.setAttribute('aria-describedby', described);
       remarks.replaceChildren();
     }
-    const looks = lookAtReports(this.#day);
-    looks.forEach((look, i) => tell(i, look, (key) => this.#bound.get(pathText(['sources', i, key]))
-      ?? this.#bound.get(pathText(['sources', i, REPORT, key]))));
+    const ask = this.#ask;
+    if (typeof ask === 'string') {
+      this.#day.sources.forEach((_, i) => tellOfWaiting(i, ask));
+      return [];
+    }
+    const looks = lookAtReports(this.#day, ask);
+    looks.forEach((look, i) => tell(i, look, {
+      report: (key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])),
+      bench: (key) => this.#atBench(i, key),
+    }));
     return looks;
+  }
+
+  /**
+   * The control of what was measured at the bench: what was read at once, or the first part of what was titrated.
+   *
+   * @param {number} i Which water.
+   * @param {string} key
+   */
+  #atBench(i, key) {
+    const at = ['sources', i, BENCH];
+    const bench = get(this.#day, at);
+    const ways = [key, ...BENCH_WAYS.map((way) => way.key).filter((way) => way.startsWith(`${key}_`))];
+    const way = ways.find((name) => isPart(bench) && name in bench);
+    return way === undefined ? undefined : this.#nearest(pathText([...at, way]));
   }
 
   /**
@@ -130,6 +158,7 @@ export class DayForm {
         this.#text([...at, 'name'], 'Name of this water'),
         h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(at, field))),
         this.#moreOfReport(i),
+        this.#bench(i),
         ...placesToTell(i),
         sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
       );
@@ -273,9 +302,10 @@ export class DayForm {
    *
    * @param {Path} at
    * @param {Field} field
+   * @param {string} [spoken]
    */
-  #stated(at, field) {
-    const shown = this.#amount(at, field);
+  #stated(at, field, spoken) {
+    const shown = this.#amount(at, field, spoken);
     shown.querySelector('input')?.setAttribute('inputmode', 'text');
     return shown;
   }
@@ -294,6 +324,26 @@ export class DayForm {
     const used = MORE_WATER.some(({ key }) => get(this.#day, [...at, key]) !== undefined) || get(this.#day, more) !== undefined;
     const said = h('span', {}, 'More of the report', h('span', { id: idsOf(i).more }));
     return this.#details(pathText(at), said, [controls], used);
+  }
+
+  /** @param {number} i Which water. */
+  #bench(i) {
+    const at = ['sources', i, BENCH];
+    const bench = get(this.#day, at);
+    const ways = BENCH_WAYS.map(({ key, label, fields }) => h('div', { role: 'group', 'aria-label': label },
+      h('p', { class: 'way', 'aria-hidden': 'true' }, label),
+      h('div', { class: 'fields' }, ...fields.map((field) => this.#stated([...at, key], field, `${label}: ${field.label}`))),
+    ));
+    const isTitrated = BENCH_WAYS.some(({ key }) => isPart(bench) && key in bench);
+    return this.#details(pathText(at), h('span', {}, 'This morning’s bench', h('span', { id: idsOf(i).bench })), [
+      h('p', { class: 'hint' }, 'What you measured yourself today. Report and bench together say what the water is now, and the plan counts with that.'),
+      h('div', { class: 'fields' }, ...BENCH_READ.map((field) => this.#stated(at, field))),
+      this.#details(`${pathText(at)}.ways`, 'From a titration or a drop kit', [
+        h('p', { class: 'hint' }, 'Acid to pH 4.5 or methyl orange. Its strength is counted in the hydrogen it gives: '
+          + '0.01 mol/L of sulfuric acid is 0.02.'),
+        ...ways,
+      ], isTitrated),
+    ], bench !== undefined);
   }
 
   /** @param {Field} field */
@@ -428,11 +478,11 @@ export class DayForm {
    */
   #set(path, value) {
     set(this.#day, path, value);
-    // A range or a report that was emptied goes away.
-    const around = path.slice(0, -1);
-    const part = path[0] === 'targets' || around.at(-1) === REPORT ? get(this.#day, around) : undefined;
-    if (typeof part === 'object' && part !== null && around.length > 1 && Object.keys(part).length === 0) {
-      set(this.#day, around, undefined);
+    // A range, a report or a bench that was emptied goes away.
+    const least = path[0] === 'targets' ? 2 : path[0] === 'sources' ? 3 : Infinity;
+    for (let around = path.slice(0, -1); around.length >= least; around = around.slice(0, -1)) {
+      const part = get(this.#day, around);
+      if (isPart(part) && Object.keys(part).length === 0) set(this.#day, around, undefined);
     }
     this.#changed();
     const [list, i, key] = path;

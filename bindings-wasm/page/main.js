@@ -3,12 +3,12 @@
 import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
-import { toPlan } from './report.js';
+import { planDay } from './planned.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
-import { examples, init, InputError, names, plan, sheet, version } from './underlet/index.js';
+import { examples, init, names, sheet, version } from './underlet/index.js';
 
-/** @import { Problem } from './underlet/index.js' */
+/** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
@@ -32,54 +32,73 @@ function say(text) {
   if (verdict.textContent !== text) verdict.textContent = text;
 }
 
-function start() {
+/**
+ * What looks at reports, loaded once the plan stands: nobody waits for it.
+ *
+ * @returns {Promise<Ask | 'failed'>}
+ */
+async function loadWater() {
+  try {
+    const library = await import('./underlet/water.js');
+    await library.init();
+    return library.water;
+  } catch {
+    return 'failed';
+  }
+}
+
+async function start() {
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
   const shared = fromFragment(location.hash);
+  let notice = shared === null ? 'The link’s brew day could not be read; this is the first built-in day.' : '';
   /** @type {Day} */
   let day = shared ?? firstExample;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let pause;
+  /** @type {string | undefined} The text of the plan that is shown. */
+  let shown;
 
   const form = new DayForm(day, names(), () => {
     clearTimeout(pause);
+    notice = '';
     pause = setTimeout(work, PAUSE_MS);
   });
 
   function work() {
     history.replaceState(null, '', toFragment(day));
-    document.body.dataset.state = answer();
+    try {
+      document.body.dataset.state = answer();
+    } catch (failure) {
+      broken(failure);
+      shown = undefined;
+      document.body.dataset.state = 'broken';
+    }
   }
 
   /** Plans the day and shows the plan, or what must be mended first. */
   function answer() {
-    /** @type {Problem[]} */
-    let ofReports = [];
-    try {
-      const looks = form.look();
-      ofReports = looks.flatMap((look) => look.problems);
-      const text = JSON.stringify(toPlan(day, looks));
-      const answered = plan(text);
-      form.mark(ofReports);
-      weigh.replaceChildren(...toWeigh(answered, () => showSheet(sheet(text))));
-      read.replaceChildren(...toRead(answered));
-      say(answered.summary);
-      link.textContent = 'See the weights';
-      return 'planned';
-    } catch (refused) {
-      if (!(refused instanceof InputError)) {
-        broken(refused);
-        return 'broken';
-      }
-      const { problems } = refused;
-      const others = ofReports.filter(({ path }) => problems.every((problem) => problem.path !== path));
-      weigh.replaceChildren(...toMend(problems, form.mark([...problems, ...others])));
+    const looks = form.look();
+    const { text, plan, toMend: first, setAside } = planDay(day, looks);
+    const told = [...first, ...setAside];
+    const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => told.every((problem) => problem.path !== path));
+    const bounds = form.mark([...told, ...ofReports]);
+    if (!plan) {
+      shown = undefined;
+      weigh.replaceChildren(...toMend(first, bounds));
       read.replaceChildren(h('p', {}, 'Nothing yet: the plan comes first.'));
-      say(problems.length === 1 ? 'One entry to mend.' : `${problems.length} entries to mend.`);
+      say(first.length === 1 ? 'One entry to mend.' : `${first.length} entries to mend.`);
       link.textContent = 'See what to mend';
       return 'mending';
     }
+    say(notice || plan.summary);
+    if (text === shown) return 'planned';
+    shown = text;
+    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
+    read.replaceChildren(...toRead(plan));
+    link.textContent = 'See the weights';
+    return 'planned';
   }
 
   /** @param {Day} next */
@@ -96,16 +115,22 @@ function start() {
     event.preventDefault();
     const chosen = asDay(examples()[chooser.value]);
     if (!chosen) return;
+    notice = '';
     history.pushState(null, '', toFragment(chosen));
     take(chosen);
   });
   addEventListener('popstate', () => {
     const earlier = fromFragment(location.hash);
+    notice = '';
     if (earlier) take(earlier);
   });
   byId('version', HTMLElement).textContent = `Version ${version()}`;
   take(day);
-  if (shared === null) say('The link’s brew day could not be read; this is the first built-in day.');
+
+  const ask = await loadWater();
+  form.lookWith(ask);
+  work();
+  document.body.dataset.reports = ask === 'failed' ? 'failed' : 'looked at';
 }
 
 init().then(start).catch(broken);

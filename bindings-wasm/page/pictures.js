@@ -67,6 +67,47 @@ export function scales({ cations_meq_per_l: cations, anions_meq_per_l: anions })
   return h('ul', { class: 'scales' }, bar('Cations', cations), bar('Anions', anions));
 }
 
+/**
+ * A figure of today's water: its interval as a bar about a solid mark, what the report said as a hollow one, what the bench
+ * read as a diamond. The scale begins at nothing, but for a pH.
+ *
+ * @param {{ value: number, interval_95: readonly [number, number], unit: string }} estimate
+ * @param {{ report: number | undefined, bench: number | undefined }} read
+ */
+export function reach({ value, interval_95: [low, high], unit }, { report, bench }) {
+  const values = [value, low, high, report, bench].filter((number) => number !== undefined);
+  const x = across(unit === '' ? values : [0, ...values], 3, 97);
+  return svg('svg', { class: 'reach', 'aria-hidden': 'true', focusable: 'false' },
+    svg('line', { x1: '0%', x2: '100%', y1: 14, y2: 14, class: 'axis' }),
+    ...reachMarks({ from: at(x(low)), to: at(x(high)), value: at(x(value)) }, {
+      report: report === undefined ? undefined : at(x(report)), bench: bench === undefined ? undefined : at(x(bench)),
+    }));
+}
+
+/**
+ * @param {{ from: string, to: string, value: string }} bar
+ * @param {{ report: string | undefined, bench: string | undefined }} read
+ */
+function reachMarks({ from, to, value }, { report, bench }) {
+  const end = (/** @type {string} */ x) => svg('line', { x1: x, x2: x, y1: 8, y2: 20, class: 'bar' });
+  return [
+    svg('line', { x1: from, x2: to, y1: 14, y2: 14, class: 'bar' }), end(from), end(to),
+    svg('circle', { cx: value, cy: 14, r: 5, class: 'planned' }),
+    report !== undefined && svg('circle', { cx: report, cy: 14, r: 9, class: 'ring' }),
+    bench !== undefined && svg('svg', { x: bench, y: 14, class: 'spot' }, svg('path', { d: 'M0-11L11 0L0 11L-11 0Z', class: 'ring' })),
+  ];
+}
+
+/** What the marks of today's water mean. */
+export function reachKey() {
+  const mark = (/** @type {(Node | false)[]} */ marks, /** @type {string} */ text) => h('li', {},
+    svg('svg', { class: 'mark', viewBox: '0 4 28 20', 'aria-hidden': 'true', focusable: 'false' }, ...marks), text);
+  const [line, from, to, dot, ring, diamond] = reachMarks({ from: '3', to: '25', value: '14' }, { report: '14', bench: '14' });
+  return h('ul', { class: 'key' },
+    mark([line, from, to, dot].filter((part) => part !== undefined), 'solid, with its bar: today'),
+    mark([ring ?? false], 'ring: the report'), mark([diamond ?? false], 'diamond: the bench'));
+}
+
 /** What the marks of a strip mean. */
 export function key() {
   const mark = (/** @type {string} */ kind, /** @type {string} */ text) => h('li', {},

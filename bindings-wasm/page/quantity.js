@@ -2,9 +2,12 @@
 // what does not look like a number with a unit goes to it as it was written.
 
 const NUMBER = String.raw`[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?`;
+// Words that join two numbers begin no unit.
+const UNIT = String.raw`(?!(?:to|bis)\b)[A-Za-z°%µμ][^,;]*?`;
 const BARE = new RegExp(`^\\s*${NUMBER}\\s*$`);
+const ONE_NUMBER = new RegExp(`^\\s*${NUMBER}\\s*(?:${UNIT})?\\s*$`);
 // Also below a detection limit and from a number to another; with more words than a unit it stays as it was written.
-const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*((?!(?:to|bis)\\b)[A-Za-z°%µμ][^,;]*?)\\s*$`);
+const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*(${UNIT})\\s*$`);
 const WORDS = /[A-Za-z°%µμ]/;
 const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
 
@@ -53,4 +56,13 @@ export function rangeObject(value) {
   const [, low, high, unit] = RANGE.exec(value) ?? [];
   if (low === undefined || high === undefined || unit === undefined) return value;
   return { low: together({ text: low, unit }), high: together({ text: high, unit }) };
+}
+
+/**
+ * True for one number with or without a unit; a range, a detection limit or a standard deviation is more than that.
+ *
+ * @param {unknown} value
+ */
+export function isOneNumber(value) {
+  return typeof value === 'number' || (typeof value === 'string' && ONE_NUMBER.test(value));
 }

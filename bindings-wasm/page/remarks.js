@@ -1,13 +1,17 @@
-// What the core finds in a water report, as a person reads it: in words, with a mark for how much each matters.
+// What the core finds in a water report and at the bench, as a person reads it: in words, with a mark for how much each
+// matters.
 
 import { byId, h } from './dom.js';
 import { scales } from './pictures.js';
-import { guess, isSpread } from './report.js';
+import { BENCH } from './report.js';
+import { pathText } from './state.js';
+import { atOdds, likelihoods, suspects, todaysFigures } from './today.js';
 
-/** @import { Finding, Water } from './underlet/index.js' */
+/** @import { Finding, Water, WaterMistake } from './underlet/water.js' */
 /** @import { Bound } from './form.js' */
 /** @import { Look } from './report.js' */
-/** @typedef {(key: string) => Bound | undefined} FieldOf The field of a report's key, where the form has one. */
+/** @typedef {(key: string) => Bound | undefined} FieldOf The field of a key, where the form has one. */
+/** @typedef {{ report: FieldOf, bench: FieldOf }} Fields */
 
 /** @type {Record<Finding['severity'], string>} */
 const SEVERITIES = { warning: 'Warning', doubt: 'Doubt', note: 'Note' };
@@ -25,49 +29,163 @@ const STATES = { even: 'cations and anions agree', uneven: 'cations and anions d
 const LIMITS = 'Limits are quoted as their authorities print them, and are no verdict on your water: ask the supplier or the health '
   + 'authority before you use it.';
 
+/** What is said while the reports cannot be looked at. */
+const WAITING = {
+  loading: 'The report is looked at as soon as that part of the page is here.',
+  failed: 'The part of the page that looks at water could not be loaded: there are no remarks here, and today’s water is not shown. '
+    + 'The plan works all the same. Load the page again to try once more.',
+};
+
 /** @param {number} i Which water of the day. */
 export function idsOf(i) {
-  return { counts: `sources-${i}-counts`, look: `sources-${i}-look`, more: `sources-${i}-more` };
+  const id = (/** @type {string} */ part) => `sources-${i}-${part}`;
+  return { counts: id('counts'), look: id('look'), more: id('more'), bench: id('bench'), agreement: id('agreement'), today: id('today') };
 }
 
 /**
- * Where it is told what a report is like as a whole.
+ * Where it is told what a report is like as a whole, and what the water is today.
  *
  * @param {number} i Which water of the day.
  */
 export function placesToTell(i) {
-  const { counts: line, look } = idsOf(i);
-  return [h('p', { class: 'counts', id: line, role: 'status' }), h('div', { id: look })];
+  const ids = idsOf(i);
+  return [
+    h('p', { class: 'counts', id: ids.counts, role: 'status' }),
+    h('div', { id: ids.look }),
+    h('p', { class: 'agreement remark', id: ids.agreement, role: 'status' }),
+    h('div', { id: ids.today }),
+  ];
 }
 
 /**
- * Tells what was found in a report: beside the fields it is about, and at the report's end.
+ * Says why a report is not looked at.
+ *
+ * @param {number} i Which water of the day.
+ * @param {keyof typeof WAITING} why
+ */
+export function tellOfWaiting(i, why) {
+  const ids = idsOf(i);
+  say(ids.counts, WAITING[why]);
+  say(ids.agreement, '');
+  for (const id of [ids.look, ids.today, ids.more, ids.bench]) byId(id, HTMLElement).replaceChildren();
+}
+
+/**
+ * Tells what was found in a report and at the bench: beside the fields it is about, and at the report's end.
  *
  * @param {number} i Which water of the day.
  * @param {Look} look
- * @param {FieldOf} fieldOf
+ * @param {Fields} fields
  */
-export function tell(i, { water, problems }, fieldOf) {
+export function tell(i, { water, problems, isCounted }, fields) {
   const ids = idsOf(i);
-  const status = byId(ids.counts, HTMLElement);
-  const place = byId(ids.look, HTMLElement);
-  const more = byId(ids.more, HTMLElement);
-  const said = summary(water, problems.length > 0);
-  if (status.textContent !== said) status.textContent = said;
-  place.replaceChildren();
-  more.textContent = '';
-  if (!water || problems.length > 0 || water.entries.length === 0) return;
-  for (const entry of water.entries.filter(isSpread)) {
-    fieldOf(entry.key)?.remarks.append(h('p', { class: 'taken' }, `The plan counts it as ${guess(entry)}.`));
-  }
+  // What is wrong at the bench leaves the report as it is.
+  const isRefused = problems.some(({ path }) => !path.startsWith(pathText(['sources', i, BENCH])));
+  say(ids.counts, summary(water, isRefused));
+  const look = byId(ids.look, HTMLElement);
+  look.replaceChildren(...(water && !isRefused ? ofReport(water, ids.look, fields) : []));
+  if (water?.bench) ofBench(water.bench.findings, ids.look, fields, look);
+  tellToday(i, isCounted ? water : undefined, fields);
+  for (const id of [ids.more, ids.bench]) countIn(byId(id, HTMLElement));
+}
+
+/**
+ * What is told at the report's end; the rest goes beside its fields.
+ *
+ * @param {Water} water
+ * @param {string} id
+ * @param {Fields} fields
+ */
+function ofReport(water, id, fields) {
+  if (water.entries.length === 0) return [];
   const whole = water.findings.flatMap((finding, n) => {
-    const words = remark(finding, `${ids.look}-${n}`);
-    return besideField(fieldsOf(finding), words, fieldOf) ? [] : [words];
+    const words = remark(finding, `${id}-${n}`);
+    return besideField(fieldsOf(finding), words, fields.report) ? [] : [words];
   });
-  place.append(...sums(water), ...whole);
-  if (water.findings.some(({ code }) => code === 'limit_exceeded')) place.append(h('p', { class: 'hint' }, LIMITS));
-  const inMore = more.closest('details')?.querySelectorAll('.remark').length ?? 0;
-  if (inMore > 0) more.textContent = `, ${inMore} ${inMore === 1 ? 'remark' : 'remarks'}`;
+  const limits = water.findings.some(({ code }) => code === 'limit_exceeded') ? [h('p', { class: 'hint' }, LIMITS)] : [];
+  return [...worthAsking(water), ...sums(water), ...whole, ...limits];
+}
+
+/**
+ * @param {readonly Finding[]} findings
+ * @param {string} id
+ * @param {Fields} fields
+ * @param {HTMLElement} end Where what has no field is told.
+ */
+function ofBench(findings, id, fields, end) {
+  for (const [n, finding] of findings.entries()) {
+    const words = remark(finding, `${id}-bench-${n}`);
+    if (!besideField(fieldsOf(finding), words, fields.bench)) end.append(words);
+  }
+}
+
+/**
+ * What the water is today, and beside its field what disagrees most.
+ *
+ * @param {number} i Which water of the day.
+ * @param {Water | undefined} water
+ * @param {Fields} fields
+ */
+function tellToday(i, water, fields) {
+  const ids = idsOf(i);
+  const today = water?.today ?? undefined;
+  const worst = today && atOdds(today);
+  const failed = water?.not_reconciled ?? '';
+  const agreement = byId(ids.agreement, HTMLElement);
+  agreement.classList.toggle('doubt', Boolean(worst || failed));
+  say(ids.agreement, failed ? `${failed} The plan takes the report’s figures as they stand.` : today?.text ?? '');
+  const place = byId(ids.today, HTMLElement);
+  const wasOpen = place.querySelector('details')?.open ?? true;
+  place.replaceChildren(...(water && today ? [...suspects(today), todaysFigures(water, today, wasOpen)] : []));
+  if (!worst || worst.origin === 'usual') return;
+  fields[worst.origin](worst.key)?.remarks
+    .append(h('p', { class: 'remark doubt' }, h('b', {}, 'At odds: '), `${worst.display}. Look at it again.`));
+}
+
+/**
+ * What may have been mistaken in the report, likelier than not, and what speaks for it.
+ *
+ * @param {Water} water
+ */
+function worthAsking(water) {
+  const asked = questions(water);
+  if (asked.length === 0) return [];
+  return [
+    h('h3', {}, 'Worth asking'),
+    h('p', { class: 'hint' }, 'Nothing is changed by itself: ask who made the report, then write what it should say.'),
+    h('ul', { class: 'questions' }, ...asked.map(({ text, evidence }) => h('li', {},
+      h('p', {}, text),
+      h('p', { class: 'display' }, `Evidence: ${evidence.map(likelihoods).join('; ')}.`)))),
+  ];
+}
+
+/**
+ * The mistakes that are likelier than the report as it is written.
+ *
+ * @param {Water} water
+ * @returns {WaterMistake[]}
+ */
+function questions({ mistakes }) {
+  return mistakes.filter(({ odds }) => odds > 1);
+}
+
+/**
+ * Counts the remarks in a part that can be folded away.
+ *
+ * @param {HTMLElement} said
+ */
+function countIn(said) {
+  const count = said.closest('details')?.querySelectorAll('.remark').length ?? 0;
+  said.textContent = count === 0 ? '' : `, ${count} ${count === 1 ? 'remark' : 'remarks'}`;
+}
+
+/**
+ * @param {string} id
+ * @param {string} text
+ */
+function say(id, text) {
+  const place = byId(id, HTMLElement);
+  if (place.textContent !== text) place.textContent = text;
 }
 
 /**
@@ -77,8 +195,9 @@ export function tell(i, { water, problems }, fieldOf) {
 function summary(water, isRefused) {
   if (!water || isRefused) return 'The report is looked at again once its entries are mended.';
   if (water.entries.length === 0) return 'Enter what its report states, and the report is looked at.';
-  if (water.findings.length === 0) return 'Nothing in this report is odd.';
-  return `Remarks on this report: ${counts(water.findings)}.`;
+  const asked = questions(water).length;
+  const told = [counts(water.findings), asked === 0 ? '' : `${asked} worth asking about`].filter(Boolean);
+  return told.length === 0 ? 'Nothing in this report is odd.' : `Remarks on this report: ${told.join(', ')}.`;
 }
 
 /**

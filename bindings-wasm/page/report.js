@@ -1,55 +1,88 @@
-// The water reports of a day: each is looked at by the core, and the plan is given what it can count with.
+// The water reports of a day and this morning's benches: the core looks at each, and the plan is given each as one document.
 
-import { isPart, pathText } from './state.js';
-import { InputError, water } from './underlet/index.js';
+import { isOneNumber } from './quantity.js';
+import { isPart, pathText, set } from './state.js';
+import { InputError } from './underlet/index.js';
 
-/** @import { Problem, Water, WaterEntry } from './underlet/index.js' */
+/** @import { Problem } from './underlet/index.js' */
+/** @import { Water } from './underlet/water.js' */
 /** @import { Day, Part } from './state.js' */
+/** @typedef {(report: string) => Water} Ask Asks the core about a report; it is loaded apart from the plan. */
 
 /**
- * What the core says of one report. `water` leaves out what it refused; `problems` say what that is, with paths of the day.
+ * What the core says of one report and its bench. `water` leaves out what it refused; `problems` say what that is, with
+ * paths of the day. `isCounted` is true where the plan is given the report and counts today's water.
  *
- * @typedef {{ water: Water | undefined, problems: Problem[] }} Look
+ * @typedef {{ water: Water | undefined, problems: Problem[], isCounted: boolean }} Look
  */
 
-/** Where a source keeps what its report tells and a brew day has no use for. */
+/** Where a source keeps what its report tells besides, and what was measured this morning. */
 export const REPORT = 'report';
+export const BENCH = 'bench';
 
-/** What a source says besides its report. */
-const OF_THE_BREW_DAY = ['at_most', REPORT];
+/** What a source says besides the figures of its report. */
+const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH];
 
-/** @param {Day} day */
-export function lookAtReports(day) {
-  return day.sources.map(lookAt);
+/**
+ * @param {Day} day
+ * @param {Ask} ask
+ */
+export function lookAtReports(day, ask) {
+  return day.sources.map((source, i) => lookAt(source, i, ask));
 }
 
 /**
  * @param {Part} source
  * @param {number} i Which source of the day it is.
+ * @param {Ask} ask
  * @returns {Look}
  */
-function lookAt(source, i) {
-  const report = reportOf(source);
-  const first = ask(report);
-  if (first.problems.length === 0) return first;
-  // What was refused must not keep the plan from the rest: the second question leaves it out.
-  const refused = new Set(first.problems.map(({ path }) => keyOf(path)));
-  const rest = Object.fromEntries(Object.entries(report).filter(([key]) => !refused.has(key)));
-  const own = isPart(source[REPORT]) ? source[REPORT] : {};
-  const inDay = (/** @type {string} */ path) => `${pathText(keyOf(path) in own ? ['sources', i, REPORT] : ['sources', i])}.${path}`;
-  const problems = first.problems
-    .filter(({ code }) => code !== 'unknown_key')
-    .map((problem) => ({ ...problem, path: inDay(problem.path) }));
-  return { water: ask(rest).water, problems };
+function lookAt(source, i, ask) {
+  const isCounted = isTold(source);
+  const first = answerOf(source, ask);
+  if (first.problems.length === 0) return { ...first, isCounted };
+  const problems = first.problems.map((problem) => ({ ...problem, path: inDay(source, i, problem.path) }));
+  // What was refused must not keep the rest from being looked at: the second question leaves it out.
+  const { water } = answerOf(without(source, i, problems), ask);
+  return { water, problems: problems.filter(({ code }) => code !== 'unknown_key'), isCounted };
 }
 
 /**
- * The key of a document that a path begins with.
- *
- * @param {string} path
+ * @param {Part} source
+ * @param {Ask} ask
+ * @returns {Omit<Look, 'isCounted'>}
  */
-function keyOf(path) {
-  return path.split(/[.[]/, 1)[0] ?? '';
+function answerOf(source, ask) {
+  try {
+    return { water: ask(JSON.stringify({ ...reportOf(source), [BENCH]: source[BENCH] })), problems: [] };
+  } catch (refused) {
+    return { water: undefined, problems: problemsOf(refused) };
+  }
+}
+
+/**
+ * The problems of a document that the core refused; anything else is thrown on.
+ *
+ * @param {unknown} refused
+ * @returns {Problem[]}
+ */
+export function problemsOf(refused) {
+  if (!(refused instanceof InputError)) throw refused;
+  return [...refused.problems];
+}
+
+/**
+ * True where a source tells more than the figures a brew day takes: a bench, a range, a date, a hardness.
+ *
+ * @param {Part} source
+ */
+function isTold(source) {
+  return REPORT in source || BENCH in source || !Object.values(figuresOf(source)).every(isOneNumber);
+}
+
+/** @param {Part} source */
+function figuresOf(source) {
+  return Object.fromEntries(Object.entries(source).filter(([key]) => !OF_THE_BREW_DAY.includes(key)));
 }
 
 /**
@@ -59,10 +92,9 @@ function keyOf(path) {
  * @returns {Part}
  */
 function reportOf(source) {
-  const stated = Object.entries(source).filter(([key]) => !OF_THE_BREW_DAY.includes(key));
   const more = isPart(source[REPORT]) ? source[REPORT] : {};
   // A name that is missing or spoilt is told with the plan.
-  return { underlet: 1, today: today(), ...more, ...Object.fromEntries(stated), name: 'this water' };
+  return { underlet: 1, today: today(), ...more, ...figuresOf(source), name: 'this water' };
 }
 
 /** The day of reading by this device, as ISO 8601 writes it. */
@@ -73,48 +105,54 @@ function today() {
 }
 
 /**
- * @param {Part} report
- * @returns {Look}
+ * A source as the plan takes it.
+ *
+ * @param {Part} source
  */
-function ask(report) {
-  try {
-    return { water: water(JSON.stringify(report)), problems: [] };
-  } catch (refused) {
-    if (!(refused instanceof InputError)) throw refused;
-    return { water: undefined, problems: [...refused.problems] };
+export function toPlan(source) {
+  if (!isTold(source)) return source;
+  const { name, at_most, [BENCH]: bench } = source;
+  return { name, at_most, [REPORT]: reportOf(source), [BENCH]: bench };
+}
+
+/**
+ * A source by the figures of its report as they stand, one number each, for a plan that no one water fits.
+ *
+ * @param {Part} source
+ * @param {Look | undefined} look
+ */
+export function asItStands(source, look) {
+  const { [REPORT]: _, [BENCH]: __, ...plain } = source;
+  const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);
+  return { ...plain, ...Object.fromEntries(read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`])) };
+}
+
+/**
+ * The path in the day of what has this path in the report of a source.
+ *
+ * @param {Part | undefined} source
+ * @param {number} i
+ * @param {string} path
+ */
+export function inDay(source, i, path) {
+  const [key = ''] = path.split(/[.[]/, 1);
+  const isTheReports = isPart(source?.[REPORT]) && key in source[REPORT];
+  return `${pathText(['sources', i, ...(isTheReports ? [REPORT] : [])])}.${path}`;
+}
+
+/**
+ * A source without the figures that cannot be read.
+ *
+ * @param {Part} source
+ * @param {number} i
+ * @param {readonly Problem[]} problems Problems of the day, with its paths.
+ */
+export function without(source, i, problems) {
+  const rest = structuredClone(source);
+  const start = `${pathText(['sources', i])}.`;
+  for (const { path } of problems.filter((problem) => problem.path.startsWith(start))) {
+    const steps = path.slice(start.length).split(/[.[]/);
+    set(rest, steps.slice(0, steps[0] === REPORT || steps[0] === BENCH ? 2 : 1), undefined);
   }
-}
-
-/**
- * The day as the engine plans it: without what is the report's alone, and with one number in place of a range or of a
- * value below a detection limit.
- *
- * @param {Day} day
- * @param {readonly Look[]} looks
- */
-export function toPlan(day, looks) {
-  const sources = day.sources.map((source, i) => {
-    const { [REPORT]: _, ...plain } = source;
-    const counted = (looks[i]?.water?.entries ?? []).filter((entry) => entry.key in plain && isSpread(entry));
-    return { ...plain, ...Object.fromEntries(counted.map((entry) => [entry.key, guess(entry)])) };
-  });
-  return { ...day, sources };
-}
-
-/**
- * True where a report does not state one number.
- *
- * @param {WaterEntry} entry
- */
-export function isSpread({ low, high, below, sd }) {
-  return [low, high, below, sd].some((number) => number !== null);
-}
-
-/**
- * The best single guess of an entry, as a brew day takes it.
- *
- * @param {WaterEntry} entry
- */
-export function guess({ value, unit }) {
-  return unit === '' ? value : `${value} ${unit}`;
+  return rest;
 }

@@ -79,6 +79,11 @@ impl Ion {
         self.row().key
     }
 
+    /// The ion of a key.
+    pub fn by_key(key: &str) -> Option<Ion> {
+        Ion::ALL.into_iter().find(|ion| ion.key() == key)
+    }
+
     /// Symbol for people, such as `Ca`.
     pub fn symbol(self) -> &'static str {
         self.row().symbol

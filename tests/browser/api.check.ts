@@ -2,9 +2,14 @@
 
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
-import { type BrewDay, InputError, plan, water, type WaterReport } from '../../bindings-wasm/js/index.js';
+import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import * as planning from '../../bindings-wasm/js/planning.js';
+import * as reports from '../../bindings-wasm/js/reports.js';
+import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
-export const codeKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
+export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
+export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
@@ -45,6 +50,14 @@ const { entries, findings } = water(report);
 export const shown: string[] = entries.map(({ display, below }) => (below === null ? display : `below ${below}`));
 export const doubts = findings.filter(({ code, severity }) => code === 'ions_missing' && severity !== 'note');
 
+const reconciled = water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02, used: 18.4 }, ph: 7.6 } });
+export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.not_reconciled ?? ''];
+export const doubted: string[] = reconciled.mistakes.map(({ kind, text }) => (kind === 'sulfur_read_as_sulfate' ? text : ''));
+export const origins: ('report' | 'bench' | 'usual')[] = reconciled.today?.measurements.map(({ origin }) => origin) ?? [];
+plan({ ...day, sources: [{ name: 'well', report, bench: { hardness_drops: { drops: 14, per_drop: '1 °dH' } } }] });
+
+// @ts-expect-error: a titration says how much it took
+water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02 } } });
 // @ts-expect-error: a report has no malts
 water({ ...report, grist: [] });
 

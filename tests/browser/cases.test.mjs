@@ -17,16 +17,18 @@ function cases() {
 
 let packed;
 let underlet;
+let reports;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
+  reports = await packed.loadWater();
 });
 after(() => packed.remove());
 
 for (const { file, name, day, day_text: text, report, problems, messages, plan_file: planFile, water_file: waterFile } of cases()) {
   test(`${file}: ${name}`, () => {
     const input = text ?? day ?? report;
-    const ask = report ? underlet.waterText : underlet.planText;
+    const ask = report ? reports.waterText : underlet.planText;
     if (!problems) {
       assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile), 'utf8').trimEnd());
       return;

@@ -37,8 +37,9 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'types.d.ts',
-      'wasm/underlet.d.ts', 'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'water-report.schema.json',
+      'README.md', 'brew-day.schema.json', 'engine.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'planning.js',
+      'reports.js', 'types.d.ts', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
+      'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
     ]);
   });
 
@@ -48,9 +49,19 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  test('keeps the wasm file under 200 kB gzipped', () => {
-    const bytes = gzipSync(readFileSync(join(packed.installed, 'wasm/underlet_bg.wasm')), { level: 9 }).length;
-    assert.ok(bytes < 200_000, `${bytes} bytes`);
+  for (const library of ['planning', 'water']) {
+    test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
+      const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
+      assert.ok(bytes < 200_000, `${bytes} bytes`);
+    });
+  }
+
+  test('has one InputError for both libraries, and no call in both', async () => {
+    const reports = await packed.loadWater();
+    assert.equal(reports.InputError, underlet.InputError);
+    const both = Object.keys(reports).filter((name) => name in underlet);
+    assert.deepEqual(both.sort(), ['InputError', 'init']);
+    assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
   });
 
   test('runs the example of its README', () => {
@@ -163,7 +174,7 @@ describe('what cannot be planned', () => {
   });
 
   test('never poisons the module: 20,000 refusals in a row, the memory stays', async () => {
-    const { initSync } = await import(`file://${packed.installed}/wasm/underlet.js`);
+    const { initSync } = await import(`file://${packed.installed}/wasm/planning.js`);
     const { memory } = initSync();
     const bad = fresh();
     bad.sources[0].calcium = 'plenty';
@@ -189,7 +200,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

@@ -42,11 +42,12 @@ afterEach(async () => {
   assert.deepEqual(complaints, []);
 });
 
-/** Opens the page and waits for its first plan. */
-async function open({ width = 1200, colorScheme = 'light', fragment = '', bypassCSP = false } = {}) {
+/** Opens the page and waits for its first plan, and for what looks at water; `onLibrary` meets the request for that. */
+async function open({ width = 1200, colorScheme = 'light', fragment = '', bypassCSP = false, onLibrary = undefined } = {}) {
   await page?.context().close();
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP });
   page = await context.newPage();
+  if (onLibrary) await page.route('**/water_bg.wasm', onLibrary);
   complaints = [];
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
   page.on('pageerror', (error) => complaints.push(String(error)));
@@ -55,6 +56,13 @@ async function open({ width = 1200, colorScheme = 'light', fragment = '', bypass
   });
   await page.goto(site.address + fragment);
   await settled('planned');
+  if (!onLibrary) await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
+}
+
+/** Opens the page with the first built-in day and this water. */
+async function openWith(source, more = {}) {
+  const day = { ...dayInAddress(), sources: [source] };
+  await open({ ...more, fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
 }
 
 /** Waits until the page has answered the last change. */
@@ -71,6 +79,34 @@ async function write(path, text, state = 'planned') {
   await page.waitForFunction(() => location.hash !== '');
   await page.waitForTimeout(400);
   await settled(state);
+}
+
+/** A water whose cations and anions are some way apart, and a bench of it. */
+const NINEFOLD_MAINS = {
+  name: 'mains', calcium: '92 mg/L', magnesium: '9 mg/L', sodium: '24 mg/L', potassium: '2.5 mg/L', chloride: '41 mg/L',
+  sulfate: '56 mg/L', nitrate: '18 mg/L', alkalinity: '215 mg/L as CaCO3', ph: 7.4,
+};
+const BENCH = {
+  temperature: '11 °C', alkalinity_titration: { sample: '100 mL', acid: '0.02 mol/L', used: '19.1 mL' },
+  hardness_drops: { drops: 14, per_drop: '1 °dH' }, conductivity: '520 µS/cm', ph: 7.6,
+};
+
+/** The figures of today's water, and one of them. */
+const figures = { count: () => page.locator('.figures > li').count() };
+const figure = (label) => page.locator('.figures > li').filter({ has: page.getByText(label, { exact: true }) });
+
+/** The numbers in a text. */
+const numbers = (text) => text.match(/\d+(\.\d+)?/g).map(Number);
+
+/** What the plan says: what to weigh, and what the meter should say. */
+async function told() {
+  return [await page.locator('#to-weigh').innerText(), await page.locator('#to-read').innerText()];
+}
+
+/** How much of the mash pH's variance comes from a cause, per cent. */
+async function doubtOf(cause) {
+  const [, share] = await page.locator('tr').filter({ hasText: cause }).locator('td').allInnerTexts();
+  return numbers(share)[0];
 }
 
 /** The day that the address holds. */
@@ -202,14 +238,14 @@ describe('the page', () => {
     assert.match(await look.innerText(), /cations and anions agree/);
   });
 
-  test('keeps in the address what only the report tells, and plans without it', async () => {
-    const plain = await page.locator('#to-weigh').innerText();
+  test('keeps in the address what only the report tells, and the plan counts with it', async () => {
+    const [weights, doubts] = await told();
     await page.getByText('More of the report').click();
     await write('sources[0].report.hardness', '2 °dH');
     await write('sources[0].report.conductivity', '90');
     await write('sources[0].report.sampled', '2001-02-03');
     assert.deepEqual(dayInAddress().sources[0].report, { hardness: '2 °dH', conductivity: '90 µS/cm', sampled: '2001-02-03' });
-    assert.equal(await page.locator('#to-weigh').innerText(), plain);
+    assert.notEqual((await told())[1], doubts);
 
     await open({ fragment: new URL(page.url()).hash });
     assert.equal(await control('sources[0].report.hardness').inputValue(), '2');
@@ -221,25 +257,197 @@ describe('the page', () => {
     assert.ok(described.split(' ').includes(await hardness.getAttribute('id')), 'the remark describes the calcium too');
     assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /^Doubt: A conductivity of 90 µS\/cm does not agree/);
     assert.match(await control('sources[0].report.sampled-remarks').innerText(), /^Doubt: The sample is \d+ days old/);
-    assert.equal(await control('sources-0-more').innerText(), ', 3 remarks');
+    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /At odds: read 90 µS\/cm where today's water would read/);
+    assert.equal(await control('sources-0-more').innerText(), ', 4 remarks');
 
     await control('sources[0].report.hardness').fill('');
     await control('sources[0].report.conductivity').fill('');
     await write('sources[0].report.sampled', '');
     assert.equal('report' in dayInAddress().sources[0], false);
+    assert.deepEqual(await told(), [weights, doubts], 'what is emptied counts no longer');
   });
 
-  test('takes a range and a detection limit, and tells what the plan counts', async () => {
+  test('takes a range and a detection limit, and shows what the plan counts instead', async () => {
+    assert.equal(await figures.count(), 0, 'a report of plain figures is counted as it stands');
     await write('sources[0].magnesium', '8-12');
     await write('sources[0].nitrate', '<5 mg/L');
-    assert.match(await control('sources[0].magnesium-remarks').innerText(), /The plan counts it as 10 mg\/L\./);
-    assert.match(await control('sources[0].nitrate-remarks').innerText(), /The plan counts it as 2\.5 mg\/L\./);
     const { magnesium, nitrate } = dayInAddress().sources[0];
     assert.deepEqual({ magnesium, nitrate }, { magnesium: '8-12 mg/L', nitrate: '<5 mg/L' });
-    const spread = await page.locator('#to-weigh').innerText();
-    await write('sources[0].magnesium', '10');
-    await write('sources[0].nitrate', '2.5');
-    assert.equal(await page.locator('#to-weigh').innerText(), spread);
+    const [value, low, high] = numbers(await figure('magnesium').locator('.best').innerText());
+    assert.ok(low < value && value < high && low > 6 && high < 14, `${low} to ${high} about ${value}`);
+    assert.match(await figure('magnesium').innerText(), /report 8 to 12 mg\/L/);
+    assert.match(await figure('nitrate').innerText(), /report <5 mg\/L/);
+    // The wider the range, the less sure today's water.
+    await write('sources[0].magnesium', '4-16');
+    const [, lower, higher] = numbers(await figure('magnesium').locator('.best').innerText());
+    assert.ok(lower < low && higher > high);
+  });
+
+  test('counts what the bench measured: the plan is surer of the alkalinity', async () => {
+    await page.getByText('This morning’s bench').click();
+    const before = await doubtOf('the alkalinity of the water');
+    const range = /Eight mashes in ten should lie between [\d.]+ and [\d.]+/;
+    const [wide] = range.exec(await page.locator('#to-read').innerText());
+    await write('sources[0].bench.alkalinity', '252');
+    await write('sources[0].bench.temperature', '11');
+    assert.deepEqual(dayInAddress().sources[0].bench, { alkalinity: '252 mg/L as CaCO3', temperature: '11 °C' });
+    assert.ok(await doubtOf('the alkalinity of the water') < before);
+    const [narrow] = range.exec(await page.locator('#to-read').innerText());
+    assert.notEqual(narrow, wide);
+    const [value, low, high] = numbers((await figure('alkalinity').locator('.best').innerText()).replace('CaCO3', ''));
+    assert.ok(low < value && value < high && Math.abs(value - 252) < 10);
+    assert.match(await figure('alkalinity').innerText(), /report 252 mg\/L as CaCO3, bench 252 mg\/L as CaCO3/);
+    assert.match(await page.locator('.figures').locator('xpath=..').innerText(), /pH at 11 °C/);
+    await control('sources[0].bench.alkalinity').fill('');
+    await write('sources[0].bench.temperature', '');
+    assert.equal('bench' in dayInAddress().sources[0], false);
+    assert.equal(await figures.count(), 0);
+  });
+
+  test('works an alkalinity out of its titration, and says what is missing of it', async () => {
+    await page.getByText('This morning’s bench').click();
+    await page.getByText('From a titration or a drop kit').click();
+    await write('sources[0].bench.alkalinity_titration.sample', '100');
+    const used = 'sources[0].bench.alkalinity_titration.used';
+    assert.match(await control(`${used}-mistakes`).innerText(), /Expected/);
+    assert.ok((await page.locator('.additions > li').count()) > 0, 'the plan does without it');
+    assert.doesNotMatch(await control('sources-0-counts').innerText(), /mended/, 'the report is looked at all the same');
+    await write('sources[0].bench.alkalinity_titration.acid', '0.02');
+    await write(used, '25.2');
+    assert.equal(await control(`${used}-mistakes`).innerText(), '');
+    // Standard Methods 2320 B: mL of acid x normality x 50 000 / mL of sample = 252 mg/L as CaCO3.
+    assert.match(await figure('alkalinity').innerText(), /bench 252 mg\/L as CaCO3 \(sd \d/);
+    await write('sources[0].bench.alkalinity', '250');
+    assert.match(await control('sources[0].bench.alkalinity_titration.sample-mistakes').innerText(), /Keep the surer of the two/);
+    assert.equal(await page.locator('#weigh .problems').count(), 0);
+  });
+
+  test('shows beside its field what disagrees most', async () => {
+    await openWith({
+      ...NINEFOLD_MAINS, bench: { conductivity: '520 µS/cm', free_chlorine: '0.2 mg/L', alkalinity: '191 mg/L as CaCO3', ph: 7.6 },
+    });
+    const beside = control('sources[0].bench.conductivity-remarks');
+    assert.match(await beside.innerText(), /^At odds: read 520 µS\/cm where today's water would read \d+\. Look at it again\./);
+    const described = await control('sources[0].bench.conductivity').getAttribute('aria-describedby');
+    assert.ok(described.split(' ').includes('sources[0].bench.conductivity-remarks'));
+    assert.match(await control('sources-0-agreement').innerText(), /^Something does not agree .*conductivity at the bench/);
+    assert.match(await control('sources-0-today').innerText(), /If just one of them is wrong: conductivity at the bench \d+ %, /);
+    assert.match(await control('sources[0].bench.free_chlorine-remarks').innerText(), /^Note: There is chlorine/);
+    assert.equal(await control('sources-0-bench').innerText(), ', 2 remarks');
+    assert.match(await page.locator('.cautions').innerText(), /"mains": Something does not agree/);
+
+    await openWith({
+      ...NINEFOLD_MAINS, bench: { alkalinity_titration: { sample: '100 mL', acid: '0.02 mol/L', used: '8 mL' }, conductivity: '645 µS/cm' },
+    });
+    assert.match(await control('sources-0-agreement').innerText(), /alkalinity at the bench/);
+    assert.match(await control('sources[0].bench.alkalinity_titration.sample-remarks').innerText(), /^At odds: read 80\.1 mg\/L as CaCO3/);
+
+    await openWith({ ...NINEFOLD_MAINS, bench: { alkalinity: '215 mg/L as CaCO3' } });
+    assert.match(await control('sources-0-agreement').innerText(), /^What was measured agrees/);
+    assert.equal(await page.getByText('At odds:').count(), 0);
+  });
+
+  test('names a mistaken basis as a question with its evidence, and changes nothing', async () => {
+    // Sulfate of 240 mg/L stated as sulfur: 240 x 32.06 / 96.06 = 80 mg/L.
+    const source = {
+      name: 'mains', calcium: '120 mg/L', magnesium: '20 mg/L', sodium: '38 mg/L', chloride: '50 mg/L', sulfate: '80 mg/L',
+      alkalinity: '150 mg/L as CaCO3',
+    };
+    await openWith(source);
+    const look = control('sources-0-look');
+    assert.match(await look.innerText(), /Worth asking/);
+    const first = await page.locator('.questions li').first().innerText();
+    assert.match(first, /^Sulfate as S, read as SO4\? Then sulfate 240 mg\/L instead of 80/);
+    assert.match(first, /Evidence: ion balance, 2500 times likelier; usual compositions, 1\.5 times less likely\./);
+    for (const text of await page.locator('.questions li').allInnerTexts()) {
+      const [, odds] = /Odds ([\d.]+) to 1 against the report/.exec(text);
+      assert.ok(Number(odds) > 1, text);
+    }
+    assert.match(await control('sources-0-counts').innerText(), /\d worth asking about/);
+    assert.deepEqual(dayInAddress().sources[0], source);
+    assert.equal(await control('sources[0].sulfate').inputValue(), '80');
+    await write('sources[0].sulfate', '80 mg/L as S');
+    assert.equal(await page.locator('.questions').count(), 0);
+  });
+
+  test('shares the bench with the link', async () => {
+    await openWith({ ...NINEFOLD_MAINS, report: { sampled: '2025-06-02', hardness: '14.9 °dH' }, bench: BENCH });
+    const [weights, doubts] = await told();
+    const water = await control('sources-0-today').innerText();
+    assert.match(water, /bench 241 mg\/L as CaCO3 \(sd 13\)/);
+    await write('sources[0].bench.conductivity', '560');
+    await open({ fragment: new URL(page.url()).hash });
+    assert.deepEqual(dayInAddress().sources[0].bench, { ...BENCH, conductivity: '560 µS/cm' });
+    assert.equal(await control('sources[0].bench.hardness_drops.per_drop').inputValue(), '1');
+    assert.equal(await control('sources[0].bench.hardness_drops.per_drop-unit').innerText(), '°dH');
+    assert.ok(await control('sources[0].bench.hardness_drops.per_drop').isVisible(), 'what is used stands open');
+    assert.notEqual(await control('sources-0-today').innerText(), water);
+    await write('sources[0].bench.conductivity', '520');
+    assert.equal(await control('sources-0-today').innerText(), water);
+    assert.deepEqual(await told(), [weights, doubts]);
+  });
+
+  test('plans with the figures as they stand where report and bench fit no one water', async () => {
+    const impossible = {
+      name: 'mains', calcium: '1200 mg/L', magnesium: '0 mg/L', potassium: '3800 mg/L', sulfate: '1800 mg/L', alkalinity: '0 mg/L as CaCO3',
+    };
+    await openWith(impossible);
+    const plain = await told();
+    await openWith({
+      ...impossible, report: { conductivity: '0 µS/cm' },
+      bench: { conductivity: '5400 µS/cm', alkalinity: { value: 800, unit: 'mg/L as CaCO3', sd: 0.5 } },
+    });
+    assert.match(await control('sources-0-agreement').innerText(), /^What the water is today cannot be told: .*The plan takes the report’s figures as they stand\.$/);
+    assert.deepEqual(await told(), plain);
+    assert.equal(await page.locator('[aria-invalid]').count(), 0);
+  });
+
+  test('lands what the plan refuses at its field, whether or not a bench is told', async () => {
+    await openWith({ ...NINEFOLD_MAINS, report: { hardness: '14.9 °dH' }, bench: BENCH });
+    await write('sources[0].sulfate', 'a lot', 'mending');
+    assert.equal(await control('sources[0].sulfate').getAttribute('aria-invalid'), 'true');
+    assert.match(await page.locator('.problems').innerText(), /Sulfate \(sources\[0\]\.sulfate\)/);
+    await write('sources[0].sulfate', '56');
+    await write('sources[0].report.hardness', 'rather');
+    await write('sources[0].bench.ph', 'sour');
+    for (const path of ['sources[0].report.hardness', 'sources[0].bench.ph']) {
+      assert.equal(await control(path).getAttribute('aria-invalid'), 'true');
+    }
+    assert.equal(await page.locator('[aria-invalid]').count(), 2);
+    await write('sources[0].name', '', 'mending');
+    assert.equal(await page.locator('.problems li').count(), 1, 'only what the plan waits for');
+  });
+
+  test('shows the plan before what looks at water is there', async () => {
+    let release;
+    const held = new Promise((go) => { release = go; });
+    const source = { ...NINEFOLD_MAINS, bench: BENCH };
+    await openWith(source, { onLibrary: (route) => held.then(() => route.continue()) });
+    const early = await told();
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    assert.equal(await control('sources-0-counts').innerText(), 'The report is looked at as soon as that part of the page is here.');
+    await write('sources[0].bench.alkalinity', 'much');
+    assert.equal(await control('sources[0].bench.alkalinity').getAttribute('aria-invalid'), 'true');
+    await write('sources[0].bench.alkalinity', '');
+    assert.equal(await figures.count(), 0);
+    await page.locator('#to-weigh').evaluate((place) => { place.firstElementChild.id = 'not-built-anew'; });
+    release();
+    await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
+    assert.match(await control('sources-0-counts').innerText(), /^Remarks on this report/);
+    assert.ok((await figures.count()) > 10);
+    assert.equal(await page.locator('#not-built-anew').count(), 1, 'the plan stays as it is while it is read');
+    assert.deepEqual(await told(), early);
+  });
+
+  test('says so when what looks at water cannot be loaded, and plans', async () => {
+    await openWith({ ...NINEFOLD_MAINS, bench: BENCH }, { onLibrary: (route) => route.abort() });
+    await page.waitForFunction(() => document.body.dataset.reports === 'failed');
+    assert.match(await control('sources-0-counts').innerText(), /could not be loaded.*The plan works all the same/);
+    const before = await told();
+    await write('sources[0].bench.alkalinity_titration.used', '21');
+    assert.notDeepEqual(await told(), before);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    complaints = complaints.filter((text) => !/ERR_FAILED/.test(text));
   });
 
   test('says what to mend in a figure that only the report tells, and plans all the same', async () => {
@@ -298,6 +506,9 @@ for (const width of WIDTHS) {
       await write('sources[0].report.hardness', '2 °dH');
       await write('sources[0].report.free_chlorine', '0.8');
       await inspect(`${width}-${colorScheme}-remarks`);
+      await openWith({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench: { ...BENCH, free_chlorine: '0.2 mg/L' } }, { width, colorScheme, bypassCSP: true });
+      assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
+      await inspect(`${width}-${colorScheme}-today`);
       await write('sources[0].calcium', 'plenty', 'mending');
       await write('grist[1].mass', 'a sack', 'mending');
       await inspect(`${width}-${colorScheme}-mending`);

@@ -28,6 +28,7 @@ export function installPacked() {
     installed,
     files: files.map(({ path }) => path).sort(),
     load: () => import(pathToFileURL(join(installed, 'node.js')).href),
+    loadWater: () => import(pathToFileURL(join(installed, 'water-node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 import pickle
 from decimal import Decimal
@@ -51,3 +52,87 @@ def test_what_cannot_be_read_is_told_together() -> None:
     with pytest.raises(ul.InputError) as caught:
         ul.water({**WELL, "calcium": object(), "nitrate": "plenty"})
     assert {problem.path for problem in caught.value.problems} == {"calcium", "nitrate"}
+
+
+REPORT = {
+    "underlet": 1,
+    "name": "mains",
+    "sampled": "2025-06-02",
+    "today": "2026-03-31",
+    "calcium": "80 mg/L",
+    "magnesium": "10 mg/L",
+    "chloride": "40 mg/L",
+    "sulfate": "60 mg/L",
+    "alkalinity": "190 mg/L as CaCO3",
+}
+BENCH = {
+    "temperature": "12 °C",
+    "alkalinity_titration": {"sample": "100 mL", "acid": "0.02 mol/L", "used": "16 mL"},
+    "conductivity": "480 µS/cm",
+}
+
+
+def test_a_report_is_reconciled_with_the_bench() -> None:
+    report = ul.WaterReport.from_dict(REPORT)
+    today = report.reconcile(bench=BENCH)
+    whole = ul.water({**REPORT, "bench": BENCH})
+    assert today.to_dict() == whole.today
+    parts = {name for name, value in vars(ul.Today).items() if isinstance(value, property)}
+    document: dict[str, object] = dict(today.to_dict())
+    assert parts == set(document)
+    for part in parts:
+        assert getattr(today, part) == document[part]
+    # Standard Methods 2320 B: 16 mL of 0.02 eq/L on 100 mL are 160 mg/L as CaCO3; the old report says 190 and is less sure.
+    alkalinity = today["alkalinity"]
+    assert abs(alkalinity["value"] - 160) < 5
+    low, high = alkalinity["interval_95"]
+    assert low < alkalinity["value"] < high
+    assert today.temperature_c == 12
+    with pytest.raises(KeyError):
+        today["gold"]
+    # Without a bench it is the report alone; a bench within the report counts as well.
+    assert report.reconcile()["alkalinity"]["value"] > 170
+    assert ul.WaterReport.from_json(json.dumps({**REPORT, "bench": BENCH})).reconcile() == today
+
+
+def test_todays_water_is_held_and_shown() -> None:
+    report = ul.WaterReport.from_dict(REPORT)
+    today = report.reconcile(bench=BENCH)
+    for held in (today, report):
+        assert pickle.loads(pickle.dumps(held)) == held  # noqa: S301
+        assert copy.deepcopy(held) is held
+        assert len({held, pickle.loads(pickle.dumps(held))}) == 1  # noqa: S301
+        assert json.loads(held.to_json()) == held.to_dict()
+    assert today != report
+    with pytest.raises(AttributeError):
+        today.text = "other"  # type: ignore[misc]
+    assert repr(report) == "<underlet.WaterReport 'mains'>"
+    assert repr(today) == f"<underlet.Today: {today.text}>"
+    shown = today._repr_html_()
+    assert shown.startswith("<table>")
+    assert shown.count("<tr>") == len(today.estimates) + 1
+    assert today["calcium"]["display"] in shown
+    assert report.water() == ul.water(REPORT)
+
+
+def test_what_cannot_be_reconciled_is_said() -> None:
+    report = ul.WaterReport.from_dict({"underlet": 1, "name": "rain", "ph": 5.6})
+    water = report.water()
+    assert water.today is None
+    assert water.not_reconciled is not None
+    with pytest.raises(ul.InputError) as caught:
+        report.reconcile()
+    assert water.not_reconciled in str(caught.value)
+    with pytest.raises(ul.InputError) as caught:
+        report.reconcile(bench={"alkalinity": "lots", "hardness": object()})
+    assert {problem.path for problem in caught.value.problems} == {"bench.alkalinity", "bench.hardness"}
+
+
+def test_a_mistaken_basis_is_proposed() -> None:
+    ions = {"calcium": 120, "magnesium": 20, "sodium": 38, "chloride": 50, "sulfate": 80}
+    water = ul.water({"underlet": 1, "name": "well", "alkalinity": "150 mg/L as CaCO3", **ions})
+    first = water.mistakes[0]
+    assert first["kind"] == "sulfur_read_as_sulfate"
+    assert abs(first["balance_undone_percent"]) < abs(first["balance_percent"])
+    assert first["changes"][0]["read"] == 80
+    assert water.entries[4]["value"] == 80

@@ -19,7 +19,7 @@ from underlet import _core
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
-from underlet._water import Water, water
+from underlet._water import Today, Water, WaterReport, water
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -31,7 +31,9 @@ __all__ = [
     "InputError",
     "Plan",
     "Problem",
+    "Today",
     "Water",
+    "WaterReport",
     "__version__",
     "equilibrium",
     "examples",

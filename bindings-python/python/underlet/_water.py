@@ -3,15 +3,31 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, NoReturn
+from html import escape
+from typing import TYPE_CHECKING
 
 from underlet import _core
-from underlet._document import answer
+from underlet._core import Problem
+from underlet._document import answer, as_text
+from underlet._errors import InputError
+from underlet._held import Held
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from underlet.types import Finding, WaterDocument, WaterEntry, WaterReckoned
+    from underlet.types import (
+        Finding,
+        TodayDisagreement,
+        TodayEstimate,
+        TodayMeasurement,
+        TodayUnused,
+        WaterBench,
+        WaterDocument,
+        WaterEntry,
+        WaterMistake,
+        WaterReckoned,
+        WaterToday,
+    )
 
 
 def water(report: Mapping[str, object] | str | bytes) -> Water:
@@ -46,7 +62,7 @@ def water(report: Mapping[str, object] | str | bytes) -> Water:
     return Water(answer(_core.water, report))
 
 
-class Water:
+class Water(Held):
     """A water report that was looked at. `water` makes it; it never changes.
 
     Two are equal when their documents are, to the last byte. Each property hands out fresh lists and dictionaries.
@@ -58,46 +74,13 @@ class Water:
     2.0039
     """
 
-    __slots__ = ("_text",)
-    _text: str
-
-    def __new__(cls, text: str) -> Water:
-        """Hold what the core wrote: JSON text."""
-        made = super().__new__(cls)
-        object.__setattr__(made, "_text", text)
-        return made
-
-    if not TYPE_CHECKING:  # a checker that saw these would let every attribute be set
-
-        def __setattr__(self, name: str, value: object) -> NoReturn:
-            """Refuse."""
-            raise AttributeError(f"a water does not change: {name!r} cannot be set")
-
-        def __delattr__(self, name: str) -> NoReturn:
-            """Refuse."""
-            raise AttributeError(f"a water does not change: {name!r} cannot be deleted")
-
-    def __reduce__(self) -> tuple[type[Water], tuple[str]]:
-        """Pickle as what was written."""
-        return Water, (self._text,)
-
-    def __eq__(self, other: object) -> bool:
-        """Tell whether the documents are the same bytes."""
-        return self._text == other._text if isinstance(other, Water) else NotImplemented
-
-    def __hash__(self) -> int:
-        """Hash the document."""
-        return hash(self._text)
+    __slots__ = ()
 
     def __repr__(self) -> str:
         """Give the name and how much was found."""
         document = self.to_dict()
         counts = f"{len(document['entries'])} entries, {len(document['findings'])} findings"
         return f"<underlet.Water {document['name']!r}: {counts}>"
-
-    def to_json(self) -> str:
-        """Give the document as JSON text, byte for byte what every face of the engine writes."""
-        return self._text
 
     def to_dict(self) -> WaterDocument:
         """Give the document as plain dictionaries, lists, numbers and text."""
@@ -143,3 +126,185 @@ class Water:
     def findings(self) -> list[Finding]:
         """What is odd about it, gravest first."""
         return self.to_dict()["findings"]
+
+    @property
+    def mistakes(self) -> list[WaterMistake]:
+        """Figures that were perhaps read on the wrong basis, likeliest first. Nothing is changed by them."""
+        return self.to_dict()["mistakes"]
+
+    @property
+    def bench(self) -> WaterBench | None:
+        """The bench of this morning, where there was one."""
+        return self.to_dict()["bench"]
+
+    @property
+    def today(self) -> WaterToday | None:
+        """What the water is today, from report and bench together."""
+        return self.to_dict()["today"]
+
+    @property
+    def not_reconciled(self) -> str | None:
+        """Why nothing can be said of today, where that is so."""
+        return self.to_dict()["not_reconciled"]
+
+
+class WaterReport(Held):
+    """A water report as it was written. `from_dict` and `from_json` make it; it never changes.
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> report = ul.WaterReport.from_dict({"underlet": 1, "name": "well", "calcium": 80, "alkalinity": "190 mg/L"})
+    >>> today = report.reconcile(bench={"alkalinity": "160 mg/L as CaCO3", "conductivity": "430 µS/cm"})
+    >>> today["alkalinity"]["unit"]
+    'mg/L as CaCO3'
+    """
+
+    __slots__ = ()
+
+    @classmethod
+    def from_dict(cls, report: Mapping[str, object]) -> WaterReport:
+        """Read a report from a mapping, as `water` does.
+
+        Raises
+        ------
+        InputError
+            When something cannot be read; all of it is told together.
+        """
+        return cls.from_json(report)
+
+    @classmethod
+    def from_json(cls, report: Mapping[str, object] | str | bytes) -> WaterReport:
+        """Read a report from JSON text.
+
+        Raises
+        ------
+        InputError
+            When something cannot be read; all of it is told together.
+        """
+        answer(_core.water, report)
+        return cls(as_text(report)[0])
+
+    def __repr__(self) -> str:
+        """Give the name of the water."""
+        return f"<underlet.WaterReport {self.to_dict()['name']!r}>"
+
+    def to_dict(self) -> dict[str, object]:
+        """Give the report as it was written, as plain dictionaries, lists, numbers and text."""
+        report: dict[str, object] = json.loads(self.to_json())
+        return report
+
+    def water(self) -> Water:
+        """Look at it: the same as `underlet.water`."""
+        return water(self.to_json())
+
+    def reconcile(self, bench: Mapping[str, object] | None = None) -> Today:
+        """Tell what the water is today, from the report and this morning's bench.
+
+        Parameters
+        ----------
+        bench : mapping, optional
+            Readings (``temperature``, ``alkalinity``, ``hardness``, ``conductivity``, ``ph``, ``free_chlorine``,
+            ``total_chlorine``) and titrations from their volumes, such as
+            ``{"alkalinity_titration": {"sample": "100 mL", "acid": "0.02 mol/L", "used": "18.4 mL"}}``.
+            It takes the place of a bench within the report.
+
+        Returns
+        -------
+        Today
+            What fits all of it best, electroneutral, with 95 % intervals and what disagrees.
+
+        Raises
+        ------
+        InputError
+            When a reading cannot be read, or nothing was measured that a water could be made of.
+        """
+        report = self.to_dict() if bench is None else {**self.to_dict(), "bench": bench}
+        looked_at = water(report).to_dict()
+        today = looked_at["today"]
+        if today is None:
+            told = looked_at["not_reconciled"] or ""
+            expected = "a report and bench that one water can have"
+            mend = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
+            raise InputError([Problem("contradiction", "bench", told, expected, mend)])
+        return Today(json.dumps(today, ensure_ascii=False, separators=(",", ":")))
+
+
+class Today(Held):
+    """What a water is today. `WaterReport.reconcile` makes it; it never changes.
+
+    A notebook shows it as a table. ``today["calcium"]`` is the estimate of that key.
+    """
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        """Give how well report and bench agree."""
+        return f"<underlet.Today: {self.text}>"
+
+    def __getitem__(self, key: str) -> TodayEstimate:
+        """Give the estimate of a key, such as ``"calcium"`` or ``"alkalinity"``."""
+        for estimate in self.estimates:
+            if estimate["key"] == key:
+                return estimate
+        raise KeyError(key)
+
+    def _repr_html_(self) -> str:
+        """Give the estimates as a notebook shows them."""
+        rows = "".join(
+            f"<tr><th scope='row'>{escape(estimate['label'])}</th><td>{escape(estimate['display'])}</td>"
+            f"<td>{'measured' if estimate['is_measured'] else 'not measured'}</td></tr>"
+            for estimate in self.estimates
+        )
+        head = "<tr><th>today</th><th>estimate (95 % interval)</th><th></th></tr>"
+        return f"<table><caption>{escape(self.text)}</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
+
+    def to_dict(self) -> WaterToday:
+        """Give it as plain dictionaries, lists, numbers and text."""
+        today: WaterToday = json.loads(self.to_json())
+        return today
+
+    @property
+    def temperature_c(self) -> float:
+        """Temperature, °C."""
+        return self.to_dict()["temperature_c"]
+
+    @property
+    def estimates(self) -> list[TodayEstimate]:
+        """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
+        return self.to_dict()["estimates"]
+
+    @property
+    def measurements(self) -> list[TodayMeasurement]:
+        """Every measurement beside what this water would read."""
+        return self.to_dict()["measurements"]
+
+    @property
+    def unused(self) -> list[TodayUnused]:
+        """Entries that are no measurement of their own, or say nothing about the amounts."""
+        return self.to_dict()["unused"]
+
+    @property
+    def chi_square(self) -> float:
+        """Sum of the squares of all residuals in their standard deviations."""
+        return self.to_dict()["chi_square"]
+
+    @property
+    def degrees_of_freedom(self) -> int:
+        """How many measurements more there are than it takes to know the water."""
+        return self.to_dict()["degrees_of_freedom"]
+
+    @property
+    def probability(self) -> float:
+        """Probability of so great a chi-square, or greater, if every standard deviation is right."""
+        return self.to_dict()["probability"]
+
+    @property
+    def disagreement(self) -> TodayDisagreement | None:
+        """The measurement that disagrees most with the others."""
+        return self.to_dict()["disagreement"]
+
+    @property
+    def text(self) -> str:
+        """How well report and bench agree, in plain words."""
+        return self.to_dict()["text"]

@@ -39,6 +39,25 @@ FindingCode: TypeAlias = Literal[
 FindingSeverity: TypeAlias = Literal["warning", "doubt", "note"]
 """How much a finding matters."""
 
+MistakeKind: TypeAlias = Literal[
+    "sulfur_read_as_sulfate",
+    "sulfate_read_as_sulfur",
+    "nitrogen_read_as_nitrate",
+    "nitrate_read_as_nitrogen",
+    "alkalinity_read_as_bicarbonate",
+    "bicarbonate_read_as_alkalinity",
+    "hardness_read_as_calcium",
+    "german_degrees_read_as_milligrams",
+    "milliequivalents_read_as_milligrams",
+    "milligrams_read_as_milliequivalents",
+]
+"""A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and of nitrate as N is suspected
+only where the report is understood to say so; what is read in mg/L or mEq/L may be one figure, all cations, all anions, or
+the whole report."""
+
+Origin: TypeAlias = Literal["report", "bench", "usual"]
+"""Where a measurement comes from."""
+
 
 class Addition(TypedDict):
     """One weighing or measuring out."""
@@ -396,6 +415,136 @@ class FindingEvidence(TypedDict):
     """Its unit; empty for pH and ratios."""
 
 
+class MistakeChange(TypedDict):
+    """A figure with a mistake undone."""
+
+    key: str
+    """Key of the entry."""
+
+    unit: str
+    """Unit of the numbers."""
+
+    read: float
+    """As it was read."""
+
+    undone: float
+    """As it would be."""
+
+    display: str
+    """For people, such as "sulfate 240 mg/L instead of 80"."""
+
+
+class MistakeGain(TypedDict):
+    """What one check says of a mistake."""
+
+    check: str
+    """The check, such as "ion balance"."""
+
+    times_likelier: float
+    """How many times likelier its result is with the mistake undone."""
+
+
+class TodayDisagreement(TypedDict):
+    """The measurement that disagrees most with the others."""
+
+    origin: Origin
+    """Where it comes from."""
+
+    key: str
+    """Key of what was measured."""
+
+    standardised: float
+    """Its residual over its own standard deviation."""
+
+    probability: float
+    """Probability of a worst residual as great as this, or greater, if nothing is wrong."""
+
+    suspects: list[TodaySuspect]
+    """Those that may be the wrong one, the likeliest first."""
+
+
+class TodayEstimate(TypedDict):
+    """One quantity of today's water."""
+
+    key: str
+    """Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon"."""
+
+    label: str
+    """Name for people."""
+
+    unit: str
+    """Unit of the numbers; empty for pH."""
+
+    value: float
+    """What fits best."""
+
+    sd: float
+    """Standard deviation."""
+
+    interval_95: list[float]
+    """95 % interval, low and high."""
+
+    is_measured: bool
+    """Whether report or bench state it; if not, it follows from the others, or is what is usual."""
+
+    display: str
+    """For people, such as "82 mg/L (76 to 88)"."""
+
+
+class TodayMeasurement(TypedDict):
+    """A measurement beside what today's water would read."""
+
+    origin: Origin
+    """Where it comes from."""
+
+    key: str
+    """Key of what was measured."""
+
+    label: str
+    """Name for people, such as "alkalinity at the bench"."""
+
+    unit: str
+    """Unit of the numbers; empty for pH."""
+
+    value: float
+    """What was measured; half of a detection limit."""
+
+    sd: float
+    """Standard deviation of today's truth about it."""
+
+    predicted: float
+    """What today's water would read."""
+
+    standardised: float | None
+    """Residual over its own standard deviation; absent where nothing else says anything about it."""
+
+    display: str
+    """For people, such as "read 158 mg/L, today's water would read 161"."""
+
+
+class TodaySuspect(TypedDict):
+    """A measurement that may be the wrong one."""
+
+    origin: Origin
+    """Where it comes from."""
+
+    key: str
+    """Key of what was measured."""
+
+    probability: float
+    """Probability that it is this one, if just one is wrong."""
+
+
+class TodayUnused(TypedDict):
+    """An entry that was not used."""
+
+    origin: Origin
+    """Where it comes from."""
+
+    key: str
+    """Key of the entry."""
+
+
 class WaterBalance(TypedDict):
     """Cations against anions, alkalinity among the latter."""
 
@@ -410,6 +559,19 @@ class WaterBalance(TypedDict):
 
     is_acceptable: bool
     """Whether Standard Methods 1030 E accepts it."""
+
+
+class WaterBench(TypedDict):
+    """The bench of this morning."""
+
+    temperature_c: float | None
+    """Temperature of the water, °C."""
+
+    entries: list[WaterEntry]
+    """What was read, and what titrations come to, with their standard deviations."""
+
+    findings: list[Finding]
+    """What is odd about them, gravest first."""
 
 
 class WaterEntry(TypedDict):
@@ -446,6 +608,34 @@ class WaterEntry(TypedDict):
     """As it was written, such as "12 to 18 mg/L as N"."""
 
 
+class WaterMistake(TypedDict):
+    """A figure that was perhaps read on the wrong basis: a proposal to ask about, never a change."""
+
+    kind: MistakeKind
+    """Stable code."""
+
+    probability: float
+    """Probability among "as written" and all usual mistakes, 0 to 1."""
+
+    odds: float
+    """How many times likelier than the report as written."""
+
+    changes: list[MistakeChange]
+    """What undoing it would change."""
+
+    balance_percent: float
+    """Cations less anions over their sum as written, per cent."""
+
+    balance_undone_percent: float
+    """The same with the mistake undone."""
+
+    evidence: list[MistakeGain]
+    """What each check says, those that say nothing left out."""
+
+    text: str
+    """The proposal in plain words."""
+
+
 class WaterReckoned(TypedDict):
     """What follows from the entries taken at their word."""
 
@@ -463,6 +653,38 @@ class WaterReckoned(TypedDict):
 
     conductivity_25c_us_per_cm: float | None
     """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
+
+
+class WaterToday(TypedDict):
+    """What the water is today: what fits report and bench best, electroneutral."""
+
+    temperature_c: float
+    """Temperature, °C; pH is at it."""
+
+    estimates: list[TodayEstimate]
+    """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
+
+    measurements: list[TodayMeasurement]
+    """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
+measured."""
+
+    unused: list[TodayUnused]
+    """Entries that are no measurement of their own, or say nothing about the amounts."""
+
+    chi_square: float
+    """Sum of the squares of all residuals in their standard deviations."""
+
+    degrees_of_freedom: int
+    """How many measurements more there are than it takes to know the water."""
+
+    probability: float
+    """Probability of so great a chi-square, or greater, if every standard deviation is right."""
+
+    disagreement: TodayDisagreement | None
+    """The measurement that disagrees most with the others; absent where nothing can."""
+
+    text: str
+    """How well report and bench agree, in plain words."""
 
 
 class PlanDocument(TypedDict):
@@ -555,3 +777,15 @@ class WaterDocument(TypedDict):
 
     findings: list[Finding]
     """What is odd about it, gravest first."""
+
+    mistakes: list[WaterMistake]
+    """Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them."""
+
+    bench: WaterBench | None
+    """This morning's bench, where there was one."""
+
+    today: WaterToday | None
+    """What the water is today, from report and bench together."""
+
+    not_reconciled: str | None
+    """Why nothing can be said of today, where that is so."""

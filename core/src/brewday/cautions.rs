@@ -86,6 +86,9 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         .iter()
         .map(|source| (source, source.liquor.ion_balance()))
     {
+        for remark in source.reconciled.iter().flat_map(|known| &known.remarks) {
+            say(remark.code, remark.severity, remark.text.clone());
+        }
         if !balance.is_acceptable() {
             say(
                 "report_does_not_balance",
@@ -204,6 +207,17 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
             "The report of \"{}\" gives no pH: {} is taken, which sets its carbon dioxide.",
             source.name,
             words::ph(parameters::REPORT_PH_ASSUMED.value)
+        ));
+    }
+    for source in day
+        .sources
+        .iter()
+        .filter(|source| source.reconciled.is_some())
+    {
+        assumptions.push(format!(
+            "\"{}\" is what its report and this morning's bench say together; what neither measured is what is usual in drinking \
+             water.",
+            source.name
         ));
     }
     let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();

@@ -1,11 +1,15 @@
 //! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
 
-use underlet_tables::ReagentKind;
+use underlet_tables::{ReagentKind, parameters};
 
+use super::plan::{Caution, Severity};
 use crate::fit::{Targets, Vessel};
-use crate::liquor::Liquor;
-use crate::mash::Malt;
+use crate::ion::Ion;
+use crate::liquor::{Liquor, alkalinity_eq_per_kg};
+use crate::mash::{LiquorCovariance, Malt};
+use crate::math;
 use crate::reagent::Preparation;
+use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +22,96 @@ pub struct Source {
     pub ph_assumed: bool,
     /// Most that can be drawn for this brew, litres at 20 °C.
     pub at_most_l: Option<f64>,
+    /// How surely it is known, where it was reconciled from report and bench.
+    pub reconciled: Option<Box<Reconciled>>,
+}
+
+/// How surely a reconciled source is known, and what is odd about it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reconciled {
+    /// Covariance of its amounts.
+    pub covariance: LiquorCovariance,
+    /// What a plan should say of it.
+    pub remarks: Vec<Caution>,
+}
+
+impl Source {
+    /// A source as report and bench know it today.
+    pub fn reconciled(name: String, known: &TodayLiquor, at_most_l: Option<f64>) -> Source {
+        let mut liquor = Liquor {
+            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ..Liquor::default()
+        };
+        for amount in &known.amounts {
+            let mol_per_kg = amount.mmol_per_kg / 1e3;
+            match Ion::by_key(amount.key) {
+                Some(ion) => liquor.ions.set(ion, mol_per_kg),
+                None => liquor.carbon_mol_per_kg = mol_per_kg,
+            }
+        }
+        liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
+        let caution = |remark: &TodayRemark| Caution {
+            code: remark.code,
+            severity: match remark.severity {
+                FindingSeverity::Warning => Severity::Care,
+                FindingSeverity::Doubt | FindingSeverity::Note => Severity::Note,
+            },
+            text: format!("\"{name}\": {}", remark.text),
+        };
+        let reconciled = Reconciled {
+            covariance: covariance(&known.amounts),
+            remarks: known.remarks.iter().map(caution).collect(),
+        };
+        Source {
+            name,
+            liquor,
+            ph_assumed: false,
+            at_most_l,
+            reconciled: Some(Box::new(reconciled)),
+        }
+    }
+
+    /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
+    /// alkalinity is unsure, as the analysis of a report is.
+    pub fn covariance(&self, one: usize, other: usize) -> f64 {
+        if let Some(reconciled) = &self.reconciled {
+            let row = reconciled.covariance.0.get(one);
+            return row.and_then(|row| row.get(other)).copied().unwrap_or(0.0);
+        }
+        if [one, other] != [LiquorCovariance::ALKALINITY; 2] {
+            return 0.0;
+        }
+        let relative = self.liquor.alkalinity_eq_per_kg.abs()
+            * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+        let sd = math::at_least(relative, least);
+        sd * sd
+    }
+}
+
+/// The covariance of all amounts: alkalinity is the charge of the ions, and moves with them.
+fn covariance(amounts: &[TodayAmount]) -> LiquorCovariance {
+    // Each amount moves its own place, and alkalinity by its charge.
+    let places: Vec<(usize, f64)> = amounts
+        .iter()
+        .map(|amount| match Ion::by_key(amount.key) {
+            Some(ion) => (ion as usize, ion.charge()),
+            None => (LiquorCovariance::CARBON, 0.0),
+        })
+        .collect();
+    let mut covariance = LiquorCovariance::NOTHING;
+    for (row, amount) in amounts.iter().enumerate() {
+        for (column, value) in amount.covariance.iter().enumerate() {
+            let Some((one, other)) = places.get(row).zip(places.get(column)) else {
+                continue;
+            };
+            covariance.add(*one, *other, value / 1e6);
+            if row != column {
+                covariance.add(*other, *one, value / 1e6);
+            }
+        }
+    }
+    covariance
 }
 
 /// Liquor that is let into a vessel.
@@ -77,4 +171,30 @@ pub struct BrewDay {
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.
     pub most_salts: Option<usize>,
+}
+
+impl BrewDay {
+    /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. Sources are unsure independently of
+    /// each other.
+    pub(super) fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {
+        let sources = self.sources.iter().zip(shares);
+        sources
+            .map(|(source, share)| share * share * source.covariance(one, other))
+            .sum()
+    }
+
+    /// Covariance of the blend, where any source of the day was reconciled.
+    pub(super) fn covariance(&self, shares: &[f64]) -> Option<LiquorCovariance> {
+        let mut sources = self.sources.iter();
+        if !sources.any(|source| source.reconciled.is_some()) {
+            return None;
+        }
+        let mut blend = LiquorCovariance::NOTHING;
+        for (one, row) in blend.0.iter_mut().enumerate() {
+            for (other, cell) in row.iter_mut().enumerate() {
+                *cell = self.blend_covariance(shares, one, other);
+            }
+        }
+        Some(blend)
+    }
 }

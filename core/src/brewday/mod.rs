@@ -13,7 +13,7 @@ mod text;
 mod unsure;
 mod words;
 
-pub use day::{BrewDay, Draw, Shelved, Source};
+pub use day::{BrewDay, Draw, Reconciled, Shelved, Source};
 pub use plan::{
     Addition, BlendPart, Cause, Caution, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
     Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,

@@ -8,7 +8,7 @@ use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
-use super::unsure::uncertainty;
+use super::unsure::Unsure;
 use super::{BrewDay, Draw, cautions, reasons, words};
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
@@ -16,7 +16,7 @@ use crate::fit::{
 };
 use crate::ion::Ion;
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
-use crate::mash::{DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
+use crate::mash::{Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
 use crate::reagent::Preparation;
 
@@ -58,7 +58,7 @@ pub(super) struct Settled<'a> {
     pub question: Question<'a>,
     pub answer: Answer,
     pub liquors: Liquors,
-    pub unsure: DoseUncertainty<'static>,
+    unsure: Unsure,
     pub forecast: Forecast,
     pub ph_untreated: f64,
     waters: WaterPh,
@@ -87,14 +87,8 @@ impl BrewDay {
         let answer = answer(&question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
-        let unsure = uncertainty(
-            &question,
-            &answer.shares,
-            &answer.doses,
-            &liquors.mash,
-            mash.ph(),
-        );
-        let forecast = mash.forecast(&unsure);
+        let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
+        let forecast = mash.forecast(&unsure.doses());
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -496,7 +490,7 @@ impl Settled<'_> {
         let per_kg = |eq: f64| eq / grist_kg * 1000.0;
         let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
             .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
-        mash.titration_curve(&self.unsure, acid_eq)
+        mash.titration_curve(&self.unsure.doses(), acid_eq)
             .into_iter()
             .map(|point| CurvePoint {
                 acid_meq_per_kg: per_kg(point.acid_eq),
@@ -534,7 +528,7 @@ impl Settled<'_> {
             &self.forecast,
             self.question.waters.sparge_kg,
             &self.liquors.sparge,
-            self.unsure.alkalinity_eq_per_kg,
+            self.unsure.doses().alkalinity_eq_per_kg,
         );
         let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
         let [ph_boiled, _] = wort.after_boil(1.0);

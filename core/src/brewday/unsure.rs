@@ -2,44 +2,62 @@
 
 use underlet_tables::parameters;
 
+use super::{BrewDay, Source};
 use crate::aqueous::Acidity;
 use crate::fit::{DoseOption, Question, Vessel};
-use crate::liquor::{Dose, Liquor, alkalinity_eq_per_kg};
-use crate::mash::DoseUncertainty;
+use crate::liquor::{Dose, Liquor};
+use crate::mash::{DoseUncertainty, LiquorCovariance, Mash};
 use crate::math;
 
 /// How sure the doses and the water of a mash are, around its pH.
-pub(super) fn uncertainty(
-    question: &Question<'_>,
-    shares: &[f64],
-    doses: &[f64],
-    liquor: &Liquor,
-    ph: f64,
-) -> DoseUncertainty<'static> {
-    let acidity = sample_acidity(liquor);
-    let (mut acid, mut dissolving, mut alkalinity) = (0.0, 0.0, 0.0);
-    for (option, amount) in question.doses.iter().zip(doses) {
-        if option.vessel == Vessel::SpargeLiquor {
-            continue;
+pub(super) struct Unsure {
+    doses: DoseUncertainty<'static>,
+    /// Where a source was reconciled.
+    liquor: Option<LiquorCovariance>,
+}
+
+impl Unsure {
+    /// Of a mash of the day, with shares of the sources and doses of the question.
+    pub fn of(
+        day: &BrewDay,
+        question: &Question<'_>,
+        shares: &[f64],
+        doses: &[f64],
+        mash: &Mash<'_>,
+    ) -> Unsure {
+        let (acidity, ph) = (sample_acidity(&mash.liquor), mash.ph());
+        let (mut acid, mut dissolving) = (0.0, 0.0);
+        for (option, amount) in question.doses.iter().zip(doses) {
+            if option.vessel == Vessel::SpargeLiquor {
+                continue;
+            }
+            let dose = in_mash(question, option, *amount);
+            if option.preparation.is_acid() {
+                let sd = acid_sd_eq(&acidity, &dose, ph);
+                acid += sd * sd;
+            }
+            let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
+            let sd = dose.alkalinity_eq * effective_sd;
+            dissolving += sd * sd;
         }
-        let dose = in_mash(question, option, *amount);
-        if option.preparation.is_acid() {
-            let sd = acid_sd_eq(&acidity, &dose, ph);
-            acid += sd * sd;
+        let alkalinity = LiquorCovariance::ALKALINITY;
+        Unsure {
+            doses: DoseUncertainty {
+                acid_eq: acid.sqrt(),
+                dissolving_eq: dissolving.sqrt(),
+                alkalinity_eq_per_kg: root(day.blend_covariance(shares, alkalinity, alkalinity)),
+                liquor: None,
+            },
+            liquor: day.covariance(shares),
         }
-        let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-        let sd = dose.alkalinity_eq * effective_sd;
-        dissolving += sd * sd;
     }
-    for (source, share) in question.sources.iter().zip(shares) {
-        let sd = share * alkalinity_sd_eq_per_kg(&source.liquor);
-        alkalinity += sd * sd;
-    }
-    DoseUncertainty {
-        acid_eq: acid.sqrt(),
-        dissolving_eq: dissolving.sqrt(),
-        alkalinity_eq_per_kg: alkalinity.sqrt(),
-        liquor: None,
+
+    /// As the mash takes it.
+    pub fn doses(&self) -> DoseUncertainty<'_> {
+        DoseUncertainty {
+            liquor: self.liquor.as_ref(),
+            ..self.doses
+        }
     }
 }
 
@@ -63,10 +81,13 @@ pub(super) fn acid_sd_eq(acidity: &Acidity, dose: &Dose, ph: f64) -> f64 {
         * parameters::ACID_STRENGTH_RELATIVE_SD.value
 }
 
-/// Standard deviation of a water's alkalinity as reported, eq/kg.
-pub(super) fn alkalinity_sd_eq_per_kg(liquor: &Liquor) -> f64 {
-    let relative =
-        liquor.alkalinity_eq_per_kg.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
-    let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
-    math::at_least(relative, least)
+/// Standard deviation of a source's alkalinity, eq/kg.
+pub(super) fn alkalinity_sd_eq_per_kg(source: &Source) -> f64 {
+    let alkalinity = LiquorCovariance::ALKALINITY;
+    root(source.covariance(alkalinity, alkalinity))
+}
+
+/// Root of a variance: a matrix typed by hand may be none.
+fn root(variance: f64) -> f64 {
+    math::at_least(variance, 0.0).sqrt()
 }

@@ -3,6 +3,7 @@
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::malt::malt;
+use super::today_liquor::today_liquor;
 use super::{Name, ObjectReader};
 use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
@@ -149,11 +150,22 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
             ions.set(ion, amount);
         }
     }
-    let alkalinity = alkalinity(source);
+    source.describe(
+        "liquor",
+        "Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known \
+         counts in the error bars.",
+    );
+    let reconciled = source.optional_object("liquor", today_liquor);
+    let is_reconciled = source.has("liquor");
+    let alkalinity = alkalinity(source, is_reconciled);
     source.describe("ph", "pH of the report; without it 7.5 is taken.");
     let ph = source.optional_quantity("ph", &quantity::PH);
     source.describe("at_most", "Most that can be drawn for this brew, cold.");
     let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
+    if is_reconciled {
+        check_alone(source);
+        return Some(Source::reconciled(name?, &reconciled?, at_most_l));
+    }
     let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
     let mut liquor = Liquor {
         ions,
@@ -182,11 +194,28 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         liquor,
         ph_assumed: ph.is_none(),
         at_most_l,
+        reconciled: None,
     })
 }
 
+/// A reconciled liquor says all of a source's composition.
+fn check_alone(source: &mut ObjectReader<'_>) {
+    let others = ["alkalinity", "bicarbonate", "ph"];
+    for key in Ion::ALL.into_iter().map(Ion::key).chain(others) {
+        if source.has(key) {
+            source.problem(
+                key,
+                Code::Contradiction,
+                format!("\"{key}\" beside \"liquor\""),
+                "either the liquor of a water document, or the composition itself",
+                "Move it into the water report, or delete it.",
+            );
+        }
+    }
+}
+
 /// Alkalinity, or bicarbonate in its place.
-fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
+fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64> {
     source.describe("alkalinity", "Total alkalinity; or give bicarbonate.");
     source.describe("bicarbonate", "Bicarbonate, in place of alkalinity.");
     let given = (source.has("alkalinity"), source.has("bicarbonate"));
@@ -196,7 +225,7 @@ fn alkalinity(source: &mut ObjectReader<'_>) -> Option<f64> {
         &quantity::ION,
         &report::Subject::Bicarbonate.substance(),
     );
-    if given == (false, false) {
+    if given == (false, false) && !is_reconciled {
         source.problem(
             "alkalinity",
             Code::MissingKey,

@@ -1,6 +1,7 @@
 //! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
 //! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
 
+mod bench;
 mod brew_day;
 mod ends;
 mod kind;
@@ -16,6 +17,7 @@ mod sketch;
 #[path = "keys_only.rs"]
 mod sketch;
 mod stated;
+mod today_liquor;
 mod water_report;
 mod written;
 
@@ -157,7 +159,8 @@ impl Water {
     }
 }
 
-/// Looks at a water report: `water-report` document in, its entries and what is odd about them out.
+/// Looks at a water report: `water-report` document in, its entries, what is odd about them and, with the bench where there is
+/// one, what the water is today out.
 ///
 /// # Errors
 /// Every problem of the document at once.

@@ -3,8 +3,9 @@
 use serde_json::{Map, Value, json};
 
 use super::ObjectReader;
-use crate::quantity;
-use crate::report::{Subject, WaterReport};
+use super::bench::bench;
+use crate::quantity::{self, tidy};
+use crate::report::{Entry, Subject, WaterReport};
 
 /// What the keys are for that are not plain ions; an ion's key explains itself.
 const DESCRIPTIONS: [(&str, &str); 10] = [
@@ -58,6 +59,11 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
     let entries = Subject::all()
         .filter_map(|subject| report.optional_entry(subject))
         .collect();
+    report.describe(
+        "bench",
+        "This morning's readings: report and bench together say what the water is today.",
+    );
+    let bench = report.optional_object("bench", bench);
     let age = today
         .zip(sampled)
         .map(|(today, sampled)| today.days_since(sampled));
@@ -69,6 +75,7 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
         note,
         temperature_c,
         entries,
+        bench: bench.map(Box::new),
     })
 }
 
@@ -85,12 +92,29 @@ pub(super) fn document(report: &WaterReport) -> Value {
     put("note", report.note.as_ref().map(|note| json!(note)));
     put("sampled", report.sampled.map(|day| json!(day.to_string())));
     put("today", report.today.map(|day| json!(day.to_string())));
-    put(
-        "temperature",
-        report.temperature_c.map(|celsius| json!(celsius)),
-    );
-    for entry in &report.entries {
-        put(entry.subject.key(), Some(json!(entry.write())));
+    put_readings(&mut document, report);
+    if let Some(bench) = &report.bench {
+        let mut readings = Map::new();
+        put_readings(&mut readings, bench);
+        document.insert("bench".to_owned(), Value::Object(readings));
     }
     Value::Object(document)
+}
+
+fn put_readings(document: &mut Map<String, Value>, report: &WaterReport) {
+    if let Some(celsius) = report.temperature_c {
+        document.insert("temperature".to_owned(), json!(celsius));
+    }
+    for entry in &report.entries {
+        document.insert(entry.subject.key().to_owned(), written(entry));
+    }
+}
+
+/// A figure as it was written; one that came out of a titration with all its digits.
+fn written(entry: &Entry) -> Value {
+    if entry.notation.is_some() {
+        return json!(entry.write());
+    }
+    let number = |canonical: f64| tidy(entry.subject.in_default_unit(canonical));
+    json!({"value": number(entry.figure.middle()), "sd": entry.sd.map(number)})
 }

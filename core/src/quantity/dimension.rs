@@ -8,6 +8,8 @@ use super::units::{self, Measure, UNITS, Unit};
 pub enum Dimension {
     /// Canonical and default unit L.
     Volume,
+    /// Canonical and default unit mL: what a pipette or a burette measures.
+    SmallVolume,
     /// Canonical and default unit kg.
     Mass,
     /// Canonical and default unit °C.
@@ -57,6 +59,7 @@ impl Dimension {
     pub const fn unit(self) -> &'static str {
         match self {
             D::Volume => "L",
+            D::SmallVolume => "mL",
             D::Mass => "kg",
             D::Temperature | D::TemperatureDifference => "°C",
             D::Concentration | D::DissolvedSolids => "mg/L",
@@ -81,7 +84,7 @@ impl Dimension {
     /// Whether units of a measure may be written for this dimension.
     pub(super) const fn admits(self, measure: Measure) -> bool {
         match self {
-            D::Volume => matches!(measure, M::Volume),
+            D::Volume | D::SmallVolume => matches!(measure, M::Volume),
             D::Mass => matches!(measure, M::Mass),
             D::Temperature | D::TemperatureDifference => matches!(measure, M::Temperature),
             D::Concentration | D::Alkalinity | D::Hardness => {
@@ -137,7 +140,7 @@ impl Dimension {
             }
             (D::TemperatureDifference, _) => number * unit.size,
             // The sizes first: g and mL then come out exactly as written.
-            (D::Amount, _) => number * (unit.size * 1e3),
+            (D::Amount | D::SmallVolume, _) => number * (unit.size * 1e3),
             (D::Ratio, M::Percent) => value / 1e2,
             (D::Molarity, _) => number * (unit.size / 1e3),
             _ => value,

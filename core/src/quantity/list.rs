@@ -77,6 +77,18 @@ quantities! {
     ACIDITY = "acidity", Acidity, from 0.0 .. 10_000.0, "44 mEq/kg";
     /// Lactic acid in acidulated malt.
     LACTIC_ACID = "lactic acid content", Strength, above 0.0 .. 20.0, "3 %";
+    /// Sample of a titration.
+    SAMPLE_VOLUME = "volume of the sample", SmallVolume, from 1.0 .. 2000.0, "100 mL";
+    /// Acid or EDTA that a titration took.
+    TITRANT_VOLUME = "volume used", SmallVolume, from 0.0 .. 1000.0, "18.4 mL";
+    /// Strength of the acid or EDTA of a titration.
+    TITRANT_STRENGTH = "strength of the titrant", Molarity, above 0.0 .. 2.0, "0.02 mol/L";
+    /// An amount of a reconciled liquor, mmol/kg; inorganic carbon of an acid water can be next to nothing.
+    MMOL_PER_KG = "amount in mmol/kg", Ratio, from 0.0 .. 2000.0, "2.1";
+    /// What two such amounts vary together.
+    COVARIANCE = "covariance in (mmol/kg)²", Ratio, from (-4e6) .. 4e6, "0.01";
+    /// Drops of a kit that were counted: whole numbers.
+    DROPS = "number of drops", Ratio, from 0.0 .. 200.0, "9";
     /// Ratio of two quantities of one kind.
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.

@@ -91,9 +91,19 @@ impl Notation {
         self.shape == Shape::NotDetected
     }
 
+    /// Whether it is a mass in a volume, such as mg/L.
+    pub(crate) fn is_mass(&self) -> bool {
+        self.unit.measure == Measure::MassPerLitre
+    }
+
+    /// Whether it counts equivalents by name, not in degrees of hardness.
+    pub(crate) fn is_equivalents(&self) -> bool {
+        self.unit.measure == Measure::EquivalentPerLitre && self.unit.name.ends_with("eq/L")
+    }
+
     /// Whether it is a mass concentration that does not say what the mass is counted as.
     pub fn leaves_basis_open(&self) -> bool {
-        self.basis.is_none() && self.unit.measure == Measure::MassPerLitre
+        self.basis.is_none() && self.is_mass()
     }
 
     /// What the mass is counted as, such as `N`, where that was written.

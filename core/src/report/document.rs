@@ -6,6 +6,9 @@ use serde::Serialize;
 use super::entry::{Entry, Figure, WaterReport};
 use super::finding::Finding;
 use super::plain::meq_per_l;
+use super::reconcile::reconcile;
+use super::water_mistake::WaterMistake;
+use super::water_today::{WaterBench, WaterToday, in_words};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
@@ -34,6 +37,14 @@ pub struct Water {
     pub reckoned: WaterReckoned,
     /// What is odd about it, gravest first.
     pub findings: Vec<Finding>,
+    /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
+    pub mistakes: Vec<WaterMistake>,
+    /// This morning's bench, where there was one.
+    pub bench: Option<WaterBench>,
+    /// What the water is today, from report and bench together.
+    pub today: Option<WaterToday>,
+    /// Why nothing can be said of today, where that is so.
+    pub not_reconciled: Option<String>,
 }
 
 /// One entry of a report.
@@ -97,6 +108,9 @@ impl Water {
     pub fn of(report: &WaterReport) -> Water {
         let reckoned = report.reckoned();
         let balance = reckoned.balance;
+        let nothing = WaterReport::default();
+        let bench = report.bench.as_deref();
+        let today = reconcile(report, bench.unwrap_or(&nothing));
         Water {
             underlet: crate::FORMAT_VERSION,
             document: "water",
@@ -119,12 +133,18 @@ impl Water {
                 conductivity_25c_us_per_cm: reckoned.conductivity_25c_us_per_cm.map(tidy),
             },
             findings: report.findings(),
+            mistakes: WaterMistake::all(report),
+            bench: bench.map(WaterBench::of),
+            not_reconciled: today.as_ref().err().map(in_words),
+            today: today
+                .ok()
+                .map(|today| WaterToday::of(report, bench.unwrap_or(&nothing), &today)),
         }
     }
 }
 
 impl WaterEntry {
-    fn of(entry: &Entry) -> WaterEntry {
+    pub(super) fn of(entry: &Entry) -> WaterEntry {
         let subject = entry.subject;
         let number = |canonical: f64| tidy(subject.in_default_unit(canonical));
         let (low, high, below) = match entry.figure {

@@ -120,6 +120,8 @@ pub struct WaterReport {
     pub temperature_c: Option<f64>,
     /// The entries, each subject at most once.
     pub entries: Vec<Entry>,
+    /// This morning's bench, where its readings came with the report.
+    pub bench: Option<Box<WaterReport>>,
 }
 
 impl WaterReport {

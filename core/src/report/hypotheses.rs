@@ -4,32 +4,36 @@ use underlet_tables::{elements, parameters};
 
 use super::entry::{Figure, Subject, WaterReport};
 use super::figures::Figures;
+use crate::error::codes;
 use crate::ion::Ion;
 use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, CO3_G_PER_EQ, HCO3_G_PER_EQ};
 
-/// A usual mistake: what was written, and what it was read as.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum MistakeKind {
-    /// Sulfate as S, read as SO4.
-    SulfurReadAsSulfate,
-    /// SO4, read as sulfate as S: only where the report is understood to say "as S".
-    SulfateReadAsSulfur,
-    /// Nitrate as N, read as NO3.
-    NitrogenReadAsNitrate,
-    /// NO3, read as nitrate as N: only where the report is understood to say "as N".
-    NitrateReadAsNitrogen,
-    /// Alkalinity as CaCO3, read as bicarbonate.
-    AlkalinityReadAsBicarbonate,
-    /// Bicarbonate, read as alkalinity as CaCO3.
-    BicarbonateReadAsAlkalinity,
-    /// Total or calcium hardness in mg/L as CaCO3, read as mg/L of calcium.
-    HardnessReadAsCalcium,
-    /// German degrees of hardness or carbonate hardness, read as mg/L as CaCO3 (an alkalinity also as mg/L of bicarbonate).
-    GermanDegreesReadAsMilligrams,
-    /// mEq/L, read as mg/L: one figure, all cations, all anions, or the whole report.
-    MilliequivalentsReadAsMilligrams,
-    /// mg/L, read as mEq/L: one figure, all cations, all anions, or the whole report.
-    MilligramsReadAsMilliequivalents,
+codes! {
+    /// A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and of nitrate as N is suspected
+    /// only where the report is understood to say so; what is read in mg/L or mEq/L may be one figure, all cations, all anions, or
+    /// the whole report.
+    pub enum MistakeKind {
+        /// Sulfate as S, read as SO4.
+        SulfurReadAsSulfate = "sulfur_read_as_sulfate",
+        /// SO4, read as sulfate as S.
+        SulfateReadAsSulfur = "sulfate_read_as_sulfur",
+        /// Nitrate as N, read as NO3.
+        NitrogenReadAsNitrate = "nitrogen_read_as_nitrate",
+        /// NO3, read as nitrate as N.
+        NitrateReadAsNitrogen = "nitrate_read_as_nitrogen",
+        /// Alkalinity as CaCO3, read as bicarbonate.
+        AlkalinityReadAsBicarbonate = "alkalinity_read_as_bicarbonate",
+        /// Bicarbonate, read as alkalinity as CaCO3.
+        BicarbonateReadAsAlkalinity = "bicarbonate_read_as_alkalinity",
+        /// Total or calcium hardness in mg/L as CaCO3, read as mg/L of calcium.
+        HardnessReadAsCalcium = "hardness_read_as_calcium",
+        /// German degrees, read as mg/L as CaCO3 or of bicarbonate.
+        GermanDegreesReadAsMilligrams = "german_degrees_read_as_milligrams",
+        /// mEq/L, read as mg/L.
+        MilliequivalentsReadAsMilligrams = "milliequivalents_read_as_milligrams",
+        /// mg/L, read as mEq/L.
+        MilligramsReadAsMilliequivalents = "milligrams_read_as_milliequivalents",
+    }
 }
 
 /// What the report itself says about the basis of a figure.
@@ -127,13 +131,27 @@ impl Asked<'_> {
     }
 
     fn suspect(&mut self, kind: MistakeKind, prior: f64, changes: Vec<Change>) {
-        if !changes.is_empty() {
+        let possible = |change: &Change| self.could_be(kind, change.subject);
+        if !changes.is_empty() && changes.iter().all(possible) {
             self.found.push(Hypothesis {
                 kind,
                 changes,
                 prior,
             });
         }
+    }
+
+    /// Whether a figure was written in the unit that the mistake reads; a figure that came without its notation may have been.
+    fn could_be(&self, kind: MistakeKind, subject: Subject) -> bool {
+        let entry = self.report.entry(subject);
+        let notation = entry.and_then(|entry| entry.notation);
+        notation.is_none_or(|notation| {
+            if kind == MistakeKind::MilligramsReadAsMilliequivalents {
+                notation.is_equivalents()
+            } else {
+                notation.is_mass()
+            }
+        })
     }
 
     fn suspect_scaled(&mut self, kind: MistakeKind, prior: f64, subject: Subject, factor: f64) {

@@ -24,6 +24,9 @@ mod reconcile;
 mod spread;
 mod subject;
 pub mod titration;
+mod water_liquor;
+mod water_mistake;
+mod water_today;
 
 pub use date::Date;
 pub use document::{Water, WaterBalance, WaterEntry, WaterReckoned};
@@ -41,3 +44,9 @@ pub use reconcile::{
 };
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
+pub use water_liquor::{CARBON_KEY, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark};
+pub use water_mistake::{MistakeChange, MistakeGain, WaterMistake};
+pub use water_today::{
+    TodayDisagreement, TodayEstimate, TodayMeasurement, TodaySuspect, TodayUnused, WaterBench,
+    WaterToday,
+};

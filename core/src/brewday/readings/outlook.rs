@@ -7,10 +7,11 @@ use super::world::{
 };
 use super::{Meter, Place};
 use crate::aqueous::EquilibriumError;
-use crate::brewday::unsure::{acid_sd_eq, in_mash, sample_acidity, uncertainty};
+use crate::brewday::Source;
+use crate::brewday::unsure::{Unsure, acid_sd_eq, in_mash, sample_acidity};
 use crate::fit::Vessel;
 use crate::liquor::Liquor;
-use crate::mash::{DoseUncertainty, Forecast, Mash, Wort};
+use crate::mash::{Forecast, Mash, Wort};
 use crate::math;
 
 /// All readings that a day can have, in the order of work.
@@ -53,7 +54,7 @@ impl Outlook {
         let wort = WortOutlook::of(world);
         let mut lines = lines(world, &wort)?;
         for nudge in world.nudges() {
-            share(&mut lines, world, &wort, nudge)?;
+            share(&mut lines, world, &wort, &nudge)?;
         }
         let mash_own_sd = wort.own_sd();
         for line in &mut lines {
@@ -109,7 +110,7 @@ fn share(
     lines: &mut [Line],
     world: &World<'_>,
     wort: &WortOutlook<'_, '_>,
-    nudge: Nudge,
+    nudge: &Nudge,
 ) -> Result<(), EquilibriumError> {
     let up = world.nudged(nudge, 1.0).samples()?;
     let down = world.nudged(nudge, -1.0).samples()?;
@@ -161,21 +162,15 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         let question = &world.question;
         let liquors = world.after(|_| true);
         let mash = world.day.mash_of(question, liquors.mash);
-        let unsure = uncertainty(
-            question,
-            &world.shares,
-            &world.doses,
-            &liquors.mash,
-            mash.ph(),
-        );
+        let unsure = Unsure::of(world.day, question, &world.shares, &world.doses, &mash);
+        let unsure = unsure.doses();
         let forecast = mash.forecast(&unsure);
         let kettle = |by: f64| {
             kettle(
                 question.waters.sparge_kg,
                 &mash,
-                &unsure,
                 &forecast,
-                &liquors.sparge,
+                (&liquors.sparge, unsure.alkalinity_eq_per_kg),
                 by,
             )
         };
@@ -195,20 +190,20 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
 
     /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error bar counts it: of the water
     /// its alkalinity, of the additions the acids.
-    fn shift(&self, nudge: Nudge) -> f64 {
-        let question = &self.world.question;
-        let by_alkalinity = |index: usize, sd: fn(&Liquor) -> f64| {
-            let source = question
-                .sources
-                .get(index)
-                .zip(self.world.shares.get(index));
-            source.map_or(0.0, |(source, share)| {
-                question.waters.mash_kg * share * sd(&source.liquor)
-            })
+    fn shift(&self, nudge: &Nudge) -> f64 {
+        let (day, question) = (self.world.day, &self.world.question);
+        let share = |index: usize| self.world.shares.get(index).copied().unwrap_or(0.0);
+        let by_alkalinity = |index: usize, sd: fn(&Source) -> f64| {
+            let sd = day.sources.get(index).map_or(0.0, sd);
+            question.waters.mash_kg * share(index) * sd
         };
-        let acid_missing_eq = match nudge {
+        let acid_missing_eq = match *nudge {
             Nudge::Strength(index) => by_alkalinity(index, alkalinity_by_strength_sd_eq_per_kg),
             Nudge::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
+            Nudge::Known(index, cause) => {
+                let mash = day.mash_of(question, self.liquor);
+                share(index) * mash.liquor_eq(self.forecast.ph, &cause)
+            }
             Nudge::Ph(_) | Nudge::Carbon(_) => 0.0,
             Nudge::Dose(index) => {
                 let given = question.doses.get(index).zip(self.world.doses.get(index));
@@ -231,7 +226,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         let shared: f64 = self
             .world
             .nudges()
-            .into_iter()
+            .iter()
             .map(|nudge| self.shift(nudge) * self.shift(nudge))
             .sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
@@ -242,14 +237,13 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
 fn kettle(
     sparge_kg: f64,
     mash: &Mash<'_>,
-    unsure: &DoseUncertainty<'_>,
     forecast: &Forecast,
-    sparge: &Liquor,
+    (sparge, alkalinity_sd_eq_per_kg): (&Liquor, f64),
     by_ph: f64,
 ) -> Wort {
     let off = Forecast {
         ph: forecast.ph + by_ph,
         ..forecast.clone()
     };
-    Wort::kettle_full(mash, &off, sparge_kg, sparge, unsure.alkalinity_eq_per_kg)
+    Wort::kettle_full(mash, &off, sparge_kg, sparge, alkalinity_sd_eq_per_kg)
 }

@@ -5,12 +5,13 @@ use underlet_tables::parameters;
 use super::Place;
 use super::meter::liquor_ph_sd;
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::brewday::BrewDay;
 use crate::brewday::outcome::Settled;
 use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
+use crate::brewday::{BrewDay, Reconciled, Source};
 use crate::fit::{DoseOption, Liquors, Question, Vessel};
 use crate::ion::Ion;
 use crate::liquor::Liquor;
+use crate::mash::LiquorCovariance;
 use crate::math;
 
 /// A day as it went.
@@ -25,7 +26,7 @@ pub(in crate::brewday) struct World<'a> {
 }
 
 /// One thing that may be off.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) enum Nudge {
     /// A source is richer in all that it holds.
     Strength(usize),
@@ -33,6 +34,8 @@ pub(super) enum Nudge {
     Alkalinity(usize),
     /// The pH of a source.
     Ph(usize),
+    /// The amounts of a source that was reconciled, by one of the causes of its covariance, in place of those three.
+    Known(usize, [f64; LiquorCovariance::COUNT]),
     /// What an addition brings.
     Dose(usize),
     /// Carbon dioxide that has left by when liquor is dosed (0) or heated (1).
@@ -94,12 +97,16 @@ impl<'a> World<'a> {
         let sources = self.shares.iter().enumerate();
         let drawn = sources.filter(|(_, share)| **share > 0.0);
         let mut nudges: Vec<Nudge> = drawn
-            .flat_map(|(index, _)| {
-                [
+            .flat_map(|(index, _)| match self.reconciled(index) {
+                Some(reconciled) => {
+                    let causes = reconciled.covariance.causes().into_iter();
+                    causes.map(|cause| Nudge::Known(index, cause)).collect()
+                }
+                None => vec![
                     Nudge::Strength(index),
                     Nudge::Alkalinity(index),
                     Nudge::Ph(index),
-                ]
+                ],
             })
             .collect();
         let doses = self.doses.iter().enumerate();
@@ -110,9 +117,9 @@ impl<'a> World<'a> {
     }
 
     /// The same day with one thing off by so many of its standard deviations.
-    pub(super) fn nudged(&self, nudge: Nudge, by: f64) -> World<'a> {
+    pub(super) fn nudged(&self, nudge: &Nudge, by: f64) -> World<'a> {
         let mut world = self.clone();
-        match nudge {
+        match *nudge {
             Nudge::Strength(index) => world.change_source(index, |liquor| {
                 let factor = 1.0 + by * parameters::SUPPLY_RELATIVE_SD.value;
                 Liquor {
@@ -123,13 +130,17 @@ impl<'a> World<'a> {
                 }
             }),
             Nudge::Alkalinity(index) => world.change_source(index, |liquor| {
-                let change = by * alkalinity_own_sd_eq_per_kg(liquor);
+                let sd = self.day.sources.get(index);
+                let change = by * sd.map_or(0.0, alkalinity_own_sd_eq_per_kg);
                 with_alkalinity(liquor, liquor.alkalinity_eq_per_kg + change)
             }),
             Nudge::Ph(index) => {
                 let sources = self.day.sources.get(index);
                 let is_assumed = sources.is_some_and(|source| source.ph_assumed);
                 world.change_source(index, |liquor| with_ph_off(liquor, is_assumed, by));
+            }
+            Nudge::Known(index, cause) => {
+                world.change_source(index, |liquor| with_change(liquor, &cause, by));
             }
             Nudge::Dose(index) => {
                 let option = world.question.doses.get(index);
@@ -155,6 +166,10 @@ impl<'a> World<'a> {
         world
     }
 
+    fn reconciled(&self, index: usize) -> Option<&'a Reconciled> {
+        self.day.sources.get(index)?.reconciled.as_deref()
+    }
+
     fn change_source(&mut self, index: usize, change: impl Fn(&Liquor) -> Liquor) {
         if let Some(source) = self.question.sources.get_mut(index) {
             source.liquor = change(&source.liquor);
@@ -178,17 +193,17 @@ fn sample(aqueous: &Aqueous, liquor: &Liquor, kept: f64) -> Result<[f64; 2], Equ
 
 /// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as unsure as the
 /// plan takes a report to be.
-pub(super) fn alkalinity_own_sd_eq_per_kg(liquor: &Liquor) -> f64 {
+pub(super) fn alkalinity_own_sd_eq_per_kg(source: &Source) -> f64 {
     let (all, strength) = (
-        alkalinity_sd_eq_per_kg(liquor),
-        alkalinity_by_strength_sd_eq_per_kg(liquor),
+        alkalinity_sd_eq_per_kg(source),
+        alkalinity_by_strength_sd_eq_per_kg(source),
     );
     math::at_least(all * all - strength * strength, 0.0).sqrt()
 }
 
 /// What the strength of the whole water does to its alkalinity, eq/kg.
-pub(super) fn alkalinity_by_strength_sd_eq_per_kg(liquor: &Liquor) -> f64 {
-    parameters::SUPPLY_RELATIVE_SD.value * liquor.alkalinity_eq_per_kg
+pub(super) fn alkalinity_by_strength_sd_eq_per_kg(source: &Source) -> f64 {
+    parameters::SUPPLY_RELATIVE_SD.value * source.liquor.alkalinity_eq_per_kg
 }
 
 /// The same water with another alkalinity, none at least, its carbon in proportion; calcium keeps it without charge, since
@@ -209,6 +224,19 @@ fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
         carbon_mol_per_kg,
         ..*liquor
     }
+}
+
+/// The same water with all its amounts changed, places as in [`LiquorCovariance`]; none of them falls below nothing.
+fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64) -> Liquor {
+    let mut changed = *liquor;
+    for (ion, change) in Ion::ALL.into_iter().zip(change) {
+        let amount = liquor.ions.get(ion) + by * change;
+        changed.ions.set(ion, math::at_least(amount, 0.0));
+    }
+    changed.alkalinity_eq_per_kg += by * change[LiquorCovariance::ALKALINITY];
+    let carbon = liquor.carbon_mol_per_kg + by * change[LiquorCovariance::CARBON];
+    changed.carbon_mol_per_kg = math::at_least(carbon, 0.0);
+    changed
 }
 
 /// The same water at a pH that is off: by what laboratories and the year do to it, or by more where it was never told. A water

@@ -1,0 +1,116 @@
+//! Today's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
+
+use serde::Serialize;
+
+use super::entry::WaterReport;
+use super::finding::{FindingCode, FindingSeverity};
+use super::reconcile::{Today, Unknown};
+use super::water_mistake::WaterMistake;
+use crate::quantity::tidy;
+
+/// The key of the carbon among the amounts.
+pub const CARBON_KEY: &str = "inorganic_carbon";
+/// What a remark may be about.
+pub const REMARK_CODES: [&str; 3] = ["report_mistaken", "report_against_bench", "report_finding"];
+
+/// Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TodayLiquor {
+    /// Ions and weak acids in the order of the table, then inorganic carbon.
+    pub amounts: Vec<TodayAmount>,
+    /// What a plan should say of it.
+    pub remarks: Vec<TodayRemark>,
+}
+
+/// An amount of today's liquor.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TodayAmount {
+    /// Key of the ion, or "inorganic_carbon".
+    pub key: &'static str,
+    /// Amount, mmol per kg of water.
+    pub mmol_per_kg: f64,
+    /// Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)².
+    pub covariance: Vec<f64>,
+}
+
+/// What is odd about today's liquor.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TodayRemark {
+    /// "report_mistaken", "report_against_bench" or "report_finding".
+    pub code: &'static str,
+    /// How grave it is.
+    pub severity: FindingSeverity,
+    /// In plain words.
+    pub text: String,
+}
+
+impl TodayLiquor {
+    /// Today's liquor of a report and the bench.
+    pub fn of(report: &WaterReport, bench: &WaterReport, today: &Today) -> TodayLiquor {
+        let unknowns: Vec<(Unknown, &'static str)> = today
+            .amounts
+            .iter()
+            .filter_map(|(unknown, _)| key_of(*unknown).map(|key| (*unknown, key)))
+            .collect();
+        let amount = |(place, (unknown, key)): (usize, &(Unknown, &'static str))| TodayAmount {
+            key,
+            mmol_per_kg: tidy(1e3 * now(today, *unknown)),
+            covariance: unknowns
+                .iter()
+                .take(place + 1)
+                .map(|(other, _)| tidy(1e6 * today.covariance(*unknown, *other)))
+                .collect(),
+        };
+        TodayLiquor {
+            amounts: unknowns.iter().enumerate().map(amount).collect(),
+            remarks: remarks(report, bench, today),
+        }
+    }
+}
+
+fn key_of(unknown: Unknown) -> Option<&'static str> {
+    match unknown {
+        Unknown::Ion(ion) => Some(ion.key()),
+        Unknown::Carbon => Some(CARBON_KEY),
+        Unknown::Alkalinity => None,
+    }
+}
+
+/// What the liquor holds, mol/kg.
+fn now(today: &Today, unknown: Unknown) -> f64 {
+    match unknown {
+        Unknown::Ion(ion) => today.liquor.ions.get(ion),
+        Unknown::Alkalinity => today.liquor.alkalinity_eq_per_kg,
+        Unknown::Carbon => today.liquor.carbon_mol_per_kg,
+    }
+}
+
+/// The likeliest mistake in a report, its findings of weight, and whether report and bench disagree.
+fn remarks(report: &WaterReport, bench: &WaterReport, today: &Today) -> Vec<TodayRemark> {
+    let mut remarks = Vec::new();
+    let mut say = |place: usize, severity, text: String| {
+        remarks.push(TodayRemark {
+            code: REMARK_CODES[place],
+            severity,
+            text,
+        });
+    };
+    if let Some(mistake) = WaterMistake::all(report).into_iter().next() {
+        say(0, FindingSeverity::Warning, mistake.text);
+    }
+    if today.disagrees() {
+        say(1, FindingSeverity::Warning, today.agreement_in_words());
+    }
+    for finding in report.findings().into_iter().chain(bench.bench_findings()) {
+        // Limits are told of the water itself.
+        let told =
+            finding.code == FindingCode::LimitExceeded || finding.severity == FindingSeverity::Note;
+        if !told {
+            say(2, finding.severity, finding.text);
+        }
+    }
+    remarks
+}
