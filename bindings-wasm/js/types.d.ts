@@ -94,13 +94,85 @@ export type Concentration = number | TextWithUnit | ValueAndUnit;
  */
 export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
 /**
- * alkalinity from 0 to 2000 mg/L as CaCO3
+ * covariance in (mmol/kg)² from -4000000 to 4000000
  */
-export type StatedAlkalinity = number | StatedInWords | StatedInParts;
+export type CovarianceInMmolKg = number | TextWithUnit | ValueAndUnit;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume as read at its temperature.
+ */
+export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Temperature of that liquor.
+ */
+export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+export type RangeOfConcentration =
+  | Concentration
+  | (Concentration | null)[]
+  | {
+      high?: Concentration | null;
+      low?: Concentration | null;
+      prefer?: Concentration | null;
+    };
+export type RangeOfMashPH =
+  | MashPH
+  | (MashPH | null)[]
+  | {
+      high?: MashPH | null;
+      low?: MashPH | null;
+      prefer?: MashPH | null;
+    };
+/**
+ * mash pH from 4 to 8
+ */
+export type MashPH = number | TextWithUnit | ValueAndUnit;
+export type RangeOfAlkalinity =
+  | Alkalinity
+  | (Alkalinity | null)[]
+  | {
+      high?: Alkalinity | null;
+      low?: Alkalinity | null;
+      prefer?: Alkalinity | null;
+    };
+export type RangeOfPH =
+  | PH
+  | (PH | null)[]
+  | {
+      high?: PH | null;
+      low?: PH | null;
+      prefer?: PH | null;
+    };
+export type RangeOfRatio =
+  | Ratio
+  | (Ratio | null)[]
+  | {
+      high?: Ratio | null;
+      low?: Ratio | null;
+      prefer?: Ratio | null;
+    };
+/**
+ * ratio from 0 to 1000
+ */
+export type Ratio = number | TextWithUnit | ValueAndUnit;
+/**
+ * weight from 0.000001 to 1000
+ */
+export type Weight = number | TextWithUnit | ValueAndUnit;
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type StatedConcentration = number | StatedInWords | StatedInParts;
 /**
  * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
  */
 export type StatedInWords = string;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type StatedAlkalinity = number | StatedInWords | StatedInParts;
 /**
  * Drops until the colour changed, the last one counted.
  */
@@ -176,187 +248,11 @@ export type StatedPH = number | StatedInWords | StatedInParts;
 /**
  * temperature from 0 to 100 °C
  */
-export type Temperature3 = number | TextWithUnit | ValueAndUnit;
-/**
- * concentration from 0 to 20000 mg/L
- */
-export type StatedConcentration = number | StatedInWords | StatedInParts;
-/**
- * Drops until the colour changed, the last one counted.
- */
-export type NumberOfDrops2 = number | TextWithUnit | ValueAndUnit;
-/**
- * alkalinity from 0 to 2000 mg/L as CaCO3
- */
-export type Alkalinity2 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
- */
-export type StrengthOfTheTitrant3 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample3 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume that it took.
- */
-export type VolumeUsed3 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
- */
-export type StrengthOfTheTitrant4 = number | TextWithUnit | ValueAndUnit;
-/**
- * pH from 0 to 14
- */
-export type PH3 = number | TextWithUnit | ValueAndUnit;
-/**
- * Acid given so far.
- */
-export type VolumeUsed4 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample4 = number | TextWithUnit | ValueAndUnit;
-/**
- * Drops until the colour changed, the last one counted.
- */
-export type NumberOfDrops3 = number | TextWithUnit | ValueAndUnit;
-/**
- * What one drop counts.
- */
-export type Hardness1 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the EDTA.
- */
-export type StrengthOfTheTitrant5 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample5 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume that it took.
- */
-export type VolumeUsed5 = number | TextWithUnit | ValueAndUnit;
+export type Temperature4 = number | TextWithUnit | ValueAndUnit;
 /**
  * dissolved solids from 0 to 100000 mg/L
  */
 export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
-/**
- * Volume as read at its temperature.
- */
-export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
-/**
- * temperature from 0 to 100 °C
- */
-export type Temperature4 = number | TextWithUnit | ValueAndUnit;
-export type RangeOfConcentration =
-  | Concentration
-  | (Concentration | null)[]
-  | {
-      high?: Concentration | null;
-      low?: Concentration | null;
-      prefer?: Concentration | null;
-    };
-export type RangeOfMashPH =
-  | MashPH
-  | (MashPH | null)[]
-  | {
-      high?: MashPH | null;
-      low?: MashPH | null;
-      prefer?: MashPH | null;
-    };
-/**
- * mash pH from 4 to 8
- */
-export type MashPH = number | TextWithUnit | ValueAndUnit;
-export type RangeOfAlkalinity =
-  | Alkalinity
-  | (Alkalinity | null)[]
-  | {
-      high?: Alkalinity | null;
-      low?: Alkalinity | null;
-      prefer?: Alkalinity | null;
-    };
-export type RangeOfPH =
-  | PH
-  | (PH | null)[]
-  | {
-      high?: PH | null;
-      low?: PH | null;
-      prefer?: PH | null;
-    };
-export type RangeOfRatio =
-  | Ratio
-  | (Ratio | null)[]
-  | {
-      high?: Ratio | null;
-      low?: Ratio | null;
-      prefer?: Ratio | null;
-    };
-/**
- * ratio from 0 to 1000
- */
-export type Ratio = number | TextWithUnit | ValueAndUnit;
-/**
- * weight from 0.000001 to 1000
- */
-export type Weight = number | TextWithUnit | ValueAndUnit;
-/**
- * Drops until the colour changed, the last one counted.
- */
-export type NumberOfDrops4 = number | TextWithUnit | ValueAndUnit;
-/**
- * alkalinity from 0 to 2000 mg/L as CaCO3
- */
-export type Alkalinity3 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
- */
-export type StrengthOfTheTitrant6 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample6 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume that it took.
- */
-export type VolumeUsed6 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
- */
-export type StrengthOfTheTitrant7 = number | TextWithUnit | ValueAndUnit;
-/**
- * pH from 0 to 14
- */
-export type PH4 = number | TextWithUnit | ValueAndUnit;
-/**
- * Acid given so far.
- */
-export type VolumeUsed7 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample7 = number | TextWithUnit | ValueAndUnit;
-/**
- * Drops until the colour changed, the last one counted.
- */
-export type NumberOfDrops5 = number | TextWithUnit | ValueAndUnit;
-/**
- * What one drop counts.
- */
-export type Hardness2 = number | TextWithUnit | ValueAndUnit;
-/**
- * Strength of the EDTA.
- */
-export type StrengthOfTheTitrant8 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume of the sample.
- */
-export type VolumeOfTheSample8 = number | TextWithUnit | ValueAndUnit;
-/**
- * Volume that it took.
- */
-export type VolumeUsed8 = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
@@ -576,66 +472,6 @@ export interface BrewDay {
      */
     at_most?: AvailableVolume | null;
     /**
-     * This morning's readings, to reconcile the report with.
-     */
-    bench?: {
-      alkalinity?: StatedAlkalinity | null;
-      /**
-       * Alkalinity from the drops of a kit.
-       */
-      alkalinity_drops?: {
-        drops: NumberOfDrops;
-        per_drop: Alkalinity1;
-      } | null;
-      /**
-       * Alkalinity from acid to pH 4.5 or methyl orange.
-       */
-      alkalinity_titration?: {
-        acid: StrengthOfTheTitrant;
-        sample: VolumeOfTheSample;
-        used: VolumeUsed;
-      } | null;
-      conductivity?: StatedConductivity | null;
-      free_chlorine?: StatedChlorine | null;
-      /**
-       * Alkalinity by Gran's method, from pH readings past the end point.
-       */
-      gran_titration?: {
-        acid: StrengthOfTheTitrant1;
-        /**
-         * pH after each addition; those from about pH 4 down count.
-         */
-        readings: {
-          ph: PH2;
-          used: VolumeUsed1;
-        }[];
-        sample: VolumeOfTheSample1;
-      } | null;
-      hardness?: StatedHardness | null;
-      /**
-       * Total hardness from the drops of a kit.
-       */
-      hardness_drops?: {
-        drops: NumberOfDrops1;
-        per_drop: Hardness;
-      } | null;
-      /**
-       * Total hardness from EDTA.
-       */
-      hardness_titration?: {
-        edta: StrengthOfTheTitrant2;
-        sample: VolumeOfTheSample2;
-        used: VolumeUsed2;
-      } | null;
-      ph?: StatedPH | null;
-      phenolphthalein_alkalinity?: StatedAlkalinity | null;
-      /**
-       * Temperature of the water this morning.
-       */
-      temperature?: Temperature3 | null;
-      total_chlorine?: StatedChlorine | null;
-    } | null;
-    /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
@@ -643,6 +479,63 @@ export interface BrewDay {
     chloride?: Concentration | null;
     fluoride?: Concentration | null;
     iron?: Concentration | null;
+    /**
+     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     */
+    liquor?: {
+      /**
+       * Ions, weak acids and inorganic carbon.
+       */
+      amounts: {
+        /**
+         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         */
+        covariance: CovarianceInMmolKg[];
+        /**
+         * Key of the ion, or "inorganic_carbon".
+         */
+        key:
+          | (
+              | 'calcium'
+              | 'magnesium'
+              | 'sodium'
+              | 'potassium'
+              | 'ammonium'
+              | 'iron'
+              | 'manganese'
+              | 'chloride'
+              | 'sulfate'
+              | 'nitrate'
+              | 'nitrite'
+              | 'fluoride'
+              | 'lactate'
+              | 'acetate'
+              | 'citrate'
+              | 'malate'
+              | 'tartrate'
+              | 'phosphate'
+              | 'sulfite'
+              | 'ascorbate'
+              | 'silica'
+              | 'inorganic_carbon'
+            )
+          | string;
+        mmol_per_kg: AmountInMmolKg;
+      }[];
+      /**
+       * What a plan should say of it.
+       */
+      remarks?:
+        | {
+            code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            severity: ('warning' | 'doubt' | 'note') | string;
+            /**
+             * At most 400 characters.
+             */
+            text: string;
+          }[]
+        | null;
+    } | null;
     magnesium?: Concentration | null;
     manganese?: Concentration | null;
     /**
@@ -656,156 +549,6 @@ export interface BrewDay {
      */
     ph?: PH | null;
     potassium?: Concentration | null;
-    /**
-     * Its water report, in place of ions, alkalinity and pH: it is reconciled to today's water, and how sure that is counts in the error bars.
-     */
-    report?: {
-      acetate?: StatedConcentration | null;
-      /**
-       * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
-       */
-      alkalinity?: StatedAlkalinity | null;
-      ammonium?: StatedConcentration | null;
-      ascorbate?: StatedConcentration | null;
-      /**
-       * This morning's readings: report and bench together say what the water is today.
-       */
-      bench?: {
-        alkalinity?: StatedAlkalinity | null;
-        /**
-         * Alkalinity from the drops of a kit.
-         */
-        alkalinity_drops?: {
-          drops: NumberOfDrops2;
-          per_drop: Alkalinity2;
-        } | null;
-        /**
-         * Alkalinity from acid to pH 4.5 or methyl orange.
-         */
-        alkalinity_titration?: {
-          acid: StrengthOfTheTitrant3;
-          sample: VolumeOfTheSample3;
-          used: VolumeUsed3;
-        } | null;
-        conductivity?: StatedConductivity | null;
-        free_chlorine?: StatedChlorine | null;
-        /**
-         * Alkalinity by Gran's method, from pH readings past the end point.
-         */
-        gran_titration?: {
-          acid: StrengthOfTheTitrant4;
-          /**
-           * pH after each addition; those from about pH 4 down count.
-           */
-          readings: {
-            ph: PH3;
-            used: VolumeUsed4;
-          }[];
-          sample: VolumeOfTheSample4;
-        } | null;
-        hardness?: StatedHardness | null;
-        /**
-         * Total hardness from the drops of a kit.
-         */
-        hardness_drops?: {
-          drops: NumberOfDrops3;
-          per_drop: Hardness1;
-        } | null;
-        /**
-         * Total hardness from EDTA.
-         */
-        hardness_titration?: {
-          edta: StrengthOfTheTitrant5;
-          sample: VolumeOfTheSample5;
-          used: VolumeUsed5;
-        } | null;
-        ph?: StatedPH | null;
-        phenolphthalein_alkalinity?: StatedAlkalinity | null;
-        /**
-         * Temperature of the water this morning.
-         */
-        temperature?: Temperature3 | null;
-        total_chlorine?: StatedChlorine | null;
-      } | null;
-      /**
-       * Bicarbonate; beside an alkalinity, both are compared.
-       */
-      bicarbonate?: StatedConcentration | null;
-      calcium?: StatedConcentration | null;
-      /**
-       * Carbonate.
-       */
-      carbonate?: StatedConcentration | null;
-      chloride?: StatedConcentration | null;
-      citrate?: StatedConcentration | null;
-      /**
-       * Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
-       */
-      conductivity?: StatedConductivity | null;
-      /**
-       * Dissolved solids or dry residue.
-       */
-      dissolved_solids?: StatedDissolvedSolids | null;
-      fluoride?: StatedConcentration | null;
-      /**
-       * Free chlorine, as Cl2.
-       */
-      free_chlorine?: StatedChlorine | null;
-      /**
-       * Total hardness.
-       */
-      hardness?: StatedHardness | null;
-      iron?: StatedConcentration | null;
-      lactate?: StatedConcentration | null;
-      magnesium?: StatedConcentration | null;
-      malate?: StatedConcentration | null;
-      manganese?: StatedConcentration | null;
-      /**
-       * Name of the water, such as "well".
-       */
-      name: string;
-      nitrate?: StatedConcentration | null;
-      nitrite?: StatedConcentration | null;
-      /**
-       * Where and how it was sampled.
-       */
-      note?: string | null;
-      /**
-       * pH of the sample.
-       */
-      ph?: StatedPH | null;
-      /**
-       * Alkalinity to pH 8.3 (p value, to phenolphthalein).
-       */
-      phenolphthalein_alkalinity?: StatedAlkalinity | null;
-      phosphate?: StatedConcentration | null;
-      potassium?: StatedConcentration | null;
-      /**
-       * Day of sampling.
-       */
-      sampled?: string | null;
-      silica?: StatedConcentration | null;
-      sodium?: StatedConcentration | null;
-      sulfate?: StatedConcentration | null;
-      sulfite?: StatedConcentration | null;
-      tartrate?: StatedConcentration | null;
-      /**
-       * Temperature of the sample.
-       */
-      temperature?: Temperature3 | null;
-      /**
-       * The day of reading, from which the report's age follows.
-       */
-      today?: string | null;
-      /**
-       * Total chlorine, chloramines among it, as Cl2.
-       */
-      total_chlorine?: StatedChlorine | null;
-      /**
-       * Format version of the document.
-       */
-      underlet: 1 | null;
-    } | null;
     sodium?: Concentration | null;
     sulfate?: Concentration | null;
   }[];
@@ -814,7 +557,7 @@ export interface BrewDay {
    */
   sparge?: {
     liquor: LiquorVolume2;
-    liquor_temperature: Temperature4;
+    liquor_temperature: Temperature3;
   } | null;
   /**
    * What the beer wants; ions count over all the brewing liquor.
@@ -878,14 +621,6 @@ export interface BrewDay {
 export interface ValueAndUnit {
   unit?: string | null;
   value: number | string;
-}
-export interface StatedInParts {
-  average?: number | string | null;
-  high?: number | string | null;
-  low?: number | string | null;
-  sd?: number | string | null;
-  unit?: string | null;
-  value?: number | string | null;
 }
 /**
  * A plan to weigh from.
@@ -1405,16 +1140,16 @@ export interface WaterReport {
      * Alkalinity from the drops of a kit.
      */
     alkalinity_drops?: {
-      drops: NumberOfDrops4;
-      per_drop: Alkalinity3;
+      drops: NumberOfDrops;
+      per_drop: Alkalinity1;
     } | null;
     /**
      * Alkalinity from acid to pH 4.5 or methyl orange.
      */
     alkalinity_titration?: {
-      acid: StrengthOfTheTitrant6;
-      sample: VolumeOfTheSample6;
-      used: VolumeUsed6;
+      acid: StrengthOfTheTitrant;
+      sample: VolumeOfTheSample;
+      used: VolumeUsed;
     } | null;
     conductivity?: StatedConductivity | null;
     free_chlorine?: StatedChlorine | null;
@@ -1422,38 +1157,38 @@ export interface WaterReport {
      * Alkalinity by Gran's method, from pH readings past the end point.
      */
     gran_titration?: {
-      acid: StrengthOfTheTitrant7;
+      acid: StrengthOfTheTitrant1;
       /**
        * pH after each addition; those from about pH 4 down count.
        */
       readings: {
-        ph: PH4;
-        used: VolumeUsed7;
+        ph: PH2;
+        used: VolumeUsed1;
       }[];
-      sample: VolumeOfTheSample7;
+      sample: VolumeOfTheSample1;
     } | null;
     hardness?: StatedHardness | null;
     /**
      * Total hardness from the drops of a kit.
      */
     hardness_drops?: {
-      drops: NumberOfDrops5;
-      per_drop: Hardness2;
+      drops: NumberOfDrops1;
+      per_drop: Hardness;
     } | null;
     /**
      * Total hardness from EDTA.
      */
     hardness_titration?: {
-      edta: StrengthOfTheTitrant8;
-      sample: VolumeOfTheSample8;
-      used: VolumeUsed8;
+      edta: StrengthOfTheTitrant2;
+      sample: VolumeOfTheSample2;
+      used: VolumeUsed2;
     } | null;
     ph?: StatedPH | null;
     phenolphthalein_alkalinity?: StatedAlkalinity | null;
     /**
      * Temperature of the water this morning.
      */
-    temperature?: Temperature3 | null;
+    temperature?: Temperature4 | null;
     total_chlorine?: StatedChlorine | null;
   } | null;
   /**
@@ -1521,7 +1256,7 @@ export interface WaterReport {
   /**
    * Temperature of the sample.
    */
-  temperature?: Temperature3 | null;
+  temperature?: Temperature4 | null;
   /**
    * The day of reading, from which the report's age follows.
    */
@@ -1534,6 +1269,14 @@ export interface WaterReport {
    * Format version of the document.
    */
   underlet: 1 | null;
+}
+export interface StatedInParts {
+  average?: number | string | null;
+  high?: number | string | null;
+  low?: number | string | null;
+  sd?: number | string | null;
+  unit?: string | null;
+  value?: number | string | null;
 }
 /**
  * A water report that was looked at.
@@ -1864,6 +1607,7 @@ export interface WaterToday {
    * Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon.
    */
   estimates: TodayEstimate[];
+  liquor: TodayLiquor;
   /**
    * Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
    * measured.
@@ -1967,6 +1711,53 @@ export interface TodayEstimate {
    * What fits best.
    */
   value: number;
+}
+/**
+ * Today's liquor as a source of a brew day takes it.
+ */
+export interface TodayLiquor {
+  /**
+   * Ions and weak acids in the order of the table, then inorganic carbon.
+   */
+  amounts: TodayAmount[];
+  /**
+   * What a plan should say of it.
+   */
+  remarks: TodayRemark[];
+}
+/**
+ * An amount of today's liquor.
+ */
+export interface TodayAmount {
+  /**
+   * Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)².
+   */
+  covariance: number[];
+  /**
+   * Key of the ion, or "inorganic_carbon".
+   */
+  key: string;
+  /**
+   * Amount, mmol per kg of water.
+   */
+  mmol_per_kg: number;
+}
+/**
+ * What is odd about today's liquor.
+ */
+export interface TodayRemark {
+  /**
+   * "report_mistaken", "report_against_bench" or "report_finding".
+   */
+  code: string;
+  /**
+   * How grave it is.
+   */
+  severity: 'warning' | 'doubt' | 'note';
+  /**
+   * In plain words.
+   */
+  text: string;
 }
 /**
  * A measurement beside what today's water would read.

@@ -81,6 +81,11 @@ export class DayForm {
     this.#ask = ask;
   }
 
+  /** Whether what looks at reports is still to come. */
+  get waits() {
+    return this.#ask === 'loading';
+  }
+
   /**
    * Looks at the water reports and shows what is found where it belongs.
    *

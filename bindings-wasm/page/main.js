@@ -4,6 +4,7 @@ import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
 import { planDay } from './planned.js';
+import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { examples, init, names, sheet, version } from './underlet/index.js';
@@ -33,7 +34,7 @@ function say(text) {
 }
 
 /**
- * What looks at reports, loaded once the plan stands: nobody waits for it.
+ * What looks at reports. Only a day that tells more of a water than plain figures waits for it.
  *
  * @returns {Promise<Ask | 'failed'>}
  */
@@ -80,10 +81,13 @@ async function start() {
   /** Plans the day and shows the plan, or what must be mended first. */
   function answer() {
     const looks = form.look();
-    const { text, plan, toMend: first, setAside } = planDay(day, looks);
-    const told = [...first, ...setAside];
-    const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => told.every((problem) => problem.path !== path));
-    const bounds = form.mark([...told, ...ofReports]);
+    if (form.waits && day.sources.some(isTold)) {
+      say('Reading the water report…');
+      return 'reading';
+    }
+    const { text, plan, toMend: first } = planDay(day, looks);
+    const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
+    const bounds = form.mark([...first, ...ofReports]);
     if (!plan) {
       shown = undefined;
       weigh.replaceChildren(...toMend(first, bounds));

@@ -33,7 +33,7 @@ const LIMITS = 'Limits are quoted as their authorities print them, and are no ve
 const WAITING = {
   loading: 'The report is looked at as soon as that part of the page is here.',
   failed: 'The part of the page that looks at water could not be loaded: there are no remarks here, and today’s water is not shown. '
-    + 'The plan works all the same. Load the page again to try once more.',
+    + 'The plan takes plain figures as they stand, and leaves the bench out. Load the page again to try once more.',
 };
 
 /** @param {number} i Which water of the day. */

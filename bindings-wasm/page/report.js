@@ -1,4 +1,4 @@
-// The water reports of a day and this morning's benches: the core looks at each, and the plan is given each as one document.
+// The water reports of a day and this morning's benches: the core looks at each, and the plan is given today's liquor.
 
 import { isOneNumber } from './quantity.js';
 import { isPart, pathText, set } from './state.js';
@@ -11,7 +11,7 @@ import { InputError } from './underlet/index.js';
 
 /**
  * What the core says of one report and its bench. `water` leaves out what it refused; `problems` say what that is, with
- * paths of the day. `isCounted` is true where the plan is given the report and counts today's water.
+ * paths of the day. `isCounted` is true where the plan counts today's water, not the figures as they stand.
  *
  * @typedef {{ water: Water | undefined, problems: Problem[], isCounted: boolean }} Look
  */
@@ -44,7 +44,8 @@ function lookAt(source, i, ask) {
   const problems = first.problems.map((problem) => ({ ...problem, path: inDay(source, i, problem.path) }));
   // What was refused must not keep the rest from being looked at: the second question leaves it out.
   const { water } = answerOf(without(source, i, problems), ask);
-  return { water, problems: problems.filter(({ code }) => code !== 'unknown_key'), isCounted };
+  // A key that nobody knows is told with the plan, where the plan sees it.
+  return { water, problems: problems.filter(({ code }) => isCounted || code !== 'unknown_key'), isCounted };
 }
 
 /**
@@ -76,7 +77,7 @@ export function problemsOf(refused) {
  *
  * @param {Part} source
  */
-function isTold(source) {
+export function isTold(source) {
   return REPORT in source || BENCH in source || !Object.values(figuresOf(source)).every(isOneNumber);
 }
 
@@ -105,26 +106,19 @@ function today() {
 }
 
 /**
- * A source as the plan takes it.
+ * A source as the plan takes it: today's liquor where report or bench tell more than plain figures, and one water fits them; else
+ * the figures as they stand, one number each.
  *
  * @param {Part} source
+ * @param {Look | undefined} look Missing where what looks at reports could not be loaded.
  */
-export function toPlan(source) {
+export function toPlan(source, look) {
   if (!isTold(source)) return source;
-  const { name, at_most, [BENCH]: bench } = source;
-  return { name, at_most, [REPORT]: reportOf(source), [BENCH]: bench };
-}
-
-/**
- * A source by the figures of its report as they stand, one number each, for a plan that no one water fits.
- *
- * @param {Part} source
- * @param {Look | undefined} look
- */
-export function asItStands(source, look) {
-  const { [REPORT]: _, [BENCH]: __, ...plain } = source;
+  const { name, at_most, [REPORT]: _, [BENCH]: __, ...plain } = source;
+  const liquor = look?.water?.today?.liquor;
+  if (liquor) return { name, at_most, liquor };
   const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);
-  return { ...plain, ...Object.fromEntries(read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`])) };
+  return { name, at_most, ...plain, ...Object.fromEntries(read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`])) };
 }
 
 /**
@@ -134,7 +128,7 @@ export function asItStands(source, look) {
  * @param {number} i
  * @param {string} path
  */
-export function inDay(source, i, path) {
+function inDay(source, i, path) {
   const [key = ''] = path.split(/[.[]/, 1);
   const isTheReports = isPart(source?.[REPORT]) && key in source[REPORT];
   return `${pathText(['sources', i, ...(isTheReports ? [REPORT] : [])])}.${path}`;
@@ -147,7 +141,7 @@ export function inDay(source, i, path) {
  * @param {number} i
  * @param {readonly Problem[]} problems Problems of the day, with its paths.
  */
-export function without(source, i, problems) {
+function without(source, i, problems) {
   const rest = structuredClone(source);
   const start = `${pathText(['sources', i])}.`;
   for (const { path } of problems.filter((problem) => problem.path.startsWith(start))) {

@@ -54,7 +54,8 @@ const reconciled = water({ ...report, bench: { alkalinity_titration: { sample: '
 export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.not_reconciled ?? ''];
 export const doubted: string[] = reconciled.mistakes.map(({ kind, text }) => (kind === 'sulfur_read_as_sulfate' ? text : ''));
 export const origins: ('report' | 'bench' | 'usual')[] = reconciled.today?.measurements.map(({ origin }) => origin) ?? [];
-plan({ ...day, sources: [{ name: 'well', report, bench: { hardness_drops: { drops: 14, per_drop: '1 °dH' } } }] });
+const liquor = reconciled.today?.liquor;
+if (liquor) plan({ ...day, sources: [{ name: 'well', liquor, at_most: '9 hL' }] });
 
 // @ts-expect-error: a titration says how much it took
 water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02 } } });

@@ -115,6 +115,19 @@ def test_todays_water_is_held_and_shown() -> None:
     assert report.water() == ul.water(REPORT)
 
 
+def test_a_brew_day_takes_todays_liquor() -> None:
+    report = ul.WaterReport.from_dict(REPORT)
+    day = ul.examples()["pale-ale-10hl"]
+
+    def sd_of_water(liquor: object) -> float:
+        day["sources"] = [{"name": "mains", "liquor": liquor}]
+        causes = {cause["cause"]: cause["sd"] for cause in ul.plan(day).mash["causes"]}
+        return causes["alkalinity"]
+
+    # The bench makes the water surer, and the plan with it.
+    assert sd_of_water(report.reconcile(bench=BENCH).liquor) < sd_of_water(report.reconcile().liquor) / 2
+
+
 def test_what_cannot_be_reconciled_is_said() -> None:
     report = ul.WaterReport.from_dict({"underlet": 1, "name": "rain", "ph": 5.6})
     water = report.water()

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         Finding,
         TodayDisagreement,
         TodayEstimate,
+        TodayLiquor,
         TodayMeasurement,
         TodayUnused,
         WaterBench,
@@ -308,3 +309,8 @@ class Today(Held):
     def text(self) -> str:
         """How well report and bench agree, in plain words."""
         return self.to_dict()["text"]
+
+    @property
+    def liquor(self) -> TodayLiquor:
+        """Today's liquor with its covariance, as a source of a brew day takes it: ``{"name": "mains", "liquor": today.liquor}``."""
+        return self.to_dict()["liquor"]

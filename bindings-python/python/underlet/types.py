@@ -444,6 +444,19 @@ class MistakeGain(TypedDict):
     """How many times likelier its result is with the mistake undone."""
 
 
+class TodayAmount(TypedDict):
+    """An amount of today's liquor."""
+
+    key: str
+    """Key of the ion, or "inorganic_carbon"."""
+
+    mmol_per_kg: float
+    """Amount, mmol per kg of water."""
+
+    covariance: list[float]
+    """Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)²."""
+
+
 class TodayDisagreement(TypedDict):
     """The measurement that disagrees most with the others."""
 
@@ -491,6 +504,16 @@ class TodayEstimate(TypedDict):
     """For people, such as "82 mg/L (76 to 88)"."""
 
 
+class TodayLiquor(TypedDict):
+    """Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave."""
+
+    amounts: list[TodayAmount]
+    """Ions and weak acids in the order of the table, then inorganic carbon."""
+
+    remarks: list[TodayRemark]
+    """What a plan should say of it."""
+
+
 class TodayMeasurement(TypedDict):
     """A measurement beside what today's water would read."""
 
@@ -520,6 +543,19 @@ class TodayMeasurement(TypedDict):
 
     display: str
     """For people, such as "read 158 mg/L, today's water would read 161"."""
+
+
+class TodayRemark(TypedDict):
+    """What is odd about today's liquor."""
+
+    code: str
+    """"report_mistaken", "report_against_bench" or "report_finding"."""
+
+    severity: FindingSeverity
+    """How grave it is."""
+
+    text: str
+    """In plain words."""
 
 
 class TodaySuspect(TypedDict):
@@ -685,6 +721,9 @@ measured."""
 
     text: str
     """How well report and bench agree, in plain words."""
+
+    liquor: TodayLiquor
+    """Today's liquor as a source of a brew day takes it."""
 
 
 class PlanDocument(TypedDict):

@@ -75,17 +75,27 @@ impl LiquorCovariance {
     }
 
     /// Causes independent of each other that make it, one standard deviation of each: what they move the amounts by. They are
-    /// the columns of its Cholesky factor; amounts that hang on those before them, as alkalinity does, add none.
+    /// the columns of its Cholesky factor; amounts that hang on those before them, as alkalinity does, add none. A matrix typed by
+    /// hand may be none: no cause moves an amount by more than its standard deviation.
     pub(crate) fn causes(&self) -> Vec<[f64; Self::COUNT]> {
         let mut rest = self.clone();
+        let mut sds = [0.0; Self::COUNT];
+        for ((place, row), sd) in self.0.iter().enumerate().zip(&mut sds) {
+            *sd = row
+                .get(place)
+                .map_or(0.0, |own| math::at_least(*own, 0.0).sqrt());
+        }
         let mut causes = Vec::new();
-        for (place, row) in self.0.iter().enumerate() {
-            let [before, left] = [Some(row), rest.0.get(place)]
-                .map(|row| row.and_then(|row| row.get(place)).map_or(0.0, |cell| *cell));
-            let Some(of_place) = rest.0.get(place).filter(|_| left > ROUNDING * before) else {
+        for (place, sd) in sds.into_iter().enumerate() {
+            let of_place = rest.0.get(place).copied().unwrap_or([0.0; Self::COUNT]);
+            let left = of_place.get(place).copied().unwrap_or(0.0);
+            if left <= ROUNDING * sd * sd {
                 continue;
-            };
-            let cause = of_place.map(|cell| cell / left.sqrt());
+            }
+            let mut cause = of_place.map(|cell| cell / left.sqrt());
+            for (cell, most) in cause.iter_mut().zip(sds) {
+                *cell = -math::at_least(-math::at_least(*cell, -most), -most);
+            }
             for (row, by_row) in rest.0.iter_mut().zip(cause) {
                 for (cell, by_column) in row.iter_mut().zip(cause) {
                     *cell -= by_row * by_column;

@@ -8,6 +8,7 @@ mod common;
 mod errors;
 mod expected;
 mod laws;
+mod reconciled;
 mod worked;
 
 use underlet::brewday::check::{Checks, MeterReading};

@@ -8,12 +8,13 @@
 //! C = Σ (what one cause does to every reading)² + (what one probe is off by)² + scatter of each reading
 //! ```
 //!
-//! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was reconciled from report and bench
-//! the columns of its covariance's Cholesky factor), what each addition brings, the carbon dioxide
-//! that has left, the reckoning of conductivity, the malts (mash and kettle), each slope taken between one standard
-//! deviation to either side, and each bend as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its
-//! pH more steeply than that: there, an unexplained reading may be a water that is a little softer than its report. How far a probe is
-//! off is not known beforehand: it is fitted, and paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum to one, is the probability of each.
+//! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was reconciled from report and
+//! bench the columns of its covariance's Cholesky factor), what each addition brings, the carbon dioxide that has left, the
+//! reckoning of conductivity, the malts (mash and kettle), each slope taken between one standard deviation to either side, and
+//! each bend as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more steeply than that:
+//! there, an unexplained reading may be a water that is a little softer than its report. How far a probe is off is not known
+//! beforehand: it is fitted, and paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum
+//! to one, is the probability of each.
 //!
 //! A fault is claimed only where the best one is clearly more probable than that nothing is wrong; where others come close,
 //! all of them are named and none is chosen. One fault at a time: two at once show as readings that no explanation fits.
