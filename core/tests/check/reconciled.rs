@@ -135,14 +135,20 @@ fn what_is_no_covariance_still_gives_numbers() {
     let mut dice = Dice::new(7);
     for _ in 0..20 {
         let mut broken = day.clone();
-        let reconciled = broken.sources[0].reconciled.as_mut().expect("reconciled");
-        let rows = &mut reconciled.covariance.0;
-        for row in 0..COUNT {
-            for column in 0..=row {
+        let mut covariance = LiquorCovariance::NOTHING;
+        for one in 0..COUNT {
+            for other in 0..=one {
                 let value = dice.magnitude(1e-20, 1e-4) * *dice.one_of(&[-1.0, 0.0, 1.0]);
-                (rows[row][column], rows[column][row]) = (value, value);
+                covariance.add((one, 0.0), (other, 0.0), value);
+                if one != other {
+                    covariance.add((other, 0.0), (one, 0.0), value);
+                }
             }
         }
+        broken.sources[0].reconciled = Some(Box::new(Reconciled {
+            covariance,
+            remarks: Vec::new(),
+        }));
         for sd in sds(&broken) {
             assert!(sd.is_finite() && sd > 0.0, "{sd}");
         }
