@@ -8,6 +8,7 @@ pub struct Readme;
 pub mod cases;
 pub mod dice;
 pub mod equilibria;
+pub mod faulty_days;
 pub mod fits;
 pub mod mashes;
 pub mod reconciliation;

@@ -1,13 +1,16 @@
 //! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
 
 mod cautions;
+pub mod check;
 mod day;
 mod html;
 pub mod ledger;
 mod outcome;
 mod plan;
+mod readings;
 mod reasons;
 mod text;
+mod unsure;
 mod words;
 
 pub use day::{BrewDay, Draw, Reconciled, Shelved, Source};
@@ -18,6 +21,7 @@ pub use plan::{
 
 pub use crate::fit::{Targets, Vessel, Wanted};
 pub use outcome::PlanError;
+pub use readings::{Meter, Place};
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

@@ -8,15 +8,17 @@ use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
+use super::unsure::Unsure;
 use super::{BrewDay, Draw, cautions, reasons, words};
-use crate::aqueous::{Acidity, Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
+use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
     Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer,
 };
 use crate::ion::Ion;
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
-use crate::mash::{DoseUncertainty, Forecast, LiquorCovariance, Mash, Wort, ph_at_temperature};
+use crate::mash::{Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
+use crate::reagent::Preparation;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,7 +42,7 @@ impl std::error::Error for PlanError {}
 
 /// Standard normal deviates that hold 80 % and 95 % between them.
 const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
-const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
+pub(super) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
 const DISPLAY_SHARE: f64 = 0.004;
 const DISPLAY_PH: f64 = 0.005;
@@ -56,7 +58,7 @@ pub(super) struct Settled<'a> {
     pub question: Question<'a>,
     pub answer: Answer,
     pub liquors: Liquors,
-    unsure: DoseUncertainty<'a>,
+    unsure: Unsure,
     pub forecast: Forecast,
     pub ph_untreated: f64,
     waters: WaterPh,
@@ -76,20 +78,17 @@ impl BrewDay {
     /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
     /// ```
     pub fn plan(&self) -> Result<Plan, PlanError> {
+        Ok(self.settled()?.plan())
+    }
+
+    /// All that the plan is written from.
+    pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
         let question = self.question();
         let answer = answer(&question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
-        let covariance = self.covariance(&answer.shares);
-        let alkalinity = LiquorCovariance::ALKALINITY;
-        let variance = self.blend_covariance(&answer.shares, alkalinity, alkalinity);
-        let unsure = DoseUncertainty {
-            // A matrix typed by hand may be none.
-            alkalinity_eq_per_kg: math::at_least(variance, 0.0).sqrt(),
-            liquor: covariance.as_ref(),
-            ..uncertainty(&question, &answer, &liquors.mash, mash.ph())
-        };
-        let forecast = mash.forecast(&unsure);
+        let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
+        let forecast = mash.forecast(&unsure.doses());
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -102,8 +101,7 @@ impl BrewDay {
             forecast,
             ph_untreated,
             waters,
-        }
-        .plan())
+        })
     }
 
     fn waters(&self) -> Waters {
@@ -135,23 +133,12 @@ impl BrewDay {
                     shelved.at.contains(&vessel) && !shelved.is_dechlorinator()
                 })
             {
-                let soluble = shelved
-                    .preparation
-                    .solubility_units_per_kg(self.temperature_c(vessel));
-                // What goes into the tun dissolves in the mash or not at all: its effective share tells, and up to
-                // what amount that share holds.
-                let most = if vessel == Vessel::MashTun {
-                    shelved.preparation.most_in_mash_per_kg()
-                } else {
-                    soluble
-                }
-                .map(|units| units * waters.dosed_kg(vessel));
                 doses.push(DoseOption {
                     preparation: shelved.preparation,
                     vessel,
                     step: shelved.step,
                     smallest: shelved.smallest,
-                    most,
+                    most: self.most(&waters, &shelved.preparation, vessel),
                     stock,
                 });
             }
@@ -175,7 +162,23 @@ impl BrewDay {
         }
     }
 
-    fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
+    /// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the mash or not at
+    /// all: its effective share tells, and up to what amount that share holds.
+    pub(super) fn most(
+        &self,
+        waters: &Waters,
+        preparation: &Preparation,
+        vessel: Vessel,
+    ) -> Option<f64> {
+        let per_kg = if vessel == Vessel::MashTun {
+            preparation.most_in_mash_per_kg()
+        } else {
+            preparation.solubility_units_per_kg(self.temperature_c(vessel))
+        };
+        per_kg.map(|units| units * waters.dosed_kg(vessel))
+    }
+
+    pub(super) fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
         Mash {
             grist: &self.grist,
             water_kg: question.waters.mash_kg,
@@ -202,40 +205,6 @@ fn first_source(question: &Question<'_>) -> Liquor {
         .first()
         .map(|source| source.liquor)
         .unwrap_or_default()
-}
-
-/// How sure the doses of a mash are, around its pH.
-fn uncertainty(
-    question: &Question<'_>,
-    answer: &Answer,
-    liquor: &Liquor,
-    ph: f64,
-) -> DoseUncertainty<'static> {
-    let acidity = Acidity::at(
-        parameters::SAMPLE_TEMPERATURE.value,
-        liquor.ionic_strength_mol_per_kg(),
-    );
-    let (mut acid, mut dissolving) = (0.0, 0.0);
-    for (option, amount) in question.doses.iter().zip(&answer.doses) {
-        if option.vessel == Vessel::SpargeLiquor {
-            continue;
-        }
-        let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
-        let dose = option.preparation.dose_per_unit().times(in_mash);
-        if option.preparation.is_acid() {
-            let protons = acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq;
-            let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
-            acid += sd * sd;
-        }
-        let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-        let sd = dose.alkalinity_eq * effective_sd;
-        dissolving += sd * sd;
-    }
-    DoseUncertainty {
-        acid_eq: acid.sqrt(),
-        dissolving_eq: dissolving.sqrt(),
-        ..DoseUncertainty::default()
-    }
 }
 
 /// Where a value stands against a range.
@@ -343,49 +312,58 @@ impl Settled<'_> {
             .collect()
     }
 
-    fn additions(&self) -> Vec<Addition> {
-        let mut additions = Vec::new();
-        // Salts and bases before acids in each vessel: they dissolve while there is time, the acid is trimmed last.
+    /// Places of what is given among the doses of the question, in the order of work: salts and bases before acids in
+    /// each vessel, since they dissolve while there is time and the acid is trimmed last.
+    pub(super) fn order_of_work(&self) -> Vec<usize> {
+        let mut order = Vec::new();
         for vessel in Vessel::ALL {
             for acids in [false, true] {
-                let here = |option: &DoseOption| {
-                    option.vessel == vessel && option.preparation.is_acid() == acids
-                };
-                for (index, option) in self
-                    .question
-                    .doses
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, option)| here(option))
-                {
-                    let amount = self.answer.doses.get(index).copied().unwrap_or(0.0);
-                    if amount <= 0.0 {
-                        continue;
-                    }
-                    let unit = option.preparation.unit();
-                    additions.push(Addition {
-                        step: u32::try_from(additions.len())
-                            .unwrap_or(u32::MAX)
-                            .saturating_add(1),
-                        vessel,
-                        vessel_label: vessel.label().to_owned(),
-                        reagent: option.preparation.reagent.key.to_owned(),
-                        name: option.preparation.label(),
-                        amount,
-                        unit,
-                        display: words::amount(amount, unit),
-                        before_rounding: self
-                            .answer
-                            .doses_before_rounding
-                            .get(index)
-                            .copied()
-                            .unwrap_or(amount),
-                        when: when(vessel, acids).to_owned(),
-                        how: option.preparation.reagent.handling.to_owned(),
-                        why: self.effect(index, option),
-                    });
-                }
+                let doses = self.question.doses.iter().zip(&self.answer.doses);
+                order.extend(
+                    doses
+                        .enumerate()
+                        .filter(|(_, (option, amount))| {
+                            option.vessel == vessel
+                                && option.preparation.is_acid() == acids
+                                && **amount > 0.0
+                        })
+                        .map(|(index, _)| index),
+                );
             }
+        }
+        order
+    }
+
+    fn additions(&self) -> Vec<Addition> {
+        let mut additions = Vec::new();
+        for index in self.order_of_work() {
+            let (Some(option), Some(&amount)) =
+                (self.question.doses.get(index), self.answer.doses.get(index))
+            else {
+                continue;
+            };
+            let (vessel, unit) = (option.vessel, option.preparation.unit());
+            additions.push(Addition {
+                step: u32::try_from(additions.len())
+                    .unwrap_or(u32::MAX)
+                    .saturating_add(1),
+                vessel,
+                vessel_label: vessel.label().to_owned(),
+                reagent: option.preparation.reagent.key.to_owned(),
+                name: option.preparation.label(),
+                amount,
+                unit,
+                display: words::amount(amount, unit),
+                before_rounding: self
+                    .answer
+                    .doses_before_rounding
+                    .get(index)
+                    .copied()
+                    .unwrap_or(amount),
+                when: when(vessel, option.preparation.is_acid()).to_owned(),
+                how: option.preparation.reagent.handling.to_owned(),
+                why: self.effect(index, option),
+            });
         }
         additions
     }
@@ -466,7 +444,7 @@ impl Settled<'_> {
         lines
     }
 
-    fn mash(&self) -> MashForecast {
+    pub(super) fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
         // No pH is met to the last digit: a single wanted value has no chance worth telling.
         let range = self
@@ -512,7 +490,7 @@ impl Settled<'_> {
         let per_kg = |eq: f64| eq / grist_kg * 1000.0;
         let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
             .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
-        mash.titration_curve(&self.unsure, acid_eq)
+        mash.titration_curve(&self.unsure.doses(), acid_eq)
             .into_iter()
             .map(|point| CurvePoint {
                 acid_meq_per_kg: per_kg(point.acid_eq),
@@ -550,7 +528,7 @@ impl Settled<'_> {
             &self.forecast,
             self.question.waters.sparge_kg,
             &self.liquors.sparge,
-            self.unsure.alkalinity_eq_per_kg,
+            self.unsure.doses().alkalinity_eq_per_kg,
         );
         let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
         let [ph_boiled, _] = wort.after_boil(1.0);
@@ -572,7 +550,7 @@ impl Settled<'_> {
         }
     }
 
-    fn readings(mash: &MashForecast) -> Vec<Reading> {
+    pub(super) fn readings(mash: &MashForecast) -> Vec<Reading> {
         let tolerance = TWO_SIDED_95 * mash.sd;
         vec![Reading {
             what: "mash_ph".to_owned(),

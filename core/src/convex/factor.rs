@@ -1,10 +1,12 @@
 //! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
 //! limits at work, updated by orthogonal transformations as limits come and go.
 
+use crate::math;
+
 /// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
 /// depends on the machine, so the bits do not either.
 #[inline]
-pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (a4, a_rest) = a.as_chunks::<4>();
     let (b4, b_rest) = b.as_chunks::<4>();
     let mut sums = [0.0; 4];
@@ -32,7 +34,7 @@ pub(super) fn length(v: &[f64]) -> f64 {
 
 /// Lower triangular L with H = L·Lᵀ, row-major.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Cholesky {
+pub(crate) struct Cholesky {
     n: usize,
     lower: Vec<f64>,
 }
@@ -40,7 +42,7 @@ pub(super) struct Cholesky {
 impl Cholesky {
     /// Factors a symmetric matrix. The column at fault is returned when a pivot vanishes against rounding,
     /// that is when the matrix is not positive definite to working precision.
-    pub(super) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
+    pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut lower = vec![0.0; n * n];
         for i in 0..n {
             let (done, rest) = lower.split_at_mut(i * n);
@@ -67,8 +69,14 @@ impl Cholesky {
             .fold(f64::INFINITY, f64::min)
     }
 
+    /// Natural logarithm of the determinant of H.
+    pub(crate) fn ln_determinant(&self) -> f64 {
+        let diagonal = self.lower.iter().step_by(self.n + 1);
+        2.0 * diagonal.map(|pivot| math::ln(*pivot)).sum::<f64>()
+    }
+
     /// `v ← L⁻¹v`.
-    pub(super) fn whiten(&self, v: &mut [f64]) {
+    pub(crate) fn whiten(&self, v: &mut [f64]) {
         // What leads with zeros keeps them.
         let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
         let rows = self.lower.chunks_exact(self.n).enumerate();

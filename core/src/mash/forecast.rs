@@ -74,6 +74,38 @@ impl LiquorCovariance {
         }
     }
 
+    /// Causes independent of each other that make it, one standard deviation of each: what they move the amounts by. They are
+    /// the columns of its Cholesky factor; amounts that hang on those before them, as alkalinity does, add none. A matrix typed by
+    /// hand may be none: no cause moves an amount by more than its standard deviation.
+    pub(crate) fn causes(&self) -> Vec<[f64; Self::COUNT]> {
+        let mut rest = self.clone();
+        let mut sds = [0.0; Self::COUNT];
+        for ((place, row), sd) in self.0.iter().enumerate().zip(&mut sds) {
+            *sd = row
+                .get(place)
+                .map_or(0.0, |own| math::at_least(*own, 0.0).sqrt());
+        }
+        let mut causes = Vec::new();
+        for (place, sd) in sds.into_iter().enumerate() {
+            let of_place = rest.0.get(place).copied().unwrap_or([0.0; Self::COUNT]);
+            let left = of_place.get(place).copied().unwrap_or(0.0);
+            if left <= ROUNDING * sd * sd {
+                continue;
+            }
+            let mut cause = of_place.map(|cell| cell / left.sqrt());
+            for (cell, most) in cause.iter_mut().zip(sds) {
+                *cell = -math::at_least(-math::at_least(*cell, -most), -most);
+            }
+            for (row, by_row) in rest.0.iter_mut().zip(cause) {
+                for (cell, by_column) in row.iter_mut().zip(cause) {
+                    *cell -= by_row * by_column;
+                }
+            }
+            causes.push(cause);
+        }
+        causes
+    }
+
     /// Variance of a sum of the amounts, each times its factor.
     fn variance(&self, factors: &[f64; Self::COUNT]) -> f64 {
         let rows = self.0.iter().zip(factors);
@@ -81,6 +113,10 @@ impl LiquorCovariance {
             .sum()
     }
 }
+
+/// Share of a variance that rounding may leave of one that hangs on others: sums of some twenty squares, and what differences of
+/// charges take away.
+const ROUNDING: f64 = 1e-9;
 
 /// How a forecast would read if its curvature were followed one order further.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -293,6 +329,19 @@ impl Mash<'_> {
         let Some(covariance) = doses.liquor else {
             return doses.alkalinity_eq_per_kg;
         };
+        let factors = self.liquor_factors(chemistry, ph);
+        math::at_least(covariance.variance(&factors), 0.0).sqrt()
+    }
+
+    /// What a change of the liquor, places as in [`LiquorCovariance`], contributes to the balance at a pH, eq.
+    pub(crate) fn liquor_eq(&self, ph: f64, change: &[f64; LiquorCovariance::COUNT]) -> f64 {
+        let factors = self.liquor_factors(&self.chemistry(), ph);
+        let terms = factors.iter().zip(change);
+        self.water_kg * terms.map(|(factor, by)| factor * by).sum::<f64>()
+    }
+
+    /// What each amount of a kg of liquor contributes to the balance.
+    fn liquor_factors(&self, chemistry: &Chemistry, ph: f64) -> [f64; LiquorCovariance::COUNT] {
         let derivatives = self.derivatives(chemistry, ph);
         let per_eq_per_kg = -self.water_kg * derivatives.acid_eq;
         let mut factors = [0.0; LiquorCovariance::COUNT];
@@ -304,7 +353,7 @@ impl Mash<'_> {
         for (factor, derivative) in factors.iter_mut().zip(all) {
             *factor = derivative / per_eq_per_kg;
         }
-        math::at_least(covariance.variance(&factors), 0.0).sqrt()
+        factors
     }
 
     /// The next order of mean and variance of `N/B`, both unsure: N the acid that all causes make, in eq, B the buffering

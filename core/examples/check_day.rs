@@ -1,0 +1,32 @@
+//! What the meters of a brew day should show, and what it means if they do not.
+//!
+//! ```text
+//! cargo run --example check_day
+//! ```
+//!
+//! The built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the well: first alone, when a probe
+//! that is off explains them too, then with the buffer that clears the probe.
+
+use std::error::Error;
+
+use underlet::brewday::check::MeterReading;
+use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let day = BrewDay::from_json(EXAMPLES[0].1)?;
+    let checks = day.checks()?;
+    println!("What the meters should show");
+    for reading in checks.readings() {
+        println!("  {}, {}: {}", reading.label, reading.when, reading.display);
+    }
+
+    let mut read = vec![MeterReading::at(Place::Mash, Meter::Ph, 5.85)];
+    println!("\nThe mash alone\n{}", checks.check(&read)?);
+
+    read.push(MeterReading::known(Meter::Ph, 7.0, 7.03));
+    println!("And a buffer of 7.00\n{}", checks.check(&read)?);
+
+    read.push(MeterReading::at(Place::Tank, Meter::Ph, 7.4));
+    println!("And the tank\n{}", checks.check(&read)?);
+    Ok(())
+}

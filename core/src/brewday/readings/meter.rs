@@ -1,0 +1,146 @@
+//! Meters, and how far they are to be trusted.
+
+use underlet_tables::parameters;
+
+use super::Place;
+use crate::math;
+use crate::report::{Method, Subject};
+
+/// What is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Meter {
+    /// pH of a sample cooled to 20 °C.
+    Ph,
+    /// Conductivity at 25 °C, µS/cm.
+    Conductivity,
+    /// Temperature, °C.
+    Temperature,
+}
+
+impl Meter {
+    /// Every meter.
+    pub const ALL: [Meter; 3] = [Meter::Ph, Meter::Conductivity, Meter::Temperature];
+
+    pub(super) const fn key(self) -> &'static str {
+        match self {
+            Meter::Ph => "ph",
+            Meter::Conductivity => "conductivity",
+            Meter::Temperature => "temperature",
+        }
+    }
+
+    /// What it shows, for people.
+    pub(in crate::brewday) const fn label(self) -> &'static str {
+        match self {
+            Meter::Ph => "pH, sample cooled to 20 °C",
+            Meter::Conductivity => "conductivity at 25 °C",
+            Meter::Temperature => "temperature",
+        }
+    }
+
+    /// Unit of what it shows; empty for pH.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Meter::Ph => "",
+            Meter::Conductivity => "µS/cm",
+            Meter::Temperature => "°C",
+        }
+    }
+
+    /// What it can show.
+    pub(in crate::brewday) const fn range(self) -> [f64; 2] {
+        match self {
+            Meter::Ph => [0.0, 14.0],
+            Meter::Conductivity => [0.0, 200_000.0],
+            Meter::Temperature => [-10.0, 110.0],
+        }
+    }
+
+    pub(super) const fn otherwise(self) -> &'static str {
+        match self {
+            Meter::Ph => "Outside: check the probe in a buffer, then what was added.",
+            Meter::Conductivity => {
+                "Outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
+            }
+            Meter::Temperature => "Outside: compare with a second thermometer.",
+        }
+    }
+
+    /// What a sound probe is off by in everything it reads: standard deviation, at a value. That of pH is what laboratories
+    /// differ by, less the scatter of one reading.
+    pub(in crate::brewday) fn offset_sd(self, value: f64) -> f64 {
+        match self {
+            Meter::Ph => {
+                let (between, repeat) = (
+                    parameters::METER_SD.value,
+                    parameters::BENCH_PH_REPEAT_SD.value,
+                );
+                math::at_least(between * between - repeat * repeat, 0.0).sqrt()
+            }
+            Meter::Conductivity => parameters::CHECK_CONDUCTIVITY_RELATIVE_SD.value * value.abs(),
+            Meter::Temperature => parameters::CHECK_THERMOMETER_SD.value,
+        }
+    }
+
+    /// Scatter of one reading, at a value: standard deviation. Liquor hardly buffers, so its pH scatters between laboratories
+    /// by far more than that of wort; what is not the probe's own is counted here.
+    pub(in crate::brewday) fn repeat_sd(self, place: Place, value: f64) -> f64 {
+        match self {
+            Meter::Ph if place.is_wort() => parameters::BENCH_PH_REPEAT_SD.value,
+            Meter::Ph => {
+                let (all, offset) = (liquor_ph_sd(value), self.offset_sd(value));
+                math::at_least(all * all - offset * offset, 0.0).sqrt()
+            }
+            Meter::Conductivity => repeat_of_conductivity(value),
+            Meter::Temperature => parameters::CHECK_THERMOMETER_REPEAT_SD.value,
+        }
+    }
+
+    /// Scatter of a reading in a known water, what it is sold as included: standard deviation, at a value.
+    pub(in crate::brewday) fn known_sd(self, value: f64) -> f64 {
+        let parts = match self {
+            Meter::Ph => [
+                parameters::BENCH_PH_REPEAT_SD.value,
+                parameters::CHECK_KNOWN_PH_SD.value,
+            ],
+            Meter::Conductivity => [
+                repeat_of_conductivity(value),
+                parameters::CHECK_KNOWN_CONDUCTIVITY_RELATIVE_SD.value * value,
+            ],
+            Meter::Temperature => [
+                parameters::CHECK_THERMOMETER_REPEAT_SD.value,
+                parameters::CHECK_KNOWN_TEMPERATURE_SD.value,
+            ],
+        };
+        math::root_of_squares(&parts)
+    }
+
+    /// How far a probe is off that is off, at a value: standard deviation about nothing.
+    pub(in crate::brewday) fn off_sd(self) -> f64 {
+        match self {
+            Meter::Ph => parameters::CHECK_PH_OFF_SD.value,
+            Meter::Conductivity => parameters::CHECK_CONDUCTIVITY_OFF_SD.value,
+            Meter::Temperature => parameters::CHECK_TEMPERATURE_OFF_SD.value,
+        }
+    }
+
+    /// What a probe that is off by one (a pH, a kelvin, all of a conductivity) adds to a reading of a value.
+    pub(in crate::brewday) fn off_by_one(self, value: f64) -> f64 {
+        match self {
+            Meter::Ph | Meter::Temperature => 1.0,
+            Meter::Conductivity => value,
+        }
+    }
+}
+
+fn repeat_of_conductivity(value: f64) -> f64 {
+    math::root_of_squares(&[
+        parameters::CHECK_CONDUCTIVITY_REPEAT_RELATIVE_SD.value * value,
+        parameters::CHECK_CONDUCTIVITY_REPEAT_ABSOLUTE_SD.value,
+    ])
+}
+
+/// What laboratories differ by in the pH of one water.
+pub(super) fn liquor_ph_sd(ph: f64) -> f64 {
+    Method::Laboratory.sd(Subject::Ph, ph).unwrap_or(0.0)
+}

@@ -1,0 +1,258 @@
+//! A day as it went: as planned, with a slip, or with one thing a little off.
+
+use underlet_tables::parameters;
+
+use super::Place;
+use super::meter::liquor_ph_sd;
+use crate::aqueous::{Aqueous, EquilibriumError};
+use crate::brewday::outcome::Settled;
+use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
+use crate::brewday::{BrewDay, Reconciled, Source};
+use crate::fit::{DoseOption, Liquors, Question, Vessel};
+use crate::ion::Ion;
+use crate::liquor::Liquor;
+use crate::mash::LiquorCovariance;
+use crate::math;
+
+/// A day as it went.
+#[derive(Clone)]
+pub(in crate::brewday) struct World<'a> {
+    pub day: &'a BrewDay,
+    pub question: Question<'a>,
+    pub shares: Vec<f64>,
+    pub doses: Vec<f64>,
+    /// Share of the carbon dioxide beyond air's that liquor still holds when it is dosed, and when it was heated.
+    carbon_kept: [f64; 2],
+}
+
+/// One thing that may be off.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Nudge {
+    /// A source is richer in all that it holds.
+    Strength(usize),
+    /// The alkalinity of a source as reported, beyond that.
+    Alkalinity(usize),
+    /// The pH of a source.
+    Ph(usize),
+    /// The amounts of a source that was reconciled, by one of the causes of its covariance, in place of those three.
+    Known(usize, [f64; LiquorCovariance::COUNT]),
+    /// What an addition brings.
+    Dose(usize),
+    /// Carbon dioxide that has left by when liquor is dosed (0) or heated (1).
+    Carbon(usize),
+}
+
+/// pH and conductivity of a sample of liquor.
+pub(super) type Sample = (Place, [f64; 2]);
+
+impl<'a> World<'a> {
+    /// As planned.
+    pub fn planned(settled: &Settled<'a>) -> World<'a> {
+        World {
+            day: settled.day,
+            question: settled.question.clone(),
+            shares: settled.answer.shares.clone(),
+            doses: settled.answer.doses.clone(),
+            carbon_kept: [
+                parameters::CHECK_CARBON_KEPT_DOSED.value,
+                parameters::CHECK_CARBON_KEPT_HOT.value,
+            ],
+        }
+    }
+
+    /// Liquors once some of the additions are given.
+    pub fn after(&self, given: impl Fn(&DoseOption) -> bool) -> Liquors {
+        let doses = self.question.doses.iter().zip(&self.doses);
+        let doses: Vec<f64> = doses
+            .map(|(option, amount)| if given(option) { *amount } else { 0.0 })
+            .collect();
+        self.question.liquors(&self.shares, &doses)
+    }
+
+    /// Samples of every liquor of the day, in the order of work.
+    pub fn samples(&self) -> Result<Vec<Sample>, EquilibriumError> {
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let [dosed, hot] = self.carbon_kept;
+        let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
+        let is_before_grist = |option: &DoseOption| {
+            is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
+        };
+        let mut samples = Vec::new();
+        let mut take = |place: Place, liquor: &Liquor, kept: f64| {
+            sample(&aqueous, liquor, kept).map(|shown| samples.push((place, shown)))
+        };
+        take(Place::ColdLiquor, &self.after(|_| false).blend, 1.0)?;
+        if self.day.tank.is_some() {
+            take(Place::Tank, &self.after(is_in_tank).mash, dosed)?;
+        }
+        take(Place::MashLiquor, &self.after(is_before_grist).mash, hot)?;
+        if self.day.sparge.is_some() {
+            take(Place::SpargeLiquor, &self.after(|_| true).sparge, hot)?;
+        }
+        Ok(samples)
+    }
+
+    /// All that may be off.
+    pub(super) fn nudges(&self) -> Vec<Nudge> {
+        let sources = self.shares.iter().enumerate();
+        let drawn = sources.filter(|(_, share)| **share > 0.0);
+        let mut nudges: Vec<Nudge> = drawn
+            .flat_map(|(index, _)| match self.reconciled(index) {
+                Some(reconciled) => {
+                    let causes = reconciled.covariance.causes().into_iter();
+                    causes.map(|cause| Nudge::Known(index, cause)).collect()
+                }
+                None => vec![
+                    Nudge::Strength(index),
+                    Nudge::Alkalinity(index),
+                    Nudge::Ph(index),
+                ],
+            })
+            .collect();
+        let doses = self.doses.iter().enumerate();
+        let given = doses.filter(|(_, amount)| **amount > 0.0);
+        nudges.extend(given.map(|(index, _)| Nudge::Dose(index)));
+        nudges.extend([Nudge::Carbon(0), Nudge::Carbon(1)]);
+        nudges
+    }
+
+    /// The same day with one thing off by so many of its standard deviations.
+    pub(super) fn nudged(&self, nudge: &Nudge, by: f64) -> World<'a> {
+        let mut world = self.clone();
+        match *nudge {
+            Nudge::Strength(index) => world.change_source(index, |liquor| {
+                let factor = 1.0 + by * parameters::SUPPLY_RELATIVE_SD.value;
+                Liquor {
+                    ions: liquor.ions * factor,
+                    alkalinity_eq_per_kg: liquor.alkalinity_eq_per_kg * factor,
+                    carbon_mol_per_kg: liquor.carbon_mol_per_kg * factor,
+                    ..*liquor
+                }
+            }),
+            Nudge::Alkalinity(index) => world.change_source(index, |liquor| {
+                let sd = self.day.sources.get(index);
+                let change = by * sd.map_or(0.0, alkalinity_own_sd_eq_per_kg);
+                with_alkalinity(liquor, liquor.alkalinity_eq_per_kg + change)
+            }),
+            Nudge::Ph(index) => {
+                let sources = self.day.sources.get(index);
+                let is_assumed = sources.is_some_and(|source| source.ph_assumed);
+                world.change_source(index, |liquor| with_ph_off(liquor, is_assumed, by));
+            }
+            Nudge::Known(index, cause) => {
+                world.change_source(index, |liquor| with_change(liquor, &cause, by));
+            }
+            Nudge::Dose(index) => {
+                let option = world.question.doses.get(index);
+                let relative = if option.is_some_and(|option| option.preparation.is_acid()) {
+                    parameters::ACID_STRENGTH_RELATIVE_SD.value
+                } else {
+                    parameters::CHECK_SALT_RELATIVE_SD.value
+                };
+                if let Some(amount) = world.doses.get_mut(index) {
+                    *amount *= 1.0 + by * relative;
+                }
+            }
+            Nudge::Carbon(index) => {
+                let sds = [
+                    parameters::CHECK_CARBON_KEPT_DOSED.sd,
+                    parameters::CHECK_CARBON_KEPT_HOT.sd,
+                ];
+                if let (Some(kept), Some(sd)) = (world.carbon_kept.get_mut(index), sds.get(index)) {
+                    *kept = (*kept + by * sd).clamp(0.0, 1.0);
+                }
+            }
+        }
+        world
+    }
+
+    fn reconciled(&self, index: usize) -> Option<&'a Reconciled> {
+        self.day.sources.get(index)?.reconciled.as_deref()
+    }
+
+    fn change_source(&mut self, index: usize, change: impl Fn(&Liquor) -> Liquor) {
+        if let Some(source) = self.question.sources.get_mut(index) {
+            source.liquor = change(&source.liquor);
+        }
+    }
+}
+
+/// What a liquor that has kept a share of its carbon dioxide beyond air's shows, sample cooled.
+fn sample(aqueous: &Aqueous, liquor: &Liquor, kept: f64) -> Result<[f64; 2], EquilibriumError> {
+    let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
+    let mut state = aqueous.closed(liquor)?;
+    if kept < 1.0 && state.log10_pco2 > air {
+        let least = aqueous.open(liquor, air)?.liquor.carbon_mol_per_kg;
+        state = aqueous.closed(&Liquor {
+            carbon_mol_per_kg: least + kept * (liquor.carbon_mol_per_kg - least),
+            ..*liquor
+        })?;
+    }
+    Ok([state.ph, state.conductivity_25c_us_per_cm()])
+}
+
+/// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as unsure as the
+/// plan takes a report to be.
+pub(super) fn alkalinity_own_sd_eq_per_kg(source: &Source) -> f64 {
+    let (all, strength) = (
+        alkalinity_sd_eq_per_kg(source),
+        alkalinity_by_strength_sd_eq_per_kg(source),
+    );
+    math::at_least(all * all - strength * strength, 0.0).sqrt()
+}
+
+/// What the strength of the whole water does to its alkalinity, eq/kg.
+pub(super) fn alkalinity_by_strength_sd_eq_per_kg(source: &Source) -> f64 {
+    parameters::SUPPLY_RELATIVE_SD.value * source.liquor.alkalinity_eq_per_kg
+}
+
+/// The same water with another alkalinity, none at least, its carbon in proportion; calcium keeps it without charge, since
+/// hardness and alkalinity mostly come out of one stone.
+fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
+    let before = liquor.alkalinity_eq_per_kg;
+    let alkalinity_eq_per_kg = math::at_least(eq_per_kg, 0.0);
+    let change = alkalinity_eq_per_kg - before;
+    let carbon_mol_per_kg = if before > 0.0 {
+        liquor.carbon_mol_per_kg * alkalinity_eq_per_kg / before
+    } else {
+        liquor.carbon_mol_per_kg + change
+    };
+    let calcium = liquor.ions.get(Ion::Calcium) + change / Ion::Calcium.charge();
+    Liquor {
+        ions: liquor.ions.with(Ion::Calcium, math::at_least(calcium, 0.0)),
+        alkalinity_eq_per_kg,
+        carbon_mol_per_kg,
+        ..*liquor
+    }
+}
+
+/// The same water with all its amounts changed, places as in [`LiquorCovariance`]; none of them falls below nothing.
+fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64) -> Liquor {
+    let mut changed = *liquor;
+    for (ion, change) in Ion::ALL.into_iter().zip(change) {
+        let amount = liquor.ions.get(ion) + by * change;
+        changed.ions.set(ion, math::at_least(amount, 0.0));
+    }
+    changed.alkalinity_eq_per_kg += by * change[LiquorCovariance::ALKALINITY];
+    let carbon = liquor.carbon_mol_per_kg + by * change[LiquorCovariance::CARBON];
+    changed.carbon_mol_per_kg = math::at_least(carbon, 0.0);
+    changed
+}
+
+/// The same water at a pH that is off: by what laboratories and the year do to it, or by more where it was never told. A water
+/// that cannot be at that pH stays as it is.
+fn with_ph_off(liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
+    let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    let off = aqueous.closed(liquor).and_then(|state| {
+        let sd = if is_assumed {
+            parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value
+        } else {
+            math::root_of_squares(&[liquor_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
+        };
+        aqueous.with_ph(liquor, state.ph + by * sd)
+    });
+    off.map_or(*liquor, |state| Liquor {
+        carbon_mol_per_kg: state.liquor.carbon_mol_per_kg,
+        ..*liquor
+    })
+}

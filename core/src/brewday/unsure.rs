@@ -1,0 +1,93 @@
+//! How sure the doses and the water of a day are.
+
+use underlet_tables::parameters;
+
+use super::{BrewDay, Source};
+use crate::aqueous::Acidity;
+use crate::fit::{DoseOption, Question, Vessel};
+use crate::liquor::{Dose, Liquor};
+use crate::mash::{DoseUncertainty, LiquorCovariance, Mash};
+use crate::math;
+
+/// How sure the doses and the water of a mash are, around its pH.
+pub(super) struct Unsure {
+    doses: DoseUncertainty<'static>,
+    /// Where a source was reconciled.
+    liquor: Option<LiquorCovariance>,
+}
+
+impl Unsure {
+    /// Of a mash of the day, with shares of the sources and doses of the question.
+    pub fn of(
+        day: &BrewDay,
+        question: &Question<'_>,
+        shares: &[f64],
+        doses: &[f64],
+        mash: &Mash<'_>,
+    ) -> Unsure {
+        let (acidity, ph) = (sample_acidity(&mash.liquor), mash.ph());
+        let (mut acid, mut dissolving) = (0.0, 0.0);
+        for (option, amount) in question.doses.iter().zip(doses) {
+            if option.vessel == Vessel::SpargeLiquor {
+                continue;
+            }
+            let dose = in_mash(question, option, *amount);
+            if option.preparation.is_acid() {
+                let sd = acid_sd_eq(&acidity, &dose, ph);
+                acid += sd * sd;
+            }
+            let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
+            let sd = dose.alkalinity_eq * effective_sd;
+            dissolving += sd * sd;
+        }
+        let alkalinity = LiquorCovariance::ALKALINITY;
+        Unsure {
+            doses: DoseUncertainty {
+                acid_eq: acid.sqrt(),
+                dissolving_eq: dissolving.sqrt(),
+                alkalinity_eq_per_kg: root(day.blend_covariance(shares, alkalinity, alkalinity)),
+                liquor: None,
+            },
+            liquor: day.covariance(shares),
+        }
+    }
+
+    /// As the mash takes it.
+    pub fn doses(&self) -> DoseUncertainty<'_> {
+        DoseUncertainty {
+            liquor: self.liquor.as_ref(),
+            ..self.doses
+        }
+    }
+}
+
+/// Acids as they are in a cooled sample of a liquor.
+pub(super) fn sample_acidity(liquor: &Liquor) -> Acidity {
+    Acidity::at(
+        parameters::SAMPLE_TEMPERATURE.value,
+        liquor.ionic_strength_mol_per_kg(),
+    )
+}
+
+/// What of an addition comes to the mash: the tank's goes in part to the sparge.
+pub(super) fn in_mash(question: &Question<'_>, option: &DoseOption, amount: f64) -> Dose {
+    let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
+    option.preparation.dose_per_unit().times(in_mash)
+}
+
+/// Standard deviation of the protons that a measured-out acid gives at a pH, eq.
+pub(super) fn acid_sd_eq(acidity: &Acidity, dose: &Dose, ph: f64) -> f64 {
+    (acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq)
+        * parameters::ACID_STRENGTH_RELATIVE_SD.value
+}
+
+/// Standard deviation of a source's alkalinity, eq/kg.
+pub(super) fn alkalinity_sd_eq_per_kg(source: &Source) -> f64 {
+    let alkalinity = LiquorCovariance::ALKALINITY;
+    root(source.covariance(alkalinity, alkalinity))
+}
+
+/// Root of a variance: a matrix typed by hand may be none.
+fn root(variance: f64) -> f64 {
+    math::at_least(variance, 0.0).sqrt()
+}

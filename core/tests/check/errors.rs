@@ -1,0 +1,45 @@
+//! What cannot be checked, and how that is said.
+
+use underlet::brewday::check::{CheckError, MeterReading};
+use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
+
+use super::pale_ale;
+
+#[test]
+fn what_is_not_foretold_is_refused() {
+    let no_tank = BrewDay::from_json(EXAMPLES[1].1).expect("a day");
+    for (day, place, meter) in [
+        (&no_tank, Place::Tank, Meter::Ph),
+        (&pale_ale(), Place::Mash, Meter::Conductivity),
+        (&pale_ale(), Place::ColdLiquor, Meter::Temperature),
+    ] {
+        let read = [
+            MeterReading::known(Meter::Ph, 7.0, 7.0),
+            MeterReading::at(place, meter, 7.0),
+        ];
+        let error = day.check(&read).expect_err("not foretold");
+        let wanted = CheckError::NotForetold {
+            reading: 1,
+            place,
+            meter,
+        };
+        assert_eq!(error, wanted);
+        assert!(error.to_string().contains("reading 2"), "{error}");
+    }
+}
+
+#[test]
+fn what_no_meter_shows_is_refused() {
+    for read in [
+        MeterReading::at(Place::Mash, Meter::Ph, f64::NAN),
+        MeterReading::at(Place::Mash, Meter::Ph, 15.0),
+        MeterReading::at(Place::Tank, Meter::Conductivity, f64::INFINITY),
+        MeterReading::at(Place::Tank, Meter::Conductivity, -1.0),
+        MeterReading::at(Place::Mash, Meter::Temperature, 200.0),
+        MeterReading::known(Meter::Ph, f64::NAN, 7.0),
+    ] {
+        let error = pale_ale().check(&[read]).expect_err("no reading");
+        assert_eq!(error, CheckError::NotAReading { reading: 0 });
+        assert!(error.to_string().contains("reading 1"), "{error}");
+    }
+}

@@ -1,0 +1,171 @@
+//! What holds on any day and for any readings.
+
+use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Verdict};
+use underlet::brewday::{BrewDay, Meter};
+
+use super::as_expected;
+use super::common::dice::Dice;
+use super::common::draft::Draft;
+
+/// Random days.
+const DAYS: u64 = 60;
+/// Random days at the edges of what can be read.
+const EDGE_DAYS: u64 = 40;
+
+fn assert_sound(diagnosis: &Diagnosis, what: &str) {
+    let sum: f64 = diagnosis
+        .explanations
+        .iter()
+        .map(|one| one.probability)
+        .sum();
+    assert!((sum - 1.0).abs() < 1e-12, "{sum}: {what}");
+    for one in &diagnosis.explanations {
+        assert!((0.0..=1.0).contains(&one.probability), "{one:?}: {what}");
+        assert!((0.0..=1.0).contains(&one.chance), "{one:?}: {what}");
+        assert!(one.ln_likelihood.is_finite(), "{one:?}: {what}");
+        assert!(
+            one.off_by
+                .is_none_or(|by| by.value.is_finite() && by.sd > 0.0)
+        );
+    }
+    let falls = diagnosis
+        .explanations
+        .windows(2)
+        .all(|pair| pair[0].probability >= pair[1].probability);
+    assert!(falls, "{what}");
+    for one in &diagnosis.compared {
+        assert!(one.expected.is_finite() && one.sd > 0.0, "{one:?}: {what}");
+    }
+    assert!(!diagnosis.to_string().contains("NaN"), "{what}");
+}
+
+fn days() -> impl Iterator<Item = (BrewDay, Checks)> {
+    (0..DAYS).map(|seed| {
+        let day = Draft::random(seed).read();
+        let checks = day.checks().expect("checks");
+        (day, checks)
+    })
+}
+
+/// Any value that the meter could show.
+fn anything(dice: &mut Dice, reading: &MeterReading) -> MeterReading {
+    let value = match reading.meter {
+        Meter::Ph => dice.real(0.0, 14.0),
+        Meter::Conductivity => dice.magnitude(1.0, 2e5),
+        Meter::Temperature => dice.real(-10.0, 110.0),
+    };
+    MeterReading { value, ..*reading }
+}
+
+#[test]
+fn readings_as_expected_claim_nothing() {
+    for (day, checks) in days() {
+        let read = as_expected(&checks);
+        for reading in &read {
+            let alone = checks.check(&[*reading]).expect("readings");
+            assert_eq!(
+                alone.verdict,
+                Verdict::AsExpected,
+                "{reading:?} {}",
+                day.name
+            );
+        }
+        let diagnosis = checks.check(&read).expect("readings");
+        assert_sound(&diagnosis, &day.name);
+        assert_eq!(diagnosis.verdict, Verdict::AsExpected, "{diagnosis}");
+        assert_eq!(diagnosis.explanations[0].fault, None, "{diagnosis}");
+    }
+}
+
+#[test]
+fn any_readings_have_probabilities_and_their_order_does_not_matter() {
+    let dice = &mut Dice::new(5);
+    for (day, checks) in days() {
+        let mut read: Vec<MeterReading> = as_expected(&checks)
+            .iter()
+            .map(|reading| anything(dice, reading))
+            .collect();
+        read.push(read[0].by_second());
+        read.push(read[0]);
+        read.push(MeterReading::known(Meter::Ph, 4.01, dice.real(3.5, 4.5)));
+        let diagnosis = checks.check(&read).expect("readings");
+        assert_sound(&diagnosis, &day.name);
+        for _ in 0..3 {
+            let swapped = dice.pick(read.len());
+            read.swap(0, swapped);
+            read.reverse();
+            assert_eq!(checks.check(&read).expect("readings"), diagnosis);
+        }
+    }
+}
+
+/// A reading a little off its expectation is scatter; the further off a buffer is, the more the probe is doubted.
+#[test]
+fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
+    let probe = Fault::Probe {
+        meter: Meter::Ph,
+        probe: Probe::Usual,
+    };
+    for (day, checks) in days().take(10) {
+        let mut before = f64::NEG_INFINITY;
+        for step in 0..=15 {
+            let value = 7.0 + f64::from(step) / 20.0;
+            let read = [MeterReading::known(Meter::Ph, 7.0, value)];
+            let diagnosis = checks.check(&read).expect("readings");
+            let of = |fault: Option<&Fault>| {
+                let mut explanations = diagnosis.explanations.iter();
+                let one = explanations.find(|one| one.fault.as_ref() == fault);
+                one.expect("weighed").ln_likelihood
+            };
+            let doubt = of(Some(&probe)) - of(None);
+            assert!(doubt > before, "{value}: {}", day.name);
+            before = doubt;
+        }
+    }
+}
+
+/// A probe that is clean in a known water leaves the brew to blame; a known water that is off by as much leaves the probe.
+#[test]
+fn a_known_water_tells_probe_from_brew() {
+    for (day, checks) in days().take(10) {
+        let mut read = as_expected(&checks);
+        for reading in read.iter_mut().filter(|reading| reading.meter == Meter::Ph) {
+            reading.value += 0.3;
+        }
+        let probability = |buffer: f64| {
+            let mut read = read.clone();
+            read.push(MeterReading::known(Meter::Ph, 7.0, buffer));
+            let diagnosis = checks.check(&read).expect("readings");
+            let probe = Fault::Probe {
+                meter: Meter::Ph,
+                probe: Probe::Usual,
+            };
+            let mut explanations = diagnosis.explanations.into_iter();
+            let doubted = explanations.find(|one| one.fault.as_ref() == Some(&probe));
+            doubted.expect("weighed").probability
+        };
+        assert!(probability(7.3) > 0.5, "{}: {}", day.name, probability(7.3));
+        assert!(probability(7.3) > 5.0 * probability(7.0), "{}", day.name);
+    }
+}
+
+/// At the edges of what can be read there are checks, or a word that there are none; never a panic.
+#[test]
+fn days_at_the_edge_are_checked_or_say_why_not() {
+    let dice = &mut Dice::new(6);
+    let mut checked = 0;
+    for seed in 0..EDGE_DAYS {
+        let day = Draft::extreme(seed).read();
+        let Ok(checks) = day.checks() else {
+            continue;
+        };
+        checked += 1;
+        let read: Vec<MeterReading> = as_expected(&checks)
+            .iter()
+            .map(|reading| anything(dice, reading))
+            .collect();
+        assert_sound(&checks.check(&read).expect("readings"), &day.name);
+    }
+    println!("{checked} of {EDGE_DAYS} days at the edge can be checked");
+    assert!(checked * 10 >= EDGE_DAYS * 9, "{checked} of {EDGE_DAYS}");
+}

@@ -1,0 +1,377 @@
+//! What really happened on a day, and what the meters then said: the vessels followed once, with every uncertain thing drawn,
+//! by the engine's chemistry but none of its checks.
+
+use underlet::aqueous::Aqueous;
+use underlet::brewday::check::{Checks, Fault, MeterReading, Probe, Sample, Slip};
+use underlet::brewday::{BrewDay, Meter, Place, Plan, Vessel};
+use underlet::fit::{DoseOption, Question};
+use underlet::ion::Ion;
+use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
+use underlet::reagent::Preparation;
+use underlet_tables::parameters;
+
+use super::day::is_by;
+use crate::dice::Dice;
+use crate::reconciliation::world::normal;
+
+/// How far a faulty probe is off: pH, and share of conductivity.
+pub const PH_OFF: f64 = 0.2;
+/// Share that a faulty conductivity meter is off by.
+pub const CONDUCTIVITY_OFF: f64 = 0.1;
+
+/// What is really wrong on a day: the fault, and to which side a probe is off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrong {
+    /// The fault.
+    pub fault: Fault,
+    /// +1 where a probe shows too much, −1 where too little.
+    pub side: f64,
+}
+
+/// What the meters said, every reading's value filled in.
+pub fn read(
+    dice: &mut Dice,
+    day: &BrewDay,
+    plan: &Plan,
+    wrong: Option<&Wrong>,
+    meters: &[MeterReading],
+) -> Vec<MeterReading> {
+    let brew = Brew::draw(dice, day, plan, wrong.map(|wrong| &wrong.fault));
+    let offsets = [Probe::Usual, Probe::Second].map(|probe| {
+        let offset = [Meter::Ph, Meter::Conductivity, Meter::Temperature]
+            .map(|meter| sound_offset(meter) * normal(dice) + fault_offset(wrong, meter, probe));
+        (probe, offset)
+    });
+    let read_one = |reading: &MeterReading| {
+        let (is_known, truth) = match reading.sample {
+            Sample::Known(stated) => (
+                true,
+                stated + known_sd(reading.meter, stated) * normal(dice),
+            ),
+            Sample::Brew(place) => (false, brew.shows(place, reading.meter)),
+        };
+        let (_, offset) = offsets
+            .iter()
+            .find(|(probe, _)| *probe == reading.probe)
+            .expect("two probes");
+        let scatter = scatter(reading, is_known, truth) * normal(dice);
+        let value = match reading.meter {
+            Meter::Ph => truth + offset[0],
+            Meter::Conductivity => truth * (1.0 + offset[1]),
+            Meter::Temperature => truth + offset[2],
+        };
+        let least = if reading.meter == Meter::Temperature {
+            -10.0
+        } else {
+            0.0
+        };
+        MeterReading {
+            value: (value + scatter).max(least),
+            ..*reading
+        }
+    };
+    meters.iter().map(read_one).collect()
+}
+
+/// The same readings without any scatter, the day otherwise as the table's means have it.
+pub fn noise_free(checks: &Checks, wrong: &Wrong, meters: &[MeterReading]) -> Vec<MeterReading> {
+    let values = checks.shown(Some(&wrong.fault), meters);
+    let values = values.expect("a fault of the day");
+    let readings = meters.iter().zip(values);
+    readings
+        .map(|(reading, value)| {
+            let off = fault_offset(Some(wrong), reading.meter, reading.probe);
+            let value = match reading.meter {
+                Meter::Conductivity => value * (1.0 + off),
+                Meter::Ph | Meter::Temperature => value + off,
+            };
+            MeterReading { value, ..*reading }
+        })
+        .collect()
+}
+
+/// What a sound probe is off by (standard deviation): pH, share of conductivity, K.
+fn sound_offset(meter: Meter) -> f64 {
+    match meter {
+        Meter::Ph => {
+            let (all, repeat) = (
+                parameters::METER_SD.value,
+                parameters::BENCH_PH_REPEAT_SD.value,
+            );
+            (all * all - repeat * repeat).sqrt()
+        }
+        Meter::Conductivity => parameters::CHECK_CONDUCTIVITY_RELATIVE_SD.value,
+        Meter::Temperature => parameters::CHECK_THERMOMETER_SD.value,
+    }
+}
+
+fn fault_offset(wrong: Option<&Wrong>, meter: Meter, probe: Probe) -> f64 {
+    match wrong {
+        Some(Wrong {
+            fault:
+                Fault::Probe {
+                    meter: doubted,
+                    probe: which,
+                },
+            side,
+        }) if (meter, probe) == (*doubted, *which) => match meter {
+            Meter::Ph => side * PH_OFF,
+            Meter::Conductivity => side * CONDUCTIVITY_OFF,
+            Meter::Temperature => 0.0,
+        },
+        _ => 0.0,
+    }
+}
+
+fn known_sd(meter: Meter, stated: f64) -> f64 {
+    match meter {
+        Meter::Ph => parameters::CHECK_KNOWN_PH_SD.value,
+        Meter::Conductivity => parameters::CHECK_KNOWN_CONDUCTIVITY_RELATIVE_SD.value * stated,
+        Meter::Temperature => parameters::CHECK_KNOWN_TEMPERATURE_SD.value,
+    }
+}
+
+/// Scatter of one reading: of pH in liquor what laboratories differ by (0.13, Standard Methods 4500-H+), less the probe's own.
+fn scatter(reading: &MeterReading, is_known: bool, value: f64) -> f64 {
+    match reading.meter {
+        Meter::Ph => match reading.sample {
+            Sample::Brew(place) if !matches!(place, Place::Mash | Place::Kettle) && !is_known => {
+                (0.13_f64.powi(2) - sound_offset(Meter::Ph).powi(2)).sqrt()
+            }
+            _ => parameters::BENCH_PH_REPEAT_SD.value,
+        },
+        Meter::Conductivity => {
+            let relative = parameters::CHECK_CONDUCTIVITY_REPEAT_RELATIVE_SD.value * value;
+            relative.hypot(parameters::CHECK_CONDUCTIVITY_REPEAT_ABSOLUTE_SD.value)
+        }
+        Meter::Temperature => parameters::CHECK_THERMOMETER_REPEAT_SD.value,
+    }
+}
+
+/// What the brew really was.
+struct Brew {
+    samples: Vec<(Place, [f64; 2])>,
+    mash_ph: f64,
+    kettle_ph: f64,
+    temperatures: Vec<(Place, f64)>,
+}
+
+impl Brew {
+    fn draw(dice: &mut Dice, day: &BrewDay, plan: &Plan, fault: Option<&Fault>) -> Brew {
+        let mut question = day.question();
+        for source in &mut question.sources {
+            source.liquor = supply(dice, &source.liquor);
+        }
+        let doses = given(dice, day, plan, fault, &mut question);
+        let shares: Vec<f64> = plan.blend.iter().map(|part| part.share).collect();
+        let after = |keep: &dyn Fn(&DoseOption) -> bool| {
+            let options = question.doses.iter().zip(&doses);
+            let doses: Vec<f64> = options
+                .map(|(option, amount)| if keep(option) { *amount } else { 0.0 })
+                .collect();
+            question.liquors(&shares, &doses)
+        };
+        let in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
+        let before_grist = |option: &DoseOption| {
+            in_tank(option) || (option.vessel == Vessel::MashTun && option.preparation.is_acid())
+        };
+        let all = after(&|_| true);
+        let dosed = (parameters::CHECK_CARBON_KEPT_DOSED.value
+            + parameters::CHECK_CARBON_KEPT_DOSED.sd * normal(dice))
+        .clamp(0.0, 1.0);
+        let hot = dice.share();
+        let reckoned = 1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice);
+        let mut samples = Vec::new();
+        let mut take = |place: Place, liquor: &Liquor, kept: f64| {
+            let [ph, conductivity] = sample(liquor, kept);
+            samples.push((place, [ph, conductivity * reckoned]));
+        };
+        take(Place::ColdLiquor, &after(&|_| false).blend, 1.0);
+        take(Place::Tank, &after(&in_tank).mash, dosed);
+        take(Place::MashLiquor, &after(&before_grist).mash, hot);
+        take(Place::SpargeLiquor, &all.sparge, hot);
+        let (mash_ph, kettle_ph) = worts(dice, day, &question, &all.mash, &all.sparge);
+        let mut set =
+            |celsius: f64| celsius + parameters::CHECK_TEMPERATURE_SET_SD.value * normal(dice);
+        let sparge_c = day.sparge.map_or(0.0, |sparge| sparge.temperature_c);
+        let tank_c = day.tank.map_or(0.0, |tank| tank.temperature_c);
+        let temperatures = vec![
+            (Place::Tank, set(tank_c)),
+            (Place::MashLiquor, set(day.mash.temperature_c)),
+            (Place::Mash, set(day.rest_temperature_c)),
+            (Place::SpargeLiquor, set(sparge_c)),
+        ];
+        Brew {
+            samples,
+            mash_ph,
+            kettle_ph,
+            temperatures,
+        }
+    }
+
+    fn shows(&self, place: Place, meter: Meter) -> f64 {
+        let sample = self.samples.iter().find(|(of, _)| *of == place);
+        let temperature = self.temperatures.iter().find(|(of, _)| *of == place);
+        match (place, meter) {
+            (Place::Mash, Meter::Ph) => self.mash_ph,
+            (Place::Kettle, Meter::Ph) => self.kettle_ph,
+            (_, Meter::Ph) => sample.expect("liquor").1[0],
+            (_, Meter::Conductivity) => sample.expect("liquor").1[1],
+            (_, Meter::Temperature) => temperature.expect("a vessel").1,
+        }
+    }
+}
+
+/// A supply as it is today: strength, alkalinity (with calcium, so that it stays without charge) and pH drawn about the report.
+fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
+    let strength = parameters::SUPPLY_RELATIVE_SD.value;
+    let alkalinity = report.alkalinity_eq_per_kg;
+    let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+    let all = (parameters::ALKALINITY_REPORT_RELATIVE_SD.value * alkalinity).max(least);
+    let own = (all * all - (strength * alkalinity).powi(2)).sqrt();
+    let factor = 1.0 + strength * normal(dice);
+    let change = (own * normal(dice)).max(-0.8 * alkalinity);
+    let today_alkalinity = alkalinity * factor + change;
+    let calcium = report.ions.get(Ion::Calcium) * factor + change / 2.0;
+    let ions = (report.ions * factor).with(Ion::Calcium, calcium.max(0.0));
+    let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    let ph = aqueous.closed(report).expect("a water").ph
+        + 0.13_f64.hypot(parameters::SUPPLY_PH_SD.value) * normal(dice);
+    let today = Liquor {
+        ions,
+        alkalinity_eq_per_kg: today_alkalinity,
+        ..*report
+    };
+    aqueous
+        .with_ph(&today, ph)
+        .map_or(today, |state| state.liquor)
+}
+
+/// What really went in, each addition a little off, one of them a slip.
+fn given(
+    dice: &mut Dice,
+    day: &BrewDay,
+    plan: &Plan,
+    fault: Option<&Fault>,
+    question: &mut Question<'_>,
+) -> Vec<f64> {
+    let offered = question.doses.clone();
+    let mut doses = vec![0.0; offered.len()];
+    for addition in &plan.additions {
+        let index = offered
+            .iter()
+            .position(|option| {
+                option.vessel == addition.vessel
+                    && option.preparation.reagent.key == addition.reagent
+            })
+            .expect("offered");
+        let slip = fault.and_then(|fault| match fault {
+            Fault::Addition { step, slip, .. } if *step == addition.step => Some(*slip),
+            _ => None,
+        });
+        let times = match slip {
+            Some(Slip::Forgotten) => 0.0,
+            Some(Slip::Doubled) => 2.0,
+            Some(Slip::HalfDissolved | Slip::HalfStrength) => 0.5,
+            Some(Slip::SwappedFor(_)) | None => 1.0,
+        };
+        if let Some(Slip::SwappedFor(other)) = slip {
+            question.doses[index].preparation = Preparation::usual(other).expect("a reagent");
+        }
+        let preparation = &question.doses[index].preparation;
+        let sd = if preparation.is_acid() {
+            parameters::ACID_STRENGTH_RELATIVE_SD.value
+        } else {
+            parameters::CHECK_SALT_RELATIVE_SD.value
+        };
+        let dissolves = match addition.vessel {
+            Vessel::MashTun => None,
+            Vessel::HotLiquorTank => preparation
+                .solubility_units_per_kg(day.tank.expect("a tank").temperature_c)
+                .map(|most| most * question.waters.dosed_kg(addition.vessel)),
+            Vessel::SpargeLiquor => preparation
+                .solubility_units_per_kg(day.sparge.expect("a sparge").temperature_c)
+                .map(|most| most * question.waters.dosed_kg(addition.vessel)),
+        };
+        let amount = addition.amount * times * (1.0 + sd * normal(dice));
+        doses[index] = amount.min(dissolves.unwrap_or(f64::INFINITY));
+    }
+    doses
+}
+
+/// pH and conductivity at 25 °C of liquor that has kept a share of its carbon dioxide beyond air's.
+fn sample(liquor: &Liquor, kept: f64) -> [f64; 2] {
+    let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    let air = parameters::AIR_CO2_PRESSURE.value.log10();
+    let closed = aqueous.closed(liquor).expect("a liquor");
+    let state = if closed.log10_pco2 > air {
+        let open = aqueous.open(liquor, air).expect("a liquor");
+        let least = open.liquor.carbon_mol_per_kg;
+        let carbon_mol_per_kg = least + kept * (liquor.carbon_mol_per_kg - least);
+        aqueous
+            .closed(&Liquor {
+                carbon_mol_per_kg,
+                ..*liquor
+            })
+            .expect("a liquor")
+    } else {
+        closed
+    };
+    [state.ph, state.conductivity_25c_us_per_cm()]
+}
+
+/// pH of mash and kettle-full wort, malts and all that the mash assumes drawn about their means.
+fn worts(
+    dice: &mut Dice,
+    day: &BrewDay,
+    question: &Question<'_>,
+    liquor: &Liquor,
+    sparge: &Liquor,
+) -> (f64, f64) {
+    let malts: Vec<Malt> = day
+        .grist
+        .iter()
+        .map(|malt| {
+            let mut malt = malt.clone();
+            malt.curve.own_ph += malt.curve.own_ph_sd * normal(dice);
+            malt.curve.bends_between_ph = [malt.curve.own_ph; 2];
+            let buffering = malt.curve.buffering_eq_per_kg_ph;
+            let drawn = buffering + malt.curve.buffering_sd * normal(dice);
+            malt.curve.buffering_eq_per_kg_ph = drawn.max(0.3 * buffering);
+            malt
+        })
+        .collect();
+    let [calcium, magnesium] = [
+        parameters::CALCIUM_PROTONS_PER_EQUIVALENT,
+        parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT,
+    ]
+    .map(|of| of.value + of.sd * normal(dice));
+    let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg()).assuming(Assumptions {
+        carbon_share: dice.share(),
+        calcium_protons: calcium,
+        magnesium_protons: magnesium,
+    });
+    let mash = Mash {
+        grist: &malts,
+        water_kg: question.waters.mash_kg,
+        liquor: *liquor,
+    };
+    let sampled = parameters::MASH_PH_DEFINITION_SD.value * normal(dice);
+    let mash_ph = mash.ph_with_acid(&chemistry, 0.0) + sampled;
+    let sure = Forecast {
+        ph: mash_ph,
+        sd: 0.0,
+        ..mash.forecast(&DoseUncertainty::default())
+    };
+    let wort = Wort::kettle_full(&mash, &sure, question.waters.sparge_kg, sparge, 0.0);
+    (mash_ph, wort.ph + wort.sd * normal(dice))
+}
+
+/// Whether a day has a reading by the probe that is doubted, or by any where an addition is.
+pub fn is_read(wrong: &Wrong, meters: &[MeterReading]) -> bool {
+    match wrong.fault {
+        Fault::Addition { .. } => true,
+        Fault::Probe { meter, probe } => meters.iter().any(|reading| is_by(reading, meter, probe)),
+    }
+}
