@@ -109,6 +109,10 @@ export type RangeOfConcentration =
       low?: Concentration | null;
       prefer?: Concentration | null;
     };
+/**
+ * confidence from 0.5 to 0.99
+ */
+export type Confidence = number | TextWithUnit | ValueAndUnit;
 export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
@@ -445,6 +449,12 @@ export interface BrewDay {
     ammonium?: RangeOfConcentration | null;
     calcium?: RangeOfConcentration | null;
     chloride?: RangeOfConcentration | null;
+    /**
+     * Chance that a target should have of landing in its range; it is aimed so far inside.
+     */
+    confidence?: {
+      mash_ph?: Confidence | null;
+    } | null;
     fluoride?: RangeOfConcentration | null;
     iron?: RangeOfConcentration | null;
     magnesium?: RangeOfConcentration | null;
@@ -760,6 +770,10 @@ export interface MashForecast {
    * Where the uncertainty comes from, largest first.
    */
   causes: Cause[];
+  /**
+   * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+   */
+  confidence_asked_percent: number | null;
   /**
    * pH against acid: what the mash would do with more or less of it.
    */

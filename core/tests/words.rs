@@ -198,3 +198,45 @@ fn a_day_that_asks_for_nothing_is_told_so() {
     assert_eq!(code, "nothing_needed");
     assert!(text.contains("give it targets"), "{text}");
 }
+
+#[test]
+fn a_confidence_aims_the_mash_inside_its_range() {
+    let aimed = |range: &str, confidence: Value| {
+        pale_ale(|day| {
+            day["targets"]["mash_ph"] = json!(range);
+            day["targets"]["confidence"] = json!({ "mash_ph": confidence });
+        })
+    };
+    // One end is kept by keeping away from it: 1.28 standard deviations of a normal for 90 % (Abramowitz & Stegun 1964, table
+    // 26.5), a little more or less where the balance bends.
+    let plan = aimed("at most 5.5", json!("90 %"));
+    let away = (5.5 - plan.mash.ph) / plan.mash.sd;
+    assert!((1.2..1.45).contains(&away), "{away}");
+    let (code, text) = reason(&plan, "mash_ph");
+    assert_eq!(code, "aimed_inside_range");
+    assert!(text.contains("wanted at most 5.3"), "{text}");
+    assert!(!has_caution(&plan, "confidence_not_reached"));
+    assert!(plan.summary.ends_with("%, 90 % asked."), "{}", plan.summary);
+    assert_eq!(plan.mash.confidence_asked_percent, Some(90.0));
+    // The bar is wider than the range: no aim gives nine brews of ten.
+    let plan = aimed("5.3-5.5", json!(0.9));
+    let (code, text) = reason(&plan, "mash_ph");
+    assert_eq!(code, "range_too_narrow");
+    assert!(text.contains("wanted 5.4"), "{text}");
+    assert!(has_caution(&plan, "confidence_not_reached"));
+    assert!(!has_caution(&plan, "mash_ph_unsure"));
+    // Without acid it lies outside, which no measurement mends: the note says no more than the chance.
+    let plan = pale_ale(|day| {
+        day["shelf"] = json!([]);
+        day["targets"]["confidence"] = json!({ "mash_ph": 0.5 });
+    });
+    let mut cautions = plan.cautions.iter();
+    let note = cautions
+        .find(|caution| caution.code == "confidence_not_reached")
+        .unwrap();
+    assert!(
+        note.text.ends_with("less than the 50 % asked."),
+        "{}",
+        note.text
+    );
+}

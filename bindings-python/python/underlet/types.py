@@ -216,6 +216,9 @@ class MashForecast(TypedDict):
     probability_in_range: float | None
     """Chance that the pH lands in its wanted range; absent without a range, or where it is a single value."""
 
+    confidence_asked_percent: float | None
+    """The chance that was asked for, by which the mash pH is aimed, %; absent where none was."""
+
     ph_untreated: float
     """pH without any addition."""
 

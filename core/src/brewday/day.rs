@@ -73,6 +73,8 @@ pub struct BrewDay {
     pub sparge: Option<Draw>,
     /// What is wanted.
     pub targets: Targets,
+    /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
+    pub mash_ph_confidence: Option<f64>,
     /// Reagents at hand.
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.

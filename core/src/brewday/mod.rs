@@ -1,6 +1,7 @@
 //! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
 
 mod cautions;
+mod confidence;
 mod day;
 mod html;
 pub mod ledger;

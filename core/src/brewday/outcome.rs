@@ -4,20 +4,21 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
+use super::confidence::Aimed;
 use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::{BrewDay, Draw, cautions, reasons, words};
-use crate::aqueous::{Acidity, Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
+use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
-    Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer,
+    Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters,
 };
 use crate::ion::Ion;
 use crate::liquor::{
     Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
 };
-use crate::mash::{DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
+use crate::mash::{Chemistry, DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
@@ -60,6 +61,10 @@ pub(super) struct Settled<'a> {
     pub liquors: Liquors,
     unsure: DoseUncertainty<'static>,
     pub forecast: Forecast,
+    /// Chance that the mash lands in its range, where that is more than a single value.
+    pub chance: Option<f64>,
+    /// How the mash pH was aimed, where the day asks for a confidence.
+    pub aimed: Option<Aimed>,
     pub ph_untreated: f64,
     waters: WaterPh,
 }
@@ -78,12 +83,15 @@ impl BrewDay {
     /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
     /// ```
     pub fn plan(&self) -> Result<Plan, PlanError> {
-        let question = self.question();
-        let answer = answer(&question).map_err(PlanError::Fit)?;
+        let mut question = self.question();
+        let (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
         let unsure = uncertainty(&question, &answer, &liquors.mash, mash.ph());
         let forecast = mash.forecast(&unsure);
+        // No pH is met to the last digit: a single wanted value has no chance worth telling.
+        let range = self.targets.mash_ph.filter(|range| range.low != range.high);
+        let chance = range.map(|range| mash.probability_between(&unsure, range.low, range.high));
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -94,6 +102,8 @@ impl BrewDay {
             liquors,
             unsure,
             forecast,
+            chance,
+            aimed,
             ph_untreated,
             waters,
         }
@@ -169,7 +179,7 @@ impl BrewDay {
         }
     }
 
-    fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
+    pub(super) fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
         Mash {
             grist: &self.grist,
             water_kg: question.waters.mash_kg,
@@ -199,16 +209,14 @@ fn first_source(question: &Question<'_>) -> Liquor {
 }
 
 /// How sure the doses and the water of a mash are, around its pH.
-fn uncertainty(
+pub(super) fn uncertainty(
     question: &Question<'_>,
     answer: &Answer,
     liquor: &Liquor,
     ph: f64,
 ) -> DoseUncertainty<'static> {
-    let acidity = Acidity::at(
-        parameters::SAMPLE_TEMPERATURE.value,
-        liquor.ionic_strength_mol_per_kg(),
-    );
+    let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
+    let at = chemistry.coefficients(ph);
     let (mut acid, mut dissolving, mut alkalinity) = (0.0, 0.0, 0.0);
     for (option, amount) in question.doses.iter().zip(&answer.doses) {
         if option.vessel == Vessel::SpargeLiquor {
@@ -216,13 +224,14 @@ fn uncertainty(
         }
         let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
         let dose = option.preparation.dose_per_unit().times(in_mash);
+        let wanted = chemistry.acid_wanted(&at, &dose);
         if option.preparation.is_acid() {
-            let protons = acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq;
-            let sd = protons * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+            let sd = wanted * parameters::ACID_STRENGTH_RELATIVE_SD.value;
             acid += sd * sd;
         }
+        // What does not dissolve brings no calcium and no carbon either.
         let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-        let sd = dose.alkalinity_eq * effective_sd;
+        let sd = wanted * effective_sd;
         dissolving += sd * sd;
     }
     for (source, share) in question.sources.iter().zip(&answer.shares) {
@@ -272,12 +281,22 @@ impl Settled<'_> {
             format!("Not met: {}", missed.join(", "))
         };
         let mash = self.mash();
+        let chance = self.chance.zip(mash.confidence_asked_percent);
+        let chance = chance.map_or_else(String::new, |(chance, asked)| {
+            format!(
+                " Its chance to land in its range is {:.0} %, {asked} % asked.",
+                chance * 100.0
+            )
+        });
         Plan {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
             name: self.day.name.clone(),
             brewhouse: self.day.brewhouse.clone(),
-            summary: format!("{verdict}. The mash should settle at pH {}.", mash.display),
+            summary: format!(
+                "{verdict}. The mash should settle at pH {}.{chance}",
+                mash.display
+            ),
             meets_every_range: missed.is_empty(),
             vessels: self.vessels(),
             blend: self.blend(),
@@ -470,12 +489,6 @@ impl Settled<'_> {
 
     fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
-        // No pH is met to the last digit: a single wanted value has no chance worth telling.
-        let range = self
-            .day
-            .targets
-            .mash_ph
-            .filter(|range| range.low != range.high);
         let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
         let variance = forecast.sd * forecast.sd;
         MashForecast {
@@ -486,8 +499,11 @@ impl Settled<'_> {
             sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
             rest_temperature_c: self.day.rest_temperature_c,
-            probability_in_range: range
-                .map(|range| forecast.probability_between(range.low, range.high)),
+            probability_in_range: self.chance,
+            confidence_asked_percent: self
+                .aimed
+                .as_ref()
+                .map(|aimed| words::tidy(aimed.confidence * 100.0)),
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
             causes: forecast

@@ -156,6 +156,8 @@ document! {
         pub rest_temperature_c: f64,
         /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
         pub probability_in_range: Option<f64>,
+        /// The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+        pub confidence_asked_percent: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,
         /// Liquor per grain, L/kg.

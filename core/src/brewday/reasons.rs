@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::confidence::Aimed;
 use super::outcome::Settled;
 use super::plan::{Reason, State, TargetLine};
 use super::words;
@@ -19,6 +20,7 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .filter(|line| matches!(line.state, State::Below | State::Above))
         .map(|line| missed(settled, line))
         .collect();
+    reasons.extend(settled.aimed.iter().flat_map(Aimed::reasons));
     reasons.extend(resting(settled, targets));
     if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
         let text = if targets.is_empty() {
@@ -225,9 +227,11 @@ fn moves(option: &DoseOption, key: &str) -> bool {
 fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
     for (subject, _) in &settled.answer.binding {
-        // A single wanted value has no end to speak of.
+        // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
-            line.key == key(*subject) && line.state == State::Met && line.low != line.high
+            let is_held =
+                line.low != line.high && (line.key != "mash_ph" || settled.aimed.is_none());
+            line.key == key(*subject) && line.state == State::Met && is_held
         };
         let Some(line) = targets.iter().find(met) else {
             continue;

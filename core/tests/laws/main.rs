@@ -4,6 +4,7 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+mod confidence;
 mod days;
 mod ions;
 mod liquor;
