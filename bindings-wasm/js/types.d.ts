@@ -203,6 +203,10 @@ export interface Documents {
 }
 export interface BrewDay {
   /**
+   * Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.
+   */
+  alternatives?: boolean | null;
+  /**
    * Name of the brewhouse.
    */
   brewhouse?: string | null;
@@ -520,6 +524,10 @@ export interface Plan {
    */
   additions: Addition[];
   /**
+   * What else could be done; empty unless the day asks for it.
+   */
+  alternatives: Alternative[];
+  /**
    * What was assumed because the day did not say.
    */
   assumptions: string[];
@@ -541,6 +549,10 @@ export interface Plan {
   document: 'plan';
   fit: FitReport;
   kettle: KettleForecast;
+  /**
+   * Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+   */
+  limits: BindingLimit[];
   mash: MashForecast;
   /**
    * True when every range is met.
@@ -633,6 +645,44 @@ export interface Addition {
   why: string;
 }
 /**
+ * Another plan beside this one, with what it costs.
+ */
+export interface Alternative {
+  /**
+   * What to weigh and measure.
+   */
+  additions: Addition[];
+  /**
+   * What the liquor is blended from.
+   */
+  blend: BlendPart[];
+  /**
+   * What it changes beside this plan.
+   */
+  changes: Change[];
+  /**
+   * What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+   * water that brings every range within reach, or with the one reagent more that helps most.
+   */
+  code: 'one_salt_fewer' | 'acid_swapped' | 'least_dilution' | 'one_more_reagent';
+  /**
+   * How much worse the fit is as weighed, in its own measure; negative where it is better.
+   */
+  cost: number;
+  /**
+   * True when every range is met.
+   */
+  meets_every_range: boolean;
+  /**
+   * The salts or the acid given up, the reagent more, or "pure water".
+   */
+  subject: string;
+  /**
+   * The sentence.
+   */
+  text: string;
+}
+/**
  * One source's part of the liquor.
  */
 export interface BlendPart {
@@ -652,6 +702,31 @@ export interface BlendPart {
    * Cold volume to draw, litres at 20 °C.
    */
   volume_l: number;
+}
+/**
+ * A target that would miss its range by more or by less.
+ */
+export interface Change {
+  /**
+   * For people.
+   */
+  display: string;
+  /**
+   * Key of the target.
+   */
+  key: string;
+  /**
+   * How far it lies outside its range now, negative below it; 0 where it is met.
+   */
+  missed_by: number;
+  /**
+   * Unit of the numbers; empty for a ratio or a pH.
+   */
+  unit: string;
+  /**
+   * How far it would.
+   */
+  would_miss_by: number;
 }
 /**
  * One caution.
@@ -761,6 +836,40 @@ export interface KettleForecast {
    * Water in it, kg.
    */
   water_kg: number;
+}
+/**
+ * A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
+ * one is missed conflicts with it.
+ */
+export interface BindingLimit {
+  /**
+   * What it would change in the plan before rounding.
+   */
+  changes: Change[];
+  /**
+   * What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
+   */
+  code: 'range_low' | 'range_high' | 'stock' | 'solubility' | 'source';
+  /**
+   * One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
+   */
+  relief: number;
+  /**
+   * A target's or a reagent's key, or the name of a source.
+   */
+  subject: string;
+  /**
+   * The sentence.
+   */
+  text: string;
+  /**
+   * Its unit; empty for a ratio or a pH.
+   */
+  unit: string;
+  /**
+   * What it is worth by the limit's multiplier, in the fit's own measure.
+   */
+  worth: number;
 }
 /**
  * The mash pH forecast.

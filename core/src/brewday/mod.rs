@@ -1,5 +1,6 @@
 //! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
 
+mod alternatives;
 mod cautions;
 mod confidence;
 mod day;
@@ -13,8 +14,9 @@ mod words;
 
 pub use day::{BrewDay, Draw, Shelved, Source};
 pub use plan::{
-    Addition, BlendPart, Cause, Caution, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
-    Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, Alternative, BindingLimit, BlendPart, Cause, Caution, Change, CurvePoint, FitReport,
+    MashForecast, Plan, Proof, Reading, Reason, Severity, SpargeForecast, State, TargetLine,
+    VesselLiquor,
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};

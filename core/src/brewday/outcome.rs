@@ -9,7 +9,7 @@ use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
-use super::{BrewDay, Draw, cautions, reasons, words};
+use super::{BrewDay, Draw, alternatives, cautions, reasons, words};
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
     Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters,
@@ -83,6 +83,11 @@ impl BrewDay {
     /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
     /// ```
     pub fn plan(&self) -> Result<Plan, PlanError> {
+        Ok(self.settled()?.plan())
+    }
+
+    /// The day once it is answered.
+    pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
         let mut question = self.question();
         let (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
@@ -106,8 +111,7 @@ impl BrewDay {
             aimed,
             ph_untreated,
             waters,
-        }
-        .plan())
+        })
     }
 
     fn waters(&self) -> Waters {
@@ -189,7 +193,7 @@ impl BrewDay {
 }
 
 /// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 … litres.
-fn draw_step_l(total_l: f64) -> f64 {
+pub(super) fn draw_step_l(total_l: f64) -> f64 {
     let mut step = 1.0;
     for factor in [5.0, 2.0, 5.0, 2.0, 5.0, 2.0, 5.0] {
         if step * factor * 100.0 > total_l {
@@ -305,6 +309,8 @@ impl Settled<'_> {
             kettle: self.kettle(),
             readings: Self::readings(&mash),
             reasons: reasons::reasons(self, &targets),
+            limits: alternatives::limits(self),
+            alternatives: alternatives::alternatives(self, &targets),
             cautions: cautions::cautions(self),
             assumptions: cautions::assumptions(self.day),
             fit: self.fit(),
@@ -348,7 +354,7 @@ impl Settled<'_> {
             .collect()
     }
 
-    fn blend(&self) -> Vec<BlendPart> {
+    pub(super) fn blend(&self) -> Vec<BlendPart> {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let sources = self.day.sources.iter().zip(&self.answer.shares);
         sources
@@ -364,7 +370,7 @@ impl Settled<'_> {
             .collect()
     }
 
-    fn additions(&self) -> Vec<Addition> {
+    pub(super) fn additions(&self) -> Vec<Addition> {
         let mut additions = Vec::new();
         // Salts and bases before acids in each vessel: they dissolve while there is time, the acid is trimmed last.
         for vessel in Vessel::ALL {
@@ -449,9 +455,26 @@ impl Settled<'_> {
         effects.join(", ")
     }
 
-    fn targets(&self) -> Vec<TargetLine> {
+    pub(super) fn targets(&self) -> Vec<TargetLine> {
+        self.lines(&self.liquors, self.forecast.ph, self.waters.sparge_closed)
+    }
+
+    /// What other shares and doses would reach.
+    pub(super) fn targets_at(&self, shares: &[f64], doses: &[f64]) -> Vec<TargetLine> {
+        let liquors = self.question.liquors(shares, doses);
+        let mash_ph = self.day.mash_of(&self.question, liquors.mash).ph();
+        let mut sparge_ph = self.waters.sparge_closed;
+        if self.day.targets.sparge_ph.is_some() {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            let closed = aqueous.closed(&liquors.sparge);
+            sparge_ph = closed.map_or(sparge_ph, |water| water.ph);
+        }
+        self.lines(&liquors, mash_ph, sparge_ph)
+    }
+
+    fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
         let source = first_source(&self.question);
-        let overall = &self.liquors.overall;
+        let overall = &liquors.overall;
         let wanted = &self.day.targets;
         let mut lines = Vec::new();
         for (ion, range) in &wanted.ions {
@@ -469,17 +492,17 @@ impl Settled<'_> {
             ));
         }
         if let Some(range) = &wanted.mash_ph {
-            let figures = (self.ph_untreated, self.forecast.ph);
+            let figures = (self.ph_untreated, mash_ph);
             lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
-            let figures = (titrated(&source), titrated(&self.liquors.sparge));
+            let figures = (titrated(&source), titrated(&liquors.sparge));
             let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
             lines.push(line(names, figures, range, mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
-            let figures = (self.waters.source, self.waters.sparge_closed);
+            let figures = (self.waters.source, sparge_ph);
             lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
                 ph
             }));

@@ -1,6 +1,6 @@
 //! Reads a `brew-day` document.
 
-use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
+use underlet_tables::{REAGENTS, Reagent, parameters};
 
 use super::malt::malt;
 use super::{Name, ObjectReader};
@@ -70,6 +70,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
     );
     let most_salts = count(day, "most_salts");
+    day.describe(
+        "alternatives",
+        "Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.",
+    );
+    let alternatives = day.optional_flag("alternatives");
 
     unique(
         day,
@@ -106,6 +111,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash_ph_confidence,
         shelf,
         most_salts,
+        alternatives: alternatives.unwrap_or(false),
     })
 }
 
@@ -395,18 +401,8 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
         step,
         smallest: smallest.unwrap_or(step),
         stock,
-        at: at.unwrap_or_else(|| usual_vessels(reagent, has_tank)),
+        at: at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank)),
     })
-}
-
-/// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-/// into the tun, where they are wanted.
-fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
-    match (has_tank, reagent.kind) {
-        (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
-        (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
-        _ => vec![Vessel::MashTun],
-    }
 }
 
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.

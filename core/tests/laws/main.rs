@@ -10,6 +10,7 @@ mod ions;
 mod liquor;
 mod mash;
 mod optimum;
+mod options;
 mod slopes;
 mod strategies;
 mod weigh;
