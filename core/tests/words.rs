@@ -434,3 +434,52 @@ fn a_source_and_what_dissolves_are_limits_too() {
     assert_eq!(code("osmosis"), Some("source"));
     assert_eq!(code("chalk"), Some("solubility"));
 }
+
+#[test]
+fn a_confidence_is_weighed_beside_the_ranges() {
+    let with = |range: &str, stock: Value| {
+        others(|day| {
+            day["targets"]["mash_ph"] = json!(range);
+            day["targets"]["confidence"] = json!({ "mash_ph": 0.9 });
+            day["shelf"][4]["stock"] = stock.clone();
+            day["shelf"][5]["stock"] = stock;
+        })
+    };
+    // Acid enough: what holds the plan is the end drawn in, 0.1 or more below the one that was asked for, and it is called that.
+    let plan = with("at most 5.5", json!("10 L"));
+    assert!(plan.mash.ph < 5.4, "{}", plan.mash.ph);
+    let mut limits = plan.limits.iter();
+    let limit = limits.find(|limit| limit.subject == "mash_ph").unwrap();
+    assert_eq!(limit.code, "range_high");
+    assert!(
+        limit.text.starts_with(
+            "If the range of mash pH drawn in for the confidence might reach 0.01 higher: "
+        ),
+        "{}",
+        limit.text
+    );
+    // The mash is inside its range, but not as surely as asked: more acid helps with that alone, and is said to.
+    let plan = with("at most 5.6", json!("150 mL"));
+    let chance = plan.mash.probability_in_range.unwrap();
+    assert!(plan.mash.ph < 5.6 && chance < 0.85, "{chance}");
+    let mut limits = plan.limits.iter();
+    let stock = limits.find(|limit| limit.subject == "lactic acid").unwrap();
+    let mut changes = stock.changes.iter();
+    let change = changes.find(|change| change.key == "confidence").unwrap();
+    assert!(
+        change.missed_by < change.would_miss_by && change.would_miss_by <= 0.0,
+        "{change:?}"
+    );
+    assert!(
+        stock.text.contains("% short of what is asked, not "),
+        "{}",
+        stock.text
+    );
+    // So does an acid from the table, which there is plenty of.
+    let other = alternative(&plan, "one_more_reagent");
+    assert!(
+        other.text.contains("confidence of mash pH would be met"),
+        "{}",
+        other.text
+    );
+}

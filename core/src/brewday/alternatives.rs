@@ -11,6 +11,10 @@ use crate::fit::{Holds, least_dilution, least_objective};
 use crate::liquor::{Liquor, water_density_kg_per_l};
 use crate::reagent::Preparation;
 
+/// Key of the confidence among what a plan can miss.
+const CONFIDENCE: &str = "confidence";
+/// How a limit begins that the day did not ask for itself.
+const DRAWN_IN: &str = "If the range of mash pH drawn in for the confidence might reach";
 /// Name of what dilutes: water without ions, distilled or by reverse osmosis.
 const PURE_WATER: &str = "pure water";
 /// Shares below this are the rounding of a proof.
@@ -21,7 +25,8 @@ const BETTER: f64 = 1e-9;
 /// The limits that the plan before rounding misses or rests on.
 pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
     let answer = &settled.answer;
-    let before = settled.targets_at(
+    let before = misses_at(
+        settled,
         &answer.shares_before_rounding,
         &answer.doses_before_rounding,
     );
@@ -34,16 +39,21 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         }
         let much = format!("{} {unit}", words::number(relief));
         let (much, name) = (much.trim_end(), spoken(&subject));
+        let aimed = settled.aimed.as_ref();
+        let drawn_in =
+            subject == "mash_ph" && aimed.is_some_and(|aimed| aimed.draws_in(binding.holds));
         let head = match code {
+            "range_low" if drawn_in => format!("{DRAWN_IN} {much} lower"),
+            "range_high" if drawn_in => format!("{DRAWN_IN} {much} higher"),
             "range_low" => format!("If {name} might be {much} lower"),
             "range_high" => format!("If {name} might be {much} higher"),
             "solubility" => format!("If {much} more of {name} dissolved"),
             _ => format!("With {much} more of {name} at hand"),
         };
-        let after = settled.targets_at(&binding.shares, &binding.doses);
+        let after = misses_at(settled, &binding.shares, &binding.doses);
         let mut changes = changes(&before, &after);
-        // That a range which gives way is left by as much says nothing.
-        changes.retain(|change| change.key != subject);
+        // That a range which gives way is left by as much says nothing, and no more that a confidence is which drew it in.
+        changes.retain(|change| change.key != subject && !(drawn_in && change.key == CONFIDENCE));
         let text = format!(
             "{head}: {}.",
             consequences(&changes, "no other range would gain")
@@ -96,18 +106,59 @@ fn told(settled: &Settled<'_>, holds: Holds) -> (&'static str, String, &'static 
     (code, subject, unit)
 }
 
-/// The targets whose miss differs between two plans, to what three digits show.
-fn changes(before: &[TargetLine], after: &[TargetLine]) -> Vec<Change> {
+/// How far something that was asked for is missed.
+struct Miss {
+    key: String,
+    label: String,
+    unit: String,
+    /// Negative below what was asked for, 0 where it is met.
+    by: f64,
+}
+
+/// What a plan reaches of everything asked for: the ranges as they were asked for, and where there is one the confidence.
+fn misses(settled: &Settled<'_>, targets: &[TargetLine], chance: Option<f64>) -> Vec<Miss> {
+    let mut misses: Vec<Miss> = targets
+        .iter()
+        .map(|line| Miss {
+            key: line.key.clone(),
+            label: line.label.clone(),
+            unit: line.unit.clone(),
+            by: outside(line),
+        })
+        .collect();
+    if let (Some(aimed), Some(chance)) = (&settled.aimed, chance) {
+        misses.push(Miss {
+            key: CONFIDENCE.to_owned(),
+            label: "confidence of mash pH".to_owned(),
+            unit: "%".to_owned(),
+            by: 0.0 - aimed.short_by_percent(chance),
+        });
+    }
+    misses
+}
+
+fn misses_at(settled: &Settled<'_>, shares: &[f64], doses: &[f64]) -> Vec<Miss> {
+    let chance = settled.aimed.as_ref();
+    let chance = chance.and_then(|_| settled.chance_at(shares, doses));
+    misses(settled, &settled.targets_at(shares, doses), chance)
+}
+
+/// What is missed differently by two plans, to what three digits show.
+fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
     let mut changes = Vec::new();
     for (before, after) in before.iter().zip(after) {
-        let (was, is) = (outside(before), outside(after));
+        let (was, is) = (before.by, after.by);
         let [was_told, is_told] = [was, is].map(|miss| words::number(miss.abs()));
         if was_told == is_told && was * is >= 0.0 {
             continue;
         }
         let end = format!("{} would end {is_told} {}", after.label, after.unit);
-        let side = if is < 0.0 { "below" } else { "above" };
-        let end = format!("{} {side} its range", end.trim_end());
+        let side = match after.key.as_str() {
+            CONFIDENCE => "short of what is asked",
+            _ if is < 0.0 => "below its range",
+            _ => "above its range",
+        };
+        let end = format!("{} {side}", end.trim_end());
         changes.push(Change {
             key: after.key.clone(),
             unit: after.unit.clone(),
@@ -147,15 +198,16 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
     if !settled.day.alternatives {
         return found;
     }
+    let missed = misses(settled, targets, settled.chance);
     let of = |found: &mut Vec<Alternative>, code, subject: Option<&str>, other: Option<BrewDay>| {
-        found.extend(other.and_then(|other| alternative(settled, targets, code, subject, &other)));
+        found.extend(other.and_then(|other| alternative(settled, &missed, code, subject, &other)));
     };
     of(&mut found, "one_salt_fewer", None, one_salt_fewer(settled));
     for acid in used(settled, true) {
         let other = acid_swapped(settled, acid);
         of(&mut found, "acid_swapped", Some(acid.key), other);
     }
-    if targets.iter().any(|line| outside(line) != 0.0) {
+    if missed.iter().any(|miss| miss.by != 0.0) {
         let other = diluted(settled);
         of(&mut found, "least_dilution", Some(PURE_WATER), other);
         if let Some((reagent, other)) = one_more_reagent(settled) {
@@ -165,19 +217,20 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
     found
 }
 
-/// The plan of another day beside this one; nothing where it helps with a miss that stays as it was.
+/// The plan of another day beside this one, with an aim of its own; nothing where it should help with a miss and helps with none.
 fn alternative(
     settled: &Settled<'_>,
-    targets: &[TargetLine],
+    missed: &[Miss],
     code: &'static str,
     subject: Option<&str>,
     other: &BrewDay,
 ) -> Option<Alternative> {
     let other = other.settled().ok()?;
     let reached = other.targets();
-    let changes = changes(targets, &reached);
+    let changes = changes(missed, &misses(&other, &reached, other.chance));
     let mends = matches!(code, "least_dilution" | "one_more_reagent");
-    if mends && changes.is_empty() {
+    let betters = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
+    if mends && !changes.iter().any(betters) {
         return None;
     }
     let [gone, new] = swapped(settled, &other);
@@ -300,6 +353,7 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
         }));
     }
     best_of(
+        settled,
         others.into_iter().map(|other| with(&kept, other)),
         f64::INFINITY,
     )
@@ -318,7 +372,7 @@ fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
         .iter()
         .filter(|row| row.kind != ReagentKind::Dechlorinator && !on_shelf(row));
     let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
-    let best = best_of(more, settled.answer.objective_before_rounding)?;
+    let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))
 }
 
@@ -331,11 +385,18 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
     day
 }
 
-/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike.
-fn best_of(days: impl Iterator<Item = BrewDay>, most: f64) -> Option<BrewDay> {
+/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
+/// the range of mash pH that the plan was, drawn in for a confidence or not: one measure for all of them.
+fn best_of(
+    settled: &Settled<'_>,
+    days: impl Iterator<Item = BrewDay>,
+    most: f64,
+) -> Option<BrewDay> {
     let (mut best, mut least) = (None, most);
     for day in days {
-        let objective = least_objective(&day.question()).unwrap_or(f64::INFINITY);
+        let mut question = day.question();
+        question.targets.mash_ph = settled.question.targets.mash_ph;
+        let objective = least_objective(&question).unwrap_or(f64::INFINITY);
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);
         }

@@ -15,8 +15,6 @@ use crate::liquor::water_kg;
 const SCALDING_C: f64 = 45.0;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
-/// What a chance shown in whole per cent rounds away.
-const CHANCE_ROUNDING: f64 = 0.005;
 
 /// Cautions that fit the plan's actual reagents and water, gravest first.
 pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
@@ -156,13 +154,12 @@ fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
     let chance = settled.chance?;
     let range = settled.day.targets.mash_ph.as_ref()?;
     let met = settled.is_mash_ph_met(range);
-    let asked = settled.aimed.as_ref().map(|aimed| aimed.confidence);
-    let (code, less_than) = match asked {
-        Some(asked) if chance < asked - CHANCE_ROUNDING => (
+    let (code, less_than) = match &settled.aimed {
+        Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             "confidence_not_reached",
-            format!(", less than the {:.0} % asked", asked * 100.0),
+            format!(", less than the {} % asked", aimed.percent()),
         ),
-        None if met && chance < FAIR_CHANCE - CHANCE_ROUNDING => ("mash_ph_unsure", String::new()),
+        None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
         _ => return None,
     };
     let mut text = format!(

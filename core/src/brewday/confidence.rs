@@ -3,8 +3,9 @@
 use super::outcome::uncertainty;
 use super::plan::Reason;
 use super::{BrewDay, words};
-use crate::fit::{Answer, FitError, Question, Wanted, answer};
+use crate::fit::{Answer, FitError, Holds, Question, Wanted, answer};
 use crate::mash::Aim;
+use crate::math;
 
 /// Most times that a day is planned again, aimed by the forecast of the plan before: one or two are usual, since its error bar hardly
 /// hangs on the plan.
@@ -16,7 +17,7 @@ const SAME_PH: f64 = 0.002;
 pub(super) struct Aimed {
     /// The range that was asked for, and the confidence, 0 to 1.
     range: Wanted,
-    pub confidence: f64,
+    confidence: f64,
     /// What the fit was given.
     aim: Aim,
     is_settled: bool,
@@ -64,18 +65,40 @@ impl BrewDay {
 }
 
 fn is_same(aim: &Aim, low: Option<f64>, high: Option<f64>) -> bool {
-    let same = |one: Option<f64>, other: Option<f64>| {
-        one.zip(other)
-            .is_none_or(|(one, other)| (one - other).abs() <= SAME_PH)
-    };
-    same(aim.low, low) && same(aim.high, high)
+    is_same_end(aim.low, low) && is_same_end(aim.high, high)
+}
+
+fn is_same_end(one: Option<f64>, other: Option<f64>) -> bool {
+    one.zip(other)
+        .is_none_or(|(one, other)| (one - other).abs() <= SAME_PH)
 }
 
 impl Aimed {
+    /// The confidence that was asked for, %.
+    pub fn percent(&self) -> f64 {
+        words::tidy(self.confidence * 100.0)
+    }
+
+    /// How far a chance falls short of the confidence, in whole per cents: as they are shown, or a plan would say that 90 % is less
+    /// than 90 %.
+    pub fn short_by_percent(&self, chance: f64) -> f64 {
+        let whole = |share: f64| (share * 100.0).round();
+        math::at_least(whole(self.confidence) - whole(chance), 0.0)
+    }
+
+    /// Whether the end at which the fit is held is not that of the range asked for.
+    pub fn draws_in(&self, holds: Holds) -> bool {
+        match holds {
+            Holds::Low(_) => !is_same_end(self.aim.low, self.range.low),
+            Holds::High(_) => !is_same_end(self.aim.high, self.range.high),
+            _ => false,
+        }
+    }
+
     /// What the aim did, and where it could not do what it should.
     pub fn reasons(&self) -> Vec<Reason> {
         let Aim { low, high, best } = self.aim;
-        let percent = self.confidence * 100.0;
+        let percent = self.percent();
         let aim = words::wanted(low, high, words::ph);
         let mut reasons = Vec::new();
         let mut say = |code, text| {
@@ -89,7 +112,7 @@ impl Aimed {
             say(
                 "range_too_narrow",
                 format!(
-                    "The range of mash pH is too narrow to land in it with {percent:.0} %: it is aimed where the chance is \
+                    "The range of mash pH is too narrow to land in it with {percent} %: it is aimed where the chance is \
                      best, {:.0} %{aim}.",
                     best * 100.0
                 ),
@@ -97,9 +120,7 @@ impl Aimed {
         } else if !is_same(&self.aim, self.range.low, self.range.high) {
             say(
                 "aimed_inside_range",
-                format!(
-                    "To land in its range with {percent:.0} %, mash pH is aimed inside it{aim}."
-                ),
+                format!("To land in its range with {percent} %, mash pH is aimed inside it{aim}."),
             );
         }
         if !self.is_settled {

@@ -94,9 +94,7 @@ impl BrewDay {
         let mash = self.mash_of(&question, liquors.mash);
         let unsure = uncertainty(&question, &answer, &liquors.mash, mash.ph());
         let forecast = mash.forecast(&unsure);
-        // No pH is met to the last digit: a single wanted value has no chance worth telling.
-        let range = self.targets.mash_ph.filter(|range| range.low != range.high);
-        let chance = range.map(|range| mash.probability_between(&unsure, range.low, range.high));
+        let chance = self.chance_of(&mash, &unsure);
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -112,6 +110,16 @@ impl BrewDay {
             ph_untreated,
             waters,
         })
+    }
+
+    /// Chance that a mash lands in the range asked for. No pH is met to the last digit: a single wanted value has no chance worth
+    /// telling.
+    fn chance_of(&self, mash: &Mash<'_>, unsure: &DoseUncertainty<'_>) -> Option<f64> {
+        let range = self
+            .targets
+            .mash_ph
+            .filter(|range| range.low != range.high)?;
+        Some(mash.probability_between(unsure, range.low, range.high))
     }
 
     fn waters(&self) -> Waters {
@@ -472,6 +480,13 @@ impl Settled<'_> {
         self.lines(&liquors, mash_ph, sparge_ph)
     }
 
+    /// The chance of landing in the range with other shares and doses, as unsure as those of the plan.
+    pub(super) fn chance_at(&self, shares: &[f64], doses: &[f64]) -> Option<f64> {
+        let liquor = self.question.liquors(shares, doses).mash;
+        let mash = self.day.mash_of(&self.question, liquor);
+        self.day.chance_of(&mash, &self.unsure)
+    }
+
     fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
         let source = first_source(&self.question);
         let overall = &liquors.overall;
@@ -523,10 +538,7 @@ impl Settled<'_> {
             ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
             rest_temperature_c: self.day.rest_temperature_c,
             probability_in_range: self.chance,
-            confidence_asked_percent: self
-                .aimed
-                .as_ref()
-                .map(|aimed| words::tidy(aimed.confidence * 100.0)),
+            confidence_asked_percent: self.aimed.as_ref().map(Aimed::percent),
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
             causes: forecast

@@ -257,7 +257,7 @@ document! {
     }
 
     /// A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
-    /// one is missed conflicts with it.
+    /// one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
     pub struct BindingLimit {
         /// What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
         #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "stock", "solubility", "source"])))]
@@ -276,11 +276,11 @@ document! {
         pub text: String,
     }
 
-    /// A target that would miss its range by more or by less.
+    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
     pub struct Change {
-        /// Key of the target.
+        /// Key of the target, or "confidence".
         pub key: String,
-        /// Unit of the numbers; empty for a ratio or a pH.
+        /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
         /// How far it lies outside its range now, negative below it; 0 where it is met.
         pub missed_by: f64,
@@ -290,7 +290,7 @@ document! {
         pub display: String,
     }
 
-    /// Another plan beside this one, with what it costs.
+    /// Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it.
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.

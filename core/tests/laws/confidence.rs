@@ -227,7 +227,9 @@ fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
             .cautions
             .iter()
             .any(|caution| caution.code == "confidence_not_reached");
-        assert_eq!(missed, chance < asked - 0.005, "day {seed}");
+        // By the whole per cents that are shown: a plan does not say that 90 % is less than 90 %.
+        let shown = |share: f64| (share * 100.0).round();
+        assert_eq!(missed, shown(chance) < shown(asked), "day {seed}");
     }
     println!(
         "{reached} of {DAYS} reach it, short by {:.2} points at worst",

@@ -6,7 +6,7 @@ use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
 };
 use serde_json::{Value, json};
-use underlet::brewday::{Alternative, BrewDay, Plan, State, TargetLine};
+use underlet::brewday::{Alternative, BrewDay, Change, Plan, State, TargetLine};
 use underlet::fit::{
     Answer, Holds, Model, Question, SourceOption, Subject, Wanted, answer, least_dilution,
 };
@@ -646,6 +646,80 @@ fn json_without(seed: u64) -> Value {
     let mut day = document(seed);
     day["alternatives"] = json!(false);
     day
+}
+
+/// How far a plan's chance falls short of the confidence asked, in the whole per cents that are shown.
+fn short_by_percent(plan: &Plan) -> f64 {
+    let chance = plan.mash.probability_in_range.expect("a range");
+    let asked = plan.mash.confidence_asked_percent.expect("a confidence");
+    (asked.round() - (chance * 100.0).round()).max(0.0)
+}
+
+/// A day with a confidence: each alternative is the plan of a day of its own, aimed for that confidence, and tells what becomes of it.
+#[test]
+fn with_a_confidence_an_alternative_is_a_day_aimed_for_it() {
+    let (mut salts, mut acids, mut told, mut mended) = (0, 0, 0, 0);
+    for seed in DAYS {
+        let mut day = document(seed);
+        day["targets"]["mash_ph"] = json!("5.2 to 5.7");
+        day["targets"]["confidence"] = json!({ "mash_ph": "85 %" });
+        let plan = planned(&day);
+        let in_plan = used(&plan.additions, is_acid);
+        for other in &plan.alternatives {
+            let change = other.changes.iter().find(|one| one.key == "confidence");
+            if let Some(change) = change {
+                assert_eq!(change.missed_by, -short_by_percent(&plan), "seed {seed}");
+                assert_eq!(change.unit, "%");
+                told += 1;
+            }
+            let mut same = day.clone();
+            same["alternatives"] = json!(false);
+            match other.code {
+                "one_salt_fewer" => {
+                    same["most_salts"] = json!(used(&plan.additions, is_salt).len() - 1);
+                    salts += 1;
+                }
+                "acid_swapped" => {
+                    let new = used(&other.additions, is_acid);
+                    let new = new.iter().find(|key| !in_plan.contains(key));
+                    let shelf = day["shelf"].as_array().expect("a list");
+                    let item = |key: &str| shelf.iter().find(|item| item["reagent"] == key);
+                    // Acids from the table, and days that do without, are the other law's.
+                    let Some(new) = new.and_then(|key| item(key)) else {
+                        continue;
+                    };
+                    same = with_shelf(&same, |key| {
+                        !is_acid(row(key))
+                            || (key != other.subject && in_plan.iter().any(|used| used == key))
+                    });
+                    let shelf = same["shelf"].as_array_mut().expect("a list");
+                    shelf.push(new.clone());
+                    acids += 1;
+                }
+                _ => {
+                    let better = |one: &Change| one.would_miss_by.abs() < one.missed_by.abs();
+                    assert!(other.changes.iter().any(better), "seed {seed}: {other:?}");
+                    mended += 1;
+                    continue;
+                }
+            }
+            let same = planned(&same);
+            assert_eq!(
+                same.additions, other.additions,
+                "seed {seed} {}",
+                other.code
+            );
+            let would = change.map_or(-short_by_percent(&plan), |one| one.would_miss_by);
+            assert_eq!(would, -short_by_percent(&same), "seed {seed}");
+        }
+    }
+    println!(
+        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {told} tell of the confidence"
+    );
+    assert!(
+        salts > 40 && acids > 10 && mended > 10 && told > 10,
+        "{salts} {acids} {mended} {told}"
+    );
 }
 
 /// Whatever a day holds, what is told of it is made of numbers, and nothing panics.
