@@ -290,7 +290,8 @@ document! {
         pub display: String,
     }
 
-    /// Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it.
+    /// Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+    /// measured by that aim.
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.
