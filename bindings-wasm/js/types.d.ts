@@ -645,7 +645,8 @@ export interface Addition {
   why: string;
 }
 /**
- * Another plan beside this one, with what it costs.
+ * Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+ * measured by that aim.
  */
 export interface Alternative {
   /**
@@ -704,7 +705,7 @@ export interface BlendPart {
   volume_l: number;
 }
 /**
- * A target that would miss its range by more or by less.
+ * A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
  */
 export interface Change {
   /**
@@ -712,7 +713,7 @@ export interface Change {
    */
   display: string;
   /**
-   * Key of the target.
+   * Key of the target, or "confidence".
    */
   key: string;
   /**
@@ -720,7 +721,7 @@ export interface Change {
    */
   missed_by: number;
   /**
-   * Unit of the numbers; empty for a ratio or a pH.
+   * Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
    */
   unit: string;
   /**
@@ -839,7 +840,7 @@ export interface KettleForecast {
 }
 /**
  * A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
- * one is missed conflicts with it.
+ * one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
  */
 export interface BindingLimit {
   /**

@@ -81,7 +81,8 @@ class Addition(TypedDict):
 
 
 class Alternative(TypedDict):
-    """Another plan beside this one, with what it costs."""
+    """Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+    measured by that aim."""
 
     code: str
     """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
@@ -111,7 +112,7 @@ water that brings every range within reach, or with the one reagent more that he
 
 class BindingLimit(TypedDict):
     """A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
-    one is missed conflicts with it."""
+    one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it."""
 
     code: str
     """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""
@@ -181,13 +182,13 @@ class Caution(TypedDict):
 
 
 class Change(TypedDict):
-    """A target that would miss its range by more or by less."""
+    """A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence."""
 
     key: str
-    """Key of the target."""
+    """Key of the target, or "confidence"."""
 
     unit: str
-    """Unit of the numbers; empty for a ratio or a pH."""
+    """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
     missed_by: float
     """How far it lies outside its range now, negative below it; 0 where it is met."""
