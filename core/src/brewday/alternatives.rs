@@ -217,7 +217,7 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
     found
 }
 
-/// The plan of another day beside this one, with an aim of its own; nothing where it should help with a miss and helps with none.
+/// The plan of another day beside this one, with an aim of its own; nothing where it should help with a miss that stays as it was.
 fn alternative(
     settled: &Settled<'_>,
     missed: &[Miss],
@@ -229,8 +229,11 @@ fn alternative(
     let reached = other.targets();
     let changes = changes(missed, &misses(&other, &reached, other.chance));
     let mends = matches!(code, "least_dilution" | "one_more_reagent");
-    let betters = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
-    if mends && !changes.iter().any(betters) {
+    // A confidence moves a little with any other plan: that alone is no mend unless it rises.
+    let idle = |change: &Change| {
+        change.key == CONFIDENCE && change.would_miss_by.abs() >= change.missed_by.abs()
+    };
+    if mends && changes.iter().all(idle) {
         return None;
     }
     let [gone, new] = swapped(settled, &other);
