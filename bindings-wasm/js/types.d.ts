@@ -117,6 +117,10 @@ export type RangeOfConcentration =
       low?: Concentration | null;
       prefer?: Concentration | null;
     };
+/**
+ * confidence from 0.5 to 0.99
+ */
+export type Confidence = number | TextWithUnit | ValueAndUnit;
 export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
@@ -262,6 +266,10 @@ export interface Documents {
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
+  /**
+   * Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.
+   */
+  alternatives?: boolean | null;
   /**
    * Name of the brewhouse.
    */
@@ -566,6 +574,12 @@ export interface BrewDay {
     ammonium?: RangeOfConcentration | null;
     calcium?: RangeOfConcentration | null;
     chloride?: RangeOfConcentration | null;
+    /**
+     * Chance that a target should have of landing in its range; it is aimed so far inside.
+     */
+    confidence?: {
+      mash_ph?: Confidence | null;
+    } | null;
     fluoride?: RangeOfConcentration | null;
     iron?: RangeOfConcentration | null;
     magnesium?: RangeOfConcentration | null;
@@ -631,6 +645,10 @@ export interface Plan {
    */
   additions: Addition[];
   /**
+   * What else could be done; empty unless the day asks for it.
+   */
+  alternatives: Alternative[];
+  /**
    * What was assumed because the day did not say.
    */
   assumptions: string[];
@@ -652,6 +670,10 @@ export interface Plan {
   document: 'plan';
   fit: FitReport;
   kettle: KettleForecast;
+  /**
+   * Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+   */
+  limits: BindingLimit[];
   mash: MashForecast;
   /**
    * True when every range is met.
@@ -744,6 +766,45 @@ export interface Addition {
   why: string;
 }
 /**
+ * Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+ * measured by that aim.
+ */
+export interface Alternative {
+  /**
+   * What to weigh and measure.
+   */
+  additions: Addition[];
+  /**
+   * What the liquor is blended from.
+   */
+  blend: BlendPart[];
+  /**
+   * What it changes beside this plan.
+   */
+  changes: Change[];
+  /**
+   * What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+   * water that brings every range within reach, or with the one reagent more that helps most.
+   */
+  code: 'one_salt_fewer' | 'acid_swapped' | 'least_dilution' | 'one_more_reagent';
+  /**
+   * How much worse the fit is as weighed, in its own measure; negative where it is better.
+   */
+  cost: number;
+  /**
+   * True when every range is met.
+   */
+  meets_every_range: boolean;
+  /**
+   * The salts or the acid given up, the reagent more, or "pure water".
+   */
+  subject: string;
+  /**
+   * The sentence.
+   */
+  text: string;
+}
+/**
  * One source's part of the liquor.
  */
 export interface BlendPart {
@@ -763,6 +824,31 @@ export interface BlendPart {
    * Cold volume to draw, litres at 20 °C.
    */
   volume_l: number;
+}
+/**
+ * A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
+ */
+export interface Change {
+  /**
+   * For people.
+   */
+  display: string;
+  /**
+   * Key of the target, or "confidence".
+   */
+  key: string;
+  /**
+   * How far it lies outside its range now, negative below it; 0 where it is met.
+   */
+  missed_by: number;
+  /**
+   * Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
+   */
+  unit: string;
+  /**
+   * How far it would.
+   */
+  would_miss_by: number;
 }
 /**
  * One caution.
@@ -874,6 +960,40 @@ export interface KettleForecast {
   water_kg: number;
 }
 /**
+ * A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
+ * one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
+ */
+export interface BindingLimit {
+  /**
+   * What it would change in the plan before rounding.
+   */
+  changes: Change[];
+  /**
+   * What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
+   */
+  code: 'range_low' | 'range_high' | 'stock' | 'solubility' | 'source';
+  /**
+   * One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
+   */
+  relief: number;
+  /**
+   * A target's or a reagent's key, or the name of a source.
+   */
+  subject: string;
+  /**
+   * The sentence.
+   */
+  text: string;
+  /**
+   * Its unit; empty for a ratio or a pH.
+   */
+  unit: string;
+  /**
+   * What it is worth by the limit's multiplier, in the fit's own measure.
+   */
+  worth: number;
+}
+/**
  * The mash pH forecast.
  */
 export interface MashForecast {
@@ -881,6 +1001,10 @@ export interface MashForecast {
    * Where the uncertainty comes from, largest first.
    */
   causes: Cause[];
+  /**
+   * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+   */
+  confidence_asked_percent: number | null;
   /**
    * pH against acid: what the mash would do with more or less of it.
    */

@@ -17,6 +17,14 @@ fn read_and_plan(bencher: Bencher, day: usize) {
     bencher.bench(|| json::plan(black_box(text(day))).expect("a plan"));
 }
 
+/// The same with what else could be done.
+#[divan::bench(args = DAYS)]
+fn plan_with_alternatives(bencher: Bencher, day: usize) {
+    let mut day = BrewDay::from_json(text(day)).expect("valid");
+    day.alternatives = true;
+    bencher.bench_local(|| black_box(&day).plan().expect("a plan"));
+}
+
 #[divan::bench(args = DAYS)]
 fn read(bencher: Bencher, day: usize) {
     bencher.bench(|| BrewDay::from_json(black_box(text(day))).expect("valid"));
@@ -27,6 +35,16 @@ fn fit_alone(bencher: Bencher, day: usize) {
     let day = BrewDay::from_json(text(day)).expect("valid");
     let question = day.question();
     bencher.bench_local(|| fit::answer(black_box(&question)).expect("an answer"));
+}
+
+/// The part of it that tells what binds.
+#[divan::bench(args = DAYS)]
+fn limits_alone(bencher: Bencher, day: usize) {
+    let day = BrewDay::from_json(text(day)).expect("valid");
+    let question = day.question();
+    let mut model = fit::Model::new(&question, 0.01).expect("a programme");
+    let best = model.solve().expect("an optimum");
+    bencher.bench_local(|| model.limits(black_box(&best)));
 }
 
 #[divan::bench(args = DAYS)]

@@ -25,11 +25,16 @@ impl Preparation {
     /// assert_eq!(acid.unit(), "mL");
     /// ```
     pub fn usual(key: &str) -> Option<Preparation> {
-        let reagent = REAGENTS.iter().find(|reagent| reagent.key == key)?;
-        Some(Preparation {
+        let mut rows = REAGENTS.iter();
+        rows.find(|row| row.key == key).map(Preparation::of)
+    }
+
+    /// A row of the reagent table at its usual strength.
+    pub fn of(reagent: &'static Reagent) -> Preparation {
+        Preparation {
             reagent,
             strength_percent: reagent.usual_strength_percent,
-        })
+        }
     }
 
     /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such strength.

@@ -2,7 +2,7 @@
 //! The expectations follow from the day as it stands (what is on the shelf, what the water holds), not from the engine.
 
 use serde_json::{Value, json};
-use underlet::brewday::{EXAMPLES, Plan};
+use underlet::brewday::{Alternative, EXAMPLES, Plan};
 
 /// The plan of the built-in pale ale once `change` has had its way with it.
 fn pale_ale(change: impl FnOnce(&mut Value)) -> Plan {
@@ -197,4 +197,289 @@ fn a_day_that_asks_for_nothing_is_told_so() {
     let (code, text) = reason(&plan, "additions");
     assert_eq!(code, "nothing_needed");
     assert!(text.contains("give it targets"), "{text}");
+}
+
+#[test]
+fn a_confidence_aims_the_mash_inside_its_range() {
+    let aimed = |range: &str, confidence: Value| {
+        pale_ale(|day| {
+            day["targets"]["mash_ph"] = json!(range);
+            day["targets"]["confidence"] = json!({ "mash_ph": confidence });
+        })
+    };
+    // One end is kept by keeping away from it: 1.28 standard deviations of a normal for 90 % (Abramowitz & Stegun 1964, table
+    // 26.5), a little more or less where the balance bends.
+    let plan = aimed("at most 5.5", json!("90 %"));
+    let away = (5.5 - plan.mash.ph) / plan.mash.sd;
+    assert!((1.2..1.45).contains(&away), "{away}");
+    let (code, text) = reason(&plan, "mash_ph");
+    assert_eq!(code, "aimed_inside_range");
+    assert!(text.contains("wanted at most 5.3"), "{text}");
+    assert!(!has_caution(&plan, "confidence_not_reached"));
+    assert!(plan.summary.ends_with("%, 90 % asked."), "{}", plan.summary);
+    assert_eq!(plan.mash.confidence_asked_percent, Some(90.0));
+    // The bar is wider than the range: no aim gives nine brews of ten.
+    let plan = aimed("5.3-5.5", json!(0.9));
+    let (code, text) = reason(&plan, "mash_ph");
+    assert_eq!(code, "range_too_narrow");
+    assert!(text.contains("wanted 5.4"), "{text}");
+    assert!(has_caution(&plan, "confidence_not_reached"));
+    assert!(!has_caution(&plan, "mash_ph_unsure"));
+    // Without acid it lies outside, which no measurement mends: the note says no more than the chance.
+    let plan = pale_ale(|day| {
+        day["shelf"] = json!([]);
+        day["targets"]["confidence"] = json!({ "mash_ph": 0.5 });
+    });
+    let mut cautions = plan.cautions.iter();
+    let note = cautions
+        .find(|caution| caution.code == "confidence_not_reached")
+        .unwrap();
+    assert!(
+        note.text.ends_with("less than the 50 % asked."),
+        "{}",
+        note.text
+    );
+}
+
+fn others(change: impl FnOnce(&mut Value)) -> Plan {
+    pale_ale(|day| {
+        day["alternatives"] = json!(true);
+        change(day);
+    })
+}
+
+fn alternative<'p>(plan: &'p Plan, code: &str) -> &'p Alternative {
+    let mut all = plan.alternatives.iter();
+    all.find(|other| other.code == code)
+        .unwrap_or_else(|| panic!("no {code}: {:?}", plan.alternatives))
+}
+
+#[test]
+fn what_else_could_be_done_is_told_only_where_it_is_asked_for() {
+    assert!(pale_ale(|_| {}).alternatives.is_empty());
+    let plan = others(|_| {});
+    // All is met: nothing needs to help.
+    let codes: Vec<&str> = plan.alternatives.iter().map(|other| other.code).collect();
+    assert_eq!(codes, ["one_salt_fewer", "acid_swapped"]);
+    assert!(plan.to_text().contains("What else could be done"));
+}
+
+#[test]
+fn too_much_chloride_in_the_water_wants_so_much_pure_water() {
+    // 130 mg/L in the well, 120 wanted at most: one part in 13 must be pure, 7.7 %; 15 hL at 78 °C are 1460 L drawn cold, in
+    // steps of 10 L: 120 L.
+    let plan = others(|day| day["sources"][0]["chloride"] = json!("130 mg/L"));
+    assert_eq!(reason(&plan, "chloride").0, "source_above_range");
+    let other = alternative(&plan, "least_dilution");
+    assert_eq!(
+        (other.subject.as_str(), other.blend[1].source.as_str()),
+        ("pure water", "pure water")
+    );
+    assert!(
+        (other.blend[1].volume_l - 120.0).abs() < 1e-6,
+        "{}",
+        other.blend[1].volume_l
+    );
+    assert!(other.meets_every_range && other.cost < 0.0, "{other:?}");
+    assert_eq!(other.changes.len(), 1);
+    assert_eq!(
+        (
+            other.changes[0].key.as_str(),
+            other.changes[0].would_miss_by
+        ),
+        ("chloride", 0.0)
+    );
+    assert!(
+        other
+            .text
+            .contains("8 % of pure water: chloride would be met."),
+        "{}",
+        other.text
+    );
+    // No salt and no acid takes chloride out.
+    assert!(
+        plan.alternatives
+            .iter()
+            .all(|other| other.code != "one_more_reagent")
+    );
+}
+
+#[test]
+fn the_reagent_that_is_missing_is_found() {
+    // Only sodium chloride, sulfate, carbonate and bicarbonate bring sodium, and the last two alkalinity with it.
+    let plan = others(|day| {
+        day["targets"]["sodium"] = json!("40-60 mg/L");
+        day["shelf"].as_array_mut().unwrap().remove(3);
+    });
+    assert_eq!(reason(&plan, "sodium").0, "nothing_brings");
+    let other = alternative(&plan, "one_more_reagent");
+    assert!(
+        ["sodium chloride", "sodium sulfate"].contains(&other.subject.as_str()),
+        "{}",
+        other.subject
+    );
+    assert!(other.meets_every_range, "{other:?}");
+    assert!(other.text.contains("sodium would be met"), "{}", other.text);
+}
+
+#[test]
+fn an_acid_that_is_new_comes_with_its_handling() {
+    let plan = others(|day| {
+        day["shelf"] = json!([{ "reagent": "gypsum" }, { "reagent": "lactic acid" }]);
+    });
+    let other = alternative(&plan, "acid_swapped");
+    assert_eq!(other.subject, "lactic acid");
+    assert!(
+        other
+            .additions
+            .iter()
+            .all(|addition| addition.reagent != "lactic acid")
+    );
+    assert!(other.text.contains("goggles"), "{}", other.text);
+}
+
+#[test]
+fn a_plan_of_one_salt_can_do_without_it() {
+    let plan = others(|day| {
+        day["shelf"] = json!([{ "reagent": "gypsum" }, { "reagent": "lactic acid" }]);
+    });
+    let other = alternative(&plan, "one_salt_fewer");
+    assert_eq!(other.subject, "gypsum");
+    // Without it sulfate stays at the well's 61 mg/L, 59 below its range.
+    assert!(
+        other
+            .text
+            .contains("sulfate would end 59 mg/L below its range"),
+        "{}",
+        other.text
+    );
+    assert!(!other.meets_every_range && other.cost > 0.0);
+}
+
+#[test]
+fn a_stock_that_runs_out_is_a_limit_and_tells_what_more_would_do() {
+    let plan = pale_ale(|day| {
+        day["shelf"][4]["stock"] = json!("100 mL");
+        day["shelf"][5]["stock"] = json!("100 mL");
+    });
+    let mut limits = plan.limits.iter();
+    let stock = limits.find(|limit| limit.subject == "lactic acid").unwrap();
+    assert_eq!((stock.code, stock.relief, stock.unit), ("stock", 5.0, "mL"));
+    assert!(stock.worth > 0.0);
+    // Acid lowers both, and what it no longer takes of calcium to lower the mash.
+    for key in ["mash_ph", "sparge_alkalinity", "calcium"] {
+        let change = stock
+            .changes
+            .iter()
+            .find(|change| change.key == key)
+            .unwrap();
+        assert!(
+            0.0 <= change.would_miss_by && change.would_miss_by < change.missed_by,
+            "{change:?}"
+        );
+    }
+    // Calcium is above its range for the sake of the mash, so the two conflict.
+    let calcium = plan
+        .limits
+        .iter()
+        .find(|limit| limit.subject == "calcium")
+        .unwrap();
+    assert_eq!(
+        (calcium.code, calcium.relief, calcium.unit),
+        ("range_high", 1.0, "mg/L")
+    );
+    assert!(calcium.changes.iter().any(|change| change.key == "mash_ph"));
+    assert!(
+        calcium
+            .text
+            .starts_with("If calcium might be 1 mg/L higher: "),
+        "{}",
+        calcium.text
+    );
+    assert!(
+        plan.to_text()
+            .contains("With 5 mL more of lactic acid at hand:")
+    );
+}
+
+#[test]
+fn a_source_and_what_dissolves_are_limits_too() {
+    let plan = pale_ale(|day| {
+        let mut pure = day["sources"][0].clone();
+        for ion in [
+            "calcium",
+            "magnesium",
+            "sodium",
+            "chloride",
+            "sulfate",
+            "nitrate",
+            "potassium",
+        ] {
+            pure[ion] = json!(0);
+        }
+        pure["name"] = json!("osmosis");
+        pure["alkalinity"] = json!("5 mg/L as CaCO3");
+        pure["at_most"] = json!("1 hL");
+        day["sources"][0]["chloride"] = json!("200 mg/L");
+        day["sources"].as_array_mut().unwrap().push(pure);
+        day["shelf"] = json!([{ "reagent": "chalk" }]);
+        day["targets"]["mash_ph"] = json!("6.8-7");
+    });
+    let code = |subject: &str| {
+        let mut limits = plan.limits.iter();
+        limits
+            .find(|limit| limit.subject == subject)
+            .map(|limit| limit.code)
+    };
+    assert_eq!(code("osmosis"), Some("source"));
+    assert_eq!(code("chalk"), Some("solubility"));
+}
+
+#[test]
+fn a_confidence_is_weighed_beside_the_ranges() {
+    let with = |range: &str, stock: Value| {
+        others(|day| {
+            day["targets"]["mash_ph"] = json!(range);
+            day["targets"]["confidence"] = json!({ "mash_ph": 0.9 });
+            day["shelf"][4]["stock"] = stock.clone();
+            day["shelf"][5]["stock"] = stock;
+        })
+    };
+    // Acid enough: what holds the plan is the end drawn in, 0.1 or more below the one that was asked for, and it is called that.
+    let plan = with("at most 5.5", json!("10 L"));
+    assert!(plan.mash.ph < 5.4, "{}", plan.mash.ph);
+    let mut limits = plan.limits.iter();
+    let limit = limits.find(|limit| limit.subject == "mash_ph").unwrap();
+    assert_eq!(limit.code, "range_high");
+    assert!(
+        limit.text.starts_with(
+            "If the range of mash pH drawn in for the confidence might reach 0.01 higher: "
+        ),
+        "{}",
+        limit.text
+    );
+    // The mash is inside its range, but not as surely as asked: more acid helps with that alone, and is said to.
+    let plan = with("at most 5.6", json!("150 mL"));
+    let chance = plan.mash.probability_in_range.unwrap();
+    assert!(plan.mash.ph < 5.6 && chance < 0.85, "{chance}");
+    let mut limits = plan.limits.iter();
+    let stock = limits.find(|limit| limit.subject == "lactic acid").unwrap();
+    let mut changes = stock.changes.iter();
+    let change = changes.find(|change| change.key == "confidence").unwrap();
+    assert!(
+        change.missed_by < change.would_miss_by && change.would_miss_by <= 0.0,
+        "{change:?}"
+    );
+    assert!(
+        stock.text.contains("% short of what is asked, not "),
+        "{}",
+        stock.text
+    );
+    // So does an acid from the table, which there is plenty of.
+    let other = alternative(&plan, "one_more_reagent");
+    assert!(
+        other.text.contains("confidence of mash pH would be met"),
+        "{}",
+        other.text
+    );
 }

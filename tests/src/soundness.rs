@@ -5,7 +5,14 @@ use underlet::brewday::Plan;
 use underlet::convex::Certificate;
 
 /// The keys of a plan that may be null because there is nothing to say.
-const MAY_BE_NULL: [&str; 5] = ["low", "high", "prefer", "probability_in_range", "sparge"];
+const MAY_BE_NULL: [&str; 6] = [
+    "low",
+    "high",
+    "prefer",
+    "probability_in_range",
+    "confidence_asked_percent",
+    "sparge",
+];
 
 /// What is unsound in a plan; empty for a sound one.
 pub fn faults(plan: &Plan) -> Vec<String> {
@@ -19,7 +26,10 @@ pub fn faults(plan: &Plan) -> Vec<String> {
         .iter()
         .flat_map(|line| [line.low, line.high, line.prefer]);
     if ends
-        .chain([plan.mash.probability_in_range])
+        .chain([
+            plan.mash.probability_in_range,
+            plan.mash.confidence_asked_percent,
+        ])
         .flatten()
         .any(|number| !number.is_finite())
     {

@@ -12,6 +12,8 @@ from underlet._document import answer
 if TYPE_CHECKING:
     from underlet.types import (
         Addition,
+        Alternative,
+        BindingLimit,
         BlendPart,
         Caution,
         FitReport,
@@ -220,6 +222,24 @@ class Plan:
     def reasons(self) -> list[Reason]:
         """Why the plan is as it is."""
         return self.to_dict()["reasons"]
+
+    @property
+    def limits(self) -> list[BindingLimit]:
+        """What holds the plan back, and what one unit of relief would change."""
+        return self.to_dict()["limits"]
+
+    @property
+    def alternatives(self) -> list[Alternative]:
+        """What else could be done, with what it costs; empty unless the day asks for it.
+
+        Examples
+        --------
+        >>> import underlet as ul
+        >>> day = ul.examples()["pale-ale-10hl"] | {"alternatives": True}
+        >>> [other["code"] for other in ul.plan(day).alternatives]
+        ['one_salt_fewer', 'acid_swapped']
+        """
+        return self.to_dict()["alternatives"]
 
     @property
     def cautions(self) -> list[Caution]:

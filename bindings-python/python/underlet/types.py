@@ -99,6 +99,62 @@ class Addition(TypedDict):
     """What it does, such as "calcium +23 mg/L, sulfate +56 mg/L"."""
 
 
+class Alternative(TypedDict):
+    """Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+    measured by that aim."""
+
+    code: str
+    """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+water that brings every range within reach, or with the one reagent more that helps most."""
+
+    subject: str
+    """The salts or the acid given up, the reagent more, or "pure water"."""
+
+    cost: float
+    """How much worse the fit is as weighed, in its own measure; negative where it is better."""
+
+    meets_every_range: bool
+    """True when every range is met."""
+
+    blend: list[BlendPart]
+    """What the liquor is blended from."""
+
+    additions: list[Addition]
+    """What to weigh and measure."""
+
+    changes: list[Change]
+    """What it changes beside this plan."""
+
+    text: str
+    """The sentence."""
+
+
+class BindingLimit(TypedDict):
+    """A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
+    one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it."""
+
+    code: str
+    """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""
+
+    subject: str
+    """A target's or a reagent's key, or the name of a source."""
+
+    relief: float
+    """One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw."""
+
+    unit: str
+    """Its unit; empty for a ratio or a pH."""
+
+    worth: float
+    """What it is worth by the limit's multiplier, in the fit's own measure."""
+
+    changes: list[Change]
+    """What it would change in the plan before rounding."""
+
+    text: str
+    """The sentence."""
+
+
 class BlendPart(TypedDict):
     """One source's part of the liquor."""
 
@@ -142,6 +198,25 @@ class Caution(TypedDict):
 
     text: str
     """The sentence."""
+
+
+class Change(TypedDict):
+    """A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence."""
+
+    key: str
+    """Key of the target, or "confidence"."""
+
+    unit: str
+    """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
+
+    missed_by: float
+    """How far it lies outside its range now, negative below it; 0 where it is met."""
+
+    would_miss_by: float
+    """How far it would."""
+
+    display: str
+    """For people."""
 
 
 class CurvePoint(TypedDict):
@@ -234,6 +309,9 @@ class MashForecast(TypedDict):
 
     probability_in_range: float | None
     """Chance that the pH lands in its wanted range; absent without a range, or where it is a single value."""
+
+    confidence_asked_percent: float | None
+    """The chance that was asked for, by which the mash pH is aimed, %; absent where none was."""
 
     ph_untreated: float
     """pH without any addition."""
@@ -773,6 +851,12 @@ class PlanDocument(TypedDict):
 
     reasons: list[Reason]
     """Why the plan is as it is."""
+
+    limits: list[BindingLimit]
+    """Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change."""
+
+    alternatives: list[Alternative]
+    """What else could be done; empty unless the day asks for it."""
 
     cautions: list[Caution]
     """What can hurt, and what to doubt."""

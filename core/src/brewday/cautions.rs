@@ -129,26 +129,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
                 .to_owned(),
         );
     }
-    let range = settled.day.targets.mash_ph;
-    // A pH outside its range has its reason already; no measurement brings it in.
-    if let Some(range) = range.filter(|range| settled.is_mash_ph_met(range)) {
-        let chance = settled.forecast.probability_between(range.low, range.high);
-        if chance < FAIR_CHANCE {
-            say(
-                "mash_ph_unsure",
-                Severity::Note,
-                format!(
-                    "The chance that the mash lands inside its range is {:.0} %; the largest part of the doubt is {}. A \
-                     small trial mash narrows it, and so does a measured malt.",
-                    chance * 100.0,
-                    settled
-                        .forecast
-                        .causes
-                        .first()
-                        .map_or("the malt", |cause| cause.label)
-                ),
-            );
-        }
+    if let Some((code, text)) = doubt(settled) {
+        say(code, Severity::Note, text);
     }
     if !given.is_empty() {
         say(
@@ -168,6 +150,33 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         say("rough_error_bar", Severity::Note, words);
     }
     cautions
+}
+
+/// What to say of a mash pH that is too unsure.
+fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+    let chance = settled.chance?;
+    let range = settled.day.targets.mash_ph.as_ref()?;
+    let met = settled.is_mash_ph_met(range);
+    let (code, less_than) = match &settled.aimed {
+        Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
+            "confidence_not_reached",
+            format!(", less than the {} % asked", aimed.percent()),
+        ),
+        None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
+        _ => return None,
+    };
+    let mut text = format!(
+        "The chance that the mash lands inside its range is {:.0} %{less_than}",
+        chance * 100.0
+    );
+    // A pH outside its range has its reason already; no measurement brings it in.
+    if met {
+        let largest = settled.forecast.causes.first();
+        text += "; the largest part of the doubt is ";
+        text += largest.map_or("the malt", |cause| cause.label);
+        text += ". A small trial mash narrows it, and so does a measured malt";
+    }
+    Some((code, text + "."))
 }
 
 fn hottest(day: &BrewDay) -> f64 {

@@ -1,6 +1,6 @@
 //! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
 
-use underlet_tables::{ReagentKind, parameters};
+use underlet_tables::{Reagent, ReagentKind, parameters};
 
 use super::plan::{Caution, Severity};
 use crate::fit::{Targets, Vessel};
@@ -139,6 +139,27 @@ pub struct Shelved {
 }
 
 impl Shelved {
+    /// A reagent at its usual strength, with plenty of it, where it usually goes.
+    pub fn usual(reagent: &'static Reagent, step: f64, has_tank: bool) -> Shelved {
+        Shelved {
+            preparation: Preparation::of(reagent),
+            step,
+            smallest: step,
+            stock: None,
+            at: Shelved::usual_vessels(reagent, has_tank),
+        }
+    }
+
+    /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
+    /// into the tun, where they are wanted.
+    pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
+        match (has_tank, reagent.kind) {
+            (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
+            (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
+            _ => vec![Vessel::MashTun],
+        }
+    }
+
     /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose;
     /// what removes chlorine is not reckoned yet.
     pub fn is_dechlorinator(&self) -> bool {
@@ -167,10 +188,14 @@ pub struct BrewDay {
     pub sparge: Option<Draw>,
     /// What is wanted.
     pub targets: Targets,
+    /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
+    pub mash_ph_confidence: Option<f64>,
     /// Reagents at hand.
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.
     pub most_salts: Option<usize>,
+    /// Whether the plan tells what else could be done.
+    pub alternatives: bool,
 }
 
 impl BrewDay {

@@ -1,7 +1,9 @@
 //! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
 
+mod alternatives;
 mod cautions;
 pub mod check;
+mod confidence;
 mod day;
 mod html;
 pub mod ledger;
@@ -15,8 +17,9 @@ mod words;
 
 pub use day::{BrewDay, Draw, Reconciled, Shelved, Source};
 pub use plan::{
-    Addition, BlendPart, Cause, Caution, CurvePoint, FitReport, MashForecast, Plan, Proof, Reading,
-    Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, Alternative, BindingLimit, BlendPart, Cause, Caution, Change, CurvePoint, FitReport,
+    MashForecast, Plan, Proof, Reading, Reason, Severity, SpargeForecast, State, TargetLine,
+    VesselLiquor,
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};

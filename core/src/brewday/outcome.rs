@@ -4,19 +4,20 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
+use super::confidence::Aimed;
 use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::unsure::Unsure;
-use super::{BrewDay, Draw, cautions, reasons, words};
+use super::{BrewDay, Draw, alternatives, cautions, reasons, words};
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
-    Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters, answer,
+    Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters,
 };
 use crate::ion::Ion;
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
-use crate::mash::{Forecast, Mash, Wort, ph_at_temperature};
+use crate::mash::{DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
 use crate::reagent::Preparation;
 
@@ -60,6 +61,10 @@ pub(super) struct Settled<'a> {
     pub liquors: Liquors,
     unsure: Unsure,
     pub forecast: Forecast,
+    /// Chance that the mash lands in its range, where that is more than a single value.
+    pub chance: Option<f64>,
+    /// How the mash pH was aimed, where the day asks for a confidence.
+    pub aimed: Option<Aimed>,
     pub ph_untreated: f64,
     waters: WaterPh,
 }
@@ -83,12 +88,13 @@ impl BrewDay {
 
     /// All that the plan is written from.
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
-        let question = self.question();
-        let answer = answer(&question).map_err(PlanError::Fit)?;
+        let mut question = self.question();
+        let (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
         let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
         let forecast = mash.forecast(&unsure.doses());
+        let chance = self.chance_of(&mash, &unsure.doses());
         let source = first_source(&question);
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -99,9 +105,21 @@ impl BrewDay {
             liquors,
             unsure,
             forecast,
+            chance,
+            aimed,
             ph_untreated,
             waters,
         })
+    }
+
+    /// Chance that a mash lands in the range asked for. No pH is met to the last digit: a single wanted value has no chance worth
+    /// telling.
+    fn chance_of(&self, mash: &Mash<'_>, unsure: &DoseUncertainty<'_>) -> Option<f64> {
+        let range = self
+            .targets
+            .mash_ph
+            .filter(|range| range.low != range.high)?;
+        Some(mash.probability_between(unsure, range.low, range.high))
     }
 
     fn waters(&self) -> Waters {
@@ -188,7 +206,7 @@ impl BrewDay {
 }
 
 /// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 … litres.
-fn draw_step_l(total_l: f64) -> f64 {
+pub(super) fn draw_step_l(total_l: f64) -> f64 {
     let mut step = 1.0;
     for factor in [5.0, 2.0, 5.0, 2.0, 5.0, 2.0, 5.0] {
         if step * factor * 100.0 > total_l {
@@ -239,12 +257,22 @@ impl Settled<'_> {
             format!("Not met: {}", missed.join(", "))
         };
         let mash = self.mash();
+        let chance = self.chance.zip(mash.confidence_asked_percent);
+        let chance = chance.map_or_else(String::new, |(chance, asked)| {
+            format!(
+                " Its chance to land in its range is {:.0} %, {asked} % asked.",
+                chance * 100.0
+            )
+        });
         Plan {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
             name: self.day.name.clone(),
             brewhouse: self.day.brewhouse.clone(),
-            summary: format!("{verdict}. The mash should settle at pH {}.", mash.display),
+            summary: format!(
+                "{verdict}. The mash should settle at pH {}.{chance}",
+                mash.display
+            ),
             meets_every_range: missed.is_empty(),
             vessels: self.vessels(),
             blend: self.blend(),
@@ -253,6 +281,8 @@ impl Settled<'_> {
             kettle: self.kettle(),
             readings: Self::readings(&mash),
             reasons: reasons::reasons(self, &targets),
+            limits: alternatives::limits(self),
+            alternatives: alternatives::alternatives(self, &targets),
             cautions: cautions::cautions(self),
             assumptions: cautions::assumptions(self.day),
             fit: self.fit(),
@@ -296,7 +326,7 @@ impl Settled<'_> {
             .collect()
     }
 
-    fn blend(&self) -> Vec<BlendPart> {
+    pub(super) fn blend(&self) -> Vec<BlendPart> {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let sources = self.day.sources.iter().zip(&self.answer.shares);
         sources
@@ -334,7 +364,7 @@ impl Settled<'_> {
         order
     }
 
-    fn additions(&self) -> Vec<Addition> {
+    pub(super) fn additions(&self) -> Vec<Addition> {
         let mut additions = Vec::new();
         for index in self.order_of_work() {
             let (Some(option), Some(&amount)) =
@@ -406,9 +436,33 @@ impl Settled<'_> {
         effects.join(", ")
     }
 
-    fn targets(&self) -> Vec<TargetLine> {
+    pub(super) fn targets(&self) -> Vec<TargetLine> {
+        self.lines(&self.liquors, self.forecast.ph, self.waters.sparge_closed)
+    }
+
+    /// What other shares and doses would reach.
+    pub(super) fn targets_at(&self, shares: &[f64], doses: &[f64]) -> Vec<TargetLine> {
+        let liquors = self.question.liquors(shares, doses);
+        let mash_ph = self.day.mash_of(&self.question, liquors.mash).ph();
+        let mut sparge_ph = self.waters.sparge_closed;
+        if self.day.targets.sparge_ph.is_some() {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            let closed = aqueous.closed(&liquors.sparge);
+            sparge_ph = closed.map_or(sparge_ph, |water| water.ph);
+        }
+        self.lines(&liquors, mash_ph, sparge_ph)
+    }
+
+    /// The chance of landing in the range with other shares and doses, as unsure as those of the plan.
+    pub(super) fn chance_at(&self, shares: &[f64], doses: &[f64]) -> Option<f64> {
+        let liquor = self.question.liquors(shares, doses).mash;
+        let mash = self.day.mash_of(&self.question, liquor);
+        self.day.chance_of(&mash, &self.unsure.doses())
+    }
+
+    fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
         let source = first_source(&self.question);
-        let overall = &self.liquors.overall;
+        let overall = &liquors.overall;
         let wanted = &self.day.targets;
         let mut lines = Vec::new();
         for (ion, range) in &wanted.ions {
@@ -426,17 +480,17 @@ impl Settled<'_> {
             ));
         }
         if let Some(range) = &wanted.mash_ph {
-            let figures = (self.ph_untreated, self.forecast.ph);
+            let figures = (self.ph_untreated, mash_ph);
             lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
-            let figures = (titrated(&source), titrated(&self.liquors.sparge));
+            let figures = (titrated(&source), titrated(&liquors.sparge));
             let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
             lines.push(line(names, figures, range, mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
-            let figures = (self.waters.source, self.waters.sparge_closed);
+            let figures = (self.waters.source, sparge_ph);
             lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
                 ph
             }));
@@ -446,12 +500,6 @@ impl Settled<'_> {
 
     pub(super) fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
-        // No pH is met to the last digit: a single wanted value has no chance worth telling.
-        let range = self
-            .day
-            .targets
-            .mash_ph
-            .filter(|range| range.low != range.high);
         let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
         let variance = forecast.sd * forecast.sd;
         MashForecast {
@@ -462,8 +510,8 @@ impl Settled<'_> {
             sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
             rest_temperature_c: self.day.rest_temperature_c,
-            probability_in_range: range
-                .map(|range| forecast.probability_between(range.low, range.high)),
+            probability_in_range: self.chance,
+            confidence_asked_percent: self.aimed.as_ref().map(Aimed::percent),
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
             causes: forecast

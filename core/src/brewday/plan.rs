@@ -49,6 +49,10 @@ document! {
         pub readings: Vec<Reading>,
         /// Why the plan is as it is.
         pub reasons: Vec<Reason>,
+        /// Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+        pub limits: Vec<BindingLimit>,
+        /// What else could be done; empty unless the day asks for it.
+        pub alternatives: Vec<Alternative>,
         /// What can hurt, and what to doubt.
         pub cautions: Vec<Caution>,
         /// What was assumed because the day did not say.
@@ -156,6 +160,8 @@ document! {
         pub rest_temperature_c: f64,
         /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
         pub probability_in_range: Option<f64>,
+        /// The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+        pub confidence_asked_percent: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,
         /// Liquor per grain, L/kg.
@@ -246,6 +252,63 @@ document! {
         pub code: &'static str,
         /// What it is about: a target's or a reagent's key.
         pub subject: String,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
+    /// one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
+    pub struct BindingLimit {
+        /// What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
+        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "stock", "solubility", "source"])))]
+        pub code: &'static str,
+        /// A target's or a reagent's key, or the name of a source.
+        pub subject: String,
+        /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
+        pub relief: f64,
+        /// Its unit; empty for a ratio or a pH.
+        pub unit: &'static str,
+        /// What it is worth by the limit's multiplier, in the fit's own measure.
+        pub worth: f64,
+        /// What it would change in the plan before rounding.
+        pub changes: Vec<Change>,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
+    pub struct Change {
+        /// Key of the target, or "confidence".
+        pub key: String,
+        /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
+        pub unit: String,
+        /// How far it lies outside its range now, negative below it; 0 where it is met.
+        pub missed_by: f64,
+        /// How far it would.
+        pub would_miss_by: f64,
+        /// For people.
+        pub display: String,
+    }
+
+    /// Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
+    /// measured by that aim.
+    pub struct Alternative {
+        /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+        /// water that brings every range within reach, or with the one reagent more that helps most.
+        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"])))]
+        pub code: &'static str,
+        /// The salts or the acid given up, the reagent more, or "pure water".
+        pub subject: String,
+        /// How much worse the fit is as weighed, in its own measure; negative where it is better.
+        pub cost: f64,
+        /// True when every range is met.
+        pub meets_every_range: bool,
+        /// What the liquor is blended from.
+        pub blend: Vec<BlendPart>,
+        /// What to weigh and measure.
+        pub additions: Vec<Addition>,
+        /// What it changes beside this plan.
+        pub changes: Vec<Change>,
         /// The sentence.
         pub text: String,
     }

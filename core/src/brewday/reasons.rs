@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::confidence::Aimed;
 use super::outcome::Settled;
 use super::plan::{Reason, State, TargetLine};
 use super::words;
@@ -19,6 +20,7 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .filter(|line| matches!(line.state, State::Below | State::Above))
         .map(|line| missed(settled, line))
         .collect();
+    reasons.extend(settled.aimed.iter().flat_map(Aimed::reasons));
     reasons.extend(resting(settled, targets));
     if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
         let text = if targets.is_empty() {
@@ -187,8 +189,8 @@ fn conflict(settled: &Settled<'_>, line: &TargetLine) -> String {
         .answer
         .binding
         .iter()
-        .filter(|(_, relief)| *relief > WORTH_SAYING)
-        .map(|(subject, _)| key(*subject))
+        .filter(|binding| binding.multiplier > WORTH_SAYING)
+        .filter_map(|binding| binding.holds.target().map(key))
         .filter(|other| *other != line.key && (blended || share_a_reagent(other)))
         .collect();
     others.dedup();
@@ -224,10 +226,13 @@ fn moves(option: &DoseOption, key: &str) -> bool {
 /// Ranges that are met but hold the plan at one of their ends.
 fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
-    for (subject, _) in &settled.answer.binding {
-        // A single wanted value has no end to speak of.
+    let bound = settled.answer.binding.iter();
+    for subject in bound.filter_map(|binding| binding.holds.target()) {
+        // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
-            line.key == key(*subject) && line.state == State::Met && line.low != line.high
+            let is_held =
+                line.low != line.high && (line.key != "mash_ph" || settled.aimed.is_none());
+            line.key == key(subject) && line.state == State::Met && is_held
         };
         let Some(line) = targets.iter().find(met) else {
             continue;
@@ -296,7 +301,7 @@ fn rounding(settled: &Settled<'_>) -> Reason {
 }
 
 /// Key of the target that a line of the fit belongs to.
-fn key(subject: Subject) -> &'static str {
+pub(super) fn key(subject: Subject) -> &'static str {
     match subject {
         Subject::Ion(ion) => ion.key(),
         Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
@@ -306,7 +311,7 @@ fn key(subject: Subject) -> &'static str {
     }
 }
 
-fn spoken(key: &str) -> String {
+pub(super) fn spoken(key: &str) -> String {
     match key {
         "mash_ph" => "mash pH".to_owned(),
         "sparge_ph" => "sparge pH".to_owned(),
@@ -314,7 +319,7 @@ fn spoken(key: &str) -> String {
     }
 }
 
-fn capitalised(text: &str) -> String {
+pub(super) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         std::iter::once(first.to_ascii_uppercase())

@@ -96,6 +96,16 @@ impl Plan {
         for reason in &self.reasons {
             page.wrapped("  - ", &reason.text);
         }
+        // What an end of a range that is met would save is material alone.
+        for limit in self.limits.iter().filter(|limit| !limit.changes.is_empty()) {
+            page.wrapped("  - ", &limit.text);
+        }
+        if !self.alternatives.is_empty() {
+            page.heading("What else could be done");
+        }
+        for other in &self.alternatives {
+            page.wrapped("  - ", &other.text);
+        }
         page.heading("Mind");
         for caution in &self.cautions {
             let mark = match caution.severity {

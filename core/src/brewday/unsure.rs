@@ -6,7 +6,7 @@ use super::{BrewDay, Source};
 use crate::aqueous::Acidity;
 use crate::fit::{DoseOption, Question, Vessel};
 use crate::liquor::{Dose, Liquor};
-use crate::mash::{DoseUncertainty, LiquorCovariance, Mash};
+use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash};
 use crate::math;
 
 /// How sure the doses and the water of a mash are, around its pH.
@@ -25,19 +25,22 @@ impl Unsure {
         doses: &[f64],
         mash: &Mash<'_>,
     ) -> Unsure {
-        let (acidity, ph) = (sample_acidity(&mash.liquor), mash.ph());
+        let chemistry = Chemistry::at(mash.liquor.ionic_strength_mol_per_kg());
+        let at = chemistry.coefficients(mash.ph());
         let (mut acid, mut dissolving) = (0.0, 0.0);
         for (option, amount) in question.doses.iter().zip(doses) {
             if option.vessel == Vessel::SpargeLiquor {
                 continue;
             }
             let dose = in_mash(question, option, *amount);
+            let wanted = chemistry.acid_wanted(&at, &dose);
             if option.preparation.is_acid() {
-                let sd = acid_sd_eq(&acidity, &dose, ph);
+                let sd = wanted * parameters::ACID_STRENGTH_RELATIVE_SD.value;
                 acid += sd * sd;
             }
+            // What does not dissolve brings no calcium and no carbon either.
             let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-            let sd = dose.alkalinity_eq * effective_sd;
+            let sd = wanted * effective_sd;
             dissolving += sd * sd;
         }
         let alkalinity = LiquorCovariance::ALKALINITY;

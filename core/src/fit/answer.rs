@@ -5,7 +5,7 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::lines::{Line, Pull, Subject, dose_scale, lines};
+use super::lines::{Line, Pull, dose_scale, lines};
 use super::question::Question;
 use crate::convex::{
     Certificate, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
@@ -19,6 +19,8 @@ pub struct Answer {
     pub shares: Vec<f64>,
     /// Dose of each option in whole steps, g or mL.
     pub doses: Vec<f64>,
+    /// Shares before they were rounded to the scale.
+    pub shares_before_rounding: Vec<f64>,
     /// Doses before they were rounded to the scale.
     pub doses_before_rounding: Vec<f64>,
     /// The same, each on the nearest step of its scale.
@@ -38,9 +40,8 @@ pub struct Answer {
     pub nodes: u64,
     /// Steps of the solver in all.
     pub iterations: u64,
-    /// Lines that miss their range or rest on its end in the plan before rounding, with what relief would bring:
-    /// objective per tolerance.
-    pub binding: Vec<(Subject, f64)>,
+    /// Limits that the plan before rounding misses or rests on, with what relief would bring.
+    pub binding: Vec<Binding>,
 }
 
 /// Why there is no answer.
@@ -90,6 +91,44 @@ const IONIC_STRENGTH_ROUNDS: usize = 2;
 /// # Errors
 /// When the programme cannot be set up or solved: amounts that differ by more than double precision can hold.
 pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
+    let (mut model, iterations) = settled(question)?;
+    let best = model.solve()?;
+    let binding = model.limits(&best);
+    let (shares_before_rounding, doses_before_rounding) = model.amounts(&best.x);
+    let objective_before_rounding = model.objective(&best.x);
+    let rounded = model.rounded(&best.x);
+    let (_, doses_rounded) = model.amounts(&rounded);
+    let (x, weighed) = model.weighable()?;
+    let (shares, doses) = model.amounts(&x);
+    Ok(Answer {
+        shares,
+        doses,
+        shares_before_rounding,
+        doses_before_rounding,
+        doses_rounded,
+        objective: model.objective(&x),
+        objective_rounded: model.objective(&rounded),
+        objective_before_rounding,
+        certificate: best.certificate,
+        gap: weighed.gap(),
+        nodes: weighed.nodes,
+        iterations: iterations + best.iterations + weighed.iterations,
+        binding,
+    })
+}
+
+/// Least objective of any plan, weighable or not.
+///
+/// # Errors
+/// As [`answer`].
+pub fn least_objective(question: &Question<'_>) -> Result<f64, FitError> {
+    let (mut model, _) = settled(question)?;
+    let best = model.solve()?;
+    Ok(model.objective(&best.x))
+}
+
+/// The programme at the ionic strength of its own answer, and the steps taken to find that.
+fn settled<'a>(question: &'a Question<'a>) -> Result<(Model<'a>, u64), FitError> {
     let mut ionic_strength = question
         .sources
         .first()
@@ -105,35 +144,14 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
             .mash
             .ionic_strength_mol_per_kg();
     }
-    let mut model = Model::new(question, ionic_strength)?;
-    let best = model.solve()?;
-    let binding = model.binding(&best);
-    let (_, doses_before_rounding) = model.amounts(&best.x);
-    let objective_before_rounding = model.objective(&best.x);
-    let rounded = model.rounded(&best.x);
-    let (_, doses_rounded) = model.amounts(&rounded);
-    let (x, weighed) = model.weighable()?;
-    let (shares, doses) = model.amounts(&x);
-    Ok(Answer {
-        shares,
-        doses,
-        doses_before_rounding,
-        doses_rounded,
-        objective: model.objective(&x),
-        objective_rounded: model.objective(&rounded),
-        objective_before_rounding,
-        certificate: best.certificate,
-        gap: weighed.gap(),
-        nodes: weighed.nodes,
-        iterations: iterations + best.iterations + weighed.iterations,
-        binding,
-    })
+    Ok((Model::new(question, ionic_strength)?, iterations))
 }
 
 /// The programme of a question: decision variables are shares of the sources, then doses in mmol per kg of brewing
 /// liquor, then for each line its miss.
 pub struct Model<'a> {
     question: &'a Question<'a>,
+    ionic_strength_mol_per_kg: f64,
     lines: Vec<Line>,
     pulls: Vec<Pull>,
     scales: Vec<f64>,
@@ -141,7 +159,12 @@ pub struct Model<'a> {
     workspace: Workspace,
     /// For each line the rows of its low and high end.
     rows: Vec<[Option<usize>; 2]>,
+    /// Stocks on hand, each with its row and with the dose, g or mL, that counts as one there.
+    stock_rows: Vec<(usize, usize, f64)>,
 }
+
+/// Rows of the lines, low and high end of each, and of the stocks.
+type Rows = (Vec<[Option<usize>; 2]>, Vec<(usize, usize, f64)>);
 
 impl<'a> Model<'a> {
     /// Writes the programme at a frozen ionic strength.
@@ -185,16 +208,18 @@ impl<'a> Model<'a> {
         for j in 0..choices {
             programme.set_bound(j, Self::choice_span(question, &scales, j))?;
         }
-        let rows = Self::add_rows(&mut programme, question, &lines, &scales)?;
+        let (rows, stock_rows) = Self::add_rows(&mut programme, question, &lines, &scales)?;
         let workspace = Workspace::new();
         Ok(Model {
             question,
+            ionic_strength_mol_per_kg,
             lines,
             pulls,
             scales,
             programme,
             workspace,
             rows,
+            stock_rows,
         })
     }
 
@@ -224,12 +249,13 @@ impl<'a> Model<'a> {
         question: &Question<'_>,
         lines: &[Line],
         scales: &[f64],
-    ) -> Result<Vec<[Option<usize>; 2]>, FitError> {
+    ) -> Result<Rows, FitError> {
         let sources = question.sources.len();
         let choices = sources + scales.len();
         let mut row = vec![0.0; programme.variables()];
         row[..sources].fill(1.0);
         programme.add_row(&row, Span::exactly(1.0))?;
+        let mut stock_rows = Vec::new();
         for (stock, on_hand) in question.stocks.iter().enumerate() {
             let Some(on_hand) = on_hand else { continue };
             row.fill(0.0);
@@ -250,7 +276,8 @@ impl<'a> Model<'a> {
             {
                 row[sources + index] = scales[index] / unit;
             }
-            programme.add_row(&row, Span::at_most(on_hand / unit))?;
+            let added = programme.add_row(&row, Span::at_most(on_hand / unit))?;
+            stock_rows.push((stock, added, unit));
         }
         let mut rows = Vec::with_capacity(lines.len());
         for (index, line) in lines.iter().enumerate() {
@@ -267,7 +294,7 @@ impl<'a> Model<'a> {
             }
             rows.push(ends);
         }
-        Ok(rows)
+        Ok((rows, stock_rows))
     }
 
     /// The certified optimum.
@@ -339,23 +366,14 @@ impl<'a> Model<'a> {
             .map(|pull| pull.weight * pull.towards * pull.towards)
             .sum()
     }
-
-    /// Lines that rest on an end of their range, or miss it, with the objective that one tolerance of relief saves.
-    fn binding(&self, solution: &Solution) -> Vec<(Subject, f64)> {
-        let multiplier = |row: Option<usize>| {
-            row.and_then(|row| solution.multipliers.rows.get(row))
-                .map_or(0.0, |m| m.abs())
-        };
-        self.lines
-            .iter()
-            .zip(&self.rows)
-            .map(|(line, [low, high])| (line.subject, multiplier(*low) + multiplier(*high)))
-            .filter(|(_, relief)| *relief > BINDING)
-            .collect()
-    }
 }
 
 /// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.
 const BINDING: f64 = 1.0e-6;
 
+mod dilution;
+mod limits;
 mod weighable;
+
+pub use dilution::least_dilution;
+pub use limits::{Binding, Holds};

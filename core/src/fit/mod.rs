@@ -8,7 +8,9 @@ mod ions;
 mod lines;
 mod question;
 
-pub use answer::{Answer, FitError, Model, answer};
+pub use answer::{
+    Answer, Binding, FitError, Holds, Model, answer, least_dilution, least_objective,
+};
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };

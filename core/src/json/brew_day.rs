@@ -1,6 +1,6 @@
 //! Reads a `brew-day` document.
 
-use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
+use underlet_tables::{REAGENTS, Reagent, parameters};
 
 use super::malt::malt;
 use super::today_liquor::today_liquor;
@@ -61,6 +61,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "What the beer wants; ions count over all the brewing liquor.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
+    let (targets, mash_ph_confidence) = targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, has_tank, has_sparge)
@@ -70,6 +71,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
     );
     let most_salts = count(day, "most_salts");
+    day.describe(
+        "alternatives",
+        "Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.",
+    );
+    let alternatives = day.optional_flag("alternatives");
 
     unique(
         day,
@@ -102,9 +108,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash,
         rest_temperature_c,
         sparge,
-        targets: targets.unwrap_or_default(),
+        targets,
+        mash_ph_confidence,
         shelf,
         most_salts,
+        alternatives: alternatives.unwrap_or(false),
     })
 }
 
@@ -253,7 +261,8 @@ fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64>
     alkalinity.or(bicarbonate)
 }
 
-fn targets(of: &mut ObjectReader<'_>) -> Targets {
+/// What is wanted, and the confidence that the mash pH should have.
+fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
     of.describe(
         "weights",
         "How much a target counts beside the others; 1 where it is left out.",
@@ -318,7 +327,34 @@ fn targets(of: &mut ObjectReader<'_>) -> Targets {
         &quantity::PH,
         "pH of the fresh sparge liquor, sample cooled to 20 °C.",
     );
-    targets
+    let confidence = confidence(of, &targets);
+    (targets, confidence)
+}
+
+/// The chance that the mash pH should have of landing in its range.
+fn confidence(of: &mut ObjectReader<'_>, targets: &Targets) -> Option<f64> {
+    of.describe(
+        "confidence",
+        "Chance that a target should have of landing in its range; it is aimed so far inside.",
+    );
+    let confidence = of.optional_object("confidence", |of| {
+        of.optional_quantity("mash_ph", &quantity::CONFIDENCE)
+    })?;
+    // A range that could not be read has its own problem.
+    let unread = of.has("mash_ph");
+    let has_range = targets
+        .mash_ph
+        .map_or(unread, |range| range.low != range.high);
+    if !has_range {
+        of.problem(
+            "confidence",
+            Code::Contradiction,
+            "a confidence without a range of mash pH to land in",
+            "a \"mash_ph\" with two ends, or one end",
+            "Write \"mash_ph\": \"5.3 to 5.5\", or leave \"confidence\" out.",
+        );
+    }
+    Some(confidence)
 }
 
 fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {
@@ -394,18 +430,8 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
         step,
         smallest: smallest.unwrap_or(step),
         stock,
-        at: at.unwrap_or_else(|| usual_vessels(reagent, has_tank)),
+        at: at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank)),
     })
-}
-
-/// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-/// into the tun, where they are wanted.
-fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
-    match (has_tank, reagent.kind) {
-        (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
-        (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
-        _ => vec![Vessel::MashTun],
-    }
 }
 
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.

@@ -9,8 +9,8 @@ use crate::liquor::{Dose, Liquor};
 use crate::math;
 
 /// Ends between which a mash pH is looked for.
-const PH_FLOOR: f64 = 1.0;
-const PH_CEILING: f64 = 13.0;
+pub(super) const PH_FLOOR: f64 = 1.0;
+pub(super) const PH_CEILING: f64 = 13.0;
 
 /// Malts in liquor.
 #[derive(Clone, Copy, Debug)]

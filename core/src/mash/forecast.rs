@@ -141,12 +141,6 @@ impl Forecast {
         ]
     }
 
-    /// Chance that the pH itself lies in a range (the meter's own scatter counts too: it is the meter that decides).
-    pub fn probability_between(&self, low: Option<f64>, high: Option<f64>) -> f64 {
-        let below = |end: f64| math::normal_below((end - self.ph) / self.sd);
-        high.map_or(1.0, below) - low.map_or(0.0, below)
-    }
-
     /// Whether the balance bends too much over the error bar for the bar to be exact.
     pub fn bends(&self) -> bool {
         let second = &self.second_order;
@@ -169,15 +163,15 @@ impl Forecast {
 
 /// What a cause does to the balance, one standard deviation of it: acid in eq, and buffering in eq per pH.
 #[derive(Clone, Copy, Debug, Default)]
-struct Push {
-    acid_eq: f64,
-    buffering: f64,
+pub(super) struct Push {
+    pub acid_eq: f64,
+    pub buffering: f64,
 }
 
 /// The causes in the balance, by their keys: those of malts have one push each.
-struct Pushes {
-    lots: Vec<Push>,
-    buffers: Vec<Push>,
+pub(super) struct Pushes {
+    pub lots: Vec<Push>,
+    pub buffers: Vec<Push>,
     others: [(&'static str, &'static str, Push); 6],
 }
 
@@ -255,7 +249,12 @@ impl Mash<'_> {
             .sqrt()
     }
 
-    fn pushes(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> Pushes {
+    pub(super) fn pushes(
+        &self,
+        chemistry: &Chemistry,
+        doses: &DoseUncertainty<'_>,
+        ph: f64,
+    ) -> Pushes {
         let (mut lots, mut buffers) = (Vec::new(), Vec::new());
         for malt in self.grist {
             let [lot, buffer] = malt.curve.acid_sd(ph);
@@ -403,9 +402,15 @@ impl Mash<'_> {
 }
 
 impl Pushes {
-    fn all(&self) -> impl Iterator<Item = &Push> {
+    pub(super) fn all(&self) -> impl Iterator<Item = &Push> {
         let others = self.others.iter().map(|(_, _, push)| push);
         self.lots.iter().chain(&self.buffers).chain(others)
+    }
+
+    /// How much carbon dioxide has left: the one cause that is not normal but flat.
+    pub(super) fn carbon(&self) -> Push {
+        let [.., (_, _, carbon)] = self.others;
+        carbon
     }
 }
 

@@ -40,6 +40,7 @@
 mod balance;
 mod bench;
 mod certificate;
+mod chance;
 mod curve;
 mod derivatives;
 mod dosing;
@@ -53,6 +54,7 @@ pub use balance::{
 };
 pub use bench::{BenchPoint, Titrated, TitrationError, titrated};
 pub use certificate::{Certificate, CertificateError};
+pub use chance::Aim;
 pub use curve::TitrationCurve;
 pub use derivatives::{Derivatives, MaltDerivatives};
 pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};

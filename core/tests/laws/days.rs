@@ -17,7 +17,14 @@ const DAYS: u64 = 2000;
 /// Random days at the edges of what can be read.
 const EDGE_DAYS: u64 = 500;
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 5] = ["low", "high", "prefer", "sparge", "probability_in_range"];
+const OPTIONAL: [&str; 6] = [
+    "low",
+    "high",
+    "prefer",
+    "sparge",
+    "probability_in_range",
+    "confidence_asked_percent",
+];
 
 /// What a text shows where a number went wrong.
 const ODD_WORDS: [&str; 6] = ["NaN", "inf", "-inf", "+inf", "-0", "+0"];

@@ -4,11 +4,13 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+mod confidence;
 mod days;
 mod ions;
 mod liquor;
 mod mash;
 mod optimum;
+mod options;
 mod slopes;
 mod strategies;
 mod weigh;

@@ -5,6 +5,7 @@ use underlet::liquor::Liquor;
 use underlet::mash::{
     Assumptions, DoseUncertainty, Forecast, LiquorCovariance, Malt, Mash, TitrationCurve,
 };
+use underlet::math::normal_below;
 use underlet_tables::{MALTS, parameters};
 
 use super::common::{malt, water};
@@ -37,13 +38,12 @@ fn positive(dice: &mut Dice, mean: f64, sd: f64) -> f64 {
     }
 }
 
-/// Mean and standard deviation of what a meter would show.
-fn by_chance(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> (f64, f64) {
+/// What a meter would show, over and over.
+fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> Vec<f64> {
     let mut dice = Dice::new(seed);
     let chemistry = mash.chemistry();
     let mut grist = mash.grist.to_vec();
-    let (mut sum, mut square) = (0.0, 0.0);
-    let known = mash.ph();
+    let mut readings = Vec::new();
     for _ in 0..DRAWS {
         for (drawn, malt) in grist.iter_mut().zip(mash.grist) {
             let curve = &malt.curve;
@@ -67,15 +67,32 @@ fn by_chance(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> (f64, 
             ..*mash
         };
         let acid = (unsure.acid_eq.hypot(unsure.dissolving_eq)) * normal(&mut dice);
-        let ph = drawn.ph_with_acid(&chemistry.clone().assuming(assumed), acid)
-            + parameters::MASH_PH_DEFINITION_SD.value * normal(&mut dice)
-            + parameters::METER_SD.value * normal(&mut dice)
-            - known;
+        readings.push(
+            drawn.ph_with_acid(&chemistry.clone().assuming(assumed), acid)
+                + parameters::MASH_PH_DEFINITION_SD.value * normal(&mut dice)
+                + parameters::METER_SD.value * normal(&mut dice),
+        );
+    }
+    readings
+}
+
+/// Mean, beside a forecast, and standard deviation of what a meter would show.
+fn spread(readings: &[f64], forecast: f64) -> (f64, f64) {
+    let (mut sum, mut square) = (0.0, 0.0);
+    for reading in readings {
+        let ph = reading - forecast;
         sum += ph;
         square += ph * ph;
     }
     let mean = sum / f64::from(DRAWS);
     (mean, (square / f64::from(DRAWS) - mean * mean).sqrt())
+}
+
+/// Share of what a meter would show that lies in a range.
+fn share_between(readings: &[f64], low: Option<f64>, high: Option<f64>) -> f64 {
+    let inside =
+        |ph: &&f64| low.is_none_or(|low| **ph >= low) && high.is_none_or(|high| **ph <= high);
+    readings.iter().filter(inside).count() as f64 / f64::from(DRAWS)
 }
 
 /// A mash as somebody might make it: mostly malt, up to five kinds, adjuncts among them.
@@ -121,7 +138,7 @@ fn first_order_bars_are_those_of_chance_or_say_that_they_are_not() {
             ..DoseUncertainty::default()
         };
         let forecast = mash.forecast(&unsure);
-        let (mean, sd) = by_chance(&mash, &unsure, seed);
+        let (mean, sd) = spread(&readings(&mash, &unsure, seed), mash.ph());
         let off = sd / forecast.sd - 1.0;
         // The second order is nearer to chance than the first wherever it speaks.
         let second = sd / forecast.second_order.sd - 1.0;
@@ -151,6 +168,58 @@ fn first_order_bars_are_those_of_chance_or_say_that_they_are_not() {
     assert!(flagged < 60, "{flagged}");
 }
 
+/// What a probability is promised to: two points in a hundred.
+const TWO_POINTS: f64 = 0.02;
+
+#[test]
+fn the_probability_of_landing_in_a_range_is_that_of_chance() {
+    let mut dice = Dice::new(26_249);
+    let (mut worst, mut worst_plain, mut square) = (0.0_f64, 0.0_f64, 0.0);
+    for seed in 0..200 {
+        let (grist, water_kg, liquor) = random(&mut dice);
+        let mash = Mash {
+            grist: &grist,
+            water_kg,
+            liquor,
+        };
+        let unsure = DoseUncertainty {
+            acid_eq: water_kg * dice.real(0.0, 2e-4),
+            alkalinity_eq_per_kg: dice.real(0.0, 3e-4),
+            ..DoseUncertainty::default()
+        };
+        let forecast = mash.forecast(&unsure);
+        let shown = readings(&mash, &unsure, seed);
+        for _ in 0..10 {
+            // Somewhere about the forecast, open at one end now and then.
+            let low = forecast.ph + forecast.sd * dice.real(-3.0, 2.0);
+            let high = low + forecast.sd * dice.real(0.0, 4.0);
+            let low = (dice.pick(5) > 0).then_some(low);
+            let high = (low.is_none() || dice.pick(5) > 0).then_some(high);
+            let told = mash.probability_between(&unsure, low, high);
+            let seen = share_between(&shown, low, high);
+            let below = |end: f64| normal_below((end - forecast.ph) / forecast.sd);
+            let plain = high.map_or(1.0, below) - low.map_or(0.0, below);
+            worst = worst.max((told - seen).abs());
+            worst_plain = worst_plain.max((plain - seen).abs());
+            square += (told - seen) * (told - seen) / 2000.0;
+            assert!(
+                (told - seen).abs() < TWO_POINTS,
+                "mash {seed}, {low:?} to {high:?}: {told:.4}, by chance {seen:.4}: {:?}",
+                grist
+                    .iter()
+                    .map(|malt| (&malt.name, malt.mass_kg))
+                    .collect::<Vec<_>>()
+            );
+        }
+    }
+    println!(
+        "2000 ranges of 200 mashes: worst {:.2} points, {:.2} in the mean square; a plain normal {:.2} at worst",
+        100.0 * worst,
+        100.0 * square.sqrt(),
+        100.0 * worst_plain
+    );
+}
+
 #[test]
 fn a_mash_that_hardly_buffers_is_flagged() {
     // Nine parts of rice to one of malt: the buffering itself is a guess.
@@ -165,7 +234,7 @@ fn a_mash_that_hardly_buffers_is_flagged() {
     };
     let unsure = DoseUncertainty::default();
     let forecast = mash.forecast(&unsure);
-    let (_, sd) = by_chance(&mash, &unsure, 7);
+    let (_, sd) = spread(&readings(&mash, &unsure, 7), mash.ph());
     println!(
         "first {:.3}, second {:.3}, chance {sd:.3}",
         forecast.sd, forecast.second_order.sd

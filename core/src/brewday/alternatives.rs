@@ -1,0 +1,437 @@
+//! What holds the plan back and what else could be done, each told by what it changes for the beer.
+
+use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
+
+use super::day::{BrewDay, Shelved, Source};
+use super::outcome::{Settled, draw_step_l};
+use super::plan::{Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
+use super::reasons::{capitalised, key, spoken};
+use super::words;
+use crate::fit::{Holds, least_dilution, least_objective};
+use crate::liquor::{Liquor, water_density_kg_per_l};
+use crate::reagent::Preparation;
+
+/// Key of the confidence among what a plan can miss.
+const CONFIDENCE: &str = "confidence";
+/// How a limit begins that the day did not ask for itself.
+const DRAWN_IN: &str = "If the range of mash pH drawn in for the confidence might reach";
+/// Name of what dilutes: water without ions, distilled or by reverse osmosis.
+const PURE_WATER: &str = "pure water";
+/// Shares below this are the rounding of a proof.
+const NO_SHARE: f64 = 1e-6;
+/// A reagent must better the fit by this part to count as better than another that does the same.
+const BETTER: f64 = 1e-9;
+
+/// The limits that the plan before rounding misses or rests on.
+pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
+    let answer = &settled.answer;
+    let before = misses_at(
+        settled,
+        &answer.shares_before_rounding,
+        &answer.doses_before_rounding,
+    );
+    let mut limits = Vec::new();
+    for binding in &answer.binding {
+        let (code, subject, unit) = told(settled, binding.holds);
+        let mut relief = binding.relief;
+        if code == "source" {
+            relief /= cold_kg_per_l();
+        }
+        let much = format!("{} {unit}", words::number(relief));
+        let (much, name) = (much.trim_end(), spoken(&subject));
+        let aimed = settled.aimed.as_ref();
+        let drawn_in =
+            subject == "mash_ph" && aimed.is_some_and(|aimed| aimed.draws_in(binding.holds));
+        let head = match code {
+            "range_low" if drawn_in => format!("{DRAWN_IN} {much} lower"),
+            "range_high" if drawn_in => format!("{DRAWN_IN} {much} higher"),
+            "range_low" => format!("If {name} might be {much} lower"),
+            "range_high" => format!("If {name} might be {much} higher"),
+            "solubility" => format!("If {much} more of {name} dissolved"),
+            _ => format!("With {much} more of {name} at hand"),
+        };
+        let after = misses_at(settled, &binding.shares, &binding.doses);
+        let mut changes = changes(&before, &after);
+        // That a range which gives way is left by as much says nothing, and no more that a confidence is which drew it in.
+        changes.retain(|change| change.key != subject && !(drawn_in && change.key == CONFIDENCE));
+        let text = format!(
+            "{head}: {}.",
+            consequences(&changes, "no other range would gain")
+        );
+        limits.push(BindingLimit {
+            code,
+            subject,
+            relief,
+            unit,
+            worth: binding.worth,
+            changes,
+            text,
+        });
+    }
+    limits
+}
+
+/// Code, subject and unit of a limit.
+fn told(settled: &Settled<'_>, holds: Holds) -> (&'static str, String, &'static str) {
+    let of_target = |subject| {
+        let key = key(subject);
+        let unit = match key {
+            "sulfate_to_chloride" | "mash_ph" | "sparge_ph" => "",
+            "sparge_alkalinity" => "mg/L as CaCO3",
+            _ => "mg/L",
+        };
+        (key.to_owned(), unit)
+    };
+    let of_dose = |option: Option<&crate::fit::DoseOption>| {
+        option.map_or((String::new(), ""), |option| {
+            let preparation = &option.preparation;
+            (preparation.reagent.key.to_owned(), preparation.unit())
+        })
+    };
+    let doses = &settled.question.doses;
+    let (code, (subject, unit)) = match holds {
+        Holds::Low(subject) => ("range_low", of_target(subject)),
+        Holds::High(subject) => ("range_high", of_target(subject)),
+        Holds::Stock(stock) => (
+            "stock",
+            of_dose(doses.iter().find(|option| option.stock == stock)),
+        ),
+        Holds::Dissolving(dose) => ("solubility", of_dose(doses.get(dose))),
+        Holds::Source(source) => {
+            let source = settled.day.sources.get(source);
+            let name = source.map_or_else(String::new, |source| source.name.clone());
+            ("source", (name, "L"))
+        }
+    };
+    (code, subject, unit)
+}
+
+/// How far something that was asked for is missed.
+struct Miss {
+    key: String,
+    label: String,
+    unit: String,
+    /// Negative below what was asked for, 0 where it is met.
+    by: f64,
+}
+
+/// What a plan reaches of everything asked for: the ranges as they were asked for, and where there is one the confidence.
+fn misses(settled: &Settled<'_>, targets: &[TargetLine], chance: Option<f64>) -> Vec<Miss> {
+    let mut misses: Vec<Miss> = targets
+        .iter()
+        .map(|line| Miss {
+            key: line.key.clone(),
+            label: line.label.clone(),
+            unit: line.unit.clone(),
+            by: outside(line),
+        })
+        .collect();
+    if let (Some(aimed), Some(chance)) = (&settled.aimed, chance) {
+        misses.push(Miss {
+            key: CONFIDENCE.to_owned(),
+            label: "confidence of mash pH".to_owned(),
+            unit: "%".to_owned(),
+            by: 0.0 - aimed.short_by_percent(chance),
+        });
+    }
+    misses
+}
+
+fn misses_at(settled: &Settled<'_>, shares: &[f64], doses: &[f64]) -> Vec<Miss> {
+    let chance = settled.aimed.as_ref();
+    let chance = chance.and_then(|_| settled.chance_at(shares, doses));
+    misses(settled, &settled.targets_at(shares, doses), chance)
+}
+
+/// What is missed differently by two plans, to what three digits show.
+fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for (before, after) in before.iter().zip(after) {
+        let (was, is) = (before.by, after.by);
+        let [was_told, is_told] = [was, is].map(|miss| words::number(miss.abs()));
+        if was_told == is_told && was * is >= 0.0 {
+            continue;
+        }
+        let end = format!("{} would end {is_told} {}", after.label, after.unit);
+        let side = match after.key.as_str() {
+            CONFIDENCE => "short of what is asked",
+            _ if is < 0.0 => "below its range",
+            _ => "above its range",
+        };
+        let end = format!("{} {side}", end.trim_end());
+        changes.push(Change {
+            key: after.key.clone(),
+            unit: after.unit.clone(),
+            missed_by: was,
+            would_miss_by: is,
+            display: match (was == 0.0, is == 0.0) {
+                (_, true) => format!("{} would be met", after.label),
+                (true, _) => end,
+                _ => format!("{end}, not {was_told}"),
+            },
+        });
+    }
+    changes
+}
+
+/// How far a target lies outside its range, negative below it.
+fn outside(line: &TargetLine) -> f64 {
+    match line.state {
+        State::Below => line.low.map_or(0.0, |low| line.planned - low),
+        State::Above => line.high.map_or(0.0, |high| line.planned - high),
+        _ => 0.0,
+    }
+}
+
+/// The changes as one sentence.
+fn consequences(changes: &[Change], none: &str) -> String {
+    let told: Vec<&str> = changes
+        .iter()
+        .map(|change| change.display.as_str())
+        .collect();
+    or(told.join("; "), none)
+}
+
+/// What else could be done, where the day asks for it. What would help with a miss is sought only where there is one.
+pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Alternative> {
+    let mut found = Vec::new();
+    if !settled.day.alternatives {
+        return found;
+    }
+    let missed = misses(settled, targets, settled.chance);
+    let of = |found: &mut Vec<Alternative>, code, subject: Option<&str>, other: Option<BrewDay>| {
+        found.extend(other.and_then(|other| alternative(settled, &missed, code, subject, &other)));
+    };
+    of(&mut found, "one_salt_fewer", None, one_salt_fewer(settled));
+    for acid in used(settled, true) {
+        let other = acid_swapped(settled, acid);
+        of(&mut found, "acid_swapped", Some(acid.key), other);
+    }
+    if missed.iter().any(|miss| miss.by != 0.0) {
+        let other = diluted(settled);
+        of(&mut found, "least_dilution", Some(PURE_WATER), other);
+        if let Some((reagent, other)) = one_more_reagent(settled) {
+            of(&mut found, "one_more_reagent", Some(reagent), Some(other));
+        }
+    }
+    found
+}
+
+/// The plan of another day beside this one, with an aim of its own; nothing where it should help with a miss that stays as it was.
+fn alternative(
+    settled: &Settled<'_>,
+    missed: &[Miss],
+    code: &'static str,
+    subject: Option<&str>,
+    other: &BrewDay,
+) -> Option<Alternative> {
+    let other = other.settled().ok()?;
+    let reached = other.targets();
+    let changes = changes(missed, &misses(&other, &reached, other.chance));
+    let mends = matches!(code, "least_dilution" | "one_more_reagent");
+    // A confidence moves a little with any other plan: that alone is no mend unless it rises.
+    let idle = |change: &Change| {
+        change.key == CONFIDENCE && change.would_miss_by.abs() >= change.missed_by.abs()
+    };
+    if mends && changes.iter().all(idle) {
+        return None;
+    }
+    let [gone, new] = swapped(settled, &other);
+    let blend = other.blend();
+    let otherwise = heading(blend.get(settled.day.sources.len()), &gone, &new);
+    let additions = other.additions();
+    let takes: Vec<String> = additions
+        .iter()
+        .map(|addition| {
+            let (much, place) = (&addition.display, &addition.vessel_label);
+            format!("{much} {} ({place})", addition.reagent)
+        })
+        .collect();
+    let mut text = format!(
+        "With {otherwise}: {}. It takes {}.",
+        consequences(&changes, "every range would stand as it does"),
+        or(takes.join(", "), "nothing")
+    );
+    for reagent in &new {
+        text = format!("{text} {}: {}", capitalised(reagent.key), reagent.handling);
+    }
+    Some(Alternative {
+        code,
+        subject: subject.map_or_else(|| names(&gone), str::to_owned),
+        cost: other.answer.objective - settled.answer.objective,
+        meets_every_range: reached.iter().all(|line| outside(line) == 0.0),
+        blend,
+        additions,
+        changes,
+        text,
+    })
+}
+
+/// Reagents that only the one plan takes, and those that only the other does.
+fn swapped(settled: &Settled<'_>, other: &Settled<'_>) -> [Vec<&'static Reagent>; 2] {
+    let [was, is] =
+        [settled, other].map(|settled| [used(settled, false), used(settled, true)].concat());
+    let (mut gone, mut new) = (was.clone(), is.clone());
+    gone.retain(|reagent| is.iter().all(|other| other.key != reagent.key));
+    new.retain(|reagent| was.iter().all(|other| other.key != reagent.key));
+    [gone, new]
+}
+
+/// What is done otherwise, in a few words.
+fn heading(water: Option<&BlendPart>, gone: &[&Reagent], new: &[&Reagent]) -> String {
+    let water = water.map(|part| format!("{:.0} % of {}", part.share * 100.0, part.source));
+    let swap = match (gone.is_empty(), new.is_empty()) {
+        (true, true) => None,
+        (true, false) => Some(format!("{} besides", names(new))),
+        _ => Some(format!(
+            "{} in place of {}",
+            or(names(new), "nothing"),
+            names(gone)
+        )),
+    };
+    let parts: Vec<String> = water.into_iter().chain(swap).collect();
+    or(parts.join(", "), "other amounts")
+}
+
+fn names(reagents: &[&Reagent]) -> String {
+    let keys: Vec<&str> = reagents.iter().map(|reagent| reagent.key).collect();
+    keys.join(", ")
+}
+
+/// A text, or another where it is empty.
+fn or(text: String, other: &str) -> String {
+    if text.is_empty() {
+        other.to_owned()
+    } else {
+        text
+    }
+}
+
+/// The acids, or the salts and bases, of which the plan gives something, each once.
+fn used(settled: &Settled<'_>, acids: bool) -> Vec<&'static Reagent> {
+    let mut used: Vec<&'static Reagent> = Vec::new();
+    for (option, dose) in settled.question.doses.iter().zip(&settled.answer.doses) {
+        let reagent = option.preparation.reagent;
+        let known = used.iter().any(|other| other.key == reagent.key);
+        if *dose > 0.0 && !known && option.preparation.is_acid() == acids {
+            used.push(reagent);
+        }
+    }
+    used
+}
+
+fn one_salt_fewer(settled: &Settled<'_>) -> Option<BrewDay> {
+    let fewer = used(settled, false).len().checked_sub(1)?;
+    Some(BrewDay {
+        most_salts: Some(fewer),
+        ..settled.day.clone()
+    })
+}
+
+/// The day with another acid in place of one that the plan gives: the best one of the shelf, or of the table where the shelf
+/// has no other. Acids that stand on the shelf unused stay out.
+fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay> {
+    let day = settled.day;
+    let in_plan = used(settled, true);
+    let mut kept = day.clone();
+    kept.shelf.retain(|shelved| {
+        let reagent = shelved.preparation.reagent;
+        let given = in_plan.iter().any(|other| other.key == reagent.key);
+        reagent.key != acid.key && (given || !shelved.preparation.is_acid())
+    });
+    let is_other = |shelved: &&Shelved| {
+        shelved.preparation.is_acid() && shelved.preparation.reagent.key != acid.key
+    };
+    let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
+    if others.is_empty() {
+        let mut shelf = day.shelf.iter();
+        let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key)?;
+        let acids = REAGENTS
+            .iter()
+            .filter(|row| row.kind == ReagentKind::Acid && row.key != acid.key);
+        others.extend(acids.map(|row| Shelved {
+            preparation: Preparation::of(row),
+            stock: None,
+            ..given.clone()
+        }));
+    }
+    best_of(
+        settled,
+        others.into_iter().map(|other| with(&kept, other)),
+        f64::INFINITY,
+    )
+}
+
+/// The day with the one reagent of the table that betters the fit most, and its key.
+fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
+    let day = settled.day;
+    let step = day.shelf.iter().map(|shelved| shelved.step);
+    let step = step.reduce(f64::min).unwrap_or(1.0);
+    let on_shelf = |row: &Reagent| {
+        let mut shelf = day.shelf.iter();
+        shelf.any(|shelved| shelved.preparation.reagent.key == row.key)
+    };
+    let others = REAGENTS
+        .iter()
+        .filter(|row| row.kind != ReagentKind::Dechlorinator && !on_shelf(row));
+    let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
+    let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
+    Some((best.shelf.last()?.preparation.reagent.key, best))
+}
+
+/// The day with one thing more on its shelf, or as it is where that is there already.
+fn with(day: &BrewDay, other: Shelved) -> BrewDay {
+    let mut day = day.clone();
+    if !day.shelf.contains(&other) {
+        day.shelf.push(other);
+    }
+    day
+}
+
+/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
+/// the range of mash pH that the plan was, drawn in for a confidence or not: one measure for all of them.
+fn best_of(
+    settled: &Settled<'_>,
+    days: impl Iterator<Item = BrewDay>,
+    most: f64,
+) -> Option<BrewDay> {
+    let (mut best, mut least) = (None, most);
+    for day in days {
+        let mut question = day.question();
+        question.targets.mash_ph = settled.question.targets.mash_ph;
+        let objective = least_objective(&question).unwrap_or(f64::INFINITY);
+        if objective < least - BETTER * (1.0 + objective) {
+            (best, least) = (Some(day), objective);
+        }
+    }
+    best
+}
+
+/// The day with as little pure water as brings every range within reach, in whole steps of a draw.
+fn diluted(settled: &Settled<'_>) -> Option<BrewDay> {
+    let share = least_dilution(&settled.question).ok().flatten();
+    let share = share.filter(|share| *share > NO_SHARE)?;
+    let litres = settled.question.waters.blended_kg() / cold_kg_per_l();
+    let step = draw_step_l(litres);
+    let drawn = (share * litres / step).ceil() * step;
+    let mut day = settled.day.clone();
+    if let [source] = day.sources.as_mut_slice() {
+        // Where something is missed all the same, no less is drawn for its sake.
+        source.at_most_l = Some(litres - drawn + NO_SHARE * litres);
+    }
+    day.sources.push(Source {
+        name: PURE_WATER.to_owned(),
+        liquor: Liquor {
+            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ..Liquor::default()
+        },
+        ph_assumed: false,
+        at_most_l: Some(drawn),
+        reconciled: None,
+    });
+    Some(day)
+}
+
+fn cold_kg_per_l() -> f64 {
+    water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value)
+}

@@ -1,0 +1,211 @@
+//! What holds the best plan back: the limits it rests on, what relief of each is worth by its multiplier, and the best
+//! plan with one unit of relief.
+
+use super::{BINDING, Model};
+use crate::convex::{Limit, Outcome, Solution, Span, Start};
+use crate::fit::lines::{Line, Subject, lines};
+use crate::fit::question::{Question, Targets, Wanted};
+use crate::ion::Ion;
+use crate::liquor::alkalinity_eq_per_kg;
+
+/// A limit that can bind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holds {
+    /// The low end of a target's range.
+    Low(Subject),
+    /// The high end.
+    High(Subject),
+    /// A stock on hand, by its place in [`Question::stocks`].
+    Stock(usize),
+    /// What dissolves of a dose, by its place in [`Question::doses`].
+    Dissolving(usize),
+    /// What can be drawn of a source, by its place in [`Question::sources`].
+    Source(usize),
+}
+
+impl Holds {
+    /// What a target's line is about.
+    pub fn target(self) -> Option<Subject> {
+        match self {
+            Holds::Low(subject) | Holds::High(subject) => Some(subject),
+            _ => None,
+        }
+    }
+}
+
+/// A limit that the best plan, before it is rounded to the scale, rests on or misses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Binding {
+    /// Which one.
+    pub holds: Holds,
+    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
+    pub multiplier: f64,
+    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
+    pub relief: f64,
+    /// What that unit is worth by the multiplier, in the objective's unit.
+    pub worth: f64,
+    /// Shares of the sources in the best plan with that unit of relief.
+    pub shares: Vec<f64>,
+    /// Its doses, before they are rounded to the scale.
+    pub doses: Vec<f64>,
+}
+
+/// A unit of relief of a ratio.
+const RATIO_RELIEF: f64 = 0.1;
+/// A unit of relief of a pH: what a meter shows.
+const PH_RELIEF: f64 = 0.01;
+/// A unit of relief of an ion, mg/L, and of an alkalinity, mg/L as CaCO3.
+const MG_PER_L_RELIEF: f64 = 1.0;
+
+/// A limit with its relief, and with how far the programme's own end of it gives way then.
+struct Candidate {
+    holds: Holds,
+    limit: Limit,
+    relief: f64,
+    gives: f64,
+}
+
+impl Model<'_> {
+    /// The limits that the optimum rests on.
+    pub fn limits(&mut self, best: &Solution) -> Vec<Binding> {
+        let mut found = Vec::new();
+        for candidate in self.candidates(best) {
+            let multiplier = best.multipliers.get(candidate.limit);
+            // A dose that is not given rests on its low end, which is no limit to be relieved.
+            let multiplier = match candidate.holds {
+                Holds::Low(_) => multiplier,
+                _ => -multiplier,
+            };
+            if multiplier <= BINDING {
+                continue;
+            }
+            let x = self.relieved(&candidate, best);
+            let (shares, doses) = self.amounts(&x);
+            found.push(Binding {
+                holds: candidate.holds,
+                multiplier,
+                relief: candidate.relief,
+                worth: multiplier * candidate.gives,
+                shares,
+                doses,
+            });
+        }
+        found
+    }
+
+    fn candidates(&self, best: &Solution) -> Vec<Candidate> {
+        let question = self.question;
+        let x = &best.x[..self.choices().min(best.x.len())];
+        let opened = Question {
+            targets: opened(&question.targets),
+            ..question.clone()
+        };
+        let (opened, _) = lines(&opened, self.ionic_strength_mol_per_kg);
+        let mut all = Vec::new();
+        for ((line, opened), [low, high]) in self.lines.iter().zip(&opened).zip(&self.rows) {
+            // How far a point lies beyond an end.
+            let above = |line: &Line| line.low.map_or(0.0, |low| line.at(x) - low);
+            let below = |line: &Line| line.high.map_or(0.0, |high| high - line.at(x));
+            let relief = relief_of(line.subject);
+            let mut end = |row: Option<usize>, holds, gives| {
+                all.extend(row.map(|row| Candidate {
+                    holds,
+                    limit: Limit::Row(row),
+                    relief,
+                    gives,
+                }));
+            };
+            end(*low, Holds::Low(line.subject), above(opened) - above(line));
+            end(
+                *high,
+                Holds::High(line.subject),
+                below(opened) - below(line),
+            );
+        }
+        all.extend(self.stock_rows.iter().map(|(stock, row, unit)| {
+            let option = question.doses.iter().find(|option| option.stock == *stock);
+            let relief = option.map_or(0.0, |option| option.step);
+            Candidate {
+                holds: Holds::Stock(*stock),
+                limit: Limit::Row(*row),
+                relief,
+                gives: relief / unit,
+            }
+        }));
+        let sources = question.sources.len();
+        for variable in 0..self.choices() {
+            let (holds, relief, unit) = match variable.checked_sub(sources) {
+                None => (
+                    Holds::Source(variable),
+                    question.draw_step_kg,
+                    question.waters.blended_kg(),
+                ),
+                Some(dose) => (
+                    Holds::Dissolving(dose),
+                    question.doses[dose].step,
+                    self.scales[dose],
+                ),
+            };
+            all.push(Candidate {
+                holds,
+                limit: Limit::Bound(variable),
+                relief,
+                gives: relief / unit,
+            });
+        }
+        all
+    }
+
+    /// The optimum once an end gives way; the programme is left as it was.
+    fn relieved(&mut self, candidate: &Candidate, best: &Solution) -> Vec<f64> {
+        let (limit, gives) = (candidate.limit, candidate.gives);
+        let span = self.programme.span(limit).unwrap_or(Span::FREE);
+        let wider = match candidate.holds {
+            Holds::Low(_) => Span::between(span.low - gives, span.high),
+            _ => Span::between(span.low, span.high + gives),
+        };
+        let outcome = match self.programme.set_span(limit, wider) {
+            Ok(()) => self.workspace.solve(&self.programme, Start::Warm),
+            Err(_) => return best.x.clone(),
+        };
+        // A span that was there can be set again.
+        let _ = self.programme.set_span(limit, span);
+        match outcome {
+            Outcome::Optimal(solution) => solution.x,
+            _ => best.x.clone(),
+        }
+    }
+}
+
+/// The targets with every end moved outward by one unit of relief. What a line is measured in stays.
+fn opened(targets: &Targets) -> Targets {
+    let open = |wanted: &Wanted, by: f64| Wanted {
+        low: wanted.low.map(|low| low - by),
+        high: wanted.high.map(|high| high + by),
+        prefer: wanted.prefer.or(wanted.low).or(wanted.high),
+        weight: wanted.weight,
+    };
+    let opened = |wanted: Option<Wanted>, by: f64| wanted.map(|wanted| open(&wanted, by));
+    let in_ions = |(ion, wanted): &(Ion, Wanted)| {
+        let by = ion.mol_per_kg(MG_PER_L_RELIEF);
+        (*ion, open(wanted, by))
+    };
+    Targets {
+        ions: targets.ions.iter().map(in_ions).collect(),
+        sulfate_to_chloride: opened(targets.sulfate_to_chloride, RATIO_RELIEF),
+        mash_ph: opened(targets.mash_ph, PH_RELIEF),
+        sparge_alkalinity: opened(
+            targets.sparge_alkalinity,
+            alkalinity_eq_per_kg(MG_PER_L_RELIEF),
+        ),
+        sparge_ph: opened(targets.sparge_ph, PH_RELIEF),
+    }
+}
+
+fn relief_of(subject: Subject) -> f64 {
+    match subject {
+        Subject::Ion(_) | Subject::SpargeAlkalinity => MG_PER_L_RELIEF,
+        Subject::RatioLow | Subject::RatioHigh => RATIO_RELIEF,
+        _ => PH_RELIEF,
+    }
+}

@@ -1,0 +1,218 @@
+//! The chance that a meter shows a mash within a range, and where to aim so that it does.
+//!
+//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its causes, but for
+//! each malt's own pH times its buffering; so its mean is exact and its cumulants come in closed form, however much the balance
+//! bends between the forecast and an end of the range.
+
+use underlet_tables::parameters;
+
+use super::balance::{PH_CEILING, PH_FLOOR};
+use super::{Chemistry, DoseUncertainty, Mash};
+use crate::math;
+
+/// Where a mash pH should be forecast, so that a meter shows it within a wished range with a confidence.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Aim {
+    /// Low end of what may be forecast, not below that of the wished range; `None` where that is open.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: Option<f64>,
+    /// The greatest chance that any forecast has, 0 to 1: where it is less than the confidence, both ends stand there.
+    pub best: f64,
+}
+
+/// Acid missing at one pH, as its causes scatter it: a bent normal, and beside it what stays of the carbon, which may lie
+/// anywhere between all and nothing.
+struct Missing {
+    mean_eq: f64,
+    sd_eq: f64,
+    skewness: f64,
+    excess: f64,
+    carbon_sd_eq: f64,
+}
+
+/// Standard deviations and weights by which a flat distribution is averaged over: Gauss's five points (Abramowitz & Stegun 1964,
+/// table 25.4), the places times the root of three.
+const FLAT: [[f64; 2]; 5] = [
+    [-1.569_549_533_960_703_7, 0.118_463_442_528_094_56],
+    [-0.932_656_203_419_604_6, 0.239_314_335_249_683_26],
+    [0.0, 0.284_444_444_444_444_44],
+    [0.932_656_203_419_604_6, 0.239_314_335_249_683_26],
+    [1.569_549_533_960_703_7, 0.118_463_442_528_094_56],
+];
+/// Standard deviations beyond which a distribution is no longer bent.
+const FAR_OUT: f64 = 2.0;
+/// Steps of pH by which chances are compared.
+const STEP_PH: f64 = 1.0e-3;
+
+impl Missing {
+    /// Chance that less is missing than an amount of acid.
+    fn below(&self, acid_eq: f64) -> f64 {
+        FLAT.iter()
+            .map(|[place, weight]| {
+                weight * self.below_without_carbon(acid_eq + place * self.carbon_sd_eq)
+            })
+            .sum()
+    }
+
+    /// The same with the carbon known: the expansion of Cornish & Fisher 1937 (Revue de l'Institut
+    /// International de Statistique 5, 307) to the normal deviate, whose inverse is Abramowitz & Stegun 1964, 26.2.49. Far out,
+    /// where its polynomials would turn round, its correction stays what it was.
+    fn below_without_carbon(&self, acid_eq: f64) -> f64 {
+        let deviate = (acid_eq - self.mean_eq) / self.sd_eq;
+        let z = math::at_least(deviate, -FAR_OUT).min(FAR_OUT);
+        let (skew, square) = (self.skewness / 6.0, z * z);
+        math::normal_below(
+            deviate - skew * (square - 1.0) + skew * skew * z * (4.0 * square - 7.0)
+                - self.excess / 24.0 * z * (square - 3.0),
+        )
+    }
+}
+
+impl Mash<'_> {
+    /// Chance that a meter shows a pH within a range, 0 to 1. The meter's own scatter counts too: it is the meter that decides.
+    /// Within 0.02 of chance itself on usual mashes.
+    pub fn probability_between(
+        &self,
+        doses: &DoseUncertainty<'_>,
+        low: Option<f64>,
+        high: Option<f64>,
+    ) -> f64 {
+        let chemistry = self.chemistry();
+        between(&self.missing_at(&chemistry, doses, [low, high]), 0.0)
+    }
+
+    /// The part of a range, low and high end, in which the pH must be forecast for the meter to show it within the range with a
+    /// confidence (0 to 1): as if acid or base moved this mash, and nothing else about it.
+    pub fn aim(
+        &self,
+        doses: &DoseUncertainty<'_>,
+        range: [Option<f64>; 2],
+        confidence: f64,
+    ) -> Aim {
+        let chemistry = self.chemistry();
+        let ends = self.missing_at(&chemistry, doses, range);
+        let chance = |ph: f64| between(&ends, self.acid_missing_eq(&chemistry, ph));
+        let [low, high] = range;
+        let (lowest, highest) = (low.unwrap_or(PH_FLOOR), high.unwrap_or(PH_CEILING));
+        // As one kind of function: the search is there once.
+        let root = |of: &dyn Fn(f64) -> f64, from, to| math::falling_root(of, from, to);
+        let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
+        let top = root(&rise, lowest, highest);
+        let best = chance(top);
+        let lack = |ph: f64| confidence - chance(ph);
+        Aim {
+            low: low.map(|low| root(&lack, low, top)),
+            high: high.map(|high| root(&|ph| -lack(ph), top, high)),
+            best,
+        }
+    }
+
+    fn missing_at(
+        &self,
+        chemistry: &Chemistry,
+        doses: &DoseUncertainty<'_>,
+        ends: [Option<f64>; 2],
+    ) -> [Option<Missing>; 2] {
+        ends.map(|end| end.map(|ph| self.missing(chemistry, doses, ph)))
+    }
+
+    /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
+    fn missing(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> Missing {
+        let pushes = self.pushes(chemistry, doses, ph);
+        let reading_sd = math::root_of_squares(&[
+            parameters::MASH_PH_DEFINITION_SD.value,
+            parameters::METER_SD.value,
+        ]);
+        let reading = self.buffering_eq_per_ph(chemistry, ph) * reading_sd;
+        let carbon = pushes.carbon().acid_eq;
+        let causes = self.acid_sd_eq(chemistry, doses, ph);
+        let mut variance = causes * causes - carbon * carbon + reading * reading;
+        let (mut third, mut fourth, mut of_reading) = (0.0, 0.0, 0.0);
+        // A malt's buffering times how far its own pH, or the reading, is off. With a the slopes of a sum and A the symmetric
+        // matrix of its products, normal causes have the cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
+        for ((malt, lot), buffer) in self.grist.iter().zip(&pushes.lots).zip(&pushes.buffers) {
+            let of_own = buffer.buffering * malt.curve.own_ph_sd;
+            let of_read = buffer.buffering * reading_sd;
+            let of_buffer = of_own * lot.acid_eq + of_read * reading;
+            variance += of_own * of_own + of_read * of_read;
+            third += 6.0 * buffer.acid_eq * of_buffer;
+            let of_own = of_own * buffer.acid_eq;
+            fourth += 12.0 * (of_buffer * of_buffer + of_own * of_own);
+            of_reading += of_read * buffer.acid_eq;
+        }
+        fourth += 12.0 * of_reading * of_reading;
+        Missing {
+            mean_eq: self.acid_missing_eq(chemistry, ph),
+            sd_eq: variance.sqrt(),
+            skewness: third / (variance * variance.sqrt()),
+            excess: fourth / (variance * variance),
+            carbon_sd_eq: carbon,
+        }
+    }
+}
+
+/// Chance of a mash with some acid given to it, eq, to read between two ends.
+fn between([low, high]: &[Option<Missing>; 2], acid_eq: f64) -> f64 {
+    let below = |end: &Missing| end.below(acid_eq);
+    // Acid lowers the reading: with it less is missing at either end.
+    let chance = high.as_ref().map_or(1.0, below) - low.as_ref().map_or(0.0, below);
+    math::at_least(chance, 0.0).min(1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Missing;
+    use crate::math;
+
+    #[test]
+    fn a_bent_distribution_has_the_chances_of_the_handbook() {
+        // Abramowitz & Stegun 1964, table 26.8: chi-square with 30 degrees of freedom, whose mean is 30, variance 60, skewness
+        // the root of 8/30 and excess 12/30; the terms left out are of the size of the skewness cubed, a hundredth of it here.
+        let chi_square = Missing {
+            mean_eq: 30.0,
+            sd_eq: 60.0_f64.sqrt(),
+            skewness: (8.0_f64 / 30.0).sqrt(),
+            excess: 12.0 / 30.0,
+            carbon_sd_eq: 0.0,
+        };
+        for (x, above) in [
+            (18.4926, 0.95),
+            (20.5992, 0.90),
+            (24.4776, 0.75),
+            (29.3360, 0.50),
+            (34.7998, 0.25),
+            (40.2560, 0.10),
+            (43.7729, 0.05),
+        ] {
+            let below = chi_square.below(x);
+            assert!((1.0 - below - above).abs() < 0.002, "{x}: {below}");
+        }
+    }
+
+    #[test]
+    fn carbon_is_averaged_over_as_if_exactly() {
+        // A normal and a flat part of c standard deviations of the normal, h = √3 c: the chance is
+        // (G(z + h) − G(z − h)) / 2 h with G' = Φ, G(z) = z Φ(z) + φ(z).
+        let whole = |z: f64| {
+            let bell = math::exp(-z * z / 2.0) / std::f64::consts::TAU.sqrt();
+            z * math::normal_below(z) + bell
+        };
+        for (carbon_sd_eq, within) in [(0.3, 1e-9), (1.0, 1e-5), (2.0, 0.002), (3.0, 0.011)] {
+            let missing = Missing {
+                mean_eq: 0.0,
+                sd_eq: 1.0,
+                skewness: 0.0,
+                excess: 0.0,
+                carbon_sd_eq,
+            };
+            let half = 3.0_f64.sqrt() * carbon_sd_eq;
+            for step in -60..=60 {
+                let z = f64::from(step) / 10.0;
+                let exact = (whole(z + half) - whole(z - half)) / (2.0 * half);
+                let off = missing.below(z) - exact;
+                assert!(off.abs() < within, "{carbon_sd_eq} {z}: {off}");
+            }
+        }
+    }
+}

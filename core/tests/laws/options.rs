@@ -1,0 +1,756 @@
+//! What holds a plan back and what else could be done, against trying it: multipliers against moved ends, alternatives
+//! against every other shelf planned outright, the least dilution against a general-purpose solver's.
+
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::{
+    DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
+};
+use serde_json::{Value, json};
+use underlet::brewday::{Alternative, BrewDay, Change, Plan, State, TargetLine};
+use underlet::fit::{
+    Answer, Holds, Model, Question, SourceOption, Subject, Wanted, answer, least_dilution,
+};
+use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
+
+use super::common::draft::Draft;
+
+/// Ionic strength at which programmes are frozen, mol/kg: a usual brewing water's.
+const IONIC_STRENGTH: f64 = 0.01;
+/// Random days of every check; their shelves are cut to so many reagents, or trying them all would take hours.
+const DAYS: std::ops::Range<u64> = 9000..9090;
+const SHELF: usize = 6;
+
+fn least(question: &Question<'_>) -> f64 {
+    let mut model = Model::new(question, IONIC_STRENGTH).expect("a programme");
+    let best = model.solve().expect("an optimum");
+    model.objective(&best.x)
+}
+
+/// The question with one limit eased by a part of its unit of relief, or tightened by it.
+fn moved<'a>(question: &Question<'a>, holds: Holds, by: f64) -> Question<'a> {
+    let mut question = question.clone();
+    let end = |wanted: &mut Wanted, by: f64| match holds {
+        Holds::Low(_) => wanted.low = wanted.low.map(|low| low - by),
+        _ => wanted.high = wanted.high.map(|high| high + by),
+    };
+    let targets = &mut question.targets;
+    match holds {
+        Holds::Low(subject) | Holds::High(subject) => match subject {
+            Subject::Ion(ion) => {
+                let mut ions = targets.ions.iter_mut();
+                let (_, wanted) = ions.find(|(other, _)| *other == ion).expect("wanted");
+                end(wanted, ion.mol_per_kg(by));
+            }
+            Subject::RatioLow | Subject::RatioHigh => {
+                end(targets.sulfate_to_chloride.as_mut().expect("wanted"), by);
+            }
+            Subject::MashPhLow | Subject::MashPhHigh => {
+                end(targets.mash_ph.as_mut().expect("wanted"), by);
+            }
+            Subject::SpargeAlkalinity => {
+                let wanted = targets.sparge_alkalinity.as_mut().expect("wanted");
+                end(wanted, alkalinity_eq_per_kg(by));
+            }
+            Subject::SpargePhLow | Subject::SpargePhHigh => {
+                end(targets.sparge_ph.as_mut().expect("wanted"), by);
+            }
+        },
+        Holds::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
+        Holds::Dissolving(dose) => *question.doses[dose].most.as_mut().expect("limited") += by,
+        Holds::Source(source) => {
+            *question.sources[source]
+                .at_most_kg
+                .as_mut()
+                .expect("limited") += by;
+        }
+    }
+    question
+}
+
+/// Moving an end of the mash's range would move its middle, which pulls, and what a miss is measured in.
+fn pinned<'a>(question: &Question<'a>) -> Question<'a> {
+    let mut question = question.clone();
+    if let Some(wanted) = &mut question.targets.mash_ph {
+        let middle = wanted
+            .low
+            .zip(wanted.high)
+            .map(|(low, high)| (low + high) / 2.0);
+        wanted.prefer = wanted.prefer.or(middle).or(wanted.low).or(wanted.high);
+    }
+    question
+}
+
+/// The least objective as a function of one end is convex where the end stands alone, so its slope lies between what
+/// easing saves and what tightening costs. A ratio and a pH stand in the coefficients as well: there it does nearly.
+#[test]
+fn a_multiplier_is_the_slope_of_the_optimum() {
+    let (mut seen, mut kinds) = (0, [0; 5]);
+    for seed in 0..300 {
+        let day = Draft::random(seed).read();
+        let question = pinned(&day.question());
+        let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
+        let best = model.solve().expect("an optimum");
+        let here = model.objective(&best.x);
+        for binding in model.limits(&best) {
+            let part = 1e-3;
+            let by = part * binding.relief;
+            let saved = (here - least(&moved(&question, binding.holds, by))) / part;
+            let cost = (least(&moved(&question, binding.holds, -by)) - here) / part;
+            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope bends a little.
+            let bend = if is_straight(binding.holds) {
+                2e-3
+            } else {
+                3e-2
+            };
+            // What is left of a difference of two optima that are exact to some 1e-12.
+            let slack = bend * binding.worth + 1e-11 * (1.0 + here) / part;
+            assert!(
+                saved <= binding.worth + slack && binding.worth <= cost + slack,
+                "seed {seed}: {:?} worth {}, {saved} saved, {cost} paid",
+                binding.holds,
+                binding.worth
+            );
+            seen += 1;
+            kinds[match binding.holds {
+                Holds::Low(_) => 0,
+                Holds::High(_) => 1,
+                Holds::Stock(_) => 2,
+                Holds::Dissolving(_) => 3,
+                Holds::Source(_) => 4,
+            }] += 1;
+        }
+    }
+    println!("{seen} limits: {kinds:?}");
+    assert!(
+        seen > 1000 && kinds.iter().all(|count| *count > 10),
+        "{kinds:?}"
+    );
+}
+
+/// Whether the end stands alone, and not in the coefficients.
+fn is_straight(holds: Holds) -> bool {
+    holds
+        .target()
+        .is_none_or(|subject| matches!(subject, Subject::Ion(_) | Subject::SpargeAlkalinity))
+}
+
+/// What one unit of relief would do, against moving the end and solving anew.
+#[test]
+fn a_unit_of_relief_does_what_a_wider_limit_does() {
+    let mut seen = 0;
+    for seed in 300..500 {
+        let day = Draft::random(seed).read();
+        let question = pinned(&day.question());
+        let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
+        let best = model.solve().expect("an optimum");
+        for binding in model.limits(&best) {
+            if !is_straight(binding.holds) {
+                continue;
+            }
+            let wider = moved(&question, binding.holds, binding.relief);
+            let mut anew = Model::new(&wider, IONIC_STRENGTH).expect("a programme");
+            let best = anew.solve().expect("an optimum");
+            let (shares, doses) = anew.amounts(&best.x);
+            let (_, units) = anew.amounts(&vec![1.0; shares.len() + doses.len()]);
+            for (one, other) in binding.shares.iter().zip(&shares) {
+                assert!((one - other).abs() < 1e-6, "seed {seed}: {one} {other}");
+            }
+            for ((one, other), unit) in binding.doses.iter().zip(&doses).zip(&units) {
+                // In mmol/kg of brewing liquor; the least curvature is 1e-6.
+                let apart = (one - other).abs() / unit;
+                assert!(apart < 1e-4, "seed {seed}: {one} {other} of {unit}");
+            }
+            seen += 1;
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}
+
+/// A random day's document with a short shelf, asking for alternatives.
+fn document(seed: u64) -> Value {
+    let mut draft = Draft::random(seed);
+    // Salts stand first in the table, acids last.
+    if seed.is_multiple_of(2) {
+        draft.shelf.reverse();
+    }
+    draft.shelf.truncate(SHELF);
+    let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
+    day["alternatives"] = json!(true);
+    day
+}
+
+fn planned(day: &Value) -> Plan {
+    underlet::json::plan(&day.to_string()).unwrap_or_else(|error| panic!("{error}\n{day}"))
+}
+
+fn answered(day: &Value) -> Answer {
+    let day = BrewDay::from_json(&day.to_string()).unwrap_or_else(|error| panic!("{error}\n{day}"));
+    answer(&day.question()).expect("an answer")
+}
+
+fn of<'p>(plan: &'p Plan, code: &str) -> Vec<&'p Alternative> {
+    let all = plan.alternatives.iter();
+    all.filter(|other| other.code == code).collect()
+}
+
+fn row(key: &str) -> &'static Reagent {
+    REAGENTS.iter().find(|row| row.key == key).expect("known")
+}
+
+/// Reagents of the shelf of one kind or another.
+fn keys(day: &Value, is: impl Fn(&Reagent) -> bool) -> Vec<String> {
+    let shelf = day["shelf"].as_array().expect("a list");
+    let keys = shelf
+        .iter()
+        .map(|item| item["reagent"].as_str().expect("text"));
+    keys.filter(|key| is(row(key))).map(str::to_owned).collect()
+}
+
+/// Reagents of a plan, each once, sorted.
+fn used(additions: &[underlet::brewday::Addition], is: impl Fn(&Reagent) -> bool) -> Vec<String> {
+    let mut keys: Vec<String> = additions
+        .iter()
+        .filter(|addition| is(row(&addition.reagent)))
+        .map(|addition| addition.reagent.clone())
+        .collect();
+    keys.sort();
+    keys.dedup();
+    keys
+}
+
+fn is_acid(row: &Reagent) -> bool {
+    row.kind == ReagentKind::Acid
+}
+
+fn is_salt(row: &Reagent) -> bool {
+    matches!(row.kind, ReagentKind::Salt | ReagentKind::Base)
+}
+
+fn with_shelf(day: &Value, keep: impl Fn(&str) -> bool) -> Value {
+    let mut day = day.clone();
+    let shelf = day["shelf"].as_array_mut().expect("a list");
+    shelf.retain(|item| keep(item["reagent"].as_str().expect("text")));
+    day
+}
+
+/// Objective of a plan with the price of each thing to weigh, all at one ionic strength.
+fn priced(question: &Question<'_>, shares: &[f64], doses: &[f64]) -> f64 {
+    let model = Model::new(question, IONIC_STRENGTH).expect("a programme");
+    let (_, units) = model.amounts(&vec![1.0; shares.len() + doses.len()]);
+    let scaled = doses.iter().zip(&units).map(|(dose, unit)| dose / unit);
+    let x: Vec<f64> = shares.iter().copied().chain(scaled).collect();
+    let things = doses.iter().filter(|dose| **dose > 0.0).count();
+    model.objective(&x) + parameters::FIT_HANDLING.value * things as f64
+}
+
+/// Salts and bases of doses, each once, sorted.
+fn salts_of(question: &Question<'_>, doses: &[f64]) -> Vec<&'static str> {
+    let given = question
+        .doses
+        .iter()
+        .zip(doses)
+        .filter(|(_, dose)| **dose > 0.0);
+    let rows = given.map(|(option, _)| option.preparation.reagent);
+    let mut keys: Vec<&str> = rows.filter(|row| is_salt(row)).map(|row| row.key).collect();
+    keys.sort_unstable();
+    keys.dedup();
+    keys
+}
+
+/// Every choice of one salt fewer from the shelf, answered outright. Each freezes its programme at an ionic strength of its own;
+/// measured at one, none is better than by what that moves.
+#[test]
+fn a_salt_fewer_is_the_best_of_all_smaller_shelves() {
+    let (mut tried, mut alike) = (0, 0);
+    for seed in DAYS {
+        let document = document(seed);
+        let plan = planned(&document);
+        let in_plan = used(&plan.additions, is_salt);
+        let found = of(&plan, "one_salt_fewer");
+        assert_eq!(found.len(), usize::from(!in_plan.is_empty()), "{document}");
+        let Some(found) = found.first() else { continue };
+        let day = BrewDay::from_json(&document.to_string()).expect("valid");
+        let question = day.question();
+        let shares: Vec<f64> = found.blend.iter().map(|part| part.share).collect();
+        let amount = |option: &underlet::fit::DoseOption| {
+            let mut additions = found.additions.iter();
+            let key = option.preparation.reagent.key;
+            additions
+                .find(|other| other.reagent == key && other.vessel == option.vessel)
+                .map_or(0.0, |addition| addition.amount)
+        };
+        let doses: Vec<f64> = question.doses.iter().map(amount).collect();
+        let (ours, our_salts) = (
+            priced(&question, &shares, &doses),
+            salts_of(&question, &doses),
+        );
+        assert!(our_salts.len() < in_plan.len(), "seed {seed}");
+
+        let salts = keys(&document, is_salt);
+        let (mut least, mut their_salts) = (f64::INFINITY, Vec::new());
+        for subset in 0..1_u32 << salts.len() {
+            if subset.count_ones() as usize != in_plan.len() - 1 {
+                continue;
+            }
+            let mut other = question.clone();
+            for option in &mut other.doses {
+                let key = option.preparation.reagent.key;
+                let place = salts.iter().position(|salt| salt == key);
+                if place.is_some_and(|place| subset >> place & 1 == 0) {
+                    option.most = Some(0.0);
+                }
+            }
+            let answer = answer(&other).expect("an answer");
+            let value = priced(&question, &answer.shares, &answer.doses);
+            if value < least {
+                (least, their_salts) = (value, salts_of(&question, &answer.doses));
+            }
+        }
+        assert!(
+            ours <= least * 1.003 + 2e-3,
+            "seed {seed}: {ours} {least} {our_salts:?} {their_salts:?}"
+        );
+        alike += usize::from(our_salts == their_salts);
+        tried += 1;
+    }
+    println!("{alike} of {tried} days with the same salts");
+    assert!(
+        tried >= 50 && alike * 20 >= tried * 19,
+        "{alike} of {tried}"
+    );
+}
+
+/// Every swap that the rule allows, answered outright: the same day by its document must give the same plan.
+#[test]
+fn a_swapped_acid_is_the_best_of_all_swaps() {
+    let mut tried = 0;
+    for seed in DAYS {
+        let day = document(seed);
+        let plan = planned(&day);
+        let in_plan = used(&plan.additions, is_acid);
+        let found = of(&plan, "acid_swapped");
+        assert_eq!(found.len(), in_plan.len(), "{day}");
+        for found in found {
+            let acid = &found.subject;
+            let item = |key: &str| {
+                let shelf = day["shelf"].as_array().expect("a list");
+                shelf.iter().find(|item| item["reagent"] == key).cloned()
+            };
+            let on_shelf: Vec<String> = keys(&day, |row| is_acid(row) && row.key != acid);
+            let candidates: Vec<Value> = if on_shelf.is_empty() {
+                let others = REAGENTS
+                    .iter()
+                    .filter(|row| is_acid(row) && row.key != acid);
+                let mut given = item(acid).expect("on the shelf");
+                let given = given.as_object_mut().expect("an object");
+                given.remove("strength");
+                given.remove("stock");
+                others
+                    .map(|row| {
+                        let mut other = given.clone();
+                        other.insert("reagent".to_owned(), json!(row.key));
+                        Value::Object(other)
+                    })
+                    .collect()
+            } else {
+                on_shelf.iter().filter_map(|key| item(key)).collect()
+            };
+            let mut best: Option<Answer> = None;
+            for other in candidates {
+                let mut swapped = with_shelf(&day, |key| {
+                    !is_acid(row(key)) || (key != acid && in_plan.iter().any(|used| used == key))
+                });
+                let shelf = swapped["shelf"].as_array_mut().expect("a list");
+                if !shelf.contains(&other) {
+                    shelf.push(other);
+                }
+                let answer = answered(&swapped);
+                let least = best
+                    .as_ref()
+                    .map_or(f64::INFINITY, |best| best.objective_before_rounding);
+                if answer.objective_before_rounding < least - 1e-9 * (1.0 + least.min(1e300)) {
+                    best = Some(answer);
+                }
+            }
+            let best = best.expect("a table has other acids");
+            let ours = plan.fit.objective + found.cost;
+            assert!(
+                (ours - best.objective).abs() <= 1e-9 * (1.0 + ours),
+                "seed {seed}: {ours} {}: {day}",
+                best.objective
+            );
+            tried += 1;
+        }
+    }
+    println!("{tried} acids swapped");
+    assert!(tried >= 40, "{tried}");
+}
+
+/// How far a target lies outside its range.
+fn outside(line: &TargetLine) -> f64 {
+    match line.state {
+        State::Below => line.planned - line.low.expect("a low end"),
+        State::Above => line.planned - line.high.expect("a high end"),
+        _ => 0.0,
+    }
+}
+
+/// That of every target, to three digits.
+fn misses(plan: &Plan) -> Vec<String> {
+    let misses = plan.targets.iter().map(outside);
+    misses.map(|miss| format!("{miss:.2e}")).collect()
+}
+
+/// Every row of the table put on the shelf in turn.
+#[test]
+fn the_reagent_that_helps_most_is_the_best_of_the_table() {
+    let (mut found_count, mut none) = (0, 0);
+    for seed in DAYS {
+        let day = document(seed);
+        let plan = planned(&day);
+        let found = of(&plan, "one_more_reagent");
+        if plan.meets_every_range {
+            assert!(found.is_empty(), "{day}");
+            continue;
+        }
+        let shelf = day["shelf"].as_array().expect("a list");
+        let steps = shelf.iter().filter_map(|item| item["step"].as_f64());
+        let step = steps.reduce(f64::min).unwrap_or(1.0);
+        let (mut least, mut best) = (plan.fit.objective_before_rounding, None);
+        for row in REAGENTS {
+            let here = shelf.iter().any(|item| item["reagent"] == row.key);
+            if here || row.kind == ReagentKind::Dechlorinator {
+                continue;
+            }
+            let mut more = day.clone();
+            let shelf = more["shelf"].as_array_mut().expect("a list");
+            shelf.push(json!({ "reagent": row.key, "step": step }));
+            let answer = answered(&more);
+            if answer.objective_before_rounding < least - 1e-9 * (1.0 + least) {
+                least = answer.objective_before_rounding;
+                best = Some((row.key, answer, more));
+            }
+        }
+        match (found.first(), best) {
+            (Some(found), Some((key, answer, _))) => {
+                assert_eq!(found.subject, key, "seed {seed}: {day}");
+                let ours = plan.fit.objective + found.cost;
+                assert!(
+                    (ours - answer.objective).abs() <= 1e-9 * (1.0 + ours),
+                    "{day}"
+                );
+                found_count += 1;
+            }
+            // What mends no miss is not told: it may save material or bring the mash nearer to its middle.
+            (None, best) => {
+                if let Some((key, _, more)) = best {
+                    assert_eq!(
+                        misses(&planned(&more)),
+                        misses(&plan),
+                        "seed {seed}: {key}: {day}"
+                    );
+                }
+                none += 1;
+            }
+            (Some(found), None) => panic!("seed {seed}: {found:?}: {day}"),
+        }
+    }
+    println!("{found_count} found, {none} without");
+    assert!(found_count >= 60, "{found_count}");
+}
+
+/// A linear programme: least cᵀx where the exact rows hold and the others are at most their end.
+struct Linear {
+    price: Vec<f64>,
+    exact: Vec<(Vec<f64>, f64)>,
+    at_most: Vec<(Vec<f64>, f64)>,
+}
+
+impl Linear {
+    /// Its optimum by an interior-point method; `None` where no point keeps the rows, or none could be told.
+    fn solved(&self) -> Option<Vec<f64>> {
+        let n = self.price.len();
+        let rows: Vec<&(Vec<f64>, f64)> = self.exact.iter().chain(&self.at_most).collect();
+        let (mut starts, mut indices, mut values) = (vec![0], Vec::new(), Vec::new());
+        for column in 0..n {
+            for (index, (row, _)) in rows.iter().enumerate() {
+                if row[column] != 0.0 {
+                    indices.push(index);
+                    values.push(row[column]);
+                }
+            }
+            starts.push(indices.len());
+        }
+        let matrix = CscMatrix::new(rows.len(), n, starts, indices, values);
+        let ends: Vec<f64> = rows.iter().map(|(_, end)| *end).collect();
+        let cones = [
+            ZeroConeT(self.exact.len()),
+            NonnegativeConeT(self.at_most.len()),
+        ];
+        let settings = DefaultSettings {
+            verbose: false,
+            ..DefaultSettings::default()
+        };
+        let nothing = CscMatrix::zeros((n, n));
+        let mut solver =
+            DefaultSolver::new(&nothing, &self.price, &matrix, &ends, &cones, settings)
+                .expect("a problem");
+        solver.solve();
+        let solved = matches!(
+            solver.solution.status,
+            SolverStatus::Solved | SolverStatus::AlmostSolved
+        );
+        solved.then(|| solver.solution.x.clone())
+    }
+}
+
+/// The least share of pure water by the interior-point method, with the same lines: those that it can meet alone must hold.
+fn least_share(question: &Question<'_>, ionic_strength: f64) -> Option<f64> {
+    let model = Model::new(question, ionic_strength).expect("a programme");
+    let sources = question.sources.len();
+    let n = sources + question.doses.len();
+    let (_, units) = model.amounts(&vec![1.0; n]);
+    let unit = |j: usize, value: f64| -> Vec<f64> {
+        (0..n).map(|k| if k == j { value } else { 0.0 }).collect()
+    };
+    let mut linear = Linear {
+        price: unit(sources - 1, 1.0),
+        exact: vec![(
+            (0..n).map(|j| f64::from(u8::from(j < sources))).collect(),
+            1.0,
+        )],
+        at_most: (0..n).map(|j| (unit(j, -1.0), 0.0)).collect(),
+    };
+    for (j, source) in question.sources.iter().enumerate() {
+        if let Some(most) = source.at_most_kg {
+            linear
+                .at_most
+                .push((unit(j, 1.0), most / question.waters.blended_kg()));
+        }
+    }
+    for (index, option) in question.doses.iter().enumerate() {
+        if let Some(most) = option.most {
+            linear
+                .at_most
+                .push((unit(sources + index, 1.0), most / units[index]));
+        }
+    }
+    for (stock, on_hand) in question.stocks.iter().enumerate() {
+        let Some(on_hand) = on_hand else { continue };
+        let takes = question.doses.iter().zip(&units);
+        let takes = takes.map(|(option, unit)| if option.stock == stock { *unit } else { 0.0 });
+        let size = units.iter().copied().fold(0.0, f64::max);
+        let row = std::iter::repeat_n(0.0, sources).chain(takes.map(|unit| unit / size));
+        linear.at_most.push((row.collect(), on_hand / size));
+    }
+    let mut required = Vec::new();
+    for line in model.lines() {
+        let mut rows = Vec::new();
+        if let Some(high) = line.high {
+            rows.push((line.coefficients.clone(), high));
+        }
+        if let Some(low) = line.low {
+            rows.push((line.coefficients.iter().map(|a| -a).collect(), -low));
+        }
+        let mut alone = linear.at_most.clone();
+        alone.extend(rows.clone());
+        let alone = Linear {
+            price: linear.price.clone(),
+            exact: linear.exact.clone(),
+            at_most: alone,
+        };
+        if alone.solved().is_some() {
+            required.extend(rows);
+        }
+    }
+    linear.at_most.extend(required);
+    Some(linear.solved()?[sources - 1])
+}
+
+/// Both solvers at one ionic strength; then the share that is told, whose own ionic strength lies between pure water's and a
+/// heavily dosed one's.
+#[test]
+fn the_least_dilution_is_a_general_solvers() {
+    let (mut alike, mut neither, mut diluted, mut parted) = (0, 0, 0, 0);
+    for seed in 0..250 {
+        let mut draft = Draft::random(seed);
+        draft.shelf.truncate(SHELF);
+        let day = draft.read();
+        let question = day.question();
+        let mut wider = question.clone();
+        let pure = wider.sources.len();
+        wider.sources.push(SourceOption {
+            liquor: Liquor::default(),
+            at_most_kg: None,
+        });
+        let mut model = Model::new(&wider, IONIC_STRENGTH).expect("a programme");
+        let ours = model.least_of(pure).expect("an answer");
+        match (ours, least_share(&wider, IONIC_STRENGTH)) {
+            (Some(ours), Some(theirs)) => {
+                assert!(
+                    (ours[pure] - theirs).abs() < 1e-5,
+                    "seed {seed}: {} {theirs}",
+                    ours[pure]
+                );
+                alike += 1;
+                diluted += usize::from(theirs > 0.01);
+                let told = least_dilution(&question).expect("an answer");
+                let ends = [0.0, 0.05].map(|strength| least_share(&wider, strength));
+                if let (Some(told), [Some(one), Some(other)]) = (told, ends) {
+                    let between = one.min(other) - 1e-4..one.max(other) + 1e-4;
+                    assert!(between.contains(&told), "seed {seed}: {told} {one} {other}");
+                }
+            }
+            (None, None) => neither += 1,
+            // The interior-point method comes to no end where a range can only just be met.
+            (ours, theirs) => {
+                println!("seed {seed}: {ours:?} {theirs:?}");
+                parted += 1;
+            }
+        }
+    }
+    println!("{alike} alike, {diluted} of them diluted; {neither} with none, {parted} parted");
+    assert!(alike > 100 && diluted > 40 && parted < 5, "{parted}");
+}
+
+/// What an alternative tells is what the plan of its own amounts reaches.
+#[test]
+fn changes_are_told_as_the_targets_tell_them() {
+    let mut seen = 0;
+    for seed in DAYS {
+        let plan = planned(&document(seed));
+        let limits = plan.limits.iter().map(|limit| &limit.changes);
+        for change in limits.flatten() {
+            assert!(change.missed_by != change.would_miss_by);
+        }
+        for other in &plan.alternatives {
+            for line in &plan.targets {
+                let outside = outside(line);
+                let change = other.changes.iter().find(|change| change.key == line.key);
+                if let Some(change) = change {
+                    assert_eq!(change.missed_by, outside, "seed {seed}");
+                }
+                let missed = change.map_or(outside, |change| change.would_miss_by);
+                assert!(!other.meets_every_range || missed == 0.0, "seed {seed}");
+            }
+            assert!(other.text.contains("It takes"), "{}", other.text);
+            seen += 1;
+        }
+    }
+    assert!(seen > 150, "{seen}");
+    assert!(planned(&json_without(9000)).alternatives.is_empty());
+}
+
+fn json_without(seed: u64) -> Value {
+    let mut day = document(seed);
+    day["alternatives"] = json!(false);
+    day
+}
+
+/// How far a plan's chance falls short of the confidence asked, in the whole per cents that are shown.
+fn short_by_percent(plan: &Plan) -> f64 {
+    let chance = plan.mash.probability_in_range.expect("a range");
+    let asked = plan.mash.confidence_asked_percent.expect("a confidence");
+    (asked.round() - (chance * 100.0).round()).max(0.0)
+}
+
+/// A day with a confidence: each alternative is the plan of a day of its own, aimed for that confidence, and tells what becomes of it.
+#[test]
+fn with_a_confidence_an_alternative_is_a_day_aimed_for_it() {
+    let (mut salts, mut acids, mut told, mut mended) = (0, 0, 0, 0);
+    for seed in DAYS {
+        let mut day = document(seed);
+        day["targets"]["mash_ph"] = json!("5.2 to 5.7");
+        day["targets"]["confidence"] = json!({ "mash_ph": "85 %" });
+        let plan = planned(&day);
+        let in_plan = used(&plan.additions, is_acid);
+        for other in &plan.alternatives {
+            let change = other.changes.iter().find(|one| one.key == "confidence");
+            if let Some(change) = change {
+                assert_eq!(change.missed_by, -short_by_percent(&plan), "seed {seed}");
+                assert_eq!(change.unit, "%");
+                told += 1;
+            }
+            let mut same = day.clone();
+            same["alternatives"] = json!(false);
+            match other.code {
+                "one_salt_fewer" => {
+                    same["most_salts"] = json!(used(&plan.additions, is_salt).len() - 1);
+                    salts += 1;
+                }
+                "acid_swapped" => {
+                    let new = used(&other.additions, is_acid);
+                    let new = new.iter().find(|key| !in_plan.contains(key));
+                    let shelf = day["shelf"].as_array().expect("a list");
+                    let item = |key: &str| shelf.iter().find(|item| item["reagent"] == key);
+                    // Acids from the table, and days that do without, are the other law's.
+                    let Some(new) = new.and_then(|key| item(key)) else {
+                        continue;
+                    };
+                    same = with_shelf(&same, |key| {
+                        !is_acid(row(key))
+                            || (key != other.subject && in_plan.iter().any(|used| used == key))
+                    });
+                    let shelf = same["shelf"].as_array_mut().expect("a list");
+                    shelf.push(new.clone());
+                    acids += 1;
+                }
+                _ => {
+                    // A confidence alone is a mend where it rises.
+                    let mends =
+                        |one: &Change| one.key != "confidence" || one.missed_by < one.would_miss_by;
+                    assert!(other.changes.iter().any(mends), "seed {seed}: {other:?}");
+                    mended += 1;
+                    continue;
+                }
+            }
+            let same = planned(&same);
+            assert_eq!(
+                same.additions, other.additions,
+                "seed {seed} {}",
+                other.code
+            );
+            let would = change.map_or(-short_by_percent(&plan), |one| one.would_miss_by);
+            assert_eq!(would, -short_by_percent(&same), "seed {seed}");
+        }
+    }
+    println!(
+        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {told} tell of the confidence"
+    );
+    assert!(
+        salts > 40 && acids > 10 && mended > 10 && told > 10,
+        "{salts} {acids} {mended} {told}"
+    );
+}
+
+/// Whatever a day holds, what is told of it is made of numbers, and nothing panics.
+#[test]
+fn days_at_the_edge_are_told_of_in_numbers() {
+    let mut seen = 0;
+    for seed in 0..400_u64 {
+        let mut draft = if seed.is_multiple_of(2) {
+            Draft::random(seed)
+        } else {
+            Draft::extreme(seed)
+        };
+        draft.shelf.truncate(SHELF);
+        let mut day: Value = serde_json::from_str(&draft.json()).expect("JSON");
+        day["alternatives"] = json!(true);
+        let Ok(plan) = underlet::json::plan(&day.to_string()) else {
+            continue;
+        };
+        let written: Value = serde_json::from_str(&plan.to_json()).expect("JSON");
+        let told = format!("{}{}", written["limits"], written["alternatives"]);
+        for odd in ["null", "NaN", "inf"] {
+            assert!(!told.contains(odd), "seed {seed}: {told}");
+        }
+        assert!(
+            plan.limits.iter().all(|limit| limit.worth > 0.0),
+            "seed {seed}: {told}"
+        );
+        seen += plan.alternatives.len();
+    }
+    println!("{seen} alternatives");
+    assert!(seen > 300, "{seen}");
+}
