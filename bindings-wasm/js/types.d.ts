@@ -766,8 +766,7 @@ export interface Addition {
   why: string;
 }
 /**
- * Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
- * measured by that aim.
+ * Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it.
  */
 export interface Alternative {
   /**
@@ -960,8 +959,7 @@ export interface KettleForecast {
   water_kg: number;
 }
 /**
- * A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
- * one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
+ * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
  */
 export interface BindingLimit {
   /**

@@ -100,8 +100,7 @@ class Addition(TypedDict):
 
 
 class Alternative(TypedDict):
-    """Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
-    measured by that aim."""
+    """Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it."""
 
     code: str
     """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
@@ -130,8 +129,7 @@ water that brings every range within reach, or with the one reagent more that he
 
 
 class BindingLimit(TypedDict):
-    """A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
-    one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it."""
+    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in."""
 
     code: str
     """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""

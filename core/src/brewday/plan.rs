@@ -256,8 +256,7 @@ document! {
         pub text: String,
     }
 
-    /// A limit that the best plan misses or rests on, with one unit of relief. A range whose relief changes how far another
-    /// one is missed conflicts with it. Where mash pH has a confidence, its ends are those of the range drawn in for it.
+    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
     pub struct BindingLimit {
         /// What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
         #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "stock", "solubility", "source"])))]
@@ -290,8 +289,7 @@ document! {
         pub display: String,
     }
 
-    /// Another plan beside this one, with what it costs. Where mash pH has a confidence, it is aimed anew for it, and its cost is
-    /// measured by that aim.
+    /// Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it.
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.
