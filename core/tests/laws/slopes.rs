@@ -278,8 +278,49 @@ fn check(question: &Question, value: Value) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// A liquor with next to nothing of an ion or of carbon: a search that ends at a bound leaves such traces.
+fn with_trace(mut question: Question, value: Value, trace: f64) -> Question {
+    match value {
+        Value::Of(ion) => question.liquor.ions.set(ion, trace),
+        _ => question.liquor.carbon_mol_per_kg = trace,
+    }
+    question
+}
+
+/// Derivatives that do not depend on how little there is of a trace.
+fn of_the_rest(question: &Question) -> Option<[Gradient; 3]> {
+    let (aqueous, state, _) = question.ask().ok()?;
+    let slopes = aqueous.slopes(&state).expect("of this temperature");
+    Some([
+        slopes.ph(),
+        slopes.ionic_strength_mol_per_kg(),
+        slopes.conductivity_25c_us_per_cm(),
+    ])
+}
+
 proptest! {
     #![proptest_config(cases(120))]
+
+    #[test]
+    fn a_trace_has_the_derivatives_of_nothing(question in question(), exponent in 18.0..60.0f64) {
+        let question = Question { mode: Mode::Closed, ..question };
+        let everything = Ion::ALL.map(Value::Of).into_iter().chain([Value::Carbon]);
+        for value in everything.clone() {
+            let nothing = of_the_rest(&with_trace(question, value, 0.0));
+            let trace = of_the_rest(&with_trace(question, value, 10f64.powf(-exponent)));
+            let (Some(nothing), Some(trace)) = (nothing, trace) else { continue };
+            for (a, b) in nothing.iter().zip(&trace) {
+                for other in everything.clone() {
+                    let (a, b) = (read(a, other), read(b, other));
+                    // The trace itself is less than 1e-18 mol/kg beside the 1e-8 of ions that pure cold water has.
+                    prop_assert!(
+                        (a - b).abs() <= 1e-6 * a.abs().max(1e-3),
+                        "{other:?} beside 1e-{exponent} of {value:?}: {b:e}, without it {a:e}: {question:?}"
+                    );
+                }
+            }
+        }
+    }
 
     #[test]
     fn derivatives_are_those_of_the_answers(question in question()) {

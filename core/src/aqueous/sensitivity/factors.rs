@@ -1,12 +1,14 @@
 //! A small square matrix in triangular factors, for systems with its transpose.
 
-/// Row-scaled lower and upper triangles with the order of their rows. Of `N` places the first `size` are in use.
+/// Scaled lower and upper triangles with the order of their rows. Of `N` places the first `size` are in use.
 #[derive(Clone, Debug)]
 pub(super) struct Factors<const N: usize> {
     size: usize,
     /// Upper triangle with the diagonal, and below it the factors of elimination.
     triangles: [[f64; N]; N],
-    scale: [f64; N],
+    /// What each row and each column was multiplied by.
+    rows: [f64; N],
+    columns: [f64; N],
     order: [usize; N],
 }
 
@@ -14,17 +16,18 @@ impl<const N: usize> Factors<N> {
     /// None where the matrix is singular or not finite.
     pub fn of(mut matrix: [[f64; N]; N], size: usize) -> Option<Factors<N>> {
         let size = size.min(N);
-        let mut scale = [1.0; N];
-        // Rows in units of their largest coefficient, so that pivots compare.
-        for (row, scale) in matrix[..size].iter_mut().zip(&mut scale) {
-            let largest = row
-                .iter()
-                .fold(0.0_f64, |most, value| most.max(value.abs()));
-            if !(largest.is_finite() && largest > 0.0) {
-                return None;
+        let (mut rows, mut columns) = ([1.0; N], [1.0; N]);
+        // Columns, then rows, in units of their largest coefficient, so that pivots compare. Without the columns the balance of
+        // a trace would lead where its own unknown does not, and what the trace does to the others would be lost beside that.
+        for (place, column) in columns[..size].iter_mut().enumerate() {
+            *column = to_one(matrix[..size].iter().map(|row| row[place]))?;
+            for row in &mut matrix[..size] {
+                row[place] *= *column;
             }
-            *scale = 1.0 / largest;
-            for value in row.iter_mut() {
+        }
+        for (row, scale) in matrix[..size].iter_mut().zip(&mut rows) {
+            *scale = to_one(row[..size].iter().copied())?;
+            for value in &mut row[..size] {
                 *value *= *scale;
             }
         }
@@ -54,7 +57,8 @@ impl<const N: usize> Factors<N> {
         Some(Factors {
             size,
             triangles: matrix,
-            scale,
+            rows,
+            columns,
             order,
         })
     }
@@ -62,6 +66,7 @@ impl<const N: usize> Factors<N> {
     /// The weights of the rows that sum to a right-hand side: the transpose's solution.
     pub fn solve_transposed(&self, mut right: [f64; N]) -> [f64; N] {
         for column in 0..self.size {
+            right[column] *= self.columns[column];
             for row in 0..column {
                 right[column] -= self.triangles[row][column] * right[row];
             }
@@ -74,13 +79,19 @@ impl<const N: usize> Factors<N> {
         }
         let mut weights = [0.0; N];
         for (value, row) in right[..self.size].iter().zip(self.order) {
-            weights[row] = value * self.scale[row];
+            weights[row] = value * self.rows[row];
         }
         weights
     }
 }
 
-/// A pivot of a row-scaled matrix below which it counts as singular.
+/// What makes the largest of these one; none where that is zero or not finite.
+fn to_one(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let largest = values.fold(0.0_f64, |most, value| most.max(value.abs()));
+    (largest.is_finite() && largest > 0.0).then(|| 1.0 / largest)
+}
+
+/// A pivot of a scaled matrix below which it counts as singular.
 const SINGULAR: f64 = 1.0e-300;
 
 #[cfg(test)]
