@@ -158,8 +158,7 @@ impl Shelved {
     /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into.
     pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
-            (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
-            (true, ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
+            (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
             (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
             (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
             _ => vec![Vessel::MashTun],
