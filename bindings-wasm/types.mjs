@@ -16,6 +16,14 @@ const TITLES = {
   brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', input_error: 'InputErrorDocument',
 };
 
+/** Types of the constants. */
+const CONSTANTS = {
+  EXAMPLES: "Record<string, import('./index.js').BrewDay>",
+  NAMES: "import('./index.js').Names",
+  ERROR_CODES: "Record<import('./index.js').ErrorCode, string>",
+  FINDING_CODES: "Record<import('./water.js').FindingCode, string>",
+};
+
 /** Those that people and programs write. */
 const READ = ['brew_day', 'water_report'];
 
@@ -52,7 +60,8 @@ function printedBy(program) {
 
 /** A module of constants. */
 function constants(values) {
-  return BANNER + Object.entries(values).map(([name, value]) => `\nexport const ${name} = ${JSON.stringify(value, null, 1)};\n`).join('');
+  const written = ([name, value]) => `\n/** @type {${CONSTANTS[name]}} */\nexport const ${name} = ${JSON.stringify(value, null, 1)};\n`;
+  return BANNER + Object.entries(values).map(written).join('');
 }
 
 /** The files as the core's schemas have them now: name in js/ and text. */

@@ -1,5 +1,6 @@
 // Written by `npm run types` from the core: change that, not this file.
 
+/** @type {Record<import('./water.js').FindingCode, string>} */
 export const FINDING_CODES = {
  "alkalinity_against_ph": "Water of this pH cannot have this alkalinity.",
  "alkalinity_parts_disagree": "Phenolphthalein and total alkalinity contradict each other, or what they say of carbonate and bicarbonate.",

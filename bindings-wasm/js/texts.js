@@ -1,5 +1,6 @@
 // Written by `npm run types` from the core: change that, not this file.
 
+/** @type {Record<string, import('./index.js').BrewDay>} */
 export const EXAMPLES = {
  "pale-ale-10hl": {
   "underlet": 1,
@@ -248,6 +249,7 @@ export const EXAMPLES = {
  }
 };
 
+/** @type {import('./index.js').Names} */
 export const NAMES = {
  "ions": [
   "calcium",
@@ -484,6 +486,7 @@ export const NAMES = {
  ]
 };
 
+/** @type {Record<import('./index.js').ErrorCode, string>} */
 export const ERROR_CODES = {
  "contradiction": "Two values that cannot both be right.",
  "duplicate": "The same thing is given twice.",
