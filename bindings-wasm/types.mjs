@@ -1,5 +1,5 @@
-// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core; with --check it
-// only compares.
+// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core, and its texts that need
+// no reckoning; with --check it only compares.
 
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -9,11 +9,19 @@ import { compile } from 'json-schema-to-typescript';
 
 const room = import.meta.dirname;
 
-const BANNER = '// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.\n';
+const BANNER = '// Written by `npm run types` from the core: change that, not this file.\n';
 
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
   brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', input_error: 'InputErrorDocument',
+};
+
+/** Types of the constants. */
+const CONSTANTS = {
+  EXAMPLES: "Record<string, import('./index.js').BrewDay>",
+  NAMES: "import('./index.js').Names",
+  ERROR_CODES: "Record<import('./index.js').ErrorCode, string>",
+  FINDING_CODES: "Record<import('./water.js').FindingCode, string>",
 };
 
 /** Those that people and programs write. */
@@ -42,12 +50,23 @@ function together(schemas) {
   return { title: 'Documents', type: 'object', additionalProperties: false, required: Object.values(TITLES), properties, definitions };
 }
 
-/** The files as the core's schemas have them now: name in js/ and text. */
-async function files() {
-  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'], {
+/** What a program of the workspace prints. */
+function printedBy(program) {
+  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', program], {
     cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
   });
-  const schemas = JSON.parse(printed);
+  return JSON.parse(printed);
+}
+
+/** A module of constants. */
+function constants(values) {
+  const written = ([name, value]) => `\n/** @type {${CONSTANTS[name]}} */\nexport const ${name} = ${JSON.stringify(value, null, 1)};\n`;
+  return BANNER + Object.entries(values).map(written).join('');
+}
+
+/** The files as the core's schemas have them now: name in js/ and text. */
+async function files() {
+  const schemas = printedBy('schemas');
   const types = await compile(together(schemas), 'Documents', {
     additionalProperties: false,
     bannerComment: BANNER,
@@ -58,7 +77,8 @@ async function files() {
     unreachableDefinitions: false,
   });
   const read = READ.map((key) => [`${key.replace('_', '-')}.schema.json`, `${JSON.stringify(schemas[key], null, 2)}\n`]);
-  return { 'types.d.ts': types, ...Object.fromEntries(read) };
+  const { FINDING_CODES, ...others } = printedBy('texts');
+  return { 'types.d.ts': types, 'texts.js': constants(others), 'findings.js': constants({ FINDING_CODES }), ...Object.fromEntries(read) };
 }
 
 for (const [name, fresh] of Object.entries(await files())) {

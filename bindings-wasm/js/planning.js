@@ -1,6 +1,7 @@
 // Brew days, asked of the library `planning`.
 
 import { answer } from './engine.js';
+import { ERROR_CODES, EXAMPLES, NAMES } from './texts.js';
 import * as wasm from './wasm/planning.js';
 
 /** @import { BrewDay, ErrorCode, Names, Plan } from './index.js' */
@@ -25,17 +26,17 @@ export function sheet(day) {
 
 /** @returns {Record<string, BrewDay>} */
 export function examples() {
-  return JSON.parse(wasm.examples());
+  return structuredClone(EXAMPLES);
 }
 
 /** @returns {Record<ErrorCode, string>} */
 export function errorCodes() {
-  return JSON.parse(wasm.errorCodes());
+  return structuredClone(ERROR_CODES);
 }
 
 /** @returns {Names} */
 export function names() {
-  return JSON.parse(wasm.names());
+  return structuredClone(NAMES);
 }
 
 /** @returns {string} */

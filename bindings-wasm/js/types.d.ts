@@ -1,4 +1,4 @@
-// Written by `npm run types` from the JSON Schemas of the core: change those, not this file.
+// Written by `npm run types` from the core: change that, not this file.
 
 /**
  * acidity from 0 to 10000 mEq/kg
@@ -93,6 +93,10 @@ export type Concentration = number | TextWithUnit | ValueAndUnit;
  * available volume from 0 to 1000000000 L
  */
 export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
+/**
+ * chlorine from 0 to 100 mg/L
+ */
+export type Chlorine = number | TextWithUnit | ValueAndUnit;
 /**
  * covariance in (mmol/kg)² from -4000000 to 4000000
  */
@@ -486,6 +490,10 @@ export interface BrewDay {
     calcium?: Concentration | null;
     chloride?: Concentration | null;
     fluoride?: Concentration | null;
+    /**
+     * Free chlorine, as Cl2.
+     */
+    free_chlorine?: Chlorine | null;
     iron?: Concentration | null;
     /**
      * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
@@ -559,6 +567,10 @@ export interface BrewDay {
     potassium?: Concentration | null;
     sodium?: Concentration | null;
     sulfate?: Concentration | null;
+    /**
+     * Total chlorine, chloramines among it, as Cl2.
+     */
+    total_chlorine?: Chlorine | null;
   }[];
   /**
    * Liquor for sparging; leave it out without a sparge.

@@ -20,6 +20,9 @@ import { InputError } from './underlet/index.js';
 export const REPORT = 'report';
 export const BENCH = 'bench';
 
+/** What a brew day takes beside today's liquor. */
+const CHLORINE = ['free_chlorine', 'total_chlorine'];
+
 /** What a source says besides the figures of its report. */
 const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH];
 
@@ -116,9 +119,21 @@ export function toPlan(source, look) {
   if (!isTold(source)) return source;
   const { name, at_most, [REPORT]: _, [BENCH]: __, ...plain } = source;
   const liquor = look?.water?.today?.liquor;
-  if (liquor) return { name, at_most, liquor };
+  if (liquor) return { name, at_most, liquor, ...chlorineOf(source) };
   const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);
-  return { name, at_most, ...plain, ...Object.fromEntries(read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`])) };
+  const figures = read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`]);
+  return { name, at_most, ...plain, ...Object.fromEntries(figures), ...chlorineOf(source) };
+}
+
+/**
+ * Chlorine as it was read this morning, else as the report has it; none where neither is one number ("<0.1").
+ *
+ * @param {Part} source
+ */
+function chlorineOf(source) {
+  const told = [source[BENCH], source[REPORT], source].filter(isPart);
+  const found = CHLORINE.map((key) => [key, told.map((part) => part[key]).find(isOneNumber)]);
+  return Object.fromEntries(found.filter(([, value]) => value !== undefined));
 }
 
 /**

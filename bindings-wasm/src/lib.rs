@@ -28,14 +28,3 @@ pub fn version() -> String {
 fn text(error: &InputError) -> String {
     serde_json::to_string(error).unwrap_or_default()
 }
-
-/// An object from code to one line.
-fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
-    let lines: Vec<String> = codes
-        .map(|(code, meaning)| {
-            let meaning = serde_json::to_string(meaning).unwrap_or_default();
-            format!("\"{code}\":{meaning}")
-        })
-        .collect();
-    format!("{{{}}}", lines.join(","))
-}

@@ -10,6 +10,7 @@ use super::words;
 use crate::fit::{Holds, least_dilution, least_objective};
 use crate::liquor::{Liquor, water_density_kg_per_l};
 use crate::reagent::Preparation;
+use crate::treatment::Chlorine;
 
 /// Key of the confidence among what a plan can miss.
 const CONFIDENCE: &str = "confidence";
@@ -426,6 +427,7 @@ fn diluted(settled: &Settled<'_>) -> Option<BrewDay> {
             ..Liquor::default()
         },
         ph_assumed: false,
+        chlorine: Chlorine::default(),
         at_most_l: Some(drawn),
         reconciled: None,
     });

@@ -62,6 +62,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.".to_owned(),
         );
     }
+    chlorine(settled, &mut say);
     let sulfite =
         |shelved: &Shelved| shelved.preparation.dose_per_unit().ions.get(Ion::Sulfite) > 0.0;
     if settled.day.shelf.iter().any(sulfite) {
@@ -150,6 +151,30 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         say("rough_error_bar", Severity::Note, words);
     }
     cautions
+}
+
+/// What to say of chlorine.
+fn chlorine(settled: &Settled<'_>, say: &mut impl FnMut(&'static str, Severity, String)) {
+    let day = settled.day;
+    if settled
+        .removal
+        .as_ref()
+        .is_some_and(|removal| removal.doubtful)
+    {
+        say(
+            "chloramine_stays",
+            Severity::Care,
+            "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.".to_owned(),
+        );
+    }
+    if day.has_chlorine() && settled.removal.is_none() {
+        say(
+            "chlorine_left",
+            Severity::Care,
+            "The water holds chlorine, which gives beer off-flavours, and nothing on the shelf takes it out (a reagent must              be allowed wherever liquor is drawn into, and its stock suffice): put a metabisulfite there, or draw through an              active carbon filter and test."
+                .to_owned(),
+        );
+    }
 }
 
 /// What to say of a mash pH that is too unsure.
@@ -255,15 +280,11 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
         assumptions
             .push("There is no sparge: what was wanted of sparge liquor is left out.".to_owned());
     }
-    for shelved in day
-        .shelf
-        .iter()
-        .filter(|shelved| shelved.is_dechlorinator())
-    {
-        assumptions.push(format!(
-            "Chlorine is not reckoned: {} on the shelf is left alone.",
-            shelved.preparation.reagent.name
-        ));
+    if !day.has_chlorine() && day.shelf.iter().any(Shelved::is_dechlorinator) {
+        assumptions.push(
+            "No chlorine is stated, so what takes it out is left alone: give a source its \"free_chlorine\" or              \"total_chlorine\"."
+                .to_owned(),
+        );
     }
     assumptions
 }

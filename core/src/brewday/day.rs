@@ -10,6 +10,7 @@ use crate::mash::{LiquorCovariance, Malt};
 use crate::math;
 use crate::reagent::Preparation;
 use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
+use crate::treatment::Chlorine;
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +21,8 @@ pub struct Source {
     pub liquor: Liquor,
     /// True when the report gave no pH, so that [`crate::liquor::assumed_ph`] stands in.
     pub ph_assumed: bool,
+    /// Its chlorine, free and combined.
+    pub chlorine: Chlorine,
     /// Most that can be drawn for this brew, litres at 20 °C.
     pub at_most_l: Option<f64>,
     /// How surely it is known, where it was reconciled from report and bench.
@@ -66,6 +69,7 @@ impl Source {
             name,
             liquor,
             ph_assumed: false,
+            chlorine: Chlorine::default(),
             at_most_l,
             reconciled: Some(Box::new(reconciled)),
         }
@@ -151,17 +155,17 @@ impl Shelved {
     }
 
     /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-    /// into the tun, where they are wanted.
+    /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into.
     pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
-            (true, ReagentKind::Salt) => vec![Vessel::HotLiquorTank],
+            (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
+            (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
             (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
             _ => vec![Vessel::MashTun],
         }
     }
 
-    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose;
-    /// what removes chlorine is not reckoned yet.
+    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose.
     pub fn is_dechlorinator(&self) -> bool {
         self.preparation.reagent.kind == ReagentKind::Dechlorinator
     }

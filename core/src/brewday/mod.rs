@@ -5,6 +5,7 @@ mod cautions;
 pub mod check;
 mod confidence;
 mod day;
+mod dechlorination;
 mod html;
 pub mod ledger;
 mod outcome;

@@ -5,6 +5,7 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::confidence::Aimed;
+use super::dechlorination::{Dose, Removal};
 use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
     Reading, SpargeForecast, State, TargetLine, VesselLiquor,
@@ -65,6 +66,8 @@ pub(super) struct Settled<'a> {
     pub chance: Option<f64>,
     /// How the mash pH was aimed, where the day asks for a confidence.
     pub aimed: Option<Aimed>,
+    /// How chlorine is taken out of the sources, where there is some.
+    pub removal: Option<Removal<'a>>,
     pub ph_untreated: f64,
     waters: WaterPh,
 }
@@ -90,12 +93,16 @@ impl BrewDay {
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
         let mut question = self.question();
         let (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
+        let removal = self.removal();
+        if let Some(removal) = &removal {
+            removal.settle(&mut question, &answer.shares);
+        }
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
         let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
         let forecast = mash.forecast(&unsure.doses());
         let chance = self.chance_of(&mash, &unsure.doses());
-        let source = first_source(&question);
+        let source = self.first_source();
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
         Ok(Settled {
@@ -107,6 +114,7 @@ impl BrewDay {
             forecast,
             chance,
             aimed,
+            removal,
             ph_untreated,
             waters,
         })
@@ -122,7 +130,7 @@ impl BrewDay {
         Some(mash.probability_between(unsure, range.low, range.high))
     }
 
-    fn waters(&self) -> Waters {
+    pub(super) fn waters(&self) -> Waters {
         let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
         Waters {
             tank_kg: self.tank.as_ref().map(mass),
@@ -161,12 +169,14 @@ impl BrewDay {
                 });
             }
         }
+        let removal = self.removal();
         Question {
             sources: self
                 .sources
                 .iter()
-                .map(|source| SourceOption {
-                    liquor: source.liquor,
+                .enumerate()
+                .map(|(place, source)| SourceOption {
+                    liquor: self.without_chlorine(place, removal.as_ref()),
                     at_most_kg: source.at_most_l.map(|litres| litres * cold),
                 })
                 .collect(),
@@ -196,6 +206,14 @@ impl BrewDay {
         per_kg.map(|units| units * waters.dosed_kg(vessel))
     }
 
+    /// The water drawn where nothing speaks against it, as it is.
+    fn first_source(&self) -> Liquor {
+        self.sources
+            .first()
+            .map(|source| source.liquor)
+            .unwrap_or_default()
+    }
+
     pub(super) fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
         Mash {
             grist: &self.grist,
@@ -215,14 +233,6 @@ pub(super) fn draw_step_l(total_l: f64) -> f64 {
         step *= factor;
     }
     step
-}
-
-fn first_source(question: &Question<'_>) -> Liquor {
-    question
-        .sources
-        .first()
-        .map(|source| source.liquor)
-        .unwrap_or_default()
 }
 
 /// Where a value stands against a range.
@@ -365,7 +375,7 @@ impl Settled<'_> {
     }
 
     pub(super) fn additions(&self) -> Vec<Addition> {
-        let mut additions = Vec::new();
+        let mut additions = self.dechlorination();
         for index in self.order_of_work() {
             let (Some(option), Some(&amount)) =
                 (self.question.doses.get(index), self.answer.doses.get(index))
@@ -396,6 +406,30 @@ impl Settled<'_> {
             });
         }
         additions
+    }
+
+    /// What takes chlorine out, before anything else goes in.
+    fn dechlorination(&self) -> Vec<Addition> {
+        let Some(removal) = &self.removal else {
+            return Vec::new();
+        };
+        let preparation = &removal.shelved.preparation;
+        let doses = removal.doses(&self.question.waters, &self.answer.shares);
+        let addition = |(place, dose): (u32, Dose)| Addition {
+            step: place,
+            vessel: dose.vessel,
+            vessel_label: dose.vessel.label().to_owned(),
+            reagent: preparation.reagent.key.to_owned(),
+            name: preparation.label(),
+            amount: dose.amount,
+            unit: preparation.unit(),
+            display: words::amount(dose.amount, preparation.unit()),
+            before_rounding: dose.before_rounding,
+            when: "first of all, before salts and acids, with the liquor moving".to_owned(),
+            how: preparation.reagent.handling.to_owned(),
+            why: removal.why(&self.answer.shares),
+        };
+        (1..).zip(doses).map(addition).collect()
     }
 
     /// What an addition does, seen by leaving it out.
@@ -461,7 +495,7 @@ impl Settled<'_> {
     }
 
     fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
-        let source = first_source(&self.question);
+        let source = self.day.first_source();
         let overall = &liquors.overall;
         let wanted = &self.day.targets;
         let mut lines = Vec::new();

@@ -13,6 +13,7 @@ use crate::mash::Malt;
 use crate::quantity::{self, Amount, BareAmount, Range, Strength, Substance};
 use crate::reagent::Preparation;
 use crate::report;
+use crate::treatment::Chlorine;
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
@@ -168,11 +169,15 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     let alkalinity = alkalinity(source, is_reconciled);
     source.describe("ph", "pH of the report; without it 7.5 is taken.");
     let ph = source.optional_quantity("ph", &quantity::PH);
+    let chlorine = chlorine(source);
     source.describe("at_most", "Most that can be drawn for this brew, cold.");
     let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
     if is_reconciled {
         check_alone(source);
-        return Some(Source::reconciled(name?, &reconciled?, at_most_l));
+        return Some(Source {
+            chlorine: chlorine?,
+            ..Source::reconciled(name?, &reconciled?, at_most_l)
+        });
     }
     let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
     let mut liquor = Liquor {
@@ -201,8 +206,42 @@ fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         name: name?,
         liquor,
         ph_assumed: ph.is_none(),
+        chlorine: chlorine?,
         at_most_l,
         reconciled: None,
+    })
+}
+
+/// Chlorine, none where none is stated. What a total holds beyond the free is combined.
+fn chlorine(source: &mut ObjectReader<'_>) -> Option<Chlorine> {
+    let [free, total] = [
+        (report::Subject::FreeChlorine, "Free chlorine, as Cl2."),
+        (
+            report::Subject::TotalChlorine,
+            "Total chlorine, chloramines among it, as Cl2.",
+        ),
+    ]
+    .map(|(subject, text)| {
+        source.describe(subject.key(), text);
+        let quantity = subject.quantity();
+        source.optional_concentration(subject.key(), quantity, &subject.substance())
+    });
+    let combined = total.zip(free).map_or(total, |(total, free)| {
+        (free <= total).then_some(total - free)
+    });
+    if total.is_some() && combined.is_none() {
+        source.problem(
+            "total_chlorine",
+            Code::Contradiction,
+            "less than the free chlorine",
+            "free and combined chlorine together",
+            "Check both values; the total is never less than the free.",
+        );
+        return None;
+    }
+    Some(Chlorine {
+        free_mol_per_kg: free.unwrap_or(0.0),
+        combined_mol_per_kg: combined.unwrap_or(0.0),
     })
 }
 

@@ -121,13 +121,23 @@ pub fn dechlorinated(
     chlorine: &Chlorine,
     reagent: &Preparation,
 ) -> Option<Dechlorination> {
+    dechlorinated_by(1.0, liquor, chlorine, reagent)
+}
+
+/// The same with `times` the usual dose: a scale rounds.
+pub(crate) fn dechlorinated_by(
+    times: f64,
+    liquor: &Liquor,
+    chlorine: &Chlorine,
+    reagent: &Preparation,
+) -> Option<Dechlorination> {
     let kind = Dechlorinator::of(reagent)?;
     if !chlorine.is_an_amount() {
         return None;
     }
     let unit = reagent.dose_per_unit();
     let least = chlorine.total_mol_per_kg() / unit.ions.get(kind.component());
-    let dose = least * parameters::DECHLORINATION_EXCESS.value;
+    let dose = least * parameters::DECHLORINATION_EXCESS.value * times;
     Some(Dechlorination {
         liquor: liquor
             .dosed(&unit, dose)

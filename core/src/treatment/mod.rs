@@ -17,6 +17,7 @@ mod scaling;
 mod standing;
 
 pub use boiling::{Boiled, boiled};
+pub(crate) use chlorine::dechlorinated_by;
 pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dechlorinated};
 pub use lime::{Limed, Split, lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
