@@ -37,8 +37,8 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'planning.js',
-      'reports.js', 'types.d.ts', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
+      'README.md', 'brew-day.schema.json', 'engine.js', 'findings.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'planning.js',
+      'reports.js', 'texts.js', 'types.d.ts', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
       'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
     ]);
   });
