@@ -256,6 +256,7 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
         match quantity {
             Quantity::Ion(ion) => liquor.ions.set(ion, amount),
             Quantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
+            Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fit cases")),
         }
     }
     Ok(liquor)
@@ -474,6 +475,9 @@ fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
         let value = match wish.of {
             Quantity::Ion(ion) => water.ions.get(ion),
             Quantity::Alkalinity => water.alkalinity_eq,
+            Quantity::Beyond { ion, times, other } => {
+                water.ions.get(ion) - times * water.ions.get(other)
+            }
         };
         let miss = ((wish.low - value).max(0.0) + (value - wish.high).max(0.0)) / wish.tolerance;
         wish.weight

@@ -6,6 +6,7 @@ pub mod check;
 mod confidence;
 mod day;
 mod html;
+mod ion_fit;
 pub mod ledger;
 mod outcome;
 mod plan;
@@ -23,6 +24,7 @@ pub use plan::{
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};
+pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use outcome::PlanError;
 pub use readings::{Meter, Place};
 

@@ -5,12 +5,21 @@ use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// What is wanted to lie somewhere.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Quantity {
     /// An ion, mol per kg of water.
     Ion(Ion),
     /// Alkalinity, eq per kg of water.
     Alkalinity,
+    /// An ion beyond so many times another, mol per kg of water: 0 where the two stand in that ratio.
+    Beyond {
+        /// The ion.
+        ion: Ion,
+        /// How many times the other, by amount.
+        times: f64,
+        /// The other.
+        other: Ion,
+    },
 }
 
 impl Quantity {
@@ -18,6 +27,9 @@ impl Quantity {
         match self {
             Quantity::Ion(ion) => dose.ions.get(ion),
             Quantity::Alkalinity => dose.alkalinity_eq,
+            Quantity::Beyond { ion, times, other } => {
+                dose.ions.get(ion) - times * dose.ions.get(other)
+            }
         }
     }
 }
