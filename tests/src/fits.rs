@@ -232,6 +232,7 @@ impl FitCase {
                 wishes: wishes(&node)?,
                 distance,
                 most_salts,
+                indifference: 0.0,
                 node_limit: NODES,
             },
             kind,

@@ -17,6 +17,8 @@ use crate::math;
 
 /// Most nodes of the search: many times what a usual fit takes.
 const NODE_LIMIT: u64 = 10_000;
+/// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
+const INDIFFERENCE: f64 = 1e-6;
 /// What of an ion is told where nobody asked for it, mg/L: no meter sees less.
 const TRACE_MG_PER_L: f64 = 0.005;
 const NOT_ASKED: Wanted = Wanted {
@@ -107,7 +109,7 @@ document! {
         pub objective: f64,
         /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
         pub objective_before_weighing: f64,
-        /// How much better another weighing could still be, as a part of the objective; 0 where this is proven the best.
+        /// How much better another weighing could still be, as a part of the objective; 0 where this is proven the best, up to a millionth.
         pub gap: f64,
         /// Nodes of the search for it.
         pub nodes: u64,
@@ -179,6 +181,7 @@ impl IonFit {
             wishes: self.wishes(),
             distance: Distance::Squared,
             most_salts: self.most_salts,
+            indifference: INDIFFERENCE,
             node_limit: NODE_LIMIT,
         }
     }

@@ -64,6 +64,7 @@ const ZERO: f64 = 1e-18;
 ///     }],
 ///     distance: Distance::Squared,
 ///     most_salts: None,
+///     indifference: 0.0,
 ///     node_limit: 1000,
 /// })?;
 /// // 0.42 g of 99 % gypsum bring 0.0024 mol of calcium: four steps of 0.1 g come nearer than five.
@@ -387,6 +388,8 @@ impl<'a> Fit<'a> {
             most_items: self.question.most_salts,
             uncounted: &uncounted,
             constant: 0.0,
+            least: 0.0,
+            indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
         let found = weigh(&self.programme, &weighing)?;
@@ -414,6 +417,7 @@ impl<'a> Fit<'a> {
             iterations: found.iterations + lean.iterations,
             value: found.value,
             bound: found.bound,
+            tie: found.tie,
         })
     }
 
