@@ -62,7 +62,8 @@ pub struct Weighing<'a> {
     pub constant: f64,
     /// What no objective is below; −∞ where nothing is known.
     pub least: f64,
-    /// Points whose objectives differ by no more than this are as good as each other; 0 for none that differ at all.
+    /// Points whose objectives differ by no more than this, or this part of them where they are above 1, are as good as each
+    /// other; 0 for none that differ at all.
     pub indifference: f64,
     /// Most nodes to open.
     pub node_limit: u64,
@@ -218,8 +219,9 @@ impl<'a> Search<'a> {
 
     /// What two objectives must differ by to count as different.
     fn tie(&self) -> f64 {
-        let rounding = TIE * self.value.abs().max(SMALLEST_VALUE);
-        rounding.max(self.weighing.indifference)
+        let size = self.value.abs();
+        let indifferent = self.weighing.indifference * size.max(1.0);
+        indifferent.max(TIE * size.max(SMALLEST_VALUE))
     }
 
     /// Whether nothing better than the best point can lie above a bound.

@@ -6,6 +6,7 @@
 mod common;
 mod confidence;
 mod days;
+mod ion_fit;
 mod ions;
 mod liquor;
 mod mash;

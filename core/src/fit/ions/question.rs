@@ -109,7 +109,8 @@ pub struct IonQuestion {
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
     pub most_salts: Option<usize>,
-    /// Plans that can be weighed are as good as each other where their objectives differ by no more than this; 0 for none.
+    /// Plans that can be weighed are as good as each other where their objectives differ by no more than this, or this part
+    /// of them where they are above 1; 0 for none.
     pub indifference: f64,
     /// Most nodes of the search for a plan that can be weighed.
     pub node_limit: u64,
