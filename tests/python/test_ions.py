@@ -42,7 +42,7 @@ def test_it_is_fitted_and_shown() -> None:
     assert fitted.meets_every_range
     assert fitted.fit["gap"] == 0.0
     assert repr(fitted).startswith("<underlet.FittedIons: ")
-    assert "gypsum" in fitted._repr_html_()  # noqa: SLF001
+    assert "gypsum" in fitted._repr_html_()
 
 
 def test_it_pickles_and_does_not_change() -> None:

@@ -67,7 +67,9 @@ class FittedIons(Held):
     def __repr__(self) -> str:
         """Give what is weighed and whether it meets the ranges."""
         document = self.to_dict()
-        salts = ", ".join(f"{salt['display']} {salt['reagent']}" for salt in document["salts"]) or "nothing to weigh"
+        salts = (
+            ", ".join(f"{salt['display']} {salt['reagent']}" for salt in document["salts"]) or "nothing to weigh"
+        )
         return f"<underlet.FittedIons: {salts}. {document['summary']}>"
 
     def _repr_html_(self) -> str:
@@ -92,7 +94,7 @@ class FittedIons(Held):
 
     @property
     def summary(self) -> str:
-        """One line: is every range met?"""
+        """Whether every range is met, in one line."""
         return self.to_dict()["summary"]
 
     @property
