@@ -232,6 +232,7 @@ impl FitCase {
                 wishes: wishes(&node)?,
                 distance,
                 most_salts,
+                handling: 0.0,
                 indifference: 0.0,
                 node_limit: NODES,
             },
@@ -297,6 +298,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
                 most: most.unwrap_or(f64::INFINITY),
                 step,
                 smallest: 0.0,
+                price: 0.0,
             })
         })
         .collect()

@@ -105,11 +105,12 @@ document! {
 
     /// The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L.
     pub struct IonFitReport {
-        /// Objective as weighed.
+        /// Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
         pub objective: f64,
         /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
         pub objective_before_weighing: f64,
-        /// How much better another weighing could still be, as a part of the objective; 0 where this is proven the best, up to a millionth.
+        /// How much better another weighing could still be, each salt counted with its price, as a part of the
+        /// objective; 0 where this is proven the best, up to a millionth.
         pub gap: f64,
         /// Nodes of the search for it.
         pub nodes: u64,
@@ -181,6 +182,7 @@ impl IonFit {
             wishes: self.wishes(),
             distance: Distance::Squared,
             most_salts: self.most_salts,
+            handling: parameters::FIT_HANDLING.value,
             indifference: INDIFFERENCE,
             node_limit: NODE_LIMIT,
         }
@@ -197,6 +199,8 @@ impl IonFit {
             most: item.stock.map_or(most, |stock| stock.min(most)),
             step: Some(item.step),
             smallest: item.smallest,
+            price: parameters::FIT_MATERIAL.value * 1000.0 * item.preparation.mol_per_unit()
+                / water_kg,
         }
     }
 

@@ -64,6 +64,7 @@ const ZERO: f64 = 1e-18;
 ///     }],
 ///     distance: Distance::Squared,
 ///     most_salts: None,
+///     handling: 0.0,
 ///     indifference: 0.0,
 ///     node_limit: 1000,
 /// })?;
@@ -366,10 +367,15 @@ impl<'a> Fit<'a> {
     /// The best plan that can be weighed; where it misses nothing, the one with least material.
     fn weighed(&mut self) -> Result<Weighed, FitError> {
         let portions = self.portions();
+        let is_priced = self.question.is_priced();
         let material = self.gradient_of_material(0.0);
         let mut gradient = self.gradient_of_misses();
         let mut uncounted = Vec::with_capacity(gradient.len());
-        for j in 0..gradient.len() {
+        for (j, (salt, scale)) in self.question.salts.iter().zip(&self.scales).enumerate() {
+            gradient[j] += salt.price * scale;
+        }
+        // Where material has its price, nothing need lure, and what the ridge adds may count as well.
+        for j in 0..if is_priced { 0 } else { gradient.len() } {
             let slope = if j < self.scales.len() {
                 LURE * (material[j] + LEAST_LURE)
             } else {
@@ -393,7 +399,7 @@ impl<'a> Fit<'a> {
             node_limit: self.question.node_limit,
         };
         let found = weigh(&self.programme, &weighing)?;
-        let hit = found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
+        let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
         }
@@ -472,7 +478,7 @@ impl<'a> Fit<'a> {
                 step: salt.step.map(|step| step / scale),
                 smallest: salt.smallest / scale,
                 item: Some(variable),
-                price: 0.0,
+                price: self.question.handling,
             })
             .collect()
     }

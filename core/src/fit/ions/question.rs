@@ -60,6 +60,8 @@ pub struct Salt {
     pub step: Option<f64>,
     /// Smallest sensible amount other than nothing; 0 where any is.
     pub smallest: f64,
+    /// What a unit costs in the search for what can be weighed, beside a miss of one; 0 or more.
+    pub price: f64,
 }
 
 impl Salt {
@@ -70,6 +72,7 @@ impl Salt {
             most: f64::INFINITY,
             step: None,
             smallest: 0.0,
+            price: 0.0,
         }
     }
 }
@@ -109,6 +112,9 @@ pub struct IonQuestion {
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
     pub most_salts: Option<usize>,
+    /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or more. Without it, and without
+    /// the salts' own prices, material decides between plans that miss nothing, and nothing else.
+    pub handling: f64,
     /// Plans that can be weighed are as good as each other where their objectives differ by no more than this, or this part
     /// of them where they are above 1; 0 for none.
     pub indifference: f64,
@@ -151,6 +157,14 @@ pub struct Continuous {
 impl IonQuestion {
     /// What the programme would not notice: a wish is part of two rows, or of none.
     pub(super) fn check(&self) -> Result<(), ProgrammeError> {
+        let prices = self.salts.iter().map(|salt| salt.price);
+        if prices
+            .chain([self.handling])
+            .any(|price| !price.is_finite() || price < 0.0)
+        {
+            let part = Part::Gradient;
+            return Err(ProgrammeError::NotFinite { part });
+        }
         for (index, wish) in self.wishes.iter().enumerate() {
             let part = Part::Row(index);
             let Wish { low, high, .. } = *wish;
@@ -164,6 +178,11 @@ impl IonQuestion {
             }
         }
         Ok(())
+    }
+
+    /// Whether salts and their handling cost something in the search.
+    pub(super) fn is_priced(&self) -> bool {
+        self.handling > 0.0 || self.salts.iter().any(|salt| salt.price > 0.0)
     }
 
     pub(super) fn is_weighed(&self) -> bool {
