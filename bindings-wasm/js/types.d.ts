@@ -2300,7 +2300,8 @@ export interface FittedIons {
 export interface IonFitReport {
   certificate: Proof1;
   /**
-   * How much better another weighing could still be, as a part of the objective; 0 where this is proven the best, up to a millionth.
+   * How much better another weighing could still be, each salt counted with its price, as a part of the
+   * objective; 0 where this is proven the best, up to a millionth.
    */
   gap: number;
   /**
@@ -2312,7 +2313,7 @@ export interface IonFitReport {
    */
   nodes: number;
   /**
-   * Objective as weighed.
+   * Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
    */
   objective: number;
   /**

@@ -806,13 +806,14 @@ class IonFitReport(TypedDict):
     """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
 
     objective: float
-    """Objective as weighed."""
+    """Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does."""
 
     objective_before_weighing: float
     """Objective of the best fit if the scale were infinitely fine: nothing can be below it."""
 
     gap: float
-    """How much better another weighing could still be, as a part of the objective; 0 where this is proven the best, up to a millionth."""
+    """How much better another weighing could still be, each salt counted with its price, as a part of the
+objective; 0 where this is proven the best, up to a millionth."""
 
     nodes: int
     """Nodes of the search for it."""
