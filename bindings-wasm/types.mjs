@@ -13,7 +13,8 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
-  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', input_error: 'InputErrorDocument',
+  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', ion_fit: 'IonFit', fitted_ions: 'FittedIons',
+  input_error: 'InputErrorDocument',
 };
 
 /** Types of the constants. */
@@ -25,7 +26,7 @@ const CONSTANTS = {
 };
 
 /** Those that people and programs write. */
-const READ = ['brew_day', 'water_report'];
+const READ = ['brew_day', 'water_report', 'ion_fit'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {

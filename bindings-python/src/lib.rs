@@ -21,7 +21,7 @@ mod core_module {
     #[pymodule_export]
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
-    use super::{Problem, error_codes, examples, finding_codes, plan, water};
+    use super::{Problem, error_codes, examples, finding_codes, fit_ions, plan, water};
 
     /// Version of the engine.
     #[pymodule_export]
@@ -160,6 +160,13 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
 #[pyfunction]
 fn water(py: Python<'_>, report: &str) -> PyResult<String> {
     py.detach(|| json::water(report).map(|water| water.to_json()))
+        .map_err(|error| refused(py, error))
+}
+
+/// Fit ions alone, without a mash: what to weigh and the water that results, as JSON.
+#[pyfunction]
+fn fit_ions(py: Python<'_>, fit: &str) -> PyResult<String> {
+    py.detach(|| json::fit_ions(fit).map(|fitted| fitted.to_json()))
         .map_err(|error| refused(py, error))
 }
 

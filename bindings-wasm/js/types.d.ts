@@ -261,12 +261,26 @@ export type Temperature4 = number | TextWithUnit | ValueAndUnit;
  * dissolved solids from 0 to 100000 mg/L
  */
 export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Volume of the liquor as read at its temperature.
+ */
+export type LiquorVolume3 = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
   Plan: Plan;
   WaterReport: WaterReport;
   Water: Water;
+  IonFit: IonFit;
+  FittedIons: FittedIons;
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
@@ -1946,6 +1960,456 @@ export interface TodayUnused {
    * Where it comes from.
    */
   origin: 'report' | 'bench' | 'usual';
+}
+export interface IonFit {
+  /**
+   * Water that it may be diluted with.
+   */
+  dilution?: {
+    /**
+     * Total alkalinity; or give bicarbonate.
+     */
+    alkalinity?: Alkalinity | null;
+    ammonium?: Concentration | null;
+    /**
+     * Most that can be drawn for this brew, cold.
+     */
+    at_most?: AvailableVolume | null;
+    /**
+     * Bicarbonate, in place of alkalinity.
+     */
+    bicarbonate?: Concentration | null;
+    calcium?: Concentration | null;
+    chloride?: Concentration | null;
+    fluoride?: Concentration | null;
+    /**
+     * Free chlorine, as Cl2.
+     */
+    free_chlorine?: Chlorine | null;
+    iron?: Concentration | null;
+    /**
+     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     */
+    liquor?: {
+      /**
+       * Ions, weak acids and inorganic carbon.
+       */
+      amounts: {
+        /**
+         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         */
+        covariance: CovarianceInMmolKg[];
+        /**
+         * Key of the ion, or "inorganic_carbon".
+         */
+        key:
+          | (
+              | 'calcium'
+              | 'magnesium'
+              | 'sodium'
+              | 'potassium'
+              | 'ammonium'
+              | 'iron'
+              | 'manganese'
+              | 'chloride'
+              | 'sulfate'
+              | 'nitrate'
+              | 'nitrite'
+              | 'fluoride'
+              | 'lactate'
+              | 'acetate'
+              | 'citrate'
+              | 'malate'
+              | 'tartrate'
+              | 'phosphate'
+              | 'sulfite'
+              | 'ascorbate'
+              | 'silica'
+              | 'inorganic_carbon'
+            )
+          | string;
+        mmol_per_kg: AmountInMmolKg1;
+      }[];
+      /**
+       * What a plan should say of it.
+       */
+      remarks?:
+        | {
+            code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            severity: ('warning' | 'doubt' | 'note') | string;
+            /**
+             * At most 400 characters.
+             */
+            text: string;
+          }[]
+        | null;
+    } | null;
+    magnesium?: Concentration | null;
+    manganese?: Concentration | null;
+    /**
+     * Name of the water, such as "well".
+     */
+    name: string;
+    nitrate?: Concentration | null;
+    nitrite?: Concentration | null;
+    /**
+     * pH of the report; without it 7.5 is taken.
+     */
+    ph?: PH | null;
+    potassium?: Concentration | null;
+    sodium?: Concentration | null;
+    sulfate?: Concentration | null;
+    /**
+     * Total chlorine, chloramines among it, as Cl2.
+     */
+    total_chlorine?: Chlorine | null;
+  } | null;
+  /**
+   * Most different salts to weigh; as many as help where it is left out.
+   */
+  most_salts?: Number | null;
+  /**
+   * Salts and bases at hand.
+   */
+  shelf?:
+    | {
+        /**
+         * What stands on the shelf.
+         */
+        reagent:
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+            )
+          | string;
+        /**
+         * Smallest dose that makes sense; one step where it is left out.
+         */
+        smallest?: StockOnHand | null;
+        /**
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.
+         */
+        step?: ScaleStep | null;
+        /**
+         * Stock on hand; plenty where it is left out.
+         */
+        stock?: StockOnHand | null;
+        /**
+         * Strength of a solution or assay of a solid; the usual one where it is left out.
+         */
+        strength?: (Strength | StrengthInMolL) | null;
+      }[]
+    | null;
+  /**
+   * The water at hand.
+   */
+  source: {
+    /**
+     * Total alkalinity; or give bicarbonate.
+     */
+    alkalinity?: Alkalinity | null;
+    ammonium?: Concentration | null;
+    /**
+     * Most that can be drawn for this brew, cold.
+     */
+    at_most?: AvailableVolume | null;
+    /**
+     * Bicarbonate, in place of alkalinity.
+     */
+    bicarbonate?: Concentration | null;
+    calcium?: Concentration | null;
+    chloride?: Concentration | null;
+    fluoride?: Concentration | null;
+    /**
+     * Free chlorine, as Cl2.
+     */
+    free_chlorine?: Chlorine | null;
+    iron?: Concentration | null;
+    /**
+     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     */
+    liquor?: {
+      /**
+       * Ions, weak acids and inorganic carbon.
+       */
+      amounts: {
+        /**
+         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         */
+        covariance: CovarianceInMmolKg[];
+        /**
+         * Key of the ion, or "inorganic_carbon".
+         */
+        key:
+          | (
+              | 'calcium'
+              | 'magnesium'
+              | 'sodium'
+              | 'potassium'
+              | 'ammonium'
+              | 'iron'
+              | 'manganese'
+              | 'chloride'
+              | 'sulfate'
+              | 'nitrate'
+              | 'nitrite'
+              | 'fluoride'
+              | 'lactate'
+              | 'acetate'
+              | 'citrate'
+              | 'malate'
+              | 'tartrate'
+              | 'phosphate'
+              | 'sulfite'
+              | 'ascorbate'
+              | 'silica'
+              | 'inorganic_carbon'
+            )
+          | string;
+        mmol_per_kg: AmountInMmolKg2;
+      }[];
+      /**
+       * What a plan should say of it.
+       */
+      remarks?:
+        | {
+            code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            severity: ('warning' | 'doubt' | 'note') | string;
+            /**
+             * At most 400 characters.
+             */
+            text: string;
+          }[]
+        | null;
+    } | null;
+    magnesium?: Concentration | null;
+    manganese?: Concentration | null;
+    /**
+     * Name of the water, such as "well".
+     */
+    name: string;
+    nitrate?: Concentration | null;
+    nitrite?: Concentration | null;
+    /**
+     * pH of the report; without it 7.5 is taken.
+     */
+    ph?: PH | null;
+    potassium?: Concentration | null;
+    sodium?: Concentration | null;
+    sulfate?: Concentration | null;
+    /**
+     * Total chlorine, chloramines among it, as Cl2.
+     */
+    total_chlorine?: Chlorine | null;
+  };
+  /**
+   * What is wanted of the liquor.
+   */
+  targets: {
+    /**
+     * Alkalinity of the liquor.
+     */
+    alkalinity?: RangeOfAlkalinity | null;
+    ammonium?: RangeOfConcentration | null;
+    calcium?: RangeOfConcentration | null;
+    chloride?: RangeOfConcentration | null;
+    fluoride?: RangeOfConcentration | null;
+    iron?: RangeOfConcentration | null;
+    magnesium?: RangeOfConcentration | null;
+    manganese?: RangeOfConcentration | null;
+    nitrate?: RangeOfConcentration | null;
+    nitrite?: RangeOfConcentration | null;
+    potassium?: RangeOfConcentration | null;
+    sodium?: RangeOfConcentration | null;
+    sulfate?: RangeOfConcentration | null;
+    /**
+     * Sulfate to chloride, by mass.
+     */
+    sulfate_to_chloride?: RangeOfRatio | null;
+    /**
+     * How much a target counts beside the others; 1 where it is left out.
+     */
+    weights?: {
+      alkalinity?: Weight | null;
+      ammonium?: Weight | null;
+      calcium?: Weight | null;
+      chloride?: Weight | null;
+      fluoride?: Weight | null;
+      iron?: Weight | null;
+      magnesium?: Weight | null;
+      manganese?: Weight | null;
+      nitrate?: Weight | null;
+      nitrite?: Weight | null;
+      potassium?: Weight | null;
+      sodium?: Weight | null;
+      sulfate?: Weight | null;
+      sulfate_to_chloride?: Weight | null;
+    } | null;
+  };
+  /**
+   * Temperature of the liquor when it is dosed; 20 °C where it is left out.
+   */
+  temperature?: Temperature4 | null;
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+  volume: LiquorVolume3;
+}
+/**
+ * The answer to a fit of ions.
+ */
+export interface FittedIons {
+  /**
+   * What it is made of, the diluting water last; shares are not rounded.
+   */
+  blend: BlendPart[];
+  /**
+   * What can hurt, and what to doubt.
+   */
+  cautions: Caution[];
+  /**
+   * Always "fitted-ions".
+   */
+  document: 'fitted-ions';
+  fit: IonFitReport;
+  /**
+   * True when every range is met.
+   */
+  meets_every_range: boolean;
+  /**
+   * What to weigh.
+   */
+  salts: SaltToWeigh[];
+  /**
+   * One line: is every range met?
+   */
+  summary: string;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+  /**
+   * The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
+   */
+  water: TargetLine[];
+  /**
+   * Mass of the liquor, kg.
+   */
+  water_kg: number;
+}
+/**
+ * How good the fit is, proven.
+ */
+export interface IonFitReport {
+  certificate: Proof1;
+  /**
+   * How much better another weighing could still be, each salt counted with its price, as a part of the
+   * objective; 0 where this is proven the best, up to a millionth.
+   */
+  gap: number;
+  /**
+   * Iterations of the solver.
+   */
+  iterations: number;
+  /**
+   * Nodes of the search for it.
+   */
+  nodes: number;
+  /**
+   * Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
+   */
+  objective: number;
+  /**
+   * Objective of the best fit if the scale were infinitely fine: nothing can be below it.
+   */
+  objective_before_weighing: number;
+}
+/**
+ * Proof that the fit before weighing is the best one.
+ */
+export interface Proof1 {
+  /**
+   * Largest product of slack and multiplier.
+   */
+  complementarity: number;
+  /**
+   * Largest wrong-signed multiplier.
+   */
+  dual_infeasibility: number;
+  /**
+   * Duality gap.
+   */
+  gap: number;
+  /**
+   * Largest violation of a limit.
+   */
+  primal_infeasibility: number;
+  /**
+   * Largest component of the gradient that no multiplier explains.
+   */
+  stationarity: number;
+}
+/**
+ * One weighing, or measuring out.
+ */
+export interface SaltToWeigh {
+  /**
+   * How much, in whole steps of the scale.
+   */
+  amount: number;
+  /**
+   * How much the best fit of an infinitely fine scale takes, of any number of salts.
+   */
+  before_weighing: number;
+  /**
+   * For people, such as "125 g".
+   */
+  display: string;
+  /**
+   * How to dissolve and handle it.
+   */
+  how: string;
+  /**
+   * Name for people, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Key of the reagent.
+   */
+  reagent: string;
+  /**
+   * "g" or "mL".
+   */
+  unit: 'g' | 'mL';
+  /**
+   * What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
+   */
+  why: string;
 }
 /**
  * All problems of one input, in the order of its fields. Never empty.

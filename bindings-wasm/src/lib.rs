@@ -3,16 +3,21 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
-//! The package holds two libraries made of this crate, one a feature: who only plans does not load what looks at reports.
+//! The package holds several libraries made of this crate, one a feature: who only plans does not load what looks at reports,
+//! who only fits ions does not load a mash.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+#[cfg(feature = "fit")]
+mod fit;
 #[cfg(feature = "planning")]
 mod planning;
 #[cfg(feature = "water")]
 mod water;
 
+#[cfg(feature = "fit")]
+pub use fit::*;
 #[cfg(feature = "planning")]
 pub use planning::*;
 #[cfg(feature = "water")]

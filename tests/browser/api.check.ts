@@ -2,14 +2,18 @@
 
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
+import type * as declaredOfFit from '../../bindings-wasm/js/fit.js';
 import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import * as ions from '../../bindings-wasm/js/ions.js';
 import * as planning from '../../bindings-wasm/js/planning.js';
 import * as reports from '../../bindings-wasm/js/reports.js';
 import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { fitIons, type IonFit } from '../../bindings-wasm/js/fit.js';
 import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
 export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
 export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
+export const ionsKeepTheirDeclaration: Omit<typeof declaredOfFit, 'init' | 'InputError'> = ions;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
@@ -61,6 +65,22 @@ if (liquor) plan({ ...day, sources: [{ name: 'well', liquor, at_most: '9 hL' }] 
 water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02 } } });
 // @ts-expect-error: a report has no malts
 water({ ...report, grist: [] });
+
+const fit: IonFit = {
+  underlet: 1,
+  source: { name: 'well', calcium: '80 mg/L', alkalinity: 120 },
+  dilution: { name: 'osmosis', alkalinity: 0, at_most: '5 hL' },
+  volume: '10 hL',
+  targets: { calcium: { low: 50, high: 90, prefer: 70 }, sulfate_to_chloride: '1-2', alkalinity: [null, 80] },
+  shelf: [{ reagent: 'gypsum', step: '1 g' }],
+  most_salts: 2,
+};
+const fitted = fitIons(fit);
+export const weighed: string[] = fitted.salts.map(({ display, name }) => `${display} ${name}`);
+export const missed: string[] = fitted.water.filter(({ state }) => state === 'below' || state === 'above').map(({ key }) => key);
+
+// @ts-expect-error: a fit of ions has no mash
+fitIons({ ...fit, targets: { mash_ph: 5.4 } });
 
 export function codes(error: unknown): string[] {
   if (!(error instanceof InputError)) return [];

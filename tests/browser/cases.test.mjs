@@ -11,26 +11,29 @@ const folder = join(root, 'tests/cases');
 
 /** Every case with its file. Golden plans stand beside the cases that name them. */
 function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water)\.json$/.test(name)).sort()
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|fitted)\.json$/.test(name)).sort()
     .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
 }
 
 let packed;
 let underlet;
 let reports;
+let ions;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
   reports = await packed.loadWater();
+  ions = await packed.loadFit();
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, problems, messages, plan_file: planFile, water_file: waterFile } of cases()) {
+for (const { file, name, day, day_text: text, report, fit, problems, messages, ...answers } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report;
-    const ask = report ? reports.waterText : underlet.planText;
+    const input = text ?? day ?? report ?? fit;
+    const ask = fit ? ions.fitIonsText : report ? reports.waterText : underlet.planText;
+    const answerFile = answers.plan_file ?? answers.water_file ?? answers.fitted_file;
     if (!problems) {
-      assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile), 'utf8').trimEnd());
+      assert.equal(ask(input), readFileSync(join(folder, answerFile), 'utf8').trimEnd());
       return;
     }
     assert.throws(() => ask(input), (error) => {

@@ -37,8 +37,9 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'findings.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'planning.js',
-      'reports.js', 'texts.js', 'types.d.ts', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
+      'README.md', 'brew-day.schema.json', 'engine.js', 'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js',
+      'ion-fit.schema.json', 'ions.js', 'node.js', 'package.json', 'planning.js', 'reports.js', 'texts.js', 'types.d.ts',
+      'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
       'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
     ]);
   });
@@ -49,18 +50,21 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water']) {
+  for (const library of ['planning', 'water', 'fit']) {
     test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
       const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
       assert.ok(bytes < 200_000, `${bytes} bytes`);
     });
   }
 
-  test('has one InputError for both libraries, and no call in both', async () => {
+  test('has one InputError for all libraries, and no call in two', async () => {
     const reports = await packed.loadWater();
-    assert.equal(reports.InputError, underlet.InputError);
-    const both = Object.keys(reports).filter((name) => name in underlet);
-    assert.deepEqual(both.sort(), ['InputError', 'init']);
+    const ions = await packed.loadFit();
+    for (const library of [reports, ions]) assert.equal(library.InputError, underlet.InputError);
+    const names = [underlet, reports, ions].flatMap((library) => Object.keys(library));
+    const twice = names.filter((name, place) => names.indexOf(name) < place);
+    assert.deepEqual([...new Set(twice)].sort(), ['InputError', 'init']);
+    assert.throws(() => ions.fitIons({ underlet: 1, volume: 'much' }), underlet.InputError);
     assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
   });
 
@@ -200,7 +204,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'fit.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

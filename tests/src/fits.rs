@@ -232,6 +232,8 @@ impl FitCase {
                 wishes: wishes(&node)?,
                 distance,
                 most_salts,
+                handling: 0.0,
+                indifference: 0.0,
                 node_limit: NODES,
             },
             kind,
@@ -256,6 +258,7 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
         match quantity {
             Quantity::Ion(ion) => liquor.ions.set(ion, amount),
             Quantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
+            Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fit cases")),
         }
     }
     Ok(liquor)
@@ -295,6 +298,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
                 most: most.unwrap_or(f64::INFINITY),
                 step,
                 smallest: 0.0,
+                price: 0.0,
             })
         })
         .collect()
@@ -474,6 +478,9 @@ fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
         let value = match wish.of {
             Quantity::Ion(ion) => water.ions.get(ion),
             Quantity::Alkalinity => water.alkalinity_eq,
+            Quantity::Beyond { ion, times, other } => {
+                water.ions.get(ion) - times * water.ions.get(other)
+            }
         };
         let miss = ((wish.low - value).max(0.0) + (value - wish.high).max(0.0)) / wish.tolerance;
         wish.weight

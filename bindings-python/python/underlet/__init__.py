@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 from underlet import _core
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
+from underlet._ions import FittedIons, fit_ions
 from underlet._plan import Plan, plan
 from underlet._water import Today, Water, WaterReport, water
 
@@ -28,6 +29,7 @@ __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
     "Equilibrium",
+    "FittedIons",
     "InputError",
     "Plan",
     "Problem",
@@ -37,6 +39,7 @@ __all__ = [
     "__version__",
     "equilibrium",
     "examples",
+    "fit_ions",
     "plan",
     "water",
 ]

@@ -9,6 +9,7 @@ __all__ = [
     "error_codes",
     "examples",
     "finding_codes",
+    "fit_ions",
     "plan",
     "water",
 ]
@@ -56,6 +57,9 @@ def plan(day: str) -> tuple[str, str, str, str]:
 
 def water(report: str) -> str:
     """Look at a water report: its entries, what follows from them and what is odd, as JSON."""
+
+def fit_ions(fit: str) -> str:
+    """Fit ions alone, without a mash: what to weigh and the water that results, as JSON."""
 
 def examples() -> dict[str, str]:
     """Give the built-in brew days: key to JSON text."""

@@ -802,6 +802,57 @@ measured."""
     """Today's liquor as a source of a brew day takes it."""
 
 
+class IonFitReport(TypedDict):
+    """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
+
+    objective: float
+    """Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does."""
+
+    objective_before_weighing: float
+    """Objective of the best fit if the scale were infinitely fine: nothing can be below it."""
+
+    gap: float
+    """How much better another weighing could still be, each salt counted with its price, as a part of the
+objective; 0 where this is proven the best, up to a millionth."""
+
+    nodes: int
+    """Nodes of the search for it."""
+
+    certificate: Proof
+    """Proof that the fit before weighing is the best one."""
+
+    iterations: int
+    """Iterations of the solver."""
+
+
+class SaltToWeigh(TypedDict):
+    """One weighing, or measuring out."""
+
+    reagent: str
+    """Key of the reagent."""
+
+    name: str
+    """Name for people, with its strength where it has one."""
+
+    amount: float
+    """How much, in whole steps of the scale."""
+
+    unit: str
+    """"g" or "mL"."""
+
+    display: str
+    """For people, such as "125 g"."""
+
+    before_weighing: float
+    """How much the best fit of an infinitely fine scale takes, of any number of salts."""
+
+    how: str
+    """How to dissolve and handle it."""
+
+    why: str
+    """What it does, such as "calcium +23 mg/L, sulfate +56 mg/L"."""
+
+
 class PlanDocument(TypedDict):
     """A plan to weigh from."""
 
@@ -910,3 +961,37 @@ class WaterDocument(TypedDict):
 
     not_reconciled: str | None
     """Why nothing can be said of today, where that is so."""
+
+
+class FittedIonsDocument(TypedDict):
+    """The answer to a fit of ions."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: Literal["fitted-ions"]
+    """Always "fitted-ions"."""
+
+    summary: str
+    """One line: is every range met?"""
+
+    meets_every_range: bool
+    """True when every range is met."""
+
+    water_kg: float
+    """Mass of the liquor, kg."""
+
+    blend: list[BlendPart]
+    """What it is made of, the diluting water last; shares are not rounded."""
+
+    salts: list[SaltToWeigh]
+    """What to weigh."""
+
+    water: list[TargetLine]
+    """The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride."""
+
+    cautions: list[Caution]
+    """What can hurt, and what to doubt."""
+
+    fit: IonFitReport
+    """How good the fit is, proven."""

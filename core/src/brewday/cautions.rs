@@ -6,26 +6,66 @@ use super::outcome::Settled;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::words;
-use super::{BrewDay, Draw, Shelved};
+use super::{BrewDay, Draw, Shelved, Source};
 use crate::fit::{DoseOption, Vessel};
 use crate::ion::Ion;
 use crate::liquor::water_kg;
 
 /// Liquor above this scalds (common practice, no source), °C.
-const SCALDING_C: f64 = 45.0;
+pub(super) const SCALDING_C: f64 = 45.0;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
+
+/// A caution that is always said in the same words: its code, how much it matters, and the sentence.
+pub(super) type Fixed = (&'static str, Severity, &'static str);
+
+pub(super) const LIME_BURNS: Fixed = (
+    "lime_burns",
+    Severity::Danger,
+    "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.",
+);
+pub(super) const HOT_LIQUOR: Fixed = (
+    "hot_liquor",
+    Severity::Danger,
+    "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.",
+);
+pub(super) const BASE_DROPS_CHALK: Fixed = (
+    "base_drops_chalk",
+    Severity::Care,
+    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not reckoned: give it to the mash, or \
+     titrate the liquor before use.",
+);
+pub(super) const SAFETY_DATA_SHEET: Fixed = (
+    "safety_data_sheet",
+    Severity::Note,
+    "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first.",
+);
+pub(super) const METER_DECIDES: Fixed = (
+    "meter_decides",
+    Severity::Note,
+    "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.",
+);
+
+pub(super) const CHLORINE_LEFT: Fixed = (
+    "chlorine_left",
+    Severity::Care,
+    "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf, enough of \
+     it and allowed wherever liquor is drawn into, or draw through active carbon and test.",
+);
+
+impl Caution {
+    pub(super) fn fixed((code, severity, text): Fixed) -> Caution {
+        Caution {
+            code,
+            severity,
+            text: text.to_owned(),
+        }
+    }
+}
 
 /// Cautions that fit the plan's actual reagents and water, gravest first.
 pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let mut cautions = Vec::new();
-    let mut say = |code, severity, text: String| {
-        cautions.push(Caution {
-            code,
-            severity,
-            text,
-        });
-    };
     let given: Vec<&DoseOption> = settled
         .question
         .doses
@@ -39,141 +79,124 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             .iter()
             .any(|option| option.preparation.reagent.key == key)
     };
+    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
 
     if given.iter().any(|option| option.preparation.is_acid()) {
-        say(
+        say((
             "acid_into_water",
             Severity::Danger,
-            "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product."
-                .to_owned(),
-        );
+            "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
+        ));
         if fizzes(&settled.liquors.blend) {
-            say(
+            say((
                 "carbon_dioxide",
                 Severity::Danger,
-                "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.".to_owned(),
-            );
+                "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.",
+            ));
         }
     }
     if gives("slaked lime") {
-        say(
-            "lime_burns",
-            Severity::Danger,
-            "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.".to_owned(),
-        );
+        say(LIME_BURNS);
     }
-    chlorine(settled, &mut say);
     let sulfite =
         |shelved: &Shelved| shelved.preparation.dose_per_unit().ions.get(Ion::Sulfite) > 0.0;
     if settled.day.shelf.iter().any(sulfite) {
-        say(
+        say((
             "sulfite",
             Severity::Danger,
-            "Sulfite on the shelf gives off sulfur dioxide with acid, which can set off asthma: keep the two apart."
-                .to_owned(),
-        );
+            "Sulfite on the shelf gives off sulfur dioxide with acid, which can set off asthma: keep the two apart.",
+        ));
     }
     if hottest(settled.day) > SCALDING_C {
-        say(
-            "hot_liquor",
-            Severity::Danger,
-            "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can."
-                .to_owned(),
-        );
+        say(HOT_LIQUOR);
     }
-    for (source, balance) in settled
-        .day
-        .sources
-        .iter()
-        .map(|source| (source, source.liquor.ion_balance()))
-    {
-        for remark in source.reconciled.iter().flat_map(|known| &known.remarks) {
-            say(remark.code, remark.severity, remark.text.clone());
-        }
-        if !balance.is_acceptable() {
-            say(
-                "report_does_not_balance",
-                Severity::Care,
-                format!(
-                    "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
-                     is missing, mistaken or on another basis; have it looked at before trusting the plan.",
-                    source.name,
-                    words::number(balance.cations_eq_per_kg * 1000.0),
-                    words::number(balance.anions_eq_per_kg * 1000.0),
-                    balance.difference_percent()
-                ),
-            );
-        }
-        for ion in Ion::ALL {
-            if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
-                say("limit_exceeded", Severity::Care, text);
-            }
-        }
+    for source in &settled.day.sources {
+        of_source(source, &mut cautions);
+    }
+    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
+    if let Some(fixed) = chlorine(settled) {
+        say(fixed);
     }
     if gives("chalk") {
-        say(
+        say((
             "chalk_dissolves_in_part",
             Severity::Care,
-            "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.".to_owned(),
-        );
+            "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.",
+        ));
     }
     let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
     if given
         .iter()
         .any(|option| is_base(option) && option.vessel != Vessel::MashTun)
     {
-        say(
-            "base_drops_chalk",
-            Severity::Care,
-            "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not reckoned: give it to the mash, or \
-             titrate the liquor before use."
-                .to_owned(),
-        );
+        say(BASE_DROPS_CHALK);
     }
     if let Some((code, text)) = doubt(settled) {
-        say(code, Severity::Note, text);
+        cautions.push(Caution {
+            code,
+            severity: Severity::Note,
+            text,
+        });
     }
-    if !given.is_empty() {
-        say(
-            "safety_data_sheet",
-            Severity::Note,
-            "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first."
-                .to_owned(),
-        );
+    if !given.is_empty() || settled.removal.is_some() {
+        cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
-    say(
-        "meter_decides",
-        Severity::Note,
-        "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C."
-            .to_owned(),
-    );
-    if let Some(words) = settled.forecast.bend_in_words() {
-        say("rough_error_bar", Severity::Note, words);
+    cautions.push(Caution::fixed(METER_DECIDES));
+    if let Some(text) = settled.forecast.bend_in_words() {
+        cautions.push(Caution {
+            code: "rough_error_bar",
+            severity: Severity::Note,
+            text,
+        });
     }
     cautions
 }
 
 /// What to say of chlorine.
-fn chlorine(settled: &Settled<'_>, say: &mut impl FnMut(&'static str, Severity, String)) {
-    let day = settled.day;
-    if settled
-        .removal
-        .as_ref()
-        .is_some_and(|removal| removal.doubtful)
-    {
-        say(
+fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
+    match &settled.removal {
+        Some(removal) => removal.doubtful.then_some((
             "chloramine_stays",
             Severity::Care,
-            "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.".to_owned(),
+            "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
+        )),
+        None => settled.day.has_chlorine().then_some(CHLORINE_LEFT),
+    }
+}
+
+/// What to doubt about a water that is drawn.
+pub(super) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
+    cautions.extend(
+        source
+            .reconciled
+            .iter()
+            .flat_map(|known| known.remarks.iter().cloned()),
+    );
+    let mut care = |code, text| {
+        cautions.push(Caution {
+            code,
+            severity: Severity::Care,
+            text,
+        });
+    };
+    let balance = source.liquor.ion_balance();
+    if !balance.is_acceptable() {
+        care(
+            "report_does_not_balance",
+            format!(
+                "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
+                 is missing, mistaken or on another basis; have it looked at before trusting the plan.",
+                source.name,
+                words::number(balance.cations_eq_per_kg * 1000.0),
+                words::number(balance.anions_eq_per_kg * 1000.0),
+                balance.difference_percent()
+            ),
         );
     }
-    if day.has_chlorine() && settled.removal.is_none() {
-        say(
-            "chlorine_left",
-            Severity::Care,
-            "The water holds chlorine, which gives beer off-flavours, and nothing on the shelf takes it out (a reagent must              be allowed wherever liquor is drawn into, and its stock suffice): put a metabisulfite there, or draw through an              active carbon filter and test."
-                .to_owned(),
-        );
+    for ion in Ion::ALL {
+        if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
+            care("limit_exceeded", text);
+        }
     }
 }
 

@@ -75,6 +75,11 @@ impl Source {
         }
     }
 
+    /// Whether it holds chlorine.
+    pub fn has_chlorine(&self) -> bool {
+        self.chlorine.total_mol_per_kg() > 0.0
+    }
+
     /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
     /// alkalinity is unsure, as the analysis of a report is.
     pub fn covariance(&self, one: usize, other: usize) -> f64 {

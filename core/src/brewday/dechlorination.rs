@@ -10,7 +10,7 @@ use crate::liquor::Liquor;
 use crate::math;
 use crate::treatment::{Chlorine, Dechlorination, Dechlorinator, dechlorinated_by};
 
-use super::{BrewDay, Shelved, words};
+use super::{BrewDay, Shelved, Source, words};
 
 /// What is done about the chlorine of the sources.
 pub(super) struct Removal<'a> {
@@ -35,9 +35,7 @@ pub(super) struct Dose {
 impl BrewDay {
     /// Whether any source holds chlorine.
     pub(super) fn has_chlorine(&self) -> bool {
-        self.sources
-            .iter()
-            .any(|source| source.chlorine.total_mol_per_kg() > 0.0)
+        self.sources.iter().any(Source::has_chlorine)
     }
 
     /// How chlorine is taken out, by the first reagent on the shelf that can; `None` where there is no chlorine or no such

@@ -7,6 +7,7 @@ mod confidence;
 mod day;
 mod dechlorination;
 mod html;
+mod ion_fit;
 pub mod ledger;
 mod outcome;
 mod plan;
@@ -24,6 +25,7 @@ pub use plan::{
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};
+pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use outcome::PlanError;
 pub use readings::{Meter, Place};
 

@@ -245,6 +245,23 @@ fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
     }
 }
 
+/// Whether every range is met, and that in words; `asked` says whether there is any.
+pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
+    let missed: Vec<&str> = targets
+        .iter()
+        .filter(|line| matches!(line.state, State::Below | State::Above))
+        .map(|line| line.label.as_str())
+        .collect();
+    let words = if !asked {
+        "No range was asked for".to_owned()
+    } else if missed.is_empty() {
+        "Every range is met".to_owned()
+    } else {
+        format!("Not met: {}", missed.join(", "))
+    };
+    (missed.is_empty(), words)
+}
+
 impl Settled<'_> {
     /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
     pub(super) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
@@ -254,18 +271,7 @@ impl Settled<'_> {
 
     fn plan(&self) -> Plan {
         let targets = self.targets();
-        let missed: Vec<&str> = targets
-            .iter()
-            .filter(|line| matches!(line.state, State::Below | State::Above))
-            .map(|line| line.label.as_str())
-            .collect();
-        let verdict = if targets.is_empty() {
-            "No range was asked for".to_owned()
-        } else if missed.is_empty() {
-            "Every range is met".to_owned()
-        } else {
-            format!("Not met: {}", missed.join(", "))
-        };
+        let (meets_every_range, verdict) = verdict(&targets, !targets.is_empty());
         let mash = self.mash();
         let chance = self.chance.zip(mash.confidence_asked_percent);
         let chance = chance.map_or_else(String::new, |(chance, asked)| {
@@ -283,7 +289,7 @@ impl Settled<'_> {
                 "{verdict}. The mash should settle at pH {}.{chance}",
                 mash.display
             ),
-            meets_every_range: missed.is_empty(),
+            meets_every_range,
             vessels: self.vessels(),
             blend: self.blend(),
             additions: self.additions(),
@@ -337,18 +343,10 @@ impl Settled<'_> {
     }
 
     pub(super) fn blend(&self) -> Vec<BlendPart> {
-        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+        let water_kg = self.question.waters.blended_kg();
         let sources = self.day.sources.iter().zip(&self.answer.shares);
         sources
-            .map(|(source, &share)| {
-                let volume_l = share * self.question.waters.blended_kg() / cold;
-                BlendPart {
-                    source: source.name.clone(),
-                    share,
-                    volume_l,
-                    display: format!("{volume_l:.0} L cold ({:.0} %)", share * 100.0),
-                }
-            })
+            .map(|(source, &share)| blend_part(&source.name, share, water_kg))
             .collect()
     }
 
@@ -440,16 +438,8 @@ impl Settled<'_> {
         }
         let other = self.question.liquors(&self.answer.shares, &without);
         let change = self.liquors.overall.ions - other.overall.ions;
-        let mut effects = words::changes(change.iter().filter(|(ion, _)| !ion.is_weak_acid()));
-        let base = mg_per_l_caco3(
-            self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg,
-        );
-        if base >= 0.5 {
-            effects.push(format!(
-                "alkalinity {} mg/L as CaCO3",
-                words::change(base, 0)
-            ));
-        }
+        let base = self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg;
+        let mut effects = words::effects(change.iter(), base);
         if option.vessel != Vessel::SpargeLiquor {
             let ph = self.day.mash_of(&self.question, other.mash).ph();
             let shift = self.forecast.ph - ph;
@@ -649,20 +639,13 @@ impl Settled<'_> {
     }
 
     fn fit(&self) -> FitReport {
-        let certificate = &self.answer.certificate;
         FitReport {
             objective: self.answer.objective,
             objective_rounded: self.answer.objective_rounded,
             objective_before_rounding: self.answer.objective_before_rounding,
             gap: self.answer.gap,
             nodes: self.answer.nodes,
-            certificate: Proof {
-                primal_infeasibility: certificate.primal_infeasibility,
-                dual_infeasibility: certificate.dual_infeasibility,
-                stationarity: certificate.stationarity,
-                complementarity: certificate.complementarity,
-                gap: certificate.gap,
-            },
+            certificate: Proof::of(&self.answer.certificate),
             iterations: self.answer.iterations,
         }
     }
@@ -696,8 +679,20 @@ impl WaterPh {
     }
 }
 
+/// A source's share of so much water.
+pub(super) fn blend_part(source: &str, share: f64, water_kg: f64) -> BlendPart {
+    let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let volume_l = share * water_kg / cold;
+    BlendPart {
+        source: source.to_owned(),
+        share,
+        volume_l,
+        display: format!("{volume_l:.0} L cold ({:.0} %)", share * 100.0),
+    }
+}
+
 /// Sulfate to chloride by mass; zero where there is no chloride to compare with.
-fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
+pub(super) fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
     let mg = |ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
     let chloride = mg(Ion::Chloride);
     if chloride > 0.0 {
@@ -709,7 +704,7 @@ fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
 /// `in_unit` turns the range's canonical numbers into it.
-fn line(
+pub(super) fn line(
     names: (&str, &str, &str),
     figures: (f64, f64),
     range: &Wanted,

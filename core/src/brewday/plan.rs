@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::Vessel;
+use crate::convex::Certificate;
 
 /// Derives what every part of the plan document needs.
 macro_rules! document {
@@ -14,6 +15,7 @@ macro_rules! document {
         pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* })*
     };
 }
+pub(super) use document;
 
 document! {
     /// A plan to weigh from.
@@ -352,6 +354,19 @@ document! {
         pub complementarity: f64,
         /// Duality gap.
         pub gap: f64,
+    }
+}
+
+impl Proof {
+    /// The certificate as it is told.
+    pub(super) fn of(certificate: &Certificate) -> Proof {
+        Proof {
+            primal_infeasibility: certificate.primal_infeasibility,
+            dual_infeasibility: certificate.dual_infeasibility,
+            stationarity: certificate.stationarity,
+            complementarity: certificate.complementarity,
+            gap: certificate.gap,
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! Numbers as people read them in a plan.
 
 use crate::ion::Ion;
+use crate::liquor::mg_per_l_caco3;
 pub(super) use crate::quantity::tidy;
 use crate::quantity::{self, Amount};
 
@@ -65,4 +66,14 @@ pub fn changes(of: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
         .filter(|(_, mg_per_l)| mg_per_l.abs() >= 0.5)
         .map(|(ion, mg_per_l)| format!("{} {} mg/L", ion.key(), change(mg_per_l, 0)))
         .collect()
+}
+
+/// The same, with an alkalinity that rises, "alkalinity +30 mg/L as CaCO3".
+pub fn effects(ions: impl Iterator<Item = (Ion, f64)>, alkalinity_eq_per_kg: f64) -> Vec<String> {
+    let mut effects = changes(ions.filter(|(ion, _)| !ion.is_weak_acid()));
+    let base = mg_per_l_caco3(alkalinity_eq_per_kg);
+    if base >= 0.5 {
+        effects.push(format!("alkalinity {} mg/L as CaCO3", change(base, 0)));
+    }
+    effects
 }

@@ -60,6 +60,11 @@ pub struct Weighing<'a> {
     pub uncounted: &'a [Uncounted],
     /// What the objective has beside the programme's value.
     pub constant: f64,
+    /// What no objective is below; −∞ where nothing is known.
+    pub least: f64,
+    /// Points whose objectives differ by no more than this, or this part of them where they are above 1, are as good as each
+    /// other; 0 for none that differ at all.
+    pub indifference: f64,
     /// Most nodes to open.
     pub node_limit: u64,
 }
@@ -71,8 +76,10 @@ pub struct Weighed {
     pub x: Option<Vec<f64>>,
     /// Its objective with the prices; infinite without a point.
     pub value: f64,
-    /// No point that can be weighed has less.
+    /// No point that can be weighed has less, but for what is as good.
     pub bound: f64,
+    /// The objectives that counted as equal differed by no more than this.
+    pub tie: f64,
     /// Nodes opened.
     pub nodes: u64,
     /// Steps of the solver.
@@ -83,7 +90,7 @@ impl Weighed {
     /// How much better another point could still be, as a part of the value: 0 once the search has ended by itself.
     pub fn gap(&self) -> f64 {
         let missing = self.value - self.bound;
-        if missing > tie(self.value) {
+        if missing > self.tie {
             missing / self.value.abs().max(SMALLEST_VALUE)
         } else {
             0.0
@@ -99,10 +106,6 @@ const SMALLEST_VALUE: f64 = 1e-9;
 const WHOLE: f64 = 1e-7;
 /// A span's end that misses a whole step by less than this part still holds it.
 const ROUNDING: f64 = 1e-9;
-
-fn tie(value: f64) -> f64 {
-    TIE * value.abs().max(SMALLEST_VALUE)
-}
 
 /// The best point of a programme that can be weighed.
 ///
@@ -167,7 +170,7 @@ impl<'a> Search<'a> {
         let root = Node {
             ranges,
             used: vec![false; count],
-            bound: f64::NEG_INFINITY,
+            bound: weighing.least,
             x: Vec::new(),
         };
         let mut search = Self {
@@ -206,6 +209,7 @@ impl<'a> Search<'a> {
     fn ended(self) -> Weighed {
         Weighed {
             bound: self.left_open.min(self.value),
+            tie: self.tie(),
             x: self.best,
             value: self.value,
             nodes: self.nodes,
@@ -213,9 +217,16 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// What two objectives must differ by to count as different.
+    fn tie(&self) -> f64 {
+        let size = self.value.abs();
+        let indifferent = self.weighing.indifference * size.max(1.0);
+        indifferent.max(TIE * size.max(SMALLEST_VALUE))
+    }
+
     /// Whether nothing better than the best point can lie above a bound.
     fn is_hopeless(&self, bound: f64) -> bool {
-        self.best.is_some() && bound >= self.value - tie(self.value)
+        self.best.is_some() && bound >= self.value - self.tie()
     }
 
     /// A node with its bound and the optimum of its relaxation; nothing where it cannot hold a better point.
@@ -422,7 +433,7 @@ impl<'a> Search<'a> {
             // A bound may be a little loose; a point that is handed out is certified.
             if let Outcome::Optimal(solution) = self.workspace.certify(&self.programme) {
                 let value = self.counted(&solution.x) + price;
-                if value < self.value - tie(self.value) || self.best.is_none() {
+                if value < self.value - self.tie() || self.best.is_none() {
                     self.value = value;
                     self.best = Some(solution.x);
                 }

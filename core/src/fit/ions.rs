@@ -64,6 +64,8 @@ const ZERO: f64 = 1e-18;
 ///     }],
 ///     distance: Distance::Squared,
 ///     most_salts: None,
+///     handling: 0.0,
+///     indifference: 0.0,
 ///     node_limit: 1000,
 /// })?;
 /// // 0.42 g of 99 % gypsum bring 0.0024 mol of calcium: four steps of 0.1 g come nearer than five.
@@ -365,10 +367,15 @@ impl<'a> Fit<'a> {
     /// The best plan that can be weighed; where it misses nothing, the one with least material.
     fn weighed(&mut self) -> Result<Weighed, FitError> {
         let portions = self.portions();
+        let is_priced = self.question.is_priced();
         let material = self.gradient_of_material(0.0);
         let mut gradient = self.gradient_of_misses();
         let mut uncounted = Vec::with_capacity(gradient.len());
-        for j in 0..gradient.len() {
+        for (j, (salt, scale)) in self.question.salts.iter().zip(&self.scales).enumerate() {
+            gradient[j] += salt.price * scale;
+        }
+        // Where material has its price, nothing need lure, and what the ridge adds may count as well.
+        for j in 0..if is_priced { 0 } else { gradient.len() } {
             let slope = if j < self.scales.len() {
                 LURE * (material[j] + LEAST_LURE)
             } else {
@@ -387,10 +394,12 @@ impl<'a> Fit<'a> {
             most_items: self.question.most_salts,
             uncounted: &uncounted,
             constant: 0.0,
+            least: 0.0,
+            indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
         let found = weigh(&self.programme, &weighing)?;
-        let hit = found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
+        let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
         }
@@ -414,6 +423,7 @@ impl<'a> Fit<'a> {
             iterations: found.iterations + lean.iterations,
             value: found.value,
             bound: found.bound,
+            tie: found.tie,
         })
     }
 
@@ -468,7 +478,7 @@ impl<'a> Fit<'a> {
                 step: salt.step.map(|step| step / scale),
                 smallest: salt.smallest / scale,
                 item: Some(variable),
-                price: 0.0,
+                price: self.question.handling,
             })
             .collect()
     }

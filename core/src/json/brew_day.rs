@@ -18,7 +18,7 @@ use crate::treatment::Chlorine;
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
 const MOST_MALTS: usize = 30;
-const MOST_REAGENTS: usize = 30;
+pub(super) const MOST_REAGENTS: usize = 30;
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 /// Least buffering of a whole grist: a tenth of malt among sugar has several times as much.
@@ -118,7 +118,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
 }
 
 /// A whole number.
-fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usize> {
+pub(super) fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usize> {
     let number = of.optional_quantity(key, &quantity::COUNT)?;
     let whole = (0..=MOST_REAGENTS).find(|count| *count as f64 == number);
     if whole.is_none() {
@@ -148,7 +148,7 @@ fn draw(
     })
 }
 
-fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
+pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
     let name = source.text("name");
     let mut ions = Composition::NOTHING;
@@ -300,8 +300,54 @@ fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64>
     alkalinity.or(bicarbonate)
 }
 
+/// A target beside the ions: its key, its quantity and what it is.
+pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
+
+pub(super) const SULFATE_TO_CHLORIDE: Other = (
+    "sulfate_to_chloride",
+    &quantity::RATIO,
+    "Sulfate to chloride, by mass.",
+);
+
 /// What is wanted, and the confidence that the mash pH should have.
 fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
+    let others = [
+        SULFATE_TO_CHLORIDE,
+        (
+            "mash_ph",
+            &quantity::MASH_PH,
+            "pH of the mash, sample cooled to 20 °C.",
+        ),
+        (
+            "sparge_alkalinity",
+            &quantity::ALKALINITY,
+            "Alkalinity of the sparge liquor.",
+        ),
+        (
+            "sparge_ph",
+            &quantity::PH,
+            "pH of the fresh sparge liquor, sample cooled to 20 °C.",
+        ),
+    ];
+    let mut targets = Targets::default();
+    let mut wanted = [None; 4];
+    targets.ions = ranges(of, &others, &mut wanted);
+    [
+        targets.sulfate_to_chloride,
+        targets.mash_ph,
+        targets.sparge_alkalinity,
+        targets.sparge_ph,
+    ] = wanted;
+    let confidence = confidence(of, &targets);
+    (targets, confidence)
+}
+
+/// Ranges of ions and, into `wanted`, of `others`, each with its weight.
+pub(super) fn ranges(
+    of: &mut ObjectReader<'_>,
+    others: &[Other],
+    wanted: &mut [Option<Wanted>],
+) -> Vec<(Ion, Wanted)> {
     of.describe(
         "weights",
         "How much a target counts beside the others; 1 where it is left out.",
@@ -309,12 +355,7 @@ fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
     let mut weights = Vec::new();
     let wanted_ions = || Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     of.optional_object("weights", |of| {
-        let others = [
-            "sulfate_to_chloride",
-            "mash_ph",
-            "sparge_alkalinity",
-            "sparge_ph",
-        ];
+        let others = others.iter().map(|(key, ..)| *key);
         for key in wanted_ions().map(Ion::key).chain(others) {
             weights.extend(
                 of.optional_quantity(key, &quantity::WEIGHT)
@@ -323,51 +364,28 @@ fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
         }
         Some(())
     });
-    let weight = |key: &str| {
-        weights
-            .iter()
-            .find(|(of, _)| *of == key)
-            .map_or(1.0, |(_, weight)| *weight)
-    };
-    let wanted = |key: &str, range: Range| Wanted {
+    let weighted = |key: &str, range: Range| Wanted {
         low: range.low,
         high: range.high,
         prefer: range.prefer,
-        weight: weight(key),
+        weight: weights
+            .iter()
+            .find(|(of, _)| *of == key)
+            .map_or(1.0, |(_, weight)| *weight),
     };
-    let mut targets = Targets::default();
+    let mut ions = Vec::new();
     for ion in wanted_ions() {
         if let Some(range) = of.optional_range(ion.key(), &quantity::ION, &ion.substance()) {
-            targets.ions.push((ion, wanted(ion.key(), range)));
+            ions.push((ion, weighted(ion.key(), range)));
         }
     }
-    let mut range = |key: &'static str, quantity, text| {
+    for ((key, quantity, text), wanted) in others.iter().zip(wanted) {
         of.describe(key, text);
-        of.optional_range(key, quantity, &Substance::NONE)
-            .map(|range| wanted(key, range))
-    };
-    targets.sulfate_to_chloride = range(
-        "sulfate_to_chloride",
-        &quantity::RATIO,
-        "Sulfate to chloride, by mass.",
-    );
-    targets.mash_ph = range(
-        "mash_ph",
-        &quantity::MASH_PH,
-        "pH of the mash, sample cooled to 20 °C.",
-    );
-    targets.sparge_alkalinity = range(
-        "sparge_alkalinity",
-        &quantity::ALKALINITY,
-        "Alkalinity of the sparge liquor.",
-    );
-    targets.sparge_ph = range(
-        "sparge_ph",
-        &quantity::PH,
-        "pH of the fresh sparge liquor, sample cooled to 20 °C.",
-    );
-    let confidence = confidence(of, &targets);
-    (targets, confidence)
+        *wanted = of
+            .optional_range(key, quantity, &Substance::NONE)
+            .map(|range| weighted(key, range));
+    }
+    ions
 }
 
 /// The chance that the mash pH should have of landing in its range.
@@ -396,7 +414,8 @@ fn confidence(of: &mut ObjectReader<'_>, targets: &Targets) -> Option<f64> {
     Some(confidence)
 }
 
-fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {
+/// A reagent as it is bought and weighed, wherever it goes.
+pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     item.describe("reagent", "What stands on the shelf.");
     let reagent = item
@@ -424,6 +443,23 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
     let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
     item.describe("stock", "Stock on hand; plenty where it is left out.");
     let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
+    let reagent = reagent?;
+    let strength_percent = strength(item, reagent, written)?;
+    let step = step.unwrap_or(1.0);
+    Some(Shelved {
+        preparation: Preparation {
+            reagent,
+            strength_percent,
+        },
+        step,
+        smallest: smallest.unwrap_or(step),
+        stock,
+        at: Vec::new(),
+    })
+}
+
+fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Option<Shelved> {
+    let measured = measured(item);
     item.describe(
         "at",
         "Vessels it may go into; the usual ones where it is left out.",
@@ -458,19 +494,10 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
             );
         }
     }
-    let reagent = reagent?;
-    let strength_percent = strength(item, reagent, written)?;
-    let step = step.unwrap_or(1.0);
-    Some(Shelved {
-        preparation: Preparation {
-            reagent,
-            strength_percent,
-        },
-        step,
-        smallest: smallest.unwrap_or(step),
-        stock,
-        at: at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank)),
-    })
+    let mut shelved = measured?;
+    let reagent = shelved.preparation.reagent;
+    shelved.at = at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank));
+    Some(shelved)
 }
 
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
@@ -535,7 +562,7 @@ fn strength(
 }
 
 /// Two things of one name are a slip.
-fn unique<'n>(
+pub(super) fn unique<'n>(
     day: &mut ObjectReader<'_>,
     list: &'static str,
     names: impl Iterator<Item = &'n str>,

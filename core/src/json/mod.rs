@@ -4,6 +4,7 @@
 mod bench;
 mod brew_day;
 mod ends;
+mod ion_fit;
 mod kind;
 mod malt;
 mod names;
@@ -30,7 +31,7 @@ pub use reader::ObjectReader;
 #[cfg(feature = "schema")]
 use serde_json::Value;
 
-use crate::brewday::{BrewDay, Plan};
+use crate::brewday::{BrewDay, FittedIons, IonFit, Plan};
 use crate::error::{Code, InputError, Problem};
 use crate::report::{Water, WaterReport};
 
@@ -113,19 +114,57 @@ impl Plan {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan().map_err(|_| {
-        let problem = Problem {
+    day.plan().map_err(|_| no_plan("day"))
+}
+
+/// What is said where every value of a document can be, and yet no answer is.
+fn no_plan(of: &str) -> InputError {
+    InputError {
+        problems: vec![Problem {
             code: Code::NoPlan,
             path: String::new(),
-            read: "a day whose parts each make sense".to_owned(),
+            read: format!("a {of} whose parts each make sense"),
             expected: "amounts that fit into one plan".to_owned(),
             mend: "Look for one amount, range or weight far larger or smaller than the others."
                 .to_owned(),
-        };
-        InputError {
-            problems: vec![problem],
-        }
-    })
+        }],
+    }
+}
+
+impl IonFit {
+    /// Reads an `ion-fit` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    pub fn from_json(text: &str) -> Result<IonFit, InputError> {
+        read(text, ion_fit::ion_fit)
+    }
+}
+
+impl FittedIons {
+    /// The document as compact JSON: the same bytes for the same fit in every language.
+    pub fn to_json(&self) -> String {
+        // It holds only finite numbers, texts and lists, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results out.
+///
+/// # Errors
+/// Every problem of the document at once.
+///
+/// ```
+/// let fit = r#"{"underlet": 1, "source": {"name": "rain", "alkalinity": 0, "ph": 5.6}, "volume": "1000 L",
+///     "targets": {"calcium": "50-70 mg/L", "sulfate": "at least 60 mg/L", "chloride": "at least 40 mg/L"},
+///     "shelf": [{"reagent": "gypsum"}, {"reagent": "calcium chloride dihydrate"}]}"#;
+/// let fitted = underlet::json::fit_ions(fit)?;
+/// assert!(fitted.meets_every_range);
+/// assert_eq!(fitted.fit.gap, 0.0);
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
+    IonFit::from_json(fit)?.fitted().map_err(|_| no_plan("fit"))
 }
 
 impl WaterReport {
@@ -186,6 +225,12 @@ pub fn water_report_schema() -> Value {
 #[cfg(feature = "schema")]
 pub fn brew_day_schema() -> Value {
     schema("brew-day", brew_day::brew_day)
+}
+
+/// JSON Schema of the `ion-fit` document.
+#[cfg(feature = "schema")]
+pub fn ion_fit_schema() -> Value {
+    schema("ion-fit", ion_fit::ion_fit)
 }
 
 #[cfg(test)]

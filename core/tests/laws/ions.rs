@@ -90,6 +90,8 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
         wishes,
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
         most_salts: stepped.then(|| 1 + dice.pick(4)),
+        handling: 0.0,
+        indifference: 0.0,
         node_limit: 20_000,
     }
 }
@@ -128,6 +130,8 @@ fn of_equal_answers_the_one_with_least_material() {
             .to_vec(),
         distance: Distance::Squared,
         most_salts: None,
+        handling: 0.0,
+        indifference: 0.0,
         node_limit: 1000,
     });
     assert!(answer.objective < 1e-20);
@@ -150,6 +154,8 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         wishes: vec![wish(Quantity::Ion(Ion::Calcium), 1.23, 1.23)],
         distance: Distance::Squared,
         most_salts: Some(1),
+        handling: 0.0,
+        indifference: 0.0,
         node_limit: 1000,
     });
     assert!(
@@ -177,6 +183,8 @@ fn dilution_is_found() {
         wishes: vec![wish(Quantity::Ion(Ion::Chloride), 0.5, 0.5)],
         distance: Distance::Absolute,
         most_salts: None,
+        handling: 0.0,
+        indifference: 0.0,
         node_limit: 1000,
     };
     assert!((answered(&question).dilution - 0.75).abs() < 1e-9);

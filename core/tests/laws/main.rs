@@ -7,6 +7,7 @@ mod chlorine;
 mod common;
 mod confidence;
 mod days;
+mod ion_fit;
 mod ions;
 mod liquor;
 mod mash;

@@ -81,6 +81,8 @@ impl Task {
             most_items: self.most_items,
             uncounted: &[],
             constant: 0.0,
+            least: f64::NEG_INFINITY,
+            indifference: 0.0,
             node_limit,
         };
         weigh(&self.programme, &weighing).expect("known variables")
@@ -231,6 +233,8 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
         most_items: None,
         uncounted: &[],
         constant: 0.0,
+        least: f64::NEG_INFINITY,
+        indifference: 0.0,
         node_limit: 100,
     };
     let whole = [portion];

@@ -30,6 +30,8 @@ impl Model<'_> {
                     most_items: self.question.most_salts,
                     uncounted: &[],
                     constant: self.constant(),
+                    least: f64::NEG_INFINITY,
+                    indifference: 0.0,
                     node_limit: NODE_LIMIT,
                 },
             )?;

@@ -5,12 +5,21 @@ use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// What is wanted to lie somewhere.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Quantity {
     /// An ion, mol per kg of water.
     Ion(Ion),
     /// Alkalinity, eq per kg of water.
     Alkalinity,
+    /// An ion beyond so many times another, mol per kg of water: 0 where the two stand in that ratio.
+    Beyond {
+        /// The ion.
+        ion: Ion,
+        /// How many times the other, by amount.
+        times: f64,
+        /// The other.
+        other: Ion,
+    },
 }
 
 impl Quantity {
@@ -18,6 +27,9 @@ impl Quantity {
         match self {
             Quantity::Ion(ion) => dose.ions.get(ion),
             Quantity::Alkalinity => dose.alkalinity_eq,
+            Quantity::Beyond { ion, times, other } => {
+                dose.ions.get(ion) - times * dose.ions.get(other)
+            }
         }
     }
 }
@@ -48,6 +60,8 @@ pub struct Salt {
     pub step: Option<f64>,
     /// Smallest sensible amount other than nothing; 0 where any is.
     pub smallest: f64,
+    /// What a unit costs in the search for what can be weighed, beside a miss of one; 0 or more.
+    pub price: f64,
 }
 
 impl Salt {
@@ -58,6 +72,7 @@ impl Salt {
             most: f64::INFINITY,
             step: None,
             smallest: 0.0,
+            price: 0.0,
         }
     }
 }
@@ -97,6 +112,12 @@ pub struct IonQuestion {
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
     pub most_salts: Option<usize>,
+    /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or more. Without it, and without
+    /// the salts' own prices, material decides between plans that miss nothing, and nothing else.
+    pub handling: f64,
+    /// Plans that can be weighed are as good as each other where their objectives differ by no more than this, or this part
+    /// of them where they are above 1; 0 for none.
+    pub indifference: f64,
     /// Most nodes of the search for a plan that can be weighed.
     pub node_limit: u64,
 }
@@ -136,6 +157,14 @@ pub struct Continuous {
 impl IonQuestion {
     /// What the programme would not notice: a wish is part of two rows, or of none.
     pub(super) fn check(&self) -> Result<(), ProgrammeError> {
+        let prices = self.salts.iter().map(|salt| salt.price);
+        if prices
+            .chain([self.handling])
+            .any(|price| !price.is_finite() || price < 0.0)
+        {
+            let part = Part::Gradient;
+            return Err(ProgrammeError::NotFinite { part });
+        }
         for (index, wish) in self.wishes.iter().enumerate() {
             let part = Part::Row(index);
             let Wish { low, high, .. } = *wish;
@@ -149,6 +178,11 @@ impl IonQuestion {
             }
         }
         Ok(())
+    }
+
+    /// Whether salts and their handling cost something in the search.
+    pub(super) fn is_priced(&self) -> bool {
+        self.handling > 0.0 || self.salts.iter().any(|salt| salt.price > 0.0)
     }
 
     pub(super) fn is_weighed(&self) -> bool {

@@ -1,0 +1,257 @@
+//! The document of a fit of ions: sums done by hand, and small shelves against trying everything.
+//!
+//! Atomic weights: IUPAC 2021 (Prohaska et al. 2022, *Pure and Applied Chemistry* 94:573-600): Ca 40.078, S 32.06, O 15.999,
+//! H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as reports count: a gram in them is a mg/L.
+
+use serde_json::{Value, json};
+use underlet::brewday::{FittedIons, State};
+use underlet::json::fit_ions;
+
+use crate::common::dice::Dice;
+
+/// mg/L of calcium, sodium, chloride and sulfate.
+type Water = [f64; 4];
+
+const KEYS: [&str; 4] = ["calcium", "sodium", "chloride", "sulfate"];
+/// What a gram in 1000 L brings of each, at 100 %: CaSO4·2H2O 172.164, CaCl2·2H2O 147.008, NaCl 58.44 g/mol.
+const SALTS: [(&str, Water); 3] = [
+    ("gypsum", [40.078 / 172.164, 0.0, 0.0, 96.056 / 172.164]),
+    (
+        "calcium chloride dihydrate",
+        [40.078 / 147.008, 0.0, 70.9 / 147.008, 0.0],
+    ),
+    ("sodium chloride", [0.0, 22.99 / 58.44, 35.45 / 58.44, 0.0]),
+];
+
+const MOLAR_MASSES: [f64; 3] = [172.164, 147.008, 58.44];
+
+fn fitted(fit: &Value) -> FittedIons {
+    fit_ions(&fit.to_string()).unwrap_or_else(|error| panic!("{error}: {fit}"))
+}
+
+fn planned(fitted: &FittedIons, key: &str) -> f64 {
+    let line = fitted.water.iter().find(|line| line.key == key);
+    line.expect(key).planned
+}
+
+#[test]
+fn one_salt_by_hand() {
+    let fit = |at: &str, salt: &str| {
+        fitted(&json!({
+            "underlet": 1, "source": {"name": "pure", "alkalinity": 0}, "volume": "1000 L",
+            "targets": {at: {"low": 50, "high": 50}}, "shelf": [{"reagent": salt, "strength": "100 %"}]
+        }))
+    };
+    // 50 g of calcium are 50 · 172.164 / 40.078 = 214.79 g of gypsum: 215 g, 50.05 mg/L.
+    let gypsum = fit("calcium", "gypsum");
+    assert_eq!((gypsum.salts[0].amount, gypsum.salts[0].unit), (215.0, "g"));
+    let before = gypsum.salts[0].before_weighing;
+    // The density of water is known to five digits here.
+    assert!((before - 214.79).abs() < 0.02, "{before}");
+    assert!((planned(&gypsum, "calcium") - 50.05).abs() < 0.002);
+    assert_eq!(gypsum.salts[0].why, "calcium +50 mg/L, sulfate +120 mg/L");
+    // CaCO3 has 50.043 g/eq: 50 mg/L of it are 84.006 · 50 / 50.043 = 83.93 g of NaHCO3, weighed 84 g.
+    let soda = fit("alkalinity", "sodium bicarbonate");
+    assert_eq!(soda.salts[0].amount, 84.0);
+    assert!((planned(&soda, "alkalinity") - 50.0 * 84.0 / 83.934).abs() < 0.005);
+    assert!(soda.meets_every_range && soda.fit.gap == 0.0);
+}
+
+#[test]
+fn dilution_and_ratio_by_hand() {
+    let fit = json!({
+        "underlet": 1, "volume": "1000 L",
+        "source": {"name": "well", "chloride": 100, "sulfate": 40, "calcium": 73.2, "alkalinity": 0},
+        "dilution": {"name": "pure", "alkalinity": 0},
+        "targets": {"chloride": {"low": 25, "high": 25}, "sulfate_to_chloride": "at least 2"},
+        "shelf": [{"reagent": "gypsum", "strength": "100 %", "step": "0.1 g"}]
+    });
+    // A quarter of 100 mg/L: 250 L of the well. Sulfate is 10 mg/L then, and 40 more are 71.69 g of gypsum.
+    let answer = fitted(&fit);
+    assert!((answer.blend[0].share - 0.25).abs() < 1e-4);
+    assert!((answer.blend[1].volume_l - 750.0).abs() < 0.1);
+    assert!((answer.salts[0].amount - 71.7).abs() < 0.11);
+    assert!(answer.meets_every_range && answer.fit.gap == 0.0);
+    // At most 600 L of the pure water leave 40 mg/L of chloride, 1.5 tolerances of 10 mg/L too much.
+    let mut less = fit.clone();
+    less["dilution"]["at_most"] = json!("600 L");
+    let answer = fitted(&less);
+    assert!((planned(&answer, "chloride") - 40.0).abs() < 1e-6);
+    assert!((answer.fit.objective_before_weighing - 2.25).abs() < 1e-6);
+    assert_eq!(answer.summary, "Not met: chloride.");
+    // No more than 100 L of the well: at least nine tenths of the other.
+    let mut least = fit;
+    least["source"]["at_most"] = json!("100 L");
+    let answer = fitted(&least);
+    assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
+}
+
+#[test]
+fn stock_solubility_and_hot_volume_by_hand() {
+    let fit = |volume: f64, temperature: f64, stock: Option<f64>| {
+        fitted(&json!({
+            "underlet": 1, "source": {"name": "pure", "alkalinity": 0}, "volume": volume, "temperature": temperature,
+            "targets": {"calcium": "at least 800 mg/L"},
+            "shelf": [{"reagent": "gypsum", "strength": "100 %", "step": "0.1 g", "stock": stock}]
+        }))
+    };
+    assert_eq!(fit(1000.0, 20.0, Some(30.0)).salts[0].amount, 30.0);
+    // Gypsum dissolves to 2.05 g of CaSO4 per kg at 20 °C (reagents.csv): 2.59 g of the dihydrate, 604 mg/L of calcium.
+    let cold = fit(1000.0, 20.0, None);
+    let most = planned(&cold, "calcium");
+    assert!(
+        (most - 2.05 * 40.078 / 136.134 * 998.2).abs() < 3.0,
+        "{most}"
+    );
+    let line = cold.water.iter().find(|line| line.key == "calcium");
+    assert_eq!(line.map(|line| line.state), Some(State::Below));
+    // 1000 L at 80 °C are 971.8 kg (Wagner & Pruss 2002).
+    assert!((fit(1000.0, 80.0, None).water_kg - 971.8).abs() < 0.1);
+}
+
+/// The price of salts beside a miss of one: 0.002 for each, and 0.001 for a mmol per kg.
+fn price(grams: impl Iterator<Item = (f64, f64)>) -> f64 {
+    let used = grams.filter(|(grams, _)| *grams > 0.0);
+    used.map(|(grams, molar_mass)| 0.002 + 0.001 * grams / molar_mass / 0.9982)
+        .sum()
+}
+
+/// Weight times squared distance in tolerances of 10 mg/L, written out.
+fn cost(water: &Water, targets: &Value) -> f64 {
+    let mut cost = 0.0;
+    for (key, value) in KEYS.iter().zip(water) {
+        let range = &targets[*key];
+        let weight = targets["weights"][*key].as_f64().unwrap_or(1.0);
+        let miss = |low: f64, high: f64| ((low - value).max(0.0) + (value - high).max(0.0)) / 10.0;
+        if let (Some(low), Some(high)) = (range["low"].as_f64(), range["high"].as_f64()) {
+            cost += weight * miss(low, high).powi(2);
+        }
+        if let Some(prefer) = range["prefer"].as_f64() {
+            cost += 0.01 * weight * miss(prefer, prefer).powi(2);
+        }
+    }
+    // Sulfate against so many times the chloride, in tolerances of sulfate.
+    let [_, _, chloride, sulfate] = water;
+    let ratio = &targets["sulfate_to_chloride"];
+    if let (Some(low), Some(high)) = (ratio["low"].as_f64(), ratio["high"].as_f64()) {
+        let below = (low * chloride - sulfate).max(0.0) / 10.0;
+        let above = (sulfate - high * chloride).max(0.0) / 10.0;
+        cost += below.powi(2) + above.powi(2);
+    }
+    cost
+}
+
+fn drawn(dice: &mut Dice) -> (Water, Value, usize) {
+    let source = [0; 4].map(|_| dice.real(0.0, 40.0).round());
+    let mut targets = json!({"weights": {"calcium": dice.real(0.5, 3.0).round()}});
+    for key in KEYS {
+        let low = dice.real(0.0, 100.0).round();
+        let width = [0.0, 10.0, 30.0][dice.pick(3)];
+        targets[key] = match dice.pick(3) {
+            0 => Value::Null,
+            1 => json!({"low": low, "high": low + width}),
+            _ => json!({"low": low, "high": low + width, "prefer": low + width / 2.0}),
+        };
+    }
+    if dice.pick(2) == 0 {
+        let low = dice.real(0.3, 2.0);
+        targets["sulfate_to_chloride"] = json!({"low": low, "high": 1.3 * low});
+    }
+    (source, targets, 1 + dice.pick(3))
+}
+
+#[test]
+fn nothing_on_a_small_shelf_is_better() {
+    const STEP: f64 = 12.0;
+    const MOST: usize = 14;
+    let mut dice = Dice::new(20_261_125);
+    for _ in 0..60 {
+        let (source, targets, most_salts) = drawn(&mut dice);
+        let shelf: Vec<Value> = SALTS
+            .iter()
+            .map(|(salt, _)| {
+                json!({"reagent": salt, "strength": "100 %", "step": STEP, "stock": STEP * MOST as f64})
+            })
+            .collect();
+        let [calcium, sodium, chloride, sulfate] = source;
+        let answer = fitted(&json!({
+            "underlet": 1, "volume": "1000 L", "targets": targets, "shelf": shelf, "most_salts": most_salts,
+            "source": {"name": "well", "calcium": calcium, "sodium": sodium, "chloride": chloride, "sulfate": sulfate,
+                       "alkalinity": 100}
+        }));
+        let mut least = f64::INFINITY;
+        for steps in 0..(MOST + 1).pow(3) {
+            let steps = [
+                steps % (MOST + 1),
+                steps / (MOST + 1) % (MOST + 1),
+                steps / (MOST + 1).pow(2),
+            ];
+            if steps.iter().filter(|steps| **steps > 0).count() > most_salts {
+                continue;
+            }
+            let mut water = source;
+            for (steps, (_, brings)) in steps.iter().zip(SALTS) {
+                for (value, brings) in water.iter_mut().zip(brings) {
+                    *value += *steps as f64 * STEP * brings;
+                }
+            }
+            let grams = steps.map(|steps| steps as f64 * STEP);
+            least = least.min(cost(&water, &targets) + price(grams.into_iter().zip(MOLAR_MASSES)));
+        }
+        // Atomic weights of more digits than the engine's, or fewer, move an objective by some 1e-4 of itself.
+        let objective = answer.fit.objective;
+        let weighed = answer.salts.iter().map(|salt| {
+            let mut shelf = SALTS.iter().zip(MOLAR_MASSES);
+            let item = shelf.find(|((key, _), _)| *key == salt.reagent);
+            (salt.amount, item.expect("on the shelf").1)
+        });
+        let value = objective + price(weighed);
+        let slack = 3e-4 * least + 2e-4;
+        assert!((value - least).abs() <= slack, "{value} {least}: {targets}");
+        assert!(answer.salts.len() <= most_salts);
+        assert_eq!(answer.fit.gap, 0.0);
+        // The same sum, by what the document itself says of the water.
+        let told = KEYS.map(|key| {
+            let line = answer.water.iter().find(|line| line.key == key);
+            line.map_or(0.0, |line| line.planned)
+        });
+        assert!((cost(&told, &targets) - objective).abs() <= 1e-6 * objective + 1e-6);
+        let met = answer
+            .water
+            .iter()
+            .all(|line| !matches!(line.state, State::Below | State::Above));
+        assert_eq!(answer.meets_every_range, met);
+    }
+}
+
+#[test]
+fn ten_salts_and_four_at_most_are_proven() {
+    let salts = [
+        "gypsum",
+        "calcium chloride dihydrate",
+        "epsom salt",
+        "magnesium chloride hexahydrate",
+        "sodium chloride",
+        "potassium chloride",
+        "sodium bicarbonate",
+        "sodium sulfate",
+        "potassium bicarbonate",
+        "slaked lime",
+    ];
+    let mut dice = Dice::new(7);
+    for _ in 0..20 {
+        let mut ion = |most: f64| dice.real(0.0, most).round();
+        let answer = fitted(&json!({
+            "underlet": 1, "volume": "1280 L", "temperature": "15 °C", "most_salts": 4,
+            "source": {"name": "well", "calcium": ion(60.0), "magnesium": ion(10.0), "sodium": ion(20.0),
+                       "chloride": ion(40.0), "sulfate": ion(40.0), "alkalinity": ion(150.0)},
+            "targets": {"calcium": {"low": ion(120.0), "high": 120}, "magnesium": {"low": ion(15.0), "high": 15},
+                        "chloride": {"low": ion(90.0), "high": 90}, "sulfate": {"low": ion(180.0), "high": 180},
+                        "sodium": {"high": 40}, "alkalinity": {"low": ion(80.0), "high": 90}},
+            "shelf": salts.map(|salt| json!({"reagent": salt, "step": "1 g"}))
+        }));
+        assert_eq!(answer.fit.gap, 0.0, "{answer:#?}");
+        assert!(answer.fit.objective_before_weighing <= answer.fit.objective + 1e-9);
+        assert!(answer.fit.certificate.gap <= 1e-9);
+    }
+}
