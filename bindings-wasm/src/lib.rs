@@ -3,16 +3,21 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
-//! The package holds two libraries made of this crate, one a feature: who only plans does not load what looks at reports.
+//! The package holds several libraries made of this crate, one a feature: who only plans does not load what looks at reports or
+//! readings.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+#[cfg(feature = "check")]
+mod check;
 #[cfg(feature = "planning")]
 mod planning;
 #[cfg(feature = "water")]
 mod water;
 
+#[cfg(feature = "check")]
+pub use check::*;
 #[cfg(feature = "planning")]
 pub use planning::*;
 #[cfg(feature = "water")]
@@ -30,6 +35,7 @@ fn text(error: &InputError) -> String {
 }
 
 /// An object from code to one line.
+#[cfg(any(feature = "planning", feature = "water"))]
 fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
     let lines: Vec<String> = codes
         .map(|(code, meaning)| {

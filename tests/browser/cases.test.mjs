@@ -1,4 +1,4 @@
-// The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same plan byte for byte.
+// The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same answer byte for byte.
 
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
@@ -11,26 +11,29 @@ const folder = join(root, 'tests/cases');
 
 /** Every case with its file. Golden plans stand beside the cases that name them. */
 function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water)\.json$/.test(name)).sort()
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|diagnosis)\.json$/.test(name)).sort()
     .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
 }
 
 let packed;
 let underlet;
 let reports;
+let diagnoses;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
   reports = await packed.loadWater();
+  diagnoses = await packed.loadCheck();
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, problems, messages, plan_file: planFile, water_file: waterFile } of cases()) {
+for (const { file, name, day, day_text: text, report, readings, problems, messages, ...answers } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report;
-    const ask = report ? reports.waterText : underlet.planText;
+    const input = text ?? day ?? report ?? readings;
+    const ask = (report && reports.waterText) ?? (readings && diagnoses.checkText) ?? underlet.planText;
     if (!problems) {
-      assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile), 'utf8').trimEnd());
+      const golden = answers.plan_file ?? answers.water_file ?? answers.diagnosis_file;
+      assert.equal(ask(input), readFileSync(join(folder, golden), 'utf8').trimEnd());
       return;
     }
     assert.throws(() => ask(input), (error) => {

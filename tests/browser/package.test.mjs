@@ -37,9 +37,11 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'index.d.ts', 'index.js', 'node.js', 'package.json', 'planning.js',
-      'reports.js', 'types.d.ts', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
-      'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
+      'README.md', 'brew-day.schema.json', 'check-node.js', 'check.d.ts', 'check.js', 'diagnoses.js', 'engine.js', 'index.d.ts',
+      'index.js', 'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js', 'types.d.ts',
+      'wasm/check.d.ts', 'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/planning.d.ts', 'wasm/planning.js',
+      'wasm/planning_bg.wasm', 'wasm/water.d.ts', 'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js',
+      'water-report.schema.json', 'water.d.ts', 'water.js',
     ]);
   });
 
@@ -49,19 +51,21 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water']) {
+  for (const library of ['planning', 'water', 'check']) {
     test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
       const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
       assert.ok(bytes < 200_000, `${bytes} bytes`);
     });
   }
 
-  test('has one InputError for both libraries, and no call in both', async () => {
-    const reports = await packed.loadWater();
-    assert.equal(reports.InputError, underlet.InputError);
-    const both = Object.keys(reports).filter((name) => name in underlet);
-    assert.deepEqual(both.sort(), ['InputError', 'init']);
+  test('has one InputError for all libraries, and no call in two', async () => {
+    const libraries = [underlet, await packed.loadWater(), await packed.loadCheck()];
+    for (const one of libraries) assert.equal(one.InputError, underlet.InputError);
+    const names = libraries.flatMap(Object.keys).filter((name) => !['InputError', 'init'].includes(name));
+    assert.equal(new Set(names).size, names.length);
+    const [, reports, diagnoses] = libraries;
     assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
+    assert.throws(() => diagnoses.check({ underlet: 1, brew_day: fresh(), readings: [] }), underlet.InputError);
   });
 
   test('runs the example of its README', () => {
@@ -200,7 +204,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

@@ -16,7 +16,7 @@ def read() -> list[Any]:
     """Read every case; a file holds one, or a list of them."""
     cases = []
     for path in sorted(CASES.glob("*.json")):
-        if path.name.endswith((".plan.json", ".water.json")):
+        if path.name.endswith((".plan.json", ".water.json", ".diagnosis.json")):
             continue
         held = json.loads(path.read_text(encoding="utf-8"))
         for case in held if isinstance(held, list) else [held]:
@@ -33,13 +33,15 @@ def test_there_are_cases_of_both_kinds() -> None:
     assert planned == {path.name for path in CASES.glob("*.plan.json")}
     looked_at = {case["water_file"] for case in cases if "water_file" in case}
     assert looked_at == {path.name for path in CASES.glob("*.water.json")}
+    checked = {case["diagnosis_file"] for case in cases if "diagnosis_file" in case}
+    assert checked == {path.name for path in CASES.glob("*.diagnosis.json")}
 
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    ask = ul.water if "report" in case else ul.plan
-    (document,) = (case[key] for key in ("day_text", "day", "report") if key in case)
-    for answer in ("plan_file", "water_file"):
+    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check}
+    ((ask, document),) = ((ask, case[key]) for key, ask in asks.items() if key in case)
+    for answer in ("plan_file", "water_file", "diagnosis_file"):
         if answer in case:
             assert ask(document).to_json().encode() == (CASES / case[answer]).read_bytes()
             return

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from underlet import _core
 from underlet._core import Equilibrium, Problem, equilibrium
+from underlet._check import Diagnosis, check
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
 from underlet._water import Today, Water, WaterReport, water
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
+    "Diagnosis",
     "Equilibrium",
     "InputError",
     "Plan",
@@ -35,6 +37,7 @@ __all__ = [
     "Water",
     "WaterReport",
     "__version__",
+    "check",
     "equilibrium",
     "examples",
     "plan",

@@ -10,6 +10,8 @@ pub type Name<'n> = (&'n str, &'n [&'n str]);
 pub(super) enum Kind<'k> {
     /// A quantity.
     Quantity(&'static Quantity),
+    /// One of several quantities.
+    OneOf(&'static [&'static Quantity]),
     /// A strength by mass or by amount.
     Strength,
     /// A range of a quantity.
@@ -41,6 +43,10 @@ impl Kind<'_> {
     pub fn expectation(self) -> String {
         match self {
             Kind::Quantity(quantity) | Kind::Stated(quantity) => quantity.expectation(),
+            Kind::OneOf(quantities) => {
+                let each = quantities.iter().map(|quantity| quantity.expectation());
+                each.collect::<Vec<_>>().join("; or ")
+            }
             Kind::Strength => "strength in % by mass or mol/L".to_owned(),
             Kind::Range(quantity) => format!("a range: {}", quantity.expectation()),
             Kind::Date => "a calendar day, YYYY-MM-DD".to_owned(),
@@ -66,6 +72,12 @@ impl Kind<'_> {
         match self {
             Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
+            Kind::OneOf(quantities) => {
+                let each = quantities
+                    .iter()
+                    .map(|quantity| Kind::Quantity(quantity).advice(key));
+                each.collect::<Vec<_>>().join(" ")
+            }
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => {
                 format!(

@@ -1,9 +1,11 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
-//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "input_error": …}`.
+//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "readings": …, "diagnosis": …,
+//! "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use underlet::brewday::Plan;
+use underlet::brewday::check::DiagnosisDocument;
 use underlet::error::InputError;
 use underlet::report::Water;
 
@@ -13,6 +15,8 @@ fn main() {
         "plan": as_written::<Plan>(),
         "water_report": underlet::json::water_report_schema(),
         "water": as_written::<Water>(),
+        "readings": underlet::json::readings_schema(),
+        "diagnosis": as_written::<DiagnosisDocument>(),
         "input_error": as_written::<InputError>(),
     });
     println!("{schemas:#}");

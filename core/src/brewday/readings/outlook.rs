@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::samples::Samples;
 use super::world::{
     Nudge, World, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
 };
@@ -52,11 +53,13 @@ impl Outlook {
     /// The outlook of a day as it went.
     pub fn of(world: &World<'_>) -> Result<Outlook, EquilibriumError> {
         let wort = WortOutlook::of(world);
-        let mut lines = lines(world, &wort)?;
-        for nudge in world.nudges() {
-            share(&mut lines, world, &wort, &nudge)?;
+        let mut samples = Samples::new();
+        let mut lines = lines(world, &mut samples, &wort)?;
+        let nudges = world.nudges();
+        for nudge in &nudges {
+            share(&mut lines, world, &mut samples, &wort, nudge)?;
         }
-        let mash_own_sd = wort.own_sd();
+        let mash_own_sd = wort.own_sd(&nudges);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
@@ -78,7 +81,11 @@ impl Outlook {
 }
 
 /// Every line with its middle, those of liquor first, as [`World::samples`] has them.
-fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, EquilibriumError> {
+fn lines(
+    world: &World<'_>,
+    samples: &mut Samples,
+    wort: &WortOutlook<'_, '_>,
+) -> Result<Vec<Line>, EquilibriumError> {
     let mut lines = Vec::new();
     let mut line = |place, meter, mean, own_sd| {
         lines.push(Line {
@@ -89,7 +96,7 @@ fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, Equ
             own_sd,
         });
     };
-    for (place, [ph, conductivity]) in world.samples()? {
+    for (place, [ph, conductivity]) in world.samples(samples)? {
         line(place, Meter::Ph, ph, 0.0);
         line(place, Meter::Conductivity, conductivity, 0.0);
     }
@@ -109,11 +116,15 @@ fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, Equ
 fn share(
     lines: &mut [Line],
     world: &World<'_>,
+    samples: &mut Samples,
     wort: &WortOutlook<'_, '_>,
     nudge: &Nudge,
 ) -> Result<(), EquilibriumError> {
-    let up = world.nudged(nudge, 1.0).samples()?;
-    let down = world.nudged(nudge, -1.0).samples()?;
+    let mut nudged = |by| {
+        let world = world.nudged(nudge, by, &samples.aqueous);
+        world.samples(samples)
+    };
+    let (up, down) = (nudged(1.0)?, nudged(-1.0)?);
     let both = up.iter().zip(&down);
     let mut in_liquor =
         both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| [up[i], down[i]]));
@@ -220,15 +231,11 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
     }
 
     /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
-    fn own_sd(&self) -> f64 {
+    fn own_sd(&self, nudges: &[Nudge]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shared: f64 = self
-            .world
-            .nudges()
-            .iter()
-            .map(|nudge| self.shift(nudge) * self.shift(nudge))
-            .sum();
+        let shifts = nudges.iter().map(|nudge| self.shift(nudge));
+        let shared: f64 = shifts.map(|shift| shift * shift).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }
 }

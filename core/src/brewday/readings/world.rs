@@ -4,6 +4,7 @@ use underlet_tables::parameters;
 
 use super::Place;
 use super::meter::liquor_ph_sd;
+use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::outcome::Settled;
 use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
@@ -70,8 +71,7 @@ impl<'a> World<'a> {
     }
 
     /// Samples of every liquor of the day, in the order of work.
-    pub fn samples(&self) -> Result<Vec<Sample>, EquilibriumError> {
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
         let [dosed, hot] = self.carbon_kept;
         let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
         let is_before_grist = |option: &DoseOption| {
@@ -79,7 +79,8 @@ impl<'a> World<'a> {
         };
         let mut samples = Vec::new();
         let mut take = |place: Place, liquor: &Liquor, kept: f64| {
-            sample(&aqueous, liquor, kept).map(|shown| samples.push((place, shown)))
+            of.shown(liquor, kept)
+                .map(|shown| samples.push((place, shown)))
         };
         take(Place::ColdLiquor, &self.after(|_| false).blend, 1.0)?;
         if self.day.tank.is_some() {
@@ -117,7 +118,7 @@ impl<'a> World<'a> {
     }
 
     /// The same day with one thing off by so many of its standard deviations.
-    pub(super) fn nudged(&self, nudge: &Nudge, by: f64) -> World<'a> {
+    pub(super) fn nudged(&self, nudge: &Nudge, by: f64, aqueous: &Aqueous) -> World<'a> {
         let mut world = self.clone();
         match *nudge {
             Nudge::Strength(index) => world.change_source(index, |liquor| {
@@ -137,7 +138,7 @@ impl<'a> World<'a> {
             Nudge::Ph(index) => {
                 let sources = self.day.sources.get(index);
                 let is_assumed = sources.is_some_and(|source| source.ph_assumed);
-                world.change_source(index, |liquor| with_ph_off(liquor, is_assumed, by));
+                world.change_source(index, |liquor| with_ph_off(aqueous, liquor, is_assumed, by));
             }
             Nudge::Known(index, cause) => {
                 world.change_source(index, |liquor| with_change(liquor, &cause, by));
@@ -175,20 +176,6 @@ impl<'a> World<'a> {
             source.liquor = change(&source.liquor);
         }
     }
-}
-
-/// What a liquor that has kept a share of its carbon dioxide beyond air's shows, sample cooled.
-fn sample(aqueous: &Aqueous, liquor: &Liquor, kept: f64) -> Result<[f64; 2], EquilibriumError> {
-    let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
-    let mut state = aqueous.closed(liquor)?;
-    if kept < 1.0 && state.log10_pco2 > air {
-        let least = aqueous.open(liquor, air)?.liquor.carbon_mol_per_kg;
-        state = aqueous.closed(&Liquor {
-            carbon_mol_per_kg: least + kept * (liquor.carbon_mol_per_kg - least),
-            ..*liquor
-        })?;
-    }
-    Ok([state.ph, state.conductivity_25c_us_per_cm()])
 }
 
 /// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as unsure as the
@@ -241,8 +228,7 @@ fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64
 
 /// The same water at a pH that is off: by what laboratories and the year do to it, or by more where it was never told. A water
 /// that cannot be at that pH stays as it is.
-fn with_ph_off(liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
-    let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+fn with_ph_off(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
     let off = aqueous.closed(liquor).and_then(|state| {
         let sd = if is_assumed {
             parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value
