@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::Meter;
-use super::plan::{Addition, Plan, Reading, Severity, State};
+use super::plan::{Plan, Reading, Severity, State};
 
 /// Style of the sheet: black on white, big weights, nothing that a wet thumb could not read; a usual day fits one page of
 /// A4 or Letter.
@@ -65,11 +65,14 @@ impl Plan {
         html.element("p", &self.totals());
         html.element("h2", "Read");
         self.readings_table(&mut html);
-        for text in self.otherwise() {
-            html.element("p", text);
-        }
+        html.element("p", &self.otherwise().join(" "));
         html.element("h2", "What it reaches");
-        self.targets_table(&mut html);
+        html.open("ul", "targets");
+        for line in &self.targets {
+            let words = [&line.label, " ", &line.display, ": ", line.state.in_words()];
+            html.element("li", &words.concat());
+        }
+        html.close("ul");
         html.element("h2", "Mind");
         self.cautions_list(&mut html);
         html.raw("</main>\n</body>\n</html>\n");
@@ -85,27 +88,35 @@ impl Plan {
         html.row("th", &["step", "how much", "what", "where and when", "why"]);
         for addition in &self.additions {
             let place = format!("{}: {}", addition.vessel_label, addition.when);
-            addition.row(html, &[&place, &addition.why]);
+            let step = addition.step.to_string();
+            let [amount, name] = [&addition.display, &addition.name];
+            html.row("td", &[&step, amount, name, &place, &addition.why]);
         }
         html.close("table");
     }
 
-    /// What goes to one vessel at one time under a heading that says where; a box to tick stands beside each step.
+    /// What goes to one vessel at one time under a line that says where; a box to tick stands beside each step.
     fn additions_in_order_of_work(&self, html: &mut Html) {
         if self.additions.is_empty() {
             html.element("p", "Nothing to add.");
+            return;
         }
+        html.open("table", "additions");
+        html.row("th", &["done", "how much", "what", "how, and what it does"]);
         for visit in self.visits() {
             if let [first, ..] = visit {
-                html.element("h3", &self.place_of(first));
+                html.raw("<tr><td colspan=\"4\">");
+                html.raw(&escaped(&self.place_of(first)));
+                html.raw("</td></tr>\n");
             }
-            html.open("table", "additions");
-            html.row("th", &["done", "how much", "what", "how", "why"]);
             for addition in visit {
-                addition.row(html, &[&addition.how, &addition.why]);
+                let step = addition.step.to_string();
+                let how = format!("{} ({})", addition.how, addition.why);
+                let how = how.trim_end_matches(" ()");
+                html.row("td", &[&step, &addition.display, &addition.name, how]);
             }
-            html.close("table");
         }
+        html.close("table");
     }
 
     /// A row for each place and time, a column for each meter; the sheet leaves room there to write in what was read.
@@ -131,13 +142,7 @@ impl Plan {
         html.open("table", "targets");
         html.row("th", &["target", "water → plan", "state"]);
         for line in &self.targets {
-            let state = match line.state {
-                State::Met => "met",
-                State::Free => "free",
-                State::Below => "BELOW its range",
-                State::Above => "ABOVE its range",
-            };
-            html.row("td", &[&line.label, &line.display, state]);
+            html.row("td", &[&line.label, &line.display, line.state.in_words()]);
         }
         html.close("table");
     }
@@ -156,11 +161,14 @@ impl Plan {
     }
 }
 
-impl Addition {
-    fn row(&self, html: &mut Html, rest: &[&str; 2]) {
-        let [third, fourth] = *rest;
-        let step = self.step.to_string();
-        html.row("td", &[&step, &self.display, &self.name, third, fourth]);
+impl State {
+    const fn in_words(self) -> &'static str {
+        match self {
+            State::Met => "met",
+            State::Free => "free",
+            State::Below => "BELOW its range",
+            State::Above => "ABOVE its range",
+        }
     }
 }
 

@@ -389,7 +389,7 @@ impl Plan {
     pub(super) fn place_of(&self, addition: &Addition) -> String {
         let mut vessels = self.vessels.iter();
         let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
-        let liquor = liquor.map_or_else(String::new, |liquor| format!(" ({})", liquor.display));
+        let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
         format!("{}{liquor}: {}", addition.vessel_label, addition.when)
     }
 

@@ -6,7 +6,7 @@ use underlet_tables::parameters;
 use super::Place;
 use crate::brewday::words;
 use crate::math;
-use crate::report::{Method, Subject};
+use crate::report::laboratory_ph_sd;
 
 /// What is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -92,7 +92,7 @@ impl Meter {
         match self {
             Meter::Ph if place.is_wort() => parameters::BENCH_PH_REPEAT_SD.value,
             Meter::Ph => {
-                let (all, offset) = (liquor_ph_sd(value), self.offset_sd(value));
+                let (all, offset) = (laboratory_ph_sd(value), self.offset_sd(value));
                 math::at_least(all * all - offset * offset, 0.0).sqrt()
             }
             Meter::Conductivity => repeat_of_conductivity(value),
@@ -142,9 +142,4 @@ fn repeat_of_conductivity(value: f64) -> f64 {
         parameters::CHECK_CONDUCTIVITY_REPEAT_RELATIVE_SD.value * value,
         parameters::CHECK_CONDUCTIVITY_REPEAT_ABSOLUTE_SD.value,
     ])
-}
-
-/// What laboratories differ by in the pH of one water.
-pub(super) fn liquor_ph_sd(ph: f64) -> f64 {
-    Method::Laboratory.sd(Subject::Ph, ph).unwrap_or(0.0)
 }

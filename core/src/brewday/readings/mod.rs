@@ -126,13 +126,17 @@ pub(super) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
 
 impl Outlook {
     pub(super) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
-        let lines = self.lines.iter();
-        lines
-            .map(|line| match (line.place, line.meter) {
-                (Place::Mash, Meter::Ph) => mash_ph(settled),
-                (place, meter) => reading(place, meter, line.mean, line.sd()),
-            })
-            .collect()
+        let mut readings = Vec::new();
+        for place in Place::ALL {
+            for meter in Meter::ALL {
+                if (place, meter) == (Place::Mash, Meter::Ph) {
+                    readings.push(mash_ph(settled));
+                } else if let Some(line) = self.line(place, meter) {
+                    readings.push(reading(place, meter, line.mean, line.sd()));
+                }
+            }
+        }
+        readings
     }
 }
 

@@ -15,7 +15,7 @@ use crate::liquor::Liquor;
 use crate::mash::{Forecast, Mash, Wort};
 use crate::math;
 
-/// All readings that a day can have, in the order of work.
+/// All readings that a day can have: those of liquors first, as [`World::samples`] has them.
 #[derive(Clone, Debug)]
 pub(in crate::brewday) struct Outlook {
     pub lines: Vec<Line>,
@@ -69,7 +69,6 @@ impl Outlook {
                 _ => [0.0, 0.0],
             });
         }
-        lines.sort_by_key(|line| (line.place, line.meter));
         Ok(Outlook { lines })
     }
 
@@ -80,7 +79,7 @@ impl Outlook {
     }
 }
 
-/// Every line with its middle, those of liquor first, as [`World::samples`] has them.
+/// Every line with its middle.
 fn lines(
     world: &World<'_>,
     samples: &mut Samples,
@@ -125,20 +124,22 @@ fn share(
         world.samples(samples)
     };
     let (up, down) = (nudged(1.0)?, nudged(-1.0)?);
-    let both = up.iter().zip(&down);
-    let mut in_liquor =
-        both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| [up[i], down[i]]));
     let in_mash = wort.shift(nudge);
-    for line in lines {
-        line.shared.extend(match (line.place, line.meter) {
+    for (index, line) in lines.iter_mut().enumerate() {
+        let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
             (Place::Mash, _) => [in_mash, 0.0],
             (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
-            _ => in_liquor.next().map_or([0.0; 2], |[up, down]| {
-                let bend = (up + down) / 2.0 - line.mean;
-                [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
-            }),
-        });
+            _ => match (up.get(index / 2), down.get(index / 2)) {
+                (Some((_, up)), Some((_, down))) => {
+                    let (up, down) = (up[index % 2], down[index % 2]);
+                    let bend = (up + down) / 2.0 - line.mean;
+                    [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
+                }
+                _ => [0.0; 2],
+            },
+        };
+        line.shared.extend(moved);
     }
     Ok(())
 }
@@ -146,15 +147,16 @@ fn share(
 /// Temperatures of the day, as the plan wants them.
 fn temperatures(world: &World<'_>) -> Vec<(Place, f64)> {
     let day = world.day;
-    let tank = day.tank.map(|tank| (Place::Tank, tank.temperature_c));
-    let sparge = day
-        .sparge
-        .map(|sparge| (Place::SpargeLiquor, sparge.temperature_c));
-    let tun = [
-        (Place::MashLiquor, day.mash.temperature_c),
-        (Place::Mash, day.rest_temperature_c),
-    ];
-    tank.into_iter().chain(tun).chain(sparge).collect()
+    let mut temperatures = Vec::new();
+    if let Some(tank) = &day.tank {
+        temperatures.push((Place::Tank, tank.temperature_c));
+    }
+    temperatures.push((Place::MashLiquor, day.mash.temperature_c));
+    temperatures.push((Place::Mash, day.rest_temperature_c));
+    if let Some(sparge) = &day.sparge {
+        temperatures.push((Place::SpargeLiquor, sparge.temperature_c));
+    }
+    temperatures
 }
 
 /// Mash and kettle of a day.

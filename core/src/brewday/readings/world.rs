@@ -3,7 +3,6 @@
 use underlet_tables::parameters;
 
 use super::Place;
-use super::meter::liquor_ph_sd;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::outcome::Settled;
@@ -14,6 +13,7 @@ use crate::ion::Ion;
 use crate::liquor::Liquor;
 use crate::mash::LiquorCovariance;
 use crate::math;
+use crate::report::laboratory_ph_sd;
 
 /// A day as it went.
 #[derive(Clone)]
@@ -77,42 +77,44 @@ impl<'a> World<'a> {
         let is_before_grist = |option: &DoseOption| {
             is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
         };
-        let mut samples = Vec::new();
-        let mut take = |place: Place, liquor: &Liquor, kept: f64| {
-            of.shown(liquor, kept)
-                .map(|shown| samples.push((place, shown)))
-        };
-        take(Place::ColdLiquor, &self.after(|_| false).blend, 1.0)?;
+        let mut liquors = vec![(Place::ColdLiquor, self.after(|_| false).blend, 1.0)];
         if self.day.tank.is_some() {
-            take(Place::Tank, &self.after(is_in_tank).mash, dosed)?;
+            liquors.push((Place::Tank, self.after(is_in_tank).mash, dosed));
         }
-        take(Place::MashLiquor, &self.after(is_before_grist).mash, hot)?;
+        liquors.push((Place::MashLiquor, self.after(is_before_grist).mash, hot));
         if self.day.sparge.is_some() {
-            take(Place::SpargeLiquor, &self.after(|_| true).sparge, hot)?;
+            liquors.push((Place::SpargeLiquor, self.after(|_| true).sparge, hot));
+        }
+        let mut samples = Vec::new();
+        for (place, liquor, kept) in liquors {
+            samples.push((place, of.shown(&liquor, kept)?));
         }
         Ok(samples)
     }
 
     /// All that may be off.
     pub(super) fn nudges(&self) -> Vec<Nudge> {
-        let sources = self.shares.iter().enumerate();
-        let drawn = sources.filter(|(_, share)| **share > 0.0);
-        let mut nudges: Vec<Nudge> = drawn
-            .flat_map(|(index, _)| match self.reconciled(index) {
+        let mut nudges = Vec::new();
+        for (index, share) in self.shares.iter().enumerate() {
+            match self.reconciled(index) {
+                _ if *share <= 0.0 => {}
                 Some(reconciled) => {
-                    let causes = reconciled.covariance.causes().into_iter();
-                    causes.map(|cause| Nudge::Known(index, cause)).collect()
+                    for cause in reconciled.covariance.causes() {
+                        nudges.push(Nudge::Known(index, cause));
+                    }
                 }
-                None => vec![
+                None => nudges.extend([
                     Nudge::Strength(index),
                     Nudge::Alkalinity(index),
                     Nudge::Ph(index),
-                ],
-            })
-            .collect();
-        let doses = self.doses.iter().enumerate();
-        let given = doses.filter(|(_, amount)| **amount > 0.0);
-        nudges.extend(given.map(|(index, _)| Nudge::Dose(index)));
+                ]),
+            }
+        }
+        for (index, amount) in self.doses.iter().enumerate() {
+            if *amount > 0.0 {
+                nudges.push(Nudge::Dose(index));
+            }
+        }
         nudges.extend([Nudge::Carbon(0), Nudge::Carbon(1)]);
         nudges
     }
@@ -233,7 +235,7 @@ fn with_ph_off(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) ->
         let sd = if is_assumed {
             parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value
         } else {
-            math::root_of_squares(&[liquor_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
+            math::root_of_squares(&[laboratory_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
         };
         aqueous.with_ph(liquor, state.ph + by * sd)
     });
