@@ -111,9 +111,11 @@ impl Plan {
             }
             for addition in visit {
                 let step = addition.step.to_string();
-                let how = format!("{} ({})", addition.how, addition.why);
-                let how = how.trim_end_matches(" ()");
-                html.row("td", &[&step, &addition.display, &addition.name, how]);
+                let mut how = addition.how.clone();
+                if !addition.why.is_empty() {
+                    let _ = write!(how, " ({})", addition.why);
+                }
+                html.row("td", &[&step, &addition.display, &addition.name, &how]);
             }
         }
         html.close("table");
@@ -122,18 +124,21 @@ impl Plan {
     /// A row for each place and time, a column for each meter; the sheet leaves room there to write in what was read.
     fn readings_table(&self, html: &mut Html) {
         html.open("table", "readings");
-        let [ph, conductivity, temperature] = Meter::ALL.map(Meter::label);
-        html.row("th", &["where and when", ph, conductivity, temperature]);
+        let mut heads = vec!["where and when"];
+        for meter in Meter::ALL {
+            heads.push(meter.label());
+        }
+        html.row("th", &heads);
         for round in self.rounds() {
-            let shown = |meter: Meter| {
-                let reading = round.iter().find(|reading| reading.meter == meter);
-                reading.map_or("", |reading| reading.display.as_str())
-            };
-            let [ph, conductivity, temperature] = Meter::ALL.map(shown);
             let place = round
                 .first()
                 .map_or_else(String::new, Reading::place_and_when);
-            html.row("td", &[&place, ph, conductivity, temperature]);
+            let mut cells = vec![place.as_str()];
+            for meter in Meter::ALL {
+                let reading = round.iter().find(|reading| reading.meter == meter);
+                cells.push(reading.map_or("", |reading| &reading.display));
+            }
+            html.row("td", &cells);
         }
         html.close("table");
     }

@@ -396,20 +396,19 @@ impl Plan {
     /// What the whole brew takes of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
         let litres: f64 = self.blend.iter().map(|part| part.volume_l).sum();
-        let mut totals: Vec<(&str, f64, &str)> = Vec::new();
-        for addition in &self.additions {
-            match totals.iter_mut().find(|(name, ..)| *name == addition.name) {
-                Some((_, total, _)) => *total += addition.amount,
-                None => totals.push((&addition.name, addition.amount, addition.unit)),
+        let mut text = format!("In all: liquor {litres:.0} L cold");
+        for (index, addition) in self.additions.iter().enumerate() {
+            let same = |other: &&Addition| other.name == addition.name;
+            if self.additions.iter().take(index).find(same).is_none() {
+                let all = self.additions.iter().filter(same);
+                let total = all.map(|one| one.amount).sum();
+                text.push_str("; ");
+                text.push_str(&addition.name);
+                text.push(' ');
+                text.push_str(&words::amount(total, addition.unit));
             }
         }
-        let totals = totals
-            .into_iter()
-            .map(|(name, total, unit)| format!("; {name} {}", words::amount(total, unit)));
-        format!(
-            "In all: liquor {litres:.0} L cold{}",
-            totals.collect::<String>()
-        )
+        text
     }
 }
 

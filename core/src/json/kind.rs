@@ -43,10 +43,7 @@ impl Kind<'_> {
     pub fn expectation(self) -> String {
         match self {
             Kind::Quantity(quantity) | Kind::Stated(quantity) => quantity.expectation(),
-            Kind::OneOf(quantities) => {
-                let each = quantities.iter().map(|quantity| quantity.expectation());
-                each.collect::<Vec<_>>().join("; or ")
-            }
+            Kind::OneOf(_) => "what that meter shows".to_owned(),
             Kind::Strength => "strength in % by mass or mol/L".to_owned(),
             Kind::Range(quantity) => format!("a range: {}", quantity.expectation()),
             Kind::Date => "a calendar day, YYYY-MM-DD".to_owned(),
@@ -72,12 +69,7 @@ impl Kind<'_> {
         match self {
             Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
-            Kind::OneOf(quantities) => {
-                let each = quantities
-                    .iter()
-                    .map(|quantity| Kind::Quantity(quantity).advice(key));
-                each.collect::<Vec<_>>().join(" ")
-            }
+            Kind::OneOf(_) => format!("Write \"{key}\": 5.4."),
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => {
                 format!(

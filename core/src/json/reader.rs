@@ -474,13 +474,11 @@ impl<'a> ObjectReader<'a> {
         quantities: &'static [&'static Quantity],
         which: Option<usize>,
     ) -> Option<f64> {
-        match which.and_then(|which| quantities.get(which)) {
-            Some(quantity) => self.read_quantity(key, need, quantity, &Substance::NONE),
-            None => {
-                self.take(key, need, Kind::OneOf(quantities));
-                None
-            }
+        if let Some(quantity) = which.and_then(|which| quantities.get(which)) {
+            return self.read_quantity(key, need, quantity, &Substance::NONE);
         }
+        self.take(key, need, Kind::OneOf(quantities));
+        None
     }
 
     /// Reads a number, a text or an object with value and unit.

@@ -62,11 +62,13 @@ impl<'a> World<'a> {
     }
 
     /// Liquors once some of the additions are given.
-    pub fn after(&self, given: impl Fn(&DoseOption) -> bool) -> Liquors {
-        let doses = self.question.doses.iter().zip(&self.doses);
-        let doses: Vec<f64> = doses
-            .map(|(option, amount)| if given(option) { *amount } else { 0.0 })
-            .collect();
+    pub fn after(&self, given: &dyn Fn(&DoseOption) -> bool) -> Liquors {
+        let mut doses = self.doses.clone();
+        for (option, amount) in self.question.doses.iter().zip(&mut doses) {
+            if !given(option) {
+                *amount = 0.0;
+            }
+        }
         self.question.liquors(&self.shares, &doses)
     }
 
@@ -77,13 +79,13 @@ impl<'a> World<'a> {
         let is_before_grist = |option: &DoseOption| {
             is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
         };
-        let mut liquors = vec![(Place::ColdLiquor, self.after(|_| false).blend, 1.0)];
+        let mut liquors = vec![(Place::ColdLiquor, self.after(&|_| false).blend, 1.0)];
         if self.day.tank.is_some() {
-            liquors.push((Place::Tank, self.after(is_in_tank).mash, dosed));
+            liquors.push((Place::Tank, self.after(&is_in_tank).mash, dosed));
         }
-        liquors.push((Place::MashLiquor, self.after(is_before_grist).mash, hot));
+        liquors.push((Place::MashLiquor, self.after(&is_before_grist).mash, hot));
         if self.day.sparge.is_some() {
-            liquors.push((Place::SpargeLiquor, self.after(|_| true).sparge, hot));
+            liquors.push((Place::SpargeLiquor, self.after(&|_| true).sparge, hot));
         }
         let mut samples = Vec::new();
         for (place, liquor, kept) in liquors {
