@@ -36,6 +36,8 @@ function together(schemas) {
     const { definitions: shared = {}, $schema, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
     Object.assign(definitions, shared, { [title]: { ...schema, title } });
   }
+  // The day of a readings document is the brew-day document.
+  definitions.Readings.properties.brew_day = { $ref: '#/definitions/BrewDay' };
   const properties = Object.fromEntries(
     Object.values(TITLES).map((title) => [title, { $ref: `#/definitions/${title}` }]),
   );

@@ -257,12 +257,26 @@ export type Temperature4 = number | TextWithUnit | ValueAndUnit;
  * dissolved solids from 0 to 100000 mg/L
  */
 export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
+/**
+ * conductivity from 0 to 100000 µS/cm
+ */
+export type Conductivity = number | TextWithUnit | ValueAndUnit;
+/**
+ * temperature on the thermometer from -10 to 110 °C
+ */
+export type TemperatureOnTheThermometer = number | TextWithUnit | ValueAndUnit;
+/**
+ * Where a meter is held in, in the order of work.
+ */
+export type Place = 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
 
 export interface Documents {
   BrewDay: BrewDay;
   Plan: Plan;
   WaterReport: WaterReport;
   Water: Water;
+  Readings: Readings;
+  Diagnosis: Diagnosis;
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
@@ -684,7 +698,7 @@ export interface Plan {
    */
   name: string;
   /**
-   * What the meters should show.
+   * What the meters should show, in the order of work.
    */
   readings: Reading[];
   /**
@@ -1113,9 +1127,17 @@ export interface Reading {
    */
   label: string;
   /**
+   * By which meter.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
    * What it means if it lies outside.
    */
   otherwise: string;
+  /**
+   * Where.
+   */
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
   /**
    * Half width that is still as expected (95 %).
    */
@@ -1125,7 +1147,7 @@ export interface Reading {
    */
   unit: string;
   /**
-   * What is read: "mash_ph".
+   * Place and meter in one, such as "tank_conductivity".
    */
   what: string;
   /**
@@ -1934,6 +1956,196 @@ export interface TodayUnused {
    * Where it comes from.
    */
   origin: 'report' | 'bench' | 'usual';
+}
+export interface Readings {
+  brew_day: BrewDay;
+  /**
+   * What the meters said.
+   */
+  readings: {
+    /**
+     * In place of a place: what a known water should read, such as a buffer, a conductivity standard or melting ice.
+     */
+    known?: (PH | Conductivity | TemperatureOnTheThermometer) | null;
+    /**
+     * What was read: pH of a sample cooled to 20 °C, conductivity at 25 °C, or temperature.
+     */
+    meter: ('ph' | 'conductivity' | 'temperature') | string;
+    /**
+     * Where a reading of this brew was taken.
+     */
+    place?: (('cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle') | string) | null;
+    /**
+     * Which probe; the usual one where it is left out.
+     */
+    probe?: (('usual' | 'second') | string) | null;
+    /**
+     * What the meter said.
+     */
+    value: PH | Conductivity | TemperatureOnTheThermometer;
+  }[];
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+/**
+ * What the readings of a day say.
+ */
+export interface Diagnosis {
+  /**
+   * Each reading beside what it should be, in the order of work; known waters first.
+   */
+  compared: DiagnosisReading[];
+  /**
+   * Always "diagnosis".
+   */
+  document: 'diagnosis';
+  /**
+   * Every explanation that was weighed, the most probable first; their probabilities sum to one.
+   */
+  explanations: DiagnosisExplanation[];
+  /**
+   * Name of the brew.
+   */
+  name: string;
+  /**
+   * How many faults the verdict names: the first of the explanations that are faults.
+   */
+  named: number;
+  /**
+   * The verdict as a sentence.
+   */
+  sentence: string;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+  /**
+   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
+   */
+  verdict: 'as_expected' | 'doubtful' | 'fault' | 'not_told_apart' | 'unexplained';
+}
+/**
+ * One reading beside what it should be.
+ */
+export interface DiagnosisReading {
+  /**
+   * Whether that lies within the tolerance.
+   */
+  as_expected: boolean;
+  /**
+   * What it should be if nothing is wrong.
+   */
+  expected: number;
+  /**
+   * What a known water should read.
+   */
+  known: number | null;
+  /**
+   * By which meter.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
+   * What was read less what was expected.
+   */
+  off_by: number;
+  /**
+   * Where it was read; absent in a known water.
+   */
+  place: Place | null;
+  /**
+   * By which probe.
+   */
+  probe: 'usual' | 'second';
+  /**
+   * What was read.
+   */
+  read: number;
+  /**
+   * For people.
+   */
+  text: string;
+  /**
+   * Half width that is still as expected (95 %).
+   */
+  tolerance: number;
+  /**
+   * Unit of the numbers; empty for pH.
+   */
+  unit: string;
+}
+/**
+ * One explanation of the readings.
+ */
+export interface DiagnosisExplanation {
+  /**
+   * The addition that it is a slip with.
+   */
+  addition: DiagnosisAddition | null;
+  /**
+   * Chance of readings at least as far off were it the right one, 0 to 1.
+   */
+  chance: number;
+  /**
+   * What went wrong.
+   */
+  code:
+    'nothing_wrong' | 'forgotten' | 'doubled' | 'half_dissolved' | 'half_strength' | 'swapped' | 'probe_off';
+  /**
+   * Its probability among those weighed, 0 to 1.
+   */
+  probability: number;
+  /**
+   * The probe that is off.
+   */
+  probe: DiagnosisProbe | null;
+  /**
+   * For people.
+   */
+  text: string;
+}
+/**
+ * An addition that something slipped with.
+ */
+export interface DiagnosisAddition {
+  /**
+   * Its name, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Step of the plan.
+   */
+  step: number;
+  /**
+   * Key of the reagent that was weighed in its place, where one was.
+   */
+  swapped_for: string | null;
+  /**
+   * Where it goes.
+   */
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+}
+/**
+ * A probe that is off.
+ */
+export interface DiagnosisProbe {
+  /**
+   * What it reads.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
+   * What it shows too much: pH, a share of conductivity, or K.
+   */
+  off_by: number;
+  /**
+   * Standard deviation of that.
+   */
+  off_by_sd: number;
+  /**
+   * Which of the two.
+   */
+  probe: 'usual' | 'second';
 }
 /**
  * All problems of one input, in the order of its fields. Never empty.

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias, TypedDict
 
+Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
+"""What is read."""
+
+Place: TypeAlias = Literal["cold_liquor", "tank", "mash_liquor", "mash", "sparge_liquor", "kettle"]
+"""Where a meter is held in, in the order of work."""
+
 Severity: TypeAlias = Literal["danger", "care", "note"]
 """How much a caution matters."""
 
@@ -57,6 +63,9 @@ the whole report."""
 
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
+
+Probe: TypeAlias = Literal["usual", "second"]
+"""Which probe of a kind was used."""
 
 
 class Addition(TypedDict):
@@ -350,7 +359,13 @@ class Reading(TypedDict):
     """What a meter should show at a step."""
 
     what: str
-    """What is read: "mash_ph"."""
+    """Place and meter in one, such as "tank_conductivity"."""
+
+    place: Place
+    """Where."""
+
+    meter: Meter
+    """By which meter."""
 
     label: str
     """Name for people."""
@@ -802,6 +817,97 @@ measured."""
     """Today's liquor as a source of a brew day takes it."""
 
 
+class DiagnosisAddition(TypedDict):
+    """An addition that something slipped with."""
+
+    step: int
+    """Step of the plan."""
+
+    name: str
+    """Its name, with its strength where it has one."""
+
+    vessel: Vessel
+    """Where it goes."""
+
+    swapped_for: str | None
+    """Key of the reagent that was weighed in its place, where one was."""
+
+
+class DiagnosisExplanation(TypedDict):
+    """One explanation of the readings."""
+
+    code: str
+    """What went wrong."""
+
+    probability: float
+    """Its probability among those weighed, 0 to 1."""
+
+    chance: float
+    """Chance of readings at least as far off were it the right one, 0 to 1."""
+
+    addition: DiagnosisAddition | None
+    """The addition that it is a slip with."""
+
+    probe: DiagnosisProbe | None
+    """The probe that is off."""
+
+    text: str
+    """For people."""
+
+
+class DiagnosisProbe(TypedDict):
+    """A probe that is off."""
+
+    meter: Meter
+    """What it reads."""
+
+    probe: Probe
+    """Which of the two."""
+
+    off_by: float
+    """What it shows too much: pH, a share of conductivity, or K."""
+
+    off_by_sd: float
+    """Standard deviation of that."""
+
+
+class DiagnosisReading(TypedDict):
+    """One reading beside what it should be."""
+
+    place: Place | None
+    """Where it was read; absent in a known water."""
+
+    known: float | None
+    """What a known water should read."""
+
+    meter: Meter
+    """By which meter."""
+
+    probe: Probe
+    """By which probe."""
+
+    unit: str
+    """Unit of the numbers; empty for pH."""
+
+    expected: float
+    """What it should be if nothing is wrong."""
+
+    tolerance: float
+    """Half width that is still as expected (95 %)."""
+
+    read: float
+    """What was read."""
+
+    off_by: float
+    """What was read less what was expected."""
+
+    as_expected: bool
+    """Whether that lies within the tolerance."""
+
+    text: str
+    """For people."""
+
+
 class PlanDocument(TypedDict):
     """A plan to weigh from."""
 
@@ -845,7 +951,7 @@ class PlanDocument(TypedDict):
     """The wort at kettle full, before the boil."""
 
     readings: list[Reading]
-    """What the meters should show."""
+    """What the meters should show, in the order of work."""
 
     reasons: list[Reason]
     """Why the plan is as it is."""
@@ -910,3 +1016,31 @@ class WaterDocument(TypedDict):
 
     not_reconciled: str | None
     """Why nothing can be said of today, where that is so."""
+
+
+class DiagnosisDocument(TypedDict):
+    """What the readings of a day say."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: Literal["diagnosis"]
+    """Always "diagnosis"."""
+
+    name: str
+    """Name of the brew."""
+
+    verdict: str
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits."""
+
+    sentence: str
+    """The verdict as a sentence."""
+
+    named: int
+    """How many faults the verdict names: the first of the explanations that are faults."""
+
+    explanations: list[DiagnosisExplanation]
+    """Every explanation that was weighed, the most probable first; their probabilities sum to one."""
+
+    compared: list[DiagnosisReading]
+    """Each reading beside what it should be, in the order of work; known waters first."""

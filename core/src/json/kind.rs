@@ -69,7 +69,9 @@ impl Kind<'_> {
         match self {
             Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
-            Kind::OneOf(_) => format!("Write \"{key}\": 5.4."),
+            Kind::OneOf(quantities) => quantities
+                .first()
+                .map_or_else(String::new, |first| Kind::Quantity(first).advice(key)),
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => {
                 format!(
