@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 import underlet as ul
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
 
@@ -39,6 +42,7 @@ def test_there_are_cases_of_both_kinds() -> None:
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
+    asks: dict[str, Callable[[Any], ul.Plan | ul.Water | ul.Diagnosis]]
     asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check}
     ((ask, document),) = ((ask, case[key]) for key, ask in asks.items() if key in case)
     for answer in ("plan_file", "water_file", "diagnosis_file"):

@@ -16,8 +16,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from underlet import _core
-from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._check import Diagnosis, check
+from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
 from underlet._water import Today, Water, WaterReport, water

@@ -22,10 +22,10 @@ def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
     Parameters
     ----------
     readings : mapping, str or bytes
-        ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading says where
-        (``"place"``) or in which known water (``"known"``: what a buffer or a standard should read), by which
-        ``"meter"`` (``"ph"``, ``"conductivity"`` or ``"temperature"``) and what it said (``"value"``); ``"probe"`` is
-        ``"second"`` for a second one. The plan of the same day lists what can be read: ``plan.readings``.
+        ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading says
+        where (``"place"``) or in which known water (``"known"``: what a buffer or a standard should read), by
+        which ``"meter"`` (``"ph"``, ``"conductivity"`` or ``"temperature"``) and what it said (``"value"``);
+        ``"probe"`` is ``"second"`` for a second one. The plan of the day lists what can be read: ``plan.readings``.
 
     Returns
     -------
