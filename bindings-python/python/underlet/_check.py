@@ -25,7 +25,7 @@ def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
         ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading says
         where (``"place"``) or in which known water (``"known"``: what a buffer or a standard should read), by
         which ``"meter"`` (``"ph"``, ``"conductivity"`` or ``"temperature"``) and what it said (``"value"``);
-        ``"probe"`` is ``"second"`` for a second one. The plan of the day lists what can be read: ``plan.readings``.
+        ``"probe"`` is ``"second"`` for a second one. The day's plan lists what can be read: ``plan.readings``.
 
     Returns
     -------
