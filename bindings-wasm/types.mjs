@@ -13,8 +13,8 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
-  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', ion_fit: 'IonFit', fitted_ions: 'FittedIons',
-  input_error: 'InputErrorDocument',
+  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', readings: 'Readings', diagnosis: 'Diagnosis',
+  ion_fit: 'IonFit', fitted_ions: 'FittedIons', input_error: 'InputErrorDocument',
 };
 
 /** Types of the constants. */
@@ -26,7 +26,7 @@ const CONSTANTS = {
 };
 
 /** Those that people and programs write. */
-const READ = ['brew_day', 'water_report', 'ion_fit'];
+const READ = ['brew_day', 'water_report', 'readings', 'ion_fit'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {
@@ -45,6 +45,8 @@ function together(schemas) {
     const { definitions: shared = {}, $schema, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
     Object.assign(definitions, shared, { [title]: { ...schema, title } });
   }
+  // The day of a readings document is the brew-day document.
+  definitions.Readings.properties.brew_day = { $ref: '#/definitions/BrewDay' };
   const properties = Object.fromEntries(
     Object.values(TITLES).map((title) => [title, { $ref: `#/definitions/${title}` }]),
   );

@@ -21,7 +21,7 @@ mod core_module {
     #[pymodule_export]
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
-    use super::{Problem, error_codes, examples, finding_codes, fit_ions, plan, water};
+    use super::{Problem, check, error_codes, examples, finding_codes, fit_ions, plan, water};
 
     /// Version of the engine.
     #[pymodule_export]
@@ -167,6 +167,13 @@ fn water(py: Python<'_>, report: &str) -> PyResult<String> {
 #[pyfunction]
 fn fit_ions(py: Python<'_>, fit: &str) -> PyResult<String> {
     py.detach(|| json::fit_ions(fit).map(|fitted| fitted.to_json()))
+        .map_err(|error| refused(py, error))
+}
+
+/// Compare what the meters said on a brew day with what they should say, as JSON.
+#[pyfunction]
+fn check(py: Python<'_>, readings: &str) -> PyResult<String> {
+    py.detach(|| json::check(readings).map(|diagnosis| diagnosis.to_json()))
         .map_err(|error| refused(py, error))
 }
 

@@ -12,6 +12,9 @@ const STATES = { met: 'in range', below: 'below the range', above: 'above the ra
 /** @type {Record<Caution['severity'], string>} */
 const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
 
+/** @type {Record<Reading['meter'], string>} */
+const METERS = { ph: 'pH', conductivity: 'conductivity', temperature: 'temperature' };
+
 /**
  * @param {Plan} plan
  * @param {() => void} printSheet
@@ -41,7 +44,7 @@ export function toRead(plan) {
     h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
       mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}.`),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
-    part('Check readings', h('ol', { class: 'readings' }, ...plan.readings.map(reading)), plan.readings.length > 0),
+    part('Check readings', readings(plan.readings), plan.readings.length > 0),
     part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
     part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
   ].filter((node) => node !== null);
@@ -167,12 +170,24 @@ function numbers(caption, heads, rows) {
     h('tbody', {}, ...rows.map(line)));
 }
 
-/** @param {Reading} reading */
-function reading({ label, when, display, otherwise }) {
-  return h('li', {},
-    h('p', { class: 'weight' }, h('strong', {}, display), ' ', label),
-    h('p', {}, when),
-    h('p', { class: 'otherwise' }, otherwise));
+/**
+ * What the meters should show, those of one place and time together; and what it means if they do not, each once.
+ *
+ * @param {readonly Reading[]} all
+ */
+function readings(all) {
+  /** @type {Map<string, Reading[]>} */
+  const rounds = new Map();
+  for (const reading of all) {
+    const { place, when } = reading;
+    const round = `${place.replaceAll('_', ' ')}, ${when}`;
+    rounds.set(round, [...rounds.get(round) ?? [], reading]);
+  }
+  return h('div', { class: 'readings' },
+    h('ol', {}, ...Array.from(rounds, ([round, taken]) => h('li', {},
+      h('p', {}, round),
+      h('ul', {}, ...taken.map(({ meter, display }) => h('li', {}, METERS[meter], ' ', h('strong', {}, display))))))),
+    list([...new Set(all.map(({ otherwise }) => otherwise))]));
 }
 
 /** @param {Caution} caution */

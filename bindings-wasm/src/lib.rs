@@ -3,12 +3,14 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
-//! The package holds several libraries made of this crate, one a feature: who only plans does not load what looks at reports,
-//! who only fits ions does not load a mash.
+//! The package holds several libraries made of this crate, one a feature: who only plans does not load what looks at reports or
+//! readings, who only fits ions does not load a mash.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+#[cfg(feature = "check")]
+mod check;
 #[cfg(feature = "fit")]
 mod fit;
 #[cfg(feature = "planning")]
@@ -16,6 +18,8 @@ mod planning;
 #[cfg(feature = "water")]
 mod water;
 
+#[cfg(feature = "check")]
+pub use check::*;
 #[cfg(feature = "fit")]
 pub use fit::*;
 #[cfg(feature = "planning")]

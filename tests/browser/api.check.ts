@@ -2,17 +2,21 @@
 
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
+import type * as declaredOfCheck from '../../bindings-wasm/js/check.js';
 import type * as declaredOfFit from '../../bindings-wasm/js/fit.js';
 import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import * as diagnoses from '../../bindings-wasm/js/diagnoses.js';
 import * as ions from '../../bindings-wasm/js/ions.js';
 import * as planning from '../../bindings-wasm/js/planning.js';
 import * as reports from '../../bindings-wasm/js/reports.js';
 import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { check, type Readings } from '../../bindings-wasm/js/check.js';
 import { fitIons, type IonFit } from '../../bindings-wasm/js/fit.js';
 import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
 export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
 export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
+export const diagnosesKeepTheirDeclaration: Omit<typeof declaredOfCheck, 'init' | 'InputError'> = diagnoses;
 export const ionsKeepTheirDeclaration: Omit<typeof declaredOfFit, 'init' | 'InputError'> = ions;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
@@ -81,6 +85,22 @@ export const missed: string[] = fitted.water.filter(({ state }) => state === 'be
 
 // @ts-expect-error: a fit of ions has no mash
 fitIons({ ...fit, targets: { mash_ph: 5.4 } });
+
+const readings: Readings = {
+  underlet: 1,
+  brew_day: day,
+  readings: [
+    { known: 'pH 7.00', meter: 'ph', value: 7.02 },
+    { place: 'mash', meter: 'temperature', value: { value: 151, unit: '°F' }, probe: 'second' },
+  ],
+};
+const { verdict, explanations, compared } = check(readings);
+const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', not_told_apart: '', unexplained: '' };
+export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
+export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);
+
+// @ts-expect-error: a reading has a meter
+check({ ...readings, readings: [{ place: 'mash', value: 5.4 }] });
 
 export function codes(error: unknown): string[] {
   if (!(error instanceof InputError)) return [];

@@ -1,4 +1,4 @@
-// The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same plan byte for byte.
+// The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same answer byte for byte.
 
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
@@ -11,7 +11,7 @@ const folder = join(root, 'tests/cases');
 
 /** Every case with its file. Golden plans stand beside the cases that name them. */
 function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|fitted)\.json$/.test(name)).sort()
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|diagnosis|fitted)\.json$/.test(name)).sort()
     .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
 }
 
@@ -19,21 +19,23 @@ let packed;
 let underlet;
 let reports;
 let ions;
+let diagnoses;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
   reports = await packed.loadWater();
+  diagnoses = await packed.loadCheck();
   ions = await packed.loadFit();
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, fit, problems, messages, ...answers } of cases()) {
+for (const { file, name, day, day_text: text, report, readings, fit, problems, messages, ...answers } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report ?? fit;
-    const ask = fit ? ions.fitIonsText : report ? reports.waterText : underlet.planText;
-    const answerFile = answers.plan_file ?? answers.water_file ?? answers.fitted_file;
+    const input = text ?? day ?? report ?? readings ?? fit;
+    const ask = (report && reports.waterText) ?? (readings && diagnoses.checkText) ?? (fit && ions.fitIonsText) ?? underlet.planText;
     if (!problems) {
-      assert.equal(ask(input), readFileSync(join(folder, answerFile), 'utf8').trimEnd());
+      const golden = answers.plan_file ?? answers.water_file ?? answers.diagnosis_file ?? answers.fitted_file;
+      assert.equal(ask(input), readFileSync(join(folder, golden), 'utf8').trimEnd());
       return;
     }
     assert.throws(() => ask(input), (error) => {

@@ -37,10 +37,12 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js',
-      'ion-fit.schema.json', 'ions.js', 'node.js', 'package.json', 'planning.js', 'reports.js', 'texts.js', 'types.d.ts',
-      'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm', 'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts',
-      'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
+      'README.md', 'brew-day.schema.json', 'check-node.js', 'check.d.ts', 'check.js', 'diagnoses.js', 'engine.js',
+      'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'ions.js',
+      'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js', 'texts.js', 'types.d.ts',
+      'wasm/check.d.ts', 'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm',
+      'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts', 'wasm/water.js',
+      'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
     ]);
   });
 
@@ -50,7 +52,7 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water', 'fit']) {
+  for (const library of ['planning', 'water', 'check', 'fit']) {
     test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
       const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
       assert.ok(bytes < 200_000, `${bytes} bytes`);
@@ -58,14 +60,14 @@ describe('the package', () => {
   }
 
   test('has one InputError for all libraries, and no call in two', async () => {
-    const reports = await packed.loadWater();
-    const ions = await packed.loadFit();
-    for (const library of [reports, ions]) assert.equal(library.InputError, underlet.InputError);
-    const names = [underlet, reports, ions].flatMap((library) => Object.keys(library));
-    const twice = names.filter((name, place) => names.indexOf(name) < place);
-    assert.deepEqual([...new Set(twice)].sort(), ['InputError', 'init']);
+    const libraries = [underlet, await packed.loadWater(), await packed.loadCheck(), await packed.loadFit()];
+    for (const one of libraries) assert.equal(one.InputError, underlet.InputError);
+    const names = libraries.flatMap(Object.keys).filter((name) => !['InputError', 'init'].includes(name));
+    assert.equal(new Set(names).size, names.length);
+    const [, reports, diagnoses, ions] = libraries;
     assert.throws(() => ions.fitIons({ underlet: 1, volume: 'much' }), underlet.InputError);
     assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
+    assert.throws(() => diagnoses.check({ underlet: 1, brew_day: fresh(), readings: [] }), underlet.InputError);
   });
 
   test('runs the example of its README', () => {
@@ -204,7 +206,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'fit.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'fit.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

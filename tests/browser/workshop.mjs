@@ -29,6 +29,7 @@ export function installPacked() {
     files: files.map(({ path }) => path).sort(),
     load: () => import(pathToFileURL(join(installed, 'node.js')).href),
     loadWater: () => import(pathToFileURL(join(installed, 'water-node.js')).href),
+    loadCheck: () => import(pathToFileURL(join(installed, 'check-node.js')).href),
     loadFit: () => import(pathToFileURL(join(installed, 'fit-node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 import underlet as ul
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
 
@@ -16,7 +19,7 @@ def read() -> list[Any]:
     """Read every case; a file holds one, or a list of them."""
     cases = []
     for path in sorted(CASES.glob("*.json")):
-        if path.name.endswith((".plan.json", ".water.json", ".fitted.json")):
+        if path.name.endswith((".plan.json", ".water.json", ".diagnosis.json", ".fitted.json")):
             continue
         held = json.loads(path.read_text(encoding="utf-8"))
         for case in held if isinstance(held, list) else [held]:
@@ -35,13 +38,16 @@ def test_there_are_cases_of_both_kinds() -> None:
     assert looked_at == {path.name for path in CASES.glob("*.water.json")}
     fitted = {case["fitted_file"] for case in cases if "fitted_file" in case}
     assert fitted == {path.name for path in CASES.glob("*.fitted.json")}
+    checked = {case["diagnosis_file"] for case in cases if "diagnosis_file" in case}
+    assert checked == {path.name for path in CASES.glob("*.diagnosis.json")}
 
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    ask = ul.water if "report" in case else ul.fit_ions if "fit" in case else ul.plan
-    (document,) = (case[key] for key in ("day_text", "day", "report", "fit") if key in case)
-    for answer in ("plan_file", "water_file", "fitted_file"):
+    asks: dict[str, Callable[[Any], ul.Plan | ul.Water | ul.Diagnosis | ul.FittedIons]]
+    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check, "fit": ul.fit_ions}
+    ((ask, document),) = ((ask, case[key]) for key, ask in asks.items() if key in case)
+    for answer in ("plan_file", "water_file", "diagnosis_file", "fitted_file"):
         if answer in case:
             assert ask(document).to_json().encode() == (CASES / case[answer]).read_bytes()
             return

@@ -33,6 +33,7 @@ def schemas() -> dict[str, dict[str, Any]]:
         "PlanDocument": printed["plan"],
         "WaterDocument": printed["water"],
         "FittedIonsDocument": printed["fitted_ions"],
+        "DiagnosisDocument": printed["diagnosis"],
     }
 
 

@@ -1,8 +1,8 @@
 //! The shared cases: a folder of JSON files that Rust, Python and JavaScript all run.
 //!
-//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), a water report as `report`,
-//! or a fit of ions as `fit`; and either `problems` (code and path of each, in order) with their `messages`, or `plan_file`,
-//! `water_file` or `fitted_file`, the answer byte for byte.
+//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), a water report as `report`, a day
+//! with what was read on it as `readings`, or a fit of ions as `fit`; and either `problems` (code and path of each, in order)
+//! with their `messages`, or `plan_file`, `water_file`, `diagnosis_file` or `fitted_file`, the answer byte for byte.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -32,6 +32,9 @@ pub struct Case {
     /// A fit of ions as JSON, in place of a day.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fit: Option<Value>,
+    /// Readings as JSON, with their day, in place of a day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub readings: Option<Value>,
     /// The problems that it must be refused for, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problems: Option<Vec<Told>>,
@@ -47,6 +50,9 @@ pub struct Case {
     /// The file that holds its fitted ions.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fitted_file: Option<String>,
+    /// The file that holds what its readings say.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub diagnosis_file: Option<String>,
 }
 
 /// Code and path of a problem.
@@ -65,19 +71,19 @@ impl Case {
     /// # Errors
     /// When the case gives nothing, or two things.
     pub fn text(&self) -> Result<String, String> {
-        let documents = [&self.day, &self.report, &self.fit];
-        let mut texts = documents.into_iter().flatten().map(Value::to_string);
-        match (texts.next(), texts.next(), &self.day_text) {
-            (Some(text), None, None) => Ok(text),
+        let documents = [&self.day, &self.report, &self.readings, &self.fit];
+        let mut documents = documents.into_iter().flatten();
+        match (documents.next(), documents.next(), &self.day_text) {
+            (Some(document), None, None) => Ok(document.to_string()),
             (None, None, Some(text)) => Ok(text.clone()),
             _ => Err(format!(
-                "{}: give one of day, day_text, report and fit",
+                "{}: give one of day, day_text, report, readings and fit",
                 self.name
             )),
         }
     }
 
-    /// The engine's answer: a plan, what is said about a water report, or fitted ions.
+    /// The engine's answer: a plan, what is said about a water report or about readings, or fitted ions.
     ///
     /// # Errors
     /// Every problem of the document.
@@ -90,6 +96,8 @@ impl Case {
             json::water(&text).map(|water| water.to_json())
         } else if self.fit.is_some() {
             json::fit_ions(&text).map(|fitted| fitted.to_json())
+        } else if self.readings.is_some() {
+            json::check(&text).map(|diagnosis| diagnosis.to_json())
         } else {
             json::plan(&text).map(|plan| plan.to_json())
         }
@@ -97,13 +105,23 @@ impl Case {
 
     /// The file that holds its answer, where it has one.
     pub fn answer_file(&self) -> Option<&str> {
-        let files = [&self.plan_file, &self.water_file, &self.fitted_file];
-        files.into_iter().flatten().next().map(String::as_str)
+        let files = [
+            &self.plan_file,
+            &self.water_file,
+            &self.diagnosis_file,
+            &self.fitted_file,
+        ];
+        files.into_iter().flatten().map(String::as_str).next()
     }
 }
 
 /// Endings of the files that hold answers.
-pub const ANSWERS: [&str; 3] = [".plan.json", ".water.json", ".fitted.json"];
+pub const ANSWERS: [&str; 4] = [
+    ".plan.json",
+    ".water.json",
+    ".diagnosis.json",
+    ".fitted.json",
+];
 
 /// The folder of the cases.
 pub fn folder() -> PathBuf {

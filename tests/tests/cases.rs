@@ -73,6 +73,26 @@ fn water_reports_and_fits_of_ions_are_answered_byte_for_byte() {
 }
 
 #[test]
+fn readings_are_answered_byte_for_byte() {
+    let mut answered = 0;
+    for (file, case) in read_all().unwrap() {
+        let Some(diagnosis_file) = &case.diagnosis_file else {
+            continue;
+        };
+        let answer = case
+            .answer()
+            .unwrap_or_else(|error| panic!("{file}: {error}"));
+        let golden = fs::read_to_string(folder().join(diagnosis_file)).unwrap();
+        assert!(
+            answer == golden,
+            "{file}: the answer is not {diagnosis_file}; if it should differ, run `cargo run -p underlet-tests --bin golden`"
+        );
+        answered += 1;
+    }
+    assert!(answered >= 3, "only {answered} cases of readings");
+}
+
+#[test]
 fn each_case_is_whole() {
     for (file, case) in read_all().unwrap() {
         assert!(!case.name.is_empty() && !case.source.is_empty(), "{file}");

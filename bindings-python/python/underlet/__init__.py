@@ -16,6 +16,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from underlet import _core
+from underlet._check import Diagnosis, check
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
+    "Diagnosis",
     "Equilibrium",
     "FittedIons",
     "InputError",
@@ -37,6 +39,7 @@ __all__ = [
     "Water",
     "WaterReport",
     "__version__",
+    "check",
     "equilibrium",
     "examples",
     "fit_ions",

@@ -5,6 +5,7 @@ __all__ = [
     "VERSION",
     "Equilibrium",
     "Problem",
+    "check",
     "equilibrium",
     "error_codes",
     "examples",
@@ -124,6 +125,9 @@ class Equilibrium:
     def __hash__(self) -> int: ...
     def __reduce__(self) -> tuple[partial[Equilibrium], tuple[()]]: ...
     def _repr_html_(self) -> str: ...
+
+def check(readings: str) -> str:
+    """Compare what the meters said on a brew day with what they should say, as JSON."""
 
 def equilibrium(
     *,

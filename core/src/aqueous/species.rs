@@ -337,7 +337,8 @@ const fn position(name: &str) -> usize {
     COUNT
 }
 
-const fn same(one: &str, other: &str) -> bool {
+/// Whether two names are the same; for tables that are put together at compile time.
+pub(crate) const fn same(one: &str, other: &str) -> bool {
     let (one, other) = (one.as_bytes(), other.as_bytes());
     if one.len() != other.len() {
         return false;

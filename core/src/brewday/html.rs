@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::plan::{Plan, Severity, State};
+use super::Meter;
+use super::plan::{Plan, Reading, Severity, State};
 
 /// Style of the sheet: black on white, big weights, nothing that a wet thumb could not read; a usual day fits one page of
 /// A4 or Letter.
@@ -15,7 +16,7 @@ impl Plan {
         html.open("section", "underlet-plan");
         html.element("h3", &format!("{}: {}", self.brewhouse, self.name));
         html.element("p", &self.summary);
-        self.additions_table(&mut html, false);
+        self.additions_table(&mut html);
         self.targets_table(&mut html);
         html.element(
             "p",
@@ -24,6 +25,7 @@ impl Plan {
                 self.mash.display, self.mash.ph_untreated
             ),
         );
+        self.readings_table(&mut html);
         self.cautions_list(&mut html);
         html.close("section");
         html.text
@@ -33,10 +35,11 @@ impl Plan {
     pub fn to_sheet(&self) -> String {
         let mut html = Html::default();
         html.raw("<!doctype html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n");
+        html.raw("<meta name=\"viewport\" content=\"width=device-width\">\n");
         html.element("title", &format!("{}: {}", self.brewhouse, self.name));
         html.raw("<style>\n");
         html.raw(SHEET_STYLE);
-        html.raw("</style>\n</head>\n<body>\n");
+        html.raw("</style>\n</head>\n<body>\n<main>\n");
         html.element("h1", &self.name);
         html.element(
             "p",
@@ -49,92 +52,102 @@ impl Plan {
 
         html.element("h2", "Liquor");
         html.open("ul", "liquor");
-        for vessel in &self.vessels {
-            html.element("li", &format!("{}: {}", vessel.label, vessel.display));
-        }
         for part in &self.blend {
             html.element("li", &format!("from {}: {}", part.source, part.display));
+        }
+        for vessel in &self.vessels {
+            html.element("li", &format!("{}: {}", vessel.label, vessel.display));
         }
         html.close("ul");
 
         html.element("h2", "Weigh and measure");
-        self.additions_table(&mut html, true);
+        self.additions_in_order_of_work(&mut html);
+        html.element("p", &self.totals());
         html.element("h2", "Read");
-        html.open("table", "readings");
-        html.row("th", &["what", "when", "should be", "was"]);
-        for reading in &self.readings {
-            html.row(
-                "td",
-                &[&reading.label, &reading.when, &reading.display, "________"],
-            );
-        }
-        html.close("table");
-        for reading in &self.readings {
-            html.element("p", &reading.otherwise);
-        }
+        self.readings_table(&mut html);
+        html.element("p", &self.otherwise().join(" "));
         html.element("h2", "What it reaches");
-        self.targets_table(&mut html);
+        html.open("ul", "targets");
+        for line in &self.targets {
+            let words = [&line.label, " ", &line.display, ": ", line.state.in_words()];
+            html.element("li", &words.concat());
+        }
+        html.close("ul");
         html.element("h2", "Mind");
         self.cautions_list(&mut html);
-        html.raw("</body>\n</html>\n");
+        html.raw("</main>\n</body>\n</html>\n");
         html.text
     }
 
-    fn additions_table(&self, html: &mut Html, tick: bool) {
+    fn additions_table(&self, html: &mut Html) {
         if self.additions.is_empty() {
             html.element("p", "Nothing to add.");
             return;
         }
         html.open("table", "additions");
-        html.row(
-            "th",
-            &[
-                if tick { "done" } else { "step" },
-                "how much",
-                "what",
-                if tick {
-                    "where, when and how"
-                } else {
-                    "where and when"
-                },
-                "why",
-            ],
-        );
+        html.row("th", &["step", "how much", "what", "where and when", "why"]);
         for addition in &self.additions {
-            let first = if tick {
-                "☐".to_owned()
-            } else {
-                addition.step.to_string()
-            };
-            let mut place = format!("{}: {}", addition.vessel_label, addition.when);
-            if tick {
-                place = format!("{place}. {}", addition.how);
+            let place = format!("{}: {}", addition.vessel_label, addition.when);
+            let step = addition.step.to_string();
+            let [amount, name] = [&addition.display, &addition.name];
+            html.row("td", &[&step, amount, name, &place, &addition.why]);
+        }
+        html.close("table");
+    }
+
+    /// What goes to one vessel at one time under a line that says where; a box to tick stands beside each step.
+    fn additions_in_order_of_work(&self, html: &mut Html) {
+        if self.additions.is_empty() {
+            html.element("p", "Nothing to add.");
+            return;
+        }
+        html.open("table", "additions");
+        html.row("th", &["done", "how much", "what", "how, and what it does"]);
+        for visit in self.visits() {
+            if let [first, ..] = visit {
+                html.raw("<tr><td colspan=\"4\">");
+                html.raw(&escaped(&self.place_of(first)));
+                html.raw("</td></tr>\n");
             }
-            html.row(
-                "td",
-                &[
-                    &first,
-                    &addition.display,
-                    &addition.name,
-                    &place,
-                    &addition.why,
-                ],
-            );
+            for addition in visit {
+                let step = addition.step.to_string();
+                let mut how = addition.how.clone();
+                if !addition.why.is_empty() {
+                    let _ = write!(how, " ({})", addition.why);
+                }
+                html.row("td", &[&step, &addition.display, &addition.name, &how]);
+            }
+        }
+        html.close("table");
+    }
+
+    /// A row for each place and time, a column for each meter; the sheet leaves room there to write in what was read.
+    fn readings_table(&self, html: &mut Html) {
+        html.open("table", "readings");
+        let mut heads = vec!["where and when"];
+        for meter in Meter::ALL {
+            heads.push(meter.label());
+        }
+        html.row("th", &heads);
+        for round in self.rounds() {
+            let place = round
+                .first()
+                .map_or_else(String::new, Reading::place_and_when);
+            let mut cells = vec![place.as_str()];
+            for meter in Meter::ALL {
+                let reading = round.iter().find(|reading| reading.meter == meter);
+                cells.push(reading.map_or("", |reading| &reading.display));
+            }
+            html.row("td", &cells);
         }
         html.close("table");
     }
 
     fn targets_table(&self, html: &mut Html) {
         html.open("table", "targets");
-        html.row("th", &["", "water → plan", "state"]);
+        html.row("th", &["target", "water → plan", "state"]);
         for line in &self.targets {
-            let state = match line.state {
-                State::Met => "met",
-                State::Free => "free",
-                State::Below => "BELOW its range",
-                State::Above => "ABOVE its range",
-            };
-            html.row("td", &[&line.label, &line.display, state]);
+            html.row("td", &[&line.label, &line.display, line.state.in_words()]);
         }
         html.close("table");
     }
@@ -150,6 +163,17 @@ impl Plan {
             html.element("li", &format!("{word}{}", caution.text));
         }
         html.close("ul");
+    }
+}
+
+impl State {
+    const fn in_words(self) -> &'static str {
+        match self {
+            State::Met => "met",
+            State::Free => "free",
+            State::Below => "BELOW its range",
+            State::Above => "ABOVE its range",
+        }
     }
 }
 

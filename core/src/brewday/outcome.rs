@@ -8,10 +8,10 @@ use super::confidence::Aimed;
 use super::dechlorination::{Dose, Removal};
 use super::plan::{
     Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
-    Reading, SpargeForecast, State, TargetLine, VesselLiquor,
+    SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::unsure::Unsure;
-use super::{BrewDay, Draw, alternatives, cautions, reasons, words};
+use super::{BrewDay, Draw, alternatives, cautions, readings, reasons, words};
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::fit::{
     Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Wanted, Waters,
@@ -295,7 +295,7 @@ impl Settled<'_> {
             additions: self.additions(),
             sparge: self.sparge(),
             kettle: self.kettle(),
-            readings: Self::readings(&mash),
+            readings: readings::readings(self),
             reasons: reasons::reasons(self, &targets),
             limits: alternatives::limits(self),
             alternatives: alternatives::alternatives(self, &targets),
@@ -620,22 +620,6 @@ impl Settled<'_> {
                 words::number(acid_eq * 1000.0)
             ),
         }
-    }
-
-    pub(super) fn readings(mash: &MashForecast) -> Vec<Reading> {
-        let tolerance = TWO_SIDED_95 * mash.sd;
-        vec![Reading {
-            what: "mash_ph".to_owned(),
-            label: "mash pH, sample cooled to 20 °C".to_owned(),
-            when: "20 to 60 minutes after mashing in".to_owned(),
-            expected: mash.ph,
-            tolerance,
-            unit: String::new(),
-            display: format!("{} ± {}", words::ph(mash.ph), words::ph(tolerance)),
-            otherwise: "Outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
-                        then the alkalinity of the water; the malt is next. Correct with small doses and read again."
-                .to_owned(),
-        }]
     }
 
     fn fit(&self) -> FitReport {

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::Vessel;
+use super::{Meter, Place, Vessel, words};
 use crate::convex::Certificate;
 
 /// Derives what every part of the plan document needs.
@@ -47,7 +47,7 @@ document! {
         pub sparge: Option<SpargeForecast>,
         /// The wort at kettle full, before the boil.
         pub kettle: KettleForecast,
-        /// What the meters should show.
+        /// What the meters should show, in the order of work.
         pub readings: Vec<Reading>,
         /// Why the plan is as it is.
         pub reasons: Vec<Reason>,
@@ -230,8 +230,12 @@ document! {
 
     /// What a meter should show at a step.
     pub struct Reading {
-        /// What is read: "mash_ph".
+        /// Place and meter in one, such as "tank_conductivity".
         pub what: String,
+        /// Where.
+        pub place: Place,
+        /// By which meter.
+        pub meter: Meter,
         /// Name for people.
         pub label: String,
         /// After which step, in words.
@@ -367,6 +371,66 @@ impl Proof {
             complementarity: certificate.complementarity,
             gap: certificate.gap,
         }
+    }
+}
+
+impl Plan {
+    /// Readings that are taken in one place at one time, in the order of work.
+    pub(super) fn rounds(&self) -> impl Iterator<Item = &[Reading]> {
+        let together =
+            |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
+        self.readings.chunk_by(together)
+    }
+
+    /// What it means where readings are not as expected, each once.
+    pub(super) fn otherwise(&self) -> Vec<&str> {
+        let mut texts: Vec<&str> = Vec::new();
+        for reading in &self.readings {
+            if !texts.contains(&reading.otherwise.as_str()) {
+                texts.push(&reading.otherwise);
+            }
+        }
+        texts
+    }
+
+    /// Additions that go to one vessel at one time, in the order of work.
+    pub(super) fn visits(&self) -> impl Iterator<Item = &[Addition]> {
+        let together =
+            |one: &Addition, next: &Addition| (one.vessel, &one.when) == (next.vessel, &next.when);
+        self.additions.chunk_by(together)
+    }
+
+    /// Where and when additions are made, with what the vessel then holds or will hold.
+    pub(super) fn place_of(&self, addition: &Addition) -> String {
+        let mut vessels = self.vessels.iter();
+        let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
+        let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
+        format!("{}{liquor}: {}", addition.vessel_label, addition.when)
+    }
+
+    /// What the whole brew takes of cold liquor and of each reagent.
+    pub(super) fn totals(&self) -> String {
+        let litres: f64 = self.blend.iter().map(|part| part.volume_l).sum();
+        let mut text = format!("In all: liquor {litres:.0} L cold");
+        for (index, addition) in self.additions.iter().enumerate() {
+            let same = |other: &&Addition| other.name == addition.name;
+            if self.additions.iter().take(index).find(same).is_none() {
+                let all = self.additions.iter().filter(same);
+                let total = all.map(|one| one.amount).sum();
+                text.push_str("; ");
+                text.push_str(&addition.name);
+                text.push(' ');
+                text.push_str(&words::amount(total, addition.unit));
+            }
+        }
+        text
+    }
+}
+
+impl Reading {
+    /// "mash, 20 to 60 minutes after mashing in".
+    pub(super) fn place_and_when(&self) -> String {
+        format!("{}, {}", self.place.label(), self.when)
     }
 }
 

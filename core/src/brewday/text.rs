@@ -30,20 +30,20 @@ impl Plan {
         if self.additions.is_empty() {
             page.line("  nothing");
         }
-        let mut place = None;
-        for addition in &self.additions {
-            let here = (addition.vessel, &addition.when);
-            if place != Some(here) {
-                place = Some(here);
-                page.line(&format!("  {}, {}", addition.vessel_label, addition.when));
+        for visit in self.visits() {
+            if let [first, ..] = visit {
+                page.wrapped("  ", &self.place_of(first));
             }
-            page.line(&format!(
-                "  [ ] {:>10}  {}",
-                addition.display, addition.name
-            ));
-            page.wrapped("                  ", &addition.why);
-            page.wrapped("                  ", &addition.how);
+            for addition in visit {
+                page.line(&format!(
+                    "  [ ] {:>10}  {}",
+                    addition.display, addition.name
+                ));
+                page.wrapped("                  ", &addition.why);
+                page.wrapped("                  ", &addition.how);
+            }
         }
+        page.wrapped("  ", &self.totals());
 
         page.heading("What it reaches");
         for line in &self.targets {
@@ -83,13 +83,21 @@ impl Plan {
         page.heading("Kettle-full wort");
         page.wrapped("  ", &self.kettle.display);
 
-        page.heading("Check");
-        for reading in &self.readings {
-            page.line(&format!(
-                "  {} {}: {}   read: ______",
-                reading.label, reading.when, reading.display
-            ));
-            page.wrapped("  ", &reading.otherwise);
+        page.heading("Read");
+        for round in self.rounds() {
+            if let [first, ..] = round {
+                page.wrapped("  ", &first.place_and_when());
+            }
+            for reading in round {
+                page.line(&format!(
+                    "    {:<28}{:<22}read: ______",
+                    reading.meter.label(),
+                    reading.display
+                ));
+            }
+        }
+        for text in self.otherwise() {
+            page.wrapped("  - ", text);
         }
 
         page.heading("Why");

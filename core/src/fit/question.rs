@@ -187,7 +187,8 @@ impl Question<'_> {
             .collect();
         let blend = Liquor::mix(&parts).unwrap_or_default();
         let (mut mash, mut sparge) = (blend, blend);
-        for (option, &amount) in self.doses.iter().zip(doses) {
+        let given = self.doses.iter().zip(doses);
+        for (option, &amount) in given.filter(|(_, amount)| **amount != 0.0) {
             let per_kg = amount / self.waters.dosed_kg(option.vessel);
             let dose = option.dose_per_unit();
             if option.vessel != Vessel::SpargeLiquor {

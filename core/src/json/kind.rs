@@ -10,6 +10,8 @@ pub type Name<'n> = (&'n str, &'n [&'n str]);
 pub(super) enum Kind<'k> {
     /// A quantity.
     Quantity(&'static Quantity),
+    /// One of several quantities.
+    OneOf(&'static [&'static Quantity]),
     /// A strength by mass or by amount.
     Strength,
     /// A range of a quantity.
@@ -41,6 +43,7 @@ impl Kind<'_> {
     pub fn expectation(self) -> String {
         match self {
             Kind::Quantity(quantity) | Kind::Stated(quantity) => quantity.expectation(),
+            Kind::OneOf(_) => "what that meter shows".to_owned(),
             Kind::Strength => "strength in % by mass or mol/L".to_owned(),
             Kind::Range(quantity) => format!("a range: {}", quantity.expectation()),
             Kind::Date => "a calendar day, YYYY-MM-DD".to_owned(),
@@ -66,6 +69,9 @@ impl Kind<'_> {
         match self {
             Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
+            Kind::OneOf(quantities) => quantities
+                .first()
+                .map_or_else(String::new, |first| Kind::Quantity(first).advice(key)),
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => {
                 format!(

@@ -12,6 +12,7 @@ mod parse;
 mod path;
 mod problems;
 mod reader;
+mod readings;
 #[cfg(feature = "schema")]
 mod sketch;
 #[cfg(not(feature = "schema"))]
@@ -31,6 +32,7 @@ pub use reader::ObjectReader;
 #[cfg(feature = "schema")]
 use serde_json::Value;
 
+use crate::brewday::check::DiagnosisDocument;
 use crate::brewday::{BrewDay, FittedIons, IonFit, Plan};
 use crate::error::{Code, InputError, Problem};
 use crate::report::{Water, WaterReport};
@@ -114,20 +116,21 @@ impl Plan {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan().map_err(|_| no_plan("day"))
+    day.plan().map_err(|_| no_plan("day", ""))
 }
 
-/// What is said where every value of a document can be, and yet no answer is.
-fn no_plan(of: &str) -> InputError {
+/// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.
+fn no_plan(of: &str, path: &str) -> InputError {
+    let problem = Problem {
+        code: Code::NoPlan,
+        path: path.to_owned(),
+        read: format!("a {of} whose parts each make sense"),
+        expected: "amounts that fit into one plan".to_owned(),
+        mend: "Look for one amount, range or weight far larger or smaller than the others."
+            .to_owned(),
+    };
     InputError {
-        problems: vec![Problem {
-            code: Code::NoPlan,
-            path: String::new(),
-            read: format!("a {of} whose parts each make sense"),
-            expected: "amounts that fit into one plan".to_owned(),
-            mend: "Look for one amount, range or weight far larger or smaller than the others."
-                .to_owned(),
-        }],
+        problems: vec![problem],
     }
 }
 
@@ -149,6 +152,14 @@ impl FittedIons {
     }
 }
 
+impl DiagnosisDocument {
+    /// The document as compact JSON: the same bytes for the same readings in every language.
+    pub fn to_json(&self) -> String {
+        // It holds only finite numbers, texts and lists, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
 /// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results out.
 ///
 /// # Errors
@@ -164,7 +175,32 @@ impl FittedIons {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
-    IonFit::from_json(fit)?.fitted().map_err(|_| no_plan("fit"))
+    IonFit::from_json(fit)?
+        .fitted()
+        .map_err(|_| no_plan("fit", ""))
+}
+
+/// What the readings of a brew day say: `readings` document in, diagnosis out.
+///
+/// # Errors
+/// Every problem of the document at once; where it has none, every reading that the day does not foretell.
+///
+/// ```
+/// use underlet::brewday::EXAMPLES;
+/// let readings = r#"[{"known": 7, "meter": "ph", "value": "7.02"}, {"place": "mash", "meter": "ph", "value": "pH 5.42"}]"#;
+/// let document = format!(r#"{{"underlet": 1, "brew_day": {}, "readings": {readings}}}"#, EXAMPLES[0].1);
+/// let diagnosis = underlet::json::check(&document)?;
+/// assert_eq!(diagnosis.verdict, "as_expected");
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
+    let (day, read) = read(document, readings::readings)?;
+    let checks = day.checks().map_err(|_| no_plan("day", "brew_day"))?;
+    let problems = readings::not_foretold(&read, checks.readings());
+    match checks.check(&read) {
+        Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
+        _ => Err(InputError { problems }),
+    }
 }
 
 impl WaterReport {
@@ -219,6 +255,12 @@ pub fn water(report: &str) -> Result<Water, InputError> {
 #[cfg(feature = "schema")]
 pub fn water_report_schema() -> Value {
     schema("water-report", water_report::water_report)
+}
+
+/// JSON Schema of the `readings` document.
+#[cfg(feature = "schema")]
+pub fn readings_schema() -> Value {
+    schema("readings", readings::readings)
 }
 
 /// JSON Schema of the `brew-day` document.

@@ -125,6 +125,26 @@ impl<'a> ObjectReader<'a> {
         self.read_quantity(key, Optional, quantity, &Substance::NONE)
     }
 
+    /// A quantity that must be given, one of several: which of them another key says. It is not looked at where that is not known.
+    pub fn one_of(
+        &mut self,
+        key: &'static str,
+        quantities: &'static [&'static Quantity],
+        which: Option<usize>,
+    ) -> Option<f64> {
+        self.read_one_of(key, Required, quantities, which)
+    }
+
+    /// One of several quantities, that may be given.
+    pub fn optional_one_of(
+        &mut self,
+        key: &'static str,
+        quantities: &'static [&'static Quantity],
+        which: Option<usize>,
+    ) -> Option<f64> {
+        self.read_one_of(key, Optional, quantities, which)
+    }
+
     /// A concentration of a substance that must be given, mol per kg of water.
     pub fn concentration(
         &mut self,
@@ -445,6 +465,20 @@ impl<'a> ObjectReader<'a> {
         let kind = Kind::Quantity(quantity);
         let value = self.take(key, need, kind)?;
         self.written(key, value, kind, |written| quantity.read_of(written, of))
+    }
+
+    fn read_one_of(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        quantities: &'static [&'static Quantity],
+        which: Option<usize>,
+    ) -> Option<f64> {
+        if let Some(quantity) = which.and_then(|which| quantities.get(which)) {
+            return self.read_quantity(key, need, quantity, &Substance::NONE);
+        }
+        self.take(key, need, Kind::OneOf(quantities));
+        None
     }
 
     /// Reads a number, a text or an object with value and unit.

@@ -84,6 +84,10 @@ impl Sketch {
     fn schema(&mut self, kind: Kind<'_>) -> Value {
         match kind {
             Kind::Quantity(quantity) => self.quantity(quantity),
+            Kind::OneOf(quantities) => {
+                let each: Vec<_> = quantities.iter().map(|one| self.quantity(one)).collect();
+                json!({"anyOf": each})
+            }
             Kind::Strength => {
                 json!({"anyOf": [self.quantity(&STRENGTH), self.quantity(&MOLARITY)]})
             }

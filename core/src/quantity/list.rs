@@ -37,6 +37,8 @@ quantities! {
     MALT_MASS = "mass of malt", Mass, from 0.0001 .. 1e6, "175 kg";
     /// Temperature of liquor or mash.
     TEMPERATURE = "temperature", Temperature, from 0.0 .. 100.0, "66.5 °C";
+    /// What a thermometer shows, one that is off in melting ice among them.
+    THERMOMETER = "temperature on the thermometer", Temperature, from (-10.0) .. 110.0, "66.5 °C";
     /// Standard deviation of a temperature: a difference, so 1 K is 1 °C and 1 °F is 5/9 °C.
     TEMPERATURE_SD = "standard deviation of the temperature", TemperatureDifference, from 0.0 .. 50.0, "0.5 °C";
     /// Concentration of an ion or another solute.

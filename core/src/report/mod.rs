@@ -42,6 +42,7 @@ pub use reconcile::{
     Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unknown,
     reconcile,
 };
+pub(crate) use spread::laboratory_ph_sd;
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
 pub use water_liquor::{CARBON_KEY, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark};

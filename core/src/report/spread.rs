@@ -1,8 +1,9 @@
 //! How sure a figure of a report or of the bench is: standard deviations by method, and the ageing of a report.
 
-use underlet_tables::{parameters, spread};
+use underlet_tables::{SPREADS, parameters, spread};
 
 use super::entry::{Entry, Figure, Subject};
+use crate::aqueous::same;
 use crate::ion::Ion;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
@@ -65,6 +66,22 @@ impl Method {
 /// Standard deviation of what lies anywhere in a width: its twelfth part, squared (the variance of a uniform distribution).
 pub(super) fn uniform_sd(width: f64) -> f64 {
     width / 12.0_f64.sqrt()
+}
+
+/// A laboratory's standard deviation of a pH, relative and fixed, found at compile time: who asks for this one only need not
+/// load the table.
+const PH_OF_LABORATORIES: [f64; 2] = {
+    let mut index = 0;
+    while !(same(SPREADS[index].quantity, "ph") && same(SPREADS[index].method, "laboratory")) {
+        index += 1;
+    }
+    [SPREADS[index].relative_sd, SPREADS[index].absolute_sd]
+};
+
+/// What laboratories differ by in the pH of one water: as [`Method::Laboratory`] has it.
+pub(crate) fn laboratory_ph_sd(ph: f64) -> f64 {
+    let [relative, absolute] = PH_OF_LABORATORIES;
+    math::root_of_squares(&[relative * ph, absolute])
 }
 
 /// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of alkalinity.

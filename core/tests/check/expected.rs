@@ -16,8 +16,11 @@ fn the_mash_ph_is_the_plans_own() {
         let day = BrewDay::from_json(text).expect("a day");
         let plan = day.plan().expect("a plan");
         let checks = day.checks().expect("checks");
-        let mash = checks.readings().iter().find(|one| one.what == "mash_ph");
-        assert_eq!(mash, plan.readings.first());
+        assert_eq!(checks.readings(), plan.readings);
+        let mash = plan.readings.iter().find(|one| one.what == "mash_ph");
+        let mash = mash.expect("a mash");
+        assert_eq!(mash.expected, plan.mash.ph);
+        assert_eq!(mash.tolerance, 1.959_963_984_540_054 * plan.mash.sd);
         let read = [MeterReading::at(Place::Mash, Meter::Ph, plan.mash.ph)];
         let compared = checks.check(&read).expect("readings").compared;
         assert!((compared[0].expected - plan.mash.ph).abs() < 1e-9);
@@ -33,8 +36,7 @@ fn the_mash_ph_is_the_plans_own() {
 #[test]
 fn the_kettle_ph_is_the_plans_own() {
     let plan = pale_ale().plan().expect("a plan");
-    let expected = pale_ale().expected_readings().expect("readings");
-    let kettle = expected.last().expect("the kettle");
+    let kettle = plan.readings.last().expect("the kettle");
     assert_eq!(kettle.what, "kettle_ph");
     assert!((kettle.expected - plan.kettle.ph).abs() < 1e-12);
     let sd = kettle.tolerance / 1.959_963_984_540_054;
@@ -64,9 +66,8 @@ fn gypsum_raises_conductivity_by_its_ions() {
     let plan = day.plan().expect("a plan");
     assert_eq!(plan.additions.len(), 1);
     assert_eq!(plan.additions[0].amount, 100.0);
-    let expected = day.expected_readings().expect("readings");
     let of = |what: &str| {
-        let mut readings = expected.iter();
+        let mut readings = plan.readings.iter();
         readings
             .find(|one| one.what == what)
             .expect("foretold")
@@ -82,7 +83,7 @@ fn liquor_as_drawn_is_the_source_itself() {
     let day = pale_ale();
     let source: Liquor = day.sources[0].liquor;
     let state = Aqueous::at(20.0).closed(&source).expect("a water");
-    let expected = day.expected_readings().expect("readings");
+    let expected = day.plan().expect("a plan").readings;
     assert_eq!(expected[0].what, "cold_liquor_ph");
     assert_eq!(expected[0].expected, state.ph);
     assert!((expected[0].expected - 7.3).abs() < 1e-9, "as reported");
@@ -95,7 +96,7 @@ fn liquor_as_drawn_is_the_source_itself() {
 /// × √(1 + 0.25 + 0.04) = 2.226 K.
 #[test]
 fn temperatures_are_those_of_the_day() {
-    let expected = pale_ale().expected_readings().expect("readings");
+    let expected = pale_ale().plan().expect("a plan").readings;
     let temperatures: Vec<(&str, f64)> = expected
         .iter()
         .filter(|one| one.unit == "°C")
@@ -127,14 +128,55 @@ fn only_vessels_of_the_day_are_foretold() {
     assert_eq!(as_expected(&checks).len(), checks.readings().len());
 }
 
-/// Text and sheet show them once they stand in the plan.
+/// Text, notebook and sheet show every reading of the plan, where and by which meter, in the order of work, and what it means if
+/// it is not as expected; there is room to write each in.
 #[test]
-fn text_and_sheet_show_them() {
-    let mut plan = pale_ale().plan().expect("a plan");
-    plan.readings = pale_ale().expected_readings().expect("readings");
-    let (text, sheet) = (plan.to_text(), plan.to_sheet());
-    for reading in &plan.readings {
-        assert!(text.contains(&reading.display), "{}", reading.display);
-        assert!(sheet.contains(&reading.label), "{}", reading.label);
+fn every_face_of_a_plan_shows_every_reading() {
+    for (_, text) in EXAMPLES {
+        let plan = BrewDay::from_json(text)
+            .expect("a day")
+            .plan()
+            .expect("a plan");
+        let (text, sheet) = (plan.to_text(), plan.to_sheet());
+        let faces = [text.as_str(), &sheet, &plan.to_html_fragment()];
+        let places: Vec<Place> = plan.readings.iter().map(|one| one.place).collect();
+        assert!(places.is_sorted(), "{places:?}");
+        assert_eq!(text.matches("read: ______").count(), plan.readings.len());
+        for reading in &plan.readings {
+            assert_eq!(reading.unit, reading.meter.unit());
+            for face in faces {
+                let round = format!("{}, {}", reading.place.label(), reading.when);
+                let at = face.find(&round).expect("where and when");
+                assert!(face[at..].contains(&reading.display), "{}", reading.what);
+            }
+            let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(
+                words(&text).contains(&reading.otherwise),
+                "{}",
+                reading.what
+            );
+            assert!(sheet.contains(&reading.otherwise), "{}", reading.what);
+        }
     }
+}
+
+/// Totals by hand: the pale ale takes acid at two places, and its liquor is all that is drawn.
+#[test]
+fn totals_are_sums_over_the_brew() {
+    let plan = pale_ale().plan().expect("a plan");
+    let text = plan.to_text();
+    let total = text.split("In all: ").nth(1).expect("totals");
+    let total: String = total
+        .split("What it reaches")
+        .next()
+        .expect("the end")
+        .into();
+    for addition in &plan.additions {
+        assert!(total.contains(&addition.name), "{total}");
+    }
+    let litres: f64 = plan.blend.iter().map(|part| part.volume_l).sum();
+    assert!(
+        total.starts_with(&format!("liquor {litres:.0} L cold")),
+        "{total}"
+    );
 }

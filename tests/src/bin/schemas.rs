@@ -1,9 +1,10 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
-//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "ion_fit": …,
-//! "fitted_ions": …, "input_error": …}`.
+//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "readings": …, "diagnosis": …,
+//! "ion_fit": …, "fitted_ions": …, "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
+use underlet::brewday::check::DiagnosisDocument;
 use underlet::brewday::{FittedIons, Plan};
 use underlet::error::InputError;
 use underlet::report::Water;
@@ -14,6 +15,8 @@ fn main() {
         "plan": as_written::<Plan>(),
         "water_report": underlet::json::water_report_schema(),
         "water": as_written::<Water>(),
+        "readings": underlet::json::readings_schema(),
+        "diagnosis": as_written::<DiagnosisDocument>(),
         "ion_fit": underlet::json::ion_fit_schema(),
         "fitted_ions": as_written::<FittedIons>(),
         "input_error": as_written::<InputError>(),

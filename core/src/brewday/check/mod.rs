@@ -46,14 +46,20 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod document;
 mod evidence;
 mod fault;
 mod verdict;
 
+pub use document::{
+    DiagnosisAddition, DiagnosisDocument, DiagnosisExplanation, DiagnosisProbe, DiagnosisReading,
+};
 pub use fault::{Fault, Slip};
 pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 
 use std::fmt;
+
+use serde::Serialize;
 
 use super::outcome::Settled;
 use super::plan::Reading;
@@ -63,13 +69,25 @@ use evidence::Evidence;
 use fault::Suspect;
 
 /// Which probe of a kind was used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Probe {
     /// The one in everyday use.
     #[default]
     Usual,
     /// A second one, to doubt the first by.
     Second,
+}
+
+impl Probe {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Probe::Usual => "usual",
+            Probe::Second => "second",
+        }
+    }
 }
 
 /// What a probe was held in.
@@ -213,7 +231,7 @@ impl BrewDay {
 }
 
 impl Checks {
-    /// What the meters should show, in the order of work: [`BrewDay::expected_readings`].
+    /// What the meters should show, in the order of work: those of the plan.
     pub fn readings(&self) -> &[Reading] {
         &self.readings
     }

@@ -7,6 +7,7 @@ use underlet_tables::parameters;
 use super::evidence::{self, Evidence};
 use super::fault::Suspect;
 use super::{Fault, MeterReading, Probe, Sample, Slip};
+use crate::brewday::outcome::TWO_SIDED_95;
 use crate::brewday::readings::Outlook;
 use crate::brewday::{Meter, words};
 use crate::math;
@@ -212,71 +213,87 @@ impl OffBy {
     }
 }
 
+impl Verdict {
+    /// How many faults it names.
+    pub const fn named(self) -> usize {
+        match self {
+            Verdict::Fault => 1,
+            Verdict::NotToldApart(count) => count,
+            Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
+        }
+    }
+}
+
+impl Diagnosis {
+    /// The verdict as a sentence, with the faults that it names.
+    pub fn sentence(&self) -> String {
+        let verdict = match self.verdict {
+            Verdict::AsExpected => "As expected.",
+            Verdict::Doubtful => {
+                "Not clear: a fault is more probable than none. Read again, in a known water too."
+            }
+            Verdict::Fault => "Probably one fault:",
+            Verdict::NotToldApart(_) => {
+                "Something is wrong; these explanations cannot be told apart:"
+            }
+            Verdict::Unexplained => {
+                "No single explanation fits: read again, with a second probe or in a known water."
+            }
+        };
+        let faults = self.explanations.iter().filter(|one| one.fault.is_some());
+        let named: Vec<String> = faults
+            .take(self.verdict.named())
+            .map(|one| format!("{} ({:.0} %)", one.text, one.probability * 100.0))
+            .collect();
+        format!("{verdict} {}", named.join("; "))
+            .trim_end()
+            .to_owned()
+    }
+}
+
+impl fmt::Display for Compared {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let MeterReading {
+            sample,
+            meter,
+            probe,
+            value,
+        } = self.reading;
+        let place = match sample {
+            Sample::Brew(place) => place.label(),
+            Sample::Known(_) => "known water",
+        };
+        let second = match probe {
+            Probe::Usual => "",
+            Probe::Second => ", second probe",
+        };
+        let unit = match meter.unit() {
+            "" => String::new(),
+            unit => format!(" {unit}"),
+        };
+        write!(
+            f,
+            "{place} {}{second}: read {}, expected {} ± {}{unit}",
+            meter.label(),
+            meter.write(value),
+            meter.write(self.expected),
+            meter.write(TWO_SIDED_95 * self.sd)
+        )
+    }
+}
+
 /// Explanations that are shown beyond those that the verdict names.
 const SHOWN: usize = 3;
 
 impl fmt::Display for Diagnosis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for Compared {
-            reading,
-            expected,
-            sd,
-        } in &self.compared
-        {
-            let place = match reading.sample {
-                Sample::Brew(place) => place.label(),
-                Sample::Known(_) => "known water",
-            };
-            let digits = match reading.meter {
-                Meter::Ph => 2,
-                Meter::Conductivity => 0,
-                Meter::Temperature => 1,
-            };
-            let line = format!(
-                "{place} {}: read {:.digits$}, expected {expected:.digits$}, standard deviation {sd:.digits$} {}",
-                reading.meter.label(),
-                reading.value,
-                reading.meter.unit()
-            );
-            writeln!(f, "{}", line.trim_end())?;
+        for compared in &self.compared {
+            writeln!(f, "{compared}")?;
         }
-        let faults = self.explanations.iter().filter(|one| one.fault.is_some());
-        let named = match self.verdict {
-            Verdict::AsExpected => {
-                writeln!(f, "As expected.")?;
-                0
-            }
-            Verdict::Doubtful => {
-                writeln!(
-                    f,
-                    "Not clear: a fault is more probable than none. Read again, in a known water too."
-                )?;
-                0
-            }
-            Verdict::Fault => {
-                writeln!(f, "Probably one fault:")?;
-                1
-            }
-            Verdict::NotToldApart(count) => {
-                writeln!(
-                    f,
-                    "Something is wrong; {count} explanations cannot be told apart:"
-                )?;
-                count
-            }
-            Verdict::Unexplained => {
-                writeln!(
-                    f,
-                    "No single explanation fits: read again, with a second probe or in a known water."
-                )?;
-                0
-            }
-        };
-        for one in faults.take(named) {
-            writeln!(f, "  {} ({:.0} %)", one.text, one.probability * 100.0)?;
-        }
+        writeln!(f, "{}", self.sentence())?;
         writeln!(f, "Weighed:")?;
-        for one in self.explanations.iter().take(named + SHOWN) {
+        let shown = self.verdict.named() + SHOWN;
+        for one in self.explanations.iter().take(shown) {
             writeln!(f, "  {:5.1} %  {}", one.probability * 100.0, one.text)?;
         }
         Ok(())

@@ -1,13 +1,17 @@
 //! Meters, and how far they are to be trusted.
 
+use serde::Serialize;
 use underlet_tables::parameters;
 
 use super::Place;
+use crate::brewday::words;
 use crate::math;
-use crate::report::{Method, Subject};
+use crate::report::laboratory_ph_sd;
 
 /// What is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Meter {
     /// pH of a sample cooled to 20 °C.
     Ph,
@@ -21,7 +25,8 @@ impl Meter {
     /// Every meter.
     pub const ALL: [Meter; 3] = [Meter::Ph, Meter::Conductivity, Meter::Temperature];
 
-    pub(super) const fn key(self) -> &'static str {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
         match self {
             Meter::Ph => "ph",
             Meter::Conductivity => "conductivity",
@@ -47,22 +52,21 @@ impl Meter {
         }
     }
 
+    /// A value as it shows it.
+    pub(in crate::brewday) fn write(self, value: f64) -> String {
+        match self {
+            Meter::Ph => words::ph(value),
+            Meter::Conductivity => format!("{value:.0}"),
+            Meter::Temperature => format!("{value:.1}"),
+        }
+    }
+
     /// What it can show.
     pub(in crate::brewday) const fn range(self) -> [f64; 2] {
         match self {
             Meter::Ph => [0.0, 14.0],
             Meter::Conductivity => [0.0, 200_000.0],
             Meter::Temperature => [-10.0, 110.0],
-        }
-    }
-
-    pub(super) const fn otherwise(self) -> &'static str {
-        match self {
-            Meter::Ph => "Outside: check the probe in a buffer, then what was added.",
-            Meter::Conductivity => {
-                "Outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
-            }
-            Meter::Temperature => "Outside: compare with a second thermometer.",
         }
     }
 
@@ -88,7 +92,7 @@ impl Meter {
         match self {
             Meter::Ph if place.is_wort() => parameters::BENCH_PH_REPEAT_SD.value,
             Meter::Ph => {
-                let (all, offset) = (liquor_ph_sd(value), self.offset_sd(value));
+                let (all, offset) = (laboratory_ph_sd(value), self.offset_sd(value));
                 math::at_least(all * all - offset * offset, 0.0).sqrt()
             }
             Meter::Conductivity => repeat_of_conductivity(value),
@@ -138,9 +142,4 @@ fn repeat_of_conductivity(value: f64) -> f64 {
         parameters::CHECK_CONDUCTIVITY_REPEAT_RELATIVE_SD.value * value,
         parameters::CHECK_CONDUCTIVITY_REPEAT_ABSOLUTE_SD.value,
     ])
-}
-
-/// What laboratories differ by in the pH of one water.
-pub(super) fn liquor_ph_sd(ph: f64) -> f64 {
-    Method::Laboratory.sd(Subject::Ph, ph).unwrap_or(0.0)
 }

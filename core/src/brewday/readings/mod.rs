@@ -1,6 +1,6 @@
 //! What the meters should show after each step of a plan, with what is still as expected.
 //!
-//! The plan itself foretells the mash pH. This room goes on from there: pH and conductivity of the liquor as drawn, in the tank
+//! The plan's fit foretells the mash pH. This room goes on from there: pH and conductivity of the liquor as drawn, in the tank
 //! once it is dosed, in the tun before the grist and before the sparge, the pH of the wort at kettle full, and the
 //! temperatures of the day. Each is stated as what the meter should show and a tolerance, made of what the forecast does
 //! not know and of what the meter does.
@@ -13,18 +13,22 @@
 
 mod meter;
 mod outlook;
+mod samples;
 mod world;
 
 pub use meter::Meter;
 pub(super) use outlook::{Line, Outlook};
 pub(super) use world::World;
 
+use serde::Serialize;
+
 use super::outcome::{Settled, TWO_SIDED_95};
 use super::plan::Reading;
-use super::{BrewDay, PlanError, words};
 
 /// Where a meter is held in, in the order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Place {
     /// The liquor as it is drawn and blended, before anything is added.
     ColdLiquor,
@@ -41,8 +45,18 @@ pub enum Place {
 }
 
 impl Place {
-    /// Key in the plan's readings.
-    const fn key(self) -> &'static str {
+    /// Every place.
+    pub const ALL: [Place; 6] = [
+        Place::ColdLiquor,
+        Place::Tank,
+        Place::MashLiquor,
+        Place::Mash,
+        Place::SpargeLiquor,
+        Place::Kettle,
+    ];
+
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
         match self {
             Place::ColdLiquor => "cold_liquor",
             Place::Tank => "tank",
@@ -77,71 +91,79 @@ impl Place {
         }
     }
 
+    /// What it means where a meter does not show what it should.
+    const fn otherwise(self, meter: Meter) -> &'static str {
+        match (self, meter) {
+            (Place::Mash, Meter::Ph) => {
+                "Mash pH outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
+                 then the alkalinity of the water; the malt is next. Correct with small doses and read again."
+            }
+            (_, Meter::Temperature) => "Temperature outside: compare with a second thermometer.",
+            (Place::ColdLiquor, _) => {
+                "Liquor as drawn outside: check the meter in a known water, then whether the water is still that of its report."
+            }
+            (_, Meter::Ph) => "pH outside: check the probe in a buffer, then what was added.",
+            (_, Meter::Conductivity) => {
+                "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
+            }
+        }
+    }
+
     /// Whether it holds wort, which buffers, and not liquor, which hardly does.
     pub(super) const fn is_wort(self) -> bool {
         matches!(self, Place::Mash | Place::Kettle)
     }
 }
 
-impl BrewDay {
-    /// What the meters should show after each step of this day's plan, in the order of work: as the plan's own `readings`,
-    /// whose mash pH it takes as it is, and in their place where text and sheet are to show all of them.
-    ///
-    /// # Errors
-    /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium.
-    ///
-    /// ```
-    /// use underlet::brewday::{BrewDay, EXAMPLES};
-    /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
-    /// let mut plan = day.plan().unwrap();
-    /// plan.readings = day.expected_readings().unwrap();
-    /// assert!(plan.to_text().contains("hot-liquor tank conductivity at 25 °C"));
-    /// ```
-    pub fn expected_readings(&self) -> Result<Vec<Reading>, PlanError> {
-        let settled = self.settled()?;
-        let outlook = Outlook::of(&World::planned(&settled)).map_err(PlanError::Equilibrium)?;
-        Ok(outlook.readings(&settled))
+/// What the meters should show on a settled day, in the order of work. Where one of its liquors, or of those that are a little
+/// off, has no equilibrium, the mash pH alone.
+pub(super) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
+    match Outlook::of(&World::planned(settled)) {
+        Ok(outlook) => outlook.readings(settled),
+        Err(_) => vec![mash_ph(settled)],
     }
 }
 
 impl Outlook {
     pub(super) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
         let mut readings = Vec::new();
-        for line in &self.lines {
-            if (line.place, line.meter) == (Place::Mash, Meter::Ph) {
-                readings.extend(Settled::readings(&settled.mash()));
-            } else {
-                readings.push(line.reading());
+        for place in Place::ALL {
+            for meter in Meter::ALL {
+                if (place, meter) == (Place::Mash, Meter::Ph) {
+                    readings.push(mash_ph(settled));
+                } else if let Some(line) = self.line(place, meter) {
+                    readings.push(reading(place, meter, line.mean, line.sd()));
+                }
             }
         }
         readings
     }
 }
 
-impl Line {
-    fn reading(&self) -> Reading {
-        let (place, meter) = (self.place, self.meter);
-        let tolerance = TWO_SIDED_95 * self.sd();
-        let write = |value: f64| match meter {
-            Meter::Ph => words::ph(value),
-            Meter::Conductivity => format!("{value:.0}"),
-            Meter::Temperature => format!("{value:.1}"),
-        };
-        let display = format!(
-            "{} ± {} {}",
-            write(self.mean),
-            write(tolerance),
-            meter.unit()
-        );
-        Reading {
-            what: format!("{}_{}", place.key(), meter.key()),
-            label: format!("{} {}", place.label(), meter.label()),
-            when: place.when(meter).to_owned(),
-            expected: self.mean,
-            tolerance,
-            unit: meter.unit().to_owned(),
-            display: display.trim_end().to_owned(),
-            otherwise: meter.otherwise().to_owned(),
-        }
+/// As the plan forecasts it.
+fn mash_ph(settled: &Settled<'_>) -> Reading {
+    let forecast = &settled.forecast;
+    reading(Place::Mash, Meter::Ph, forecast.ph, forecast.sd)
+}
+
+fn reading(place: Place, meter: Meter, expected: f64, sd: f64) -> Reading {
+    let tolerance = TWO_SIDED_95 * sd;
+    let display = format!(
+        "{} ± {} {}",
+        meter.write(expected),
+        meter.write(tolerance),
+        meter.unit()
+    );
+    Reading {
+        what: format!("{}_{}", place.key(), meter.key()),
+        place,
+        meter,
+        label: format!("{} {}", place.label(), meter.label()),
+        when: place.when(meter).to_owned(),
+        expected,
+        tolerance,
+        unit: meter.unit().to_owned(),
+        display: display.trim_end().to_owned(),
+        otherwise: place.otherwise(meter).to_owned(),
     }
 }

@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::samples::Samples;
 use super::world::{
     Nudge, World, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
 };
@@ -14,7 +15,7 @@ use crate::liquor::Liquor;
 use crate::mash::{Forecast, Mash, Wort};
 use crate::math;
 
-/// All readings that a day can have, in the order of work.
+/// All readings that a day can have: those of liquors first, as [`World::samples`] has them.
 #[derive(Clone, Debug)]
 pub(in crate::brewday) struct Outlook {
     pub lines: Vec<Line>,
@@ -52,21 +53,23 @@ impl Outlook {
     /// The outlook of a day as it went.
     pub fn of(world: &World<'_>) -> Result<Outlook, EquilibriumError> {
         let wort = WortOutlook::of(world);
-        let mut lines = lines(world, &wort)?;
-        for nudge in world.nudges() {
-            share(&mut lines, world, &wort, &nudge)?;
+        let mut samples = Samples::new();
+        let mut lines = lines(world, &mut samples, &wort)?;
+        let nudges = world.nudges();
+        for nudge in &nudges {
+            share(&mut lines, world, &mut samples, &wort, nudge)?;
         }
-        let mash_own_sd = wort.own_sd();
+        let mash_own_sd = wort.own_sd(&nudges);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
-            line.shared.extend(match (line.place, line.meter) {
-                (_, Meter::Conductivity) => [modelled, 0.0],
-                (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
-                (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
-                _ => [0.0, 0.0],
-            });
+            line.shared
+                .extend_from_slice(&match (line.place, line.meter) {
+                    (_, Meter::Conductivity) => [modelled, 0.0],
+                    (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
+                    (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
+                    _ => [0.0, 0.0],
+                });
         }
-        lines.sort_by_key(|line| (line.place, line.meter));
         Ok(Outlook { lines })
     }
 
@@ -77,8 +80,12 @@ impl Outlook {
     }
 }
 
-/// Every line with its middle, those of liquor first, as [`World::samples`] has them.
-fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, EquilibriumError> {
+/// Every line with its middle.
+fn lines(
+    world: &World<'_>,
+    samples: &mut Samples,
+    wort: &WortOutlook<'_, '_>,
+) -> Result<Vec<Line>, EquilibriumError> {
     let mut lines = Vec::new();
     let mut line = |place, meter, mean, own_sd| {
         lines.push(Line {
@@ -89,7 +96,7 @@ fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, Equ
             own_sd,
         });
     };
-    for (place, [ph, conductivity]) in world.samples()? {
+    for (place, [ph, conductivity]) in world.samples(samples)? {
         line(place, Meter::Ph, ph, 0.0);
         line(place, Meter::Conductivity, conductivity, 0.0);
     }
@@ -109,25 +116,31 @@ fn lines(world: &World<'_>, wort: &WortOutlook<'_, '_>) -> Result<Vec<Line>, Equ
 fn share(
     lines: &mut [Line],
     world: &World<'_>,
+    samples: &mut Samples,
     wort: &WortOutlook<'_, '_>,
     nudge: &Nudge,
 ) -> Result<(), EquilibriumError> {
-    let up = world.nudged(nudge, 1.0).samples()?;
-    let down = world.nudged(nudge, -1.0).samples()?;
-    let both = up.iter().zip(&down);
-    let mut in_liquor =
-        both.flat_map(|((_, up), (_, down))| [0, 1].map(|i: usize| [up[i], down[i]]));
+    let mut nudged = |by| {
+        let world = world.nudged(nudge, by, &samples.aqueous);
+        world.samples(samples)
+    };
+    let (up, down) = (nudged(1.0)?, nudged(-1.0)?);
     let in_mash = wort.shift(nudge);
-    for line in lines {
-        line.shared.extend(match (line.place, line.meter) {
+    for (index, line) in lines.iter_mut().enumerate() {
+        let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
             (Place::Mash, _) => [in_mash, 0.0],
             (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
-            _ => in_liquor.next().map_or([0.0; 2], |[up, down]| {
-                let bend = (up + down) / 2.0 - line.mean;
-                [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
-            }),
-        });
+            _ => match (up.get(index / 2), down.get(index / 2)) {
+                (Some((_, up)), Some((_, down))) => {
+                    let (up, down) = (up[index % 2], down[index % 2]);
+                    let bend = (up + down) / 2.0 - line.mean;
+                    [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
+                }
+                _ => [0.0; 2],
+            },
+        };
+        line.shared.extend_from_slice(&moved);
     }
     Ok(())
 }
@@ -135,15 +148,16 @@ fn share(
 /// Temperatures of the day, as the plan wants them.
 fn temperatures(world: &World<'_>) -> Vec<(Place, f64)> {
     let day = world.day;
-    let tank = day.tank.map(|tank| (Place::Tank, tank.temperature_c));
-    let sparge = day
-        .sparge
-        .map(|sparge| (Place::SpargeLiquor, sparge.temperature_c));
-    let tun = [
-        (Place::MashLiquor, day.mash.temperature_c),
-        (Place::Mash, day.rest_temperature_c),
-    ];
-    tank.into_iter().chain(tun).chain(sparge).collect()
+    let mut temperatures = Vec::new();
+    if let Some(tank) = &day.tank {
+        temperatures.push((Place::Tank, tank.temperature_c));
+    }
+    temperatures.push((Place::MashLiquor, day.mash.temperature_c));
+    temperatures.push((Place::Mash, day.rest_temperature_c));
+    if let Some(sparge) = &day.sparge {
+        temperatures.push((Place::SpargeLiquor, sparge.temperature_c));
+    }
+    temperatures
 }
 
 /// Mash and kettle of a day.
@@ -160,7 +174,7 @@ struct WortOutlook<'w, 'a> {
 impl<'w, 'a> WortOutlook<'w, 'a> {
     fn of(world: &'w World<'a>) -> WortOutlook<'w, 'a> {
         let question = &world.question;
-        let liquors = world.after(|_| true);
+        let liquors = world.after(&|_| true);
         let mash = world.day.mash_of(question, liquors.mash);
         let unsure = Unsure::of(world.day, question, &world.shares, &world.doses, &mash);
         let unsure = unsure.doses();
@@ -220,15 +234,11 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
     }
 
     /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
-    fn own_sd(&self) -> f64 {
+    fn own_sd(&self, nudges: &[Nudge]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shared: f64 = self
-            .world
-            .nudges()
-            .iter()
-            .map(|nudge| self.shift(nudge) * self.shift(nudge))
-            .sum();
+        let shifts = nudges.iter().map(|nudge| self.shift(nudge));
+        let shared: f64 = shifts.map(|shift| shift * shift).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }
 }

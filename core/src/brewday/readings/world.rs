@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::Place;
-use super::meter::liquor_ph_sd;
+use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::brewday::outcome::Settled;
 use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
@@ -13,6 +13,7 @@ use crate::ion::Ion;
 use crate::liquor::Liquor;
 use crate::mash::LiquorCovariance;
 use crate::math;
+use crate::report::laboratory_ph_sd;
 
 /// A day as it went.
 #[derive(Clone)]
@@ -61,63 +62,67 @@ impl<'a> World<'a> {
     }
 
     /// Liquors once some of the additions are given.
-    pub fn after(&self, given: impl Fn(&DoseOption) -> bool) -> Liquors {
-        let doses = self.question.doses.iter().zip(&self.doses);
-        let doses: Vec<f64> = doses
-            .map(|(option, amount)| if given(option) { *amount } else { 0.0 })
-            .collect();
+    pub fn after(&self, given: &dyn Fn(&DoseOption) -> bool) -> Liquors {
+        let mut doses = self.doses.clone();
+        for (option, amount) in self.question.doses.iter().zip(&mut doses) {
+            if !given(option) {
+                *amount = 0.0;
+            }
+        }
         self.question.liquors(&self.shares, &doses)
     }
 
     /// Samples of every liquor of the day, in the order of work.
-    pub fn samples(&self) -> Result<Vec<Sample>, EquilibriumError> {
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    pub fn samples(&self, of: &mut Samples) -> Result<Vec<Sample>, EquilibriumError> {
         let [dosed, hot] = self.carbon_kept;
         let is_in_tank = |option: &DoseOption| option.vessel == Vessel::HotLiquorTank;
         let is_before_grist = |option: &DoseOption| {
             is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
         };
-        let mut samples = Vec::new();
-        let mut take = |place: Place, liquor: &Liquor, kept: f64| {
-            sample(&aqueous, liquor, kept).map(|shown| samples.push((place, shown)))
-        };
-        take(Place::ColdLiquor, &self.after(|_| false).blend, 1.0)?;
+        let mut liquors = vec![(Place::ColdLiquor, self.after(&|_| false).blend, 1.0)];
         if self.day.tank.is_some() {
-            take(Place::Tank, &self.after(is_in_tank).mash, dosed)?;
+            liquors.push((Place::Tank, self.after(&is_in_tank).mash, dosed));
         }
-        take(Place::MashLiquor, &self.after(is_before_grist).mash, hot)?;
+        liquors.push((Place::MashLiquor, self.after(&is_before_grist).mash, hot));
         if self.day.sparge.is_some() {
-            take(Place::SpargeLiquor, &self.after(|_| true).sparge, hot)?;
+            liquors.push((Place::SpargeLiquor, self.after(&|_| true).sparge, hot));
+        }
+        let mut samples = Vec::new();
+        for (place, liquor, kept) in liquors {
+            samples.push((place, of.shown(&liquor, kept)?));
         }
         Ok(samples)
     }
 
     /// All that may be off.
     pub(super) fn nudges(&self) -> Vec<Nudge> {
-        let sources = self.shares.iter().enumerate();
-        let drawn = sources.filter(|(_, share)| **share > 0.0);
-        let mut nudges: Vec<Nudge> = drawn
-            .flat_map(|(index, _)| match self.reconciled(index) {
+        let mut nudges = Vec::new();
+        for (index, share) in self.shares.iter().enumerate() {
+            match self.reconciled(index) {
+                _ if *share <= 0.0 => {}
                 Some(reconciled) => {
-                    let causes = reconciled.covariance.causes().into_iter();
-                    causes.map(|cause| Nudge::Known(index, cause)).collect()
+                    for cause in reconciled.covariance.causes() {
+                        nudges.push(Nudge::Known(index, cause));
+                    }
                 }
-                None => vec![
+                None => nudges.extend([
                     Nudge::Strength(index),
                     Nudge::Alkalinity(index),
                     Nudge::Ph(index),
-                ],
-            })
-            .collect();
-        let doses = self.doses.iter().enumerate();
-        let given = doses.filter(|(_, amount)| **amount > 0.0);
-        nudges.extend(given.map(|(index, _)| Nudge::Dose(index)));
+                ]),
+            }
+        }
+        for (index, amount) in self.doses.iter().enumerate() {
+            if *amount > 0.0 {
+                nudges.push(Nudge::Dose(index));
+            }
+        }
         nudges.extend([Nudge::Carbon(0), Nudge::Carbon(1)]);
         nudges
     }
 
     /// The same day with one thing off by so many of its standard deviations.
-    pub(super) fn nudged(&self, nudge: &Nudge, by: f64) -> World<'a> {
+    pub(super) fn nudged(&self, nudge: &Nudge, by: f64, aqueous: &Aqueous) -> World<'a> {
         let mut world = self.clone();
         match *nudge {
             Nudge::Strength(index) => world.change_source(index, |liquor| {
@@ -137,7 +142,7 @@ impl<'a> World<'a> {
             Nudge::Ph(index) => {
                 let sources = self.day.sources.get(index);
                 let is_assumed = sources.is_some_and(|source| source.ph_assumed);
-                world.change_source(index, |liquor| with_ph_off(liquor, is_assumed, by));
+                world.change_source(index, |liquor| with_ph_off(aqueous, liquor, is_assumed, by));
             }
             Nudge::Known(index, cause) => {
                 world.change_source(index, |liquor| with_change(liquor, &cause, by));
@@ -175,20 +180,6 @@ impl<'a> World<'a> {
             source.liquor = change(&source.liquor);
         }
     }
-}
-
-/// What a liquor that has kept a share of its carbon dioxide beyond air's shows, sample cooled.
-fn sample(aqueous: &Aqueous, liquor: &Liquor, kept: f64) -> Result<[f64; 2], EquilibriumError> {
-    let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
-    let mut state = aqueous.closed(liquor)?;
-    if kept < 1.0 && state.log10_pco2 > air {
-        let least = aqueous.open(liquor, air)?.liquor.carbon_mol_per_kg;
-        state = aqueous.closed(&Liquor {
-            carbon_mol_per_kg: least + kept * (liquor.carbon_mol_per_kg - least),
-            ..*liquor
-        })?;
-    }
-    Ok([state.ph, state.conductivity_25c_us_per_cm()])
 }
 
 /// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as unsure as the
@@ -241,13 +232,12 @@ fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64
 
 /// The same water at a pH that is off: by what laboratories and the year do to it, or by more where it was never told. A water
 /// that cannot be at that pH stays as it is.
-fn with_ph_off(liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
-    let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+fn with_ph_off(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
     let off = aqueous.closed(liquor).and_then(|state| {
         let sd = if is_assumed {
             parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value
         } else {
-            math::root_of_squares(&[liquor_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
+            math::root_of_squares(&[laboratory_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
         };
         aqueous.with_ph(liquor, state.ph + by * sd)
     });

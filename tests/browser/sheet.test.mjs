@@ -1,0 +1,94 @@
+// The sheet on paper: printed by Debian's Chromium, one page for a single brew, and readable by everybody.
+
+import assert from 'node:assert/strict';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { after, before, describe, test } from 'node:test';
+
+import { installPacked, pkg, require } from './workshop.mjs';
+
+const { chromium } = require('playwright-core');
+const { source: axe } = require('axe-core');
+
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+const PAPERS = ['A4', 'Letter'];
+/** Paper at 96 points to the inch, without the sheet's margins of 9 and 10 mm. */
+const WIDTH = { A4: 718, Letter: 740 };
+const pictures = join(pkg, 'pictures');
+
+const packed = installPacked();
+const underlet = await packed.load();
+const days = Object.entries(underlet.examples());
+let browser;
+before(async () => {
+  mkdirSync(pictures, { recursive: true });
+  browser = await chromium.launch({
+    executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
+  });
+});
+after(async () => {
+  await browser?.close();
+  packed.remove();
+});
+
+/** Opens the sheet of a day and hands it to `look`. */
+async function onSheet(day, look) {
+  const page = await browser.newPage();
+  try {
+    await page.setContent(underlet.sheet(day));
+    await look(page);
+  } finally {
+    await page.close();
+  }
+}
+
+/** How many pages a PDF has: its page tree says so. */
+function pagesOf(pdf) {
+  const counts = [...pdf.toString('latin1').matchAll(/\/Type\s*\/Pages\b[^]*?\/Count\s+(\d+)|\/Count\s+(\d+)[^]*?\/Type\s*\/Pages\b/g)];
+  assert.ok(counts.length > 0, 'a PDF with a page tree');
+  return Math.max(...counts.map(([, before, after]) => Number(before ?? after)));
+}
+
+for (const [key, day] of days) {
+  describe(`the sheet of ${key}`, () => {
+    for (const paper of PAPERS) {
+      test(`is one page of ${paper}`, () => onSheet(day, async (page) => {
+        const pdf = await page.pdf({ format: paper, printBackground: true });
+        writeFileSync(join(pictures, `sheet-${key}-${paper}.pdf`), pdf);
+        assert.equal(pagesOf(pdf), 1);
+        // Nothing is cut off at the side.
+        await page.setViewportSize({ width: WIDTH[paper], height: 1000 });
+        await page.emulateMedia({ media: 'print' });
+        assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth));
+      }));
+    }
+
+    test('says what the plan says, and leaves room to write', () => onSheet(day, async (page) => {
+      const plan = underlet.plan(day);
+      const words = (await page.locator('body').innerText()).replace(/\s+/g, ' ');
+      const weights = await page.locator('.additions td:nth-child(2)').allInnerTexts();
+      assert.deepEqual(weights, plan.additions.map(({ display }) => display));
+      const shown = await page.locator('.readings td:nth-child(n + 2):not(:empty)').allInnerTexts();
+      assert.deepEqual(shown.map((text) => text.trim()), plan.readings.map(({ display }) => display));
+      const blanks = await page.locator('.readings td:nth-child(n + 2):not(:empty)').evaluateAll(
+        (cells) => cells.map((cell) => Number.parseFloat(getComputedStyle(cell, '::after').width)),
+      );
+      for (const width of blanks) assert.ok(width > 50, `a blank of ${width} px`);
+      for (const text of [...plan.cautions.map(({ text }) => text), ...plan.additions.map(({ how }) => how)]) {
+        assert.ok(words.includes(text.replace(/\s+/g, ' ')), text);
+      }
+    }));
+
+    test('can be read by everybody, in grey too', () => onSheet(day, async (page) => {
+      await page.setViewportSize({ width: WIDTH.A4, height: 1000 });
+      await page.screenshot({ path: join(pictures, `sheet-${key}.png`), fullPage: true });
+      await page.evaluate(axe);
+      for (const filter of ['none', 'grayscale(1)']) {
+        await page.evaluate((value) => { document.documentElement.style.filter = value; }, filter);
+        const { violations } = await page.evaluate((tags) => window.axe.run({ runOnly: tags }), RULES);
+        assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]), []);
+      }
+      await page.screenshot({ path: join(pictures, `sheet-${key}-grey.png`), fullPage: true });
+    }));
+  });
+}
