@@ -2,3 +2,5 @@
 
 pub mod dice;
 pub mod draft;
+pub mod forward;
+pub mod search;

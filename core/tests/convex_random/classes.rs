@@ -212,20 +212,20 @@ fn zero_columns(dice: &mut Dice) -> Lists {
 fn redundant(dice: &mut Dice) -> Lists {
     let (n, m) = (1 + dice.pick(12), 1 + dice.pick(10));
     let mut lists = around(dice, &own(n), m, false);
-    for _ in 0..1 + dice.pick(10) {
+    for _ in 0..=dice.pick(10) {
         let [one, other] = [(); 2].map(|()| dice.one_of(&lists.rows).clone());
         let (mut a, mut span) = one;
         match dice.pick(3) {
             0 => {
                 let factor = dice.magnitude(1e-3, 1e3);
-                a.iter_mut().for_each(|a| *a *= factor);
+                for a in &mut a {
+                    *a *= factor;
+                }
                 span = Span::between(span.low * factor, span.high * factor);
             }
             1 => {
-                span = Span::between(
-                    span.low - dice.real(0.0, 1.0),
-                    span.high + dice.real(0.0, 1.0),
-                )
+                let [below, above] = [(); 2].map(|()| dice.real(0.0, 1.0));
+                span = Span::between(span.low - below, span.high + above);
             }
             _ => {
                 a.iter_mut().zip(&other.0).for_each(|(a, b)| *a += b);
