@@ -5,7 +5,7 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::lines::{Line, Pull, dose_scale, lines};
+use super::lines::{Drawn, Line, Pull, dose_scale, lines};
 use super::question::Question;
 use crate::convex::{
     Certificate, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
@@ -42,6 +42,9 @@ pub struct Answer {
     pub iterations: u64,
     /// Limits that the plan before rounding misses or rests on, with what relief would bring.
     pub binding: Vec<Binding>,
+    /// How far the lines of the last round and the liquors of its plan still disagree about the objective before rounding, as a part
+    /// of it: activity coefficients follow the doses.
+    pub unsettled: f64,
 }
 
 /// Why there is no answer.
@@ -83,16 +86,22 @@ impl From<ProgrammeError> for FitError {
     }
 }
 
-/// Rounds in which the ionic strength of the mash liquor is frozen, solved and renewed.
-const IONIC_STRENGTH_ROUNDS: usize = 2;
+/// Most rounds in which the lines are drawn anew around the plan that they gave: three or four are usual.
+const ROUNDS: usize = 12;
+/// The lines have settled on their plan where its objective is right and stands still to this part of it.
+const SETTLED: f64 = 1e-9;
 
 /// Answers a question.
 ///
 /// # Errors
 /// When the programme cannot be set up or solved: amounts that differ by more than double precision can hold.
 pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
-    let (mut model, iterations) = settled(question)?;
-    let best = model.solve()?;
+    let Settled {
+        mut model,
+        best,
+        iterations,
+        unsettled,
+    } = settled(question)?;
     let binding = model.limits(&best);
     let (shares_before_rounding, doses_before_rounding) = model.amounts(&best.x);
     let objective_before_rounding = model.objective(&best.x);
@@ -112,8 +121,9 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
         certificate: best.certificate,
         gap: weighed.gap(),
         nodes: weighed.nodes,
-        iterations: iterations + best.iterations + weighed.iterations,
+        iterations: iterations + weighed.iterations,
         binding,
+        unsettled,
     })
 }
 
@@ -122,36 +132,57 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
 /// # Errors
 /// As [`answer`].
 pub fn least_objective(question: &Question<'_>) -> Result<f64, FitError> {
-    let (mut model, _) = settled(question)?;
-    let best = model.solve()?;
+    let Settled { model, best, .. } = settled(question)?;
     Ok(model.objective(&best.x))
 }
 
-/// The programme at the ionic strength of its own answer, and the steps taken to find that.
-fn settled<'a>(question: &'a Question<'a>) -> Result<(Model<'a>, u64), FitError> {
-    let mut ionic_strength = question
-        .sources
-        .first()
-        .map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg());
-    let mut iterations = 0;
-    for _ in 1..IONIC_STRENGTH_ROUNDS {
-        let mut model = Model::new(question, ionic_strength)?;
-        let solution = model.solve()?;
-        iterations += solution.iterations;
-        let (shares, doses) = model.amounts(&solution.x);
-        ionic_strength = question
-            .liquors(&shares, &doses)
-            .mash
-            .ionic_strength_mol_per_kg();
+/// A programme that is drawn around its own answer.
+struct Settled<'a> {
+    model: Model<'a>,
+    best: Solution,
+    iterations: u64,
+    unsettled: f64,
+}
+
+/// Draws the lines at the first source's ionic strength, then around the plan that they gave, until they are right about it and it
+/// gains nothing more. What is then best for the lines is best for the liquors as well: the tangents have their slopes.
+fn settled<'a>(question: &'a Question<'a>) -> Result<Settled<'a>, FitError> {
+    let source = question.sources.first();
+    let mut drawn =
+        Drawn::Frozen(source.map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg()));
+    let (mut iterations, mut rounds, mut last) = (0, 0, f64::MAX);
+    loop {
+        let mut model = Model::drawn(question, drawn)?;
+        let best = model.solve()?;
+        iterations += best.iterations;
+        rounds += 1;
+        let x = &best.x[..model.choices().min(best.x.len())];
+        drawn = Drawn::Around(x.to_vec());
+        let (lines, pulls) = lines(question, &drawn);
+        let (told, is) = (model.objective(x), objective(&lines, &pulls, x));
+        let off = (told - is).abs().max((last - is).abs());
+        let unsettled = if lines == model.lines && pulls == model.pulls {
+            0.0
+        } else {
+            off / math::at_least(is, parameters::FIT_MATERIAL.value)
+        };
+        last = is;
+        if unsettled <= SETTLED || rounds == ROUNDS {
+            return Ok(Settled {
+                model,
+                best,
+                iterations,
+                unsettled,
+            });
+        }
     }
-    Ok((Model::new(question, ionic_strength)?, iterations))
 }
 
 /// The programme of a question: decision variables are shares of the sources, then doses in mmol per kg of brewing
 /// liquor, then for each line its miss.
 pub struct Model<'a> {
     question: &'a Question<'a>,
-    ionic_strength_mol_per_kg: f64,
+    drawn: Drawn,
     lines: Vec<Line>,
     pulls: Vec<Pull>,
     scales: Vec<f64>,
@@ -175,7 +206,15 @@ impl<'a> Model<'a> {
         question: &'a Question<'a>,
         ionic_strength_mol_per_kg: f64,
     ) -> Result<Self, FitError> {
-        let (lines, pulls) = lines(question, ionic_strength_mol_per_kg);
+        Model::drawn(question, Drawn::Frozen(ionic_strength_mol_per_kg))
+    }
+
+    /// Writes the programme with its lines drawn somewhere.
+    ///
+    /// # Errors
+    /// When its numbers cannot be a programme.
+    pub fn drawn(question: &'a Question<'a>, drawn: Drawn) -> Result<Self, FitError> {
+        let (lines, pulls) = lines(question, &drawn);
         let scales: Vec<f64> = (0..question.doses.len())
             .map(|index| dose_scale(question, index))
             .collect();
@@ -212,7 +251,7 @@ impl<'a> Model<'a> {
         let workspace = Workspace::new();
         Ok(Model {
             question,
-            ionic_strength_mol_per_kg,
+            drawn,
             lines,
             pulls,
             scales,
@@ -338,25 +377,7 @@ impl<'a> Model<'a> {
     /// The objective at decision variables: weighted squared misses, gentle pulls, and a little for material.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let x = &x[..self.choices().min(x.len())];
-        let misses: f64 = self
-            .lines
-            .iter()
-            .map(|line| line.weight * line.miss(x) * line.miss(x))
-            .sum();
-        let pulls: f64 = self
-            .pulls
-            .iter()
-            .map(|pull| {
-                let value: f64 = pull.coefficients.iter().zip(x).map(|(a, x)| a * x).sum();
-                pull.weight * (value - pull.towards) * (value - pull.towards)
-            })
-            .sum();
-        let material: f64 = x.iter().skip(1).sum();
-        let squares: f64 = x.iter().map(|x| x * x).sum();
-        misses
-            + pulls
-            + parameters::FIT_MATERIAL.value * material
-            + parameters::FIT_STRICTNESS.value / 2.0 * squares
+        objective(&self.lines, &self.pulls, x)
     }
 
     /// What the objective has beside the programme's value: the pulls at nothing.
@@ -366,6 +387,27 @@ impl<'a> Model<'a> {
             .map(|pull| pull.weight * pull.towards * pull.towards)
             .sum()
     }
+}
+
+/// Weighted squared misses, gentle pulls, and a little for material.
+fn objective(lines: &[Line], pulls: &[Pull], x: &[f64]) -> f64 {
+    let misses: f64 = lines
+        .iter()
+        .map(|line| line.weight * line.miss(x) * line.miss(x))
+        .sum();
+    let pulls: f64 = pulls
+        .iter()
+        .map(|pull| {
+            let value: f64 = pull.coefficients.iter().zip(x).map(|(a, x)| a * x).sum();
+            pull.weight * (value - pull.towards) * (value - pull.towards)
+        })
+        .sum();
+    let material: f64 = x.iter().skip(1).sum();
+    let squares: f64 = x.iter().map(|x| x * x).sum();
+    misses
+        + pulls
+        + parameters::FIT_MATERIAL.value * material
+        + parameters::FIT_STRICTNESS.value / 2.0 * squares
 }
 
 /// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.

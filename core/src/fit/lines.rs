@@ -67,6 +67,8 @@ impl Line {
 /// A gentle pull: weight times the squared distance of a line from a point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pull {
+    /// What it is about; of a range, its low end.
+    pub subject: Subject,
     /// Coefficient of each decision variable.
     pub coefficients: Vec<f64>,
     /// The point.
@@ -130,13 +132,104 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
     columns
 }
 
-/// The lines and pulls of a question, at an ionic strength that is frozen while it is solved.
-pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Line>, Vec<Pull>) {
+/// Where the lines of a question are drawn: activity coefficients move a little with what is dissolved.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Drawn {
+    /// With all liquors at this ionic strength, mol/kg, whatever is dosed.
+    Frozen(f64),
+    /// Around these decision variables, as tangents there: right to first order in the ionic strengths of mash and sparge liquor.
+    Around(Vec<f64>),
+}
+
+/// The ionic strength of a liquor as a straight line, mol/kg.
+struct Strength {
+    slopes: Vec<f64>,
+    value: f64,
+}
+
+impl Strength {
+    fn of<'c>(columns: &'c [Column], x: &[f64], of: impl Fn(&'c Column) -> &'c Dose) -> Strength {
+        let sum = |value: &dyn Fn(&Dose) -> f64| -> f64 {
+            let parts = columns.iter().zip(x);
+            parts.map(|(column, x)| value(of(column)) * x).sum()
+        };
+        // As Liquor::ionic_strength_mol_per_kg has it: an alkalinity below nothing is no bicarbonate.
+        let bicarbonate = f64::from(u8::from(sum(&|dose| dose.alkalinity_eq) > 0.0));
+        let slope =
+            |dose: &Dose| (dose.ions.charge_squared() + bicarbonate * dose.alkalinity_eq) / 2.0;
+        Strength {
+            slopes: columns.iter().map(|column| slope(of(column))).collect(),
+            value: sum(&slope),
+        }
+    }
+
+    /// A step over which the slope of a line is taken: its error is of second order and vanishes as the plan settles.
+    fn step(&self) -> f64 {
+        1e-3 * self.value + 1e-6
+    }
+
+    /// Lets a line follow the ionic strength: `moved` is the same line a step further, its end `end_moved` further. Returns by how much
+    /// the end moves.
+    fn tilt(&self, line: &mut [f64], moved: &[f64], end_moved: f64, x: &[f64]) -> f64 {
+        let parts = line.iter().zip(moved).zip(x);
+        let change: f64 = parts.map(|((a, b), x)| (b - a) * x).sum();
+        let slope = (change - end_moved) / self.step();
+        for (a, strength) in line.iter_mut().zip(&self.slopes) {
+            *a += slope * strength;
+        }
+        slope * self.value
+    }
+}
+
+/// The lines and pulls of a question.
+pub fn lines(question: &Question<'_>, drawn: &Drawn) -> (Vec<Line>, Vec<Pull>) {
     let columns = columns(question);
+    let x = match drawn {
+        Drawn::Frozen(strength) => return frozen(question, &columns, [*strength; 2]),
+        Drawn::Around(x) => x,
+    };
+    let mash = Strength::of(&columns, x, |column| &column.mash);
+    let sparge = Strength::of(&columns, x, |column| &column.sparge);
+    let (mut lines, mut pulls) = frozen(question, &columns, [mash.value, sparge.value]);
+    let further = [&mash, &sparge].map(|strength| strength.value + strength.step());
+    let (moved_lines, moved_pulls) = frozen(question, &columns, further);
+    let strength_of = |subject| match subject {
+        Subject::MashPhLow | Subject::MashPhHigh => &mash,
+        _ => &sparge,
+    };
+    for (line, moved) in lines.iter_mut().zip(moved_lines) {
+        let end = |line: &Line| line.low.or(line.high).unwrap_or_default();
+        let end_moved = end(&moved) - end(line);
+        let by = strength_of(line.subject).tilt(
+            &mut line.coefficients,
+            &moved.coefficients,
+            end_moved,
+            x,
+        );
+        [line.low, line.high] = [line.low, line.high].map(|end| end.map(|end| end + by));
+    }
+    for (pull, moved) in pulls.iter_mut().zip(moved_pulls) {
+        let end_moved = moved.towards - pull.towards;
+        pull.towards += strength_of(pull.subject).tilt(
+            &mut pull.coefficients,
+            &moved.coefficients,
+            end_moved,
+            x,
+        );
+    }
+    (lines, pulls)
+}
+
+/// Lines and pulls at ionic strengths of mash and sparge liquor.
+fn frozen(
+    question: &Question<'_>,
+    columns: &[Column],
+    [in_mash, in_sparge]: [f64; 2],
+) -> (Vec<Line>, Vec<Pull>) {
     let mut build = Build {
         lines: Vec::new(),
         pulls: Vec::new(),
-        columns: &columns,
+        columns,
     };
     let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     for (ion, wanted) in &question.targets.ions {
@@ -148,23 +241,20 @@ pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Li
         build.ratio(wanted);
     }
     if let Some(wanted) = &question.targets.mash_ph {
-        build.mash_ph(question, wanted, &Chemistry::at(ionic_strength_mol_per_kg));
+        build.mash_ph(question, wanted, &Chemistry::at(in_mash));
     }
     if let (Some(wanted), true) = (
         &question.targets.sparge_alkalinity,
         question.waters.sparge_kg > 0.0,
     ) {
-        let acidity = Acidity::at(
-            parameters::SAMPLE_TEMPERATURE.value,
-            ionic_strength_mol_per_kg,
-        );
+        let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, in_sparge);
         let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
             titrated(&acidity, column.sparge.alkalinity_eq, &column.sparge.ions)
         });
     }
     if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {
-        build.sparge_ph(wanted, ionic_strength_mol_per_kg);
+        build.sparge_ph(wanted, in_sparge);
     }
     (build.lines, build.pulls)
 }
@@ -190,7 +280,7 @@ impl Build<'_> {
             .map(|column| scale * value(column))
             .collect();
         if let Some(prefer) = wanted.prefer {
-            self.pull(coefficients.clone(), scale * prefer, wanted.weight);
+            self.pull(subject, coefficients.clone(), scale * prefer, wanted.weight);
         }
         self.line(
             subject,
@@ -239,7 +329,7 @@ impl Build<'_> {
             );
         }
         if let Some(coefficients) = prefer {
-            self.pull(coefficients, 0.0, wanted.weight);
+            self.pull(Subject::RatioLow, coefficients, 0.0, wanted.weight);
         }
     }
 
@@ -328,7 +418,7 @@ impl Build<'_> {
             );
         }
         if let Some((coefficients, balance)) = prefer {
-            self.pull(coefficients, balance, wanted.weight);
+            self.pull(subjects[0], coefficients, balance, wanted.weight);
         }
     }
 
@@ -351,8 +441,9 @@ impl Build<'_> {
         }
     }
 
-    fn pull(&mut self, coefficients: Vec<f64>, towards: f64, weight: f64) {
+    fn pull(&mut self, subject: Subject, coefficients: Vec<f64>, towards: f64, weight: f64) {
         self.pulls.push(Pull {
+            subject,
             coefficients,
             towards,
             weight: weight * parameters::FIT_PULL.value,

@@ -23,7 +23,7 @@ fn main() -> ExitCode {
     let effort = Effort {
         generations: 60,
         starts: 3,
-        steps: 600,
+        steps: 1500,
     };
     let mut rel = Vec::new();
     for s in seed..seed + days {
