@@ -3,7 +3,7 @@
 
 use underlet_tables::parameters;
 
-use super::question::{Question, Vessel, Wanted};
+use super::question::{Liquors, Question, Vessel, Wanted};
 use crate::aqueous::{Acidity, titrated};
 use crate::ion::Ion;
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
@@ -67,8 +67,6 @@ impl Line {
 /// A gentle pull: weight times the squared distance of a line from a point.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pull {
-    /// What it is about; of a range, its low end.
-    pub subject: Subject,
     /// Coefficient of each decision variable.
     pub coefficients: Vec<f64>,
     /// The point.
@@ -132,104 +130,46 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
     columns
 }
 
-/// Where the lines of a question are drawn: activity coefficients move a little with what is dissolved.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Drawn {
-    /// With all liquors at this ionic strength, mol/kg, whatever is dosed.
-    Frozen(f64),
-    /// Around these decision variables, as tangents there: right to first order in the ionic strengths of mash and sparge liquor.
-    Around(Vec<f64>),
+/// Ionic strengths that are frozen while a question is solved, mol/kg: activity coefficients hang on them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Strengths {
+    /// Of the mash liquor.
+    pub mash: f64,
+    /// Of the sparge liquor.
+    pub sparge: f64,
 }
 
-/// The ionic strength of a liquor as a straight line, mol/kg.
-struct Strength {
-    slopes: Vec<f64>,
-    value: f64,
-}
-
-impl Strength {
-    fn of<'c>(columns: &'c [Column], x: &[f64], of: impl Fn(&'c Column) -> &'c Dose) -> Strength {
-        let sum = |value: &dyn Fn(&Dose) -> f64| -> f64 {
-            let parts = columns.iter().zip(x);
-            parts.map(|(column, x)| value(of(column)) * x).sum()
-        };
-        // As Liquor::ionic_strength_mol_per_kg has it: an alkalinity below nothing is no bicarbonate.
-        let bicarbonate = f64::from(u8::from(sum(&|dose| dose.alkalinity_eq) > 0.0));
-        let slope =
-            |dose: &Dose| (dose.ions.charge_squared() + bicarbonate * dose.alkalinity_eq) / 2.0;
-        Strength {
-            slopes: columns.iter().map(|column| slope(of(column))).collect(),
-            value: sum(&slope),
+impl Strengths {
+    /// One for both.
+    pub const fn alike(mol_per_kg: f64) -> Strengths {
+        Strengths {
+            mash: mol_per_kg,
+            sparge: mol_per_kg,
         }
     }
 
-    /// A step over which the slope of a line is taken: its error is of second order and vanishes as the plan settles.
-    fn step(&self) -> f64 {
-        1e-3 * self.value + 1e-6
+    /// Those of a plan's liquors.
+    pub fn of(liquors: &Liquors) -> Strengths {
+        Strengths {
+            mash: liquors.mash.ionic_strength_mol_per_kg(),
+            sparge: liquors.sparge.ionic_strength_mol_per_kg(),
+        }
     }
 
-    /// Lets a line follow the ionic strength: `moved` is the same line a step further, its end `end_moved` further. Returns by how much
-    /// the end moves.
-    fn tilt(&self, line: &mut [f64], moved: &[f64], end_moved: f64, x: &[f64]) -> f64 {
-        let parts = line.iter().zip(moved).zip(x);
-        let change: f64 = parts.map(|((a, b), x)| (b - a) * x).sum();
-        let slope = (change - end_moved) / self.step();
-        for (a, strength) in line.iter_mut().zip(&self.slopes) {
-            *a += slope * strength;
-        }
-        slope * self.value
+    /// The greater of the two differences from others.
+    pub fn off(self, other: Strengths) -> f64 {
+        let [mash, sparge] = [self.mash - other.mash, self.sparge - other.sparge];
+        mash.abs().max(sparge.abs())
     }
 }
 
 /// The lines and pulls of a question.
-pub fn lines(question: &Question<'_>, drawn: &Drawn) -> (Vec<Line>, Vec<Pull>) {
+pub fn lines(question: &Question<'_>, strengths: Strengths) -> (Vec<Line>, Vec<Pull>) {
     let columns = columns(question);
-    let x = match drawn {
-        Drawn::Frozen(strength) => return frozen(question, &columns, [*strength; 2]),
-        Drawn::Around(x) => x,
-    };
-    let mash = Strength::of(&columns, x, |column| &column.mash);
-    let sparge = Strength::of(&columns, x, |column| &column.sparge);
-    let (mut lines, mut pulls) = frozen(question, &columns, [mash.value, sparge.value]);
-    let further = [&mash, &sparge].map(|strength| strength.value + strength.step());
-    let (moved_lines, moved_pulls) = frozen(question, &columns, further);
-    let strength_of = |subject| match subject {
-        Subject::MashPhLow | Subject::MashPhHigh => &mash,
-        _ => &sparge,
-    };
-    for (line, moved) in lines.iter_mut().zip(moved_lines) {
-        let end = |line: &Line| line.low.or(line.high).unwrap_or_default();
-        let end_moved = end(&moved) - end(line);
-        let by = strength_of(line.subject).tilt(
-            &mut line.coefficients,
-            &moved.coefficients,
-            end_moved,
-            x,
-        );
-        [line.low, line.high] = [line.low, line.high].map(|end| end.map(|end| end + by));
-    }
-    for (pull, moved) in pulls.iter_mut().zip(moved_pulls) {
-        let end_moved = moved.towards - pull.towards;
-        pull.towards += strength_of(pull.subject).tilt(
-            &mut pull.coefficients,
-            &moved.coefficients,
-            end_moved,
-            x,
-        );
-    }
-    (lines, pulls)
-}
-
-/// Lines and pulls at ionic strengths of mash and sparge liquor.
-fn frozen(
-    question: &Question<'_>,
-    columns: &[Column],
-    [in_mash, in_sparge]: [f64; 2],
-) -> (Vec<Line>, Vec<Pull>) {
     let mut build = Build {
         lines: Vec::new(),
         pulls: Vec::new(),
-        columns,
+        columns: &columns,
     };
     let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     for (ion, wanted) in &question.targets.ions {
@@ -241,20 +181,20 @@ fn frozen(
         build.ratio(wanted);
     }
     if let Some(wanted) = &question.targets.mash_ph {
-        build.mash_ph(question, wanted, &Chemistry::at(in_mash));
+        build.mash_ph(question, wanted, &Chemistry::at(strengths.mash));
     }
     if let (Some(wanted), true) = (
         &question.targets.sparge_alkalinity,
         question.waters.sparge_kg > 0.0,
     ) {
-        let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, in_sparge);
+        let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strengths.sparge);
         let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
             titrated(&acidity, column.sparge.alkalinity_eq, &column.sparge.ions)
         });
     }
     if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {
-        build.sparge_ph(wanted, in_sparge);
+        build.sparge_ph(wanted, &Chemistry::at(strengths.sparge));
     }
     (build.lines, build.pulls)
 }
@@ -280,7 +220,7 @@ impl Build<'_> {
             .map(|column| scale * value(column))
             .collect();
         if let Some(prefer) = wanted.prefer {
-            self.pull(subject, coefficients.clone(), scale * prefer, wanted.weight);
+            self.pull(coefficients.clone(), scale * prefer, wanted.weight);
         }
         self.line(
             subject,
@@ -329,7 +269,7 @@ impl Build<'_> {
             );
         }
         if let Some(coefficients) = prefer {
-            self.pull(Subject::RatioLow, coefficients, 0.0, wanted.weight);
+            self.pull(coefficients, 0.0, wanted.weight);
         }
     }
 
@@ -370,8 +310,7 @@ impl Build<'_> {
 
     /// The pH of closed liquor in its range means the same of the liquor's own balance. Measured in tolerances of
     /// alkalinity, since liquor has no buffering that stays.
-    fn sparge_ph(&mut self, wanted: &Wanted, ionic_strength_mol_per_kg: f64) {
-        let chemistry = Chemistry::at(ionic_strength_mol_per_kg);
+    fn sparge_ph(&mut self, wanted: &Wanted, chemistry: &Chemistry) {
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let columns = self.columns;
         let missing = |ph: f64| -> (Vec<f64>, f64) {
@@ -418,7 +357,7 @@ impl Build<'_> {
             );
         }
         if let Some((coefficients, balance)) = prefer {
-            self.pull(subjects[0], coefficients, balance, wanted.weight);
+            self.pull(coefficients, balance, wanted.weight);
         }
     }
 
@@ -441,9 +380,8 @@ impl Build<'_> {
         }
     }
 
-    fn pull(&mut self, subject: Subject, coefficients: Vec<f64>, towards: f64, weight: f64) {
+    fn pull(&mut self, coefficients: Vec<f64>, towards: f64, weight: f64) {
         self.pulls.push(Pull {
-            subject,
             coefficients,
             towards,
             weight: weight * parameters::FIT_PULL.value,

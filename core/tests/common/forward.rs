@@ -1,15 +1,11 @@
-//! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines, and every
-//! activity coefficient at the ionic strength of the very liquor that is asked.
+//! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines.
 
 use underlet::aqueous::Acidity;
-use underlet::fit::{Liquors, Question, Wanted};
+use underlet::fit::{Liquors, Question, Strengths, Wanted};
 use underlet::ion::Ion;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
-
-/// Ionic strength of a liquor as the objective takes it, mol/kg.
-type Strength<'a> = &'a dyn Fn(&Liquor) -> f64;
 
 /// A question with the units of its decision variables: shares, then doses in mmol per kg of brewing liquor.
 pub struct Forward<'a> {
@@ -49,13 +45,13 @@ impl<'a> Forward<'a> {
         self.question.liquors(shares, &doses)
     }
 
-    /// The objective, each liquor at its own ionic strength.
+    /// The objective with activity coefficients at the ionic strength of the very liquors that are asked.
     pub fn objective(&self, x: &[f64]) -> f64 {
-        self.objective_at(x, &Liquor::ionic_strength_mol_per_kg)
+        self.objective_at(x, Strengths::of(&self.liquors(x)))
     }
 
-    /// The objective: weighted squared misses in tolerances, pulls, material.
-    pub fn objective_at(&self, x: &[f64], strength: Strength<'_>) -> f64 {
+    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, pulls, material.
+    pub fn objective_at(&self, x: &[f64], strengths: Strengths) -> f64 {
         let liquors = self.liquors(x);
         let wanted = &self.question.targets;
         let mut sum = 0.0;
@@ -71,10 +67,10 @@ impl<'a> Forward<'a> {
             sum += penalty(range, |end| (sulfate - end * chloride) / tolerance);
         }
         if let Some(range) = &wanted.mash_ph {
-            sum += self.mash_ph(range, &liquors.mash, strength);
+            sum += self.mash_ph(range, &liquors.mash, strengths.mash);
         }
         if self.question.waters.sparge_kg > 0.0 {
-            sum += self.sparge(&liquors.sparge, strength);
+            sum += self.sparge(&liquors.sparge, strengths.sparge);
         }
         let material: f64 = x.iter().skip(1).sum();
         let squares: f64 = x.iter().map(|x| x * x).sum();
@@ -82,14 +78,14 @@ impl<'a> Forward<'a> {
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
-    fn mash_ph(&self, range: &Wanted, liquor: &Liquor, strength: Strength<'_>) -> f64 {
+    fn mash_ph(&self, range: &Wanted, liquor: &Liquor, strength: f64) -> f64 {
         let grist = self.question.grist;
         let mash = Mash {
             grist,
             water_kg: self.question.waters.mash_kg,
             liquor: *liquor,
         };
-        let chemistry = Chemistry::at(strength(liquor));
+        let chemistry = Chemistry::at(strength);
         let middle = range
             .low
             .zip(range.high)
@@ -111,9 +107,8 @@ impl<'a> Forward<'a> {
         })
     }
 
-    fn sparge(&self, liquor: &Liquor, strength: Strength<'_>) -> f64 {
+    fn sparge(&self, liquor: &Liquor, strength: f64) -> f64 {
         let wanted = &self.question.targets;
-        let strength = strength(liquor);
         let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let alkalinity = wanted.sparge_alkalinity.as_ref().map_or(0.0, |range| {
             let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);

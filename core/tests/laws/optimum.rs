@@ -2,7 +2,7 @@
 
 use underlet::aqueous::Acidity;
 use underlet::brewday::{BrewDay, EXAMPLES};
-use underlet::fit::{Line, Liquors, Model, Question, Subject};
+use underlet::fit::{Line, Liquors, Model, Question, Strengths, Subject};
 use underlet::ion::Ion;
 use underlet::liquor::alkalinity_eq_per_kg;
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
@@ -15,7 +15,7 @@ use super::common::draft::{Draft, Range};
 const IONIC_STRENGTH: f64 = 0.01;
 
 fn model<'a>(question: &'a Question<'a>) -> Model<'a> {
-    Model::new(question, IONIC_STRENGTH).expect("a programme")
+    Model::new(question, Strengths::alike(IONIC_STRENGTH)).expect("a programme")
 }
 
 /// The least objective of a day.

@@ -8,7 +8,8 @@ use clarabel::solver::{
 use serde_json::{Value, json};
 use underlet::brewday::{Alternative, BrewDay, Change, Plan, State, TargetLine};
 use underlet::fit::{
-    Answer, Holds, Model, Question, SourceOption, Subject, Wanted, answer, least_dilution,
+    Answer, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
+    least_dilution,
 };
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
@@ -16,7 +17,7 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 use super::common::draft::Draft;
 
 /// Ionic strength at which programmes are frozen, mol/kg: a usual brewing water's.
-const IONIC_STRENGTH: f64 = 0.01;
+const IONIC_STRENGTH: Strengths = Strengths::alike(0.01);
 /// Random days of every check; their shelves are cut to so many reagents, or trying them all would take hours.
 const DAYS: std::ops::Range<u64> = 9000..9090;
 const SHELF: usize = 6;
@@ -506,8 +507,8 @@ impl Linear {
 }
 
 /// The least share of pure water by the interior-point method, with the same lines: those that it can meet alone must hold.
-fn least_share(question: &Question<'_>, ionic_strength: f64) -> Option<f64> {
-    let model = Model::new(question, ionic_strength).expect("a programme");
+fn least_share(question: &Question<'_>, strengths: Strengths) -> Option<f64> {
+    let model = Model::new(question, strengths).expect("a programme");
     let sources = question.sources.len();
     let n = sources + question.doses.len();
     let (_, units) = model.amounts(&vec![1.0; n]);
@@ -596,7 +597,8 @@ fn the_least_dilution_is_a_general_solvers() {
                 alike += 1;
                 diluted += usize::from(theirs > 0.01);
                 let told = least_dilution(&question).expect("an answer");
-                let ends = [0.0, 0.05].map(|strength| least_share(&wider, strength));
+                let ends =
+                    [0.0, 0.05].map(|strength| least_share(&wider, Strengths::alike(strength)));
                 if let (Some(told), [Some(one), Some(other)]) = (told, ends) {
                     let between = one.min(other) - 1e-4..one.max(other) + 1e-4;
                     assert!(between.contains(&told), "seed {seed}: {told} {one} {other}");

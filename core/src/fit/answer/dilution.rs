@@ -4,11 +4,11 @@ use underlet_tables::parameters;
 
 use super::{FitError, Model};
 use crate::convex::{Outcome, Programme, Span, Start};
-use crate::fit::lines::Drawn;
+use crate::fit::lines::Strengths;
 use crate::fit::question::{Question, SourceOption};
 use crate::liquor::Liquor;
 
-/// Rounds in which the lines are drawn anew: a share is told in per cents.
+/// Rounds in which ionic strengths are frozen anew: a share is told in per cents.
 const ROUNDS: usize = 3;
 
 /// The least share of pure water in the blend with which every range can be met on an infinitely fine scale; `None` where no
@@ -23,15 +23,14 @@ pub fn least_dilution(question: &Question<'_>) -> Result<Option<f64>, FitError> 
         liquor: Liquor::default(),
         at_most_kg: None,
     });
-    let (mut drawn, mut least) = (Drawn::Frozen(0.0), None);
+    let (mut strengths, mut least) = (Strengths::alike(0.0), None);
     for _ in 0..ROUNDS {
-        let mut model = Model::drawn(&question, drawn)?;
-        let Some(mut x) = model.least_of(pure)? else {
+        let mut model = Model::new(&question, strengths)?;
+        let Some(x) = model.least_of(pure)? else {
             return Ok(None);
         };
+        strengths = model.strengths_at(&x);
         least = x.get(pure).copied();
-        x.truncate(model.choices());
-        drawn = Drawn::Around(x);
     }
     Ok(least)
 }
