@@ -66,7 +66,7 @@ pub(super) struct Settled<'a> {
     /// How the mash pH was aimed, where the day asks for a confidence.
     pub aimed: Option<Aimed>,
     pub ph_untreated: f64,
-    waters: WaterPh,
+    pub waters: WaterPh,
 }
 
 impl BrewDay {
@@ -639,7 +639,7 @@ pub(super) struct WaterPh {
     /// The first source.
     source: f64,
     /// The sparge liquor before carbon dioxide leaves, and once it has stood open to the air.
-    sparge_closed: f64,
+    pub sparge_closed: f64,
     sparge_open: f64,
 }
 

@@ -9,6 +9,7 @@ mod days;
 mod ions;
 mod liquor;
 mod mash;
+mod never_worse;
 mod optimum;
 mod options;
 mod slopes;
