@@ -2,5 +2,3 @@
 
 pub mod dice;
 pub mod draft;
-pub mod forward;
-pub mod search;

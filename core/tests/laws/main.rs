@@ -6,12 +6,14 @@
 mod common;
 mod confidence;
 mod days;
+mod forward;
 mod ions;
 mod liquor;
 mod mash;
 mod never_worse;
 mod optimum;
 mod options;
+mod search;
 mod slopes;
 mod strategies;
 mod weigh;

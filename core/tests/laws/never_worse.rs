@@ -10,7 +10,7 @@ use underlet_tables::parameters;
 
 use super::common::dice::Dice;
 use super::common::draft::Draft;
-use super::common::forward::Forward;
+use super::forward::Forward;
 use super::optimum::widened;
 use super::strategies::cases;
 

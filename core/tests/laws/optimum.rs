@@ -11,8 +11,8 @@ use underlet_tables::parameters;
 
 use super::common::dice::Dice;
 use super::common::draft::{Draft, Range};
-use super::common::forward::Forward;
-use super::common::search::{Effort, Room, search};
+use super::forward::Forward;
+use super::search::{Effort, Room, search};
 
 /// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: f64 = 0.01;

@@ -11,12 +11,16 @@ use std::process::ExitCode;
 #[allow(dead_code)]
 #[path = "../../../core/tests/common/mod.rs"]
 mod common;
+#[path = "../../../core/tests/laws/forward.rs"]
+mod forward;
+#[path = "../../../core/tests/laws/search.rs"]
+mod search;
 
 use common::draft::Draft;
-use common::forward::Forward;
-use common::search::{Effort, Room, search};
+use forward::Forward;
+use search::{Effort, Room, search};
 use underlet::convex::Certificate;
-use underlet::fit::answer;
+use underlet::fit::{Strengths, answer};
 use underlet_tables::parameters;
 
 /// A point must be better by this part of the objective.
@@ -50,7 +54,7 @@ fn excess(seed: u64) -> Result<Excess, String> {
     );
     let room = Room::of(&forward);
     let frozen = |x: &[f64]| forward.objective_at(x, answer.strengths);
-    let follows = |x: &[f64]| forward.objective(x);
+    let follows = |x: &[f64]| forward.objective_at(x, Strengths::of(&forward.liquors(x)));
     let found = search(&frozen, &room, &x, EFFORT, seed);
     let alone = Effort {
         starts: 0,

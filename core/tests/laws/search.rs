@@ -4,7 +4,7 @@
 
 use underlet::fit::Question;
 
-use super::dice::Dice;
+use super::common::dice::Dice;
 use super::forward::Forward;
 
 /// Variables from 0 to their caps, and groups of them with a sum: of `factor · x`.
@@ -182,9 +182,9 @@ fn evolve(
             let scale = dice.real(0.4, 0.9);
             let forced = dice.pick(count);
             let mut x = all[index].0.clone();
-            for j in 0..count {
+            for (j, x) in x.iter_mut().enumerate() {
                 if j == forced || dice.chance(0.7) {
-                    x[j] = all[a].0[j] + scale * (all[b].0[j] - all[c].0[j]);
+                    *x = all[a].0[j] + scale * (all[b].0[j] - all[c].0[j]);
                 }
             }
             room.project(&mut x);

@@ -45,11 +45,6 @@ impl<'a> Forward<'a> {
         self.question.liquors(shares, &doses)
     }
 
-    /// The objective with activity coefficients at the ionic strength of the very liquors that are asked.
-    pub fn objective(&self, x: &[f64]) -> f64 {
-        self.objective_at(x, Strengths::of(&self.liquors(x)))
-    }
-
     /// The objective at frozen ionic strengths: weighted squared misses in tolerances, pulls, material.
     pub fn objective_at(&self, x: &[f64], strengths: Strengths) -> f64 {
         let liquors = self.liquors(x);
