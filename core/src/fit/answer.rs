@@ -88,8 +88,8 @@ impl From<ProgrammeError> for FitError {
     }
 }
 
-/// Most rounds in which ionic strengths are frozen, the question is solved and they are taken from its plan: three or four are usual,
-/// six the most on 1000 random days.
+/// Most rounds in which ionic strengths are frozen, the question is solved and they are taken from its plan: enough for each of 300
+/// random days.
 const ROUNDS: usize = 12;
 /// Difference between ionic strengths that no line can tell, mol/kg.
 const SAME_STRENGTH: f64 = 1e-10;
