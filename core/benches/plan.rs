@@ -42,7 +42,7 @@ fn fit_alone(bencher: Bencher, day: usize) {
 fn limits_alone(bencher: Bencher, day: usize) {
     let day = BrewDay::from_json(text(day)).expect("valid");
     let question = day.question();
-    let mut model = fit::Model::new(&question, 0.01).expect("a programme");
+    let mut model = fit::Model::new(&question, fit::Strengths::alike(0.01)).expect("a programme");
     let best = model.solve().expect("an optimum");
     bencher.bench_local(|| model.limits(black_box(&best)));
 }

@@ -4,7 +4,7 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::day::{BrewDay, Shelved, Source};
 use super::outcome::{Settled, draw_step_l};
-use super::plan::{Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
+use super::plan::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
 use super::reasons::{capitalised, key, spoken};
 use super::words;
 use crate::fit::{Holds, least_dilution, least_objective};
@@ -201,7 +201,10 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
     }
     let missed = misses(settled, targets, settled.chance);
     let of = |found: &mut Vec<Alternative>, code, subject: Option<&str>, other: Option<BrewDay>| {
-        found.extend(other.and_then(|other| alternative(settled, &missed, code, subject, &other)));
+        let new = other.and_then(|other| alternative(settled, &missed, code, subject, &other));
+        // Acid from the table may come in place of an acid and as a reagent more: one plan is told once.
+        let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
+        found.extend(new);
     };
     of(&mut found, "one_salt_fewer", None, one_salt_fewer(settled));
     for acid in used(settled, true) {
@@ -230,11 +233,9 @@ fn alternative(
     let reached = other.targets();
     let changes = changes(missed, &misses(&other, &reached, other.chance));
     let mends = matches!(code, "least_dilution" | "one_more_reagent");
-    // A confidence moves a little with any other plan: that alone is no mend unless it rises.
-    let idle = |change: &Change| {
-        change.key == CONFIDENCE && change.would_miss_by.abs() >= change.missed_by.abs()
-    };
-    if mends && changes.iter().all(idle) {
+    // What helps brings something nearer; a scale's steps may move everything a little the other way.
+    let is_nearer = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
+    if mends && !changes.iter().any(is_nearer) {
         return None;
     }
     let [gone, new] = swapped(settled, &other);
@@ -266,6 +267,14 @@ fn alternative(
         changes,
         text,
     })
+}
+
+/// Whether two plans are weighed and drawn alike.
+fn is_same(one: &Alternative, other: &Alternative) -> bool {
+    let [weighed, too] = [one, other].map(|plan| plan.additions.iter());
+    let given = |of: &Addition| (of.reagent.clone(), of.vessel, of.amount);
+    let [drawn, as_well] = [one, other].map(|plan| plan.blend.iter().map(|part| &part.display));
+    weighed.map(given).eq(too.map(given)) && drawn.eq(as_well)
 }
 
 /// Reagents that only the one plan takes, and those that only the other does.

@@ -9,12 +9,15 @@ use super::words;
 use super::{BrewDay, Draw, Shelved, Source};
 use crate::fit::{DoseOption, Vessel};
 use crate::ion::Ion;
-use crate::liquor::water_kg;
+use crate::liquor::{mg_per_l_caco3, water_kg};
+use crate::mash::Chemistry;
 
 /// Liquor above this scalds (common practice, no source), °C.
 pub(super) const SCALDING_C: f64 = 45.0;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
+/// Tolerances of the fit by which it may part from the forecast unsaid (a choice of ours): 2 mg/L as CaCO3, 0.01 of mash pH.
+const APART: f64 = 0.2;
 
 /// A caution that is always said in the same words: its code, how much it matters, and the sentence.
 pub(super) type Fixed = (&'static str, Severity, &'static str);
@@ -149,6 +152,19 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             text,
         });
     }
+    let apart = apart(settled);
+    if apart > APART {
+        cautions.push(Caution {
+            code: "fit_and_forecast_apart",
+            severity: Severity::Note,
+            text: format!(
+                "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
+                 where the fit saw it. Go by the forecast.",
+                words::number(apart * parameters::FIT_ALKALINITY_TOLERANCE.value),
+                words::number(apart * parameters::FIT_PH_TOLERANCE.value)
+            ),
+        });
+    }
     cautions
 }
 
@@ -198,6 +214,20 @@ pub(super) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             care("limit_exceeded", text);
         }
     }
+}
+
+/// How far apart the fit's straight lines and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the scale
+/// has moved, and by ion pairs, which the lines of a sparge pH leave out.
+fn apart(settled: &Settled<'_>) -> f64 {
+    let moved = settled.answer.moved;
+    if settled.day.targets.sparge_ph.is_none() || settled.question.waters.sparge_kg == 0.0 {
+        return moved;
+    }
+    let (sparge, ph) = (&settled.liquors.sparge, settled.waters.sparge_closed);
+    let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
+    let wanted = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
+    let pairs = mg_per_l_caco3(wanted.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
+    moved.max(pairs)
 }
 
 /// What to say of a mash pH that is too unsure.

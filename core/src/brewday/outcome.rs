@@ -69,7 +69,7 @@ pub(super) struct Settled<'a> {
     /// How chlorine is taken out of the sources, where there is some.
     pub removal: Option<Removal<'a>>,
     pub ph_untreated: f64,
-    waters: WaterPh,
+    pub waters: WaterPh,
 }
 
 impl BrewDay {
@@ -640,7 +640,7 @@ pub(super) struct WaterPh {
     /// The first source.
     source: f64,
     /// The sparge liquor before carbon dioxide leaves, and once it has stood open to the air.
-    sparge_closed: f64,
+    pub sparge_closed: f64,
     sparge_open: f64,
 }
 

@@ -3,7 +3,7 @@
 
 use underlet_tables::parameters;
 
-use super::question::{Question, Vessel, Wanted};
+use super::question::{Liquors, Question, Vessel, Wanted};
 use crate::aqueous::{Acidity, titrated};
 use crate::ion::Ion;
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
@@ -130,8 +130,41 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
     columns
 }
 
-/// The lines and pulls of a question, at an ionic strength that is frozen while it is solved.
-pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Line>, Vec<Pull>) {
+/// Ionic strengths that are frozen while a question is solved, mol/kg: activity coefficients hang on them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Strengths {
+    /// Of the mash liquor.
+    pub mash: f64,
+    /// Of the sparge liquor.
+    pub sparge: f64,
+}
+
+impl Strengths {
+    /// One for both.
+    pub const fn alike(mol_per_kg: f64) -> Strengths {
+        Strengths {
+            mash: mol_per_kg,
+            sparge: mol_per_kg,
+        }
+    }
+
+    /// Those of a plan's liquors.
+    pub fn of(liquors: &Liquors) -> Strengths {
+        Strengths {
+            mash: liquors.mash.ionic_strength_mol_per_kg(),
+            sparge: liquors.sparge.ionic_strength_mol_per_kg(),
+        }
+    }
+
+    /// The greater of the two differences from others.
+    pub fn off(self, other: Strengths) -> f64 {
+        let [mash, sparge] = [self.mash - other.mash, self.sparge - other.sparge];
+        mash.abs().max(sparge.abs())
+    }
+}
+
+/// The lines and pulls of a question.
+pub fn lines(question: &Question<'_>, strengths: Strengths) -> (Vec<Line>, Vec<Pull>) {
     let columns = columns(question);
     let mut build = Build {
         lines: Vec::new(),
@@ -148,23 +181,20 @@ pub fn lines(question: &Question<'_>, ionic_strength_mol_per_kg: f64) -> (Vec<Li
         build.ratio(wanted);
     }
     if let Some(wanted) = &question.targets.mash_ph {
-        build.mash_ph(question, wanted, &Chemistry::at(ionic_strength_mol_per_kg));
+        build.mash_ph(question, wanted, &Chemistry::at(strengths.mash));
     }
     if let (Some(wanted), true) = (
         &question.targets.sparge_alkalinity,
         question.waters.sparge_kg > 0.0,
     ) {
-        let acidity = Acidity::at(
-            parameters::SAMPLE_TEMPERATURE.value,
-            ionic_strength_mol_per_kg,
-        );
+        let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strengths.sparge);
         let per_unit = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         build.wanted(Subject::SpargeAlkalinity, wanted, per_unit, |column| {
             titrated(&acidity, column.sparge.alkalinity_eq, &column.sparge.ions)
         });
     }
     if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {
-        build.sparge_ph(wanted, ionic_strength_mol_per_kg);
+        build.sparge_ph(wanted, &Chemistry::at(strengths.sparge));
     }
     (build.lines, build.pulls)
 }
@@ -280,8 +310,7 @@ impl Build<'_> {
 
     /// The pH of closed liquor in its range means the same of the liquor's own balance. Measured in tolerances of
     /// alkalinity, since liquor has no buffering that stays.
-    fn sparge_ph(&mut self, wanted: &Wanted, ionic_strength_mol_per_kg: f64) {
-        let chemistry = Chemistry::at(ionic_strength_mol_per_kg);
+    fn sparge_ph(&mut self, wanted: &Wanted, chemistry: &Chemistry) {
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let columns = self.columns;
         let missing = |ph: f64| -> (Vec<f64>, f64) {

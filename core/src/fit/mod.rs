@@ -14,5 +14,5 @@ pub use answer::{
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };
-pub use lines::{Line, Pull, Subject};
+pub use lines::{Line, Pull, Strengths, Subject};
 pub use question::{DoseOption, Liquors, Question, SourceOption, Targets, Vessel, Wanted, Waters};

@@ -2,20 +2,23 @@
 
 use underlet::aqueous::Acidity;
 use underlet::brewday::{BrewDay, EXAMPLES};
-use underlet::fit::{Line, Liquors, Model, Question, Subject};
+use underlet::convex::Certificate;
+use underlet::fit::{Answer, Line, Liquors, Model, Question, Strengths, Subject, answer};
 use underlet::ion::Ion;
-use underlet::liquor::alkalinity_eq_per_kg;
+use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
 
 use super::common::dice::Dice;
 use super::common::draft::{Draft, Range};
+use super::forward::Forward;
+use super::search::{Effort, Room, search};
 
 /// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: f64 = 0.01;
 
 fn model<'a>(question: &'a Question<'a>) -> Model<'a> {
-    Model::new(question, IONIC_STRENGTH).expect("a programme")
+    Model::new(question, Strengths::alike(IONIC_STRENGTH)).expect("a programme")
 }
 
 /// The least objective of a day.
@@ -118,6 +121,63 @@ fn no_random_point_beats_the_plan_before_rounding() {
     assert!(tried > 20_000, "{tried}");
 }
 
+/// `global_search` of the tests crate does the same with more patience.
+#[test]
+fn no_global_search_over_the_liquors_beats_the_plan_before_rounding() {
+    let effort = Effort {
+        generations: 10,
+        starts: 1,
+        steps: 60,
+    };
+    let mut reached = 0;
+    for seed in 0..200 {
+        let day = Draft::random(seed).read();
+        let question = day.question();
+        let answer = answer(&question).expect("an answer");
+        let forward = Forward::new(&question);
+        let x = forward.variables(
+            &answer.shares_before_rounding,
+            &answer.doses_before_rounding,
+        );
+        let function = |x: &[f64]| forward.objective_at(x, answer.strengths);
+        let own = function(&x);
+        let told = answer.objective_before_rounding;
+        assert!(
+            (own - told).abs() <= 1e-9 * (1e-3 + told),
+            "seed {seed}: {own} {told}"
+        );
+        assert!(answer.certificate.gap <= Certificate::TOLERANCE);
+        let found = search(&function, &Room::of(&forward), &x, effort, seed);
+        for other in [found.near, found.elsewhere] {
+            assert!(
+                other >= own - 1e-6 * own.max(1e-3),
+                "seed {seed}: {other} beats {own}"
+            );
+        }
+        reached += usize::from(found.elsewhere < own * 1.01);
+    }
+    assert!(reached > 60, "the search is worth something: {reached}");
+}
+
+/// The ionic strengths that the fit was frozen at are those of its own plan: solved there, the plan is what it was.
+#[test]
+fn ionic_strengths_settle_on_the_plan() {
+    for seed in 0..300 {
+        let day = Draft::random(seed).read();
+        let question = day.question();
+        let answer = answer(&question).expect("an answer");
+        let own = Strengths::of(&question.liquors(
+            &answer.shares_before_rounding,
+            &answer.doses_before_rounding,
+        ));
+        assert!(
+            own.off(answer.strengths) <= 1e-10,
+            "seed {seed}: {own:?} {:?}",
+            answer.strengths
+        );
+    }
+}
+
 #[test]
 fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
     let mut helped = 0;
@@ -136,8 +196,63 @@ fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
     assert!(helped > 100, "{helped}");
 }
 
+/// Largest shift of a line by the ionic strengths of the liquors as weighed, in tolerances.
+fn moved(question: &Question<'_>, answer: &Answer) -> f64 {
+    let x = Forward::new(question).variables(&answer.shares, &answer.doses);
+    let own = Strengths::of(&question.liquors(&answer.shares, &answer.doses));
+    let [told, is] = [answer.strengths, own].map(|strengths| {
+        let model = Model::new(question, strengths).expect("a programme");
+        let beyond = |line: &Line| line.at(&x) - line.low.or(line.high).expect("an end");
+        model.lines().iter().map(beyond).collect::<Vec<_>>()
+    });
+    let shifts = told.iter().zip(&is).map(|(told, is)| (told - is).abs());
+    shifts.fold(0.0, f64::max)
+}
+
+/// The day says so where fit and forecast part by more than a fifth of a tolerance: by what the scale does to ionic strengths, or by ion
+/// pairs in sparge liquor whose pH is wanted.
+#[test]
+fn a_plan_tells_where_fit_and_forecast_part() {
+    let (mut told, mut paired) = (0, 0);
+    for seed in 0..400 {
+        let day = Draft::random(seed).read();
+        let question = day.question();
+        let answer = answer(&question).expect("an answer");
+        let moved = moved(&question, &answer);
+        assert!(
+            (moved - answer.moved).abs() <= 1e-9 * (1.0 + moved),
+            "seed {seed}: {moved} {}",
+            answer.moved
+        );
+        let plan = day.plan().expect("a plan");
+        let mut pairs = 0.0;
+        if let (Some(forecast), Some(_)) = (&plan.sparge, &day.targets.sparge_ph) {
+            let sparge = question.liquors(&answer.shares, &answer.doses).sparge;
+            let acidity = Acidity::at(20.0, sparge.ionic_strength_mol_per_kg());
+            let ph = forecast.ph_closed;
+            let held = acidity.per_carbon(ph) * sparge.carbon_mol_per_kg
+                + acidity.of_acids(&sparge.ions, ph)
+                + acidity.of_water(ph);
+            pairs = (mg_per_l_caco3(sparge.alkalinity_eq_per_kg - held) / 10.0).abs();
+        }
+        let note = plan
+            .cautions
+            .iter()
+            .find(|caution| caution.code == "fit_and_forecast_apart");
+        assert_eq!(
+            note.is_some(),
+            moved.max(pairs) > 0.2,
+            "seed {seed}: {moved} {pairs}"
+        );
+        told += usize::from(moved > 0.2);
+        paired += usize::from(pairs > 0.2);
+    }
+    println!("{told} by strengths, {paired} by pairs, of 400");
+    assert!(told > 4 && paired > 4, "{told} {paired}");
+}
+
 /// A range is opened on both sides by as much, since the middle of a mash's range pulls gently.
-fn widened(range: &Range, dice: &mut Dice) -> Range {
+pub fn widened(range: &Range, dice: &mut Dice) -> Range {
     let by = dice.real(0.0, 0.3);
     let width = match range.key {
         "mash_ph" | "sparge_ph" | "sulfate_to_chloride" => by,

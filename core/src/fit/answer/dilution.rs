@@ -2,10 +2,14 @@
 
 use underlet_tables::parameters;
 
-use super::{FitError, IONIC_STRENGTH_ROUNDS, Model};
+use super::{FitError, Model};
 use crate::convex::{Outcome, Programme, Span, Start};
+use crate::fit::lines::Strengths;
 use crate::fit::question::{Question, SourceOption};
 use crate::liquor::Liquor;
+
+/// Rounds in which ionic strengths are frozen anew: a share is told in per cents.
+const ROUNDS: usize = 3;
 
 /// The least share of pure water in the blend with which every range can be met on an infinitely fine scale; `None` where no
 /// share lets it. Pure water is drawn beside the sources of the question. A range that even alone cannot be met is left out.
@@ -19,18 +23,14 @@ pub fn least_dilution(question: &Question<'_>) -> Result<Option<f64>, FitError> 
         liquor: Liquor::default(),
         at_most_kg: None,
     });
-    let (mut ionic_strength, mut least) = (0.0, None);
-    for _ in 0..IONIC_STRENGTH_ROUNDS {
-        let mut model = Model::new(&question, ionic_strength)?;
+    let (mut strengths, mut least) = (Strengths::alike(0.0), None);
+    for _ in 0..ROUNDS {
+        let mut model = Model::new(&question, strengths)?;
         let Some(x) = model.least_of(pure)? else {
             return Ok(None);
         };
-        let (shares, doses) = model.amounts(&x);
-        ionic_strength = question
-            .liquors(&shares, &doses)
-            .mash
-            .ionic_strength_mol_per_kg();
-        least = shares.get(pure).copied();
+        strengths = model.strengths_at(&x);
+        least = x.get(pure).copied();
     }
     Ok(least)
 }

@@ -100,7 +100,7 @@ impl Model<'_> {
             targets: opened(&question.targets),
             ..question.clone()
         };
-        let (opened, _) = lines(&opened, self.ionic_strength_mol_per_kg);
+        let (opened, _) = lines(&opened, self.strengths);
         let mut all = Vec::new();
         for ((line, opened), [low, high]) in self.lines.iter().zip(&opened).zip(&self.rows) {
             // How far a point lies beyond an end.

@@ -1,0 +1,131 @@
+//! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines.
+
+use underlet::aqueous::Acidity;
+use underlet::fit::{Liquors, Question, Strengths, Wanted};
+use underlet::ion::Ion;
+use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
+use underlet_tables::parameters;
+
+/// A question with the units of its decision variables: shares, then doses in mmol per kg of brewing liquor.
+pub struct Forward<'a> {
+    pub question: &'a Question<'a>,
+    /// Units of a dose (g or mL) per unit of its variable.
+    pub units: Vec<f64>,
+}
+
+impl<'a> Forward<'a> {
+    pub fn new(question: &'a Question<'a>) -> Forward<'a> {
+        let per_unit = question.waters.brewing_kg() / 1000.0;
+        let doses = question.doses.iter();
+        let units = doses.map(|option| per_unit / option.preparation.mol_per_unit());
+        Forward {
+            question,
+            units: units.collect(),
+        }
+    }
+
+    pub fn sources(&self) -> usize {
+        self.question.sources.len()
+    }
+
+    /// Decision variables of shares and doses, g or mL.
+    pub fn variables(&self, shares: &[f64], doses: &[f64]) -> Vec<f64> {
+        let doses = doses.iter().zip(&self.units);
+        shares
+            .iter()
+            .copied()
+            .chain(doses.map(|(dose, unit)| dose / unit))
+            .collect()
+    }
+
+    pub fn liquors(&self, x: &[f64]) -> Liquors {
+        let (shares, doses) = x.split_at(self.sources());
+        let doses: Vec<f64> = doses.iter().zip(&self.units).map(|(x, u)| x * u).collect();
+        self.question.liquors(shares, &doses)
+    }
+
+    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, pulls, material.
+    pub fn objective_at(&self, x: &[f64], strengths: Strengths) -> f64 {
+        let liquors = self.liquors(x);
+        let wanted = &self.question.targets;
+        let mut sum = 0.0;
+        for (ion, range) in &wanted.ions {
+            let tolerance = ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
+            let value = liquors.overall.ions.get(*ion);
+            sum += penalty(range, |end| (value - end) / tolerance);
+        }
+        if let Some(range) = &wanted.sulfate_to_chloride {
+            let mg_per_l = |ion: Ion| ion.mg_per_l(liquors.overall.ions.get(ion));
+            let [sulfate, chloride] = [Ion::Sulfate, Ion::Chloride].map(mg_per_l);
+            let tolerance = parameters::FIT_ION_TOLERANCE.value;
+            sum += penalty(range, |end| (sulfate - end * chloride) / tolerance);
+        }
+        if let Some(range) = &wanted.mash_ph {
+            sum += self.mash_ph(range, &liquors.mash, strengths.mash);
+        }
+        if self.question.waters.sparge_kg > 0.0 {
+            sum += self.sparge(&liquors.sparge, strengths.sparge);
+        }
+        let material: f64 = x.iter().skip(1).sum();
+        let squares: f64 = x.iter().map(|x| x * x).sum();
+        sum + parameters::FIT_MATERIAL.value * material
+            + parameters::FIT_STRICTNESS.value / 2.0 * squares
+    }
+
+    fn mash_ph(&self, range: &Wanted, liquor: &Liquor, strength: f64) -> f64 {
+        let grist = self.question.grist;
+        let mash = Mash {
+            grist,
+            water_kg: self.question.waters.mash_kg,
+            liquor: *liquor,
+        };
+        let chemistry = Chemistry::at(strength);
+        let middle = range
+            .low
+            .zip(range.high)
+            .map(|(low, high)| (low + high) / 2.0);
+        let pulled = Wanted {
+            prefer: range.prefer.or(middle),
+            ..*range
+        };
+        let somewhere = pulled
+            .prefer
+            .or(range.low)
+            .or(range.high)
+            .unwrap_or_default();
+        let tolerance =
+            grist_buffering_eq_per_ph(grist, somewhere) * parameters::FIT_PH_TOLERANCE.value;
+        // Acid that is still missing at an end: the pH lies above it.
+        penalty(&pulled, |ph| {
+            mash.acid_missing_eq(&chemistry, ph) / tolerance
+        })
+    }
+
+    fn sparge(&self, liquor: &Liquor, strength: f64) -> f64 {
+        let wanted = &self.question.targets;
+        let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+        let alkalinity = wanted.sparge_alkalinity.as_ref().map_or(0.0, |range| {
+            let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
+            let held = acidity.of_acids(&liquor.ions, parameters::ALKALINITY_ENDPOINT_PH.value);
+            let titrated = liquor.alkalinity_eq_per_kg - held;
+            penalty(range, |end| (titrated - end) / tolerance)
+        });
+        let ph = wanted.sparge_ph.as_ref().map_or(0.0, |range| {
+            let chemistry = Chemistry::at(strength);
+            penalty(range, |ph| {
+                let held = chemistry.free_charge(ph);
+                (chemistry.acid_wanted_by_liquor(&liquor.as_dose(), ph) - held) / tolerance
+            })
+        });
+        alkalinity + ph
+    }
+}
+
+/// What a range costs; `beyond` tells how far, in tolerances, the value lies above a point.
+fn penalty(range: &Wanted, beyond: impl Fn(f64) -> f64) -> f64 {
+    let below = range.low.map_or(0.0, |low| (-beyond(low)).max(0.0));
+    let above = range.high.map_or(0.0, |high| beyond(high).max(0.0));
+    let off = range.prefer.map_or(0.0, &beyond);
+    range.weight * (below * below + above * above + parameters::FIT_PULL.value * off * off)
+}

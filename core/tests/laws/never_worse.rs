@@ -1,0 +1,97 @@
+//! Whole days as they are weighed: a wider range, one more reagent, a finer scale never make the plan worse.
+//!
+//! Judged by what the search makes least: the plan's objective and the price of each thing to weigh. Where it was cut short, by the
+//! bound that its gap leaves.
+
+use proptest::prelude::*;
+use underlet::brewday::BrewDay;
+use underlet::fit::{Answer, Model, Question, Strengths, answer};
+use underlet_tables::parameters;
+
+use super::common::dice::Dice;
+use super::common::draft::Draft;
+use super::forward::Forward;
+use super::optimum::widened;
+use super::strategies::cases;
+
+/// Rounding of an objective.
+const ROUNDING: f64 = 1e-9;
+
+fn priced(objective: f64, doses: &[f64]) -> f64 {
+    let things = doses.iter().filter(|dose| **dose > 0.0).count();
+    objective + parameters::FIT_HANDLING.value * things as f64
+}
+
+/// The least that any plan of the day can have, in its own measure: its own value, but for a gap.
+fn least(answer: &Answer) -> f64 {
+    priced(answer.objective, &answer.doses) * (1.0 - answer.gap)
+}
+
+/// What another plan would be worth to a question at some ionic strengths.
+fn worth(question: &Question<'_>, strengths: Strengths, shares: &[f64], doses: &[f64]) -> f64 {
+    let model = Model::new(question, strengths).expect("a programme");
+    let x = Forward::new(question).variables(shares, doses);
+    priced(model.objective(&x), doses)
+}
+
+fn answered(day: &BrewDay) -> (Question<'_>, Answer) {
+    let question = day.question();
+    let answer = answer(&question).expect("an answer");
+    (question, answer)
+}
+
+proptest! {
+    #![proptest_config(cases(80))]
+
+    #[test]
+    fn a_wider_range_is_never_worse(seed in 0..u64::MAX / 3) {
+        let narrow = Draft::random(seed);
+        let mut wide = narrow.clone();
+        let dice = &mut Dice::new(!seed);
+        for range in &mut wide.targets {
+            *range = widened(range, dice);
+        }
+        let (narrow, wide) = (narrow.read(), wide.read());
+        let ((narrow, before), (wide, after)) = (answered(&narrow), answered(&wide));
+        let [was, is] = [&narrow, &wide].map(|question| {
+            worth(question, after.strengths, &before.shares, &before.doses)
+        });
+        prop_assert!(is <= was + ROUNDING * (1.0 + was), "the same plan: {is} {was}");
+        prop_assert!(least(&after) <= is + ROUNDING * (1.0 + is), "{} {is}", least(&after));
+    }
+
+    #[test]
+    fn one_more_reagent_is_never_worse(seed in 0..u64::MAX / 3) {
+        let day = Draft::random(seed).read();
+        let mut fewer = day.clone();
+        prop_assume!(fewer.shelf.pop().is_some());
+        let ((question, after), (without, before)) = (answered(&day), answered(&fewer));
+        let last = day.shelf.len() - 1;
+        let mut given = without.doses.iter().zip(&before.doses);
+        // The options stand in the same order, but for the new one's.
+        let doses: Vec<f64> = question
+            .doses
+            .iter()
+            .map(|option| if option.stock == last { 0.0 } else { *given.next().expect("a dose").1 })
+            .collect();
+        let was = worth(&question, after.strengths, &before.shares, &doses);
+        prop_assert!(least(&after) <= was + ROUNDING * (1.0 + was), "{} {was}", least(&after));
+    }
+
+    #[test]
+    fn a_finer_scale_is_never_worse(seed in 0..u64::MAX / 3, parts in 2..6_u32) {
+        let coarse = Draft::random(seed).read();
+        let mut fine = coarse.clone();
+        for shelved in &mut fine.shelf {
+            // The smallest sensible dose stays: a step of the coarse scale where nothing else was said.
+            shelved.step /= f64::from(parts);
+        }
+        let ((_, before), (_, after)) = (answered(&coarse), answered(&fine));
+        let was = priced(before.objective, &before.doses);
+        prop_assert!(least(&after) <= was + ROUNDING * (1.0 + was), "{} {was}", least(&after));
+        // Both have the same plan without a scale, and none is better than that.
+        prop_assert_eq!(before.objective_before_rounding, after.objective_before_rounding);
+        let floor = after.objective_before_rounding;
+        prop_assert!(after.objective >= floor - ROUNDING * (1.0 + floor));
+    }
+}
