@@ -11,6 +11,7 @@ mod outcome;
 mod plan;
 mod readings;
 mod reasons;
+pub mod tank;
 mod text;
 mod unsure;
 mod words;

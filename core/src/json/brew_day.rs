@@ -147,7 +147,7 @@ fn draw(
     })
 }
 
-fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
+pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
     let name = source.text("name");
     let mut ions = Composition::NOTHING;
@@ -435,7 +435,7 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
 }
 
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
-fn amount(
+pub(super) fn amount(
     item: &mut ObjectReader<'_>,
     key: &'static str,
     of: &'static quantity::Quantity,
@@ -466,7 +466,7 @@ fn amount(
 }
 
 /// Strength in % by mass, from what was written or the usual one.
-fn strength(
+pub(super) fn strength(
     item: &mut ObjectReader<'_>,
     reagent: &'static Reagent,
     written: Option<Strength>,
@@ -496,7 +496,7 @@ fn strength(
 }
 
 /// Two things of one name are a slip.
-fn unique<'n>(
+pub(super) fn unique<'n>(
     day: &mut ObjectReader<'_>,
     list: &'static str,
     names: impl Iterator<Item = &'n str>,
