@@ -1,7 +1,7 @@
 // node build.mjs: builds the npm package into pkg/ and the page into pkg/page/.
 //
-// The package holds two libraries of one crate, each loaded when it is first needed: `planning`, and `water`, which looks
-// at reports. The limit holds for each: it is what a page waits for before it can answer.
+// The package holds three libraries of one crate, each loaded when it is first needed: `planning`, `water`, which looks
+// at reports, and `tank`, the ledger of the liquor tank. The limit holds for each: it is what a page waits for before it can answer.
 //
 // The standard library is compiled along, so that a panic is a bare trap and brings no message machinery: that is a
 // seventh of the file. Its source comes from rustup (component rust-src) where rustup can add it; elsewhere Debian's
@@ -15,7 +15,7 @@ import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
 const TARGET = 'wasm32-unknown-unknown';
-const LIBRARIES = ['planning', 'water'];
+const LIBRARIES = ['planning', 'water', 'tank'];
 const LIMIT_BYTES = 200_000;
 const WASM_FEATURES = [
   'bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue',

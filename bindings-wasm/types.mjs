@@ -13,11 +13,12 @@ const BANNER = '// Written by `npm run types` from the JSON Schemas of the core:
 
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
-  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', input_error: 'InputErrorDocument',
+  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water',
+  tank_day: 'TankDay', tank_ledger: 'TankLedger', input_error: 'InputErrorDocument',
 };
 
 /** Those that people and programs write. */
-const READ = ['brew_day', 'water_report'];
+const READ = ['brew_day', 'water_report', 'tank_day'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {

@@ -3,18 +3,22 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
-//! The package holds two libraries made of this crate, one a feature: who only plans does not load what looks at reports.
+//! The package holds libraries made of this crate, each a feature: who only plans does not load what looks at reports or tanks.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 #[cfg(feature = "planning")]
 mod planning;
+#[cfg(feature = "tank")]
+mod tank;
 #[cfg(feature = "water")]
 mod water;
 
 #[cfg(feature = "planning")]
 pub use planning::*;
+#[cfg(feature = "tank")]
+pub use tank::*;
 #[cfg(feature = "water")]
 pub use water::*;
 

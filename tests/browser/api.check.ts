@@ -3,13 +3,17 @@
 import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
 import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import type * as declaredOfTank from '../../bindings-wasm/js/tank.js';
+import * as ledgers from '../../bindings-wasm/js/ledgers.js';
 import * as planning from '../../bindings-wasm/js/planning.js';
 import * as reports from '../../bindings-wasm/js/reports.js';
 import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
+import { tank, type TankDay } from '../../bindings-wasm/js/tank.js';
 import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
 export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
 export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
+export const ledgersKeepTheirDeclaration: Omit<typeof declaredOfTank, 'init' | 'InputError'> = ledgers;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
@@ -68,3 +72,23 @@ export function codes(error: unknown): string[] {
   if (error.code === 'nonsense') return [];
   return error.problems.map(({ code }) => code);
 }
+
+const monday: TankDay = {
+  underlet: 1,
+  name: 'Monday',
+  tank: { capacity: '12 hL', dead_volume: 60, habits: { scale_time: '4 h' } },
+  supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, temperature: '12 °C' }],
+  lines: [
+    { work: 'fill', supply: 'well', volume: '10 hL' },
+    { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer' },
+    { work: 'draw', volume: '400 L', to: 'mash', label: 'strike' },
+  ],
+};
+const ledger = tank(monday);
+const strike = ledger.lines.find(({ drawn }) => drawn?.to === 'mash')?.drawn;
+if (strike) plan({ ...day, sources: [{ name: 'strike', liquor: strike.liquor }] });
+tank({ ...monday, heel: ledger.heel });
+export const warned = ledger.findings.filter(({ code }) => code === 'acid_before_heating').map(({ numbers }) => numbers[0]?.value);
+
+// @ts-expect-error: there is no such work
+tank({ ...monday, lines: [{ work: 'boil', hours: 1 }] });

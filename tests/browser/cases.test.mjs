@@ -11,26 +11,28 @@ const folder = join(root, 'tests/cases');
 
 /** Every case with its file. Golden plans stand beside the cases that name them. */
 function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water)\.json$/.test(name)).sort()
+  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|tank)\.json$/.test(name)).sort()
     .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
 }
 
 let packed;
 let underlet;
 let reports;
+let tanks;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
   reports = await packed.loadWater();
+  tanks = await packed.loadTank();
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, problems, messages, plan_file: planFile, water_file: waterFile } of cases()) {
+for (const { file, name, day, day_text: text, report, tank, problems, messages, plan_file: planFile, water_file: waterFile, tank_file: tankFile } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report;
-    const ask = report ? reports.waterText : underlet.planText;
+    const input = text ?? day ?? report ?? tank;
+    const ask = report ? reports.waterText : tank ? tanks.tankText : underlet.planText;
     if (!problems) {
-      assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile), 'utf8').trimEnd());
+      assert.equal(ask(input), readFileSync(join(folder, planFile ?? waterFile ?? tankFile), 'utf8').trimEnd());
       return;
     }
     assert.throws(() => ask(input), (error) => {

@@ -29,6 +29,7 @@ export function installPacked() {
     files: files.map(({ path }) => path).sort(),
     load: () => import(pathToFileURL(join(installed, 'node.js')).href),
     loadWater: () => import(pathToFileURL(join(installed, 'water-node.js')).href),
+    loadTank: () => import(pathToFileURL(join(installed, 'tank-node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };
 }

@@ -16,7 +16,7 @@ def read() -> list[Any]:
     """Read every case; a file holds one, or a list of them."""
     cases = []
     for path in sorted(CASES.glob("*.json")):
-        if path.name.endswith((".plan.json", ".water.json")):
+        if path.name.endswith((".plan.json", ".water.json", ".tank.json")):
             continue
         held = json.loads(path.read_text(encoding="utf-8"))
         for case in held if isinstance(held, list) else [held]:
@@ -33,13 +33,15 @@ def test_there_are_cases_of_both_kinds() -> None:
     assert planned == {path.name for path in CASES.glob("*.plan.json")}
     looked_at = {case["water_file"] for case in cases if "water_file" in case}
     assert looked_at == {path.name for path in CASES.glob("*.water.json")}
+    worked = {case["tank_file"] for case in cases if "tank_file" in case}
+    assert worked == {path.name for path in CASES.glob("*.tank.json")}
 
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    ask = ul.water if "report" in case else ul.plan
-    (document,) = (case[key] for key in ("day_text", "day", "report") if key in case)
-    for answer in ("plan_file", "water_file"):
+    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "tank": ul.tank}
+    ((ask, document),) = ((asks[key], case[key]) for key in asks if key in case)
+    for answer in ("plan_file", "water_file", "tank_file"):
         if answer in case:
             assert ask(document).to_json().encode() == (CASES / case[answer]).read_bytes()
             return

@@ -29,7 +29,11 @@ def schemas() -> dict[str, dict[str, Any]]:
     command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
     done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
     printed = json.loads(done.stdout)
-    return {"PlanDocument": printed["plan"], "WaterDocument": printed["water"]}
+    return {
+        "PlanDocument": printed["plan"],
+        "WaterDocument": printed["water"],
+        "TankDocument": printed["tank_ledger"],
+    }
 
 
 def module(documents: dict[str, dict[str, Any]]) -> str:

@@ -1,8 +1,8 @@
 //! The shared cases: a folder of JSON files that Rust, Python and JavaScript all run.
 //!
-//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), or a water report as `report`; and
-//! either `problems` (code and path of each, in order) with their `messages`, or `plan_file` or `water_file`, the answer byte for
-//! byte.
+//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), a water report as `report`, or a day of
+//! the tank as `tank`; and either `problems` (code and path of each, in order) with their `messages`, or `plan_file`, `water_file` or
+//! `tank_file`, the answer byte for byte.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -29,6 +29,9 @@ pub struct Case {
     /// A water report as JSON, in place of a day.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub report: Option<Value>,
+    /// A day of the tank as JSON, in place of a day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<Value>,
     /// The problems that it must be refused for, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problems: Option<Vec<Told>>,
@@ -41,6 +44,9 @@ pub struct Case {
     /// The file that holds what is said about its water report.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub water_file: Option<String>,
+    /// The file that holds the ledger of its tank.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank_file: Option<String>,
 }
 
 /// Code and path of a problem.
@@ -59,17 +65,19 @@ impl Case {
     /// # Errors
     /// When the case gives nothing, or two things.
     pub fn text(&self) -> Result<String, String> {
-        match (&self.day, &self.day_text, &self.report) {
-            (Some(document), None, None) | (None, None, Some(document)) => Ok(document.to_string()),
-            (None, Some(text), None) => Ok(text.clone()),
+        let documents = [&self.day, &self.report, &self.tank];
+        let given: Vec<&Value> = documents.into_iter().flatten().collect();
+        match (given.as_slice(), &self.day_text) {
+            ([document], None) => Ok(document.to_string()),
+            ([], Some(text)) => Ok(text.clone()),
             _ => Err(format!(
-                "{}: give one of day, day_text and report",
+                "{}: give one of day, day_text, report and tank",
                 self.name
             )),
         }
     }
 
-    /// The engine's answer: a plan, or what is said about a water report.
+    /// The engine's answer: a plan, what is said about a water report, or a tank's ledger.
     ///
     /// # Errors
     /// Every problem of the document.
@@ -80,6 +88,8 @@ impl Case {
         let text = self.text().unwrap_or_else(|error| panic!("{error}"));
         if self.report.is_some() {
             json::water(&text).map(|water| water.to_json())
+        } else if self.tank.is_some() {
+            json::tank(&text).map(|ledger| ledger.to_json())
         } else {
             json::plan(&text).map(|plan| plan.to_json())
         }
@@ -87,12 +97,13 @@ impl Case {
 
     /// The file that holds its answer, where it has one.
     pub fn answer_file(&self) -> Option<&str> {
-        self.plan_file.as_deref().or(self.water_file.as_deref())
+        let files = [&self.plan_file, &self.water_file, &self.tank_file];
+        files.into_iter().flatten().map(String::as_str).next()
     }
 }
 
 /// Endings of the files that hold answers.
-pub const ANSWERS: [&str; 2] = [".plan.json", ".water.json"];
+pub const ANSWERS: [&str; 3] = [".plan.json", ".water.json", ".tank.json"];
 
 /// The folder of the cases.
 pub fn folder() -> PathBuf {

@@ -19,6 +19,7 @@ from underlet import _core
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._plan import Plan, plan
+from underlet._tank import TankLedger, tank
 from underlet._water import Today, Water, WaterReport, water
 
 if TYPE_CHECKING:
@@ -27,10 +28,12 @@ if TYPE_CHECKING:
 __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
+    "TANK_FINDING_CODES",
     "Equilibrium",
     "InputError",
     "Plan",
     "Problem",
+    "TankLedger",
     "Today",
     "Water",
     "WaterReport",
@@ -38,6 +41,7 @@ __all__ = [
     "equilibrium",
     "examples",
     "plan",
+    "tank",
     "water",
 ]
 
@@ -48,6 +52,9 @@ ERROR_CODES: Mapping[str, str] = MappingProxyType(_core.error_codes())
 
 FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.finding_codes())
 """Every code that a finding about a water report can carry, with one line on what it means."""
+
+TANK_FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.tank_finding_codes())
+"""Every code that a finding about a liquor tank can carry, with one line on what it means."""
 
 
 def examples() -> dict[str, dict[str, Any]]:

@@ -10,6 +10,8 @@ __all__ = [
     "examples",
     "finding_codes",
     "plan",
+    "tank",
+    "tank_finding_codes",
     "water",
 ]
 
@@ -56,6 +58,9 @@ def plan(day: str) -> tuple[str, str, str, str]:
 
 def water(report: str) -> str:
     """Look at a water report: its entries, what follows from them and what is odd, as JSON."""
+
+def tank(day: str) -> str:
+    """Work a day of the liquor tank through: its ledger, as JSON."""
 
 def examples() -> dict[str, str]:
     """Give the built-in brew days: key to JSON text."""
@@ -196,3 +201,6 @@ def equilibrium(
 
 def finding_codes() -> dict[str, str]:
     """Give every code of a finding, with one line on what it means."""
+
+def tank_finding_codes() -> dict[str, str]:
+    """Give every code of what to watch in a tank, with one line on what it means."""

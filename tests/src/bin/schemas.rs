@@ -1,9 +1,10 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
-//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "input_error": …}`.
+//! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "tank_day": …, "tank_ledger": …, "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use underlet::brewday::Plan;
+use underlet::brewday::tank::TankLedger;
 use underlet::error::InputError;
 use underlet::report::Water;
 
@@ -13,6 +14,8 @@ fn main() {
         "plan": as_written::<Plan>(),
         "water_report": underlet::json::water_report_schema(),
         "water": as_written::<Water>(),
+        "tank_day": underlet::json::tank_day_schema(),
+        "tank_ledger": as_written::<TankLedger>(),
         "input_error": as_written::<InputError>(),
     });
     println!("{schemas:#}");

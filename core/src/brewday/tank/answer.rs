@@ -45,6 +45,7 @@ pub struct TankLine {
     /// The line's own words.
     pub label: String,
     /// What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["fill", "recover", "dose", "heat", "hold", "draw"])))]
     pub work: &'static str,
     /// Volume as read at its temperature, L.
     pub volume_l: TankFigure,
@@ -109,6 +110,7 @@ pub struct TankGone {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TankDrawn {
     /// Where to: "mash", "sparge" or "elsewhere".
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["mash", "sparge", "elsewhere"])))]
     pub to: &'static str,
     /// Water in it, kg.
     pub water_kg: f64,

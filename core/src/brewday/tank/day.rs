@@ -95,22 +95,31 @@ impl TankSupply {
 /// Charge worth less of sodium or chloride is not spoken of.
 const WORTH_A_WORD_MG_PER_L: f64 = 1.0;
 
-/// What a source may be off by: the causes of its covariance; of a report alone its alkalinity, whose carbon goes along as at one pH, and
-/// sodium, which carries it.
+/// What a source may be off by: the causes of its covariance; of a report alone its alkalinity. Carbon goes along with it as at one pH,
+/// and the ions make room for it, each by the same share of itself.
 fn causes(source: &Source) -> Vec<Dose> {
     if let Some(reconciled) = &source.reconciled {
         return doses(&reconciled.covariance);
     }
     let place = LiquorCovariance::ALKALINITY;
     let sd = source.covariance(place, place).sqrt();
-    let alkalinity = source.liquor.alkalinity_eq_per_kg;
+    let liquor = &source.liquor;
+    let charges = |(ion, held): (Ion, f64)| ion.charge().abs() * held;
+    let all_charges: f64 = liquor.ions.iter().map(charges).sum();
     let mut cause = Dose {
         alkalinity_eq: sd,
         ..Dose::default()
     };
-    cause.ions.set(Ion::Sodium, sd);
-    if alkalinity > 0.0 {
-        cause.carbon_mol = sd * source.liquor.carbon_mol_per_kg / alkalinity;
+    if liquor.alkalinity_eq_per_kg > 0.0 {
+        cause.carbon_mol = sd * liquor.carbon_mol_per_kg / liquor.alkalinity_eq_per_kg;
+    }
+    if all_charges > 0.0 {
+        for (ion, held) in liquor.ions.iter().filter(|(ion, _)| ion.charge() != 0.0) {
+            let share = held / all_charges;
+            cause.ions.set(ion, sd * share * ion.charge().signum());
+        }
+    } else {
+        cause.ions.set(Ion::Sodium, sd);
     }
     vec![cause]
 }
