@@ -138,15 +138,16 @@ impl Heel {
         }
     }
 
-    /// Room for what may be off on a day: what has not been off yet stands where the tank does.
+    /// Room for what may be off on a day, in its order; what was off before and cannot be today comes behind.
     fn with_causes(mut self, causes: impl Iterator<Item = Cause>) -> Heel {
+        let state = self.state;
+        let mut asides = Vec::new();
         for cause in causes {
-            if self.asides.iter().all(|aside| aside.cause != cause) {
-                let state = self.state;
-                self.asides.push(Aside { cause, state });
-            }
+            let before = self.asides.iter().position(|aside| aside.cause == cause);
+            asides.push(before.map_or(Aside { cause, state }, |place| self.asides.remove(place)));
         }
-        self
+        asides.append(&mut self.asides);
+        Heel { state, asides }
     }
 }
 
