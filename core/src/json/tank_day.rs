@@ -18,6 +18,8 @@ const MOST_SUPPLIES: usize = 6;
 const MOST_LINES: usize = 200;
 /// Everything that can be off: the habits, and every amount of as many supplies as days have together.
 const MOST_OFF: usize = 200;
+/// Causes that a supply can be off for: every amount of its liquor.
+const MOST_CAUSES: u32 = 30;
 /// Amounts of a liquor and what stands beside them.
 const MOST_DIFFERENCES: usize = 60;
 
@@ -84,7 +86,7 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
         "How fast hot liquor changes in it; the usual where it is left out.",
     );
     let (habits, habits_sd) = of
-        .optional_object("habits", habits)
+        .optional_object("habits", |of| Some(habits(of)))
         .unwrap_or_else(|| (Habits::usual(), Habits::usual_sd()));
     let name = name.unwrap_or_else(|| "hot-liquor tank".to_owned());
     Some(Tank {
@@ -100,7 +102,7 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
 }
 
 /// Habits with their standard deviations; the usual ones where they are left out.
-fn habits(of: &mut ObjectReader<'_>) -> Option<(Habits, Habits)> {
+fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
     let (mut habits, mut sd) = (Habits::usual(), Habits::usual_sd());
     let mut read = |key, quantity, text, into: &mut f64| {
         of.describe(key, text);
@@ -156,7 +158,7 @@ fn habits(of: &mut ObjectReader<'_>) -> Option<(Habits, Habits)> {
         "Standard deviation of that.",
         &mut sd.evaporation_per_hour,
     );
-    Some((habits, sd))
+    (habits, sd)
 }
 
 fn supply(of: &mut ObjectReader<'_>) -> Option<TankSupply> {
@@ -376,7 +378,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     (differences.len() == of.length("differences")).then_some(TankOff {
         habit: habit.and_then(|place| Habits::KEYS.get(place).copied()),
         supply,
-        place: place.map(|place| place as u32),
+        place: place.and_then(|place| (0..MOST_CAUSES).find(|whole| f64::from(*whole) == place)),
         differences,
     })
 }

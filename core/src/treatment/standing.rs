@@ -219,11 +219,13 @@ pub fn stood(
     } else {
         spans.scale
     };
-    let stretches = (longest / STRETCH).ceil().clamp(1.0, MOST_STRETCHES);
-    let stretch = spans.times(1.0 / stretches);
+    let stretches = (1..MOST_STRETCHES)
+        .find(|many| longest <= STRETCH * f64::from(*many))
+        .unwrap_or(MOST_STRETCHES);
+    let stretch = spans.times(1.0 / f64::from(stretches));
     let hot = Aqueous::at(standing.to_c);
     let mut stood = fresh;
-    for _ in 0..stretches as usize {
+    for _ in 0..stretches {
         stood = stood.further(&hot, stretch, habits.scale_reach, standing)?;
     }
     Ok(stood)
@@ -247,10 +249,11 @@ impl Spans {
     }
 }
 
-/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by less than a millionth there.
+/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-9 there on hard water, by 1e-5 at worst on soft soda
+/// water.
 const STRETCH: f64 = 1.0;
 /// Stretches after which nothing moves any more but by steam.
-const MOST_STRETCHES: f64 = 24.0;
+const MOST_STRETCHES: u8 = 48;
 
 /// Gauss's five points between 0 and 1 with their weights (Abramowitz & Stegun 1964, table 25.4, moved from -1 and 1).
 const GAUSS: [[f64; 2]; 5] = [

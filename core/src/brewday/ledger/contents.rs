@@ -1,6 +1,6 @@
 //! What is in the tank, and what has left it.
 
-use super::error::Fault;
+use super::error::{Fault, Field};
 use super::line::{Supply, Work};
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError};
 use crate::error::Code;
@@ -220,7 +220,7 @@ impl House<'_> {
     fn supply(&self, place: usize) -> Result<Liquor, Fault> {
         let supply = self.supplies.get(place).ok_or_else(|| Fault {
             code: Code::UnknownName,
-            field: "supply",
+            field: Field::Supply,
             read: format!("supply {place}"),
             expected: format!("one of {} supplies, counted from 0", self.supplies.len()),
             mend: "Name a supply that the ledger was opened with.",

@@ -11,8 +11,8 @@ pub struct LedgerError {
     pub code: Code,
     /// Place of the line, counted from 0; `None` for the tank, its supplies or its heel.
     pub line: Option<usize>,
-    /// What is wrong with it, such as "volume"; empty for the line as a whole.
-    pub field: &'static str,
+    /// What is wrong with it.
+    pub field: Field,
     /// The line's own words, or what else is meant.
     pub label: String,
     /// What was read.
@@ -20,7 +20,7 @@ pub struct LedgerError {
     /// What was expected.
     pub expected: String,
     /// How to mend it.
-    pub mend: String,
+    pub mend: &'static str,
 }
 
 impl fmt::Display for LedgerError {
@@ -41,17 +41,42 @@ impl std::error::Error for LedgerError {}
 impl LedgerError {
     /// The same as a problem of the document that the ledger was opened for: its lines are its `lines`.
     pub fn into_problem(self) -> Problem {
-        let path = match (self.line, self.field) {
+        let path = match (self.line, self.field.key()) {
             (None, _) => "tank".to_owned(),
-            (Some(line), "") => format!("lines[{line}]"),
-            (Some(line), field) => format!("lines[{line}].{field}"),
+            (Some(line), None) => format!("lines[{line}]"),
+            (Some(line), Some(field)) => format!("lines[{line}].{field}"),
         };
         Problem {
             code: self.code,
             path,
             read: self.read,
             expected: self.expected,
-            mend: self.mend,
+            mend: self.mend.to_owned(),
+        }
+    }
+}
+
+/// The part of a line that is wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Field {
+    /// The line as a whole.
+    Line,
+    /// Its supply.
+    Supply,
+    /// Its volume.
+    Volume,
+    /// Its temperature.
+    Temperature,
+}
+
+impl Field {
+    /// Its key in a document; none for the line as a whole.
+    pub fn key(self) -> Option<&'static str> {
+        match self {
+            Field::Line => None,
+            Field::Supply => Some("supply"),
+            Field::Volume => Some("volume"),
+            Field::Temperature => Some("temperature"),
         }
     }
 }
@@ -59,7 +84,7 @@ impl LedgerError {
 /// What is wrong, before its line is known.
 pub(super) struct Fault {
     pub code: Code,
-    pub field: &'static str,
+    pub field: Field,
     pub read: String,
     pub expected: String,
     pub mend: &'static str,
@@ -74,14 +99,14 @@ impl Fault {
             label: label.to_owned(),
             read: self.read,
             expected: self.expected,
-            mend: self.mend.to_owned(),
+            mend: self.mend,
         }
     }
 
     pub fn not_an_amount(what: &str, read: f64) -> Fault {
         Fault {
             code: Code::OutOfRange,
-            field: "",
+            field: Field::Line,
             read: format!("{what} {read}"),
             expected: "a finite number, 0 or more".to_owned(),
             mend: "Write how much.",
@@ -91,7 +116,7 @@ impl Fault {
     pub fn habits() -> Fault {
         Fault {
             code: Code::OutOfRange,
-            field: "",
+            field: Field::Line,
             read: "habits of the tank with a time or share that is none".to_owned(),
             expected: "times above 0 h, shares from 0 to 1".to_owned(),
             mend: "Start from the usual habits.",
@@ -101,7 +126,7 @@ impl Fault {
     pub fn temperature(read: f64) -> Fault {
         Fault {
             code: Code::OutOfRange,
-            field: "temperature",
+            field: Field::Temperature,
             read: format!("{read} °C"),
             expected: "0 to 100 °C".to_owned(),
             mend: "Write the temperature in °C.",
@@ -111,7 +136,7 @@ impl Fault {
     pub fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Fault {
         Fault {
             code: Code::Overdraw,
-            field: "volume",
+            field: Field::Volume,
             read: format!("{asked_l:.1} L"),
             expected: format!(
                 "at most {there_l:.1} L, which stand above the dead space of {dead_l:.1} L"
@@ -120,7 +145,7 @@ impl Fault {
         }
     }
 
-    pub fn overflow(field: &'static str, full_l: f64, capacity_l: f64) -> Fault {
+    pub fn overflow(field: Field, full_l: f64, capacity_l: f64) -> Fault {
         Fault {
             code: Code::Overflow,
             field,
@@ -133,7 +158,7 @@ impl Fault {
     pub fn dry() -> Fault {
         Fault {
             code: Code::Dry,
-            field: "",
+            field: Field::Line,
             read: "an empty tank".to_owned(),
             expected: "water in the tank".to_owned(),
             mend: "Fill first; a heater without water burns out.",
@@ -143,7 +168,7 @@ impl Fault {
     pub fn no_equilibrium(error: crate::aqueous::EquilibriumError) -> Fault {
         Fault {
             code: Code::NoEquilibrium,
-            field: "",
+            field: Field::Line,
             read: error.to_string(),
             expected: "a liquor at equilibrium".to_owned(),
             mend: "Look at the doses of this tank and at the report of its supply.",

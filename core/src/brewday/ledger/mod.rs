@@ -38,7 +38,7 @@ mod run;
 
 pub use advice::{AcidFirst, acid_first};
 pub use contents::State;
-pub use error::LedgerError;
+pub use error::{Field, LedgerError};
 pub use line::{Destination, Line, Supply, Tank, Work};
 pub use run::{Aside, Bars, Cause, Drawn, Entry, Heel, Ledger};
 

@@ -1,7 +1,7 @@
 //! The ledger itself: lines entered one after the other, and the copies that make its error bars.
 
 use super::contents::{House, State};
-use super::error::{Fault, LedgerError};
+use super::error::{Fault, Field, LedgerError};
 use super::line::{Destination, Line, Supply, Tank, Work, amount, temperature};
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
@@ -270,9 +270,9 @@ impl Ledger {
         let drawing = matches!(work, Work::Draw { .. });
         if !drawing && State::exceeds(after.volume_l(), self.tank.capacity_l) {
             let field = if matches!(work, Work::Heat { .. }) {
-                "temperature"
+                Field::Temperature
             } else {
-                "volume"
+                Field::Volume
             };
             return Err(Fault::overflow(
                 field,
@@ -348,7 +348,11 @@ fn check_tank(tank: &Tank, state: &State) -> Result<(), Fault> {
     amount("water in kg", state.water_kg)?;
     temperature(state.temperature_c)?;
     if State::exceeds(state.volume_l(), tank.capacity_l) {
-        return Err(Fault::overflow("", state.volume_l(), tank.capacity_l));
+        return Err(Fault::overflow(
+            Field::Line,
+            state.volume_l(),
+            tank.capacity_l,
+        ));
     }
     let sd = &tank.habits_sd;
     amount("sd of the carbon dioxide's time", sd.carbon_time_h)?;
