@@ -239,3 +239,27 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
     monday["heel"]["off"] = json!([{"habit": "scale_time", "differences": [1, 2, 3, 4, 5, 6, 7]}]);
     assert_eq!(told(&monday), [at("contradiction", "heel.off")]);
 }
+
+#[test]
+fn a_heel_of_wild_numbers_ends_in_an_answer_or_a_problem() {
+    let liquor = json!({"amounts": [{"key": "inorganic_carbon", "mmol_per_kg": 1.0, "covariance": [0.1]}]});
+    for wild in [1e12, -1e12, 1e-300, 0.0] {
+        for place in 0..7 {
+            let mut differences = vec![0.0; 7];
+            differences[place] = wild;
+            let lines = [
+                fill("1 hL"),
+                heat(78.0, 3.0),
+                json!({"work": "draw", "volume": "1 L", "to": "mash"}),
+            ];
+            let mut monday = day(&[well()], &lines);
+            monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor, "off": [
+                {"supply": "well", "place": 0, "differences": differences}
+            ]});
+            if let Ok(answer) = json::tank(&monday.to_string()) {
+                assert!(!answer.to_json().contains("\"sd\":null"), "{monday}");
+                assert!(!answer.to_json().contains("\"value\":null"), "{monday}");
+            }
+        }
+    }
+}

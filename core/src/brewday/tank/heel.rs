@@ -9,6 +9,7 @@ use crate::brewday::Source;
 use crate::brewday::ledger::{Aside, Cause, Heel, State};
 use crate::ion::Ion;
 use crate::liquor::Dose;
+use crate::math;
 use crate::report::{TodayLiquor, TodayRemark};
 use crate::treatment::Habits;
 
@@ -114,7 +115,7 @@ impl TankHeel {
                 .map(|(place, cause)| Aside {
                     cause: Cause::Supply("heel".to_owned(), place),
                     state: State {
-                        dissolved: state.dissolved.plus(&cause.times(self.water_kg)),
+                        dissolved: possible(&state.dissolved.plus(&cause.times(self.water_kg))),
                         ..state
                     },
                 });
@@ -162,6 +163,17 @@ fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
     keys.iter().map(amount).chain(beside).collect()
 }
 
+/// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges leave.
+fn possible(dissolved: &Dose) -> Dose {
+    let mut held = *dissolved;
+    for ion in Ion::ALL {
+        held.ions.set(ion, math::at_least(held.ions.get(ion), 0.0));
+    }
+    held.alkalinity_eq = held.ions.strong_charge();
+    held.carbon_mol = math::at_least(held.carbon_mol, 0.0);
+    held
+}
+
 /// A tank that differs by so much.
 fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
     let mut moved = *state;
@@ -173,11 +185,11 @@ fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
         }
     }
     dose.alkalinity_eq = dose.ions.strong_charge();
-    moved.dissolved = state.dissolved.plus(&dose);
+    moved.dissolved = possible(&state.dissolved.plus(&dose));
     let mut beside = differences.iter().skip(keys.len()).copied();
     let mut next = || beside.next().unwrap_or(0.0);
-    moved.water_kg += next();
-    moved.temperature_c += next();
+    moved.water_kg = math::at_least(state.water_kg + next(), 0.0);
+    moved.temperature_c = (state.temperature_c + next()).clamp(0.0, 100.0);
     moved.calcite_mol += next() / CALCITE_G_PER_MOL;
     moved.let_down_mol += next() / CALCITE_G_PER_MOL;
     moved.carbon_dioxide_mol += next() / CARBON_DIOXIDE_G_PER_MOL;
