@@ -16,7 +16,7 @@ CASES = Path(__file__).resolve().parents[1] / "cases"
 
 @pytest.fixture
 def night() -> dict[str, Any]:
-    """A night on hard water, acid first."""
+    """Give a night on hard water, acid first."""
     day: dict[str, Any] = json.loads((CASES / "tank-night-acid-first.json").read_text(encoding="utf-8"))["tank"]
     return day
 
@@ -24,7 +24,7 @@ def night() -> dict[str, Any]:
 def test_a_ledger_never_changes(night: dict[str, Any]) -> None:
     ledger = ul.tank(night)
     assert ledger == ul.tank(json.dumps(night))
-    assert hash(ledger) == hash(pickle.loads(pickle.dumps(ledger)))
+    assert hash(ledger) == hash(pickle.loads(pickle.dumps(ledger)))  # noqa: S301
     assert copy.deepcopy(ledger) is ledger
     ledger.lines.clear()
     assert len(ledger.lines) == len(night["lines"])

@@ -22,9 +22,9 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
     Parameters
     ----------
     day : mapping, str or bytes
-        A day of the tank as a mapping or as JSON text: the tank, the supplies (each with the keys of a brew day's
-        source and the temperature at which it comes in), the heel of the last day where there is one, and the lines
-        in the order of work. Volumes are as read at their temperature; quantities are written as people write them.
+        A day of the tank as a mapping or as JSON text: the tank, the supplies (each with the keys of a brew
+        day's source and the temperature at which it comes in), the heel of the last day where there is one, and
+        the lines in the order of work. Volumes are as read at their temperature; quantities are written as people write them.
 
     Returns
     -------
@@ -79,7 +79,9 @@ class TankLedger(Held):
         document = self.to_dict()
         names = ("line", "L", "°C", "pH at 20 °C", "scale, g")
         head = "<tr>" + "".join(f"<th scope='col'>{name}</th>" for name in names) + "</tr>"
-        rows = "".join(f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in _row(line))}</tr>" for line in document["lines"])
+        rows = "".join(
+            f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in _row(line))}</tr>" for line in document["lines"]
+        )
         caption = f"<caption>{escape(document['name'])}, {escape(document['tank'])}</caption>"
         return f"<table>{caption}<thead>{head}</thead><tbody>{rows}</tbody></table>"
 
