@@ -24,7 +24,8 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
     day : mapping, str or bytes
         A day of the tank as a mapping or as JSON text: the tank, the supplies (each with the keys of a brew
         day's source and the temperature at which it comes in), the heel of the last day where there is one, and
-        the lines in the order of work. Volumes are as read at their temperature; quantities are written as people write them.
+        the lines in the order of work. Volumes are as read at their temperature; quantities are written as
+        people write them.
 
     Returns
     -------
