@@ -39,7 +39,7 @@ def test_there_are_cases_of_both_kinds() -> None:
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "tank": ul.tank}
+    asks: dict[str, Any] = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "tank": ul.tank}
     ((ask, document),) = ((asks[key], case[key]) for key in asks if key in case)
     for answer in ("plan_file", "water_file", "tank_file"):
         if answer in case:
