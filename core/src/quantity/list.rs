@@ -98,7 +98,7 @@ quantities! {
     /// Mass of water in a tank.
     WATER_MASS = "mass of water", Mass, from 0.0 .. 1e9, "120 kg";
     /// A number of the heel that a tank's ledger gave out.
-    HEEL_NUMBER = "number", Ratio, from (-1e12) .. 1e12, "0.5";
+    HEEL_NUMBER = "number of a heel", Ratio, from (-1e12) .. 1e12, "0.5";
     /// Ratio of two quantities of one kind.
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.
