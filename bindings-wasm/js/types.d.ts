@@ -258,6 +258,10 @@ export type Temperature4 = number | TextWithUnit | ValueAndUnit;
  */
 export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
 /**
+ * number of a heel from -1000000000000 to 1000000000000
+ */
+export type NumberOfAHeel = number | TextWithUnit | ValueAndUnit;
+/**
  * Amount per kg of water.
  */
 export type AmountInMmolKg1 = number | TextWithUnit | ValueAndUnit;
@@ -1985,7 +1989,7 @@ export interface TankDay {
     /**
      * Carbon dioxide that has left, g.
      */
-    carbon_dioxide_g?: Number | null;
+    carbon_dioxide_g?: NumberOfAHeel | null;
     /**
      * What it is, as a source of a brew day takes it.
      */
@@ -2051,7 +2055,7 @@ export interface TankDay {
           /**
            * Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.
            */
-          differences: Number[];
+          differences: NumberOfAHeel[];
           /**
            * The habit of the tank that was off.
            */
@@ -2069,15 +2073,15 @@ export interface TankDay {
     /**
      * Scale since the tank was first filled, g.
      */
-    scale_g?: Number | null;
+    scale_g?: NumberOfAHeel | null;
     /**
      * The part of it that came out of the water that is still there, g.
      */
-    scale_of_this_water_g?: Number | null;
+    scale_of_this_water_g?: NumberOfAHeel | null;
     /**
      * Steam that has left, kg.
      */
-    steam_kg?: Number | null;
+    steam_kg?: NumberOfAHeel | null;
     temperature_c: Temperature5;
     water_kg: MassOfWater;
   } | null;
