@@ -242,7 +242,8 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
 
 #[test]
 fn a_heel_of_wild_numbers_ends_in_an_answer_or_a_problem() {
-    let liquor = json!({"amounts": [{"key": "inorganic_carbon", "mmol_per_kg": 1.0, "covariance": [0.1]}]});
+    let liquor =
+        json!({"amounts": [{"key": "inorganic_carbon", "mmol_per_kg": 1.0, "covariance": [0.1]}]});
     for wild in [1e12, -1e12, 1e-300, 0.0] {
         for place in 0..7 {
             let mut differences = vec![0.0; 7];
