@@ -14,7 +14,7 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
   brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', readings: 'Readings', diagnosis: 'Diagnosis',
-  ion_fit: 'IonFit', fitted_ions: 'FittedIons', input_error: 'InputErrorDocument',
+  tank_day: 'TankDay', tank_ledger: 'TankLedger', ion_fit: 'IonFit', fitted_ions: 'FittedIons', input_error: 'InputErrorDocument',
 };
 
 /** Types of the constants. */
@@ -23,10 +23,11 @@ const CONSTANTS = {
   NAMES: "import('./index.js').Names",
   ERROR_CODES: "Record<import('./index.js').ErrorCode, string>",
   FINDING_CODES: "Record<import('./water.js').FindingCode, string>",
+  TANK_FINDING_CODES: "Record<import('./tank.js').TankFindingCode, string>",
 };
 
 /** Those that people and programs write. */
-const READ = ['brew_day', 'water_report', 'readings', 'ion_fit'];
+const READ = ['brew_day', 'water_report', 'readings', 'tank_day', 'ion_fit'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {
@@ -80,8 +81,8 @@ async function files() {
     unreachableDefinitions: false,
   });
   const read = READ.map((key) => [`${key.replace('_', '-')}.schema.json`, `${JSON.stringify(schemas[key], null, 2)}\n`]);
-  const { FINDING_CODES, ...others } = printedBy('texts');
-  return { 'types.d.ts': types, 'texts.js': constants(others), 'findings.js': constants({ FINDING_CODES }), ...Object.fromEntries(read) };
+  const { FINDING_CODES, TANK_FINDING_CODES, ...others } = printedBy('texts');
+  return { 'types.d.ts': types, 'texts.js': constants(others), 'findings.js': constants({ FINDING_CODES, TANK_FINDING_CODES }), ...Object.fromEntries(read) };
 }
 
 for (const [name, fresh] of Object.entries(await files())) {

@@ -9,6 +9,7 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use underlet::brewday::EXAMPLES;
+use underlet::brewday::tank::TankFindingCode;
 use underlet::error::{Code, InputError};
 use underlet::json;
 use underlet::report::FindingCode;
@@ -21,7 +22,10 @@ mod core_module {
     #[pymodule_export]
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
-    use super::{Problem, check, error_codes, examples, finding_codes, fit_ions, plan, water};
+    use super::{
+        Problem, check, error_codes, examples, finding_codes, fit_ions, plan, tank,
+        tank_finding_codes, water,
+    };
 
     /// Version of the engine.
     #[pymodule_export]
@@ -177,6 +181,13 @@ fn check(py: Python<'_>, readings: &str) -> PyResult<String> {
         .map_err(|error| refused(py, error))
 }
 
+/// Work a day of the liquor tank through: its ledger, as JSON.
+#[pyfunction]
+fn tank(py: Python<'_>, day: &str) -> PyResult<String> {
+    py.detach(|| json::tank(day).map(|ledger| ledger.to_json()))
+        .map_err(|error| refused(py, error))
+}
+
 /// Give the built-in brew days: key to JSON text.
 #[pyfunction]
 fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
@@ -202,6 +213,16 @@ fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
 fn finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);
     for code in FindingCode::ALL {
+        codes.set_item(code.as_str(), code.meaning())?;
+    }
+    Ok(codes)
+}
+
+/// Give every code of what to watch in a tank, with one line on what it means.
+#[pyfunction]
+fn tank_finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
+    let codes = PyDict::new(py);
+    for code in TankFindingCode::ALL {
         codes.set_item(code.as_str(), code.meaning())?;
     }
     Ok(codes)

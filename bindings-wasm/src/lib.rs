@@ -3,8 +3,8 @@
 //! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
-//! The package holds several libraries made of this crate, one a feature: who only plans does not load what looks at reports or
-//! readings, who only fits ions does not load a mash.
+//! The package holds several libraries made of this crate, each a feature: who only plans does not load what looks at reports,
+//! readings or tanks, who only fits ions does not load a mash.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -15,6 +15,8 @@ mod check;
 mod fit;
 #[cfg(feature = "planning")]
 mod planning;
+#[cfg(feature = "tank")]
+mod tank;
 #[cfg(feature = "water")]
 mod water;
 
@@ -24,6 +26,8 @@ pub use check::*;
 pub use fit::*;
 #[cfg(feature = "planning")]
 pub use planning::*;
+#[cfg(feature = "tank")]
+pub use tank::*;
 #[cfg(feature = "water")]
 pub use water::*;
 

@@ -77,6 +77,12 @@ codes! {
         Contradiction = "contradiction",
         /// More liquor is drawn than a vessel holds or a source can give.
         Overdraw = "overdraw",
+        /// More comes into a tank, or swells in it on heating, than it holds.
+        Overflow = "overflow",
+        /// A tank is heated, held or dosed without water.
+        Dry = "dry",
+        /// A liquor that has no equilibrium the engine could find.
+        NoEquilibrium = "no_equilibrium",
         /// The day makes sense, but its amounts differ too much for one proven plan.
         NoPlan = "no_plan",
     }

@@ -9,6 +9,11 @@ pub fn exp(x: f64) -> f64 {
     libm::exp(x)
 }
 
+/// e to the x less one, exact for small x as well.
+pub fn exp_less_one(x: f64) -> f64 {
+    libm::expm1(x)
+}
+
 /// e to the x, for steps that are mostly small: a short series (next term below 2e-16) where |x| is at most 1/64.
 pub fn exp_of_step(x: f64) -> f64 {
     if x.abs() > 1.0 / 64.0 {

@@ -5,19 +5,23 @@ import type * as declared from '../../bindings-wasm/js/index.js';
 import type * as declaredOfCheck from '../../bindings-wasm/js/check.js';
 import type * as declaredOfFit from '../../bindings-wasm/js/fit.js';
 import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import type * as declaredOfTank from '../../bindings-wasm/js/tank.js';
 import * as diagnoses from '../../bindings-wasm/js/diagnoses.js';
 import * as ions from '../../bindings-wasm/js/ions.js';
+import * as ledgers from '../../bindings-wasm/js/ledgers.js';
 import * as planning from '../../bindings-wasm/js/planning.js';
 import * as reports from '../../bindings-wasm/js/reports.js';
 import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
 import { check, type Readings } from '../../bindings-wasm/js/check.js';
 import { fitIons, type IonFit } from '../../bindings-wasm/js/fit.js';
+import { tank, type TankDay } from '../../bindings-wasm/js/tank.js';
 import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
 export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
 export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
 export const diagnosesKeepTheirDeclaration: Omit<typeof declaredOfCheck, 'init' | 'InputError'> = diagnoses;
 export const ionsKeepTheirDeclaration: Omit<typeof declaredOfFit, 'init' | 'InputError'> = ions;
+export const ledgersKeepTheirDeclaration: Omit<typeof declaredOfTank, 'init' | 'InputError'> = ledgers;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
@@ -108,3 +112,23 @@ export function codes(error: unknown): string[] {
   if (error.code === 'nonsense') return [];
   return error.problems.map(({ code }) => code);
 }
+
+const monday: TankDay = {
+  underlet: 1,
+  name: 'Monday',
+  tank: { capacity: '12 hL', dead_volume: 60, habits: { scale_time: '4 h' } },
+  supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, temperature: '12 °C' }],
+  lines: [
+    { work: 'fill', supply: 'well', volume: '10 hL' },
+    { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer' },
+    { work: 'draw', volume: '400 L', to: 'mash', label: 'strike' },
+  ],
+};
+const ledger = tank(monday);
+const strike = ledger.lines.find(({ drawn }) => drawn?.to === 'mash')?.drawn;
+if (strike) plan({ ...day, sources: [{ name: 'strike', liquor: strike.liquor }] });
+tank({ ...monday, heel: ledger.heel });
+export const warned = ledger.findings.filter(({ code }) => code === 'acid_before_heating').map(({ numbers }) => numbers[0]?.value);
+
+// @ts-expect-error: a line says what is done
+tank({ ...monday, lines: [{ hours: 1 }] });

@@ -39,10 +39,12 @@ describe('the package', () => {
     assert.deepEqual(packed.files, [
       'README.md', 'brew-day.schema.json', 'check-node.js', 'check.d.ts', 'check.js', 'diagnoses.js', 'engine.js',
       'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'ions.js',
-      'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js', 'texts.js', 'types.d.ts',
-      'wasm/check.d.ts', 'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm',
-      'wasm/planning.d.ts', 'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/water.d.ts', 'wasm/water.js',
-      'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json', 'water.d.ts', 'water.js',
+      'ledgers.js', 'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js',
+      'tank-day.schema.json', 'tank-node.js', 'tank.d.ts', 'tank.js', 'texts.js', 'types.d.ts', 'wasm/check.d.ts',
+      'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm', 'wasm/planning.d.ts',
+      'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/tank.d.ts', 'wasm/tank.js', 'wasm/tank_bg.wasm',
+      'wasm/water.d.ts', 'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json',
+      'water.d.ts', 'water.js',
     ]);
   });
 
@@ -52,7 +54,7 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water', 'check', 'fit']) {
+  for (const library of ['planning', 'water', 'check', 'tank', 'fit']) {
     test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
       const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
       assert.ok(bytes < 200_000, `${bytes} bytes`);
@@ -68,6 +70,27 @@ describe('the package', () => {
     assert.throws(() => ions.fitIons({ underlet: 1, volume: 'much' }), underlet.InputError);
     assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
     assert.throws(() => diagnoses.check({ underlet: 1, brew_day: fresh(), readings: [] }), underlet.InputError);
+  });
+
+  test('works a day of the tank through, and hands its liquor to a brew day and its heel to the next day', async () => {
+    const { InputError, tank, tankFindingCodes, tankText } = await packed.loadTank();
+    assert.equal(InputError, underlet.InputError);
+    const monday = JSON.parse(readFileSync(join(root, 'tests/cases/tank-night-acid-first.json'), 'utf8')).tank;
+    const ledger = tank(monday);
+    assert.deepEqual(ledger, JSON.parse(tankText(monday)));
+    const { drawn } = ledger.lines.find(({ label }) => label === 'strike');
+    const plan = underlet.plan({ ...fresh(), sources: [{ name: 'strike', liquor: drawn.liquor }] });
+    assert.ok(plan.mash.ph > 5 && plan.mash.ph < 6);
+    const tuesday = tank({ ...monday, heel: ledger.heel, lines: [{ work: 'fill', supply: 'well', volume: '500 L' }] });
+    assert.ok(tuesday.lines[0].water_kg > 499 + ledger.heel.water_kg);
+    const codes = tankFindingCodes();
+    for (const { code } of tank(JSON.parse(readFileSync(join(root, 'tests/cases/tank-night.json'), 'utf8')).tank).findings) {
+      assert.ok(codes[code], code);
+    }
+    assert.throws(() => tank({ ...monday, lines: [{ work: 'hold', hours: 1 }] }), ({ problems: [{ code, path }] }) => {
+      assert.deepEqual([code, path], ['dry', 'lines[0]']);
+      return true;
+    });
   });
 
   test('runs the example of its README', () => {
@@ -206,7 +229,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'fit.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'tank.d.ts', 'fit.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

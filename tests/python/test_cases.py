@@ -19,7 +19,7 @@ def read() -> list[Any]:
     """Read every case; a file holds one, or a list of them."""
     cases = []
     for path in sorted(CASES.glob("*.json")):
-        if path.name.endswith((".plan.json", ".water.json", ".diagnosis.json", ".fitted.json")):
+        if path.name.endswith((".plan.json", ".water.json", ".diagnosis.json", ".tank.json", ".fitted.json")):
             continue
         held = json.loads(path.read_text(encoding="utf-8"))
         for case in held if isinstance(held, list) else [held]:
@@ -40,14 +40,16 @@ def test_there_are_cases_of_both_kinds() -> None:
     assert fitted == {path.name for path in CASES.glob("*.fitted.json")}
     checked = {case["diagnosis_file"] for case in cases if "diagnosis_file" in case}
     assert checked == {path.name for path in CASES.glob("*.diagnosis.json")}
+    worked = {case["tank_file"] for case in cases if "tank_file" in case}
+    assert worked == {path.name for path in CASES.glob("*.tank.json")}
 
 
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
-    asks: dict[str, Callable[[Any], ul.Plan | ul.Water | ul.Diagnosis | ul.FittedIons]]
-    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check, "fit": ul.fit_ions}
+    asks: dict[str, Callable[[Any], ul.Plan | ul.Water | ul.Diagnosis | ul.TankLedger | ul.FittedIons]]
+    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check, "tank": ul.tank, "fit": ul.fit_ions}
     ((ask, document),) = ((ask, case[key]) for key, ask in asks.items() if key in case)
-    for answer in ("plan_file", "water_file", "diagnosis_file", "fitted_file"):
+    for answer in ("plan_file", "water_file", "diagnosis_file", "tank_file", "fitted_file"):
         if answer in case:
             assert ask(document).to_json().encode() == (CASES / case[answer]).read_bytes()
             return

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import inspect
+import json
 import subprocess
 import sys
 import types
@@ -15,6 +16,7 @@ import underlet.types
 import write_types
 from underlet import _core
 
+CASES = Path(__file__).resolve().parents[1] / "cases"
 STUB = write_types.TYPES.parent / "_core.pyi"
 
 
@@ -46,6 +48,22 @@ def conforms(value: Any, kind: Any) -> None:
 
 def test_plans_are_of_these_types(plan: ul.Plan) -> None:
     conforms(plan.to_dict(), underlet.types.PlanDocument)
+
+
+def test_ledgers_of_the_tank_are_of_these_types() -> None:
+    cases = (json.loads(path.read_text(encoding="utf-8")) for path in sorted(CASES.glob("tank-*.json")))
+    days = [case["tank"] for case in cases if "tank_file" in case]
+    assert len(days) >= 4
+    for day in days:
+        conforms(ul.tank(day).to_dict(), underlet.types.TankDocument)
+
+
+def test_each_part_of_a_ledger_has_the_type_of_its_key() -> None:
+    hints = get_type_hints(underlet.types.TankDocument)
+    names = vars(underlet.types)
+    for part, value in vars(ul.TankLedger).items():
+        if isinstance(value, property):
+            assert get_type_hints(value.fget, names)["return"] == hints[part]
 
 
 def test_each_part_has_the_type_of_its_key() -> None:

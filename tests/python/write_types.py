@@ -34,6 +34,7 @@ def schemas() -> dict[str, dict[str, Any]]:
         "WaterDocument": printed["water"],
         "FittedIonsDocument": printed["fitted_ions"],
         "DiagnosisDocument": printed["diagnosis"],
+        "TankDocument": printed["tank_ledger"],
     }
 
 

@@ -1,8 +1,9 @@
 //! The shared cases: a folder of JSON files that Rust, Python and JavaScript all run.
 //!
 //! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), a water report as `report`, a day
-//! with what was read on it as `readings`, or a fit of ions as `fit`; and either `problems` (code and path of each, in order)
-//! with their `messages`, or `plan_file`, `water_file`, `diagnosis_file` or `fitted_file`, the answer byte for byte.
+//! with what was read on it as `readings`, a day of the tank as `tank`, or a fit of ions as `fit`; and either `problems` (code
+//! and path of each, in order) with their `messages`, or `plan_file`, `water_file`, `diagnosis_file`, `tank_file` or
+//! `fitted_file`, the answer byte for byte.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -35,6 +36,9 @@ pub struct Case {
     /// Readings as JSON, with their day, in place of a day.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub readings: Option<Value>,
+    /// A day of the tank as JSON, in place of a day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank: Option<Value>,
     /// The problems that it must be refused for, in order.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub problems: Option<Vec<Told>>,
@@ -53,6 +57,9 @@ pub struct Case {
     /// The file that holds what its readings say.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub diagnosis_file: Option<String>,
+    /// The file that holds the ledger of its tank.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tank_file: Option<String>,
 }
 
 /// Code and path of a problem.
@@ -71,19 +78,25 @@ impl Case {
     /// # Errors
     /// When the case gives nothing, or two things.
     pub fn text(&self) -> Result<String, String> {
-        let documents = [&self.day, &self.report, &self.readings, &self.fit];
+        let documents = [
+            &self.day,
+            &self.report,
+            &self.readings,
+            &self.tank,
+            &self.fit,
+        ];
         let mut documents = documents.into_iter().flatten();
         match (documents.next(), documents.next(), &self.day_text) {
             (Some(document), None, None) => Ok(document.to_string()),
             (None, None, Some(text)) => Ok(text.clone()),
             _ => Err(format!(
-                "{}: give one of day, day_text, report, readings and fit",
+                "{}: give one of day, day_text, report, readings, tank and fit",
                 self.name
             )),
         }
     }
 
-    /// The engine's answer: a plan, what is said about a water report or about readings, or fitted ions.
+    /// The engine's answer: a plan, what is said about a water report or about readings, a tank's ledger, or fitted ions.
     ///
     /// # Errors
     /// Every problem of the document.
@@ -98,6 +111,8 @@ impl Case {
             json::fit_ions(&text).map(|fitted| fitted.to_json())
         } else if self.readings.is_some() {
             json::check(&text).map(|diagnosis| diagnosis.to_json())
+        } else if self.tank.is_some() {
+            json::tank(&text).map(|ledger| ledger.to_json())
         } else {
             json::plan(&text).map(|plan| plan.to_json())
         }
@@ -109,6 +124,7 @@ impl Case {
             &self.plan_file,
             &self.water_file,
             &self.diagnosis_file,
+            &self.tank_file,
             &self.fitted_file,
         ];
         files.into_iter().flatten().map(String::as_str).next()
@@ -116,10 +132,11 @@ impl Case {
 }
 
 /// Endings of the files that hold answers.
-pub const ANSWERS: [&str; 4] = [
+pub const ANSWERS: [&str; 5] = [
     ".plan.json",
     ".water.json",
     ".diagnosis.json",
+    ".tank.json",
     ".fitted.json",
 ];
 

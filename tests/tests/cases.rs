@@ -51,45 +51,35 @@ fn good_days_are_planned_byte_for_byte() {
 }
 
 #[test]
-fn water_reports_and_fits_of_ions_are_answered_byte_for_byte() {
-    let (mut waters, mut fits) = (0, 0);
+fn every_other_document_is_answered_byte_for_byte() {
+    let mut answered = [0; 4];
     for (file, case) in read_all().unwrap() {
-        let Some(answer_file) = case.water_file.as_ref().or(case.fitted_file.as_ref()) else {
-            continue;
-        };
-        let answer = case
-            .answer()
-            .unwrap_or_else(|error| panic!("{file}: {error}"));
-        let golden = fs::read_to_string(folder().join(answer_file)).unwrap();
-        assert!(
-            answer == golden,
-            "{file}: the answer is not {answer_file}; if it should differ, run `cargo run -p underlet-tests --bin golden`"
-        );
-        waters += u32::from(case.water_file.is_some());
-        fits += u32::from(case.fitted_file.is_some());
+        let files = [
+            &case.water_file,
+            &case.diagnosis_file,
+            &case.tank_file,
+            &case.fitted_file,
+        ];
+        for (count, golden_file) in answered.iter_mut().zip(files) {
+            let Some(golden_file) = golden_file else {
+                continue;
+            };
+            let answer = case
+                .answer()
+                .unwrap_or_else(|error| panic!("{file}: {error}"));
+            let golden = fs::read_to_string(folder().join(golden_file)).unwrap();
+            assert!(
+                answer == golden,
+                "{file}: the answer is not {golden_file}; if it should differ, run `cargo run -p underlet-tests --bin golden`"
+            );
+            *count += 1;
+        }
     }
+    let [waters, diagnoses, tanks, fits] = answered;
     assert!(waters >= 3, "only {waters} cases of water reports");
+    assert!(diagnoses >= 3, "only {diagnoses} cases of readings");
+    assert!(tanks >= 3, "only {tanks} cases of days of the tank");
     assert!(fits >= 2, "only {fits} cases of fits of ions");
-}
-
-#[test]
-fn readings_are_answered_byte_for_byte() {
-    let mut answered = 0;
-    for (file, case) in read_all().unwrap() {
-        let Some(diagnosis_file) = &case.diagnosis_file else {
-            continue;
-        };
-        let answer = case
-            .answer()
-            .unwrap_or_else(|error| panic!("{file}: {error}"));
-        let golden = fs::read_to_string(folder().join(diagnosis_file)).unwrap();
-        assert!(
-            answer == golden,
-            "{file}: the answer is not {diagnosis_file}; if it should differ, run `cargo run -p underlet-tests --bin golden`"
-        );
-        answered += 1;
-    }
-    assert!(answered >= 3, "only {answered} cases of readings");
 }
 
 #[test]

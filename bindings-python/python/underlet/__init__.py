@@ -21,6 +21,7 @@ from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
 from underlet._plan import Plan, plan
+from underlet._tank import TankLedger, tank
 from underlet._water import Today, Water, WaterReport, water
 
 if TYPE_CHECKING:
@@ -30,11 +31,13 @@ __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
     "Diagnosis",
+    "TANK_FINDING_CODES",
     "Equilibrium",
     "FittedIons",
     "InputError",
     "Plan",
     "Problem",
+    "TankLedger",
     "Today",
     "Water",
     "WaterReport",
@@ -44,6 +47,7 @@ __all__ = [
     "examples",
     "fit_ions",
     "plan",
+    "tank",
     "water",
 ]
 
@@ -54,6 +58,9 @@ ERROR_CODES: Mapping[str, str] = MappingProxyType(_core.error_codes())
 
 FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.finding_codes())
 """Every code that a finding about a water report can carry, with one line on what it means."""
+
+TANK_FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.tank_finding_codes())
+"""Every code that a finding about a liquor tank can carry, with one line on what it means."""
 
 
 def examples() -> dict[str, dict[str, Any]]:

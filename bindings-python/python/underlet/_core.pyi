@@ -12,6 +12,8 @@ __all__ = [
     "finding_codes",
     "fit_ions",
     "plan",
+    "tank",
+    "tank_finding_codes",
     "water",
 ]
 
@@ -61,6 +63,9 @@ def water(report: str) -> str:
 
 def fit_ions(fit: str) -> str:
     """Fit ions alone, without a mash: what to weigh and the water that results, as JSON."""
+
+def tank(day: str) -> str:
+    """Work a day of the liquor tank through: its ledger, as JSON."""
 
 def examples() -> dict[str, str]:
     """Give the built-in brew days: key to JSON text."""
@@ -204,3 +209,6 @@ def equilibrium(
 
 def finding_codes() -> dict[str, str]:
     """Give every code of a finding, with one line on what it means."""
+
+def tank_finding_codes() -> dict[str, str]:
+    """Give every code of what to watch in a tank, with one line on what it means."""

@@ -332,6 +332,20 @@ impl Aqueous {
         })
     }
 
+    /// What would have to come down, mol per kg of water, for closed liquor to be just saturated with a mineral; negative where it
+    /// would have to dissolve.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`], as for every question.
+    pub fn surplus(&self, liquor: &Liquor, mineral: Mineral) -> Result<f64, EquilibriumError> {
+        let freedom = Freedom {
+            moves: mineral.removed(),
+            condition: Condition::Saturation(mineral, 0.0),
+        };
+        let state = self.solve(liquor, &[freedom])?;
+        Ok(state.extents.first().copied().unwrap_or(0.0))
+    }
+
     /// How many units of a dose (per kg of water) bring a liquor to a pH; open to a partial pressure of carbon dioxide
     /// where one is given. Negative where the dose would have to be taken away.
     ///

@@ -13,6 +13,7 @@ mod outcome;
 mod plan;
 mod readings;
 mod reasons;
+pub mod tank;
 mod text;
 mod unsure;
 mod words;

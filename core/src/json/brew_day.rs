@@ -501,7 +501,7 @@ fn shelved(item: &mut ObjectReader<'_>, has_tank: bool, has_sparge: bool) -> Opt
 }
 
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
-fn amount(
+pub(super) fn amount(
     item: &mut ObjectReader<'_>,
     key: &'static str,
     of: &'static quantity::Quantity,
@@ -532,7 +532,7 @@ fn amount(
 }
 
 /// Strength in % by mass, from what was written or the usual one.
-fn strength(
+pub(super) fn strength(
     item: &mut ObjectReader<'_>,
     reagent: &'static Reagent,
     written: Option<Strength>,

@@ -19,6 +19,7 @@ mod sketch;
 #[path = "keys_only.rs"]
 mod sketch;
 mod stated;
+mod tank_day;
 mod today_liquor;
 mod water_report;
 mod written;
@@ -33,6 +34,7 @@ pub use reader::ObjectReader;
 use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
+use crate::brewday::tank::{TankDay, TankLedger};
 use crate::brewday::{BrewDay, FittedIons, IonFit, Plan};
 use crate::error::{Code, InputError, Problem};
 use crate::report::{Water, WaterReport};
@@ -249,6 +251,57 @@ impl Water {
 /// ```
 pub fn water(report: &str) -> Result<Water, InputError> {
     Ok(Water::of(&WaterReport::from_json(report)?))
+}
+
+impl TankDay {
+    /// Reads a `tank-day` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    pub fn from_json(text: &str) -> Result<TankDay, InputError> {
+        read(text, tank_day::tank_day)
+    }
+}
+
+impl TankLedger {
+    /// The document as compact JSON: the same bytes for the same day in every language.
+    pub fn to_json(&self) -> String {
+        // It holds only finite numbers, texts and lists, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// Works a day of the liquor tank through: `tank-day` document in, its ledger out.
+///
+/// # Errors
+/// Every problem of the document at once; of one that can be read, every line that cannot be.
+///
+/// ```
+/// let text = r#"{
+///   "underlet": 1, "name": "Monday",
+///   "tank": {"capacity": "12 hL", "dead_volume": "60 L"},
+///   "supplies": [{"name": "well", "calcium": 110, "alkalinity": 260, "ph": 7.3, "temperature": "12 °C"}],
+///   "lines": [
+///     {"work": "fill", "supply": "well", "volume": "10 hL"},
+///     {"work": "heat", "temperature": "78 °C", "hours": "3 h", "label": "timer"},
+///     {"work": "draw", "volume": "400 L", "to": "mash", "label": "strike"}
+///   ]
+/// }"#;
+/// let ledger = underlet::json::tank(text)?;
+/// // 1000 L at 12 °C are 999.5 kg.
+/// assert!((ledger.lines[0].water_kg - 999.5).abs() < 0.1);
+/// let strike = ledger.lines[2].drawn.as_ref().unwrap();
+/// assert!(strike.liquor.amounts.iter().any(|amount| amount.key == "inorganic_carbon"));
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn tank(day: &str) -> Result<TankLedger, InputError> {
+    TankDay::from_json(day)?.ledger()
+}
+
+/// JSON Schema of the `tank-day` document.
+#[cfg(feature = "schema")]
+pub fn tank_day_schema() -> Value {
+    schema("tank-day", tank_day::tank_day)
 }
 
 /// JSON Schema of the `water-report` document.

@@ -46,6 +46,8 @@ pub enum Dimension {
     Conductivity,
     /// Canonical and default unit mg/L.
     DissolvedSolids,
+    /// Canonical and default unit h.
+    Time,
 }
 
 use Dimension as D;
@@ -73,6 +75,7 @@ impl Dimension {
             D::Colour => "EBC",
             D::Thickness => "L/kg",
             D::Conductivity => "µS/cm",
+            D::Time => "h",
         }
     }
 
@@ -104,6 +107,7 @@ impl Dimension {
             D::Thickness => matches!(measure, M::Thickness),
             D::Conductivity => matches!(measure, M::Conductivity),
             D::DissolvedSolids => matches!(measure, M::MassPerLitre),
+            D::Time => matches!(measure, M::Time),
         }
     }
 

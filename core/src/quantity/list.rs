@@ -91,6 +91,16 @@ quantities! {
     COVARIANCE = "covariance in (mmol/kg)²", Ratio, from (-4e6) .. 4e6, "0.01";
     /// Drops of a kit that were counted: whole numbers.
     DROPS = "number of drops", Ratio, from 0.0 .. 200.0, "9";
+    /// Hours for which liquor is heated or stands.
+    STANDING_TIME = "time", Time, from 0.0 .. 1000.0, "9 h";
+    /// How slowly a hot tank loses carbon dioxide or grows scale.
+    HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
+    /// Standard deviation of that.
+    HABIT_TIME_SD = "standard deviation of the time", Time, from 0.0 .. 100_000.0, "7 h";
+    /// Mass of water in a tank.
+    WATER_MASS = "mass of water", Mass, from 0.0 .. 1e9, "120 kg";
+    /// A number of the heel that a tank's ledger gave out.
+    HEEL_NUMBER = "number of a heel", Ratio, from (-1e12) .. 1e12, "0.5";
     /// Ratio of two quantities of one kind.
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.

@@ -37,6 +37,8 @@ pub enum Measure {
     Thickness,
     /// Electrical conductivity at 25 °C, µS/cm.
     Conductivity,
+    /// Time, h.
+    Time,
 }
 
 impl Measure {
@@ -58,6 +60,7 @@ impl Measure {
             Measure::Acidity => "an acidity",
             Measure::Thickness => "a mash thickness",
             Measure::Conductivity => "a conductivity",
+            Measure::Time => "a time",
         }
     }
 }
@@ -161,6 +164,9 @@ pub static UNITS: &[Unit] = &[
     unit("mEq/kg", M::Acidity, 1.0, &["meq/kg", "mmol/kg", "mval/kg"]),
     unit("L/kg", M::Thickness, 1.0, &["l/kg", "litres/kg", "liters/kg"]),
     unit("US qt/lb", M::Thickness, US_QUART_L / LB_KG, &["usqt/lb", "usquarts/lb"]),
+    unit("h", M::Time, 1.0, &["h", "hr", "hrs", "hour", "hours"]),
+    unit("min", M::Time, 1.0 / 60.0, &["min", "mins", "minute", "minutes"]),
+    unit("d", M::Time, 24.0, &["d", "day", "days"]),
     unit("µS/cm", M::Conductivity, 1.0, &["us/cm", "us/cmat25°c", "us/cm25°c", "us/cmat25c", "us/cm25c"]),
     unit("mS/cm", M::Conductivity, 1e3, &["ms/cm", "ms/cmat25°c", "ms/cm25°c", "ms/cmat25c", "ms/cm25c"]),
     unit("mS/m", M::Conductivity, 10.0, &["ms/m", "ms/mat25°c", "ms/m25°c", "ms/mat25c", "ms/m25c"]),

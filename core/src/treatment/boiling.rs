@@ -2,9 +2,11 @@
 
 use underlet_tables::parameters;
 
-use super::standing::{Shares, Stood, towards_equilibrium};
-use crate::aqueous::EquilibriumError;
+use super::air_log10_pco2;
+use super::standing::{Stood, calcite_removed, of_water};
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::Liquor;
+use crate::math;
 
 /// Boiled liquor with its error bar.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,11 +28,25 @@ pub fn boiled(liquor: &Liquor, water_share: f64) -> Result<Boiled, EquilibriumEr
     if !(water_share > 0.0 && water_share <= 1.0) {
         return Err(EquilibriumError::NotAnAmount);
     }
-    let shares = Shares {
-        carbon: 1.0,
-        scale: parameters::SCALE_REACH.value,
+    let boiling = Liquor {
+        temperature_c: BOILING_C,
+        ..*liquor
     };
-    let stood = towards_equilibrium(liquor, BOILING_C, water_share, shares)?;
+    let mut now = of_water(&boiling, water_share);
+    let hot = Aqueous::at(BOILING_C);
+    let calcite = [(Mineral::Calcite, 0.0)];
+    let (end, down) = hot.precipitated(&now, &calcite, Some(air_log10_pco2()))?;
+    let with_calcite: f64 = down.iter().sum();
+    let carbon = now.carbon_mol_per_kg - end.liquor.carbon_mol_per_kg - with_calcite;
+    now.carbon_mol_per_kg = math::at_least(now.carbon_mol_per_kg - carbon, 0.0);
+    let (_, down) = hot.precipitated(&now, &calcite, None)?;
+    let scale = parameters::SCALE_REACH.value * down.iter().sum::<f64>();
+    let stood = Stood {
+        liquor: now.dosed(&calcite_removed(), scale),
+        water_share,
+        carbon_dioxide_mol: carbon * water_share,
+        calcite_mol: scale * water_share,
+    };
     // What comes down is straight in the share.
     let calcite_sd_mol =
         stood.calcite_mol * parameters::SCALE_REACH.sd / parameters::SCALE_REACH.value;

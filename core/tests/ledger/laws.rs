@@ -1,10 +1,10 @@
 //! Nothing is lost or made over random ledgers, and how a day is cut into lines changes nothing.
 
-use underlet::brewday::ledger::{
-    Destination, Heel, Ledger, LedgerCode, Line, State, Supply, Tank, Work,
-};
+use underlet::brewday::ledger::{Destination, Heel, Ledger, Line, State, Supply, Tank, Work};
+use underlet::error::Code;
+use underlet::ion::Composition;
 use underlet::ion::Ion;
-use underlet::liquor::{Liquor, water_density_kg_per_l};
+use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 use underlet::reagent::Preparation;
 use underlet::treatment::Headspace;
 use underlet_tables::REAGENTS;
@@ -14,6 +14,9 @@ use crate::{certain, hard_well, soft_main, water};
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;
+/// The same where hours are cut in two. On hard water Gauss's rule errs by 1e-10 (`treatment/standing.rs` holds it to 1e-6); of six random
+/// waters with any reagent, error bars among the figures, a few come to 1e-3: theirs is a way with a corner in it.
+const STOOD: f64 = 1e-2;
 /// Alkalinity, carbon and water follow the ions in a tally.
 const TALLIED: usize = Ion::COUNT + 3;
 
@@ -160,20 +163,20 @@ fn brought(work: &Work, supplies: &[Supply]) -> Tally {
 }
 
 /// A refusal must be true: the test's own reading of tank and line says so.
-fn refused_rightly(code: LedgerCode, work: &Work, tank: &Tank, before: &State) -> bool {
+fn refused_rightly(code: Code, work: &Work, tank: &Tank, before: &State) -> bool {
     let near = |volume_l: f64| volume_l * (1.0 - EXACT);
     match (code, work) {
-        (LedgerCode::Overdraw, Work::Draw { volume_l, .. }) => {
+        (Code::Overdraw, Work::Draw { volume_l, .. }) => {
             *volume_l > near((before.volume_l() - tank.dead_l).max(0.0))
         }
-        (LedgerCode::Overflow, Work::Fill { volume_l, .. } | Work::Recover { volume_l, .. }) => {
+        (Code::Overflow, Work::Fill { volume_l, .. } | Work::Recover { volume_l, .. }) => {
             // Blending hot and cold may shrink the sum by a few per cent, never more.
             before.volume_l() + volume_l > near(tank.capacity_l)
         }
-        (LedgerCode::Overflow, Work::Heat { to_c, .. }) => {
+        (Code::Overflow, Work::Heat { to_c, .. }) => {
             before.water_kg / water_density_kg_per_l(*to_c) > near(tank.capacity_l)
         }
-        (LedgerCode::Dry, Work::Heat { .. } | Work::Hold { .. } | Work::Dose { .. }) => {
+        (Code::Dry, Work::Heat { .. } | Work::Hold { .. } | Work::Dose { .. }) => {
             before.water_kg == 0.0
         }
         _ => false,
@@ -195,12 +198,13 @@ fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
             let place = ledger.entries().len();
             match ledger.enter(line.clone()) {
                 Ok(entry) => {
-                    if let Some(drawn) = entry.drawn {
+                    if let Some(drawn) = &entry.drawn {
                         add(&mut left, &held(&drawn.liquor, drawn.water_kg));
                     }
                     add(&mut came, &brought(&line.work, &supplies));
-                    stood +=
-                        usize::from(entry.after.carbon_dioxide_mol != before.carbon_dioxide_mol);
+                    stood += usize::from(
+                        entry.after.state().carbon_dioxide_mol != before.carbon_dioxide_mol,
+                    );
                 }
                 Err(error) => {
                     refused += 1;
@@ -293,10 +297,28 @@ fn unsure_tank() -> Tank {
 }
 
 fn unsure_waters() -> Vec<Supply> {
-    let unsure = |supply: Supply| Supply {
-        alkalinity_sd_eq_per_kg: 0.0001,
-        calcium_sd_mol_per_kg: 0.0001,
-        ..supply
+    // Alkalinity with the carbon that goes along at one pH, and calcium.
+    let unsure = |supply: Supply| {
+        let liquor = supply.liquor;
+        let alkalinity = 0.0001;
+        let carbon_mol = if liquor.alkalinity_eq_per_kg > 0.0 {
+            alkalinity * liquor.carbon_mol_per_kg / liquor.alkalinity_eq_per_kg
+        } else {
+            0.0
+        };
+        let of_alkalinity = Dose {
+            alkalinity_eq: alkalinity,
+            carbon_mol,
+            ..Dose::default()
+        };
+        let of_calcium = Dose {
+            ions: Composition::NOTHING.with(Ion::Calcium, 0.0001),
+            ..Dose::default()
+        };
+        Supply {
+            causes: vec![of_alkalinity, of_calcium],
+            ..supply
+        }
     };
     waters().into_iter().map(unsure).collect()
 }
@@ -307,7 +329,7 @@ fn ended(lines: &[Line]) -> Ledger {
     ledger
 }
 
-/// A line as two that do the same together; `None` where one cannot do it in two (hours of standing).
+/// A line as two that do the same together; `None` where one cannot do it in two (a ramp's equilibria are those of its end).
 fn halves(line: &Line, share: f64) -> Option<[Line; 2]> {
     let part = |share: f64| {
         let work = match line.work {
@@ -335,7 +357,10 @@ fn halves(line: &Line, share: f64) -> Option<[Line; 2]> {
                 volume_l: share * volume_l,
                 to,
             },
-            Work::Heat { .. } | Work::Hold { .. } => return None,
+            Work::Hold { hours } => Work::Hold {
+                hours: share * hours,
+            },
+            Work::Heat { .. } => return None,
         };
         Some(Line::new("a part", work))
     };
@@ -367,9 +392,14 @@ fn splitting_an_addition_in_two_changes_nothing() {
             };
             let mut split = lines.clone();
             split.splice(place..=place, parts);
+            let near = if matches!(line.work, Work::Hold { .. }) {
+                STOOD
+            } else {
+                EXACT
+            };
             for (one, other) in whole.iter().zip(figures(&ended(&split))) {
                 assert!(
-                    (one - other).abs() <= EXACT * one.abs().max(1e-3),
+                    (one - other).abs() <= near * one.abs().max(1e-3),
                     "{seed}, {place}: {one} {other}"
                 );
             }
@@ -393,43 +423,32 @@ fn a_day_in_two_joined_by_the_heel_is_the_same_day() {
 }
 
 #[test]
-fn hours_in_two_are_nearly_the_same_hours() {
-    // The shares are of a way whose end moves a little as liquor stands: an hour cut in two is no exact law, but near one.
+fn a_ramp_in_two_is_nearly_the_same_ramp() {
+    // Its equilibria are those of its end: the first part of a ramp to 78 °C knows nothing of 78 °C. Nearly all happens in the hold.
     for seed in 0..200 {
         let dice = &mut Dice::new(seed);
-        let hours = dice.real(2.0, 14.0);
-        let hold = |hours: f64| Line::new("hold", Work::Hold { hours });
-        let start = [
-            Line::new(
-                "fill",
-                Work::Fill {
-                    supply: dice.pick(6),
-                    volume_l: 800.0,
-                },
-            ),
-            Line::new(
-                "heat",
-                Work::Heat {
-                    to_c: 78.0,
-                    hours: 0.0,
-                },
-            ),
-        ];
-        let with = |rest: &[Line]| {
-            let lines = [&start[..], rest].concat();
-            let state = *ended(&lines).state();
-            (state.calcite_mol, state.carbon_dioxide_mol, state.steam_kg)
+        let (middle, hours) = (dice.real(40.0, 70.0), dice.real(1.0, 4.0));
+        let share = (middle - 12.0) / (78.0 - 12.0);
+        let heat = |to_c: f64, hours: f64| Line::new("heat", Work::Heat { to_c, hours });
+        let supply = dice.pick(6);
+        let fill = Work::Fill {
+            supply,
+            volume_l: 800.0,
         };
-        let whole = with(&[hold(hours)]);
-        let halves = with(&[hold(hours / 2.0), hold(hours / 2.0)]);
-        assert!((whole.2 - halves.2).abs() < 1e-9, "{seed}");
+        let end = |ramps: &[Line]| {
+            let mut lines = vec![Line::new("fill", fill)];
+            lines.extend_from_slice(ramps);
+            lines.push(Line::new("hold", Work::Hold { hours: 9.0 }));
+            ended(&lines).state().calcite_mol
+        };
+        let whole = end(&[heat(78.0, hours)]);
+        let halves = end(&[
+            heat(middle, share * hours),
+            heat(78.0, (1.0 - share) * hours),
+        ]);
         assert!(
-            (whole.0 - halves.0).abs() <= 0.15 * whole.0 + 1e-9,
-            "{seed}: {whole:?} {halves:?}"
-        );
-        assert!(
-            (whole.1 - halves.1).abs() <= 0.15 * whole.1.abs() + 1e-9,
-            "{seed}: {whole:?} {halves:?}"
+            (whole - halves).abs() <= 0.05 * whole + 1e-9,
+            "{seed}: {whole} {halves}"
         );
     }
 }
@@ -447,5 +466,5 @@ fn a_ledger_without_doubt_has_no_bars_and_doubt_adds_up() {
     assert_eq!(filled.bars().volume_l, 0.0);
     let later = ended(&lines);
     assert!(later.bars().volume_l > 0.0);
-    assert_eq!(later.bars(), later.entries()[lines.len() - 1].bars);
+    assert_eq!(later.bars(), later.entries()[lines.len() - 1].bars());
 }

@@ -1,10 +1,11 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
 //! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "readings": …, "diagnosis": …,
-//! "ion_fit": …, "fitted_ions": …, "input_error": …}`.
+//! "tank_day": …, "tank_ledger": …, "ion_fit": …, "fitted_ions": …, "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use underlet::brewday::check::DiagnosisDocument;
+use underlet::brewday::tank::TankLedger;
 use underlet::brewday::{FittedIons, Plan};
 use underlet::error::InputError;
 use underlet::report::Water;
@@ -19,6 +20,8 @@ fn main() {
         "diagnosis": as_written::<DiagnosisDocument>(),
         "ion_fit": underlet::json::ion_fit_schema(),
         "fitted_ions": as_written::<FittedIons>(),
+        "tank_day": underlet::json::tank_day_schema(),
+        "tank_ledger": as_written::<TankLedger>(),
         "input_error": as_written::<InputError>(),
     });
     println!("{schemas:#}");

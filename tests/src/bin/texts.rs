@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use underlet::brewday::EXAMPLES;
+use underlet::brewday::tank::TankFindingCode;
 use underlet::error::Code;
 use underlet::report::FindingCode;
 
@@ -16,12 +17,16 @@ fn main() {
     let findings = FindingCode::ALL
         .iter()
         .map(|code| (code.as_str(), code.meaning()));
+    let watched = TankFindingCode::ALL
+        .iter()
+        .map(|code| (code.as_str(), code.meaning()));
     println!(
-        r#"{{"EXAMPLES":{{{}}},"NAMES":{},"ERROR_CODES":{},"FINDING_CODES":{}}}"#,
+        r#"{{"EXAMPLES":{{{}}},"NAMES":{},"ERROR_CODES":{},"FINDING_CODES":{},"TANK_FINDING_CODES":{}}}"#,
         days.join(","),
         underlet::json::names(),
         meanings(errors),
-        meanings(findings)
+        meanings(findings),
+        meanings(watched)
     );
 }
 

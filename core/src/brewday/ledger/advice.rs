@@ -79,7 +79,7 @@ fn entered(
     heel: &Heel,
     lines: &[Line],
 ) -> Result<Ledger, LedgerError> {
-    let mut ledger = Ledger::open(tank.clone(), supplies.to_vec(), *heel)?;
+    let mut ledger = Ledger::open(tank.clone(), supplies.to_vec(), heel.clone())?;
     ledger.enter_all(lines.iter().cloned())?;
     Ok(ledger)
 }

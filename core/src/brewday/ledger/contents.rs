@@ -1,8 +1,9 @@
 //! What is in the tank, and what has left it.
 
-use super::error::Fault;
+use super::error::{Fault, Field};
 use super::line::{Supply, Work};
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError};
+use crate::error::Code;
 use crate::ion::{Composition, Ion};
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
@@ -20,6 +21,8 @@ pub struct State {
     pub temperature_c: f64,
     /// Calcite on walls and heater, mol.
     pub calcite_mol: f64,
+    /// The part of it that came out of the water that is still in the tank, mol: draws take their share of it along.
+    pub let_down_mol: f64,
     /// Carbon dioxide that left for the air, mol; negative where more came in.
     pub carbon_dioxide_mol: f64,
     /// Steam that left, kg.
@@ -40,6 +43,7 @@ impl State {
         },
         temperature_c: 0.0,
         calcite_mol: 0.0,
+        let_down_mol: 0.0,
         carbon_dioxide_mol: 0.0,
         steam_kg: 0.0,
     };
@@ -175,6 +179,7 @@ impl State {
         State {
             water_kg,
             dissolved: self.dissolved.times(kept),
+            let_down_mol: self.let_down_mol * kept,
             ..*self
         }
     }
@@ -186,6 +191,7 @@ impl State {
             to_c,
             hours,
             headspace: house.headspace,
+            let_down_mol_per_kg: self.let_down_mol / self.water_kg,
         };
         let end = stood(&self.liquor(), &standing, &house.habits).map_err(Fault::no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
@@ -194,6 +200,7 @@ impl State {
             dissolved: end.liquor.as_dose().times(water_kg),
             temperature_c: to_c,
             calcite_mol: self.calcite_mol + end.calcite_mol * self.water_kg,
+            let_down_mol: self.let_down_mol + end.calcite_mol * self.water_kg,
             carbon_dioxide_mol: self.carbon_dioxide_mol + end.carbon_dioxide_mol * self.water_kg,
             steam_kg: self.steam_kg + (self.water_kg - water_kg),
         })
@@ -205,29 +212,37 @@ pub(super) struct House<'h> {
     pub headspace: Headspace,
     pub habits: Habits,
     pub supplies: &'h [Supply],
-    /// Standard deviations by which the alkalinity of the supplies is off.
-    pub alkalinity_off: f64,
-    /// The same of calcium.
-    pub calcium_off: f64,
+    /// Place of the supply that is off, and of its cause.
+    pub off: Option<(usize, usize)>,
 }
 
 impl House<'_> {
     fn supply(&self, place: usize) -> Result<Liquor, Fault> {
         let supply = self.supplies.get(place).ok_or_else(|| Fault {
-            code: super::LedgerCode::UnknownSupply,
+            code: Code::UnknownName,
+            field: Field::Supply,
             read: format!("supply {place}"),
             expected: format!("one of {} supplies, counted from 0", self.supplies.len()),
             mend: "Name a supply that the ledger was opened with.",
         })?;
-        let mut liquor = supply.liquor;
-        let alkalinity_off = self.alkalinity_off * supply.alkalinity_sd_eq_per_kg;
-        if liquor.alkalinity_eq_per_kg > 0.0 {
-            liquor.carbon_mol_per_kg *= 1.0 + alkalinity_off / liquor.alkalinity_eq_per_kg;
-        }
-        liquor.alkalinity_eq_per_kg += alkalinity_off;
-        let calcium = Ion::Calcium;
-        let off = self.calcium_off * supply.calcium_sd_mol_per_kg;
-        liquor.ions.set(calcium, liquor.ions.get(calcium) + off);
-        Ok(liquor)
+        let cause = match self.off {
+            Some((of, cause)) if of == place => supply.causes.get(cause),
+            _ => None,
+        };
+        Ok(cause.map_or(supply.liquor, |cause| displaced(&supply.liquor, cause)))
     }
+}
+
+/// A liquor moved by a cause. An ion of which there is less than that is gone, and takes its charge along.
+fn displaced(liquor: &Liquor, cause: &Dose) -> Liquor {
+    let mut moved = liquor.dosed(cause, 1.0);
+    for ion in Ion::ALL {
+        let lacking = math::at_least(-moved.ions.get(ion), 0.0);
+        if lacking > 0.0 {
+            moved.ions.set(ion, 0.0);
+            moved.alkalinity_eq_per_kg += ion.charge() * lacking;
+        }
+    }
+    moved.carbon_mol_per_kg = math::at_least(moved.carbon_mol_per_kg, 0.0);
+    moved
 }

@@ -2,35 +2,17 @@
 
 use std::fmt;
 
-use crate::error::codes;
-
-codes! {
-    /// Stable short code of what is wrong with a line of a ledger.
-    pub enum LedgerCode {
-        /// A number that is no amount: negative, or not finite.
-        NotAnAmount = "not_an_amount",
-        /// A temperature outside of 0 to 100 °C.
-        OutOfRange = "out_of_range",
-        /// A supply that the ledger does not have.
-        UnknownSupply = "unknown_supply",
-        /// More is drawn than stands above the dead space.
-        Overdraw = "overdraw",
-        /// More comes in, or swells on heating, than the tank holds.
-        Overflow = "overflow",
-        /// Heated, held or dosed without water.
-        Dry = "dry",
-        /// The liquor has no equilibrium that the engine could find.
-        NoEquilibrium = "no_equilibrium",
-    }
-}
+use crate::error::{Code, Problem};
 
 /// A line that cannot be, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LedgerError {
     /// Stable short code.
-    pub code: LedgerCode,
+    pub code: Code,
     /// Place of the line, counted from 0; `None` for the tank, its supplies or its heel.
     pub line: Option<usize>,
+    /// What is wrong with it.
+    pub field: Field,
     /// The line's own words, or what else is meant.
     pub label: String,
     /// What was read.
@@ -38,7 +20,7 @@ pub struct LedgerError {
     /// What was expected.
     pub expected: String,
     /// How to mend it.
-    pub mend: String,
+    pub mend: &'static str,
 }
 
 impl fmt::Display for LedgerError {
@@ -56,9 +38,53 @@ impl fmt::Display for LedgerError {
 
 impl std::error::Error for LedgerError {}
 
+impl LedgerError {
+    /// The same as a problem of the document that the ledger was opened for: its lines are its `lines`.
+    pub fn into_problem(self) -> Problem {
+        let path = match (self.line, self.field.key()) {
+            (None, _) => "tank".to_owned(),
+            (Some(line), None) => format!("lines[{line}]"),
+            (Some(line), Some(field)) => format!("lines[{line}].{field}"),
+        };
+        Problem {
+            code: self.code,
+            path,
+            read: self.read,
+            expected: self.expected,
+            mend: self.mend.to_owned(),
+        }
+    }
+}
+
+/// The part of a line that is wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Field {
+    /// The line as a whole.
+    Line,
+    /// Its supply.
+    Supply,
+    /// Its volume.
+    Volume,
+    /// Its temperature.
+    Temperature,
+}
+
+impl Field {
+    /// Its key in a document; none for the line as a whole.
+    pub fn key(self) -> Option<&'static str> {
+        match self {
+            Field::Line => None,
+            Field::Supply => Some("supply"),
+            Field::Volume => Some("volume"),
+            Field::Temperature => Some("temperature"),
+        }
+    }
+}
+
 /// What is wrong, before its line is known.
 pub(super) struct Fault {
-    pub code: LedgerCode,
+    pub code: Code,
+    pub field: Field,
     pub read: String,
     pub expected: String,
     pub mend: &'static str,
@@ -69,16 +95,18 @@ impl Fault {
         LedgerError {
             code: self.code,
             line,
+            field: self.field,
             label: label.to_owned(),
             read: self.read,
             expected: self.expected,
-            mend: self.mend.to_owned(),
+            mend: self.mend,
         }
     }
 
     pub fn not_an_amount(what: &str, read: f64) -> Fault {
         Fault {
-            code: LedgerCode::NotAnAmount,
+            code: Code::OutOfRange,
+            field: Field::Line,
             read: format!("{what} {read}"),
             expected: "a finite number, 0 or more".to_owned(),
             mend: "Write how much.",
@@ -87,7 +115,8 @@ impl Fault {
 
     pub fn habits() -> Fault {
         Fault {
-            code: LedgerCode::NotAnAmount,
+            code: Code::OutOfRange,
+            field: Field::Line,
             read: "habits of the tank with a time or share that is none".to_owned(),
             expected: "times above 0 h, shares from 0 to 1".to_owned(),
             mend: "Start from the usual habits.",
@@ -96,7 +125,8 @@ impl Fault {
 
     pub fn temperature(read: f64) -> Fault {
         Fault {
-            code: LedgerCode::OutOfRange,
+            code: Code::OutOfRange,
+            field: Field::Temperature,
             read: format!("{read} °C"),
             expected: "0 to 100 °C".to_owned(),
             mend: "Write the temperature in °C.",
@@ -105,7 +135,8 @@ impl Fault {
 
     pub fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Fault {
         Fault {
-            code: LedgerCode::Overdraw,
+            code: Code::Overdraw,
+            field: Field::Volume,
             read: format!("{asked_l:.1} L"),
             expected: format!(
                 "at most {there_l:.1} L, which stand above the dead space of {dead_l:.1} L"
@@ -114,9 +145,10 @@ impl Fault {
         }
     }
 
-    pub fn overflow(full_l: f64, capacity_l: f64) -> Fault {
+    pub fn overflow(field: Field, full_l: f64, capacity_l: f64) -> Fault {
         Fault {
-            code: LedgerCode::Overflow,
+            code: Code::Overflow,
+            field,
             read: format!("{full_l:.1} L in the tank"),
             expected: format!("at most {capacity_l:.1} L"),
             mend: "Fill less; leave room for water that swells as it is heated, near 3 % from cold to 80 °C.",
@@ -125,7 +157,8 @@ impl Fault {
 
     pub fn dry() -> Fault {
         Fault {
-            code: LedgerCode::Dry,
+            code: Code::Dry,
+            field: Field::Line,
             read: "an empty tank".to_owned(),
             expected: "water in the tank".to_owned(),
             mend: "Fill first; a heater without water burns out.",
@@ -134,7 +167,8 @@ impl Fault {
 
     pub fn no_equilibrium(error: crate::aqueous::EquilibriumError) -> Fault {
         Fault {
-            code: LedgerCode::NoEquilibrium,
+            code: Code::NoEquilibrium,
+            field: Field::Line,
             read: error.to_string(),
             expected: "a liquor at equilibrium".to_owned(),
             mend: "Look at the doses of this tank and at the report of its supply.",

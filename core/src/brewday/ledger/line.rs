@@ -1,7 +1,7 @@
 //! The tank, what feeds it, and what is written into its ledger.
 
 use super::error::Fault;
-use crate::liquor::Liquor;
+use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
 use crate::treatment::{Habits, Headspace};
 
@@ -43,10 +43,8 @@ pub struct Supply {
     pub name: String,
     /// The water.
     pub liquor: Liquor,
-    /// Standard deviation of its alkalinity, eq/kg; its carbon is taken to go along, as at one pH.
-    pub alkalinity_sd_eq_per_kg: f64,
-    /// Standard deviation of its calcium, mol/kg.
-    pub calcium_sd_mol_per_kg: f64,
+    /// What it may be off by: independent causes, each with what a standard deviation of it moves in a kg of water.
+    pub causes: Vec<Dose>,
 }
 
 impl Supply {
@@ -55,8 +53,7 @@ impl Supply {
         Supply {
             name: name.to_owned(),
             liquor,
-            alkalinity_sd_eq_per_kg: 0.0,
-            calcium_sd_mol_per_kg: 0.0,
+            causes: Vec::new(),
         }
     }
 }
@@ -120,6 +117,18 @@ pub enum Work {
 }
 
 impl Work {
+    /// Its name in a document.
+    pub fn key(&self) -> &'static str {
+        match self {
+            Work::Fill { .. } => "fill",
+            Work::Recover { .. } => "recover",
+            Work::Dose { .. } => "dose",
+            Work::Heat { .. } => "heat",
+            Work::Hold { .. } => "hold",
+            Work::Draw { .. } => "draw",
+        }
+    }
+
     /// Whether its numbers are amounts and temperatures at all.
     pub(super) fn check(&self) -> Result<(), Fault> {
         match *self {

@@ -10,8 +10,8 @@
 //! is less than 0.3 K in a blend). Reagents bring no heat, and the little water of a solution is not counted.
 //!
 //! *Error bars*: beside the ledger run copies of it in each of which one thing is off by its standard deviation: a habit of the
-//! tank ([`Habits`]), the alkalinity of the supplies, their calcium. The differences make the bars, first order; what is off
-//! is off on every line and every day alike, which is what makes it add up.
+//! tank ([`Habits`]), or one of the independent causes for which a supply may be off. The differences make the bars, and the
+//! covariance of what is drawn, first order; what is off is off on every line and every day alike, which is what makes it add up.
 //!
 //! Coarse: a tank is mixed through at every line, so there is no stratification; scale stays where it formed and does not dissolve
 //! again when acid comes later; only calcite forms; in cold liquor hardly anything happens.
@@ -38,9 +38,9 @@ mod run;
 
 pub use advice::{AcidFirst, acid_first};
 pub use contents::State;
-pub use error::{LedgerCode, LedgerError};
+pub use error::{Field, LedgerError};
 pub use line::{Destination, Line, Supply, Tank, Work};
-pub use run::{Bars, Drawn, Entry, Heel, Ledger};
+pub use run::{Aside, Bars, Cause, Drawn, Entry, Heel, Ledger};
 
 #[cfg(doc)]
 use crate::treatment::Habits;

@@ -1,17 +1,33 @@
 //! The ledger itself: lines entered one after the other, and the copies that make its error bars.
 
 use super::contents::{House, State};
-use super::error::{Fault, LedgerError};
+use super::error::{Fault, Field, LedgerError};
 use super::line::{Destination, Line, Supply, Tank, Work, amount, temperature};
 use crate::ion::Ion;
-use crate::liquor::Liquor;
+use crate::liquor::{Dose, Liquor};
 use crate::math;
+use crate::treatment::Habits;
 
-/// Copies in each of which one thing is off: four habits, alkalinity and calcium of the supplies.
-const COPIES: usize = 6;
+/// What may be off, the same way on every line and every day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// A habit of the tank, by its place in [`Habits::KEYS`].
+    Habit(usize),
+    /// A cause of the supply of this name, by its place among [`Supply::causes`].
+    Supply(String, usize),
+}
+
+/// A tank in which one thing was off by its standard deviation from the first filling on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Aside {
+    /// What was off.
+    pub cause: Cause,
+    /// The tank as it then is.
+    pub state: State,
+}
 
 /// Liquor that was drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Drawn {
     /// Where to.
     pub to: Destination,
@@ -19,6 +35,8 @@ pub struct Drawn {
     pub water_kg: f64,
     /// What it is.
     pub liquor: Liquor,
+    /// What each cause moves in a kg of its water.
+    pub off: Vec<Dose>,
 }
 
 /// Standard deviations after a line.
@@ -42,11 +60,9 @@ pub struct Entry {
     /// The line as it was entered.
     pub line: Line,
     /// The tank before it.
-    pub before: State,
+    pub before: Heel,
     /// The tank after it.
-    pub after: State,
-    /// How sure that is.
-    pub bars: Bars,
+    pub after: Heel,
     /// What was drawn, if it is a draw.
     pub drawn: Option<Drawn>,
 }
@@ -54,36 +70,84 @@ pub struct Entry {
 impl Entry {
     /// Scale that formed on this line, g.
     pub fn scale_g(&self) -> f64 {
-        self.after.scale_g() - self.before.scale_g()
+        self.after.state().scale_g() - self.before.state().scale_g()
+    }
+
+    /// How sure the tank after it is known.
+    pub fn bars(&self) -> Bars {
+        self.after.bars()
     }
 }
 
 /// What a day leaves in the tank for the next, error bars and all.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Heel {
     state: State,
-    copies: [State; COPIES],
+    asides: Vec<Aside>,
 }
 
 impl Heel {
     /// An empty, clean tank.
     pub const NOTHING: Heel = Heel {
         state: State::EMPTY,
-        copies: [State::EMPTY; COPIES],
+        asides: Vec::new(),
     };
 
     /// So many litres of a liquor that is known exactly, as read at its temperature.
     pub fn of(liquor: &Liquor, volume_l: f64) -> Heel {
-        let state = State::of(liquor, volume_l);
-        Heel {
-            state,
-            copies: [state; COPIES],
-        }
+        Heel::left(State::of(liquor, volume_l), Vec::new())
+    }
+
+    /// A tank as it was left, and as it would have been had something been off.
+    pub fn left(state: State, asides: Vec<Aside>) -> Heel {
+        Heel { state, asides }
     }
 
     /// The tank as it was left.
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    /// The tank as it would be, had something been off.
+    pub fn asides(&self) -> &[Aside] {
+        &self.asides
+    }
+
+    /// What each cause moves in a kg of its water.
+    pub fn off(&self) -> Vec<Dose> {
+        let liquor = self.state.liquor().as_dose();
+        let of = |aside: &Aside| aside.state.liquor().as_dose().plus(&liquor.times(-1.0));
+        self.asides.iter().map(of).collect()
+    }
+
+    /// Standard deviation of a figure of the tank.
+    pub fn sd(&self, figure: impl Fn(&State) -> f64) -> f64 {
+        let middle = figure(&self.state);
+        let aside = |aside: &Aside| figure(&aside.state) - middle;
+        math::root_of_squares(&self.asides.iter().map(aside).collect::<Vec<f64>>())
+    }
+
+    fn bars(&self) -> Bars {
+        let calcium = |state: &State| state.liquor().ions.get(Ion::Calcium);
+        Bars {
+            alkalinity_eq_per_kg: self.sd(|state| state.liquor().alkalinity_eq_per_kg),
+            calcium_mol_per_kg: self.sd(calcium),
+            carbon_mol_per_kg: self.sd(|state| state.liquor().carbon_mol_per_kg),
+            volume_l: self.sd(State::volume_l),
+            scale_g: self.sd(State::scale_g),
+        }
+    }
+
+    /// Room for what may be off on a day, in its order; what was off before and cannot be today comes behind.
+    fn with_causes(mut self, causes: impl Iterator<Item = Cause>) -> Heel {
+        let state = self.state;
+        let mut asides = Vec::new();
+        for cause in causes {
+            let before = self.asides.iter().position(|aside| aside.cause == cause);
+            asides.push(before.map_or(Aside { cause, state }, |place| self.asides.remove(place)));
+        }
+        asides.append(&mut self.asides);
+        Heel { state, asides }
     }
 }
 
@@ -114,11 +178,18 @@ impl Ledger {
         for supply in &supplies {
             check_supply(supply).map_err(|fault| fault.at(None, &supply.name))?;
         }
+        let habits = (0..Habits::KEYS.len()).map(Cause::Habit);
+        let of_supply = |supply: &Supply| {
+            (0..supply.causes.len())
+                .map(|place| Cause::Supply(supply.name.clone(), place))
+                .collect::<Vec<_>>()
+        };
+        let now = heel.with_causes(habits.chain(supplies.iter().flat_map(of_supply)));
         Ok(Ledger {
             tank,
             supplies,
             entries: Vec::new(),
-            now: heel,
+            now,
         })
     }
 
@@ -133,12 +204,10 @@ impl Ledger {
             .map_err(|fault| fault.at(Some(place), &line.label))?;
         let entry = Entry {
             line,
-            before: self.now.state,
-            after: now.state,
-            bars: bars(&now),
+            before: std::mem::replace(&mut self.now, now.clone()),
+            after: now,
             drawn,
         };
-        self.now = now;
         self.entries.push(entry);
         // Just pushed, so there is one.
         Ok(&self.entries[place])
@@ -162,7 +231,19 @@ impl Ledger {
 
     /// How sure that is.
     pub fn bars(&self) -> Bars {
-        bars(&self.now)
+        self.now.bars()
+    }
+
+    /// The tank now, error bars and all.
+    pub fn now(&self) -> &Heel {
+        &self.now
+    }
+
+    /// The tank as it was before the first line.
+    pub fn opened(&self) -> &Heel {
+        self.entries
+            .first()
+            .map_or(&self.now, |entry| &entry.before)
     }
 
     /// The lines so far with what they led to.
@@ -188,18 +269,26 @@ impl Ledger {
         let after = before.after(work, &self.house(None))?;
         let drawing = matches!(work, Work::Draw { .. });
         if !drawing && State::exceeds(after.volume_l(), self.tank.capacity_l) {
-            return Err(Fault::overflow(after.volume_l(), self.tank.capacity_l));
+            let field = if matches!(work, Work::Heat { .. }) {
+                Field::Temperature
+            } else {
+                Field::Volume
+            };
+            return Err(Fault::overflow(
+                field,
+                after.volume_l(),
+                self.tank.capacity_l,
+            ));
         }
-        let mut copies = self.now.copies;
-        for (place, copy) in copies.iter_mut().enumerate() {
-            let house = self.house(Some(place));
-            // A copy that is off by nothing so far need not be worked out again; one that ran dry tells nothing any more.
-            let is_the_same = copy == before && self.is_off_by_nothing(place);
-            let ran_dry = copy.water_kg <= 0.0 && before.water_kg > 0.0;
-            *copy = if is_the_same || ran_dry {
+        let mut asides = self.now.asides.clone();
+        for aside in &mut asides {
+            // What is off by nothing so far need not be worked out again; what ran dry tells nothing any more.
+            let is_the_same = aside.state == *before && !self.moves(&aside.cause, work);
+            let ran_dry = aside.state.water_kg <= 0.0 && before.water_kg > 0.0;
+            aside.state = if is_the_same || ran_dry {
                 after
             } else {
-                copy.after(work, &house)?
+                aside.state.after(work, &self.house(Some(&aside.cause)))?
             };
         }
         let drawn = match *work {
@@ -207,63 +296,49 @@ impl Ledger {
                 to,
                 water_kg: before.drawn(&after),
                 liquor: before.liquor(),
+                off: self.now.off(),
             }),
             _ => None,
         };
-        let now = Heel {
-            state: after,
-            copies,
-        };
-        Ok((now, drawn))
+        Ok((Heel::left(after, asides), drawn))
     }
 
-    /// What the tank works with, one thing being off in a copy.
-    fn house(&self, copy: Option<usize>) -> House<'_> {
-        let displaced = self.tank.habits.displaced(&self.tank.habits_sd);
-        let habits = copy.and_then(|place| displaced.get(place).copied());
-        let off = |place: usize| f64::from(u8::from(copy == Some(place)));
+    /// What the tank works with, one thing being off.
+    fn house(&self, cause: Option<&Cause>) -> House<'_> {
+        let (habits, off) = match cause {
+            Some(Cause::Habit(place)) => (self.displaced(*place), None),
+            Some(Cause::Supply(name, place)) => {
+                let of = self.supplies.iter().position(|supply| supply.name == *name);
+                (None, of.map(|of| (of, *place)))
+            }
+            None => (None, None),
+        };
         House {
             headspace: self.tank.headspace,
             habits: habits.unwrap_or(self.tank.habits),
             supplies: &self.supplies,
-            alkalinity_off: off(COPIES - 2),
-            calcium_off: off(COPIES - 1),
+            off,
         }
     }
 
-    fn is_off_by_nothing(&self, copy: usize) -> bool {
+    fn displaced(&self, habit: usize) -> Option<Habits> {
         let displaced = self.tank.habits.displaced(&self.tank.habits_sd);
-        let certain = |sd: fn(&Supply) -> f64| self.supplies.iter().all(|s| sd(s) == 0.0);
-        match displaced.get(copy) {
-            Some(habits) => *habits == self.tank.habits,
-            None if copy == COPIES - 1 => certain(|supply| supply.calcium_sd_mol_per_kg),
-            None => certain(|supply| supply.alkalinity_sd_eq_per_kg),
-        }
+        displaced.get(habit).copied()
     }
-}
 
-fn bars(now: &Heel) -> Bars {
-    let figures = |state: &State| {
-        let liquor = state.liquor();
-        [
-            liquor.alkalinity_eq_per_kg,
-            liquor.ions.get(Ion::Calcium),
-            liquor.carbon_mol_per_kg,
-            state.volume_l(),
-            state.scale_g(),
-        ]
-    };
-    let middle = figures(&now.state);
-    let aside = now.copies.each_ref().map(figures);
-    let [alkalinity, calcium, carbon, volume, scale] = [0, 1, 2, 3, 4].map(|place: usize| {
-        math::root_of_squares(&aside.map(|figures| figures[place] - middle[place]))
-    });
-    Bars {
-        alkalinity_eq_per_kg: alkalinity,
-        calcium_mol_per_kg: calcium,
-        carbon_mol_per_kg: carbon,
-        volume_l: volume,
-        scale_g: scale,
+    /// Whether a cause makes any difference to a line.
+    fn moves(&self, cause: &Cause, work: &Work) -> bool {
+        match (cause, *work) {
+            (Cause::Habit(place), Work::Heat { .. } | Work::Hold { .. }) => {
+                self.displaced(*place) != Some(self.tank.habits)
+            }
+            (Cause::Supply(name, _), Work::Fill { supply, .. } | Work::Recover { supply, .. }) => {
+                self.supplies
+                    .get(supply)
+                    .is_some_and(|supply| supply.name == *name)
+            }
+            _ => false,
+        }
     }
 }
 
@@ -273,7 +348,11 @@ fn check_tank(tank: &Tank, state: &State) -> Result<(), Fault> {
     amount("water in kg", state.water_kg)?;
     temperature(state.temperature_c)?;
     if State::exceeds(state.volume_l(), tank.capacity_l) {
-        return Err(Fault::overflow(state.volume_l(), tank.capacity_l));
+        return Err(Fault::overflow(
+            Field::Line,
+            state.volume_l(),
+            tank.capacity_l,
+        ));
     }
     let sd = &tank.habits_sd;
     amount("sd of the carbon dioxide's time", sd.carbon_time_h)?;
@@ -288,8 +367,6 @@ fn check_tank(tank: &Tank, state: &State) -> Result<(), Fault> {
 }
 
 fn check_supply(supply: &Supply) -> Result<(), Fault> {
-    amount("alkalinity sd", supply.alkalinity_sd_eq_per_kg)?;
-    amount("calcium sd", supply.calcium_sd_mol_per_kg)?;
     amount("carbon", supply.liquor.carbon_mol_per_kg)?;
     // Negative where mineral acid is in excess, but a number.
     amount("alkalinity", supply.liquor.alkalinity_eq_per_kg.abs())?;

@@ -1,0 +1,298 @@
+//! What to watch in a tank: scale, what does not dissolve, chloride beside steel, acid that comes too late. Each with its numbers, its
+//! source and a caution; limits are reasons to ask, never verdicts.
+
+use serde::Serialize;
+use underlet_tables::{parameters, source};
+
+use super::answer::said;
+use super::day::TankDay;
+use crate::aqueous::{EquilibriumError, Mineral};
+use crate::brewday::ledger::{Entry, Heel, Supply, Tank, Work, acid_first};
+use crate::error::codes;
+use crate::ion::Ion;
+use crate::quantity::tidy;
+use crate::report::FindingSeverity;
+use crate::treatment::Habits;
+
+codes! {
+    /// Stable short code of what to watch in a tank: programs match on it, so a code is never renamed.
+    pub enum TankFindingCode {
+        /// Acid would keep scale off the heater if it came before heating.
+        AcidBeforeHeating = "acid_before_heating",
+        /// Calcite comes down on heater and walls.
+        ScaleExpected = "scale_expected",
+        /// More of a reagent is given than dissolves at the tank's temperature.
+        DoseNotDissolving = "dose_not_dissolving",
+        /// The liquor holds more calcium sulfate than it can keep dissolved.
+        GypsumSupersaturated = "gypsum_supersaturated",
+        /// More chloride than stainless steel is usually asked to bear.
+        ChlorideOnSteel = "chloride_on_steel",
+    }
+}
+
+/// One thing to watch.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TankFinding {
+    /// Stable code.
+    pub code: TankFindingCode,
+    /// How much it matters.
+    pub severity: FindingSeverity,
+    /// The line it is about, counted from 0.
+    pub line: u32,
+    /// Its numbers.
+    pub numbers: Vec<TankNumber>,
+    /// In plain words.
+    pub text: String,
+    /// Where the limit or the law comes from, and how far that was checked.
+    pub source: String,
+    /// What to mind when acting on it.
+    pub caution: &'static str,
+}
+
+/// A number of a finding.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TankNumber {
+    /// What it is.
+    pub key: &'static str,
+    /// The number.
+    pub value: f64,
+    /// Standard deviation, where one is known.
+    pub sd: Option<f64>,
+    /// Its unit.
+    pub unit: &'static str,
+}
+
+const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you take out. Descale with the heater off \
+     and cold, and never bring acid together with a chlorine product.";
+const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbon dioxide is set free. Goggles and gloves.";
+const DISSOLVING_CAUTION: &str =
+    "Stir it into cold liquor, and look at the bottom before you trust the numbers.";
+const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no dust. Stir it into cold liquor.";
+const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. Steam concentrates chloride at the waterline.";
+
+/// Scale below this is not spoken of, g.
+const WORTH_A_WORD_G: f64 = 1.0;
+
+/// Everything to watch, gravest first, then in the order of work.
+pub(super) fn findings(
+    day: &TankDay,
+    entries: &[Entry],
+) -> Result<Vec<TankFinding>, EquilibriumError> {
+    let mut findings = Vec::new();
+    findings.extend(acid_before_heating(day));
+    findings.extend(scale(entries));
+    findings.extend(entries.iter().enumerate().filter_map(undissolved));
+    findings.extend(gypsum(entries)?);
+    findings.extend(chloride(entries));
+    findings.sort_by_key(|finding| (finding.severity, finding.line));
+    Ok(findings)
+}
+
+fn number(key: &'static str, value: f64, sd: Option<f64>, unit: &'static str) -> TankNumber {
+    TankNumber {
+        key,
+        value: tidy(value),
+        sd: sd.map(tidy),
+        unit,
+    }
+}
+
+fn counted(place: usize) -> u32 {
+    u32::try_from(place).unwrap_or(u32::MAX)
+}
+
+/// A source as it is printed, with how far it was checked.
+fn cited(key: &str) -> String {
+    source(key).map_or_else(String::new, |row| {
+        format!("{} ({})", row.reference, row.checked)
+    })
+}
+
+/// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of scale are those of the ledger.
+fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
+    let tank = Tank {
+        habits_sd: Habits::CERTAIN,
+        ..day.tank.clone()
+    };
+    let sure = |supply: Supply| Supply {
+        causes: Vec::new(),
+        ..supply
+    };
+    let supplies: Vec<Supply> = day.plain_supplies().into_iter().map(sure).collect();
+    let heel = Heel::left(*day.heel.state(), Vec::new());
+    let advice = acid_first(&tank, &supplies, &heel, &day.lines).ok()??;
+    let saved = advice.scale_g - advice.scale_acid_first_g;
+    (saved >= WORTH_A_WORD_G).then(|| TankFinding {
+        code: TankFindingCode::AcidBeforeHeating,
+        severity: FindingSeverity::Warning,
+        line: counted(advice.acid),
+        numbers: vec![
+            number("scale", advice.scale_g, None, "g"),
+            number("scale_acid_first", advice.scale_acid_first_g, None, "g"),
+            number("before_line", advice.before as f64, None, ""),
+        ],
+        text: advice.text,
+        source: cited(parameters::SCALE_REACH.source),
+        caution: ACID_CAUTION,
+    })
+}
+
+/// Scale of the whole day, at the line that brings most of it.
+fn scale(entries: &[Entry]) -> Option<TankFinding> {
+    let (first, last) = (entries.first()?, entries.last()?);
+    let total = last.after.state().scale_g() - first.before.state().scale_g();
+    if total < WORTH_A_WORD_G {
+        return None;
+    }
+    let before = first.before.asides().iter().zip(last.after.asides());
+    let off: Vec<f64> = before
+        .map(|(before, after)| after.state.scale_g() - before.state.scale_g() - total)
+        .collect();
+    let sd = crate::math::root_of_squares(&off);
+    let places = entries.iter().enumerate();
+    let (worst, most) = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()))?;
+    Some(TankFinding {
+        code: TankFindingCode::ScaleExpected,
+        severity: FindingSeverity::Doubt,
+        line: counted(worst),
+        numbers: vec![
+            number("scale", total, Some(sd), "g"),
+            number("scale_on_this_line", most.scale_g(), None, "g"),
+        ],
+        text: format!(
+            "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \"{}\".",
+            said(total),
+            said(sd),
+            said(most.scale_g()),
+            most.line.label
+        ),
+        source: cited(parameters::SCALE_TIME.source),
+        caution: SCALE_CAUTION,
+    })
+}
+
+/// A solid of which more is given than pure water of that temperature takes up.
+fn undissolved((place, entry): (usize, &Entry)) -> Option<TankFinding> {
+    let Work::Dose {
+        preparation,
+        amount,
+    } = entry.line.work
+    else {
+        return None;
+    };
+    let state = entry.after.state();
+    let given = amount / state.water_kg;
+    let most = preparation.solubility_units_per_kg(state.temperature_c)?;
+    if given <= most {
+        return None;
+    }
+    let is_lime = preparation.reagent.key == "slaked lime";
+    Some(TankFinding {
+        code: TankFindingCode::DoseNotDissolving,
+        severity: FindingSeverity::Warning,
+        line: counted(place),
+        numbers: vec![
+            number("given", given, None, "g/kg"),
+            number("dissolves", most, None, "g/kg"),
+            number("temperature", state.temperature_c, None, "°C"),
+        ],
+        text: format!(
+            "{} g of {} in a kg of liquor at {:.0} °C, of which pure water dissolves {} g: the rest lies on the bottom, and the lines \
+             after it count it as dissolved.",
+            said(given),
+            preparation.reagent.name,
+            state.temperature_c,
+            said(most)
+        ),
+        source: cited(preparation.reagent.source),
+        caution: if is_lime {
+            LIME_CAUTION
+        } else {
+            DISSOLVING_CAUTION
+        },
+    })
+}
+
+/// The line on which calcium sulfate is the most above saturation, if it is on any.
+fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
+    let mut worst: Option<(usize, f64, f64)> = None;
+    for (place, entry) in entries.iter().enumerate() {
+        let state = entry.after.state();
+        if state.water_kg <= 0.0 {
+            continue;
+        }
+        let index = state.equilibrium()?.saturation_index(Mineral::Gypsum);
+        if index > 0.0 && worst.is_none_or(|(_, most, _)| index > most) {
+            worst = Some((place, index, state.temperature_c));
+        }
+    }
+    Ok(worst.map(|(place, index, temperature_c)| TankFinding {
+        code: TankFindingCode::GypsumSupersaturated,
+        severity: FindingSeverity::Warning,
+        line: counted(place),
+        numbers: vec![
+            number("gypsum_saturation_index", index, None, ""),
+            number("temperature", temperature_c, None, "°C"),
+        ],
+        text: format!(
+            "At {temperature_c:.0} °C the liquor holds more calcium sulfate than it can keep dissolved (saturation index {}): gypsum does \
+             not dissolve in it, or comes down as scale.",
+            said(index)
+        ),
+        source: cited("gypsum-solubility"),
+        caution: DISSOLVING_CAUTION,
+    }))
+}
+
+/// The line on which chloride is the furthest above what steel is usually asked to bear at its temperature.
+fn chloride(entries: &[Entry]) -> Option<TankFinding> {
+    let over = |entry: &Entry| {
+        let state = entry.after.state();
+        let is_hot = state.temperature_c >= parameters::STAINLESS_HOT_TEMPERATURE.value;
+        let limit = if is_hot {
+            parameters::STAINLESS_CHLORIDE_HOT
+        } else {
+            parameters::STAINLESS_CHLORIDE_COLD
+        };
+        let chloride = |state: &crate::brewday::ledger::State| {
+            Ion::Chloride.mg_per_l(state.liquor().ions.get(Ion::Chloride))
+        };
+        (chloride(state), entry.after.sd(chloride), limit, is_hot)
+    };
+    let places = entries.iter().map(over).enumerate();
+    let (place, (found, sd, limit, is_hot)) = places
+        .filter(|(_, (found, _, limit, _))| *found > limit.value)
+        .max_by(|(_, a), (_, b)| (a.0 / a.2.value).total_cmp(&(b.0 / b.2.value)))?;
+    Some(TankFinding {
+        code: TankFindingCode::ChlorideOnSteel,
+        severity: if is_hot {
+            FindingSeverity::Note
+        } else {
+            FindingSeverity::Doubt
+        },
+        line: counted(place),
+        numbers: vec![
+            number("chloride", found, Some(sd), "mg/L"),
+            number("limit", limit.value, None, "mg/L"),
+        ],
+        text: format!(
+            "{} mg/L of chloride {}: above {} mg/L, up to which stainless steel of grade 304 {}.",
+            crate::quantity::significant(found, 3),
+            if is_hot {
+                "in hot liquor"
+            } else {
+                "near room temperature"
+            },
+            said(limit.value),
+            if is_hot {
+                "is judged safe hot"
+            } else {
+                "is usually used"
+            }
+        ),
+        source: cited(limit.source),
+        caution: STEEL_CAUTION,
+    })
+}

@@ -1,0 +1,384 @@
+//! Reads a `tank-day` document.
+
+use underlet_tables::REAGENTS;
+
+use super::brew_day::{amount, source, strength, unique};
+use super::today_liquor::today_liquor;
+use super::{Name, ObjectReader};
+use crate::brewday::ledger::{Destination, Heel, Line, Tank, Work};
+use crate::brewday::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
+use crate::error::Code;
+use crate::quantity::{self, BareAmount};
+use crate::reagent::Preparation;
+use crate::report::TodayRemark;
+use crate::treatment::{Habits, Headspace};
+
+/// Longest lists a day of the tank can have.
+const MOST_SUPPLIES: usize = 6;
+const MOST_LINES: usize = 200;
+/// Everything that can be off: the habits, and every amount of as many supplies as days have together.
+const MOST_OFF: usize = 200;
+/// Causes that a supply can be off for: every amount of its liquor.
+const MOST_CAUSES: u32 = 30;
+/// Amounts of a liquor and what stands beside them.
+const MOST_DIFFERENCES: usize = 60;
+
+/// Reads the whole document; what it returns is a day only if no problem was met.
+pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
+    day.describe("underlet", "Format version of the document.");
+    day.version("underlet", u64::from(crate::FORMAT_VERSION));
+    day.describe("name", "Name of the day.");
+    let name = day.text("name");
+    day.describe("tank", "The liquor tank.");
+    let tank = day.object("tank", tank);
+    day.describe("supplies", "Waters that feed the tank.");
+    let supplies = day.list("supplies", 1, MOST_SUPPLIES, supply);
+    unique(
+        day,
+        "supplies",
+        supplies.iter().map(|supply| supply.supply.name.as_str()),
+        "Join the two, or rename one.",
+    );
+    day.describe(
+        "heel",
+        "What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank that is empty and clean.",
+    );
+    let has_heel = day.has("heel");
+    let heel = day.optional_object("heel", heel);
+    // A name can only be looked up where every supply has one.
+    let names: Vec<&str> = supplies.iter().map(|s| s.supply.name.as_str()).collect();
+    let all_named = names.len() == day.length("supplies");
+    day.describe("lines", "What is done, in the order of work.");
+    let lines = day.list("lines", 1, MOST_LINES, |of| {
+        line(of, all_named.then_some(names.as_slice()))
+    });
+    if has_heel && heel.is_none() {
+        return None;
+    }
+    let (heel, heel_remarks) = heel.unwrap_or((Heel::NOTHING, Vec::new()));
+    Some(TankDay {
+        name: name?,
+        tank: tank?,
+        supplies,
+        heel,
+        heel_remarks,
+        lines,
+    })
+}
+
+fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
+    of.describe("name", "What it is called.");
+    let name = of.optional_text("name");
+    of.describe("capacity", "What it holds to the brim, as read.");
+    let capacity_l = of.quantity("capacity", &quantity::TANK_VOLUME);
+    of.describe(
+        "dead_volume",
+        "What lies below the outlet and no draw reaches; nothing where it is left out.",
+    );
+    let dead_l = of.optional_quantity("dead_volume", &quantity::AVAILABLE_VOLUME);
+    of.describe(
+        "lid",
+        "Whether steam and carbon dioxide can leave; they can where it is left out.",
+    );
+    let lid = of.optional_choice("lid", &[("vented", &["open"]), ("sealed", &["shut"])]);
+    of.describe(
+        "habits",
+        "How fast hot liquor changes in it; the usual where it is left out.",
+    );
+    let (habits, habits_sd) = of
+        .optional_object("habits", |of| Some(habits(of)))
+        .unwrap_or_else(|| (Habits::usual(), Habits::usual_sd()));
+    let name = name.unwrap_or_else(|| "hot-liquor tank".to_owned());
+    Some(Tank {
+        headspace: if lid == Some(1) {
+            Headspace::Sealed
+        } else {
+            Headspace::Vented
+        },
+        habits,
+        habits_sd,
+        ..Tank::new(&name, capacity_l?, dead_l.unwrap_or(0.0))
+    })
+}
+
+/// Habits with their standard deviations; the usual ones where they are left out.
+fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
+    let (mut habits, mut sd) = (Habits::usual(), Habits::usual_sd());
+    let mut read = |key, quantity, text, into: &mut f64| {
+        of.describe(key, text);
+        if let Some(value) = of.optional_quantity(key, quantity) {
+            *into = value;
+        }
+    };
+    read(
+        "carbon_dioxide_time",
+        &quantity::HABIT_TIME,
+        "Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.",
+        &mut habits.carbon_time_h,
+    );
+    read(
+        "carbon_dioxide_time_sd",
+        &quantity::HABIT_TIME_SD,
+        "Standard deviation of that.",
+        &mut sd.carbon_time_h,
+    );
+    read(
+        "scale_time",
+        &quantity::HABIT_TIME,
+        "Time in which two thirds of the scale that will form has formed at 80 °C.",
+        &mut habits.scale_time_h,
+    );
+    read(
+        "scale_time_sd",
+        &quantity::HABIT_TIME_SD,
+        "Standard deviation of that.",
+        &mut sd.scale_time_h,
+    );
+    read(
+        "scale_reach",
+        &quantity::SHARE,
+        "Share of the calcite on the way to equilibrium that comes down in the end.",
+        &mut habits.scale_reach,
+    );
+    read(
+        "scale_reach_sd",
+        &quantity::SHARE,
+        "Standard deviation of that.",
+        &mut sd.scale_reach,
+    );
+    read(
+        "evaporation",
+        &quantity::SHARE,
+        "Share of the water that leaves as steam in an hour at 80 °C.",
+        &mut habits.evaporation_per_hour,
+    );
+    read(
+        "evaporation_sd",
+        &quantity::SHARE,
+        "Standard deviation of that.",
+        &mut sd.evaporation_per_hour,
+    );
+    (habits, sd)
+}
+
+fn supply(of: &mut ObjectReader<'_>) -> Option<TankSupply> {
+    let source = source(of);
+    of.describe("temperature", "Temperature at which it comes in cold.");
+    let temperature_c = of.quantity("temperature", &quantity::TEMPERATURE);
+    Some(TankSupply::of(&source?, temperature_c?))
+}
+
+/// Kinds of work, and the keys that each must have; a dose may have a strength as well.
+const WORKS: [(&str, &[&str]); 6] = [
+    ("fill", &["supply", "volume"]),
+    ("recover", &["supply", "volume", "temperature"]),
+    ("dose", &["reagent", "amount"]),
+    ("heat", &["temperature", "hours"]),
+    ("hold", &["hours"]),
+    ("draw", &["volume", "to"]),
+];
+const KEYS: [&str; 8] = [
+    "supply",
+    "volume",
+    "temperature",
+    "reagent",
+    "strength",
+    "amount",
+    "hours",
+    "to",
+];
+const DESTINATIONS: [(&str, Destination); 3] = [
+    ("mash", Destination::Mash),
+    ("sparge", Destination::Sparge),
+    ("elsewhere", Destination::Elsewhere),
+];
+
+fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
+    of.describe("work", "What is done: water in from a \"supply\"; supply water that has cooled wort \"recovered\" hot; a reagent; heating, or cooling, in so many hours; standing; liquor out.");
+    let work = of.choice("work", &WORKS.map(|(name, _)| (name, [].as_slice())));
+    of.describe("label", "The line's own words, such as \"strike\".");
+    let label = of.optional_text("label");
+    of.describe("supply", "Name of the supply, to fill or recover.");
+    let supply = of.optional_text("supply");
+    let supply = supply.and_then(|name| place(of, &name, names));
+    of.describe(
+        "volume",
+        "Volume as read at its temperature, to fill, recover or draw.",
+    );
+    let volume_l = of.optional_quantity("volume", &quantity::AVAILABLE_VOLUME);
+    of.describe(
+        "temperature",
+        "Temperature of the water that is recovered, or to heat to.",
+    );
+    let temperature_c = of.optional_quantity("temperature", &quantity::TEMPERATURE);
+    of.describe("reagent", "What is dosed.");
+    let reagents: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+    let reagent = of.optional_choice("reagent", &reagents);
+    let reagent = reagent.and_then(|place| REAGENTS.get(place));
+    of.describe(
+        "strength",
+        "Strength of a solution or assay of a solid; the usual one where it is left out.",
+    );
+    let written = of.optional_strength("strength");
+    of.describe("amount", "How much is dosed.");
+    let bare = if reagent.is_some_and(|row| row.liquid) {
+        BareAmount::Millilitres
+    } else {
+        BareAmount::Grams
+    };
+    let amount = amount(of, "amount", &quantity::STOCK, reagent, bare);
+    of.describe("hours", "How long heating or standing takes.");
+    let hours = of.optional_quantity("hours", &quantity::STANDING_TIME);
+    of.describe("to", "Where a draw goes.");
+    let to = of.optional_choice("to", &DESTINATIONS.map(|(name, _)| (name, [].as_slice())));
+    let (name, wanted) = WORKS.get(work?)?;
+    check_keys(of, name, wanted);
+    let work = match *name {
+        "fill" => Work::Fill {
+            supply: supply?,
+            volume_l: volume_l?,
+        },
+        "recover" => Work::Recover {
+            supply: supply?,
+            volume_l: volume_l?,
+            temperature_c: temperature_c?,
+        },
+        "dose" => {
+            let reagent = reagent?;
+            let strength_percent = strength(of, reagent, written)?;
+            let preparation = Preparation {
+                reagent,
+                strength_percent,
+            };
+            Work::Dose {
+                preparation,
+                amount: amount?,
+            }
+        }
+        "heat" => Work::Heat {
+            to_c: temperature_c?,
+            hours: hours?,
+        },
+        "hold" => Work::Hold { hours: hours? },
+        _ => Work::Draw {
+            volume_l: volume_l?,
+            to: DESTINATIONS.get(to?)?.1,
+        },
+    };
+    Some(Line::new(label.as_deref().unwrap_or(name), work))
+}
+
+/// The place of a supply by its name.
+fn place(of: &mut ObjectReader<'_>, name: &str, names: Option<&[&str]>) -> Option<usize> {
+    let names = names?;
+    let place = names.iter().position(|known| *known == name);
+    if place.is_none() {
+        of.problem(
+            "supply",
+            Code::UnknownName,
+            quantity::quoted(name),
+            format!("one of: {}", names.join(", ")),
+            "Write the name of a supply of this day.",
+        );
+    }
+    place
+}
+
+/// What a line must have, and what makes no sense on it.
+fn check_keys(of: &mut ObjectReader<'_>, work: &str, wanted: &[&str]) {
+    for key in KEYS {
+        let is_wanted = wanted.contains(&key);
+        let may_be = is_wanted || (work == "dose" && key == "strength");
+        if is_wanted && !of.has(key) {
+            of.problem(
+                key,
+                Code::MissingKey,
+                "nothing",
+                format!("\"{key}\" of a line that says \"{work}\""),
+                format!("A \"{work}\" needs: {}.", wanted.join(", ")),
+            );
+        }
+        if !may_be && of.has(key) {
+            of.problem(
+                key,
+                Code::Contradiction,
+                format!("\"{key}\" on a line that says \"{work}\""),
+                format!("only: {}", wanted.join(", ")),
+                "Delete it, or make it a line of its own.",
+            );
+        }
+    }
+}
+
+/// What the last day left, and what is said of it.
+fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
+    of.describe("water_kg", "Water in the tank.");
+    let water_kg = of.quantity("water_kg", &quantity::WATER_MASS);
+    of.describe("temperature_c", "Its temperature.");
+    let temperature_c = of.quantity("temperature_c", &quantity::TEMPERATURE);
+    of.describe("liquor", "What it is, as a source of a brew day takes it.");
+    let liquor = of.object("liquor", today_liquor);
+    of.describe("off", "How the tank would differ, had one thing been off; by the covariance of its liquor where it is left out.");
+    let off = of.list("off", 0, MOST_OFF, off);
+    let whole = off.len() == of.length("off");
+    let [scale_g, scale_of_this_water_g, carbon_dioxide_g, steam_kg] = [
+        ("scale_g", "Scale since the tank was first filled, g."),
+        (
+            "scale_of_this_water_g",
+            "The part of it that came out of the water that is still there, g.",
+        ),
+        ("carbon_dioxide_g", "Carbon dioxide that has left, g."),
+        ("steam_kg", "Steam that has left, kg."),
+    ]
+    .map(|(key, text)| {
+        of.describe(key, text);
+        of.optional_quantity(key, &quantity::HEEL_NUMBER)
+            .unwrap_or(0.0)
+    });
+    let liquor = liquor?;
+    let wanted = liquor.amounts.len() + BESIDE;
+    if off.iter().any(|off| off.differences.len() != wanted) {
+        of.problem(
+            "off",
+            Code::Contradiction,
+            "differences that do not go with the amounts of the liquor",
+            format!("{wanted} of each"),
+            "Copy \"heel\" of the tank's ledger whole.",
+        );
+        return None;
+    }
+    let remarks = liquor.remarks.clone();
+    let heel = TankHeel {
+        water_kg: water_kg?,
+        temperature_c: temperature_c?,
+        liquor,
+        scale_g,
+        scale_of_this_water_g,
+        carbon_dioxide_g,
+        steam_kg,
+        off,
+    };
+    whole.then(|| (heel.taken(), remarks))
+}
+
+fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
+    of.describe("habit", "The habit of the tank that was off.");
+    let habit = of.optional_choice("habit", &Habits::KEYS.map(|key| (key, [].as_slice())));
+    of.describe("supply", "The supply that was off.");
+    let supply = of.optional_text("supply");
+    of.describe("place", "Which of the supply's causes, from 0.");
+    let place = of.optional_quantity("place", &quantity::COUNT);
+    of.describe("differences", "Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.");
+    let differences = of.quantities(
+        "differences",
+        &quantity::HEEL_NUMBER,
+        1 + BESIDE,
+        MOST_DIFFERENCES,
+    );
+    (differences.len() == of.length("differences")).then_some(TankOff {
+        habit: habit.and_then(|place| Habits::KEYS.get(place).copied()),
+        supply,
+        place: place.and_then(|place| (0..MOST_CAUSES).find(|whole| f64::from(*whole) == place)),
+        differences,
+    })
+}

@@ -1,0 +1,266 @@
+//! What a day of the tank may say, and what is refused.
+
+use serde_json::{Value, json};
+use underlet::json;
+
+use crate::{day, dose, fill, heat, ledger, told, well};
+
+fn at(code: &str, path: &str) -> (String, String) {
+    (code.to_owned(), path.to_owned())
+}
+
+#[test]
+fn every_line_that_cannot_be_is_named_and_the_day_goes_on() {
+    let lines = [
+        fill("10 hL"),
+        json!({"work": "draw", "volume": "950 L", "to": "mash"}),
+        fill("13 hL"),
+        json!({"work": "draw", "volume": "1140 L", "to": "elsewhere"}),
+        heat(78.0, 1.0),
+        json!({"work": "draw", "volume": "1 L", "to": "sparge"}),
+    ];
+    // After the overdraw 60 L stand, after the overfill 1200 L: 1140 L can then be drawn, 60 L swell and give a litre.
+    assert_eq!(
+        told(&day(&[well()], &lines)),
+        [
+            at("overdraw", "lines[1].volume"),
+            at("overflow", "lines[2].volume")
+        ]
+    );
+}
+
+#[test]
+fn a_tank_that_swells_over_the_brim_names_the_heating() {
+    let lines = [fill("1180 L"), heat(78.0, 1.0)];
+    assert_eq!(
+        told(&day(&[well()], &lines)),
+        [at("overflow", "lines[1].temperature")]
+    );
+}
+
+#[test]
+fn a_dry_tank_is_not_heated_held_or_dosed() {
+    let lines = [
+        heat(78.0, 1.0),
+        json!({"work": "hold", "hours": "30 min"}),
+        dose("gypsum", "5 g"),
+    ];
+    let dry = |line: usize| at("dry", &format!("lines[{line}]"));
+    assert_eq!(told(&day(&[well()], &lines)), [dry(0), dry(1), dry(2)]);
+}
+
+#[test]
+fn a_supply_that_gives_more_than_it_has_names_the_line() {
+    let mut scarce = well();
+    scarce["at_most"] = json!("8 hL");
+    let lines = [fill("5 hL"), fill("2 hL"), fill("2 hL")];
+    assert_eq!(
+        told(&day(&[scarce], &lines)),
+        [at("overdraw", "lines[2].volume")]
+    );
+}
+
+#[test]
+fn keys_that_do_not_go_with_the_work_and_keys_that_are_missing() {
+    let lines = [
+        json!({"work": "fill", "supply": "wall", "volume": "5 hL", "hours": 3}),
+        json!({"work": "dose", "reagent": "gypsum", "amount": "10 mL"}),
+        json!({"work": "dose", "reagent": "lactic acid", "strength": "99.9 %", "amount": 10}),
+        json!({"work": "heat", "hours": "a while"}),
+        json!({"work": "draw", "volume": "5 L", "to": "kettle"}),
+        json!({"work": "stir"}),
+        json!({"work": "hold", "hours": 1, "minutes": 5}),
+    ];
+    assert_eq!(
+        told(&day(&[well()], &lines)),
+        [
+            at("unknown_name", "lines[0].supply"),
+            at("contradiction", "lines[0].hours"),
+            at("wrong_unit", "lines[1].amount"),
+            at("out_of_range", "lines[2].strength"),
+            at("not_a_number", "lines[3].hours"),
+            at("missing_key", "lines[3].temperature"),
+            at("unknown_name", "lines[4].to"),
+            at("unknown_name", "lines[5].work"),
+            at("unknown_key", "lines[6].minutes"),
+        ]
+    );
+}
+
+#[test]
+fn a_supply_is_read_as_a_source_of_a_brew_day_is() {
+    let supply = json!({"name": "well", "calcium": "plenty", "alkalinity": 50, "bicarbonate": 200});
+    let whole = day(&[supply], &[fill("5 hL")]);
+    assert_eq!(
+        told(&whole),
+        [
+            at("not_a_number", "supplies[0].calcium"),
+            at("contradiction", "supplies[0].bicarbonate"),
+            at("missing_key", "supplies[0].temperature"),
+        ]
+    );
+    let twice = day(&[well(), well()], &[fill("5 hL")]);
+    assert_eq!(told(&twice), [at("duplicate", "supplies")]);
+}
+
+#[test]
+fn times_are_hours_minutes_or_days() {
+    let end = |hours: Value| {
+        let lines = [
+            fill("5 hL"),
+            heat(78.0, 0.0),
+            json!({"work": "hold", "hours": hours}),
+        ];
+        ledger(&day(&[well()], &lines))["heel"].clone()
+    };
+    assert_eq!(end(json!("90 min")), end(json!(1.5)));
+    assert_eq!(end(json!("1 d")), end(json!("24 hours")));
+}
+
+#[test]
+fn charge_that_a_report_leaves_open_is_closed_and_told() {
+    // Alkalinity 265/50.0435 = 5.295 meq/L, chloride and sulfate 35/35.45 + 48 x 2/96.06 = 1.987, calcium 110 x 2/40.078 = 5.489,
+    // magnesium 12 x 2/24.305 = 0.987, sodium 16/22.990 = 0.696: 7.173 meq/L of cations, 7.282 of anions, 2.51 mg/L of sodium short.
+    let answer = ledger(&day(&[well()], &[fill("5 hL")]));
+    let amounts = answer["lines"][0]["composition"].as_array().unwrap();
+    let value = |key: &str| {
+        let amount = amounts.iter().find(|amount| amount["key"] == key).unwrap();
+        amount["value"].as_f64().unwrap()
+    };
+    assert!((value("chloride") - 35.0).abs() < 1e-6);
+    assert!(
+        (value("sodium") - 18.51).abs() < 0.01,
+        "{}",
+        value("sodium")
+    );
+    assert!((value("alkalinity") - 265.0).abs() < 0.1);
+    let remark = &answer["heel"]["liquor"]["remarks"][0];
+    assert_eq!(remark["code"], "report_finding");
+    assert!(
+        remark["text"]
+            .as_str()
+            .unwrap()
+            .contains("2.5 mg/L of sodium"),
+        "{remark}"
+    );
+}
+
+#[test]
+fn what_was_drawn_is_a_source_of_a_brew_day() {
+    let lines = [
+        fill("10 hL"),
+        dose("lactic acid", "400 mL"),
+        heat(78.0, 3.0),
+        json!({"work": "draw", "volume": "4 hL", "to": "mash", "label": "strike"}),
+    ];
+    let answer = ledger(&day(&[well()], &lines));
+    let liquor = &answer["lines"][3]["drawn"]["liquor"];
+    let amounts = liquor["amounts"].as_array().unwrap();
+    assert!(amounts.iter().any(|amount| amount["key"] == "lactate"));
+    let brew = json!({
+        "underlet": 1, "name": "Ebb", "sources": [{"name": "tank", "liquor": liquor, "at_most": "4 hL"}],
+        "grist": [{"malt": "pale ale malt", "mass": "100 kg"}],
+        "mash": {"liquor": "3 hL", "liquor_temperature": "72 °C", "rest_temperature": "66 °C"}
+    });
+    let plan = json::plan(&brew.to_string()).unwrap_or_else(|error| panic!("{error}"));
+    // The liquor's own error counts: with its covariance left out the bar is narrower.
+    let mut certain = brew.clone();
+    for amount in certain["sources"][0]["liquor"]["amounts"]
+        .as_array_mut()
+        .unwrap()
+    {
+        for cell in amount["covariance"].as_array_mut().unwrap() {
+            *cell = json!(0);
+        }
+    }
+    let sure = json::plan(&certain.to_string()).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(plan.mash.ph, sure.mash.ph);
+    assert!(
+        plan.mash.sd > sure.mash.sd,
+        "{} {}",
+        plan.mash.sd,
+        sure.mash.sd
+    );
+    // What is said of the well is said of the plan.
+    assert!(
+        plan.cautions
+            .iter()
+            .any(|caution| caution.text.contains("charge open"))
+    );
+}
+
+#[test]
+fn the_covariance_of_an_untouched_draw_is_that_of_its_supply() {
+    let amounts = json!([
+        {"key": "calcium", "mmol_per_kg": 2.0, "covariance": [0.01]},
+        {"key": "chloride", "mmol_per_kg": 1.0, "covariance": [0.002, 0.004]},
+        {"key": "inorganic_carbon", "mmol_per_kg": 3.2, "covariance": [0.015, -0.001, 0.05]}
+    ]);
+    let supply = json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12});
+    let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
+    let answer = ledger(&day(&[supply], &[fill("5 hL"), draw]));
+    let found = &answer["lines"][1]["drawn"]["liquor"]["amounts"];
+    for (found, given) in found
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(amounts.as_array().unwrap())
+    {
+        assert_eq!(found["key"], given["key"]);
+        let cells = |of: &Value| -> Vec<f64> {
+            of["covariance"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|cell| cell.as_f64().unwrap())
+                .collect()
+        };
+        for (found, given) in cells(found).into_iter().zip(cells(given)) {
+            assert!((found - given).abs() < 1e-9, "{found} {given}");
+        }
+    }
+}
+
+#[test]
+fn a_heel_by_hand_needs_no_more_than_its_liquor() {
+    let liquor = json!({"amounts": [
+        {"key": "calcium", "mmol_per_kg": 1.0, "covariance": [0.01]},
+        {"key": "inorganic_carbon", "mmol_per_kg": 2.0, "covariance": [0.0, 0.0]}
+    ]});
+    let mut monday = day(
+        &[well()],
+        &[json!({"work": "draw", "volume": "40 L", "to": "mash"})],
+    );
+    monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor});
+    let answer = ledger(&monday);
+    let calcium = &answer["lines"][0]["drawn"]["liquor"]["amounts"][0];
+    assert_eq!(calcium["mmol_per_kg"], 1.0);
+    assert!((calcium["covariance"][0].as_f64().unwrap() - 0.01).abs() < 1e-12);
+    monday["heel"]["off"] = json!([{"habit": "scale_time", "differences": [1, 2, 3, 4, 5, 6, 7]}]);
+    assert_eq!(told(&monday), [at("contradiction", "heel.off")]);
+}
+
+#[test]
+fn a_heel_of_wild_numbers_ends_in_an_answer_or_a_problem() {
+    let liquor =
+        json!({"amounts": [{"key": "inorganic_carbon", "mmol_per_kg": 1.0, "covariance": [0.1]}]});
+    for wild in [1e12, -1e12, 1e-300, 0.0] {
+        for place in 0..7 {
+            let mut differences = vec![0.0; 7];
+            differences[place] = wild;
+            let lines = [
+                fill("1 hL"),
+                heat(78.0, 3.0),
+                json!({"work": "draw", "volume": "1 L", "to": "mash"}),
+            ];
+            let mut monday = day(&[well()], &lines);
+            monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor, "off": [
+                {"supply": "well", "place": 0, "differences": differences}
+            ]});
+            if let Ok(answer) = json::tank(&monday.to_string()) {
+                assert!(!answer.to_json().contains("\"sd\":null"), "{monday}");
+                assert!(!answer.to_json().contains("\"value\":null"), "{monday}");
+            }
+        }
+    }
+}

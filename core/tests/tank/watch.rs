@@ -1,0 +1,153 @@
+//! What is watched: every code with a day that has it, its number, its source and its caution.
+
+use std::collections::BTreeSet;
+
+use serde_json::{Value, json};
+use underlet::brewday::tank::TankFindingCode;
+
+use crate::{day, dose, fill, heat, ledger, well};
+
+fn found(lines: &[Value], code: &str) -> Value {
+    let answer = ledger(&day(&[well()], lines));
+    let findings = answer["findings"].as_array().unwrap();
+    let finding = findings.iter().find(|finding| finding["code"] == code);
+    finding.cloned().unwrap_or(Value::Null)
+}
+
+fn number(finding: &Value, key: &str) -> f64 {
+    let numbers = finding["numbers"].as_array().unwrap();
+    let number = numbers.iter().find(|number| number["key"] == key).unwrap();
+    number["value"].as_f64().unwrap()
+}
+
+fn night() -> Vec<Value> {
+    vec![
+        fill("10 hL"),
+        heat(78.0, 3.0),
+        json!({"work": "hold", "hours": 9, "label": "night"}),
+    ]
+}
+
+fn with(line: Value) -> Vec<Value> {
+    let mut lines = night();
+    lines.push(line);
+    lines
+}
+
+/// Slaked lime in hot liquor: 2 g/kg, where the table has 0.94 g/kg at 80 °C and 1.65 at 20 °C, so 0.96 at 78 °C.
+fn hot_lime() -> Vec<Value> {
+    with(dose("slaked lime", "2 kg"))
+}
+
+/// Brine: 100 g of calcium chloride and more of sodium chloride than steel likes.
+fn salty() -> Vec<Value> {
+    vec![
+        fill("10 hL"),
+        dose("sodium chloride", "600 g"),
+        heat(70.0, 1.0),
+    ]
+}
+
+#[test]
+fn every_code_is_met_with_source_and_caution() {
+    let days = [
+        with(json!({"work": "dose", "reagent": "hydrochloric acid", "amount": "335 mL"})),
+        hot_lime(),
+        salty(),
+        vec![fill("10 hL"), dose("gypsum", "2.5 kg")],
+    ];
+    let mut met = BTreeSet::new();
+    for lines in days {
+        for finding in ledger(&day(&[well()], &lines))["findings"]
+            .as_array()
+            .unwrap()
+        {
+            met.insert(finding["code"].as_str().unwrap().to_owned());
+            assert!(finding["text"].as_str().unwrap().len() > 30, "{finding}");
+            assert!(
+                finding["source"].as_str().unwrap().ends_with(')'),
+                "{finding}"
+            );
+            assert!(finding["caution"].as_str().unwrap().len() > 30, "{finding}");
+            assert!(
+                !finding["numbers"].as_array().unwrap().is_empty(),
+                "{finding}"
+            );
+        }
+    }
+    let all: BTreeSet<String> = TankFindingCode::ALL
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    assert_eq!(met, all);
+}
+
+#[test]
+fn scale_is_told_at_the_line_that_brings_most_of_it() {
+    let finding = found(&night(), "scale_expected");
+    assert_eq!(finding["line"], 2);
+    assert!(
+        finding["text"].as_str().unwrap().contains("\"night\""),
+        "{finding}"
+    );
+    let answer = ledger(&day(&[well()], &night()));
+    let total = answer["gone"]["scale_g"]["value"].as_f64().unwrap();
+    assert_eq!(number(&finding, "scale"), total);
+    assert!(finding["source"].as_str().unwrap().contains("Judged"));
+}
+
+#[test]
+fn acid_that_comes_too_late_is_told_and_acid_first_is_not() {
+    let acid = json!({"work": "dose", "reagent": "hydrochloric acid", "amount": "335 mL"});
+    let late = found(&with(acid.clone()), "acid_before_heating");
+    assert_eq!(
+        (late["line"].clone(), number(&late, "before_line")),
+        (json!(3), 1.0)
+    );
+    assert!(
+        number(&late, "scale") > 60.0 && number(&late, "scale_acid_first") < 1.0,
+        "{late}"
+    );
+    let mut first = night();
+    first.insert(1, acid);
+    assert_eq!(found(&first, "acid_before_heating"), Value::Null);
+    assert_eq!(found(&first, "scale_expected"), Value::Null);
+}
+
+#[test]
+fn lime_in_hot_liquor_by_the_table() {
+    let finding = found(&hot_lime(), "dose_not_dissolving");
+    // 1.65 + (78 - 20)/(80 - 20) x (0.94 - 1.65) = 0.9637 of the pure, in the table's row divided by its assay of 93 %.
+    let dissolves = number(&finding, "dissolves");
+    assert!((0.95..1.05).contains(&dissolves), "{dissolves}");
+    assert!(finding["caution"].as_str().unwrap().contains("burns"));
+    // Half of that cold is taken up.
+    let cold = [fill("10 hL"), dose("slaked lime", "500 g")];
+    assert_eq!(found(&cold, "dose_not_dissolving"), Value::Null);
+}
+
+#[test]
+fn chloride_is_measured_by_heat() {
+    // 600 g of salt at 99.5 % in 999.5 kg bring 600 x 0.995/0.9995 x 35.45/58.44 = 362.3 mg/kg, 361.7 mg/L, to 35: 396.7 mg/L.
+    let finding = found(&salty(), "chloride_on_steel");
+    assert!(
+        (number(&finding, "chloride") - 396.7).abs() < 2.0,
+        "{finding}"
+    );
+    assert_eq!(
+        (number(&finding, "limit"), finding["line"].clone()),
+        (50.0, json!(2))
+    );
+    let cold = found(&salty()[..2], "chloride_on_steel");
+    assert_eq!(
+        (number(&cold, "limit"), cold["line"].clone()),
+        (200.0, json!(1))
+    );
+    assert!(
+        cold["source"]
+            .as_str()
+            .unwrap()
+            .contains("Nickel Institute")
+    );
+    assert_eq!(found(&[fill("10 hL")], "chloride_on_steel"), Value::Null);
+}
