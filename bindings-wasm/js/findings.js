@@ -22,3 +22,12 @@ export const FINDING_CODES = {
  "report_undated": "The report does not say when it was sampled.",
  "sampled_after_today": "Sampled after the day it is read."
 };
+
+/** @type {Record<import('./tank.js').TankFindingCode, string>} */
+export const TANK_FINDING_CODES = {
+ "acid_before_heating": "Acid would keep scale off the heater if it came before heating.",
+ "chloride_on_steel": "More chloride than stainless steel is usually asked to bear.",
+ "dose_not_dissolving": "More of a reagent is given than dissolves at the tank's temperature.",
+ "gypsum_supersaturated": "The liquor holds more calcium sulfate than it can keep dissolved.",
+ "scale_expected": "Calcite comes down on heater and walls."
+};

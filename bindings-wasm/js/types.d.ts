@@ -262,13 +262,69 @@ export type Temperature4 = number | TextWithUnit | ValueAndUnit;
  */
 export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
 /**
+ * conductivity from 0 to 100000 µS/cm
+ */
+export type Conductivity = number | TextWithUnit | ValueAndUnit;
+/**
+ * temperature on the thermometer from -10 to 110 °C
+ */
+export type TemperatureOnTheThermometer = number | TextWithUnit | ValueAndUnit;
+/**
+ * Where a meter is held in, in the order of work.
+ */
+export type Place = 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
+/**
+ * number of a heel from -1000000000000 to 1000000000000
+ */
+export type NumberOfAHeel = number | TextWithUnit | ValueAndUnit;
+/**
  * Amount per kg of water.
  */
 export type AmountInMmolKg1 = number | TextWithUnit | ValueAndUnit;
 /**
+ * temperature from 0 to 100 °C
+ */
+export type Temperature5 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Water in the tank.
+ */
+export type MassOfWater = number | TextWithUnit | ValueAndUnit;
+/**
+ * time from 0 to 1000 h
+ */
+export type Time = number | TextWithUnit | ValueAndUnit;
+/**
  * Amount per kg of water.
  */
 export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * temperature from 0 to 100 °C
+ */
+export type Temperature6 = number | TextWithUnit | ValueAndUnit;
+/**
+ * What it holds to the brim, as read.
+ */
+export type VolumeOfTheTank = number | TextWithUnit | ValueAndUnit;
+/**
+ * time of the tank above 0 and up to 100000 h
+ */
+export type TimeOfTheTank = number | TextWithUnit | ValueAndUnit;
+/**
+ * standard deviation of the time from 0 to 100000 h
+ */
+export type StandardDeviationOfTheTime = number | TextWithUnit | ValueAndUnit;
+/**
+ * share from 0 to 1
+ */
+export type Share = number | TextWithUnit | ValueAndUnit;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg4 = number | TextWithUnit | ValueAndUnit;
 /**
  * Volume of the liquor as read at its temperature.
  */
@@ -279,6 +335,10 @@ export interface Documents {
   Plan: Plan;
   WaterReport: WaterReport;
   Water: Water;
+  Readings: Readings;
+  Diagnosis: Diagnosis;
+  TankDay: TankDay;
+  TankLedger: TankLedger;
   IonFit: IonFit;
   FittedIons: FittedIons;
   InputErrorDocument: InputErrorDocument;
@@ -710,7 +770,7 @@ export interface Plan {
    */
   name: string;
   /**
-   * What the meters should show.
+   * What the meters should show, in the order of work.
    */
   readings: Reading[];
   /**
@@ -1139,9 +1199,17 @@ export interface Reading {
    */
   label: string;
   /**
+   * By which meter.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
    * What it means if it lies outside.
    */
   otherwise: string;
+  /**
+   * Where.
+   */
+  place: 'cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle';
   /**
    * Half width that is still as expected (95 %).
    */
@@ -1151,7 +1219,7 @@ export interface Reading {
    */
   unit: string;
   /**
-   * What is read: "mash_ph".
+   * Place and meter in one, such as "tank_conductivity".
    */
   what: string;
   /**
@@ -1961,6 +2029,879 @@ export interface TodayUnused {
    */
   origin: 'report' | 'bench' | 'usual';
 }
+export interface Readings {
+  brew_day: BrewDay;
+  /**
+   * What the meters said.
+   */
+  readings: {
+    /**
+     * In place of a place: what a known water should read, such as a buffer, a conductivity standard or melting ice.
+     */
+    known?: (PH | Conductivity | TemperatureOnTheThermometer) | null;
+    /**
+     * What was read: pH of a sample cooled to 20 °C, conductivity at 25 °C, or temperature.
+     */
+    meter: ('ph' | 'conductivity' | 'temperature') | string;
+    /**
+     * Where a reading of this brew was taken.
+     */
+    place?: (('cold_liquor' | 'tank' | 'mash_liquor' | 'mash' | 'sparge_liquor' | 'kettle') | string) | null;
+    /**
+     * Which probe; the usual one where it is left out.
+     */
+    probe?: (('usual' | 'second') | string) | null;
+    /**
+     * What the meter said.
+     */
+    value: PH | Conductivity | TemperatureOnTheThermometer;
+  }[];
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+/**
+ * What the readings of a day say.
+ */
+export interface Diagnosis {
+  /**
+   * Each reading beside what it should be, in the order of work; known waters first.
+   */
+  compared: DiagnosisReading[];
+  /**
+   * Always "diagnosis".
+   */
+  document: 'diagnosis';
+  /**
+   * Every explanation that was weighed, the most probable first; their probabilities sum to one.
+   */
+  explanations: DiagnosisExplanation[];
+  /**
+   * Name of the brew.
+   */
+  name: string;
+  /**
+   * How many faults the verdict names: the first of the explanations that are faults.
+   */
+  named: number;
+  /**
+   * The verdict as a sentence.
+   */
+  sentence: string;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+  /**
+   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
+   */
+  verdict: 'as_expected' | 'doubtful' | 'fault' | 'not_told_apart' | 'unexplained';
+}
+/**
+ * One reading beside what it should be.
+ */
+export interface DiagnosisReading {
+  /**
+   * Whether that lies within the tolerance.
+   */
+  as_expected: boolean;
+  /**
+   * What it should be if nothing is wrong.
+   */
+  expected: number;
+  /**
+   * What a known water should read.
+   */
+  known: number | null;
+  /**
+   * By which meter.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
+   * What was read less what was expected.
+   */
+  off_by: number;
+  /**
+   * Where it was read; absent in a known water.
+   */
+  place: Place | null;
+  /**
+   * By which probe.
+   */
+  probe: 'usual' | 'second';
+  /**
+   * What was read.
+   */
+  read: number;
+  /**
+   * For people.
+   */
+  text: string;
+  /**
+   * Half width that is still as expected (95 %).
+   */
+  tolerance: number;
+  /**
+   * Unit of the numbers; empty for pH.
+   */
+  unit: string;
+}
+/**
+ * One explanation of the readings.
+ */
+export interface DiagnosisExplanation {
+  /**
+   * The addition that it is a slip with.
+   */
+  addition: DiagnosisAddition | null;
+  /**
+   * Chance of readings at least as far off were it the right one, 0 to 1.
+   */
+  chance: number;
+  /**
+   * What went wrong.
+   */
+  code:
+    'nothing_wrong' | 'forgotten' | 'doubled' | 'half_dissolved' | 'half_strength' | 'swapped' | 'probe_off';
+  /**
+   * Its probability among those weighed, 0 to 1.
+   */
+  probability: number;
+  /**
+   * The probe that is off.
+   */
+  probe: DiagnosisProbe | null;
+  /**
+   * For people.
+   */
+  text: string;
+}
+/**
+ * An addition that something slipped with.
+ */
+export interface DiagnosisAddition {
+  /**
+   * Its name, with its strength where it has one.
+   */
+  name: string;
+  /**
+   * Step of the plan.
+   */
+  step: number;
+  /**
+   * Key of the reagent that was weighed in its place, where one was.
+   */
+  swapped_for: string | null;
+  /**
+   * Where it goes.
+   */
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+}
+/**
+ * A probe that is off.
+ */
+export interface DiagnosisProbe {
+  /**
+   * What it reads.
+   */
+  meter: 'ph' | 'conductivity' | 'temperature';
+  /**
+   * What it shows too much: pH, a share of conductivity, or K.
+   */
+  off_by: number;
+  /**
+   * Standard deviation of that.
+   */
+  off_by_sd: number;
+  /**
+   * Which of the two.
+   */
+  probe: 'usual' | 'second';
+}
+export interface TankDay {
+  /**
+   * What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank that is empty and clean.
+   */
+  heel?: {
+    /**
+     * Carbon dioxide that has left, g.
+     */
+    carbon_dioxide_g?: NumberOfAHeel | null;
+    /**
+     * What it is, as a source of a brew day takes it.
+     */
+    liquor: {
+      /**
+       * Ions, weak acids and inorganic carbon.
+       */
+      amounts: {
+        /**
+         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         */
+        covariance: CovarianceInMmolKg[];
+        /**
+         * Key of the ion, or "inorganic_carbon".
+         */
+        key:
+          | (
+              | 'calcium'
+              | 'magnesium'
+              | 'sodium'
+              | 'potassium'
+              | 'ammonium'
+              | 'iron'
+              | 'manganese'
+              | 'chloride'
+              | 'sulfate'
+              | 'nitrate'
+              | 'nitrite'
+              | 'fluoride'
+              | 'lactate'
+              | 'acetate'
+              | 'citrate'
+              | 'malate'
+              | 'tartrate'
+              | 'phosphate'
+              | 'sulfite'
+              | 'ascorbate'
+              | 'silica'
+              | 'inorganic_carbon'
+            )
+          | string;
+        mmol_per_kg: AmountInMmolKg1;
+      }[];
+      /**
+       * What a plan should say of it.
+       */
+      remarks?:
+        | {
+            code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            severity: ('warning' | 'doubt' | 'note') | string;
+            /**
+             * At most 400 characters.
+             */
+            text: string;
+          }[]
+        | null;
+    };
+    /**
+     * How the tank would differ, had one thing been off; by the covariance of its liquor where it is left out.
+     */
+    off?:
+      | {
+          /**
+           * Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.
+           */
+          differences: NumberOfAHeel[];
+          /**
+           * The habit of the tank that was off.
+           */
+          habit?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
+          /**
+           * Which of the supply's causes, from 0.
+           */
+          place?: Number | null;
+          /**
+           * The supply that was off.
+           */
+          supply?: string | null;
+        }[]
+      | null;
+    /**
+     * Scale since the tank was first filled, g.
+     */
+    scale_g?: NumberOfAHeel | null;
+    /**
+     * The part of it that came out of the water that is still there, g.
+     */
+    scale_of_this_water_g?: NumberOfAHeel | null;
+    /**
+     * Steam that has left, kg.
+     */
+    steam_kg?: NumberOfAHeel | null;
+    temperature_c: Temperature5;
+    water_kg: MassOfWater;
+  } | null;
+  /**
+   * What is done, in the order of work.
+   */
+  lines: {
+    /**
+     * How much is dosed.
+     */
+    amount?: StockOnHand | null;
+    /**
+     * How long heating or standing takes.
+     */
+    hours?: Time | null;
+    /**
+     * The line's own words, such as "strike".
+     */
+    label?: string | null;
+    /**
+     * What is dosed.
+     */
+    reagent?:
+      | (
+          | (
+              | 'gypsum'
+              | 'calcium chloride anhydrous'
+              | 'calcium chloride dihydrate'
+              | 'calcium chloride hexahydrate'
+              | 'calcium chloride solution'
+              | 'epsom salt'
+              | 'magnesium chloride hexahydrate'
+              | 'sodium chloride'
+              | 'potassium chloride'
+              | 'sodium bicarbonate'
+              | 'sodium carbonate'
+              | 'chalk'
+              | 'slaked lime'
+              | 'potassium bicarbonate'
+              | 'sodium sulfate'
+              | 'potassium metabisulfite'
+              | 'sodium metabisulfite'
+              | 'ascorbic acid'
+              | 'lactic acid'
+              | 'phosphoric acid'
+              | 'hydrochloric acid'
+              | 'sulfuric acid'
+              | 'citric acid'
+              | 'malic acid'
+              | 'tartaric acid'
+              | 'acetic acid'
+            )
+          | string
+        )
+      | null;
+    /**
+     * Strength of a solution or assay of a solid; the usual one where it is left out.
+     */
+    strength?: (Strength | StrengthInMolL) | null;
+    /**
+     * Name of the supply, to fill or recover.
+     */
+    supply?: string | null;
+    /**
+     * Temperature of the water that is recovered, or to heat to.
+     */
+    temperature?: Temperature4 | null;
+    /**
+     * Where a draw goes.
+     */
+    to?: (('mash' | 'sparge' | 'elsewhere') | string) | null;
+    /**
+     * Volume as read at its temperature, to fill, recover or draw.
+     */
+    volume?: AvailableVolume | null;
+    /**
+     * What is done: water in from a "supply"; supply water that has cooled wort "recovered" hot; a reagent; heating, or cooling, in so many hours; standing; liquor out.
+     */
+    work: ('fill' | 'recover' | 'dose' | 'heat' | 'hold' | 'draw') | string;
+  }[];
+  /**
+   * Name of the day.
+   */
+  name: string;
+  /**
+   * Waters that feed the tank.
+   */
+  supplies: {
+    /**
+     * Total alkalinity; or give bicarbonate.
+     */
+    alkalinity?: Alkalinity | null;
+    ammonium?: Concentration | null;
+    /**
+     * Most that can be drawn for this brew, cold.
+     */
+    at_most?: AvailableVolume | null;
+    /**
+     * Bicarbonate, in place of alkalinity.
+     */
+    bicarbonate?: Concentration | null;
+    calcium?: Concentration | null;
+    chloride?: Concentration | null;
+    fluoride?: Concentration | null;
+    /**
+     * Free chlorine, as Cl2.
+     */
+    free_chlorine?: Chlorine | null;
+    iron?: Concentration | null;
+    /**
+     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     */
+    liquor?: {
+      /**
+       * Ions, weak acids and inorganic carbon.
+       */
+      amounts: {
+        /**
+         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         */
+        covariance: CovarianceInMmolKg[];
+        /**
+         * Key of the ion, or "inorganic_carbon".
+         */
+        key:
+          | (
+              | 'calcium'
+              | 'magnesium'
+              | 'sodium'
+              | 'potassium'
+              | 'ammonium'
+              | 'iron'
+              | 'manganese'
+              | 'chloride'
+              | 'sulfate'
+              | 'nitrate'
+              | 'nitrite'
+              | 'fluoride'
+              | 'lactate'
+              | 'acetate'
+              | 'citrate'
+              | 'malate'
+              | 'tartrate'
+              | 'phosphate'
+              | 'sulfite'
+              | 'ascorbate'
+              | 'silica'
+              | 'inorganic_carbon'
+            )
+          | string;
+        mmol_per_kg: AmountInMmolKg2;
+      }[];
+      /**
+       * What a plan should say of it.
+       */
+      remarks?:
+        | {
+            code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            severity: ('warning' | 'doubt' | 'note') | string;
+            /**
+             * At most 400 characters.
+             */
+            text: string;
+          }[]
+        | null;
+    } | null;
+    magnesium?: Concentration | null;
+    manganese?: Concentration | null;
+    /**
+     * Name of the water, such as "well".
+     */
+    name: string;
+    nitrate?: Concentration | null;
+    nitrite?: Concentration | null;
+    /**
+     * pH of the report; without it 7.5 is taken.
+     */
+    ph?: PH | null;
+    potassium?: Concentration | null;
+    sodium?: Concentration | null;
+    sulfate?: Concentration | null;
+    temperature: Temperature6;
+    /**
+     * Total chlorine, chloramines among it, as Cl2.
+     */
+    total_chlorine?: Chlorine | null;
+  }[];
+  /**
+   * The liquor tank.
+   */
+  tank: {
+    capacity: VolumeOfTheTank;
+    /**
+     * What lies below the outlet and no draw reaches; nothing where it is left out.
+     */
+    dead_volume?: AvailableVolume | null;
+    /**
+     * How fast hot liquor changes in it; the usual where it is left out.
+     */
+    habits?: {
+      /**
+       * Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.
+       */
+      carbon_dioxide_time?: TimeOfTheTank | null;
+      /**
+       * Standard deviation of that.
+       */
+      carbon_dioxide_time_sd?: StandardDeviationOfTheTime | null;
+      /**
+       * Share of the water that leaves as steam in an hour at 80 °C.
+       */
+      evaporation?: Share | null;
+      /**
+       * Standard deviation of that.
+       */
+      evaporation_sd?: Share | null;
+      /**
+       * Share of the calcite on the way to equilibrium that comes down in the end.
+       */
+      scale_reach?: Share | null;
+      /**
+       * Standard deviation of that.
+       */
+      scale_reach_sd?: Share | null;
+      /**
+       * Time in which two thirds of the scale that will form has formed at 80 °C.
+       */
+      scale_time?: TimeOfTheTank | null;
+      /**
+       * Standard deviation of that.
+       */
+      scale_time_sd?: StandardDeviationOfTheTime | null;
+    } | null;
+    /**
+     * Whether steam and carbon dioxide can leave; they can where it is left out.
+     */
+    lid?: (('vented' | 'sealed') | string) | null;
+    /**
+     * What it is called.
+     */
+    name?: string | null;
+  };
+  /**
+   * Format version of the document.
+   */
+  underlet: 1 | null;
+}
+/**
+ * A day of the tank, worked through.
+ */
+export interface TankLedger {
+  /**
+   * Always "tank-ledger".
+   */
+  document: 'tank-ledger';
+  /**
+   * What to watch, gravest first.
+   */
+  findings: TankFinding[];
+  gone: TankGone;
+  heel: TankHeel;
+  /**
+   * The lines in the order of work, each with what it led to.
+   */
+  lines: TankLine[];
+  /**
+   * Name of the day.
+   */
+  name: string;
+  /**
+   * Name of the tank.
+   */
+  tank: string;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
+}
+/**
+ * One thing to watch.
+ */
+export interface TankFinding {
+  /**
+   * What to mind when acting on it.
+   */
+  caution: string;
+  /**
+   * Stable code.
+   */
+  code:
+    | 'acid_before_heating'
+    | 'scale_expected'
+    | 'dose_not_dissolving'
+    | 'gypsum_supersaturated'
+    | 'chloride_on_steel';
+  /**
+   * The line it is about, counted from 0.
+   */
+  line: number;
+  /**
+   * Its numbers.
+   */
+  numbers: TankNumber[];
+  /**
+   * How much it matters.
+   */
+  severity: 'warning' | 'doubt' | 'note';
+  /**
+   * Where the limit or the law comes from, and how far that was checked.
+   */
+  source: string;
+  /**
+   * In plain words.
+   */
+  text: string;
+}
+/**
+ * A number of a finding.
+ */
+export interface TankNumber {
+  /**
+   * What it is.
+   */
+  key: string;
+  /**
+   * Standard deviation, where one is known.
+   */
+  sd: number | null;
+  /**
+   * Its unit.
+   */
+  unit: string;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * What left the tank on this day.
+ */
+export interface TankGone {
+  carbon_dioxide_g: TankFigure;
+  scale_g: TankFigure1;
+  steam_kg: TankFigure2;
+}
+/**
+ * Carbon dioxide, g; negative where liquor took it up from the air.
+ */
+export interface TankFigure {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * Scale on walls and heater, g.
+ */
+export interface TankFigure1 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * Steam, kg.
+ */
+export interface TankFigure2 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * What is left for the next day.
+ */
+export interface TankHeel {
+  /**
+   * Carbon dioxide that left since then, g.
+   */
+  carbon_dioxide_g: number;
+  liquor: TodayLiquor1;
+  /**
+   * How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
+   */
+  off: TankOff[];
+  /**
+   * Scale since the tank was first filled, g.
+   */
+  scale_g: number;
+  /**
+   * The part of it that came out of the water that is still in the tank, g.
+   */
+  scale_of_this_water_g: number;
+  /**
+   * Steam that left since then, kg.
+   */
+  steam_kg: number;
+  /**
+   * Its temperature, °C.
+   */
+  temperature_c: number;
+  /**
+   * Water in the tank, kg.
+   */
+  water_kg: number;
+}
+/**
+ * What it is, as a source of a brew day takes it.
+ */
+export interface TodayLiquor1 {
+  /**
+   * Ions and weak acids in the order of the table, then inorganic carbon.
+   */
+  amounts: TodayAmount[];
+  /**
+   * What a plan should say of it.
+   */
+  remarks: TodayRemark[];
+}
+/**
+ * How the tank would differ, had one thing been off by its standard deviation.
+ */
+export interface TankOff {
+  /**
+   * Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
+   * carbon_dioxide_g and steam_kg.
+   */
+  differences: number[];
+  /**
+   * The habit of the tank that was off, by its key.
+   */
+  habit: string | null;
+  /**
+   * Which of the supply's causes, from 0.
+   */
+  place: number | null;
+  /**
+   * The supply that was off, by its name.
+   */
+  supply: string | null;
+}
+/**
+ * A line and what stands in the tank after it.
+ */
+export interface TankLine {
+  /**
+   * Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
+   */
+  calcite_si: TankFigure3 | null;
+  /**
+   * Ions that there are, then alkalinity; empty for an empty tank.
+   */
+  composition: TankAmount[];
+  /**
+   * What was drawn, on a draw.
+   */
+  drawn: TankDrawn | null;
+  gone: TankGone1;
+  /**
+   * The line's own words.
+   */
+  label: string;
+  /**
+   * pH at its temperature; absent for an empty tank.
+   */
+  ph: TankFigure3 | null;
+  /**
+   * pH of a sample cooled to 20 °C without loss of carbon dioxide.
+   */
+  ph_20c: TankFigure3 | null;
+  /**
+   * Temperature, °C.
+   */
+  temperature_c: number;
+  volume_l: TankFigure4;
+  /**
+   * Water, kg.
+   */
+  water_kg: number;
+  /**
+   * What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
+   */
+  work: 'fill' | 'recover' | 'dose' | 'heat' | 'hold' | 'draw';
+}
+/**
+ * A number with its standard deviation.
+ */
+export interface TankFigure3 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * An ion, a weak acid or the alkalinity.
+ */
+export interface TankAmount {
+  /**
+   * For people, such as "74.3 ± 2.9 mg/L".
+   */
+  display: string;
+  /**
+   * Key, such as "calcium" or "alkalinity".
+   */
+  key: string;
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * Unit of the numbers.
+   */
+  unit: string;
+  /**
+   * The amount.
+   */
+  value: number;
+}
+/**
+ * Liquor that was drawn.
+ */
+export interface TankDrawn {
+  liquor: TodayLiquor2;
+  /**
+   * Where to: "mash", "sparge" or "elsewhere".
+   */
+  to: 'mash' | 'sparge' | 'elsewhere';
+  /**
+   * Water in it, kg.
+   */
+  water_kg: number;
+}
+/**
+ * What it is, as a source of a brew day takes it.
+ */
+export interface TodayLiquor2 {
+  /**
+   * Ions and weak acids in the order of the table, then inorganic carbon.
+   */
+  amounts: TodayAmount[];
+  /**
+   * What a plan should say of it.
+   */
+  remarks: TodayRemark[];
+}
+/**
+ * What left the tank on this line, draws aside.
+ */
+export interface TankGone1 {
+  carbon_dioxide_g: TankFigure;
+  scale_g: TankFigure1;
+  steam_kg: TankFigure2;
+}
+/**
+ * A number with its standard deviation.
+ */
+export interface TankFigure4 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
 export interface IonFit {
   /**
    * Water that it may be diluted with.
@@ -2028,7 +2969,7 @@ export interface IonFit {
               | 'inorganic_carbon'
             )
           | string;
-        mmol_per_kg: AmountInMmolKg1;
+        mmol_per_kg: AmountInMmolKg3;
       }[];
       /**
        * What a plan should say of it.
@@ -2190,7 +3131,7 @@ export interface IonFit {
               | 'inorganic_carbon'
             )
           | string;
-        mmol_per_kg: AmountInMmolKg2;
+        mmol_per_kg: AmountInMmolKg4;
       }[];
       /**
        * What a plan should say of it.
@@ -2445,6 +3386,9 @@ export interface Problem {
     | 'duplicate'
     | 'contradiction'
     | 'overdraw'
+    | 'overflow'
+    | 'dry'
+    | 'no_equilibrium'
     | 'no_plan';
   /**
    * What was expected.
