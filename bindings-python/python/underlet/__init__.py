@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 __all__ = [
     "ERROR_CODES",
     "FINDING_CODES",
-    "Diagnosis",
     "TANK_FINDING_CODES",
+    "Diagnosis",
     "Equilibrium",
     "FittedIons",
     "InputError",

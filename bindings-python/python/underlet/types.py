@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias, TypedDict
 
+Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
+"""What is read."""
+
+Place: TypeAlias = Literal["cold_liquor", "tank", "mash_liquor", "mash", "sparge_liquor", "kettle"]
+"""Where a meter is held in, in the order of work."""
+
 Severity: TypeAlias = Literal["danger", "care", "note"]
 """How much a caution matters."""
 
@@ -57,6 +63,18 @@ the whole report."""
 
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
+
+Probe: TypeAlias = Literal["usual", "second"]
+"""Which probe of a kind was used."""
+
+TankFindingCode: TypeAlias = Literal[
+    "acid_before_heating",
+    "scale_expected",
+    "dose_not_dissolving",
+    "gypsum_supersaturated",
+    "chloride_on_steel",
+]
+"""Stable short code of what to watch in a tank: programs match on it, so a code is never renamed."""
 
 
 class Addition(TypedDict):
@@ -350,7 +368,13 @@ class Reading(TypedDict):
     """What a meter should show at a step."""
 
     what: str
-    """What is read: "mash_ph"."""
+    """Place and meter in one, such as "tank_conductivity"."""
+
+    place: Place
+    """Where."""
+
+    meter: Meter
+    """By which meter."""
 
     label: str
     """Name for people."""
@@ -853,6 +877,275 @@ class SaltToWeigh(TypedDict):
     """What it does, such as "calcium +23 mg/L, sulfate +56 mg/L"."""
 
 
+class DiagnosisAddition(TypedDict):
+    """An addition that something slipped with."""
+
+    step: int
+    """Step of the plan."""
+
+    name: str
+    """Its name, with its strength where it has one."""
+
+    vessel: Vessel
+    """Where it goes."""
+
+    swapped_for: str | None
+    """Key of the reagent that was weighed in its place, where one was."""
+
+
+class DiagnosisExplanation(TypedDict):
+    """One explanation of the readings."""
+
+    code: str
+    """What went wrong."""
+
+    probability: float
+    """Its probability among those weighed, 0 to 1."""
+
+    chance: float
+    """Chance of readings at least as far off were it the right one, 0 to 1."""
+
+    addition: DiagnosisAddition | None
+    """The addition that it is a slip with."""
+
+    probe: DiagnosisProbe | None
+    """The probe that is off."""
+
+    text: str
+    """For people."""
+
+
+class DiagnosisProbe(TypedDict):
+    """A probe that is off."""
+
+    meter: Meter
+    """What it reads."""
+
+    probe: Probe
+    """Which of the two."""
+
+    off_by: float
+    """What it shows too much: pH, a share of conductivity, or K."""
+
+    off_by_sd: float
+    """Standard deviation of that."""
+
+
+class DiagnosisReading(TypedDict):
+    """One reading beside what it should be."""
+
+    place: Place | None
+    """Where it was read; absent in a known water."""
+
+    known: float | None
+    """What a known water should read."""
+
+    meter: Meter
+    """By which meter."""
+
+    probe: Probe
+    """By which probe."""
+
+    unit: str
+    """Unit of the numbers; empty for pH."""
+
+    expected: float
+    """What it should be if nothing is wrong."""
+
+    tolerance: float
+    """Half width that is still as expected (95 %)."""
+
+    read: float
+    """What was read."""
+
+    off_by: float
+    """What was read less what was expected."""
+
+    as_expected: bool
+    """Whether that lies within the tolerance."""
+
+    text: str
+    """For people."""
+
+
+class TankAmount(TypedDict):
+    """An ion, a weak acid or the alkalinity."""
+
+    key: str
+    """Key, such as "calcium" or "alkalinity"."""
+
+    unit: str
+    """Unit of the numbers."""
+
+    value: float
+    """The amount."""
+
+    sd: float
+    """Standard deviation."""
+
+    display: str
+    """For people, such as "74.3 ± 2.9 mg/L"."""
+
+
+class TankDrawn(TypedDict):
+    """Liquor that was drawn."""
+
+    to: str
+    """Where to: "mash", "sparge" or "elsewhere"."""
+
+    water_kg: float
+    """Water in it, kg."""
+
+    liquor: TodayLiquor
+    """What it is, as a source of a brew day takes it."""
+
+
+class TankFigure(TypedDict):
+    """A number with its standard deviation."""
+
+    value: float
+    """The number."""
+
+    sd: float
+    """Standard deviation."""
+
+
+class TankFinding(TypedDict):
+    """One thing to watch."""
+
+    code: TankFindingCode
+    """Stable code."""
+
+    severity: FindingSeverity
+    """How much it matters."""
+
+    line: int
+    """The line it is about, counted from 0."""
+
+    numbers: list[TankNumber]
+    """Its numbers."""
+
+    text: str
+    """In plain words."""
+
+    source: str
+    """Where the limit or the law comes from, and how far that was checked."""
+
+    caution: str
+    """What to mind when acting on it."""
+
+
+class TankGone(TypedDict):
+    """What left the tank otherwise than by a draw."""
+
+    steam_kg: TankFigure
+    """Steam, kg."""
+
+    carbon_dioxide_g: TankFigure
+    """Carbon dioxide, g; negative where liquor took it up from the air."""
+
+    scale_g: TankFigure
+    """Scale on walls and heater, g."""
+
+
+class TankHeel(TypedDict):
+    """What a day leaves in the tank: hand it to the next day whole."""
+
+    water_kg: float
+    """Water in the tank, kg."""
+
+    temperature_c: float
+    """Its temperature, °C."""
+
+    liquor: TodayLiquor
+    """What it is, as a source of a brew day takes it."""
+
+    scale_g: float
+    """Scale since the tank was first filled, g."""
+
+    scale_of_this_water_g: float
+    """The part of it that came out of the water that is still in the tank, g."""
+
+    carbon_dioxide_g: float
+    """Carbon dioxide that left since then, g."""
+
+    steam_kg: float
+    """Steam that left since then, kg."""
+
+    off: list[TankOff]
+    """How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days."""
+
+
+class TankLine(TypedDict):
+    """A line and what stands in the tank after it."""
+
+    label: str
+    """The line's own words."""
+
+    work: str
+    """What was done: "fill", "recover", "dose", "heat", "hold" or "draw"."""
+
+    volume_l: TankFigure
+    """Volume as read at its temperature, L."""
+
+    water_kg: float
+    """Water, kg."""
+
+    temperature_c: float
+    """Temperature, °C."""
+
+    composition: list[TankAmount]
+    """Ions that there are, then alkalinity; empty for an empty tank."""
+
+    ph: TankFigure | None
+    """pH at its temperature; absent for an empty tank."""
+
+    ph_20c: TankFigure | None
+    """pH of a sample cooled to 20 °C without loss of carbon dioxide."""
+
+    calcite_si: TankFigure | None
+    """Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate."""
+
+    gone: TankGone
+    """What left the tank on this line, draws aside."""
+
+    drawn: TankDrawn | None
+    """What was drawn, on a draw."""
+
+
+class TankNumber(TypedDict):
+    """A number of a finding."""
+
+    key: str
+    """What it is."""
+
+    value: float
+    """The number."""
+
+    sd: float | None
+    """Standard deviation, where one is known."""
+
+    unit: str
+    """Its unit."""
+
+
+class TankOff(TypedDict):
+    """How the tank would differ, had one thing been off by its standard deviation."""
+
+    habit: str | None
+    """The habit of the tank that was off, by its key."""
+
+    supply: str | None
+    """The supply that was off, by its name."""
+
+    place: int | None
+    """Which of the supply's causes, from 0."""
+
+    differences: list[float]
+    """Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
+carbon_dioxide_g and steam_kg."""
+
+
 class PlanDocument(TypedDict):
     """A plan to weigh from."""
 
@@ -896,7 +1189,7 @@ class PlanDocument(TypedDict):
     """The wort at kettle full, before the boil."""
 
     readings: list[Reading]
-    """What the meters should show."""
+    """What the meters should show, in the order of work."""
 
     reasons: list[Reason]
     """Why the plan is as it is."""
@@ -995,3 +1288,59 @@ class FittedIonsDocument(TypedDict):
 
     fit: IonFitReport
     """How good the fit is, proven."""
+
+
+class DiagnosisDocument(TypedDict):
+    """What the readings of a day say."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: Literal["diagnosis"]
+    """Always "diagnosis"."""
+
+    name: str
+    """Name of the brew."""
+
+    verdict: str
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits."""
+
+    sentence: str
+    """The verdict as a sentence."""
+
+    named: int
+    """How many faults the verdict names: the first of the explanations that are faults."""
+
+    explanations: list[DiagnosisExplanation]
+    """Every explanation that was weighed, the most probable first; their probabilities sum to one."""
+
+    compared: list[DiagnosisReading]
+    """Each reading beside what it should be, in the order of work; known waters first."""
+
+
+class TankDocument(TypedDict):
+    """A day of the tank, worked through."""
+
+    underlet: int
+    """Format version: 1."""
+
+    document: Literal["tank-ledger"]
+    """Always "tank-ledger"."""
+
+    name: str
+    """Name of the day."""
+
+    tank: str
+    """Name of the tank."""
+
+    lines: list[TankLine]
+    """The lines in the order of work, each with what it led to."""
+
+    gone: TankGone
+    """What left the tank on this day."""
+
+    findings: list[TankFinding]
+    """What to watch, gravest first."""
+
+    heel: TankHeel
+    """What is left for the next day."""
