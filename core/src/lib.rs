@@ -21,9 +21,9 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day in a plan ([`brewday::ledger`] follows it line by line, but the plan and its document do not ask
-//! yet; nor do they ask [`treatment`] for chlorine and chloramine), the kettle, what malt itself brings of ions, and learning from earlier brews. A
-//! malt's titration curve is a straight line. The modules say where they are coarse.
+//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn; the ledger follows no chlorine), additions to
+//! the kettle, what malt itself brings of ions, and learning from earlier brews. A malt's titration curve is a straight line. The modules say
+//! where they are coarse.
 #![forbid(unsafe_code)]
 
 pub mod aqueous;

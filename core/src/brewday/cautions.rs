@@ -2,6 +2,7 @@
 
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
+use super::dechlorination::shows;
 use super::outcome::Settled;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
@@ -11,6 +12,7 @@ use crate::fit::{DoseOption, Vessel};
 use crate::ion::Ion;
 use crate::liquor::{mg_per_l_caco3, water_kg};
 use crate::mash::Chemistry;
+use crate::treatment::Chlorine;
 
 /// Liquor above this scalds (common practice, no source), °C.
 pub(super) const SCALDING_C: f64 = 45.0;
@@ -52,8 +54,8 @@ pub(super) const METER_DECIDES: Fixed = (
 pub(super) const CHLORINE_LEFT: Fixed = (
     "chlorine_left",
     Severity::Care,
-    "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf, enough of \
-     it and allowed wherever liquor is drawn into, or draw through active carbon and test.",
+    "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf (enough of it, \
+     on a fine scale, allowed wherever liquor is drawn into), or draw through active carbon and test.",
 );
 
 impl Caution {
@@ -107,7 +109,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         say((
             "sulfite",
             Severity::Danger,
-            "Sulfite on the shelf gives off sulfur dioxide with acid, which can set off asthma: keep the two apart.",
+            "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
+             liquor before the other.",
         ));
     }
     if hottest(settled.day) > SCALDING_C {
@@ -141,7 +144,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             text,
         });
     }
-    if !given.is_empty() || settled.removal.is_some() {
+    if !given.is_empty() || !settled.dechlorination_doses().is_empty() {
         cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
     cautions.push(Caution::fixed(METER_DECIDES));
@@ -171,12 +174,12 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
 /// What to say of chlorine.
 fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
     match &settled.removal {
-        Some(removal) => removal.doubtful.then_some((
+        Some(removal) => removal.is_doubtful(&settled.answer.shares).then_some((
             "chloramine_stays",
             Severity::Care,
             "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
         )),
-        None => settled.day.has_chlorine().then_some(CHLORINE_LEFT),
+        None => shows(settled.day.chlorine(&settled.answer.shares).total_mol_per_kg()).then_some(CHLORINE_LEFT),
     }
 }
 
@@ -333,11 +336,14 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
         assumptions
             .push("There is no sparge: what was wanted of sparge liquor is left out.".to_owned());
     }
-    if !day.has_chlorine() && day.shelf.iter().any(Shelved::is_dechlorinator) {
-        assumptions.push(
-            "No chlorine is stated, so what takes it out is left alone: give a source its \"free_chlorine\" or              \"total_chlorine\"."
-                .to_owned(),
-        );
+    let chlorine: Vec<Chlorine> = day.sources.iter().map(|source| source.chlorine).collect();
+    let is_total = |one: &Chlorine| one.free_mol_per_kg == 0.0 && one.combined_mol_per_kg > 0.0;
+    if chlorine.iter().any(is_total) {
+        assumptions.push("Total chlorine without the free is taken as chloramine.".to_owned());
+    }
+    let has_none = chlorine.iter().all(|one| one.total_mol_per_kg() == 0.0);
+    if has_none && day.shelf.iter().any(Shelved::is_dechlorinator) {
+        assumptions.push("No chlorine is stated, so what takes it out is left alone.".to_owned());
     }
     assumptions
 }

@@ -2,7 +2,8 @@
 //!
 //! All the liquor that is drawn is treated: in the tank, or where there is none in the mash liquor and the sparge liquor each.
 //! The fit is asked about sources without their chlorine; what the reaction and the excess leave behind counts in every figure.
-//! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed.
+//! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
+//! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
 
 use crate::fit::{Question, Vessel, Waters};
 use crate::ion::Ion;
@@ -12,12 +13,15 @@ use crate::treatment::{Chlorine, Dechlorination, Dechlorinator, dechlorinated_by
 
 use super::{BrewDay, Shelved, Source, words};
 
+/// Chlorine that no test of water shows, mg/L: as good as none.
+const TRACE_MG_PER_L: f64 = 0.005;
+/// What is weighed may be so many times what is asked for (a choice of ours: surplus sulfite stays in the liquor).
+const COARSEST: f64 = 2.0;
+
 /// What is done about the chlorine of the sources.
 pub(super) struct Removal<'a> {
     /// What takes it.
     pub shelved: &'a Shelved,
-    /// Whether ascorbic acid meets chloramine, for which it is too slow to rely on.
-    pub doubtful: bool,
     day: &'a BrewDay,
 }
 
@@ -33,40 +37,51 @@ pub(super) struct Dose {
 }
 
 impl BrewDay {
-    /// Whether any source holds chlorine.
-    pub(super) fn has_chlorine(&self) -> bool {
-        self.sources.iter().any(Source::has_chlorine)
+    /// Chlorine of a blend.
+    pub(super) fn chlorine(&self, shares: &[f64]) -> Chlorine {
+        let mut blend = Chlorine::default();
+        for (source, share) in self.sources.iter().zip(shares) {
+            blend.free_mol_per_kg += share * source.chlorine.free_mol_per_kg;
+            blend.combined_mol_per_kg += share * source.chlorine.combined_mol_per_kg;
+        }
+        blend
     }
 
-    /// How chlorine is taken out, by the first reagent on the shelf that can; `None` where there is no chlorine or no such
-    /// reagent, enough of it, and allowed wherever liquor is drawn into.
+    /// How chlorine would be taken out: by the first reagent on the shelf that is allowed wherever liquor is drawn into, one that is
+    /// quick with what there is before one that is not. `None` without chlorine or such a reagent.
     pub(super) fn removal(&self) -> Option<Removal<'_>> {
-        let dechlorinators = self.shelf.iter().filter(|one| one.is_dechlorinator());
-        let mut candidates = dechlorinators.map(|shelved| Removal {
-            shelved,
-            doubtful: false,
-            day: self,
-        });
-        let found = candidates.find(Removal::suffices)?;
-        let kind = Dechlorinator::of(&found.shelved.preparation);
-        let combined = |chlorine: &Chlorine| chlorine.combined_mol_per_kg > 0.0;
-        let doubtful = kind == Some(Dechlorinator::Ascorbate)
-            && self.sources.iter().any(|source| combined(&source.chlorine));
-        self.has_chlorine().then_some(Removal { doubtful, ..found })
+        if !self.sources.iter().any(Source::has_chlorine) {
+            return None;
+        }
+        let removal = |shelved| Removal { shelved, day: self };
+        let candidates = || {
+            let dechlorinators = self.shelf.iter().filter(|one| one.is_dechlorinator());
+            dechlorinators.map(removal).filter(Removal::is_allowed)
+        };
+        let has_chloramine = |source: &Source| source.chlorine.combined_mol_per_kg > 0.0;
+        let is_quick = |one: &Removal<'_>| !one.is_ascorbate();
+        let needs_quick = self.sources.iter().any(has_chloramine);
+        candidates()
+            .find(|one| !needs_quick || is_quick(one))
+            .or_else(|| candidates().next())
     }
 
     /// A source's liquor as the fit sees it.
     pub(super) fn without_chlorine(&self, source: usize, removal: Option<&Removal<'_>>) -> Liquor {
-        removal.map_or_else(
-            || {
-                self.sources
-                    .get(source)
-                    .map(|one| one.liquor)
-                    .unwrap_or_default()
-            },
-            |removal| removal.liquor(source, 1.0),
-        )
+        let own = self.sources.get(source).map(|one| one.liquor);
+        let treated = removal.and_then(|removal| removal.dechlorination(source, 1.0));
+        treated.map_or(own.unwrap_or_default(), |done| done.liquor)
     }
+}
+
+/// Whether a test would show it.
+pub(super) fn shows(mol_per_kg: f64) -> bool {
+    mg_per_l(mol_per_kg) > TRACE_MG_PER_L
+}
+
+/// A molecule of Cl2 weighs twice the ion.
+fn mg_per_l(mol_per_kg: f64) -> f64 {
+    2.0 * Ion::Chloride.mg_per_l(mol_per_kg)
 }
 
 impl Removal<'_> {
@@ -82,32 +97,32 @@ impl Removal<'_> {
             .filter_map(|(vessel, is_used)| is_used.then_some(vessel))
     }
 
-    /// Whether it may go wherever it must, and there is enough of it for the source that needs most.
-    fn suffices(&self) -> bool {
-        let waters = self.day.waters();
-        let most = (0..self.day.sources.len())
-            .map(|source| self.per_kg(source))
-            .fold(0.0, f64::max);
-        let needed: f64 = self
-            .vessels()
-            .map(|vessel| self.weighed(most * waters.dosed_kg(vessel)))
-            .sum();
-        self.vessels()
-            .all(|vessel| self.shelved.at.contains(&vessel))
-            && self.shelved.stock.is_none_or(|stock| needed <= stock)
+    fn is_allowed(&self) -> bool {
+        let at = &self.shelved.at;
+        self.vessels().all(|vessel| at.contains(&vessel))
+    }
+
+    fn is_ascorbate(&self) -> bool {
+        Dechlorinator::of(&self.shelved.preparation) == Some(Dechlorinator::Ascorbate)
+    }
+
+    /// Whether it is too slow with chloramine of this blend to rely on.
+    pub fn is_doubtful(&self, shares: &[f64]) -> bool {
+        self.is_ascorbate() && shows(self.day.chlorine(shares).combined_mol_per_kg)
+    }
+
+    /// Whether it can be weighed on this scale, and there is enough of it.
+    pub fn suffices(&self, waters: &Waters, shares: &[f64]) -> bool {
+        let doses = self.doses(waters, shares);
+        let needed: f64 = doses.iter().map(|dose| dose.amount).sum();
+        let is_weighable = |dose: &Dose| dose.amount <= COARSEST * dose.before_rounding;
+        doses.iter().all(is_weighable) && self.shelved.stock.is_none_or(|stock| needed <= stock)
     }
 
     /// What a source asks for, per kg of it.
     fn per_kg(&self, source: usize) -> f64 {
         self.dechlorination(source, 1.0)
             .map_or(0.0, |done| done.dose_g_per_kg)
-    }
-
-    /// A source with `times` the dose that it asks for.
-    fn liquor(&self, source: usize, times: f64) -> Liquor {
-        self.dechlorination(source, times)
-            .map(|done| done.liquor)
-            .unwrap_or_default()
     }
 
     fn dechlorination(&self, source: usize, times: f64) -> Option<Dechlorination> {
@@ -126,13 +141,16 @@ impl Removal<'_> {
             return 0.0;
         }
         let step = self.shelved.step;
+        let at_least = math::at_least(amount, self.shelved.smallest);
         // A hundredth of a step is no reason for another.
-        let up = (amount / step - 0.01).ceil() * step;
-        math::at_least(up, self.shelved.smallest)
+        words::tidy((at_least / step - 0.01).ceil() * step)
     }
 
     /// The doses of a blend, in the order of work.
     pub fn doses(&self, waters: &Waters, shares: &[f64]) -> Vec<Dose> {
+        if !shows(self.day.chlorine(shares).total_mol_per_kg()) {
+            return Vec::new();
+        }
         let per_kg: f64 = shares
             .iter()
             .enumerate()
@@ -152,13 +170,11 @@ impl Removal<'_> {
 
     /// What it is for.
     pub fn why(&self, shares: &[f64]) -> String {
-        let sources = self.day.sources.iter().zip(shares);
-        let mol_per_kg: f64 = sources
-            .map(|(source, share)| share * source.chlorine.total_mol_per_kg())
-            .sum();
-        // A molecule of Cl2 weighs twice the ion.
-        let mg_per_l = 2.0 * Ion::Chloride.mg_per_l(mol_per_kg);
-        format!("takes out {} mg/L of chlorine", words::number(mg_per_l))
+        let chlorine = self.day.chlorine(shares).total_mol_per_kg();
+        format!(
+            "takes out {} mg/L of chlorine",
+            words::number(mg_per_l(chlorine))
+        )
     }
 
     /// Puts what is weighed in the place of what was asked for: all the doses of a blend together, over all its liquor.
@@ -168,7 +184,9 @@ impl Removal<'_> {
         let weighed: f64 = doses.iter().map(|dose| dose.amount).sum();
         if asked > 0.0 {
             for (place, source) in question.sources.iter_mut().enumerate() {
-                source.liquor = self.liquor(place, weighed / asked);
+                if let Some(done) = self.dechlorination(place, weighed / asked) {
+                    source.liquor = done.liquor;
+                }
             }
         }
     }

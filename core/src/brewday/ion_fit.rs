@@ -352,9 +352,14 @@ impl IonFit {
         }
         for source in [&self.source].into_iter().chain(&self.dilution) {
             cautions::of_source(source, &mut cautions);
-            if source.has_chlorine() {
-                cautions.push(Caution::fixed(cautions::CHLORINE_LEFT));
-            }
+        }
+        let diluting = self.dilution.iter().filter(|_| answer.dilution > 0.0);
+        if [&self.source]
+            .into_iter()
+            .chain(diluting)
+            .any(Source::has_chlorine)
+        {
+            cautions.push(Caution::fixed(cautions::CHLORINE_LEFT));
         }
         if given
             .iter()

@@ -91,11 +91,17 @@ impl BrewDay {
 
     /// All that the plan is written from.
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
-        let mut question = self.question();
-        let (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
-        let removal = self.removal();
-        if let Some(removal) = &removal {
-            removal.settle(&mut question, &answer.shares);
+        let mut removal = self.removal();
+        let mut question = self.question_by(removal.as_ref());
+        let (mut answer, mut aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
+        if let Some(by) = removal.take() {
+            if by.suffices(&question.waters, &answer.shares) {
+                by.settle(&mut question, &answer.shares);
+                removal = Some(by);
+            } else {
+                question = self.question_by(None);
+                (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
+            }
         }
         let liquors = question.liquors(&answer.shares, &answer.doses);
         let mash = self.mash_of(&question, liquors.mash);
@@ -150,6 +156,11 @@ impl BrewDay {
 
     /// The day as a question to the fit.
     pub fn question(&self) -> Question<'_> {
+        self.question_by(self.removal().as_ref())
+    }
+
+    /// The same with chlorine taken out so, or left in.
+    fn question_by(&self, removal: Option<&Removal<'_>>) -> Question<'_> {
         let waters = self.waters();
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let mut doses = Vec::new();
@@ -169,14 +180,13 @@ impl BrewDay {
                 });
             }
         }
-        let removal = self.removal();
         Question {
             sources: self
                 .sources
                 .iter()
                 .enumerate()
                 .map(|(place, source)| SourceOption {
-                    liquor: self.without_chlorine(place, removal.as_ref()),
+                    liquor: self.without_chlorine(place, removal),
                     at_most_kg: source.at_most_l.map(|litres| litres * cold),
                 })
                 .collect(),
@@ -389,7 +399,7 @@ impl Settled<'_> {
                 vessel_label: vessel.label().to_owned(),
                 reagent: option.preparation.reagent.key.to_owned(),
                 name: option.preparation.label(),
-                amount,
+                amount: words::tidy(amount),
                 unit,
                 display: words::amount(amount, unit),
                 before_rounding: self
@@ -406,13 +416,19 @@ impl Settled<'_> {
         additions
     }
 
-    /// What takes chlorine out, before anything else goes in.
+    /// How much takes chlorine out, before anything else goes in.
+    pub(super) fn dechlorination_doses(&self) -> Vec<Dose> {
+        self.removal.as_ref().map_or_else(Vec::new, |removal| {
+            removal.doses(&self.question.waters, &self.answer.shares)
+        })
+    }
+
     fn dechlorination(&self) -> Vec<Addition> {
         let Some(removal) = &self.removal else {
             return Vec::new();
         };
         let preparation = &removal.shelved.preparation;
-        let doses = removal.doses(&self.question.waters, &self.answer.shares);
+        let doses = self.dechlorination_doses();
         let addition = |(place, dose): (u32, Dose)| Addition {
             step: place,
             vessel: dose.vessel,

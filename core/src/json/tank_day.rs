@@ -2,7 +2,7 @@
 
 use underlet_tables::REAGENTS;
 
-use super::brew_day::{amount, source, strength, unique};
+use super::brew_day::{amount, count, source, strength, unique};
 use super::today_liquor::today_liquor;
 use super::{Name, ObjectReader};
 use crate::brewday::ledger::{Destination, Heel, Line, Tank, Work};
@@ -18,8 +18,6 @@ const MOST_SUPPLIES: usize = 6;
 const MOST_LINES: usize = 200;
 /// Everything that can be off: the habits, and every amount of as many supplies as days have together.
 const MOST_OFF: usize = 200;
-/// Causes that a supply can be off for: every amount of its liquor.
-const MOST_CAUSES: u32 = 30;
 /// Amounts of a liquor and what stands beside them.
 const MOST_DIFFERENCES: usize = 60;
 
@@ -367,7 +365,11 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     of.describe("supply", "The supply that was off.");
     let supply = of.optional_text("supply");
     of.describe("place", "Which of the supply's causes, from 0.");
-    let place = of.optional_quantity("place", &quantity::COUNT);
+    let given = of.has("place");
+    let place = count(of, "place");
+    if given && place.is_none() {
+        return None;
+    }
     of.describe("differences", "Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.");
     let differences = of.quantities(
         "differences",
@@ -378,7 +380,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     (differences.len() == of.length("differences")).then_some(TankOff {
         habit: habit.and_then(|place| Habits::KEYS.get(place).copied()),
         supply,
-        place: place.and_then(|place| (0..MOST_CAUSES).find(|whole| f64::from(*whole) == place)),
+        place: place.and_then(|place| u32::try_from(place).ok()),
         differences,
     })
 }

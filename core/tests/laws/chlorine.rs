@@ -2,6 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use serde_json::{Value, json};
+use underlet::brewday::check::Fault;
 use underlet::brewday::{BrewDay, Plan, Vessel};
 
 /// A brew with this on its shelf, of a water with free and total chlorine in mg/L.
@@ -139,4 +140,82 @@ fn a_total_below_the_free_is_a_contradiction() {
     };
     assert_eq!(problem.path, "sources[0].total_chlorine");
     assert_eq!(problem.code.as_str(), "contradiction");
+}
+
+#[test]
+fn only_chlorine_that_is_drawn_matters() {
+    let mut asked = day(&json!([]), 0.5, 0.5);
+    let main = asked["sources"][0].clone();
+    asked["sources"] = json!([{"name": "osmosis", "alkalinity": 10}, main]);
+    let plan = plan(&asked);
+    assert_eq!(plan.blend[1].share, 0.0);
+    assert!(!says(&plan, "chlorine_left"));
+}
+
+#[test]
+fn a_scale_too_coarse_weighs_nothing() {
+    // 1.2 g are asked for: 2 g are less than twice that, 5 g are not.
+    for (step, left) in [("2 g", false), ("5 g", true)] {
+        let shelf = json!([{"reagent": "sodium metabisulfite", "step": step}]);
+        let plan = plan(&day(&shelf, 0.5, 0.5));
+        assert_eq!(says(&plan, "chlorine_left"), left, "{step}");
+        assert_eq!(plan.additions.is_empty(), left, "{step}");
+    }
+}
+
+#[test]
+fn what_is_quick_with_chloramine_comes_first() {
+    let shelf = json!([
+        {"reagent": "ascorbic acid", "step": "0.1 g"},
+        {"reagent": "sodium metabisulfite", "step": "0.1 g"}
+    ]);
+    let by = |free, total| plan(&day(&shelf, free, total)).additions[0].reagent.clone();
+    assert_eq!(by(0.1, 0.5), "sodium metabisulfite");
+    assert_eq!(by(0.5, 0.5), "ascorbic acid");
+}
+
+#[test]
+fn readings_and_diagnoses_know_what_went_in_first() {
+    let shelf = json!([
+        {"reagent": "gypsum", "step": "5 g"},
+        {"reagent": "lactic acid", "step": "5 mL"},
+        {"reagent": "potassium metabisulfite", "step": "0.5 g"}
+    ]);
+    let mut asked = day(&shelf, 3.0, 3.0);
+    asked["targets"] = json!({"calcium": "100-200 mg/L", "mash_ph": "5.3-5.4"});
+    let read = BrewDay::from_json(&asked.to_string()).expect("a day");
+    let plan = read.plan().expect("a plan");
+    assert!(plan.additions.len() >= 3);
+    // Every slip is with an addition of the plan, by its number.
+    let checks = read.checks().expect("readings");
+    for fault in checks.faults() {
+        if let Fault::Addition { step, name, .. } = fault {
+            let place = usize::try_from(*step).expect("small") - 1;
+            assert_eq!(&plan.additions[place].name, name);
+        }
+    }
+    // Liquor as drawn is the water as it was reported: its conductivity is that of the same water without chlorine.
+    let cold = |plan: &Plan| {
+        let mut readings = plan.readings.iter();
+        let cold = readings.find(|reading| reading.what == "cold_liquor_conductivity");
+        cold.expect("there is one").expected
+    };
+    let without = day(&json!([]), 0.0, 0.0);
+    assert_abs_diff_eq!(cold(&plan), cold(&self::plan(&without)), epsilon = 1e-9);
+}
+
+#[test]
+fn a_total_alone_is_taken_as_chloramine_and_told() {
+    let mut asked = day(&json!([]), 0.5, 0.5);
+    asked["sources"][0]
+        .as_object_mut()
+        .expect("a source")
+        .remove("free_chlorine");
+    let told = |plan: &Plan| {
+        plan.assumptions
+            .iter()
+            .any(|text| text.contains("taken as chloramine"))
+    };
+    assert!(told(&plan(&asked)));
+    assert!(!told(&plan(&day(&json!([]), 0.5, 0.5))));
 }

@@ -6,7 +6,9 @@ use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
 };
 use serde_json::{Value, json};
-use underlet::brewday::{Addition, Alternative, BrewDay, Change, Plan, State, TargetLine, Vessel};
+use underlet::brewday::{
+    Addition, Alternative, BlendPart, BrewDay, Change, Plan, State, TargetLine, Vessel,
+};
 use underlet::fit::{
     Answer, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
     least_dilution,
@@ -419,6 +421,10 @@ fn weighed(additions: &[Addition]) -> Vec<(&str, Vessel, f64)> {
         .collect()
 }
 
+fn drawn(blend: &[BlendPart]) -> Vec<&str> {
+    blend.iter().map(|part| part.display.as_str()).collect()
+}
+
 /// Every row of the table put on the shelf in turn.
 #[test]
 fn the_reagent_that_helps_most_is_the_best_of_the_table() {
@@ -475,9 +481,10 @@ fn the_reagent_that_helps_most_is_the_best_of_the_table() {
                 if let Some((key, _, more)) = best {
                     let more = planned(&more);
                     let swapped = of(&plan, "acid_swapped");
-                    let told = swapped
-                        .iter()
-                        .any(|other| weighed(&other.additions) == weighed(&more.additions));
+                    let told = swapped.iter().any(|other| {
+                        weighed(&other.additions) == weighed(&more.additions)
+                            && drawn(&other.blend) == drawn(&more.blend)
+                    });
                     twice += usize::from(told);
                     assert!(
                         told || !is_nearer(&more, &plan),

@@ -71,7 +71,12 @@ impl Suspect {
 /// Every fault of a day, in the order of work, then probes.
 pub(super) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspect> {
     let mut suspects = Vec::new();
-    for (step, index) in (1..).zip(settled.order_of_work()) {
+    // What takes chlorine out goes in first; to forget it is no suspect, since no meter of the brewhouse shows chlorine.
+    let first = 1 + settled
+        .dechlorination_doses()
+        .iter()
+        .fold(0, |count, _| count + 1);
+    for (step, index) in (first..).zip(settled.order_of_work()) {
         let Some(option) = planned.question.doses.get(index) else {
             continue;
         };

@@ -10,7 +10,7 @@ use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
 use crate::brewday::{BrewDay, Reconciled, Source};
 use crate::fit::{DoseOption, Liquors, Question, Vessel};
 use crate::ion::Ion;
-use crate::liquor::Liquor;
+use crate::liquor::{Dose, Liquor};
 use crate::mash::LiquorCovariance;
 use crate::math;
 use crate::report::laboratory_ph_sd;
@@ -22,6 +22,8 @@ pub(in crate::brewday) struct World<'a> {
     pub question: Question<'a>,
     pub shares: Vec<f64>,
     pub doses: Vec<f64>,
+    /// What taking chlorine out has changed in the blend; liquor as drawn is without it.
+    dechlorinated: Option<Dose>,
     /// Share of the carbon dioxide beyond air's that liquor still holds when it is dosed, and when it was heated.
     carbon_kept: [f64; 2],
 }
@@ -46,6 +48,18 @@ pub(super) enum Nudge {
 /// pH and conductivity of a sample of liquor.
 pub(super) type Sample = (Place, [f64; 2]);
 
+/// What taking chlorine out has changed in a kg of the blend.
+fn dechlorinated(settled: &Settled<'_>) -> Dose {
+    let sources = settled.day.sources.iter().zip(&settled.question.sources);
+    let shares = settled.answer.shares.iter();
+    sources
+        .zip(shares)
+        .fold(Dose::default(), |sum, ((was, is), share)| {
+            let change = is.liquor.as_dose().plus(&was.liquor.as_dose().times(-1.0));
+            sum.plus(&change.times(*share))
+        })
+}
+
 impl<'a> World<'a> {
     /// As planned.
     pub fn planned(settled: &Settled<'a>) -> World<'a> {
@@ -54,6 +68,7 @@ impl<'a> World<'a> {
             question: settled.question.clone(),
             shares: settled.answer.shares.clone(),
             doses: settled.answer.doses.clone(),
+            dechlorinated: settled.removal.as_ref().map(|_| dechlorinated(settled)),
             carbon_kept: [
                 parameters::CHECK_CARBON_KEPT_DOSED.value,
                 parameters::CHECK_CARBON_KEPT_HOT.value,
@@ -79,7 +94,15 @@ impl<'a> World<'a> {
         let is_before_grist = |option: &DoseOption| {
             is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
         };
-        let mut liquors = vec![(Place::ColdLiquor, self.after(&|_| false).blend, 1.0)];
+        let mut cold = self.after(&|_| false).blend;
+        if let Some(change) = &self.dechlorinated {
+            cold = cold.dosed(change, -1.0);
+            // What came and went leaves its rounding.
+            for ion in Ion::ALL {
+                cold.ions.set(ion, math::at_least(cold.ions.get(ion), 0.0));
+            }
+        }
+        let mut liquors = vec![(Place::ColdLiquor, cold, 1.0)];
         if self.day.tank.is_some() {
             liquors.push((Place::Tank, self.after(&is_in_tank).mash, dosed));
         }

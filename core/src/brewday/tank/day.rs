@@ -42,7 +42,7 @@ pub struct TankDay {
 
 impl TankSupply {
     /// A source of a brew day, coming in at a temperature. A ledger moves charges and cannot move a report's error: charge that the
-    /// ions leave open is closed with sodium or chloride, which no mash minds.
+    /// ions leave open is closed with sodium or chloride, which is told, as a warning where the report does not balance: a beer may mind.
     pub fn of(source: &Source, temperature_c: f64) -> TankSupply {
         let mut liquor = source.liquor;
         liquor.temperature_c = temperature_c;
@@ -60,13 +60,28 @@ impl TankSupply {
         if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
             remarks.push(TodayRemark {
                 code: "report_finding",
-                severity: FindingSeverity::Note,
+                severity: if source.liquor.ion_balance().is_acceptable() {
+                    FindingSeverity::Note
+                } else {
+                    FindingSeverity::Warning
+                },
                 text: format!(
                     "\"{}\": its ions leave {} mEq/kg of charge open, which {} mg/L of {} close here.",
                     source.name,
                     quantity::significant(1e3 * open.abs(), 2),
                     quantity::significant(closing.mg_per_l(open.abs()), 2),
                     closing.key()
+                ),
+            });
+        }
+        if source.has_chlorine() {
+            remarks.push(TodayRemark {
+                code: "chlorine_left",
+                severity: FindingSeverity::Warning,
+                text: format!(
+                    "\"{}\" holds chlorine, which spoils the taste of beer and which the ledger does not follow: take it out as the tank \
+                     is filled, and test.",
+                    source.name
                 ),
             });
         }

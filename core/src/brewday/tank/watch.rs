@@ -11,6 +11,7 @@ use crate::brewday::ledger::{Entry, Heel, Supply, Tank, Work, acid_first};
 use crate::error::codes;
 use crate::ion::Ion;
 use crate::quantity::tidy;
+use crate::reagent::Preparation;
 use crate::report::FindingSeverity;
 use crate::treatment::Habits;
 
@@ -83,7 +84,7 @@ pub(super) fn findings(
     let mut findings = Vec::new();
     findings.extend(acid_before_heating(day));
     findings.extend(scale(entries));
-    findings.extend(entries.iter().enumerate().filter_map(undissolved));
+    findings.extend((0..entries.len()).filter_map(|place| undissolved(entries, place)));
     findings.extend(gypsum(entries)?);
     findings.extend(chloride(entries));
     findings.sort_by_key(|finding| (finding.severity, finding.line));
@@ -173,17 +174,37 @@ fn scale(entries: &[Entry]) -> Option<TankFinding> {
     })
 }
 
+/// What was given of a reagent up to a line since liquor last came in or went out, in its unit.
+fn given_so_far(entries: &[Entry], place: usize, of: &Preparation) -> f64 {
+    let lines = entries
+        .iter()
+        .take(place + 1)
+        .rev()
+        .map(|entry| &entry.line.work);
+    let stays = |work: &&Work| {
+        !matches!(
+            work,
+            Work::Fill { .. } | Work::Recover { .. } | Work::Draw { .. }
+        )
+    };
+    let doses = lines.take_while(stays).map(|work| match work {
+        Work::Dose {
+            preparation,
+            amount,
+        } if preparation == of => *amount,
+        _ => 0.0,
+    });
+    doses.sum()
+}
+
 /// A solid of which more is given than pure water of that temperature takes up.
-fn undissolved((place, entry): (usize, &Entry)) -> Option<TankFinding> {
-    let Work::Dose {
-        preparation,
-        amount,
-    } = entry.line.work
-    else {
+fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding> {
+    let entry = entries.get(place)?;
+    let Work::Dose { preparation, .. } = entry.line.work else {
         return None;
     };
     let state = entry.after.state();
-    let given = amount / state.water_kg;
+    let given = given_so_far(entries, place, &preparation) / state.water_kg;
     let most = preparation.solubility_units_per_kg(state.temperature_c)?;
     if given <= most {
         return None;
@@ -267,7 +288,8 @@ fn chloride(entries: &[Entry]) -> Option<TankFinding> {
         .max_by(|(_, a), (_, b)| (a.0 / a.2.value).total_cmp(&(b.0 / b.2.value)))?;
     Some(TankFinding {
         code: TankFindingCode::ChlorideOnSteel,
-        severity: if is_hot {
+        // Between the two limits it is a question of how long it stays hot.
+        severity: if found <= parameters::STAINLESS_CHLORIDE_COLD.value {
             FindingSeverity::Note
         } else {
             FindingSeverity::Doubt
