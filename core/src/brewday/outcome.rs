@@ -439,7 +439,7 @@ impl Settled<'_> {
             unit: preparation.unit(),
             display: words::amount(dose.amount, preparation.unit()),
             before_rounding: dose.before_rounding,
-            when: "first of all, before salts and acids, with the liquor moving".to_owned(),
+            when: "first of all, with the liquor moving".to_owned(),
             how: preparation.reagent.handling.to_owned(),
             why: removal.why(&self.answer.shares),
         };
