@@ -338,14 +338,17 @@ impl Stretch<'_> {
         let (mut leaving, mut besides) = ([0.0; 3], [0.0; 3]);
         for (place, time) in [0.0, 0.5, 1.0].into_iter().enumerate() {
             let share = math::exp(-self.spans.steam * time);
-            let now = of_water(&self.start.dosed(&calcite_removed(), calcite[place]), share);
+            let mut now = self.start.dosed(&calcite_removed(), calcite[place]);
+            // Calcite may have come down with carbon that the air has yet to give: the end is open, and asks for none.
+            let carbon = now.carbon_mol_per_kg;
+            now.carbon_mol_per_kg = math::at_least(carbon, 0.0);
+            let now = of_water(&now, share);
             let mineral = [(Mineral::Calcite, 0.0)];
             let (end, down) = self
                 .hot
                 .precipitated(&now, &mineral, Some(air_log10_pco2()))?;
             besides[place] = down.iter().sum::<f64>() * share;
-            let carbon = (now.carbon_mol_per_kg - end.liquor.carbon_mol_per_kg) * share;
-            leaving[place] = carbon - besides[place];
+            leaving[place] = carbon - end.liquor.carbon_mol_per_kg * share - besides[place];
         }
         let [first, middle, last] = leaving;
         self.leaving = [
