@@ -14,6 +14,8 @@
 //! start to end, and its equilibria are those of its end: a ramp cut in two is nearly the same ramp.
 //!
 //! u is followed in closed form about an end that moves a little with the steam; w is an integral over known saturations, by Gauss's rule.
+//! Where water drops calcite at once that it would not drop in the end, for it takes carbon dioxide up, w moves the end of u: such water
+//! is followed in shorter stretches, each with a first guess of w.
 //!
 //! Coarse: only calcite is let down (gypsum and brushite are watched, not dropped); one time stands for wall, heater and suspended
 //! grains alike; steam follows the vapour pressure and ignores draughts.
@@ -214,13 +216,8 @@ pub fn stood(
         carbon_dioxide_mol: 0.0,
         calcite_mol: 0.0,
     };
-    let longest = if spans.carbon > spans.scale {
-        spans.carbon
-    } else {
-        spans.scale
-    };
     let stretches = (1..MOST_STRETCHES)
-        .find(|many| longest <= STRETCH * f64::from(*many))
+        .find(|many| spans.longest() <= STRETCH * f64::from(*many))
         .unwrap_or(MOST_STRETCHES);
     let stretch = spans.times(1.0 / f64::from(stretches));
     let hot = Aqueous::at(standing.to_c);
@@ -240,6 +237,10 @@ struct Spans {
 }
 
 impl Spans {
+    fn longest(self) -> f64 {
+        math::at_least(self.carbon, self.scale)
+    }
+
     fn times(self, factor: f64) -> Spans {
         Spans {
             carbon: factor * self.carbon,
@@ -249,19 +250,20 @@ impl Spans {
     }
 }
 
-/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-9 there on hard water, by 1e-5 at worst on soft soda
-/// water.
+/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-7 at worst, on soft soda water.
 const STRETCH: f64 = 1.0;
+/// The same where scale moves the end of the gas: a parabola for that end errs by 1e-6 at worst.
+const TANGLED_STRETCH: f64 = 1.0 / 8.0;
 /// Stretches after which nothing moves any more but by steam.
 const MOST_STRETCHES: u8 = 48;
 
-/// Gauss's five points between 0 and 1 with their weights (Abramowitz & Stegun 1964, table 25.4, moved from -1 and 1).
-const GAUSS: [[f64; 2]; 5] = [
-    [0.046_910_077_030_668, 0.118_463_442_528_094_5],
-    [0.230_765_344_947_158_5, 0.239_314_335_249_683_2],
-    [0.5, 0.284_444_444_444_444_4],
-    [0.769_234_655_052_841_5, 0.239_314_335_249_683_2],
-    [0.953_089_922_969_332, 0.118_463_442_528_094_5],
+/// Gauss's eight points between 0 and 1 with their weights, half of them: the others lie as far from 1 (Abramowitz & Stegun 1964,
+/// table 25.4, moved from -1 and 1).
+const GAUSS: [[f64; 2]; 4] = [
+    [0.019_855_071_751_231_884, 0.050_614_268_145_188_13],
+    [0.101_666_761_293_186_64, 0.111_190_517_226_687_24],
+    [0.237_233_795_041_835_5, 0.156_853_322_938_943_63],
+    [0.408_282_678_752_175_1, 0.181_341_891_689_181],
 ];
 
 /// A stretch of standing: all amounts per kg of water at its start, times as shares of it.
@@ -293,8 +295,26 @@ impl Stood {
             let_down: standing.let_down_mol_per_kg / self.water_share
                 + self.calcite_mol / self.water_share,
         };
-        stretch.leaving = stretch.would_leave()?;
-        let calcite = stretch.calcite()?;
+        let [at_first, _, at_last] = stretch.look_ahead([0.0; 3])?;
+        let corner = (at_first > 0.0) != (at_last > 0.0);
+        let begin = stretch.goal_at(0.0)?;
+        let mut end = stretch.goal_at(1.0)?;
+        let most = math::at_least(begin, end) * -math::exp_less_one(-spans.scale);
+        if corner || most > at_last {
+            if spans.longest() > TANGLED_STRETCH {
+                let half = spans.times(0.5);
+                let middle = self.further(hot, half, reach, standing)?;
+                return middle.further(hot, half, reach, standing);
+            }
+            let guess =
+                |time: f64| math::at_least(begin, 0.0) * -math::exp_less_one(-spans.scale * time);
+            stretch.look_ahead([0.0, guess(0.5), guess(1.0)])?;
+            end = stretch.goal_at(1.0)?;
+            let middle = stretch.calcite(begin, 0.5, stretch.goal_at(0.5)?)?;
+            stretch.look_ahead([0.0, middle, stretch.calcite(begin, 1.0, end)?])?;
+            end = stretch.goal_at(1.0)?;
+        }
+        let calcite = stretch.calcite(begin, 1.0, end)?;
         let carbon = stretch.carbon_gone(1.0);
         let water_share = math::exp(-spans.steam);
         let mut end = stretch.start.dosed(&calcite_removed(), calcite);
@@ -309,31 +329,34 @@ impl Stood {
 }
 
 impl Stretch<'_> {
-    /// Carbon dioxide that the air would take in the end, with the water of the start, the middle and the end of the stretch.
-    fn would_leave(&self) -> Result<[f64; 3], EquilibriumError> {
+    /// Sets the carbon dioxide that the air would take in the end, from the calcite that is down by the start, the middle and the end of the
+    /// stretch; tells the calcite that would come down in the end besides. Less than that leaves the end of the gas where it is.
+    fn look_ahead(&mut self, calcite: [f64; 3]) -> Result<[f64; 3], EquilibriumError> {
         if self.spans.carbon <= 0.0 {
-            return Ok([0.0; 3]);
+            return Ok([f64::INFINITY; 3]);
         }
-        let at = |time: f64| {
+        let (mut leaving, mut besides) = ([0.0; 3], [0.0; 3]);
+        for (place, time) in [0.0, 0.5, 1.0].into_iter().enumerate() {
             let share = math::exp(-self.spans.steam * time);
-            let now = of_water(&self.start, share);
-            let calcite = [(Mineral::Calcite, 0.0)];
+            let mut now = self.start.dosed(&calcite_removed(), calcite[place]);
+            // Calcite may have come down with carbon that the air has yet to give: the end is open, and asks for none.
+            let carbon = now.carbon_mol_per_kg;
+            now.carbon_mol_per_kg = math::at_least(carbon, 0.0);
+            let now = of_water(&now, share);
+            let mineral = [(Mineral::Calcite, 0.0)];
             let (end, down) = self
                 .hot
-                .precipitated(&now, &calcite, Some(air_log10_pco2()))?;
-            let scale: f64 = down.iter().sum();
-            Ok((now.carbon_mol_per_kg - end.liquor.carbon_mol_per_kg - scale) * share)
-        };
-        let first = at(0.0)?;
-        if self.spans.steam <= 0.0 {
-            return Ok([first, 0.0, 0.0]);
+                .precipitated(&now, &mineral, Some(air_log10_pco2()))?;
+            besides[place] = down.iter().sum::<f64>() * share;
+            leaving[place] = carbon - end.liquor.carbon_mol_per_kg * share - besides[place];
         }
-        let (middle, last) = (at(0.5)?, at(1.0)?);
-        Ok([
+        let [first, middle, last] = leaving;
+        self.leaving = [
             first,
             4.0 * middle - 3.0 * first - last,
             2.0 * (first + last) - 4.0 * middle,
-        ])
+        ];
+        Ok(besides)
     }
 
     /// Carbon dioxide gone by a time. It goes towards a + bt + ct² as g' = k (a + bt + ct² - g), from g = 0.
@@ -371,18 +394,17 @@ impl Stretch<'_> {
         Ok(self.goal(if down > 0.0 { down * share } else { missing }))
     }
 
-    /// Calcite that comes down in the stretch. It follows its goal as long as that lies before it; what has come down stays.
-    fn calcite(&self) -> Result<f64, EquilibriumError> {
-        let (first, last) = (self.goal_at(0.0)?, self.goal_at(1.0)?);
+    /// Calcite that comes down in the stretch by a time. It follows its goal as long as that lies before it; what has come down stays.
+    fn calcite(&self, first: f64, by: f64, last: f64) -> Result<f64, EquilibriumError> {
         if first <= 0.0 && last <= 0.0 {
             return Ok(0.0);
         }
         let begin = if first < 0.0 {
-            math::falling_root(|time| -self.goal_at(time).unwrap_or(0.0), 0.0, 1.0)
+            math::falling_root(|time| -self.goal_at(time).unwrap_or(0.0), 0.0, by)
         } else {
             0.0
         };
-        let down = self.followed(begin, 1.0)?;
+        let down = self.followed(begin, by)?;
         if last >= down {
             return Ok(down);
         }
@@ -391,7 +413,7 @@ impl Stretch<'_> {
             let goal = self.goal_at(time).unwrap_or(0.0);
             goal - self.followed(begin, time).unwrap_or(0.0)
         };
-        let end = math::falling_root(ahead, begin, 1.0);
+        let end = math::falling_root(ahead, begin, by);
         Ok(math::at_least(self.followed(begin, end)?, 0.0))
     }
 
@@ -399,7 +421,8 @@ impl Stretch<'_> {
     fn followed(&self, from: f64, to: f64) -> Result<f64, EquilibriumError> {
         let rate = self.spans.scale * (to - from);
         let (mut sum, mut weights) = (0.0, 0.0);
-        for [place, weight] in GAUSS {
+        let mirrored = GAUSS.map(|[place, weight]| [1.0 - place, weight]);
+        for [place, weight] in GAUSS.into_iter().chain(mirrored) {
             let weight = weight * math::exp(rate * (place - 1.0));
             let (now, share) = self.untouched(from + (to - from) * place);
             let too_much = self.hot.surplus(&now, Mineral::Calcite)? * share;

@@ -6,7 +6,7 @@ use crate::dice::Dice;
 use crate::{day, ledger, well};
 
 /// What ten digits of a heel, Gauss's rule and differences of nearly equal tanks leave over.
-const NEAR: f64 = 1e-5;
+const NEAR: f64 = 1e-6;
 /// A number that is nothing beside this, in its unit.
 const NOTHING: f64 = 1e-6;
 

@@ -3,10 +3,12 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use underlet::aqueous::EquilibriumError;
+use underlet::aqueous::{Aqueous, EquilibriumError, Mineral};
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
-use underlet::treatment::{Habits, Headspace, Standing, Stood, boiled, stood, stood_spread};
+use underlet::treatment::{
+    Habits, Headspace, Standing, Stood, air_log10_pco2, boiled, stood, stood_spread,
+};
 
 use crate::hard_well;
 
@@ -137,28 +139,104 @@ fn a_sealed_tank_loses_neither_carbon_dioxide_nor_steam() {
 
 #[test]
 fn hours_in_two_are_the_same_hours() {
-    // Of the hard well with steam and all; Gauss's rule is what is left over.
-    for (celsius, hours) in [(78.0, 1.0), (78.0, 14.0), (90.0, 40.0), (60.0, 100.0)] {
+    // With steam and all; Gauss's rule is what is left over. Water that takes carbon dioxide up and then scales again, for so much of it
+    // goes off (40 h at 90 °C), has corners in its way: 3e-6 there, 7e-7 elsewhere.
+    let lines = [(78.0, 1.0), (78.0, 14.0), (90.0, 40.0), (60.0, 100.0)];
+    let waters = [(hard_well(), 1e-6), (taking_up(), 1e-5)];
+    for ((water, near), (celsius, hours)) in waters
+        .into_iter()
+        .flat_map(|water| lines.map(|line| (water, line)))
+    {
         let line = standing(celsius, celsius, hours);
-        let whole = stood(&hard_well(), &line, &Habits::usual()).expect("stands");
+        let whole = stood(&water, &line, &Habits::usual()).expect("stands");
         for share in [0.01, 0.3, 0.5, 0.9] {
             let part = |share: f64, let_down: f64| Standing {
                 hours: share * hours,
                 let_down_mol_per_kg: let_down,
                 ..line
             };
-            let first = stood(&hard_well(), &part(share, 0.0), &Habits::usual()).expect("stands");
+            let first = stood(&water, &part(share, 0.0), &Habits::usual()).expect("stands");
             let let_down = first.calcite_mol / first.water_share;
             let rest = part(1.0 - share, let_down);
             let second = stood(&first.liquor, &rest, &Habits::usual()).expect("stands");
             let both = |of: fn(&Stood) -> f64| of(&first) + of(&second) * first.water_share;
             let scale = both(|stood| stood.calcite_mol);
             let carbon = both(|stood| stood.carbon_dioxide_mol);
-            assert_relative_eq!(scale, whole.calcite_mol, max_relative = 1e-6);
-            assert_relative_eq!(carbon, whole.carbon_dioxide_mol, max_relative = 1e-6);
+            assert_relative_eq!(scale, whole.calcite_mol, max_relative = near);
+            assert_relative_eq!(carbon, whole.carbon_dioxide_mol, max_relative = near);
             let water = first.water_share * second.water_share;
             assert_relative_eq!(water, whole.water_share, max_relative = 1e-12);
         }
+    }
+}
+
+/// Soft water short of carbon dioxide: it is above saturation, but not once the air has given what it lacks.
+fn taking_up() -> Liquor {
+    let mut water = Liquor {
+        alkalinity_eq_per_kg: 0.000_23,
+        carbon_mol_per_kg: 0.000_18,
+        temperature_c: 80.0,
+        ..Liquor::default()
+    };
+    water.ions.set(Ion::Calcium, 0.0008);
+    let excess = water.ions.strong_charge() - water.alkalinity_eq_per_kg;
+    water.ions.set(Ion::Chloride, excess);
+    water
+}
+
+/// The two laws of treatment/standing.rs as they stand, by Runge and Kutta's rule in so many steps: carbon dioxide gone and calcite down.
+/// At 80 °C without steam, so that the times are those of the habits.
+fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
+    let hot = Aqueous::at(80.0);
+    let habits = no_steam();
+    let rates = |[gone, down]: [f64; 2]| {
+        let mut now = *water;
+        now.ions
+            .set(Ion::Calcium, water.ions.get(Ion::Calcium) - down);
+        now.alkalinity_eq_per_kg -= 2.0 * down;
+        now.carbon_mol_per_kg -= gone + down;
+        let dropped = |air: Option<f64>| {
+            let (end, down) = hot
+                .precipitated(&now, &[(Mineral::Calcite, 0.0)], air)
+                .expect("settles");
+            (end.liquor.carbon_mol_per_kg, down[0])
+        };
+        let (carbon, at_last) = dropped(Some(air_log10_pco2()));
+        let (_, at_once) = dropped(None);
+        let scale = habits.scale_reach * at_once - (1.0 - habits.scale_reach) * down;
+        [
+            (now.carbon_mol_per_kg - carbon - at_last) / habits.carbon_time_h,
+            scale.max(0.0) / habits.scale_time_h,
+        ]
+    };
+    let step = hours / f64::from(steps);
+    let mut state = [0.0; 2];
+    for _ in 0..steps {
+        let on = |slope: [f64; 2], share: f64| {
+            [0, 1].map(|place: usize| state[place] + share * step * slope[place])
+        };
+        let first = rates(state);
+        let second = rates(on(first, 0.5));
+        let third = rates(on(second, 0.5));
+        let fourth = rates(on(third, 1.0));
+        let mean = [0, 1].map(|place: usize| {
+            (first[place] + 2.0 * (second[place] + third[place]) + fourth[place]) / 6.0
+        });
+        state = on(mean, 1.0);
+    }
+    state
+}
+
+#[test]
+fn water_that_takes_carbon_dioxide_up_follows_its_laws() {
+    // Scale moves the end of the gas here: what comes down at once would not come down in the end. Against small steps, before and after
+    // the scale stops.
+    for hours in [0.3, 1.0, 4.0, 12.0] {
+        let [gone, down] = by_small_steps(&taking_up(), hours, 3000);
+        let end = stood(&taking_up(), &standing(80.0, 80.0, hours), &no_steam()).expect("stands");
+        assert!(gone < 0.0 && down > 1e-7, "{gone} {down}");
+        assert_relative_eq!(end.carbon_dioxide_mol, gone, max_relative = 1e-5);
+        assert_relative_eq!(end.calcite_mol, down, max_relative = 1e-5);
     }
 }
 
