@@ -50,6 +50,14 @@ export type LiquorVolume = number | TextWithUnit | ValueAndUnit;
  */
 export type Temperature = number | TextWithUnit | ValueAndUnit;
 /**
+ * boiling time above 0 and up to 24 h
+ */
+export type BoilingTime = number | TextWithUnit | ValueAndUnit;
+/**
+ * volume that boils off from 0 to 1000000 L
+ */
+export type VolumeThatBoilsOff = number | TextWithUnit | ValueAndUnit;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume1 = number | TextWithUnit | ValueAndUnit;
@@ -467,6 +475,19 @@ export interface BrewDay {
   hot_liquor_tank?: {
     fill: LiquorVolume;
     temperature: Temperature;
+  } | null;
+  /**
+   * The boil; an hour of it, at the usual rate, where it is left out.
+   */
+  kettle?: {
+    /**
+     * How long it boils.
+     */
+    boil?: BoilingTime | null;
+    /**
+     * What boils off in all, as read boiling hot.
+     */
+    boil_off?: VolumeThatBoilsOff | null;
   } | null;
   /**
    * Liquor let into the grist.
@@ -1017,6 +1038,14 @@ export interface KettleForecast {
    */
   acid_for_a_tenth_meq: number;
   /**
+   * Hours of open boiling.
+   */
+  boil_hours: number;
+  /**
+   * Water that boils off, kg.
+   */
+  boiled_off_kg: number;
+  /**
    * For people.
    */
   display: string;
@@ -1028,11 +1057,15 @@ export interface KettleForecast {
    */
   interval_95: [number, number];
   /**
+   * What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+   */
+  ions: KettleIon[];
+  /**
    * pH of a cooled sample before the boil.
    */
   ph: number;
   /**
-   * pH after an hour of open boiling, cooled sample.
+   * pH after the boil, cooled sample.
    */
   ph_boiled: number;
   /**
@@ -1043,6 +1076,23 @@ export interface KettleForecast {
    * Water in it, kg.
    */
   water_kg: number;
+}
+/**
+ * An ion of the liquor in the kettle.
+ */
+export interface KettleIon {
+  /**
+   * The same once the boil is over.
+   */
+  boiled_mg_l: number;
+  /**
+   * In the water of the full kettle, mg/L at 20 °C.
+   */
+  full_mg_l: number;
+  /**
+   * Key of the ion.
+   */
+  ion: string;
 }
 /**
  * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.

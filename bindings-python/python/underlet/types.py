@@ -293,10 +293,32 @@ class KettleForecast(TypedDict):
     """Acid that lowers it by 0.1, mEq."""
 
     ph_boiled: float
-    """pH after an hour of open boiling, cooled sample."""
+    """pH after the boil, cooled sample."""
+
+    boil_hours: float
+    """Hours of open boiling."""
+
+    boiled_off_kg: float
+    """Water that boils off, kg."""
+
+    ions: list[KettleIon]
+    """What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium."""
 
     display: str
     """For people."""
+
+
+class KettleIon(TypedDict):
+    """An ion of the liquor in the kettle."""
+
+    ion: str
+    """Key of the ion."""
+
+    full_mg_l: float
+    """In the water of the full kettle, mg/L at 20 °C."""
+
+    boiled_mg_l: float
+    """The same once the boil is over."""
 
 
 class MashForecast(TypedDict):

@@ -12,6 +12,9 @@ use crate::reagent::Preparation;
 use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 use crate::treatment::Chlorine;
 
+/// Temperature at which what boils off is read, °C.
+pub(crate) const BOILING_C: f64 = 100.0;
+
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Source {
@@ -132,6 +135,24 @@ pub struct Draw {
     pub temperature_c: f64,
 }
 
+/// The boil.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Boil {
+    /// Hours of open boiling.
+    pub hours: f64,
+    /// Water that boils off, kg.
+    pub boiled_off_kg: f64,
+}
+
+/// What is known of the kettle.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Kettle {
+    /// Hours of open boiling; one where it is not said.
+    pub boil_h: Option<f64>,
+    /// What boils off, litres as read boiling hot; the table's share of an hour where it is not said.
+    pub boil_off_l: Option<f64>,
+}
+
 /// A reagent on the brewer's shelf.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shelved {
@@ -195,6 +216,8 @@ pub struct BrewDay {
     pub rest_temperature_c: f64,
     /// Sparge liquor, where there is a sparge.
     pub sparge: Option<Draw>,
+    /// The kettle.
+    pub kettle: Kettle,
     /// What is wanted.
     pub targets: Targets,
     /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
@@ -208,6 +231,19 @@ pub struct BrewDay {
 }
 
 impl BrewDay {
+    /// The boil of a kettle with so much water. No more of it boils off than there is.
+    pub(super) fn boil(&self, water_kg: f64) -> Boil {
+        let hours = self.kettle.boil_h.unwrap_or(1.0);
+        let usual = water_kg * parameters::EVAPORATION_SHARE_PER_HOUR.value * hours;
+        let stated = self.kettle.boil_off_l;
+        let boiled_off_kg =
+            stated.map_or(usual, |litres| crate::liquor::water_kg(litres, BOILING_C));
+        Boil {
+            hours,
+            boiled_off_kg: boiled_off_kg.min(water_kg),
+        }
+    }
+
     /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. Sources are unsure independently of
     /// each other.
     pub(super) fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {

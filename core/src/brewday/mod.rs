@@ -18,11 +18,12 @@ mod text;
 mod unsure;
 mod words;
 
-pub use day::{BrewDay, Draw, Reconciled, Shelved, Source};
+pub(crate) use day::BOILING_C;
+pub use day::{Boil, BrewDay, Draw, Kettle, Reconciled, Shelved, Source};
 pub use plan::{
     Addition, Alternative, BindingLimit, BlendPart, Cause, Caution, Change, CurvePoint, FitReport,
-    MashForecast, Plan, Proof, Reading, Reason, Severity, SpargeForecast, State, TargetLine,
-    VesselLiquor,
+    KettleForecast, KettleIon, MashForecast, Plan, Proof, Reading, Reason, Severity,
+    SpargeForecast, State, TargetLine, VesselLiquor,
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};

@@ -5,10 +5,11 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::confidence::Aimed;
+use super::day::Boil;
 use super::dechlorination::{Dose, Removal};
 use super::plan::{
-    Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, MashForecast, Plan, Proof,
-    SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, BlendPart, Cause, CurvePoint, FitReport, KettleForecast, KettleIon, MashForecast,
+    Plan, Proof, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 use super::unsure::Unsure;
 use super::{BrewDay, Draw, alternatives, cautions, readings, reasons, words};
@@ -20,6 +21,7 @@ use crate::ion::Ion;
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
 use crate::mash::{DoseUncertainty, Forecast, Mash, Wort, ph_at_temperature};
 use crate::math;
+use crate::quantity;
 use crate::reagent::Preparation;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
@@ -42,6 +44,14 @@ impl fmt::Display for PlanError {
 
 impl std::error::Error for PlanError {}
 
+/// Ions of the liquor that are followed into the kettle.
+const KETTLE_IONS: [Ion; 5] = [
+    Ion::Calcium,
+    Ion::Magnesium,
+    Ion::Sodium,
+    Ion::Chloride,
+    Ion::Sulfate,
+];
 /// Standard normal deviates that hold 80 % and 95 % between them.
 const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
 pub(super) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
@@ -508,7 +518,7 @@ impl Settled<'_> {
         for (ion, range) in &wanted.ions {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
             let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
-            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, mg));
+            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, &mg));
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             let figures = (sulfate_to_chloride(&source), sulfate_to_chloride(overall));
@@ -516,24 +526,27 @@ impl Settled<'_> {
                 ("sulfate_to_chloride", "sulfate to chloride", ""),
                 figures,
                 range,
-                |ratio| ratio,
+                &|ratio| ratio,
             ));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
-            lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
+            lines.push(line(("mash_ph", "mash pH", ""), figures, range, &|ph| ph));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let figures = (titrated(&source), titrated(&liquors.sparge));
             let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
-            lines.push(line(names, figures, range, mg_per_l_caco3));
+            lines.push(line(names, figures, range, &mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
             let figures = (self.waters.source, sparge_ph);
-            lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
-                ph
-            }));
+            lines.push(line(
+                ("sparge_ph", "sparge pH", ""),
+                figures,
+                range,
+                &|ph| ph,
+            ));
         }
         lines
     }
@@ -619,7 +632,11 @@ impl Settled<'_> {
             self.unsure.doses().alkalinity_eq_per_kg,
         );
         let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
-        let [ph_boiled, _] = wort.after_boil(1.0);
+        let Boil {
+            hours,
+            boiled_off_kg,
+        } = self.day.boil(wort.water_kg);
+        let [ph_boiled, _] = wort.after_boil(hours);
         let half_width = TWO_SIDED_95 * wort.sd;
         KettleForecast {
             ph: wort.ph,
@@ -628,14 +645,46 @@ impl Settled<'_> {
             water_kg: wort.water_kg,
             acid_for_a_tenth_meq: acid_eq * 1000.0,
             ph_boiled,
+            boil_hours: hours,
+            boiled_off_kg,
+            ions: self.kettle_ions(&mash, wort.water_kg, boiled_off_kg),
             display: format!(
-                "about {} ± {} (95 %) before the boil, about {} after an hour of it; {} mEq of acid lower it by 0.1",
+                "about {} ± {} (95 %) before the boil, about {} after {} of it; {} mEq of acid lower it by 0.1",
                 words::ph(wort.ph),
                 words::ph(half_width),
                 words::ph(ph_boiled),
+                if hours == 1.0 {
+                    "an hour".to_owned()
+                } else {
+                    quantity::BOIL_TIME.write(hours)
+                },
                 words::number(acid_eq * 1000.0)
             ),
         }
+    }
+
+    /// What the liquor brings of each ion into the kettle, as its water holds it before and after the boil. What malt brings, and what
+    /// the mash keeps, is not counted.
+    fn kettle_ions(&self, mash: &Mash<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
+        let sparged_kg = math::at_least(water_kg - mash.water_kg, 0.0);
+        let liquor = Liquor::mix(&[
+            (water_kg - sparged_kg, &mash.liquor),
+            (sparged_kg, &self.liquors.sparge),
+        ]);
+        let left_kg = water_kg - boiled_off_kg;
+        let Some(liquor) = liquor.filter(|_| left_kg > 0.0) else {
+            return Vec::new();
+        };
+        KETTLE_IONS
+            .map(|ion| {
+                let full = ion.mg_per_l(liquor.ions.get(ion));
+                KettleIon {
+                    ion: ion.key(),
+                    full_mg_l: full,
+                    boiled_mg_l: full * water_kg / left_kg,
+                }
+            })
+            .to_vec()
     }
 
     fn fit(&self) -> FitReport {
@@ -708,7 +757,7 @@ pub(super) fn line(
     names: (&str, &str, &str),
     figures: (f64, f64),
     range: &Wanted,
-    in_unit: impl Fn(f64) -> f64,
+    in_unit: &dyn Fn(f64) -> f64,
 ) -> TargetLine {
     let (key, label, unit) = names;
     let (source, planned) = figures;

@@ -222,10 +222,26 @@ document! {
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, mEq.
         pub acid_for_a_tenth_meq: f64,
-        /// pH after an hour of open boiling, cooled sample.
+        /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
+        /// Hours of open boiling.
+        pub boil_hours: f64,
+        /// Water that boils off, kg.
+        pub boiled_off_kg: f64,
+        /// What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+        pub ions: Vec<KettleIon>,
         /// For people.
         pub display: String,
+    }
+
+    /// An ion of the liquor in the kettle.
+    pub struct KettleIon {
+        /// Key of the ion.
+        pub ion: &'static str,
+        /// In the water of the full kettle, mg/L at 20 °C.
+        pub full_mg_l: f64,
+        /// The same once the boil is over.
+        pub boiled_mg_l: f64,
     }
 
     /// What a meter should show at a step.

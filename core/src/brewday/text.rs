@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::plan::{Plan, Severity};
+use super::words;
 
 /// Columns of the page.
 const WIDTH: usize = 100;
@@ -82,6 +83,20 @@ impl Plan {
         }
         page.heading("Kettle-full wort");
         page.wrapped("  ", &self.kettle.display);
+        let ions = self.kettle.ions.iter().map(|one| {
+            let [full, boiled] = [one.full_mg_l, one.boiled_mg_l].map(words::number);
+            format!("{} {full} → {boiled}", one.ion)
+        });
+        let ions: Vec<String> = ions.collect();
+        if !ions.is_empty() {
+            page.wrapped(
+                "  ",
+                &format!(
+                    "Of the liquor, before and after the boil, mg/L: {}. Malt brings its own.",
+                    ions.join(", ")
+                ),
+            );
+        }
 
         page.heading("Read");
         for round in self.rounds() {

@@ -5,7 +5,7 @@ use underlet_tables::{REAGENTS, Reagent, parameters};
 use super::malt::malt;
 use super::today_liquor::today_liquor;
 use super::{Name, ObjectReader};
-use crate::brewday::{BrewDay, Draw, Shelved, Source, Targets, Vessel, Wanted};
+use crate::brewday::{BOILING_C, BrewDay, Draw, Kettle, Shelved, Source, Targets, Vessel, Wanted};
 use crate::error::Code;
 use crate::ion::{Composition, Ion};
 use crate::liquor::{Liquor, assumed_ph, water_density_kg_per_l, water_kg};
@@ -58,6 +58,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         draw(sparge, "liquor", "liquor_temperature")
     });
     day.describe(
+        "kettle",
+        "The boil; an hour of it, at the usual rate, where it is left out.",
+    );
+    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle)));
+    day.describe(
         "targets",
         "What the beer wants; ions count over all the brewing liquor.",
     );
@@ -98,6 +103,13 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash.as_ref().map(|(liquor, _)| liquor),
         (has_sparge, sparge.as_ref()),
     );
+    check_boil(
+        day,
+        kettle.as_ref(),
+        &grist,
+        mash.as_ref().map(|(liquor, _)| liquor),
+        sparge.as_ref(),
+    );
 
     let (mash, rest_temperature_c) = mash?;
     Some(BrewDay {
@@ -109,6 +121,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash,
         rest_temperature_c,
         sparge,
+        kettle: kettle.unwrap_or_default(),
         targets,
         mash_ph_confidence,
         shelf,
@@ -131,6 +144,16 @@ pub(super) fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usiz
         );
     }
     whole
+}
+
+fn boil(kettle: &mut ObjectReader<'_>) -> Kettle {
+    kettle.describe("boil", "How long it boils.");
+    let boil_h = kettle.optional_quantity("boil", &quantity::BOIL_TIME);
+    kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
+    Kettle {
+        boil_h,
+        boil_off_l: kettle.optional_quantity("boil_off", &quantity::BOIL_OFF),
+    }
 }
 
 fn draw(
@@ -661,6 +684,33 @@ fn check_volumes(
                 quantity::LIQUOR_VOLUME.write(needed)
             ),
             "Raise an \"at_most\", leave it out, or add a source.",
+        );
+    }
+}
+
+/// More cannot boil off than the grains let into the kettle.
+fn check_boil(
+    day: &mut ObjectReader<'_>,
+    kettle: Option<&Kettle>,
+    grist: &[Malt],
+    mash: Option<&Draw>,
+    sparge: Option<&Draw>,
+) {
+    let stated = kettle.and_then(|kettle| kettle.boil_off_l);
+    let (Some(boil_off_l), Some(mash)) = (stated, mash) else {
+        return;
+    };
+    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+    let grist_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
+    let kept = parameters::GRAIN_RETENTION.value * grist_kg;
+    let full_kg = mass(mash) + sparge.map_or(0.0, mass) - kept;
+    if water_kg(boil_off_l, BOILING_C) >= full_kg {
+        day.problem(
+            "kettle.boil_off",
+            Code::Overdraw,
+            quantity::BOIL_OFF.write(boil_off_l),
+            "less than mash and sparge liquor bring into the kettle",
+            "Write what boils off in all, not what is left.",
         );
     }
 }

@@ -93,6 +93,10 @@ quantities! {
     DROPS = "number of drops", Ratio, from 0.0 .. 200.0, "9";
     /// Hours for which liquor is heated or stands.
     STANDING_TIME = "time", Time, from 0.0 .. 1000.0, "9 h";
+    /// How long wort boils.
+    BOIL_TIME = "boiling time", Time, above 0.0 .. 24.0, "75 min";
+    /// What boils off.
+    BOIL_OFF = "volume that boils off", Volume, from 0.0 .. 1e6, "90 L";
     /// How slowly a hot tank loses carbon dioxide or grows scale.
     HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
     /// Standard deviation of that.
