@@ -47,7 +47,14 @@ def test_there_are_cases_of_both_kinds() -> None:
 @pytest.mark.parametrize("case", read())
 def test_case(case: dict[str, Any]) -> None:
     asks: dict[str, Callable[[Any], ul.Plan | ul.Water | ul.Diagnosis | ul.TankLedger | ul.FittedIons]]
-    asks = {"day_text": ul.plan, "day": ul.plan, "report": ul.water, "readings": ul.check, "tank": ul.tank, "fit": ul.fit_ions}
+    asks = {
+        "day_text": ul.plan,
+        "day": ul.plan,
+        "report": ul.water,
+        "readings": ul.check,
+        "tank": ul.tank,
+        "fit": ul.fit_ions,
+    }
     ((ask, document),) = ((ask, case[key]) for key, ask in asks.items() if key in case)
     for answer in ("plan_file", "water_file", "diagnosis_file", "tank_file", "fitted_file"):
         if answer in case:
