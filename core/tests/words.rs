@@ -106,7 +106,7 @@ fn what_removes_chlorine_is_neither_a_salt_nor_an_acid() {
         .assumptions
         .iter()
         .filter(|text| text.contains("left alone"));
-    assert_eq!(left_alone.count(), 1);
+    assert_eq!(left_alone.count(), 2);
 }
 
 #[test]

@@ -342,8 +342,15 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
         assumptions.push("Total chlorine without the free is taken as chloramine.".to_owned());
     }
     let has_none = chlorine.iter().all(|one| one.total_mol_per_kg() == 0.0);
-    if has_none && day.shelf.iter().any(Shelved::is_dechlorinator) {
-        assumptions.push("No chlorine is stated, so what takes it out is left alone.".to_owned());
+    let idle = day
+        .shelf
+        .iter()
+        .filter(|one| has_none && one.is_dechlorinator());
+    for shelved in idle {
+        assumptions.push(format!(
+            "No chlorine is stated: {} on the shelf is left alone.",
+            shelved.preparation.reagent.name
+        ));
     }
     assumptions
 }
