@@ -3,9 +3,9 @@
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::day::{BrewDay, Shelved, Source};
-use super::outcome::{Settled, draw_step_l};
 use super::plan::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
 use super::reasons::{capitalised, key, spoken};
+use super::settle::{Settled, draw_step_l};
 use super::words;
 use crate::fit::{Holds, least_dilution, least_objective};
 use crate::liquor::{Liquor, water_density_kg_per_l};

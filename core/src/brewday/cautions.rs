@@ -3,9 +3,9 @@
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::dechlorination::shows;
-use super::outcome::Settled;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
+use super::settle::Settled;
 use super::words;
 use super::{BrewDay, Draw, Shelved, Source};
 use crate::fit::{DoseOption, Vessel};

@@ -3,8 +3,9 @@
 use serde::Serialize;
 use underlet_tables::{ReagentKind, parameters};
 
-use super::outcome::{blend_part, line, sulfate_to_chloride, verdict};
+use super::outcome::blend_part;
 use super::plan::{BlendPart, Caution, Proof, TargetLine, document};
+use super::targets::{line, sulfate_to_chloride, verdict};
 use super::{Draw, Shelved, Source, Wanted, cautions, words};
 use crate::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,

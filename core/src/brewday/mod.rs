@@ -6,6 +6,7 @@ pub mod check;
 mod confidence;
 mod day;
 mod dechlorination;
+mod forecasts;
 mod html;
 mod ion_fit;
 pub mod ledger;
@@ -13,7 +14,9 @@ mod outcome;
 mod plan;
 mod readings;
 mod reasons;
+mod settle;
 pub mod tank;
+mod targets;
 mod text;
 mod unsure;
 mod words;
@@ -28,8 +31,8 @@ pub use plan::{
 
 pub use crate::fit::{Targets, Vessel, Wanted};
 pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
-pub use outcome::PlanError;
 pub use readings::{Meter, Place};
+pub use settle::PlanError;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

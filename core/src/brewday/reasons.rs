@@ -3,8 +3,8 @@
 use underlet_tables::parameters;
 
 use super::confidence::Aimed;
-use super::outcome::Settled;
 use super::plan::{Reason, State, TargetLine};
+use super::settle::Settled;
 use super::words;
 use crate::fit::{DoseOption, Subject, Vessel};
 use crate::ion::Ion;

@@ -3,9 +3,10 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::ObjectReader;
-use super::brew_day::{
-    MOST_REAGENTS, SULFATE_TO_CHLORIDE, count, measured, ranges, source, unique,
-};
+use super::shelf::{MOST_REAGENTS, count, measured};
+use super::source::source;
+use super::targets::{SULFATE_TO_CHLORIDE, ranges};
+use super::together::unique;
 use crate::brewday::{Draw, IonFit, IonTargets, Shelved, Source};
 use crate::error::Code;
 use crate::liquor::{water_density_kg_per_l, water_kg};

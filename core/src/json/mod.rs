@@ -13,14 +13,18 @@ mod path;
 mod problems;
 mod reader;
 mod readings;
+mod shelf;
 #[cfg(feature = "schema")]
 mod sketch;
 #[cfg(not(feature = "schema"))]
 #[path = "keys_only.rs"]
 mod sketch;
+mod source;
 mod stated;
 mod tank_day;
+mod targets;
 mod today_liquor;
+mod together;
 mod water_report;
 mod written;
 

@@ -2,8 +2,10 @@
 
 use underlet_tables::REAGENTS;
 
-use super::brew_day::{amount, count, source, strength, unique};
+use super::shelf::{amount, count, strength};
+use super::source::source;
 use super::today_liquor::today_liquor;
+use super::together::unique;
 use super::{Name, ObjectReader};
 use crate::brewday::ledger::{Destination, Heel, Line, Tank, Work};
 use crate::brewday::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::verdict::{Compared, Explanation};
 use super::{Diagnosis, Fault, Probe, Sample, Slip, Verdict};
-use crate::brewday::outcome::TWO_SIDED_95;
+use crate::brewday::forecasts::TWO_SIDED_95;
 use crate::brewday::{Meter, Place, Vessel};
 
 /// What the readings of a day say.

@@ -3,8 +3,8 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::Probe;
-use crate::brewday::outcome::Settled;
 use crate::brewday::readings::{Outlook, World};
+use crate::brewday::settle::Settled;
 use crate::brewday::{Meter, Vessel};
 use crate::fit::DoseOption;
 use crate::math;

@@ -61,9 +61,9 @@ use std::fmt;
 
 use serde::Serialize;
 
-use super::outcome::Settled;
 use super::plan::Reading;
 use super::readings::{Outlook, World};
+use super::settle::Settled;
 use super::{BrewDay, Meter, Place, PlanError};
 use evidence::Evidence;
 use fault::Suspect;

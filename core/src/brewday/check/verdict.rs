@@ -7,7 +7,7 @@ use underlet_tables::parameters;
 use super::evidence::{self, Evidence};
 use super::fault::Suspect;
 use super::{Fault, MeterReading, Probe, Sample, Slip};
-use crate::brewday::outcome::TWO_SIDED_95;
+use crate::brewday::forecasts::TWO_SIDED_95;
 use crate::brewday::readings::Outlook;
 use crate::brewday::{Meter, words};
 use crate::math;

@@ -22,8 +22,9 @@ pub(super) use world::World;
 
 use serde::Serialize;
 
-use super::outcome::{Settled, TWO_SIDED_95};
+use super::forecasts::TWO_SIDED_95;
 use super::plan::Reading;
+use super::settle::Settled;
 
 /// Where a meter is held in, in the order of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]

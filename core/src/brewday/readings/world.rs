@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::Place;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::brewday::outcome::Settled;
+use crate::brewday::settle::Settled;
 use crate::brewday::unsure::alkalinity_sd_eq_per_kg;
 use crate::brewday::{BrewDay, Reconciled, Source};
 use crate::fit::{DoseOption, Liquors, Question, Vessel};

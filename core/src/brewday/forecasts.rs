@@ -1,0 +1,198 @@
+//! What the settled day comes to, as it is told: mash, sparge liquor and kettle.
+
+use underlet_tables::parameters;
+
+use super::confidence::Aimed;
+use super::day::Boil;
+use super::plan::{Cause, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast};
+use super::settle::Settled;
+use super::words;
+use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
+use crate::ion::Ion;
+use crate::liquor::{Liquor, mg_per_l_caco3};
+use crate::mash::{Mash, Wort, ph_at_temperature};
+use crate::math;
+use crate::quantity;
+
+/// Ions of the liquor that are followed into the kettle.
+const KETTLE_IONS: [Ion; 5] = [
+    Ion::Calcium,
+    Ion::Magnesium,
+    Ion::Sodium,
+    Ion::Chloride,
+    Ion::Sulfate,
+];
+/// Standard normal deviates that hold 80 % and 95 % between them.
+const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
+pub(super) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
+/// Step of pH that acid for the kettle is told by.
+const TENTH_PH: f64 = 0.1;
+/// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
+const CURVE_POINTS: i32 = 10;
+const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
+
+impl Settled<'_> {
+    pub(super) fn mash(&self) -> MashForecast {
+        let forecast = &self.forecast;
+        let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
+        let variance = forecast.sd * forecast.sd;
+        MashForecast {
+            ph: forecast.ph,
+            sd: forecast.sd,
+            interval_80: forecast.interval(TWO_SIDED_80),
+            interval_95: forecast.interval(TWO_SIDED_95),
+            sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
+            rest_temperature_c: self.day.rest_temperature_c,
+            probability_in_range: self.chance,
+            confidence_asked_percent: self.aimed.as_ref().map(Aimed::percent),
+            ph_untreated: self.ph_untreated,
+            thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
+            causes: forecast
+                .causes
+                .iter()
+                .map(|cause| Cause {
+                    cause: cause.key.to_owned(),
+                    label: cause.label.to_owned(),
+                    sd: cause.sd,
+                    share: cause.sd * cause.sd / variance,
+                })
+                .collect(),
+            curve: self.curve(grist_kg),
+            display: format!(
+                "{} ± {} (95 %)",
+                words::ph(forecast.ph),
+                words::ph(TWO_SIDED_95 * forecast.sd)
+            ),
+        }
+    }
+
+    fn curve(&self, grist_kg: f64) -> Vec<CurvePoint> {
+        let mash = self.day.mash_of(&self.question, self.liquors.mash);
+        let per_kg = |eq: f64| eq / grist_kg * 1000.0;
+        let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
+            .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
+        mash.titration_curve(&self.unsure.doses(), acid_eq)
+            .into_iter()
+            .map(|point| CurvePoint {
+                acid_meq_per_kg: per_kg(point.acid_eq),
+                ph: point.ph,
+                sd: point.sd,
+            })
+            .collect()
+    }
+
+    pub(super) fn sparge(&self) -> Option<SpargeForecast> {
+        self.day.sparge.as_ref()?;
+        let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&self.liquors.sparge));
+        let WaterPh {
+            sparge_closed: ph_closed,
+            sparge_open: ph_open,
+            ..
+        } = self.waters;
+        Some(SpargeForecast {
+            alkalinity_mg_l_caco3: alkalinity,
+            ph_closed,
+            ph_open,
+            display: format!(
+                "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open",
+                words::figure(alkalinity, "mg/L", false),
+                words::ph(ph_closed),
+                words::ph(ph_open)
+            ),
+        })
+    }
+
+    pub(super) fn kettle(&self) -> KettleForecast {
+        let mash = self.day.mash_of(&self.question, self.liquors.mash);
+        let wort = Wort::kettle_full(
+            &mash,
+            &self.forecast,
+            self.question.waters.sparge_kg,
+            &self.liquors.sparge,
+            self.unsure.doses().alkalinity_eq_per_kg,
+        );
+        let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
+        let Boil {
+            hours,
+            boiled_off_kg,
+        } = self.day.boil(wort.water_kg);
+        let [ph_boiled, _] = wort.after_boil(hours);
+        let half_width = TWO_SIDED_95 * wort.sd;
+        KettleForecast {
+            ph: wort.ph,
+            sd: wort.sd,
+            interval_95: [wort.ph - half_width, wort.ph + half_width],
+            water_kg: wort.water_kg,
+            acid_for_a_tenth_meq: acid_eq * 1000.0,
+            ph_boiled,
+            boil_hours: hours,
+            boiled_off_kg,
+            ions: self.kettle_ions(&mash, wort.water_kg, boiled_off_kg),
+            display: format!(
+                "about {} ± {} (95 %) before the boil, about {} after {} of it; {} mEq of acid lower it by 0.1",
+                words::ph(wort.ph),
+                words::ph(half_width),
+                words::ph(ph_boiled),
+                if hours == 1.0 {
+                    "an hour".to_owned()
+                } else {
+                    quantity::BOIL_TIME.write(hours)
+                },
+                words::number(acid_eq * 1000.0)
+            ),
+        }
+    }
+
+    /// What the liquor brings of each ion into the kettle, as its water holds it before and after the boil. What malt brings, and what
+    /// the mash keeps, is not counted.
+    fn kettle_ions(&self, mash: &Mash<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
+        let sparged_kg = math::at_least(water_kg - mash.water_kg, 0.0);
+        let liquor = Liquor::mix(&[
+            (water_kg - sparged_kg, &mash.liquor),
+            (sparged_kg, &self.liquors.sparge),
+        ]);
+        let left_kg = water_kg - boiled_off_kg;
+        let Some(liquor) = liquor.filter(|_| left_kg > 0.0) else {
+            return Vec::new();
+        };
+        KETTLE_IONS
+            .map(|ion| {
+                let full = ion.mg_per_l(liquor.ions.get(ion));
+                KettleIon {
+                    ion: ion.key(),
+                    full_mg_l: full,
+                    boiled_mg_l: full * water_kg / left_kg,
+                }
+            })
+            .to_vec()
+    }
+}
+
+/// pH of waters, samples cooled to where pH is read.
+pub(super) struct WaterPh {
+    /// The first source.
+    pub source: f64,
+    /// The sparge liquor before carbon dioxide leaves, and once it has stood open to the air.
+    pub sparge_closed: f64,
+    sparge_open: f64,
+}
+
+impl WaterPh {
+    pub(super) fn of(source: &Liquor, sparge: &Liquor) -> Result<WaterPh, EquilibriumError> {
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
+        let closed = aqueous.closed(sparge)?;
+        // Standing open drives carbon dioxide out; liquor that holds less than air gives stays as it is.
+        let open = if closed.log10_pco2 > air {
+            aqueous.open(sparge, air)?.ph
+        } else {
+            closed.ph
+        };
+        Ok(WaterPh {
+            source: aqueous.closed(source)?.ph,
+            sparge_closed: closed.ph,
+            sparge_open: open,
+        })
+    }
+}

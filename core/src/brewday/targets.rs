@@ -1,0 +1,161 @@
+//! Each wanted range: where the source stood and where the plan lands.
+
+use underlet_tables::parameters;
+
+use super::plan::{State, TargetLine};
+use super::settle::Settled;
+use super::words;
+use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
+use crate::fit::{Liquors, Wanted};
+use crate::ion::Ion;
+use crate::liquor::{Liquor, mg_per_l_caco3};
+use crate::math;
+
+/// How far a figure may lie outside its range and still be met: what a display rounds away.
+const DISPLAY_SHARE: f64 = 0.004;
+pub(super) const DISPLAY_PH: f64 = 0.005;
+
+impl Settled<'_> {
+    /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
+    pub(super) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
+        range.low != range.high
+            && state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
+    }
+
+    pub(super) fn targets(&self) -> Vec<TargetLine> {
+        self.lines(&self.liquors, self.forecast.ph, self.waters.sparge_closed)
+    }
+
+    /// What other shares and doses would reach.
+    pub(super) fn targets_at(&self, shares: &[f64], doses: &[f64]) -> Vec<TargetLine> {
+        let liquors = self.question.liquors(shares, doses);
+        let mash_ph = self.day.mash_of(&self.question, liquors.mash).ph();
+        let mut sparge_ph = self.waters.sparge_closed;
+        if self.day.targets.sparge_ph.is_some() {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            let closed = aqueous.closed(&liquors.sparge);
+            sparge_ph = closed.map_or(sparge_ph, |water| water.ph);
+        }
+        self.lines(&liquors, mash_ph, sparge_ph)
+    }
+
+    /// The chance of landing in the range with other shares and doses, as unsure as those of the plan.
+    pub(super) fn chance_at(&self, shares: &[f64], doses: &[f64]) -> Option<f64> {
+        let liquor = self.question.liquors(shares, doses).mash;
+        let mash = self.day.mash_of(&self.question, liquor);
+        self.day.chance_of(&mash, &self.unsure.doses())
+    }
+
+    fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
+        let source = self.day.first_source();
+        let overall = &liquors.overall;
+        let wanted = &self.day.targets;
+        let mut lines = Vec::new();
+        for (ion, range) in &wanted.ions {
+            let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
+            let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
+            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, &mg));
+        }
+        if let Some(range) = &wanted.sulfate_to_chloride {
+            let figures = (sulfate_to_chloride(&source), sulfate_to_chloride(overall));
+            lines.push(line(
+                ("sulfate_to_chloride", "sulfate to chloride", ""),
+                figures,
+                range,
+                &|ratio| ratio,
+            ));
+        }
+        if let Some(range) = &wanted.mash_ph {
+            let figures = (self.ph_untreated, mash_ph);
+            lines.push(line(("mash_ph", "mash pH", ""), figures, range, &|ph| ph));
+        }
+        if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
+            let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
+            let figures = (titrated(&source), titrated(&liquors.sparge));
+            let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
+            lines.push(line(names, figures, range, &mg_per_l_caco3));
+        }
+        if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
+            let figures = (self.waters.source, sparge_ph);
+            lines.push(line(
+                ("sparge_ph", "sparge pH", ""),
+                figures,
+                range,
+                &|ph| ph,
+            ));
+        }
+        lines
+    }
+}
+
+/// Where a value stands against a range.
+fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
+    match (low, high) {
+        (None, None) => State::Free,
+        (Some(low), _) if value < low - slack => State::Below,
+        (_, Some(high)) if value > high + slack => State::Above,
+        _ => State::Met,
+    }
+}
+
+/// Whether every range is met, and that in words; `asked` says whether there is any.
+pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
+    let missed: Vec<&str> = targets
+        .iter()
+        .filter(|line| matches!(line.state, State::Below | State::Above))
+        .map(|line| line.label.as_str())
+        .collect();
+    let words = if !asked {
+        "No range was asked for".to_owned()
+    } else if missed.is_empty() {
+        "Every range is met".to_owned()
+    } else {
+        format!("Not met: {}", missed.join(", "))
+    };
+    (missed.is_empty(), words)
+}
+
+/// Sulfate to chloride by mass; zero where there is no chloride to compare with.
+pub(super) fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
+    let mg = |ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
+    let chloride = mg(Ion::Chloride);
+    if chloride > 0.0 {
+        mg(Ion::Sulfate) / chloride
+    } else {
+        0.0
+    }
+}
+
+/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
+/// `in_unit` turns the range's canonical numbers into it.
+pub(super) fn line(
+    names: (&str, &str, &str),
+    figures: (f64, f64),
+    range: &Wanted,
+    in_unit: &dyn Fn(f64) -> f64,
+) -> TargetLine {
+    let (key, label, unit) = names;
+    let (source, planned) = figures;
+    let is_ph = matches!(key, "mash_ph" | "sparge_ph");
+    let in_unit = |value: f64| words::tidy(in_unit(value));
+    let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
+    let slack = if is_ph {
+        DISPLAY_PH
+    } else {
+        DISPLAY_SHARE * math::at_least(planned.abs(), 1.0)
+    };
+    let write = |value: f64| words::figure(value, unit, is_ph);
+    let display = format!("{} → {} {unit}", write(source), write(planned));
+    TargetLine {
+        key: key.to_owned(),
+        label: label.to_owned(),
+        unit: unit.to_owned(),
+        source,
+        planned,
+        low,
+        high,
+        prefer: range.prefer.map(in_unit),
+        state: state(planned, low, high, slack),
+        display: display.trim_end().to_owned() + &words::wanted(low, high, write),
+    }
+}

@@ -1,0 +1,179 @@
+//! Reads the shelf: reagents as they are bought and weighed.
+
+use underlet_tables::{REAGENTS, Reagent};
+
+use super::{Name, ObjectReader};
+use crate::brewday::{Shelved, Vessel};
+use crate::error::Code;
+use crate::quantity::{self, Amount, BareAmount, Strength};
+use crate::reagent::Preparation;
+
+/// Longest shelf a day can have.
+pub(super) const MOST_REAGENTS: usize = 30;
+
+/// A reagent as it is bought and weighed, wherever it goes.
+pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
+    let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+    item.describe("reagent", "What stands on the shelf.");
+    let reagent = item
+        .choice("reagent", &names)
+        .and_then(|index| REAGENTS.get(index));
+    item.describe(
+        "strength",
+        "Strength of a solution or assay of a solid; the usual one where it is left out.",
+    );
+    let written = item.optional_strength("strength");
+    let bare = if reagent.is_some_and(|row| row.liquid) {
+        BareAmount::Millilitres
+    } else {
+        BareAmount::Grams
+    };
+    item.describe(
+        "step",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.",
+    );
+    let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
+    item.describe(
+        "smallest",
+        "Smallest dose that makes sense; one step where it is left out.",
+    );
+    let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
+    item.describe("stock", "Stock on hand; plenty where it is left out.");
+    let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
+    let reagent = reagent?;
+    let strength_percent = strength(item, reagent, written)?;
+    let step = step.unwrap_or(1.0);
+    Some(Shelved {
+        preparation: Preparation {
+            reagent,
+            strength_percent,
+        },
+        step,
+        smallest: smallest.unwrap_or(step),
+        stock,
+        at: Vec::new(),
+    })
+}
+
+pub(super) fn shelved(
+    item: &mut ObjectReader<'_>,
+    has_tank: bool,
+    has_sparge: bool,
+) -> Option<Shelved> {
+    let measured = measured(item);
+    item.describe(
+        "at",
+        "Vessels it may go into; the usual ones where it is left out.",
+    );
+    let vessels: Vec<Name<'static>> = Vessel::ALL
+        .iter()
+        .map(|vessel| (vessel.key(), [].as_slice()))
+        .collect();
+    let at = item.optional_choices("at", &vessels);
+    let at = at.map(|chosen| {
+        chosen
+            .into_iter()
+            .filter_map(|index| Vessel::ALL.get(index).copied())
+            .collect::<Vec<_>>()
+    });
+    for vessel in at.iter().flatten() {
+        let (there, key) = match vessel {
+            Vessel::HotLiquorTank => (has_tank, "hot_liquor_tank"),
+            Vessel::SpargeLiquor => (has_sparge, "sparge"),
+            Vessel::MashTun => (true, "mash"),
+        };
+        if !there {
+            item.problem(
+                "at",
+                Code::Contradiction,
+                vessel.key(),
+                format!("a vessel of this day, which has no \"{key}\""),
+                format!(
+                    "Give the day a \"{key}\", or leave \"{}\" out.",
+                    vessel.key()
+                ),
+            );
+        }
+    }
+    let mut shelved = measured?;
+    let reagent = shelved.preparation.reagent;
+    shelved.at = at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank));
+    Some(shelved)
+}
+
+/// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
+pub(super) fn amount(
+    item: &mut ObjectReader<'_>,
+    key: &'static str,
+    of: &'static quantity::Quantity,
+    reagent: Option<&Reagent>,
+    bare: BareAmount,
+) -> Option<f64> {
+    let amount = item.optional_amount(key, of, bare)?;
+    let liquid = reagent.is_none_or(|row| row.liquid);
+    match (amount, liquid, reagent) {
+        (Amount::Millilitres(value), true, _) | (Amount::Grams(value), false, _) => Some(value),
+        (_, _, None) => None,
+        (_, liquid, Some(row)) => {
+            let unit = if liquid { "mL" } else { "g" };
+            item.problem(
+                key,
+                Code::WrongUnit,
+                amount.to_string(),
+                format!(
+                    "{} of {}",
+                    if liquid { "millilitres" } else { "grams" },
+                    row.key
+                ),
+                format!("Write \"{key}\": \"10 {unit}\"."),
+            );
+            None
+        }
+    }
+}
+
+/// Strength in % by mass, from what was written or the usual one.
+pub(super) fn strength(
+    item: &mut ObjectReader<'_>,
+    reagent: &'static Reagent,
+    written: Option<Strength>,
+) -> Option<f64> {
+    let [low, high] = reagent.strength_range_percent;
+    let percent = match written {
+        None => Some(reagent.usual_strength_percent),
+        Some(Strength::MassPercent(percent)) => Some(percent),
+        Some(Strength::MolPerLitre(molarity)) => {
+            Preparation::of_molarity(reagent, molarity).map(|made| made.strength_percent)
+        }
+    };
+    let inside = percent.filter(|percent| (low..=high).contains(percent));
+    if inside.is_none() {
+        item.problem(
+            "strength",
+            Code::OutOfRange,
+            written.map_or_else(String::new, |strength| strength.to_string()),
+            format!("{} from {low} to {high} % by mass", reagent.key),
+            format!(
+                "Read the label and write \"strength\": \"{} %\".",
+                reagent.usual_strength_percent
+            ),
+        );
+    }
+    inside
+}
+
+/// A whole number.
+pub(super) fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usize> {
+    let number = of.optional_quantity(key, &quantity::COUNT)?;
+    let whole = (0..=MOST_REAGENTS).find(|count| *count as f64 == number);
+    if whole.is_none() {
+        of.problem(
+            key,
+            Code::OutOfRange,
+            number.to_string(),
+            format!("a whole number up to {MOST_REAGENTS}"),
+            format!("Write \"{key}\": 4."),
+        );
+    }
+    whole
+}

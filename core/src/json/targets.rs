@@ -1,0 +1,121 @@
+//! Reads what is wanted: ranges, their weights, and how sure the mash pH should be.
+
+use super::ObjectReader;
+use crate::brewday::{Targets, Wanted};
+use crate::error::Code;
+use crate::ion::Ion;
+use crate::quantity::{self, Range, Substance};
+
+/// A target beside the ions: its key, its quantity and what it is.
+pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
+
+pub(super) const SULFATE_TO_CHLORIDE: Other = (
+    "sulfate_to_chloride",
+    &quantity::RATIO,
+    "Sulfate to chloride, by mass.",
+);
+
+/// What is wanted, and the confidence that the mash pH should have.
+pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
+    let others = [
+        SULFATE_TO_CHLORIDE,
+        (
+            "mash_ph",
+            &quantity::MASH_PH,
+            "pH of the mash, sample cooled to 20 °C.",
+        ),
+        (
+            "sparge_alkalinity",
+            &quantity::ALKALINITY,
+            "Alkalinity of the sparge liquor.",
+        ),
+        (
+            "sparge_ph",
+            &quantity::PH,
+            "pH of the fresh sparge liquor, sample cooled to 20 °C.",
+        ),
+    ];
+    let mut targets = Targets::default();
+    let mut wanted = [None; 4];
+    targets.ions = ranges(of, &others, &mut wanted);
+    [
+        targets.sulfate_to_chloride,
+        targets.mash_ph,
+        targets.sparge_alkalinity,
+        targets.sparge_ph,
+    ] = wanted;
+    let confidence = confidence(of, &targets);
+    (targets, confidence)
+}
+
+/// Ranges of ions and, into `wanted`, of `others`, each with its weight.
+pub(super) fn ranges(
+    of: &mut ObjectReader<'_>,
+    others: &[Other],
+    wanted: &mut [Option<Wanted>],
+) -> Vec<(Ion, Wanted)> {
+    of.describe(
+        "weights",
+        "How much a target counts beside the others; 1 where it is left out.",
+    );
+    let mut weights = Vec::new();
+    let wanted_ions = || Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
+    of.optional_object("weights", |of| {
+        let others = others.iter().map(|(key, ..)| *key);
+        for key in wanted_ions().map(Ion::key).chain(others) {
+            weights.extend(
+                of.optional_quantity(key, &quantity::WEIGHT)
+                    .map(|weight| (key, weight)),
+            );
+        }
+        Some(())
+    });
+    let weighted = |key: &str, range: Range| Wanted {
+        low: range.low,
+        high: range.high,
+        prefer: range.prefer,
+        weight: weights
+            .iter()
+            .find(|(of, _)| *of == key)
+            .map_or(1.0, |(_, weight)| *weight),
+    };
+    let mut ions = Vec::new();
+    for ion in wanted_ions() {
+        if let Some(range) = of.optional_range(ion.key(), &quantity::ION, &ion.substance()) {
+            ions.push((ion, weighted(ion.key(), range)));
+        }
+    }
+    for ((key, quantity, text), wanted) in others.iter().zip(wanted) {
+        of.describe(key, text);
+        *wanted = of
+            .optional_range(key, quantity, &Substance::NONE)
+            .map(|range| weighted(key, range));
+    }
+    ions
+}
+
+/// The chance that the mash pH should have of landing in its range.
+fn confidence(of: &mut ObjectReader<'_>, targets: &Targets) -> Option<f64> {
+    of.describe(
+        "confidence",
+        "Chance that a target should have of landing in its range; it is aimed so far inside.",
+    );
+    let confidence = of.optional_object("confidence", |of| {
+        of.optional_quantity("mash_ph", &quantity::CONFIDENCE)
+    })?;
+    // A range that could not be read has its own problem.
+    let unread = of.has("mash_ph");
+    let has_range = targets
+        .mash_ph
+        .map_or(unread, |range| range.low != range.high);
+    if !has_range {
+        of.problem(
+            "confidence",
+            Code::Contradiction,
+            "a confidence without a range of mash pH to land in",
+            "a \"mash_ph\" with two ends, or one end",
+            "Write \"mash_ph\": \"5.3 to 5.5\", or leave \"confidence\" out.",
+        );
+    }
+    Some(confidence)
+}
