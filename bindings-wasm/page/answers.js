@@ -42,7 +42,7 @@ export function toRead(plan) {
     h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
       + `the same mash stands at ${mash.ph_at_rest_temperature.toFixed(2)}. Untreated it would be ${mash.ph_untreated.toFixed(2)}.`),
     h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
-      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}.`),
+      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}${asked(mash)}.`),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', readings(plan.readings), plan.readings.length > 0),
     part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
@@ -95,6 +95,15 @@ function between([low, high]) {
 /** @param {number} share */
 function percent(share) {
   return `${(share * 100).toFixed(0)} %`;
+}
+
+/**
+ * The confidence that was asked for, after the chance.
+ *
+ * @param {MashForecast} mash
+ */
+function asked({ confidence_asked_percent: wanted }) {
+  return wanted === null ? '' : `, ${wanted} % asked`;
 }
 
 /**

@@ -4,7 +4,7 @@ import { byId, h } from './dom.js';
 import {
   BENCH_READ, BENCH_WAYS, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
-import { apart, together } from './quantity.js';
+import { apart, isBare, together } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
 import { BENCH, lookAtReports, REPORT } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
@@ -214,7 +214,7 @@ export class DayForm {
     const more = MORE_TARGETS.map((field) => this.#range(field));
     return h('fieldset', {}, h('legend', {}, 'What the beer wants'),
       h('p', { class: 'hint' }, 'The ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
-      ...TARGETS.map((field) => this.#range(field)),
+      ...TARGETS.flatMap((field) => (field.key === 'mash_ph' ? [this.#range(field), this.#confidence()] : [this.#range(field)])),
       this.#details('targets', 'More limits', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
     );
   }
@@ -359,6 +359,19 @@ export class DayForm {
       h('span', { class: 'of', 'aria-hidden': 'true' }, field.label),
       this.#amount(at, { ...field, key: 'low', label: 'from' }, `${field.label} from`),
       this.#amount(at, { ...field, key: 'high', label: 'to' }, `${field.label} to`),
+    );
+  }
+
+  /** The chance that the mash pH should have of landing in its range, above which stands that range. */
+  #confidence() {
+    const at = ['targets', 'confidence'];
+    // A bare number in a document is a share of one.
+    const unit = isBare(get(this.#day, [...at, 'mash_ph'])) ? '' : '%';
+    const field = { key: 'mash_ph', label: 'at least', unit };
+    return h('div', { class: 'range confidence', role: 'group', 'aria-label': 'Chance of mash pH to land there' },
+      h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
+      this.#amount(at, field, 'Chance of mash pH to land in its range, at least'),
+      h('p', { class: 'hint' }, 'The mash is aimed so far inside its range; 50 to 99 %, or empty.'),
     );
   }
 
