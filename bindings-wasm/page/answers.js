@@ -3,7 +3,7 @@
 import { h } from './dom.js';
 import { curve, key, signed, strip } from './pictures.js';
 
-/** @import { Addition, Caution, MashForecast, Plan, Problem, Reading, TargetLine, VesselLiquor } from './underlet/index.js' */
+/** @import { Addition, Caution, MashForecast, Plan, Problem, TargetLine, VesselLiquor } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
 
 /** @type {Record<TargetLine['state'], string>} */
@@ -11,9 +11,6 @@ const STATES = { met: 'in range', below: 'below the range', above: 'above the ra
 
 /** @type {Record<Caution['severity'], string>} */
 const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
-
-/** @type {Record<Reading['meter'], string>} */
-const METERS = { ph: 'pH', conductivity: 'conductivity', temperature: 'temperature' };
 
 /**
  * @param {Plan} plan
@@ -34,8 +31,11 @@ export function toWeigh(plan, printSheet) {
   ].filter((node) => node !== null);
 }
 
-/** @param {Plan} plan */
-export function toRead(plan) {
+/**
+ * @param {Plan} plan
+ * @param {Node} readings What the meters should show, and did.
+ */
+export function toRead(plan, readings) {
   const { mash, sparge } = plan;
   return [
     h('p', { class: 'ph' }, 'Mash pH ', h('strong', {}, mash.display)),
@@ -44,7 +44,7 @@ export function toRead(plan) {
     h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
       mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}${asked(mash)}.`),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
-    part('Check readings', readings(plan.readings), plan.readings.length > 0),
+    part('Check readings', readings, plan.readings.length > 0),
     part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
     part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
   ].filter((node) => node !== null);
@@ -177,26 +177,6 @@ function numbers(caption, heads, rows) {
     h('caption', {}, caption),
     h('thead', {}, h('tr', {}, ...heads.map((text) => h('th', { scope: 'col' }, text)))),
     h('tbody', {}, ...rows.map(line)));
-}
-
-/**
- * What the meters should show, those of one place and time together; and what it means if they do not, each once.
- *
- * @param {readonly Reading[]} all
- */
-function readings(all) {
-  /** @type {Map<string, Reading[]>} */
-  const rounds = new Map();
-  for (const reading of all) {
-    const { place, when } = reading;
-    const round = `${place.replaceAll('_', ' ')}, ${when}`;
-    rounds.set(round, [...rounds.get(round) ?? [], reading]);
-  }
-  return h('div', { class: 'readings' },
-    h('ol', {}, ...Array.from(rounds, ([round, taken]) => h('li', {},
-      h('p', {}, round),
-      h('ul', {}, ...taken.map(({ meter, display }) => h('li', {}, METERS[meter], ' ', h('strong', {}, display))))))),
-    list([...new Set(all.map(({ otherwise }) => otherwise))]));
 }
 
 /** @param {Caution} caution */

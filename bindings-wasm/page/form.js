@@ -1,10 +1,11 @@
 // The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
 
+import { amount } from './amount.js';
 import { byId, h } from './dom.js';
 import {
   BENCH_READ, BENCH_WAYS, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
-import { apart, isBare, together } from './quantity.js';
+import { isBare } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
 import { BENCH, lookAtReports, REPORT } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
@@ -285,21 +286,11 @@ export class DayForm {
    * @param {Field} field
    * @param {string} [spoken] What to call it where the label alone would not do.
    */
-  #amount(at, { key, label, unit: usual }, spoken) {
+  #amount(at, { key, label, unit }, spoken) {
     const path = [...at, key];
-    let { text, unit } = apart(get(this.#day, path), usual);
-    const beside = h('span', { class: 'unit', id: `${pathText(path)}-unit` }, unit);
-    const input = h('input', {
-      type: 'text', inputmode: 'decimal', value: text, 'aria-label': spoken, 'aria-describedby': beside.id,
-    });
-    input.addEventListener('input', () => this.#set(path, together({ text: input.value, unit })));
-    input.addEventListener('change', () => {
-      // A unit that was written with the number moves beside it.
-      ({ text, unit } = apart(together({ text: input.value, unit }), usual));
-      input.value = text;
-      beside.textContent = unit;
-    });
-    return this.#labelled(path, label, input, h('span', { class: 'amount' }, input, beside));
+    const write = (/** @type {string | number | undefined} */ value) => this.#set(path, value);
+    const { input, shown } = amount({ id: pathText(path), value: get(this.#day, path), unit, spoken, write });
+    return this.#labelled(path, label, input, shown);
   }
 
   /**

@@ -3,7 +3,9 @@
 import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
+import { late } from './late.js';
 import { planDay } from './planned.js';
+import { Meters } from './readings.js';
 import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
@@ -11,6 +13,7 @@ import { examples, init, names, sheet, version } from './underlet/index.js';
 
 /** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
+/** @import { Plan } from './underlet/index.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
 const PAUSE_MS = 200;
@@ -48,6 +51,13 @@ async function loadWater() {
   }
 }
 
+/** What looks at readings. */
+async function loadCheck() {
+  const library = await import('./underlet/check.js');
+  await library.init();
+  return library.check;
+}
+
 async function start() {
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
@@ -61,11 +71,14 @@ async function start() {
   /** @type {string | undefined} The text of the plan that is shown. */
   let shown;
 
-  const form = new DayForm(day, names(), () => {
+  const form = new DayForm(day, names(), changed);
+  const meters = new Meters(day, late(loadCheck, work), changed);
+
+  function changed() {
     clearTimeout(pause);
     notice = '';
     pause = setTimeout(work, PAUSE_MS);
-  });
+  }
 
   function work() {
     history.replaceState(null, '', toFragment(day));
@@ -97,18 +110,27 @@ async function start() {
       return 'mending';
     }
     say(notice || plan.summary);
-    if (text === shown) return 'planned';
+    if (text !== shown) show(text, plan);
+    meters.look(text);
+    return 'planned';
+  }
+
+  /**
+   * @param {string} text
+   * @param {Plan} plan
+   */
+  function show(text, plan) {
     shown = text;
     weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
-    read.replaceChildren(...toRead(plan));
+    read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
     link.textContent = 'See the weights';
-    return 'planned';
   }
 
   /** @param {Day} next */
   function take(next) {
     clearTimeout(pause);
     day = next;
+    shown = undefined;
     form.show(day);
     work();
   }

@@ -3,7 +3,11 @@
 import { rangeObject } from './quantity.js';
 
 /** @typedef {Record<string, unknown>} Part */
-/** @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part }} Day */
+/**
+ * The brew day, and what the meters showed on it.
+ *
+ * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[] }} Day
+ */
 
 /**
  * @param {unknown} value
@@ -29,11 +33,21 @@ function isList(value) {
  */
 export function asDay(value) {
   if (!isPart(value)) return undefined;
-  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge } = value;
+  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge, readings } = value;
   if (!isList(sources) || !isList(grist) || !isList(shelf) || !isPart(mash) || !isPart(targets)) return undefined;
   if (![tank, sparge].every((part) => part === undefined || isPart(part))) return undefined;
+  if (readings !== undefined && !isList(readings)) return undefined;
   const ranges = Object.fromEntries(Object.entries(targets).map(([key, range]) => [key, rangeObject(range)]));
-  return { ...value, sources, grist, shelf, mash, targets: ranges };
+  return { ...value, sources, grist, shelf, mash, targets: ranges, ...(readings && { readings }) };
+}
+
+/**
+ * The brew day alone, as the engine plans it.
+ *
+ * @param {Day} day
+ */
+export function brewOf({ readings: _, ...brew }) {
+  return brew;
 }
 
 /** @typedef {(string | number)[]} Path */

@@ -59,10 +59,14 @@ export async function open({ width = 1200, colorScheme = 'light', fragment = '',
   if (!onLibrary) await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
 }
 
+/** Opens the page with this day. */
+export async function openDay(day, more = {}) {
+  await open({ ...more, fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
+}
+
 /** Opens the page with the first built-in day and this water. */
 export async function openWith(source, more = {}) {
-  const day = { ...dayInAddress(), sources: [source] };
-  await open({ ...more, fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
+  await openDay({ ...dayInAddress(), sources: [source] }, more);
 }
 
 /** Waits until the page has answered the last change. */
