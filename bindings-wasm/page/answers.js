@@ -59,18 +59,26 @@ export function toRead(plan, readings) {
 export function toMend(problems, bounds) {
   return [
     h('p', { class: 'summary' }, problems.length === 1 ? 'The plan waits for one entry to be mended.' : `The plan waits for ${problems.length} entries to be mended.`),
-    h('ol', { class: 'problems' }, ...problems.map((problem, i) => {
-      const control = bounds[i]?.control;
-      const where = problem.path === '' ? 'The brew day' : problem.path;
-      const go = (/** @type {Event} */ event) => {
-        event.preventDefault();
-        control?.focus();
-      };
-      return h('li', {},
-        control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
-        h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
-    })),
+    problemList(problems, bounds),
   ];
+}
+
+/**
+ * @param {readonly Problem[]} problems
+ * @param {(Bound | undefined)[]} bounds
+ */
+export function problemList(problems, bounds) {
+  return h('ol', { class: 'problems' }, ...problems.map((problem, i) => {
+    const control = bounds[i]?.control;
+    const where = problem.path === '' ? 'The brew day' : problem.path;
+    const go = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      control?.focus();
+    };
+    return h('li', {},
+      control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
+      h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
+  }));
 }
 
 /**

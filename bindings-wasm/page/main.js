@@ -9,6 +9,7 @@ import { Meters } from './readings.js';
 import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
+import { Ledger } from './tank.js';
 import { examples, init, names, sheet, version } from './underlet/index.js';
 
 /** @import { Ask } from './report.js' */
@@ -58,6 +59,13 @@ async function loadCheck() {
   return library.check;
 }
 
+/** What keeps the tank's ledger. */
+async function loadTank() {
+  const library = await import('./underlet/tank.js');
+  await library.init();
+  return library.tank;
+}
+
 async function start() {
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
@@ -73,6 +81,7 @@ async function start() {
 
   const form = new DayForm(day, names(), changed);
   const meters = new Meters(day, late(loadCheck, work), changed);
+  const ledger = new Ledger(late(loadTank, work), replace, work);
 
   function changed() {
     clearTimeout(pause);
@@ -100,7 +109,9 @@ async function start() {
     }
     const { text, plan, toMend: first } = planDay(day, looks);
     const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
-    const bounds = form.mark([...first, ...ofReports]);
+    const ofTank = ledger.work(day);
+    const bounds = form.mark([...first, ...ofReports, ...ofTank]);
+    ledger.refuse(ofTank, bounds.slice(first.length + ofReports.length));
     if (!plan) {
       shown = undefined;
       weigh.replaceChildren(...toMend(first, bounds));
@@ -135,6 +146,21 @@ async function start() {
     work();
   }
 
+  /**
+   * Another day, from which the browser's Back button returns to this one.
+   *
+   * @param {Day} next
+   * @param {string} words
+   * @param {string} [focus]
+   */
+  function replace(next, words, focus) {
+    history.replaceState(null, '', toFragment(day));
+    history.pushState(null, '', toFragment(next));
+    notice = words;
+    take(next);
+    if (focus) document.getElementById(focus)?.focus();
+  }
+
   const chooser = byId('example', HTMLSelectElement);
   chooser.append(...Object.entries(days).map(([value, { name }]) => h('option', { value }, name ?? value)));
   byId('start', HTMLFormElement).addEventListener('submit', (event) => {
@@ -152,6 +178,7 @@ async function start() {
   });
   byId('version', HTMLElement).textContent = `Version ${version()}`;
   take(day);
+  if (day.tank_day) ledger.open();
 
   const ask = await loadWater();
   form.lookWith(ask);

@@ -3,10 +3,11 @@
 import { rangeObject } from './quantity.js';
 
 /** @typedef {Record<string, unknown>} Part */
+/** @typedef {Part & { tank: Part, supplies: Part[], lines: Part[] }} TankDay */
 /**
- * The brew day, and what the meters showed on it.
+ * The brew day, what the meters showed on it, and the liquor tank's day.
  *
- * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[] }} Day
+ * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[], tank_day?: TankDay }} Day
  */
 
 /**
@@ -26,6 +27,14 @@ function isList(value) {
 }
 
 /**
+ * @param {unknown} value
+ * @returns {value is TankDay}
+ */
+function isTankDay(value) {
+  return isPart(value) && isPart(value.tank) && isList(value.supplies) && isList(value.lines);
+}
+
+/**
  * A day that the form can show, or `undefined` where the value has another shape.
  *
  * @param {unknown} value
@@ -33,12 +42,13 @@ function isList(value) {
  */
 export function asDay(value) {
   if (!isPart(value)) return undefined;
-  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge, readings } = value;
+  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge, readings, tank_day } = value;
   if (!isList(sources) || !isList(grist) || !isList(shelf) || !isPart(mash) || !isPart(targets)) return undefined;
   if (![tank, sparge].every((part) => part === undefined || isPart(part))) return undefined;
   if (readings !== undefined && !isList(readings)) return undefined;
+  if (tank_day !== undefined && !isTankDay(tank_day)) return undefined;
   const ranges = Object.fromEntries(Object.entries(targets).map(([key, range]) => [key, rangeObject(range)]));
-  return { ...value, sources, grist, shelf, mash, targets: ranges, ...(readings && { readings }) };
+  return { ...value, sources, grist, shelf, mash, targets: ranges, ...(readings && { readings }), ...(tank_day && { tank_day }) };
 }
 
 /**
@@ -46,7 +56,7 @@ export function asDay(value) {
  *
  * @param {Day} day
  */
-export function brewOf({ readings: _, ...brew }) {
+export function brewOf({ readings: _, tank_day: __, ...brew }) {
   return brew;
 }
 

@@ -6,15 +6,19 @@ import { join } from 'node:path';
 import { describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 
-import { control, dayInAddress, forgive, open, openDay, page, settled, write } from './visit.mjs';
+import { control, dayInAddress, forgive, inspect, open, openDay, page, pictures, SCHEMES, settled, WIDTHS, write } from './visit.mjs';
 import { pkg, root } from './workshop.mjs';
 
-const { check } = await import(pathToFileURL(join(pkg, 'check-node.js')).href);
+/** A library of the package, in Node. */
+const library = (name) => import(pathToFileURL(join(pkg, name)).href);
+const { check } = await library('check-node.js');
+const { tank } = await library('tank-node.js');
+const { plan } = await library('node.js');
 
 /** The brew day of the address, as the engine takes it. */
 function brewInAddress() {
-  const { readings: _, ...brew } = dayInAddress();
-  return brew;
+  const { readings: _, tank_day: __, ...brew } = dayInAddress();
+  return { ...brew, sources: brew.sources.map(({ in_words: ___, ...source }) => source) };
 }
 
 /** What the plan says of its chance, per cent. */
@@ -164,3 +168,205 @@ describe('the readings', () => {
     forgive(/ERR_FAILED/);
   });
 });
+
+/** Opens the tank's panel and waits for the library that it is kept by. */
+async function openTank() {
+  await page.locator('#tank-panel > summary').click();
+  await page.waitForFunction(() => !/^$|as soon as/.test(document.getElementById('tank-said').textContent));
+}
+
+/** Begins with the night that comes with the page. */
+async function openNight() {
+  await openTank();
+  await page.locator('#begin-night').click();
+  await page.locator('.ledger').waitFor();
+}
+
+/** The lines of the ledger on the page: what each is called, and its numbers. */
+function linesShown() {
+  return page.locator('.ledger tbody').evaluateAll((bodies) => bodies.map(({ rows }) => ({
+    name: rows[0].textContent, cells: [...rows[1].cells].map(({ textContent }) => textContent.replace('−', '-')),
+  })));
+}
+
+/** Holds the page's ledger against the library's, number by number. */
+async function assertLedger(day) {
+  const shown = await linesShown();
+  const { lines } = tank(day);
+  assert.equal(shown.length, lines.length);
+  for (const [i, line] of lines.entries()) {
+    const wanted = [[line.volume_l, 0], [{ value: line.temperature_c, sd: 0 }, 0], [line.ph, 2], [line.calcite_si, 2], [line.gone.scale_g, 0]];
+    for (const [column, [figure, digits]] of wanted.entries()) {
+      const cell = shown[i].cells[column];
+      if (!figure) assert.equal(cell, '–');
+      else {
+        const [value, sd = '0'] = cell.split(' ± ');
+        assert.ok(Math.abs(value - figure.value) <= 0.5001 * 10 ** -digits, `line ${i + 1}: ${value} for ${figure.value}`);
+        assert.ok(Math.abs(sd - figure.sd) <= 0.5001 * 10 ** -digits, `line ${i + 1}: ± ${sd} for ${figure.sd}`);
+      }
+    }
+  }
+}
+
+describe('the tank', () => {
+  test('is kept by a library that is loaded when its panel is opened', async () => {
+    const asked = [];
+    page.on('request', (request) => request.url().endsWith('.wasm') && asked.push(request.url()));
+    await write('targets.calcium.low', '90');
+    assert.deepEqual(asked, []);
+    await openTank();
+    assert.equal(asked.length, 1);
+    assert.match(asked[0], /tank_bg\.wasm$/);
+    assert.match(await control('tank-said').innerText(), /^Begin with a tank and its waters/);
+    assert.equal('tank_day' in dayInAddress(), false);
+  });
+
+  test('shows the night that comes with the page, with what to watch', async () => {
+    await openNight();
+    const night = dayInAddress().tank_day;
+    await assertLedger(night);
+    const { findings } = tank(night);
+    assert.ok(findings.length > 0);
+    const told = await page.locator('.watch > li').allInnerTexts();
+    for (const [i, { text, caution }] of findings.entries()) {
+      assert.ok(told[i].includes(text) && told[i].includes(caution), told[i]);
+    }
+    assert.match(told[0], /^Warning, line 4: Give the lactic acid 80 % before heating/);
+    await page.locator('.watch summary').first().click();
+    assert.ok((await page.locator('.watch > li').first().innerText()).includes(findings[0].source));
+    assert.match(await control('tank-said').innerText(), /^On this day \d+ ± \d+ g of scale come down/);
+  });
+
+  test('is written line by line, beginning with the brew’s water', async () => {
+    await openTank();
+    await page.locator('#begin-own').click();
+    await settled('planned');
+    const at = 'tank_day.lines';
+    assert.equal(await control(`${at}[0].volume`).inputValue(), '15');
+    await write('tank_day.tank.capacity', '20 hL');
+    await write('tank_day.supplies[0].temperature', '11');
+    assert.match(await control(`${at}[1].hours-mistakes`).innerText(), /A "heat" needs: temperature, hours/);
+    await write(`${at}[1].hours`, '4');
+    await page.locator('.ledger').waitFor();
+    await page.getByRole('button', { name: 'Add a line' }).click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[4].work`);
+    await control(`${at}[4].work`).selectOption('dose');
+    await control(`${at}[4].reagent`).selectOption('gypsum');
+    await write(`${at}[4].amount`, '100');
+    for (let i = 4; i > 1; i -= 1) await page.locator(`#earlier-${i}`).click();
+    await page.locator('#earlier-1').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[0].work`);
+    // A dose into an empty tank cannot be.
+    await page.waitForTimeout(400);
+    assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[0\]/);
+    await page.locator('#earlier-1').click();
+    await page.waitForTimeout(400);
+    assert.deepEqual(dayInAddress().tank_day.lines.map(({ work }) => work), ['fill', 'dose', 'heat', 'draw', 'draw']);
+    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'dose', reagent: 'gypsum', amount: '100 g' });
+    await assertLedger(dayInAddress().tank_day);
+    await control(`${at}[1].work`).selectOption('hold');
+    await write(`${at}[1].hours`, '30 min');
+    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', hours: '30 min' });
+    await assertLedger(dayInAddress().tank_day);
+    await page.getByRole('button', { name: 'Remove line 2' }).click();
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().tank_day.lines.length, 4);
+    await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('refuses nonsense at its field, and the plan stays', async () => {
+    await openNight();
+    await write('tank_day.lines[1].hours', 'long');
+    assert.equal(await control('tank_day.lines[1].hours').getAttribute('aria-invalid'), 'true');
+    assert.match(await control('tank_day.lines[1].hours-mistakes').innerText(), /Expected time from 0 to 1000 h/);
+    assert.equal(await page.locator('.ledger').count(), 0);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    await page.locator('#tank .problems a').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
+    await write('tank_day.lines[1].hours', '3');
+    await write('tank_day.lines[5].volume', '9 hL');
+    assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[5\]/);
+    assert.equal(await page.locator('#tank-given [aria-invalid]').count(), 1);
+    await write('tank_day.lines[5].volume', '5 hL');
+    await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('gives a draw to the brew, which is planned with it', async () => {
+    await openNight();
+    const before = dayInAddress();
+    const { lines } = tank(before.tank_day);
+    await page.locator('#use-4').click();
+    await settled('planned');
+    assert.match(await page.locator('#verdict').innerText(), /^The brew’s water is now what line 5 of the tank draws/);
+    const day = dayInAddress();
+    assert.equal(day.sources.length, 1);
+    assert.deepEqual(day.sources[0].liquor, lines[4].drawn.liquor);
+    assert.deepEqual(day.tank_day, before.tank_day);
+    assert.match(await page.locator('#water').innerText(), /Drawn from the tank, A night at Ninefold Quay, line 5: calcium \d+/);
+    const { additions, mash } = plan(brewInAddress());
+    assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
+    assert.ok((await page.locator('#to-read').innerText()).includes(mash.display));
+    // What is used afterwards goes on from this day, not from the one before.
+    await write('name', 'Quayside mild');
+    await page.locator('#next-day').click();
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().name, 'Quayside mild');
+    assert.equal(dayInAddress().sources[0].name, 'strike');
+    await page.goBack();
+    await page.goBack();
+    await page.waitForTimeout(400);
+    assert.deepEqual(dayInAddress(), before);
+    assert.equal(await control('sources[0].calcium').inputValue(), '112');
+  });
+
+  test('hands its heel to the next day, which the link shares', async () => {
+    await openNight();
+    const { heel } = tank(dayInAddress().tank_day);
+    await page.locator('#next-day').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[0].volume');
+    await write('tank_day.lines[0].volume', '300');
+    const day = dayInAddress().tank_day;
+    assert.deepEqual(day.heel, heel);
+    await assertLedger(day);
+    await open({ fragment: new URL(page.url()).hash });
+    await page.locator('.ledger').waitFor();
+    await assertLedger(day);
+    await page.getByRole('button', { name: 'Begin with an empty tank' }).click();
+    await page.waitForTimeout(400);
+    assert.equal('heel' in dayInAddress().tank_day, false);
+    await assertLedger({ ...day, heel: undefined });
+  });
+
+  test('is fed by today’s water where a bench tells it', async () => {
+    await page.getByText('This morning’s bench').click();
+    await write('sources[0].bench.alkalinity', '230');
+    await write('sources[0].bench.temperature', '9');
+    await openTank();
+    await page.locator('#begin-own').click();
+    await write('tank_day.tank.capacity', '20 hL');
+    await write('tank_day.lines[1].hours', '4');
+    await page.locator('.ledger').waitFor();
+    const [supply] = dayInAddress().tank_day.supplies;
+    assert.equal(supply.temperature, '9 °C');
+    assert.ok(supply.liquor.amounts.length > 5);
+    assert.match(await page.locator('#tank-given').innerText(), /As report and bench tell it today\./);
+  });
+});
+
+for (const width of WIDTHS) {
+  for (const colorScheme of SCHEMES) {
+    test(`at ${width} px, ${colorScheme}: readings and tank fit, and axe finds nothing`, async () => {
+      await open({ width, colorScheme, bypassCSP: true });
+      await write('targets.confidence.mash_ph', '85');
+      for (const [id, text] of [['read-tank_ph', '7.4'], ['read-mash_ph', '5.85'], ['read-mash_temperature', '66']]) await read(id, text);
+      await openNight();
+      await inspect(`${width}-${colorScheme}-brewhouse`);
+      await page.locator('#tank-panel > summary').click();
+      await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
+      await read('read-cold_liquor_ph', 'sour');
+      await write('tank_day.lines[1].hours', 'long');
+      await write('targets.confidence.mash_ph', '100', 'mending');
+      await inspect(`${width}-${colorScheme}-brewhouse-mending`);
+    });
+  }
+}
