@@ -131,7 +131,7 @@ function supplies(day, tank, kit) {
       ? h('p', { class: 'display' }, String(supply[IN_WORDS] ?? 'Liquor as the engine wrote it.'))
       : kit.details(`${AT}.supplies[${i}]`, 'Its figures', [h('div', { class: 'fields' }, ...WATER.map((field) => kit.amount(at, field)))], false);
     return h('li', { class: 'item' },
-      h('div', { class: 'pair' }, kit.text([...at, 'name'], 'Name of this water'), cold), figures,
+      h('div', { class: 'pair' }, renaming(tank, supply, kit.text([...at, 'name'], 'Name of this water')), cold), figures,
       kit.remove([AT, 'supplies'], i, 'this water', String(supply.name ?? '')));
   });
   const known = new Set(tank.supplies.map(({ name }) => name));
@@ -144,7 +144,28 @@ function supplies(day, tank, kit) {
     },
   }, `Take “${name ?? ''}” of the brew`)]));
   return h('fieldset', {}, h('legend', {}, 'Waters that feed it'), h('ul', { class: 'items' }, ...rows),
-    h('div', { class: 'row' }, kit.add([AT, 'supplies'], 'Add a water', { name: '' }, 'name'), ...more));
+    h('div', { class: 'row' }, kit.add([AT, 'supplies'], 'Add a water', { name: `water ${tank.supplies.length + 1}` }, 'name'), ...more));
+}
+
+/**
+ * The field of a water's name, which the lines that speak of that water follow.
+ *
+ * @param {TankDay} tank
+ * @param {Part} supply
+ * @param {HTMLElement} field
+ */
+function renaming(tank, supply, field) {
+  let before = String(supply.name);
+  field.addEventListener('input', () => {
+    const now = String(supply.name ?? '');
+    if (now === '') return;
+    for (const line of tank.lines) if (line.supply === before) line.supply = now;
+    for (const option of document.querySelectorAll('#tank-given select[id$=".supply"] option')) {
+      if (option instanceof HTMLOptionElement && option.value === before) option.value = option.textContent = now;
+    }
+    before = now;
+  });
+  return field;
 }
 
 /**

@@ -214,9 +214,10 @@ describe('the tank', () => {
     page.on('request', (request) => request.url().endsWith('.wasm') && asked.push(request.url()));
     await write('targets.calcium.low', '90');
     assert.deepEqual(asked, []);
+    const loaded = page.waitForResponse('**/tank_bg.wasm');
     await openTank();
+    await loaded;
     assert.equal(asked.length, 1);
-    assert.match(asked[0], /tank_bg\.wasm$/);
     assert.match(await control('tank-said').innerText(), /^Begin with a tank and its waters/);
     assert.equal('tank_day' in dayInAddress(), false);
   });
@@ -337,6 +338,22 @@ describe('the tank', () => {
     await assertLedger({ ...day, heel: undefined });
   });
 
+  test('follows the new name of a water', async () => {
+    await openNight();
+    await write('tank_day.supplies[0].name', 'borehole');
+    assert.deepEqual(dayInAddress().tank_day.lines.map(({ supply }) => supply).filter(Boolean), ['borehole', 'borehole']);
+    assert.equal(await control('tank_day.lines[0].supply').locator('option:checked').innerText(), 'borehole');
+    await assertLedger(dayInAddress().tank_day);
+    await page.getByRole('button', { name: 'Add a line' }).click();
+    await page.getByRole('button', { name: 'Remove line 8' }).click();
+    await page.getByRole('button', { name: 'Take “well” of the brew' }).click();
+    await write('tank_day.supplies[1].temperature', '14');
+    await control('tank_day.lines[0].supply').selectOption('well');
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
+    await assertLedger(dayInAddress().tank_day);
+  });
+
   test('is fed by today’s water where a bench tells it', async () => {
     await page.getByText('This morning’s bench').click();
     await write('sources[0].bench.alkalinity', '230');
@@ -365,7 +382,6 @@ for (const width of WIDTHS) {
       await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
       await read('read-cold_liquor_ph', 'sour');
       await write('tank_day.lines[1].hours', 'long');
-      await write('targets.confidence.mash_ph', '100', 'mending');
       await inspect(`${width}-${colorScheme}-brewhouse-mending`);
     });
   }
