@@ -133,7 +133,10 @@ async function start() {
   function show(text, plan) {
     shown = text;
     weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
+    const focused = document.activeElement?.id;
     read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
+    // Who already reads a meter goes on in the same field.
+    if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
     link.textContent = 'See the weights';
   }
 

@@ -1,7 +1,7 @@
 // The tank's day in the form: the tank, the waters that feed it, and the lines of work.
 
 import { h } from './dom.js';
-import { DESTINATIONS, LIQUOR_TANK, WATER, WORKS } from './fields.js';
+import { DESTINATIONS, LIQUOR_TANK, MORE_WATER, WATER, WORKS } from './fields.js';
 import { IN_WORDS, isLiquor } from './report.js';
 import { isPart, set } from './state.js';
 import { examples } from './underlet/index.js';
@@ -10,6 +10,7 @@ import { examples } from './underlet/index.js';
 /** @import { Day, Part, TankDay } from './state.js' */
 
 const AT = 'tank_day';
+const FIGURES = [...WATER, ...MORE_WATER.filter(({ key }) => key !== 'at_most')];
 /** Every key that some kind of work has. */
 const KEYS = [...new Set(WORKS.flatMap(({ fields, choices }) => [...fields.map(({ key }) => key), ...choices]))];
 
@@ -129,7 +130,7 @@ function supplies(day, tank, kit) {
     const cold = kit.amount(at, { key: 'temperature', label: 'Comes in at', unit: '°C' });
     const figures = isLiquor(supply)
       ? h('p', { class: 'display' }, String(supply[IN_WORDS] ?? 'Liquor as the engine wrote it.'))
-      : kit.details(`${AT}.supplies[${i}]`, 'Its figures', [h('div', { class: 'fields' }, ...WATER.map((field) => kit.amount(at, field)))], false);
+      : kit.details(`${AT}.supplies[${i}]`, 'Its figures', [h('div', { class: 'fields' }, ...FIGURES.map((field) => kit.amount(at, field)))], false);
     return h('li', { class: 'item' },
       h('div', { class: 'pair' }, renaming(tank, supply, kit.text([...at, 'name'], 'Name of this water')), cold), figures,
       kit.remove([AT, 'supplies'], i, 'this water', String(supply.name ?? '')));

@@ -111,6 +111,14 @@ describe('the readings', () => {
     assert.equal(await control('diagnosis').innerText(), '');
   });
 
+  test('keep the field that is written in when the plan changes', async () => {
+    await page.locator('#read-mash_ph').evaluate((field) => { field.parentElement.id = 'built-before'; });
+    await control('targets.calcium.low').fill('120');
+    await control('read-mash_ph').focus();
+    await page.waitForFunction(() => !document.getElementById('built-before'));
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'read-mash_ph');
+  });
+
   test('that are nonsense are refused at their field, and the plan stays', async () => {
     await read('read-mash_ph', 'sour');
     await read('read-tank_temperature', '666');
