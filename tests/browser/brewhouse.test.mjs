@@ -390,6 +390,9 @@ for (const width of WIDTHS) {
       await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
       await read('read-cold_liquor_ph', 'sour');
       await write('tank_day.lines[1].hours', 'long');
+      const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
+      assert.ok(Math.min(...widths) > 120, 'what is expected keeps its place beside a mistake');
+      await page.locator('#meter').screenshot({ path: join(pictures, `${width}-${colorScheme}-readings.png`) });
       await inspect(`${width}-${colorScheme}-brewhouse-mending`);
     });
   }
