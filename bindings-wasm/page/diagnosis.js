@@ -1,5 +1,5 @@
 // What the core makes of readings, as a person reads it. Verdicts, numbers and likelihoods are the core's; what to do next is
-// the trade's common practice.
+// common practice, without a source.
 
 import { h } from './dom.js';
 import { share } from './pictures.js';

@@ -9,7 +9,7 @@ import { IN_WORDS, problemsOf } from './report.js';
 /** @import { TankFinding, TankLedger, TankLine } from './underlet/tank.js' */
 /** @import { Problem } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
-/** @import { Day, Part, TankDay } from './state.js' */
+/** @import { Day, TankDay } from './state.js' */
 /** @typedef {(day: string) => TankLedger} AskTank Works a day of the tank through; it is loaded when the panel is first opened. */
 /** @typedef {{ value: number, sd: number }} Figure */
 /** @typedef {(day: Day, words: string, focus?: string) => void} Replace Puts another day in the place of this one, and says so. */
@@ -124,7 +124,7 @@ export class Ledger {
     return h('tbody', {},
       h('tr', {}, h('th', { scope: 'rowgroup', colspan: HEADS.length }, `${i + 1} `, h('b', {}, nameOf(line)))),
       h('tr', {},
-        figure(line.volume_l, 0), h('td', {}, line.temperature_c.toFixed(0)), figure(line.ph, 2), figure(line.calcite_si, 2), figure(line.gone.scale_g, 0)),
+        cell(line.volume_l, 0), h('td', {}, line.temperature_c.toFixed(0)), cell(line.ph, 2), cell(line.calcite_si, 2), cell(line.gone.scale_g, 0)),
       line.drawn && h('tr', {}, h('td', { colspan: HEADS.length },
         h('p', { class: 'display' }, inWords(line)),
         h('button', { type: 'button', class: 'quiet', id: `use-${i}`, click: () => this.#use(ledger, line, i) },
@@ -196,7 +196,7 @@ function summary({ gone: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: ga
  * @param {Figure | null} figure
  * @param {number} digits
  */
-function figure(figure, digits) {
+function cell(figure, digits) {
   if (!figure) return h('td', {}, '–');
   const sd = figure.sd.toFixed(digits);
   // No minus before what rounds to nothing.
