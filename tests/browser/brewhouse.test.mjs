@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 
-import { control, dayInAddress, forgive, inspect, open, openDay, page, pictures, SCHEMES, settled, WIDTHS, write } from './visit.mjs';
+import { control, dayInAddress, forgive, inspect, open, openDay, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
 import { pkg, root } from './workshop.mjs';
 
 /** A library of the package, in Node. */
@@ -376,6 +376,14 @@ describe('the tank', () => {
     assert.ok(supply.liquor.amounts.length > 5);
     assert.match(await page.locator('#tank-given').innerText(), /As report and bench tell it today\./);
   });
+});
+
+test('readings and tank are reached with the keyboard, each control in sight when it has the focus', async () => {
+  await page.getByText('To doubt a probe').click();
+  await openNight();
+  await page.locator('#tank-panel summary, .diagnosis summary').evaluateAll((all) => all.forEach((one) => { one.parentElement.open = true; }));
+  await page.evaluate(() => document.activeElement?.blur());
+  await walk();
 });
 
 for (const width of WIDTHS) {

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { describe, test } from 'node:test';
 
-import { control, dayInAddress, forgive, inspect, open, openWith, page, pictures, SCHEMES, settled, WIDTHS, write } from './visit.mjs';
+import { control, dayInAddress, forgive, inspect, open, openWith, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
 
 /** A water whose cations and anions are some way apart, and a bench of it. */
 const NINEFOLD_MAINS = {
@@ -399,27 +399,7 @@ describe('the page', () => {
   });
 
   test('reaches every control with the keyboard, each in sight when it has the focus', async () => {
-    const wanted = await page.evaluate(() => {
-      const all = [...document.querySelectorAll('a[href], button, input, select, summary')];
-      return all.filter((element) => element.checkVisibility()).length;
-    });
-    const seen = new Set();
-    for (let i = 0; i < wanted + 5; i += 1) {
-      await page.keyboard.press('Tab');
-      const here = await page.evaluate(() => {
-        const element = document.activeElement;
-        if (!element || element === document.body) return null;
-        const { left, top, width, height } = element.getBoundingClientRect();
-        const shown = document.elementFromPoint(left + width / 2, top + height / 2);
-        window.walked ??= new Map();
-        if (!window.walked.has(element)) window.walked.set(element, window.walked.size);
-        return { key: window.walked.get(element), covered: !(element.contains(shown) || shown?.contains(element)), what: element.outerHTML.slice(0, 90) };
-      });
-      if (!here) continue;
-      assert.equal(here.covered, false, here.what);
-      seen.add(here.key);
-    }
-    assert.equal(seen.size, wanted);
+    await walk();
   });
 });
 

@@ -96,6 +96,31 @@ export function forgive(pattern) {
   complaints = complaints.filter((text) => !pattern.test(text));
 }
 
+/** Walks through the page with the Tab key: every control is reached, and in sight when it has the focus. */
+export async function walk() {
+  const wanted = await page.evaluate(() => {
+    const all = [...document.querySelectorAll('a[href], button, input, select, summary')];
+    return all.filter((element) => element.checkVisibility()).length;
+  });
+  const seen = new Set();
+  for (let i = 0; i < wanted + 5; i += 1) {
+    await page.keyboard.press('Tab');
+    const here = await page.evaluate(() => {
+      const element = document.activeElement;
+      if (!element || element === document.body) return null;
+      const { left, top, width, height } = element.getBoundingClientRect();
+      const shown = document.elementFromPoint(left + width / 2, top + height / 2);
+      window.walked ??= new Map();
+      if (!window.walked.has(element)) window.walked.set(element, window.walked.size);
+      return { key: window.walked.get(element), covered: !(element.contains(shown) || shown?.contains(element)), what: element.outerHTML.slice(0, 90) };
+    });
+    if (!here) continue;
+    assert.equal(here.covered, false, here.what);
+    seen.add(here.key);
+  }
+  assert.equal(seen.size, wanted);
+}
+
 /** Takes a picture, looks for anything wider than the window and any small target, and asks axe. */
 export async function inspect(name) {
   await page.evaluate(() => document.querySelectorAll('details').forEach((details) => { details.open = true; }));
