@@ -6,13 +6,13 @@ pub mod check;
 mod confidence;
 mod day;
 mod dechlorination;
-mod html;
 mod ion_fit;
 pub mod ledger;
 mod outcome;
 mod plan;
 mod readings;
 mod reasons;
+mod sheet;
 pub mod tank;
 mod text;
 mod unsure;
@@ -30,6 +30,7 @@ pub use crate::fit::{Targets, Vessel, Wanted};
 pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use outcome::PlanError;
 pub use readings::{Meter, Place};
+pub(crate) use sheet::sheet;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [
