@@ -7,10 +7,11 @@ import { planDay } from './planned.js';
 import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
-import { examples, init, names, sheet, version } from './underlet/index.js';
+import { examples, init, names, version } from './underlet/index.js';
 
 /** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
+/** @import { Plan } from './underlet/index.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
 const PAUSE_MS = 200;
@@ -48,7 +49,23 @@ async function loadWater() {
   }
 }
 
+/**
+ * What prints. It is loaded behind the page, so that it is there when it is asked for, without a network too.
+ *
+ * @returns {Promise<((plan: Plan) => string) | 'failed'>}
+ */
+async function loadSheet() {
+  try {
+    const library = await import('./underlet/sheet.js');
+    await library.init();
+    return library.sheetOf;
+  } catch {
+    return 'failed';
+  }
+}
+
 async function start() {
+  const printing = loadSheet();
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
@@ -99,10 +116,17 @@ async function start() {
     say(notice || plan.summary);
     if (text === shown) return 'planned';
     shown = text;
-    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
+    weigh.replaceChildren(...toWeigh(plan, () => print(plan)));
     read.replaceChildren(...toRead(plan));
     link.textContent = 'See the weights';
     return 'planned';
+  }
+
+  /** @param {Plan} plan */
+  async function print(plan) {
+    const sheetOf = await printing;
+    if (sheetOf === 'failed') say('The sheet could not be loaded. Load the page again.');
+    else showSheet(sheetOf(plan));
   }
 
   /** @param {Day} next */
