@@ -1,8 +1,8 @@
 // node build.mjs: builds the npm package into pkg/ and the page into pkg/page/.
 //
 // The package holds several libraries of one crate, each loaded when it is first needed: `planning`; `water`, which looks
-// at reports; `check`, which looks at readings; `tank`, the ledger of the liquor tank; `fit`, ions alone; and `sheet`, a plan to print. The limit holds
-// for each: it is what a page waits for before it can answer.
+// at reports; `check`, which looks at readings; `tank`, the ledger of the liquor tank; `fit`, ions alone; and `sheet`, which
+// prints plans. The limit holds for each: it is what a page waits for before it can answer.
 //
 // The standard library is compiled along, so that a panic is a bare trap and brings no message machinery: that is a
 // seventh of the file. Its source comes from rustup (component rust-src) where rustup can add it; elsewhere Debian's
