@@ -140,9 +140,9 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 pub fn sheet(plan: &str) -> Result<String, InputError> {
     let Document { value, duplicates } = parse(plan)?;
     let mut problems = Problems::new();
-    duplicates
-        .into_iter()
-        .for_each(|problem| problems.push(problem));
+    for problem in duplicates {
+        problems.push(problem);
+    }
     let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
         reader.version("underlet", u64::from(crate::FORMAT_VERSION));
         reader.choice("document", &[("plan", &[])])

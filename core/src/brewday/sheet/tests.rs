@@ -339,7 +339,7 @@ fn any_value() -> impl Strategy<Value = Value> {
 }
 
 /// Puts a value somewhere into a document, so many levels deep.
-fn replace(place: &mut Value, deep: usize, at: &prop::sample::Index, with: &Value) {
+fn replace(place: &mut Value, deep: usize, at: prop::sample::Index, with: &Value) {
     match place {
         Value::Object(keys) if deep > 0 && !keys.is_empty() => {
             let chosen = at.index(keys.len());
@@ -378,7 +378,7 @@ proptest! {
     #[test]
     fn any_document_is_printed_or_refused(day in 0..3_usize, at in any::<prop::sample::Index>(), with in any_value(), deep in 1..4_usize) {
         let mut document = plan(day);
-        replace(&mut document, deep, &at, &with);
+        replace(&mut document, deep, at, &with);
         for template in [SHEET, NOTEBOOK] {
             for document in [&document, &with] {
                 if let Err(problem) = page(template, document.clone()) {
