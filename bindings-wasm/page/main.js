@@ -10,7 +10,7 @@ import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { Ledger } from './tank.js';
-import { examples, init, names, sheet, version } from './underlet/index.js';
+import { examples, init, names, version } from './underlet/index.js';
 
 /** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
@@ -66,7 +66,23 @@ async function loadTank() {
   return library.tank;
 }
 
+/**
+ * What prints. It is loaded behind the page, so that it is there when it is asked for, without a network too.
+ *
+ * @returns {Promise<((plan: Plan) => string) | 'failed'>}
+ */
+async function loadSheet() {
+  try {
+    const library = await import('./underlet/sheet.js');
+    await library.init();
+    return library.sheetOf;
+  } catch {
+    return 'failed';
+  }
+}
+
 async function start() {
+  const printing = loadSheet();
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
@@ -132,12 +148,19 @@ async function start() {
    */
   function show(text, plan) {
     shown = text;
-    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
+    weigh.replaceChildren(...toWeigh(plan, () => print(plan)));
     const focused = document.activeElement?.id;
     read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
     // Who already reads a meter goes on in the same field.
     if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
     link.textContent = 'See the weights';
+  }
+
+  /** @param {Plan} plan */
+  async function print(plan) {
+    const sheetOf = await printing;
+    if (sheetOf === 'failed') say('The sheet could not be loaded. Load the page again.');
+    else showSheet(sheetOf(plan));
   }
 
   /** @param {Day} next */

@@ -239,7 +239,7 @@ pub fn malts(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ),
                 (
                     "confidence",
-                    emit::text(row.one_of("confidence", &["low", "medium"])?),
+                    emit::provenance(row.one_of("confidence", &["low", "medium"])?),
                 ),
                 known.source(&row)?,
             ],

@@ -7,7 +7,6 @@ mod confidence;
 mod day;
 mod dechlorination;
 mod forecasts;
-mod html;
 mod ion_fit;
 pub mod ledger;
 mod outcome;
@@ -15,6 +14,7 @@ mod plan;
 mod readings;
 mod reasons;
 mod settle;
+mod sheet;
 pub mod tank;
 mod targets;
 mod text;
@@ -33,6 +33,7 @@ pub use crate::fit::{Targets, Vessel, Wanted};
 pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use readings::{Meter, Place};
 pub use settle::PlanError;
+pub(crate) use sheet::sheet;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

@@ -400,13 +400,7 @@ impl Plan {
 
     /// What it means where readings are not as expected, each once.
     pub(super) fn otherwise(&self) -> Vec<&str> {
-        let mut texts: Vec<&str> = Vec::new();
-        for reading in &self.readings {
-            if !texts.contains(&reading.otherwise.as_str()) {
-                texts.push(&reading.otherwise);
-            }
-        }
-        texts
+        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
     }
 
     /// Additions that go to one vessel at one time, in the order of work.
@@ -426,20 +420,12 @@ impl Plan {
 
     /// What the whole brew takes of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
-        let litres: f64 = self.blend.iter().map(|part| part.volume_l).sum();
-        let mut text = format!("In all: liquor {litres:.0} L cold");
-        for (index, addition) in self.additions.iter().enumerate() {
-            let same = |other: &&Addition| other.name == addition.name;
-            if self.additions.iter().take(index).find(same).is_none() {
-                let all = self.additions.iter().filter(same);
-                let total = all.map(|one| one.amount).sum();
-                text.push_str("; ");
-                text.push_str(&addition.name);
-                text.push(' ');
-                text.push_str(&words::amount(total, addition.unit));
-            }
-        }
-        text
+        let litres = self.blend.iter().map(|part| part.volume_l).sum();
+        let weighed = self.additions.iter();
+        let weighed: Vec<_> = weighed
+            .map(|one| (one.name.as_str(), one.amount, one.unit))
+            .collect();
+        words::totals(litres, &weighed)
     }
 }
 
