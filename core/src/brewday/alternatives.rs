@@ -383,7 +383,7 @@ fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
     };
     let others = REAGENTS
         .iter()
-        .filter(|row| row.kind != ReagentKind::Dechlorinator && !on_shelf(row));
+        .filter(|row| Shelved::brings_ions(row) && !on_shelf(row));
     let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
     let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))

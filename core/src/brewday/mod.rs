@@ -9,6 +9,7 @@ mod dechlorination;
 mod forecasts;
 mod html;
 mod ion_fit;
+mod kettle;
 pub mod ledger;
 mod outcome;
 mod plan;
