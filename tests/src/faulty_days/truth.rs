@@ -293,6 +293,7 @@ fn given(
             Vessel::SpargeLiquor => preparation
                 .solubility_units_per_kg(day.sparge.expect("a sparge").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
+            Vessel::Kettle => None,
         };
         let amount = addition.amount * times * (1.0 + sd * normal(dice));
         doses[index] = amount.min(dissolves.unwrap_or(f64::INFINITY));
