@@ -45,12 +45,12 @@ pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>, Optio
         targets.sparge_alkalinity,
         targets.sparge_ph,
     ] = of_others;
-    let confidence = confidence(of, &targets);
     of.describe(
         "kettle_ph",
         "pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.",
     );
     let kettle_ph = of.optional_range("kettle_ph", &quantity::KETTLE_PH, &Substance::NONE);
+    let confidence = confidence(of, &targets);
     (
         targets,
         confidence,
