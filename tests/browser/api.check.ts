@@ -41,7 +41,7 @@ for (const target of targets) {
   console.log(words[target.state], low);
 }
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
-export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] = additions.map(({ vessel }) => vessel);
+export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
 
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
