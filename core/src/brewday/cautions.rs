@@ -8,7 +8,7 @@ use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::settle::Settled;
 use super::words;
-use super::{BrewDay, Draw, Shelved, Source, Vessel};
+use super::{BrewDay, Draw, Shelved, Source};
 use crate::fit::DoseOption;
 use crate::ion::Ion;
 use crate::liquor::{mg_per_l_caco3, water_kg};
@@ -378,11 +378,10 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
     let has_none = chlorine.iter().all(|one| one.total_mol_per_kg() == 0.0);
     for shelved in &day.shelf {
         let reagent = shelved.preparation.reagent;
-        let is_for_kettle_alone = shelved.at == [Vessel::Kettle];
         let why = match reagent.kind {
             ReagentKind::Dechlorinator if has_none => "No chlorine is stated",
             ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",
-            ReagentKind::Acid if is_for_kettle_alone && day.kettle.ph.is_none() => {
+            ReagentKind::Acid if shelved.is_for_kettle_alone() && day.kettle.ph.is_none() => {
                 "No kettle pH is asked for"
             }
             _ => continue,

@@ -211,6 +211,11 @@ impl Shelved {
         }
     }
 
+    /// Whether it may go into the kettle and nowhere else.
+    pub(super) fn is_for_kettle_alone(&self) -> bool {
+        self.at == [Vessel::Kettle]
+    }
+
     /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the yeast.
     pub(super) fn brings_ions(reagent: &Reagent) -> bool {
         !matches!(reagent.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc)

@@ -106,8 +106,8 @@ impl<'a> Settled<'a> {
         )
     }
 
-    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, or the least that suffices. One
-    /// step too many would leave the range at its low end, and nothing raises the pH again.
+    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, or the least that suffices. Where a
+    /// step would take it through the range it is left out: more can be given, and nothing raises the pH again.
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<Given<'a>> {
         let day = self.day;
         let wanted = day.kettle.ph?;
@@ -119,7 +119,8 @@ impl<'a> Settled<'a> {
         let unit = shelved.preparation.dose_per_unit();
         let before_rounding = wort.units_needed(&unit, aim);
         let steps = math::at_least(before_rounding, shelved.smallest) / shelved.step;
-        let steps = if wanted.prefer.is_some() {
+        let is_point = wanted.low == wanted.high;
+        let steps = if is_point || wanted.prefer.is_some() {
             steps.round()
         } else {
             // A hundredth of a step is no reason for another.
@@ -135,7 +136,7 @@ impl<'a> Settled<'a> {
             let low = wanted.low.map_or(0.0, |low| low - DISPLAY_PH);
             wort.dosed(&unit.times(steps * shelved.step)).ph < low
         };
-        if is_too_low(steps) {
+        if !is_point && is_too_low(steps) {
             steps -= 1.0;
         }
         let amount = words::tidy(steps * shelved.step);

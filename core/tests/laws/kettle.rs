@@ -1,7 +1,8 @@
 //! What goes into the kettle: salts by the fit, acid after it, zinc for the yeast.
 
 use proptest::prelude::*;
-use underlet::brewday::{BrewDay, Kettle, Shelved, Vessel, Wanted};
+use serde_json::{Value, json};
+use underlet::brewday::{BrewDay, EXAMPLES, Kettle, Plan, Shelved, Vessel, Wanted};
 use underlet::fit::answer;
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
@@ -287,6 +288,97 @@ fn plans_for_the_kettle_can_be_weighed() {
     assert!(acids > 50 && zincs > 100, "{acids} {zincs}");
 }
 
+/// The first built-in day with a shelf and a wanted kettle pH of its own.
+fn pale_ale(shelf: &Value, kettle_ph: &str) -> BrewDay {
+    let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");
+    day["shelf"] = shelf.clone();
+    day["targets"]["kettle_ph"] = json!(kettle_ph);
+    day["alternatives"] = json!(true);
+    BrewDay::from_json(&day.to_string()).expect("valid")
+}
+
+/// What a mineral acid brings into the kettle counts in the liquor's ions as in the kettle's own, though the fit has not asked for it.
+#[test]
+fn a_mineral_acid_in_the_kettle_counts_among_the_ions() {
+    let shelf = json!([
+        { "reagent": "phosphoric acid" },
+        { "reagent": "hydrochloric acid", "at": ["kettle"] },
+    ]);
+    let with = pale_ale(&shelf, "5.1-5.2").plan().expect("a plan");
+    let without = pale_ale(&shelf, "5.1-7").plan().expect("a plan");
+    let added = with.additions.last().expect("the acid");
+    assert_eq!(
+        (added.vessel, added.reagent.as_str()),
+        (Vessel::Kettle, "hydrochloric acid")
+    );
+    assert_eq!(with.additions.len(), without.additions.len() + 1);
+    // 37 % by mass at 1.184 g/mL (CRC Handbook) are 12.01 mol/L; 35.45 g/mol of chloride.
+    let mg = added.amount / 1000.0 * 12.01 * 35.45 * 1000.0;
+    let by_hand = mg / (with.kettle.water_kg / 0.99821);
+    let in_target = |plan: &Plan| {
+        plan.targets
+            .iter()
+            .find(|line| line.key == "chloride")
+            .expect("a line")
+            .planned
+    };
+    let in_kettle = |plan: &Plan| {
+        plan.kettle
+            .ions
+            .iter()
+            .find(|ion| ion.ion == "chloride")
+            .expect("an ion")
+            .full_mg_l
+    };
+    for more in [
+        in_target(&with) - in_target(&without),
+        in_kettle(&with) - in_kettle(&without),
+    ] {
+        assert!((more - by_hand).abs() < 0.005 * by_hand, "{more} {by_hand}");
+    }
+    let [of_acid, of_day] = ["acid_into_water", "safety_data_sheet"];
+    let says = |code: &str| with.cautions.iter().any(|caution| caution.code == code);
+    assert!(says(of_acid) && says(of_day));
+}
+
+/// An acid that may go into the kettle alone takes no other's place in the mash, and stays where that one is given up.
+#[test]
+fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
+    let shelf = json!([
+        { "reagent": "gypsum", "step": "5 g" },
+        { "reagent": "calcium chloride dihydrate", "step": "5 g" },
+        { "reagent": "phosphoric acid" },
+        { "reagent": "citric acid", "at": ["kettle"] },
+    ]);
+    let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");
+    assert!(plan.meets_every_range, "{}", plan.summary);
+    let mut alternatives = plan.alternatives.iter();
+    let swapped = alternatives
+        .find(|other| other.code == "acid_swapped")
+        .expect("another acid");
+    assert!(swapped.meets_every_range, "{}", swapped.text);
+    let at = |vessel| move |one: &&underlet::brewday::Addition| one.vessel == vessel;
+    let mut given = swapped.additions.iter().filter(at(Vessel::Kettle));
+    assert!(given.any(|one| one.reagent == "citric acid"));
+    let mut given = swapped.additions.iter().filter(at(Vessel::HotLiquorTank));
+    assert!(given.all(|one| one.reagent != "phosphoric acid"));
+}
+
+/// A single wanted value is met by the nearest step.
+#[test]
+fn a_single_kettle_ph_is_met_by_the_nearest_step() {
+    let shelf = json!([
+        { "reagent": "phosphoric acid" },
+        { "reagent": "lactic acid", "step": "20 mL", "at": ["kettle"] },
+    ]);
+    let plan = pale_ale(&shelf, "5.2").plan().expect("a plan");
+    let acid = plan.additions.last().expect("the acid");
+    assert!(
+        (acid.amount - acid.before_rounding).abs() <= 10.0,
+        "{acid:?}"
+    );
+}
+
 /// Ten times the batch, on ten times the scale, takes ten times of everything.
 #[test]
 fn ten_times_the_batch_takes_ten_times_of_all() {
@@ -311,7 +403,7 @@ fn ten_times_the_batch_takes_ten_times_of_all() {
             item.stock = item.stock.map(|stock| stock * 10.0);
         }
         let (small, large) = (day.plan().expect("a plan"), large.plan().expect("a plan"));
-        let in_kettle = |plan: &underlet::brewday::Plan| -> Vec<(String, f64)> {
+        let in_kettle = |plan: &Plan| -> Vec<(String, f64)> {
             let additions = plan
                 .additions
                 .iter()
