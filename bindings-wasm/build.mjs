@@ -121,7 +121,8 @@ for (const library of LIBRARIES) bind(compile(library), join(pkg, 'wasm'), libra
 writeManifest();
 LIBRARIES.forEach(checkSize);
 const engine = join(pkg, 'page/underlet');
-for (const part of ['wasm', 'index.js', 'water.js', 'planning.js', 'reports.js', 'texts.js', 'findings.js', 'engine.js', 'index.d.ts', 'water.d.ts', 'types.d.ts']) {
+for (const part of ['wasm', 'index.js', 'water.js', 'planning.js', 'reports.js', 'texts.js', 'findings.js', 'engine.js', 'index.d.ts', 'water.d.ts', 'types.d.ts',
+  'check.js', 'check.d.ts', 'diagnoses.js', 'tank.js', 'tank.d.ts', 'ledgers.js']) {
   cpSync(join(pkg, part), join(engine, part), { recursive: true });
 }
 cpSync(join(room, 'page'), join(pkg, 'page'), { recursive: true });

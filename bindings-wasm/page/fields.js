@@ -118,3 +118,26 @@ export const PLACES = [
   { key: 'sparge_liquor', label: 'sparge liquor' },
   { key: 'kettle', label: 'kettle' },
 ];
+
+/** @type {readonly Field[]} The liquor tank as a vessel. */
+export const LIQUOR_TANK = [field('capacity', 'Holds', 'L'), field('dead_volume', 'Below the outlet', 'L')];
+
+const VOLUME = field('volume', 'Volume', 'L');
+const HOURS = field('hours', 'In', 'h');
+
+/** @type {readonly { key: string, label: string, fields: readonly Field[], choices: readonly ('supply' | 'reagent' | 'to')[] }[]} */
+export const WORKS = [
+  { key: 'fill', label: 'Fill', choices: ['supply'], fields: [VOLUME] },
+  { key: 'recover', label: 'Recover', choices: ['supply'], fields: [VOLUME, field('temperature', 'At', '°C')] },
+  { key: 'dose', label: 'Dose', choices: ['reagent'], fields: [field('amount', 'Amount', ''), field('strength', 'Strength', '%')] },
+  { key: 'heat', label: 'Heat', choices: [], fields: [field('temperature', 'To', '°C'), HOURS] },
+  { key: 'hold', label: 'Hold', choices: [], fields: [{ ...HOURS, label: 'For' }] },
+  { key: 'draw', label: 'Draw', choices: ['to'], fields: [VOLUME] },
+];
+
+/** @type {readonly { key: string, label: string }[]} Where a draw goes. */
+export const DESTINATIONS = [
+  { key: 'mash', label: 'mash' },
+  { key: 'sparge', label: 'sparge' },
+  { key: 'elsewhere', label: 'elsewhere' },
+];

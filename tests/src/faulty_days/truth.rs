@@ -286,14 +286,13 @@ fn given(
             parameters::CHECK_SALT_RELATIVE_SD.value
         };
         let dissolves = match addition.vessel {
-            Vessel::MashTun => None,
+            Vessel::MashTun | Vessel::Kettle => None,
             Vessel::HotLiquorTank => preparation
                 .solubility_units_per_kg(day.tank.expect("a tank").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
             Vessel::SpargeLiquor => preparation
                 .solubility_units_per_kg(day.sparge.expect("a sparge").temperature_c)
                 .map(|most| most * question.waters.dosed_kg(addition.vessel)),
-            Vessel::Kettle => None,
         };
         let amount = addition.amount * times * (1.0 + sd * normal(dice));
         doses[index] = amount.min(dissolves.unwrap_or(f64::INFINITY));
