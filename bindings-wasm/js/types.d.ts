@@ -58,6 +58,10 @@ export type BoilingTime = number | TextWithUnit | ValueAndUnit;
  */
 export type VolumeThatBoilsOff = number | TextWithUnit | ValueAndUnit;
 /**
+ * zinc above 0 and up to 1 mg/L
+ */
+export type Zinc = number | TextWithUnit | ValueAndUnit;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume1 = number | TextWithUnit | ValueAndUnit;
@@ -133,6 +137,18 @@ export type RangeOfConcentration =
  * confidence from 0.5 to 0.99
  */
 export type Confidence = number | TextWithUnit | ValueAndUnit;
+export type RangeOfKettlePH =
+  | KettlePH
+  | (KettlePH | null)[]
+  | {
+      high?: KettlePH | null;
+      low?: KettlePH | null;
+      prefer?: KettlePH | null;
+    };
+/**
+ * kettle pH from 4 to 7
+ */
+export type KettlePH = number | TextWithUnit | ValueAndUnit;
 export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
@@ -488,6 +504,10 @@ export interface BrewDay {
      * What boils off in all, as read boiling hot.
      */
     boil_off?: VolumeThatBoilsOff | null;
+    /**
+     * Zinc for the yeast, in the water after the boil; none where it is left out.
+     */
+    zinc?: Zinc | null;
   } | null;
   /**
    * Liquor let into the grist.
@@ -513,7 +533,7 @@ export interface BrewDay {
         /**
          * Vessels it may go into; the usual ones where it is left out.
          */
-        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] | null;
+        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
         /**
          * What stands on the shelf.
          */
@@ -545,6 +565,8 @@ export interface BrewDay {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string;
         /**
@@ -689,6 +711,10 @@ export interface BrewDay {
     } | null;
     fluoride?: RangeOfConcentration | null;
     iron?: RangeOfConcentration | null;
+    /**
+     * pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.
+     */
+    kettle_ph?: RangeOfKettlePH | null;
     magnesium?: RangeOfConcentration | null;
     manganese?: RangeOfConcentration | null;
     /**
@@ -858,7 +884,7 @@ export interface Addition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Name of the vessel for people.
    */
@@ -1057,7 +1083,8 @@ export interface KettleForecast {
    */
   interval_95: [number, number];
   /**
-   * What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+   * What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+   * mash keeps some calcium.
    */
   ions: KettleIon[];
   /**
@@ -1068,6 +1095,10 @@ export interface KettleForecast {
    * pH after the boil, cooled sample.
    */
   ph_boiled: number;
+  /**
+   * pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+   */
+  ph_dosed: number;
   /**
    * Its standard deviation.
    */
@@ -1328,7 +1359,7 @@ export interface TargetLine {
    */
   high: number | null;
   /**
-   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
    */
   key: string;
   /**
@@ -1379,7 +1410,7 @@ export interface VesselLiquor {
   /**
    * Which vessel.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Volume as read at its temperature, litres.
    */
@@ -2246,7 +2277,7 @@ export interface DiagnosisAddition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
 }
 /**
  * A probe that is off.
@@ -2421,6 +2452,8 @@ export interface TankDay {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string
         )
@@ -3095,6 +3128,8 @@ export interface IonFit {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string;
         /**

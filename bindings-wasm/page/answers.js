@@ -20,6 +20,7 @@ export function toWeigh(plan, printSheet) {
   return [
     h('p', { class: 'summary' }, plan.summary),
     ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => addition.vessel === vessel.vessel))),
+    ...intoKettle(plan),
     h('button', { type: 'button', click: printSheet }, 'Sheet to print'),
     part('Handle with care', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
     part('Where the water comes from', h('ul', {}, ...plan.blend.map(({ source, display }) => h('li', {}, h('b', {}, source), ` ${display}`))), plan.blend.length > 0),
@@ -115,7 +116,7 @@ function asked({ confidence_asked_percent: wanted }) {
 }
 
 /**
- * @param {VesselLiquor} vessel
+ * @param {Pick<VesselLiquor, 'label' | 'display'>} vessel
  * @param {readonly Addition[]} additions
  */
 function vesselCard({ label, display }, additions) {
@@ -125,6 +126,12 @@ function vesselCard({ label, display }, additions) {
       ? h('p', {}, 'Nothing to add.')
       : h('ol', { class: 'additions' }, ...additions.map(weighing)),
   );
+}
+
+/** @param {Plan} plan No liquor is let into the kettle, so nothing is said of it where nothing is added. */
+function intoKettle({ additions, kettle }) {
+  const inKettle = additions.filter(({ vessel }) => vessel === 'kettle');
+  return inKettle.length === 0 ? [] : [vesselCard({ label: 'kettle', display: `${kettle.water_kg.toFixed(0)} kg of water` }, inKettle)];
 }
 
 /** @param {Addition} addition */

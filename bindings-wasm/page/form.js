@@ -3,7 +3,7 @@
 import { amount } from './amount.js';
 import { byId, h } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
@@ -242,6 +242,7 @@ export class DayForm {
       h('h3', {}, 'Mash'),
       h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),
       this.#optional('sparge', 'I sparge', SPARGE),
+      this.#optional('kettle', 'I know my boil, or give zinc', KETTLE),
     );
   }
 

@@ -91,6 +91,8 @@ pub enum ReagentKind {
     Acid,
     /// Removes chlorine and chloramine.
     Dechlorinator,
+    /// Zinc for the yeast, one mole to a mole: too little to be counted among the ions.
+    Zinc,
 }
 
 /// Something a brewer weighs or measures out.

@@ -8,6 +8,7 @@ mod day;
 mod dechlorination;
 mod forecasts;
 mod ion_fit;
+mod kettle;
 pub mod ledger;
 mod outcome;
 mod plan;

@@ -122,7 +122,7 @@ document! {
 
     /// A wanted range and how it is met.
     pub struct TargetLine {
-        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
         pub key: String,
         /// Name for people.
         pub label: String,
@@ -222,13 +222,16 @@ document! {
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, mEq.
         pub acid_for_a_tenth_meq: f64,
+        /// pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+        pub ph_dosed: f64,
         /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
         /// Hours of open boiling.
         pub boil_hours: f64,
         /// Water that boils off, kg.
         pub boiled_off_kg: f64,
-        /// What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+        /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+        /// mash keeps some calcium.
         pub ions: Vec<KettleIon>,
         /// For people.
         pub display: String,

@@ -5,9 +5,9 @@ use super::malt::malt;
 use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
-use super::together::{check_boil, check_grist, check_volumes, unique};
+use super::together::{check_boil, check_grist, check_volumes, check_zinc, unique};
 use crate::brewday::{BrewDay, Draw, Kettle};
-use crate::quantity;
+use crate::quantity::{self, Substance};
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
@@ -56,7 +56,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "What the beer wants; ions count over all the brewing liquor.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
-    let (targets, mash_ph_confidence) = targets.unwrap_or_default();
+    let (targets, mash_ph_confidence, kettle_ph) = targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, has_tank, has_sparge)
@@ -92,6 +92,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash.as_ref().map(|(liquor, _)| liquor),
         (has_sparge, sparge.as_ref()),
     );
+    check_zinc(day, kettle.as_ref(), &shelf);
     check_boil(
         day,
         kettle.as_ref(),
@@ -110,7 +111,10 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash,
         rest_temperature_c,
         sparge,
-        kettle: kettle.unwrap_or_default(),
+        kettle: Kettle {
+            ph: kettle_ph,
+            ..kettle.unwrap_or_default()
+        },
         targets,
         mash_ph_confidence,
         shelf,
@@ -123,9 +127,16 @@ fn boil(kettle: &mut ObjectReader<'_>) -> Kettle {
     kettle.describe("boil", "How long it boils.");
     let boil_h = kettle.optional_quantity("boil", &quantity::BOIL_TIME);
     kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
+    let boil_off_l = kettle.optional_quantity("boil_off", &quantity::BOIL_OFF);
+    kettle.describe(
+        "zinc",
+        "Zinc for the yeast, in the water after the boil; none where it is left out.",
+    );
     Kettle {
         boil_h,
-        boil_off_l: kettle.optional_quantity("boil_off", &quantity::BOIL_OFF),
+        boil_off_l,
+        ph: None,
+        zinc_mol_per_kg: kettle.optional_concentration("zinc", &quantity::ZINC, &Substance::ZINC),
     }
 }
 

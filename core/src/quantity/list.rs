@@ -59,6 +59,8 @@ quantities! {
     LOG10_PCO2 = "log10 of the pressure of carbon dioxide in atm,", Ratio, from (-10.0) .. 1.0, "-3.4";
     /// pH of a mash, a wort or run-off.
     MASH_PH = "mash pH", Ph, from 4.0 .. 8.0, "5.4";
+    /// pH of wort in the full kettle.
+    KETTLE_PH = "kettle pH", Ph, from 4.0 .. 7.0, "5.2";
     /// pH of a malt's mash in distilled water.
     MALT_PH = "malt pH", Ph, from 2.0 .. 8.0, "5.7";
     /// Standard deviation of a pH.
@@ -97,6 +99,8 @@ quantities! {
     BOIL_TIME = "boiling time", Time, above 0.0 .. 24.0, "75 min";
     /// What boils off.
     BOIL_OFF = "volume that boils off", Volume, from 0.0 .. 1e6, "90 L";
+    /// Zinc to be given: a slipped decimal point would poison the yeast.
+    ZINC = "zinc", Concentration, above 0.0 .. 1.0, "0.15 mg/L";
     /// How slowly a hot tank loses carbon dioxide or grows scale.
     HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
     /// Standard deviation of that.
