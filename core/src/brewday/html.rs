@@ -125,7 +125,9 @@ impl Plan {
     fn readings_table(&self, html: &mut Html) {
         html.open("table", "readings");
         let mut heads = vec!["where and when"];
-        for meter in Meter::ALL {
+        let mut meters = Meter::ALL.to_vec();
+        meters.retain(|meter| self.readings.iter().any(|one| one.meter == *meter));
+        for meter in &meters {
             heads.push(meter.label());
         }
         html.row("th", &heads);
@@ -134,8 +136,8 @@ impl Plan {
                 .first()
                 .map_or_else(String::new, Reading::place_and_when);
             let mut cells = vec![place.as_str()];
-            for meter in Meter::ALL {
-                let reading = round.iter().find(|reading| reading.meter == meter);
+            for meter in &meters {
+                let reading = round.iter().find(|reading| reading.meter == *meter);
                 cells.push(reading.map_or("", |reading| &reading.display));
             }
             html.row("td", &cells);

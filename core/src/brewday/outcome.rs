@@ -27,7 +27,8 @@ impl Settled<'_> {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
             name: self.day.name.clone(),
-            brewhouse: self.day.brewhouse.clone(),
+            brewhouse: self.day.brewhouse.name.clone(),
+            brews: self.day.brews,
             summary: format!(
                 "{verdict}. The mash should settle at pH {}.{chance}",
                 mash.display
@@ -69,20 +70,52 @@ impl Settled<'_> {
             .into_iter()
             .filter_map(|(vessel, draw, water_kg)| {
                 let draw = draw?;
+                let times = self.times(vessel);
+                let portions = match vessel {
+                    Vessel::SpargeLiquor => self.day.sparge_portions,
+                    _ => 1,
+                };
+                let mut display = format!(
+                    "{} at {} ({water_kg:.0} kg of water)",
+                    words::volume(draw.volume_l),
+                    words::temperature(draw.temperature_c)
+                );
+                if times > 1 {
+                    display = format!("{times} × {display}");
+                }
+                if portions > 1 {
+                    let each = words::volume(draw.volume_l / portions as f64);
+                    display = format!("{display} in {portions} portions of {each}");
+                }
                 Some(VesselLiquor {
                     vessel,
                     label: vessel.label().to_owned(),
                     volume_l: draw.volume_l,
                     temperature_c: draw.temperature_c,
                     water_kg,
-                    display: format!(
-                        "{} at {} ({water_kg:.0} kg of water)",
-                        words::volume(draw.volume_l),
-                        words::temperature(draw.temperature_c)
-                    ),
+                    times,
+                    portions,
+                    display,
                 })
             })
             .collect()
+    }
+
+    /// How often a vessel is filled and dosed: the tank once, the others in each brew.
+    fn times(&self, vessel: Vessel) -> usize {
+        if vessel == Vessel::HotLiquorTank {
+            1
+        } else {
+            self.day.brews
+        }
+    }
+
+    /// When something is done, said of each brew where there are several.
+    fn when(&self, vessel: Vessel, when: &str) -> String {
+        match self.times(vessel) {
+            1 => when.to_owned(),
+            brews => format!("{when}, in each of {brews} brews"),
+        }
     }
 
     pub(super) fn blend(&self) -> Vec<BlendPart> {
@@ -134,6 +167,7 @@ impl Settled<'_> {
                 name: option.preparation.label(),
                 amount: words::tidy(amount),
                 unit,
+                times: self.times(vessel),
                 display: words::amount(amount, unit),
                 before_rounding: self
                     .answer
@@ -141,7 +175,7 @@ impl Settled<'_> {
                     .get(index)
                     .copied()
                     .unwrap_or(amount),
-                when: when(vessel, option.preparation.is_acid()).to_owned(),
+                when: self.when(vessel, when(vessel, option.preparation.is_acid())),
                 how: option.preparation.reagent.handling.to_owned(),
                 why: self.effect(index, option),
             });
@@ -170,9 +204,10 @@ impl Settled<'_> {
             name: preparation.label(),
             amount: dose.amount,
             unit: preparation.unit(),
+            times: self.times(dose.vessel),
             display: words::amount(dose.amount, preparation.unit()),
             before_rounding: dose.before_rounding,
-            when: "first of all, with the liquor moving".to_owned(),
+            when: self.when(dose.vessel, "first of all, with the liquor moving"),
             how: preparation.reagent.handling.to_owned(),
             why: removal.why(&self.answer.shares),
         };

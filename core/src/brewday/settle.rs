@@ -118,12 +118,13 @@ impl BrewDay {
         Some(mash.probability_between(unsure, range.low, range.high))
     }
 
-    pub(super) fn waters(&self) -> Waters {
+    pub(crate) fn waters(&self) -> Waters {
         let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
         Waters {
             tank_kg: self.tank.as_ref().map(mass),
             mash_kg: mass(&self.mash),
             sparge_kg: self.sparge.as_ref().map_or(0.0, mass),
+            brews: self.brews as f64,
         }
     }
 

@@ -372,6 +372,52 @@ impl<'a> ObjectReader<'a> {
         self.read_object(key, Optional, body)
     }
 
+    /// A text that may be given, or an object in its place, read by `body`.
+    pub fn optional_text_or_object<T>(
+        &mut self,
+        key: &'static str,
+        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> (Option<String>, Option<T>) {
+        let is_object = match &self.source {
+            Source::Document(object) => Some(object.get(key).is_some_and(Value::is_object)),
+            // A sketch is asked for both.
+            Source::Sketch(_) => None,
+        };
+        let text = if is_object == Some(true) {
+            None
+        } else {
+            self.optional_text(key)
+        };
+        let object = if is_object == Some(false) {
+            None
+        } else {
+            self.optional_object(key, body)
+        };
+        (text, object)
+    }
+
+    /// A quantity that was read, so many times; what then lies beyond its limits is told at its key.
+    pub fn times(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        read: Option<f64>,
+        times: f64,
+    ) -> Option<f64> {
+        let amount = read? * times;
+        if quantity.admits(amount, &Substance::NONE) {
+            return Some(amount);
+        }
+        self.problem(
+            key,
+            Code::OutOfRange,
+            format!("{} in a batch of {times}", quantity.write(amount)),
+            quantity.expectation(),
+            "Check \"batch\", or the amount that it is taken of.",
+        );
+        None
+    }
+
     /// Reports a problem with a key, or with the object itself if the key is empty.
     pub fn problem(
         &mut self,

@@ -117,11 +117,12 @@ impl Place {
 }
 
 /// What the meters should show on a settled day, in the order of work. Where one of its liquors, or of those that are a little
-/// off, has no equilibrium, the mash pH alone.
+/// off, has no equilibrium, the mash pH alone. Meters that are not on hand show nothing.
 pub(super) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
     match Outlook::of(&World::planned(settled)) {
         Ok(outlook) => outlook.readings(settled),
-        Err(_) => vec![mash_ph(settled)],
+        Err(_) if settled.day.brewhouse.meters.contains(&Meter::Ph) => vec![mash_ph(settled)],
+        Err(_) => Vec::new(),
     }
 }
 
@@ -129,11 +130,15 @@ impl Outlook {
     pub(super) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
         let mut readings = Vec::new();
         for place in Place::ALL {
-            for meter in Meter::ALL {
+            for &meter in &settled.day.brewhouse.meters {
                 if (place, meter) == (Place::Mash, Meter::Ph) {
                     readings.push(mash_ph(settled));
                 } else if let Some(line) = self.line(place, meter) {
-                    readings.push(reading(place, meter, line.mean, line.sd()));
+                    let mut reading = reading(place, meter, line.mean, line.sd());
+                    if place == Place::SpargeLiquor && settled.day.sparge_portions > 1 {
+                        "before each portion".clone_into(&mut reading.when);
+                    }
+                    readings.push(reading);
                 }
             }
         }
