@@ -30,7 +30,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     };
     item.describe(
         "step",
-        "Step of the scale or measuring cylinder; the brewhouse's, 1 g or 1 mL, where it is left out.",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.",
     );
     let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
     item.describe(

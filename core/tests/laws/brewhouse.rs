@@ -129,7 +129,10 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
             compared += 1;
         }
         let [best, of_part] = [&whole, &part].map(|plan| plan.fit.objective_before_rounding);
-        assert!((best - of_part).abs() <= 1e-9 * (1.0 + best), "seed {seed}: {best}, {of_part}");
+        assert!(
+            (best - of_part).abs() <= 1e-9 * (1.0 + best),
+            "seed {seed}: {best}, {of_part}"
+        );
     }
     assert!(compared > 50, "{compared} doses");
 }
