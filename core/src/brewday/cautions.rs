@@ -326,8 +326,7 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
     if day.batch != 1.0 {
         let times = words::number(day.batch);
         assumptions.push(format!(
-            "A batch of {times}: malts, liquor, the tank's fill and what boils off are taken {times} times; the brewhouse, scales and stocks \
-             are as they are."
+            "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are as they are."
         ));
     }
     let waters = day.waters();
