@@ -43,6 +43,10 @@ for (const target of targets) {
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
 export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] = additions.map(({ vessel }) => vessel);
 
+plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
+plan({ ...day, brewhouse: 'Ninefold Quay' });
+// @ts-expect-error: a meter that no plan foretells
+plan({ ...day, brewhouse: { meters: ['refractometer'] } });
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
 // @ts-expect-error: an unknown key
