@@ -166,9 +166,9 @@ pub struct Question<'a> {
     pub waters: Waters,
     /// The grist.
     pub grist: &'a [Malt],
-    /// Reagents by vessel.
+    /// Reagents by vessel; each amount is one of so many as [`Waters::times`] says.
     pub doses: Vec<DoseOption>,
-    /// Stock on hand, g or mL; `None` where there is plenty.
+    /// Stock on hand for all brews, g or mL; `None` where there is plenty.
     pub stocks: Vec<Option<f64>>,
     /// What is wanted.
     pub targets: Targets,

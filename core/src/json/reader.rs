@@ -372,28 +372,28 @@ impl<'a> ObjectReader<'a> {
         self.read_object(key, Optional, body)
     }
 
-    /// A text that may be given, or an object in its place, read by `body`.
-    pub fn optional_text_or_object<T>(
+    /// A text that may be given, or in its place an object, read by `body`.
+    pub fn optional_text_or_object(
         &mut self,
         key: &'static str,
-        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
-    ) -> (Option<String>, Option<T>) {
-        let is_object = match &self.source {
-            Source::Document(object) => Some(object.get(key).is_some_and(Value::is_object)),
-            // A sketch is asked for both.
-            Source::Sketch(_) => None,
+        mut body: impl FnMut(&mut ObjectReader<'_>),
+    ) -> Option<String> {
+        // A sketch is asked for both.
+        let [is_text, is_object] = match &self.source {
+            Source::Document(object) => {
+                let is_object = object.get(key).is_some_and(Value::is_object);
+                [!is_object, is_object]
+            }
+            Source::Sketch(_) => [true; 2],
         };
-        let text = if is_object == Some(true) {
-            None
-        } else {
-            self.optional_text(key)
-        };
-        let object = if is_object == Some(false) {
-            None
-        } else {
-            self.optional_object(key, body)
-        };
-        (text, object)
+        let text = is_text.then(|| self.optional_text(key)).flatten();
+        if is_object {
+            self.optional_object(key, |of| {
+                body(of);
+                Some(())
+            });
+        }
+        text
     }
 
     /// A quantity that was read, so many times; what then lies beyond its limits is told at its key.
