@@ -208,6 +208,17 @@ fn two_brews_from_one_tank() {
     assert_eq!(times, [1, 1, 1, 2]);
     let when = plan["additions"][3]["when"].as_str().unwrap();
     assert!(when.ends_with(", in each of 2 brews"), "{when}");
+    // The tank is read once, mash, sparge liquor and kettle in each brew.
+    for reading in plan["readings"].as_array().unwrap() {
+        let place = reading["place"].as_str().unwrap();
+        let is_shared = ["cold_liquor", "tank"].contains(&place);
+        let when = reading["when"].as_str().unwrap();
+        assert_ne!(
+            when.ends_with(", in each of 2 brews"),
+            is_shared,
+            "{place}: {when}"
+        );
+    }
     // 30 hL at 78 °C are 2919.1 kg, 2919.1/0.99821 = 2924.3 L cold; the brews draw 2 x 1285.7 = 2571.4 kg of it.
     near(water_kg(&plan, "hot_liquor_tank"), 2919.1, 0.2);
     near(plan["blend"][0]["volume_l"].as_f64().unwrap(), 2924.3, 0.3);

@@ -111,7 +111,7 @@ impl Settled<'_> {
     }
 
     /// When something is done, said of each brew where there are several.
-    fn when(&self, vessel: Vessel, when: &str) -> String {
+    pub(super) fn when(&self, vessel: Vessel, when: &str) -> String {
         match self.times(vessel) {
             1 => when.to_owned(),
             brews => format!("{when}, in each of {brews} brews"),
