@@ -24,8 +24,10 @@ const WASM_FEATURES = [
 // A panic is a trap: it tells no place. Nothing that is shown is written by `Debug`, so that `Debug` writes nothing.
 const RUST_FLAGS = '-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none -Zfmt-debug=none';
 // Data cut at every run of zeros, and functions inlined once more than the compiler did, are fewer bytes before gzip
-// and more after it.
-const SHRINK = ['-Oz', '--converge', '--skip-pass=memory-packing', '--skip-pass=inlining-optimizing'];
+// and more after it; functions of one module, side by side, are fewer after it.
+const SHRINK = [
+  '-Oz', '--converge', '--skip-pass=memory-packing', '--skip-pass=inlining-optimizing', '--reorder-functions-by-name',
+];
 const DEBIAN_PACKAGES = ['rustc-web', 'cargo-web', 'rust-web-src', 'lld'];
 
 const room = import.meta.dirname;

@@ -1,10 +1,34 @@
 // Written by `npm run types` from the core: change that, not this file.
 
 /**
+ * batch above 0 and up to 1000
+ */
+export type Batch = number | TextWithUnit | ValueAndUnit;
+export type TextWithUnit = string;
+/**
+ * volume that boils off in an hour from 0 to 100000 L/h
+ */
+export type VolumeThatBoilsOffInAnHour = number | TextWithUnit | ValueAndUnit;
+/**
+ * grain take-up from 0 to 3 L/kg
+ */
+export type GrainTakeUp = number | TextWithUnit | ValueAndUnit;
+/**
+ * dead volume from 0 to 100000 L
+ */
+export type DeadVolume = number | TextWithUnit | ValueAndUnit;
+/**
+ * scale step from 0.000001 to 10000 g or mL
+ */
+export type ScaleStep = number | TextWithUnit | ValueAndUnit;
+/**
+ * number from 0 to 30
+ */
+export type Number = number | TextWithUnit | ValueAndUnit;
+/**
  * acidity from 0 to 10000 mEq/kg
  */
 export type Acidity = number | TextWithUnit | ValueAndUnit;
-export type TextWithUnit = string;
 /**
  * pH from 0 to 14
  */
@@ -74,17 +98,9 @@ export type Temperature1 = number | TextWithUnit | ValueAndUnit;
  */
 export type Temperature2 = number | TextWithUnit | ValueAndUnit;
 /**
- * number from 0 to 30
- */
-export type Number = number | TextWithUnit | ValueAndUnit;
-/**
  * stock on hand from 0 to 1000000 g or mL
  */
 export type StockOnHand = number | TextWithUnit | ValueAndUnit;
-/**
- * scale step from 0.000001 to 10000 g or mL
- */
-export type ScaleStep = number | TextWithUnit | ValueAndUnit;
 /**
  * strength above 0 and up to 100 %
  */
@@ -373,9 +389,56 @@ export interface BrewDay {
    */
   alternatives?: boolean | null;
   /**
-   * Name of the brewhouse.
+   * How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what boils off grow with it; steps, stocks and the brewhouse do not. Once where it is left out.
    */
-  brewhouse?: string | null;
+  batch?: Batch | null;
+  /**
+   * The brewhouse: its name alone, or what it is like. None of it grows with the batch.
+   */
+  brewhouse?:
+    | (string | null)
+    | ({
+        /**
+         * What boils off in an hour, as read boiling hot, where the day does not say what boils off.
+         */
+        boil_off?: VolumeThatBoilsOffInAnHour | null;
+        /**
+         * Liquor that drained grains keep; 1 L/kg where it is left out.
+         */
+        grain_take_up?: GrainTakeUp | null;
+        /**
+         * What stays in the kettle after the boil, as read boiling hot.
+         */
+        kettle_dead_volume?: DeadVolume | null;
+        /**
+         * Step of the scale or measuring cylinder for every reagent whose shelf does not say; 1 g or 1 mL where it is left out.
+         */
+        measure_step?: ScaleStep | null;
+        /**
+         * Meters on hand: only what they show is foretold; every one where it is left out.
+         */
+        meters?: ('ph' | 'conductivity' | 'temperature')[] | null;
+        /**
+         * Name of the brewhouse.
+         */
+        name?: string | null;
+        /**
+         * Step of the scale or measuring cylinder for every reagent whose shelf does not say; 1 g or 1 mL where it is left out.
+         */
+        scale_step?: ScaleStep | null;
+        /**
+         * What lies below the outlet of the hot-liquor tank: treated with the rest, and never drawn.
+         */
+        tank_dead_volume?: DeadVolume | null;
+        /**
+         * What stays in the mash tun beside what the grains keep.
+         */
+        tun_dead_volume?: DeadVolume | null;
+      } | null);
+  /**
+   * Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the sources are for all of them. One where it is left out.
+   */
+  brews?: Number | null;
   /**
    * Malts and adjuncts.
    */
@@ -574,7 +637,7 @@ export interface BrewDay {
          */
         smallest?: StockOnHand | null;
         /**
-         * Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
          */
         step?: ScaleStep | null;
         /**
@@ -695,6 +758,10 @@ export interface BrewDay {
   sparge?: {
     liquor: LiquorVolume2;
     liquor_temperature: Temperature3;
+    /**
+     * Equal portions that it is let on in; one where it is left out.
+     */
+    portions?: Number | null;
   } | null;
   /**
    * What the beer wants; ions count over all the brewing liquor.
@@ -794,6 +861,10 @@ export interface Plan {
    */
   brewhouse: string;
   /**
+   * Brews from this liquor: mash, sparge and kettle are those of each.
+   */
+  brews: number;
+  /**
    * What can hurt, and what to doubt.
    */
   cautions: Caution[];
@@ -877,6 +948,10 @@ export interface Addition {
    * Step in the order of work, from 1.
    */
   step: number;
+  /**
+   * How often so much is given: once, or once in each brew.
+   */
+  times: number;
   /**
    * "g" or "mL".
    */
@@ -1071,6 +1146,10 @@ export interface KettleForecast {
    * Water that boils off, kg.
    */
   boiled_off_kg: number;
+  /**
+   * Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
+   */
+  cast_out_kg: number;
   /**
    * For people.
    */
@@ -1404,9 +1483,17 @@ export interface VesselLiquor {
    */
   label: string;
   /**
+   * In how many equal portions.
+   */
+  portions: number;
+  /**
    * Temperature, °C.
    */
   temperature_c: number;
+  /**
+   * How often so much is let in: once, or once in each brew.
+   */
+  times: number;
   /**
    * Which vessel.
    */
@@ -3137,7 +3224,7 @@ export interface IonFit {
          */
         smallest?: StockOnHand | null;
         /**
-         * Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
          */
         step?: ScaleStep | null;
         /**

@@ -213,12 +213,17 @@ export class DayForm {
 
   #beer() {
     return [
-      h('div', { class: 'names' }, this.#text(['name'], 'Name of the brew'), this.#text(['brewhouse'], 'Brewhouse')),
+      h('div', { class: 'names' }, this.#text(['name'], 'Name of the brew'), this.#text(this.#houseName(), 'Brewhouse')),
       this.#grist(),
       this.#vessels(),
       this.#targets(),
       this.#shelf(),
     ];
+  }
+
+  /** A brewhouse is its name alone, or told with its dead volumes and scales, which the form leaves as they are. */
+  #houseName() {
+    return isPart(get(this.#day, ['brewhouse'])) ? ['brewhouse', 'name'] : ['brewhouse'];
   }
 
   #grist() {

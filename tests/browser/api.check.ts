@@ -51,6 +51,10 @@ export const printed: string[] = [sheetOf(plan(day)), sheetOf('{}')];
 
 // @ts-expect-error: a brew day is no plan yet
 sheetOf(day);
+plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
+plan({ ...day, brewhouse: 'Ninefold Quay' });
+// @ts-expect-error: a meter that no plan foretells
+plan({ ...day, brewhouse: { meters: ['refractometer'] } });
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
 // @ts-expect-error: an unknown key

@@ -225,3 +225,121 @@ fn a_boil_of_its_own_length_and_loss() {
     let display = plan["kettle"]["display"].as_str().unwrap();
     assert!(display.contains("after 1.5 h of it"), "{display}");
 }
+
+#[test]
+fn a_brewhouse_that_keeps_some_of_everything() {
+    let plan = golden("brewhouse");
+    // The brewhouse weighs gypsum in steps of 20 g and measures acid in steps of 10 mL; calcium chloride has a scale of its own.
+    assert_eq!(
+        additions(&plan),
+        [
+            ("hot_liquor_tank", "gypsum", 160.0),
+            ("hot_liquor_tank", "calcium chloride dihydrate", 10.0),
+            ("hot_liquor_tank", "phosphoric acid", 500.0),
+            ("mash_tun", "phosphoric acid", 90.0),
+        ]
+    );
+    // The tank's 40 L below its outlet are treated with the rest: the salts are spread over all of its 1459.5 kg, as on the single brew
+    // above, and 500/490 of that day's acid take 202.7 x 500/490 mg/L as CaCO3.
+    near(planned(&plan, "calcium"), 112.0 + 25.22 + 1.85, 0.02);
+    near(planned(&plan, "sulfate"), 61.0 + 60.45, 0.02);
+    near(planned(&plan, "sparge_alkalinity"), 252.0 - 206.8, 2.0);
+    // 200 kg of grist keep 1.1 kg each, the tun 12 L of sparge liquor at 78 °C, 12 x 0.97303 = 11.68 kg: of 546.2 + 739.5 kg come
+    // 1285.7 - 220 - 11.7 = 1054.0 into the kettle.
+    let number = |key: &str| plan["kettle"][key].as_f64().unwrap();
+    near(number("water_kg"), 1054.0, 0.2);
+    // An hour and a half at 60 L/h of boiling water, 0.95835 kg/L (CRC Handbook, from memory): 86.25 kg; 8 L stay, 7.67 kg.
+    near(number("boiled_off_kg"), 86.25, 0.01);
+    near(number("cast_out_kg"), 1054.0 - 86.25 - 7.67, 0.2);
+    let [full, boiled] = kettle(&plan, "calcium");
+    near(boiled / full, 1054.0 / (1054.0 - 86.25), 1e-4);
+    // 760 L in three portions.
+    let sparge = &plan["vessels"][2];
+    assert_eq!(sparge["portions"], 3);
+    let display = sparge["display"].as_str().unwrap();
+    assert!(display.ends_with("in 3 portions of 2.533 hL"), "{display}");
+    // There is no conductivity meter.
+    let readings = plan["readings"].as_array().unwrap();
+    assert!(readings.iter().all(|one| one["meter"] != "conductivity"));
+    let of_sparge = readings
+        .iter()
+        .filter(|one| one["place"] == "sparge_liquor");
+    let when: Vec<_> = of_sparge.map(|one| one["when"].as_str().unwrap()).collect();
+    assert_eq!(when, ["before each portion"; 2]);
+}
+
+#[test]
+fn two_brews_from_one_tank() {
+    let plan = golden("double-brew");
+    assert_eq!(
+        additions(&plan),
+        [
+            ("hot_liquor_tank", "gypsum", 315.0),
+            ("hot_liquor_tank", "calcium chloride dihydrate", 15.0),
+            ("hot_liquor_tank", "phosphoric acid", 980.0),
+            ("mash_tun", "phosphoric acid", 95.0),
+        ]
+    );
+    // The tank is dosed once, each of the two mashes.
+    let times: Vec<_> = plan["additions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["times"].as_u64().unwrap())
+        .collect();
+    assert_eq!(times, [1, 1, 1, 2]);
+    let when = plan["additions"][3]["when"].as_str().unwrap();
+    assert!(when.ends_with(", in each of 2 brews"), "{when}");
+    // The tank is read once, mash, sparge liquor and kettle in each brew.
+    for reading in plan["readings"].as_array().unwrap() {
+        let place = reading["place"].as_str().unwrap();
+        let is_shared = ["cold_liquor", "tank"].contains(&place);
+        let when = reading["when"].as_str().unwrap();
+        assert_ne!(
+            when.ends_with(", in each of 2 brews"),
+            is_shared,
+            "{place}: {when}"
+        );
+    }
+    // 30 hL at 78 °C are 2919.1 kg, 2919.1/0.99821 = 2924.3 L cold; the brews draw 2 x 1285.7 = 2571.4 kg of it.
+    near(water_kg(&plan, "hot_liquor_tank"), 2919.1, 0.2);
+    near(plan["blend"][0]["volume_l"].as_f64().unwrap(), 2924.3, 0.3);
+    near(water_kg(&plan, "mash_tun"), 546.2, 0.1);
+    // Gypsum of 99 %: 311.85 g in 2919.1 kg, 106.83 mg/kg, 106.64 mg/L: calcium 24.82, sulfate 59.50. Calcium chloride dihydrate of 99 %:
+    // 14.85 g, 5.087 mg/kg, 5.078 mg/L: calcium 1.38, chloride 2.45. Both brews are made of it.
+    near(planned(&plan, "calcium"), 112.0 + 24.82 + 1.38, 0.02);
+    near(planned(&plan, "sulfate"), 61.0 + 59.50, 0.02);
+    near(planned(&plan, "chloride"), 38.0 + 2.45, 0.02);
+    // Twice the acid of the single brew above in twice its liquor.
+    near(planned(&plan, "sparge_alkalinity"), 252.0 - 202.7, 2.0);
+    // The kettle is that of one brew.
+    near(plan["kettle"]["water_kg"].as_f64().unwrap(), 1085.7, 0.2);
+}
+
+#[test]
+fn three_brews_of_a_batch_larger_than_its_recipe() {
+    let plan = golden("three-brews-of-a-batch");
+    assert_eq!(
+        additions(&plan),
+        [
+            ("mash_tun", "calcium chloride dihydrate", 18.0),
+            ("mash_tun", "sodium bicarbonate", 3.0),
+        ]
+    );
+    // 1.25 times 125 L at 73 °C and 175 L at 78 °C: 156.25 x 0.97600 = 152.50 kg and 218.75 x 0.97303 = 212.85 kg, 365.35 kg to a brew.
+    near(water_kg(&plan, "mash_tun"), 152.50, 0.02);
+    near(water_kg(&plan, "sparge_liquor"), 212.85, 0.02);
+    // Three brews draw 3 x 365.35/0.99821 = 1098.0 L cold, and use 9 g of the 10 g of soda at hand: a fourth gram each would be two too many.
+    near(plan["blend"][0]["volume_l"].as_f64().unwrap(), 1098.0, 0.1);
+    // Calcium chloride dihydrate of 99 %: 17.82 g in 365.35 kg, 48.78 mg/kg, 48.69 mg/L: calcium 13.27, chloride 23.48. Bicarbonate of
+    // soda of 99.5 %: 2.985 g, 8.170 mg/kg, 8.156 mg/L: sodium 2.23.
+    near(planned(&plan, "calcium"), 68.0 + 13.27, 0.02);
+    near(planned(&plan, "chloride"), 52.0 + 23.48, 0.02);
+    near(planned(&plan, "sodium"), 14.0 + 2.23, 0.01);
+    // 1.25 times 41 kg of grist keep 51.25 kg.
+    near(
+        plan["kettle"]["water_kg"].as_f64().unwrap(),
+        365.35 - 51.25,
+        0.05,
+    );
+}

@@ -101,6 +101,9 @@ class Addition(TypedDict):
     unit: str
     """"g" or "mL"."""
 
+    times: int
+    """How often so much is given: once, or once in each brew."""
+
     display: str
     """For people, such as "125 g"."""
 
@@ -304,6 +307,9 @@ class KettleForecast(TypedDict):
     boiled_off_kg: float
     """Water that boils off, kg."""
 
+    cast_out_kg: float
+    """Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps."""
+
     ions: list[KettleIon]
     """What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
 mash keeps some calcium."""
@@ -504,6 +510,12 @@ class VesselLiquor(TypedDict):
 
     water_kg: float
     """Mass of water, kg."""
+
+    times: int
+    """How often so much is let in: once, or once in each brew."""
+
+    portions: int
+    """In how many equal portions."""
 
     display: str
     """For people, such as "540 L at 72 °C"."""
@@ -1186,6 +1198,9 @@ class PlanDocument(TypedDict):
 
     brewhouse: str
     """Name of the brewhouse."""
+
+    brews: int
+    """Brews from this liquor: mash, sparge and kettle are those of each."""
 
     summary: str
     """One line: does it meet every range, and where does the mash land?"""

@@ -378,7 +378,7 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
 fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
     let day = settled.day;
     let step = day.shelf.iter().map(|shelved| shelved.step);
-    let step = step.reduce(f64::min).unwrap_or(1.0);
+    let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
     let on_shelf = |row: &Reagent| {
         let mut shelf = day.shelf.iter();
         shelf.any(|shelved| shelved.preparation.reagent.key == row.key)

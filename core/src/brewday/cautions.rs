@@ -8,10 +8,10 @@ use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::settle::Settled;
 use super::words;
-use super::{BrewDay, Draw, Shelved, Source};
+use super::{BrewDay, Shelved, Source};
 use crate::fit::DoseOption;
 use crate::ion::Ion;
-use crate::liquor::{mg_per_l_caco3, water_kg};
+use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::treatment::Chlorine;
 
@@ -357,9 +357,18 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
          of it is taken to have left."
             .to_owned(),
     );
-    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
-    let drawn_kg = mass(&day.mash) + day.sparge.as_ref().map_or(0.0, mass);
-    if let Some(tank) = day.tank.as_ref().filter(|tank| mass(tank) > drawn_kg) {
+    if day.batch != 1.0 {
+        let times = words::number(day.batch);
+        assumptions.push(format!(
+            "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are as they are."
+        ));
+    }
+    let waters = day.waters();
+    let drawn_kg = waters.brews * waters.brewing_kg();
+    let filled = day
+        .tank
+        .filter(|_| waters.tank_kg.is_some_and(|tank_kg| tank_kg > drawn_kg));
+    if let Some(tank) = filled {
         assumptions.push(format!(
             "The whole fill of the tank ({}) is treated, more than the brew draws; the rest stays as heel.",
             words::volume(tank.volume_l)

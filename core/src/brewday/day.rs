@@ -2,10 +2,11 @@
 
 use underlet_tables::{Reagent, ReagentKind, parameters};
 
+use super::Brewhouse;
 use super::plan::{Caution, Severity};
 use crate::fit::{Targets, Vessel, Wanted};
 use crate::ion::Ion;
-use crate::liquor::{Liquor, alkalinity_eq_per_kg};
+use crate::liquor::{Liquor, alkalinity_eq_per_kg, water_kg};
 use crate::mash::{LiquorCovariance, Malt};
 use crate::math;
 use crate::reagent::Preparation;
@@ -13,7 +14,7 @@ use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 use crate::treatment::Chlorine;
 
 /// Temperature at which what boils off is read, °C.
-pub(crate) const BOILING_C: f64 = 100.0;
+pub(super) const BOILING_C: f64 = 100.0;
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -149,7 +150,7 @@ pub struct Boil {
 pub struct Kettle {
     /// Hours of open boiling; one where it is not said.
     pub boil_h: Option<f64>,
-    /// What boils off, litres as read boiling hot; the table's share of an hour where it is not said.
+    /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses in an hour.
     pub boil_off_l: Option<f64>,
     /// Wanted pH of the full kettle, cooled sample.
     pub ph: Option<Wanted>,
@@ -230,11 +231,11 @@ impl Shelved {
             && (is_salt || vessel != Vessel::Kettle)
     }
 
-    /// Steps of the scale that its stock allows, once so much of it is used.
-    pub(super) fn whole_steps_in_stock(&self, used: f64) -> f64 {
+    /// Steps of the scale that its stock allows so many times over, once so much of it is used.
+    pub(super) fn whole_steps_in_stock(&self, used: f64, times: usize) -> f64 {
         let left = self.stock.map_or(f64::INFINITY, |stock| stock - used);
         // What a sum has rounded is no missing step.
-        math::at_least((left / self.step + 1e-9).floor(), 0.0)
+        math::at_least((left / (self.step * times as f64) + 1e-9).floor(), 0.0)
     }
 }
 
@@ -243,8 +244,13 @@ impl Shelved {
 pub struct BrewDay {
     /// Name of the brew.
     pub name: String,
-    /// Name of the brewhouse.
-    pub brewhouse: String,
+    /// The brewhouse.
+    pub brewhouse: Brewhouse,
+    /// How many times the recipe is brewed: the amounts of this day are taken so many times already.
+    pub batch: f64,
+    /// Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the
+    /// sources are for all of them.
+    pub brews: usize,
     /// Waters to draw from, at least one; the first is the one drawn where nothing speaks against it.
     pub sources: Vec<Source>,
     /// The hot-liquor tank's fill, or `None` where liquor comes ready from elsewhere and only the tun can be dosed.
@@ -257,6 +263,8 @@ pub struct BrewDay {
     pub rest_temperature_c: f64,
     /// Sparge liquor, where there is a sparge.
     pub sparge: Option<Draw>,
+    /// Equal portions that it is let on in.
+    pub sparge_portions: usize,
     /// The kettle.
     pub kettle: Kettle,
     /// What is wanted.
@@ -272,16 +280,31 @@ pub struct BrewDay {
 }
 
 impl BrewDay {
+    /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in last fills that, as hot as it is.
+    pub(crate) fn kept_kg(&self) -> f64 {
+        let grist_kg: f64 = self.grist.iter().map(|malt| malt.mass_kg).sum();
+        let last_c = self
+            .sparge
+            .map_or(self.rest_temperature_c, |sparge| sparge.temperature_c);
+        let house = &self.brewhouse;
+        house.grain_take_up_l_per_kg * grist_kg + water_kg(house.tun_dead_l, last_c)
+    }
+
+    /// Water that the brewhouse's kettle keeps when the wort is cast out, kg.
+    pub(crate) fn kettle_dead_kg(&self) -> f64 {
+        water_kg(self.brewhouse.kettle_dead_l, BOILING_C)
+    }
+
     /// The boil of a kettle with so much water. No more of it boils off than there is.
-    pub(super) fn boil(&self, water_kg: f64) -> Boil {
+    pub(crate) fn boil(&self, full_kg: f64) -> Boil {
         let hours = self.kettle.boil_h.unwrap_or(1.0);
-        let usual = water_kg * parameters::EVAPORATION_SHARE_PER_HOUR.value * hours;
-        let stated = self.kettle.boil_off_l;
-        let boiled_off_kg =
-            stated.map_or(usual, |litres| crate::liquor::water_kg(litres, BOILING_C));
+        let usual = full_kg * parameters::EVAPORATION_SHARE_PER_HOUR.value * hours;
+        let by_rate = self.brewhouse.boil_off_l_per_h.map(|litres| litres * hours);
+        let stated = self.kettle.boil_off_l.or(by_rate);
+        let boiled_off_kg = stated.map_or(usual, |litres| water_kg(litres, BOILING_C));
         Boil {
             hours,
-            boiled_off_kg: boiled_off_kg.min(water_kg),
+            boiled_off_kg: boiled_off_kg.min(full_kg),
         }
     }
 

@@ -114,7 +114,10 @@ impl Removal<'_> {
     /// Whether it can be weighed on this scale, and there is enough of it.
     pub fn suffices(&self, waters: &Waters, shares: &[f64]) -> bool {
         let doses = self.doses(waters, shares);
-        let needed: f64 = doses.iter().map(|dose| dose.amount).sum();
+        let needed: f64 = doses
+            .iter()
+            .map(|dose| waters.times(dose.vessel) * dose.amount)
+            .sum();
         let is_weighable = |dose: &Dose| dose.amount <= COARSEST * dose.before_rounding;
         doses.iter().all(is_weighable) && self.shelved.stock.is_none_or(|stock| needed <= stock)
     }

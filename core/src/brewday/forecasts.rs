@@ -117,6 +117,13 @@ impl Settled<'_> {
             boiled_off_kg,
         } = self.day.boil(wort.water_kg);
         let [ph_boiled, _] = dosed.after_boil(hours);
+        let dead_kg = self.day.kettle_dead_kg();
+        let cast_out_kg = math::at_least(wort.water_kg - boiled_off_kg - dead_kg, 0.0);
+        let cast_out = if dead_kg > 0.0 {
+            format!("; wort with {cast_out_kg:.0} kg of water is cast out")
+        } else {
+            String::new()
+        };
         let half_width = TWO_SIDED_95 * wort.sd;
         let with_additions = if dosed == wort {
             String::new()
@@ -133,9 +140,10 @@ impl Settled<'_> {
             ph_boiled,
             boil_hours: hours,
             boiled_off_kg,
+            cast_out_kg,
             ions: self.kettle_ions(wort.water_kg, boiled_off_kg, &brought),
             display: format!(
-                "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} mEq of acid lower it by 0.1",
+                "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} mEq of acid lower it by 0.1{cast_out}",
                 words::ph(wort.ph),
                 words::ph(half_width),
                 words::ph(ph_boiled),

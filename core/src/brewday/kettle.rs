@@ -100,6 +100,7 @@ impl<'a> Settled<'a> {
         Wort::kettle_full(
             &self.day.mash_of(&self.question, *mash),
             &forecast,
+            self.day.kept_kg(),
             self.question.waters.sparge_kg,
             sparge,
             self.unsure.doses().alkalinity_eq_per_kg,
@@ -129,9 +130,9 @@ impl<'a> Settled<'a> {
         let given = self.question.doses.iter().zip(doses);
         let used: f64 = given
             .filter(|(option, _)| option.preparation.reagent.key == shelved.preparation.reagent.key)
-            .map(|(_, amount)| amount)
+            .map(|(option, amount)| self.question.waters.times(option.vessel) * amount)
             .sum();
-        let mut steps = steps.min(shelved.whole_steps_in_stock(used));
+        let mut steps = steps.min(shelved.whole_steps_in_stock(used, day.brews));
         let is_too_low = |steps: f64| {
             let low = wanted.low.map_or(0.0, |low| low - DISPLAY_PH);
             wort.dosed(&unit.times(steps * shelved.step)).ph < low
@@ -151,13 +152,13 @@ impl<'a> Settled<'a> {
     pub(super) fn zinc(&self) -> Option<Given<'a>> {
         let wanted = self.day.kettle.zinc_mol_per_kg?;
         let shelved = self.day.for_kettle(ReagentKind::Zinc)?;
-        let before_rounding = wanted * self.cast_out_kg() / shelved.preparation.mol_per_unit();
+        let before_rounding = wanted * self.boiled_kg() / shelved.preparation.mol_per_unit();
         let steps = if before_rounding < math::at_least(shelved.smallest, shelved.step) {
             0.0
         } else {
             (before_rounding / shelved.step).round()
         };
-        let steps = steps.min(shelved.whole_steps_in_stock(0.0));
+        let steps = steps.min(shelved.whole_steps_in_stock(0.0, self.day.brews));
         Some(Given {
             shelved,
             amount: words::tidy(steps * shelved.step),
@@ -166,7 +167,7 @@ impl<'a> Settled<'a> {
     }
 
     /// Water in the kettle after the boil.
-    fn cast_out_kg(&self) -> f64 {
+    fn boiled_kg(&self) -> f64 {
         let full_kg = self.question.waters.kettle_kg;
         full_kg - self.day.boil(full_kg).boiled_off_kg
     }
@@ -174,7 +175,7 @@ impl<'a> Settled<'a> {
     /// What the zinc does.
     pub(super) fn why_zinc(&self, zinc: &Given<'_>) -> String {
         let mol = zinc.amount * zinc.shelved.preparation.mol_per_unit();
-        let litres = self.cast_out_kg() / WATER_KG_PER_L_20C;
+        let litres = self.boiled_kg() / WATER_KG_PER_L_20C;
         let mg_per_l = 1000.0 * mol * elements::ZN.weight_g_per_mol / litres;
         format!(
             "zinc +{} mg/L after the boil, less what the break takes",

@@ -1,6 +1,7 @@
 //! The brew day: from what stands on the shelf and in the tank to a plan that can be weighed.
 
 mod alternatives;
+mod brewhouse;
 mod cautions;
 pub mod check;
 mod confidence;
@@ -22,7 +23,7 @@ mod text;
 mod unsure;
 mod words;
 
-pub(crate) use day::BOILING_C;
+pub use brewhouse::Brewhouse;
 pub use day::{Boil, BrewDay, Draw, Kettle, Reconciled, Shelved, Source};
 pub use plan::{
     Addition, Alternative, BindingLimit, BlendPart, Cause, Caution, Change, CurvePoint, FitReport,

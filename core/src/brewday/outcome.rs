@@ -29,7 +29,8 @@ impl Settled<'_> {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
             name: self.day.name.clone(),
-            brewhouse: self.day.brewhouse.clone(),
+            brewhouse: self.day.brewhouse.name.clone(),
+            brews: self.day.brews,
             summary: format!(
                 "{verdict}. The mash should settle at pH {}.{chance}",
                 mash.display
@@ -71,20 +72,52 @@ impl Settled<'_> {
             .into_iter()
             .filter_map(|(vessel, draw, water_kg)| {
                 let draw = draw?;
+                let times = self.times(vessel);
+                let portions = match vessel {
+                    Vessel::SpargeLiquor => self.day.sparge_portions,
+                    _ => 1,
+                };
+                let mut display = format!(
+                    "{} at {} ({water_kg:.0} kg of water)",
+                    words::volume(draw.volume_l),
+                    words::temperature(draw.temperature_c)
+                );
+                if times > 1 {
+                    display = format!("{times} × {display}");
+                }
+                if portions > 1 {
+                    let each = words::volume(draw.volume_l / portions as f64);
+                    display = format!("{display} in {portions} portions of {each}");
+                }
                 Some(VesselLiquor {
                     vessel,
                     label: vessel.label().to_owned(),
                     volume_l: draw.volume_l,
                     temperature_c: draw.temperature_c,
                     water_kg,
-                    display: format!(
-                        "{} at {} ({water_kg:.0} kg of water)",
-                        words::volume(draw.volume_l),
-                        words::temperature(draw.temperature_c)
-                    ),
+                    times,
+                    portions,
+                    display,
                 })
             })
             .collect()
+    }
+
+    /// How often a vessel is filled and dosed: the tank once, the others in each brew.
+    fn times(&self, vessel: Vessel) -> usize {
+        if vessel == Vessel::HotLiquorTank {
+            1
+        } else {
+            self.day.brews
+        }
+    }
+
+    /// When something is done, said of each brew where there are several.
+    pub(super) fn when(&self, vessel: Vessel, when: &str) -> String {
+        match self.times(vessel) {
+            1 => when.to_owned(),
+            brews => format!("{when}, in each of {brews} brews"),
+        }
     }
 
     pub(super) fn blend(&self) -> Vec<BlendPart> {
@@ -126,7 +159,7 @@ impl Settled<'_> {
                 continue;
             };
             let before = self.answer.doses_before_rounding.get(index);
-            additions.push(addition(
+            additions.push(self.addition(
                 option.vessel,
                 &option.preparation,
                 [amount, before.copied().unwrap_or(amount)],
@@ -153,7 +186,7 @@ impl Settled<'_> {
             return Vec::new();
         };
         let added = |dose: Dose| {
-            addition(
+            self.addition(
                 dose.vessel,
                 &removal.shelved.preparation,
                 [dose.amount, dose.before_rounding],
@@ -169,7 +202,7 @@ impl Settled<'_> {
         let mut add = |given: &Given<'_>, when, why| {
             let amounts = [given.amount, given.before_rounding];
             let preparation = &given.shelved.preparation;
-            additions.push(addition(Vessel::Kettle, preparation, amounts, when, why));
+            additions.push(self.addition(Vessel::Kettle, preparation, amounts, when, why));
         };
         let kettle = self.in_kettle();
         if let Some(acid) = &kettle.acid {
@@ -177,6 +210,33 @@ impl Settled<'_> {
         }
         if let Some(zinc) = self.zinc().filter(|zinc| zinc.amount > 0.0) {
             add(&zinc, "at the end of the boil", self.why_zinc(&zinc));
+        }
+    }
+
+    /// Something weighed or measured out, as weighed and as it was asked for; its step is for the whole list to say.
+    fn addition(
+        &self,
+        vessel: Vessel,
+        preparation: &Preparation,
+        [amount, before_rounding]: [f64; 2],
+        when: &str,
+        why: String,
+    ) -> Addition {
+        let unit = preparation.unit();
+        Addition {
+            step: 0,
+            vessel,
+            vessel_label: vessel.label().to_owned(),
+            reagent: preparation.reagent.key.to_owned(),
+            name: preparation.label(),
+            amount: words::tidy(amount),
+            unit,
+            times: self.times(vessel),
+            display: words::amount(amount, unit),
+            before_rounding,
+            when: self.when(vessel, when),
+            how: preparation.reagent.handling.to_owned(),
+            why,
         }
     }
 
@@ -220,31 +280,6 @@ impl Settled<'_> {
             certificate: Proof::of(&self.answer.certificate),
             iterations: self.answer.iterations,
         }
-    }
-}
-
-/// Something weighed or measured out, as weighed and as it was asked for; its step is for the whole list to say.
-fn addition(
-    vessel: Vessel,
-    preparation: &Preparation,
-    [amount, before_rounding]: [f64; 2],
-    when: &str,
-    why: String,
-) -> Addition {
-    let unit = preparation.unit();
-    Addition {
-        step: 0,
-        vessel,
-        vessel_label: vessel.label().to_owned(),
-        reagent: preparation.reagent.key.to_owned(),
-        name: preparation.label(),
-        amount: words::tidy(amount),
-        unit,
-        display: words::amount(amount, unit),
-        before_rounding,
-        when: when.to_owned(),
-        how: preparation.reagent.handling.to_owned(),
-        why,
     }
 }
 

@@ -29,6 +29,8 @@ document! {
         pub name: String,
         /// Name of the brewhouse.
         pub brewhouse: String,
+        /// Brews from this liquor: mash, sparge and kettle are those of each.
+        pub brews: usize,
         /// One line: does it meet every range, and where does the mash land?
         pub summary: String,
         /// True when every range is met.
@@ -75,6 +77,10 @@ document! {
         pub temperature_c: f64,
         /// Mass of water, kg.
         pub water_kg: f64,
+        /// How often so much is let in: once, or once in each brew.
+        pub times: usize,
+        /// In how many equal portions.
+        pub portions: usize,
         /// For people, such as "540 L at 72 °C".
         pub display: String,
     }
@@ -108,6 +114,8 @@ document! {
         /// "g" or "mL".
         #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
         pub unit: &'static str,
+        /// How often so much is given: once, or once in each brew.
+        pub times: usize,
         /// For people, such as "125 g".
         pub display: String,
         /// What the fit asked for before it was rounded to the scale, in the same unit.
@@ -230,6 +238,8 @@ document! {
         pub boil_hours: f64,
         /// Water that boils off, kg.
         pub boiled_off_kg: f64,
+        /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
+        pub cast_out_kg: f64,
         /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
         /// mash keeps some calcium.
         pub ions: Vec<KettleIon>,
@@ -421,12 +431,12 @@ impl Plan {
         format!("{}{liquor}: {}", addition.vessel_label, addition.when)
     }
 
-    /// What the whole brew takes of cold liquor and of each reagent.
+    /// What all the brews take of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
         let litres = self.blend.iter().map(|part| part.volume_l).sum();
         let weighed = self.additions.iter();
         let weighed: Vec<_> = weighed
-            .map(|one| (one.name.as_str(), one.amount, one.unit))
+            .map(|one| (one.name.as_str(), one.amount * one.times as f64, one.unit))
             .collect();
         words::totals(litres, &weighed)
     }

@@ -190,12 +190,13 @@ fn is_used_up(settled: &Settled<'_>, option: &DoseOption, dose: f64) -> bool {
         let options = question.doses.iter().zip(&settled.answer.doses);
         options
             .filter(|(other, _)| other.stock == option.stock)
-            .map(|(_, dose)| dose)
+            .map(|(other, dose)| question.waters.times(other.vessel) * dose)
             .sum()
     };
+    let step = question.waters.times(option.vessel) * option.step;
     let on_hand = question.stocks.get(option.stock).copied().flatten();
     option.most.is_some_and(|most| dose + option.step > most)
-        || on_hand.is_some_and(|most| taken() + option.step > most)
+        || on_hand.is_some_and(|most| taken() + step > most)
 }
 
 /// Names the other ranges that stand in the way: those that what moves this one would move as well.

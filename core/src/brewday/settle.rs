@@ -14,7 +14,8 @@ use super::{BrewDay, Draw};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Waters};
 use crate::liquor::{Liquor, water_density_kg_per_l, water_kg};
-use crate::mash::{DoseUncertainty, Forecast, Mash, kettle_kg};
+use crate::mash::{DoseUncertainty, Forecast, Mash};
+use crate::math;
 use crate::reagent::Preparation;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
@@ -119,7 +120,7 @@ impl BrewDay {
         Some(mash.probability_between(unsure, range.low, range.high))
     }
 
-    pub(super) fn waters(&self) -> Waters {
+    pub(crate) fn waters(&self) -> Waters {
         let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
         let mash_kg = mass(&self.mash);
         let sparge_kg = self.sparge.as_ref().map_or(0.0, mass);
@@ -127,7 +128,8 @@ impl BrewDay {
             tank_kg: self.tank.as_ref().map(mass),
             mash_kg,
             sparge_kg,
-            kettle_kg: kettle_kg(&self.grist, mash_kg, sparge_kg),
+            kettle_kg: math::at_least(mash_kg + sparge_kg - self.kept_kg(), 0.0),
+            brews: self.brews as f64,
         }
     }
 

@@ -307,7 +307,9 @@ impl Programme {
             self.normals.truncate(start);
             return Err(ProgrammeError::OutOfScale { part });
         }
-        normal.iter_mut().for_each(|v| *v /= norm);
+        for v in normal {
+            *v /= norm;
+        }
         self.norms.push(norm);
         self.weights.push(weight);
         Ok(())

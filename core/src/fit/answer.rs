@@ -273,13 +273,14 @@ impl<'a> Model<'a> {
             else {
                 continue;
             };
-            for (index, _) in question
+            for (index, option) in question
                 .doses
                 .iter()
                 .enumerate()
                 .filter(|(_, option)| option.stock == stock)
             {
-                row[sources + index] = scales[index] / unit;
+                let times = question.waters.times(option.vessel);
+                row[sources + index] = times * scales[index] / unit;
             }
             let added = programme.add_row(&row, Span::at_most(on_hand / unit))?;
             stock_rows.push((stock, added, unit));

@@ -82,14 +82,16 @@ struct Column {
     overall: Dose,
 }
 
-/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor, so that all
-/// decision variables are of order one.
+/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor of all brews, so that all
+/// decision variables are of order one, and material costs the same wherever it goes.
 pub fn dose_scale(question: &Question<'_>, index: usize) -> f64 {
-    let mol = question
-        .doses
-        .get(index)
-        .map_or(1.0, |option| option.preparation.mol_per_unit());
-    question.waters.brewing_kg() / 1000.0 / mol
+    let waters = &question.waters;
+    let option = question.doses.get(index);
+    let (mol, shared) = option.map_or((1.0, 1.0), |option| {
+        let shared = waters.brews / waters.times(option.vessel);
+        (option.preparation.mol_per_unit(), shared)
+    });
+    waters.brewing_kg() * shared / 1000.0 / mol
 }
 
 fn columns(question: &Question<'_>) -> Vec<Column> {

@@ -62,32 +62,44 @@ impl Vessel {
     }
 }
 
-/// Masses of water, kg.
+/// Masses of water, kg. Several brews, one like the other, may share one tank, or one blend where there is no tank.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Waters {
     /// In the hot-liquor tank before anything is drawn; `None` where there is no tank to dose.
     pub tank_kg: Option<f64>,
-    /// Mash liquor.
+    /// Mash liquor of a brew.
     pub mash_kg: f64,
-    /// Sparge liquor; 0 without a sparge.
+    /// Sparge liquor of a brew; 0 without a sparge.
     pub sparge_kg: f64,
-    /// In the full kettle: what the grains let through.
+    /// In the full kettle of a brew: what the grains let through.
     pub kettle_kg: f64,
+    /// How many brews.
+    pub brews: f64,
 }
 
 impl Waters {
-    /// All the brewing liquor.
+    /// All the brewing liquor of a brew.
     pub fn brewing_kg(&self) -> f64 {
         self.mash_kg + self.sparge_kg
     }
 
-    /// What is blended from the sources.
+    /// What is blended from the sources, for all brews.
     pub fn blended_kg(&self) -> f64 {
-        self.tank_kg.unwrap_or(self.brewing_kg())
+        self.tank_kg.unwrap_or(self.brews * self.brewing_kg())
     }
 
-    /// Water that a dose is spread over in a vessel. The sparge liquor is what stays in the tank after the mash
-    /// liquor is drawn.
+    /// How often a vessel is dosed: the tank once, the others in each brew.
+    pub fn times(&self, vessel: Vessel) -> f64 {
+        if vessel == Vessel::HotLiquorTank {
+            1.0
+        } else {
+            self.brews
+        }
+    }
+
+    /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is what stays in the tank after
+    /// the mash liquor is drawn: of one brew, since of several the tank would hold the next one's mash liquor as well, and a
+    /// document may not ask for that.
     pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
         match vessel {
             Vessel::HotLiquorTank => self.blended_kg(),
@@ -176,9 +188,9 @@ pub struct Question<'a> {
     pub waters: Waters,
     /// The grist.
     pub grist: &'a [Malt],
-    /// Reagents by vessel.
+    /// Reagents by vessel; each amount is one of so many as [`Waters::times`] says.
     pub doses: Vec<DoseOption>,
-    /// Stock on hand, g or mL; `None` where there is plenty.
+    /// Stock on hand for all brews, g or mL; `None` where there is plenty.
     pub stocks: Vec<Option<f64>>,
     /// What is wanted.
     pub targets: Targets,

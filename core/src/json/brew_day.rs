@@ -1,17 +1,21 @@
 //! Reads a `brew-day` document.
 
 use super::ObjectReader;
+use super::brewhouse::brewhouse;
 use super::malt::malt;
 use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
-use super::together::{check_boil, check_grist, check_volumes, check_zinc, unique};
+use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
 use crate::brewday::{BrewDay, Draw, Kettle};
 use crate::quantity::{self, Substance};
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
 const MOST_MALTS: usize = 30;
+/// Most brews of one fill, and most portions of a sparge: more are a slip.
+const MOST_BREWS: usize = 6;
+const MOST_PORTIONS: usize = 20;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
@@ -19,8 +23,20 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     day.version("underlet", u64::from(crate::FORMAT_VERSION));
     day.describe("name", "Name of the brew.");
     let name = day.text("name");
-    day.describe("brewhouse", "Name of the brewhouse.");
-    let brewhouse = day.optional_text("brewhouse");
+    let brewhouse = brewhouse(day);
+    day.describe(
+        "batch",
+        "How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what boils off grow with it; steps, \
+         stocks and the brewhouse do not. Once where it is left out.",
+    );
+    let batch = day.optional_quantity("batch", &quantity::BATCH);
+    let batch = batch.unwrap_or(1.0);
+    day.describe(
+        "brews",
+        "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the sources \
+         are for all of them. One where it is left out.",
+    );
+    let brews = count(day, "brews", [1, MOST_BREWS]).unwrap_or(1);
     day.describe(
         "sources",
         "Waters to draw from; the first is drawn where nothing speaks against it.",
@@ -28,12 +44,14 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let sources = day.list("sources", 1, MOST_SOURCES, source);
     day.describe("hot_liquor_tank", "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.");
     let has_tank = day.has("hot_liquor_tank");
-    let tank = day.optional_object("hot_liquor_tank", |tank| draw(tank, "fill", "temperature"));
+    let tank = day.optional_object("hot_liquor_tank", |tank| {
+        draw(tank, "fill", "temperature", batch)
+    });
     day.describe("grist", "Malts and adjuncts.");
-    let grist = day.list("grist", 1, MOST_MALTS, malt);
+    let grist = day.list("grist", 1, MOST_MALTS, |item| malt(item, batch));
     day.describe("mash", "Liquor let into the grist.");
     let mash = day.object("mash", |mash| {
-        let liquor = draw(mash, "liquor", "liquor_temperature");
+        let liquor = draw(mash, "liquor", "liquor_temperature", batch);
         mash.describe("rest_temperature", "Temperature at which the mash rests.");
         let rest = mash.quantity("rest_temperature", &quantity::TEMPERATURE);
         Some((liquor?, rest?))
@@ -44,13 +62,20 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     );
     let has_sparge = day.has("sparge");
     let sparge = day.optional_object("sparge", |sparge| {
-        draw(sparge, "liquor", "liquor_temperature")
+        let liquor = draw(sparge, "liquor", "liquor_temperature", batch);
+        sparge.describe(
+            "portions",
+            "Equal portions that it is let on in; one where it is left out.",
+        );
+        let portions = count(sparge, "portions", [1, MOST_PORTIONS]).unwrap_or(1);
+        Some((liquor?, portions))
     });
+    let (sparge, sparge_portions) = sparge.unzip();
     day.describe(
         "kettle",
         "The boil; an hour of it, at the usual rate, where it is left out.",
     );
-    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle)));
+    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, batch)));
     day.describe(
         "targets",
         "What the beer wants; ions count over all the brewing liquor.",
@@ -59,13 +84,13 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let (targets, mash_ph_confidence, kettle_ph) = targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
-        shelved(item, has_tank, has_sparge)
+        shelved(item, &brewhouse, (has_tank, has_sparge), brews)
     });
     day.describe(
         "most_salts",
         "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
     );
-    let most_salts = count(day, "most_salts");
+    let most_salts = count(day, "most_salts", [0, MOST_REAGENTS]);
     day.describe(
         "alternatives",
         "Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.",
@@ -85,32 +110,21 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "Keep one of the two.",
     );
     check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
-    check_volumes(
-        day,
-        &sources,
-        tank.as_ref(),
-        mash.as_ref().map(|(liquor, _)| liquor),
-        (has_sparge, sparge.as_ref()),
-    );
     check_zinc(day, kettle.as_ref(), &shelf);
-    check_boil(
-        day,
-        kettle.as_ref(),
-        &grist,
-        mash.as_ref().map(|(liquor, _)| liquor),
-        sparge.as_ref(),
-    );
 
     let (mash, rest_temperature_c) = mash?;
-    Some(BrewDay {
-        name: name?,
-        brewhouse: brewhouse.unwrap_or_else(|| "Brewhouse".to_owned()),
+    let settled = BrewDay {
+        name: name.unwrap_or_default(),
+        brewhouse,
+        batch,
+        brews,
         sources,
         tank,
         grist,
         mash,
         rest_temperature_c,
         sparge,
+        sparge_portions: sparge_portions.unwrap_or(1),
         kettle: Kettle {
             ph: kettle_ph,
             ..kettle.unwrap_or_default()
@@ -120,10 +134,16 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         shelf,
         most_salts,
         alternatives: alternatives.unwrap_or(false),
-    })
+    };
+    // What could not be read has its own problem, and would falsify the sums.
+    if has_sparge == settled.sparge.is_some() {
+        check_volumes(day, &settled);
+        check_kettle(day, &settled);
+    }
+    Some(settled)
 }
 
-fn boil(kettle: &mut ObjectReader<'_>) -> Kettle {
+fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {
     kettle.describe("boil", "How long it boils.");
     let boil_h = kettle.optional_quantity("boil", &quantity::BOIL_TIME);
     kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
@@ -134,7 +154,7 @@ fn boil(kettle: &mut ObjectReader<'_>) -> Kettle {
     );
     Kettle {
         boil_h,
-        boil_off_l,
+        boil_off_l: kettle.times("boil_off", &quantity::BOIL_OFF, boil_off_l, batch),
         ph: None,
         zinc_mol_per_kg: kettle.optional_concentration("zinc", &quantity::ZINC, &Substance::ZINC),
     }
@@ -144,9 +164,11 @@ fn draw(
     of: &mut ObjectReader<'_>,
     volume: &'static str,
     temperature: &'static str,
+    batch: f64,
 ) -> Option<Draw> {
     of.describe(volume, "Volume as read at its temperature.");
     let volume_l = of.quantity(volume, &quantity::LIQUOR_VOLUME);
+    let volume_l = of.times(volume, &quantity::LIQUOR_VOLUME, volume_l, batch);
     of.describe(temperature, "Temperature of that liquor.");
     let temperature_c = of.quantity(temperature, &quantity::TEMPERATURE);
     Some(Draw {

@@ -7,7 +7,7 @@ use super::shelf::{MOST_REAGENTS, count, measured};
 use super::source::source;
 use super::targets::{SULFATE_TO_CHLORIDE, ranges};
 use super::together::unique;
-use crate::brewday::{Draw, IonFit, IonTargets, Shelved, Source};
+use crate::brewday::{Brewhouse, Draw, IonFit, IonTargets, Shelved, Source};
 use crate::error::Code;
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
@@ -35,7 +35,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         "most_salts",
         "Most different salts to weigh; as many as help where it is left out.",
     );
-    let most_salts = count(fit, "most_salts");
+    let most_salts = count(fit, "most_salts", [0, MOST_REAGENTS]);
     unique(
         fit,
         "shelf",
@@ -91,7 +91,7 @@ fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
 
 /// A reagent that brings ions; what is there for its acid, or against chlorine, is none.
 fn salt(item: &mut ObjectReader<'_>) -> Option<Shelved> {
-    let salt = measured(item)?;
+    let salt = measured(item, &Brewhouse::default())?;
     let reagent = salt.preparation.reagent;
     if matches!(reagent.kind, ReagentKind::Salt | ReagentKind::Base) {
         return Some(salt);

@@ -16,7 +16,8 @@ const COLOUR_ROOM: f64 = 2.0;
 /// The class that is told by its lactic acid.
 const ACIDULATED: &str = "acidulated malt";
 
-pub(super) fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
+/// A malt or adjunct, its mass so many times what is written.
+pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     let classes: Vec<Name<'static>> = MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
     item.describe(
         "malt",
@@ -30,6 +31,7 @@ pub(super) fn malt(item: &mut ObjectReader<'_>) -> Option<Malt> {
     let name = item.optional_text("name");
     item.describe("mass", "Mass weighed in.");
     let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
+    let mass_kg = item.times("mass", &quantity::MALT_MASS, mass_kg, batch);
     let certificate = certificate(item);
     let readings = titration(item);
     let has_titration = item.has("titration");

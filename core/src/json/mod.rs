@@ -3,6 +3,7 @@
 
 mod bench;
 mod brew_day;
+mod brewhouse;
 mod ends;
 mod ion_fit;
 mod kind;
@@ -234,7 +235,7 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
     let checks = day.checks().map_err(|_| no_plan("day", "brew_day"))?;
-    let problems = readings::not_foretold(&read, checks.readings());
+    let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
     match checks.check(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
         _ => Err(InputError { problems }),

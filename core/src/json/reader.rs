@@ -372,6 +372,52 @@ impl<'a> ObjectReader<'a> {
         self.read_object(key, Optional, body)
     }
 
+    /// A text that may be given, or in its place an object, read by `body`.
+    pub fn optional_text_or_object(
+        &mut self,
+        key: &'static str,
+        mut body: impl FnMut(&mut ObjectReader<'_>),
+    ) -> Option<String> {
+        // A sketch is asked for both.
+        let [is_text, is_object] = match &self.source {
+            Source::Document(object) => {
+                let is_object = object.get(key).is_some_and(Value::is_object);
+                [!is_object, is_object]
+            }
+            Source::Sketch(_) => [true; 2],
+        };
+        let text = is_text.then(|| self.optional_text(key)).flatten();
+        if is_object {
+            self.optional_object(key, |of| {
+                body(of);
+                Some(())
+            });
+        }
+        text
+    }
+
+    /// A quantity that was read, so many times; what then lies beyond its limits is told at its key.
+    pub fn times(
+        &mut self,
+        key: &'static str,
+        quantity: &'static Quantity,
+        read: Option<f64>,
+        times: f64,
+    ) -> Option<f64> {
+        let amount = read? * times;
+        if quantity.admits(amount, &Substance::NONE) {
+            return Some(amount);
+        }
+        self.problem(
+            key,
+            Code::OutOfRange,
+            format!("{} in a batch of {times}", quantity.write(amount)),
+            quantity.expectation(),
+            "Check \"batch\", or the amount that it is taken of.",
+        );
+        None
+    }
+
     /// Reports a problem with a key, or with the object itself if the key is empty.
     pub fn problem(
         &mut self,

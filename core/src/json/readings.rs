@@ -15,7 +15,7 @@ const SHOWN: &[&Quantity] = &[
     &quantity::THERMOMETER,
 ];
 
-const fn name(key: &'static str) -> Name<'static> {
+pub(super) const fn name(key: &'static str) -> Name<'static> {
     (key, &[])
 }
 
@@ -68,7 +68,11 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
 }
 
 /// A problem for each reading of something that the day does not foretell.
-pub(super) fn not_foretold(readings: &[MeterReading], foretold: &[Reading]) -> Vec<Problem> {
+pub(super) fn not_foretold(
+    readings: &[MeterReading],
+    foretold: &[Reading],
+    meters: &[Meter],
+) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (index, reading) in readings.iter().enumerate() {
         let Sample::Brew(place) = reading.sample else {
@@ -76,14 +80,18 @@ pub(super) fn not_foretold(readings: &[MeterReading], foretold: &[Reading]) -> V
         };
         let is_it = |one: &&Reading| (one.place, one.meter) == (place, reading.meter);
         if foretold.iter().find(is_it).is_none() {
+            let mend = if meters.contains(&reading.meter) {
+                "Leave it out, or check the brew day: its vessels say what can be read."
+            } else {
+                "Leave it out, or name its meter among the \"meters\" of the brewhouse."
+            };
             let keys: Vec<&str> = foretold.iter().map(|one| one.what.as_str()).collect();
             problems.push(Problem {
                 code: Code::Contradiction,
                 path: format!("readings[{index}]"),
                 read: format!("{}_{}", place.key(), reading.meter.key()),
                 expected: format!("what this day foretells: {}", keys.join(", ")),
-                mend: "Leave it out, or check the brew day: its vessels say what can be read."
-                    .to_owned(),
+                mend: mend.to_owned(),
             });
         }
     }

@@ -3,7 +3,7 @@
 use underlet_tables::{REAGENTS, Reagent};
 
 use super::{Name, ObjectReader};
-use crate::brewday::{Shelved, Vessel};
+use crate::brewday::{Brewhouse, Shelved, Vessel};
 use crate::error::Code;
 use crate::quantity::{self, Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
@@ -11,8 +11,8 @@ use crate::reagent::Preparation;
 /// Longest shelf a day can have.
 pub(super) const MOST_REAGENTS: usize = 30;
 
-/// A reagent as it is bought and weighed, wherever it goes.
-pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
+/// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the brewhouse does.
+pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<Shelved> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     item.describe("reagent", "What stands on the shelf.");
     let reagent = item
@@ -30,7 +30,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
     };
     item.describe(
         "step",
-        "Step of the scale or measuring cylinder; 1 g or 1 mL where it is left out.",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.",
     );
     let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
     item.describe(
@@ -42,7 +42,11 @@ pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
     let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
     let reagent = reagent?;
     let strength_percent = strength(item, reagent, written)?;
-    let step = step.unwrap_or(1.0);
+    let step = step.unwrap_or(if reagent.liquid {
+        house.measure_step_ml
+    } else {
+        house.scale_step_g
+    });
     Some(Shelved {
         preparation: Preparation {
             reagent,
@@ -57,10 +61,11 @@ pub(super) fn measured(item: &mut ObjectReader<'_>) -> Option<Shelved> {
 
 pub(super) fn shelved(
     item: &mut ObjectReader<'_>,
-    has_tank: bool,
-    has_sparge: bool,
+    house: &Brewhouse,
+    (has_tank, has_sparge): (bool, bool),
+    brews: usize,
 ) -> Option<Shelved> {
-    let measured = measured(item);
+    let measured = measured(item, house);
     item.describe(
         "at",
         "Vessels it may go into; the usual ones where it is left out.",
@@ -96,6 +101,15 @@ pub(super) fn shelved(
             );
         }
     }
+    if has_tank && brews > 1 && at.iter().flatten().any(|one| *one == Vessel::SpargeLiquor) {
+        item.problem(
+            "at",
+            Code::Contradiction,
+            Vessel::SpargeLiquor.key(),
+            format!("a vessel whose liquor is for one brew alone: the tank also holds the mash liquor of the next of {brews} brews"),
+            "Leave it out: dose the tank, or the mash tun.",
+        );
+    }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
     for vessel in at.iter().flatten() {
@@ -124,27 +138,32 @@ pub(super) fn amount(
     reagent: Option<&Reagent>,
     bare: BareAmount,
 ) -> Option<f64> {
+    weighed(item, key, of, bare, reagent.map(|row| row.key))
+}
+
+/// An amount in the unit of a bare one; another unit is told where it is known whose amount it is.
+pub(super) fn weighed(
+    item: &mut ObjectReader<'_>,
+    key: &'static str,
+    of: &'static quantity::Quantity,
+    bare: BareAmount,
+    whose: Option<&str>,
+) -> Option<f64> {
     let amount = item.optional_amount(key, of, bare)?;
-    let liquid = reagent.is_none_or(|row| row.liquid);
-    match (amount, liquid, reagent) {
-        (Amount::Millilitres(value), true, _) | (Amount::Grams(value), false, _) => Some(value),
-        (_, _, None) => None,
-        (_, liquid, Some(row)) => {
-            let unit = if liquid { "mL" } else { "g" };
-            item.problem(
-                key,
-                Code::WrongUnit,
-                amount.to_string(),
-                format!(
-                    "{} of {}",
-                    if liquid { "millilitres" } else { "grams" },
-                    row.key
-                ),
-                format!("Write \"{key}\": \"10 {unit}\"."),
-            );
-            None
-        }
-    }
+    let (unit, name) = match (amount, bare) {
+        (Amount::Millilitres(value), BareAmount::Millilitres)
+        | (Amount::Grams(value), BareAmount::Grams) => return Some(value),
+        (_, BareAmount::Millilitres) => ("mL", "millilitres"),
+        (_, BareAmount::Grams) => ("g", "grams"),
+    };
+    item.problem(
+        key,
+        Code::WrongUnit,
+        amount.to_string(),
+        format!("{name} of {}", whose?),
+        format!("Write \"{key}\": \"10 {unit}\"."),
+    );
+    None
 }
 
 /// Strength in % by mass, from what was written or the usual one.
@@ -177,16 +196,21 @@ pub(super) fn strength(
     inside
 }
 
-/// A whole number.
-pub(super) fn count(of: &mut ObjectReader<'_>, key: &'static str) -> Option<usize> {
+/// A whole number, of at least and at most so many.
+pub(super) fn count(
+    of: &mut ObjectReader<'_>,
+    key: &'static str,
+    [least, most]: [usize; 2],
+) -> Option<usize> {
     let number = of.optional_quantity(key, &quantity::COUNT)?;
-    let whole = (0..=MOST_REAGENTS).find(|count| *count as f64 == number);
+    let whole = (least..=most).find(|count| *count as f64 == number);
     if whole.is_none() {
+        let from = if least > 0 { "from 1 " } else { "" };
         of.problem(
             key,
             Code::OutOfRange,
             number.to_string(),
-            format!("a whole number up to {MOST_REAGENTS}"),
+            format!("a whole number {from}up to {most}"),
             format!("Write \"{key}\": 4."),
         );
     }

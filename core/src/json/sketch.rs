@@ -54,6 +54,10 @@ impl Sketch {
         } else {
             schema = json!({"anyOf": [schema, {"type": "null"}]});
         }
+        // A key that is asked for in two ways holds either.
+        if let Some(before) = self.properties.remove(key) {
+            schema = json!({"anyOf": [before, schema]});
+        }
         self.properties.insert(key.to_owned(), schema);
     }
 

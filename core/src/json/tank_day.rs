@@ -2,7 +2,7 @@
 
 use underlet_tables::REAGENTS;
 
-use super::shelf::{amount, count, strength};
+use super::shelf::{MOST_REAGENTS, amount, count, strength};
 use super::source::source;
 use super::today_liquor::today_liquor;
 use super::together::unique;
@@ -379,7 +379,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     let supply = of.optional_text("supply");
     of.describe("place", "Which of the supply's causes, from 0.");
     let given = of.has("place");
-    let place = count(of, "place");
+    let place = count(of, "place", [0, MOST_REAGENTS]);
     if given && place.is_none() {
         return None;
     }

@@ -3,9 +3,9 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::ObjectReader;
-use crate::brewday::{BOILING_C, Draw, Kettle, Shelved, Source};
+use crate::brewday::{BrewDay, Draw, Kettle, Shelved};
 use crate::error::Code;
-use crate::liquor::{water_density_kg_per_l, water_kg};
+use crate::liquor::water_density_kg_per_l;
 use crate::mash::Malt;
 use crate::quantity::{self, Substance};
 
@@ -74,36 +74,35 @@ pub(super) fn check_grist(day: &mut ObjectReader<'_>, grist: &[Malt], mash: Opti
     }
 }
 
-pub(super) fn check_volumes(
-    day: &mut ObjectReader<'_>,
-    sources: &[Source],
-    tank: Option<&Draw>,
-    mash: Option<&Draw>,
-    (has_sparge, sparge): (bool, Option<&Draw>),
-) {
-    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
-    let Some(mash) = mash else { return };
-    if has_sparge && sparge.is_none() {
-        return;
+/// Tank and sources hold what all the brews draw, and the tank what no draw reaches besides.
+pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
+    let waters = read.waters();
+    let drawn = waters.brews * waters.brewing_kg();
+    if let (Some(tank), Some(filled)) = (read.tank, waters.tank_kg) {
+        let density = water_density_kg_per_l(tank.temperature_c);
+        let dead_l = read.brewhouse.tank_dead_l;
+        if filled < drawn * (1.0 - ROUNDING) + dead_l * density {
+            let needed = quantity::LIQUOR_VOLUME.write(drawn / density + dead_l);
+            let mut expected =
+                format!("at least {needed} at its temperature, which mash and sparge draw");
+            if read.brews > 1 {
+                expected = format!("{expected} in {} brews", read.brews);
+            }
+            if dead_l > 0.0 {
+                expected += ", above its dead volume of ";
+                expected += &quantity::DEAD_VOLUME.write(dead_l);
+            }
+            day.problem(
+                "hot_liquor_tank.fill",
+                Code::Overdraw,
+                quantity::LIQUOR_VOLUME.write(tank.volume_l),
+                expected,
+                "Fill the tank further, or draw less.",
+            );
+        }
     }
-    let drawn = mass(mash) + sparge.map_or(0.0, mass);
-    if let Some(tank) = tank
-        && mass(tank) < drawn * (1.0 - ROUNDING)
-    {
-        let litres = drawn / water_density_kg_per_l(tank.temperature_c);
-        day.problem(
-            "hot_liquor_tank.fill",
-            Code::Overdraw,
-            quantity::LIQUOR_VOLUME.write(tank.volume_l),
-            format!(
-                "at least {} at its temperature, which mash and sparge draw",
-                quantity::LIQUOR_VOLUME.write(litres)
-            ),
-            "Fill the tank further, or draw less.",
-        );
-    }
-    let needed =
-        tank.map_or(drawn, mass) / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let needed = waters.blended_kg() / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let sources = &read.sources;
     let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
     let all_read = !sources.is_empty() && sources.len() == day.length("sources");
     if let Some(available) = available.filter(|litres| all_read && *litres < needed) {
@@ -139,29 +138,47 @@ pub(super) fn check_zinc(day: &mut ObjectReader<'_>, kettle: Option<&Kettle>, sh
     }
 }
 
-/// More cannot boil off than the grains let into the kettle.
-pub(super) fn check_boil(
-    day: &mut ObjectReader<'_>,
-    kettle: Option<&Kettle>,
-    grist: &[Malt],
-    mash: Option<&Draw>,
-    sparge: Option<&Draw>,
-) {
-    let stated = kettle.and_then(|kettle| kettle.boil_off_l);
-    let (Some(boil_off_l), Some(mash)) = (stated, mash) else {
-        return;
-    };
-    let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
-    let grist_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
-    let kept = parameters::GRAIN_RETENTION.value * grist_kg;
-    let full_kg = mass(mash) + sparge.map_or(0.0, mass) - kept;
-    if water_kg(boil_off_l, BOILING_C) >= full_kg {
-        day.problem(
+/// Tun and grains cannot keep more than is let in, no more boils off than they let go, and the kettle keeps less than the boil leaves.
+pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
+    const OF_DAY: &str = "Check it against the volumes of this day.";
+    let house = &read.brewhouse;
+    let full_kg = read.waters().brewing_kg() - read.kept_kg();
+    let boiled_off_kg = read.boil(full_kg).boiled_off_kg;
+    let dead = |litres| quantity::DEAD_VOLUME.write(litres);
+    let (key, told, expected, mend) = if house.tun_dead_l > 0.0 && full_kg <= 0.0 {
+        (
+            "brewhouse.tun_dead_volume",
+            dead(house.tun_dead_l),
+            "less than mash and sparge liquor bring beyond what the grains keep",
+            OF_DAY,
+        )
+    } else if let Some(boil_off_l) = read.kettle.boil_off_l
+        && boiled_off_kg >= full_kg
+    {
+        (
             "kettle.boil_off",
-            Code::Overdraw,
             quantity::BOIL_OFF.write(boil_off_l),
             "less than mash and sparge liquor bring into the kettle",
             "Write what boils off in all, not what is left.",
-        );
-    }
+        )
+    } else if let Some(rate) = house.boil_off_l_per_h
+        && boiled_off_kg >= full_kg
+    {
+        (
+            "brewhouse.boil_off",
+            quantity::BOIL_OFF_RATE.write(rate),
+            "less in the whole boil than mash and sparge liquor bring into the kettle",
+            OF_DAY,
+        )
+    } else if house.kettle_dead_l > 0.0 && read.kettle_dead_kg() >= full_kg - boiled_off_kg {
+        (
+            "brewhouse.kettle_dead_volume",
+            dead(house.kettle_dead_l),
+            "less than the boil leaves",
+            OF_DAY,
+        )
+    } else {
+        return;
+    };
+    day.problem(key, Code::Overdraw, told, expected, mend);
 }

@@ -3,7 +3,7 @@
 
 use underlet_tables::{Parameter, parameters};
 
-use super::{Assumptions, Chemistry, Forecast, Malt, Mash};
+use super::{Assumptions, Chemistry, Forecast, Mash};
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
@@ -29,7 +29,7 @@ pub struct Wort {
 }
 
 impl Wort {
-    /// What runs off a mash before any sparge, all but what the grains keep.
+    /// What runs off a mash before any sparge, all but what grains usually keep.
     pub fn first_runnings(mash: &Mash<'_>, forecast: &Forecast) -> Wort {
         let grist_kg: f64 = mash.grist.iter().map(|malt| malt.mass_kg).sum();
         let kept = parameters::GRAIN_RETENTION.value * grist_kg;
@@ -81,21 +81,21 @@ impl Wort {
         }
     }
 
-    /// Kettle-full wort of a mash and its sparge liquor. The sparge pushes out the mash's own liquid first; what the
-    /// grains keep at the end is sparge liquor. On its way through the grains it meets a part of the buffering that
+    /// Kettle-full wort of a mash and its sparge liquor. The sparge pushes out the mash's own liquid first; what grains and
+    /// tun keep at the end (kg of water) is sparge liquor. On its way through the grains it meets a part of the buffering that
     /// stays behind (how much is not known: half of it, with an error that leaves everything open).
     pub fn kettle_full(
         mash: &Mash<'_>,
         forecast: &Forecast,
+        kept_kg: f64,
         sparge_kg: f64,
         sparge: &Liquor,
         alkalinity_sd_eq_per_kg: f64,
     ) -> Wort {
-        let grist_kg: f64 = mash.grist.iter().map(|malt| malt.mass_kg).sum();
-        let kept = parameters::GRAIN_RETENTION.value * grist_kg;
-        let through = math::at_least(sparge_kg - kept, 0.0);
+        let through = math::at_least(sparge_kg - kept_kg, 0.0);
         if through <= 0.0 {
-            let pushed = math::at_least(mash.water_kg + sparge_kg - kept, 0.0).min(mash.water_kg);
+            let pushed =
+                math::at_least(mash.water_kg + sparge_kg - kept_kg, 0.0).min(mash.water_kg);
             let share = pushed / mash.water_kg;
             return Wort::of_mash(mash, forecast, share, parameters::WORT_BUFFER_SHARE);
         }
@@ -268,13 +268,6 @@ impl Wort {
             (self.sd * self.sd + of_boil * of_boil).sqrt(),
         ]
     }
-}
-
-/// Water of a full kettle, kg: what is drawn into the grist, less what the grains keep.
-pub fn kettle_kg(grist: &[Malt], mash_kg: f64, sparge_kg: f64) -> f64 {
-    let grist_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
-    let kept = parameters::GRAIN_RETENTION.value * grist_kg;
-    math::at_least(mash_kg + sparge_kg - kept, 0.0)
 }
 
 /// Ends between which a wort's pH is looked for.

@@ -48,6 +48,8 @@ pub enum Dimension {
     DissolvedSolids,
     /// Canonical and default unit h.
     Time,
+    /// Canonical and default unit L/h.
+    Flow,
 }
 
 use Dimension as D;
@@ -76,6 +78,7 @@ impl Dimension {
             D::Thickness => "L/kg",
             D::Conductivity => "µS/cm",
             D::Time => "h",
+            D::Flow => "L/h",
         }
     }
 
@@ -108,6 +111,7 @@ impl Dimension {
             D::Conductivity => matches!(measure, M::Conductivity),
             D::DissolvedSolids => matches!(measure, M::MassPerLitre),
             D::Time => matches!(measure, M::Time),
+            D::Flow => matches!(measure, M::Flow),
         }
     }
 

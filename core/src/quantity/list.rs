@@ -101,6 +101,14 @@ quantities! {
     BOIL_OFF = "volume that boils off", Volume, from 0.0 .. 1e6, "90 L";
     /// Zinc to be given: a slipped decimal point would poison the yeast.
     ZINC = "zinc", Concentration, above 0.0 .. 1.0, "0.15 mg/L";
+    /// What boils off in an hour.
+    BOIL_OFF_RATE = "volume that boils off in an hour", Flow, from 0.0 .. 1e5, "60 L/h";
+    /// What lies below the outlet of a vessel.
+    DEAD_VOLUME = "dead volume", Volume, from 0.0 .. 1e5, "12 L";
+    /// What drained grains keep; pressed ones keep half a litre, unpressed ones hardly twice as much as usual.
+    GRAIN_TAKE_UP = "grain take-up", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
+    /// How many times a recipe is brewed.
+    BATCH = "batch", Ratio, above 0.0 .. 1000.0, "0.25";
     /// How slowly a hot tank loses carbon dioxide or grows scale.
     HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
     /// Standard deviation of that.

@@ -39,6 +39,8 @@ pub enum Measure {
     Conductivity,
     /// Time, h.
     Time,
+    /// Volume in a time, L/h.
+    Flow,
 }
 
 impl Measure {
@@ -61,6 +63,7 @@ impl Measure {
             Measure::Thickness => "a mash thickness",
             Measure::Conductivity => "a conductivity",
             Measure::Time => "a time",
+            Measure::Flow => "a volume in a time",
         }
     }
 }
@@ -167,6 +170,9 @@ pub static UNITS: &[Unit] = &[
     unit("h", M::Time, 1.0, &["h", "hr", "hrs", "hour", "hours"]),
     unit("min", M::Time, 1.0 / 60.0, &["min", "mins", "minute", "minutes"]),
     unit("d", M::Time, 24.0, &["d", "day", "days"]),
+    unit("L/h", M::Flow, 1.0, &["l/h", "l/hr", "litres/h", "litres/hour", "liters/hour"]),
+    unit("hL/h", M::Flow, 100.0, &["hl/h", "hl/hr"]),
+    unit("US gal/h", M::Flow, US_GAL_L, &["usgal/h", "usgal/hr", "usgallons/hour"]),
     unit("µS/cm", M::Conductivity, 1.0, &["us/cm", "us/cmat25°c", "us/cm25°c", "us/cmat25c", "us/cm25c"]),
     unit("mS/cm", M::Conductivity, 1e3, &["ms/cm", "ms/cmat25°c", "ms/cm25°c", "ms/cmat25c", "ms/cm25c"]),
     unit("mS/m", M::Conductivity, 10.0, &["ms/m", "ms/mat25°c", "ms/m25°c", "ms/mat25c", "ms/m25c"]),

@@ -29,6 +29,24 @@ fn what_is_not_foretold_is_refused() {
 }
 
 #[test]
+fn a_meter_that_is_not_on_hand_is_refused() {
+    let mut day = pale_ale();
+    day.brewhouse.meters = vec![Meter::Ph];
+    let expected = day.checks().expect("checks");
+    assert!(expected.readings().iter().all(|one| one.meter == Meter::Ph));
+    let ph = MeterReading::at(Place::Mash, Meter::Ph, 5.4);
+    assert!(expected.check(&[ph]).is_ok());
+    let error = expected.check(&[
+        ph,
+        MeterReading::at(Place::Tank, Meter::Conductivity, 800.0),
+    ]);
+    assert!(matches!(
+        error,
+        Err(CheckError::NotForetold { reading: 1, .. })
+    ));
+}
+
+#[test]
 fn what_no_meter_shows_is_refused() {
     for read in [
         MeterReading::at(Place::Mash, Meter::Ph, f64::NAN),

@@ -103,6 +103,34 @@ fn without_a_tank_it_goes_into_both_liquors() {
 }
 
 #[test]
+fn each_of_two_brews_wants_its_own_dose() {
+    let shelf = json!([{"reagent": "sodium metabisulfite", "step": "0.01 g"}]);
+    let mut asked = day(&shelf, 1.0, 1.0);
+    asked
+        .as_object_mut()
+        .expect("a day")
+        .remove("hot_liquor_tank");
+    let one: Vec<f64> = plan(&asked)
+        .additions
+        .iter()
+        .map(|dose| dose.amount)
+        .collect();
+    asked["brews"] = json!(2);
+    let two = plan(&asked).additions;
+    assert!(two.iter().map(|dose| dose.amount).eq(one.iter().copied()));
+    assert!(
+        two.iter()
+            .all(|dose| dose.times == 2 && dose.when.ends_with(", in each of 2 brews"))
+    );
+    // The stock must last for both.
+    let once: f64 = one.iter().sum();
+    for (stock, is_left) in [(2.0 * once + 0.001, false), (2.0 * once - 0.001, true)] {
+        asked["shelf"][0]["stock"] = json!(stock);
+        assert_eq!(says(&plan(&asked), "chlorine_left"), is_left);
+    }
+}
+
+#[test]
 fn chlorine_that_nothing_takes_out_is_told() {
     let sulfite = |more: Value| {
         let mut item = json!({"reagent": "sodium metabisulfite", "step": "1 g"});

@@ -2,6 +2,7 @@
 //!
 //! Everything here is drawn from fixed seeds, so a failure comes back until it is mended.
 
+mod brewhouse;
 mod chlorine;
 #[path = "../common/mod.rs"]
 mod common;

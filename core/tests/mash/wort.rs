@@ -95,7 +95,7 @@ fn kettle_full_lies_between_its_parts() {
         liquor: water(1e-3, 80.0),
     };
     let forecast = mash.forecast(&DoseUncertainty::default());
-    let full = |sparge: &Liquor| Wort::kettle_full(&mash, &forecast, 400.0, sparge, 1e-4);
+    let full = |sparge: &Liquor| Wort::kettle_full(&mash, &forecast, 100.0, 400.0, sparge, 1e-4);
     let (hard, soft) = (full(&water(4e-3, 80.0)), full(&water(0.0, 80.0)));
     println!(
         "mash {:.3}, kettle hard {:.3} ± {:.3}, soft {:.3} ± {:.3}",
@@ -116,7 +116,7 @@ fn kettle_full_lies_between_its_parts() {
     assert!(hard.sd > forecast.sd * 0.5 && hard.buffering_sd > 0.0);
     // Without a sparge the wort is the mash's.
     let first = Wort::first_runnings(&mash, &forecast);
-    let none = Wort::kettle_full(&mash, &forecast, 0.0, &Liquor::default(), 0.0);
+    let none = Wort::kettle_full(&mash, &forecast, 100.0, 0.0, &Liquor::default(), 0.0);
     assert_eq!((none.ph, none.water_kg), (forecast.ph, 250.0));
     assert_relative_eq!(none.buffering_eq_per_ph, first.buffering_eq_per_ph);
     // Acid for the kettle: what it carries times the fall, and the sparge liquor's own carbonate.

@@ -364,7 +364,16 @@ fn worts(
         sd: 0.0,
         ..mash.forecast(&DoseUncertainty::default())
     };
-    let wort = Wort::kettle_full(&mash, &sure, question.waters.sparge_kg, sparge, 0.0);
+    let grist_kg: f64 = malts.iter().map(|malt| malt.mass_kg).sum();
+    let kept_kg = parameters::GRAIN_RETENTION.value * grist_kg;
+    let wort = Wort::kettle_full(
+        &mash,
+        &sure,
+        kept_kg,
+        question.waters.sparge_kg,
+        sparge,
+        0.0,
+    );
     (mash_ph, wort.ph + wort.sd * normal(dice))
 }
 

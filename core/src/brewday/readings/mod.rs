@@ -25,6 +25,7 @@ use serde::Serialize;
 use super::forecasts::TWO_SIDED_95;
 use super::plan::Reading;
 use super::settle::Settled;
+use crate::fit::Vessel;
 
 /// Where a meter is held in, in the order of work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -117,11 +118,12 @@ impl Place {
 }
 
 /// What the meters should show on a settled day, in the order of work. Where one of its liquors, or of those that are a little
-/// off, has no equilibrium, the mash pH alone.
+/// off, has no equilibrium, the mash pH alone. Meters that are not on hand show nothing.
 pub(super) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
     match Outlook::of(&World::planned(settled)) {
         Ok(outlook) => outlook.readings(settled),
-        Err(_) => vec![mash_ph(settled)],
+        Err(_) if settled.day.brewhouse.meters.contains(&Meter::Ph) => vec![mash_ph(settled)],
+        Err(_) => Vec::new(),
     }
 }
 
@@ -129,11 +131,11 @@ impl Outlook {
     pub(super) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
         let mut readings = Vec::new();
         for place in Place::ALL {
-            for meter in Meter::ALL {
+            for &meter in &settled.day.brewhouse.meters {
                 if (place, meter) == (Place::Mash, Meter::Ph) {
                     readings.push(mash_ph(settled));
                 } else if let Some(line) = self.line(place, meter) {
-                    readings.push(reading(place, meter, line.mean, line.sd()));
+                    readings.push(reading(settled, place, meter, line.mean, line.sd()));
                 }
             }
         }
@@ -144,10 +146,26 @@ impl Outlook {
 /// As the plan forecasts it.
 fn mash_ph(settled: &Settled<'_>) -> Reading {
     let forecast = &settled.forecast;
-    reading(Place::Mash, Meter::Ph, forecast.ph, forecast.sd)
+    reading(settled, Place::Mash, Meter::Ph, forecast.ph, forecast.sd)
 }
 
-fn reading(place: Place, meter: Meter, expected: f64, sd: f64) -> Reading {
+/// When it is read: in each brew what is not shared by all, sparge liquor before each of its portions.
+fn when(settled: &Settled<'_>, place: Place, meter: Meter) -> String {
+    let vessel = if place <= Place::Tank {
+        Vessel::HotLiquorTank
+    } else {
+        Vessel::MashTun
+    };
+    let in_portions = place == Place::SpargeLiquor && settled.day.sparge_portions > 1;
+    let when = if in_portions {
+        "before each portion"
+    } else {
+        place.when(meter)
+    };
+    settled.when(vessel, when)
+}
+
+fn reading(settled: &Settled<'_>, place: Place, meter: Meter, expected: f64, sd: f64) -> Reading {
     let tolerance = TWO_SIDED_95 * sd;
     let display = format!(
         "{} ± {} {}",
@@ -160,7 +178,7 @@ fn reading(place: Place, meter: Meter, expected: f64, sd: f64) -> Reading {
         place,
         meter,
         label: format!("{} {}", place.label(), meter.label()),
-        when: place.when(meter).to_owned(),
+        when: when(settled, place, meter),
         expected,
         tolerance,
         unit: meter.unit().to_owned(),

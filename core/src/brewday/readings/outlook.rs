@@ -180,7 +180,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         let forecast = mash.forecast(&unsure);
         let kettle = |by: f64| {
             kettle(
-                question.waters.sparge_kg,
+                (world.day.kept_kg(), question.waters.sparge_kg),
                 &mash,
                 &forecast,
                 (&liquors.sparge, unsure.alkalinity_eq_per_kg),
@@ -244,7 +244,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
 
 /// The kettle-full wort of a mash whose pH is off by so much.
 fn kettle(
-    sparge_kg: f64,
+    (kept_kg, sparge_kg): (f64, f64),
     mash: &Mash<'_>,
     forecast: &Forecast,
     (sparge, alkalinity_sd_eq_per_kg): (&Liquor, f64),
@@ -254,5 +254,12 @@ fn kettle(
         ph: forecast.ph + by_ph,
         ..forecast.clone()
     };
-    Wort::kettle_full(mash, &off, sparge_kg, sparge, alkalinity_sd_eq_per_kg)
+    Wort::kettle_full(
+        mash,
+        &off,
+        kept_kg,
+        sparge_kg,
+        sparge,
+        alkalinity_sd_eq_per_kg,
+    )
 }

@@ -46,8 +46,9 @@ pub(crate) fn sheet(plan: Value) -> Result<String, Problem> {
 
 /// A plan document as a template shows it, with what no key of it says.
 fn page(template: &str, mut plan: Value) -> Result<String, Problem> {
+    let meters = meters(&plan);
     if let Value::Object(keys) = &mut plan {
-        keys.insert("meters".to_owned(), meters());
+        keys.insert("meters".to_owned(), meters);
         keys.insert("words".to_owned(), words_for_keys());
     }
     let [totals, otherwise] = sums(&Scope::of(&plan))?;
@@ -58,10 +59,17 @@ fn page(template: &str, mut plan: Value) -> Result<String, Problem> {
     filled(template, &plan)
 }
 
-/// The meters, each a column of the table of readings.
-fn meters() -> Value {
-    let meters = Meter::ALL.map(|meter| json!({"key": meter.key(), "label": meter.label()}));
-    Value::from(meters.to_vec())
+/// The meters that a plan reads, each a column of its table of readings.
+fn meters(plan: &Value) -> Value {
+    let readings = plan.get("readings").and_then(Value::as_array);
+    let is_read = |meter: &Meter| {
+        let mut readings = readings.into_iter().flatten();
+        readings.any(|reading| reading.get("meter").and_then(Value::as_str) == Some(meter.key()))
+    };
+    let meters = Meter::ALL.into_iter().filter(is_read);
+    meters
+        .map(|meter| json!({"key": meter.key(), "label": meter.label()}))
+        .collect()
 }
 
 /// What people call the keys of a plan.
@@ -76,7 +84,7 @@ fn words_for_keys() -> Value {
     })
 }
 
-/// What the whole brew takes, and what it means where readings are not as expected.
+/// What all the brews take, and what it means where readings are not as expected.
 fn sums(plan: &Scope<'_>) -> Result<[String; 2], Problem> {
     let mut litres = 0.0;
     for part in plan.items("blend")? {
@@ -84,7 +92,8 @@ fn sums(plan: &Scope<'_>) -> Result<[String; 2], Problem> {
     }
     let mut weighed = Vec::new();
     for one in plan.items("additions")? {
-        weighed.push((one.text("name")?, one.amount("amount")?, one.text("unit")?));
+        let amount = one.amount("amount")? * one.amount("times")?;
+        weighed.push((one.text("name")?, amount, one.text("unit")?));
     }
     let mut otherwise = Vec::new();
     for reading in plan.items("readings")? {

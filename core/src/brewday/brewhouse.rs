@@ -1,0 +1,45 @@
+//! The brewhouse: what of the plant settles how much liquor goes where, what can be weighed, and what can be read.
+
+use underlet_tables::parameters;
+
+use super::Meter;
+
+/// A brewhouse. None of it grows with the batch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Brewhouse {
+    /// Its name.
+    pub name: String,
+    /// Liquor that drained grains keep, L per kg of grist; a litre is counted as a kilogram of water.
+    pub grain_take_up_l_per_kg: f64,
+    /// What no draw reaches in the hot-liquor tank, litres at the tank's temperature. It is treated with the rest.
+    pub tank_dead_l: f64,
+    /// What stays in the mash tun beside what the grains keep, litres as hot as what was last let in.
+    pub tun_dead_l: f64,
+    /// What stays in the kettle when the wort is cast out, litres as read boiling hot.
+    pub kettle_dead_l: f64,
+    /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle where it is not known.
+    pub boil_off_l_per_h: Option<f64>,
+    /// Step of the scale, g, where the shelf does not say.
+    pub scale_step_g: f64,
+    /// Step of the measuring cylinder, mL, where the shelf does not say.
+    pub measure_step_ml: f64,
+    /// Meters on hand: what they show is foretold.
+    pub meters: Vec<Meter>,
+}
+
+impl Default for Brewhouse {
+    /// Nothing stays anywhere, every meter is there, and the rest is usual.
+    fn default() -> Brewhouse {
+        Brewhouse {
+            name: "Brewhouse".to_owned(),
+            grain_take_up_l_per_kg: parameters::GRAIN_RETENTION.value,
+            tank_dead_l: 0.0,
+            tun_dead_l: 0.0,
+            kettle_dead_l: 0.0,
+            boil_off_l_per_h: None,
+            scale_step_g: 1.0,
+            measure_step_ml: 1.0,
+            meters: Meter::ALL.to_vec(),
+        }
+    }
+}

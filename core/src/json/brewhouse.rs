@@ -1,0 +1,93 @@
+//! Reads the brewhouse of a brew day: its name, or what it is like.
+
+use super::ObjectReader;
+use super::readings::name;
+use super::shelf::weighed;
+use crate::brewday::{Brewhouse, Meter};
+use crate::quantity::{self, BareAmount, Quantity};
+
+pub(super) fn brewhouse(day: &mut ObjectReader<'_>) -> Brewhouse {
+    day.describe(
+        "brewhouse",
+        "The brewhouse: its name alone, or what it is like. None of it grows with the batch.",
+    );
+    let mut house = Brewhouse::default();
+    let name = day.optional_text_or_object("brewhouse", |of| plant(of, &mut house));
+    if let Some(name) = name {
+        house.name = name;
+    }
+    house
+}
+
+fn plant(of: &mut ObjectReader<'_>, house: &mut Brewhouse) {
+    of.describe("name", "Name of the brewhouse.");
+    if let Some(name) = of.optional_text("name") {
+        house.name = name;
+    }
+    let mut read = |key, quantity: &'static Quantity, text, into: &mut f64| {
+        of.describe(key, text);
+        if let Some(value) = of.optional_quantity(key, quantity) {
+            *into = value;
+        }
+    };
+    read(
+        "grain_take_up",
+        &quantity::GRAIN_TAKE_UP,
+        "Liquor that drained grains keep; 1 L/kg where it is left out.",
+        &mut house.grain_take_up_l_per_kg,
+    );
+    read(
+        "tank_dead_volume",
+        &quantity::DEAD_VOLUME,
+        "What lies below the outlet of the hot-liquor tank: treated with the rest, and never drawn.",
+        &mut house.tank_dead_l,
+    );
+    read(
+        "tun_dead_volume",
+        &quantity::DEAD_VOLUME,
+        "What stays in the mash tun beside what the grains keep.",
+        &mut house.tun_dead_l,
+    );
+    read(
+        "kettle_dead_volume",
+        &quantity::DEAD_VOLUME,
+        "What stays in the kettle after the boil, as read boiling hot.",
+        &mut house.kettle_dead_l,
+    );
+    of.describe(
+        "boil_off",
+        "What boils off in an hour, as read boiling hot, where the day does not say what boils off.",
+    );
+    house.boil_off_l_per_h = of.optional_quantity("boil_off", &quantity::BOIL_OFF_RATE);
+    for (key, bare, whose, into) in [
+        (
+            "scale_step",
+            BareAmount::Grams,
+            "a solid",
+            &mut house.scale_step_g,
+        ),
+        (
+            "measure_step",
+            BareAmount::Millilitres,
+            "a liquid",
+            &mut house.measure_step_ml,
+        ),
+    ] {
+        of.describe(
+            key,
+            "Step of the scale or measuring cylinder for every reagent whose shelf does not say; 1 g or 1 mL where it is left out.",
+        );
+        if let Some(step) = weighed(of, key, &quantity::SCALE_STEP, bare, Some(whose)) {
+            *into = step;
+        }
+    }
+    of.describe(
+        "meters",
+        "Meters on hand: only what they show is foretold; every one where it is left out.",
+    );
+    let meters = of.optional_choices("meters", &Meter::ALL.map(|meter| name(meter.key())));
+    if let Some(places) = meters {
+        let known = places.into_iter().filter_map(|place| Meter::ALL.get(place));
+        house.meters = known.copied().collect();
+    }
+}
