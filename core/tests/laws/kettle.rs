@@ -258,7 +258,7 @@ fn plans_for_the_kettle_can_be_weighed() {
                         .stock
                         .is_some_and(|stock| stock < addition.before_rounding + item.step);
                     assert!(
-                        short || (mol - asked * left_kg).abs() <= 0.5000001 * step_mol,
+                        short || (mol - asked * left_kg).abs() <= 0.500_000_1 * step_mol,
                         "seed {seed}"
                     );
                 }
