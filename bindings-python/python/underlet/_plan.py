@@ -64,7 +64,6 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
     return Plan(answer(_core.plan, day))
 
 
-
 def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
     """Print a plan that was kept: the plan document as the page that `Plan.sheet` gives of a fresh one.
 
