@@ -1,8 +1,8 @@
 // node build.mjs: builds the npm package into pkg/ and the page into pkg/page/.
 //
 // The package holds several libraries of one crate, each loaded when it is first needed: `planning`; `water`, which looks
-// at reports; `check`, which looks at readings; `tank`, the ledger of the liquor tank; and `fit`, ions alone. The limit holds
-// for each: it is what a page waits for before it can answer.
+// at reports; `check`, which looks at readings; `tank`, the ledger of the liquor tank; `fit`, ions alone; and `sheet`, which
+// prints plans. The limit holds for each: it is what a page waits for before it can answer.
 //
 // The standard library is compiled along, so that a panic is a bare trap and brings no message machinery: that is a
 // seventh of the file. Its source comes from rustup (component rust-src) where rustup can add it; elsewhere Debian's
@@ -16,7 +16,7 @@ import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
 const TARGET = 'wasm32-unknown-unknown';
-const LIBRARIES = ['planning', 'water', 'check', 'tank', 'fit'];
+const LIBRARIES = ['planning', 'water', 'check', 'tank', 'fit', 'sheet'];
 const LIMIT_BYTES = 200_000;
 const WASM_FEATURES = [
   'bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue',
@@ -121,7 +121,8 @@ for (const library of LIBRARIES) bind(compile(library), join(pkg, 'wasm'), libra
 writeManifest();
 LIBRARIES.forEach(checkSize);
 const engine = join(pkg, 'page/underlet');
-for (const part of ['wasm', 'index.js', 'water.js', 'planning.js', 'reports.js', 'texts.js', 'findings.js', 'engine.js', 'index.d.ts', 'water.d.ts', 'types.d.ts']) {
+for (const part of ['wasm', 'index.js', 'water.js', 'planning.js', 'sheet.js', 'sheets.js', 'reports.js', 'texts.js', 'findings.js', 'engine.js', 'index.d.ts', 'water.d.ts', 'sheet.d.ts',
+  'types.d.ts', 'check.js', 'check.d.ts', 'diagnoses.js', 'tank.js', 'tank.d.ts', 'ledgers.js']) {
   cpSync(join(pkg, part), join(engine, part), { recursive: true });
 }
 cpSync(join(room, 'page'), join(pkg, 'page'), { recursive: true });

@@ -23,7 +23,7 @@ mod core_module {
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{
-        Problem, check, error_codes, examples, finding_codes, fit_ions, plan, tank,
+        Problem, check, error_codes, examples, finding_codes, fit_ions, plan, sheet_of, tank,
         tank_finding_codes, water,
     };
 
@@ -158,6 +158,13 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
         ))
     })
     .map_err(|error| refused(py, error))
+}
+
+/// Print the sheet of a plan that was kept: a plan document in, HTML out.
+#[pyfunction]
+fn sheet_of(py: Python<'_>, plan: &str) -> PyResult<String> {
+    py.detach(|| json::sheet(plan))
+        .map_err(|error| refused(py, error))
 }
 
 /// Look at a water report: its entries, what follows from them and what is odd, as JSON.

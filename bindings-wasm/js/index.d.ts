@@ -50,7 +50,10 @@ export function plan(day: BrewDay | string): Plan;
 /** The same plan as {@link plan} as compact JSON text, byte for byte what every face of the engine writes. */
 export function planText(day: BrewDay | string): string;
 
-/** The printable sheet of a brew day as an HTML document. */
+/**
+ * The printable sheet of a brew day as an HTML document. A library of its own prints: in browsers and workers call the `init` of
+ * `underlet/sheet` too, which also prints a plan that is there already.
+ */
 export function sheet(day: BrewDay | string): string;
 
 /** The built-in brew days by key. */

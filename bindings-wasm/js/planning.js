@@ -1,6 +1,7 @@
-// Brew days, asked of the library `planning`.
+// Brew days, asked of the library `planning`; their sheets, of the library `sheet`.
 
 import { answer } from './engine.js';
+import { sheetOf } from './sheets.js';
 import { ERROR_CODES, EXAMPLES, NAMES } from './texts.js';
 import * as wasm from './wasm/planning.js';
 
@@ -21,7 +22,7 @@ export function planText(day) {
 
 /** @param {BrewDay | string} day */
 export function sheet(day) {
-  return answer(wasm.sheet, day);
+  return sheetOf(planText(day));
 }
 
 /** @returns {Record<string, BrewDay>} */

@@ -466,6 +466,18 @@ export const NAMES = {
    "name": "acetic acid, by weight",
    "unit": "g",
    "usual_strength_percent": 80
+  },
+  {
+   "key": "zinc sulfate heptahydrate",
+   "name": "zinc sulfate heptahydrate",
+   "unit": "g",
+   "usual_strength_percent": 99
+  },
+  {
+   "key": "zinc chloride",
+   "name": "zinc chloride, anhydrous",
+   "unit": "g",
+   "usual_strength_percent": 98
   }
  ],
  "watched": [

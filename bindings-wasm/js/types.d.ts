@@ -82,6 +82,10 @@ export type BoilingTime = number | TextWithUnit | ValueAndUnit;
  */
 export type VolumeThatBoilsOff = number | TextWithUnit | ValueAndUnit;
 /**
+ * zinc above 0 and up to 1 mg/L
+ */
+export type Zinc = number | TextWithUnit | ValueAndUnit;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume1 = number | TextWithUnit | ValueAndUnit;
@@ -149,6 +153,18 @@ export type RangeOfConcentration =
  * confidence from 0.5 to 0.99
  */
 export type Confidence = number | TextWithUnit | ValueAndUnit;
+export type RangeOfKettlePH =
+  | KettlePH
+  | (KettlePH | null)[]
+  | {
+      high?: KettlePH | null;
+      low?: KettlePH | null;
+      prefer?: KettlePH | null;
+    };
+/**
+ * kettle pH from 4 to 7
+ */
+export type KettlePH = number | TextWithUnit | ValueAndUnit;
 export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
@@ -551,6 +567,10 @@ export interface BrewDay {
      * What boils off in all, as read boiling hot.
      */
     boil_off?: VolumeThatBoilsOff | null;
+    /**
+     * Zinc for the yeast, in the water after the boil; none where it is left out.
+     */
+    zinc?: Zinc | null;
   } | null;
   /**
    * Liquor let into the grist.
@@ -576,7 +596,7 @@ export interface BrewDay {
         /**
          * Vessels it may go into; the usual ones where it is left out.
          */
-        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] | null;
+        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
         /**
          * What stands on the shelf.
          */
@@ -608,6 +628,8 @@ export interface BrewDay {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string;
         /**
@@ -756,6 +778,10 @@ export interface BrewDay {
     } | null;
     fluoride?: RangeOfConcentration | null;
     iron?: RangeOfConcentration | null;
+    /**
+     * pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.
+     */
+    kettle_ph?: RangeOfKettlePH | null;
     magnesium?: RangeOfConcentration | null;
     manganese?: RangeOfConcentration | null;
     /**
@@ -933,7 +959,7 @@ export interface Addition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Name of the vessel for people.
    */
@@ -1136,7 +1162,8 @@ export interface KettleForecast {
    */
   interval_95: [number, number];
   /**
-   * What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+   * What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+   * mash keeps some calcium.
    */
   ions: KettleIon[];
   /**
@@ -1147,6 +1174,10 @@ export interface KettleForecast {
    * pH after the boil, cooled sample.
    */
   ph_boiled: number;
+  /**
+   * pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+   */
+  ph_dosed: number;
   /**
    * Its standard deviation.
    */
@@ -1407,7 +1438,7 @@ export interface TargetLine {
    */
   high: number | null;
   /**
-   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
    */
   key: string;
   /**
@@ -1466,7 +1497,7 @@ export interface VesselLiquor {
   /**
    * Which vessel.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
   /**
    * Volume as read at its temperature, litres.
    */
@@ -2333,7 +2364,7 @@ export interface DiagnosisAddition {
   /**
    * Where it goes.
    */
-  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor';
+  vessel: 'hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle';
 }
 /**
  * A probe that is off.
@@ -2508,6 +2539,8 @@ export interface TankDay {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string
         )
@@ -3182,6 +3215,8 @@ export interface IonFit {
               | 'malic acid'
               | 'tartaric acid'
               | 'acetic acid'
+              | 'zinc sulfate heptahydrate'
+              | 'zinc chloride'
             )
           | string;
         /**

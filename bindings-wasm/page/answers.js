@@ -3,7 +3,7 @@
 import { h } from './dom.js';
 import { curve, key, signed, strip } from './pictures.js';
 
-/** @import { Addition, Caution, MashForecast, Plan, Problem, Reading, TargetLine, VesselLiquor } from './underlet/index.js' */
+/** @import { Addition, Caution, MashForecast, Plan, Problem, TargetLine, VesselLiquor } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
 
 /** @type {Record<TargetLine['state'], string>} */
@@ -11,9 +11,6 @@ const STATES = { met: 'in range', below: 'below the range', above: 'above the ra
 
 /** @type {Record<Caution['severity'], string>} */
 const SEVERITIES = { danger: 'Danger', care: 'Care', note: 'Note' };
-
-/** @type {Record<Reading['meter'], string>} */
-const METERS = { ph: 'pH', conductivity: 'conductivity', temperature: 'temperature' };
 
 /**
  * @param {Plan} plan
@@ -23,6 +20,7 @@ export function toWeigh(plan, printSheet) {
   return [
     h('p', { class: 'summary' }, plan.summary),
     ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => addition.vessel === vessel.vessel))),
+    ...intoKettle(plan),
     h('button', { type: 'button', click: printSheet }, 'Sheet to print'),
     part('Handle with care', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
     part('Where the water comes from', h('ul', {}, ...plan.blend.map(({ source, display }) => h('li', {}, h('b', {}, source), ` ${display}`))), plan.blend.length > 0),
@@ -34,17 +32,20 @@ export function toWeigh(plan, printSheet) {
   ].filter((node) => node !== null);
 }
 
-/** @param {Plan} plan */
-export function toRead(plan) {
+/**
+ * @param {Plan} plan
+ * @param {Node} readings What the meters should show, and did.
+ */
+export function toRead(plan, readings) {
   const { mash, sparge } = plan;
   return [
     h('p', { class: 'ph' }, 'Mash pH ', h('strong', {}, mash.display)),
     h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
       + `the same mash stands at ${mash.ph_at_rest_temperature.toFixed(2)}. Untreated it would be ${mash.ph_untreated.toFixed(2)}.`),
     h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
-      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}.`),
+      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}${asked(mash)}.`),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
-    part('Check readings', readings(plan.readings), plan.readings.length > 0),
+    part('Check readings', readings, plan.readings.length > 0),
     part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
     part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
   ].filter((node) => node !== null);
@@ -59,18 +60,26 @@ export function toRead(plan) {
 export function toMend(problems, bounds) {
   return [
     h('p', { class: 'summary' }, problems.length === 1 ? 'The plan waits for one entry to be mended.' : `The plan waits for ${problems.length} entries to be mended.`),
-    h('ol', { class: 'problems' }, ...problems.map((problem, i) => {
-      const control = bounds[i]?.control;
-      const where = problem.path === '' ? 'The brew day' : problem.path;
-      const go = (/** @type {Event} */ event) => {
-        event.preventDefault();
-        control?.focus();
-      };
-      return h('li', {},
-        control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
-        h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
-    })),
+    problemList(problems, bounds),
   ];
+}
+
+/**
+ * @param {readonly Problem[]} problems
+ * @param {(Bound | undefined)[]} bounds
+ */
+export function problemList(problems, bounds) {
+  return h('ol', { class: 'problems' }, ...problems.map((problem, i) => {
+    const control = bounds[i]?.control;
+    const where = problem.path === '' ? 'The brew day' : problem.path;
+    const go = (/** @type {Event} */ event) => {
+      event.preventDefault();
+      control?.focus();
+    };
+    return h('li', {},
+      control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
+      h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
+  }));
 }
 
 /**
@@ -98,7 +107,16 @@ function percent(share) {
 }
 
 /**
- * @param {VesselLiquor} vessel
+ * The confidence that was asked for, after the chance.
+ *
+ * @param {MashForecast} mash
+ */
+function asked({ confidence_asked_percent: wanted }) {
+  return wanted === null ? '' : `, ${wanted} % asked`;
+}
+
+/**
+ * @param {Pick<VesselLiquor, 'label' | 'display'>} vessel
  * @param {readonly Addition[]} additions
  */
 function vesselCard({ label, display }, additions) {
@@ -108,6 +126,12 @@ function vesselCard({ label, display }, additions) {
       ? h('p', {}, 'Nothing to add.')
       : h('ol', { class: 'additions' }, ...additions.map(weighing)),
   );
+}
+
+/** @param {Plan} plan No liquor is let into the kettle, so nothing is said of it where nothing is added. */
+function intoKettle({ additions, kettle }) {
+  const inKettle = additions.filter(({ vessel }) => vessel === 'kettle');
+  return inKettle.length === 0 ? [] : [vesselCard({ label: 'kettle', display: `${kettle.water_kg.toFixed(0)} kg of water` }, inKettle)];
 }
 
 /** @param {Addition} addition */
@@ -168,26 +192,6 @@ function numbers(caption, heads, rows) {
     h('caption', {}, caption),
     h('thead', {}, h('tr', {}, ...heads.map((text) => h('th', { scope: 'col' }, text)))),
     h('tbody', {}, ...rows.map(line)));
-}
-
-/**
- * What the meters should show, those of one place and time together; and what it means if they do not, each once.
- *
- * @param {readonly Reading[]} all
- */
-function readings(all) {
-  /** @type {Map<string, Reading[]>} */
-  const rounds = new Map();
-  for (const reading of all) {
-    const { place, when } = reading;
-    const round = `${place.replaceAll('_', ' ')}, ${when}`;
-    rounds.set(round, [...rounds.get(round) ?? [], reading]);
-  }
-  return h('div', { class: 'readings' },
-    h('ol', {}, ...Array.from(rounds, ([round, taken]) => h('li', {},
-      h('p', {}, round),
-      h('ul', {}, ...taken.map(({ meter, display }) => h('li', {}, METERS[meter], ' ', h('strong', {}, display))))))),
-    list([...new Set(all.map(({ otherwise }) => otherwise))]));
 }
 
 /** @param {Caution} caution */

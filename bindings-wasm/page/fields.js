@@ -83,6 +83,11 @@ export const MASH = [
 export const SPARGE = [field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C')];
 
 /** @type {readonly Field[]} */
+export const KETTLE = [
+  field('boil', 'Boil', 'min'), field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
+];
+
+/** @type {readonly Field[]} */
 export const TARGETS = [
   field('calcium', 'Calcium', 'mg/L'),
   field('magnesium', 'Magnesium', 'mg/L'),
@@ -103,6 +108,7 @@ export const MORE_TARGETS = [
   field('nitrate', 'Nitrate', 'mg/L'),
   field('nitrite', 'Nitrite', 'mg/L'),
   field('fluoride', 'Fluoride', 'mg/L'),
+  field('kettle_ph', 'Kettle pH', ''),
 ];
 
 /** @type {readonly { key: string, label: string }[]} Where a reagent may go. */
@@ -110,4 +116,28 @@ export const PLACES = [
   { key: 'hot_liquor_tank', label: 'hot-liquor tank' },
   { key: 'mash_tun', label: 'mash tun' },
   { key: 'sparge_liquor', label: 'sparge liquor' },
+  { key: 'kettle', label: 'kettle' },
+];
+
+/** @type {readonly Field[]} The liquor tank as a vessel. */
+export const LIQUOR_TANK = [field('capacity', 'Holds', 'L'), field('dead_volume', 'Below the outlet', 'L')];
+
+const VOLUME = field('volume', 'Volume', 'L');
+const HOURS = field('hours', 'In', 'h');
+
+/** @type {readonly { key: string, label: string, fields: readonly Field[], choices: readonly ('supply' | 'reagent' | 'to')[] }[]} */
+export const WORKS = [
+  { key: 'fill', label: 'Fill', choices: ['supply'], fields: [VOLUME] },
+  { key: 'recover', label: 'Recover', choices: ['supply'], fields: [VOLUME, field('temperature', 'At', '°C')] },
+  { key: 'dose', label: 'Dose', choices: ['reagent'], fields: [field('amount', 'Amount', ''), field('strength', 'Strength', '%')] },
+  { key: 'heat', label: 'Heat', choices: [], fields: [field('temperature', 'To', '°C'), HOURS] },
+  { key: 'hold', label: 'Hold', choices: [], fields: [{ ...HOURS, label: 'For' }] },
+  { key: 'draw', label: 'Draw', choices: ['to'], fields: [VOLUME] },
+];
+
+/** @type {readonly { key: string, label: string }[]} Where a draw goes. */
+export const DESTINATIONS = [
+  { key: 'mash', label: 'mash' },
+  { key: 'sparge', label: 'sparge' },
+  { key: 'elsewhere', label: 'elsewhere' },
 ];

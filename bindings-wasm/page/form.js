@@ -1,18 +1,21 @@
 // The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
 
+import { amount } from './amount.js';
 import { byId, h } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
-import { apart, together } from './quantity.js';
+import { isBare } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
-import { BENCH, lookAtReports, REPORT } from './report.js';
+import { BENCH, IN_WORDS, isLiquor, lookAtReports, REPORT, toPlan } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
+import { tankFields } from './tank-form.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
 /** @import { Ask, Look } from './report.js' */
 /** @import { Day, Part, Path } from './state.js' */
+/** @typedef {DayForm['kit']} Kit How a part of the form is built. */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /**
  * A control with the places beside it for its mistakes and for remarks, and the ids of what always describes it.
@@ -29,10 +32,19 @@ export class DayForm {
   #open = new Set();
   /** @type {Ask | 'loading' | 'failed'} What looks at reports comes after the plan. */
   #ask = 'loading';
+  /** @type {Look[]} What the core last said of the reports. */
+  #looks = [];
   /** @type {Day} */
   #day;
   #names;
   #changed;
+  /** What the tank's part of the form is built with. */
+  kit = {
+    text: this.#text.bind(this), amount: this.#amount.bind(this), choice: this.#choice.bind(this), reagent: this.#reagent.bind(this),
+    add: this.#add.bind(this), remove: this.#remove.bind(this), details: this.#details.bind(this), rebuilt: this.#rebuilt.bind(this),
+    unitOf: (/** @type {unknown} */ reagent) => this.#names.reagents.find(({ key }) => key === reagent)?.unit ?? '',
+    today: (/** @type {number} */ i) => toPlan(this.#day.sources[i] ?? {}, this.#looks[i]),
+  };
 
   /**
    * @param {Day} day
@@ -43,7 +55,7 @@ export class DayForm {
     this.#day = day;
     this.#names = names;
     this.#changed = changed;
-    byId('day', HTMLFormElement).addEventListener('submit', (event) => event.preventDefault());
+    for (const id of ['day', 'tank-form']) byId(id, HTMLFormElement).addEventListener('submit', (event) => event.preventDefault());
   }
 
   /** @param {Day} day */
@@ -98,11 +110,12 @@ export class DayForm {
     }
     const ask = this.#ask;
     if (typeof ask === 'string') {
-      this.#day.sources.forEach((_, i) => tellOfWaiting(i, ask));
+      this.#day.sources.forEach((source, i) => isLiquor(source) || tellOfWaiting(i, ask));
       return [];
     }
     const looks = lookAtReports(this.#day, ask);
-    looks.forEach((look, i) => tell(i, look, {
+    this.#looks = looks;
+    looks.forEach((look, i) => isLiquor(this.#day.sources[i] ?? {}) || tell(i, look, {
       report: (key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])),
       bench: (key) => this.#atBench(i, key),
     }));
@@ -143,6 +156,7 @@ export class DayForm {
     this.#bound.clear();
     byId('sources', HTMLElement).replaceChildren(...this.#water());
     byId('brew', HTMLElement).replaceChildren(...this.#beer());
+    byId('tank-given', HTMLElement).replaceChildren(...tankFields(this.#day, this.kit));
     if (focused) document.getElementById(focused)?.focus();
   }
 
@@ -157,22 +171,43 @@ export class DayForm {
     const { sources } = this.#day;
     const parts = sources.map((_, i) => {
       const at = ['sources', i];
-      const title = sources.length > 1 ? `Water ${i + 1}` : 'The water report';
+      const alone = isLiquor(sources[i] ?? {}) ? 'The liquor' : 'The water report';
+      const title = sources.length > 1 ? `Water ${i + 1}` : alone;
       return h('fieldset', { class: 'source' },
         h('legend', {}, title),
         this.#text([...at, 'name'], 'Name of this water'),
-        h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(at, field))),
-        this.#moreOfReport(i),
-        this.#bench(i),
-        ...placesToTell(i),
-        sources.length > 1 && this.#remove('sources', i, 'this water', String(sources[i]?.name ?? '')),
+        ...(isLiquor(sources[i] ?? {}) ? this.#liquor(i) : this.#report(i)),
+        sources.length > 1 && this.#remove(['sources'], i, 'this water', String(sources[i]?.name ?? '')),
       );
     });
     return [
       h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 0.4 mmol/L, '
         + '3 mg/L as N. So, too, what it says besides: <0.5, n.d., 12-18.'),
       ...parts,
-      this.#add('sources', sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
+      this.#add(['sources'], sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
+    ];
+  }
+
+  /** @param {number} i Which water. */
+  #report(i) {
+    return [
+      h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(['sources', i], field))),
+      this.#moreOfReport(i),
+      this.#bench(i),
+      ...placesToTell(i),
+    ];
+  }
+
+  /**
+   * A water that the engine itself has told, such as a draw of the tank.
+   *
+   * @param {number} i
+   */
+  #liquor(i) {
+    const words = this.#day.sources[i]?.[IN_WORDS];
+    return [
+      h('p', { class: 'display' }, typeof words === 'string' ? words : 'Liquor as the engine wrote it, each amount with its error.'),
+      h('div', { class: 'fields' }, ...MORE_WATER.filter(({ key }) => key === 'at_most').map((field) => this.#amount(['sources', i], field))),
     ];
   }
 
@@ -200,10 +235,10 @@ export class DayForm {
         this.#amount(['grist', i], { key: 'mass', label: 'Mass', unit: 'kg' }),
       ),
       this.#more(['grist', i], 'This lot’s own figures', MALT_LOT),
-      this.#remove('grist', i, 'this malt', String(grist[i]?.malt ?? '')),
+      this.#remove(['grist'], i, 'this malt', String(grist[i]?.malt ?? '')),
     ));
     return h('fieldset', {}, h('legend', {}, 'Grist'), known, h('ul', { class: 'items' }, ...rows),
-      this.#add('grist', 'Add a malt', { malt: '' }, 'malt'));
+      this.#add(['grist'], 'Add a malt', { malt: '' }, 'malt'));
   }
 
   #vessels() {
@@ -212,6 +247,7 @@ export class DayForm {
       h('h3', {}, 'Mash'),
       h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),
       this.#optional('sparge', 'I sparge', SPARGE),
+      this.#optional('kettle', 'I know my boil, or give zinc', KETTLE),
     );
   }
 
@@ -219,7 +255,7 @@ export class DayForm {
     const more = MORE_TARGETS.map((field) => this.#range(field));
     return h('fieldset', {}, h('legend', {}, 'What the beer wants'),
       h('p', { class: 'hint' }, 'The ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
-      ...TARGETS.map((field) => this.#range(field)),
+      ...TARGETS.flatMap((field) => (field.key === 'mash_ph' ? [this.#range(field), this.#confidence()] : [this.#range(field)])),
       this.#details('targets', 'More limits', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
     );
   }
@@ -245,11 +281,11 @@ export class DayForm {
           ),
           this.#places([...at, 'at'], known?.name ?? String(item.reagent ?? '')),
         ], ['smallest', 'stock', 'at'].some((key) => key in item)),
-        this.#remove('shelf', i, 'this reagent', known?.name ?? ''),
+        this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
     });
     return h('fieldset', {}, h('legend', {}, 'On the shelf'), h('ul', { class: 'items' }, ...rows),
-      this.#add('shelf', 'Add a reagent', { reagent: '' }, 'reagent'));
+      this.#add(['shelf'], 'Add a reagent', { reagent: '' }, 'reagent'));
   }
 
   /**
@@ -290,21 +326,11 @@ export class DayForm {
    * @param {Field} field
    * @param {string} [spoken] What to call it where the label alone would not do.
    */
-  #amount(at, { key, label, unit: usual }, spoken) {
+  #amount(at, { key, label, unit }, spoken) {
     const path = [...at, key];
-    let { text, unit } = apart(get(this.#day, path), usual);
-    const beside = h('span', { class: 'unit', id: `${pathText(path)}-unit` }, unit);
-    const input = h('input', {
-      type: 'text', inputmode: 'decimal', value: text, 'aria-label': spoken, 'aria-describedby': beside.id,
-    });
-    input.addEventListener('input', () => this.#set(path, together({ text: input.value, unit })));
-    input.addEventListener('change', () => {
-      // A unit that was written with the number moves beside it.
-      ({ text, unit } = apart(together({ text: input.value, unit }), usual));
-      input.value = text;
-      beside.textContent = unit;
-    });
-    return this.#labelled(path, label, input, h('span', { class: 'amount' }, input, beside));
+    const write = (/** @type {string | number | undefined} */ value) => this.#set(path, value);
+    const { input, shown } = amount({ id: pathText(path), value: get(this.#day, path), unit, spoken, write });
+    return this.#labelled(path, label, input, shown);
   }
 
   /**
@@ -367,21 +393,48 @@ export class DayForm {
     );
   }
 
+  /** The chance that the mash pH should have of landing in its range, above which stands that range. */
+  #confidence() {
+    const at = ['targets', 'confidence'];
+    // A bare number in a document is a share of one.
+    const unit = isBare(get(this.#day, [...at, 'mash_ph'])) ? '' : '%';
+    const field = { key: 'mash_ph', label: 'at least', unit };
+    return h('div', { class: 'range confidence', role: 'group', 'aria-label': 'Chance of mash pH to land there' },
+      h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
+      this.#amount(at, field, 'Chance of mash pH to land in its range, at least'),
+      h('p', { class: 'hint' }, 'The mash is aimed so far inside its range; 50 to 99 %, or empty.'),
+    );
+  }
+
   /**
    * @param {Path} path
    * @param {unknown} chosen
    */
   #reagent(path, chosen) {
-    const known = this.#names.reagents.some(({ key }) => key === chosen);
+    return this.#choice(path, 'Reagent', this.#names.reagents.map(({ key, name }) => ({ key, label: name })), chosen, 'Choose a reagent');
+  }
+
+  /**
+   * A choice of one, after which the form is built anew.
+   *
+   * @param {Path} path
+   * @param {string} label
+   * @param {readonly { key: string, label: string }[]} options
+   * @param {unknown} chosen
+   * @param {string} asked What is shown as long as nothing is chosen.
+   * @param {(key: string) => void} [take] What follows from the choice, if it is more than the value.
+   */
+  #choice(path, label, options, chosen, asked, take = (key) => set(this.#day, path, key)) {
+    const known = options.some(({ key }) => key === chosen);
     const select = h('select', {},
-      !known && h('option', { value: String(chosen ?? ''), selected: true }, String(chosen || 'Choose a reagent')),
-      ...this.#names.reagents.map(({ key, name }) => h('option', { value: key, selected: key === chosen }, name)),
+      !known && h('option', { value: String(chosen ?? ''), selected: true }, String(chosen || asked)),
+      ...options.map((option) => h('option', { value: option.key, selected: option.key === chosen }, option.label)),
     );
     select.addEventListener('change', () => {
-      set(this.#day, path, select.value);
+      take(select.value);
       this.#rebuilt();
     });
-    return this.#labelled(path, 'Reagent', select);
+    return this.#labelled(path, label, select);
   }
 
   /**
@@ -451,35 +504,44 @@ export class DayForm {
   }
 
   /**
-   * @param {'sources' | 'grist' | 'shelf'} list
+   * @param {Path} list
    * @param {string} label
    * @param {Part} empty
    * @param {string} first The field to go to.
    */
   #add(list, label, empty, first) {
     return h('button', {
-      type: 'button', class: 'quiet', id: `add-${list}`, click: () => {
-        this.#day[list].push({ ...empty });
+      type: 'button', class: 'quiet', id: `add-${pathText(list)}`, click: () => {
+        const all = this.#list(list);
+        all.push({ ...empty });
         this.#rebuilt();
-        this.#bound.get(pathText([list, this.#day[list].length - 1, first]))?.control.focus();
+        this.#bound.get(pathText([...list, all.length - 1, first]))?.control.focus();
       },
     }, label);
   }
 
   /**
-   * @param {'sources' | 'grist' | 'shelf'} list
+   * @param {Path} list
    * @param {number} i
    * @param {string} what
    * @param {string} name
    */
   #remove(list, i, what, name) {
+    const id = `remove-${pathText([...list, i])}`;
     return h('button', {
-      type: 'button', class: 'quiet remove', id: `remove-${list}-${i}`, click: () => {
-        this.#day[list].splice(i, 1);
+      type: 'button', class: 'quiet remove', id, click: () => {
+        this.#list(list).splice(i, 1);
         this.#rebuilt();
-        document.getElementById(`add-${list}`)?.focus();
+        document.getElementById(`add-${pathText(list)}`)?.focus();
       },
-    }, 'Remove', h('span', { class: 'unseen', id: `remove-${list}-${i}-name` }, ` ${name || what}`));
+    }, 'Remove', h('span', { class: 'unseen', id: `${id}-name` }, ` ${name || what}`));
+  }
+
+  /** @param {Path} path */
+  #list(path) {
+    const list = get(this.#day, path);
+    if (!Array.isArray(list)) throw new TypeError(`${pathText(path)} is no list`);
+    return list;
   }
 
   /**
@@ -495,8 +557,8 @@ export class DayForm {
       if (isPart(part) && Object.keys(part).length === 0) set(this.#day, around, undefined);
     }
     this.#changed();
-    const [list, i, key] = path;
-    const said = document.getElementById(`remove-${list}-${i}-name`);
+    const key = path.at(-1);
+    const said = document.getElementById(`remove-${pathText(path.slice(0, -1))}-name`);
     if (said && (key === 'malt' || key === 'name')) said.textContent = ` ${String(value ?? 'this')}`;
   }
 }

@@ -3,14 +3,18 @@
 import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
+import { late } from './late.js';
 import { planDay } from './planned.js';
+import { Meters } from './readings.js';
 import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
-import { examples, init, names, sheet, version } from './underlet/index.js';
+import { Ledger } from './tank.js';
+import { examples, init, names, version } from './underlet/index.js';
 
 /** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
+/** @import { Plan } from './underlet/index.js' */
 
 /** A pause in typing this long brings the new plan, ms. */
 const PAUSE_MS = 200;
@@ -48,7 +52,37 @@ async function loadWater() {
   }
 }
 
+/** What looks at readings. */
+async function loadCheck() {
+  const library = await import('./underlet/check.js');
+  await library.init();
+  return library.check;
+}
+
+/** What keeps the tank's ledger. */
+async function loadTank() {
+  const library = await import('./underlet/tank.js');
+  await library.init();
+  return library.tank;
+}
+
+/**
+ * What prints. It is loaded behind the page, so that it is there when it is asked for, without a network too.
+ *
+ * @returns {Promise<((plan: Plan) => string) | 'failed'>}
+ */
+async function loadSheet() {
+  try {
+    const library = await import('./underlet/sheet.js');
+    await library.init();
+    return library.sheetOf;
+  } catch {
+    return 'failed';
+  }
+}
+
 async function start() {
+  const printing = loadSheet();
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
@@ -61,11 +95,15 @@ async function start() {
   /** @type {string | undefined} The text of the plan that is shown. */
   let shown;
 
-  const form = new DayForm(day, names(), () => {
+  const form = new DayForm(day, names(), changed);
+  const meters = new Meters(day, late(loadCheck, work), changed);
+  const ledger = new Ledger(late(loadTank, work), replace, work);
+
+  function changed() {
     clearTimeout(pause);
     notice = '';
     pause = setTimeout(work, PAUSE_MS);
-  });
+  }
 
   function work() {
     history.replaceState(null, '', toFragment(day));
@@ -87,7 +125,9 @@ async function start() {
     }
     const { text, plan, toMend: first } = planDay(day, looks);
     const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
-    const bounds = form.mark([...first, ...ofReports]);
+    const ofTank = ledger.work(day);
+    const bounds = form.mark([...first, ...ofReports, ...ofTank]);
+    ledger.refuse(ofTank, bounds.slice(first.length + ofReports.length));
     if (!plan) {
       shown = undefined;
       weigh.replaceChildren(...toMend(first, bounds));
@@ -97,20 +137,54 @@ async function start() {
       return 'mending';
     }
     say(notice || plan.summary);
-    if (text === shown) return 'planned';
-    shown = text;
-    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(text))));
-    read.replaceChildren(...toRead(plan));
-    link.textContent = 'See the weights';
+    if (text !== shown) show(text, plan);
+    meters.look(text);
     return 'planned';
+  }
+
+  /**
+   * @param {string} text
+   * @param {Plan} plan
+   */
+  function show(text, plan) {
+    shown = text;
+    weigh.replaceChildren(...toWeigh(plan, () => print(plan)));
+    const focused = document.activeElement?.id;
+    read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
+    // Who already reads a meter goes on in the same field.
+    if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
+    link.textContent = 'See the weights';
+  }
+
+  /** @param {Plan} plan */
+  async function print(plan) {
+    const sheetOf = await printing;
+    if (sheetOf === 'failed') say('The sheet could not be loaded. Load the page again.');
+    else showSheet(sheetOf(plan));
   }
 
   /** @param {Day} next */
   function take(next) {
     clearTimeout(pause);
     day = next;
+    shown = undefined;
     form.show(day);
     work();
+  }
+
+  /**
+   * Another day, from which the browser's Back button returns to this one.
+   *
+   * @param {Day} next
+   * @param {string} words
+   * @param {string} [focus]
+   */
+  function replace(next, words, focus) {
+    history.replaceState(null, '', toFragment(day));
+    history.pushState(null, '', toFragment(next));
+    notice = words;
+    take(next);
+    if (focus) document.getElementById(focus)?.focus();
   }
 
   const chooser = byId('example', HTMLSelectElement);
@@ -130,6 +204,7 @@ async function start() {
   });
   byId('version', HTMLElement).textContent = `Version ${version()}`;
   take(day);
+  if (day.tank_day) ledger.open();
 
   const ask = await loadWater();
   form.lookWith(ask);

@@ -68,6 +68,16 @@ export function scales({ cations_meq_per_l: cations, anions_meq_per_l: anions })
 }
 
 /**
+ * A share of one as a bar.
+ *
+ * @param {number} part
+ */
+export function share(part) {
+  return svg('svg', { class: 'share', 'aria-hidden': 'true', focusable: 'false' },
+    svg('rect', { x: 1, y: 1, width: at(99 * part), height: 8, class: 'cations' }));
+}
+
+/**
  * A figure of today's water: its interval as a bar about a solid mark, what the report said as a hollow one, what the bench
  * read as a diamond. The scale begins at nothing, but for a pH.
  *

@@ -1,6 +1,7 @@
 // The day handed to the plan. What of a report's own facts or of a bench cannot be read does not keep the plan from the rest.
 
 import { BENCH, problemsOf, REPORT, toPlan } from './report.js';
+import { brewOf } from './state.js';
 import { plan } from './underlet/index.js';
 
 /** @import { Plan, Problem } from './underlet/index.js' */
@@ -22,7 +23,7 @@ const OF_A_REPORT = new RegExp(String.raw`^sources\[\d+\]\.(?:${REPORT}|${BENCH}
  * @returns {Planned}
  */
 export function planDay(day, looks) {
-  const text = JSON.stringify({ ...day, sources: day.sources.map((source, i) => toPlan(source, looks[i])) });
+  const text = JSON.stringify({ ...brewOf(day), sources: day.sources.map((source, i) => toPlan(source, looks[i])) });
   const figures = looks.filter(({ isCounted }) => isCounted).flatMap(({ problems }) => problems).filter(({ path }) => !OF_A_REPORT.test(path));
   const answered = answer(text);
   const toMend = [...figures, ...answered.toMend.filter(({ path }) => figures.every((figure) => figure.path !== path))];

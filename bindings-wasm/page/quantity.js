@@ -59,6 +59,15 @@ export function rangeObject(value) {
 }
 
 /**
+ * True for a number without a unit.
+ *
+ * @param {unknown} value
+ */
+export function isBare(value) {
+  return typeof value === 'number' || (typeof value === 'string' && BARE.test(value));
+}
+
+/**
  * True for one number with or without a unit; a range, a detection limit or a standard deviation is more than that.
  *
  * @param {unknown} value

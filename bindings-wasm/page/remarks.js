@@ -14,7 +14,7 @@ import { atOdds, likelihoods, suspects, todaysFigures } from './today.js';
 /** @typedef {{ report: FieldOf, bench: FieldOf }} Fields */
 
 /** @type {Record<Finding['severity'], string>} */
-const SEVERITIES = { warning: 'Warning', doubt: 'Doubt', note: 'Note' };
+export const SEVERITIES = { warning: 'Warning', doubt: 'Doubt', note: 'Note' };
 
 /** @type {Partial<Record<Finding['code'], string>>} The field of what is about none of the entries. */
 const FIELDS = { report_undated: 'sampled', report_old: 'sampled', sampled_after_today: 'sampled' };

@@ -23,8 +23,11 @@ export const BENCH = 'bench';
 /** What a brew day takes beside today's liquor. */
 const CHLORINE = ['free_chlorine', 'total_chlorine'];
 
+/** Where a source that was drawn from the tank keeps in words what it is. */
+export const IN_WORDS = 'in_words';
+
 /** What a source says besides the figures of its report. */
-const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH];
+const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH, IN_WORDS];
 
 /**
  * @param {Day} day
@@ -41,6 +44,7 @@ export function lookAtReports(day, ask) {
  * @returns {Look}
  */
 function lookAt(source, i, ask) {
+  if (isLiquor(source)) return { water: undefined, problems: [], isCounted: false };
   const isCounted = isTold(source);
   const first = answerOf(source, ask);
   if (first.problems.length === 0) return { ...first, isCounted };
@@ -76,11 +80,21 @@ export function problemsOf(refused) {
 }
 
 /**
+ * True where a source is liquor as the engine writes it, such as a draw of the tank, and no report.
+ *
+ * @param {Part} source
+ */
+export function isLiquor(source) {
+  return 'liquor' in source;
+}
+
+/**
  * True where a source tells more than the figures a brew day takes: a bench, a range, a date, a hardness.
  *
  * @param {Part} source
  */
 export function isTold(source) {
+  if (isLiquor(source)) return false;
   return REPORT in source || BENCH in source || !Object.values(figuresOf(source)).every(isOneNumber);
 }
 
@@ -116,8 +130,9 @@ function today() {
  * @param {Look | undefined} look Missing where what looks at reports could not be loaded.
  */
 export function toPlan(source, look) {
-  if (!isTold(source)) return source;
-  const { name, at_most, [REPORT]: _, [BENCH]: __, ...plain } = source;
+  const { [IN_WORDS]: _, ...told } = source;
+  if (!isTold(source)) return told;
+  const { name, at_most, [REPORT]: __, [BENCH]: ___, ...plain } = told;
   const liquor = look?.water?.today?.liquor;
   if (liquor) return { name, at_most, liquor, ...chlorineOf(source) };
   const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);

@@ -3,7 +3,12 @@
 import { rangeObject } from './quantity.js';
 
 /** @typedef {Record<string, unknown>} Part */
-/** @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part }} Day */
+/** @typedef {Part & { tank: Part, supplies: Part[], lines: Part[] }} TankDay */
+/**
+ * The brew day, what the meters showed on it, and the liquor tank's day.
+ *
+ * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[], tank_day?: TankDay }} Day
+ */
 
 /**
  * @param {unknown} value
@@ -22,6 +27,14 @@ function isList(value) {
 }
 
 /**
+ * @param {unknown} value
+ * @returns {value is TankDay}
+ */
+function isTankDay(value) {
+  return isPart(value) && isPart(value.tank) && isList(value.supplies) && isList(value.lines);
+}
+
+/**
  * A day that the form can show, or `undefined` where the value has another shape.
  *
  * @param {unknown} value
@@ -29,11 +42,22 @@ function isList(value) {
  */
 export function asDay(value) {
   if (!isPart(value)) return undefined;
-  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge } = value;
+  const { sources, grist, shelf, mash, targets, hot_liquor_tank: tank, sparge, readings, tank_day } = value;
   if (!isList(sources) || !isList(grist) || !isList(shelf) || !isPart(mash) || !isPart(targets)) return undefined;
   if (![tank, sparge].every((part) => part === undefined || isPart(part))) return undefined;
+  if (readings !== undefined && !isList(readings)) return undefined;
+  if (tank_day !== undefined && !isTankDay(tank_day)) return undefined;
   const ranges = Object.fromEntries(Object.entries(targets).map(([key, range]) => [key, rangeObject(range)]));
-  return { ...value, sources, grist, shelf, mash, targets: ranges };
+  return { ...value, sources, grist, shelf, mash, targets: ranges, ...(readings && { readings }), ...(tank_day && { tank_day }) };
+}
+
+/**
+ * The brew day alone, as the engine plans it.
+ *
+ * @param {Day} day
+ */
+export function brewOf({ readings: _, tank_day: __, ...brew }) {
+  return brew;
 }
 
 /** @typedef {(string | number)[]} Path */

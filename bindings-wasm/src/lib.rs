@@ -4,7 +4,7 @@
 //! `input-error` document; the JavaScript around this module turns that into an `InputError`.
 //!
 //! The package holds several libraries made of this crate, each a feature: who only plans does not load what looks at reports,
-//! readings or tanks, who only fits ions does not load a mash.
+//! readings or tanks or prints, who only fits ions does not load a mash.
 
 use underlet::error::InputError;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -15,6 +15,8 @@ mod check;
 mod fit;
 #[cfg(feature = "planning")]
 mod planning;
+#[cfg(feature = "sheet")]
+mod sheet;
 #[cfg(feature = "tank")]
 mod tank;
 #[cfg(feature = "water")]
@@ -26,6 +28,8 @@ pub use check::*;
 pub use fit::*;
 #[cfg(feature = "planning")]
 pub use planning::*;
+#[cfg(feature = "sheet")]
+pub use sheet::*;
 #[cfg(feature = "tank")]
 pub use tank::*;
 #[cfg(feature = "water")]

@@ -15,14 +15,3 @@ pub fn plan(day: &str) -> Result<String, String> {
         .map(|plan| plan.to_json())
         .map_err(|error| text(&error))
 }
-
-/// The printable sheet of a brew day: a `brew-day` document in, HTML out.
-///
-/// # Errors
-/// The text of an `input-error` document.
-#[wasm_bindgen]
-pub fn sheet(day: &str) -> Result<String, String> {
-    json::plan(day)
-        .map(|plan| plan.to_sheet())
-        .map_err(|error| text(&error))
-}

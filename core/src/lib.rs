@@ -21,9 +21,9 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn; the ledger follows no chlorine), additions to
-//! the kettle, what malt itself brings of ions, and learning from earlier brews. A malt's titration curve is a straight line. The modules say
-//! where they are coarse.
+//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn; the ledger follows no chlorine), what malt
+//! itself brings of ions and zinc, what the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line.
+//! The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
 pub mod aqueous;

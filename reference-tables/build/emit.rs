@@ -22,6 +22,12 @@ pub fn text(value: &str) -> String {
     format!("{value:?}")
 }
 
+/// A string literal that says where a number comes from. No answer shows it, so that a browser need not load it.
+pub fn provenance(value: &str) -> String {
+    let browser = std::env::var("CARGO_CFG_TARGET_ARCH").is_ok_and(|target| target == "wasm32");
+    text(if browser { "" } else { value })
+}
+
 /// A slice of string literals.
 pub fn texts(values: &[&str]) -> String {
     format!("&{values:?}")

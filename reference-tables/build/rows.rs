@@ -109,14 +109,18 @@ impl Row {
             .map_or_else(Vec::new, |text| text.split('|').map(str::trim).collect()))
     }
 
-    /// Pairs such as `calcium:1 chloride:2`.
+    /// Pairs such as `calcium:1 chloride:2`; none where the field is empty.
     pub fn amounts(&self, column: &str) -> Result<Vec<(&str, f64)>, String> {
         let pair = |text: &'_ str| {
             let (key, number) = text.split_once(':')?;
             Some((key.len(), number.parse::<f64>().ok()?))
         };
         let mut amounts = Vec::new();
-        for text in self.text(column)?.split_whitespace() {
+        for text in self
+            .optional(column)?
+            .unwrap_or_default()
+            .split_whitespace()
+        {
             let (length, amount) = pair(text)
                 .filter(|(_, amount)| *amount > 0.0 && amount.is_finite())
                 .ok_or_else(|| {

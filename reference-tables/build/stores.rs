@@ -39,7 +39,7 @@ pub fn reagents(known: &mut Known, read_file: ReadFile) -> Result<String, String
     Ok(emit::table(
         "REAGENTS",
         "Reagent",
-        "Salts, bases, acids and dechlorinators.",
+        "Salts, bases, acids, dechlorinators and zinc.",
         &literals,
     ))
 }
@@ -55,13 +55,18 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
         formula::molar_mass(&anhydrous, &known.weights).map_err(|reason| row.problem(reason))?;
     let brings = row.amounts("brings")?;
     let carbon = row.number_within("carbon_mol_per_mol", 0.0, 1.0)?;
-    check_balance(known, row, &atoms, &brings, carbon)?;
-    let kind = match row.one_of("kind", &["salt", "base", "acid", "dechlorinator"])? {
+    let kind = match row.one_of("kind", &["salt", "base", "acid", "dechlorinator", "zinc"])? {
         "salt" => "ReagentKind::Salt",
         "base" => "ReagentKind::Base",
         "acid" => "ReagentKind::Acid",
+        "zinc" => "ReagentKind::Zinc",
         _ => "ReagentKind::Dechlorinator",
     };
+    if kind == "ReagentKind::Zinc" {
+        check_zinc(row, &atoms, &brings, carbon)?;
+    } else {
+        check_balance(known, row, &atoms, &brings, carbon)?;
+    }
     let low = row.number_within("strength_low_percent", 0.1, 100.0)?;
     let high = row.number_within("strength_high_percent", low, 100.0)?;
     let usual = row.number_within("usual_strength_percent", low, high)?;
@@ -145,6 +150,15 @@ fn check_balance(
         )));
     }
     Ok(())
+}
+
+/// A mole holds one mole of zinc; so little of it is given that none of it is counted among the ions.
+fn check_zinc(row: &Row, atoms: &Atoms, brings: &[(&str, f64)], carbon: f64) -> Result<(), String> {
+    if atoms.get("Zn") == Some(&1.0) && brings.is_empty() && carbon == 0.0 {
+        Ok(())
+    } else {
+        Err(row.problem("a mole must hold one mole of zinc, and bring nothing that is counted"))
+    }
 }
 
 pub fn densities(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
@@ -239,7 +253,7 @@ pub fn malts(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ),
                 (
                     "confidence",
-                    emit::text(row.one_of("confidence", &["low", "medium"])?),
+                    emit::provenance(row.one_of("confidence", &["low", "medium"])?),
                 ),
                 known.source(&row)?,
             ],

@@ -1,6 +1,9 @@
 //! Reference tables for brewing-water chemistry. Every row is a line of a CSV file in `data/`, carries the key of
 //! its source in `data/sources.csv`, and is compiled in: `build.rs` turns the files into constants, so a row that
 //! does not parse stops the build and nothing is parsed at run time.
+//!
+//! Built for a browser (`wasm32`), texts that say where a number comes from are empty: `source`, a parameter's `meaning`, an
+//! equilibrium's `reaction` and a malt's `confidence`. No answer shows them, and they weigh.
 #![forbid(unsafe_code)]
 
 /// A literature reference or other origin of a number.
@@ -88,6 +91,8 @@ pub enum ReagentKind {
     Acid,
     /// Removes chlorine and chloramine.
     Dechlorinator,
+    /// Zinc for the yeast, one mole to a mole: too little to be counted among the ions.
+    Zinc,
 }
 
 /// Something a brewer weighs or measures out.

@@ -5,15 +5,18 @@ import type * as declared from '../../bindings-wasm/js/index.js';
 import type * as declaredOfCheck from '../../bindings-wasm/js/check.js';
 import type * as declaredOfFit from '../../bindings-wasm/js/fit.js';
 import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
+import type * as declaredOfSheet from '../../bindings-wasm/js/sheet.js';
 import type * as declaredOfTank from '../../bindings-wasm/js/tank.js';
 import * as diagnoses from '../../bindings-wasm/js/diagnoses.js';
 import * as ions from '../../bindings-wasm/js/ions.js';
 import * as ledgers from '../../bindings-wasm/js/ledgers.js';
 import * as planning from '../../bindings-wasm/js/planning.js';
+import * as sheets from '../../bindings-wasm/js/sheets.js';
 import * as reports from '../../bindings-wasm/js/reports.js';
 import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
 import { check, type Readings } from '../../bindings-wasm/js/check.js';
 import { fitIons, type IonFit } from '../../bindings-wasm/js/fit.js';
+import { sheetOf } from '../../bindings-wasm/js/sheet.js';
 import { tank, type TankDay } from '../../bindings-wasm/js/tank.js';
 import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
 
@@ -22,6 +25,7 @@ export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 
 export const diagnosesKeepTheirDeclaration: Omit<typeof declaredOfCheck, 'init' | 'InputError'> = diagnoses;
 export const ionsKeepTheirDeclaration: Omit<typeof declaredOfFit, 'init' | 'InputError'> = ions;
 export const ledgersKeepTheirDeclaration: Omit<typeof declaredOfTank, 'init' | 'InputError'> = ledgers;
+export const sheetsKeepTheirDeclaration: Omit<typeof declaredOfSheet, 'init' | 'InputError'> = sheets;
 export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
@@ -41,12 +45,16 @@ for (const target of targets) {
   console.log(words[target.state], low);
 }
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
-export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor')[] = additions.map(({ vessel }) => vessel);
+export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
 
 plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
 // @ts-expect-error: a meter that no plan foretells
 plan({ ...day, brewhouse: { meters: ['refractometer'] } });
+export const printed: string[] = [sheetOf(plan(day)), sheetOf('{}')];
+
+// @ts-expect-error: a brew day is no plan yet
+sheetOf(day);
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
 // @ts-expect-error: an unknown key

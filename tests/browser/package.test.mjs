@@ -40,9 +40,10 @@ describe('the package', () => {
       'README.md', 'brew-day.schema.json', 'check-node.js', 'check.d.ts', 'check.js', 'diagnoses.js', 'engine.js',
       'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'ions.js',
       'ledgers.js', 'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js',
+      'sheet-node.js', 'sheet.d.ts', 'sheet.js', 'sheets.js',
       'tank-day.schema.json', 'tank-node.js', 'tank.d.ts', 'tank.js', 'texts.js', 'types.d.ts', 'wasm/check.d.ts',
       'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm', 'wasm/planning.d.ts',
-      'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/tank.d.ts', 'wasm/tank.js', 'wasm/tank_bg.wasm',
+      'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/sheet.d.ts', 'wasm/sheet.js', 'wasm/sheet_bg.wasm', 'wasm/tank.d.ts', 'wasm/tank.js', 'wasm/tank_bg.wasm',
       'wasm/water.d.ts', 'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json',
       'water.d.ts', 'water.js',
     ]);
@@ -54,7 +55,7 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water', 'check', 'tank', 'fit']) {
+  for (const library of ['planning', 'water', 'check', 'tank', 'fit', 'sheet']) {
     test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
       const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
       assert.ok(bytes < 200_000, `${bytes} bytes`);
@@ -62,7 +63,7 @@ describe('the package', () => {
   }
 
   test('has one InputError for all libraries, and no call in two', async () => {
-    const others = await Promise.all([packed.loadWater(), packed.loadCheck(), packed.loadTank(), packed.loadFit()]);
+    const others = await Promise.all([packed.loadWater(), packed.loadCheck(), packed.loadTank(), packed.loadFit(), packed.loadSheet()]);
     const libraries = [underlet, ...others];
     for (const one of libraries) assert.equal(one.InputError, underlet.InputError);
     const names = libraries.flatMap(Object.keys).filter((name) => !['InputError', 'init'].includes(name));
@@ -134,6 +135,35 @@ describe('planning', () => {
     const html = underlet.sheet(fresh());
     assert.match(html, /^<!doctype html>/i);
     assert.ok(html.includes('Harbour pale, 10 hL'));
+  });
+
+  test('prints a plan that was kept as it prints a fresh one', async () => {
+    const { InputError, sheetOf } = await packed.loadSheet();
+    assert.equal(InputError, underlet.InputError);
+    for (const example of Object.values(underlet.examples())) {
+      assert.equal(sheetOf(underlet.planText(example)), underlet.sheet(example));
+      assert.equal(sheetOf(underlet.plan(example)), underlet.sheet(example));
+    }
+  });
+
+  test('prints no other document, and nothing of half a plan', async () => {
+    const { InputError, sheetOf } = await packed.loadSheet();
+    const plan = underlet.plan(fresh());
+    const broken = [
+      [fresh(), 'missing_key', 'document'],
+      [{ ...plan, document: 'water' }, 'unknown_name', 'document'],
+      [{ ...plan, underlet: 2 }, 'wrong_version', 'underlet'],
+      [{ ...plan, summary: undefined }, 'missing_key', 'summary'],
+      [{ ...plan, targets: plan.targets.with(1, { ...plan.targets[1], state: 'fine' }) }, 'unknown_name', 'targets[1].state'],
+      ['{', 'json_syntax', ''],
+    ];
+    for (const [document, code, path] of broken) {
+      assert.throws(() => sheetOf(document), (error) => {
+        assert.ok(error instanceof InputError);
+        assert.deepEqual(error.problems.map((problem) => [problem.code, problem.path]), [[code, path]]);
+        return true;
+      });
+    }
   });
 
   test('drops what is undefined', () => {
@@ -230,7 +260,7 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'tank.d.ts', 'fit.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'tank.d.ts', 'fit.d.ts', 'sheet.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }

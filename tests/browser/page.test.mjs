@@ -1,85 +1,10 @@
-// The page in a real browser: Debian's Chromium, without a network beyond this machine.
+// The page in a real browser: what it plans, and what it says of a water.
 
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, before, beforeEach, afterEach, describe, test } from 'node:test';
+import { describe, test } from 'node:test';
 
-import { pkg, require, serve } from './workshop.mjs';
-
-const { chromium } = require('playwright-core');
-const { source: axe } = require('axe-core');
-
-const WIDTHS = [360, 1200];
-const SCHEMES = ['light', 'dark'];
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-/** Pictures for the eye, beside the built package and ignored by git like it. */
-const pictures = join(pkg, 'pictures');
-
-let browser;
-let site;
-let page;
-/** What went wrong unseen: messages of the console, uncaught errors, requests to anywhere else. */
-let complaints;
-
-before(async () => {
-  mkdirSync(pictures, { recursive: true });
-  site = await serve(join(pkg, 'page'));
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-  });
-});
-after(async () => {
-  await browser?.close();
-  site?.close();
-});
-
-beforeEach(async () => {
-  await open();
-});
-afterEach(async () => {
-  await page.context().close();
-  assert.deepEqual(complaints, []);
-});
-
-/** Opens the page and waits for its first plan, and for what looks at water; `onLibrary` meets the request for that. */
-async function open({ width = 1200, colorScheme = 'light', fragment = '', bypassCSP = false, onLibrary = undefined, state = 'planned' } = {}) {
-  await page?.context().close();
-  const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP });
-  page = await context.newPage();
-  if (onLibrary) await page.route('**/water_bg.wasm', onLibrary);
-  complaints = [];
-  page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
-  page.on('pageerror', (error) => complaints.push(String(error)));
-  page.on('request', (request) => {
-    if (!request.url().startsWith(site.address)) complaints.push(`asked for ${request.url()}`);
-  });
-  await page.goto(site.address + fragment);
-  await settled(state);
-  if (!onLibrary) await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
-}
-
-/** Opens the page with the first built-in day and this water. */
-async function openWith(source, more = {}) {
-  const day = { ...dayInAddress(), sources: [source] };
-  await open({ ...more, fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
-}
-
-/** Waits until the page has answered the last change. */
-async function settled(state) {
-  await page.waitForFunction((wanted) => document.body.dataset.state === wanted, state);
-}
-
-/** The control of a path of the document. */
-const control = (path) => page.locator(`[id="${path}"]`);
-
-/** Writes into the control of a path and waits for the answer. */
-async function write(path, text, state = 'planned') {
-  await control(path).fill(text);
-  await page.waitForFunction(() => location.hash !== '');
-  await page.waitForTimeout(400);
-  await settled(state);
-}
+import { control, dayInAddress, forgive, inspect, open, openWith, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
 
 /** A water whose cations and anions are some way apart, and a bench of it. */
 const NINEFOLD_MAINS = {
@@ -107,12 +32,6 @@ async function told() {
 async function doubtOf(cause) {
   const [, share] = await page.locator('tr').filter({ hasText: cause }).locator('td').allInnerTexts();
   return numbers(share)[0];
-}
-
-/** The day that the address holds. */
-function dayInAddress() {
-  const coded = new URL(page.url()).hash.replace('#day=', '');
-  return JSON.parse(Buffer.from(coded, 'base64url').toString());
 }
 
 describe('the page', () => {
@@ -456,7 +375,7 @@ describe('the page', () => {
     assert.deepEqual(await told(), before);
     await write('sources[0].alkalinity', '120');
     assert.notDeepEqual(await told(), before);
-    complaints = complaints.filter((text) => !/ERR_FAILED/.test(text));
+    forgive(/ERR_FAILED/);
   });
 
   test('says what to mend in a figure that only the report tells, and plans all the same', async () => {
@@ -480,27 +399,7 @@ describe('the page', () => {
   });
 
   test('reaches every control with the keyboard, each in sight when it has the focus', async () => {
-    const wanted = await page.evaluate(() => {
-      const all = [...document.querySelectorAll('a[href], button, input, select, summary')];
-      return all.filter((element) => element.checkVisibility()).length;
-    });
-    const seen = new Set();
-    for (let i = 0; i < wanted + 5; i += 1) {
-      await page.keyboard.press('Tab');
-      const here = await page.evaluate(() => {
-        const element = document.activeElement;
-        if (!element || element === document.body) return null;
-        const { left, top, width, height } = element.getBoundingClientRect();
-        const shown = document.elementFromPoint(left + width / 2, top + height / 2);
-        window.walked ??= new Map();
-        if (!window.walked.has(element)) window.walked.set(element, window.walked.size);
-        return { key: window.walked.get(element), covered: !(element.contains(shown) || shown?.contains(element)), what: element.outerHTML.slice(0, 90) };
-      });
-      if (!here) continue;
-      assert.equal(here.covered, false, here.what);
-      seen.add(here.key);
-    }
-    assert.equal(seen.size, wanted);
+    await walk();
   });
 });
 
@@ -523,22 +422,4 @@ for (const width of WIDTHS) {
       await inspect(`${width}-${colorScheme}-mending`);
     });
   }
-}
-
-/** Takes a picture, looks for anything wider than the window and any small target, and asks axe. */
-async function inspect(name) {
-  await page.evaluate(() => document.querySelectorAll('details').forEach((details) => { details.open = true; }));
-  const { scroll, client } = await page.evaluate(() => ({
-    scroll: document.documentElement.scrollWidth, client: document.documentElement.clientWidth,
-  }));
-  assert.ok(scroll <= client, `${scroll} px of content in a window of ${client} px`);
-  const small = await page.evaluate(() => [...document.querySelectorAll('button, select, summary, input[type=text], input[type=date], label.check, .verdict a')]
-    .filter((element) => element.checkVisibility() && element.getBoundingClientRect().height < 44)
-    .map((element) => element.outerHTML.slice(0, 90)));
-  assert.deepEqual(small, []);
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), RULES);
-  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`)]), []);
-  await page.evaluate(() => { document.querySelectorAll('details').forEach((details) => { details.open = false; }); });
-  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
 }

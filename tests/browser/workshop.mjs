@@ -31,6 +31,7 @@ export function installPacked() {
     loadWater: () => import(pathToFileURL(join(installed, 'water-node.js')).href),
     loadCheck: () => import(pathToFileURL(join(installed, 'check-node.js')).href),
     loadFit: () => import(pathToFileURL(join(installed, 'fit-node.js')).href),
+    loadSheet: () => import(pathToFileURL(join(installed, 'sheet-node.js')).href),
     loadTank: () => import(pathToFileURL(join(installed, 'tank-node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };

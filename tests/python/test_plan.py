@@ -140,3 +140,23 @@ def test_the_lock_is_free_while_planning() -> None:
     finally:
         sys.setswitchinterval(interval)
     assert ticks > 10
+
+
+@pytest.mark.parametrize("key", sorted(ul.examples()))
+def test_a_plan_that_was_kept_prints_like_a_fresh_one(key: str) -> None:
+    made = ul.plan(ul.examples()[key])
+    assert ul.sheet_of(made.to_json()) == ul.sheet_of(made.to_dict()) == made.sheet()
+
+
+def test_what_is_no_plan_is_not_printed() -> None:
+    day = ul.examples()["pale-ale-10hl"]
+    document: dict[str, Any] = dict(ul.plan(day).to_dict())
+    document["targets"][1]["state"] = "fine"
+    for given, code, path in (
+        (day, "missing_key", "document"),
+        (document, "unknown_name", "targets[1].state"),
+        ("{", "json_syntax", ""),
+    ):
+        with pytest.raises(ul.InputError) as caught:
+            ul.sheet_of(given)
+        assert [(problem.code, problem.path) for problem in caught.value.problems] == [(code, path)]

@@ -129,6 +129,88 @@ fn a_pilot_day_from_a_bulk_tank() {
     near(kettle(&plan, "calcium")[1], 84.08 / 0.92, 0.02);
 }
 
+/// Salts, acid and zinc into the kettle of the single brew: 1085.7 kg of water at kettle full, 989.9 kg (100 L boiling off) at the end.
+#[test]
+fn a_kettle_with_salts_acid_and_zinc() {
+    let plan = golden("kettle-additions");
+    assert_eq!(
+        additions(&plan),
+        [
+            ("hot_liquor_tank", "calcium chloride dihydrate", 40.0),
+            ("hot_liquor_tank", "phosphoric acid", 495.0),
+            ("mash_tun", "phosphoric acid", 105.0),
+            ("kettle", "gypsum", 180.0),
+            ("kettle", "lactic acid", 70.0),
+            ("kettle", "zinc sulfate heptahydrate", 0.7),
+        ]
+    );
+    let number = |key: &str| plan["kettle"][key].as_f64().unwrap();
+    near(number("water_kg"), 1085.7, 0.2);
+    // Calcium chloride dihydrate of 99 %: 39.6 g in 1459.5 kg, 27.08 mg/L: calcium 7.38, chloride 13.06.
+    // Gypsum of 99 %: 178.2 g in 1085.7 kg, 164.13 mg/kg, 163.84 mg/L: 40.078/172.17 of it calcium, 38.14; 96.06/172.17 sulfate, 91.41.
+    let [calcium, sulfate, chloride] = [112.0 + 7.38 + 38.14, 61.0 + 91.41, 38.0 + 13.06];
+    for (ion, by_hand) in [
+        ("calcium", calcium),
+        ("sulfate", sulfate),
+        ("chloride", chloride),
+    ] {
+        near(planned(&plan, ion), by_hand, 0.03);
+        // Tank and kettle alone were dosed: liquor in all, and water of the kettle, hold the same; 1085.7/989.9 of it after the boil.
+        near(kettle(&plan, ion)[0], by_hand, 0.03);
+        near(kettle(&plan, ion)[1], by_hand * 1.0968, 0.05);
+    }
+    // Wort carries 0.4 of the malts' buffering (40, 47 and 36 mEq/(kg pH)): 0.4 x (180 x 40 + 10 x 47 + 10 x 36) = 3212 mEq/pH. Of the sparge
+    // liquor 739.5 - 200 kg come through. At pH 5.4 each kg buffers by its bicarbonate, 252 mg/L as CaCO3, 5.05 mmol, with its carbon dioxide
+    // (pH 7.3, pK 6.35: 5.6 mmol) half gone in hot wort: 2.303 x 2.8 x 0.10 x 0.90 = 0.58 mEq/(kg pH), and 4.1 mmol of phosphate, pK 7.2 and
+    // 2.15: 2.303 x 4.1 x 0.016 = 0.15 (less 0.005). 540 kg x 0.73 = 394: in all 3606 mEq/pH, 361 for a tenth.
+    near(number("acid_for_a_tenth_meq"), 361.0, 10.0);
+    // Gypsum: 178.2/172.17 = 1.035 mol of calcium, 2.070 eq, of which 0.03 come as protons: 62 mEq, 0.017 pH.
+    // Lactic acid of 80 %, 1.185 g/mL: 70 mL hold 66.3 g, 0.736 mol of 90.08 g; at pH 5.3 (pK 3.86) 0.965 of it has given its proton: 711 mEq,
+    // 0.197 pH.
+    near(
+        number("ph") - number("ph_dosed"),
+        (62.0 + 711.0) / 3606.0,
+        0.006,
+    );
+    near(planned(&plan, "kettle_ph"), number("ph_dosed"), 1e-12);
+    near(number("ph_dosed") - number("ph_boiled"), 0.3, 1e-9);
+    // Zinc: 0.15 mg/L in 989.9/0.99821 = 991.6 L are 148.7 mg; zinc sulfate heptahydrate of 99 % holds 0.99 x 65.38/287.55 = 0.2251 of it:
+    // 0.661 g, weighed as 0.7.
+    let zinc = plan["additions"].as_array().unwrap().last().unwrap();
+    near(zinc["before_rounding"].as_f64().unwrap(), 0.661, 0.001);
+    assert!(zinc["why"].as_str().unwrap().starts_with("zinc +0.16 mg/L"));
+    // The reading is what the wort shows before anything goes in.
+    let mut readings = plan["readings"].as_array().unwrap().iter();
+    let reading = readings.find(|one| one["what"] == "kettle_ph").unwrap();
+    near(reading["expected"].as_f64().unwrap(), number("ph"), 1e-12);
+}
+
+/// The same day with no acid for the kettle, and a scale too coarse for zinc.
+#[test]
+fn a_kettle_that_nothing_mends() {
+    let plan = golden("kettle-short");
+    let mut targets = plan["targets"].as_array().unwrap().iter();
+    let line = targets.find(|line| line["key"] == "kettle_ph").unwrap();
+    assert_eq!(line["state"], "above");
+    let mut reasons = plan["reasons"].as_array().unwrap().iter();
+    let reason = reasons
+        .find(|reason| reason["subject"] == "kettle_ph")
+        .unwrap();
+    assert_eq!(reason["code"], "no_acid");
+    assert_eq!(plan["kettle"]["ph"], plan["kettle"]["ph_dosed"]);
+    // 0.1 mg/L in 991.6 L are 99.2 mg of zinc, 0.441 g of the reagent: less than a gram; of 10 g in a litre 44.1 mL.
+    let mut cautions = plan["cautions"].as_array().unwrap().iter();
+    let caution = cautions
+        .find(|caution| caution["code"] == "zinc_not_weighed")
+        .unwrap();
+    let text = caution["text"].as_str().unwrap();
+    for words in ["0.441 g", "10 g in a litre", "44.1 mL"] {
+        assert!(text.contains(words), "{text}");
+    }
+    let mut additions = plan["additions"].as_array().unwrap().iter();
+    assert!(additions.all(|one| one["vessel"] != "kettle"));
+}
+
 #[test]
 fn a_boil_of_its_own_length_and_loss() {
     let plan = golden("kettle");

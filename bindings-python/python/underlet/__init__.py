@@ -20,7 +20,7 @@ from underlet._check import Diagnosis, check
 from underlet._core import Equilibrium, Problem, equilibrium
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
-from underlet._plan import Plan, plan
+from underlet._plan import Plan, plan, sheet_of
 from underlet._tank import TankLedger, tank
 from underlet._water import Today, Water, WaterReport, water
 
@@ -47,6 +47,7 @@ __all__ = [
     "examples",
     "fit_ions",
     "plan",
+    "sheet_of",
     "tank",
     "water",
 ]

@@ -58,6 +58,9 @@ class Problem:
 def plan(day: str) -> tuple[str, str, str, str]:
     """Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print."""
 
+def sheet_of(plan: str) -> str:
+    """Print the sheet of a plan that was kept: a plan document in, HTML out."""
+
 def water(report: str) -> str:
     """Look at a water report: its entries, what follows from them and what is odd, as JSON."""
 

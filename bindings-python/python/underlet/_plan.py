@@ -64,6 +64,35 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
     return Plan(answer(_core.plan, day))
 
 
+
+def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
+    """Print a plan that was kept: the plan document as the page that `Plan.sheet` gives of a fresh one.
+
+    Parameters
+    ----------
+    plan : mapping, str or bytes
+        A plan document, as `Plan.to_dict` or `Plan.to_json` wrote it.
+
+    Returns
+    -------
+    str
+        A whole HTML page to print and take to the tank.
+
+    Raises
+    ------
+    InputError
+        When it is no plan, or lacks what the sheet shows.
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> plan = ul.plan(ul.examples()["pale-ale-10hl"])
+    >>> ul.sheet_of(plan.to_json()) == plan.sheet()
+    True
+    """
+    return answer(_core.sheet_of, plan)
+
+
 class Plan:
     """A plan to weigh from. `plan` makes it; it never changes.
 

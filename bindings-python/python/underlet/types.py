@@ -16,7 +16,7 @@ Severity: TypeAlias = Literal["danger", "care", "note"]
 State: TypeAlias = Literal["met", "below", "above", "free"]
 """How a range is met."""
 
-Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor"]
+Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor", "kettle"]
 """Where liquor stands, and where something can be added to it."""
 
 FindingCode: TypeAlias = Literal[
@@ -295,6 +295,9 @@ class KettleForecast(TypedDict):
     acid_for_a_tenth_meq: float
     """Acid that lowers it by 0.1, mEq."""
 
+    ph_dosed: float
+    """pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does."""
+
     ph_boiled: float
     """pH after the boil, cooled sample."""
 
@@ -308,7 +311,8 @@ class KettleForecast(TypedDict):
     """Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps."""
 
     ions: list[KettleIon]
-    """What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium."""
+    """What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+mash keeps some calcium."""
 
     display: str
     """For people."""
@@ -459,7 +463,7 @@ class TargetLine(TypedDict):
     """A wanted range and how it is met."""
 
     key: str
-    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity"."""
+    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph"."""
 
     label: str
     """Name for people."""

@@ -347,10 +347,12 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
     kept.shelf.retain(|shelved| {
         let reagent = shelved.preparation.reagent;
         let given = in_plan.iter().any(|other| other.key == reagent.key);
-        reagent.key != acid.key && (given || !shelved.preparation.is_acid())
+        let stays = given || !shelved.preparation.is_acid() || shelved.is_for_kettle_alone();
+        reagent.key != acid.key && stays
     });
     let is_other = |shelved: &&Shelved| {
-        shelved.preparation.is_acid() && shelved.preparation.reagent.key != acid.key
+        let is_acid = shelved.preparation.is_acid() && !shelved.is_for_kettle_alone();
+        is_acid && shelved.preparation.reagent.key != acid.key
     };
     let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
     if others.is_empty() {
@@ -383,7 +385,7 @@ fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
     };
     let others = REAGENTS
         .iter()
-        .filter(|row| row.kind != ReagentKind::Dechlorinator && !on_shelf(row));
+        .filter(|row| Shelved::brings_ions(row) && !on_shelf(row));
     let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
     let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))

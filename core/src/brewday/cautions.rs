@@ -3,12 +3,13 @@
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::dechlorination::shows;
+use super::kettle::Given;
 use super::plan::{Caution, Severity};
 use super::reasons::fizzes;
 use super::settle::Settled;
 use super::words;
 use super::{BrewDay, Shelved, Source};
-use crate::fit::{DoseOption, Vessel};
+use crate::fit::DoseOption;
 use crate::ion::Ion;
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
@@ -51,6 +52,13 @@ pub(super) const METER_DECIDES: Fixed = (
     "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.",
 );
 
+/// Wort that is pitched wants 0.1 to 0.15 mg/L at least (brewing textbooks, from memory).
+const ZINC: Fixed = (
+    "zinc",
+    Severity::Care,
+    "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted:      measure it in the pitched wort. Local law says whether it may be added.",
+);
+
 pub(super) const CHLORINE_LEFT: Fixed = (
     "chlorine_left",
     Severity::Care,
@@ -86,7 +94,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     };
     let mut say = |fixed| cautions.push(Caution::fixed(fixed));
 
-    if given.iter().any(|option| option.preparation.is_acid()) {
+    let (acid, zinc) = (settled.in_kettle().acid, settled.zinc());
+    if acid.is_some() || given.iter().any(|option| option.preparation.is_acid()) {
         say((
             "acid_into_water",
             Severity::Danger,
@@ -123,6 +132,13 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     if let Some(fixed) = chlorine(settled) {
         say(fixed);
     }
+    if let Some(zinc) = &zinc {
+        say(ZINC);
+        if zinc.amount == 0.0 {
+            cautions.push(zinc_too_little(zinc));
+        }
+    }
+    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
     if gives("chalk") {
         say((
             "chalk_dissolves_in_part",
@@ -133,7 +149,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
     if given
         .iter()
-        .any(|option| is_base(option) && option.vessel != Vessel::MashTun)
+        .any(|option| is_base(option) && option.vessel.comes_to_sparge())
     {
         say(BASE_DROPS_CHALK);
     }
@@ -144,7 +160,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
             text,
         });
     }
-    if !given.is_empty() || !settled.dechlorination_doses().is_empty() {
+    let is_dosed = !given.is_empty() || acid.is_some() || zinc.is_some();
+    if is_dosed || !settled.dechlorination_doses().is_empty() {
         cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
     cautions.push(Caution::fixed(METER_DECIDES));
@@ -169,6 +186,23 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         });
     }
     cautions
+}
+
+/// What to do about zinc that the scale does not show, or of which there is too little: ten steps of the scale in a litre of water.
+fn zinc_too_little(zinc: &Given<'_>) -> Caution {
+    let (shelved, step) = (zinc.shelved, zinc.shelved.step);
+    let unit = shelved.preparation.unit();
+    Caution {
+        code: "zinc_not_weighed",
+        severity: Severity::Care,
+        text: format!(
+            "{} {unit} of {} is wanted, which scale or stock does not allow: dissolve {} in a litre of cooled, boiled water and give {} mL              of that.",
+            words::number(zinc.before_rounding),
+            shelved.preparation.reagent.name,
+            words::amount(10.0 * step, unit),
+            words::number(100.0 * zinc.before_rounding / step)
+        ),
+    }
 }
 
 /// What to say of chlorine.
@@ -351,14 +385,19 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
         assumptions.push("Total chlorine without the free is taken as chloramine.".to_owned());
     }
     let has_none = chlorine.iter().all(|one| one.total_mol_per_kg() == 0.0);
-    let idle = day
-        .shelf
-        .iter()
-        .filter(|one| has_none && one.is_dechlorinator());
-    for shelved in idle {
+    for shelved in &day.shelf {
+        let reagent = shelved.preparation.reagent;
+        let why = match reagent.kind {
+            ReagentKind::Dechlorinator if has_none => "No chlorine is stated",
+            ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",
+            ReagentKind::Acid if shelved.is_for_kettle_alone() && day.kettle.ph.is_none() => {
+                "No kettle pH is asked for"
+            }
+            _ => continue,
+        };
         assumptions.push(format!(
-            "No chlorine is stated: {} on the shelf is left alone.",
-            shelved.preparation.reagent.name
+            "{why}: {} on the shelf is left alone.",
+            reagent.name
         ));
     }
     assumptions

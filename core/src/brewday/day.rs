@@ -4,7 +4,7 @@ use underlet_tables::{Reagent, ReagentKind, parameters};
 
 use super::Brewhouse;
 use super::plan::{Caution, Severity};
-use crate::fit::{Targets, Vessel};
+use crate::fit::{Targets, Vessel, Wanted};
 use crate::ion::Ion;
 use crate::liquor::{Liquor, alkalinity_eq_per_kg, water_kg};
 use crate::mash::{LiquorCovariance, Malt};
@@ -14,7 +14,7 @@ use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 use crate::treatment::Chlorine;
 
 /// Temperature at which what boils off is read, °C.
-const BOILING_C: f64 = 100.0;
+pub(super) const BOILING_C: f64 = 100.0;
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -152,6 +152,10 @@ pub struct Kettle {
     pub boil_h: Option<f64>,
     /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses in an hour.
     pub boil_off_l: Option<f64>,
+    /// Wanted pH of the full kettle, cooled sample.
+    pub ph: Option<Wanted>,
+    /// Zinc to be given, mol per kg of its water after the boil.
+    pub zinc_mol_per_kg: Option<f64>,
 }
 
 /// A reagent on the brewer's shelf.
@@ -182,12 +186,13 @@ impl Shelved {
     }
 
     /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-    /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into.
+    /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
     pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
             (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
             (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
             (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
+            (_, ReagentKind::Zinc) => vec![Vessel::Kettle],
             _ => vec![Vessel::MashTun],
         }
     }
@@ -195,6 +200,43 @@ impl Shelved {
     /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose.
     pub fn is_dechlorinator(&self) -> bool {
         self.preparation.reagent.kind == ReagentKind::Dechlorinator
+    }
+
+    /// Whether a reagent can go into a vessel at all: the kettle is no place for bases and against chlorine, and the only one for
+    /// zinc.
+    pub fn suits(reagent: &Reagent, vessel: Vessel) -> bool {
+        match reagent.kind {
+            ReagentKind::Salt | ReagentKind::Acid => true,
+            ReagentKind::Zinc => vessel == Vessel::Kettle,
+            ReagentKind::Base | ReagentKind::Dechlorinator => vessel != Vessel::Kettle,
+        }
+    }
+
+    /// Whether it may go into the kettle and nowhere else.
+    pub(super) fn is_for_kettle_alone(&self) -> bool {
+        self.at == [Vessel::Kettle]
+    }
+
+    /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the yeast.
+    pub(super) fn brings_ions(reagent: &Reagent) -> bool {
+        !matches!(reagent.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc)
+    }
+
+    /// Whether the fit may dose it there. Acid for the kettle waits until its pH is read.
+    pub(super) fn is_for_fit(&self, vessel: Vessel) -> bool {
+        let reagent = self.preparation.reagent;
+        let is_salt = reagent.kind == ReagentKind::Salt;
+        self.at.contains(&vessel)
+            && Shelved::brings_ions(reagent)
+            && (is_salt || vessel != Vessel::Kettle)
+    }
+
+    /// Steps of the scale that its stock allows each of so many brews, once so much of it is used.
+    pub(super) fn whole_steps_in_stock(&self, used: f64, brews: usize) -> f64 {
+        let left = self.stock.map_or(f64::INFINITY, |stock| stock - used);
+        let left = left / brews as f64;
+        // What a sum has rounded is no missing step.
+        math::at_least((left / self.step + 1e-9).floor(), 0.0)
     }
 }
 

@@ -4,13 +4,14 @@ use underlet_tables::parameters;
 
 use super::confidence::Aimed;
 use super::day::Boil;
+use super::kettle::InKettle;
 use super::plan::{Cause, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast};
 use super::settle::Settled;
 use super::words;
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::ion::Ion;
-use crate::liquor::{Liquor, mg_per_l_caco3};
-use crate::mash::{Mash, Wort, ph_at_temperature};
+use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
+use crate::mash::ph_at_temperature;
 use crate::math;
 use crate::quantity;
 
@@ -26,7 +27,7 @@ const KETTLE_IONS: [Ion; 5] = [
 const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
 pub(super) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
 /// Step of pH that acid for the kettle is told by.
-const TENTH_PH: f64 = 0.1;
+pub(super) const TENTH_PH: f64 = 0.1;
 /// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
 const CURVE_POINTS: i32 = 10;
 const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
@@ -104,21 +105,18 @@ impl Settled<'_> {
     }
 
     pub(super) fn kettle(&self) -> KettleForecast {
-        let mash = self.day.mash_of(&self.question, self.liquors.mash);
-        let wort = Wort::kettle_full(
-            &mash,
-            &self.forecast,
-            self.day.kept_kg(),
-            self.question.waters.sparge_kg,
-            &self.liquors.sparge,
-            self.unsure.doses().alkalinity_eq_per_kg,
-        );
+        let InKettle {
+            full: wort,
+            dosed,
+            brought,
+            ..
+        } = self.in_kettle();
         let [acid_eq, _] = wort.acid_needed(wort.ph - TENTH_PH);
         let Boil {
             hours,
             boiled_off_kg,
         } = self.day.boil(wort.water_kg);
-        let [ph_boiled, _] = wort.after_boil(hours);
+        let [ph_boiled, _] = dosed.after_boil(hours);
         let dead_kg = self.day.kettle_dead_kg();
         let cast_out_kg = math::at_least(wort.water_kg - boiled_off_kg - dead_kg, 0.0);
         let cast_out = if dead_kg > 0.0 {
@@ -127,19 +125,25 @@ impl Settled<'_> {
             String::new()
         };
         let half_width = TWO_SIDED_95 * wort.sd;
+        let with_additions = if dosed == wort {
+            String::new()
+        } else {
+            format!("{} with what goes in there, ", words::ph(dosed.ph))
+        };
         KettleForecast {
             ph: wort.ph,
             sd: wort.sd,
             interval_95: [wort.ph - half_width, wort.ph + half_width],
             water_kg: wort.water_kg,
             acid_for_a_tenth_meq: acid_eq * 1000.0,
+            ph_dosed: dosed.ph,
             ph_boiled,
             boil_hours: hours,
             boiled_off_kg,
             cast_out_kg,
-            ions: self.kettle_ions(&mash, wort.water_kg, boiled_off_kg),
+            ions: self.kettle_ions(wort.water_kg, boiled_off_kg, &brought),
             display: format!(
-                "about {} ± {} (95 %) before the boil, about {} after {} of it; {} mEq of acid lower it by 0.1{cast_out}",
+                "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} mEq of acid lower it by 0.1{cast_out}",
                 words::ph(wort.ph),
                 words::ph(half_width),
                 words::ph(ph_boiled),
@@ -153,12 +157,12 @@ impl Settled<'_> {
         }
     }
 
-    /// What the liquor brings of each ion into the kettle, as its water holds it before and after the boil. What malt brings, and what
-    /// the mash keeps, is not counted.
-    fn kettle_ions(&self, mash: &Mash<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
-        let sparged_kg = math::at_least(water_kg - mash.water_kg, 0.0);
+    /// What the liquor, and all that goes into the kettle, brings of each ion there, as its water holds it before and after the boil.
+    /// What malt brings, and what the mash keeps, is not counted.
+    fn kettle_ions(&self, water_kg: f64, boiled_off_kg: f64, brought: &Dose) -> Vec<KettleIon> {
+        let sparged_kg = math::at_least(water_kg - self.question.waters.mash_kg, 0.0);
         let liquor = Liquor::mix(&[
-            (water_kg - sparged_kg, &mash.liquor),
+            (water_kg - sparged_kg, &self.liquors.mash),
             (sparged_kg, &self.liquors.sparge),
         ]);
         let left_kg = water_kg - boiled_off_kg;
@@ -167,7 +171,8 @@ impl Settled<'_> {
         };
         KETTLE_IONS
             .map(|ion| {
-                let full = ion.mg_per_l(liquor.ions.get(ion));
+                let brought = brought.ions.get(ion) / water_kg;
+                let full = ion.mg_per_l(liquor.ions.get(ion) + brought);
                 KettleIon {
                     ion: ion.key(),
                     full_mg_l: full,

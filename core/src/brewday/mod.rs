@@ -8,14 +8,15 @@ mod confidence;
 mod day;
 mod dechlorination;
 mod forecasts;
-mod html;
 mod ion_fit;
+mod kettle;
 pub mod ledger;
 mod outcome;
 mod plan;
 mod readings;
 mod reasons;
 mod settle;
+mod sheet;
 pub mod tank;
 mod targets;
 mod text;
@@ -34,6 +35,7 @@ pub use crate::fit::{Targets, Vessel, Wanted};
 pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use readings::{Meter, Place};
 pub use settle::PlanError;
+pub(crate) use sheet::sheet;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::dechlorination::Dose;
+use super::kettle::Given;
 use super::plan::{Addition, BlendPart, FitReport, Plan, Proof, VesselLiquor};
 use super::settle::Settled;
 use super::targets::{DISPLAY_PH, verdict};
@@ -10,6 +11,7 @@ use super::{alternatives, cautions, readings, reasons, words};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::fit::{DoseOption, Vessel};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
+use crate::reagent::Preparation;
 
 impl Settled<'_> {
     pub(super) fn plan(&self) -> Plan {
@@ -156,29 +158,18 @@ impl Settled<'_> {
             else {
                 continue;
             };
-            let (vessel, unit) = (option.vessel, option.preparation.unit());
-            additions.push(Addition {
-                step: u32::try_from(additions.len())
-                    .unwrap_or(u32::MAX)
-                    .saturating_add(1),
-                vessel,
-                vessel_label: vessel.label().to_owned(),
-                reagent: option.preparation.reagent.key.to_owned(),
-                name: option.preparation.label(),
-                amount: words::tidy(amount),
-                unit,
-                times: self.times(vessel),
-                display: words::amount(amount, unit),
-                before_rounding: self
-                    .answer
-                    .doses_before_rounding
-                    .get(index)
-                    .copied()
-                    .unwrap_or(amount),
-                when: self.when(vessel, when(vessel, option.preparation.is_acid())),
-                how: option.preparation.reagent.handling.to_owned(),
-                why: self.effect(index, option),
-            });
+            let before = self.answer.doses_before_rounding.get(index);
+            additions.push(self.addition(
+                option.vessel,
+                &option.preparation,
+                [amount, before.copied().unwrap_or(amount)],
+                when(option.vessel, option.preparation.is_acid()),
+                self.effect(index, option),
+            ));
+        }
+        self.kettle_additions(&mut additions);
+        for (step, addition) in (1..).zip(&mut additions) {
+            addition.step = step;
         }
         additions
     }
@@ -194,24 +185,59 @@ impl Settled<'_> {
         let Some(removal) = &self.removal else {
             return Vec::new();
         };
-        let preparation = &removal.shelved.preparation;
-        let doses = self.dechlorination_doses();
-        let addition = |(place, dose): (u32, Dose)| Addition {
-            step: place,
-            vessel: dose.vessel,
-            vessel_label: dose.vessel.label().to_owned(),
+        let added = |dose: Dose| {
+            self.addition(
+                dose.vessel,
+                &removal.shelved.preparation,
+                [dose.amount, dose.before_rounding],
+                "first of all, with the liquor moving",
+                removal.why(&self.answer.shares),
+            )
+        };
+        self.dechlorination_doses().into_iter().map(added).collect()
+    }
+
+    /// Acid and zinc for the kettle.
+    fn kettle_additions(&self, additions: &mut Vec<Addition>) {
+        let mut add = |given: &Given<'_>, when, why| {
+            let amounts = [given.amount, given.before_rounding];
+            let preparation = &given.shelved.preparation;
+            additions.push(self.addition(Vessel::Kettle, preparation, amounts, when, why));
+        };
+        let kettle = self.in_kettle();
+        if let Some(acid) = &kettle.acid {
+            add(acid, when(Vessel::Kettle, true), kettle.why_acid(acid));
+        }
+        if let Some(zinc) = self.zinc().filter(|zinc| zinc.amount > 0.0) {
+            add(&zinc, "at the end of the boil", self.why_zinc(&zinc));
+        }
+    }
+
+    /// Something weighed or measured out, as weighed and as it was asked for; its step is for the whole list to say.
+    fn addition(
+        &self,
+        vessel: Vessel,
+        preparation: &Preparation,
+        [amount, before_rounding]: [f64; 2],
+        when: &str,
+        why: String,
+    ) -> Addition {
+        let unit = preparation.unit();
+        Addition {
+            step: 0,
+            vessel,
+            vessel_label: vessel.label().to_owned(),
             reagent: preparation.reagent.key.to_owned(),
             name: preparation.label(),
-            amount: dose.amount,
-            unit: preparation.unit(),
-            times: self.times(dose.vessel),
-            display: words::amount(dose.amount, preparation.unit()),
-            before_rounding: dose.before_rounding,
-            when: self.when(dose.vessel, "first of all, with the liquor moving"),
+            amount: words::tidy(amount),
+            unit,
+            times: self.times(vessel),
+            display: words::amount(amount, unit),
+            before_rounding,
+            when: self.when(vessel, when),
             how: preparation.reagent.handling.to_owned(),
-            why: removal.why(&self.answer.shares),
-        };
-        (1..).zip(doses).map(addition).collect()
+            why,
+        }
     }
 
     /// What an addition does, seen by leaving it out.
@@ -224,14 +250,14 @@ impl Settled<'_> {
         let change = self.liquors.overall.ions - other.overall.ions;
         let base = self.liquors.overall.alkalinity_eq_per_kg - other.overall.alkalinity_eq_per_kg;
         let mut effects = words::effects(change.iter(), base);
-        if option.vessel != Vessel::SpargeLiquor {
+        if option.vessel.comes_to_mash() {
             let ph = self.day.mash_of(&self.question, other.mash).ph();
             let shift = self.forecast.ph - ph;
             if shift.abs() >= DISPLAY_PH {
                 effects.push(format!("mash pH {}", words::change(shift, 2)));
             }
         }
-        if option.preparation.is_acid() && option.vessel != Vessel::MashTun {
+        if option.preparation.is_acid() && option.vessel.comes_to_sparge() {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let fall = titrated(&self.liquors.sparge) - titrated(&other.sparge);
             if self.question.waters.sparge_kg > 0.0 && fall.abs() >= 0.5 {
@@ -276,5 +302,6 @@ fn when(vessel: Vessel, acid: bool) -> &'static str {
         (Vessel::MashTun, false) => "into the mash, spread over the grist as it goes in",
         (Vessel::MashTun, true) => "into the mash liquor, stirred in before the grist",
         (Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
+        (Vessel::Kettle, _) => "at kettle full, once its pH has been read",
     }
 }

@@ -130,7 +130,7 @@ document! {
 
     /// A wanted range and how it is met.
     pub struct TargetLine {
-        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity".
+        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
         pub key: String,
         /// Name for people.
         pub label: String,
@@ -230,6 +230,8 @@ document! {
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, mEq.
         pub acid_for_a_tenth_meq: f64,
+        /// pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+        pub ph_dosed: f64,
         /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
         /// Hours of open boiling.
@@ -238,7 +240,8 @@ document! {
         pub boiled_off_kg: f64,
         /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
         pub cast_out_kg: f64,
-        /// What the liquor brings of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium.
+        /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+        /// mash keeps some calcium.
         pub ions: Vec<KettleIon>,
         /// For people.
         pub display: String,
@@ -410,13 +413,7 @@ impl Plan {
 
     /// What it means where readings are not as expected, each once.
     pub(super) fn otherwise(&self) -> Vec<&str> {
-        let mut texts: Vec<&str> = Vec::new();
-        for reading in &self.readings {
-            if !texts.contains(&reading.otherwise.as_str()) {
-                texts.push(&reading.otherwise);
-            }
-        }
-        texts
+        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
     }
 
     /// Additions that go to one vessel at one time, in the order of work.
@@ -436,20 +433,12 @@ impl Plan {
 
     /// What all the brews take of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
-        let litres: f64 = self.blend.iter().map(|part| part.volume_l).sum();
-        let mut text = format!("In all: liquor {litres:.0} L cold");
-        for (index, addition) in self.additions.iter().enumerate() {
-            let same = |other: &&Addition| other.name == addition.name;
-            if self.additions.iter().take(index).find(same).is_none() {
-                let all = self.additions.iter().filter(same);
-                let total = all.map(|one| one.amount * one.times as f64).sum();
-                text.push_str("; ");
-                text.push_str(&addition.name);
-                text.push(' ');
-                text.push_str(&words::amount(total, addition.unit));
-            }
-        }
-        text
+        let litres = self.blend.iter().map(|part| part.volume_l).sum();
+        let weighed = self.additions.iter();
+        let weighed: Vec<_> = weighed
+            .map(|one| (one.name.as_str(), one.amount * one.times as f64, one.unit))
+            .collect();
+        words::totals(litres, &weighed)
     }
 }
 

@@ -6,7 +6,7 @@ use super::confidence::Aimed;
 use super::plan::{Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
-use crate::fit::{DoseOption, Subject, Vessel};
+use crate::fit::{DoseOption, Subject};
 use crate::ion::Ion;
 use crate::liquor::Liquor;
 
@@ -43,6 +43,7 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
     let ion = Ion::from_key(&line.key);
     let above = line.state == State::Above;
     let (code, why) = match ion {
+        None if line.key == "kettle_ph" => kettle(settled, above),
         Some(ion) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
@@ -100,10 +101,29 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     };
     match line.key.as_str() {
         "sulfate_to_chloride" => brings(if above { Ion::Chloride } else { Ion::Sulfate }),
-        "mash_ph" => option.vessel != Vessel::SpargeLiquor && shifts_ph,
-        "sparge_alkalinity" | "sparge_ph" => option.vessel != Vessel::MashTun && shifts_ph,
+        "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
+        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
         key => !above && Ion::from_key(key).is_some_and(brings),
     }
+}
+
+/// Why the pH of the kettle is not met, which the fit does not aim at.
+fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
+    let (code, why) = match (above, settled.day.kettle_acid()) {
+        (true, None) => (
+            "no_acid",
+            "there is no acid on the shelf that may go into the kettle",
+        ),
+        (true, Some(_)) => (
+            "stock_or_solubility",
+            "the acid for it is used up, or its measure too coarse",
+        ),
+        (false, _) => (
+            "no_base",
+            "nothing raises it there; less acid in mash and sparge liquor would",
+        ),
+    };
+    (code, why.to_owned())
 }
 
 /// What is missing where no dose helps.
@@ -216,10 +236,10 @@ fn moves(option: &DoseOption, key: &str) -> bool {
     match key {
         "sulfate_to_chloride" => brings(Ion::Sulfate) || brings(Ion::Chloride),
         "mash_ph" => {
-            option.vessel != Vessel::SpargeLiquor
+            option.vessel.comes_to_mash()
                 && (shifts_alkalinity || brings(Ion::Calcium) || brings(Ion::Magnesium))
         }
-        "sparge_alkalinity" | "sparge_ph" => option.vessel != Vessel::MashTun && shifts_alkalinity,
+        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_alkalinity,
         _ => Ion::from_key(key).is_some_and(brings),
     }
 }
@@ -316,6 +336,7 @@ pub(super) fn spoken(key: &str) -> String {
     match key {
         "mash_ph" => "mash pH".to_owned(),
         "sparge_ph" => "sparge pH".to_owned(),
+        "kettle_ph" => "kettle pH".to_owned(),
         other => other.replace('_', " "),
     }
 }

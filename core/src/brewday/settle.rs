@@ -5,6 +5,7 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::confidence::Aimed;
+use super::day::BOILING_C;
 use super::dechlorination::Removal;
 use super::forecasts::WaterPh;
 use super::plan::Plan;
@@ -13,7 +14,7 @@ use super::{BrewDay, Draw};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Waters};
 use crate::liquor::{Liquor, water_density_kg_per_l, water_kg};
-use crate::mash::{DoseUncertainty, Forecast, Mash};
+use crate::mash::{DoseUncertainty, Forecast, Mash, kettle_kg};
 use crate::reagent::Preparation;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
@@ -120,10 +121,13 @@ impl BrewDay {
 
     pub(crate) fn waters(&self) -> Waters {
         let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+        let mash_kg = mass(&self.mash);
+        let sparge_kg = self.sparge.as_ref().map_or(0.0, mass);
         Waters {
             tank_kg: self.tank.as_ref().map(mass),
-            mash_kg: mass(&self.mash),
-            sparge_kg: self.sparge.as_ref().map_or(0.0, mass),
+            mash_kg,
+            sparge_kg,
+            kettle_kg: kettle_kg(self.kept_kg(), mash_kg, sparge_kg),
             brews: self.brews as f64,
         }
     }
@@ -133,6 +137,7 @@ impl BrewDay {
         match (vessel, &self.tank, &self.sparge) {
             (Vessel::HotLiquorTank, Some(tank), _) => tank.temperature_c,
             (Vessel::SpargeLiquor, _, Some(sparge)) => sparge.temperature_c,
+            (Vessel::Kettle, ..) => BOILING_C,
             _ => self.mash.temperature_c,
         }
     }
@@ -150,7 +155,7 @@ impl BrewDay {
         for vessel in Vessel::ALL {
             for (stock, shelved) in
                 self.shelf.iter().enumerate().filter(|(_, shelved)| {
-                    shelved.at.contains(&vessel) && !shelved.is_dechlorinator()
+                    shelved.is_for_fit(vessel) && waters.dosed_kg(vessel) > 0.0
                 })
             {
                 doses.push(DoseOption {

@@ -23,7 +23,13 @@ impl Settled<'_> {
     }
 
     pub(super) fn targets(&self) -> Vec<TargetLine> {
-        self.lines(&self.liquors, self.forecast.ph, self.waters.sparge_closed)
+        let doses = &self.answer.doses;
+        self.lines(
+            &self.liquors,
+            doses,
+            self.forecast.ph,
+            self.waters.sparge_closed,
+        )
     }
 
     /// What other shares and doses would reach.
@@ -36,7 +42,7 @@ impl Settled<'_> {
             let closed = aqueous.closed(&liquors.sparge);
             sparge_ph = closed.map_or(sparge_ph, |water| water.ph);
         }
-        self.lines(&liquors, mash_ph, sparge_ph)
+        self.lines(&liquors, doses, mash_ph, sparge_ph)
     }
 
     /// The chance of landing in the range with other shares and doses, as unsure as those of the plan.
@@ -46,9 +52,21 @@ impl Settled<'_> {
         self.day.chance_of(&mash, &self.unsure.doses())
     }
 
-    fn lines(&self, liquors: &Liquors, mash_ph: f64, sparge_ph: f64) -> Vec<TargetLine> {
+    fn lines(
+        &self,
+        liquors: &Liquors,
+        doses: &[f64],
+        mash_ph: f64,
+        sparge_ph: f64,
+    ) -> Vec<TargetLine> {
         let source = self.day.first_source();
-        let overall = &liquors.overall;
+        let kettle_ph = self.day.kettle.ph.as_ref();
+        let kettle = kettle_ph.map(|range| (range, self.in_kettle_with(liquors, doses, mash_ph)));
+        let acid = kettle.as_ref().and_then(|(_, kettle)| kettle.acid.as_ref());
+        let overall = &acid.map_or(liquors.overall, |acid| {
+            let per_kg = 1.0 / self.question.waters.kettle_kg;
+            liquors.overall.dosed(&acid.dose(), per_kg)
+        });
         let wanted = &self.day.targets;
         let mut lines = Vec::new();
         for (ion, range) in &wanted.ions {
@@ -79,6 +97,16 @@ impl Settled<'_> {
             let figures = (self.waters.source, sparge_ph);
             lines.push(line(
                 ("sparge_ph", "sparge pH", ""),
+                figures,
+                range,
+                &|ph| ph,
+            ));
+        }
+        if let Some((range, kettle)) = &kettle {
+            let untreated = self.kettle_full(&source, &source, self.ph_untreated);
+            let figures = (untreated.ph, kettle.dosed.ph);
+            lines.push(line(
+                ("kettle_ph", "kettle pH", ""),
                 figures,
                 range,
                 &|ph| ph,
@@ -136,7 +164,7 @@ pub(super) fn line(
 ) -> TargetLine {
     let (key, label, unit) = names;
     let (source, planned) = figures;
-    let is_ph = matches!(key, "mash_ph" | "sparge_ph");
+    let is_ph = matches!(key, "mash_ph" | "sparge_ph" | "kettle_ph");
     let in_unit = |value: f64| words::tidy(in_unit(value));
     let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
     let slack = if is_ph {

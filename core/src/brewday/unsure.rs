@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::{BrewDay, Source};
 use crate::aqueous::Acidity;
-use crate::fit::{DoseOption, Question, Vessel};
+use crate::fit::{DoseOption, Question};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash};
 use crate::math;
@@ -29,7 +29,7 @@ impl Unsure {
         let at = chemistry.coefficients(mash.ph());
         let (mut acid, mut dissolving) = (0.0, 0.0);
         for (option, amount) in question.doses.iter().zip(doses) {
-            if option.vessel == Vessel::SpargeLiquor {
+            if !option.vessel.comes_to_mash() {
                 continue;
             }
             let dose = in_mash(question, option, *amount);

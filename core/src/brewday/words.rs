@@ -24,6 +24,32 @@ pub fn amount(value: f64, unit: &str) -> String {
     }
 }
 
+/// What a whole brew takes of cold liquor and of each reagent, by name: each addition's name, amount and unit.
+pub fn totals(litres: f64, weighed: &[(&str, f64, &str)]) -> String {
+    let mut text = format!("In all: liquor {litres:.0} L cold");
+    for name in each_once(weighed.iter().map(|(name, ..)| *name)) {
+        let all = weighed.iter().filter(|(other, ..)| *other == name);
+        let unit = all.clone().next().map_or("", |(_, _, unit)| unit);
+        let total = all.map(|(_, amount, _)| amount).sum();
+        text.push_str("; ");
+        text.push_str(name);
+        text.push(' ');
+        text.push_str(&self::amount(total, unit));
+    }
+    text
+}
+
+/// Texts in their order, each once.
+pub fn each_once<'t>(texts: impl Iterator<Item = &'t str>) -> Vec<&'t str> {
+    let mut once = Vec::new();
+    for text in texts {
+        if !once.contains(&text) {
+            once.push(text);
+        }
+    }
+    once
+}
+
 /// Two decimals always, as a pH meter shows them: "5.40".
 pub fn ph(value: f64) -> String {
     format!("{value:.2}")

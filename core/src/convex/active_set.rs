@@ -420,10 +420,12 @@ impl ActiveSet {
     /// Refines, and looks again in the programme's own numbers. False where that leaves more to do.
     fn is_settled(&mut self, programme: &Programme, precision: f64) -> bool {
         self.refine(programme, precision);
+        // Multipliers are parts of y and share its rounding, even where each of them is nothing but rounding: the limit let go
+        // for it would only come back.
         let strongest = self
             .working
             .iter()
-            .fold(0.0, |most: f64, w| most.max(w.multiplier.abs()));
+            .fold(self.reach, |most: f64, w| most.max(w.multiplier.abs()));
         if let Some(position) = self.strongest_pull(KEPT * strongest) {
             self.release(position);
             self.settle();

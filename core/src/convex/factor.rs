@@ -66,7 +66,7 @@ impl Cholesky {
         let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
         (0..self.n)
             .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
-            .fold(f64::INFINITY, f64::min)
+            .fold(1.0, f64::min)
     }
 
     /// Natural logarithm of the determinant of H.

@@ -174,10 +174,10 @@ impl Programme {
             gradient,
             factor,
             rows: Vec::new(),
-            spans: Vec::new(),
-            normals: Vec::new(),
-            norms: Vec::new(),
-            weights: Vec::new(),
+            spans: Vec::with_capacity(n),
+            normals: Vec::with_capacity(n * n),
+            norms: Vec::with_capacity(n),
+            weights: Vec::with_capacity(n),
         };
         let mut unit = vec![0.0; n];
         for j in 0..n {
@@ -297,14 +297,17 @@ impl Programme {
 
     /// Carries a normal over into the coordinates where the curvature is the identity.
     fn push_normal(&mut self, coefficients: &[f64], part: Part) -> Result<(), ProgrammeError> {
-        let mut normal = coefficients.to_vec();
-        self.factor.whiten(&mut normal);
+        let start = self.normals.len();
+        self.normals.extend_from_slice(coefficients);
+        let normal = &mut self.normals[start..];
+        self.factor.whiten(normal);
         let weight: f64 = coefficients.iter().map(|a| a.abs()).sum();
-        let norm = if weight == 0.0 { 1.0 } else { length(&normal) };
+        let norm = if weight == 0.0 { 1.0 } else { length(normal) };
         if !(norm.is_normal() && weight.is_finite()) {
+            self.normals.truncate(start);
             return Err(ProgrammeError::OutOfScale { part });
         }
-        self.normals.extend(normal.iter().map(|v| v / norm));
+        normal.iter_mut().for_each(|v| *v /= norm);
         self.norms.push(norm);
         self.weights.push(weight);
         Ok(())
@@ -324,9 +327,16 @@ impl Programme {
         }
     }
 
-    /// How far the curvature is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
-    pub(crate) fn firmness(&self) -> f64 {
-        self.factor.least_pivot(&self.hessian)
+    /// How far the curvature of some variables alone is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
+    /// Without any variable there is no direction.
+    pub(crate) fn firmness(&self, variables: &[usize]) -> f64 {
+        let n = self.variables();
+        let rows = variables.iter().map(|row| row * n);
+        let part: Vec<f64> = rows
+            .flat_map(|row| variables.iter().map(move |column| row + column))
+            .map(|place| self.hessian[place])
+            .collect();
+        Cholesky::of(&part, variables.len()).map_or(0.0, |factor| factor.least_pivot(&part))
     }
 
     pub(super) fn factor(&self) -> &Cholesky {

@@ -35,8 +35,10 @@ const ROUNDS: usize = 60;
 const MOST: f64 = 1e4;
 /// An objective that falls by less than this part has settled.
 const SETTLED: f64 = 1e-11;
-/// Curvature of misses that leaves no direction flatter than this fixes every amount.
+/// Curvature of misses that leaves no direction flatter than this fixes every amount it is of.
 const FIRM: f64 = 1e-5;
+/// A limit that pushes by more than this part of the steepest slope holds its amount fast.
+const PUSH: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
 const LEANER: f64 = 1e-12;
 /// Objectives below this are zero.
@@ -316,7 +318,7 @@ impl<'a> Fit<'a> {
             other => return Err(FitError::NotSolved(Box::new(other))),
         };
         iterations += best.iterations;
-        if self.lean && self.programme.firmness() > FIRM {
+        if self.lean && self.is_only(&best) {
             return Ok((best, iterations));
         }
         // Misses held where they are, as little material as possible.
@@ -336,13 +338,26 @@ impl<'a> Fit<'a> {
         Ok((best, iterations))
     }
 
+    /// Whether no other amounts miss as little: limits push on some, and the curvature of the misses is firm in the others.
+    fn is_only(&self, best: &Solution) -> bool {
+        let slopes = self.programme.gradient().iter();
+        let steepest = slopes.fold(0.0, |most: f64, slope| most.max(slope.abs()));
+        let pushes = best.multipliers.bounds.iter().enumerate();
+        let free: Vec<usize> = pushes
+            .filter(|(_, push)| push.abs() <= PUSH * steepest)
+            .map(|(variable, _)| variable)
+            .collect();
+        self.programme.firmness(&free) > FIRM
+    }
+
+    /// Holds every line where it is; gives the spans of the misses as they were. A lean programme is then done with.
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
         if self.lean {
-            for (row, line) in self.lines.iter().enumerate() {
+            for line in &self.lines {
                 let held = Span::exactly(line.at(x));
-                self.programme.set_row_span(row, held)?;
+                self.programme.add_row(&line.coefficients, held)?;
             }
-            return Ok(vec![Span::FREE; self.lines.len()]);
+            return Ok(Vec::new());
         }
         let choices = self.scales.len();
         let mut spans = Vec::with_capacity(self.lines.len());
@@ -355,11 +370,7 @@ impl<'a> Fit<'a> {
 
     fn let_misses_go(&mut self, spans: &[Span]) -> Result<(), ProgrammeError> {
         for (index, span) in spans.iter().enumerate() {
-            if self.lean {
-                self.programme.set_row_span(index, *span)?;
-            } else {
-                self.programme.set_bound(self.scales.len() + index, *span)?;
-            }
+            self.programme.set_bound(self.scales.len() + index, *span)?;
         }
         Ok(())
     }
@@ -539,8 +550,8 @@ fn programme(
     Ok(programme)
 }
 
-/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines stand as
-/// rows without ends, to be held later.
+/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
+/// they are held.
 fn lean_programme(
     question: &IonQuestion,
     ridge: f64,
@@ -567,9 +578,6 @@ fn lean_programme(
     }
     let mut programme = Programme::new(hessian, gradient)?;
     limit_choices(&mut programme, question, scales)?;
-    for line in lines {
-        programme.add_row(&line.coefficients, Span::FREE)?;
-    }
     Ok(programme)
 }
 

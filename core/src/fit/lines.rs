@@ -113,20 +113,17 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
         let per_kg = option
             .dose_per_unit()
             .times(dose_scale(question, index) / waters.dosed_kg(option.vessel));
-        let mash = if option.vessel == Vessel::SpargeLiquor {
-            Dose::default()
-        } else {
-            per_kg
-        };
-        let sparge = if option.vessel == Vessel::MashTun {
-            Dose::default()
-        } else {
-            per_kg
-        };
+        let vessel = option.vessel;
+        let comes = |comes: bool| if comes { per_kg } else { Dose::default() };
+        let (mash, sparge) = (
+            comes(vessel.comes_to_mash()),
+            comes(vessel.comes_to_sparge()),
+        );
+        let drawn = mash.times(mash_share).plus(&sparge.times(1.0 - mash_share));
         columns.push(Column {
             mash,
             sparge,
-            overall: mash.times(mash_share).plus(&sparge.times(1.0 - mash_share)),
+            overall: drawn.plus(&comes(vessel == Vessel::Kettle)),
         });
     }
     columns

@@ -18,11 +18,18 @@ pub enum Vessel {
     MashTun,
     /// The liquor kept for sparging, once the mash liquor is drawn.
     SpargeLiquor,
+    /// The kettle, once it is full.
+    Kettle,
 }
 
 impl Vessel {
     /// Every vessel, in the order of work.
-    pub const ALL: [Vessel; 3] = [Vessel::HotLiquorTank, Vessel::MashTun, Vessel::SpargeLiquor];
+    pub const ALL: [Vessel; 4] = [
+        Vessel::HotLiquorTank,
+        Vessel::MashTun,
+        Vessel::SpargeLiquor,
+        Vessel::Kettle,
+    ];
 
     /// Key in documents.
     pub const fn key(self) -> &'static str {
@@ -30,6 +37,7 @@ impl Vessel {
             Vessel::HotLiquorTank => "hot_liquor_tank",
             Vessel::MashTun => "mash_tun",
             Vessel::SpargeLiquor => "sparge_liquor",
+            Vessel::Kettle => "kettle",
         }
     }
 
@@ -39,7 +47,18 @@ impl Vessel {
             Vessel::HotLiquorTank => "hot-liquor tank",
             Vessel::MashTun => "mash tun",
             Vessel::SpargeLiquor => "sparge liquor",
+            Vessel::Kettle => "kettle",
         }
+    }
+
+    /// Whether what goes in there comes to the mash.
+    pub const fn comes_to_mash(self) -> bool {
+        matches!(self, Vessel::HotLiquorTank | Vessel::MashTun)
+    }
+
+    /// Whether what goes in there comes into the sparge liquor.
+    pub const fn comes_to_sparge(self) -> bool {
+        matches!(self, Vessel::HotLiquorTank | Vessel::SpargeLiquor)
     }
 }
 
@@ -52,6 +71,8 @@ pub struct Waters {
     pub mash_kg: f64,
     /// Sparge liquor of a brew; 0 without a sparge.
     pub sparge_kg: f64,
+    /// In the full kettle of a brew: what grains and tun let through.
+    pub kettle_kg: f64,
     /// How many brews.
     pub brews: f64,
 }
@@ -86,6 +107,7 @@ impl Waters {
             Vessel::SpargeLiquor => self
                 .tank_kg
                 .map_or(self.sparge_kg, |tank| tank - self.mash_kg),
+            Vessel::Kettle => self.kettle_kg,
         }
     }
 }
@@ -143,7 +165,7 @@ pub struct Wanted {
 /// What the beer wants of its liquor.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Targets {
-    /// Ions over all the brewing liquor (mash and sparge together, by mass), mol/kg.
+    /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle adds per kg of its water), mol/kg.
     pub ions: Vec<(Ion, Wanted)>,
     /// Sulfate to chloride, by mass.
     pub sulfate_to_chloride: Option<Wanted>,
@@ -185,7 +207,8 @@ pub struct Liquors {
     pub mash: Liquor,
     /// For the sparge.
     pub sparge: Liquor,
-    /// All brewing liquor together, by mass.
+    /// All brewing liquor together, by mass. What goes into the kettle counts per kg of the water that comes there: grains keep
+    /// some liquor with all it holds, and nothing of what is given behind them.
     pub overall: Liquor,
 }
 
@@ -198,23 +221,27 @@ impl Question<'_> {
             .zip(self.sources.iter().map(|source| &source.liquor))
             .collect();
         let blend = Liquor::mix(&parts).unwrap_or_default();
-        let (mut mash, mut sparge) = (blend, blend);
+        let (mut mash, mut sparge, mut kettle) = (blend, blend, Dose::default());
         let given = self.doses.iter().zip(doses);
         for (option, &amount) in given.filter(|(_, amount)| **amount != 0.0) {
             let per_kg = amount / self.waters.dosed_kg(option.vessel);
             let dose = option.dose_per_unit();
-            if option.vessel != Vessel::SpargeLiquor {
+            if option.vessel.comes_to_mash() {
                 mash = mash.dosed(&dose, per_kg);
             }
-            if option.vessel != Vessel::MashTun {
+            if option.vessel.comes_to_sparge() {
                 sparge = sparge.dosed(&dose, per_kg);
+            }
+            if option.vessel == Vessel::Kettle {
+                kettle = kettle.plus(&dose.times(per_kg));
             }
         }
         let overall = Liquor::mix(&[
             (self.waters.mash_kg, &mash),
             (self.waters.sparge_kg, &sparge),
         ])
-        .unwrap_or(mash);
+        .unwrap_or(mash)
+        .dosed(&kettle, 1.0);
         Liquors {
             blend,
             mash,

@@ -6,9 +6,9 @@ use super::malt::malt;
 use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
-use super::together::{check_grist, check_kettle, check_volumes, unique};
+use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
 use crate::brewday::{BrewDay, Draw, Kettle};
-use crate::quantity;
+use crate::quantity::{self, Substance};
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
@@ -81,7 +81,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "What the beer wants; ions count over all the brewing liquor.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
-    let (targets, mash_ph_confidence) = targets.unwrap_or_default();
+    let (targets, mash_ph_confidence, kettle_ph) = targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, &brewhouse, (has_tank, has_sparge), brews)
@@ -110,6 +110,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "Keep one of the two.",
     );
     check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
+    check_zinc(day, kettle.as_ref(), &shelf);
 
     let (mash, rest_temperature_c) = mash?;
     let settled = BrewDay {
@@ -124,7 +125,10 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         rest_temperature_c,
         sparge,
         sparge_portions: sparge_portions.unwrap_or(1),
-        kettle: kettle.unwrap_or_default(),
+        kettle: Kettle {
+            ph: kettle_ph,
+            ..kettle.unwrap_or_default()
+        },
         targets,
         mash_ph_confidence,
         shelf,
@@ -144,9 +148,15 @@ fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {
     let boil_h = kettle.optional_quantity("boil", &quantity::BOIL_TIME);
     kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
     let boil_off_l = kettle.optional_quantity("boil_off", &quantity::BOIL_OFF);
+    kettle.describe(
+        "zinc",
+        "Zinc for the yeast, in the water after the boil; none where it is left out.",
+    );
     Kettle {
         boil_h,
         boil_off_l: kettle.times("boil_off", &quantity::BOIL_OFF, boil_off_l, batch),
+        ph: None,
+        zinc_mol_per_kg: kettle.optional_concentration("zinc", &quantity::ZINC, &Substance::ZINC),
     }
 }
 

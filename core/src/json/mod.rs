@@ -40,7 +40,7 @@ use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
 use crate::brewday::tank::{TankDay, TankLedger};
-use crate::brewday::{BrewDay, FittedIons, IonFit, Plan};
+use crate::brewday::{self, BrewDay, FittedIons, IonFit, Plan};
 use crate::error::{Code, InputError, Problem};
 use crate::report::{Water, WaterReport};
 
@@ -124,6 +124,38 @@ impl Plan {
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
     day.plan().map_err(|_| no_plan("day", ""))
+}
+
+/// The printable sheet of a plan: `plan` document in, a whole HTML page out. The same bytes as [`Plan::to_sheet`] of the plan that
+/// wrote the document.
+///
+/// # Errors
+/// What is no plan, or the first thing that the sheet shows and the document lacks, with its path.
+///
+/// ```
+/// use underlet::brewday::EXAMPLES;
+/// use underlet::json;
+/// let plan = json::plan(EXAMPLES[0].1)?;
+/// assert_eq!(json::sheet(&plan.to_json())?, plan.to_sheet());
+///
+/// let error = json::sheet(&plan.to_json().replace("\"step\":1,", "")).unwrap_err();
+/// assert_eq!(error.problems[0].path, "additions[0].step");
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn sheet(plan: &str) -> Result<String, InputError> {
+    let Document { value, duplicates } = parse(plan)?;
+    let mut problems = Problems::new();
+    for problem in duplicates {
+        problems.push(problem);
+    }
+    let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
+        reader.version("underlet", u64::from(crate::FORMAT_VERSION));
+        reader.choice("document", &[("plan", &[])])
+    });
+    problems.into_result(kind)?;
+    brewday::sheet(value).map_err(|problem| InputError {
+        problems: vec![problem],
+    })
 }
 
 /// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.

@@ -86,6 +86,7 @@ pub(super) fn shelved(
             Vessel::HotLiquorTank => (has_tank, "hot_liquor_tank"),
             Vessel::SpargeLiquor => (has_sparge, "sparge"),
             Vessel::MashTun => (true, "mash"),
+            Vessel::Kettle => (true, "kettle"),
         };
         if !there {
             item.problem(
@@ -111,6 +112,20 @@ pub(super) fn shelved(
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
+    for vessel in at.iter().flatten() {
+        if !Shelved::suits(reagent, *vessel) {
+            item.problem(
+                "at",
+                Code::Contradiction,
+                vessel.key(),
+                format!(
+                    "a vessel for {}: salts, acids and zinc go into the kettle, and zinc nowhere else",
+                    reagent.key
+                ),
+                format!("Leave \"{}\" out.", vessel.key()),
+            );
+        }
+    }
     shelved.at = at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank));
     Some(shelved)
 }

@@ -9,6 +9,7 @@ use super::together::unique;
 use super::{Name, ObjectReader};
 use crate::brewday::ledger::{Destination, Heel, Line, Tank, Work};
 use crate::brewday::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
+use crate::brewday::{Shelved, Vessel};
 use crate::error::Code;
 use crate::quantity::{self, BareAmount};
 use crate::reagent::Preparation;
@@ -245,6 +246,16 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
         },
         "dose" => {
             let reagent = reagent?;
+            if !Shelved::suits(reagent, Vessel::HotLiquorTank) {
+                of.problem(
+                    "reagent",
+                    Code::Contradiction,
+                    reagent.key,
+                    "what goes into a tank: zinc is for the kettle",
+                    "Leave this line out.",
+                );
+                return None;
+            }
             let strength_percent = strength(of, reagent, written)?;
             let preparation = Preparation {
                 reagent,

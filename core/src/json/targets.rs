@@ -15,8 +15,9 @@ pub(super) const SULFATE_TO_CHLORIDE: Other = (
     "Sulfate to chloride, by mass.",
 );
 
-/// What is wanted, and the confidence that the mash pH should have.
-pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
+/// What is wanted of liquor and mash, the confidence that the mash pH should have, and what is wanted of the kettle's pH, which no
+/// fit weighs against the rest.
+pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>, Option<Wanted>) {
     let others = [
         SULFATE_TO_CHLORIDE,
         (
@@ -36,23 +37,41 @@ pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>) {
         ),
     ];
     let mut targets = Targets::default();
-    let mut wanted = [None; 4];
-    targets.ions = ranges(of, &others, &mut wanted);
+    let mut of_others = [None; 4];
+    targets.ions = ranges(of, &others, &mut of_others);
     [
         targets.sulfate_to_chloride,
         targets.mash_ph,
         targets.sparge_alkalinity,
         targets.sparge_ph,
-    ] = wanted;
+    ] = of_others;
+    of.describe(
+        "kettle_ph",
+        "pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.",
+    );
+    let kettle_ph = of.optional_range("kettle_ph", &quantity::KETTLE_PH, &Substance::NONE);
     let confidence = confidence(of, &targets);
-    (targets, confidence)
+    (
+        targets,
+        confidence,
+        kettle_ph.map(|range| wanted(range, 1.0)),
+    )
 }
 
-/// Ranges of ions and, into `wanted`, of `others`, each with its weight.
+fn wanted(range: Range, weight: f64) -> Wanted {
+    Wanted {
+        low: range.low,
+        high: range.high,
+        prefer: range.prefer,
+        weight,
+    }
+}
+
+/// Ranges of ions and, into `found`, of `others`, each with its weight.
 pub(super) fn ranges(
     of: &mut ObjectReader<'_>,
     others: &[Other],
-    wanted: &mut [Option<Wanted>],
+    found: &mut [Option<Wanted>],
 ) -> Vec<(Ion, Wanted)> {
     of.describe(
         "weights",
@@ -70,14 +89,9 @@ pub(super) fn ranges(
         }
         Some(())
     });
-    let weighted = |key: &str, range: Range| Wanted {
-        low: range.low,
-        high: range.high,
-        prefer: range.prefer,
-        weight: weights
-            .iter()
-            .find(|(of, _)| *of == key)
-            .map_or(1.0, |(_, weight)| *weight),
+    let weighted = |key: &str, range: Range| {
+        let weight = weights.iter().find(|(of, _)| *of == key);
+        wanted(range, weight.map_or(1.0, |(_, weight)| *weight))
     };
     let mut ions = Vec::new();
     for ion in wanted_ions() {
@@ -85,9 +99,9 @@ pub(super) fn ranges(
             ions.push((ion, weighted(ion.key(), range)));
         }
     }
-    for ((key, quantity, text), wanted) in others.iter().zip(wanted) {
+    for ((key, quantity, text), found) in others.iter().zip(found) {
         of.describe(key, text);
-        *wanted = of
+        *found = of
             .optional_range(key, quantity, &Substance::NONE)
             .map(|range| weighted(key, range));
     }

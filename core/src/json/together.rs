@@ -1,13 +1,13 @@
 //! What the keys of a brew day must be together: names once, a grist that sets a pH, volumes that hold what is drawn.
 
-use underlet_tables::parameters;
+use underlet_tables::{ReagentKind, parameters};
 
 use super::ObjectReader;
-use crate::brewday::{BrewDay, Draw};
+use crate::brewday::{BrewDay, Draw, Kettle, Shelved};
 use crate::error::Code;
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::Malt;
-use crate::quantity;
+use crate::quantity::{self, Substance};
 
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
@@ -115,6 +115,25 @@ pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
                 quantity::LIQUOR_VOLUME.write(needed)
             ),
             "Raise an \"at_most\", leave it out, or add a source.",
+        );
+    }
+}
+
+/// Zinc that is wanted is weighed from the shelf.
+pub(super) fn check_zinc(day: &mut ObjectReader<'_>, kettle: Option<&Kettle>, shelf: &[Shelved]) {
+    let wanted = kettle.and_then(|kettle| kettle.zinc_mol_per_kg);
+    let is_zinc = |one: &Shelved| one.preparation.reagent.kind == ReagentKind::Zinc;
+    // An item that could not be read has its own problem.
+    if let Some(wanted) = wanted
+        && !shelf.iter().any(is_zinc)
+        && shelf.len() == day.length("shelf")
+    {
+        day.problem(
+            "kettle.zinc",
+            Code::Contradiction,
+            quantity::ZINC.write_of(wanted, &Substance::ZINC),
+            "a reagent on the shelf that brings zinc",
+            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the shelf, or leave \"zinc\" out.",
         );
     }
 }

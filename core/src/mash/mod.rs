@@ -60,7 +60,7 @@ pub use derivatives::{Derivatives, MaltDerivatives};
 pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};
 pub use forecast::{Cause, DoseUncertainty, Forecast, LiquorCovariance, SecondOrder};
 pub use infusion::{infusion_kg, strike_temperature_c};
-pub use wort::{MaltIon, Wort, malt_ions};
+pub use wort::{MaltIon, Wort, kettle_kg, malt_ions};
 
 /// A malt or adjunct in the grist.
 #[derive(Clone, Debug, PartialEq)]

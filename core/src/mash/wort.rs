@@ -5,7 +5,7 @@ use underlet_tables::{Parameter, parameters};
 
 use super::{Assumptions, Chemistry, Forecast, Mash};
 use crate::ion::Ion;
-use crate::liquor::Liquor;
+use crate::liquor::{Dose, Liquor};
 use crate::math;
 
 /// Wort with its pH, cooled sample.
@@ -140,18 +140,7 @@ impl Wort {
         let rise = parameters::WORT_PH_PER_HALVING;
         let from = self.ph + rise.value * halvings;
         let chemistry = chemistry_of(liquor, assumed);
-        let ph = math::falling_root_by_slope(
-            |ph| {
-                let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
-                (
-                    self.buffering_eq_per_ph * (from - ph) + liquor_kg * wanted,
-                    -self.buffering_eq_per_ph - liquor_kg * slope,
-                )
-            },
-            from,
-            LOWEST_PH,
-            HIGHEST_PH,
-        );
+        let ph = self.settled(from, liquor_kg, liquor, &chemistry);
         let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
         let buffering = self.buffering_eq_per_ph + liquor_kg * slope;
         let carried = self.buffering_eq_per_ph / buffering;
@@ -194,6 +183,55 @@ impl Wort {
         }
     }
 
+    /// Where a wort settles that would have a pH by itself, with so much liquor in it.
+    fn settled(&self, from: f64, liquor_kg: f64, liquor: &Liquor, chemistry: &Chemistry) -> f64 {
+        math::falling_root_by_slope(
+            |ph| {
+                let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
+                (
+                    self.buffering_eq_per_ph * (from - ph) + liquor_kg * wanted,
+                    -self.buffering_eq_per_ph - liquor_kg * slope,
+                )
+            },
+            from,
+            LOWEST_PH,
+            HIGHEST_PH,
+        )
+    }
+
+    /// The liquor in it that is still counted as such, with its mass, kg, and its chemistry in wort.
+    fn counted_liquor(&self) -> (f64, Liquor, Chemistry) {
+        let none = (self.water_kg, Liquor::default());
+        let (kg, liquor) = self.sparge.unwrap_or(none);
+        let chemistry = chemistry_of(&liquor, Assumptions::in_wort());
+        (kg, liquor, chemistry)
+    }
+
+    /// The wort with something dissolved in all of it, its pH settled anew: acid against its buffering, and the few protons
+    /// that calcium sets free there. How sure its buffering is counts in the error bar of what that moves.
+    #[must_use]
+    pub fn dosed(&self, dose: &Dose) -> Wort {
+        let (kg, liquor, chemistry) = self.counted_liquor();
+        let (wanted, _) = chemistry.acid_wanted_and_buffering(&liquor, self.ph);
+        let from = self.ph - kg * wanted / self.buffering_eq_per_ph;
+        let liquor = liquor.dosed(dose, 1.0 / kg);
+        let ph = self.settled(from, kg, &liquor, &chemistry);
+        let of_buffering = (ph - self.ph) * self.buffering_sd / self.buffering_eq_per_ph;
+        Wort {
+            ph,
+            sd: math::root_of_squares(&[self.sd, of_buffering]),
+            sparge: Some((kg, liquor)),
+            ..*self
+        }
+    }
+
+    /// Units of an acid that bring it down to a pH: `unit` is what one of them brings. Negative for a pH above its own.
+    pub fn units_needed(&self, unit: &Dose, ph: f64) -> f64 {
+        let (_, _, chemistry) = self.counted_liquor();
+        let [needed, _] = self.acid_needed(ph);
+        -needed / chemistry.acid_wanted(&chemistry.coefficients(ph), unit)
+    }
+
     /// The runnings at a share of the first wort's extract (0 to 1), at the end of a sparge with a liquor: what is in the
     /// bed is thinned by it to that share.
     #[must_use]
@@ -230,6 +268,11 @@ impl Wort {
             (self.sd * self.sd + of_boil * of_boil).sqrt(),
         ]
     }
+}
+
+/// Water of a full kettle, kg: what is drawn into the grist, less what grains and tun keep.
+pub fn kettle_kg(kept_kg: f64, mash_kg: f64, sparge_kg: f64) -> f64 {
+    math::at_least(mash_kg + sparge_kg - kept_kg, 0.0)
 }
 
 /// Ends between which a wort's pH is looked for.

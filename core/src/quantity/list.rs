@@ -59,6 +59,8 @@ quantities! {
     LOG10_PCO2 = "log10 of the pressure of carbon dioxide in atm,", Ratio, from (-10.0) .. 1.0, "-3.4";
     /// pH of a mash, a wort or run-off.
     MASH_PH = "mash pH", Ph, from 4.0 .. 8.0, "5.4";
+    /// pH of wort in the full kettle.
+    KETTLE_PH = "kettle pH", Ph, from 4.0 .. 7.0, "5.2";
     /// pH of a malt's mash in distilled water.
     MALT_PH = "malt pH", Ph, from 2.0 .. 8.0, "5.7";
     /// Standard deviation of a pH.
@@ -105,6 +107,8 @@ quantities! {
     GRAIN_TAKE_UP = "grain take-up", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
     /// How many times a recipe is brewed.
     BATCH = "batch", Ratio, above 0.0 .. 1000.0, "0.25";
+    /// Zinc to be given: a slipped decimal point would poison the yeast.
+    ZINC = "zinc", Concentration, above 0.0 .. 1.0, "0.15 mg/L";
     /// How slowly a hot tank loses carbon dioxide or grows scale.
     HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
     /// Standard deviation of that.

@@ -63,6 +63,13 @@ impl<'a> Substance<'a> {
         charge: 0,
     };
 
+    /// Zinc, which is no ion of the liquor's.
+    pub const ZINC: Substance<'static> = Substance {
+        formula: "Zn",
+        molar_mass_g_per_mol: elements::ZN.weight_g_per_mol,
+        charge: 0,
+    };
+
     /// Grams of the basis that one mole of the substance counts as; without a basis, of the substance itself.
     pub(super) fn grams_per_mol(&self, basis: Option<&str>) -> Option<f64> {
         let own = (self.molar_mass_g_per_mol > 0.0).then_some(self.molar_mass_g_per_mol);

@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 use underlet::brewday::BrewDay;
-use underlet_tables::{MALTS, REAGENTS, Reagent};
+use underlet_tables::{MALTS, REAGENTS, Reagent, ReagentKind};
 
 use super::dice::{Dice, rounded};
 
@@ -346,7 +346,10 @@ fn shelf(dice: &mut Dice, brewed: f64, has_tank: bool, has_sparge: bool) -> Vec<
     if has_sparge {
         vessels.push("sparge_liquor");
     }
-    let reagents = dice.some_of(REAGENTS, 0.35);
+    // Zinc is for the kettle alone: see the laws of the kettle.
+    let is_zinc = |reagent: &Reagent| reagent.kind == ReagentKind::Zinc;
+    let reagents: Vec<&'static Reagent> = REAGENTS.iter().filter(|row| !is_zinc(row)).collect();
+    let reagents: Vec<_> = dice.some_of(&reagents, 0.35).into_iter().copied().collect();
     reagents
         .into_iter()
         .map(|reagent| {

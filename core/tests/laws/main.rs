@@ -11,6 +11,7 @@ mod days;
 mod forward;
 mod ion_fit;
 mod ions;
+mod kettle;
 mod liquor;
 mod mash;
 mod never_worse;

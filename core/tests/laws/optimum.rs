@@ -22,7 +22,7 @@ fn model<'a>(question: &'a Question<'a>) -> Model<'a> {
 }
 
 /// The least objective of a day.
-fn least(day: &BrewDay) -> f64 {
+pub fn least(day: &BrewDay) -> f64 {
     let question = day.question();
     let mut model = model(&question);
     let best = model.solve().expect("an optimum");
@@ -82,7 +82,7 @@ fn another(dice: &mut Dice, best: &[f64], sources: usize, caps: &[f64]) -> Vec<f
 }
 
 /// Tries points until so many were feasible, and returns how many were.
-fn assert_unbeaten(day: &BrewDay, seed: u64, tries: usize) -> usize {
+pub fn assert_unbeaten(day: &BrewDay, seed: u64, tries: usize) -> usize {
     let question = day.question();
     let mut model = model(&question);
     let solution = model.solve().expect("an optimum");

@@ -443,7 +443,7 @@ fn the_reagent_that_helps_most_is_the_best_of_the_table() {
         let (mut least, mut best) = (plan.fit.objective_before_rounding, None);
         for row in REAGENTS {
             let here = shelf.iter().any(|item| item["reagent"] == row.key);
-            if here || row.kind == ReagentKind::Dechlorinator {
+            if here || matches!(row.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc) {
                 continue;
             }
             let mut more = day.clone();

@@ -5,7 +5,7 @@ use underlet_tables::{Parameter, parameters};
 use super::Probe;
 use crate::brewday::readings::{Outlook, World};
 use crate::brewday::settle::Settled;
-use crate::brewday::{Meter, Vessel};
+use crate::brewday::{Meter, Shelved, Vessel};
 use crate::fit::DoseOption;
 use crate::math;
 use crate::reagent::Preparation;
@@ -77,7 +77,9 @@ pub(super) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspec
         .iter()
         .fold(0, |count, _| count + 1);
     for (step, index) in (first..).zip(settled.order_of_work()) {
-        let Some(option) = planned.question.doses.get(index) else {
+        // Nothing is read after what goes into the kettle.
+        let option = planned.question.doses.get(index);
+        let Some(option) = option.filter(|option| option.vessel != Vessel::Kettle) else {
             continue;
         };
         for (slip, odds, world) in slips(planned, index, option) {
@@ -147,7 +149,9 @@ fn other_tubs(planned: &World<'_>, option: &DoseOption) -> Vec<Preparation> {
     }
     let shelf = planned.day.shelf.iter();
     shelf
-        .filter(|shelved| !shelved.is_dechlorinator() && is_in_tub(&shelved.preparation))
+        .filter(|shelved| {
+            Shelved::brings_ions(shelved.preparation.reagent) && is_in_tub(&shelved.preparation)
+        })
         .map(|shelved| shelved.preparation)
         .filter(|other| other.reagent.key != option.preparation.reagent.key)
         .collect()

@@ -10,7 +10,6 @@ use super::{Meter, Place};
 use crate::aqueous::EquilibriumError;
 use crate::brewday::Source;
 use crate::brewday::unsure::{Unsure, acid_sd_eq, in_mash, sample_acidity};
-use crate::fit::Vessel;
 use crate::liquor::Liquor;
 use crate::mash::{Forecast, Mash, Wort};
 use crate::math;
@@ -222,7 +221,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
             Nudge::Dose(index) => {
                 let given = question.doses.get(index).zip(self.world.doses.get(index));
                 let acid = given.filter(|(option, _)| {
-                    option.preparation.is_acid() && option.vessel != Vessel::SpargeLiquor
+                    option.preparation.is_acid() && option.vessel.comes_to_mash()
                 });
                 acid.map_or(0.0, |(option, amount)| {
                     let dose = in_mash(question, option, *amount);

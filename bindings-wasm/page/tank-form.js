@@ -1,0 +1,223 @@
+// The tank's day in the form: the tank, the waters that feed it, and the lines of work.
+
+import { h } from './dom.js';
+import { DESTINATIONS, LIQUOR_TANK, MORE_WATER, WATER, WORKS } from './fields.js';
+import { IN_WORDS, isLiquor } from './report.js';
+import { isPart, set } from './state.js';
+import { examples } from './underlet/index.js';
+
+/** @import { Kit } from './form.js' */
+/** @import { Day, Part, TankDay } from './state.js' */
+
+const AT = 'tank_day';
+const FIGURES = [...WATER, ...MORE_WATER.filter(({ key }) => key !== 'at_most')];
+/** Every key that some kind of work has. */
+const KEYS = [...new Set(WORKS.flatMap(({ fields, choices }) => [...fields.map(({ key }) => key), ...choices]))];
+
+/**
+ * @param {Day} day
+ * @param {Kit} kit
+ */
+export function tankFields(day, kit) {
+  const tank = day.tank_day;
+  return tank ? [...vessel(tank, kit), supplies(day, tank, kit), lines(tank, kit)] : beginnings(day, kit);
+}
+
+/**
+ * Two ways to begin.
+ *
+ * @param {Day} day
+ * @param {Kit} kit
+ */
+function beginnings(day, kit) {
+  const begin = (/** @type {() => TankDay} */ first, /** @type {string} */ id, /** @type {string} */ label) => h('button', {
+    type: 'button', id, click: () => {
+      day.tank_day = first();
+      kit.rebuilt();
+      document.getElementById(`${AT}.name`)?.focus();
+    },
+  }, label);
+  return [h('div', { class: 'row' },
+    begin(() => ofTheBrew(day, kit), 'begin-own', 'Begin with this brew’s water'),
+    begin(nightAtNinefoldQuay, 'begin-night', 'See a night at the (invented) Ninefold Quay'))];
+}
+
+/**
+ * The tank's day that this brew day speaks of; what it does not say is left to be filled in.
+ *
+ * @param {Day} day
+ * @param {Kit} kit
+ * @returns {TankDay}
+ */
+function ofTheBrew(day, kit) {
+  const { hot_liquor_tank: tank, mash, sparge } = day;
+  const [fill, temperature] = isPart(tank) ? [tank.fill, tank.temperature] : [];
+  const waters = day.sources.map((_, i) => supplyOf(day, i, kit));
+  const draws = [[mash, 'mash'], [sparge, 'sparge']].flatMap(([part, to]) => (isPart(part) ? [{ work: 'draw', volume: part.liquor, to }] : []));
+  return {
+    underlet: 1, name: `The tank, ${day.name ?? 'this brew'}`, tank: {}, supplies: waters,
+    lines: [...waters.map(({ name }, i) => ({ work: 'fill', supply: name, ...(i === 0 && { volume: fill }) })), { work: 'heat', temperature }, ...draws],
+  };
+}
+
+/**
+ * Made up: hard water is heated by night and stands until the morning, acid comes too late, and cooling water is won back.
+ *
+ * @returns {TankDay}
+ */
+function nightAtNinefoldQuay() {
+  const well = Object.values(examples())[0]?.sources[0];
+  return {
+    underlet: 1, name: 'A night at Ninefold Quay', tank: { capacity: '12 hL', dead_volume: '60 L' },
+    supplies: [{ ...well, temperature: '12 °C' }],
+    lines: [
+      { work: 'fill', supply: 'well', volume: '1000 L' },
+      { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer from 21:00' },
+      { work: 'hold', hours: '9 h', label: 'until 9:00' },
+      { work: 'dose', reagent: 'lactic acid', strength: '80 %', amount: '250 mL', label: 'acid in the morning' },
+      { work: 'draw', volume: '400 L', to: 'mash', label: 'strike' },
+      { work: 'draw', volume: '500 L', to: 'sparge', label: 'sparge' },
+      { work: 'recover', supply: 'well', volume: '600 L', temperature: '70 °C', label: 'from the wort cooler' },
+    ],
+  };
+}
+
+/**
+ * A water of the brew as one that feeds the tank: today's, where report and bench tell it.
+ *
+ * @param {Day} day
+ * @param {number} i Which water.
+ * @param {Kit} kit
+ * @returns {Part}
+ */
+function supplyOf(day, i, kit) {
+  const { at_most: _, ...water } = kit.today(i);
+  const words = isLiquor(water) ? { [IN_WORDS]: day.sources[i]?.[IN_WORDS] ?? 'As report and bench tell it today.' } : {};
+  const bench = day.sources[i]?.bench;
+  return { ...water, ...words, temperature: isPart(bench) ? bench.temperature : undefined };
+}
+
+/**
+ * @param {TankDay} tank
+ * @param {Kit} kit
+ */
+function vessel(tank, kit) {
+  const at = [AT, 'tank'];
+  const lids = [{ key: 'vented', label: 'vented' }, { key: 'sealed', label: 'sealed' }];
+  const { water_kg: water, temperature_c: warm } = isPart(tank.heel) ? tank.heel : {};
+  const heel = h('div', { class: 'vessel' },
+    h('p', {}, `Left in it by the day before: ${Number(water).toFixed(0)} kg of water at ${Number(warm).toFixed(0)} °C.`),
+    h('button', { type: 'button', class: 'quiet', click: () => {
+      set(tank, ['heel'], undefined);
+      kit.rebuilt();
+      document.getElementById(`${AT}.name`)?.focus();
+    } }, 'Begin with an empty tank'));
+  return [
+    kit.text([AT, 'name'], 'Name of this day of the tank'),
+    h('div', { class: 'fields' }, ...LIQUOR_TANK.map((field) => kit.amount(at, field)), kit.choice([...at, 'lid'], 'Lid', lids, tank.tank.lid ?? 'vented', '')),
+    ...(isPart(tank.heel) ? [heel] : []),
+  ];
+}
+
+/**
+ * @param {Day} day
+ * @param {TankDay} tank
+ * @param {Kit} kit
+ */
+function supplies(day, tank, kit) {
+  const rows = tank.supplies.map((supply, i) => {
+    const at = [AT, 'supplies', i];
+    const cold = kit.amount(at, { key: 'temperature', label: 'Comes in at', unit: '°C' });
+    const figures = isLiquor(supply)
+      ? h('p', { class: 'display' }, String(supply[IN_WORDS] ?? 'Liquor as the engine wrote it.'))
+      : kit.details(`${AT}.supplies[${i}]`, 'Its figures', [h('div', { class: 'fields' }, ...FIGURES.map((field) => kit.amount(at, field)))], false);
+    return h('li', { class: 'item' },
+      h('div', { class: 'pair' }, renaming(tank, supply, kit.text([...at, 'name'], 'Name of this water')), cold), figures,
+      kit.remove([AT, 'supplies'], i, 'this water', String(supply.name ?? '')));
+  });
+  const known = new Set(tank.supplies.map(({ name }) => name));
+  // A draw of the tank does not feed it.
+  const more = day.sources.flatMap(({ name, [IN_WORDS]: drawn }, i) => (known.has(name) || drawn ? [] : [h('button', {
+    type: 'button', class: 'quiet', click: () => {
+      tank.supplies.push(supplyOf(day, i, kit));
+      kit.rebuilt();
+      document.getElementById(`${AT}.supplies[${tank.supplies.length - 1}].temperature`)?.focus();
+    },
+  }, `Take “${name ?? ''}” of the brew`)]));
+  return h('fieldset', {}, h('legend', {}, 'Waters that feed it'), h('ul', { class: 'items' }, ...rows),
+    h('div', { class: 'row' }, kit.add([AT, 'supplies'], 'Add a water', { name: `water ${tank.supplies.length + 1}` }, 'name'), ...more));
+}
+
+/**
+ * The field of a water's name, which the lines that speak of that water follow.
+ *
+ * @param {TankDay} tank
+ * @param {Part} supply
+ * @param {HTMLElement} field
+ */
+function renaming(tank, supply, field) {
+  let before = String(supply.name);
+  field.addEventListener('input', () => {
+    const now = String(supply.name ?? '');
+    if (now === '') return;
+    for (const line of tank.lines) if (line.supply === before) line.supply = now;
+    for (const option of document.querySelectorAll('#tank-given select[id$=".supply"] option')) {
+      if (option instanceof HTMLOptionElement && option.value === before) option.value = option.textContent = now;
+    }
+    before = now;
+  });
+  return field;
+}
+
+/**
+ * @param {TankDay} tank
+ * @param {Kit} kit
+ */
+function lines(tank, kit) {
+  const rows = tank.lines.map((line, i) => h('li', { class: 'item line-of-work' },
+    h('p', {}, `Line ${i + 1}`),
+    h('div', { class: 'fields' }, ...lineFields(tank, line, i, kit)),
+    h('div', { class: 'row' },
+      i > 0 && h('button', { type: 'button', class: 'quiet remove', id: `earlier-${i}`, click: () => {
+        tank.lines.splice(i - 1, 2, line, /** @type {Part} */ (tank.lines[i - 1]));
+        kit.rebuilt();
+        document.getElementById(`${AT}.lines[${i - 1}].work`)?.focus();
+      } }, 'Earlier', h('span', { class: 'unseen' }, `: line ${i + 1}`)),
+      kit.remove([AT, 'lines'], i, '', `line ${i + 1}`))));
+  return h('fieldset', {}, h('legend', {}, 'Line by line'),
+    h('p', { class: 'hint' }, 'Volumes as read at their temperature. Recovered water has cooled wort and comes back hot; heating to less is cooling.'),
+    h('ol', { class: 'items' }, ...rows),
+    kit.add([AT, 'lines'], 'Add a line', { work: '' }, 'work'));
+}
+
+/**
+ * What a line is, and the fields of that.
+ *
+ * @param {TankDay} tank
+ * @param {Part} line
+ * @param {number} i
+ * @param {Kit} kit
+ */
+function lineFields(tank, line, i, kit) {
+  const at = [AT, 'lines', i];
+  const known = WORKS.find(({ key }) => key === line.work);
+  const work = kit.choice([...at, 'work'], 'Work', WORKS, line.work, 'Choose', (key) => {
+    line.work = key;
+    const kind = WORKS.find((one) => one.key === key);
+    const kept = [...kind?.fields.map((field) => field.key) ?? [], ...kind?.choices ?? []];
+    for (const other of KEYS) if (!kept.includes(other)) set(line, [other], undefined);
+  });
+  const choices = {
+    supply: () => kit.choice([...at, 'supply'], 'Water', tank.supplies.map(({ name }) => ({ key: String(name), label: String(name) })), line.supply, 'Choose a water'),
+    reagent: () => kit.reagent([...at, 'reagent'], line.reagent),
+    to: () => kit.choice([...at, 'to'], 'To', DESTINATIONS, line.to, 'Choose'),
+  };
+  const unit = kit.unitOf(line.reagent);
+  const fields = (known?.fields ?? []).filter(({ key }) => key !== 'strength' || unit === 'mL' || 'strength' in line);
+  return [
+    work,
+    ...(known?.choices ?? []).map((choice) => choices[choice]()),
+    ...fields.map((field) => kit.amount(at, field.key === 'amount' ? { ...field, unit } : field)),
+    kit.text([...at, 'label'], 'In your words'),
+  ];
+}

@@ -1,0 +1,219 @@
+// The ledger of the liquor tank as a person reads it, and what can be taken from it. Every number and sentence is the core's.
+
+import { problemList } from './answers.js';
+import { byId, h } from './dom.js';
+import { WORKS } from './fields.js';
+import { SEVERITIES } from './remarks.js';
+import { IN_WORDS, problemsOf } from './report.js';
+
+/** @import { TankFinding, TankLedger, TankLine } from './underlet/tank.js' */
+/** @import { Problem } from './underlet/index.js' */
+/** @import { Bound } from './form.js' */
+/** @import { Day, TankDay } from './state.js' */
+/** @typedef {(day: string) => TankLedger} AskTank Works a day of the tank through; it is loaded when the panel is first opened. */
+/** @typedef {{ value: number, sd: number }} Figure */
+/** @typedef {(day: Day, words: string, focus?: string) => void} Replace Puts another day in the place of this one, and says so. */
+
+/** What is said instead of a ledger. */
+const WAITING = {
+  loading: 'The ledger is kept as soon as that part of the page is here.',
+  failed: 'The part of the page that keeps the ledger could not be loaded. Load the page again to try once more.',
+};
+
+const HEADS = ['volume, L', '°C', 'pH', 'calcite SI', 'scale, g'];
+
+export class Ledger {
+  #panel = byId('tank-panel', HTMLDetailsElement);
+  #place = byId('tank-answer', HTMLElement);
+  #said = byId('tank-said', HTMLElement);
+  #wasOpened = false;
+  /** @type {string | undefined} The text of the ledger that is shown. */
+  #shown;
+  /** @type {Day | undefined} The day as it is now. */
+  #day;
+  #ask;
+  #replace;
+
+  /**
+   * @param {() => AskTank | 'loading' | 'failed'} ask
+   * @param {Replace} replace
+   * @param {() => void} opened Called when the panel is first opened.
+   */
+  constructor(ask, replace, opened) {
+    this.#ask = ask;
+    this.#replace = replace;
+    this.#panel.addEventListener('toggle', () => {
+      if (this.#wasOpened || !this.#panel.open) return;
+      this.#wasOpened = true;
+      opened();
+    });
+  }
+
+  open() {
+    this.#panel.open = true;
+  }
+
+  /**
+   * Works the tank's day through and shows its ledger.
+   *
+   * @param {Day} day
+   * @returns {Problem[]} What must be mended first, with paths of the day.
+   */
+  work(day) {
+    this.#day = day;
+    // The library comes with the panel, not with the first line that is written in it.
+    const ask = this.#wasOpened ? this.#ask() : undefined;
+    if (!ask || !day.tank_day) return this.#clear(ask ? 'Begin with a tank and its waters; each line of work then shows what it leaves in the tank.' : '');
+    if (typeof ask === 'string') return this.#clear(WAITING[ask]);
+    try {
+      this.#show(ask(JSON.stringify(asTold(day.tank_day))));
+      return [];
+    } catch (refused) {
+      const problems = problemsOf(refused).map((problem) => ({ ...problem, path: `tank_day${problem.path && `.${problem.path}`}` }));
+      this.#clear(problems.length === 1 ? 'The ledger waits for one entry to be mended.' : `The ledger waits for ${problems.length} entries to be mended.`);
+      return problems;
+    }
+  }
+
+  /**
+   * @param {readonly Problem[]} problems
+   * @param {(Bound | undefined)[]} bounds The fields that they are about.
+   */
+  refuse(problems, bounds) {
+    if (problems.length > 0) this.#place.replaceChildren(problemList(problems, bounds));
+  }
+
+  /**
+   * @param {string} words
+   * @returns {Problem[]} None.
+   */
+  #clear(words) {
+    this.#shown = undefined;
+    this.#say(words);
+    this.#place.replaceChildren();
+    return [];
+  }
+
+  /** @param {string} words */
+  #say(words) {
+    if (this.#said.textContent !== words) this.#said.textContent = words;
+  }
+
+  /** @param {TankLedger} ledger */
+  #show(ledger) {
+    const text = JSON.stringify(ledger);
+    if (text === this.#shown) return;
+    this.#shown = text;
+    this.#say(summary(ledger));
+    this.#place.replaceChildren(
+      ...findings(ledger),
+      h('table', { class: 'ledger' },
+        h('caption', {}, 'What stands in the tank after each line; scale is what comes down on that line. ± is one standard deviation.'),
+        h('thead', {}, h('tr', {}, ...HEADS.map((text) => h('th', { scope: 'col' }, text)))),
+        ...ledger.lines.map((line, i) => this.#line(ledger, line, i))),
+      this.#heel(ledger),
+    );
+  }
+
+  /**
+   * @param {TankLedger} ledger
+   * @param {TankLine} line
+   * @param {number} i
+   */
+  #line(ledger, line, i) {
+    return h('tbody', {},
+      h('tr', {}, h('th', { scope: 'rowgroup', colspan: HEADS.length }, `${i + 1} `, h('b', {}, nameOf(line)))),
+      h('tr', {},
+        cell(line.volume_l, 0), h('td', {}, line.temperature_c.toFixed(0)), cell(line.ph, 2), cell(line.calcite_si, 2), cell(line.gone.scale_g, 0)),
+      line.drawn && h('tr', {}, h('td', { colspan: HEADS.length },
+        h('p', { class: 'display' }, inWords(line)),
+        h('button', { type: 'button', class: 'quiet', id: `use-${i}`, click: () => this.#use(ledger, line, i) },
+          'Brew with this liquor', h('span', { class: 'unseen' }, `: line ${i + 1}`)))));
+  }
+
+  /**
+   * The draw in the place of the brew's waters.
+   *
+   * @param {TankLedger} ledger
+   * @param {TankLine} line
+   * @param {number} i
+   */
+  #use(ledger, line, i) {
+    if (!this.#day || !line.drawn) return;
+    const source = {
+      name: line.label, liquor: line.drawn.liquor, [IN_WORDS]: `Drawn from the tank, ${ledger.name}, line ${i + 1}: ${inWords(line)}.`,
+    };
+    this.#replace({ ...this.#day, sources: [source] }, `The brew’s water is now what line ${i + 1} of the tank draws.`);
+  }
+
+  /** @param {TankLedger} ledger */
+  #heel({ heel, lines, name }) {
+    const last = lines.at(-1);
+    if (!last || !(heel.water_kg > 0)) return h('p', {}, 'The tank is empty at the end.');
+    const next = () => {
+      const tankDay = this.#day?.tank_day;
+      if (!this.#day || !tankDay) return;
+      const first = { work: 'fill', supply: tankDay.supplies[0]?.name };
+      this.#replace({ ...this.#day, tank_day: { ...tankDay, name: `${name}, the day after`, heel, lines: [first] } },
+        'The tank’s next day begins with what this one left.', 'tank_day.lines[0].volume');
+    };
+    return h('section', { class: 'vessel' },
+      h('h3', {}, 'What is left', h('span', { class: 'aside' }, ` ${heel.water_kg.toFixed(0)} kg of water at ${heel.temperature_c.toFixed(0)} °C`)),
+      h('p', { class: 'display' }, inWords(last)),
+      h('button', { type: 'button', class: 'quiet', id: 'next-day', click: next }, 'Begin the next day with it'));
+  }
+}
+
+/**
+ * A tank's day without what only the page keeps.
+ *
+ * @param {TankDay} day
+ */
+function asTold(day) {
+  return { ...day, supplies: day.supplies.map(({ [IN_WORDS]: _, ...supply }) => supply) };
+}
+
+/** @param {TankLine} line */
+function nameOf({ work, label }) {
+  const plain = WORKS.find(({ key }) => key === work)?.label ?? work;
+  return label === work ? plain : `${plain}: ${label}`;
+}
+
+/** @param {TankLine} line */
+function inWords({ composition, ph_20c: ph }) {
+  return [...composition.map(({ key, display }) => `${key} ${display}`), ph ? `pH ${ph.value.toFixed(2)} in a sample cooled to 20 °C` : ''].filter(Boolean).join('; ');
+}
+
+/** @param {TankLedger} ledger */
+function summary({ gone: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: gas } }) {
+  const part = (/** @type {Figure} */ { value, sd }, /** @type {string} */ what) => `${value.toFixed(0)} ± ${sd.toFixed(0)} ${what}`;
+  return `On this day ${part(scale, 'g of scale come down')}; ${part(steam, 'kg leave as steam')}, ${part(gas, 'g as carbon dioxide')}.`;
+}
+
+/**
+ * A cell with a number and, where there is one to see, its standard deviation.
+ *
+ * @param {Figure | null} figure
+ * @param {number} digits
+ */
+function cell(figure, digits) {
+  if (!figure) return h('td', {}, '–');
+  const sd = figure.sd.toFixed(digits);
+  // No minus before what rounds to nothing.
+  const value = figure.value.toFixed(digits).replace(/^-(?=[0.]*$)/, '').replace('-', '−');
+  return h('td', {}, value, Number(sd) > 0 && ' ', Number(sd) > 0 && h('span', { class: 'aside' }, `± ${sd}`));
+}
+
+/** @param {TankLedger} ledger */
+function findings({ findings: found }) {
+  if (found.length === 0) return [h('p', {}, 'Nothing to watch.')];
+  return [h('h3', {}, 'To watch'), h('ul', { class: 'watch' }, ...found.map(finding))];
+}
+
+/** @param {TankFinding} finding */
+function finding({ severity, line, text, caution, source }) {
+  return h('li', { class: `remark ${severity}` },
+    h('p', {}, h('b', {}, `${SEVERITIES[severity]}, line ${line + 1}: `), text),
+    h('p', {}, h('b', {}, 'Mind: '), caution),
+    h('details', {}, h('summary', {}, 'Where this comes from'), h('p', { class: 'display' }, source)));
+}

@@ -1,0 +1,407 @@
+// The page in a real browser: what is asked of the mash, what the meters showed, and the tank.
+
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { describe, test } from 'node:test';
+import { pathToFileURL } from 'node:url';
+
+import { control, dayInAddress, forgive, inspect, open, openDay, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
+import { pkg, root } from './workshop.mjs';
+
+/** A library of the package, in Node. */
+const library = (name) => import(pathToFileURL(join(pkg, name)).href);
+const { check } = await library('check-node.js');
+const { tank } = await library('tank-node.js');
+const { plan } = await library('node.js');
+
+/** The brew day of the address, as the engine takes it. */
+function brewInAddress() {
+  const { readings: _, tank_day: __, ...brew } = dayInAddress();
+  return { ...brew, sources: brew.sources.map(({ in_words: ___, ...source }) => source) };
+}
+
+/** What the plan says of its chance, per cent. */
+async function chance() {
+  const [, share] = /Chance to land in the wanted range: (\d+) %/.exec(await page.locator('#to-read').innerText());
+  return Number(share);
+}
+
+describe('the confidence', () => {
+  test('is asked beside the mash pH, and the plan aims inside the range', async () => {
+    await write('targets.mash_ph.low', '');
+    const before = await chance();
+    assert.doesNotMatch(await page.locator('#to-read').innerText(), /asked/);
+    await write('targets.confidence.mash_ph', '95');
+    assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '95 %' });
+    assert.ok((await chance()) > before && (await chance()) >= 95, `${before} % before, ${await chance()} % now`);
+    assert.match(await page.locator('#to-read').innerText(), /, 95 % asked\./);
+    assert.match(await page.locator('#to-weigh').innerText(), /To land in its range with 95 %, mash pH is aimed inside it/);
+    await write('targets.confidence.mash_ph', '');
+    assert.equal('confidence' in dayInAddress().targets, false);
+    assert.equal(await chance(), before);
+  });
+
+  test('is refused at its field where no forecast can have it', async () => {
+    await write('targets.confidence.mash_ph', '100', 'mending');
+    assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), 'true');
+    assert.match(await control('targets.confidence.mash_ph-mistakes').innerText(), /Expected confidence/);
+    await write('targets.confidence.mash_ph', '80');
+    await settled('planned');
+    assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), null);
+  });
+});
+
+/** Writes what a meter showed into its field, and waits for what the page says of it. */
+async function read(id, text) {
+  await control(id).fill(text);
+  await page.waitForTimeout(400);
+  await page.waitForFunction(() => !/as soon as/.test(document.getElementById('diagnosis').textContent));
+}
+
+/** What the plan expects at a field. */
+async function expected(id) {
+  const [, value] = /([\d.]+) ±/.exec(await control(id).locator('xpath=ancestor::li[1]').innerText());
+  return Number(value);
+}
+
+/** Opens the page with the day of a case that all languages run. */
+async function openCase(name, more = {}) {
+  const { readings } = JSON.parse(await readFile(join(root, `tests/cases/${name}.json`), 'utf8'));
+  await openDay(readings.brew_day, more);
+  return readings;
+}
+
+describe('the readings', () => {
+  test('of a forgotten salt are explained by it first', async () => {
+    const gypsum = page.locator('.additions > li').filter({ hasText: 'gypsum' });
+    const [, grams] = /(\d+) g/.exec(await gypsum.innerText());
+    // What the gypsum in the 1459 kg of the tank conducts: limiting equivalent conductivities of calcium and sulfate, 59.5 and 80
+    // S cm²/mol (Robinson and Stokes 1959, from memory), less a fifth for ion pairs and for the drag of other ions.
+    const less = 0.8 * 1000 * (grams / 172.17 / 1459) * 2 * (59.5 + 80);
+    await read('read-cold_liquor_conductivity', String(await expected('read-cold_liquor_conductivity')));
+    for (const id of ['read-tank_conductivity', 'read-mash_liquor_conductivity', 'read-sparge_liquor_conductivity']) {
+      await read(id, ((await expected(id)) - less).toFixed(0));
+    }
+    await read('read-tank_ph', String(await expected('read-tank_ph')));
+    assert.match(await control('diagnosis').innerText(), /^Probably one fault: step 1, gypsum .*: forgotten/);
+    const first = page.locator('.explanations li').first();
+    assert.match(await first.innerText(), /^step 1, gypsum .*, hot-liquor tank: forgotten\s+(over )?\d\d %\s+See whether it still stands there/);
+    assert.match(await control('read-tank_conductivity-remarks').innerText(), /^▼? ?\d+ µS\/cm below$/);
+    assert.match(await control('read-tank_ph-remarks').innerText(), /as expected/);
+
+    const told = check({ underlet: 1, brew_day: brewInAddress(), readings: dayInAddress().readings });
+    assert.equal(await control('diagnosis').innerText(), told.sentence);
+    assert.match(await first.innerText(), new RegExp(told.explanations[0].text.replaceAll(/[()]/g, '\\$&')));
+  });
+
+  test('as they should be are as expected, and share the link', async () => {
+    await read('read-mash_ph', '5.38');
+    await read('read-mash_temperature', '66.5');
+    assert.equal(await control('diagnosis').innerText(), 'As expected.');
+    assert.deepEqual(dayInAddress().readings, [
+      { place: 'mash', meter: 'ph', value: 5.38 }, { place: 'mash', meter: 'temperature', value: '66.5 °C' },
+    ]);
+    await open({ fragment: new URL(page.url()).hash });
+    await page.waitForFunction(() => document.getElementById('diagnosis').textContent === 'As expected.');
+    assert.equal(await control('read-mash_temperature').inputValue(), '66.5');
+    await read('read-mash_ph', '');
+    await read('read-mash_temperature', '');
+    assert.equal('readings' in dayInAddress(), false);
+    assert.equal(await control('diagnosis').innerText(), '');
+  });
+
+  test('keep the field that is written in when the plan changes', async () => {
+    await page.locator('#read-mash_ph').evaluate((field) => { field.parentElement.id = 'built-before'; });
+    await control('targets.calcium.low').fill('120');
+    await control('read-mash_ph').focus();
+    await page.waitForFunction(() => !document.getElementById('built-before'));
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'read-mash_ph');
+  });
+
+  test('that are nonsense are refused at their field, and the plan stays', async () => {
+    await read('read-mash_ph', 'sour');
+    await read('read-tank_temperature', '666');
+    for (const id of ['read-mash_ph', 'read-tank_temperature']) {
+      assert.equal(await control(id).getAttribute('aria-invalid'), 'true');
+      assert.ok((await control(id).getAttribute('aria-describedby')).split(' ').includes(`${id}-mistakes`));
+    }
+    assert.match(await control('read-mash_ph-mistakes').innerText(), /Expected pH from 0 to 14\. Begin with a number/);
+    assert.match(await control('read-tank_temperature-mistakes').innerText(), /Expected temperature on the thermometer from -10 to 110/);
+    assert.equal(await control('diagnosis').innerText(), '2 readings to mend.');
+    assert.equal(await page.locator('.explanations').count(), 0);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    await read('read-tank_temperature', '');
+    await read('read-mash_ph', '5.4');
+    assert.equal(await page.locator('[aria-invalid]').count(), 0);
+    assert.equal(await control('diagnosis').innerText(), 'As expected.');
+  });
+
+  test('in ice and by a second thermometer tell a thermometer that is off', async () => {
+    const { readings } = await openCase('readings-thermometer');
+    await page.getByText('To doubt a probe').click();
+    await read('known-temperature', '0');
+    assert.match(await control('shown-temperature-mistakes').innerText(), /This half is missing/);
+    await read('shown-temperature', '2.6');
+    await read('read-mash_temperature', '69.5');
+    await read('second-mash_temperature', '67.2');
+    await read('read-sparge_liquor_temperature', '80.6');
+    const told = check({ underlet: 1, brew_day: brewInAddress(), readings });
+    assert.equal(await control('diagnosis').innerText(), told.sentence);
+    assert.match(told.sentence, /^Probably one fault: thermometer off by \+2\.5/);
+    assert.match(await control('shown-temperature-remarks').innerText(), /2\.6 °C above/);
+    assert.match(await control('second-mash_temperature-remarks').innerText(), /as expected/);
+  });
+
+  test('of what the day no longer foretells are kept, and not asked about', async () => {
+    await read('read-sparge_liquor_temperature', '60');
+    await read('read-mash_ph', '5.4');
+    assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Not clear|Something is wrong/);
+    await page.getByLabel('I sparge').uncheck();
+    await page.waitForTimeout(600);
+    assert.equal(await control('read-sparge_liquor_temperature').count(), 0);
+    assert.equal(await control('diagnosis').innerText(), 'As expected.');
+    assert.equal(dayInAddress().readings.length, 2);
+  });
+
+  test('wait for what looks at them, which is loaded with the first of them', async () => {
+    let asked = 0;
+    await page.route('**/check_bg.wasm', (route) => { asked += 1; return route.abort(); });
+    await write('targets.calcium.low', '90');
+    assert.equal(asked, 0);
+    await read('read-mash_ph', '5.4');
+    await page.waitForFunction(() => /could not be loaded/.test(document.getElementById('diagnosis').textContent));
+    assert.equal(asked, 1);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    forgive(/ERR_FAILED/);
+  });
+});
+
+/** Opens the tank's panel and waits for the library that it is kept by. */
+async function openTank() {
+  await page.locator('#tank-panel > summary').click();
+  await page.waitForFunction(() => !/^$|as soon as/.test(document.getElementById('tank-said').textContent));
+}
+
+/** Begins with the night that comes with the page. */
+async function openNight() {
+  await openTank();
+  await page.locator('#begin-night').click();
+  await page.locator('.ledger').waitFor();
+}
+
+/** The lines of the ledger on the page: what each is called, and its numbers. */
+function linesShown() {
+  return page.locator('.ledger tbody').evaluateAll((bodies) => bodies.map(({ rows }) => ({
+    name: rows[0].textContent, cells: [...rows[1].cells].map(({ textContent }) => textContent.replace('−', '-')),
+  })));
+}
+
+/** Holds the page's ledger against the library's, number by number. */
+async function assertLedger(day) {
+  const shown = await linesShown();
+  const { lines } = tank(day);
+  assert.equal(shown.length, lines.length);
+  for (const [i, line] of lines.entries()) {
+    const wanted = [[line.volume_l, 0], [{ value: line.temperature_c, sd: 0 }, 0], [line.ph, 2], [line.calcite_si, 2], [line.gone.scale_g, 0]];
+    for (const [column, [figure, digits]] of wanted.entries()) {
+      const cell = shown[i].cells[column];
+      if (!figure) assert.equal(cell, '–');
+      else {
+        const [value, sd = '0'] = cell.split(' ± ');
+        assert.ok(Math.abs(value - figure.value) <= 0.5001 * 10 ** -digits, `line ${i + 1}: ${value} for ${figure.value}`);
+        assert.ok(Math.abs(sd - figure.sd) <= 0.5001 * 10 ** -digits, `line ${i + 1}: ± ${sd} for ${figure.sd}`);
+      }
+    }
+  }
+}
+
+describe('the tank', () => {
+  test('is kept by a library that is loaded when its panel is opened', async () => {
+    const asked = [];
+    page.on('request', (request) => request.url().endsWith('.wasm') && asked.push(request.url()));
+    await write('targets.calcium.low', '90');
+    assert.deepEqual(asked, []);
+    const loaded = page.waitForResponse('**/tank_bg.wasm');
+    await openTank();
+    await loaded;
+    assert.equal(asked.length, 1);
+    assert.match(await control('tank-said').innerText(), /^Begin with a tank and its waters/);
+    assert.equal('tank_day' in dayInAddress(), false);
+  });
+
+  test('shows the night that comes with the page, with what to watch', async () => {
+    await openNight();
+    const night = dayInAddress().tank_day;
+    await assertLedger(night);
+    const { findings } = tank(night);
+    assert.ok(findings.length > 0);
+    const told = await page.locator('.watch > li').allInnerTexts();
+    for (const [i, { text, caution }] of findings.entries()) {
+      assert.ok(told[i].includes(text) && told[i].includes(caution), told[i]);
+    }
+    assert.match(told[0], /^Warning, line 4: Give the lactic acid 80 % before heating/);
+    await page.locator('.watch summary').first().click();
+    assert.ok((await page.locator('.watch > li').first().innerText()).includes(findings[0].source));
+    assert.match(await control('tank-said').innerText(), /^On this day \d+ ± \d+ g of scale come down/);
+  });
+
+  test('is written line by line, beginning with the brew’s water', async () => {
+    await openTank();
+    await page.locator('#begin-own').click();
+    await settled('planned');
+    const at = 'tank_day.lines';
+    assert.equal(await control(`${at}[0].volume`).inputValue(), '15');
+    await write('tank_day.tank.capacity', '20 hL');
+    await write('tank_day.supplies[0].temperature', '11');
+    assert.match(await control(`${at}[1].hours-mistakes`).innerText(), /A "heat" needs: temperature, hours/);
+    await write(`${at}[1].hours`, '4');
+    await page.locator('.ledger').waitFor();
+    await page.getByRole('button', { name: 'Add a line' }).click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[4].work`);
+    await control(`${at}[4].work`).selectOption('dose');
+    await control(`${at}[4].reagent`).selectOption('gypsum');
+    await write(`${at}[4].amount`, '100');
+    for (let i = 4; i > 1; i -= 1) await page.locator(`#earlier-${i}`).click();
+    await page.locator('#earlier-1').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[0].work`);
+    // A dose into an empty tank cannot be.
+    await page.waitForTimeout(400);
+    assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[0\]/);
+    await page.locator('#earlier-1').click();
+    await page.waitForTimeout(400);
+    assert.deepEqual(dayInAddress().tank_day.lines.map(({ work }) => work), ['fill', 'dose', 'heat', 'draw', 'draw']);
+    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'dose', reagent: 'gypsum', amount: '100 g' });
+    await assertLedger(dayInAddress().tank_day);
+    await control(`${at}[1].work`).selectOption('hold');
+    await write(`${at}[1].hours`, '30 min');
+    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', hours: '30 min' });
+    await assertLedger(dayInAddress().tank_day);
+    await page.getByRole('button', { name: 'Remove line 2' }).click();
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().tank_day.lines.length, 4);
+    await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('refuses nonsense at its field, and the plan stays', async () => {
+    await openNight();
+    await write('tank_day.lines[1].hours', 'long');
+    assert.equal(await control('tank_day.lines[1].hours').getAttribute('aria-invalid'), 'true');
+    assert.match(await control('tank_day.lines[1].hours-mistakes').innerText(), /Expected time from 0 to 1000 h/);
+    assert.equal(await page.locator('.ledger').count(), 0);
+    assert.ok((await page.locator('.additions > li').count()) > 0);
+    await page.locator('#tank .problems a').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
+    await write('tank_day.lines[1].hours', '3');
+    await write('tank_day.lines[5].volume', '9 hL');
+    assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[5\]/);
+    assert.equal(await page.locator('#tank-given [aria-invalid]').count(), 1);
+    await write('tank_day.lines[5].volume', '5 hL');
+    await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('gives a draw to the brew, which is planned with it', async () => {
+    await openNight();
+    const before = dayInAddress();
+    const { lines } = tank(before.tank_day);
+    await page.locator('#use-4').click();
+    await settled('planned');
+    assert.match(await page.locator('#verdict').innerText(), /^The brew’s water is now what line 5 of the tank draws/);
+    const day = dayInAddress();
+    assert.equal(day.sources.length, 1);
+    assert.deepEqual(day.sources[0].liquor, lines[4].drawn.liquor);
+    assert.deepEqual(day.tank_day, before.tank_day);
+    assert.match(await page.locator('#water').innerText(), /Drawn from the tank, A night at Ninefold Quay, line 5: calcium \d+/);
+    const { additions, mash } = plan(brewInAddress());
+    assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
+    assert.ok((await page.locator('#to-read').innerText()).includes(mash.display));
+    // What is used afterwards goes on from this day, not from the one before.
+    await write('name', 'Quayside mild');
+    await page.locator('#next-day').click();
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().name, 'Quayside mild');
+    assert.equal(dayInAddress().sources[0].name, 'strike');
+    await page.goBack();
+    await page.goBack();
+    await page.waitForTimeout(400);
+    assert.deepEqual(dayInAddress(), before);
+    assert.equal(await control('sources[0].calcium').inputValue(), '112');
+  });
+
+  test('hands its heel to the next day, which the link shares', async () => {
+    await openNight();
+    const { heel } = tank(dayInAddress().tank_day);
+    await page.locator('#next-day').click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[0].volume');
+    await write('tank_day.lines[0].volume', '300');
+    const day = dayInAddress().tank_day;
+    assert.deepEqual(day.heel, heel);
+    await assertLedger(day);
+    await open({ fragment: new URL(page.url()).hash });
+    await page.locator('.ledger').waitFor();
+    await assertLedger(day);
+    await page.getByRole('button', { name: 'Begin with an empty tank' }).click();
+    await page.waitForTimeout(400);
+    assert.equal('heel' in dayInAddress().tank_day, false);
+    await assertLedger({ ...day, heel: undefined });
+  });
+
+  test('follows the new name of a water', async () => {
+    await openNight();
+    await write('tank_day.supplies[0].name', 'borehole');
+    assert.deepEqual(dayInAddress().tank_day.lines.map(({ supply }) => supply).filter(Boolean), ['borehole', 'borehole']);
+    assert.equal(await control('tank_day.lines[0].supply').locator('option:checked').innerText(), 'borehole');
+    await assertLedger(dayInAddress().tank_day);
+    await page.getByRole('button', { name: 'Add a line' }).click();
+    await page.getByRole('button', { name: 'Remove line 8' }).click();
+    await page.getByRole('button', { name: 'Take “well” of the brew' }).click();
+    await write('tank_day.supplies[1].temperature', '14');
+    await control('tank_day.lines[0].supply').selectOption('well');
+    await page.waitForTimeout(400);
+    assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
+    await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('is fed by today’s water where a bench tells it', async () => {
+    await page.getByText('This morning’s bench').click();
+    await write('sources[0].bench.alkalinity', '230');
+    await write('sources[0].bench.temperature', '9');
+    await openTank();
+    await page.locator('#begin-own').click();
+    await write('tank_day.tank.capacity', '20 hL');
+    await write('tank_day.lines[1].hours', '4');
+    await page.locator('.ledger').waitFor();
+    const [supply] = dayInAddress().tank_day.supplies;
+    assert.equal(supply.temperature, '9 °C');
+    assert.ok(supply.liquor.amounts.length > 5);
+    assert.match(await page.locator('#tank-given').innerText(), /As report and bench tell it today\./);
+  });
+});
+
+test('readings and tank are reached with the keyboard, each control in sight when it has the focus', async () => {
+  await page.getByText('To doubt a probe').click();
+  await openNight();
+  await page.locator('#tank-panel summary, .diagnosis summary').evaluateAll((all) => all.forEach((one) => { one.parentElement.open = true; }));
+  await page.evaluate(() => document.activeElement?.blur());
+  await walk();
+});
+
+for (const width of WIDTHS) {
+  for (const colorScheme of SCHEMES) {
+    test(`at ${width} px, ${colorScheme}: readings and tank fit, and axe finds nothing`, async () => {
+      await open({ width, colorScheme, bypassCSP: true });
+      await write('targets.confidence.mash_ph', '85');
+      for (const [id, text] of [['read-tank_ph', '7.4'], ['read-mash_ph', '5.85'], ['read-mash_temperature', '66']]) await read(id, text);
+      await openNight();
+      await inspect(`${width}-${colorScheme}-brewhouse`);
+      await page.locator('#tank-panel > summary').click();
+      await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
+      await read('read-cold_liquor_ph', 'sour');
+      await write('tank_day.lines[1].hours', 'long');
+      const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
+      assert.ok(Math.min(...widths) > 120, 'what is expected keeps its place beside a mistake');
+      await page.locator('#meter').screenshot({ path: join(pictures, `${width}-${colorScheme}-readings.png`) });
+      await inspect(`${width}-${colorScheme}-brewhouse-mending`);
+    });
+  }
+}
