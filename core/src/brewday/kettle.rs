@@ -152,7 +152,7 @@ impl<'a> Settled<'a> {
     pub(super) fn zinc(&self) -> Option<Given<'a>> {
         let wanted = self.day.kettle.zinc_mol_per_kg?;
         let shelved = self.day.for_kettle(ReagentKind::Zinc)?;
-        let before_rounding = wanted * self.boiled_kg() / shelved.preparation.mol_per_unit();
+        let before_rounding = wanted * self.after_boil_kg() / shelved.preparation.mol_per_unit();
         let steps = if before_rounding < math::at_least(shelved.smallest, shelved.step) {
             0.0
         } else {
@@ -167,7 +167,7 @@ impl<'a> Settled<'a> {
     }
 
     /// Water in the kettle after the boil.
-    fn boiled_kg(&self) -> f64 {
+    fn after_boil_kg(&self) -> f64 {
         let full_kg = self.question.waters.kettle_kg;
         full_kg - self.day.boil(full_kg).boiled_off_kg
     }
@@ -175,7 +175,7 @@ impl<'a> Settled<'a> {
     /// What the zinc does.
     pub(super) fn why_zinc(&self, zinc: &Given<'_>) -> String {
         let mol = zinc.amount * zinc.shelved.preparation.mol_per_unit();
-        let litres = self.boiled_kg() / WATER_KG_PER_L_20C;
+        let litres = self.after_boil_kg() / WATER_KG_PER_L_20C;
         let mg_per_l = 1000.0 * mol * elements::ZN.weight_g_per_mol / litres;
         format!(
             "zinc +{} mg/L after the boil, less what the break takes",
