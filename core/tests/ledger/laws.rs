@@ -17,8 +17,9 @@ const EXACT: f64 = 1e-9;
 /// The same where hours are cut in two: of 500 random days with any reagent, error bars among the figures, the worst is 4e-7 (a bar, the
 /// difference of two hundred times as much). It is what stretches of an eighth of a time leave; sixteenths leave 1e-7.
 const STOOD: f64 = 1e-6;
-/// The same where a ramp is cut in two: polynomials over 33 K are what is left over.
-const HEATED: f64 = 1e-4;
+/// The same where a ramp is cut in two: polynomials over 33 K are what is left over. Of 2,000 random waters with up to 12 h from cold to
+/// hot and back the median of scale differs by 4e-9, one in a thousand by 1.4e-5.
+const HEATED: f64 = 2e-5;
 /// Alkalinity, carbon and water follow the ions in a tally.
 const TALLIED: usize = Ion::COUNT + 3;
 
@@ -436,10 +437,12 @@ fn a_ramp_in_two_is_the_same_ramp() {
     for seed in 0..200 {
         let dice = &mut Dice::new(seed);
         let (middle, hours) = (dice.real(20.0, 75.0), dice.real(1.0, 4.0));
-        let share = (middle - 12.0) / (78.0 - 12.0);
+        let supply = dice.pick(6);
+        let from_c = unsure_waters()[supply].liquor.temperature_c;
+        let share = (middle - from_c) / (78.0 - from_c);
         let heat = |to_c: f64, hours: f64| Line::new("heat", Work::Heat { to_c, hours });
         let fill = Work::Fill {
-            supply: dice.pick(6),
+            supply,
             volume_l: 800.0,
         };
         let end = |ramps: &[Line]| {
