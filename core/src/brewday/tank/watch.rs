@@ -4,12 +4,14 @@
 use serde::Serialize;
 use underlet_tables::{parameters, source};
 
-use super::answer::said;
+use super::answer::{TankChlorine, said};
 use super::day::TankDay;
-use crate::aqueous::{EquilibriumError, Mineral};
-use crate::brewday::ledger::{Entry, Heel, Supply, Tank, Work, acid_first};
+use super::figures::CALCITE_G_PER_MOL;
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
+use crate::brewday::ledger::{Destination, Entry, Heel, Supply, Tank, Work, acid_first};
 use crate::error::codes;
 use crate::ion::Ion;
+use crate::liquor::water_density_kg_per_l;
 use crate::quantity::tidy;
 use crate::reagent::Preparation;
 use crate::report::FindingSeverity;
@@ -26,6 +28,10 @@ codes! {
         DoseNotDissolving = "dose_not_dissolving",
         /// The liquor holds more calcium sulfate than it can keep dissolved.
         GypsumSupersaturated = "gypsum_supersaturated",
+        /// Chlorine is drawn into the brew.
+        ChlorineDrawn = "chlorine_drawn",
+        /// Scale may grow in the wort cooler.
+        ScaleInCooler = "scale_in_cooler",
         /// More chloride than stainless steel is usually asked to bear.
         ChlorideOnSteel = "chloride_on_steel",
     }
@@ -71,6 +77,10 @@ const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbo
 const DISSOLVING_CAUTION: &str =
     "Stir it into cold liquor, and look at the bottom before you trust the numbers.";
 const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no dust. Stir it into cold liquor.";
+const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. Sulfite can set off asthma: no dust, goggles and \
+     gloves. Test the liquor before it is drawn.";
+const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own heat: watch flow and outlet temperature, and descale by the \
+     maker's instructions, the cooler cold and rinsed of cleaning agents, never acid on chlorine.";
 const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. Steam concentrates chloride at the waterline.";
 
 /// Scale below this is not spoken of, g.
@@ -86,6 +96,8 @@ pub(super) fn findings(
     findings.extend(scale(entries));
     findings.extend((0..entries.len()).filter_map(|place| undissolved(entries, place)));
     findings.extend(gypsum(entries)?);
+    findings.extend(chlorine_drawn(entries));
+    findings.extend(scale_in_cooler(day)?);
     findings.extend(chloride(entries));
     findings.sort_by_key(|finding| (finding.severity, finding.line));
     Ok(findings)
@@ -264,6 +276,102 @@ fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
         ),
         source: cited("gypsum-solubility"),
         caution: DISSOLVING_CAUTION,
+    }))
+}
+
+/// The draw that takes most chlorine into a brew.
+fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
+    let draws = entries.iter().enumerate().filter_map(|(place, entry)| {
+        let drawn = entry.drawn.as_ref()?;
+        let brewed = drawn.to != Destination::Elsewhere;
+        let chlorine = TankChlorine::of(&drawn.chlorine).filter(|_| brewed)?;
+        Some((place, entry, chlorine))
+    });
+    let (place, entry, chlorine) =
+        draws.max_by(|(_, _, a), (_, _, b)| a.total_mg_per_l.total_cmp(&b.total_mg_per_l))?;
+    Some(TankFinding {
+        code: TankFindingCode::ChlorineDrawn,
+        severity: FindingSeverity::Warning,
+        line: counted(place),
+        numbers: vec![
+            number("total_chlorine", chlorine.total_mg_per_l, None, "mg/L"),
+            number("free_chlorine", chlorine.free_mg_per_l, None, "mg/L"),
+            number("taste", parameters::CHLORINE_TASTE.value, None, "mg/L"),
+        ],
+        text: format!(
+            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; drinkers taste {} mg/L, and in beer less makes off-flavours. Heat drives \
+             some of it off, but no figure for that was at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
+             ascorbic acid takes the free alone in time.",
+            entry.line.label,
+            said(chlorine.total_mg_per_l),
+            said(chlorine.free_mg_per_l),
+            said(parameters::CHLORINE_TASTE.value)
+        ),
+        source: cited(parameters::CHLORINE_TASTE.source),
+        caution: CHLORINE_CAUTION,
+    })
+}
+
+/// The recovered water that would drop most calcite at the heat of the wort that it cools. It is shut up in the cooler and keeps its carbon
+/// dioxide; what would come down by equilibrium is the most that can, seconds bring less.
+fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, EquilibriumError> {
+    let wort_c = parameters::COOLER_WORT_TEMPERATURE.value;
+    let mut worst: Option<(usize, f64, [f64; 3])> = None;
+    for (place, line) in day.lines.iter().enumerate() {
+        let Work::Recover {
+            supply,
+            temperature_c,
+            ..
+        } = line.work
+        else {
+            continue;
+        };
+        let Some(of) = day.supplies.get(supply) else {
+            continue;
+        };
+        let index = |celsius: f64| -> Result<f64, EquilibriumError> {
+            let state = Aqueous::at(celsius).closed(&of.supply.liquor)?;
+            Ok(state.saturation_index(Mineral::Calcite))
+        };
+        let at_wall = index(wort_c)?;
+        if at_wall <= 0.0 || worst.is_some_and(|(_, most, _)| at_wall <= most) {
+            continue;
+        }
+        let calcite = [(Mineral::Calcite, 0.0)];
+        let (_, down) = Aqueous::at(wort_c).precipitated(&of.supply.liquor, &calcite, None)?;
+        // Grams in a kg are tenths of a kg in a hL; the hL is cold.
+        let cold = water_density_kg_per_l(of.supply.liquor.temperature_c);
+        let g_per_hl = 100.0 * cold * CALCITE_G_PER_MOL * down.iter().sum::<f64>();
+        worst = Some((
+            place,
+            at_wall,
+            [index(temperature_c)?, g_per_hl, temperature_c],
+        ));
+    }
+    Ok(worst.map(|(place, at_wall, [at_outlet, g_per_hl, outlet_c])| TankFinding {
+        code: TankFindingCode::ScaleInCooler,
+        severity: FindingSeverity::Doubt,
+        line: counted(place),
+        numbers: vec![
+            number("calcite_saturation_index_at_wort", at_wall, None, ""),
+            number("wort_temperature", wort_c, None, "°C"),
+            number("calcite_saturation_index_at_outlet", at_outlet, None, ""),
+            number("outlet_temperature", outlet_c, None, "°C"),
+            number("scale_at_most", g_per_hl, None, "g/hL"),
+        ],
+        text: format!(
+            "In the wort cooler this water is above saturation with calcite: index {} where plates are as hot as wort of {wort_c:.0} °C, {} at \
+             the outlet. At most {} g of scale in a hL, were it to come to rest there; seconds bring less, and flow and pressure drop tell.",
+            said(at_wall),
+            said(at_outlet),
+            said(g_per_hl)
+        ),
+        source: format!(
+            "{}; temperature of wort: {}",
+            cited("plummer-busenberg-1982"),
+            cited(parameters::COOLER_WORT_TEMPERATURE.source)
+        ),
+        caution: COOLER_CAUTION,
     }))
 }
 
