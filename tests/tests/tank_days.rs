@@ -164,3 +164,20 @@ fn the_same_night_with_acid_after_it() {
             .contains("before heating: 0 g of scale instead of 89 g")
     );
 }
+
+#[test]
+fn chlorine_that_sulfite_leaves() {
+    // 500 L at 12 °C are 499.75 kg, 300 L at 70 °C 293.33 kg; 1 mg/L at 20 °C is 1.00180 mg/kg. 0.5 g of 96 % sodium metabisulfite take
+    // 480/1.3406 = 358.05 of 500.65 mg of chlorine; 142.60 mg stay, 293.86 mg come: 436.46 mg in 793.08 kg, 0.54934 mg/L, 0.4 of it free.
+    let ledger = golden("tank-chlorine");
+    let strike = &line(&ledger, "strike")["drawn"]["chlorine"];
+    near(strike["total_mg_per_l"].as_f64().unwrap(), 0.549_34, 1e-3);
+    near(strike["free_mg_per_l"].as_f64().unwrap(), 0.219_74, 1e-3);
+    let codes: Vec<&str> = ledger["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|finding| finding["code"].as_str().unwrap())
+        .collect();
+    assert_eq!(codes, ["chlorine_drawn", "scale_in_cooler"]);
+}

@@ -190,6 +190,13 @@ pub fn met(dissolved: &Dose, chlorine: &Chlorine) -> (Dose, Chlorine) {
             let taken = within_reach.times(spent / total);
             dissolved = dissolved.plus(&reaction(kind, &taken));
             left = left.plus(&taken.times(-1.0));
+            // What is used up to rounding is used up.
+            let rest = math::at_least(dissolved.ions.get(kind.component()), 0.0);
+            dissolved.ions.set(kind.component(), rest);
+            left = Chlorine {
+                free_mol_per_kg: math::at_least(left.free_mol_per_kg, 0.0),
+                combined_mol_per_kg: math::at_least(left.combined_mol_per_kg, 0.0),
+            };
         }
     }
     (dissolved, left)

@@ -272,6 +272,8 @@ const TANGLED_STRETCH: f64 = 1.0 / 4.0;
 /// Corners that one stretch may turn, and the share of it nearer than which they lie at its end.
 const MOST_CORNERS: u8 = 4;
 const CORNER: f64 = 1.0e-9;
+/// A share of a stretch in which hardly anything comes down.
+const SOON: f64 = 1.0e-3;
 /// Turns in which the two settle, and share of the scale that they settle to.
 const MOST_TURNS: u8 = 12;
 const SETTLED: f64 = 1.0e-8;
@@ -536,7 +538,12 @@ impl Stretch<'_> {
             let time = self.spans_to(place).scale;
             goals.at(time / self.spans.scale) - goals.followed(time)
         };
-        math::falling_root(ahead, 0.0, 1.0)
+        // Goals that rise out of nothing are ahead a moment later; what stops before that has hardly begun.
+        if ahead(SOON) > 0.0 {
+            math::falling_root(ahead, SOON, 1.0)
+        } else {
+            0.0
+        }
     }
 
     /// Where calcite begins, or ceases, to take part in the end of the gas.
