@@ -63,7 +63,8 @@ fn every_code_is_met_with_source_and_caution() {
     let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
     let days = [
         recovered(),
-        vec![fill("5 hL"), draw],
+        vec![fill("5 hL"), draw.clone()],
+        vec![fill("5 hL"), dose("gypsum", "800 g"), heat(78.0, 1.0), draw],
         with(json!({"work": "dose", "reagent": "hydrochloric acid", "amount": "335 mL"})),
         hot_lime(),
         salty(),
@@ -144,21 +145,14 @@ fn scale_in_the_cooler_is_that_of_equilibrium_at_the_heat_of_wort() {
     // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5, C 5.826058 mmol/kg,
     // closed. Calcite: index 0.7089 at 70 °C, 1.0298 at 95 °C, where 1.150369 mmol/kg come down to saturation. A hL at 12 °C is 99.95 kg:
     // 1.150369e-3 x 99.95 x 100.086 = 11.508 g.
-    let amount = |(key, mmol): (&str, f64), place: usize| json!({"key": key, "mmol_per_kg": mmol, "covariance": vec![0.0; place + 1]});
-    let amounts = [
+    let hard = known(&[
         ("calcium", 2.75),
         ("magnesium", 0.5),
         ("sodium", 0.7),
         ("chloride", 1.0),
         ("sulfate", 0.5),
         ("inorganic_carbon", 5.826_058),
-    ];
-    let amounts: Vec<Value> = amounts
-        .into_iter()
-        .enumerate()
-        .map(|(place, of)| amount(of, place))
-        .collect();
-    let hard = json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12});
+    ]);
     let answer = ledger(&day(&[hard], &recovered()));
     let findings = answer["findings"].as_array().unwrap();
     let finding = findings
@@ -174,6 +168,52 @@ fn scale_in_the_cooler_is_that_of_equilibrium_at_the_heat_of_wort() {
     let soft = json!({"name": "well", "calcium": 8, "chloride": 14, "alkalinity": "12 mg/L as CaCO3", "ph": 7, "temperature": 12});
     let answer = ledger(&day(&[soft], &recovered()));
     assert_eq!(answer["findings"], json!([]));
+}
+
+/// A water of mmol/kg that are known for certain.
+fn known(amounts: &[(&str, f64)]) -> Value {
+    let amounts: Vec<Value> = amounts
+        .iter()
+        .enumerate()
+        .map(|(place, (key, mmol))| json!({"key": key, "mmol_per_kg": mmol, "covariance": vec![0.0; place + 1]}))
+        .collect();
+    json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12})
+}
+
+#[test]
+fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3: Ca 11.0, Mg 0.5, Na 1.0, Cl 4.0, SO4 9.5, C 2.0 mmol/kg, closed. Anhydrite: index
+    // -0.0235 at 78 °C, 0.3181 at 100 °C. The lid is shut and what little calcite comes down moves it by less than 0.01.
+    let hard = known(&[
+        ("calcium", 11.0),
+        ("magnesium", 0.5),
+        ("sodium", 1.0),
+        ("chloride", 4.0),
+        ("sulfate", 9.5),
+        ("inorganic_carbon", 2.0),
+    ]);
+    let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
+    let mut day = day(&[hard], &[fill("5 hL"), heat(78.0, 0.1), draw]);
+    day["tank"]["lid"] = json!("sealed");
+    let answer = ledger(&day);
+    let find = |code: &str| {
+        let findings = answer["findings"].as_array().unwrap();
+        findings
+            .iter()
+            .find(|finding| finding["code"] == code)
+            .cloned()
+            .unwrap()
+    };
+    let finding = find("anhydrite_on_heater");
+    assert!((number(&finding, "anhydrite_saturation_index_at_heater") - 0.3181).abs() < 0.01);
+    assert!((number(&finding, "anhydrite_saturation_index") + 0.0235).abs() < 0.01);
+    // 9.5 mmol/kg x 96.06 g/mol x 0.9982 kg/L = 910.9 mg/L of sulfate, where 250 are the least figure; sodium and chloride are below theirs.
+    let finding = find("limit_exceeded");
+    assert!(
+        (number(&finding, "sulfate") - 910.9).abs() < 0.5,
+        "{finding}"
+    );
+    assert_eq!(number(&finding, "limit"), 250.0);
 }
 
 #[test]

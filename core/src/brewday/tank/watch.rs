@@ -2,13 +2,13 @@
 //! source and a caution; limits are reasons to ask, never verdicts.
 
 use serde::Serialize;
-use underlet_tables::{parameters, source};
+use underlet_tables::{LIMITS, Limit, parameters, source};
 
 use super::answer::{TankChlorine, said};
 use super::day::TankDay;
 use super::figures::CALCITE_G_PER_MOL;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::brewday::ledger::{Destination, Entry, Heel, Supply, Tank, Work, acid_first};
+use crate::brewday::ledger::{Destination, Drawn, Entry, Heel, Supply, Tank, Work, acid_first};
 use crate::error::codes;
 use crate::ion::Ion;
 use crate::liquor::water_density_kg_per_l;
@@ -28,6 +28,10 @@ codes! {
         DoseNotDissolving = "dose_not_dissolving",
         /// The liquor holds more calcium sulfate than it can keep dissolved.
         GypsumSupersaturated = "gypsum_supersaturated",
+        /// Calcium sulfate may grow on the heater, whose skin is hotter than the liquor.
+        AnhydriteOnHeater = "anhydrite_on_heater",
+        /// Liquor is drawn that holds more of an ion than a figure for drinking water.
+        LimitExceeded = "limit_exceeded",
         /// Chlorine is drawn into the brew.
         ChlorineDrawn = "chlorine_drawn",
         /// Scale may grow in the wort cooler.
@@ -79,9 +83,16 @@ const DISSOLVING_CAUTION: &str =
 const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no dust. Stir it into cold liquor.";
 const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. Sulfite can set off asthma: no dust, goggles and \
      gloves. Test the liquor before it is drawn.";
+const HEATER_CAUTION: &str = "Acid does not take anhydrite off: heat gently, stir, and give gypsum to the mash rather than to liquor that is \
+     heated.";
+const LIMIT_CAUTION: &str =
+    "Limits of drinking water are no limits of beer: ask the supplier or the health authority.";
 const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own heat: watch flow and outlet temperature, and descale by the \
      maker's instructions, the cooler cold and rinsed of cleaning agents, never acid on chlorine.";
 const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. Steam concentrates chloride at the waterline.";
+
+/// The skin of a heater under liquor is no hotter than water boils: the hottest surface there can be, °C.
+const HEATER_C: f64 = 100.0;
 
 /// Scale below this is not spoken of, g.
 const WORTH_A_WORD_G: f64 = 1.0;
@@ -93,9 +104,11 @@ pub(super) fn findings(
 ) -> Result<Vec<TankFinding>, EquilibriumError> {
     let mut findings = Vec::new();
     findings.extend(acid_before_heating(day));
-    findings.extend(scale(entries));
+    findings.extend(scale(entries)?);
     findings.extend((0..entries.len()).filter_map(|place| undissolved(entries, place)));
     findings.extend(gypsum(entries)?);
+    findings.extend(anhydrite(entries)?);
+    findings.extend(limit(entries));
     findings.extend(chlorine_drawn(entries));
     findings.extend(scale_in_cooler(day)?);
     findings.extend(chloride(entries));
@@ -153,11 +166,13 @@ fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
 }
 
 /// Scale of the whole day, at the line that brings most of it.
-fn scale(entries: &[Entry]) -> Option<TankFinding> {
-    let (first, last) = (entries.first()?, entries.last()?);
+fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
+    let (Some(first), Some(last)) = (entries.first(), entries.last()) else {
+        return Ok(None);
+    };
     let total = last.after.state().scale_g() - first.before.state().scale_g();
     if total < WORTH_A_WORD_G {
-        return None;
+        return Ok(None);
     }
     let before = first.before.asides().iter().zip(last.after.asides());
     let off: Vec<f64> = before
@@ -165,14 +180,22 @@ fn scale(entries: &[Entry]) -> Option<TankFinding> {
         .collect();
     let sd = crate::math::root_of_squares(&off);
     let places = entries.iter().enumerate();
-    let (worst, most) = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()))?;
-    Some(TankFinding {
+    let worst = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()));
+    let (worst, most) = worst.unwrap_or((0, first));
+    let skin = Aqueous::at(HEATER_C).closed(&most.before.state().liquor())?;
+    Ok(Some(TankFinding {
         code: TankFindingCode::ScaleExpected,
         severity: FindingSeverity::Doubt,
         line: counted(worst),
         numbers: vec![
             number("scale", total, Some(sd), "g"),
             number("scale_on_this_line", most.scale_g(), None, "g"),
+            number(
+                "calcite_saturation_index_at_heater",
+                skin.saturation_index(Mineral::Calcite),
+                None,
+                "",
+            ),
         ],
         text: format!(
             "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \"{}\".",
@@ -183,6 +206,92 @@ fn scale(entries: &[Entry]) -> Option<TankFinding> {
         ),
         source: cited(parameters::SCALE_TIME.source),
         caution: SCALE_CAUTION,
+    }))
+}
+
+/// The heating after which calcium sulfate is the most above saturation at the heater's skin: hot, anhydrite is what forms.
+fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
+    let skin = Aqueous::at(HEATER_C);
+    let mut worst: Option<(usize, f64, [f64; 2])> = None;
+    for (place, entry) in entries.iter().enumerate() {
+        if !matches!(entry.line.work, Work::Heat { .. }) {
+            continue;
+        }
+        let state = entry.after.state();
+        let of = |hot: &Aqueous| -> Result<f64, EquilibriumError> {
+            Ok(hot
+                .closed(&state.liquor())?
+                .saturation_index(Mineral::Anhydrite))
+        };
+        let index = of(&skin)?;
+        if index > 0.0 && worst.is_none_or(|(_, most, _)| index > most) {
+            let here = of(&Aqueous::at(state.temperature_c))?;
+            worst = Some((place, index, [here, state.temperature_c]));
+        }
+    }
+    Ok(worst.map(|(place, index, [here, temperature_c])| TankFinding {
+        code: TankFindingCode::AnhydriteOnHeater,
+        severity: FindingSeverity::Doubt,
+        line: counted(place),
+        numbers: vec![
+            number("anhydrite_saturation_index_at_heater", index, None, ""),
+            number("heater", HEATER_C, None, "°C"),
+            number("anhydrite_saturation_index", here, None, ""),
+            number("temperature", temperature_c, None, "°C"),
+        ],
+        text: format!(
+            "Calcium sulfate dissolves the less the hotter it is: at a heater's skin of up to {HEATER_C:.0} °C anhydrite is above saturation \
+             (index {}; {} in the liquor at {temperature_c:.0} °C) and may grow there.",
+            said(index),
+            said(here)
+        ),
+        source: cited("nordstrom-1990"),
+        caution: HEATER_CAUTION,
+    }))
+}
+
+/// The draw and ion that lie the furthest beyond a figure for drinking water.
+fn limit(entries: &[Entry]) -> Option<TankFinding> {
+    let mut worst: Option<(usize, f64, &Limit)> = None;
+    for (place, entry) in entries.iter().enumerate() {
+        let brewed = |drawn: &&Drawn| drawn.to != Destination::Elsewhere;
+        let Some(drawn) = entry.drawn.as_ref().filter(brewed) else {
+            continue;
+        };
+        // Advisories for special diets are not limits of drinking water.
+        for limit in LIMITS.iter().filter(|limit| limit.status != "advisory") {
+            let Some(ion) = Ion::by_key(limit.quantity) else {
+                continue;
+            };
+            let found = ion.mg_per_l(drawn.liquor.ions.get(ion));
+            let is_worse =
+                worst.is_none_or(|(_, most, other)| found * other.high > most * limit.high);
+            if found > limit.high && is_worse {
+                worst = Some((place, found, limit));
+            }
+        }
+    }
+    let (place, found, limit) = worst?;
+    let drawn = entries.get(place)?;
+    Some(TankFinding {
+        code: TankFindingCode::LimitExceeded,
+        severity: FindingSeverity::Note,
+        line: counted(place),
+        numbers: vec![
+            number(limit.quantity, found, None, limit.unit),
+            number("limit", limit.high, None, limit.unit),
+        ],
+        text: format!(
+            "\"{}\" draws {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}).",
+            drawn.line.label,
+            crate::quantity::significant(found, 3),
+            limit.quantity,
+            limit.authority,
+            crate::quantity::significant(limit.high, 3),
+            limit.status
+        ),
+        source: format!("{}: {}", limit.edition, cited(limit.source)),
+        caution: LIMIT_CAUTION,
     })
 }
 
