@@ -21,7 +21,7 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn; the ledger follows no chlorine), additions to
+//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn), additions to
 //! the kettle, what malt itself brings of ions, and learning from earlier brews. A malt's titration curve is a straight line. The modules say
 //! where they are coarse.
 #![forbid(unsafe_code)]

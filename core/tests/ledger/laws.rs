@@ -14,8 +14,7 @@ use crate::{certain, hard_well, soft_main, water};
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;
-/// The same where hours are cut in two: of 500 random days with any reagent, error bars among the figures, the worst is 4e-7 (a bar, the
-/// difference of two hundred times as much). It is what stretches of an eighth of a time leave; sixteenths leave 1e-7.
+/// The same where hours are cut in two, error bars among the figures: a bar is the difference of two hundred times as much.
 const STOOD: f64 = 1e-6;
 /// The same where a ramp is cut in two: polynomials over 33 K are what is left over. Of 2,000 random waters with up to 12 h from cold to
 /// hot and back the median of scale differs by 4e-9, one in a thousand by 1.4e-5.
