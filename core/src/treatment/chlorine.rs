@@ -47,6 +47,7 @@ impl Chlorine {
     }
 
     /// So many times as much.
+    #[must_use]
     pub fn times(&self, factor: f64) -> Chlorine {
         Chlorine {
             free_mol_per_kg: factor * self.free_mol_per_kg,
@@ -55,6 +56,7 @@ impl Chlorine {
     }
 
     /// Both together.
+    #[must_use]
     pub fn plus(&self, other: &Chlorine) -> Chlorine {
         Chlorine {
             free_mol_per_kg: self.free_mol_per_kg + other.free_mol_per_kg,
