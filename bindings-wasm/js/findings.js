@@ -26,8 +26,12 @@ export const FINDING_CODES = {
 /** @type {Record<import('./tank.js').TankFindingCode, string>} */
 export const TANK_FINDING_CODES = {
  "acid_before_heating": "Acid would keep scale off the heater if it came before heating.",
+ "anhydrite_on_heater": "Calcium sulfate may grow on the heater, whose skin is hotter than the liquor.",
  "chloride_on_steel": "More chloride than stainless steel is usually asked to bear.",
+ "chlorine_drawn": "Chlorine is drawn into the brew.",
  "dose_not_dissolving": "More of a reagent is given than dissolves at the tank's temperature.",
  "gypsum_supersaturated": "The liquor holds more calcium sulfate than it can keep dissolved.",
- "scale_expected": "Calcite comes down on heater and walls."
+ "limit_exceeded": "Liquor is drawn that holds more of an ion than a figure for drinking water.",
+ "scale_expected": "Calcite comes down on heater and walls.",
+ "scale_in_cooler": "Scale may grow in the wort cooler."
 };

@@ -2397,6 +2397,14 @@ export interface TankDay {
      */
     carbon_dioxide_g?: NumberOfAHeel | null;
     /**
+     * Combined chlorine in the tank, g as Cl2.
+     */
+    combined_chlorine_g?: NumberOfAHeel | null;
+    /**
+     * Free chlorine in the tank, g as Cl2.
+     */
+    free_chlorine_g?: NumberOfAHeel | null;
+    /**
      * What it is, as a source of a brew day takes it.
      */
     liquor: {
@@ -2784,6 +2792,10 @@ export interface TankFinding {
     | 'scale_expected'
     | 'dose_not_dissolving'
     | 'gypsum_supersaturated'
+    | 'anhydrite_on_heater'
+    | 'limit_exceeded'
+    | 'chlorine_drawn'
+    | 'scale_in_cooler'
     | 'chloride_on_steel';
   /**
    * The line it is about, counted from 0.
@@ -2882,6 +2894,14 @@ export interface TankHeel {
    * Carbon dioxide that left since then, g.
    */
   carbon_dioxide_g: number;
+  /**
+   * Combined chlorine in the tank, g as Cl2.
+   */
+  combined_chlorine_g: number;
+  /**
+   * Free chlorine in the tank, g as Cl2.
+   */
+  free_chlorine_g: number;
   liquor: TodayLiquor1;
   /**
    * How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
@@ -2927,7 +2947,7 @@ export interface TodayLiquor1 {
 export interface TankOff {
   /**
    * Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-   * carbon_dioxide_g and steam_kg.
+   * carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g.
    */
   differences: number[];
   /**
@@ -2939,7 +2959,7 @@ export interface TankOff {
    */
   place: number | null;
   /**
-   * The supply that was off, by its name.
+   * The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
    */
   supply: string | null;
 }
@@ -2951,6 +2971,10 @@ export interface TankLine {
    * Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
    */
   calcite_si: TankFigure3 | null;
+  /**
+   * Chlorine in it; absent where there is none.
+   */
+  chlorine: TankChlorine | null;
   /**
    * Ions that there are, then alkalinity; empty for an empty tank.
    */
@@ -3000,6 +3024,19 @@ export interface TankFigure3 {
   value: number;
 }
 /**
+ * Chlorine as a test reads it.
+ */
+export interface TankChlorine {
+  /**
+   * Free chlorine, mg/L as Cl2 at 20 °C.
+   */
+  free_mg_per_l: number;
+  /**
+   * Free and combined chlorine together, mg/L as Cl2 at 20 °C.
+   */
+  total_mg_per_l: number;
+}
+/**
  * An ion, a weak acid or the alkalinity.
  */
 export interface TankAmount {
@@ -3028,6 +3065,10 @@ export interface TankAmount {
  * Liquor that was drawn.
  */
 export interface TankDrawn {
+  /**
+   * Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
+   */
+  chlorine: TankChlorine | null;
   liquor: TodayLiquor2;
   /**
    * Where to: "mash", "sparge" or "elsewhere".

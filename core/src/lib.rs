@@ -21,7 +21,7 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn; the ledger follows no chlorine), what malt
+//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn), what malt
 //! itself brings of ions and zinc, what the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line.
 //! The modules say where they are coarse.
 #![forbid(unsafe_code)]

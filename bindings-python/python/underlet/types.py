@@ -72,6 +72,10 @@ TankFindingCode: TypeAlias = Literal[
     "scale_expected",
     "dose_not_dissolving",
     "gypsum_supersaturated",
+    "anhydrite_on_heater",
+    "limit_exceeded",
+    "chlorine_drawn",
+    "scale_in_cooler",
     "chloride_on_steel",
 ]
 """Stable short code of what to watch in a tank: programs match on it, so a code is never renamed."""
@@ -1025,6 +1029,16 @@ class TankAmount(TypedDict):
     """For people, such as "74.3 ± 2.9 mg/L"."""
 
 
+class TankChlorine(TypedDict):
+    """Chlorine as a test reads it."""
+
+    free_mg_per_l: float
+    """Free chlorine, mg/L as Cl2 at 20 °C."""
+
+    total_mg_per_l: float
+    """Free and combined chlorine together, mg/L as Cl2 at 20 °C."""
+
+
 class TankDrawn(TypedDict):
     """Liquor that was drawn."""
 
@@ -1036,6 +1050,9 @@ class TankDrawn(TypedDict):
 
     liquor: TodayLiquor
     """What it is, as a source of a brew day takes it."""
+
+    chlorine: TankChlorine | None
+    """Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none."""
 
 
 class TankFigure(TypedDict):
@@ -1110,6 +1127,12 @@ class TankHeel(TypedDict):
     steam_kg: float
     """Steam that left since then, kg."""
 
+    free_chlorine_g: float
+    """Free chlorine in the tank, g as Cl2."""
+
+    combined_chlorine_g: float
+    """Combined chlorine in the tank, g as Cl2."""
+
     off: list[TankOff]
     """How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days."""
 
@@ -1140,6 +1163,9 @@ class TankLine(TypedDict):
 
     ph_20c: TankFigure | None
     """pH of a sample cooled to 20 °C without loss of carbon dioxide."""
+
+    chlorine: TankChlorine | None
+    """Chlorine in it; absent where there is none."""
 
     calcite_si: TankFigure | None
     """Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate."""
@@ -1174,14 +1200,14 @@ class TankOff(TypedDict):
     """The habit of the tank that was off, by its key."""
 
     supply: str | None
-    """The supply that was off, by its name."""
+    """The supply that was off, by its name; without habit or supply it is the heel itself, written by hand."""
 
     place: int | None
     """Which of the supply's causes, from 0."""
 
     differences: list[float]
     """Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-carbon_dioxide_g and steam_kg."""
+carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g."""
 
 
 class PlanDocument(TypedDict):

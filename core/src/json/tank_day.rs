@@ -332,7 +332,14 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
     of.describe("off", "How the tank would differ, had one thing been off; by the covariance of its liquor where it is left out.");
     let off = of.list("off", 0, MOST_OFF, off);
     let whole = off.len() == of.length("off");
-    let [scale_g, scale_of_this_water_g, carbon_dioxide_g, steam_kg] = [
+    let [
+        scale_g,
+        scale_of_this_water_g,
+        carbon_dioxide_g,
+        steam_kg,
+        free_chlorine_g,
+        combined_chlorine_g,
+    ] = [
         ("scale_g", "Scale since the tank was first filled, g."),
         (
             "scale_of_this_water_g",
@@ -340,6 +347,11 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
         ),
         ("carbon_dioxide_g", "Carbon dioxide that has left, g."),
         ("steam_kg", "Steam that has left, kg."),
+        ("free_chlorine_g", "Free chlorine in the tank, g as Cl2."),
+        (
+            "combined_chlorine_g",
+            "Combined chlorine in the tank, g as Cl2.",
+        ),
     ]
     .map(|(key, text)| {
         of.describe(key, text);
@@ -347,13 +359,16 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
             .unwrap_or(0.0)
     });
     let liquor = liquor?;
-    let wanted = liquor.amounts.len() + BESIDE;
-    if off.iter().any(|off| off.differences.len() != wanted) {
+    let [without, with] = BESIDE.map(|beside| liquor.amounts.len() + beside);
+    if off
+        .iter()
+        .any(|off| ![without, with].contains(&off.differences.len()))
+    {
         of.problem(
             "off",
             Code::Contradiction,
             "differences that do not go with the amounts of the liquor",
-            format!("{wanted} of each"),
+            format!("{without} of each, or {with} with chlorine"),
             "Copy \"heel\" of the tank's ledger whole.",
         );
         return None;
@@ -367,6 +382,8 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
         scale_of_this_water_g,
         carbon_dioxide_g,
         steam_kg,
+        free_chlorine_g,
+        combined_chlorine_g,
         off,
     };
     whole.then(|| (heel.taken(), remarks))
@@ -387,7 +404,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     let differences = of.quantities(
         "differences",
         &quantity::HEEL_NUMBER,
-        1 + BESIDE,
+        1 + BESIDE[0],
         MOST_DIFFERENCES,
     );
     (differences.len() == of.length("differences")).then_some(TankOff {

@@ -18,6 +18,7 @@ use underlet_tables::{ReagentKind, parameters};
 
 use crate::ion::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
+use crate::math;
 use crate::reagent::Preparation;
 
 /// Chlorine as a test reads it, mol of Cl2 per kg of water.
@@ -45,7 +46,31 @@ impl Chlorine {
         self.free_mol_per_kg + self.combined_mol_per_kg
     }
 
-    fn is_an_amount(&self) -> bool {
+    /// So many times as much.
+    #[must_use]
+    pub fn times(&self, factor: f64) -> Chlorine {
+        Chlorine {
+            free_mol_per_kg: factor * self.free_mol_per_kg,
+            combined_mol_per_kg: factor * self.combined_mol_per_kg,
+        }
+    }
+
+    /// Both together.
+    #[must_use]
+    pub fn plus(&self, other: &Chlorine) -> Chlorine {
+        Chlorine {
+            free_mol_per_kg: self.free_mol_per_kg + other.free_mol_per_kg,
+            combined_mol_per_kg: self.combined_mol_per_kg + other.combined_mol_per_kg,
+        }
+    }
+
+    /// The free and the total as a test reads them, mg/L as Cl2.
+    pub fn free_and_total_mg_per_l(&self) -> [f64; 2] {
+        // A molecule of Cl2 weighs twice the ion.
+        [self.free_mol_per_kg, self.total_mol_per_kg()].map(|mol| 2.0 * Ion::Chloride.mg_per_l(mol))
+    }
+
+    pub(crate) fn is_an_amount(&self) -> bool {
         [self.free_mol_per_kg, self.combined_mol_per_kg]
             .iter()
             .all(|amount| amount.is_finite() && *amount >= 0.0)
@@ -146,6 +171,37 @@ pub(crate) fn dechlorinated_by(
         dose_g_per_kg: dose,
         doubtful: kind == Dechlorinator::Ascorbate && chlorine.combined_mol_per_kg > 0.0,
     })
+}
+
+/// Liquor in which reagent and chlorine have met, and the chlorine that is left: of each as much goes as there is of the other. Sulfite
+/// takes free and combined chlorine alike; ascorbic acid takes the free alone, for with chloramine it is too slow to rely on. Both amounts
+/// are those of the same water, however much of it there is.
+pub fn met(dissolved: &Dose, chlorine: &Chlorine) -> (Dose, Chlorine) {
+    let (mut dissolved, mut left) = (*dissolved, *chlorine);
+    for kind in [Dechlorinator::Sulfite, Dechlorinator::Ascorbate] {
+        let within_reach = match kind {
+            Dechlorinator::Sulfite => left,
+            Dechlorinator::Ascorbate => Chlorine {
+                combined_mol_per_kg: 0.0,
+                ..left
+            },
+        };
+        let total = within_reach.total_mol_per_kg();
+        let spent = math::at_least(dissolved.ions.get(kind.component()), 0.0).min(total);
+        if spent > 0.0 {
+            let taken = within_reach.times(spent / total);
+            dissolved = dissolved.plus(&reaction(kind, &taken));
+            left = left.plus(&taken.times(-1.0));
+            // What is used up to rounding is used up.
+            let rest = math::at_least(dissolved.ions.get(kind.component()), 0.0);
+            dissolved.ions.set(kind.component(), rest);
+            left = Chlorine {
+                free_mol_per_kg: math::at_least(left.free_mol_per_kg, 0.0),
+                combined_mol_per_kg: math::at_least(left.combined_mol_per_kg, 0.0),
+            };
+        }
+    }
+    (dissolved, left)
 }
 
 /// What the reaction itself moves: reagent spent, ions made.

@@ -18,7 +18,7 @@ mod standing;
 
 pub use boiling::{Boiled, boiled};
 pub(crate) use chlorine::dechlorinated_by;
-pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dechlorinated};
+pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dechlorinated, met};
 pub use lime::{Limed, Split, lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
 pub use scaling::{langelier_index, langelier_saturation_ph, solids_ionic_strength};

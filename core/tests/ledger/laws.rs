@@ -14,9 +14,11 @@ use crate::{certain, hard_well, soft_main, water};
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;
-/// The same where hours are cut in two: of 500 random days with any reagent, error bars among the figures, the worst is 4e-7 (a bar, the
-/// difference of two hundred times as much). It is what stretches of an eighth of a time leave; sixteenths leave 1e-7.
+/// The same where hours are cut in two, error bars among the figures: a bar is the difference of two hundred times as much.
 const STOOD: f64 = 1e-6;
+/// The same where a ramp is cut in two: polynomials over 33 K are what is left over. Of 2,000 random waters with up to 12 h from cold to
+/// hot and back the median of scale differs by 4e-9, one in a thousand by 1.4e-5.
+const HEATED: f64 = 2e-5;
 /// Alkalinity, carbon and water follow the ions in a tally.
 const TALLIED: usize = Ion::COUNT + 3;
 
@@ -329,9 +331,9 @@ fn ended(lines: &[Line]) -> Ledger {
     ledger
 }
 
-/// A line as two that do the same together; `None` where one cannot do it in two (a ramp's equilibria are those of its end).
-fn halves(line: &Line, share: f64) -> Option<[Line; 2]> {
-    let part = |share: f64| {
+/// A line as two that do the same together, in a tank at a temperature.
+fn halves(line: &Line, share: f64, from_c: f64) -> [Line; 2] {
+    let part = |share: f64, is_last: bool| {
         let work = match line.work {
             Work::Fill { supply, volume_l } => Work::Fill {
                 supply,
@@ -360,11 +362,18 @@ fn halves(line: &Line, share: f64) -> Option<[Line; 2]> {
             Work::Hold { hours } => Work::Hold {
                 hours: share * hours,
             },
-            Work::Heat { .. } => return None,
+            Work::Heat { to_c, hours } => Work::Heat {
+                to_c: if is_last {
+                    to_c
+                } else {
+                    from_c + share * (to_c - from_c)
+                },
+                hours: share * hours,
+            },
         };
-        Some(Line::new("a part", work))
+        Line::new("a part", work)
     };
-    Some([part(share)?, part(1.0 - share)?])
+    [part(share, false), part(1.0 - share, true)]
 }
 
 fn figures(ledger: &Ledger) -> Vec<f64> {
@@ -385,17 +394,17 @@ fn splitting_an_addition_in_two_changes_nothing() {
     for seed in 0..500 {
         let dice = &mut Dice::new(seed);
         let lines = day(dice);
-        let whole = figures(&ended(&lines));
+        let day = ended(&lines);
+        let whole = figures(&day);
         for (place, line) in lines.iter().enumerate() {
-            let Some(parts) = halves(line, dice.real(0.1, 0.9)) else {
-                continue;
-            };
+            let from_c = day.entries()[place].before.state().temperature_c;
+            let parts = halves(line, dice.real(0.1, 0.9), from_c);
             let mut split = lines.clone();
             split.splice(place..=place, parts);
-            let near = if matches!(line.work, Work::Hold { .. }) {
-                STOOD
-            } else {
-                EXACT
+            let near = match line.work {
+                Work::Hold { .. } => STOOD,
+                Work::Heat { .. } => HEATED,
+                _ => EXACT,
             };
             for (one, other) in whole.iter().zip(figures(&ended(&split))) {
                 assert!(
@@ -423,14 +432,14 @@ fn a_day_in_two_joined_by_the_heel_is_the_same_day() {
 }
 
 #[test]
-fn a_ramp_in_two_is_nearly_the_same_ramp() {
-    // Its equilibria are those of its end: the first part of a ramp to 78 °C knows nothing of 78 °C. Nearly all happens in the hold.
+fn a_ramp_in_two_is_the_same_ramp() {
     for seed in 0..200 {
         let dice = &mut Dice::new(seed);
-        let (middle, hours) = (dice.real(40.0, 70.0), dice.real(1.0, 4.0));
-        let share = (middle - 12.0) / (78.0 - 12.0);
-        let heat = |to_c: f64, hours: f64| Line::new("heat", Work::Heat { to_c, hours });
+        let (middle, hours) = (dice.real(20.0, 75.0), dice.real(1.0, 4.0));
         let supply = dice.pick(6);
+        let from_c = unsure_waters()[supply].liquor.temperature_c;
+        let share = (middle - from_c) / (78.0 - from_c);
+        let heat = |to_c: f64, hours: f64| Line::new("heat", Work::Heat { to_c, hours });
         let fill = Work::Fill {
             supply,
             volume_l: 800.0,
@@ -438,18 +447,23 @@ fn a_ramp_in_two_is_nearly_the_same_ramp() {
         let end = |ramps: &[Line]| {
             let mut lines = vec![Line::new("fill", fill)];
             lines.extend_from_slice(ramps);
-            lines.push(Line::new("hold", Work::Hold { hours: 9.0 }));
-            ended(&lines).state().calcite_mol
+            *ended(&lines).state()
         };
         let whole = end(&[heat(78.0, hours)]);
         let halves = end(&[
             heat(middle, share * hours),
             heat(78.0, (1.0 - share) * hours),
         ]);
-        assert!(
-            (whole - halves).abs() <= 0.05 * whole + 1e-9,
-            "{seed}: {whole} {halves}"
-        );
+        for of in [
+            |state: &State| state.calcite_mol,
+            |state: &State| state.carbon_dioxide_mol,
+        ] {
+            let (whole, halves) = (of(&whole), of(&halves));
+            assert!(
+                (whole - halves).abs() <= HEATED * whole.abs() + 1e-9,
+                "{seed}: {whole} {halves}"
+            );
+        }
     }
 }
 

@@ -241,6 +241,33 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
 }
 
 #[test]
+fn a_supply_named_heel_is_not_the_heel() {
+    // A tenth of a mmol/kg in the heel and in the supply, each on its own: 100 kg of the one and, of the other, 100 L at 70 °C (97.776 kg).
+    // Variance (0.01 x 100² + 0.01 x 97.776²)/197.776² = 0.005001; as one cause the two would add up to 0.01.
+    let liquor = json!({"amounts": [
+        {"key": "calcium", "mmol_per_kg": 1.0, "covariance": [0.01]},
+        {"key": "inorganic_carbon", "mmol_per_kg": 2.0, "covariance": [0.0, 0.0]}
+    ]});
+    let supply = json!({"name": "heel", "liquor": liquor, "temperature": 70});
+    let lines = [
+        json!({"work": "fill", "supply": "heel", "volume": "100 L"}),
+        json!({"work": "draw", "volume": "40 L", "to": "mash"}),
+    ];
+    let mut monday = day(std::slice::from_ref(&supply), &lines);
+    monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor});
+    let answer = ledger(&monday);
+    let variance = |answer: &Value, line: usize| {
+        let calcium = &answer["lines"][line]["drawn"]["liquor"]["amounts"][0];
+        calcium["covariance"][0].as_f64().unwrap()
+    };
+    assert!((variance(&answer, 1) - 0.005_001).abs() < 1e-5);
+    // Through the next day's document as well.
+    let mut tuesday = day(&[supply], &lines[1..]);
+    tuesday["heel"] = answer["heel"].clone();
+    assert!((variance(&ledger(&tuesday), 0) - 0.005_001).abs() < 1e-5);
+}
+
+#[test]
 fn a_heel_of_wild_numbers_ends_in_an_answer_or_a_problem() {
     let liquor =
         json!({"amounts": [{"key": "inorganic_carbon", "mmol_per_kg": 1.0, "covariance": [0.1]}]});

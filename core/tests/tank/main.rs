@@ -1,5 +1,6 @@
 //! Days of the liquor tank through the JSON door: what is refused and how, what is watched, and that a cut changes nothing.
 
+mod chlorine;
 #[allow(dead_code)]
 #[path = "../common/dice.rs"]
 mod dice;

@@ -48,9 +48,23 @@ fn salty() -> Vec<Value> {
     ]
 }
 
+/// The hard well, in and recovered at 70 °C, in a tank that is never heated.
+fn recovered() -> Vec<Value> {
+    vec![
+        fill("5 hL"),
+        json!({"work": "recover", "supply": "well", "volume": "3 hL", "temperature": 70}),
+    ]
+}
+
 #[test]
 fn every_code_is_met_with_source_and_caution() {
+    let mut chlorinated = well();
+    chlorinated["free_chlorine"] = json!("0.3 mg/L");
+    let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
     let days = [
+        recovered(),
+        vec![fill("5 hL"), draw.clone()],
+        vec![fill("5 hL"), dose("gypsum", "800 g"), heat(78.0, 1.0), draw],
         with(json!({"work": "dose", "reagent": "hydrochloric acid", "amount": "335 mL"})),
         hot_lime(),
         salty(),
@@ -58,7 +72,7 @@ fn every_code_is_met_with_source_and_caution() {
     ];
     let mut met = BTreeSet::new();
     for lines in days {
-        for finding in ledger(&day(&[well()], &lines))["findings"]
+        for finding in ledger(&day(std::slice::from_ref(&chlorinated), &lines))["findings"]
             .as_array()
             .unwrap()
         {
@@ -124,6 +138,82 @@ fn lime_in_hot_liquor_by_the_table() {
     // Half of that cold is taken up.
     let cold = [fill("10 hL"), dose("slaked lime", "500 g")];
     assert_eq!(found(&cold, "dose_not_dissolving"), Value::Null);
+}
+
+#[test]
+fn scale_in_the_cooler_is_that_of_equilibrium_at_the_heat_of_wort() {
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5, C 5.826058 mmol/kg,
+    // closed. Calcite: index 0.7089 at 70 °C, 1.0298 at 95 °C, where 1.150369 mmol/kg come down to saturation. A hL at 12 °C is 99.95 kg:
+    // 1.150369e-3 x 99.95 x 100.086 = 11.508 g.
+    let hard = known(&[
+        ("calcium", 2.75),
+        ("magnesium", 0.5),
+        ("sodium", 0.7),
+        ("chloride", 1.0),
+        ("sulfate", 0.5),
+        ("inorganic_carbon", 5.826_058),
+    ]);
+    let answer = ledger(&day(&[hard], &recovered()));
+    let findings = answer["findings"].as_array().unwrap();
+    let finding = findings
+        .iter()
+        .find(|finding| finding["code"] == "scale_in_cooler")
+        .unwrap();
+    assert_eq!(finding["line"], 1);
+    assert!((number(finding, "calcite_saturation_index_at_wort") - 1.0298).abs() < 0.002);
+    assert!((number(finding, "calcite_saturation_index_at_outlet") - 0.7089).abs() < 0.002);
+    assert!((number(finding, "scale_at_most") - 11.508).abs() < 0.02);
+    // Soft water is silent, and so is a day without a cooler.
+    assert_eq!(found(&[fill("5 hL")], "scale_in_cooler"), Value::Null);
+    let soft = json!({"name": "well", "calcium": 8, "chloride": 14, "alkalinity": "12 mg/L as CaCO3", "ph": 7, "temperature": 12});
+    let answer = ledger(&day(&[soft], &recovered()));
+    assert_eq!(answer["findings"], json!([]));
+}
+
+/// A water of mmol/kg that are known for certain.
+fn known(amounts: &[(&str, f64)]) -> Value {
+    let amounts: Vec<Value> = amounts
+        .iter()
+        .enumerate()
+        .map(|(place, (key, mmol))| json!({"key": key, "mmol_per_kg": mmol, "covariance": vec![0.0; place + 1]}))
+        .collect();
+    json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12})
+}
+
+#[test]
+fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3: Ca 11.0, Mg 0.5, Na 1.0, Cl 4.0, SO4 9.5, C 2.0 mmol/kg, closed. Anhydrite: index
+    // -0.0235 at 78 °C, 0.3181 at 100 °C. The lid is shut and what little calcite comes down moves it by less than 0.01.
+    let hard = known(&[
+        ("calcium", 11.0),
+        ("magnesium", 0.5),
+        ("sodium", 1.0),
+        ("chloride", 4.0),
+        ("sulfate", 9.5),
+        ("inorganic_carbon", 2.0),
+    ]);
+    let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
+    let mut day = day(&[hard], &[fill("5 hL"), heat(78.0, 0.1), draw]);
+    day["tank"]["lid"] = json!("sealed");
+    let answer = ledger(&day);
+    let find = |code: &str| {
+        let findings = answer["findings"].as_array().unwrap();
+        findings
+            .iter()
+            .find(|finding| finding["code"] == code)
+            .cloned()
+            .unwrap()
+    };
+    let finding = find("anhydrite_on_heater");
+    assert!((number(&finding, "anhydrite_saturation_index_at_heater") - 0.3181).abs() < 0.01);
+    assert!((number(&finding, "anhydrite_saturation_index") + 0.0235).abs() < 0.01);
+    // 9.5 mmol/kg x 96.06 g/mol x 0.9982 kg/L = 910.9 mg/L of sulfate, where 250 are the least figure; sodium and chloride are below theirs.
+    let finding = find("limit_exceeded");
+    assert!(
+        (number(&finding, "sulfate") - 910.9).abs() < 0.5,
+        "{finding}"
+    );
+    assert_eq!(number(&finding, "limit"), 250.0);
 }
 
 #[test]

@@ -8,7 +8,7 @@ use crate::ion::{Composition, Ion};
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::quantity::CACO3_G_PER_EQ;
-use crate::treatment::{Habits, Headspace, Standing, stood};
+use crate::treatment::{Chlorine, Habits, Headspace, Standing, met, stood};
 
 /// A tank between two lines. What left is counted from its first filling on, through every heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,6 +17,9 @@ pub struct State {
     pub water_kg: f64,
     /// All that is dissolved in it, mol and eq.
     pub dissolved: Dose,
+    /// Chlorine in it, free and combined, in mol of Cl2 in all its water: how fast hot liquor loses it nobody has told, so none is lost but
+    /// to what is dosed against it.
+    pub chlorine: Chlorine,
     /// Its temperature, °C; without meaning in an empty tank.
     pub temperature_c: f64,
     /// Calcite on walls and heater, mol.
@@ -40,6 +43,10 @@ impl State {
             ions: Composition::NOTHING,
             alkalinity_eq: 0.0,
             carbon_mol: 0.0,
+        },
+        chlorine: Chlorine {
+            free_mol_per_kg: 0.0,
+            combined_mol_per_kg: 0.0,
         },
         temperature_c: 0.0,
         calcite_mol: 0.0,
@@ -77,6 +84,15 @@ impl State {
         }
     }
 
+    /// Chlorine in a kg of its water.
+    pub fn chlorine_per_kg(&self) -> Chlorine {
+        if self.water_kg > 0.0 {
+            self.chlorine.times(1.0 / self.water_kg)
+        } else {
+            Chlorine::default()
+        }
+    }
+
     /// pH, saturation, conductivity: computed when asked for.
     ///
     /// # Errors
@@ -95,7 +111,7 @@ impl State {
         match *work {
             Work::Fill { supply, volume_l } => {
                 let liquor = house.supply(supply)?;
-                Ok(self.joined(&liquor, volume_l))
+                Ok(self.joined(&liquor, volume_l, house.chlorine(supply)))
             }
             Work::Recover {
                 supply,
@@ -106,7 +122,7 @@ impl State {
                     temperature_c,
                     ..house.supply(supply)?
                 };
-                Ok(self.joined(&liquor, volume_l))
+                Ok(self.joined(&liquor, volume_l, house.chlorine(supply)))
             }
             Work::Dose {
                 preparation,
@@ -114,8 +130,10 @@ impl State {
             } => {
                 self.not_dry()?;
                 let dose = preparation.dose_per_unit().times(amount);
+                let (dissolved, chlorine) = met(&self.dissolved.plus(&dose), &self.chlorine);
                 Ok(State {
-                    dissolved: self.dissolved.plus(&dose),
+                    dissolved,
+                    chlorine,
                     ..*self
                 })
             }
@@ -151,7 +169,7 @@ impl State {
         }
     }
 
-    fn joined(&self, liquor: &Liquor, volume_l: f64) -> State {
+    fn joined(&self, liquor: &Liquor, volume_l: f64, chlorine: Chlorine) -> State {
         let added = State::of(liquor, volume_l);
         let water_kg = self.water_kg + added.water_kg;
         let temperature_c = if water_kg > 0.0 {
@@ -160,9 +178,13 @@ impl State {
         } else {
             liquor.temperature_c
         };
+        let came = chlorine.times(added.water_kg);
+        let dissolved = self.dissolved.plus(&added.dissolved);
+        let (dissolved, chlorine) = met(&dissolved, &self.chlorine.plus(&came));
         State {
             water_kg,
-            dissolved: self.dissolved.plus(&added.dissolved),
+            dissolved,
+            chlorine,
             temperature_c,
             ..*self
         }
@@ -179,6 +201,7 @@ impl State {
         State {
             water_kg,
             dissolved: self.dissolved.times(kept),
+            chlorine: self.chlorine.times(kept),
             let_down_mol: self.let_down_mol * kept,
             ..*self
         }
@@ -198,6 +221,7 @@ impl State {
         Ok(State {
             water_kg,
             dissolved: end.liquor.as_dose().times(water_kg),
+            chlorine: self.chlorine,
             temperature_c: to_c,
             calcite_mol: self.calcite_mol + end.calcite_mol * self.water_kg,
             let_down_mol: self.let_down_mol + end.calcite_mol * self.water_kg,
@@ -217,6 +241,12 @@ pub(super) struct House<'h> {
 }
 
 impl House<'_> {
+    fn chlorine(&self, place: usize) -> Chlorine {
+        self.supplies
+            .get(place)
+            .map_or_else(Chlorine::default, |supply| supply.chlorine)
+    }
+
     fn supply(&self, place: usize) -> Result<Liquor, Fault> {
         let supply = self.supplies.get(place).ok_or_else(|| Fault {
             code: Code::UnknownName,

@@ -3,7 +3,7 @@
 use super::error::Fault;
 use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
-use crate::treatment::{Habits, Headspace};
+use crate::treatment::{Chlorine, Habits, Headspace};
 
 /// A liquor tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,6 +43,8 @@ pub struct Supply {
     pub name: String,
     /// The water.
     pub liquor: Liquor,
+    /// Its chlorine.
+    pub chlorine: Chlorine,
     /// What it may be off by: independent causes, each with what a standard deviation of it moves in a kg of water.
     pub causes: Vec<Dose>,
 }
@@ -53,6 +55,7 @@ impl Supply {
         Supply {
             name: name.to_owned(),
             liquor,
+            chlorine: Chlorine::default(),
             causes: Vec::new(),
         }
     }

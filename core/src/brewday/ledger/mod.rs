@@ -14,7 +14,7 @@
 //! covariance of what is drawn, first order; what is off is off on every line and every day alike, which is what makes it add up.
 //!
 //! Coarse: a tank is mixed through at every line, so there is no stratification; scale stays where it formed and does not dissolve
-//! again when acid comes later; only calcite forms; in cold liquor hardly anything happens.
+//! again when acid comes later; chlorine leaves only by what is dosed against it; only calcite forms; in cold liquor hardly anything happens.
 //!
 //! ```
 //! use underlet::brewday::ledger::{Destination, Ledger, Line, Supply, Tank, Work};

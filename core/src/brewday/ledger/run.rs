@@ -6,13 +6,15 @@ use super::line::{Destination, Line, Supply, Tank, Work, amount, temperature};
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
-use crate::treatment::Habits;
+use crate::treatment::{Chlorine, Habits};
 
 /// What may be off, the same way on every line and every day.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Cause {
     /// A habit of the tank, by its place in [`Habits::KEYS`].
     Habit(usize),
+    /// A cause of a heel that came without its own, by its place.
+    Heel(usize),
     /// A cause of the supply of this name, by its place among [`Supply::causes`].
     Supply(String, usize),
 }
@@ -35,6 +37,8 @@ pub struct Drawn {
     pub water_kg: f64,
     /// What it is.
     pub liquor: Liquor,
+    /// Its chlorine.
+    pub chlorine: Chlorine,
     /// What each cause moves in a kg of its water.
     pub off: Vec<Dose>,
 }
@@ -296,6 +300,7 @@ impl Ledger {
                 to,
                 water_kg: before.drawn(&after),
                 liquor: before.liquor(),
+                chlorine: before.chlorine_per_kg(),
                 off: self.now.off(),
             }),
             _ => None,
@@ -311,7 +316,7 @@ impl Ledger {
                 let of = self.supplies.iter().position(|supply| supply.name == *name);
                 (None, of.map(|of| (of, *place)))
             }
-            None => (None, None),
+            Some(Cause::Heel(_)) | None => (None, None),
         };
         House {
             headspace: self.tank.headspace,
@@ -368,6 +373,12 @@ fn check_tank(tank: &Tank, state: &State) -> Result<(), Fault> {
 
 fn check_supply(supply: &Supply) -> Result<(), Fault> {
     amount("carbon", supply.liquor.carbon_mol_per_kg)?;
+    if !supply.chlorine.is_an_amount() {
+        return Err(Fault::not_an_amount(
+            "chlorine",
+            supply.chlorine.total_mol_per_kg(),
+        ));
+    }
     // Negative where mineral acid is in excess, but a number.
     amount("alkalinity", supply.liquor.alkalinity_eq_per_kg.abs())?;
     for (ion, held) in supply.liquor.ions.iter() {

@@ -12,7 +12,8 @@ use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::quantity::{significant, tidy};
-use crate::report::{CARBON_KEY, TodayAmount, TodayLiquor, TodayRemark};
+use crate::report::{CARBON_KEY, FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
+use crate::treatment::Chlorine;
 use underlet_tables::parameters;
 
 /// A day of the tank, worked through.
@@ -59,6 +60,8 @@ pub struct TankLine {
     pub ph: Option<TankFigure>,
     /// pH of a sample cooled to 20 °C without loss of carbon dioxide.
     pub ph_20c: Option<TankFigure>,
+    /// Chlorine in it; absent where there is none.
+    pub chlorine: Option<TankChlorine>,
     /// Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
     pub calcite_si: Option<TankFigure>,
     /// What left the tank on this line, draws aside.
@@ -116,7 +119,47 @@ pub struct TankDrawn {
     pub water_kg: f64,
     /// What it is, as a source of a brew day takes it.
     pub liquor: TodayLiquor,
+    /// Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
+    pub chlorine: Option<TankChlorine>,
 }
+
+/// Chlorine as a test reads it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct TankChlorine {
+    /// Free chlorine, mg/L as Cl2 at 20 °C.
+    pub free_mg_per_l: f64,
+    /// Free and combined chlorine together, mg/L as Cl2 at 20 °C.
+    pub total_mg_per_l: f64,
+}
+
+impl TankChlorine {
+    /// Chlorine that a test could show.
+    pub(super) fn of(chlorine: &Chlorine) -> Option<TankChlorine> {
+        let [free, total] = chlorine.free_and_total_mg_per_l();
+        (total > CHLORINE_TRACE_MG_PER_L).then(|| TankChlorine {
+            free_mg_per_l: tidy(free),
+            total_mg_per_l: tidy(total),
+        })
+    }
+
+    /// What a plan should say of a draw.
+    fn remark(self) -> TodayRemark {
+        TodayRemark {
+            code: "report_finding",
+            severity: FindingSeverity::Warning,
+            text: format!(
+                "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \
+                 total_chlorine and free_chlorine beside this liquor.",
+                said(self.total_mg_per_l),
+                said(self.free_mg_per_l)
+            ),
+        }
+    }
+}
+
+/// Chlorine that no test of water shows.
+const CHLORINE_TRACE_MG_PER_L: f64 = 0.005;
 
 impl TankLedger {
     /// The document of a day that was worked through.
@@ -165,14 +208,20 @@ impl TankLine {
         let state = entry.after.state();
         let figure = |of: fn(&State) -> f64| TankFigure::of(of(state), entry.after.sd(of));
         let [ph, ph_20c, calcite_si] = equilibria(&entry.after)?;
-        let drawn = entry.drawn.as_ref().map(|drawn| TankDrawn {
-            to: match drawn.to {
-                Destination::Mash => "mash",
-                Destination::Sparge => "sparge",
-                Destination::Elsewhere => "elsewhere",
-            },
-            water_kg: tidy(drawn.water_kg),
-            liquor: liquor_of(&drawn.liquor, &drawn.off, remarks),
+        let drawn = entry.drawn.as_ref().map(|drawn| {
+            let chlorine = TankChlorine::of(&drawn.chlorine);
+            let mut remarks = remarks.to_vec();
+            remarks.extend(chlorine.map(TankChlorine::remark));
+            TankDrawn {
+                to: match drawn.to {
+                    Destination::Mash => "mash",
+                    Destination::Sparge => "sparge",
+                    Destination::Elsewhere => "elsewhere",
+                },
+                water_kg: tidy(drawn.water_kg),
+                liquor: liquor_of(&drawn.liquor, &drawn.off, &remarks),
+                chlorine,
+            }
         });
         Ok(TankLine {
             label: entry.line.label.clone(),
@@ -183,6 +232,7 @@ impl TankLine {
             composition: composition(&entry.after),
             ph,
             ph_20c,
+            chlorine: TankChlorine::of(&state.chlorine_per_kg()),
             calcite_si,
             gone: TankGone::between(&entry.before, &entry.after),
             drawn,

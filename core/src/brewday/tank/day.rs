@@ -74,17 +74,6 @@ impl TankSupply {
                 ),
             });
         }
-        if source.has_chlorine() {
-            remarks.push(TodayRemark {
-                code: "chlorine_left",
-                severity: FindingSeverity::Warning,
-                text: format!(
-                    "\"{}\" holds chlorine, which spoils the taste of beer and which the ledger does not follow: take it out as the tank \
-                     is filled, and test.",
-                    source.name
-                ),
-            });
-        }
         if let Some(reconciled) = &source.reconciled {
             remarks.extend(reconciled.remarks.iter().map(|caution| TodayRemark {
                 code: caution.code,
@@ -99,6 +88,7 @@ impl TankSupply {
             supply: Supply {
                 name: source.name.clone(),
                 liquor,
+                chlorine: source.chlorine,
                 causes: causes(source),
             },
             at_most_l: source.at_most_l,

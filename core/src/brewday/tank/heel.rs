@@ -4,14 +4,14 @@ use serde::Serialize;
 
 use super::answer::liquor_of;
 use super::day::doses;
-use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL};
+use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
 use crate::brewday::Source;
 use crate::brewday::ledger::{Aside, Cause, Heel, State};
 use crate::ion::Ion;
 use crate::liquor::Dose;
 use crate::math;
 use crate::report::{TodayLiquor, TodayRemark};
-use crate::treatment::Habits;
+use crate::treatment::{Chlorine, Habits};
 
 /// What a day leaves in the tank: hand it to the next day whole.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -31,6 +31,10 @@ pub struct TankHeel {
     pub carbon_dioxide_g: f64,
     /// Steam that left since then, kg.
     pub steam_kg: f64,
+    /// Free chlorine in the tank, g as Cl2.
+    pub free_chlorine_g: f64,
+    /// Combined chlorine in the tank, g as Cl2.
+    pub combined_chlorine_g: f64,
     /// How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
     pub off: Vec<TankOff>,
 }
@@ -41,17 +45,17 @@ pub struct TankHeel {
 pub struct TankOff {
     /// The habit of the tank that was off, by its key.
     pub habit: Option<&'static str>,
-    /// The supply that was off, by its name.
+    /// The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
     pub supply: Option<String>,
     /// Which of the supply's causes, from 0.
     pub place: Option<u32>,
     /// Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-    /// carbon_dioxide_g and steam_kg.
+    /// carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g.
     pub differences: Vec<f64>,
 }
 
-/// Figures of a tank beside the amounts of its liquor.
-pub(crate) const BESIDE: usize = 6;
+/// Figures of a tank beside the amounts of its liquor, without chlorine and with it.
+pub(crate) const BESIDE: [usize; 2] = [6, 8];
 
 impl TankHeel {
     /// The heel as it is given out.
@@ -59,15 +63,26 @@ impl TankHeel {
         let state = heel.state();
         let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
         let keys: Vec<&'static str> = liquor.amounts.iter().map(|amount| amount.key).collect();
-        let middle = figures(state, &keys);
+        let chlorinated = |state: &State| state.chlorine != State::EMPTY.chlorine;
+        let asides = heel.asides().iter();
+        let is_chlorinated =
+            chlorinated(state) || asides.clone().any(|aside| chlorinated(&aside.state));
+        let beside = BESIDE[usize::from(is_chlorinated)];
+        let figures = |state: &State| {
+            let mut figures = figures(state, &keys);
+            figures.truncate(keys.len() + beside);
+            figures
+        };
+        let middle = figures(state);
         let off = |aside: &Aside| {
             let (habit, supply, place) = match &aside.cause {
                 Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
+                Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
                 Cause::Supply(name, place) => {
                     (None, Some(name.clone()), u32::try_from(*place).ok())
                 }
             };
-            let aside = figures(&aside.state, &keys);
+            let aside = figures(&aside.state);
             TankOff {
                 habit,
                 supply,
@@ -87,7 +102,9 @@ impl TankHeel {
             scale_of_this_water_g: CALCITE_G_PER_MOL * state.let_down_mol,
             carbon_dioxide_g: CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
             steam_kg: state.steam_kg,
-            off: heel.asides().iter().filter(moved).map(off).collect(),
+            free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
+            combined_chlorine_g: chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
+            off: asides.filter(moved).map(off).collect(),
             liquor,
         }
     }
@@ -98,6 +115,11 @@ impl TankHeel {
         let state = State {
             water_kg: self.water_kg,
             dissolved: source.liquor.as_dose().times(self.water_kg),
+            chlorine: Chlorine {
+                free_mol_per_kg: math::at_least(self.free_chlorine_g, 0.0) / chlorine_g_per_mol(),
+                combined_mol_per_kg: math::at_least(self.combined_chlorine_g, 0.0)
+                    / chlorine_g_per_mol(),
+            },
             temperature_c: self.temperature_c,
             calcite_mol: self.scale_g / CALCITE_G_PER_MOL,
             let_down_mol: self.scale_of_this_water_g / CALCITE_G_PER_MOL,
@@ -113,7 +135,7 @@ impl TankHeel {
                 .flatten()
                 .enumerate()
                 .map(|(place, cause)| Aside {
-                    cause: Cause::Supply("heel".to_owned(), place),
+                    cause: Cause::Heel(place),
                     state: State {
                         dissolved: possible(&state.dissolved.plus(&cause.times(self.water_kg))),
                         ..state
@@ -138,7 +160,9 @@ impl TankOff {
         habit.map_or_else(
             || {
                 let place = self.place.and_then(|place| usize::try_from(place).ok());
-                Cause::Supply(self.supply.clone().unwrap_or_default(), place.unwrap_or(0))
+                let place = place.unwrap_or(0);
+                let supply = self.supply.clone();
+                supply.map_or(Cause::Heel(place), |name| Cause::Supply(name, place))
             },
             Cause::Habit,
         )
@@ -159,6 +183,8 @@ fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
         CALCITE_G_PER_MOL * state.let_down_mol,
         CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
         state.steam_kg,
+        chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
+        chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
     ];
     keys.iter().map(amount).chain(beside).collect()
 }
@@ -194,5 +220,10 @@ fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
     moved.let_down_mol += next() / CALCITE_G_PER_MOL;
     moved.carbon_dioxide_mol += next() / CARBON_DIOXIDE_G_PER_MOL;
     moved.steam_kg += next();
+    let mut chlorine = |there: f64| math::at_least(there + next() / chlorine_g_per_mol(), 0.0);
+    moved.chlorine = Chlorine {
+        free_mol_per_kg: chlorine(state.chlorine.free_mol_per_kg),
+        combined_mol_per_kg: chlorine(state.chlorine.combined_mol_per_kg),
+    };
     moved
 }

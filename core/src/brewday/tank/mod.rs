@@ -8,7 +8,9 @@ mod figures;
 mod heel;
 mod watch;
 
-pub use answer::{TankAmount, TankDrawn, TankFigure, TankGone, TankLedger, TankLine, liquor_of};
+pub use answer::{
+    TankAmount, TankChlorine, TankDrawn, TankFigure, TankGone, TankLedger, TankLine, liquor_of,
+};
 pub use day::{TankDay, TankSupply};
 pub(crate) use heel::BESIDE;
 pub use heel::{TankHeel, TankOff};

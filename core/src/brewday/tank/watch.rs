@@ -2,14 +2,16 @@
 //! source and a caution; limits are reasons to ask, never verdicts.
 
 use serde::Serialize;
-use underlet_tables::{parameters, source};
+use underlet_tables::{LIMITS, Limit, parameters, source};
 
-use super::answer::said;
+use super::answer::{TankChlorine, said};
 use super::day::TankDay;
-use crate::aqueous::{EquilibriumError, Mineral};
-use crate::brewday::ledger::{Entry, Heel, Supply, Tank, Work, acid_first};
+use super::figures::CALCITE_G_PER_MOL;
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
+use crate::brewday::ledger::{Destination, Drawn, Entry, Heel, Supply, Tank, Work, acid_first};
 use crate::error::codes;
 use crate::ion::Ion;
+use crate::liquor::water_density_kg_per_l;
 use crate::quantity::tidy;
 use crate::reagent::Preparation;
 use crate::report::FindingSeverity;
@@ -26,6 +28,14 @@ codes! {
         DoseNotDissolving = "dose_not_dissolving",
         /// The liquor holds more calcium sulfate than it can keep dissolved.
         GypsumSupersaturated = "gypsum_supersaturated",
+        /// Calcium sulfate may grow on the heater, whose skin is hotter than the liquor.
+        AnhydriteOnHeater = "anhydrite_on_heater",
+        /// Liquor is drawn that holds more of an ion than a figure for drinking water.
+        LimitExceeded = "limit_exceeded",
+        /// Chlorine is drawn into the brew.
+        ChlorineDrawn = "chlorine_drawn",
+        /// Scale may grow in the wort cooler.
+        ScaleInCooler = "scale_in_cooler",
         /// More chloride than stainless steel is usually asked to bear.
         ChlorideOnSteel = "chloride_on_steel",
     }
@@ -71,7 +81,18 @@ const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbo
 const DISSOLVING_CAUTION: &str =
     "Stir it into cold liquor, and look at the bottom before you trust the numbers.";
 const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no dust. Stir it into cold liquor.";
+const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. Sulfite can set off asthma: no dust, goggles and \
+     gloves. Test the liquor before it is drawn.";
+const HEATER_CAUTION: &str = "Acid does not take anhydrite off: heat gently, stir, and give gypsum to the mash rather than to liquor that is \
+     heated.";
+const LIMIT_CAUTION: &str =
+    "Limits of drinking water are no limits of beer: ask the supplier or the health authority.";
+const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own heat: watch flow and outlet temperature, and descale by the \
+     maker's instructions, the cooler cold and rinsed of cleaning agents, never acid on chlorine.";
 const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. Steam concentrates chloride at the waterline.";
+
+/// The skin of a heater under liquor is no hotter than water boils: the hottest surface there can be, °C.
+const HEATER_C: f64 = 100.0;
 
 /// Scale below this is not spoken of, g.
 const WORTH_A_WORD_G: f64 = 1.0;
@@ -83,9 +104,13 @@ pub(super) fn findings(
 ) -> Result<Vec<TankFinding>, EquilibriumError> {
     let mut findings = Vec::new();
     findings.extend(acid_before_heating(day));
-    findings.extend(scale(entries));
+    findings.extend(scale(entries)?);
     findings.extend((0..entries.len()).filter_map(|place| undissolved(entries, place)));
     findings.extend(gypsum(entries)?);
+    findings.extend(anhydrite(entries)?);
+    findings.extend(limit(entries));
+    findings.extend(chlorine_drawn(entries));
+    findings.extend(scale_in_cooler(day)?);
     findings.extend(chloride(entries));
     findings.sort_by_key(|finding| (finding.severity, finding.line));
     Ok(findings)
@@ -141,11 +166,13 @@ fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
 }
 
 /// Scale of the whole day, at the line that brings most of it.
-fn scale(entries: &[Entry]) -> Option<TankFinding> {
-    let (first, last) = (entries.first()?, entries.last()?);
+fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
+    let (Some(first), Some(last)) = (entries.first(), entries.last()) else {
+        return Ok(None);
+    };
     let total = last.after.state().scale_g() - first.before.state().scale_g();
     if total < WORTH_A_WORD_G {
-        return None;
+        return Ok(None);
     }
     let before = first.before.asides().iter().zip(last.after.asides());
     let off: Vec<f64> = before
@@ -153,14 +180,22 @@ fn scale(entries: &[Entry]) -> Option<TankFinding> {
         .collect();
     let sd = crate::math::root_of_squares(&off);
     let places = entries.iter().enumerate();
-    let (worst, most) = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()))?;
-    Some(TankFinding {
+    let worst = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()));
+    let (worst, most) = worst.unwrap_or((0, first));
+    let skin = Aqueous::at(HEATER_C).closed(&most.before.state().liquor())?;
+    Ok(Some(TankFinding {
         code: TankFindingCode::ScaleExpected,
         severity: FindingSeverity::Doubt,
         line: counted(worst),
         numbers: vec![
             number("scale", total, Some(sd), "g"),
             number("scale_on_this_line", most.scale_g(), None, "g"),
+            number(
+                "calcite_saturation_index_at_heater",
+                skin.saturation_index(Mineral::Calcite),
+                None,
+                "",
+            ),
         ],
         text: format!(
             "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \"{}\".",
@@ -171,6 +206,92 @@ fn scale(entries: &[Entry]) -> Option<TankFinding> {
         ),
         source: cited(parameters::SCALE_TIME.source),
         caution: SCALE_CAUTION,
+    }))
+}
+
+/// The heating after which calcium sulfate is the most above saturation at the heater's skin: hot, anhydrite is what forms.
+fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
+    let skin = Aqueous::at(HEATER_C);
+    let mut worst: Option<(usize, f64, [f64; 2])> = None;
+    for (place, entry) in entries.iter().enumerate() {
+        if !matches!(entry.line.work, Work::Heat { .. }) {
+            continue;
+        }
+        let state = entry.after.state();
+        let of = |hot: &Aqueous| -> Result<f64, EquilibriumError> {
+            Ok(hot
+                .closed(&state.liquor())?
+                .saturation_index(Mineral::Anhydrite))
+        };
+        let index = of(&skin)?;
+        if index > 0.0 && worst.is_none_or(|(_, most, _)| index > most) {
+            let here = of(&Aqueous::at(state.temperature_c))?;
+            worst = Some((place, index, [here, state.temperature_c]));
+        }
+    }
+    Ok(worst.map(|(place, index, [here, temperature_c])| TankFinding {
+        code: TankFindingCode::AnhydriteOnHeater,
+        severity: FindingSeverity::Doubt,
+        line: counted(place),
+        numbers: vec![
+            number("anhydrite_saturation_index_at_heater", index, None, ""),
+            number("heater", HEATER_C, None, "°C"),
+            number("anhydrite_saturation_index", here, None, ""),
+            number("temperature", temperature_c, None, "°C"),
+        ],
+        text: format!(
+            "Calcium sulfate dissolves the less the hotter it is: at a heater's skin of up to {HEATER_C:.0} °C anhydrite is above saturation \
+             (index {}; {} in the liquor at {temperature_c:.0} °C) and may grow there.",
+            said(index),
+            said(here)
+        ),
+        source: cited("nordstrom-1990"),
+        caution: HEATER_CAUTION,
+    }))
+}
+
+/// The draw and ion that lie the furthest beyond a figure for drinking water.
+fn limit(entries: &[Entry]) -> Option<TankFinding> {
+    let mut worst: Option<(usize, f64, &Limit)> = None;
+    for (place, entry) in entries.iter().enumerate() {
+        let brewed = |drawn: &&Drawn| drawn.to != Destination::Elsewhere;
+        let Some(drawn) = entry.drawn.as_ref().filter(brewed) else {
+            continue;
+        };
+        // Advisories for special diets are not limits of drinking water.
+        for limit in LIMITS.iter().filter(|limit| limit.status != "advisory") {
+            let Some(ion) = Ion::by_key(limit.quantity) else {
+                continue;
+            };
+            let found = ion.mg_per_l(drawn.liquor.ions.get(ion));
+            let is_worse =
+                worst.is_none_or(|(_, most, other)| found * other.high > most * limit.high);
+            if found > limit.high && is_worse {
+                worst = Some((place, found, limit));
+            }
+        }
+    }
+    let (place, found, limit) = worst?;
+    let drawn = entries.get(place)?;
+    Some(TankFinding {
+        code: TankFindingCode::LimitExceeded,
+        severity: FindingSeverity::Note,
+        line: counted(place),
+        numbers: vec![
+            number(limit.quantity, found, None, limit.unit),
+            number("limit", limit.high, None, limit.unit),
+        ],
+        text: format!(
+            "\"{}\" draws {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}).",
+            drawn.line.label,
+            crate::quantity::significant(found, 3),
+            limit.quantity,
+            limit.authority,
+            crate::quantity::significant(limit.high, 3),
+            limit.status
+        ),
+        source: format!("{}: {}", limit.edition, cited(limit.source)),
+        caution: LIMIT_CAUTION,
     })
 }
 
@@ -264,6 +385,102 @@ fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
         ),
         source: cited("gypsum-solubility"),
         caution: DISSOLVING_CAUTION,
+    }))
+}
+
+/// The draw that takes most chlorine into a brew.
+fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
+    let draws = entries.iter().enumerate().filter_map(|(place, entry)| {
+        let drawn = entry.drawn.as_ref()?;
+        let brewed = drawn.to != Destination::Elsewhere;
+        let chlorine = TankChlorine::of(&drawn.chlorine).filter(|_| brewed)?;
+        Some((place, entry, chlorine))
+    });
+    let (place, entry, chlorine) =
+        draws.max_by(|(_, _, a), (_, _, b)| a.total_mg_per_l.total_cmp(&b.total_mg_per_l))?;
+    Some(TankFinding {
+        code: TankFindingCode::ChlorineDrawn,
+        severity: FindingSeverity::Warning,
+        line: counted(place),
+        numbers: vec![
+            number("total_chlorine", chlorine.total_mg_per_l, None, "mg/L"),
+            number("free_chlorine", chlorine.free_mg_per_l, None, "mg/L"),
+            number("taste", parameters::CHLORINE_TASTE.value, None, "mg/L"),
+        ],
+        text: format!(
+            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; drinkers taste {} mg/L, and in beer less makes off-flavours. Heat drives \
+             some of it off, but no figure for that was at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
+             ascorbic acid takes the free alone in time.",
+            entry.line.label,
+            said(chlorine.total_mg_per_l),
+            said(chlorine.free_mg_per_l),
+            said(parameters::CHLORINE_TASTE.value)
+        ),
+        source: cited(parameters::CHLORINE_TASTE.source),
+        caution: CHLORINE_CAUTION,
+    })
+}
+
+/// The recovered water that would drop most calcite at the heat of the wort that it cools. It is shut up in the cooler and keeps its carbon
+/// dioxide; what would come down by equilibrium is the most that can, seconds bring less.
+fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, EquilibriumError> {
+    let wort_c = parameters::COOLER_WORT_TEMPERATURE.value;
+    let mut worst: Option<(usize, f64, [f64; 3])> = None;
+    for (place, line) in day.lines.iter().enumerate() {
+        let Work::Recover {
+            supply,
+            temperature_c,
+            ..
+        } = line.work
+        else {
+            continue;
+        };
+        let Some(of) = day.supplies.get(supply) else {
+            continue;
+        };
+        let index = |celsius: f64| -> Result<f64, EquilibriumError> {
+            let state = Aqueous::at(celsius).closed(&of.supply.liquor)?;
+            Ok(state.saturation_index(Mineral::Calcite))
+        };
+        let at_wall = index(wort_c)?;
+        if at_wall <= 0.0 || worst.is_some_and(|(_, most, _)| at_wall <= most) {
+            continue;
+        }
+        let calcite = [(Mineral::Calcite, 0.0)];
+        let (_, down) = Aqueous::at(wort_c).precipitated(&of.supply.liquor, &calcite, None)?;
+        // Grams in a kg are tenths of a kg in a hL; the hL is cold.
+        let cold = water_density_kg_per_l(of.supply.liquor.temperature_c);
+        let g_per_hl = 100.0 * cold * CALCITE_G_PER_MOL * down.iter().sum::<f64>();
+        worst = Some((
+            place,
+            at_wall,
+            [index(temperature_c)?, g_per_hl, temperature_c],
+        ));
+    }
+    Ok(worst.map(|(place, at_wall, [at_outlet, g_per_hl, outlet_c])| TankFinding {
+        code: TankFindingCode::ScaleInCooler,
+        severity: FindingSeverity::Doubt,
+        line: counted(place),
+        numbers: vec![
+            number("calcite_saturation_index_at_wort", at_wall, None, ""),
+            number("wort_temperature", wort_c, None, "°C"),
+            number("calcite_saturation_index_at_outlet", at_outlet, None, ""),
+            number("outlet_temperature", outlet_c, None, "°C"),
+            number("scale_at_most", g_per_hl, None, "g/hL"),
+        ],
+        text: format!(
+            "In the wort cooler this water is above saturation with calcite: index {} where plates are as hot as wort of {wort_c:.0} °C, {} at \
+             the outlet. At most {} g of scale in a hL, were it to come to rest there; seconds bring less, and flow and pressure drop tell.",
+            said(at_wall),
+            said(at_outlet),
+            said(g_per_hl)
+        ),
+        source: format!(
+            "{}; temperature of wort: {}",
+            cited("plummer-busenberg-1982"),
+            cited(parameters::COOLER_WORT_TEMPERATURE.source)
+        ),
+        caution: COOLER_CAUTION,
     }))
 }
 
