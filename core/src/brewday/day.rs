@@ -27,7 +27,7 @@ pub struct Source {
     pub ph_assumed: bool,
     /// Its chlorine, free and combined.
     pub chlorine: Chlorine,
-    /// Most that can be drawn for this brew, litres at 20 °C.
+    /// Most that can be drawn for all the brews of the day, litres at 20 °C.
     pub at_most_l: Option<f64>,
     /// How surely it is known, where it was reconciled from report and bench.
     pub reconciled: Option<Box<Reconciled>>,

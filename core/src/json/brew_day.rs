@@ -73,12 +73,12 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let (sparge, sparge_portions) = sparge.unzip();
     day.describe(
         "kettle",
-        "The boil; an hour of it, at the usual rate, where it is left out.",
+        "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual one, where it is left out.",
     );
     let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, batch)));
     day.describe(
         "targets",
-        "What the beer wants; ions count over all the brewing liquor.",
+        "What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
     let (targets, mash_ph_confidence, kettle_ph) = targets.unwrap_or_default();

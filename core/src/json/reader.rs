@@ -404,14 +404,15 @@ impl<'a> ObjectReader<'a> {
         read: Option<f64>,
         times: f64,
     ) -> Option<f64> {
-        let amount = read? * times;
+        let written = read?;
+        let amount = written * times;
         if quantity.admits(amount, &Substance::NONE) {
             return Some(amount);
         }
         self.problem(
             key,
             Code::OutOfRange,
-            format!("{} in a batch of {times}", quantity.write(amount)),
+            format!("{} in a batch of {times}", quantity.write(written)),
             quantity.expectation(),
             "Check \"batch\", or the amount that it is taken of.",
         );

@@ -25,7 +25,10 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<(BrewDay, Vec<
     document.version("underlet", u64::from(crate::FORMAT_VERSION));
     document.describe("brew_day", "The brew day, a whole document of its own.");
     let day = document.object("brew_day", brew_day::brew_day);
-    document.describe("readings", "What the meters said.");
+    document.describe(
+        "readings",
+        "What the meters said: of a day of several brews, in one of them.",
+    );
     let readings = document.list("readings", 1, MOST_READINGS, reading);
     Some((day?, readings))
 }

@@ -38,7 +38,10 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
         "Smallest dose that makes sense; one step where it is left out.",
     );
     let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
-    item.describe("stock", "Stock on hand; plenty where it is left out.");
+    item.describe(
+        "stock",
+        "Stock on hand, for all brews; plenty where it is left out.",
+    );
     let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
     let reagent = reagent?;
     let strength_percent = strength(item, reagent, written)?;

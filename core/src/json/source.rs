@@ -34,7 +34,10 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("ph", "pH of the report; without it 7.5 is taken.");
     let ph = source.optional_quantity("ph", &quantity::PH);
     let chlorine = chlorine(source);
-    source.describe("at_most", "Most that can be drawn for this brew, cold.");
+    source.describe(
+        "at_most",
+        "Most that can be drawn for all brews of the day, cold.",
+    );
     let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
     if is_reconciled {
         check_alone(source);

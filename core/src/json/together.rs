@@ -89,8 +89,8 @@ pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
                 expected = format!("{expected} in {} brews", read.brews);
             }
             if dead_l > 0.0 {
-                expected += ", above its dead volume of ";
-                expected += &quantity::DEAD_VOLUME.write(dead_l);
+                let dead = quantity::DEAD_VOLUME.write(dead_l);
+                expected = format!("{expected}, its dead volume of {dead} included");
             }
             day.problem(
                 "hot_liquor_tank.fill",

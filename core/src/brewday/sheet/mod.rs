@@ -15,6 +15,9 @@ use super::{Meter, Place, words};
 use crate::error::Problem;
 use template::{Scope, filled};
 
+/// Most brews that a day can have.
+const MOST_BREWS: u64 = 6;
+
 const SHEET: &str = include_str!("sheet.html");
 const NOTEBOOK: &str = include_str!("notebook.html");
 
@@ -47,6 +50,7 @@ pub(crate) fn sheet(plan: Value) -> Result<String, Problem> {
 /// A plan document as a template shows it, with what no key of it says.
 fn page(template: &str, mut plan: Value) -> Result<String, Problem> {
     let meters = meters(&plan);
+    room_for_each_brew(&mut plan);
     if let Value::Object(keys) = &mut plan {
         keys.insert("meters".to_owned(), meters);
         keys.insert("words".to_owned(), words_for_keys());
@@ -57,6 +61,31 @@ fn page(template: &str, mut plan: Value) -> Result<String, Problem> {
         keys.insert("otherwise".to_owned(), otherwise.into());
     }
     filled(template, &plan)
+}
+
+/// A box to tick, and a blank to write in, for each further brew, where something is done or read in each. `room` says so of every
+/// addition and reading.
+fn room_for_each_brew(plan: &mut Value) {
+    let further = |count: Option<&Value>| {
+        let count = count.and_then(Value::as_u64).unwrap_or(1);
+        usize::try_from(count.clamp(1, MOST_BREWS) - 1).unwrap_or(0)
+    };
+    let in_each = further(plan.get("brews"));
+    let shared = [Place::ColdLiquor, Place::Tank].map(Place::key);
+    for list in ["additions", "readings"] {
+        let items = plan.get_mut(list).and_then(Value::as_array_mut);
+        for item in items.into_iter().flatten() {
+            let place = item.get("place").and_then(Value::as_str);
+            let room = match (list, place) {
+                ("additions", _) => " ☐".repeat(further(item.get("times"))),
+                (_, Some(place)) if !shared.contains(&place) => " ______".repeat(in_each),
+                _ => String::new(),
+            };
+            if let Value::Object(keys) = item {
+                keys.insert("room".to_owned(), room.into());
+            }
+        }
+    }
 }
 
 /// The meters that a plan reads, each a column of its table of readings.
