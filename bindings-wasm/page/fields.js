@@ -1,6 +1,10 @@
 // Which fields the page offers: key in the document, label, and the unit that a number without one is taken in.
 
-/** @typedef {{ key: string, label: string, unit: string }} Field */
+/**
+ * `bare` is the unit that the engine takes a number without one in, where the page writes another.
+ *
+ * @typedef {{ key: string, label: string, unit: string, bare?: string }} Field
+ */
 
 /** @type {(key: string, label: string, unit: string) => Field} */
 const field = (key, label, unit) => ({ key, label, unit });
@@ -84,7 +88,7 @@ export const SPARGE = [field('liquor', 'Liquor', 'L'), field('liquor_temperature
 
 /** @type {readonly Field[]} */
 export const KETTLE = [
-  field('boil', 'Boil', 'min'), field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
+  { ...field('boil', 'Boil', 'min'), bare: 'h' }, field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
 ];
 
 /** @type {readonly Field[]} */

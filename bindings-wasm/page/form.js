@@ -326,10 +326,11 @@ export class DayForm {
    * @param {Field} field
    * @param {string} [spoken] What to call it where the label alone would not do.
    */
-  #amount(at, { key, label, unit }, spoken) {
+  #amount(at, { key, label, unit, bare = unit }, spoken) {
     const path = [...at, key];
-    const write = (/** @type {string | number | undefined} */ value) => this.#set(path, value);
-    const { input, shown } = amount({ id: pathText(path), value: get(this.#day, path), unit, spoken, write });
+    const value = get(this.#day, path);
+    const write = (/** @type {string | number | undefined} */ typed) => this.#set(path, typed);
+    const { input, shown } = amount({ id: pathText(path), value, unit: isBare(value) ? bare : unit, spoken, write });
     return this.#labelled(path, label, input, shown);
   }
 
@@ -397,8 +398,7 @@ export class DayForm {
   #confidence() {
     const at = ['targets', 'confidence'];
     // A bare number in a document is a share of one.
-    const unit = isBare(get(this.#day, [...at, 'mash_ph'])) ? '' : '%';
-    const field = { key: 'mash_ph', label: 'at least', unit };
+    const field = { key: 'mash_ph', label: 'at least', unit: '%', bare: '' };
     return h('div', { class: 'range confidence', role: 'group', 'aria-label': 'Chance of mash pH to land there' },
       h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
       this.#amount(at, field, 'Chance of mash pH to land in its range, at least'),

@@ -2,9 +2,14 @@
 
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import test from 'node:test';
+import { pathToFileURL } from 'node:url';
 
 import { control, dayInAddress, openDay, page, settled, write } from './visit.mjs';
+import { pkg } from './workshop.mjs';
+
+const { plan } = await import(pathToFileURL(join(pkg, 'node.js')).href);
 
 const { day } = JSON.parse(readFileSync(new URL('../cases/kettle-additions.json', import.meta.url), 'utf8'));
 
@@ -28,4 +33,17 @@ test('a reagent may be sent into the kettle, and zinc asked for', async () => {
   await page.waitForTimeout(400);
   await settled('planned');
   assert.equal(dayInAddress().shelf[0].at, undefined);
+});
+
+test('a boil without a unit is in hours, as the engine takes it', async () => {
+  /** What the engine takes the boil of the address for, h. */
+  const boiled = () => plan(dayInAddress()).kettle.boil_hours;
+  for (const [boil, unit, hours] of [[1.5, 'h', 1.5], ['1.5', 'h', 1.5], ['75 min', 'min', 1.25], [undefined, 'min', 1]]) {
+    await openDay({ ...dayInAddress(), kettle: { boil } });
+    assert.equal(await control('kettle.boil-unit').innerText(), unit);
+    assert.equal(boiled(), hours);
+    await write('kettle.boil', '2');
+    assert.deepEqual(dayInAddress().kettle, { boil: `2 ${unit}` });
+    assert.ok(Math.abs(boiled() - (unit === 'h' ? 2 : 2 / 60)) < 1e-12);
+  }
 });
