@@ -76,6 +76,9 @@ export const MALT_LOT = [
 /** @type {readonly Field[]} */
 export const TANK = [field('fill', 'Fill', 'L'), field('temperature', 'Temperature', '°C')];
 
+/** How many brews one fill may be for, as a choice. */
+export const BREWS = ['1', '2', '3', '4', '5', '6'].map((key) => ({ key, label: key }));
+
 /** @type {readonly Field[]} */
 export const MASH = [
   field('liquor', 'Liquor', 'L'),

@@ -14,7 +14,7 @@ import { tankFields } from './tank-form.js';
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
 /** @import { Ask, Look } from './report.js' */
-/** @import { Day, Part, Path } from './state.js' */
+/** @import { Day, Part, Path, Replace } from './state.js' */
 /** @typedef {DayForm['kit']} Kit How a part of the form is built. */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /**
@@ -38,23 +38,27 @@ export class DayForm {
   #day;
   #names;
   #changed;
+  #replace;
   /** What the tank's part of the form is built with. */
   kit = {
     text: this.#text.bind(this), amount: this.#amount.bind(this), choice: this.#choice.bind(this), reagent: this.#reagent.bind(this),
     add: this.#add.bind(this), remove: this.#remove.bind(this), details: this.#details.bind(this), rebuilt: this.#rebuilt.bind(this),
     unitOf: (/** @type {unknown} */ reagent) => this.#names.reagents.find(({ key }) => key === reagent)?.unit ?? '',
     today: (/** @type {number} */ i) => toPlan(this.#day.sources[i] ?? {}, this.#looks[i]),
+    replace: (/** @type {Parameters<Replace>} */ ...next) => this.#replace(...next),
   };
 
   /**
    * @param {Day} day
    * @param {Names} names
    * @param {() => void} changed Called after every change of the day.
+   * @param {Replace} replace
    */
-  constructor(day, names, changed) {
+  constructor(day, names, changed, replace) {
     this.#day = day;
     this.#names = names;
     this.#changed = changed;
+    this.#replace = replace;
     for (const id of ['day', 'tank-form']) byId(id, HTMLFormElement).addEventListener('submit', (event) => event.preventDefault());
   }
 
