@@ -30,7 +30,7 @@ export const MORE_WATER = [
   field('manganese', 'Manganese', 'mg/L'),
   field('nitrite', 'Nitrite', 'mg/L'),
   field('fluoride', 'Fluoride', 'mg/L'),
-  field('at_most', 'Most I can draw for this brew', 'L'),
+  field('at_most', 'Most I can draw for this day', 'L'),
 ];
 
 /** @type {readonly Field[]} What tells more of today's water than a brew day takes by itself. */
@@ -125,6 +125,29 @@ export const PLACES = [
   { key: 'sparge_liquor', label: 'sparge liquor' },
   { key: 'kettle', label: 'kettle' },
 ];
+
+/** Zinc goes into the kettle and nowhere else; bases, and what is there against chlorine, go anywhere else. */
+const FOR_KETTLE_ALONE = ['zinc sulfate heptahydrate', 'zinc chloride'];
+const NOT_FOR_KETTLE = [
+  'sodium bicarbonate', 'sodium carbonate', 'potassium bicarbonate', 'chalk', 'slaked lime',
+  'potassium metabisulfite', 'sodium metabisulfite', 'ascorbic acid',
+];
+
+/**
+ * Whether a place is one that the engine takes for a reagent on such a day.
+ *
+ * @param {string} place
+ * @param {unknown} reagent
+ * @param {{ hasTank: boolean, hasSparge: boolean, brews: number }} day
+ */
+export function mayGo(place, reagent, { hasTank, hasSparge, brews }) {
+  const key = String(reagent);
+  if (place === 'kettle') return !NOT_FOR_KETTLE.includes(key);
+  if (FOR_KETTLE_ALONE.includes(key)) return false;
+  if (place === 'hot_liquor_tank') return hasTank;
+  // With a tank the sparge liquor of one brew stands beside the mash liquor of the next.
+  return place !== 'sparge_liquor' || (hasSparge && !(hasTank && brews > 1));
+}
 
 /** @type {readonly Field[]} The liquor tank as a vessel. */
 export const LIQUOR_TANK = [field('capacity', 'Holds', 'L'), field('dead_volume', 'Below the outlet', 'L')];

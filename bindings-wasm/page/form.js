@@ -1,11 +1,11 @@
 // The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
 
 import { amount } from './amount.js';
-import { byId, h } from './dom.js';
+import { byId, h, reveal } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
-import { isBare } from './quantity.js';
+import { isBare, ratio } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
 import { BENCH, IN_WORDS, isLiquor, lookAtReports, REPORT, toPlan } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
@@ -30,6 +30,8 @@ export class DayForm {
   #setAside = new Map();
   /** @type {Set<string>} Which "more" parts stand open. */
   #open = new Set();
+  /** @type {Set<string>} The paths of the problems that are shown. */
+  #marked = new Set();
   /** @type {Ask | 'loading' | 'failed'} What looks at reports comes after the plan. */
   #ask = 'loading';
   /** @type {Look[]} What the core last said of the reports. */
@@ -66,11 +68,13 @@ export class DayForm {
   show(day) {
     this.#day = day;
     this.#setAside.clear();
+    this.#marked.clear();
     this.#build();
   }
 
   /**
-   * Shows each problem beside the control it names, and says which control that is.
+   * Shows each problem beside the control it names, and says which control that is. What is folded away around it opens once:
+   * whoever closes it again has seen it.
    *
    * @param {readonly Problem[]} problems
    * @returns {(Bound | undefined)[]}
@@ -80,14 +84,14 @@ export class DayForm {
       control.removeAttribute('aria-invalid');
       mistakes.replaceChildren();
     }
+    const seen = this.#marked;
+    this.#marked = new Set(problems.map(({ path }) => path));
     return problems.map((problem) => {
       const bound = this.#nearest(problem.path);
       if (!bound) return undefined;
       bound.control.setAttribute('aria-invalid', 'true');
       bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.mend}`));
-      for (let above = bound.control.closest('details'); above; above = above.parentElement?.closest('details') ?? null) {
-        above.open = true;
-      }
+      if (!seen.has(problem.path)) reveal(bound.control);
       return bound;
     });
   }
@@ -283,7 +287,7 @@ export class DayForm {
             this.#amount(at, { key: 'smallest', label: 'Smallest dose worth weighing', unit }),
             this.#amount(at, { key: 'stock', label: 'In stock', unit }),
           ),
-          this.#places([...at, 'at'], known?.name ?? String(item.reagent ?? '')),
+          this.#places(at, known?.name ?? String(item.reagent ?? '')),
         ], ['smallest', 'stock', 'at'].some((key) => key in item)),
         this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
@@ -442,13 +446,19 @@ export class DayForm {
   }
 
   /**
-   * @param {Path} path
+   * Where a reagent may go: what is ticked, and what the engine would take.
+   *
+   * @param {Path} at
    * @param {string} name
    */
-  #places(path, name) {
+  #places(at, name) {
+    const path = [...at, 'at'];
     const value = get(this.#day, path);
     const chosen = new Set(Array.isArray(value) ? value : []);
-    const boxes = PLACES.map(({ key, label }) => {
+    const day = { hasTank: 'hot_liquor_tank' in this.#day, hasSparge: 'sparge' in this.#day, brews: ratio(this.#day.brews) ?? 1 };
+    const reagent = get(this.#day, [...at, 'reagent']);
+    const offered = PLACES.filter(({ key }) => chosen.has(key) || mayGo(key, reagent, day));
+    const boxes = offered.map(({ key, label }) => {
       const box = h('input', { type: 'checkbox', id: `${pathText(path)}-${key}`, checked: chosen.has(key) });
       box.addEventListener('change', () => {
         if (box.checked) chosen.add(key);
@@ -459,7 +469,7 @@ export class DayForm {
       return h('label', { class: 'check' }, box, label);
     });
     return h('div', { role: 'group', 'aria-label': `Where ${name} may go` },
-      h('p', { class: 'hint' }, 'Where it may go; none ticked means wherever it does good.'), ...boxes);
+      h('p', { class: 'hint' }, 'Where it may go; none ticked means the usual vessels.'), ...boxes);
   }
 
   /**

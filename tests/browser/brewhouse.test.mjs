@@ -300,6 +300,26 @@ describe('the tank', () => {
     await assertLedger(dayInAddress().tank_day);
   });
 
+  test('stays folded away while its day has a mistake that was seen, and opens for a new one', async () => {
+    await openNight();
+    const panel = page.locator('#tank-panel');
+    const isOpen = () => panel.evaluate(({ open }) => open);
+    await write('tank_day.lines[1].hours', 'long');
+    await panel.locator(':scope > summary').click();
+    await write('targets.calcium.low', '90');
+    assert.equal(await isOpen(), false);
+    await page.evaluate(() => document.querySelector('#tank .problems a').click());
+    assert.equal(await isOpen(), true);
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
+    await panel.locator(':scope > summary').click();
+    await control('tank_day.lines[0].volume').evaluate((field) => {
+      field.value = 'much';
+      field.dispatchEvent(new Event('input', { bubbles: true }));
+    });
+    await page.waitForTimeout(400);
+    assert.equal(await isOpen(), true);
+  });
+
   test('gives a draw to the brew, which is planned with it', async () => {
     await openNight();
     const before = dayInAddress();
