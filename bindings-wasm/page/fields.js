@@ -87,7 +87,9 @@ export const MASH = [
 ];
 
 /** @type {readonly Field[]} */
-export const SPARGE = [field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C')];
+export const SPARGE = [
+  field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C'), field('portions', 'Let on in portions', ''),
+];
 
 /** @type {readonly Field[]} */
 export const KETTLE = [

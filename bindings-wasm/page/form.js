@@ -3,7 +3,7 @@
 import { amount } from './amount.js';
 import { byId, h, reveal } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, BREWS, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare, ratio } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
@@ -250,7 +250,13 @@ export class DayForm {
   }
 
   #vessels() {
+    const { brews } = this.#day;
+    const count = (/** @type {string} */ key) => set(this.#day, ['brews'], key === '1' ? undefined : Number(key));
     return h('fieldset', {}, h('legend', {}, 'Vessels'),
+      h('p', { class: 'hint' }, 'Malts, liquor, fill and boil-off are those of the recipe and grow with the batch. Mash and sparge are of one brew; the tank’s fill is for all.'),
+      h('div', { class: 'fields' },
+        this.#amount([], { key: 'batch', label: 'Batch, times the recipe', unit: '' }),
+        this.#choice(['brews'], 'Brews, one like the other', BREWS, String(ratio(brews) ?? brews ?? 1), '', count)),
       this.#optional('hot_liquor_tank', 'I have a hot-liquor tank that I can dose', TANK),
       h('h3', {}, 'Mash'),
       h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),

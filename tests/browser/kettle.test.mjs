@@ -86,3 +86,23 @@ test('the boxes of a reagent follow it and the day, and what is ticked can be ta
   await page.locator('#with-hot_liquor_tank').uncheck();
   assert.deepEqual(await boxes(0), ['mash_tun', 'sparge_liquor'].filter((key) => key === 'mash_tun' || 'sparge' in day));
 });
+
+test('batch, brews and portions have their fields, and the plan counts with them', async () => {
+  await openDay({ ...day, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, sparge: { ...day.sparge, portions: 2 } });
+  assert.equal(await control('sparge.portions').inputValue(), '2');
+  await write('sparge.portions', '3');
+  await write('batch', '0.5');
+  await control('brews').selectOption('2');
+  await page.waitForTimeout(400);
+  await settled('planned');
+  const told = dayInAddress();
+  assert.deepEqual([told.batch, told.brews, told.sparge.portions], [0.5, 2, 3]);
+  const { additions } = plan(told);
+  assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
+  await write('batch', 'half', 'mending');
+  assert.match(await control('batch-mistakes').innerText(), /Expected batch/);
+  await write('batch', '');
+  await control('brews').selectOption('1');
+  await page.waitForTimeout(400);
+  assert.deepEqual(Object.keys(dayInAddress()).filter((key) => ['batch', 'brews'].includes(key)), []);
+});
