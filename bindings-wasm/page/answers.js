@@ -1,6 +1,6 @@
 // The plan as a person reads it. Every number and sentence here is the core's.
 
-import { h } from './dom.js';
+import { h, reveal } from './dom.js';
 import { curve, key, signed, strip } from './pictures.js';
 
 /** @import { Addition, Caution, MashForecast, Plan, Problem, TargetLine, VesselLiquor } from './underlet/index.js' */
@@ -74,7 +74,9 @@ export function problemList(problems, bounds) {
     const where = problem.path === '' ? 'The brew day' : problem.path;
     const go = (/** @type {Event} */ event) => {
       event.preventDefault();
-      control?.focus();
+      if (!control) return;
+      reveal(control);
+      control.focus();
     };
     return h('li', {},
       control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),

@@ -48,6 +48,15 @@ function fill(element, properties, children) {
 }
 
 /**
+ * Opens everything around an element that can be folded away.
+ *
+ * @param {Element} element
+ */
+export function reveal(element) {
+  for (let above = element.closest('details'); above; above = above.parentElement?.closest('details') ?? null) above.open = true;
+}
+
+/**
  * The element of the page with this id.
  *
  * @template {HTMLElement} T

@@ -1,6 +1,10 @@
 // Which fields the page offers: key in the document, label, and the unit that a number without one is taken in.
 
-/** @typedef {{ key: string, label: string, unit: string }} Field */
+/**
+ * `bare` is the unit that the engine takes a number without one in, where the page writes another.
+ *
+ * @typedef {{ key: string, label: string, unit: string, bare?: string }} Field
+ */
 
 /** @type {(key: string, label: string, unit: string) => Field} */
 const field = (key, label, unit) => ({ key, label, unit });
@@ -26,7 +30,7 @@ export const MORE_WATER = [
   field('manganese', 'Manganese', 'mg/L'),
   field('nitrite', 'Nitrite', 'mg/L'),
   field('fluoride', 'Fluoride', 'mg/L'),
-  field('at_most', 'Most I can draw for this brew', 'L'),
+  field('at_most', 'Most I can draw for this day', 'L'),
 ];
 
 /** @type {readonly Field[]} What tells more of today's water than a brew day takes by itself. */
@@ -72,6 +76,9 @@ export const MALT_LOT = [
 /** @type {readonly Field[]} */
 export const TANK = [field('fill', 'Fill', 'L'), field('temperature', 'Temperature', '°C')];
 
+/** How many brews one fill may be for, as a choice. */
+export const BREWS = ['1', '2', '3', '4', '5', '6'].map((key) => ({ key, label: key }));
+
 /** @type {readonly Field[]} */
 export const MASH = [
   field('liquor', 'Liquor', 'L'),
@@ -80,11 +87,13 @@ export const MASH = [
 ];
 
 /** @type {readonly Field[]} */
-export const SPARGE = [field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C')];
+export const SPARGE = [
+  field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C'), field('portions', 'Let on in portions', ''),
+];
 
 /** @type {readonly Field[]} */
 export const KETTLE = [
-  field('boil', 'Boil', 'min'), field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
+  { ...field('boil', 'Boil', 'min'), bare: 'h' }, field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
 ];
 
 /** @type {readonly Field[]} */
@@ -118,6 +127,29 @@ export const PLACES = [
   { key: 'sparge_liquor', label: 'sparge liquor' },
   { key: 'kettle', label: 'kettle' },
 ];
+
+/** Zinc goes into the kettle and nowhere else; bases, and what is there against chlorine, go anywhere else. */
+const FOR_KETTLE_ALONE = ['zinc sulfate heptahydrate', 'zinc chloride'];
+const NOT_FOR_KETTLE = [
+  'sodium bicarbonate', 'sodium carbonate', 'potassium bicarbonate', 'chalk', 'slaked lime',
+  'potassium metabisulfite', 'sodium metabisulfite', 'ascorbic acid',
+];
+
+/**
+ * Whether a place is one that the engine takes for a reagent on such a day.
+ *
+ * @param {string} place
+ * @param {unknown} reagent
+ * @param {{ hasTank: boolean, hasSparge: boolean, brews: number }} day
+ */
+export function mayGo(place, reagent, { hasTank, hasSparge, brews }) {
+  const key = String(reagent);
+  if (place === 'kettle') return !NOT_FOR_KETTLE.includes(key);
+  if (FOR_KETTLE_ALONE.includes(key)) return false;
+  if (place === 'hot_liquor_tank') return hasTank;
+  // With a tank the sparge liquor of one brew stands beside the mash liquor of the next.
+  return place !== 'sparge_liquor' || (hasSparge && !(hasTank && brews > 1));
+}
 
 /** @type {readonly Field[]} The liquor tank as a vessel. */
 export const LIQUOR_TANK = [field('capacity', 'Holds', 'L'), field('dead_volume', 'Below the outlet', 'L')];

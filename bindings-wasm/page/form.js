@@ -1,11 +1,11 @@
 // The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
 
 import { amount } from './amount.js';
-import { byId, h } from './dom.js';
+import { byId, h, reveal } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, KETTLE, MALT_LOT, MASH, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, BREWS, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
-import { isBare } from './quantity.js';
+import { isBare, ratio } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
 import { BENCH, IN_WORDS, isLiquor, lookAtReports, REPORT, toPlan } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
@@ -14,7 +14,7 @@ import { tankFields } from './tank-form.js';
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
 /** @import { Ask, Look } from './report.js' */
-/** @import { Day, Part, Path } from './state.js' */
+/** @import { Day, Part, Path, Replace } from './state.js' */
 /** @typedef {DayForm['kit']} Kit How a part of the form is built. */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /**
@@ -30,6 +30,8 @@ export class DayForm {
   #setAside = new Map();
   /** @type {Set<string>} Which "more" parts stand open. */
   #open = new Set();
+  /** @type {Set<string>} The paths of the problems that are shown. */
+  #marked = new Set();
   /** @type {Ask | 'loading' | 'failed'} What looks at reports comes after the plan. */
   #ask = 'loading';
   /** @type {Look[]} What the core last said of the reports. */
@@ -38,23 +40,27 @@ export class DayForm {
   #day;
   #names;
   #changed;
+  #replace;
   /** What the tank's part of the form is built with. */
   kit = {
     text: this.#text.bind(this), amount: this.#amount.bind(this), choice: this.#choice.bind(this), reagent: this.#reagent.bind(this),
     add: this.#add.bind(this), remove: this.#remove.bind(this), details: this.#details.bind(this), rebuilt: this.#rebuilt.bind(this),
     unitOf: (/** @type {unknown} */ reagent) => this.#names.reagents.find(({ key }) => key === reagent)?.unit ?? '',
     today: (/** @type {number} */ i) => toPlan(this.#day.sources[i] ?? {}, this.#looks[i]),
+    replace: (/** @type {Parameters<Replace>} */ ...next) => this.#replace(...next),
   };
 
   /**
    * @param {Day} day
    * @param {Names} names
    * @param {() => void} changed Called after every change of the day.
+   * @param {Replace} replace
    */
-  constructor(day, names, changed) {
+  constructor(day, names, changed, replace) {
     this.#day = day;
     this.#names = names;
     this.#changed = changed;
+    this.#replace = replace;
     for (const id of ['day', 'tank-form']) byId(id, HTMLFormElement).addEventListener('submit', (event) => event.preventDefault());
   }
 
@@ -62,11 +68,13 @@ export class DayForm {
   show(day) {
     this.#day = day;
     this.#setAside.clear();
+    this.#marked.clear();
     this.#build();
   }
 
   /**
-   * Shows each problem beside the control it names, and says which control that is.
+   * Shows each problem beside the control it names, and says which control that is. What is folded away around it opens once:
+   * whoever closes it again has seen it.
    *
    * @param {readonly Problem[]} problems
    * @returns {(Bound | undefined)[]}
@@ -76,14 +84,14 @@ export class DayForm {
       control.removeAttribute('aria-invalid');
       mistakes.replaceChildren();
     }
+    const seen = this.#marked;
+    this.#marked = new Set(problems.map(({ path }) => path));
     return problems.map((problem) => {
       const bound = this.#nearest(problem.path);
       if (!bound) return undefined;
       bound.control.setAttribute('aria-invalid', 'true');
       bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.mend}`));
-      for (let above = bound.control.closest('details'); above; above = above.parentElement?.closest('details') ?? null) {
-        above.open = true;
-      }
+      if (!seen.has(problem.path)) reveal(bound.control);
       return bound;
     });
   }
@@ -242,7 +250,13 @@ export class DayForm {
   }
 
   #vessels() {
+    const { brews } = this.#day;
+    const count = (/** @type {string} */ key) => set(this.#day, ['brews'], key === '1' ? undefined : Number(key));
     return h('fieldset', {}, h('legend', {}, 'Vessels'),
+      h('p', { class: 'hint' }, 'Malts, liquor, fill and boil-off are those of the recipe and grow with the batch. Mash and sparge are of one brew; the tank’s fill is for all.'),
+      h('div', { class: 'fields' },
+        this.#amount([], { key: 'batch', label: 'Batch, times the recipe', unit: '' }),
+        this.#choice(['brews'], 'Brews, one like the other', BREWS, String(ratio(brews) ?? brews ?? 1), '', count)),
       this.#optional('hot_liquor_tank', 'I have a hot-liquor tank that I can dose', TANK),
       h('h3', {}, 'Mash'),
       h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),
@@ -279,7 +293,7 @@ export class DayForm {
             this.#amount(at, { key: 'smallest', label: 'Smallest dose worth weighing', unit }),
             this.#amount(at, { key: 'stock', label: 'In stock', unit }),
           ),
-          this.#places([...at, 'at'], known?.name ?? String(item.reagent ?? '')),
+          this.#places(at, known?.name ?? String(item.reagent ?? '')),
         ], ['smallest', 'stock', 'at'].some((key) => key in item)),
         this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
@@ -326,10 +340,11 @@ export class DayForm {
    * @param {Field} field
    * @param {string} [spoken] What to call it where the label alone would not do.
    */
-  #amount(at, { key, label, unit }, spoken) {
+  #amount(at, { key, label, unit, bare = unit }, spoken) {
     const path = [...at, key];
-    const write = (/** @type {string | number | undefined} */ value) => this.#set(path, value);
-    const { input, shown } = amount({ id: pathText(path), value: get(this.#day, path), unit, spoken, write });
+    const value = get(this.#day, path);
+    const write = (/** @type {string | number | undefined} */ typed) => this.#set(path, typed);
+    const { input, shown } = amount({ id: pathText(path), value, unit: isBare(value) ? bare : unit, spoken, write });
     return this.#labelled(path, label, input, shown);
   }
 
@@ -397,8 +412,7 @@ export class DayForm {
   #confidence() {
     const at = ['targets', 'confidence'];
     // A bare number in a document is a share of one.
-    const unit = isBare(get(this.#day, [...at, 'mash_ph'])) ? '' : '%';
-    const field = { key: 'mash_ph', label: 'at least', unit };
+    const field = { key: 'mash_ph', label: 'at least', unit: '%', bare: '' };
     return h('div', { class: 'range confidence', role: 'group', 'aria-label': 'Chance of mash pH to land there' },
       h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
       this.#amount(at, field, 'Chance of mash pH to land in its range, at least'),
@@ -438,13 +452,19 @@ export class DayForm {
   }
 
   /**
-   * @param {Path} path
+   * Where a reagent may go: what is ticked, and what the engine would take.
+   *
+   * @param {Path} at
    * @param {string} name
    */
-  #places(path, name) {
+  #places(at, name) {
+    const path = [...at, 'at'];
     const value = get(this.#day, path);
     const chosen = new Set(Array.isArray(value) ? value : []);
-    const boxes = PLACES.map(({ key, label }) => {
+    const day = { hasTank: 'hot_liquor_tank' in this.#day, hasSparge: 'sparge' in this.#day, brews: ratio(this.#day.brews) ?? 1 };
+    const reagent = get(this.#day, [...at, 'reagent']);
+    const offered = PLACES.filter(({ key }) => chosen.has(key) || mayGo(key, reagent, day));
+    const boxes = offered.map(({ key, label }) => {
       const box = h('input', { type: 'checkbox', id: `${pathText(path)}-${key}`, checked: chosen.has(key) });
       box.addEventListener('change', () => {
         if (box.checked) chosen.add(key);
@@ -455,7 +475,7 @@ export class DayForm {
       return h('label', { class: 'check' }, box, label);
     });
     return h('div', { role: 'group', 'aria-label': `Where ${name} may go` },
-      h('p', { class: 'hint' }, 'Where it may go; none ticked means wherever it does good.'), ...boxes);
+      h('p', { class: 'hint' }, 'Where it may go; none ticked means the usual vessels.'), ...boxes);
   }
 
   /**

@@ -95,7 +95,7 @@ async function start() {
   /** @type {string | undefined} The text of the plan that is shown. */
   let shown;
 
-  const form = new DayForm(day, names(), changed);
+  const form = new DayForm(day, names(), changed, replace);
   const meters = new Meters(day, late(loadCheck, work), changed);
   const ledger = new Ledger(late(loadTank, work), replace, work);
 

@@ -46,6 +46,35 @@ export function together({ text, unit }) {
 }
 
 /**
+ * A quantity taken so many times, in the unit that it is written in; what is not plainly a number stays what it is.
+ *
+ * @param {unknown} value
+ * @param {number} times
+ * @returns {unknown}
+ */
+export function timesOver(value, times) {
+  const { text, unit } = apart(value, '');
+  if (times === 1 || !BARE.test(text)) return value;
+  return together({ text: String(Number((times * plain(text)).toPrecision(12))), unit });
+}
+
+/**
+ * A share or a count as a number: 0.25, "0,25", "25 %"; `undefined` for anything else.
+ *
+ * @param {unknown} value
+ */
+export function ratio(value) {
+  const { text, unit } = apart(value, '');
+  if (!BARE.test(text) || !['', '%'].includes(unit)) return undefined;
+  return plain(text) / (unit === '%' ? 100 : 1);
+}
+
+/** @param {string} text A number, with a comma or a point. */
+function plain(text) {
+  return Number(text.replace(',', '.'));
+}
+
+/**
  * A range as an object, with what else the object says; a text that is not plainly a range stays what it is.
  *
  * @param {unknown} value

@@ -10,6 +10,8 @@ import { rangeObject } from './quantity.js';
  * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[], tank_day?: TankDay }} Day
  */
 
+/** @typedef {(day: Day, words: string, focus?: string) => void} Replace Puts another day in the place of this one, and says so. */
+
 /**
  * @param {unknown} value
  * @returns {value is Part}

@@ -1,7 +1,8 @@
 // The tank's day in the form: the tank, the waters that feed it, and the lines of work.
 
 import { h } from './dom.js';
-import { DESTINATIONS, LIQUOR_TANK, MORE_WATER, WATER, WORKS } from './fields.js';
+import { BREWS, DESTINATIONS, LIQUOR_TANK, MORE_WATER, WATER, WORKS } from './fields.js';
+import { ratio, timesOver } from './quantity.js';
 import { IN_WORDS, isLiquor } from './report.js';
 import { isPart, set } from './state.js';
 import { examples } from './underlet/index.js';
@@ -20,7 +21,16 @@ const KEYS = [...new Set(WORKS.flatMap(({ fields, choices }) => [...fields.map((
  */
 export function tankFields(day, kit) {
   const tank = day.tank_day;
-  return tank ? [...vessel(tank, kit), supplies(day, tank, kit), lines(tank, kit)] : beginnings(day, kit);
+  return tank ? [...vessel(tank, kit), supplies(day, tank, kit), lines(tank, kit), removal(day, kit)] : beginnings(day, kit);
+}
+
+/**
+ * @param {Day} day
+ * @param {Kit} kit
+ */
+function removal({ tank_day: _, ...brew }, kit) {
+  const remove = () => kit.replace(/** @type {Day} */ (brew), 'The tank’s day is gone; the Back button brings it back.', 'begin-own');
+  return h('button', { type: 'button', class: 'quiet', id: 'remove-tank-day', click: remove }, 'Remove the tank’s day');
 }
 
 /**
@@ -50,14 +60,31 @@ function beginnings(day, kit) {
  * @returns {TankDay}
  */
 function ofTheBrew(day, kit) {
-  const { hot_liquor_tank: tank, mash, sparge } = day;
-  const [fill, temperature] = isPart(tank) ? [tank.fill, tank.temperature] : [];
-  const waters = day.sources.map((_, i) => supplyOf(day, i, kit));
-  const draws = [[mash, 'mash'], [sparge, 'sparge']].flatMap(([part, to]) => (isPart(part) ? [{ work: 'draw', volume: part.liquor, to }] : []));
+  const { hot_liquor_tank: tank, mash, sparge, brewhouse } = day;
+  const scaled = (/** @type {unknown} */ volume) => timesOver(volume, ratio(day.batch) ?? 1);
+  const [fill, temperature] = isPart(tank) ? [scaled(tank.fill), tank.temperature] : [];
+  const waters = day.sources.flatMap((source, i) => (isDrawn(source) ? [] : [supplyOf(day, i, kit)]));
+  // A tank is filled with something, if only with what is still to be told.
+  const fills = waters.length > 0 ? waters.map(({ name }) => name) : [undefined];
+  const draws = [[mash, 'mash'], [sparge, 'sparge']].flatMap(([part, to]) => (isPart(part) ? [{ work: 'draw', volume: scaled(part.liquor), to }] : []));
   return {
-    underlet: 1, name: `The tank, ${day.name ?? 'this brew'}`, tank: {}, supplies: waters,
-    lines: [...waters.map(({ name }, i) => ({ work: 'fill', supply: name, ...(i === 0 && { volume: fill }) })), { work: 'heat', temperature }, ...draws],
+    underlet: 1, name: `The tank, ${day.name ?? 'this brew'}`, supplies: waters,
+    tank: { dead_volume: isPart(brewhouse) ? brewhouse.tank_dead_volume : undefined },
+    lines: [
+      ...fills.map((supply, i) => ({ work: 'fill', supply, ...(i === 0 && { volume: fill }) })),
+      { work: 'heat', temperature },
+      ...BREWS.slice(0, Math.max(1, ratio(day.brews) ?? 1)).flatMap(() => structuredClone(draws)),
+    ],
   };
+}
+
+/**
+ * True for a draw of the tank, which does not feed it.
+ *
+ * @param {Part} source
+ */
+function isDrawn(source) {
+  return IN_WORDS in source;
 }
 
 /**
@@ -104,9 +131,8 @@ function supplyOf(day, i, kit) {
 function vessel(tank, kit) {
   const at = [AT, 'tank'];
   const lids = [{ key: 'vented', label: 'vented' }, { key: 'sealed', label: 'sealed' }];
-  const { water_kg: water, temperature_c: warm } = isPart(tank.heel) ? tank.heel : {};
   const heel = h('div', { class: 'vessel' },
-    h('p', {}, `Left in it by the day before: ${Number(water).toFixed(0)} kg of water at ${Number(warm).toFixed(0)} °C.`),
+    h('p', {}, heelInWords(isPart(tank.heel) ? tank.heel : {})),
     h('button', { type: 'button', class: 'quiet', click: () => {
       set(tank, ['heel'], undefined);
       kit.rebuilt();
@@ -117,6 +143,17 @@ function vessel(tank, kit) {
     h('div', { class: 'fields' }, ...LIQUOR_TANK.map((field) => kit.amount(at, field)), kit.choice([...at, 'lid'], 'Lid', lids, tank.tank.lid ?? 'vented', '')),
     ...(isPart(tank.heel) ? [heel] : []),
   ];
+}
+
+/**
+ * What the day before left, as far as its heel tells it.
+ *
+ * @param {Part} heel
+ */
+function heelInWords({ water_kg: water, temperature_c: warm }) {
+  const much = typeof water === 'number' ? `: ${water.toFixed(0)} kg of water` : '';
+  const hot = typeof warm === 'number' ? ` at ${warm.toFixed(0)} °C` : '';
+  return `Left in it by the day before${much}${hot}.`;
 }
 
 /**
@@ -136,30 +173,40 @@ function supplies(day, tank, kit) {
       kit.remove([AT, 'supplies'], i, 'this water', String(supply.name ?? '')));
   });
   const known = new Set(tank.supplies.map(({ name }) => name));
-  // A draw of the tank does not feed it.
-  const more = day.sources.flatMap(({ name, [IN_WORDS]: drawn }, i) => (known.has(name) || drawn ? [] : [h('button', {
+  const more = day.sources.flatMap((source, i) => (known.has(source.name) || isDrawn(source) ? [] : [h('button', {
     type: 'button', class: 'quiet', click: () => {
       tank.supplies.push(supplyOf(day, i, kit));
       kit.rebuilt();
       document.getElementById(`${AT}.supplies[${tank.supplies.length - 1}].temperature`)?.focus();
     },
-  }, `Take “${name ?? ''}” of the brew`)]));
+  }, `Take “${source.name ?? ''}” of the brew`)]));
   return h('fieldset', {}, h('legend', {}, 'Waters that feed it'), h('ul', { class: 'items' }, ...rows),
     h('div', { class: 'row' }, kit.add([AT, 'supplies'], 'Add a water', { name: `water ${tank.supplies.length + 1}` }, 'name'), ...more));
 }
 
 /**
- * The field of a water's name, which the lines that speak of that water follow.
+ * The field of a water's name, which the lines that speak of that water follow. A name that another water has is passed by while
+ * it is typed, and does not stay.
  *
  * @param {TankDay} tank
  * @param {Part} supply
  * @param {HTMLElement} field
  */
 function renaming(tank, supply, field) {
-  let before = String(supply.name);
+  const input = field.querySelector('input');
+  const isTaken = () => supply.name !== undefined && tank.supplies.some((other) => other !== supply && other.name === supply.name);
+  let kept = String(supply.name ?? '');
+  let before = kept;
+  field.addEventListener('change', () => {
+    if (input && isTaken()) {
+      input.value = kept;
+      input.dispatchEvent(new Event('input', { bubbles: true }));
+    }
+    kept = before;
+  });
   field.addEventListener('input', () => {
     const now = String(supply.name ?? '');
-    if (now === '') return;
+    if (now === '' || isTaken()) return;
     for (const line of tank.lines) if (line.supply === before) line.supply = now;
     for (const option of document.querySelectorAll('#tank-given select[id$=".supply"] option')) {
       if (option instanceof HTMLOptionElement && option.value === before) option.value = option.textContent = now;

@@ -9,10 +9,9 @@ import { IN_WORDS, problemsOf } from './report.js';
 /** @import { TankFinding, TankLedger, TankLine } from './underlet/tank.js' */
 /** @import { Problem } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
-/** @import { Day, TankDay } from './state.js' */
+/** @import { Day, Replace, TankDay } from './state.js' */
 /** @typedef {(day: string) => TankLedger} AskTank Works a day of the tank through; it is loaded when the panel is first opened. */
 /** @typedef {{ value: number, sd: number }} Figure */
-/** @typedef {(day: Day, words: string, focus?: string) => void} Replace Puts another day in the place of this one, and says so. */
 
 /** What is said instead of a ledger. */
 const WAITING = {

@@ -300,6 +300,26 @@ describe('the tank', () => {
     await assertLedger(dayInAddress().tank_day);
   });
 
+  test('stays folded away while its day has a mistake that was seen, and opens for a new one', async () => {
+    await openNight();
+    const panel = page.locator('#tank-panel');
+    const isOpen = () => panel.evaluate(({ open }) => open);
+    await write('tank_day.lines[1].hours', 'long');
+    await panel.locator(':scope > summary').click();
+    await write('targets.calcium.low', '90');
+    assert.equal(await isOpen(), false);
+    await page.evaluate(() => document.querySelector('#tank .problems a').click());
+    assert.equal(await isOpen(), true);
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
+    await panel.locator(':scope > summary').click();
+    await control('tank_day.lines[0].volume').evaluate((field) => {
+      field.value = 'much';
+      field.dispatchEvent(new Event('input', { bubbles: true }));
+    });
+    await page.waitForTimeout(400);
+    assert.equal(await isOpen(), true);
+  });
+
   test('gives a draw to the brew, which is planned with it', async () => {
     await openNight();
     const before = dayInAddress();
@@ -360,6 +380,75 @@ describe('the tank', () => {
     await page.waitForTimeout(400);
     assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
     await assertLedger(dayInAddress().tank_day);
+  });
+
+  test('keeps to a water its own lines when its new name begins like another’s, and refuses a name that exists', async () => {
+    await openNight();
+    await page.getByRole('button', { name: 'Add a water' }).click();
+    await write('tank_day.supplies[1].name', 'mains');
+    await page.getByRole('button', { name: 'Add a line' }).click();
+    await control('tank_day.lines[7].work').selectOption('fill');
+    await control('tank_day.lines[7].supply').selectOption('mains');
+    const supplies = async () => {
+      await page.waitForTimeout(400);
+      return dayInAddress().tank_day.lines.map(({ supply }) => supply).filter(Boolean);
+    };
+    const name = control('tank_day.supplies[1].name');
+    await name.fill('');
+    await name.pressSequentially('well 2');
+    await name.blur();
+    assert.deepEqual(await supplies(), ['well', 'well', 'well 2']);
+    assert.deepEqual(await control('tank_day.lines[0].supply').locator('option').allInnerTexts(), ['well', 'well 2']);
+    await name.fill('');
+    await name.pressSequentially('well');
+    await name.blur();
+    assert.equal(await name.inputValue(), 'well 2');
+    assert.deepEqual(await supplies(), ['well', 'well', 'well 2']);
+    assert.deepEqual(dayInAddress().tank_day.supplies.map((supply) => supply.name), ['well', 'well 2']);
+  });
+
+  test('begins with what the brew day says of batch, brews and brewhouse, and without a draw of its own', async () => {
+    const day = dayInAddress();
+    const drawn = { ...day.sources[0], name: 'strike', in_words: 'Drawn from the tank.' };
+    await openDay({
+      ...day, batch: '50 %', brews: 2, brewhouse: { name: 'Ninefold Quay', tank_dead_volume: '40 L' }, sources: [...day.sources, drawn],
+      hot_liquor_tank: { ...day.hot_liquor_tank, fill: '30 hL' },
+    });
+    await openTank();
+    await page.locator('#begin-own').click();
+    await write('tank_day.tank.capacity', '20 hL');
+    await write('tank_day.supplies[0].temperature', '11');
+    await write('tank_day.lines[1].hours', '4');
+    const told = dayInAddress().tank_day;
+    assert.deepEqual(told.supplies.map(({ name }) => name), ['well']);
+    assert.equal(told.tank.dead_volume, '40 L');
+    assert.deepEqual(told.lines.map(({ work, to }) => to ?? work), ['fill', 'heat', 'mash', 'sparge', 'mash', 'sparge']);
+    // Half of the 30 hL, 560 L and 760 L of the recipe.
+    assert.deepEqual([0, 2, 3, 4, 5].map((i) => told.lines[i].volume), ['15 hL', '280 L', '380 L', '280 L', '380 L']);
+  });
+
+  test('says of a heel only what it tells', async () => {
+    const { tank_day, ...day } = { ...dayInAddress(), tank_day: { underlet: 1, name: 'T', tank: {}, supplies: [], lines: [] } };
+    for (const [heel, words] of [
+      [{ water_kg: 120.4, temperature_c: 61 }, 'Left in it by the day before: 120 kg of water at 61 °C.'],
+      [{ temperature_c: 61 }, 'Left in it by the day before at 61 °C.'], [{}, 'Left in it by the day before.'],
+    ]) {
+      await openDay({ ...day, tank_day: { ...tank_day, heel } });
+      assert.equal(await page.locator('#tank-given .vessel p').innerText(), words);
+    }
+  });
+
+  test('can be taken away, and Back brings it back', async () => {
+    await openNight();
+    const before = dayInAddress();
+    await page.getByRole('button', { name: 'Remove the tank’s day' }).click();
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'begin-own');
+    await page.waitForTimeout(400);
+    assert.equal('tank_day' in dayInAddress(), false);
+    assert.equal(await page.locator('.ledger').count(), 0);
+    await page.goBack();
+    await page.locator('.ledger').waitFor();
+    assert.deepEqual(dayInAddress(), before);
   });
 
   test('is fed by today’s water where a bench tells it', async () => {

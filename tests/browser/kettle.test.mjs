@@ -2,9 +2,17 @@
 
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import test from 'node:test';
+import { pathToFileURL } from 'node:url';
 
 import { control, dayInAddress, openDay, page, settled, write } from './visit.mjs';
+import { pkg } from './workshop.mjs';
+
+/** A part of the package, in Node. */
+const load = (name) => import(pathToFileURL(join(pkg, name)).href);
+const { InputError, names, plan } = await load('node.js');
+const { mayGo, PLACES } = await load('page/fields.js');
 
 const { day } = JSON.parse(readFileSync(new URL('../cases/kettle-additions.json', import.meta.url), 'utf8'));
 
@@ -28,4 +36,73 @@ test('a reagent may be sent into the kettle, and zinc asked for', async () => {
   await page.waitForTimeout(400);
   await settled('planned');
   assert.equal(dayInAddress().shelf[0].at, undefined);
+});
+
+test('a boil without a unit is in hours, as the engine takes it', async () => {
+  /** What the engine takes the boil of the address for, h. */
+  const boiled = () => plan(dayInAddress()).kettle.boil_hours;
+  for (const [boil, unit, hours] of [[1.5, 'h', 1.5], ['1.5', 'h', 1.5], ['75 min', 'min', 1.25], [undefined, 'min', 1]]) {
+    await openDay({ ...dayInAddress(), kettle: { boil } });
+    assert.equal(await control('kettle.boil-unit').innerText(), unit);
+    assert.equal(boiled(), hours);
+    await write('kettle.boil', '2');
+    assert.deepEqual(dayInAddress().kettle, { boil: `2 ${unit}` });
+    assert.ok(Math.abs(boiled() - (unit === 'h' ? 2 : 2 / 60)) < 1e-12);
+  }
+});
+
+/** Whether the engine takes a reagent at a place. */
+function takes(place, reagent, { hot_liquor_tank, sparge, ...rest }, { hasTank, hasSparge, brews }) {
+  const vessels = { ...(hasTank && { hot_liquor_tank: { ...hot_liquor_tank, fill: '60 hL' } }), ...(hasSparge && { sparge }) };
+  try {
+    plan({ ...rest, ...vessels, brews, kettle: {}, targets: {}, shelf: [{ reagent, step: '1', at: [place] }] });
+    return true;
+  } catch (refused) {
+    assert.ok(refused instanceof InputError, String(refused));
+    assert.deepEqual([...new Set(refused.problems.map(({ path }) => path))], ['shelf[0].at'], JSON.stringify(refused.problems));
+    return false;
+  }
+}
+
+test('a reagent is offered the vessels that the engine takes it in, and no other', () => {
+  for (const { key } of names().reagents) {
+    for (const brews of [1, 2]) for (const hasTank of [true, false]) for (const hasSparge of [true, false]) for (const place of PLACES) {
+      const given = { brews, hasTank, hasSparge };
+      assert.equal(mayGo(place.key, key, given), takes(place.key, key, day, given), `${key} into ${place.key}: ${JSON.stringify(given)}`);
+    }
+  }
+});
+
+test('the boxes of a reagent follow it and the day, and what is ticked can be taken back', async () => {
+  await openDay({ ...day, brews: 2, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, shelf: day.shelf.map(({ at: _, ...one }) => one) });
+  const boxes = (i) => page.locator(`[id^="shelf[${i}].at-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.at-')[1]));
+  const offered = Object.fromEntries(await Promise.all(day.shelf.map(async ({ reagent }, i) => [reagent, await boxes(i)])));
+  assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_tun', 'kettle']);
+  assert.deepEqual(offered['zinc sulfate heptahydrate'], ['kettle']);
+  await control('shelf[0].at-kettle').evaluate((box) => box.click());
+  await control('shelf[0].reagent').selectOption('chalk');
+  assert.deepEqual(await boxes(0), ['hot_liquor_tank', 'mash_tun', 'kettle']);
+  await control('shelf[0].at-kettle').evaluate((box) => box.click());
+  await page.locator('#with-hot_liquor_tank').uncheck();
+  assert.deepEqual(await boxes(0), ['mash_tun', 'sparge_liquor'].filter((key) => key === 'mash_tun' || 'sparge' in day));
+});
+
+test('batch, brews and portions have their fields, and the plan counts with them', async () => {
+  await openDay({ ...day, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, sparge: { ...day.sparge, portions: 2 } });
+  assert.equal(await control('sparge.portions').inputValue(), '2');
+  await write('sparge.portions', '3');
+  await write('batch', '0.5');
+  await control('brews').selectOption('2');
+  await page.waitForTimeout(400);
+  await settled('planned');
+  const told = dayInAddress();
+  assert.deepEqual([told.batch, told.brews, told.sparge.portions], [0.5, 2, 3]);
+  const { additions } = plan(told);
+  assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
+  await write('batch', 'half', 'mending');
+  assert.match(await control('batch-mistakes').innerText(), /Expected batch/);
+  await write('batch', '');
+  await control('brews').selectOption('1');
+  await page.waitForTimeout(400);
+  assert.deepEqual(Object.keys(dayInAddress()).filter((key) => ['batch', 'brews'].includes(key)), []);
 });
