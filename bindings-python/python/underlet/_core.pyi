@@ -12,6 +12,7 @@ __all__ = [
     "finding_codes",
     "fit_ions",
     "plan",
+    "sheet_of",
     "tank",
     "tank_finding_codes",
     "water",

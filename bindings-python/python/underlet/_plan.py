@@ -197,6 +197,11 @@ class Plan:
         return self.to_dict()["brewhouse"]
 
     @property
+    def brews(self) -> int:
+        """Brews from this liquor: mash, sparge and kettle are those of each."""
+        return self.to_dict()["brews"]
+
+    @property
     def summary(self) -> str:
         """One line on whether it meets every range, and where the mash lands."""
         return self.to_dict()["summary"]
