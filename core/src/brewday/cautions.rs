@@ -153,7 +153,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     {
         say(BASE_DROPS_CHALK);
     }
-    if let Some((code, text)) = doubt(settled) {
+    for (code, text) in doubt(settled).into_iter().chain(sparge_doubt(settled)) {
         cautions.push(Caution {
             code,
             severity: Severity::Note,
@@ -267,14 +267,18 @@ fn apart(settled: &Settled<'_>) -> f64 {
     moved.max(pairs)
 }
 
+/// Code of a chance that falls short of the confidence asked.
+const NOT_REACHED: &str = "confidence_not_reached";
+
 /// What to say of a mash pH that is too unsure.
 fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
-    let chance = settled.chance?;
+    let [chance, _] = settled.chances;
+    let chance = chance?;
     let range = settled.day.targets.mash_ph.as_ref()?;
     let met = settled.is_mash_ph_met(range);
-    let (code, less_than) = match &settled.aimed {
+    let (code, less_than) = match settled.aimed("mash_ph") {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
-            "confidence_not_reached",
+            NOT_REACHED,
             format!(", less than the {} % asked", aimed.percent()),
         ),
         None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
@@ -292,6 +296,18 @@ fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
     Some((code, text + "."))
+}
+
+/// What to say of a sparge pH that lacks its confidence.
+fn sparge_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+    let [_, chance] = settled.chances;
+    let (aimed, chance) = settled.aimed("sparge_ph").zip(chance)?;
+    let text = format!(
+        "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % asked.",
+        chance * 100.0,
+        aimed.percent()
+    );
+    (aimed.short_by_percent(chance) > 0.0).then_some((NOT_REACHED, text))
 }
 
 fn hottest(day: &BrewDay) -> f64 {

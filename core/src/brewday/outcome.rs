@@ -18,7 +18,7 @@ impl Settled<'_> {
         let targets = self.targets();
         let (meets_every_range, verdict) = verdict(&targets, !targets.is_empty());
         let mash = self.mash();
-        let chance = self.chance.zip(mash.confidence_asked_percent);
+        let chance = mash.probability_in_range.zip(mash.confidence_asked_percent);
         let chance = chance.map_or_else(String::new, |(chance, asked)| {
             format!(
                 " Its chance to land in its range is {:.0} %, {asked} % asked.",
