@@ -295,7 +295,7 @@ document! {
         pub text: String,
     }
 
-    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
+    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
     pub struct BindingLimit {
         /// What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
         #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "stock", "solubility", "source"])))]

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::brewday::{BrewDay, Plan, Wanted};
+use underlet::brewday::{BrewDay, Plan, Reconciled, Source, Wanted};
 use underlet::fit::Question;
-use underlet::liquor::alkalinity_eq_per_kg;
-use underlet::mash::{Aim, UnsureLiquor};
+use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet::mash::{Aim, LiquorCovariance, UnsureLiquor};
 use underlet_tables::parameters;
 
 use super::common::dice::Dice;
@@ -37,11 +37,51 @@ fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
         weight: 1.0,
     });
     day.sparge_ph_confidence = dice.chance(0.7).then(|| dice.real(0.5, 0.95));
-    day.mash_ph_confidence = None;
+    for source in &mut day.sources {
+        if dice.chance(0.3) {
+            source.reconciled = Some(Box::new(reconciled(source, dice)));
+        }
+    }
     Some(day)
 }
 
-/// What brewers would read in the sparge liquor who follow a plan: the alkalinity of each water, the strength of each acid and the
+/// A source whose alkalinity and carbon are known by bench and report, one with the other.
+fn reconciled(source: &Source, dice: &mut Dice) -> Reconciled {
+    let mut covariance = LiquorCovariance::NOTHING;
+    let alkalinity = source.liquor.alkalinity_eq_per_kg.abs() * dice.real(0.005, 0.1) + 1e-6;
+    let carbon = source.liquor.carbon_mol_per_kg * dice.real(0.005, 0.1);
+    let together = dice.real(-0.9, 0.99) * alkalinity * carbon;
+    let (a, c) = (LiquorCovariance::ALKALINITY, LiquorCovariance::CARBON);
+    covariance.0[a][a] = alkalinity * alkalinity;
+    covariance.0[c][c] = carbon * carbon;
+    (covariance.0[a][c], covariance.0[c][a]) = (together, together);
+    Reconciled {
+        covariance,
+        remarks: Vec::new(),
+    }
+}
+
+/// A liquor of a source as it may be.
+fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
+    let mut liquor = source.liquor;
+    let alkalinity = source.liquor.alkalinity_eq_per_kg;
+    if let Some(reconciled) = &source.reconciled {
+        let of = |one: usize, other: usize| reconciled.covariance.0[one][other];
+        let (a, c) = (LiquorCovariance::ALKALINITY, LiquorCovariance::CARBON);
+        let (sd, shared) = (of(a, a).sqrt(), normal(dice));
+        let with_it = of(a, c) / sd;
+        let own = (of(c, c) - with_it * with_it).max(0.0).sqrt();
+        liquor.alkalinity_eq_per_kg += sd * shared;
+        liquor.carbon_mol_per_kg += with_it * shared + own * normal(dice);
+    } else {
+        let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+        let sd = alkalinity.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        liquor.alkalinity_eq_per_kg += sd.max(least) * normal(dice);
+    }
+    liquor
+}
+
+/// What brewers would read in the sparge liquor who follow a plan: the amounts of each water, the strength of each acid and the
 /// meter drawn from their own distributions, the vessels followed and the equilibrium solved anew.
 fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
     let question: Question<'_> = day.question();
@@ -60,14 +100,11 @@ fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
     let shares: Vec<f64> = plan.blend.iter().map(|part| part.share).collect();
     let range = day.targets.sparge_ph.expect("a range");
     let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-    let mut drawn = question.clone();
+    let mut as_drawn = question.clone();
     let mut doses = weighed.clone();
     let inside = (0..BREWS).filter(|_| {
-        for (drawn, source) in drawn.sources.iter_mut().zip(&question.sources) {
-            let alkalinity = source.liquor.alkalinity_eq_per_kg;
-            let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
-            let sd = alkalinity.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
-            drawn.liquor.alkalinity_eq_per_kg = alkalinity + sd.max(least) * normal(dice);
+        for (option, source) in as_drawn.sources.iter_mut().zip(&day.sources) {
+            option.liquor = drawn(source, dice);
         }
         for ((dose, weighed), option) in doses.iter_mut().zip(&weighed).zip(&question.doses) {
             if option.preparation.is_acid() {
@@ -75,7 +112,7 @@ fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
                     weighed * (1.0 + parameters::ACID_STRENGTH_RELATIVE_SD.value * normal(dice));
             }
         }
-        let sparge = drawn.liquors(&shares, &doses).sparge;
+        let sparge = as_drawn.liquors(&shares, &doses).sparge;
         let closed = aqueous.closed(&sparge).expect("an equilibrium").ph;
         let ph = closed + parameters::METER_SD.value * normal(dice);
         range.low.is_none_or(|low| ph >= low) && range.high.is_none_or(|high| ph <= high)
