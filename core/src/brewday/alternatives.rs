@@ -139,7 +139,7 @@ fn misses(settled: &Settled<'_>, targets: &[TargetLine], chances: Both<Option<f6
         let [_, key] = aimed.keys;
         misses.push(Miss {
             key: key.to_owned(),
-            label: format!("confidence of {}", aimed.name()),
+            label: format!("confidence of {}", aimed.name),
             unit: SHORT_IN.to_owned(),
             by: 0.0 - aimed.short_by_percent(chance),
         });

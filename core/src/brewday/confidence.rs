@@ -1,7 +1,6 @@
 //! Mash and sparge pH so aimed that a meter shows them within their ranges with the confidence that the day asks for.
 
 use super::plan::Reason;
-use super::reasons::spoken;
 use super::settle::Settled;
 use super::unsure::Unsure;
 use super::{BrewDay, words};
@@ -22,6 +21,8 @@ pub(super) type Both<T> = [T; 2];
 pub(super) struct Aimed {
     /// Key of the target, and of its confidence among what a plan can miss.
     pub keys: [&'static str; 2],
+    /// What it is called.
+    pub name: &'static str,
     /// The range that was asked for, and the confidence, 0 to 1.
     range: Wanted,
     confidence: f64,
@@ -65,11 +66,15 @@ impl BrewDay {
     ) -> Result<(Answer, Both<Option<Aimed>>), FitError> {
         let [mash, sparge] = self.ranges();
         let mut aimed = [
-            Aimed::asked(["mash_ph", "confidence"], mash, self.mash_ph_confidence),
+            Aimed::asked(
+                ["mash_ph", "confidence"],
+                "mash pH",
+                mash.zip(self.mash_ph_confidence),
+            ),
             Aimed::asked(
                 ["sparge_ph", "sparge_confidence"],
-                sparge,
-                self.sparge_ph_confidence,
+                "sparge pH",
+                sparge.zip(self.sparge_ph_confidence),
             ),
         ];
         let mut rounds = 0;
@@ -147,12 +152,13 @@ impl Aimed {
     /// A pH that is to be aimed, by its range as long as no answer is known.
     fn asked(
         keys: [&'static str; 2],
-        range: Option<Wanted>,
-        confidence: Option<f64>,
+        name: &'static str,
+        wanted: Option<(Wanted, f64)>,
     ) -> Option<Aimed> {
-        let (range, confidence) = range.zip(confidence)?;
+        let (range, confidence) = wanted?;
         Some(Aimed {
             keys,
+            name,
             range,
             confidence,
             aim: Aim {
@@ -174,12 +180,6 @@ impl Aimed {
             prefer: self.range.prefer.map(inside),
             ..self.range
         }
-    }
-
-    /// What is aimed, for people.
-    pub fn name(&self) -> String {
-        let [key, _] = self.keys;
-        spoken(key)
     }
 
     /// The confidence that was asked for, %.
@@ -208,7 +208,7 @@ impl Aimed {
         let Aim { low, high, best } = self.aim;
         let percent = self.percent();
         let aim = words::wanted(low, high, words::ph);
-        let ([key, _], name) = (self.keys, self.name());
+        let ([key, _], name) = (self.keys, self.name);
         let mut reasons = Vec::new();
         let mut say = |code, text| {
             reasons.push(Reason {

@@ -100,13 +100,7 @@ impl Settled<'_> {
             ..
         } = self.waters;
         let [_, (probability_in_range, confidence_asked_percent)] = self.landing();
-        let landing = probability_in_range.zip(confidence_asked_percent);
-        let landing = landing.map_or_else(String::new, |(chance, asked)| {
-            format!(
-                "; its chance to land in its range is {:.0} %, {asked} % asked",
-                chance * 100.0
-            )
-        });
+        let landing = words::landing("; its", probability_in_range, confidence_asked_percent);
         Some(SpargeForecast {
             alkalinity_mg_l_caco3: alkalinity,
             ph_closed,

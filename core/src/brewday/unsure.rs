@@ -91,11 +91,11 @@ impl Unsure {
         let mut variance = alkalinity * alkalinity;
         if let Some(covariance) = &self.liquor {
             let mut factors = [0.0; LiquorCovariance::COUNT];
-            let ions = Ion::ALL.map(|ion| -chemistry.charge_per_acid(ion, ph));
-            let others = [1.0, -chemistry.charge_per_carbon(ph)];
-            for (factor, is) in factors.iter_mut().zip(ions.into_iter().chain(others)) {
-                *factor = is;
+            for (factor, ion) in factors.iter_mut().zip(Ion::ALL) {
+                *factor = -chemistry.charge_per_acid(ion, ph);
             }
+            factors[LiquorCovariance::ALKALINITY] = 1.0;
+            factors[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
             variance = math::at_least(covariance.variance(&factors), 0.0);
         }
         for (option, amount) in question.doses.iter().zip(doses) {
