@@ -153,16 +153,14 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     {
         say(BASE_DROPS_CHALK);
     }
-    for (code, text) in ["mash_ph", "sparge_ph"]
-        .map(|key| doubt(settled, key))
-        .into_iter()
-        .flatten()
-    {
-        cautions.push(Caution {
-            code,
-            severity: Severity::Note,
-            text,
-        });
+    for key in ["mash_ph", "sparge_ph"] {
+        if let Some((code, text)) = doubt(settled, key) {
+            cautions.push(Caution {
+                code,
+                severity: Severity::Note,
+                text,
+            });
+        }
     }
     let is_dosed = !given.is_empty() || acid.is_some() || zinc.is_some();
     if is_dosed || !settled.dechlorination_doses().is_empty() {

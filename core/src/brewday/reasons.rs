@@ -2,7 +2,6 @@
 
 use underlet_tables::parameters;
 
-use super::confidence::Aimed;
 use super::plan::{Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
@@ -20,7 +19,9 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .filter(|line| matches!(line.state, State::Below | State::Above))
         .map(|line| missed(settled, line))
         .collect();
-    reasons.extend(settled.aimed.iter().flatten().flat_map(Aimed::reasons));
+    for aimed in settled.aimed.iter().flatten() {
+        aimed.reasons(&mut reasons);
+    }
     reasons.extend(resting(settled, targets));
     if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
         let text = if targets.is_empty() {

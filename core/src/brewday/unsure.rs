@@ -65,16 +65,14 @@ impl Unsure {
         range: &Wanted,
     ) -> UnsureLiquor {
         let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
-        let range = [range.low, range.high];
+        // An open end asks for none: any pH will do.
         let sd = |end: Option<f64>| {
-            end.map_or(0.0, |ph| {
-                self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, ph)
-            })
+            self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, end.unwrap_or_default())
         };
         UnsureLiquor {
             liquor,
-            range,
-            acid_sd_eq_per_kg: range.map(sd),
+            range: [range.low, range.high],
+            acid_sd_eq_per_kg: [sd(range.low), sd(range.high)],
         }
     }
 

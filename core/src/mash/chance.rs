@@ -103,9 +103,10 @@ impl Mash<'_> {
         &self,
         chemistry: &Chemistry,
         doses: &DoseUncertainty<'_>,
-        ends: [Option<f64>; 2],
+        [low, high]: [Option<f64>; 2],
     ) -> [Option<Missing>; 2] {
-        ends.map(|end| end.map(|ph| self.missing(chemistry, doses, ph)))
+        let at = |end: Option<f64>| end.map(|ph| self.missing(chemistry, doses, ph));
+        [at(low), at(high)]
     }
 
     /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
@@ -188,7 +189,7 @@ impl UnsureLiquor {
     fn ends(&self, missing: &dyn Fn(f64) -> f64) -> [Option<Missing>; 2] {
         let off = parameters::METER_SD.value;
         let at = |ph: f64, sd: f64| {
-            let [below, here, above] = [ph - off, ph, ph + off].map(missing);
+            let (below, here, above) = (missing(ph - off), missing(ph), missing(ph + off));
             let (slope, bend) = ((below - above) / 2.0, (below + above) / 2.0 - here);
             let (of_slope, of_bend) = (slope * slope, bend * bend);
             let variance = sd * sd + of_slope + 2.0 * of_bend;
