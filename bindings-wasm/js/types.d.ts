@@ -1206,7 +1206,7 @@ export interface KettleIon {
   ion: string;
 }
 /**
- * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
+ * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
  */
 export interface BindingLimit {
   /**

@@ -150,7 +150,7 @@ water that brings every range within reach, or with the one reagent more that he
 
 
 class BindingLimit(TypedDict):
-    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in."""
+    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
 
     code: str
     """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""
