@@ -775,6 +775,7 @@ export interface BrewDay {
      */
     confidence?: {
       mash_ph?: Confidence | null;
+      sparge_ph?: Confidence | null;
     } | null;
     fluoride?: RangeOfConcentration | null;
     iron?: RangeOfConcentration | null;
@@ -974,7 +975,7 @@ export interface Addition {
   why: string;
 }
 /**
- * Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it.
+ * Another plan beside this one, with what it costs; confidences are aimed anew for it.
  */
 export interface Alternative {
   /**
@@ -1033,7 +1034,7 @@ export interface BlendPart {
   volume_l: number;
 }
 /**
- * A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
+ * A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
  */
 export interface Change {
   /**
@@ -1041,7 +1042,7 @@ export interface Change {
    */
   display: string;
   /**
-   * Key of the target, or "confidence".
+   * Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
    */
   key: string;
   /**
@@ -1205,7 +1206,7 @@ export interface KettleIon {
   ion: string;
 }
 /**
- * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
+ * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
  */
 export interface BindingLimit {
   /**
@@ -1413,6 +1414,10 @@ export interface SpargeForecast {
    */
   alkalinity_mg_l_caco3: number;
   /**
+   * The chance that was asked for, by which its pH is aimed, %; absent where none was.
+   */
+  confidence_asked_percent: number | null;
+  /**
    * For people.
    */
   display: string;
@@ -1424,6 +1429,10 @@ export interface SpargeForecast {
    * pH of a cooled sample once carbon dioxide has left to the air.
    */
   ph_open: number;
+  /**
+   * Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
+   */
+  probability_in_range: number | null;
 }
 /**
  * A wanted range and how it is met.

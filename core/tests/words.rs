@@ -200,6 +200,52 @@ fn a_day_that_asks_for_nothing_is_told_so() {
 }
 
 #[test]
+fn a_confidence_aims_the_sparge_inside_its_range() {
+    let aimed = |range: &str, confidence: Value, shelf: Option<Value>| {
+        pale_ale(|day| {
+            day["targets"]["sparge_alkalinity"] = json!("at most 500");
+            day["targets"]["sparge_ph"] = json!(range);
+            day["targets"]["confidence"] = json!({ "sparge_ph": confidence });
+            if let Some(shelf) = shelf {
+                day["shelf"] = shelf;
+            }
+        })
+    };
+    let acid = json!([{ "reagent": "lactic acid", "strength": "80 %", "step": "1 mL", "at": ["mash_tun", "sparge_liquor"] }]);
+    let plan = aimed("at most 6", json!("90 %"), Some(acid));
+    let sparge = plan.sparge.as_ref().unwrap();
+    // Whole steps of the measure leave it a little more than asked.
+    assert!(sparge.ph_closed < 5.9, "{}", sparge.ph_closed);
+    assert!(sparge.probability_in_range.unwrap() > 0.9, "{sparge:?}");
+    assert_eq!(sparge.confidence_asked_percent, Some(90.0));
+    assert!(
+        sparge
+            .display
+            .ends_with("to land in its range is 91 %, 90 % asked"),
+        "{}",
+        sparge.display
+    );
+    let (code, text) = reason(&plan, "sparge_ph");
+    assert_eq!(code, "aimed_inside_range");
+    assert!(
+        text.starts_with("To land in its range with 90 %, sparge pH is aimed inside it"),
+        "{text}"
+    );
+    assert_eq!(plan.mash.confidence_asked_percent, None);
+    assert!(!has_caution(&plan, "confidence_not_reached"));
+    // Without acid the well stays above.
+    let plan = aimed("at most 6", json!(0.5), Some(json!([])));
+    let mut cautions = plan.cautions.iter();
+    let note = cautions
+        .find(|caution| caution.code == "confidence_not_reached")
+        .unwrap();
+    assert_eq!(
+        note.text,
+        "The chance that the sparge liquor lands inside its range is 0 %, less than the 50 % asked."
+    );
+}
+
+#[test]
 fn a_confidence_aims_the_mash_inside_its_range() {
     let aimed = |range: &str, confidence: Value| {
         pale_ale(|day| {

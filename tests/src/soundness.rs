@@ -30,6 +30,11 @@ pub fn faults(plan: &Plan) -> Vec<String> {
             plan.mash.probability_in_range,
             plan.mash.confidence_asked_percent,
         ])
+        .chain(
+            plan.sparge
+                .iter()
+                .flat_map(|sparge| [sparge.probability_in_range, sparge.confidence_asked_percent]),
+        )
         .flatten()
         .any(|number| !number.is_finite())
     {

@@ -125,7 +125,7 @@ class Addition(TypedDict):
 
 
 class Alternative(TypedDict):
-    """Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it."""
+    """Another plan beside this one, with what it costs; confidences are aimed anew for it."""
 
     code: str
     """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
@@ -154,7 +154,7 @@ water that brings every range within reach, or with the one reagent more that he
 
 
 class BindingLimit(TypedDict):
-    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in."""
+    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
 
     code: str
     """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""
@@ -224,10 +224,10 @@ class Caution(TypedDict):
 
 
 class Change(TypedDict):
-    """A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence."""
+    """A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence."""
 
     key: str
-    """Key of the target, or "confidence"."""
+    """Key of the target, "confidence" for that of the mash pH, or "sparge_confidence"."""
 
     unit: str
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
@@ -458,6 +458,12 @@ class SpargeForecast(TypedDict):
 
     ph_open: float
     """pH of a cooled sample once carbon dioxide has left to the air."""
+
+    probability_in_range: float | None
+    """Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value."""
+
+    confidence_asked_percent: float | None
+    """The chance that was asked for, by which its pH is aimed, %; absent where none was."""
 
     display: str
     """For people."""

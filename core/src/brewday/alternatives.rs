@@ -2,6 +2,7 @@
 
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
+use super::confidence::{Aimed, Both};
 use super::day::{BrewDay, Shelved, Source};
 use super::plan::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
 use super::reasons::{capitalised, key, spoken};
@@ -12,10 +13,8 @@ use crate::liquor::{Liquor, water_density_kg_per_l};
 use crate::reagent::Preparation;
 use crate::treatment::Chlorine;
 
-/// Key of the confidence among what a plan can miss.
-const CONFIDENCE: &str = "confidence";
-/// How a limit begins that the day did not ask for itself.
-const DRAWN_IN: &str = "If the range of mash pH drawn in for the confidence might reach";
+/// Unit of what a chance falls short of its confidence by: no target has it.
+const SHORT_IN: &str = "%";
 /// Name of what dilutes: water without ions, distilled or by reverse osmosis.
 const PURE_WATER: &str = "pure water";
 /// Shares below this are the rounding of a proof.
@@ -40,21 +39,26 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         }
         let much = format!("{} {unit}", words::number(relief));
         let (much, name) = (much.trim_end(), spoken(&subject));
-        let aimed = settled.aimed.as_ref();
-        let drawn_in =
-            subject == "mash_ph" && aimed.is_some_and(|aimed| aimed.draws_in(binding.holds));
+        let aimed = settled.aimed(&subject);
+        let drawn_in = aimed.filter(|aimed| aimed.draws_in(binding.holds));
+        // A limit that the day did not ask for itself.
+        let gives = drawn_in.map_or_else(
+            || format!("If {name} might be {much}"),
+            |_| format!("If the range of {name} drawn in for the confidence might reach {much}"),
+        );
         let head = match code {
-            "range_low" if drawn_in => format!("{DRAWN_IN} {much} lower"),
-            "range_high" if drawn_in => format!("{DRAWN_IN} {much} higher"),
-            "range_low" => format!("If {name} might be {much} lower"),
-            "range_high" => format!("If {name} might be {much} higher"),
+            "range_low" => format!("{gives} lower"),
+            "range_high" => format!("{gives} higher"),
             "solubility" => format!("If {much} more of {name} dissolved"),
             _ => format!("With {much} more of {name} at hand"),
         };
         let after = misses_at(settled, &binding.shares, &binding.doses);
         let mut changes = changes(&before, &after);
         // That a range which gives way is left by as much says nothing, and no more that a confidence is which drew it in.
-        changes.retain(|change| change.key != subject && !(drawn_in && change.key == CONFIDENCE));
+        changes.retain(|change| {
+            let is_its = |aimed: &Aimed| aimed.keys.contains(&change.key.as_str());
+            change.key != subject && !drawn_in.is_some_and(is_its)
+        });
         let text = format!(
             "{head}: {}.",
             consequences(&changes, "no other range would gain")
@@ -116,8 +120,9 @@ struct Miss {
     by: f64,
 }
 
-/// What a plan reaches of everything asked for: the ranges as they were asked for, and where there is one the confidence.
-fn misses(settled: &Settled<'_>, targets: &[TargetLine], chance: Option<f64>) -> Vec<Miss> {
+/// What a plan reaches of everything asked for: the ranges as they were asked for, and where there are some the
+/// confidences.
+fn misses(settled: &Settled<'_>, targets: &[TargetLine], chances: Both<Option<f64>>) -> Vec<Miss> {
     let mut misses: Vec<Miss> = targets
         .iter()
         .map(|line| Miss {
@@ -127,11 +132,15 @@ fn misses(settled: &Settled<'_>, targets: &[TargetLine], chance: Option<f64>) ->
             by: outside(line),
         })
         .collect();
-    if let (Some(aimed), Some(chance)) = (&settled.aimed, chance) {
+    for (aimed, chance) in settled.aimed.iter().zip(chances) {
+        let Some((aimed, chance)) = aimed.as_ref().zip(chance) else {
+            continue;
+        };
+        let [_, key] = aimed.keys;
         misses.push(Miss {
-            key: CONFIDENCE.to_owned(),
-            label: "confidence of mash pH".to_owned(),
-            unit: "%".to_owned(),
+            key: key.to_owned(),
+            label: format!("confidence of {}", aimed.name),
+            unit: SHORT_IN.to_owned(),
             by: 0.0 - aimed.short_by_percent(chance),
         });
     }
@@ -139,9 +148,13 @@ fn misses(settled: &Settled<'_>, targets: &[TargetLine], chance: Option<f64>) ->
 }
 
 fn misses_at(settled: &Settled<'_>, shares: &[f64], doses: &[f64]) -> Vec<Miss> {
-    let chance = settled.aimed.as_ref();
-    let chance = chance.and_then(|_| settled.chance_at(shares, doses));
-    misses(settled, &settled.targets_at(shares, doses), chance)
+    let is_aimed = settled.aimed.iter().any(Option::is_some);
+    let chances = is_aimed.then(|| settled.chances_at(shares, doses));
+    misses(
+        settled,
+        &settled.targets_at(shares, doses),
+        chances.unwrap_or_default(),
+    )
 }
 
 /// What is missed differently by two plans, to what three digits show.
@@ -154,8 +167,8 @@ fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
             continue;
         }
         let end = format!("{} would end {is_told} {}", after.label, after.unit);
-        let side = match after.key.as_str() {
-            CONFIDENCE => "short of what is asked",
+        let side = match after.unit.as_str() {
+            SHORT_IN => "short of what is asked",
             _ if is < 0.0 => "below its range",
             _ => "above its range",
         };
@@ -199,7 +212,7 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
     if !settled.day.alternatives {
         return found;
     }
-    let missed = misses(settled, targets, settled.chance);
+    let missed = misses(settled, targets, settled.chances);
     let of = |found: &mut Vec<Alternative>, code, subject: Option<&str>, other: Option<BrewDay>| {
         let new = other.and_then(|other| alternative(settled, &missed, code, subject, &other));
         // Acid from the table may come in place of an acid and as a reagent more: one plan is told once.
@@ -231,7 +244,7 @@ fn alternative(
 ) -> Option<Alternative> {
     let other = other.settled().ok()?;
     let reached = other.targets();
-    let changes = changes(missed, &misses(&other, &reached, other.chance));
+    let changes = changes(missed, &misses(&other, &reached, other.chances));
     let mends = matches!(code, "least_dilution" | "one_more_reagent");
     // What helps brings something nearer; a scale's steps may move everything a little the other way.
     let is_nearer = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
@@ -401,7 +414,7 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
 }
 
 /// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
-/// the range of mash pH that the plan was, drawn in for a confidence or not: one measure for all of them.
+/// the ranges of pH that the plan was, drawn in for a confidence or not: one measure for all of them.
 fn best_of(
     settled: &Settled<'_>,
     days: impl Iterator<Item = BrewDay>,
@@ -410,7 +423,8 @@ fn best_of(
     let (mut best, mut least) = (None, most);
     for day in days {
         let mut question = day.question();
-        question.targets.mash_ph = settled.question.targets.mash_ph;
+        let (given, is) = (&settled.question.targets, &mut question.targets);
+        (is.mash_ph, is.sparge_ph) = (given.mash_ph, given.sparge_ph);
         let objective = least_objective(&question).unwrap_or(f64::INFINITY);
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);

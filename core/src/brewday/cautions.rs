@@ -153,12 +153,14 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     {
         say(BASE_DROPS_CHALK);
     }
-    if let Some((code, text)) = doubt(settled) {
-        cautions.push(Caution {
-            code,
-            severity: Severity::Note,
-            text,
-        });
+    for key in ["mash_ph", "sparge_ph"] {
+        if let Some((code, text)) = doubt(settled, key) {
+            cautions.push(Caution {
+                code,
+                severity: Severity::Note,
+                text,
+            });
+        }
     }
     let is_dosed = !given.is_empty() || acid.is_some() || zinc.is_some();
     if is_dosed || !settled.dechlorination_doses().is_empty() {
@@ -267,12 +269,18 @@ fn apart(settled: &Settled<'_>) -> f64 {
     moved.max(pairs)
 }
 
-/// What to say of a mash pH that is too unsure.
-fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
-    let chance = settled.chance?;
-    let range = settled.day.targets.mash_ph.as_ref()?;
-    let met = settled.is_mash_ph_met(range);
-    let (code, less_than) = match &settled.aimed {
+/// What to say of a pH that is too unsure: of the mash where it was not aimed, too.
+fn doubt(settled: &Settled<'_>, key: &str) -> Option<(&'static str, String)> {
+    let is_mash = key == "mash_ph";
+    let [mash, sparge] = settled.chances;
+    let (chance, what) = if is_mash {
+        (mash?, "mash")
+    } else {
+        (sparge?, "sparge liquor")
+    };
+    let range = settled.day.targets.mash_ph.as_ref();
+    let met = is_mash && range.is_some_and(|range| settled.is_mash_ph_met(range));
+    let (code, less_than) = match settled.aimed(key) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             "confidence_not_reached",
             format!(", less than the {} % asked", aimed.percent()),
@@ -281,7 +289,7 @@ fn doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
         _ => return None,
     };
     let mut text = format!(
-        "The chance that the mash lands inside its range is {:.0} %{less_than}",
+        "The chance that the {what} lands inside its range is {:.0} %{less_than}",
         chance * 100.0
     );
     // A pH outside its range has its reason already; no measurement brings it in.

@@ -1,6 +1,7 @@
-//! The mash pH so aimed that a meter shows it within its range with the confidence that the day asks for.
+//! Mash and sparge pH so aimed that a meter shows them within their ranges with the confidence that the day asks for.
 
 use super::plan::Reason;
+use super::settle::Settled;
 use super::unsure::Unsure;
 use super::{BrewDay, words};
 use crate::fit::{Answer, FitError, Holds, Question, Wanted, answer};
@@ -13,8 +14,15 @@ const ROUNDS: usize = 4;
 /// Difference between two aims that nobody could read.
 const SAME_PH: f64 = 0.002;
 
-/// How a mash pH was aimed.
+/// Something of the mash pH, and the same of the sparge pH.
+pub(super) type Both<T> = [T; 2];
+
+/// How a pH was aimed.
 pub(super) struct Aimed {
+    /// Key of the target, and of its confidence among what a plan can miss.
+    pub keys: [&'static str; 2],
+    /// What it is called.
+    pub name: &'static str,
     /// The range that was asked for, and the confidence, 0 to 1.
     range: Wanted,
     confidence: f64,
@@ -24,43 +32,120 @@ pub(super) struct Aimed {
 }
 
 impl BrewDay {
-    /// The answer to the day's question. Where a confidence was asked for, the range of mash pH that the fit is given is drawn
+    /// Ranges that a reading can land in. No pH is met to the last digit: a single wanted value has no chance worth telling.
+    fn ranges(&self) -> Both<Option<Wanted>> {
+        let several = |range: &Wanted| range.low != range.high;
+        let sparge = self.sparge.and(self.targets.sparge_ph);
+        [self.targets.mash_ph.filter(several), sparge.filter(several)]
+    }
+
+    /// Chances that mash and sparge liquor land in the ranges asked for, with shares and doses of the question.
+    pub(super) fn chances(
+        &self,
+        question: &Question<'_>,
+        [shares, doses]: [&[f64]; 2],
+        unsure: &Unsure,
+    ) -> Both<Option<f64>> {
+        let liquors = question.liquors(shares, doses);
+        let [mash, sparge] = self.ranges();
+        let mash = mash.map(|range| {
+            let mash = self.mash_of(question, liquors.mash);
+            mash.probability_between(&unsure.doses(), range.low, range.high)
+        });
+        let sparge = sparge.map(|range| {
+            let sparge = unsure.sparge(question, doses, liquors.sparge, &range);
+            sparge.probability()
+        });
+        [mash, sparge]
+    }
+
+    /// The answer to the day's question. Where a confidence was asked for, the range of pH that the fit is given is drawn
     /// in, as far as the answer's own forecast wants it for that confidence: it stays a pair of straight lines.
     pub(super) fn answer(
         &self,
         question: &mut Question<'_>,
-    ) -> Result<(Answer, Option<Aimed>), FitError> {
-        let asked = self.targets.mash_ph.zip(self.mash_ph_confidence);
-        let mut before: Option<Aim> = None;
+    ) -> Result<(Answer, Both<Option<Aimed>>), FitError> {
+        let [mash, sparge] = self.ranges();
+        let mut aimed = [
+            Aimed::asked(
+                ["mash_ph", "confidence"],
+                "mash pH",
+                mash.zip(self.mash_ph_confidence),
+            ),
+            Aimed::asked(
+                ["sparge_ph", "sparge_confidence"],
+                "sparge pH",
+                sparge.zip(self.sparge_ph_confidence),
+            ),
+        ];
         let mut rounds = 0;
         loop {
             let found = answer(question)?;
-            let Some((range, confidence)) = asked else {
-                return Ok((found, None));
-            };
-            let mash = self.mash_of(question, question.liquors(&found.shares, &found.doses).mash);
-            let unsure = Unsure::of(self, question, &found.shares, &found.doses, &mash);
-            let aim = mash.aim(&unsure.doses(), [range.low, range.high], confidence);
-            let is_settled = before.is_some_and(|before| is_same(&aim, before.low, before.high));
-            if is_settled || rounds == ROUNDS {
-                let aimed = Aimed {
-                    range,
-                    confidence,
-                    aim: before.unwrap_or(aim),
-                    is_settled,
-                };
-                return Ok((found, Some(aimed)));
+            let aims = self.aims(question, &found, &aimed);
+            let ([mash, sparge], [of_mash, of_sparge]) = (&mut aimed, aims);
+            let mash_settled = is_settled(mash, of_mash, rounds);
+            let sparge_settled = is_settled(sparge, of_sparge, rounds);
+            if (mash_settled && sparge_settled) || rounds == ROUNDS {
+                return Ok((found, aimed));
             }
-            let inside = |ph: f64| ph.max(aim.low.unwrap_or(ph)).min(aim.high.unwrap_or(ph));
-            question.targets.mash_ph = Some(Wanted {
-                low: aim.low,
-                high: aim.high,
-                prefer: range.prefer.map(inside),
-                ..range
-            });
-            before = Some(aim);
+            draw_in(mash, of_mash, &mut question.targets.mash_ph);
+            draw_in(sparge, of_sparge, &mut question.targets.sparge_ph);
             rounds += 1;
         }
+    }
+
+    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer.
+    fn aims(
+        &self,
+        question: &Question<'_>,
+        found: &Answer,
+        [mash_aimed, sparge_aimed]: &Both<Option<Aimed>>,
+    ) -> Both<Option<Aim>> {
+        if mash_aimed.is_none() && sparge_aimed.is_none() {
+            return [None; 2];
+        }
+        let (shares, doses) = (&found.shares, &found.doses);
+        let liquors = question.liquors(shares, doses);
+        let mash = self.mash_of(question, liquors.mash);
+        let unsure = Unsure::of(self, question, shares, doses, &mash);
+        let of_mash = mash_aimed.as_ref().map(
+            |Aimed {
+                 range, confidence, ..
+             }| { mash.aim(&unsure.doses(), [range.low, range.high], *confidence) },
+        );
+        let of_sparge = sparge_aimed.as_ref().map(
+            |Aimed {
+                 range, confidence, ..
+             }| {
+                let sparge = unsure.sparge(question, doses, liquors.sparge, range);
+                sparge.aim(*confidence)
+            },
+        );
+        [of_mash, of_sparge]
+    }
+}
+
+impl Settled<'_> {
+    /// How the pH of a target was aimed.
+    pub(super) fn aimed(&self, key: &str) -> Option<&Aimed> {
+        let mut aimed = self.aimed.iter().flatten();
+        aimed.find(|aimed| aimed.keys[0] == key)
+    }
+}
+
+/// Whether what an answer wants, if anything, is what it was given.
+fn is_settled(aimed: &mut Option<Aimed>, aim: Option<Aim>, rounds: usize) -> bool {
+    aimed.as_mut().zip(aim).is_none_or(|(aimed, aim)| {
+        aimed.is_settled = rounds > 0 && is_same(&aim, aimed.aim.low, aimed.aim.high);
+        aimed.is_settled
+    })
+}
+
+/// Gives the fit what its last answer wants.
+fn draw_in(aimed: &mut Option<Aimed>, aim: Option<Aim>, target: &mut Option<Wanted>) {
+    if let Some((aimed, aim)) = aimed.as_mut().zip(aim) {
+        aimed.aim = aim;
+        *target = Some(aimed.given());
     }
 }
 
@@ -74,6 +159,39 @@ fn is_same_end(one: Option<f64>, other: Option<f64>) -> bool {
 }
 
 impl Aimed {
+    /// A pH that is to be aimed, by its range as long as no answer is known.
+    fn asked(
+        keys: [&'static str; 2],
+        name: &'static str,
+        wanted: Option<(Wanted, f64)>,
+    ) -> Option<Aimed> {
+        let (range, confidence) = wanted?;
+        Some(Aimed {
+            keys,
+            name,
+            range,
+            confidence,
+            aim: Aim {
+                low: range.low,
+                high: range.high,
+                best: 1.0,
+            },
+            is_settled: false,
+        })
+    }
+
+    /// What the fit is given.
+    fn given(&self) -> Wanted {
+        let Aim { low, high, .. } = self.aim;
+        let inside = |ph: f64| ph.max(low.unwrap_or(ph)).min(high.unwrap_or(ph));
+        Wanted {
+            low,
+            high,
+            prefer: self.range.prefer.map(inside),
+            ..self.range
+        }
+    }
+
     /// The confidence that was asked for, %.
     pub fn percent(&self) -> f64 {
         words::tidy(self.confidence * 100.0)
@@ -96,15 +214,15 @@ impl Aimed {
     }
 
     /// What the aim did, and where it could not do what it should.
-    pub fn reasons(&self) -> Vec<Reason> {
+    pub fn reasons(&self, reasons: &mut Vec<Reason>) {
         let Aim { low, high, best } = self.aim;
         let percent = self.percent();
         let aim = words::wanted(low, high, words::ph);
-        let mut reasons = Vec::new();
+        let ([key, _], name) = (self.keys, self.name);
         let mut say = |code, text| {
             reasons.push(Reason {
                 code,
-                subject: "mash_ph".to_owned(),
+                subject: key.to_owned(),
                 text,
             });
         };
@@ -112,7 +230,7 @@ impl Aimed {
             say(
                 "range_too_narrow",
                 format!(
-                    "The range of mash pH is too narrow to land in it with {percent} %: it is aimed where the chance is \
+                    "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is \
                      best, {:.0} %{aim}.",
                     best * 100.0
                 ),
@@ -120,16 +238,16 @@ impl Aimed {
         } else if !is_same(&self.aim, self.range.low, self.range.high) {
             say(
                 "aimed_inside_range",
-                format!("To land in its range with {percent} %, mash pH is aimed inside it{aim}."),
+                format!("To land in its range with {percent} %, {name} is aimed inside it{aim}."),
             );
         }
         if !self.is_settled {
             say(
                 "aim_not_settled",
-                "The aim of mash pH and what is weighed for it did not settle on each other: go by the chance of this plan."
-                    .to_owned(),
+                format!(
+                    "The aim of {name} and what is weighed for it did not settle on each other: go by the chance of this plan."
+                ),
             );
         }
-        reasons
     }
 }

@@ -271,6 +271,8 @@ pub struct BrewDay {
     pub targets: Targets,
     /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
     pub mash_ph_confidence: Option<f64>,
+    /// The same of the sparge pH.
+    pub sparge_ph_confidence: Option<f64>,
     /// Reagents at hand.
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.

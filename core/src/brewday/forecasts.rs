@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::confidence::Aimed;
+use super::confidence::{Aimed, Both};
 use super::day::Boil;
 use super::kettle::InKettle;
 use super::plan::{Cause, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast};
@@ -35,6 +35,7 @@ const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
 impl Settled<'_> {
     pub(super) fn mash(&self) -> MashForecast {
         let forecast = &self.forecast;
+        let [(probability_in_range, confidence_asked_percent), _] = self.landing();
         let grist_kg: f64 = self.day.grist.iter().map(|malt| malt.mass_kg).sum();
         let variance = forecast.sd * forecast.sd;
         MashForecast {
@@ -45,8 +46,8 @@ impl Settled<'_> {
             sample_temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ph_at_rest_temperature: ph_at_temperature(forecast.ph, self.day.rest_temperature_c),
             rest_temperature_c: self.day.rest_temperature_c,
-            probability_in_range: self.chance,
-            confidence_asked_percent: self.aimed.as_ref().map(Aimed::percent),
+            probability_in_range,
+            confidence_asked_percent,
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
             causes: forecast
@@ -66,6 +67,13 @@ impl Settled<'_> {
                 words::ph(TWO_SIDED_95 * forecast.sd)
             ),
         }
+    }
+
+    /// Of mash and sparge pH, the chance of landing in the range and the one that was asked for, %.
+    fn landing(&self) -> Both<(Option<f64>, Option<f64>)> {
+        let ([mash, sparge], [of_mash, of_sparge]) = (&self.aimed, self.chances);
+        let asked = |aimed: &Option<Aimed>| aimed.as_ref().map(Aimed::percent);
+        [(of_mash, asked(mash)), (of_sparge, asked(sparge))]
     }
 
     fn curve(&self, grist_kg: f64) -> Vec<CurvePoint> {
@@ -91,12 +99,16 @@ impl Settled<'_> {
             sparge_open: ph_open,
             ..
         } = self.waters;
+        let [_, (probability_in_range, confidence_asked_percent)] = self.landing();
+        let landing = words::landing("; its", probability_in_range, confidence_asked_percent);
         Some(SpargeForecast {
             alkalinity_mg_l_caco3: alkalinity,
             ph_closed,
             ph_open,
+            probability_in_range,
+            confidence_asked_percent,
             display: format!(
-                "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open",
+                "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open{landing}",
                 words::figure(alkalinity, "mg/L", false),
                 words::ph(ph_closed),
                 words::ph(ph_open)

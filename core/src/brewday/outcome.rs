@@ -18,13 +18,11 @@ impl Settled<'_> {
         let targets = self.targets();
         let (meets_every_range, verdict) = verdict(&targets, !targets.is_empty());
         let mash = self.mash();
-        let chance = self.chance.zip(mash.confidence_asked_percent);
-        let chance = chance.map_or_else(String::new, |(chance, asked)| {
-            format!(
-                " Its chance to land in its range is {:.0} %, {asked} % asked.",
-                chance * 100.0
-            )
-        });
+        let chance = words::landing(
+            ". Its",
+            mash.probability_in_range,
+            mash.confidence_asked_percent,
+        );
         Plan {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
@@ -32,7 +30,7 @@ impl Settled<'_> {
             brewhouse: self.day.brewhouse.name.clone(),
             brews: self.day.brews,
             summary: format!(
-                "{verdict}. The mash should settle at pH {}.{chance}",
+                "{verdict}. The mash should settle at pH {}{chance}.",
                 mash.display
             ),
             meets_every_range,

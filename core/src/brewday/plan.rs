@@ -214,6 +214,10 @@ document! {
         pub ph_closed: f64,
         /// pH of a cooled sample once carbon dioxide has left to the air.
         pub ph_open: f64,
+        /// Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
+        pub probability_in_range: Option<f64>,
+        /// The chance that was asked for, by which its pH is aimed, %; absent where none was.
+        pub confidence_asked_percent: Option<f64>,
         /// For people.
         pub display: String,
     }
@@ -291,7 +295,7 @@ document! {
         pub text: String,
     }
 
-    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of mash pH in.
+    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
     pub struct BindingLimit {
         /// What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
         #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "stock", "solubility", "source"])))]
@@ -310,9 +314,9 @@ document! {
         pub text: String,
     }
 
-    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of mash pH its confidence.
+    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
     pub struct Change {
-        /// Key of the target, or "confidence".
+        /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
         pub key: String,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
@@ -324,7 +328,7 @@ document! {
         pub display: String,
     }
 
-    /// Another plan beside this one, with what it costs; a confidence of the mash pH is aimed anew for it.
+    /// Another plan beside this one, with what it costs; confidences are aimed anew for it.
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.

@@ -2,7 +2,6 @@
 
 use underlet_tables::parameters;
 
-use super::confidence::Aimed;
 use super::plan::{Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
@@ -20,7 +19,9 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .filter(|line| matches!(line.state, State::Below | State::Above))
         .map(|line| missed(settled, line))
         .collect();
-    reasons.extend(settled.aimed.iter().flat_map(Aimed::reasons));
+    for aimed in settled.aimed.iter().flatten() {
+        aimed.reasons(&mut reasons);
+    }
     reasons.extend(resting(settled, targets));
     if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
         let text = if targets.is_empty() {
@@ -251,8 +252,7 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     for subject in bound.filter_map(|binding| binding.holds.target()) {
         // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
-            let is_held =
-                line.low != line.high && (line.key != "mash_ph" || settled.aimed.is_none());
+            let is_held = line.low != line.high && settled.aimed(&line.key).is_none();
             line.key == key(subject) && line.state == State::Met && is_held
         };
         let Some(line) = targets.iter().find(met) else {

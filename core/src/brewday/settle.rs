@@ -4,7 +4,7 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::confidence::Aimed;
+use super::confidence::{Aimed, Both};
 use super::day::BOILING_C;
 use super::dechlorination::Removal;
 use super::forecasts::WaterPh;
@@ -14,7 +14,7 @@ use super::{BrewDay, Draw};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Waters};
 use crate::liquor::{Liquor, water_density_kg_per_l, water_kg};
-use crate::mash::{DoseUncertainty, Forecast, Mash};
+use crate::mash::{Forecast, Mash};
 use crate::math;
 use crate::reagent::Preparation;
 
@@ -46,10 +46,10 @@ pub(super) struct Settled<'a> {
     pub liquors: Liquors,
     pub unsure: Unsure,
     pub forecast: Forecast,
-    /// Chance that the mash lands in its range, where that is more than a single value.
-    pub chance: Option<f64>,
-    /// How the mash pH was aimed, where the day asks for a confidence.
-    pub aimed: Option<Aimed>,
+    /// Chance of landing in its range, where that is more than a single value.
+    pub chances: Both<Option<f64>>,
+    /// How each pH was aimed, where the day asks for a confidence.
+    pub aimed: Both<Option<Aimed>>,
     /// How chlorine is taken out of the sources, where there is some.
     pub removal: Option<Removal<'a>>,
     pub ph_untreated: f64,
@@ -91,7 +91,7 @@ impl BrewDay {
         let mash = self.mash_of(&question, liquors.mash);
         let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
         let forecast = mash.forecast(&unsure.doses());
-        let chance = self.chance_of(&mash, &unsure.doses());
+        let chances = self.chances(&question, [&answer.shares, &answer.doses], &unsure);
         let source = self.first_source();
         let ph_untreated = self.mash_of(&question, source).ph();
         let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
@@ -102,22 +102,12 @@ impl BrewDay {
             liquors,
             unsure,
             forecast,
-            chance,
+            chances,
             aimed,
             removal,
             ph_untreated,
             waters,
         })
-    }
-
-    /// Chance that a mash lands in the range asked for. No pH is met to the last digit: a single wanted value has no chance worth
-    /// telling.
-    pub(super) fn chance_of(&self, mash: &Mash<'_>, unsure: &DoseUncertainty<'_>) -> Option<f64> {
-        let range = self
-            .targets
-            .mash_ph
-            .filter(|range| range.low != range.high)?;
-        Some(mash.probability_between(unsure, range.low, range.high))
     }
 
     pub(crate) fn waters(&self) -> Waters {

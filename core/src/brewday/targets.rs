@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::confidence::Both;
 use super::plan::{State, TargetLine};
 use super::settle::Settled;
 use super::words;
@@ -45,11 +46,10 @@ impl Settled<'_> {
         self.lines(&liquors, doses, mash_ph, sparge_ph)
     }
 
-    /// The chance of landing in the range with other shares and doses, as unsure as those of the plan.
-    pub(super) fn chance_at(&self, shares: &[f64], doses: &[f64]) -> Option<f64> {
-        let liquor = self.question.liquors(shares, doses).mash;
-        let mash = self.day.mash_of(&self.question, liquor);
-        self.day.chance_of(&mash, &self.unsure.doses())
+    /// The chances of landing in the ranges with other shares and doses, as unsure as those of the plan.
+    pub(super) fn chances_at(&self, shares: &[f64], doses: &[f64]) -> Both<Option<f64>> {
+        self.day
+            .chances(&self.question, [shares, doses], &self.unsure)
     }
 
     fn lines(

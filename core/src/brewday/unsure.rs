@@ -4,12 +4,13 @@ use underlet_tables::parameters;
 
 use super::{BrewDay, Source};
 use crate::aqueous::Acidity;
-use crate::fit::{DoseOption, Question};
+use crate::fit::{DoseOption, Question, Wanted};
+use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
-use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash};
+use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash, UnsureLiquor};
 use crate::math;
 
-/// How sure the doses and the water of a mash are, around its pH.
+/// How sure the doses and the water of a mash are, around its pH, and those of the sparge liquor.
 pub(super) struct Unsure {
     doses: DoseUncertainty<'static>,
     /// Where a source was reconciled.
@@ -53,6 +54,58 @@ impl Unsure {
             },
             liquor: day.covariance(shares),
         }
+    }
+
+    /// The sparge liquor of doses of the question, as a meter is to show it in a range.
+    pub fn sparge(
+        &self,
+        question: &Question<'_>,
+        doses: &[f64],
+        liquor: Liquor,
+        range: &Wanted,
+    ) -> UnsureLiquor {
+        let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
+        // An open end asks for none: any pH will do.
+        let sd = |end: Option<f64>| {
+            self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, end.unwrap_or_default())
+        };
+        UnsureLiquor {
+            liquor,
+            range: [range.low, range.high],
+            acid_sd_eq_per_kg: [sd(range.low), sd(range.high)],
+        }
+    }
+
+    /// Standard deviation of the acid that the sparge liquor misses at a pH, eq/kg: of the water's amounts, and of the strength of
+    /// the acids that doses of the question bring there.
+    fn sparge_acid_sd_eq_per_kg(
+        &self,
+        question: &Question<'_>,
+        doses: &[f64],
+        chemistry: &Chemistry,
+        ph: f64,
+    ) -> f64 {
+        let alkalinity = self.doses.alkalinity_eq_per_kg;
+        let mut variance = alkalinity * alkalinity;
+        if let Some(covariance) = &self.liquor {
+            let mut factors = [0.0; LiquorCovariance::COUNT];
+            for (factor, ion) in factors.iter_mut().zip(Ion::ALL) {
+                *factor = -chemistry.charge_per_acid(ion, ph);
+            }
+            factors[LiquorCovariance::ALKALINITY] = 1.0;
+            factors[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
+            variance = math::at_least(covariance.variance(&factors), 0.0);
+        }
+        for (option, amount) in question.doses.iter().zip(doses) {
+            if option.vessel.comes_to_sparge() && option.preparation.is_acid() {
+                let per_kg = amount / question.waters.dosed_kg(option.vessel);
+                let dose = option.preparation.dose_per_unit().times(per_kg);
+                let sd = chemistry.acid_wanted_by_liquor(&dose, ph)
+                    * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+                variance += sd * sd;
+            }
+        }
+        variance.sqrt()
     }
 
     /// As the mash takes it.

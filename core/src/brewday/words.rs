@@ -103,3 +103,15 @@ pub fn effects(ions: impl Iterator<Item = (Ion, f64)>, alkalinity_eq_per_kg: f64
     }
     effects
 }
+
+/// The chance of a pH to land in its range beside the one asked for, %, after what leads to it; nothing where none was asked for.
+pub(super) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> String {
+    chance
+        .zip(asked)
+        .map_or_else(String::new, |(chance, asked)| {
+            format!(
+                "{lead} chance to land in its range is {:.0} %, {asked} % asked",
+                chance * 100.0
+            )
+        })
+}

@@ -81,7 +81,8 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
-    let (targets, mash_ph_confidence, kettle_ph) = targets.unwrap_or_default();
+    let (targets, [mash_ph_confidence, sparge_ph_confidence], kettle_ph) =
+        targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
         shelved(item, &brewhouse, (has_tank, has_sparge), brews)
@@ -131,6 +132,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         },
         targets,
         mash_ph_confidence,
+        sparge_ph_confidence,
         shelf,
         most_salts,
         alternatives: alternatives.unwrap_or(false),

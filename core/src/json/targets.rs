@@ -1,4 +1,4 @@
-//! Reads what is wanted: ranges, their weights, and how sure the mash pH should be.
+//! Reads what is wanted: ranges, their weights, and how sure a pH should be.
 
 use super::ObjectReader;
 use crate::brewday::{Targets, Wanted};
@@ -15,9 +15,9 @@ pub(super) const SULFATE_TO_CHLORIDE: Other = (
     "Sulfate to chloride, by mass.",
 );
 
-/// What is wanted of liquor and mash, the confidence that the mash pH should have, and what is wanted of the kettle's pH, which no
+/// What is wanted of liquor and mash, the confidences that mash and sparge pH should have, and what is wanted of the kettle's pH, which no
 /// fit weighs against the rest.
-pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>, Option<Wanted>) {
+pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, [Option<f64>; 2], Option<Wanted>) {
     let others = [
         SULFATE_TO_CHLORIDE,
         (
@@ -50,10 +50,10 @@ pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, Option<f64>, Optio
         "pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.",
     );
     let kettle_ph = of.optional_range("kettle_ph", &quantity::KETTLE_PH, &Substance::NONE);
-    let confidence = confidence(of, &targets);
+    let confidences = confidences(of, &targets);
     (
         targets,
-        confidence,
+        confidences,
         kettle_ph.map(|range| wanted(range, 1.0)),
     )
 }
@@ -108,28 +108,40 @@ pub(super) fn ranges(
     ions
 }
 
-/// The chance that the mash pH should have of landing in its range.
-fn confidence(of: &mut ObjectReader<'_>, targets: &Targets) -> Option<f64> {
+/// The chances that mash and sparge pH should have of landing in their ranges.
+fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2] {
     of.describe(
         "confidence",
         "Chance that a target should have of landing in its range; it is aimed so far inside.",
     );
-    let confidence = of.optional_object("confidence", |of| {
-        of.optional_quantity("mash_ph", &quantity::CONFIDENCE)
-    })?;
-    // A range that could not be read has its own problem.
-    let unread = of.has("mash_ph");
-    let has_range = targets
-        .mash_ph
-        .map_or(unread, |range| range.low != range.high);
-    if !has_range {
-        of.problem(
-            "confidence",
-            Code::Contradiction,
+    let read = of.optional_object("confidence", |of| {
+        let mut read = |key| of.optional_quantity(key, &quantity::CONFIDENCE);
+        Some([read("mash_ph"), read("sparge_ph")])
+    });
+    let confidences = read.unwrap_or_default();
+    // Whole texts pack better than parts of them do.
+    let asked = [
+        (
+            targets.mash_ph,
+            "mash_ph",
             "a confidence without a range of mash pH to land in",
             "a \"mash_ph\" with two ends, or one end",
             "Write \"mash_ph\": \"5.3 to 5.5\", or leave \"confidence\" out.",
-        );
+        ),
+        (
+            targets.sparge_ph,
+            "sparge_ph",
+            "a confidence without a range of sparge pH to land in",
+            "a \"sparge_ph\" with two ends, or one end",
+            "Write \"sparge_ph\": \"5.5 to 6\", or leave \"confidence\" out.",
+        ),
+    ];
+    for ((range, key, read, expected, mend), confidence) in asked.into_iter().zip(confidences) {
+        // A range that could not be read has its own problem.
+        let has_range = range.map_or_else(|| of.has(key), |range| range.low != range.high);
+        if confidence.is_some() && !has_range {
+            of.problem("confidence", Code::Contradiction, read, expected, mend);
+        }
     }
-    Some(confidence)
+    confidences
 }

@@ -1,16 +1,18 @@
-//! The chance that a meter shows a mash within a range, and where to aim so that it does.
+//! The chance that a meter shows a mash, or closed liquor, within a range, and where to aim so that it does.
 //!
 //! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its causes, but for
 //! each malt's own pH times its buffering; so its mean is exact and its cumulants come in closed form, however much the balance
-//! bends between the forecast and an end of the range.
+//! bends between the forecast and an end of the range. The same holds of liquor on its own, whose pH bends far more.
 
 use underlet_tables::parameters;
 
 use super::balance::{PH_CEILING, PH_FLOOR};
 use super::{Chemistry, DoseUncertainty, Mash};
+use crate::aqueous::Aqueous;
+use crate::liquor::Liquor;
 use crate::math;
 
-/// Where a mash pH should be forecast, so that a meter shows it within a wished range with a confidence.
+/// Where a pH should be forecast, so that a meter shows it within a wished range with a confidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Aim {
     /// Low end of what may be forecast, not below that of the wished range; `None` where that is open.
@@ -92,29 +94,19 @@ impl Mash<'_> {
     ) -> Aim {
         let chemistry = self.chemistry();
         let ends = self.missing_at(&chemistry, doses, range);
-        let chance = |ph: f64| between(&ends, self.acid_missing_eq(&chemistry, ph));
-        let [low, high] = range;
-        let (lowest, highest) = (low.unwrap_or(PH_FLOOR), high.unwrap_or(PH_CEILING));
-        // As one kind of function: the search is there once.
-        let root = |of: &dyn Fn(f64) -> f64, from, to| math::falling_root(of, from, to);
-        let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
-        let top = root(&rise, lowest, highest);
-        let best = chance(top);
-        let lack = |ph: f64| confidence - chance(ph);
-        Aim {
-            low: low.map(|low| root(&lack, low, top)),
-            high: high.map(|high| root(&|ph| -lack(ph), top, high)),
-            best,
-        }
+        aim(&ends, range, confidence, &|ph| {
+            self.acid_missing_eq(&chemistry, ph)
+        })
     }
 
     fn missing_at(
         &self,
         chemistry: &Chemistry,
         doses: &DoseUncertainty<'_>,
-        ends: [Option<f64>; 2],
+        [low, high]: [Option<f64>; 2],
     ) -> [Option<Missing>; 2] {
-        ends.map(|end| end.map(|ph| self.missing(chemistry, doses, ph)))
+        let at = |end: Option<f64>| end.map(|ph| self.missing(chemistry, doses, ph));
+        [at(low), at(high)]
     }
 
     /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
@@ -149,6 +141,94 @@ impl Mash<'_> {
             excess: fourth / (variance * variance),
             carbon_sd_eq: carbon,
         }
+    }
+}
+
+/// Liquor on its own, closed to carbon dioxide, that a meter is to show within a range.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UnsureLiquor {
+    /// As it is taken to be.
+    pub liquor: Liquor,
+    /// Low and high end of the range.
+    pub range: [Option<f64>; 2],
+    /// Standard deviation of the acid missing at either end, eq/kg.
+    pub acid_sd_eq_per_kg: [f64; 2],
+}
+
+impl UnsureLiquor {
+    /// Chance that a meter shows a cooled sample within the range, 0 to 1, as [`Mash::probability_between`].
+    pub fn probability(&self) -> f64 {
+        between(&self.ends(&self.missing()), 0.0)
+    }
+
+    /// The part of the range in which its pH must be forecast for a confidence, as [`Mash::aim`].
+    pub fn aim(&self, confidence: f64) -> Aim {
+        let missing = self.missing();
+        aim(&self.ends(&missing), self.range, confidence, &missing)
+    }
+
+    /// Acid missing at a pH, eq/kg, ion pairs and all. At the far ends, where no equilibrium is known, they hardly matter.
+    fn missing(&self) -> impl Fn(f64) -> f64 {
+        let liquor = self.liquor;
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
+        move |ph| {
+            let there = aqueous.with_ph_and_carbon(&liquor, ph);
+            there.map_or_else(
+                |_| {
+                    chemistry.acid_wanted_by_liquor(&liquor.as_dose(), ph)
+                        - chemistry.free_charge(ph)
+                },
+                |there| liquor.alkalinity_eq_per_kg - there.liquor.alkalinity_eq_per_kg,
+            )
+        }
+    }
+
+    /// A reading that is off by z standard deviations of the meter is liquor that misses a z + b z² more: over a meter's scatter
+    /// the buffering of liquor changes. The cumulants of that are 2 b², 6 a² b + 8 b³ and 48 b² (a² + b²) beside a².
+    fn ends(&self, missing: &dyn Fn(f64) -> f64) -> [Option<Missing>; 2] {
+        let off = parameters::METER_SD.value;
+        let at = |ph: f64, sd: f64| {
+            let (below, here, above) = (missing(ph - off), missing(ph), missing(ph + off));
+            let (slope, bend) = ((below - above) / 2.0, (below + above) / 2.0 - here);
+            let (of_slope, of_bend) = (slope * slope, bend * bend);
+            let variance = sd * sd + of_slope + 2.0 * of_bend;
+            Missing {
+                mean_eq: here + bend,
+                sd_eq: variance.sqrt(),
+                skewness: bend * (6.0 * of_slope + 8.0 * of_bend) / (variance * variance.sqrt()),
+                excess: 48.0 * of_bend * (of_slope + of_bend) / (variance * variance),
+                carbon_sd_eq: 0.0,
+            }
+        };
+        let ([low, high], [of_low, of_high]) = (self.range, self.acid_sd_eq_per_kg);
+        [low.map(|ph| at(ph, of_low)), high.map(|ph| at(ph, of_high))]
+    }
+}
+
+/// The part of a range in which a pH must be forecast for a confidence, as if acid moved it: `acid_eq` brings it to a pH.
+fn aim(
+    ends: &[Option<Missing>; 2],
+    [low, high]: [Option<f64>; 2],
+    confidence: f64,
+    acid_eq: &dyn Fn(f64) -> f64,
+) -> Aim {
+    let chance = |ph: f64| between(ends, acid_eq(ph));
+    // What is open ends where nothing is looked for, or at the other end, which may lie beyond.
+    let (lowest, highest) = (
+        low.unwrap_or(PH_FLOOR.min(high.unwrap_or(PH_FLOOR))),
+        high.unwrap_or(PH_CEILING.max(low.unwrap_or(PH_CEILING))),
+    );
+    // As one kind of function: the search is there once.
+    let root = |of: &dyn Fn(f64) -> f64, from, to| math::falling_root(of, from, to);
+    let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
+    let top = root(&rise, lowest, highest);
+    let best = chance(top);
+    let lack = |ph: f64| confidence - chance(ph);
+    Aim {
+        low: low.map(|low| root(&lack, low, top)),
+        high: high.map(|high| root(&|ph| -lack(ph), top, high)),
+        best,
     }
 }
 

@@ -107,7 +107,7 @@ impl LiquorCovariance {
     }
 
     /// Variance of a sum of the amounts, each times its factor.
-    fn variance(&self, factors: &[f64; Self::COUNT]) -> f64 {
+    pub(crate) fn variance(&self, factors: &[f64; Self::COUNT]) -> f64 {
         let rows = self.0.iter().zip(factors);
         rows.map(|(row, factor)| factor * row.iter().zip(factors).map(|(c, f)| c * f).sum::<f64>())
             .sum()

@@ -54,7 +54,7 @@ pub use balance::{
 };
 pub use bench::{BenchPoint, Titrated, TitrationError, titrated};
 pub use certificate::{Certificate, CertificateError};
-pub use chance::Aim;
+pub use chance::{Aim, UnsureLiquor};
 pub use curve::TitrationCurve;
 pub use derivatives::{Derivatives, MaltDerivatives};
 pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};

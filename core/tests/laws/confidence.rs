@@ -21,7 +21,7 @@ const BREWS: u32 = 20_000;
 /// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most in one standard deviation.
 const TWO_POINTS: f64 = 0.02;
 
-fn normal(dice: &mut Dice) -> f64 {
+pub(super) fn normal(dice: &mut Dice) -> f64 {
     let radius = (-2.0 * dice.real(1e-300, 1.0).ln()).sqrt();
     radius * dice.real(0.0, TAU).cos()
 }

@@ -19,5 +19,6 @@ mod optimum;
 mod options;
 mod search;
 mod slopes;
+mod sparge_confidence;
 mod strategies;
 mod weigh;
