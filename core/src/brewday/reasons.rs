@@ -22,7 +22,7 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         .collect();
     reasons.extend(settled.aimed.iter().flat_map(Aimed::reasons));
     reasons.extend(resting(settled, targets));
-    if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
+    if reasons.is_empty() && settled.additions().is_empty() {
         let text = if targets.is_empty() {
             "The day asks for no range, so nothing is added: give it targets.".to_owned()
         } else {
@@ -109,12 +109,12 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
 
 /// Why the pH of the kettle is not met, which the fit does not aim at.
 fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
-    let (code, why) = match (above, settled.day.kettle_acid()) {
-        (true, None) => (
+    let (code, why) = match (above, settled.day.has_kettle_acid()) {
+        (true, false) => (
             "no_acid",
             "there is no acid on the shelf that may go into the kettle",
         ),
-        (true, Some(_)) => (
+        (true, true) => (
             "stock_or_solubility",
             "the acid for it is used up, or its measure too coarse",
         ),

@@ -186,6 +186,7 @@ impl BrewDay {
             stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
             targets: self.targets.clone(),
             most_salts: self.most_salts,
+            in_kettle: Dose::default(),
         }
     }
 
