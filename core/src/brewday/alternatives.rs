@@ -409,7 +409,7 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
 }
 
 /// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
-/// the range of mash pH that the plan was, drawn in for a confidence or not: one measure for all of them.
+/// the range of mash pH that the plan was, drawn in for a confidence or not, and its acid in the kettle: one measure for all of them.
 fn best_of(
     settled: &Settled<'_>,
     days: impl Iterator<Item = BrewDay>,
@@ -419,6 +419,7 @@ fn best_of(
     for day in days {
         let mut question = day.question();
         question.targets.mash_ph = settled.question.targets.mash_ph;
+        question.in_kettle = settled.question.in_kettle;
         let objective = least_objective(&question).unwrap_or(f64::INFINITY);
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);

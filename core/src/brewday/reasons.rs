@@ -47,6 +47,13 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
         Some(ion) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
+        Some(ion) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
+            "kettle_acid",
+            format!(
+                "the acid for the kettle brings {} mg/L of it",
+                words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
+            ),
+        ),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
         Some(_) if above => ("ranges_conflict", conflict(settled, line)),
         None if is_driven_out(line) => ("ranges_conflict", conflict(settled, line)),

@@ -156,6 +156,10 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
         let take_up = house.grain_take_up_l_per_kg;
         if take_up == parameters::GRAIN_RETENTION.value {
             let litres = read.mash.volume_l;
+            // The table's grains keep a kilogram each: less than that is too thick a mash, which has been told.
+            if litres < THICKNESS_L_PER_KG[0] * read.kept_kg() {
+                return;
+            }
             (
                 "mash.liquor",
                 quantity::LIQUOR_VOLUME.write(litres),

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::brewday::{BrewDay, EXAMPLES, Kettle, Plan, Shelved, Vessel, Wanted};
+use underlet::brewday::{BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted};
 use underlet::fit::answer;
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
@@ -591,6 +591,33 @@ fn a_mineral_acid_in_the_kettle_counts_among_the_ions() {
     let [of_acid, of_day] = ["acid_into_water", "safety_data_sheet"];
     let says = |code: &str| with.cautions.iter().any(|caution| caution.code == code);
     assert!(says(of_acid) && says(of_day));
+}
+
+/// Salts make room for what a mineral acid brings; where it brings too much by itself, it is named.
+#[test]
+fn salts_leave_room_for_a_mineral_acid_in_the_kettle() {
+    let shelf = json!([
+        { "reagent": "gypsum", "step": "5 g" },
+        { "reagent": "phosphoric acid" },
+        { "reagent": "sulfuric acid", "at": ["kettle"] },
+    ]);
+    let sulfate = |kettle_ph: &str, range: &str| {
+        let targets = json!({ "sulfate": range, "mash_ph": "5.3-5.5", "kettle_ph": kettle_ph });
+        let plan = pale_ale_with(&shelf, kettle_ph, &[("targets", targets)]);
+        let line = plan.targets.iter().find(|line| line.key == "sulfate");
+        let state = line.expect("a line").state;
+        let mut reasons = plan.reasons.iter();
+        let reason = reasons.find(|one| one.code == "kettle_acid");
+        (state, reason.map(|one| one.text.clone()))
+    };
+    assert_eq!(sulfate("5.3-5.4", "100-150 mg/L"), (State::Met, None));
+    let (state, reason) = sulfate("4.9-5.0", "100-150 mg/L");
+    assert_eq!(state, State::Above);
+    let reason = reason.expect("a reason");
+    assert!(
+        reason.contains("the acid for the kettle brings"),
+        "{reason}"
+    );
 }
 
 /// An acid that may go into the kettle alone takes no other's place in the mash, and stays where that one is given up.
