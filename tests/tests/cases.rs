@@ -42,6 +42,8 @@ fn good_days_are_planned_byte_for_byte() {
         let plan =
             json::plan(&case.text().unwrap()).unwrap_or_else(|error| panic!("{file}: {error}"));
         assert_eq!(faults(&plan), [""; 0], "{file}");
+        // The JSON stands on one line, so that two blanks in a row can only be a slip in a text.
+        assert!(!plan.to_json().contains("  "), "{file}: doubled blanks");
         let golden = fs::read_to_string(folder().join(plan_file)).unwrap();
         assert!(
             plan.to_json() == golden,

@@ -259,7 +259,11 @@ fn alternative(
         .iter()
         .map(|addition| {
             let (much, place) = (&addition.display, &addition.vessel_label);
-            format!("{much} {} ({place})", addition.reagent)
+            let mut text = format!("{much} {} ({place})", addition.reagent);
+            if addition.times > 1 {
+                text = format!("{} × {text}", addition.times);
+            }
+            text
         })
         .collect();
     let mut text = format!(
@@ -268,7 +272,10 @@ fn alternative(
         or(takes.join(", "), "nothing")
     );
     for reagent in &new {
-        text = format!("{text} {}: {}", capitalised(reagent.key), reagent.handling);
+        let mut given = additions.iter();
+        if let Some(one) = given.find(|one| one.reagent == reagent.key) {
+            text = format!("{text} {}: {}", capitalised(reagent.key), one.how);
+        }
     }
     Some(Alternative {
         code,
@@ -373,7 +380,7 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
         let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key)?;
         let acids = REAGENTS
             .iter()
-            .filter(|row| row.kind == ReagentKind::Acid && row.key != acid.key);
+            .filter(|row| row.kind == ReagentKind::Acid && !is_on_shelf(day, row));
         others.extend(acids.map(|row| Shelved {
             preparation: Preparation::of(row),
             stock: None,
@@ -390,18 +397,19 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
 /// The day with the one reagent of the table that betters the fit most, and its key.
 fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
     let day = settled.day;
-    let step = day.shelf.iter().map(|shelved| shelved.step);
+    let step = settled.question.doses.iter().map(|option| option.step);
     let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
-    let on_shelf = |row: &Reagent| {
-        let mut shelf = day.shelf.iter();
-        shelf.any(|shelved| shelved.preparation.reagent.key == row.key)
-    };
     let others = REAGENTS
         .iter()
-        .filter(|row| Shelved::brings_ions(row) && !on_shelf(row));
+        .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
     let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
     let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))
+}
+
+fn is_on_shelf(day: &BrewDay, row: &Reagent) -> bool {
+    let mut shelf = day.shelf.iter();
+    shelf.any(|shelved| shelved.preparation.reagent.key == row.key)
 }
 
 /// The day with one thing more on its shelf, or as it is where that is there already.
@@ -414,7 +422,7 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
 }
 
 /// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
-/// the ranges of pH that the plan was, drawn in for a confidence or not: one measure for all of them.
+/// the ranges of pH that the plan was, drawn in for a confidence or not, and its acid in the kettle: one measure for all of them.
 fn best_of(
     settled: &Settled<'_>,
     days: impl Iterator<Item = BrewDay>,
@@ -425,6 +433,7 @@ fn best_of(
         let mut question = day.question();
         let (given, is) = (&settled.question.targets, &mut question.targets);
         (is.mash_ph, is.sparge_ph) = (given.mash_ph, given.sparge_ph);
+        question.in_kettle = settled.question.in_kettle;
         let objective = least_objective(&question).unwrap_or(f64::INFINITY);
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);

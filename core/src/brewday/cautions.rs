@@ -13,6 +13,7 @@ use crate::fit::DoseOption;
 use crate::ion::Ion;
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
+use crate::math;
 use crate::treatment::Chlorine;
 
 /// Liquor above this scalds (common practice, no source), °C.
@@ -56,7 +57,8 @@ pub(super) const METER_DECIDES: Fixed = (
 const ZINC: Fixed = (
     "zinc",
     Severity::Care,
-    "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted:      measure it in the pitched wort. Local law says whether it may be added.",
+    "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted: \
+     measure it in the pitched wort. Local law says whether it may be added.",
 );
 
 pub(super) const CHLORINE_LEFT: Fixed = (
@@ -134,8 +136,8 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     }
     if let Some(zinc) = &zinc {
         say(ZINC);
-        if zinc.amount == 0.0 {
-            cautions.push(zinc_too_little(zinc));
+        if !zinc.suffices {
+            cautions.push(zinc_missed(zinc, settled.day.brews));
         }
     }
     let mut say = |fixed| cautions.push(Caution::fixed(fixed));
@@ -190,19 +192,34 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     cautions
 }
 
-/// What to do about zinc that the scale does not show, or of which there is too little: ten steps of the scale in a litre of water.
-fn zinc_too_little(zinc: &Given<'_>) -> Caution {
-    let (shelved, step) = (zinc.shelved, zinc.shelved.step);
+/// What to do about zinc of which there is too little, or which the scale does not show: a solution of ten steps of the scale or
+/// what all brews take, if there is so much.
+fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
+    let (shelved, wanted) = (zinc.shelved, zinc.before_rounding);
     let unit = shelved.preparation.unit();
+    let each = if brews > 1 { " for each brew" } else { "" };
+    let in_all = wanted * brews as f64;
+    let stock = shelved.stock.unwrap_or(f64::INFINITY);
+    let (code, then) = if stock < in_all {
+        let told = words::amount(stock, unit);
+        ("zinc_short", format!("{told} is in stock: get more"))
+    } else {
+        let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
+        let dissolved = words::tidy((steps * shelved.step).min(stock));
+        let then = format!(
+            "the scale does not show it: dissolve {} in a litre of cooled, boiled water and give {} mL of that instead",
+            words::amount(dissolved, unit),
+            words::number(1000.0 * wanted / dissolved)
+        );
+        ("zinc_not_weighed", then)
+    };
     Caution {
-        code: "zinc_not_weighed",
+        code,
         severity: Severity::Care,
         text: format!(
-            "{} {unit} of {} is wanted, which scale or stock does not allow: dissolve {} in a litre of cooled, boiled water and give {} mL              of that.",
-            words::number(zinc.before_rounding),
-            shelved.preparation.reagent.name,
-            words::amount(10.0 * step, unit),
-            words::number(100.0 * zinc.before_rounding / step)
+            "{} {unit} of {} is wanted{each}, and {then}.",
+            words::number(wanted),
+            shelved.preparation.reagent.name
         ),
     }
 }
@@ -398,9 +415,11 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
         let why = match reagent.kind {
             ReagentKind::Dechlorinator if has_none => "No chlorine is stated",
             ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",
-            ReagentKind::Acid if shelved.is_for_kettle_alone() && day.kettle.ph.is_none() => {
-                "No kettle pH is asked for"
-            }
+            ReagentKind::Acid if shelved.is_for_kettle_alone() => match day.kettle.ph {
+                None => "No kettle pH is asked for",
+                Some(ph) if ph.prefer.or(ph.high).is_none() => "The kettle pH has no upper end",
+                _ => continue,
+            },
             _ => continue,
         };
         assumptions.push(format!(

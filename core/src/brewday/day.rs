@@ -231,6 +231,12 @@ impl Shelved {
             && (is_salt || vessel != Vessel::Kettle)
     }
 
+    /// Whole steps of its least dose.
+    pub(super) fn least_steps(&self) -> f64 {
+        // What a division has rounded is no step.
+        math::at_least((self.smallest / self.step - 1e-9).ceil(), 1.0)
+    }
+
     /// Steps of the scale that its stock allows so many times over, once so much of it is used.
     pub(super) fn whole_steps_in_stock(&self, used: f64, times: usize) -> f64 {
         let left = self.stock.map_or(f64::INFINITY, |stock| stock - used);

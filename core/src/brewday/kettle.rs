@@ -11,12 +11,15 @@ use underlet_tables::{ReagentKind, elements};
 use super::forecasts::{TENTH_PH, TWO_SIDED_95};
 use super::settle::Settled;
 use super::targets::DISPLAY_PH;
-use super::{BrewDay, Shelved, Vessel, words};
+use super::{BrewDay, Meter, Shelved, Vessel, Wanted, words};
 use crate::fit::Liquors;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Forecast, Wort};
 use crate::math;
 use crate::quantity::{self, WATER_KG_PER_L_20C};
+
+/// Part of the wanted zinc by which what is given may miss it unsaid (a choice of ours).
+const ZINC_OFF: f64 = 0.1;
 
 /// The full kettle.
 pub(super) struct InKettle<'a> {
@@ -36,6 +39,8 @@ pub(super) struct Given<'a> {
     /// In whole steps of the scale; 0 where it cannot be weighed.
     pub amount: f64,
     pub before_rounding: f64,
+    /// Whether it does what is wanted of it.
+    pub suffices: bool,
 }
 
 impl Given<'_> {
@@ -47,16 +52,26 @@ impl Given<'_> {
 }
 
 impl BrewDay {
-    /// The first reagent of a kind that may go into the kettle.
-    fn for_kettle(&self, kind: ReagentKind) -> Option<&Shelved> {
-        let mut shelf = self.shelf.iter();
-        shelf.find(|one| one.preparation.reagent.kind == kind && one.at.contains(&Vessel::Kettle))
+    /// The reagents of a kind that may go into the kettle.
+    fn for_kettle(&self, kind: ReagentKind) -> impl Iterator<Item = &Shelved> {
+        let shelf = self.shelf.iter();
+        shelf.filter(move |one| {
+            one.preparation.reagent.kind == kind && one.at.contains(&Vessel::Kettle)
+        })
     }
 
-    /// The acid for the kettle.
-    pub(super) fn kettle_acid(&self) -> Option<&Shelved> {
-        self.for_kettle(ReagentKind::Acid)
+    /// Whether there is an acid for the kettle.
+    pub(super) fn has_kettle_acid(&self) -> bool {
+        self.for_kettle(ReagentKind::Acid).next().is_some()
     }
+}
+
+/// The first that does what is wanted of it, else the first of which something is given, else the first.
+fn best(mut given: Vec<Given<'_>>) -> Option<Given<'_>> {
+    let first = given.iter().position(|one| one.suffices);
+    let first = first.or_else(|| given.iter().position(|one| one.amount > 0.0));
+    let place = first.unwrap_or(0);
+    (place < given.len()).then(|| given.swap_remove(place))
 }
 
 impl<'a> Settled<'a> {
@@ -107,63 +122,93 @@ impl<'a> Settled<'a> {
         )
     }
 
-    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, or the least that suffices. Where a
-    /// step would take it through the range it is left out: more can be given, and nothing raises the pH again.
+    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, nothing among them, or the least that
+    /// suffices. Where a step would take it through the range it is left out: more can be given, and nothing raises the pH again.
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<Given<'a>> {
-        let day = self.day;
-        let wanted = day.kettle.ph?;
+        let wanted = self.day.kettle.ph?;
         let aim = wanted.prefer.or(wanted.high)?;
-        let shelved = day.kettle_acid()?;
         if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
+        let acids = self.day.for_kettle(ReagentKind::Acid);
+        let given = acids.map(|shelved| self.acid_of(shelved, &wanted, aim, wort, doses));
+        best(given.collect()).filter(|acid| acid.amount > 0.0)
+    }
+
+    fn acid_of(
+        &self,
+        shelved: &'a Shelved,
+        wanted: &Wanted,
+        aim: f64,
+        wort: &Wort,
+        doses: &[f64],
+    ) -> Given<'a> {
         let unit = shelved.preparation.dose_per_unit();
         let before_rounding = wort.units_needed(&unit, aim);
-        let steps = math::at_least(before_rounding, shelved.smallest) / shelved.step;
+        let least = shelved.least_steps();
+        let exact = before_rounding / shelved.step;
         let is_point = wanted.low == wanted.high;
-        let steps = if is_point || wanted.prefer.is_some() {
-            steps.round()
-        } else {
+        let steps = if !is_point && wanted.prefer.is_none() {
             // A hundredth of a step is no reason for another.
-            (steps - 0.01).ceil()
+            math::at_least((exact - 0.01).ceil(), least)
+        } else if exact >= least {
+            exact.round()
+        } else {
+            // Nothing, or the least that can be given, whichever is nearer.
+            (exact / least).round() * least
         };
         let given = self.question.doses.iter().zip(doses);
         let used: f64 = given
             .filter(|(option, _)| option.preparation.reagent.key == shelved.preparation.reagent.key)
             .map(|(option, amount)| self.question.waters.times(option.vessel) * amount)
             .sum();
-        let mut steps = steps.min(shelved.whole_steps_in_stock(used, day.brews));
-        let is_too_low = |steps: f64| {
-            let low = wanted.low.map_or(0.0, |low| low - DISPLAY_PH);
-            wort.dosed(&unit.times(steps * shelved.step)).ph < low
-        };
-        if !is_point && is_too_low(steps) {
+        let mut steps = steps.min(shelved.whole_steps_in_stock(used, self.day.brews));
+        let low = wanted.low.map_or(0.0, |low| low - DISPLAY_PH);
+        let ph = |steps: f64| wort.dosed(&unit.times(steps * shelved.step)).ph;
+        if !is_point && ph(steps) < low {
             steps -= 1.0;
         }
-        let amount = words::tidy(steps * shelved.step);
-        (amount > 0.0 && amount >= shelved.smallest).then_some(Given {
+        if steps < least {
+            steps = 0.0;
+        }
+        let reached = ph(steps);
+        let high = wanted.high.unwrap_or(aim) + DISPLAY_PH;
+        Given {
             shelved,
-            amount,
+            amount: words::tidy(steps * shelved.step),
             before_rounding,
-        })
+            suffices: low <= reached && reached <= high,
+        }
     }
 
     /// Zinc that the day asks for.
     pub(super) fn zinc(&self) -> Option<Given<'a>> {
         let wanted = self.day.kettle.zinc_mol_per_kg?;
-        let shelved = self.day.for_kettle(ReagentKind::Zinc)?;
-        let before_rounding = wanted * self.after_boil_kg() / shelved.preparation.mol_per_unit();
-        let steps = if before_rounding < math::at_least(shelved.smallest, shelved.step) {
+        let salts = self.day.for_kettle(ReagentKind::Zinc);
+        best(salts.map(|salt| self.zinc_of(salt, wanted)).collect())
+    }
+
+    fn zinc_of(&self, shelved: &'a Shelved, mol_per_kg: f64) -> Given<'a> {
+        let before_rounding =
+            mol_per_kg * self.after_boil_kg() / shelved.preparation.mol_per_unit();
+        let exact = before_rounding / shelved.step;
+        let least = shelved.least_steps();
+        let steps = exact
+            .round()
+            .min(shelved.whole_steps_in_stock(0.0, self.day.brews));
+        // More than is wanted poisons.
+        let steps = if exact < least || steps < least {
             0.0
         } else {
-            (before_rounding / shelved.step).round()
+            steps
         };
-        let steps = steps.min(shelved.whole_steps_in_stock(0.0, self.day.brews));
-        Some(Given {
+        let amount = words::tidy(steps * shelved.step);
+        Given {
             shelved,
-            amount: words::tidy(steps * shelved.step),
+            amount,
             before_rounding,
-        })
+            suffices: (amount - before_rounding).abs() <= ZINC_OFF * before_rounding,
+        }
     }
 
     /// Water in the kettle after the boil.
@@ -190,12 +235,17 @@ impl InKettle<'_> {
         self.dosed = self.dosed.dosed(dose);
     }
 
-    /// What the acid does, and what it takes to do as the meter says.
-    pub(super) fn why_acid(&self, acid: &Given<'_>) -> String {
+    /// What the acid does, and what it takes to do as the meter says, where there is one.
+    pub(super) fn why_acid(&self, acid: &Given<'_>, meters: &[Meter]) -> String {
         let before = self.dosed.dosed(&acid.dose().times(-1.0)).ph;
         let fall = before - self.dosed.ph;
+        let then = if meters.contains(&Meter::Ph) {
+            "so measure out for what is read"
+        } else {
+            "which without a pH meter decides alone"
+        };
         format!(
-            "kettle pH {}, 0.1 for each {} {}: the forecast is good to ± {}, so measure out for what is read",
+            "kettle pH {}, 0.1 for each {} {}: the forecast is good to ± {}, {then}",
             words::change(-fall, 2),
             words::number(acid.amount * TENTH_PH / fall),
             acid.shelved.preparation.unit(),

@@ -1,17 +1,21 @@
 //! The plan of a settled day.
 
-use underlet_tables::parameters;
+use underlet_tables::{ReagentKind, parameters};
 
 use super::dechlorination::Dose;
 use super::kettle::Given;
 use super::plan::{Addition, BlendPart, FitReport, Plan, Proof, VesselLiquor};
 use super::settle::Settled;
 use super::targets::{DISPLAY_PH, verdict};
-use super::{alternatives, cautions, readings, reasons, words};
+use super::{Meter, alternatives, cautions, readings, reasons, words};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::fit::{DoseOption, Vessel};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
 use crate::reagent::Preparation;
+
+/// A powder frees vapour all at once (common practice, no source).
+const SALT_INTO_KETTLE: &str =
+    "Stir it in before the wort boils: thrown into the boil it foams over.";
 
 impl Settled<'_> {
     pub(super) fn plan(&self) -> Plan {
@@ -161,7 +165,7 @@ impl Settled<'_> {
                 option.vessel,
                 &option.preparation,
                 [amount, before.copied().unwrap_or(amount)],
-                when(option.vessel, option.preparation.is_acid()),
+                self.when_given(option.vessel, option.preparation.is_acid()),
                 self.effect(index, option),
             ));
         }
@@ -195,6 +199,19 @@ impl Settled<'_> {
         self.dechlorination_doses().into_iter().map(added).collect()
     }
 
+    /// When an addition is made.
+    fn when_given(&self, vessel: Vessel, acid: bool) -> &'static str {
+        let reads_ph = self.day.brewhouse.meters.contains(&Meter::Ph);
+        match (vessel, acid) {
+            (Vessel::HotLiquorTank, _) => "after filling, before heating, with the liquor moving",
+            (Vessel::MashTun, false) => "into the mash, spread over the grist as it goes in",
+            (Vessel::MashTun, true) => "into the mash liquor, stirred in before the grist",
+            (Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
+            (Vessel::Kettle, _) if reads_ph => "at kettle full, once its pH has been read",
+            (Vessel::Kettle, _) => "at kettle full",
+        }
+    }
+
     /// Acid and zinc for the kettle.
     fn kettle_additions(&self, additions: &mut Vec<Addition>) {
         let mut add = |given: &Given<'_>, when, why| {
@@ -204,7 +221,12 @@ impl Settled<'_> {
         };
         let kettle = self.in_kettle();
         if let Some(acid) = &kettle.acid {
-            add(acid, when(Vessel::Kettle, true), kettle.why_acid(acid));
+            let meters = &self.day.brewhouse.meters;
+            add(
+                acid,
+                self.when_given(Vessel::Kettle, true),
+                kettle.why_acid(acid, meters),
+            );
         }
         if let Some(zinc) = self.zinc().filter(|zinc| zinc.amount > 0.0) {
             add(&zinc, "at the end of the boil", self.why_zinc(&zinc));
@@ -233,7 +255,11 @@ impl Settled<'_> {
             display: words::amount(amount, unit),
             before_rounding,
             when: self.when(vessel, when),
-            how: preparation.reagent.handling.to_owned(),
+            how: match (vessel, preparation.reagent.kind) {
+                (Vessel::Kettle, ReagentKind::Salt) => SALT_INTO_KETTLE,
+                _ => preparation.reagent.handling,
+            }
+            .to_owned(),
             why,
         }
     }
@@ -290,16 +316,5 @@ pub(super) fn blend_part(source: &str, share: f64, water_kg: f64) -> BlendPart {
         share,
         volume_l,
         display: format!("{volume_l:.0} L cold ({:.0} %)", share * 100.0),
-    }
-}
-
-/// When an addition is made.
-fn when(vessel: Vessel, acid: bool) -> &'static str {
-    match (vessel, acid) {
-        (Vessel::HotLiquorTank, _) => "after filling, before heating, with the liquor moving",
-        (Vessel::MashTun, false) => "into the mash, spread over the grist as it goes in",
-        (Vessel::MashTun, true) => "into the mash liquor, stirred in before the grist",
-        (Vessel::SpargeLiquor, _) => "once the mash liquor is drawn, before sparging",
-        (Vessel::Kettle, _) => "at kettle full, once its pH has been read",
     }
 }

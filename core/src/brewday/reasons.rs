@@ -23,7 +23,7 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
         aimed.reasons(&mut reasons);
     }
     reasons.extend(resting(settled, targets));
-    if settled.answer.doses.iter().all(|dose| *dose == 0.0) && reasons.is_empty() {
+    if reasons.is_empty() && settled.additions().is_empty() {
         let text = if targets.is_empty() {
             "The day asks for no range, so nothing is added: give it targets.".to_owned()
         } else {
@@ -48,6 +48,13 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
         Some(ion) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
+        Some(ion) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
+            "kettle_acid",
+            format!(
+                "the acid for the kettle brings {} mg/L of it",
+                words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
+            ),
+        ),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
         Some(_) if above => ("ranges_conflict", conflict(settled, line)),
         None if is_driven_out(line) => ("ranges_conflict", conflict(settled, line)),
@@ -110,12 +117,12 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
 
 /// Why the pH of the kettle is not met, which the fit does not aim at.
 fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
-    let (code, why) = match (above, settled.day.kettle_acid()) {
-        (true, None) => (
+    let (code, why) = match (above, settled.day.has_kettle_acid()) {
+        (true, false) => (
             "no_acid",
             "there is no acid on the shelf that may go into the kettle",
         ),
-        (true, Some(_)) => (
+        (true, true) => (
             "stock_or_solubility",
             "the acid for it is used up, or its measure too coarse",
         ),

@@ -13,7 +13,8 @@ use super::unsure::Unsure;
 use super::{BrewDay, Draw};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Vessel, Waters};
-use crate::liquor::{Liquor, water_density_kg_per_l, water_kg};
+use crate::ion::Ion;
+use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::mash::{Forecast, Mash};
 use crate::math;
 use crate::reagent::Preparation;
@@ -73,10 +74,32 @@ impl BrewDay {
         Ok(self.settled()?.plan())
     }
 
-    /// All that the plan is written from.
+    /// All that the plan is written from. Acid for the kettle is settled after the fit; where it brings ions that are wanted, the fit
+    /// is asked once more with them there already.
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
+        let settled = self.settled_with(Dose::default())?;
+        let acid = settled.in_kettle().acid.map(|acid| acid.dose());
+        let per_kg = acid.map(|dose| dose.times(1.0 / settled.question.waters.kettle_kg));
+        match per_kg.filter(|dose| self.wants_any_of(dose)) {
+            Some(per_kg) => self.settled_with(per_kg),
+            None => Ok(settled),
+        }
+    }
+
+    /// Whether a dose brings an ion that something is asked of.
+    fn wants_any_of(&self, dose: &Dose) -> bool {
+        let has_ratio = self.targets.sulfate_to_chloride.is_some();
+        dose.ions.iter().any(|(ion, mol)| {
+            let in_ratio = has_ratio && matches!(ion, Ion::Sulfate | Ion::Chloride);
+            let is_wanted = in_ratio || self.targets.ions.iter().any(|(other, _)| *other == ion);
+            mol > 0.0 && is_wanted
+        })
+    }
+
+    fn settled_with(&self, in_kettle: Dose) -> Result<Settled<'_>, PlanError> {
         let mut removal = self.removal();
         let mut question = self.question_by(removal.as_ref());
+        question.in_kettle = in_kettle;
         let (mut answer, mut aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
         if let Some(by) = removal.take() {
             if by.suffices(&question.waters, &answer.shares) {
@@ -84,6 +107,7 @@ impl BrewDay {
                 removal = Some(by);
             } else {
                 question = self.question_by(None);
+                question.in_kettle = in_kettle;
                 (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
             }
         }
@@ -176,6 +200,7 @@ impl BrewDay {
             stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
             targets: self.targets.clone(),
             most_salts: self.most_salts,
+            in_kettle: Dose::default(),
         }
     }
 

@@ -9,7 +9,7 @@ use super::words;
 use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
 use crate::fit::{Liquors, Wanted};
 use crate::ion::Ion;
-use crate::liquor::{Liquor, mg_per_l_caco3};
+use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
 
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
@@ -63,10 +63,12 @@ impl Settled<'_> {
         let kettle_ph = self.day.kettle.ph.as_ref();
         let kettle = kettle_ph.map(|range| (range, self.in_kettle_with(liquors, doses, mash_ph)));
         let acid = kettle.as_ref().and_then(|(_, kettle)| kettle.acid.as_ref());
-        let overall = &acid.map_or(liquors.overall, |acid| {
-            let per_kg = 1.0 / self.question.waters.kettle_kg;
-            liquors.overall.dosed(&acid.dose(), per_kg)
+        // What the fit was told of the acid gives way to what is given.
+        let given = acid.map_or_else(Dose::default, |acid| {
+            acid.dose().times(1.0 / self.question.waters.kettle_kg)
         });
+        let more = given.plus(&self.question.in_kettle.times(-1.0));
+        let overall = &liquors.overall.dosed(&more, 1.0);
         let wanted = &self.day.targets;
         let mut lines = Vec::new();
         for (ion, range) in &wanted.ions {

@@ -105,7 +105,8 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
             Column {
                 mash: all,
                 sparge: all,
-                overall: all,
+                // The shares of the sources are one together.
+                overall: all.plus(&question.in_kettle),
             }
         })
         .collect();

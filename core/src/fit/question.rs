@@ -196,6 +196,8 @@ pub struct Question<'a> {
     pub targets: Targets,
     /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
     pub most_salts: Option<usize>,
+    /// What else comes into the kettle whatever is dosed, per kg of its water: it counts in the liquor as a whole.
+    pub in_kettle: Dose,
 }
 
 /// Liquors of the day once a blend is drawn and doses are given.
@@ -221,7 +223,7 @@ impl Question<'_> {
             .zip(self.sources.iter().map(|source| &source.liquor))
             .collect();
         let blend = Liquor::mix(&parts).unwrap_or_default();
-        let (mut mash, mut sparge, mut kettle) = (blend, blend, Dose::default());
+        let (mut mash, mut sparge, mut kettle) = (blend, blend, self.in_kettle);
         let given = self.doses.iter().zip(doses);
         for (option, &amount) in given.filter(|(_, amount)| **amount != 0.0) {
             let per_kg = amount / self.waters.dosed_kg(option.vessel);

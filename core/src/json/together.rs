@@ -152,6 +152,28 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
             "less than mash and sparge liquor bring beyond what the grains keep",
             OF_DAY,
         )
+    } else if full_kg <= 0.0 {
+        let take_up = house.grain_take_up_l_per_kg;
+        if take_up == parameters::GRAIN_RETENTION.value {
+            let litres = read.mash.volume_l;
+            // The table's grains keep a kilogram each: less than that is too thick a mash, which has been told.
+            if litres < THICKNESS_L_PER_KG[0] * read.kept_kg() {
+                return;
+            }
+            (
+                "mash.liquor",
+                quantity::LIQUOR_VOLUME.write(litres),
+                "more than the grains keep",
+                OF_DAY,
+            )
+        } else {
+            (
+                "brewhouse.grain_take_up",
+                quantity::GRAIN_TAKE_UP.write(take_up),
+                "less than is let in",
+                OF_DAY,
+            )
+        }
     } else if let Some(boil_off_l) = read.kettle.boil_off_l
         && boiled_off_kg >= full_kg
     {
