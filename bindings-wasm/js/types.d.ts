@@ -556,7 +556,7 @@ export interface BrewDay {
     temperature: Temperature;
   } | null;
   /**
-   * The boil; an hour of it, at the usual rate, where it is left out.
+   * The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual one, where it is left out.
    */
   kettle?: {
     /**
@@ -641,7 +641,7 @@ export interface BrewDay {
          */
         step?: ScaleStep | null;
         /**
-         * Stock on hand; plenty where it is left out.
+         * Stock on hand, for all brews; plenty where it is left out.
          */
         stock?: StockOnHand | null;
         /**
@@ -660,7 +660,7 @@ export interface BrewDay {
     alkalinity?: Alkalinity | null;
     ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for this brew, cold.
+     * Most that can be drawn for all brews of the day, cold.
      */
     at_most?: AvailableVolume | null;
     /**
@@ -764,7 +764,7 @@ export interface BrewDay {
     portions?: Number | null;
   } | null;
   /**
-   * What the beer wants; ions count over all the brewing liquor.
+   * What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.
    */
   targets?: {
     ammonium?: RangeOfConcentration | null;
@@ -2209,7 +2209,7 @@ export interface TodayUnused {
 export interface Readings {
   brew_day: BrewDay;
   /**
-   * What the meters said.
+   * What the meters said: of a day of several brews, in one of them.
    */
   readings: {
     /**
@@ -2601,7 +2601,7 @@ export interface TankDay {
     alkalinity?: Alkalinity | null;
     ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for this brew, cold.
+     * Most that can be drawn for all brews of the day, cold.
      */
     at_most?: AvailableVolume | null;
     /**
@@ -3133,7 +3133,7 @@ export interface IonFit {
     alkalinity?: Alkalinity | null;
     ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for this brew, cold.
+     * Most that can be drawn for all brews of the day, cold.
      */
     at_most?: AvailableVolume | null;
     /**
@@ -3278,7 +3278,7 @@ export interface IonFit {
          */
         step?: ScaleStep | null;
         /**
-         * Stock on hand; plenty where it is left out.
+         * Stock on hand, for all brews; plenty where it is left out.
          */
         stock?: StockOnHand | null;
         /**
@@ -3297,7 +3297,7 @@ export interface IonFit {
     alkalinity?: Alkalinity | null;
     ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for this brew, cold.
+     * Most that can be drawn for all brews of the day, cold.
      */
     at_most?: AvailableVolume | null;
     /**

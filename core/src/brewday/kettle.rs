@@ -51,27 +51,36 @@ impl Given<'_> {
     }
 }
 
-impl BrewDay {
-    /// The reagents of a kind that may go into the kettle.
-    fn for_kettle(&self, kind: ReagentKind) -> impl Iterator<Item = &Shelved> {
-        let shelf = self.shelf.iter();
-        shelf.filter(move |one| {
-            one.preparation.reagent.kind == kind && one.at.contains(&Vessel::Kettle)
-        })
-    }
-
-    /// Whether there is an acid for the kettle.
-    pub(super) fn has_kettle_acid(&self) -> bool {
-        self.for_kettle(ReagentKind::Acid).next().is_some()
+impl Shelved {
+    /// Whether it is of a kind and may go into the kettle.
+    fn is_for_kettle(&self, kind: ReagentKind) -> bool {
+        self.preparation.reagent.kind == kind && self.at.contains(&Vessel::Kettle)
     }
 }
 
-/// The first that does what is wanted of it, else the first of which something is given, else the first.
-fn best(mut given: Vec<Given<'_>>) -> Option<Given<'_>> {
-    let first = given.iter().position(|one| one.suffices);
-    let first = first.or_else(|| given.iter().position(|one| one.amount > 0.0));
-    let place = first.unwrap_or(0);
-    (place < given.len()).then(|| given.swap_remove(place))
+impl BrewDay {
+    /// Whether there is an acid for the kettle.
+    pub(super) fn has_kettle_acid(&self) -> bool {
+        let mut shelf = self.shelf.iter();
+        shelf.any(|one| one.is_for_kettle(ReagentKind::Acid))
+    }
+
+    /// Of a kind for the kettle the first that does what is wanted of it, else the first of which something is given, else the first.
+    fn best_for_kettle<'a>(
+        &'a self,
+        kind: ReagentKind,
+        give: &dyn Fn(&'a Shelved) -> Given<'a>,
+    ) -> Option<Given<'a>> {
+        let rank = |given: &Given<'_>| [given.suffices, given.amount > 0.0];
+        let mut best: Option<Given<'a>> = None;
+        for shelved in self.shelf.iter().filter(|one| one.is_for_kettle(kind)) {
+            let given = give(shelved);
+            if best.as_ref().is_none_or(|best| rank(&given) > rank(best)) {
+                best = Some(given);
+            }
+        }
+        best
+    }
 }
 
 impl<'a> Settled<'a> {
@@ -130,9 +139,9 @@ impl<'a> Settled<'a> {
         if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
-        let acids = self.day.for_kettle(ReagentKind::Acid);
-        let given = acids.map(|shelved| self.acid_of(shelved, &wanted, aim, wort, doses));
-        best(given.collect()).filter(|acid| acid.amount > 0.0)
+        let give = |shelved| self.acid_of(shelved, &wanted, aim, wort, doses);
+        let best = self.day.best_for_kettle(ReagentKind::Acid, &give);
+        best.filter(|acid| acid.amount > 0.0)
     }
 
     fn acid_of(
@@ -184,8 +193,8 @@ impl<'a> Settled<'a> {
     /// Zinc that the day asks for.
     pub(super) fn zinc(&self) -> Option<Given<'a>> {
         let wanted = self.day.kettle.zinc_mol_per_kg?;
-        let salts = self.day.for_kettle(ReagentKind::Zinc);
-        best(salts.map(|salt| self.zinc_of(salt, wanted)).collect())
+        let give = |shelved| self.zinc_of(shelved, wanted);
+        self.day.best_for_kettle(ReagentKind::Zinc, &give)
     }
 
     fn zinc_of(&self, shelved: &'a Shelved, mol_per_kg: f64) -> Given<'a> {

@@ -74,26 +74,18 @@ impl BrewDay {
         Ok(self.settled()?.plan())
     }
 
-    /// All that the plan is written from. Acid for the kettle is settled after the fit; where it brings ions that are wanted, the fit
-    /// is asked once more with them there already.
+    /// All that the plan is written from. Acid for the kettle is settled after the fit; where it brings sulfate or chloride, the fit is
+    /// asked once more with them there already.
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
         let settled = self.settled_with(Dose::default())?;
-        let acid = settled.in_kettle().acid.map(|acid| acid.dose());
-        let per_kg = acid.map(|dose| dose.times(1.0 / settled.question.waters.kettle_kg));
-        match per_kg.filter(|dose| self.wants_any_of(dose)) {
-            Some(per_kg) => self.settled_with(per_kg),
-            None => Ok(settled),
+        let Some(acid) = settled.in_kettle().acid else {
+            return Ok(settled);
+        };
+        let per_kg = acid.dose().times(1.0 / settled.question.waters.kettle_kg);
+        if per_kg.ions.get(Ion::Sulfate) + per_kg.ions.get(Ion::Chloride) == 0.0 {
+            return Ok(settled);
         }
-    }
-
-    /// Whether a dose brings an ion that something is asked of.
-    fn wants_any_of(&self, dose: &Dose) -> bool {
-        let has_ratio = self.targets.sulfate_to_chloride.is_some();
-        dose.ions.iter().any(|(ion, mol)| {
-            let in_ratio = has_ratio && matches!(ion, Ion::Sulfate | Ion::Chloride);
-            let is_wanted = in_ratio || self.targets.ions.iter().any(|(other, _)| *other == ion);
-            mol > 0.0 && is_wanted
-        })
+        self.settled_with(per_kg)
     }
 
     fn settled_with(&self, in_kettle: Dose) -> Result<Settled<'_>, PlanError> {
