@@ -1,7 +1,7 @@
 // The sheet on paper: printed by Debian's Chromium, one page for a single brew, and readable by everybody.
 
 import assert from 'node:assert/strict';
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
 
@@ -18,7 +18,11 @@ const pictures = join(pkg, 'pictures');
 
 const packed = installPacked();
 const underlet = await packed.load();
-const days = Object.entries(underlet.examples());
+/** Longer sheets: three vessels and the kettle with its zinc, and two brews with room for what is read in each. */
+const longer = ['kettle-additions', 'double-brew'].map((name) => [
+  name, JSON.parse(readFileSync(join(import.meta.dirname, `../cases/${name}.json`), 'utf8')).day,
+]);
+const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;
 before(async () => {
   mkdirSync(pictures, { recursive: true });

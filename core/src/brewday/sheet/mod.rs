@@ -78,7 +78,7 @@ fn room_for_each_brew(plan: &mut Value) {
             let place = item.get("place").and_then(Value::as_str);
             let room = match (list, place) {
                 ("additions", _) => " ☐".repeat(further(item.get("times"))),
-                (_, Some(place)) if !shared.contains(&place) => " ______".repeat(in_each),
+                (_, Some(place)) if !shared.contains(&place) => " ____".repeat(in_each),
                 _ => String::new(),
             };
             if let Value::Object(keys) = item {
