@@ -438,12 +438,20 @@ fn the_reagent_that_helps_most_is_the_best_of_the_table() {
             continue;
         }
         let shelf = day["shelf"].as_array().expect("a list");
-        let steps = shelf.iter().filter_map(|item| item["step"].as_f64());
+        // Neither what takes chlorine nor zinc is the fit's to give, and its step no measure for a salt.
+        let is_for_fit =
+            |row: &Reagent| !matches!(row.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc);
+        let steps = shelf.iter().filter_map(|item| {
+            let row = REAGENTS.iter().find(|row| item["reagent"] == row.key);
+            item["step"]
+                .as_f64()
+                .filter(|_| row.is_some_and(is_for_fit))
+        });
         let step = steps.reduce(f64::min).unwrap_or(1.0);
         let (mut least, mut best) = (plan.fit.objective_before_rounding, None);
         for row in REAGENTS {
             let here = shelf.iter().any(|item| item["reagent"] == row.key);
-            if here || matches!(row.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc) {
+            if here || !is_for_fit(row) {
                 continue;
             }
             let mut more = day.clone();
