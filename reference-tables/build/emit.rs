@@ -22,10 +22,12 @@ pub fn text(value: &str) -> String {
     format!("{value:?}")
 }
 
-/// A string literal that says where a number comes from. No answer shows it, so that a browser need not load it.
+/// A string literal that says where a number comes from. A browser library whose answers do not show it need not load it: it asks for
+/// `lean` tables.
 pub fn provenance(value: &str) -> String {
-    let browser = std::env::var("CARGO_CFG_TARGET_ARCH").is_ok_and(|target| target == "wasm32");
-    text(if browser { "" } else { value })
+    let is_browser = std::env::var("CARGO_CFG_TARGET_ARCH").is_ok_and(|target| target == "wasm32");
+    let is_lean = is_browser && std::env::var_os("CARGO_FEATURE_LEAN").is_some();
+    text(if is_lean { "" } else { value })
 }
 
 /// A slice of string literals.
