@@ -81,14 +81,20 @@ fn what_is_left_of_it_counts() {
     assert_abs_diff_eq!(alkalinity, expected, epsilon = 0.1 * mol_per_l);
 }
 
-#[test]
-fn without_a_tank_it_goes_into_both_liquors() {
+/// A day without a tank, with metabisulfite on a fine scale.
+fn without_a_tank() -> Value {
     let shelf = json!([{"reagent": "sodium metabisulfite", "step": "0.01 g"}]);
     let mut asked = day(&shelf, 1.0, 1.0);
     asked
         .as_object_mut()
         .expect("a day")
         .remove("hot_liquor_tank");
+    asked
+}
+
+#[test]
+fn without_a_tank_it_goes_into_both_liquors() {
+    let asked = without_a_tank();
     let both = plan(&asked).additions;
     let vessels: Vec<Vessel> = both.iter().map(|addition| addition.vessel).collect();
     assert_eq!(vessels, [Vessel::MashTun, Vessel::SpargeLiquor]);
@@ -104,12 +110,7 @@ fn without_a_tank_it_goes_into_both_liquors() {
 
 #[test]
 fn each_of_two_brews_wants_its_own_dose() {
-    let shelf = json!([{"reagent": "sodium metabisulfite", "step": "0.01 g"}]);
-    let mut asked = day(&shelf, 1.0, 1.0);
-    asked
-        .as_object_mut()
-        .expect("a day")
-        .remove("hot_liquor_tank");
+    let mut asked = without_a_tank();
     let one: Vec<f64> = plan(&asked)
         .additions
         .iter()
