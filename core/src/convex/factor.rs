@@ -62,7 +62,7 @@ impl Cholesky {
     }
 
     /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
-    pub(super) fn least_pivot(&self, matrix: &[f64]) -> f64 {
+    fn least_pivot(&self, matrix: &[f64]) -> f64 {
         let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
         (0..self.n)
             .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
@@ -93,6 +93,12 @@ impl Cholesky {
             add_scaled(&mut v[..i], -value, &row[..i]);
         }
     }
+}
+
+/// How far a symmetric matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal. Without a column there
+/// is no direction.
+pub(crate) fn firmness(matrix: &[f64], n: usize) -> f64 {
+    Cholesky::of(matrix, n).map_or(0.0, |factor| factor.least_pivot(matrix))
 }
 
 /// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the limits at

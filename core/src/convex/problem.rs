@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::factor::{Cholesky, add_scaled, dot, length};
+use super::factor::{Cholesky, add_scaled, dot, firmness, length};
 use super::limit::{Limit, Span};
 
 /// The part of a programme an error speaks of.
@@ -329,8 +329,7 @@ impl Programme {
         }
     }
 
-    /// How far the curvature of some variables alone is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
-    /// Without any variable there is no direction.
+    /// How far the curvature of some variables alone is from flat: see [`firmness`](super::firmness).
     pub(crate) fn firmness(&self, variables: &[usize]) -> f64 {
         let n = self.variables();
         let rows = variables.iter().map(|row| row * n);
@@ -338,7 +337,7 @@ impl Programme {
             .flat_map(|row| variables.iter().map(move |column| row + column))
             .map(|place| self.hessian[place])
             .collect();
-        Cholesky::of(&part, variables.len()).map_or(0.0, |factor| factor.least_pivot(&part))
+        firmness(&part, variables.len())
     }
 
     pub(super) fn factor(&self) -> &Cholesky {
