@@ -10,7 +10,7 @@
 //! fixed order.
 
 use super::certificate::Certificate;
-use super::factor::{WorkingFactor, add_scaled, dot, length};
+use super::factor::{Window, WorkingFactor, add_scaled, dot, length};
 use super::limit::{Limit, Side, Span};
 use super::outcome::{ActiveLimit, Conflict, Multipliers, Solution};
 use super::problem::Programme;
@@ -195,7 +195,8 @@ impl ActiveSet {
     /// w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
     fn place(&mut self) {
         let rank = self.factor.rank();
-        self.factor.project(&self.slope, &mut self.turned);
+        let whole = Window::of(&self.slope);
+        self.factor.project(&self.slope, whole, &mut self.turned);
         for (w, limit) in self.fall.iter_mut().zip(&self.working) {
             *w = self.ends[limit.index].at(limit.side);
         }
@@ -273,9 +274,10 @@ impl ActiveSet {
             return Step::Kept;
         };
         let normal = programme.normal(entering.index);
+        let window = programme.window(entering.index);
         let sign = entering.side.sign();
         let rank = self.factor.rank();
-        self.factor.project(normal, &mut self.turned);
+        self.factor.project(normal, window, &mut self.turned);
         for t in &mut self.turned {
             *t *= sign;
         }
@@ -286,7 +288,8 @@ impl ActiveSet {
         let longest = blocking.map_or(f64::INFINITY, |(_, length)| length);
         let standing_out = dot(&self.turned[rank..], &self.turned[rank..]);
         let full = if standing_out > DEPENDENT * DEPENDENT {
-            let missing = self.ends[entering.index].at(entering.side) - sign * dot(normal, &self.y);
+            let missing =
+                self.ends[entering.index].at(entering.side) - sign * window.dot(normal, &self.y);
             missing.max(0.0) / standing_out
         } else {
             f64::INFINITY
@@ -358,7 +361,9 @@ impl ActiveSet {
     fn most_broken(&self, programme: &Programme) -> Option<Working> {
         let noise = ROUNDING * self.reach;
         self.worst(
-            programme.normals().map(|normal| dot(normal, &self.y)),
+            programme
+                .normals()
+                .map(|(normal, window)| window.dot(normal, &self.y)),
             noise,
         )
     }
@@ -459,7 +464,8 @@ impl ActiveSet {
         for _ in 0..REFINEMENTS {
             self.residual(programme);
             programme.factor().whiten(&mut self.step);
-            self.factor.project(&self.step, &mut self.turned);
+            let whole = Window::of(&self.step);
+            self.factor.project(&self.step, whole, &mut self.turned);
             for (w, limit) in self.fall.iter_mut().zip(&self.working) {
                 let end = programme.spans()[limit.index].end(limit.side);
                 let missing = end - programme.activity(limit.index, &self.x);
@@ -493,9 +499,9 @@ impl ActiveSet {
 
     /// `step ← H·x + g − Σ λ·a`.
     fn residual(&mut self, programme: &Programme) {
-        let rows = programme.hessian().chunks_exact(self.x.len());
-        for ((r, row), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
-            *r = dot(row, &self.x) + g;
+        let rows = programme.curvature();
+        for ((r, (row, window)), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
+            *r = window.dot(row, &self.x) + g;
         }
         for limit in &self.working {
             let lambda = limit.side.sign() * limit.multiplier / programme.norms()[limit.index];

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::factor::{Cholesky, add_scaled, dot, firmness, length};
+use super::factor::{Cholesky, Window, add_scaled, dot, firmness, length};
 use super::limit::{Limit, Span};
 
 /// The part of a programme an error speaks of.
@@ -137,14 +137,17 @@ impl std::error::Error for ProgrammeError {}
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
     hessian: Vec<f64>,
+    /// By row of the curvature: where it is not zero.
+    curved: Vec<Window>,
     gradient: Vec<f64>,
     factor: Cholesky,
     /// Coefficients of the rows, row-major.
     rows: Vec<f64>,
-    /// Spans of the variables, then of the rows; the same order in the three lists below.
+    /// Spans of the variables, then of the rows; the same order in the lists below.
     spans: Vec<Span>,
-    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another.
+    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another, and where each is not zero.
     normals: Vec<f64>,
+    windows: Vec<Window>,
     /// Lengths ‖L⁻¹a‖; 1 where a is zero.
     norms: Vec<f64>,
     /// Sums of the absolute coefficients.
@@ -170,12 +173,14 @@ impl Programme {
         let factor = Cholesky::of(&hessian, n)
             .map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
         let mut programme = Self {
+            curved: hessian.chunks_exact(n).map(Window::of).collect(),
             hessian,
             gradient,
             factor,
             rows: Vec::new(),
             spans: Vec::with_capacity(n),
             normals: Vec::with_capacity(n * n),
+            windows: Vec::with_capacity(n),
             norms: Vec::with_capacity(n),
             weights: Vec::with_capacity(n),
         };
@@ -279,12 +284,14 @@ impl Programme {
 
     /// ½·xᵀH·x + gᵀx, in the objective's unit. Entries missing from `x` count as zero.
     pub fn value(&self, x: &[f64]) -> f64 {
-        let curved: f64 = self
-            .hessian
-            .chunks_exact(self.variables())
-            .zip(x)
-            .map(|(row, xi)| xi * dot_short(row, x))
-            .sum();
+        let curved: f64 = if x.len() < self.variables() {
+            let rows = self.hessian.chunks_exact(self.variables()).zip(x);
+            rows.map(|(row, xi)| xi * dot_short(row, x)).sum()
+        } else {
+            let rows = self.curvature().zip(x);
+            rows.map(|((row, window), xi)| xi * window.dot(row, x))
+                .sum()
+        };
         0.5 * curved + dot_short(&self.gradient, x)
     }
 
@@ -307,9 +314,10 @@ impl Programme {
             self.normals.truncate(start);
             return Err(ProgrammeError::OutOfScale { part });
         }
-        for v in normal {
+        for v in &mut *normal {
             *v /= norm;
         }
+        self.windows.push(Window::of(normal));
         self.norms.push(norm);
         self.weights.push(weight);
         Ok(())
@@ -356,8 +364,20 @@ impl Programme {
         &self.weights
     }
 
-    pub(super) fn normals(&self) -> impl Iterator<Item = &[f64]> {
-        self.normals.chunks_exact(self.variables())
+    /// The rows of the curvature, and where each is not zero.
+    pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], Window)> {
+        let rows = self.hessian.chunks_exact(self.variables());
+        rows.zip(self.curved.iter().copied())
+    }
+
+    /// The unit normals, and where each is not zero.
+    pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], Window)> {
+        let normals = self.normals.chunks_exact(self.variables());
+        normals.zip(self.windows.iter().copied())
+    }
+
+    pub(super) fn window(&self, index: usize) -> Window {
+        self.windows[index]
     }
 
     pub(super) fn normal(&self, index: usize) -> &[f64] {

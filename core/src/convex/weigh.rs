@@ -107,12 +107,17 @@ const WHOLE: f64 = 1e-7;
 /// A span's end that misses a whole step by less than this part still holds it.
 const ROUNDING: f64 = 1e-9;
 
-/// The best point of a programme that can be weighed.
+/// The best point of a programme that can be weighed. The search begins where the workspace last ended; an optimum of the same
+/// programme found there is a good start.
 ///
 /// # Errors
 /// When a portion names no variable of the programme.
-pub fn weigh(programme: &Programme, weighing: &Weighing<'_>) -> Result<Weighed, ProgrammeError> {
-    let mut search = Search::new(programme, weighing)?;
+pub fn weigh(
+    programme: &Programme,
+    weighing: &Weighing<'_>,
+    workspace: &mut Workspace,
+) -> Result<Weighed, ProgrammeError> {
+    let mut search = Search::new(programme, weighing, workspace)?;
     search.run();
     Ok(search.ended())
 }
@@ -141,7 +146,7 @@ enum Split {
 struct Search<'a> {
     weighing: &'a Weighing<'a>,
     programme: Programme,
-    workspace: Workspace,
+    workspace: &'a mut Workspace,
     /// By portion: how much one step moves the objective's terms.
     influence: Vec<f64>,
     stack: Vec<Node>,
@@ -154,7 +159,11 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(programme: &Programme, weighing: &'a Weighing<'a>) -> Result<Self, ProgrammeError> {
+    fn new(
+        programme: &Programme,
+        weighing: &'a Weighing<'a>,
+        workspace: &'a mut Workspace,
+    ) -> Result<Self, ProgrammeError> {
         let mut ranges = Vec::with_capacity(weighing.portions.len());
         let mut influence = Vec::with_capacity(weighing.portions.len());
         for portion in weighing.portions {
@@ -176,7 +185,7 @@ impl<'a> Search<'a> {
         let mut search = Self {
             weighing,
             programme: programme.clone(),
-            workspace: Workspace::new(),
+            workspace,
             influence,
             stack: Vec::new(),
             best: None,

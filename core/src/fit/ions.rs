@@ -469,7 +469,7 @@ impl<'a> Fit<'a> {
             indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
-        let found = weigh(&self.programme, &weighing)?;
+        let found = weigh(&self.programme, &weighing, &mut self.workspace)?;
         let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
@@ -486,7 +486,7 @@ impl<'a> Fit<'a> {
             .collect();
         weighing.uncounted = &uncounted;
         weighing.node_limit -= found.nodes;
-        let lean = weigh(&self.programme, &weighing)?;
+        let lean = weigh(&self.programme, &weighing, &mut self.workspace)?;
         self.let_misses_go(&spans)?;
         Ok(Weighed {
             x: lean.x.or(found.x),

@@ -4,7 +4,8 @@
 use serde_json::{Value, json};
 use underlet::brewday::BrewDay;
 use underlet::convex::{
-    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Weighed, Weighing, solve, weigh,
+    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Weighed, Weighing, Workspace, solve,
+    weigh,
 };
 use underlet::fit::{Answer, answer};
 
@@ -85,7 +86,7 @@ impl Task {
             indifference: 0.0,
             node_limit,
         };
-        weigh(&self.programme, &weighing).expect("known variables")
+        weigh(&self.programme, &weighing, &mut Workspace::new()).expect("known variables")
     }
 
     /// The least value of all combinations of steps.
@@ -238,14 +239,15 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
         node_limit: 100,
     };
     let whole = [portion];
-    let found = weigh(&programme, &weighing(&whole)).expect("a known variable");
+    let found =
+        weigh(&programme, &weighing(&whole), &mut Workspace::new()).expect("a known variable");
     assert_eq!((found.x, found.value), (None, f64::INFINITY));
     let stray = [Portion {
         variable: 3,
         ..portion
     }];
     assert!(matches!(
-        weigh(&programme, &weighing(&stray)),
+        weigh(&programme, &weighing(&stray), &mut Workspace::new()),
         Err(ProgrammeError::NoSuchLimit { .. })
     ));
 }
