@@ -158,10 +158,9 @@ impl ActiveSet {
         self.settled.clear();
         self.settled.resize(limits, false);
         self.ends.clear();
-        let scales = programme.norms().iter().zip(programme.weights());
-        let spans = programme.spans().iter().zip(scales);
+        let spans = programme.spans().iter().zip(programme.sizes());
         self.ends
-            .extend(spans.map(|(span, (norm, weight))| Ends::new(*span, *norm, *weight)));
+            .extend(spans.map(|(span, (norm, weight))| Ends::new(*span, norm, weight)));
         self.drop_absent_ends();
         for limit in &self.working {
             self.settled[limit.index] = true;
@@ -370,7 +369,7 @@ impl ActiveSet {
 
     /// The same in the programme's own numbers, for a refined x.
     fn most_broken_at_x(&self, programme: &Programme) -> Option<Working> {
-        let norms = programme.norms().iter().enumerate();
+        let norms = programme.sizes().map(|(norm, _)| norm).enumerate();
         self.worst(
             norms.map(|(index, norm)| programme.activity(index, &self.x) / norm),
             0.0,
@@ -403,10 +402,10 @@ impl ActiveSet {
     /// A limit that depends on those at work cannot be met by moving, and none of those can be let go.
     fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
         let mut parts = vec![(entering.index, entering.side, 1.0)];
-        let unit = programme.norms()[entering.index];
+        let unit = programme.norm(entering.index);
         let least = self.standing();
         for (limit, &fall) in self.working.iter().zip(&self.fall) {
-            let weight = fall.abs() * unit / programme.norms()[limit.index];
+            let weight = fall.abs() * unit / programme.norm(limit.index);
             if fall < -least {
                 parts.push((limit.index, limit.side, weight));
             } else if fall > least {
@@ -469,7 +468,7 @@ impl ActiveSet {
             for (w, limit) in self.fall.iter_mut().zip(&self.working) {
                 let end = programme.spans()[limit.index].end(limit.side);
                 let missing = end - programme.activity(limit.index, &self.x);
-                *w = limit.side.sign() * missing / programme.norms()[limit.index];
+                *w = limit.side.sign() * missing / programme.norm(limit.index);
             }
             self.factor.solve_lower(&mut self.fall);
             for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
@@ -504,7 +503,7 @@ impl ActiveSet {
             *r = window.dot(row, &self.x) + g;
         }
         for limit in &self.working {
-            let lambda = limit.side.sign() * limit.multiplier / programme.norms()[limit.index];
+            let lambda = limit.side.sign() * limit.multiplier / programme.norm(limit.index);
             programme.add_normal(limit.index, -lambda, &mut self.step);
         }
     }
@@ -557,7 +556,7 @@ impl ActiveSet {
 fn signed_multiplier(programme: &Programme, limit: &Working) -> f64 {
     let pushes = limit.multiplier > 0.0 || programme.spans()[limit.index].is_exact();
     if pushes {
-        limit.side.sign() * limit.multiplier / programme.norms()[limit.index]
+        limit.side.sign() * limit.multiplier / programme.norm(limit.index)
     } else {
         0.0
     }

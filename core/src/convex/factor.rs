@@ -67,8 +67,8 @@ pub(super) fn length(v: &[f64]) -> f64 {
 pub(crate) struct Cholesky {
     n: usize,
     lower: Vec<f64>,
-    /// By row: the first column that is not zero.
-    first: Vec<usize>,
+    /// By row of H: where it is not zero.
+    windows: Vec<Window>,
 }
 
 impl Cholesky {
@@ -76,13 +76,11 @@ impl Cholesky {
     /// that is when the matrix is not positive definite to working precision.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut lower = vec![0.0; n * n];
-        let mut first = Vec::with_capacity(n);
+        let windows: Vec<Window> = matrix.chunks_exact(n).map(Window::of).collect();
         for i in 0..n {
             let (done, rest) = lower.split_at_mut(i * n);
             let row = &matrix[i * n..=i * n + i];
-            let from = row.iter().position(|v| *v != 0.0).unwrap_or(i);
-            first.push(from);
-            for j in from..i {
+            for j in windows[i].from..i {
                 let row_j = &done[j * n..=j * n + j];
                 rest[j] = (row[j] - dot(&rest[..j], &row_j[..j])) / row_j[j];
             }
@@ -94,7 +92,12 @@ impl Cholesky {
             }
             rest[i] = pivot.sqrt();
         }
-        Ok(Self { n, lower, first })
+        Ok(Self { n, lower, windows })
+    }
+
+    /// By row of H: where it is not zero.
+    pub(super) fn windows(&self) -> &[Window] {
+        &self.windows
     }
 
     /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
@@ -115,18 +118,18 @@ impl Cholesky {
     pub(crate) fn whiten(&self, v: &mut [f64]) {
         // What leads with zeros keeps them.
         let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
-        let rows = self.lower.chunks_exact(self.n).zip(&self.first);
-        for (i, (row, from)) in rows.enumerate().skip(first) {
-            let from = first.max(*from);
+        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
+        for (i, (row, window)) in rows.enumerate().skip(first) {
+            let from = first.max(window.from);
             v[i] = (v[i] - dot(&row[from..i], &v[from..i])) / row[i];
         }
     }
 
     /// `v ← L⁻ᵀv`.
     pub(super) fn unwhiten(&self, v: &mut [f64]) {
-        let rows = self.lower.chunks_exact(self.n).zip(&self.first);
-        for (i, (row, &from)) in rows.enumerate().rev() {
-            let value = v[i] / row[i];
+        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
+        for (i, (row, window)) in rows.enumerate().rev() {
+            let (from, value) = (window.from, v[i] / row[i]);
             v[i] = value;
             add_scaled(&mut v[from..i], -value, &row[from..i]);
         }
