@@ -283,3 +283,35 @@ fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
     let h = (x * x + y * y).sqrt();
     (x / h, y / h, scale * h)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_over_a_window_are_those_over_the_whole_list() {
+        // Every place of a first and a last number in a list of eleven; thirds and sevenths, so that the order of the sums shows.
+        let other: Vec<f64> = (1..12).map(|k| f64::from(k) / 7.0).collect();
+        for first in 0..11 {
+            for last in first..11 {
+                let list: Vec<f64> = (0..11)
+                    .map(|k| {
+                        if (first..=last).contains(&k) {
+                            k as f64 + 1.0 / 3.0
+                        } else {
+                            0.0
+                        }
+                    })
+                    .collect();
+                let window = Window::of(&list);
+                assert_eq!(
+                    window.dot(&list, &other),
+                    dot(&list, &other),
+                    "{first} to {last}"
+                );
+                assert_eq!(window.from, first - first % 4);
+            }
+        }
+        assert_eq!(Window::of(&[0.0; 5]).dot(&[0.0; 5], &other[..5]), 0.0);
+    }
+}
