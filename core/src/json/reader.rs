@@ -264,12 +264,12 @@ impl<'a> ObjectReader<'a> {
 
     /// Text that must be given: not empty, at most 400 characters, none of them a control character.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Required)
+        self.read_text(key, Required, Kind::Text)
     }
 
     /// Text that may be given.
     pub fn optional_text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Optional)
+        self.read_text(key, Optional, Kind::Text)
     }
 
     /// True or false that must be given.
@@ -388,7 +388,8 @@ impl<'a> ObjectReader<'a> {
             }
             Source::Sketch(_) => [true; 2],
         };
-        let text = is_text.then(|| self.optional_text(key)).flatten();
+        let read = || self.read_text(key, Optional, Kind::TextOrObject);
+        let text = is_text.then(read).flatten();
         if is_object {
             self.optional_object(key, |of| {
                 body(of);

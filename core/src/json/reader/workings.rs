@@ -128,10 +128,15 @@ impl<'a> ObjectReader<'a> {
         .read(value)
     }
 
-    pub(super) fn read_text(&mut self, key: &'static str, need: Need) -> Option<String> {
-        let value = self.take(key, need, Kind::Text)?;
+    pub(super) fn read_text(
+        &mut self,
+        key: &'static str,
+        need: Need,
+        kind: Kind<'_>,
+    ) -> Option<String> {
+        let value = self.take(key, need, kind)?;
         let Value::String(text) = value else {
-            return self.mistyped(key, value, Kind::Text);
+            return self.mistyped(key, value, kind);
         };
         let text = text.trim();
         let length = text.chars().count();
@@ -142,7 +147,7 @@ impl<'a> ObjectReader<'a> {
                 Code::OutOfRange,
                 read,
                 format!("1 to {LONGEST_TEXT} characters"),
-                Kind::Text.advice(key),
+                kind.advice(key),
             );
             return None;
         }
