@@ -8,7 +8,11 @@ use serde_json::Value;
 use underlet_tests::cases::folder;
 
 fn golden(name: &str) -> Value {
-    let text = fs::read_to_string(folder().join(format!("{name}.plan.json"))).unwrap();
+    kept(&format!("{name}.plan.json"))
+}
+
+fn kept(file: &str) -> Value {
+    let text = fs::read_to_string(folder().join(file)).unwrap();
     serde_json::from_str(&text).unwrap()
 }
 
@@ -342,4 +346,97 @@ fn three_brews_of_a_batch_larger_than_its_recipe() {
         365.35 - 51.25,
         0.05,
     );
+}
+
+/// What was weighed of each addition, and what the fit had before it took whole steps.
+fn weighed(plan: &Value) -> Vec<[f64; 2]> {
+    let additions = plan["additions"].as_array().unwrap().iter();
+    additions
+        .map(|one| ["amount", "before_rounding"].map(|key| one[key].as_f64().unwrap()))
+        .collect()
+}
+
+/// A recipe for 2 hL, and the same recipe as a batch of 12 hL, both on a scale of whole grams and a measure of whole millilitres.
+fn from_2_to_12_hl() -> [Value; 2] {
+    let [recipe, mut batch] =
+        ["pale-ale-2hl.json", "pale-ale-12hl.json"].map(|file| kept(file)["day"].take());
+    let times = batch.as_object_mut().unwrap().remove("batch");
+    assert_eq!(times, Some(6.into()));
+    assert_eq!(batch, recipe);
+    ["pale-ale-2hl", "pale-ale-12hl"].map(golden)
+}
+
+#[test]
+fn a_batch_of_12_hl_weighs_six_times_its_recipe_for_2_hl() {
+    let [pilot, house] = from_2_to_12_hl();
+    for (plan, [gypsum, chloride, in_tank, in_tun]) in [
+        (&pilot, [32.0, 8.0, 74.0, 27.0]),
+        (&house, [188.0, 45.0, 440.0, 166.0]),
+    ] {
+        assert_eq!(
+            additions(plan),
+            [
+                ("hot_liquor_tank", "gypsum", gypsum),
+                ("hot_liquor_tank", "calcium chloride dihydrate", chloride),
+                ("hot_liquor_tank", "phosphoric acid", in_tank),
+                ("mash_tun", "phosphoric acid", in_tun),
+            ]
+        );
+    }
+    // Before rounding the batch is six times the recipe, and each dose that is weighed lies within a step of that: six doses of the
+    // recipe lie within six steps and one of the batch's.
+    for ([of_pilot, pilot_before], [of_house, house_before]) in
+        weighed(&pilot).into_iter().zip(weighed(&house))
+    {
+        near(house_before, 6.0 * pilot_before, 1e-6 * house_before);
+        near(of_pilot, pilot_before, 1.0);
+        near(of_house, house_before, 1.0);
+        near(of_house, 6.0 * of_pilot, 7.0);
+    }
+    // 3 hL at 78 °C are 300 x 0.97303 = 291.91 kg, 112 L at 74 °C 109.25 kg, 152 L at 78 °C 147.90 kg; 40 kg of grist keep 40 kg of them.
+    for (plan, times) in [(&pilot, 1.0), (&house, 6.0)] {
+        let kettle_kg = plan["kettle"]["water_kg"].as_f64().unwrap();
+        for (found_kg, expected_kg) in [
+            (water_kg(plan, "hot_liquor_tank"), 291.91),
+            (water_kg(plan, "mash_tun"), 109.25),
+            (water_kg(plan, "sparge_liquor"), 147.90),
+            (kettle_kg, 109.25 + 147.90 - 40.0),
+        ] {
+            near(found_kg, times * expected_kg, times * 0.02);
+        }
+    }
+}
+
+#[test]
+fn a_batch_of_12_hl_is_the_liquor_of_2_hl_but_for_steps_of_the_scale() {
+    let [pilot, house] = from_2_to_12_hl();
+    // Salts of 99 % in the tank. Recipe: gypsum 31.68 g in 291.91 kg, 108.34 mg/L, calcium chloride 7.92 g, 27.08 mg/L. Batch: gypsum
+    // 186.12 g in 1751.5 kg, 106.08 mg/L, calcium chloride 44.55 g, 25.39 mg/L. Of gypsum 0.23278 is calcium and 0.55794 sulfate, of
+    // calcium chloride 0.27262 calcium and 0.48228 chloride.
+    for (plan, gypsum, chloride) in [(&pilot, 108.34, 27.08), (&house, 106.08, 25.39)] {
+        let calcium = 112.0 + 0.23278 * gypsum + 0.27262 * chloride;
+        near(planned(plan, "calcium"), calcium, 0.02);
+        near(planned(plan, "sulfate"), 61.0 + 0.55794 * gypsum, 0.02);
+        near(planned(plan, "chloride"), 38.0 + 0.48228 * chloride, 0.02);
+        near(planned(plan, "sodium"), 22.0, 1e-9);
+    }
+    // A step of a salt, 1 g of 99 %, is 3.385 mg/L in the recipe's tank and 0.564 in the batch's: 3.95 mg/L of the salt in all.
+    let alike = |key, within| near(planned(&house, key), planned(&pilot, key), within);
+    alike("calcium", 3.95 * (0.23278 + 0.27262));
+    alike("sulfate", 3.95 * 0.55794);
+    alike("chloride", 3.95 * 0.48228);
+    // 1 mL of the acid, 1.579 g (Perry) of 75 %, is 12.09 mmol of 97.994 g, an equivalent each. In the recipe's tun it is 0.302 mEq per kg of
+    // grist; of one in the tank 109.25 of 291.91 kg come to the mash, 0.113; of the calcium of a step of each salt, 25.0 mEq in the tank, a
+    // 3.5th frees acid (Kolbach 1953), 0.067. With a sixth for the batch these are 0.562 mEq/kg. Acid of 8 mEq/kg takes the mash from pH 5.50 to
+    // 5.31 (the plan's curve): 42.7 mEq/(kg pH).
+    alike("mash_ph", 0.562 / 42.7);
+    // In the sparge liquor a step of acid is 12.09/291.91 = 0.0414 mEq/kg, with the batch's 0.0483. At pH 5.95 and 20 °C (pK of carbonic acid
+    // 6.38, Harned and Davis 1943; of dihydrogen phosphate 7.21, Bates and Acree 1943; 0.05 and 0.15 less in a liquor of 0.012 mol/kg; all from
+    // memory) 252 mg/L as CaCO3, which at pH 7.3 are 5.6 mmol/kg of carbonate, 0.295 of it bicarbonate, buffer 2.303 x 5.6 x 0.295 x 0.705 = 2.68,
+    // and 3.04 mmol/kg of phosphate, 0.073 of it without its second proton, 0.47: 3.15 mEq/(kg pH).
+    alike("sparge_ph", 0.0483 / 3.15);
+    // The doses tell how far apart: 74/291.91 - 440/1751.5 mL/kg of acid are 0.0278 mEq/kg; figures from memory leave
+    // a tenth of the buffering open.
+    let apart = planned(&house, "sparge_ph") - planned(&pilot, "sparge_ph");
+    near(apart, 0.0278 / 3.15, 0.1 * 0.0278 / 3.15);
 }

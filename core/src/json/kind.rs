@@ -24,6 +24,8 @@ pub(super) enum Kind<'k> {
     Quantities(&'static Quantity, usize, usize),
     /// Text.
     Text,
+    /// Text, or in its place an object.
+    TextOrObject,
     /// True or false.
     Flag,
     /// A name from a list.
@@ -51,6 +53,7 @@ impl Kind<'_> {
                 format!("a list of {min} to {max}: {}", quantity.expectation())
             }
             Kind::Text => "text".to_owned(),
+            Kind::TextOrObject => "text or an object".to_owned(),
             Kind::Flag => "true or false".to_owned(),
             Kind::Choices(names) => {
                 format!("a list of: {}", listed(names.iter().map(|(name, _)| *name)))
@@ -87,7 +90,7 @@ impl Kind<'_> {
             Kind::Quantities(quantity, ..) => {
                 format!("Write \"{key}\": [\"{}\"].", quantity.example)
             }
-            Kind::Text => format!("Write \"{key}\": \"…\"."),
+            Kind::Text | Kind::TextOrObject => format!("Write \"{key}\": \"…\"."),
             Kind::Flag => format!("Write \"{key}\": true or \"{key}\": false."),
             Kind::Choice(names) => format!(
                 "Write \"{key}\": \"{}\", or another of them.",

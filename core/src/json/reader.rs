@@ -2,20 +2,22 @@
 //!
 //! Ask for every key before deciding anything: a problem with one key must not hide those of the next, and a sketch
 //! answers every question with nothing.
+//!
+//! Here are the doors that documents ask; what stands behind them is in `workings`.
+
+mod workings;
 
 use serde_json::{Map, Value};
 
-use super::ends::RangeReader;
-use super::kind::{Kind, Name, listed, nearest};
+use self::workings::descend;
+use super::kind::{Kind, Name};
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
 use super::stated::StatedReader;
-use super::written::{place_of, placed, shown, written, wrong_type};
+use super::written::{placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
-use crate::quantity::{
-    self, Amount, BareAmount, Quantity, Range, Strength, Substance, Written, quoted,
-};
+use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance, quoted};
 use crate::report::{Date, Entry, Subject};
 
 /// Reads one object of a document.
@@ -262,12 +264,12 @@ impl<'a> ObjectReader<'a> {
 
     /// Text that must be given: not empty, at most 400 characters, none of them a control character.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Required)
+        self.read_text(key, Required, Kind::Text)
     }
 
     /// Text that may be given.
     pub fn optional_text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Optional)
+        self.read_text(key, Optional, Kind::Text)
     }
 
     /// True or false that must be given.
@@ -386,7 +388,8 @@ impl<'a> ObjectReader<'a> {
             }
             Source::Sketch(_) => [true; 2],
         };
-        let text = is_text.then(|| self.optional_text(key)).flatten();
+        let read = || self.read_text(key, Optional, Kind::TextOrObject);
+        let text = is_text.then(read).flatten();
         if is_object {
             self.optional_object(key, |of| {
                 body(of);
@@ -456,309 +459,4 @@ impl<'a> ObjectReader<'a> {
             }
         }
     }
-
-    fn unknown_key(&mut self, key: &str) {
-        if self.problems.is_full() {
-            return self.problems.push_untold();
-        }
-        let mend = match nearest(key, self.known.iter().copied()) {
-            Some(known) => format!("Did you mean \"{known}\"? If not, delete the key."),
-            None => format!(
-                "Delete the key, or use one of: {}.",
-                listed(self.known.iter().copied())
-            ),
-        };
-        self.problem(
-            key,
-            Code::UnknownKey,
-            format!("the key {}", quoted(key)),
-            "a key of this document",
-            mend,
-        );
-    }
-
-    /// The value of a key, which is thereby known. A sketch notes the kind and answers nothing.
-    fn take(&mut self, key: &'static str, need: Need, kind: Kind<'_>) -> Option<&'a Value> {
-        self.known.push(key);
-        match &mut self.source {
-            Source::Sketch(sketch) => {
-                sketch.note(key, need, kind);
-                None
-            }
-            Source::Document(object) => {
-                let object: &'a Map<String, Value> = object;
-                let value = object.get(key).filter(|value| !value.is_null());
-                if value.is_none() && need == Required {
-                    self.problem(
-                        key,
-                        Code::MissingKey,
-                        "nothing",
-                        kind.expectation(),
-                        kind.advice(key),
-                    );
-                }
-                value
-            }
-        }
-    }
-
-    fn read_quantity(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        quantity: &'static Quantity,
-        of: &Substance<'_>,
-    ) -> Option<f64> {
-        let kind = Kind::Quantity(quantity);
-        let value = self.take(key, need, kind)?;
-        self.written(key, value, kind, |written| quantity.read_of(written, of))
-    }
-
-    fn read_one_of(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        quantities: &'static [&'static Quantity],
-        which: Option<usize>,
-    ) -> Option<f64> {
-        if let Some(quantity) = which.and_then(|which| quantities.get(which)) {
-            return self.read_quantity(key, need, quantity, &Substance::NONE);
-        }
-        self.take(key, need, Kind::OneOf(quantities));
-        None
-    }
-
-    /// Reads a number, a text or an object with value and unit.
-    fn written<T>(
-        &mut self,
-        key: &str,
-        value: &Value,
-        kind: Kind<'_>,
-        read: impl FnOnce(Written<'_>) -> Result<T, Problem>,
-    ) -> Option<T> {
-        let path = Path::field(&self.path, key);
-        let result = written(value, &path, kind, key)
-            .and_then(|written| read(written).map_err(|problem| placed(problem, &path)));
-        self.noted(result)
-    }
-
-    fn noted<T>(&mut self, result: Result<T, Problem>) -> Option<T> {
-        result.map_err(|problem| self.problems.push(problem)).ok()
-    }
-
-    fn read_range(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        quantity: &'static Quantity,
-        of: &Substance<'_>,
-    ) -> Option<Range> {
-        let kind = Kind::Range(quantity);
-        let value = self.take(key, need, kind)?;
-        let path = Path::field(&self.path, key);
-        RangeReader {
-            quantity,
-            of,
-            path,
-            key,
-            problems: self.problems,
-        }
-        .read(value)
-    }
-
-    fn read_text(&mut self, key: &'static str, need: Need) -> Option<String> {
-        let value = self.take(key, need, Kind::Text)?;
-        let Value::String(text) = value else {
-            return self.mistyped(key, value, Kind::Text);
-        };
-        let text = text.trim();
-        let length = text.chars().count();
-        if length == 0 || length > LONGEST_TEXT {
-            let read = format!("a text of {length} characters");
-            self.problem(
-                key,
-                Code::OutOfRange,
-                read,
-                format!("1 to {LONGEST_TEXT} characters"),
-                Kind::Text.advice(key),
-            );
-            return None;
-        }
-        if text.contains(char::is_control) {
-            self.problem(
-                key,
-                Code::OutOfRange,
-                quoted(text),
-                "printable text on one line",
-                "Delete the line breaks, tabs and control characters.",
-            );
-            return None;
-        }
-        Some(text.to_owned())
-    }
-
-    fn read_flag(&mut self, key: &'static str, need: Need) -> Option<bool> {
-        let value = self.take(key, need, Kind::Flag)?;
-        value
-            .as_bool()
-            .or_else(|| self.mistyped(key, value, Kind::Flag))
-    }
-
-    fn read_choice(&mut self, key: &'static str, need: Need, names: &[Name<'_>]) -> Option<usize> {
-        let kind = Kind::Choice(names);
-        let value = self.take(key, need, kind)?;
-        let Value::String(written) = value else {
-            return self.mistyped(key, value, kind);
-        };
-        self.place(key, written, names, kind)
-    }
-
-    /// The place of a written name in the list of names.
-    fn place(
-        &mut self,
-        key: &str,
-        written: &str,
-        names: &[Name<'_>],
-        kind: Kind<'_>,
-    ) -> Option<usize> {
-        let place = place_of(written, names);
-        if place.is_none() {
-            let every = names
-                .iter()
-                .flat_map(|(name, aliases)| std::iter::once(name).chain(aliases.iter()))
-                .copied();
-            let meant = nearest(written, every).and_then(|near| names.get(place_of(near, names)?));
-            // Who only slipped needs no list of all names.
-            let (expected, mend) = match meant {
-                Some((name, _)) => (
-                    format!("one of {} known names", names.len()),
-                    format!("Did you mean \"{name}\"?"),
-                ),
-                None => (kind.expectation(), kind.advice(key)),
-            };
-            self.problem(key, Code::UnknownName, quoted(written), expected, mend);
-        }
-        place
-    }
-
-    fn read_object<T>(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
-    ) -> Option<T> {
-        if self.sketch_inner(key, need, Kind::Object, &mut body) {
-            return None;
-        }
-        let value = self.take(key, need, Kind::Object);
-        let path = Path::field(&self.path, key);
-        let Some(value) = value else {
-            if need == Required {
-                self.problems
-                    .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
-            }
-            return None;
-        };
-        let read = descend(path, value, key, self.problems, &mut body);
-        if !value.is_object() {
-            self.problems
-                .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
-        }
-        read
-    }
-
-    /// The items of a list of the right length; none, and a problem, for anything else.
-    fn items(&mut self, key: &'static str, kind: Kind<'_>, min: usize, max: usize) -> &'a [Value] {
-        let Some(value) = self.take(key, if min > 0 { Required } else { Optional }, kind) else {
-            return &[];
-        };
-        let Value::Array(items) = value else {
-            return self.mistyped(key, value, kind).unwrap_or(&[]);
-        };
-        if items.len() < min {
-            self.problem(
-                key,
-                Code::EmptyList,
-                shown(value),
-                kind.expectation(),
-                kind.advice(key),
-            );
-        }
-        if items.len() > max {
-            self.problem(
-                key,
-                Code::TooMany,
-                shown(value),
-                kind.expectation(),
-                format!("Keep at most {max}."),
-            );
-            return &[];
-        }
-        items
-    }
-
-    fn mistyped<T>(&mut self, key: &str, value: &Value, kind: Kind<'_>) -> Option<T> {
-        let problem = wrong_type(&Path::field(&self.path, key), value, kind, key);
-        self.problems.push(problem);
-        None
-    }
-
-    /// Sketches an inner object; false when a document is read.
-    fn sketch_inner<T>(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        kind: Kind<'_>,
-        body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
-    ) -> bool {
-        let Source::Sketch(sketch) = &mut self.source else {
-            return false;
-        };
-        let mut inner = Sketch::default();
-        body(&mut ObjectReader::sketching(&mut inner, self.problems));
-        sketch.note_inner(key, need, kind, inner);
-        true
-    }
-}
-
-/// Shows in an advice the keys that an object must have.
-fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>) {
-    let mut sketch = Sketch::default();
-    body(&mut ObjectReader::sketching(
-        &mut sketch,
-        &mut Problems::new(),
-    ));
-    let keys: Vec<String> = sketch
-        .required()
-        .iter()
-        .map(|key| format!("\"{key}\": …"))
-        .collect();
-    if !keys.is_empty() {
-        problem.mend = problem
-            .mend
-            .replace("{…}", &format!("{{{}}}", keys.join(", ")));
-    }
-}
-
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list has no key.
-fn descend<T>(
-    path: Path<'_>,
-    value: &Value,
-    key: &str,
-    problems: &mut Problems,
-    body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
-) -> Option<T> {
-    let Value::Object(object) = value else {
-        problems.push(wrong_type(&path, value, Kind::Object, key));
-        return None;
-    };
-    let mut reader = ObjectReader {
-        source: Source::Document(object),
-        path,
-        problems,
-        known: Vec::new(),
-    };
-    let read = body(&mut reader);
-    reader.finish();
-    read
 }

@@ -103,7 +103,7 @@ impl Sketch {
             Kind::Quantities(quantity, min, max) => {
                 json!({"type": "array", "minItems": min, "maxItems": max, "items": self.quantity(quantity)})
             }
-            Kind::Text => {
+            Kind::Text | Kind::TextOrObject => {
                 json!({"type": "string", "minLength": 1, "pattern": "\\S", "description": format!("At most {LONGEST_TEXT} characters.")})
             }
             Kind::Flag => json!({"type": "boolean"}),
