@@ -354,9 +354,7 @@ fn show_keys(problem: &mut Problem, body: Body<'_>) {
         .map(|key| format!("\"{key}\": …"))
         .collect();
     if !keys.is_empty() {
-        problem.mend = problem
-            .mend
-            .replace("{…}", &format!("{{{}}}", keys.join(", ")));
+        problem.mend = problem.mend.replace('…', &keys.join(", "));
     }
 }
 
