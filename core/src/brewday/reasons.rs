@@ -77,10 +77,10 @@ fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
     all
 }
 
-/// Whether at most half of a miss was left.
-fn halves(targets: &[TargetLine], line: &TargetLine) -> bool {
+/// How much of a miss other lines leave.
+fn left_of(targets: &[TargetLine], line: &TargetLine) -> f64 {
     let same = targets.iter().find(|other| other.key == line.key);
-    same.is_some_and(|other| 2.0 * outside(other).abs() <= outside(line).abs())
+    same.map_or(0.0, |other| outside(other).abs())
 }
 
 /// Why a range is not met.
@@ -99,8 +99,13 @@ fn missed(
     });
     let (others, amounts): (Vec<_>, Vec<_>) =
         in_the_way.partition(|limit| limit.code.starts_with("range"));
-    let by_weighing = lifted.iter().find(|lifted| halves(&lifted.targets, line));
+    let left = |lifted: &Lifted| left_of(&lifted.targets, line);
+    let by_weighing = lifted
+        .iter()
+        .find(|lifted| left(lifted) <= 0.5 * outside(line).abs());
     let by_weighing = by_weighing.map(|lifted| (lifted.code, lifted.why.clone()));
+    let before = lifted.last().map_or(0.0, left);
+    let conflict = || conflict(settled, &others, line, before);
     let ion = Ion::from_key(&line.key);
     let above = line.state == State::Above;
     let (code, why) = match ion {
@@ -117,14 +122,14 @@ fn missed(
         ),
         _ if by_weighing.is_some() => by_weighing.unwrap_or_default(),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        Some(_) if above => ("ranges_conflict", conflict(&others)),
-        None if is_driven_out(line) => ("ranges_conflict", conflict(&others)),
+        Some(_) if above => ("ranges_conflict", conflict()),
+        None if is_driven_out(line) => ("ranges_conflict", conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
         _ if amounts.iter().any(|limit| limit.code != "source") => (
             "stock_or_solubility",
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
         ),
-        _ => ("ranges_conflict", conflict(&others)),
+        _ => ("ranges_conflict", conflict()),
     };
     let side = if above { "above" } else { "below" };
     let text = format!(
@@ -242,9 +247,23 @@ fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
     }
 }
 
-/// Names the other ranges that stand in the way.
-fn conflict(others: &[&BindingLimit]) -> String {
-    let mut names: Vec<String> = others.iter().map(|limit| spoken(&limit.subject)).collect();
+/// Names the other ranges that stand in the way: those without which no more than `before` is missed. Where one gives way a
+/// little, a third may take the room that all of it leaves.
+fn conflict(
+    settled: &Settled<'_>,
+    others: &[&BindingLimit],
+    line: &TargetLine,
+    before: f64,
+) -> String {
+    let yields = |limit: &&&BindingLimit| {
+        let mut question = settled.question.clone();
+        question.targets.forget(&limit.subject);
+        fit::best_amounts(&question).is_ok_and(|(shares, doses)| {
+            left_of(&settled.targets_at(&shares, &doses), line) <= before
+        })
+    };
+    let yielding = others.iter().filter(yields);
+    let mut names: Vec<String> = yielding.map(|limit| spoken(&limit.subject)).collect();
     names.dedup();
     if names.is_empty() {
         return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
