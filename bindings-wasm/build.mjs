@@ -25,10 +25,11 @@ const WASM_FEATURES = [
 const RUST_FLAGS = '-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none -Zfmt-debug=none';
 // Data cut at every run of zeros, and functions inlined once more than the compiler did, are fewer bytes before gzip
 // and more after it; functions of one module, side by side, are fewer after it.
+// What no call ever passes is found once all else is done, and swept out.
 // The first kB of memory is the far end of the stack: nothing that has not overflown it points there.
 const SHRINK = [
   '-Oz', '--converge', '--skip-pass=memory-packing', '--skip-pass=inlining-optimizing', '--reorder-functions-by-name',
-  '--low-memory-unused',
+  '--low-memory-unused', '--gufa', '--vacuum',
 ];
 const DEBIAN_PACKAGES = ['rustc-web', 'cargo-web', 'rust-web-src', 'lld'];
 

@@ -167,6 +167,11 @@ const ROOT_STEPS: usize = 64;
 /// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
 /// ```
 pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+    falling_root_of(&function, low, high)
+}
+
+/// One code for every function: a browser loads it once.
+fn falling_root_of(function: &dyn Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     // a is the newest point, b brackets the root with it, c is the one before.
     let (mut b, mut at_b) = (low, function(low));
     let (mut a, mut at_a) = (high, function(high));

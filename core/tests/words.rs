@@ -2,7 +2,7 @@
 //! The expectations follow from the day as it stands (what is on the shelf, what the water holds), not from the engine.
 
 use serde_json::{Value, json};
-use underlet::brewday::{Alternative, EXAMPLES, Plan};
+use underlet::brewday::{Alternative, EXAMPLES, Plan, State};
 
 /// The plan of the built-in pale ale once `change` has had its way with it.
 fn pale_ale(change: impl FnOnce(&mut Value)) -> Plan {
@@ -55,6 +55,58 @@ fn a_stock_that_runs_out_explains_only_what_it_would_have_moved() {
     assert_eq!(code, "ranges_conflict");
     assert!(text.contains("mash pH"), "{text}");
     assert!(!text.contains("sodium"), "{text}");
+}
+
+#[test]
+fn a_coarse_scale_is_no_conflict() {
+    let plan = pale_ale(|day| {
+        day["targets"] = json!({ "calcium": 150, "chloride": 60 });
+        day["shelf"] = json!([
+            { "reagent": "gypsum", "step": "20 g" },
+            { "reagent": "calcium chloride dihydrate", "step": "20 g" },
+        ]);
+    });
+    let (code, text) = reason(&plan, "calcium");
+    assert_eq!(code, "whole_steps");
+    assert!(text.contains("steps of the scale"), "{text}");
+    assert_eq!(reason(&plan, "chloride").0, "whole_steps");
+}
+
+#[test]
+fn too_few_salts_are_named() {
+    let plan = pale_ale(|day| day["most_salts"] = json!(0));
+    for subject in ["sulfate", "chloride"] {
+        let (code, text) = reason(&plan, subject);
+        assert_eq!(code, "most_salts");
+        assert!(text.contains("no more than 0 salts"), "{text}");
+    }
+    assert!(reason(&plan, "fit").1.contains("no more than 0 salts"));
+}
+
+#[test]
+fn acid_below_its_smallest_dose_is_short_and_no_conflict() {
+    let plan = pale_ale(|day| {
+        day["shelf"] = json!([{
+            "reagent": "lactic acid", "strength": "80 %", "step": "5 mL", "smallest": "50 mL", "stock": "20 mL",
+        }]);
+    });
+    // Both want the same acid.
+    assert_eq!(reason(&plan, "mash_ph").0, "stock_or_solubility");
+    assert_eq!(reason(&plan, "sparge_alkalinity").0, "stock_or_solubility");
+}
+
+#[test]
+fn a_range_that_is_missed_on_the_same_side_does_not_stand_in_the_way() {
+    let plan = pale_ale(|day| {
+        day["shelf"][4]["stock"] = json!("20 mL");
+        day["shelf"][5]["stock"] = json!("100 mL");
+    });
+    // Salts of calcium are given for the mash pH; the chloride that they bring is too much already.
+    let chloride = plan.targets.iter().find(|line| line.key == "chloride");
+    assert_eq!(chloride.map(|line| line.state), Some(State::Above));
+    let text = reason(&plan, "calcium").1;
+    assert!(text.contains("mash pH"), "{text}");
+    assert!(!text.contains("chloride"), "{text}");
 }
 
 #[test]

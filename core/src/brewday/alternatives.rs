@@ -189,7 +189,7 @@ fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
 }
 
 /// How far a target lies outside its range, negative below it.
-fn outside(line: &TargetLine) -> f64 {
+pub(super) fn outside(line: &TargetLine) -> f64 {
     match line.state {
         State::Below => line.low.map_or(0.0, |low| line.planned - low),
         State::Above => line.high.map_or(0.0, |high| line.planned - high),

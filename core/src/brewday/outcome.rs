@@ -27,6 +27,7 @@ impl Settled<'_> {
             mash.probability_in_range,
             mash.confidence_asked_percent,
         );
+        let limits = alternatives::limits(self);
         Plan {
             underlet: crate::FORMAT_VERSION,
             document: "plan",
@@ -44,8 +45,8 @@ impl Settled<'_> {
             sparge: self.sparge(),
             kettle: self.kettle(),
             readings: readings::readings(self),
-            reasons: reasons::reasons(self, &targets),
-            limits: alternatives::limits(self),
+            reasons: reasons::reasons(self, &targets, &limits),
+            limits,
             alternatives: alternatives::alternatives(self, &targets),
             cautions: cautions::cautions(self),
             assumptions: cautions::assumptions(self.day),

@@ -2,23 +2,28 @@
 
 use underlet_tables::parameters;
 
-use super::plan::{Reason, State, TargetLine};
+use super::alternatives::outside;
+use super::plan::{BindingLimit, Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
-use crate::fit::{DoseOption, Subject};
+use crate::fit::{self, DoseOption, Question, Subject};
 use crate::ion::Ion;
 use crate::liquor::Liquor;
 
-/// Relief per tolerance below which another range does not stand in the way.
-const WORTH_SAYING: f64 = 0.001;
-
-/// The reasons, missed ranges first.
-pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
-    let mut reasons: Vec<Reason> = targets
-        .iter()
-        .filter(|line| matches!(line.state, State::Below | State::Above))
-        .map(|line| missed(settled, line))
-        .collect();
+/// The reasons, missed ranges first; `limits` are those of the plan before rounding.
+pub(super) fn reasons(
+    settled: &Settled<'_>,
+    targets: &[TargetLine],
+    limits: &[BindingLimit],
+) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    let mut lifted = None;
+    for line in targets {
+        if matches!(line.state, State::Below | State::Above) {
+            let lifted = lifted.get_or_insert_with(|| lifted_of(settled));
+            reasons.push(missed(settled, line, limits, lifted));
+        }
+    }
     for aimed in settled.aimed.iter().flatten() {
         aimed.reasons(&mut reasons);
     }
@@ -39,8 +44,68 @@ pub(super) fn reasons(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reas
     reasons
 }
 
+/// What limits the weighing, and where the ranges stood without it.
+struct Lifted {
+    code: &'static str,
+    why: String,
+    targets: Vec<TargetLine>,
+}
+
+fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
+    let (answer, question) = (&settled.answer, &settled.question);
+    let mut all = Vec::new();
+    let mut lift = |code, why, shares: &[f64], doses: &[f64]| {
+        let targets = settled.targets_at(shares, doses);
+        all.push(Lifted { code, why, targets });
+    };
+    let any_salts = Question {
+        most_salts: None,
+        ..question.clone()
+    };
+    if let Some(most) = question.most_salts
+        && let Ok(any) = fit::answer(&any_salts)
+    {
+        let why = format!("no more than {most} salts may be weighed");
+        lift("most_salts", why, &any.shares, &any.doses);
+    }
+    lift(
+        "whole_steps",
+        "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+        &answer.shares_before_rounding,
+        &answer.doses_before_rounding,
+    );
+    all
+}
+
+/// How much of a miss other lines leave.
+fn left_of(targets: &[TargetLine], line: &TargetLine) -> f64 {
+    let same = targets.iter().find(|other| other.key == line.key);
+    same.map_or(0.0, |other| outside(other).abs())
+}
+
 /// Why a range is not met.
-fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
+fn missed(
+    settled: &Settled<'_>,
+    line: &TargetLine,
+    limits: &[BindingLimit],
+    lifted: &[Lifted],
+) -> Reason {
+    // What lets the miss fall where it gives way stands in the way.
+    let in_the_way = limits.iter().filter(|limit| {
+        let mut changes = limit.changes.iter();
+        changes.any(|change| {
+            change.key == line.key && change.would_miss_by.abs() < change.missed_by.abs()
+        })
+    });
+    let (others, amounts): (Vec<_>, Vec<_>) =
+        in_the_way.partition(|limit| limit.code.starts_with("range"));
+    let left = |lifted: &Lifted| left_of(&lifted.targets, line);
+    let by_weighing = lifted
+        .iter()
+        .find(|lifted| left(lifted) <= 0.5 * outside(line).abs());
+    let by_weighing = by_weighing.map(|lifted| (lifted.code, lifted.why.clone()));
+    let before = lifted.last().map_or(0.0, left);
+    let conflict = || conflict(settled, &others, line, before);
     let ion = Ion::from_key(&line.key);
     let above = line.state == State::Above;
     let (code, why) = match ion {
@@ -55,15 +120,16 @@ fn missed(settled: &Settled<'_>, line: &TargetLine) -> Reason {
                 words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
             ),
         ),
+        _ if by_weighing.is_some() => by_weighing.unwrap_or_default(),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        Some(_) if above => ("ranges_conflict", conflict(settled, line)),
-        None if is_driven_out(line) => ("ranges_conflict", conflict(settled, line)),
-        _ if !helpers(settled, line).any(|_| true) => nothing_helps(line),
-        _ if helpers(settled, line).any(|(option, dose)| is_used_up(settled, option, dose)) => (
+        Some(_) if above => ("ranges_conflict", conflict()),
+        None if is_driven_out(line) => ("ranges_conflict", conflict()),
+        _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
+        _ if amounts.iter().any(|limit| limit.code != "source") => (
             "stock_or_solubility",
-            "a reagent is used up to its stock or to what dissolves".to_owned(),
+            "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
         ),
-        _ => ("ranges_conflict", conflict(settled, line)),
+        _ => ("ranges_conflict", conflict()),
     };
     let side = if above { "above" } else { "below" };
     let text = format!(
@@ -87,17 +153,7 @@ fn is_driven_out(line: &TargetLine) -> bool {
     }
 }
 
-/// Doses that would bring a missed line nearer to its range, each with its amount.
-fn helpers<'a>(
-    settled: &'a Settled<'_>,
-    line: &'a TargetLine,
-) -> impl Iterator<Item = (&'a DoseOption, f64)> {
-    let options = settled.question.doses.iter();
-    options
-        .zip(settled.answer.doses.iter().copied())
-        .filter(|(option, _)| helps(option, line))
-}
-
+/// Whether a dose would bring a missed line nearer to its range.
 fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     let above = line.state == State::Above;
     let dose = option.dose_per_unit();
@@ -191,65 +247,28 @@ fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
     }
 }
 
-/// Whether no further step of a dose is left in its stock, or would dissolve.
-fn is_used_up(settled: &Settled<'_>, option: &DoseOption, dose: f64) -> bool {
-    let question = &settled.question;
-    let taken = || -> f64 {
-        let options = question.doses.iter().zip(&settled.answer.doses);
-        options
-            .filter(|(other, _)| other.stock == option.stock)
-            .map(|(other, dose)| question.waters.times(other.vessel) * dose)
-            .sum()
+/// Names the other ranges that stand in the way: those without which no more than `before` is missed. Where one gives way a
+/// little, a third may take the room that all of it leaves.
+fn conflict(
+    settled: &Settled<'_>,
+    others: &[&BindingLimit],
+    line: &TargetLine,
+    before: f64,
+) -> String {
+    let yields = |limit: &&&BindingLimit| {
+        let mut question = settled.question.clone();
+        question.targets.forget(&limit.subject);
+        fit::best_amounts(&question).is_ok_and(|(shares, doses)| {
+            left_of(&settled.targets_at(&shares, &doses), line) <= before
+        })
     };
-    let step = question.waters.times(option.vessel) * option.step;
-    let on_hand = question.stocks.get(option.stock).copied().flatten();
-    option.most.is_some_and(|most| dose + option.step > most)
-        || on_hand.is_some_and(|most| taken() + step > most)
-}
-
-/// Names the other ranges that stand in the way: those that what moves this one would move as well.
-fn conflict(settled: &Settled<'_>, line: &TargetLine) -> String {
-    let blended = settled.question.sources.len() > 1;
-    let share_a_reagent = |other: &str| {
-        let mut options = settled.question.doses.iter();
-        options.any(|option| moves(option, &line.key) && moves(option, other))
-    };
-    let mut others: Vec<&str> = settled
-        .answer
-        .binding
-        .iter()
-        .filter(|binding| binding.multiplier > WORTH_SAYING)
-        .filter_map(|binding| binding.holds.target().map(key))
-        .filter(|other| *other != line.key && (blended || share_a_reagent(other)))
-        .collect();
-    others.dedup();
-    if others.is_empty() {
+    let yielding = others.iter().filter(yields);
+    let mut names: Vec<String> = yielding.map(|limit| spoken(&limit.subject)).collect();
+    names.dedup();
+    if names.is_empty() {
         return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
     }
-    format!(
-        "going further would cost more in {}",
-        others
-            .iter()
-            .map(|key| spoken(key))
-            .collect::<Vec<_>>()
-            .join(", ")
-    )
-}
-
-/// Whether a dose moves what a target is about.
-fn moves(option: &DoseOption, key: &str) -> bool {
-    let dose = option.dose_per_unit();
-    let brings = |ion: Ion| dose.ions.get(ion) > 0.0;
-    let shifts_alkalinity = option.preparation.is_acid() || dose.alkalinity_eq > 0.0;
-    match key {
-        "sulfate_to_chloride" => brings(Ion::Sulfate) || brings(Ion::Chloride),
-        "mash_ph" => {
-            option.vessel.comes_to_mash()
-                && (shifts_alkalinity || brings(Ion::Calcium) || brings(Ion::Magnesium))
-        }
-        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_alkalinity,
-        _ => Ion::from_key(key).is_some_and(brings),
-    }
+    format!("going further would cost more in {}", names.join(", "))
 }
 
 /// Ranges that are met but hold the plan at one of their ends.
@@ -313,8 +332,10 @@ const AT_END_SHARE: f64 = 0.03;
 /// What weighing in whole steps costs.
 fn rounding(settled: &Settled<'_>) -> Reason {
     let cost = settled.answer.objective - settled.answer.objective_before_rounding;
+    let most = settled.question.most_salts;
+    let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
     let text = format!(
-        "Whole steps of the scale, and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
+        "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
          ion or of {} in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
         parameters::FIT_ION_TOLERANCE.value,
         parameters::FIT_PH_TOLERANCE.value,

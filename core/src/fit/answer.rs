@@ -135,6 +135,15 @@ pub fn least_objective(question: &Question<'_>) -> Result<f64, FitError> {
     Ok(model.objective(&best.x))
 }
 
+/// Shares of the sources and doses of the best plan, before they are rounded to the scale.
+///
+/// # Errors
+/// As [`answer`].
+pub fn best_amounts(question: &Question<'_>) -> Result<(Vec<f64>, Vec<f64>), FitError> {
+    let (model, best, _) = settled(question)?;
+    Ok(model.amounts(&best.x))
+}
+
 /// The programme at the ionic strengths of its own optimum, that optimum, and the steps taken. The strengths are followed and never
 /// aimed at: a salt is dosed for what it brings, and not to move activity coefficients.
 fn settled<'a>(question: &'a Question<'a>) -> Result<(Model<'a>, Solution, u64), FitError> {

@@ -9,7 +9,7 @@ mod lines;
 mod question;
 
 pub use answer::{
-    Answer, Binding, FitError, Holds, Model, answer, least_dilution, least_objective,
+    Answer, Binding, FitError, Holds, Model, answer, best_amounts, least_dilution, least_objective,
 };
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,

@@ -177,6 +177,19 @@ pub struct Targets {
     pub sparge_ph: Option<Wanted>,
 }
 
+impl Targets {
+    /// Wants no longer what is told by this key, such as "calcium" or "mash_ph".
+    pub fn forget(&mut self, key: &str) {
+        match key {
+            "sulfate_to_chloride" => self.sulfate_to_chloride = None,
+            "mash_ph" => self.mash_ph = None,
+            "sparge_alkalinity" => self.sparge_alkalinity = None,
+            "sparge_ph" => self.sparge_ph = None,
+            _ => self.ions.retain(|(ion, _)| ion.key() != key),
+        }
+    }
+}
+
 /// The whole question.
 #[derive(Clone, Debug)]
 pub struct Question<'a> {

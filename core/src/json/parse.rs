@@ -356,7 +356,7 @@ fn mend(told: &str, near: &Near<'_>) -> &'static str {
     }
     BY_COMPLAINT
         .iter()
-        .find(|(complaint, _)| told.contains(complaint))
+        .find(|(complaint, _)| told.starts_with(complaint))
         .map_or(
             "Look for a missing quote, comma, colon or bracket just before this place.",
             |(_, mend)| mend,

@@ -9,7 +9,6 @@ mod workings;
 
 use serde_json::{Map, Value};
 
-use self::workings::descend;
 use super::kind::{Kind, Name};
 use super::path::Path;
 use super::problems::Problems;
@@ -338,22 +337,13 @@ impl<'a> ObjectReader<'a> {
         max: usize,
         mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
     ) -> Vec<T> {
-        let kind = Kind::List(min, max);
-        if self.sketch_inner(
-            key,
-            if min > 0 { Required } else { Optional },
-            kind,
-            &mut body,
-        ) {
-            return Vec::new();
+        let mut read = Vec::new();
+        let items = &mut |item: &mut ObjectReader<'_>| read.extend(body(item));
+        if self.read_list(key, min, max, items) {
+            read
+        } else {
+            Vec::new()
         }
-        let items = self.items(key, kind, min, max);
-        let mut read = Vec::with_capacity(items.len());
-        for (index, item) in items.iter().enumerate() {
-            let path = Path::item(&self.path, key, index);
-            read.extend(descend(path, item, "", self.problems, &mut body));
-        }
-        read
     }
 
     /// An object that must be given, read by `body`.
@@ -391,10 +381,7 @@ impl<'a> ObjectReader<'a> {
         let read = || self.read_text(key, Optional, Kind::TextOrObject);
         let text = is_text.then(read).flatten();
         if is_object {
-            self.optional_object(key, |of| {
-                body(of);
-                Some(())
-            });
+            self.inner(key, Optional, &mut body);
         }
         text
     }
@@ -431,21 +418,7 @@ impl<'a> ObjectReader<'a> {
         expected: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        if self.problems.is_full() {
-            return self.problems.push_untold();
-        }
-        let path = if key.is_empty() {
-            self.path.to_string()
-        } else {
-            Path::field(&self.path, key).to_string()
-        };
-        self.problems.push(Problem {
-            code,
-            path,
-            read: read.into(),
-            expected: expected.into(),
-            mend: mend.into(),
-        });
+        self.note(key, code, [read.into(), expected.into(), mend.into()]);
     }
 
     /// Reports every key that was never asked for.

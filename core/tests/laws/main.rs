@@ -17,6 +17,7 @@ mod mash;
 mod never_worse;
 mod optimum;
 mod options;
+mod reasons;
 mod search;
 mod slopes;
 mod sparge_confidence;

@@ -13,7 +13,29 @@ use crate::json::sketch::Sketch;
 use crate::json::written::{place_of, placed, shown, written, wrong_type};
 use crate::quantity::{Quantity, Range, Substance, Written, quoted};
 
+/// What reads an inner object, and keeps what it read: one way for all of them, whatever they become.
+pub(super) type Body<'b> = &'b mut dyn FnMut(&mut ObjectReader<'_>);
+
 impl<'a> ObjectReader<'a> {
+    /// Notes a problem with a key, or with the object itself if the key is empty.
+    pub(super) fn note(&mut self, key: &str, code: Code, [read, expected, mend]: [String; 3]) {
+        if self.problems.is_full() {
+            return self.problems.push_untold();
+        }
+        let path = if key.is_empty() {
+            self.path.to_string()
+        } else {
+            Path::field(&self.path, key).to_string()
+        };
+        self.problems.push(Problem {
+            code,
+            path,
+            read,
+            expected,
+            mend,
+        });
+    }
+
     pub(super) fn unknown_key(&mut self, key: &str) {
         if self.problems.is_full() {
             return self.problems.push_untold();
@@ -219,24 +241,44 @@ impl<'a> ObjectReader<'a> {
         need: Need,
         mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
     ) -> Option<T> {
-        if self.sketch_inner(key, need, Kind::Object, &mut body) {
-            return None;
+        let mut read = None;
+        let is_read = self.inner(key, need, &mut |inner| read = body(inner));
+        read.filter(|_| is_read)
+    }
+
+    /// Reads an inner object by `body`; false where there is none, or only a sketch of it.
+    pub(super) fn inner(&mut self, key: &'static str, need: Need, body: Body<'_>) -> bool {
+        if self.sketch_inner(key, need, Kind::Object, body) {
+            return false;
         }
         let value = self.take(key, need, Kind::Object);
         let path = Path::field(&self.path, key);
-        let Some(value) = value else {
-            if need == Required {
-                self.problems
-                    .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
-            }
-            return None;
-        };
-        let read = descend(path, value, key, self.problems, &mut body);
-        if !value.is_object() {
+        let is_read = value.is_some_and(|value| descend(path, value, key, self.problems, body));
+        if !is_read && (value.is_some() || need == Required) {
             self.problems
-                .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
+                .amend_last(&path.to_string(), |problem| show_keys(problem, body));
         }
-        read
+        is_read
+    }
+
+    /// Reads each item of a list by `body`; false where it is only sketched.
+    pub(super) fn read_list(
+        &mut self,
+        key: &'static str,
+        min: usize,
+        max: usize,
+        body: Body<'_>,
+    ) -> bool {
+        let kind = Kind::List(min, max);
+        let need = if min > 0 { Required } else { Optional };
+        if self.sketch_inner(key, need, kind, body) {
+            return false;
+        }
+        for (index, item) in self.items(key, kind, min, max).iter().enumerate() {
+            let path = Path::item(&self.path, key, index);
+            descend(path, item, "", self.problems, body);
+        }
+        true
     }
 
     /// The items of a list of the right length; none, and a problem, for anything else.
@@ -282,12 +324,12 @@ impl<'a> ObjectReader<'a> {
     }
 
     /// Sketches an inner object; false when a document is read.
-    pub(super) fn sketch_inner<T>(
+    fn sketch_inner(
         &mut self,
         key: &'static str,
         need: Need,
         kind: Kind<'_>,
-        body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+        body: Body<'_>,
     ) -> bool {
         let Source::Sketch(sketch) = &mut self.source else {
             return false;
@@ -300,7 +342,7 @@ impl<'a> ObjectReader<'a> {
 }
 
 /// Shows in an advice the keys that an object must have.
-fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>) {
+fn show_keys(problem: &mut Problem, body: Body<'_>) {
     let mut sketch = Sketch::default();
     body(&mut ObjectReader::sketching(
         &mut sketch,
@@ -312,23 +354,22 @@ fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'
         .map(|key| format!("\"{key}\": …"))
         .collect();
     if !keys.is_empty() {
-        problem.mend = problem
-            .mend
-            .replace("{…}", &format!("{{{}}}", keys.join(", ")));
+        problem.mend = problem.mend.replace('…', &keys.join(", "));
     }
 }
 
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list has no key.
-pub(super) fn descend<T>(
+/// Reads an inner object by `body`, and refuses the keys that it did not ask for; false for what is no object. The item of a
+/// list has no key.
+fn descend(
     path: Path<'_>,
     value: &Value,
     key: &str,
     problems: &mut Problems,
-    body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
-) -> Option<T> {
+    body: Body<'_>,
+) -> bool {
     let Value::Object(object) = value else {
         problems.push(wrong_type(&path, value, Kind::Object, key));
-        return None;
+        return false;
     };
     let mut reader = ObjectReader {
         source: Source::Document(object),
@@ -336,7 +377,7 @@ pub(super) fn descend<T>(
         problems,
         known: Vec::new(),
     };
-    let read = body(&mut reader);
+    body(&mut reader);
     reader.finish();
-    read
+    true
 }

@@ -1,0 +1,73 @@
+//! What a plan says stands in the way does.
+
+use underlet::brewday::BrewDay;
+use underlet::fit::{Line, Model, Question, Subject, answer};
+
+use super::common::draft::Draft;
+use super::forward::Forward;
+
+/// Random days looked at.
+const DAYS: u64 = 300;
+/// Part of a miss that no figure shows.
+const SAME: f64 = 1e-3;
+/// Tolerances by which the line of a sparge pH and its forecast, by which the plan judges, part: 0.0005 in pH.
+const APART: f64 = 0.01;
+
+/// The targets that a reason says going further would cost more in.
+fn named(text: &str) -> Vec<String> {
+    let Some((_, names)) = text.split_once("would cost more in ") else {
+        return Vec::new();
+    };
+    let names = names.trim_end_matches('.').split(", ");
+    names
+        .map(|name| name.replace("pH", "ph").replace(' ', "_"))
+        .collect()
+}
+
+fn is_of(line: &Line, key: &str) -> bool {
+    match line.subject {
+        Subject::Ion(ion) => key == ion.key(),
+        Subject::RatioLow | Subject::RatioHigh => key == "sulfate_to_chloride",
+        Subject::MashPhLow | Subject::MashPhHigh => key == "mash_ph",
+        Subject::SpargeAlkalinity => key == "sparge_alkalinity",
+        Subject::SpargePhLow | Subject::SpargePhHigh => key == "sparge_ph",
+    }
+}
+
+/// How far the best plan of another question, before rounding and at its own ionic strengths, misses a target of this one, in
+/// tolerances.
+fn missed(question: &Question<'_>, other: &Question<'_>, key: &str) -> f64 {
+    let best = answer(other).expect("an answer");
+    let model = Model::new(question, best.strengths).expect("a programme");
+    let x =
+        Forward::new(other).variables(&best.shares_before_rounding, &best.doses_before_rounding);
+    let lines = model.lines().iter().filter(|line| is_of(line, key));
+    lines.map(|line| line.miss(&x)).sum()
+}
+
+/// Without the target that is named the best plan misses no more of the other, and as a rule less.
+#[test]
+fn what_is_named_stands_in_the_way() {
+    let (mut told, mut falls, mut odd) = (0, 0, Vec::new());
+    for seed in 0..DAYS {
+        let day: BrewDay = Draft::random(seed).read();
+        let question = day.question();
+        for reason in day.plan().expect("a plan").reasons {
+            for key in named(&reason.text) {
+                let mut without = question.clone();
+                without.targets.forget(&key);
+                let [was, is] =
+                    [&question, &without].map(|other| missed(&question, other, &reason.subject));
+                if is > was * (1.0 + SAME) + APART {
+                    let subject = &reason.subject;
+                    odd.push(format!("{seed}: {subject} without {key}: {was} {is}"));
+                }
+                told += 1;
+                falls += usize::from(is < was * (1.0 - SAME));
+            }
+        }
+    }
+    assert!(odd.is_empty(), "{}", odd.join("\n"));
+    println!("{falls} of {told} misses fall");
+    assert!(told > 100 && falls * 20 >= told * 19, "{falls} of {told}");
+}
