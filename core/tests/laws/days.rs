@@ -6,7 +6,7 @@ use serde_json::Value;
 use underlet::brewday::{Addition, BrewDay, EXAMPLES, Plan};
 use underlet::convex::Certificate;
 use underlet::error::Code;
-use underlet::fit::{DoseOption, Question};
+use underlet::fit::{DoseOption, Question, answer};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 
@@ -71,7 +71,7 @@ fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
         let steps = amount / option.step;
         let odd = (steps - steps.round()).abs();
         assert!(
-            odd <= 1e-9 * steps.max(1.0),
+            odd <= 1e-9 * steps.max(1.0) && steps > 0.5,
             "{reagent}: {steps} steps: {text}"
         );
         assert!(
@@ -173,6 +173,30 @@ fn assert_sound(text: &str) {
 fn any_valid_day_has_a_sound_plan() {
     for seed in 0..DAYS {
         assert_sound(&Draft::random(seed).json());
+    }
+}
+
+/// A stock of nothing, of half a step or of one or two binds every dose that is taken from it.
+#[test]
+fn what_is_all_but_used_up_is_weighed_in_whole_steps_or_not_at_all() {
+    for seed in 0..400 {
+        let mut draft = Draft::random(seed);
+        for (item, steps) in draft.shelf.iter_mut().zip([0.0, 1.0, 0.5, 2.0, 1.0, 0.0]) {
+            item.stock = Some(steps * item.step);
+        }
+        let text = draft.json();
+        assert_sound(&text);
+        let plan = json::plan(&text).expect("a plan");
+        let is_given = |key: &str| plan.additions.iter().any(|one| one.reagent.contains(key));
+        let warns = plan.cautions.iter().any(|one| one.code == "acid_into_water");
+        assert!(!warns || is_given(" acid"), "no acid to warn of: {text}");
+        let day = draft.read();
+        let question = day.question();
+        let answer = answer(&question).expect("an answer");
+        for (option, dose) in question.doses.iter().zip(&answer.doses) {
+            let whole = (dose / option.step).round() * option.step;
+            assert!((dose - whole).abs() <= 1e-14 * whole, "{dose} {whole}: {text}");
+        }
     }
 }
 

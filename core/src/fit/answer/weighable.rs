@@ -22,11 +22,11 @@ impl Model<'_> {
         let mut portions = self.draws_as_portions();
         portions.extend_from_slice(&doses);
         let mut nodes = 0;
-        for portions in [portions, doses] {
+        for portions in &[portions, doses] {
             let found = weigh(
                 &self.programme,
                 &Weighing {
-                    portions: &portions,
+                    portions,
                     most_items: self.question.most_salts,
                     uncounted: &[],
                     constant: self.constant(),
@@ -39,6 +39,12 @@ impl Model<'_> {
             if let Some(x) = &found.x {
                 let mut x = x.clone();
                 x.truncate(self.choices());
+                // On a step and not next to it: what is left of nothing by rounding is no dose.
+                for portion in portions {
+                    if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
+                        *value = (*value / step).round() * step;
+                    }
+                }
                 return Ok((x, found));
             }
         }
