@@ -5,7 +5,7 @@ use underlet_tables::{ReagentKind, parameters};
 
 use super::outcome::blend_part;
 use super::plan::{BlendPart, Caution, Proof, TargetLine, document};
-use super::targets::{line, sulfate_to_chloride, verdict};
+use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use super::{Draw, Shelved, Source, Wanted, cautions, words};
 use crate::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
@@ -20,8 +20,6 @@ use crate::math;
 const NODE_LIMIT: u64 = 10_000;
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
 const INDIFFERENCE: f64 = 1e-6;
-/// What of an ion is told where nobody asked for it, mg/L: no meter sees less.
-const TRACE_MG_PER_L: f64 = 0.005;
 const NOT_ASKED: Wanted = Wanted {
     low: None,
     high: None,
@@ -145,8 +143,8 @@ impl IonFit {
             salts: self.salts(&answer),
             cautions: self.cautions(&answer),
             fit: IonFitReport {
-                objective: answer.objective,
-                objective_before_weighing: answer.before_weighing.objective,
+                objective: math::at_least(answer.objective, 0.0),
+                objective_before_weighing: math::at_least(answer.before_weighing.objective, 0.0),
                 gap: answer.gap,
                 nodes: answer.nodes,
                 certificate: Proof::of(&answer.before_weighing.certificate),
@@ -290,12 +288,7 @@ impl IonFit {
             &mg_per_l_caco3,
         ));
         if let Some(wanted) = &self.targets.sulfate_to_chloride {
-            lines.push(line(
-                ("sulfate_to_chloride", "sulfate to chloride", ""),
-                (sulfate_to_chloride(source), sulfate_to_chloride(made)),
-                wanted,
-                &|ratio| ratio,
-            ));
+            lines.push(ratio_line(source, made, wanted));
         }
         lines
     }

@@ -86,6 +86,50 @@ fn dilution_and_ratio_by_hand() {
     assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
 }
 
+/// Without chloride the ratio has no figure; sulfate is then above any end of it that is wanted below, and above none that is wanted
+/// over. What the document says agrees with the objective of the fit.
+#[test]
+fn a_ratio_without_chloride_is_met_as_the_fit_says() {
+    let fit = |targets: Value| {
+        fitted(&json!({
+            "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0}, "targets": targets,
+            "shelf": [{"reagent": "gypsum", "step": "1 g"}]
+        }))
+    };
+    let ratio = |fitted: &FittedIons| {
+        let line = fitted
+            .water
+            .iter()
+            .find(|line| line.key == "sulfate_to_chloride");
+        let line = line.expect("asked for").clone();
+        let text = serde_json::to_value(&line).expect("JSON");
+        assert!(
+            text["planned"].is_null() && text["source"].is_null(),
+            "{text}"
+        );
+        line
+    };
+    let met = fit(json!({"sulfate": [100, 120], "sulfate_to_chloride": "at least 2"}));
+    assert!(met.meets_every_range && met.fit.objective < 1e-3, "{met:?}");
+    assert_eq!(
+        ratio(&met).display,
+        "no chloride → no chloride, wanted at least 2"
+    );
+    assert_eq!(ratio(&met).state, State::Met);
+    // Sulfate 50 misses by 5 tolerances to either side: 25 and 25.
+    let above = fit(json!({"sulfate": [100, 120], "sulfate_to_chloride": "at most 1"}));
+    assert!((above.fit.objective - 50.0).abs() < 0.01, "{above:?}");
+    assert_eq!(above.summary, "Not met: sulfate, sulfate to chloride.");
+    assert_eq!(ratio(&above).state, State::Above);
+    let nothing = fit(json!({"sulfate_to_chloride": [1, 2]}));
+    assert!(
+        nothing.meets_every_range && nothing.salts.is_empty(),
+        "{nothing:?}"
+    );
+    let text = fit(json!({})).to_json();
+    assert!(!text.contains("-0.0"), "{text}");
+}
+
 #[test]
 fn stock_solubility_and_hot_volume_by_hand() {
     let fit = |volume: f64, temperature: f64, stock: Option<f64>| {
