@@ -18,6 +18,8 @@ use crate::math;
 
 /// Most nodes of the search: many times what a usual fit takes.
 const NODE_LIMIT: u64 = 10_000;
+/// Material is priced as it is weighed: a gram, or a millilitre, as so many mmol.
+const MMOL_PER_UNIT: f64 = 10.0;
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
 const INDIFFERENCE: f64 = 1e-6;
 const NOT_ASKED: Wanted = Wanted {
@@ -104,7 +106,7 @@ document! {
 
     /// The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L.
     pub struct IonFitReport {
-        /// Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
+        /// Objective as weighed; the search counts each salt and each gram with a little price beside it.
         pub objective: f64,
         /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
         pub objective_before_weighing: f64,
@@ -198,8 +200,7 @@ impl IonFit {
             most: item.stock.map_or(most, |stock| stock.min(most)),
             step: Some(item.step),
             smallest: item.smallest,
-            price: parameters::FIT_MATERIAL.value * 1000.0 * item.preparation.mol_per_unit()
-                / water_kg,
+            price: parameters::FIT_MATERIAL.value * MMOL_PER_UNIT / water_kg,
         }
     }
 
