@@ -216,7 +216,7 @@ impl<'a> Fit<'a> {
         let mut amounts: Vec<f64> = x
             .iter()
             .zip(&self.scales)
-            .map(|(x, scale)| x * scale)
+            .map(|(x, scale)| math::at_least(x * scale, 0.0))
             .collect();
         let salts = self.question.salts.len();
         let dilution = amounts.get(salts).copied().unwrap_or(0.0);
