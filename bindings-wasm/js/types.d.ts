@@ -996,7 +996,8 @@ export interface Alternative {
    */
   code: 'one_salt_fewer' | 'acid_swapped' | 'least_dilution' | 'one_more_reagent';
   /**
-   * How much worse the fit is as weighed, in its own measure; negative where it is better.
+   * How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
+   * better.
    */
   cost: number;
   /**
@@ -1046,7 +1047,7 @@ export interface Change {
    */
   key: string;
   /**
-   * How far it lies outside its range now, negative below it; 0 where it is met.
+   * How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
    */
   missed_by: number;
   /**
@@ -1102,7 +1103,8 @@ export interface FitReport {
    */
   objective_before_rounding: number;
   /**
-   * Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step.
+   * Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
+   * salts.
    */
   objective_rounded: number;
 }
@@ -1459,17 +1461,17 @@ export interface TargetLine {
    */
   low: number | null;
   /**
-   * What the plan reaches.
+   * What the plan reaches; null for a ratio without chloride.
    */
-  planned: number;
+  planned: number | null;
   /**
    * Preferred point.
    */
   prefer: number | null;
   /**
-   * Before any addition, in the first source alone.
+   * Before any addition, in the first source alone; null for a ratio without chloride.
    */
-  source: number;
+  source: number | null;
   /**
    * "met", "below", "above" or "free" where no range was given.
    */
@@ -3504,7 +3506,7 @@ export interface IonFitReport {
    */
   nodes: number;
   /**
-   * Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
+   * Objective as weighed; the search counts each salt and each gram with a little price beside it.
    */
   objective: number;
   /**

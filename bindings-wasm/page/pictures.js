@@ -43,11 +43,11 @@ export function strip({ source, planned, low, high, prefer }, bar) {
     ...(low === null ? [] : tick(low)),
     ...(high === null || high === low ? [] : tick(high)),
     prefer !== null && svg('line', { x1: at(x(prefer)), x2: at(x(prefer)), y1: 10, y2: 30, class: 'prefer' }),
-    svg('line', { x1: at(x(source)), x2: at(x(planned)), y1: 20, y2: 20, class: 'way' }),
+    source !== null && planned !== null && svg('line', { x1: at(x(source)), x2: at(x(planned)), y1: 20, y2: 20, class: 'way' }),
     bar && svg('line', { x1: at(x(bar[0])), x2: at(x(bar[1])), y1: 20, y2: 20, class: 'bar' }),
     ...(bar ?? []).map((end) => svg('line', { x1: at(x(end)), x2: at(x(end)), y1: 14, y2: 26, class: 'bar' })),
-    svg('circle', { cx: at(x(source)), cy: 20, r: 9, class: 'source' }),
-    svg('circle', { cx: at(x(planned)), cy: 20, r: 6, class: 'planned' }),
+    source !== null && svg('circle', { cx: at(x(source)), cy: 20, r: 9, class: 'source' }),
+    planned !== null && svg('circle', { cx: at(x(planned)), cy: 20, r: 6, class: 'planned' }),
   );
 }
 

@@ -573,11 +573,133 @@ fn a_confidence_is_weighed_beside_the_ranges() {
         "{}",
         stock.text
     );
-    // So does an acid from the table, which there is plenty of.
-    let other = alternative(&plan, "one_more_reagent");
+    // So does an acid from the table, which there is plenty of: it makes up for one of the two that are used up.
+    let other = alternative(&plan, "acid_swapped");
     assert!(
         other.text.contains("confidence of mash pH would be met"),
         "{}",
         other.text
     );
+}
+
+#[test]
+fn a_ratio_without_chloride_says_so() {
+    let with = |ratio: &str| {
+        pale_ale(|day| {
+            day["sources"] = json!([{"name": "pure", "alkalinity": 0}]);
+            day["targets"] = json!({"sulfate": [100, 120], "sulfate_to_chloride": ratio});
+            day["shelf"] = json!([{"reagent": "gypsum", "step": "1 g"}]);
+        })
+    };
+    assert!(with("at least 2").meets_every_range);
+    let plan = with("at most 1");
+    // Sulfate 50 mg/L below its range and 50 above the ratio: neither is met.
+    let (code, text) = reason(&plan, "sulfate_to_chloride");
+    assert_eq!(code, "nothing_brings");
+    assert!(
+        text.contains("no chloride → no chloride, wanted at most 1"),
+        "{text}"
+    );
+    assert_eq!(
+        plan.summary.split('.').next(),
+        Some("Not met: sulfate, sulfate to chloride")
+    );
+}
+
+/// 61 mg/L in the water and 60 wanted: what lies far above was dosed for the sake of the ratio.
+#[test]
+fn a_rise_on_purpose_is_not_laid_on_the_water() {
+    let with = |targets: Value| pale_ale(|day| day["targets"] = targets);
+    let plan = with(
+        json!({"sulfate": "at most 60", "chloride": "at least 150", "sulfate_to_chloride": "at least 2"}),
+    );
+    let (code, text) = reason(&plan, "sulfate");
+    assert_eq!(code, "ranges_conflict", "{text}");
+    assert!(text.contains("sulfate to chloride"), "{text}");
+    let plan = with(json!({"sulfate": "at most 60"}));
+    assert_eq!(reason(&plan, "sulfate").0, "source_above_range");
+}
+
+/// Two acids, both used to the last: another in place of one comes from the table.
+#[test]
+fn an_acid_is_swapped_for_one_that_the_plan_does_not_give() {
+    let plan = pale_ale(|day| {
+        day["shelf"][4]["stock"] = json!("20 mL");
+        day["shelf"][5]["stock"] = json!("100 mL");
+        day["alternatives"] = json!(true);
+    });
+    let acids = |additions: &[underlet::brewday::Addition]| {
+        let acids = additions
+            .iter()
+            .filter(|one| one.reagent.ends_with(" acid"));
+        acids.map(|one| one.reagent.clone()).collect::<Vec<_>>()
+    };
+    let given = acids(&plan.additions);
+    assert!(given.len() >= 2, "{given:?}");
+    let mut swaps = 0;
+    for other in plan
+        .alternatives
+        .iter()
+        .filter(|one| one.code == "acid_swapped")
+    {
+        assert!(
+            acids(&other.additions)
+                .iter()
+                .any(|acid| !given.contains(acid)),
+            "{}",
+            other.text
+        );
+        swaps += 1;
+    }
+    assert!(swaps > 0);
+}
+
+/// Two things to weigh in place of one are no better, though their steps come nearer.
+#[test]
+fn what_costs_less_is_not_left_aside() {
+    let plan = pale_ale(|day| {
+        day["targets"]["confidence"] = json!({"mash_ph": 0.99});
+        day["alternatives"] = json!(true);
+    });
+    let swapped = plan
+        .alternatives
+        .iter()
+        .find(|other| other.code == "acid_swapped")
+        .unwrap();
+    assert!(
+        swapped.additions.len() > plan.additions.len(),
+        "{}",
+        swapped.text
+    );
+    assert!(swapped.cost > 0.0, "{} {}", swapped.cost, swapped.text);
+}
+
+#[test]
+fn what_the_sources_lack_shows_in_the_figures() {
+    let mut day: Value = serde_json::from_str(EXAMPLES[0].1).unwrap();
+    let well = day["sources"][0].clone();
+    day["sources"] = json!([well, well]);
+    for (source, (name, litres)) in [("one", 700), ("two", 762)].into_iter().enumerate() {
+        day["sources"][source]["name"] = json!(name);
+        day["sources"][source]["at_most"] = json!(format!("{litres} L"));
+    }
+    let error = underlet::json::plan(&day.to_string())
+        .unwrap_err()
+        .to_string();
+    assert!(
+        error.contains("read 1462 L in all; expected at least 1462."),
+        "{error}"
+    );
+}
+
+#[test]
+fn what_is_not_drawn_is_not_listed() {
+    let plan = pale_ale(|day| {
+        let salty = json!({"name": "salty", "alkalinity": 500, "calcium": 600, "sodium": 3000});
+        day["sources"].as_array_mut().unwrap().push(salty);
+    });
+    assert_eq!(plan.blend.len(), 2);
+    assert_eq!(plan.blend[1].share, 0.0);
+    assert!(plan.to_text().contains("from "));
+    assert!(!plan.to_text().contains("from salty") && !plan.to_sheet().contains("from salty"));
 }

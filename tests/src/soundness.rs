@@ -14,6 +14,9 @@ const MAY_BE_NULL: [&str; 6] = [
     "sparge",
 ];
 
+/// What a ratio has none of where there is no chloride to compare with.
+const OF_RATIO: [&str; 2] = ["source", "planned"];
+
 /// What is unsound in a plan; empty for a sound one.
 pub fn faults(plan: &Plan) -> Vec<String> {
     let mut faults = Vec::new();
@@ -81,8 +84,12 @@ fn find_nulls(value: &Value, path: &str, faults: &mut Vec<String>) {
             }
         }
         Value::Object(entries) => {
+            let display = entries.get("display").and_then(Value::as_str);
+            // A ratio against nothing has no figure, and its words say so.
+            let has_no_ratio = display.is_some_and(|words| words.contains("no chloride"));
             for (key, inner) in entries {
-                if !(inner.is_null() && MAY_BE_NULL.contains(&key.as_str())) {
+                let of_ratio = has_no_ratio && OF_RATIO.contains(&key.as_str());
+                if !(inner.is_null() && (of_ratio || MAY_BE_NULL.contains(&key.as_str()))) {
                     find_nulls(inner, &format!("{path}.{key}"), faults);
                 }
             }

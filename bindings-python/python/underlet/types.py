@@ -135,7 +135,8 @@ water that brings every range within reach, or with the one reagent more that he
     """The salts or the acid given up, the reagent more, or "pure water"."""
 
     cost: float
-    """How much worse the fit is as weighed, in its own measure; negative where it is better."""
+    """How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
+better."""
 
     meets_every_range: bool
     """True when every range is met."""
@@ -233,7 +234,7 @@ class Change(TypedDict):
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
     missed_by: float
-    """How far it lies outside its range now, negative below it; 0 where it is met."""
+    """How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride."""
 
     would_miss_by: float
     """How far it would."""
@@ -262,7 +263,8 @@ class FitReport(TypedDict):
     """Objective of the plan as it is weighed."""
 
     objective_rounded: float
-    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step."""
+    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
+salts."""
 
     objective_before_rounding: float
     """Objective of the best plan if the scale were infinitely fine: no weighable plan can be better."""
@@ -481,11 +483,11 @@ class TargetLine(TypedDict):
     unit: str
     """Unit of the numbers of this line; empty for a ratio or a pH."""
 
-    source: float
-    """Before any addition, in the first source alone."""
+    source: float | None
+    """Before any addition, in the first source alone; null for a ratio without chloride."""
 
-    planned: float
-    """What the plan reaches."""
+    planned: float | None
+    """What the plan reaches; null for a ratio without chloride."""
 
     low: float | None
     """Low end of the range."""
@@ -878,7 +880,7 @@ class IonFitReport(TypedDict):
     """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
 
     objective: float
-    """Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does."""
+    """Objective as weighed; the search counts each salt and each gram with a little price beside it."""
 
     objective_before_weighing: float
     """Objective of the best fit if the scale were infinitely fine: nothing can be below it."""

@@ -19,6 +19,8 @@ const SHORT_IN: &str = "%";
 const PURE_WATER: &str = "pure water";
 /// Shares below this are the rounding of a proof.
 const NO_SHARE: f64 = 1e-6;
+/// How far a ratio is said to lie above its range where there is no chloride to compare with.
+const WANTS_CHLORIDE: f64 = 1000.0;
 /// A reagent must better the fit by this part to count as better than another that does the same.
 const BETTER: f64 = 1e-9;
 
@@ -159,10 +161,23 @@ fn misses_at(settled: &Settled<'_>, shares: &[f64], doses: &[f64]) -> Vec<Miss> 
 
 /// What is missed differently by two plans, to what three digits show.
 fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
+    let figure = |miss: f64| {
+        if miss.is_finite() {
+            miss
+        } else {
+            WANTS_CHLORIDE
+        }
+    };
     let mut changes = Vec::new();
     for (before, after) in before.iter().zip(after) {
         let (was, is) = (before.by, after.by);
-        let [was_told, is_told] = [was, is].map(|miss| words::number(miss.abs()));
+        let [was_told, is_told] = [was, is].map(|miss| {
+            if miss.is_finite() {
+                words::number(miss.abs())
+            } else {
+                "without chloride".to_owned()
+            }
+        });
         if was_told == is_told && was * is >= 0.0 {
             continue;
         }
@@ -176,8 +191,8 @@ fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
         changes.push(Change {
             key: after.key.clone(),
             unit: after.unit.clone(),
-            missed_by: was,
-            would_miss_by: is,
+            missed_by: figure(was),
+            would_miss_by: figure(is),
             display: match (was == 0.0, is == 0.0) {
                 (_, true) => format!("{} would be met", after.label),
                 (true, _) => end,
@@ -280,13 +295,18 @@ fn alternative(
     Some(Alternative {
         code,
         subject: subject.map_or_else(|| names(&gone), str::to_owned),
-        cost: other.answer.objective - settled.answer.objective,
+        cost: priced(&other) - priced(settled),
         meets_every_range: reached.iter().all(|line| outside(line) == 0.0),
         blend,
         additions,
         changes,
         text,
     })
+}
+
+/// The objective as weighed, with the price of each thing to weigh.
+fn priced(settled: &Settled<'_>) -> f64 {
+    settled.answer.objective + parameters::FIT_HANDLING.value * settled.order_of_work().len() as f64
 }
 
 /// Whether two plans are weighed and drawn alike.
@@ -358,8 +378,8 @@ fn one_salt_fewer(settled: &Settled<'_>) -> Option<BrewDay> {
     })
 }
 
-/// The day with another acid in place of one that the plan gives: the best one of the shelf, or of the table where the shelf
-/// has no other. Acids that stand on the shelf unused stay out.
+/// The day with another acid in place of one that the plan gives: the best one of the shelf that it does not give, or of the table
+/// where the shelf has none. Other acids that stand on the shelf unused stay out.
 fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay> {
     let day = settled.day;
     let in_plan = used(settled, true);
@@ -372,7 +392,10 @@ fn acid_swapped(settled: &Settled<'_>, acid: &'static Reagent) -> Option<BrewDay
     });
     let is_other = |shelved: &&Shelved| {
         let is_acid = shelved.preparation.is_acid() && !shelved.is_for_kettle_alone();
-        is_acid && shelved.preparation.reagent.key != acid.key
+        is_acid
+            && in_plan
+                .iter()
+                .all(|given| given.key != shelved.preparation.reagent.key)
     };
     let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
     if others.is_empty() {

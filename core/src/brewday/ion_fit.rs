@@ -5,7 +5,7 @@ use underlet_tables::{ReagentKind, parameters};
 
 use super::outcome::blend_part;
 use super::plan::{BlendPart, Caution, Proof, TargetLine, document};
-use super::targets::{line, sulfate_to_chloride, verdict};
+use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use super::{Draw, Shelved, Source, Wanted, cautions, words};
 use crate::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
@@ -18,10 +18,10 @@ use crate::math;
 
 /// Most nodes of the search: many times what a usual fit takes.
 const NODE_LIMIT: u64 = 10_000;
+/// Material is priced as it is weighed: a gram, or a millilitre, as so many mmol.
+const MMOL_PER_UNIT: f64 = 10.0;
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
 const INDIFFERENCE: f64 = 1e-6;
-/// What of an ion is told where nobody asked for it, mg/L: no meter sees less.
-const TRACE_MG_PER_L: f64 = 0.005;
 const NOT_ASKED: Wanted = Wanted {
     low: None,
     high: None,
@@ -106,7 +106,7 @@ document! {
 
     /// The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L.
     pub struct IonFitReport {
-        /// Objective as weighed; the search counts each salt with a little price beside it, as that of a brew day does.
+        /// Objective as weighed; the search counts each salt and each gram with a little price beside it.
         pub objective: f64,
         /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
         pub objective_before_weighing: f64,
@@ -145,8 +145,8 @@ impl IonFit {
             salts: self.salts(&answer),
             cautions: self.cautions(&answer),
             fit: IonFitReport {
-                objective: answer.objective,
-                objective_before_weighing: answer.before_weighing.objective,
+                objective: math::at_least(answer.objective, 0.0),
+                objective_before_weighing: math::at_least(answer.before_weighing.objective, 0.0),
                 gap: answer.gap,
                 nodes: answer.nodes,
                 certificate: Proof::of(&answer.before_weighing.certificate),
@@ -200,8 +200,7 @@ impl IonFit {
             most: item.stock.map_or(most, |stock| stock.min(most)),
             step: Some(item.step),
             smallest: item.smallest,
-            price: parameters::FIT_MATERIAL.value * 1000.0 * item.preparation.mol_per_unit()
-                / water_kg,
+            price: parameters::FIT_MATERIAL.value * MMOL_PER_UNIT / water_kg,
         }
     }
 
@@ -290,12 +289,7 @@ impl IonFit {
             &mg_per_l_caco3,
         ));
         if let Some(wanted) = &self.targets.sulfate_to_chloride {
-            lines.push(line(
-                ("sulfate_to_chloride", "sulfate to chloride", ""),
-                (sulfate_to_chloride(source), sulfate_to_chloride(made)),
-                wanted,
-                &|ratio| ratio,
-            ));
+            lines.push(ratio_line(source, made, wanted));
         }
         lines
     }

@@ -311,6 +311,7 @@ impl Settled<'_> {
 /// A source's share of so much water.
 pub(super) fn blend_part(source: &str, share: f64, water_kg: f64) -> BlendPart {
     let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let share = if share > 1e-9 { share } else { 0.0 };
     let volume_l = share * water_kg / cold;
     BlendPart {
         source: source.to_owned(),

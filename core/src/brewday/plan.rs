@@ -136,9 +136,11 @@ document! {
         pub label: String,
         /// Unit of the numbers of this line; empty for a ratio or a pH.
         pub unit: String,
-        /// Before any addition, in the first source alone.
+        /// Before any addition, in the first source alone; null for a ratio without chloride.
+        #[cfg_attr(feature = "schema", schemars(with = "Option<f64>"))]
         pub source: f64,
-        /// What the plan reaches.
+        /// What the plan reaches; null for a ratio without chloride.
+        #[cfg_attr(feature = "schema", schemars(with = "Option<f64>"))]
         pub planned: f64,
         /// Low end of the range.
         pub low: Option<f64>,
@@ -320,7 +322,7 @@ document! {
         pub key: String,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
-        /// How far it lies outside its range now, negative below it; 0 where it is met.
+        /// How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
         pub missed_by: f64,
         /// How far it would.
         pub would_miss_by: f64,
@@ -336,7 +338,8 @@ document! {
         pub code: &'static str,
         /// The salts or the acid given up, the reagent more, or "pure water".
         pub subject: String,
-        /// How much worse the fit is as weighed, in its own measure; negative where it is better.
+        /// How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
+        /// better.
         pub cost: f64,
         /// True when every range is met.
         pub meets_every_range: bool,
@@ -364,7 +367,8 @@ document! {
     pub struct FitReport {
         /// Objective of the plan as it is weighed.
         pub objective: f64,
-        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step.
+        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
+        /// salts.
         pub objective_rounded: f64,
         /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
         pub objective_before_rounding: f64,

@@ -221,9 +221,11 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
     }
 }
 
+/// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
 fn blend_exceeds(settled: &Settled<'_>, ion: Ion, line: &TargetLine) -> bool {
     let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
-    line.high.is_some_and(|high| in_blend > high)
+    line.high
+        .is_some_and(|high| in_blend - high > line.planned - in_blend)
 }
 
 fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {

@@ -15,6 +15,8 @@ use crate::math;
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
 const DISPLAY_SHARE: f64 = 0.004;
 pub(super) const DISPLAY_PH: f64 = 0.005;
+/// As good as nothing of an ion, mg/L: no meter sees less.
+pub(super) const TRACE_MG_PER_L: f64 = 0.005;
 
 impl Settled<'_> {
     /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
@@ -77,13 +79,7 @@ impl Settled<'_> {
             lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, &mg));
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
-            let figures = (sulfate_to_chloride(&source), sulfate_to_chloride(overall));
-            lines.push(line(
-                ("sulfate_to_chloride", "sulfate to chloride", ""),
-                figures,
-                range,
-                &|ratio| ratio,
-            ));
+            lines.push(ratio_line(&source, overall, range));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
@@ -145,15 +141,26 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
     (missed.is_empty(), words)
 }
 
-/// Sulfate to chloride by mass; zero where there is no chloride to compare with.
-pub(super) fn sulfate_to_chloride(liquor: &Liquor) -> f64 {
-    let mg = |ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
-    let chloride = mg(Ion::Chloride);
-    if chloride > 0.0 {
-        mg(Ion::Sulfate) / chloride
-    } else {
-        0.0
+/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare with: infinite, null in a
+/// document. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is met.
+pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
+    let mg = |liquor: &Liquor, ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
+    let ratio = |liquor: &Liquor| {
+        let chloride = mg(liquor, Ion::Chloride);
+        if chloride > TRACE_MG_PER_L {
+            mg(liquor, Ion::Sulfate) / chloride
+        } else {
+            f64::INFINITY
+        }
+    };
+    let names = ("sulfate_to_chloride", "sulfate to chloride", "");
+    let mut line = line(names, (ratio(source), ratio(made)), range, &|ratio| ratio);
+    let beyond = |times: f64| mg(made, Ion::Sulfate) - times * mg(made, Ion::Chloride);
+    let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
+    if line.planned.is_infinite() && line.high.is_some_and(is_above) {
+        line.state = State::Above;
     }
+    line
 }
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
@@ -174,7 +181,13 @@ pub(super) fn line(
     } else {
         DISPLAY_SHARE * math::at_least(planned.abs(), 1.0)
     };
-    let write = |value: f64| words::figure(value, unit, is_ph);
+    let write = |value: f64| {
+        if value.is_finite() {
+            words::figure(value, unit, is_ph)
+        } else {
+            "no chloride".to_owned()
+        }
+    };
     let display = format!("{} → {} {unit}", write(source), write(planned));
     TargetLine {
         key: key.to_owned(),

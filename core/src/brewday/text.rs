@@ -19,7 +19,7 @@ impl Plan {
         for vessel in &self.vessels {
             page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
         }
-        for part in &self.blend {
+        for part in self.blend.iter().filter(|part| part.share > 0.0) {
             page.line(&format!(
                 "  {:<22}{}",
                 format!("from {}", part.source),

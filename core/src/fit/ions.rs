@@ -28,6 +28,8 @@ const LURE: f64 = 1e-7;
 const LEAST_LURE: f64 = 1e-3;
 /// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
 const ORDER: f64 = 1e-7;
+/// The same of what handling a salt costs, where it does: more than what the search of a document takes for equal.
+const LATER: f64 = 1e-3;
 /// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
 const ROUNDS: usize = 60;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
@@ -261,7 +263,7 @@ impl<'a> Fit<'a> {
         let mut amounts: Vec<f64> = x
             .iter()
             .zip(&self.scales)
-            .map(|(x, scale)| x * scale)
+            .map(|(x, scale)| math::at_least(x * scale, 0.0))
             .collect();
         let salts = self.question.salts.len();
         let dilution = amounts.get(salts).copied().unwrap_or(0.0);
@@ -544,7 +546,7 @@ impl<'a> Fit<'a> {
                 step: salt.step.map(|step| step / scale),
                 smallest: salt.smallest / scale,
                 item: Some(variable),
-                price: self.question.handling,
+                price: self.question.handling * (1.0 + LATER * variable as f64),
             })
             .collect()
     }

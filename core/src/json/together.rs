@@ -106,14 +106,17 @@ pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
     let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
     let all_read = !sources.is_empty() && sources.len() == day.length("sources");
     if let Some(available) = available.filter(|litres| all_read && *litres < needed) {
+        let [mut read, mut wanted] =
+            [available, needed].map(|litres| quantity::LIQUOR_VOLUME.write(litres));
+        if read == wanted {
+            read = format!("{} L", quantity::tidy(available));
+            wanted = format!("{} L", (needed * 100.0).ceil() / 100.0);
+        }
         day.problem(
             "sources",
             Code::Overdraw,
-            format!("{} in all", quantity::LIQUOR_VOLUME.write(available)),
-            format!(
-                "at least {} of cold water",
-                quantity::LIQUOR_VOLUME.write(needed)
-            ),
+            format!("{read} in all"),
+            format!("at least {wanted} of cold water"),
             "Raise an \"at_most\", leave it out, or add a source.",
         );
     }

@@ -6,7 +6,7 @@ use serde_json::Value;
 use underlet::brewday::{Addition, BrewDay, EXAMPLES, Plan};
 use underlet::convex::Certificate;
 use underlet::error::Code;
-use underlet::fit::{DoseOption, Question};
+use underlet::fit::{Answer, DoseOption, Question, answer};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 
@@ -26,6 +26,9 @@ const OPTIONAL: [&str; 6] = [
     "confidence_asked_percent",
 ];
 
+/// What is absent of a ratio where there is no chloride to compare with.
+const OF_RATIO: [&str; 2] = ["source", "planned"];
+
 /// What a text shows where a number went wrong.
 const ODD_WORDS: [&str; 6] = ["NaN", "inf", "-inf", "+inf", "-0", "+0"];
 
@@ -35,15 +38,24 @@ fn assert_finite(value: &Value, key: &str, text: &str) {
         Value::Null => assert!(OPTIONAL.contains(&key), "{key} is null: {text}"),
         Value::Number(number) => {
             assert!(number.as_f64().is_some_and(f64::is_finite), "{key}: {text}");
+            assert_ne!(number.to_string(), "-0.0", "{key}: {text}");
         }
         Value::String(words) => {
             let odd = words.split(' ').find(|word| ODD_WORDS.contains(word));
             assert_eq!(odd, None, "{key}: {words}: {text}");
         }
         Value::Array(items) => items.iter().for_each(|item| assert_finite(item, key, text)),
-        Value::Object(entries) => entries
-            .iter()
-            .for_each(|(key, value)| assert_finite(value, key, text)),
+        Value::Object(entries) => {
+            // A ratio against nothing has no figure, and its words say so.
+            let figures = entries.iter().filter(|(key, value)| {
+                !(value.is_null()
+                    && entries
+                        .get("key")
+                        .is_some_and(|key| key == "sulfate_to_chloride")
+                    && OF_RATIO.contains(&key.as_str()))
+            });
+            figures.for_each(|(key, value)| assert_finite(value, key, text));
+        }
         Value::Bool(_) => {}
     }
 }
@@ -71,7 +83,7 @@ fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
         let steps = amount / option.step;
         let odd = (steps - steps.round()).abs();
         assert!(
-            odd <= 1e-9 * steps.max(1.0),
+            odd <= 1e-9 * steps.max(1.0) && steps > 0.5,
             "{reagent}: {steps} steps: {text}"
         );
         assert!(
@@ -144,6 +156,38 @@ fn assert_proven(plan: &Plan, text: &str) {
     );
 }
 
+/// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any fineness.
+fn assert_rounded(answer: &Answer, question: &Question<'_>, text: &str) {
+    let mut left = question.stocks.clone();
+    for (option, dose) in question.doses.iter().zip(&answer.doses_rounded) {
+        let steps = dose / option.step;
+        assert!(
+            (steps - steps.round()).abs() <= 1e-9 * steps.max(1.0),
+            "{text}"
+        );
+        assert!(
+            *dose == 0.0 || *dose >= option.smallest * (1.0 - 1e-9),
+            "{text}"
+        );
+        assert!(
+            *dose <= option.most.unwrap_or(f64::INFINITY) * (1.0 + 1e-9),
+            "{text}"
+        );
+        if let Some(left) = &mut left[option.stock] {
+            *left -= question.waters.times(option.vessel) * dose;
+            assert!(
+                *left >= -1e-8 * option.step.max(*dose),
+                "{left} left: {text}"
+            );
+        }
+    }
+    let (rounded, best) = (answer.objective_rounded, answer.objective_before_rounding);
+    assert!(
+        rounded >= best - 1e-9 * (1.0 + best),
+        "{rounded} below {best}: {text}"
+    );
+}
+
 fn assert_sound(text: &str) {
     let day = BrewDay::from_json(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
     let plan = json::plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
@@ -173,6 +217,37 @@ fn assert_sound(text: &str) {
 fn any_valid_day_has_a_sound_plan() {
     for seed in 0..DAYS {
         assert_sound(&Draft::random(seed).json());
+    }
+}
+
+/// A stock of nothing, of half a step or of one or two binds every dose that is taken from it.
+#[test]
+fn what_is_all_but_used_up_is_weighed_in_whole_steps_or_not_at_all() {
+    for seed in 0..400 {
+        let mut draft = Draft::random(seed);
+        for (item, steps) in draft.shelf.iter_mut().zip([0.0, 1.0, 0.5, 2.0, 1.0, 0.0]) {
+            item.stock = Some(steps * item.step);
+        }
+        let text = draft.json();
+        assert_sound(&text);
+        let plan = json::plan(&text).expect("a plan");
+        let is_given = |key: &str| plan.additions.iter().any(|one| one.reagent.contains(key));
+        let warns = plan
+            .cautions
+            .iter()
+            .any(|one| one.code == "acid_into_water");
+        assert!(!warns || is_given(" acid"), "no acid to warn of: {text}");
+        let day = draft.read();
+        let question = day.question();
+        let answer = answer(&question).expect("an answer");
+        assert_rounded(&answer, &question, &text);
+        for (option, dose) in question.doses.iter().zip(&answer.doses) {
+            let whole = (dose / option.step).round() * option.step;
+            assert!(
+                (dose - whole).abs() <= 1e-14 * whole,
+                "{dose} {whole}: {text}"
+            );
+        }
     }
 }
 

@@ -4,7 +4,8 @@
 //! H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as reports count: a gram in them is a mg/L.
 
 use serde_json::{Value, json};
-use underlet::brewday::{FittedIons, State};
+use underlet::brewday::{FittedIons, IonFit, State};
+use underlet::fit::fit_ions as answer;
 use underlet::json::fit_ions;
 
 use crate::common::dice::Dice;
@@ -22,8 +23,6 @@ const SALTS: [(&str, Water); 3] = [
     ),
     ("sodium chloride", [0.0, 22.99 / 58.44, 35.45 / 58.44, 0.0]),
 ];
-
-const MOLAR_MASSES: [f64; 3] = [172.164, 147.008, 58.44];
 
 fn fitted(fit: &Value) -> FittedIons {
     fit_ions(&fit.to_string()).unwrap_or_else(|error| panic!("{error}: {fit}"))
@@ -86,6 +85,50 @@ fn dilution_and_ratio_by_hand() {
     assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
 }
 
+/// Without chloride the ratio has no figure; sulfate is then above any end of it that is wanted below, and above none that is wanted
+/// over. What the document says agrees with the objective of the fit.
+#[test]
+fn a_ratio_without_chloride_is_met_as_the_fit_says() {
+    let fit = |targets: Value| {
+        fitted(&json!({
+            "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0}, "targets": targets,
+            "shelf": [{"reagent": "gypsum", "step": "1 g"}]
+        }))
+    };
+    let ratio = |fitted: &FittedIons| {
+        let line = fitted
+            .water
+            .iter()
+            .find(|line| line.key == "sulfate_to_chloride");
+        let line = line.expect("asked for").clone();
+        let text = serde_json::to_value(&line).expect("JSON");
+        assert!(
+            text["planned"].is_null() && text["source"].is_null(),
+            "{text}"
+        );
+        line
+    };
+    let met = fit(json!({"sulfate": [100, 120], "sulfate_to_chloride": "at least 2"}));
+    assert!(met.meets_every_range && met.fit.objective < 1e-3, "{met:?}");
+    assert_eq!(
+        ratio(&met).display,
+        "no chloride → no chloride, wanted at least 2"
+    );
+    assert_eq!(ratio(&met).state, State::Met);
+    // Sulfate 50 misses by 5 tolerances to either side: 25 and 25.
+    let above = fit(json!({"sulfate": [100, 120], "sulfate_to_chloride": "at most 1"}));
+    assert!((above.fit.objective - 50.0).abs() < 0.01, "{above:?}");
+    assert_eq!(above.summary, "Not met: sulfate, sulfate to chloride.");
+    assert_eq!(ratio(&above).state, State::Above);
+    let nothing = fit(json!({"sulfate_to_chloride": [1, 2]}));
+    assert!(
+        nothing.meets_every_range && nothing.salts.is_empty(),
+        "{nothing:?}"
+    );
+    let text = fit(json!({})).to_json();
+    assert!(!text.contains("-0.0"), "{text}");
+}
+
 #[test]
 fn stock_solubility_and_hot_volume_by_hand() {
     let fit = |volume: f64, temperature: f64, stock: Option<f64>| {
@@ -109,11 +152,56 @@ fn stock_solubility_and_hot_volume_by_hand() {
     assert!((fit(1000.0, 80.0, None).water_kg - 971.8).abs() < 0.1);
 }
 
-/// The price of salts beside a miss of one: 0.002 for each, and 0.001 for a mmol per kg.
-fn price(grams: impl Iterator<Item = (f64, f64)>) -> f64 {
-    let used = grams.filter(|(grams, _)| *grams > 0.0);
-    used.map(|(grams, molar_mass)| 0.002 + 0.001 * grams / molar_mass / 0.9982)
-        .sum()
+/// Calcium 100 mg/L by either of two salts: the lighter one is taken, whichever stands first, before weighing and after. 100 g of calcium
+/// are 366.8 g of the chloride, 370.5 g at 99 %, and 429.6 g of gypsum.
+#[test]
+fn of_plans_alike_the_lightest_is_weighed() {
+    let shelf = ["gypsum", "calcium chloride dihydrate"];
+    for [one, other] in [shelf, [shelf[1], shelf[0]]] {
+        let salt = |reagent| json!({"reagent": reagent, "strength": "99 %", "step": "0.1 g"});
+        let answer = fitted(&json!({
+            "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0},
+            "targets": {"calcium": {"low": 100, "high": 100}}, "shelf": [salt(one), salt(other)]
+        }));
+        let [salt] = answer.salts.as_slice() else {
+            panic!("{answer:?}");
+        };
+        assert_eq!(salt.reagent, shelf[1]);
+        assert!((salt.amount - 370.5).abs() < 0.2, "{salt:?}");
+        assert!((salt.before_weighing - salt.amount).abs() < 0.1, "{salt:?}");
+    }
+}
+
+/// Of three tubs of one salt the first is taken.
+#[test]
+fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
+    let mut dice = Dice::new(11);
+    for round in 0..40 {
+        let (calcium, chloride) = (dice.real(0.5, 120.0), dice.real(0.5, 120.0));
+        let day = json!({
+            "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0},
+            "targets": {"calcium": {"low": calcium, "high": calcium}, "chloride": {"high": chloride}},
+            "shelf": [{"reagent": "gypsum", "step": "0.1 g"}, {"reagent": "calcium chloride dihydrate", "step": "0.1 g"}]
+        });
+        let fit = IonFit::from_json(&day.to_string()).expect("a fit");
+        let mut question = fit.question();
+        let [gypsum, chloride] = [question.salts[0], question.salts[1]];
+        question.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
+        question.most_salts = [None, Some(2), Some(1)][round % 3];
+        let answer = answer(&question).expect("an answer");
+        assert!(answer.objective < 1.0 && answer.gap == 0.0, "{answer:?}");
+        let amounts = &answer.amounts;
+        assert!(
+            amounts[2..].iter().all(|later| *later == 0.0),
+            "{calcium} {chloride:?} {amounts:?}"
+        );
+    }
+}
+
+/// The price of salts beside a miss of one: 0.002 for each, and 0.01 for a gram per kg.
+fn price(grams: impl Iterator<Item = f64>) -> f64 {
+    let used = grams.filter(|grams| *grams > 0.0);
+    used.map(|grams| 0.002 + 0.01 * grams / 998.2).sum()
 }
 
 /// Weight times squared distance in tolerances of 10 mg/L, written out.
@@ -196,15 +284,11 @@ fn nothing_on_a_small_shelf_is_better() {
                 }
             }
             let grams = steps.map(|steps| steps as f64 * STEP);
-            least = least.min(cost(&water, &targets) + price(grams.into_iter().zip(MOLAR_MASSES)));
+            least = least.min(cost(&water, &targets) + price(grams.into_iter()));
         }
         // Atomic weights of more digits than the engine's, or fewer, move an objective by some 1e-4 of itself.
         let objective = answer.fit.objective;
-        let weighed = answer.salts.iter().map(|salt| {
-            let mut shelf = SALTS.iter().zip(MOLAR_MASSES);
-            let item = shelf.find(|((key, _), _)| *key == salt.reagent);
-            (salt.amount, item.expect("on the shelf").1)
-        });
+        let weighed = answer.salts.iter().map(|salt| salt.amount);
         let value = objective + price(weighed);
         let slack = 3e-4 * least + 2e-4;
         assert!((value - least).abs() <= slack, "{value} {least}: {targets}");

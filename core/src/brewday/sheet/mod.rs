@@ -51,6 +51,9 @@ pub(crate) fn sheet(plan: Value) -> Result<String, Problem> {
 fn page(template: &str, mut plan: Value) -> Result<String, Problem> {
     let meters = meters(&plan);
     room_for_each_brew(&mut plan);
+    if let Some(Value::Array(blend)) = plan.get_mut("blend") {
+        blend.retain(|part| part.get("share").and_then(Value::as_f64) != Some(0.0));
+    }
     if let Value::Object(keys) = &mut plan {
         keys.insert("meters".to_owned(), meters);
         keys.insert("words".to_owned(), words_for_keys());

@@ -22,11 +22,11 @@ impl Model<'_> {
         let mut portions = self.draws_as_portions();
         portions.extend_from_slice(&doses);
         let mut nodes = 0;
-        for portions in [portions, doses] {
+        for portions in &[portions, doses] {
             let found = weigh(
                 &self.programme,
                 &Weighing {
-                    portions: &portions,
+                    portions,
                     most_items: self.question.most_salts,
                     uncounted: &[],
                     constant: self.constant(),
@@ -40,6 +40,12 @@ impl Model<'_> {
             if let Some(x) = &found.x {
                 let mut x = x.clone();
                 x.truncate(self.choices());
+                // On a step and not next to it: what is left of nothing by rounding is no dose.
+                for portion in portions {
+                    if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
+                        *value = (*value / step).round() * step;
+                    }
+                }
                 return Ok((x, found));
             }
         }
@@ -74,24 +80,40 @@ impl Model<'_> {
             .collect()
     }
 
-    /// The best plan with each dose and draw on its nearest step; what is less than half the smallest sensible dose is
-    /// left out. It may use more salts than were asked for.
+    /// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
+    /// than half the smallest sensible dose is left out. It may use more salts than were asked for.
     pub(super) fn rounded(&self, x: &[f64]) -> Vec<f64> {
         let mut x = x[..self.choices().min(x.len())].to_vec();
-        let sources = self.question.sources.len();
-        for portion in self
-            .draws_as_portions()
-            .iter()
-            .chain(&self.doses_as_portions())
-        {
-            let most = Self::choice_span(self.question, &self.scales, portion.variable).high;
-            if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
-                *value = nearest(*value, step, portion.smallest, most);
+        let question = self.question;
+        let most = |variable| Self::choice_span(question, &self.scales, variable).high;
+        let mut first = 1.0;
+        let mut drawn = x.clone();
+        for portion in self.draws_as_portions() {
+            if let Some(share) = drawn.get_mut(portion.variable) {
+                *share = nearest(*share, &portion, most(portion.variable));
+                first -= *share;
             }
         }
-        let others: f64 = x.iter().take(sources).skip(1).sum();
-        if let Some(first) = x.first_mut() {
-            *first = math::at_least(1.0 - others, 0.0);
+        // Draws stay as they are where the first source cannot make up the rest.
+        if let Some(share) = drawn
+            .first_mut()
+            .filter(|_| first >= 0.0 && first <= most(0))
+        {
+            *share = first;
+            x = drawn;
+        }
+        let mut stocks = question.stocks.clone();
+        let options = question.doses.iter().zip(&self.scales);
+        for (portion, (option, scale)) in self.doses_as_portions().iter().zip(options) {
+            let unit = scale * question.waters.times(option.vessel);
+            let stock = stocks.get_mut(option.stock).and_then(Option::as_mut);
+            let on_hand = stock.as_deref().map_or(f64::INFINITY, |left| left / unit);
+            if let Some(value) = x.get_mut(portion.variable) {
+                *value = nearest(*value, portion, most(portion.variable).min(on_hand));
+                if let Some(left) = stock {
+                    *left -= *value * unit;
+                }
+            }
         }
         x
     }
@@ -103,14 +125,14 @@ fn counts(option: &DoseOption) -> bool {
 }
 
 /// The nearest amount that can be weighed: whole steps, nothing or at least the smallest, and no more than the most.
-fn nearest(amount: f64, step: f64, smallest: f64, most: f64) -> f64 {
-    if amount < 0.5 * smallest {
+fn nearest(amount: f64, portion: &Portion, most: f64) -> f64 {
+    let Some(step) = portion.step else {
+        return amount;
+    };
+    let least = (portion.smallest / step * (1.0 - 1e-9)).ceil();
+    let most = (most / step * (1.0 + 1e-9)).floor();
+    if amount < 0.5 * portion.smallest || most < least {
         return 0.0;
     }
-    let steps = (math::at_least(amount, smallest) / step).round();
-    if steps * step > most * (1.0 + 1e-9) {
-        math::at_least(steps - 1.0, 0.0) * step
-    } else {
-        steps * step
-    }
+    math::at_least((amount / step).round(), least).min(most) * step
 }
