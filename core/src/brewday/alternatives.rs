@@ -51,6 +51,7 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         let head = match code {
             "range_low" => format!("{gives} lower"),
             "range_high" => format!("{gives} higher"),
+            "limit" => format!("If the limit on {name} were {much} higher"),
             "solubility" => format!("If {much} more of {name} dissolved"),
             _ => format!("With {much} more of {name} at hand"),
         };
@@ -99,6 +100,11 @@ fn told(settled: &Settled<'_>, holds: Holds) -> (&'static str, String, &'static 
     let (code, (subject, unit)) = match holds {
         Holds::Low(subject) => ("range_low", of_target(subject)),
         Holds::High(subject) => ("range_high", of_target(subject)),
+        Holds::Limit(place) => {
+            let limit = settled.question.targets.limits.get(place);
+            let key = limit.map_or("", |(of, _)| of.key());
+            ("limit", (key.to_owned(), "mg/L"))
+        }
         Holds::Stock(stock) => (
             "stock",
             of_dose(doses.iter().find(|option| option.stock == stock)),

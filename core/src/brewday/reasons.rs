@@ -106,6 +106,9 @@ fn missed(
     let by_weighing = by_weighing.map(|lifted| (lifted.code, lifted.why.clone()));
     let before = lifted.last().map_or(0.0, left);
     let conflict = || conflict(settled, &others, line, before);
+    let hard_limit = amounts.iter().find(|limit| limit.code == "limit");
+    let hard_limit =
+        hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
     let ion = Ion::from_key(&line.key);
     let above = line.state == State::Above;
     let (code, why) = match ion {
@@ -125,6 +128,7 @@ fn missed(
         Some(_) if above => ("ranges_conflict", conflict()),
         None if is_driven_out(line) => ("ranges_conflict", conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
+        _ if hard_limit.is_some() => ("hard_limit", hard_limit.unwrap_or_default()),
         _ if amounts.iter().any(|limit| limit.code != "source") => (
             "stock_or_solubility",
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),

@@ -5,7 +5,7 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::lines::{Line, Pull, Strengths, dose_scale, lines};
+use super::lines::{Line, Pull, Strengths, dose_scale, held, lines};
 use super::question::Question;
 use crate::convex::{
     Certificate, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
@@ -68,7 +68,7 @@ impl fmt::Display for FitError {
         match self {
             FitError::Programme(error) => write!(f, "{error}"),
             FitError::NotSolved(end) if matches!(**end, Outcome::Infeasible(_)) => {
-                f.write_str("stocks and sources cannot fill the vessels")
+                f.write_str("no plan of these sources and stocks keeps every limit")
             }
             FitError::NotSolved(_) => {
                 f.write_str("the amounts differ too much in size for a proven answer")
@@ -178,6 +178,8 @@ pub struct Model<'a> {
     rows: Vec<[Option<usize>; 2]>,
     /// Stocks on hand, each with its row and with the dose, g or mL, that counts as one there.
     stock_rows: Vec<(usize, usize, f64)>,
+    /// The row of the first of the hard limits, which stand one after another.
+    first_limit_row: usize,
 }
 
 /// Rows of the lines, low and high end of each, and of the stocks.
@@ -223,6 +225,15 @@ impl<'a> Model<'a> {
             programme.set_bound(j, Self::choice_span(question, &scales, j))?;
         }
         let (rows, stock_rows) = Self::add_rows(&mut programme, question, &lines, &scales)?;
+        let first_limit_row = programme.row_count();
+        let mut row = vec![0.0; variables];
+        for (of, most) in &question.targets.limits {
+            for (a, brought) in row.iter_mut().zip(held(question, *of)) {
+                *a = brought / parameters::FIT_ION_TOLERANCE.value;
+            }
+            let most = most / parameters::FIT_ION_TOLERANCE.value;
+            programme.add_row(&row, Span::at_most(most))?;
+        }
         let workspace = Workspace::new();
         Ok(Model {
             question,
@@ -234,6 +245,7 @@ impl<'a> Model<'a> {
             workspace,
             rows,
             stock_rows,
+            first_limit_row,
         })
     }
 

@@ -3,7 +3,7 @@
 
 use underlet_tables::parameters;
 
-use super::question::{Liquors, Question, Vessel, Wanted};
+use super::question::{Held, Liquors, Question, Vessel, Wanted};
 use crate::aqueous::{Acidity, titrated};
 use crate::ion::Ion;
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
@@ -128,6 +128,13 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
         });
     }
     columns
+}
+
+/// What each decision variable brings of what a hard limit is set on, mg/L of the liquor as a whole.
+pub fn held(question: &Question<'_>, held: Held) -> Vec<f64> {
+    let columns = columns(question);
+    let brought = columns.iter().map(|column| held.mg_per_l(&column.overall));
+    brought.collect()
 }
 
 /// Ionic strengths that are frozen while a question is solved, mol/kg: activity coefficients hang on them.

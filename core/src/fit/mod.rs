@@ -15,4 +15,6 @@ pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };
 pub use lines::{Line, Pull, Strengths, Subject};
-pub use question::{DoseOption, Liquors, Question, SourceOption, Targets, Vessel, Wanted, Waters};
+pub use question::{
+    DoseOption, Held, Liquors, Question, SourceOption, Targets, Vessel, Wanted, Waters,
+};

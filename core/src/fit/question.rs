@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::Malt;
+use crate::quantity::WATER_KG_PER_L_20C;
 use crate::reagent::Preparation;
 
 /// Where liquor stands, and where something can be added to it.
@@ -175,7 +176,43 @@ pub struct Targets {
     pub sparge_alkalinity: Option<Wanted>,
     /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
     pub sparge_ph: Option<Wanted>,
+    /// What the liquor as a whole (counted as ions are) may hold at most, whatever else is wanted, mg/L.
+    pub limits: Vec<(Held, f64)>,
 }
+
+/// What a hard limit can be set on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// An ion.
+    Ion(Ion),
+    /// All that is dissolved: every ion, and the alkalinity as bicarbonate.
+    DissolvedSolids,
+}
+
+impl Held {
+    /// Key in documents.
+    pub fn key(self) -> &'static str {
+        match self {
+            Held::Ion(ion) => ion.key(),
+            Held::DissolvedSolids => "dissolved_solids",
+        }
+    }
+
+    /// How much of it something holds per kg, told as mg/L.
+    pub fn mg_per_l(self, dose: &Dose) -> f64 {
+        let of = |ion: Ion| ion.mg_per_l(dose.ions.get(ion));
+        match self {
+            Held::Ion(ion) => of(ion),
+            Held::DissolvedSolids => {
+                let bicarbonate = dose.alkalinity_eq * BICARBONATE_G_PER_EQ * 1000.0;
+                Ion::ALL.into_iter().map(of).sum::<f64>() + bicarbonate * WATER_KG_PER_L_20C
+            }
+        }
+    }
+}
+
+/// Standard atomic weights of HCO3 (Prohaska et al. 2022, *Pure and Applied Chemistry* 94:573-600, table 1).
+const BICARBONATE_G_PER_EQ: f64 = 1.008 + 12.011 + 3.0 * 15.999;
 
 impl Targets {
     /// Wants no longer what is told by this key, such as "calcium" or "mash_ph".

@@ -3,6 +3,7 @@
 use super::ObjectReader;
 use crate::brewday::{Targets, Wanted};
 use crate::error::Code;
+use crate::fit::Held;
 use crate::ion::Ion;
 use crate::quantity::{self, Range, Substance};
 
@@ -50,6 +51,7 @@ pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, [Option<f64>; 2], 
         "pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.",
     );
     let kettle_ph = of.optional_range("kettle_ph", &quantity::KETTLE_PH, &Substance::NONE);
+    targets.limits = limits(of);
     let confidences = confidences(of, &targets);
     (
         targets,
@@ -106,6 +108,26 @@ pub(super) fn ranges(
             .map(|range| weighted(key, range));
     }
     ions
+}
+
+/// What the liquor may hold at most, mg/L.
+fn limits(of: &mut ObjectReader<'_>) -> Vec<(Held, f64)> {
+    of.describe(
+        "limits",
+        "What the liquor as a whole may hold at most, whatever the targets are: of drinking water, or your own.",
+    );
+    let mut limits = Vec::new();
+    of.optional_object("limits", |of| {
+        for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+            let most = of.optional_concentration(ion.key(), &quantity::ION, &ion.substance());
+            limits.extend(most.map(|most| (Held::Ion(ion), ion.mg_per_l(most))));
+        }
+        let solids = Held::DissolvedSolids;
+        let most = of.optional_quantity(solids.key(), &quantity::DISSOLVED_SOLIDS);
+        limits.extend(most.map(|most| (solids, most)));
+        Some(())
+    });
+    limits
 }
 
 /// The chances that mash and sparge pH should have of landing in their ranges.

@@ -207,3 +207,38 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
     };
     day.problem(key, Code::Overdraw, told, expected, mend);
 }
+
+/// A hard limit can be kept: nothing takes an ion out of the liquor again.
+pub(super) fn check_limits(day: &mut ObjectReader<'_>, read: &BrewDay) {
+    let question = read.question();
+    let blended_kg = question.waters.blended_kg();
+    for (of, most) in &read.targets.limits {
+        let mut sources: Vec<(f64, Option<f64>)> = question
+            .sources
+            .iter()
+            .map(|source| (of.mg_per_l(&source.liquor.as_dose()), source.at_most_kg))
+            .collect();
+        sources.sort_by(|one, other| one.0.total_cmp(&other.0));
+        // The purest blend.
+        let (mut least, mut left): (f64, f64) = (0.0, 1.0);
+        for (holds, at_most_kg) in sources {
+            let share = at_most_kg.map_or(left, |most| left.min(most / blended_kg));
+            least += share * holds;
+            left -= share;
+        }
+        if least > most * (1.0 + ROUNDING) {
+            let name = of.key().replace('_', " ");
+            let told = |mg_per_l: f64| crate::quantity::significant(mg_per_l, 4);
+            day.problem(
+                "targets.limits",
+                Code::Contradiction,
+                format!("{name} of {} mg/L at most", told(*most)),
+                format!(
+                    "at least {} mg/L, which the purest blend of the sources holds",
+                    told(least)
+                ),
+                "Raise the limit, or add a purer source.",
+            );
+        }
+    }
+}

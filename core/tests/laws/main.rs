@@ -12,6 +12,7 @@ mod forward;
 mod ion_fit;
 mod ions;
 mod kettle;
+mod limits;
 mod liquor;
 mod mash;
 mod never_worse;

@@ -10,9 +10,10 @@ use underlet::brewday::{
     Addition, Alternative, BlendPart, BrewDay, Change, Plan, State, TargetLine, Vessel,
 };
 use underlet::fit::{
-    Answer, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
+    Answer, Held, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
     least_dilution,
 };
+use underlet::ion::Ion;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
@@ -59,6 +60,7 @@ fn moved<'a>(question: &Question<'a>, holds: Holds, by: f64) -> Question<'a> {
                 end(targets.sparge_ph.as_mut().expect("wanted"), by);
             }
         },
+        Holds::Limit(place) => targets.limits[place].1 += by,
         Holds::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
         Holds::Dissolving(dose) => *question.doses[dose].most.as_mut().expect("limited") += by,
         Holds::Source(source) => {
@@ -84,14 +86,37 @@ fn pinned<'a>(question: &Question<'a>) -> Question<'a> {
     question
 }
 
+/// The question with a hard limit on what its plan brings into the water, half way down to what the waters hold.
+fn limited<'a>(question: &Question<'a>) -> Question<'a> {
+    let mut question = question.clone();
+    for of in [Held::Ion(Ion::Sulfate), Held::DissolvedSolids] {
+        let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
+        let best = model.solve().expect("an optimum");
+        let (shares, doses) = model.amounts(&best.x);
+        let planned = of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose());
+        let sources = question.sources.iter();
+        let in_sources = sources
+            .map(|source| of.mg_per_l(&source.liquor.as_dose()))
+            .fold(0.0, f64::max);
+        if planned > in_sources + 5.0 {
+            let limit = 0.5 * (planned + in_sources);
+            question.targets.limits.push((of, limit));
+        }
+    }
+    question
+}
+
 /// The least objective as a function of one end is convex where the end stands alone, so its slope lies between what
 /// easing saves and what tightening costs. A ratio and a pH stand in the coefficients as well: there it does nearly.
 #[test]
 fn a_multiplier_is_the_slope_of_the_optimum() {
-    let (mut seen, mut kinds) = (0, [0; 5]);
+    let (mut seen, mut kinds) = (0, [0; 6]);
     for seed in 0..300 {
         let day = Draft::random(seed).read();
-        let question = pinned(&day.question());
+        let mut question = pinned(&day.question());
+        if seed % 3 == 0 {
+            question = limited(&question);
+        }
         let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         let here = model.objective(&best.x);
@@ -121,6 +146,7 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
                 Holds::Stock(_) => 2,
                 Holds::Dissolving(_) => 3,
                 Holds::Source(_) => 4,
+                Holds::Limit(_) => 5,
             }] += 1;
         }
     }
@@ -144,7 +170,10 @@ fn a_unit_of_relief_does_what_a_wider_limit_does() {
     let mut seen = 0;
     for seed in 300..500 {
         let day = Draft::random(seed).read();
-        let question = pinned(&day.question());
+        let mut question = pinned(&day.question());
+        if seed % 3 == 0 {
+            question = limited(&question);
+        }
         let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         for binding in model.limits(&best) {

@@ -1,6 +1,8 @@
 //! What holds the best plan back: the limits it rests on, what relief of each is worth by its multiplier, and the best
 //! plan with one unit of relief.
 
+use underlet_tables::parameters;
+
 use super::{BINDING, Model};
 use crate::convex::{Limit, Outcome, Solution, Span, Start};
 use crate::fit::lines::{Line, Subject, lines};
@@ -15,6 +17,8 @@ pub enum Holds {
     Low(Subject),
     /// The high end.
     High(Subject),
+    /// A hard limit on the liquor, by its place in [`Targets::limits`].
+    Limit(usize),
     /// A stock on hand, by its place in [`Question::stocks`].
     Stock(usize),
     /// What dissolves of a dose, by its place in [`Question::doses`].
@@ -132,6 +136,12 @@ impl Model<'_> {
                 gives: relief / unit,
             }
         }));
+        all.extend((0..question.targets.limits.len()).map(|place| Candidate {
+            holds: Holds::Limit(place),
+            limit: Limit::Row(self.first_limit_row + place),
+            relief: MG_PER_L_RELIEF,
+            gives: MG_PER_L_RELIEF / parameters::FIT_ION_TOLERANCE.value,
+        }));
         let sources = question.sources.len();
         for variable in 0..self.choices() {
             let (holds, relief, unit) = match variable.checked_sub(sources) {
@@ -199,6 +209,7 @@ fn opened(targets: &Targets) -> Targets {
             alkalinity_eq_per_kg(MG_PER_L_RELIEF),
         ),
         sparge_ph: opened(targets.sparge_ph, PH_RELIEF),
+        limits: targets.limits.clone(),
     }
 }
 

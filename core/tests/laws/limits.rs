@@ -1,0 +1,168 @@
+//! Hard limits on the liquor: kept by every plan, never better than without, told with the least that would do where no blend
+//! keeps them.
+
+use approx::assert_relative_eq;
+use serde_json::{Value, json};
+use underlet::brewday::BrewDay;
+use underlet::fit::{Answer, Held, Model, answer};
+use underlet::ion::Ion;
+use underlet::liquor::Dose;
+
+use crate::common::draft::Draft;
+
+const LIMITED: [Held; 4] = [
+    Held::Ion(Ion::Sulfate),
+    Held::Ion(Ion::Chloride),
+    Held::Ion(Ion::Calcium),
+    Held::DissolvedSolids,
+];
+
+fn day_of(mut day: Value, limits: &Value) -> BrewDay {
+    day["targets"]["limits"] = limits.clone();
+    BrewDay::from_json(&day.to_string()).expect("a day")
+}
+
+/// mg/L in the liquor as a whole, before rounding and as weighed.
+fn reached(day: &BrewDay, answer: &Answer, of: Held) -> [f64; 2] {
+    let question = day.question();
+    let mg_per_l = |shares: &[f64], doses: &[f64]| {
+        of.mg_per_l(&question.liquors(shares, doses).overall.as_dose())
+    };
+    [
+        mg_per_l(
+            &answer.shares_before_rounding,
+            &answer.doses_before_rounding,
+        ),
+        mg_per_l(&answer.shares, &answer.doses),
+    ]
+}
+
+#[test]
+fn dissolved_solids_by_hand() {
+    // 2 mmol of calcium, 1 of sulfate and 2 meq of alkalinity in a kg: 2 · 40.078 + 96.06 + 2 · 61.016 = 298.25 mg, in water
+    // of 0.9982 kg/L (Wagner & Pruß 2002).
+    let mut dose = Dose::default();
+    dose.ions.set(Ion::Calcium, 0.002);
+    dose.ions.set(Ion::Sulfate, 0.001);
+    dose.alkalinity_eq = 0.002;
+    let solids = Held::DissolvedSolids.mg_per_l(&dose);
+    assert_relative_eq!(solids, 298.25 * 0.9982, max_relative = 1e-4);
+}
+
+#[test]
+fn a_limit_is_kept_and_costs_what_it_must() {
+    let (mut tight, mut loose) = (0, 0);
+    for seed in 0..60 {
+        let text: Value = serde_json::from_str(&Draft::random(seed).json()).expect("JSON");
+        let free_day = day_of(text.clone(), &json!({}));
+        let Ok(free) = answer(&free_day.question()) else {
+            continue;
+        };
+        let question = free_day.question();
+        for of in LIMITED {
+            let sources = question.sources.iter();
+            let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
+            // Above every source, so that it can be kept; below or above what the plan reaches.
+            let in_sources = holds.fold(0.0, f64::max);
+            let [before, weighed] = reached(&free_day, &free, of);
+            let most = before.max(weighed);
+            for limit in [0.5 * (in_sources + most), most * 1.01 + 1.0] {
+                if limit < in_sources + 0.5 {
+                    continue;
+                }
+                let day = day_of(text.clone(), &json!({ of.key(): limit }));
+                let held = answer(&day.question()).expect("a limit above every source");
+                let [before, weighed] = reached(&day, &held, of);
+                assert!(
+                    before.max(weighed) <= limit * (1.0 + 1e-9),
+                    "seed {seed}: {of:?} of {before} and {weighed} above {limit}"
+                );
+                assert!(held.certificate.holds(1e-9), "seed {seed}");
+                // At one ionic strength, since a plan's own moves what its lines say of pH.
+                let [without, with] = [&question, &day.question()].map(|question| {
+                    let mut model = Model::new(question, free.strengths).expect("a programme");
+                    let best = model.solve().expect("an optimum");
+                    model.objective(&best.x)
+                });
+                assert!(
+                    with >= without - 1e-9 * without.abs().max(1.0),
+                    "seed {seed}: {of:?} under {limit} is better than without"
+                );
+                if limit > most {
+                    loose += 1;
+                    assert_relative_eq!(
+                        held.objective,
+                        free.objective,
+                        max_relative = 1e-9,
+                        epsilon = 1e-9
+                    );
+                } else {
+                    tight += 1;
+                }
+            }
+        }
+    }
+    assert!(tight > 60 && loose > 100, "{tight} tight, {loose} loose");
+}
+
+/// A day of one water and gypsum that wants 200 mg/L of sulfate.
+fn plain(limits: &Value) -> String {
+    json!({
+        "underlet": 1, "document": "brew-day", "name": "limits",
+        "sources": [
+            {"name": "well", "water": {"calcium": 60, "sodium": 84, "chloride": 40, "sulfate": 50, "alkalinity": 150, "pH": 7.4}},
+            {"name": "pure", "water": {"pH": 7, "sodium": 4, "chloride": 6}, "at_most": "100 L"}
+        ],
+        "grist": [{"malt": "pale ale malt", "mass": "40 kg"}],
+        "mash": {"liquor": "120 L", "liquor_temperature": 72, "rest_temperature": 66},
+        "targets": {"sulfate": "200 to 220 mg/L", "limits": limits},
+        "shelf": [{"reagent": "gypsum", "step": "1 g"}]
+    })
+    .to_string()
+}
+
+#[test]
+fn a_limit_that_binds_is_named() {
+    let day = BrewDay::from_json(&plain(&json!({"dissolved_solids": 300}))).expect("a day");
+    let plan = day.plan().expect("a plan");
+    let limit = plan.limits.iter().find(|limit| limit.code == "limit");
+    assert_eq!(
+        limit.map(|limit| limit.subject.as_str()),
+        Some("dissolved_solids")
+    );
+    let sulfate = plan
+        .reasons
+        .iter()
+        .find(|reason| reason.subject == "sulfate");
+    let sulfate = sulfate.expect("a reason");
+    assert_eq!(sulfate.code, "hard_limit");
+    assert!(
+        sulfate
+            .text
+            .ends_with("the limit on dissolved solids keeps it there."),
+        "{}",
+        sulfate.text
+    );
+}
+
+#[test]
+fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
+    // 100 L of pure water in about 118 L of cold water: sodium 4 + 80 · (1 − 100/W), W kg by the tank's own sums.
+    let read = BrewDay::from_json(&plain(&json!({"sodium": 10}))).expect_err("too low");
+    let problem = &read.problems[0];
+    assert_eq!(problem.path, "targets.limits");
+    let told = problem
+        .expected
+        .split_whitespace()
+        .nth(2)
+        .expect("a number");
+    let told: f64 = told.parse().expect("a number");
+    let cold_kg = BrewDay::from_json(&plain(&json!({})))
+        .expect("a day")
+        .question()
+        .waters;
+    let pure = 100.0 * 0.9982 / cold_kg.blended_kg();
+    assert_relative_eq!(told, 84.0 - 80.0 * pure, max_relative = 1e-3);
+    let kept = BrewDay::from_json(&plain(&json!({"sodium": told * 1.001}))).expect("it would do");
+    assert!(kept.plan().is_ok());
+}
