@@ -43,10 +43,10 @@ export function toRead(plan, readings) {
     h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
       + `the same mash stands at ${mash.ph_at_rest_temperature.toFixed(2)}. Untreated it would be ${mash.ph_untreated.toFixed(2)}.`),
     h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
-      mash.probability_in_range !== null && ` Chance to land in the wanted range: ${percent(mash.probability_in_range)}${asked(mash)}.`),
+      landing(mash)),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', readings, plan.readings.length > 0),
-    part('Sparge liquor', h('p', {}, sparge?.display ?? ''), sparge !== null),
+    sparge && part('Sparge liquor', spargeLiquor(sparge), true),
     part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
   ].filter((node) => node !== null);
 }
@@ -109,12 +109,20 @@ function percent(share) {
 }
 
 /**
- * The confidence that was asked for, after the chance.
+ * The chance of a range, and the confidence that was asked for; nothing where there is no range to land in.
  *
- * @param {MashForecast} mash
+ * @param {Pick<MashForecast, 'probability_in_range' | 'confidence_asked_percent'>} forecast
  */
-function asked({ confidence_asked_percent: wanted }) {
-  return wanted === null ? '' : `, ${wanted} % asked`;
+function landing({ probability_in_range: chance, confidence_asked_percent: wanted }) {
+  if (chance === null) return null;
+  return ` Chance to land in the wanted range: ${percent(chance)}${wanted === null ? '' : `, ${wanted} % asked`}.`;
+}
+
+/** @param {NonNullable<Plan['sparge']>} sparge */
+function spargeLiquor(sparge) {
+  // Where a confidence was asked for, the core's own words tell the chance.
+  const untold = sparge.confidence_asked_percent === null ? landing(sparge) : null;
+  return h('p', {}, sparge.display, untold && `.${untold}`);
 }
 
 /**

@@ -106,7 +106,11 @@ export const TARGETS = [
   field('sulfate_to_chloride', 'Sulfate to chloride', ''),
   field('mash_ph', 'Mash pH', ''),
   field('sparge_alkalinity', 'Sparge alkalinity', 'mg/L as CaCO3'),
+  field('sparge_ph', 'Sparge pH', ''),
 ];
+
+/** @type {Readonly<Record<string, string>>} Targets whose chance can be asked, as they are called within a sentence. */
+export const CONFIDENCES = { mash_ph: 'mash pH', sparge_ph: 'sparge pH' };
 
 /** @type {readonly Field[]} */
 export const MORE_TARGETS = [

@@ -3,7 +3,7 @@
 import { amount } from './amount.js';
 import { byId, h, reveal } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, BREWS, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare, ratio } from './quantity.js';
 import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
@@ -87,7 +87,7 @@ export class DayForm {
     const seen = this.#marked;
     this.#marked = new Set(problems.map(({ path }) => path));
     return problems.map((problem) => {
-      const bound = this.#nearest(problem.path);
+      const bound = this.#nearest(problem.path, problem.mend);
       if (!bound) return undefined;
       bound.control.setAttribute('aria-invalid', 'true');
       bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.mend}`));
@@ -145,17 +145,21 @@ export class DayForm {
   }
 
   /**
-   * The control of a path: its own, else that of the nearest part around it, else the first inside it.
+   * The control of a path: its own, else that of the nearest part around it, else the one inside it whose key the words name,
+   * or the first.
    *
    * @param {string} path
+   * @param {string} [words] How to mend what is wrong there.
    */
-  #nearest(path) {
+  #nearest(path, words = '') {
     for (let around = path; around !== ''; around = around.replace(/(?:^|\.)[^.[\]]*$|\[\d+\]$/, '')) {
       const bound = this.#bound.get(around);
       if (bound) return bound;
     }
     if (path === '') return undefined;
-    return [...this.#bound].find(([key]) => key.startsWith(`${path}.`) || key.startsWith(`${path}[`))?.[1];
+    const inside = [...this.#bound].filter(([key]) => key.startsWith(`${path}.`) || key.startsWith(`${path}[`));
+    const named = inside.find(([key]) => words.includes(`"${key.slice(key.lastIndexOf('.') + 1)}"`));
+    return (named ?? inside[0])?.[1];
   }
 
   /** Builds the form anew; the focus stays on the control of the same path. */
@@ -269,7 +273,7 @@ export class DayForm {
     const more = MORE_TARGETS.map((field) => this.#range(field));
     return h('fieldset', {}, h('legend', {}, 'What the beer wants'),
       h('p', { class: 'hint' }, 'The ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
-      ...TARGETS.flatMap((field) => (field.key === 'mash_ph' ? [this.#range(field), this.#confidence()] : [this.#range(field)])),
+      ...TARGETS.flatMap((field) => [this.#range(field), field.key in CONFIDENCES && this.#confidence(field.key)]),
       this.#details('targets', 'More limits', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
     );
   }
@@ -408,15 +412,20 @@ export class DayForm {
     );
   }
 
-  /** The chance that the mash pH should have of landing in its range, above which stands that range. */
-  #confidence() {
+  /**
+   * The chance that a pH should have of landing in its range, above which stands that range.
+   *
+   * @param {string} key
+   */
+  #confidence(key) {
+    const name = CONFIDENCES[key];
     const at = ['targets', 'confidence'];
     // A bare number in a document is a share of one.
-    const field = { key: 'mash_ph', label: 'at least', unit: '%', bare: '' };
-    return h('div', { class: 'range confidence', role: 'group', 'aria-label': 'Chance of mash pH to land there' },
+    const field = { key, label: 'at least', unit: '%', bare: '' };
+    return h('div', { class: 'range confidence', role: 'group', 'aria-label': `Chance of ${name} to land there` },
       h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
-      this.#amount(at, field, 'Chance of mash pH to land in its range, at least'),
-      h('p', { class: 'hint' }, 'The mash is aimed so far inside its range; 50 to 99 %, or empty.'),
+      this.#amount(at, field, `Chance of ${name} to land in its range, at least`),
+      h('p', { class: 'hint' }, `The ${name} is aimed so far inside its range; 50 to 99 %, or empty.`),
     );
   }
 

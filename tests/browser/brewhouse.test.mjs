@@ -1,4 +1,4 @@
-// The page in a real browser: what is asked of the mash, what the meters showed, and the tank.
+// The page in a real browser: what is asked of mash and sparge, what the meters showed, and the tank.
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
@@ -27,6 +27,9 @@ async function chance() {
   return Number(share);
 }
 
+/** What the plan says of the sparge liquor. */
+const ofSparge = () => page.locator('#to-read section > h3', { hasText: /^Sparge liquor$/ }).locator('xpath=..').innerText();
+
 describe('the confidence', () => {
   test('is asked beside the mash pH, and the plan aims inside the range', async () => {
     await write('targets.mash_ph.low', '');
@@ -49,6 +52,34 @@ describe('the confidence', () => {
     await write('targets.confidence.mash_ph', '80');
     await settled('planned');
     assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), null);
+  });
+
+  test('is asked of the sparge pH as of the mash pH', async () => {
+    assert.doesNotMatch(await ofSparge(), /hance to land/);
+    await write('targets.sparge_ph.high', '6');
+    const told = () => plan(brewInAddress()).sparge;
+    const before = told().probability_in_range;
+    assert.ok((await ofSparge()).endsWith(`. Chance to land in the wanted range: ${(before * 100).toFixed(0)} %.`), await ofSparge());
+    await write('targets.confidence.mash_ph', '80');
+    await write('targets.confidence.sparge_ph', '97');
+    assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '80 %', sparge_ph: '97 %' });
+    assert.ok(told().probability_in_range > before && told().probability_in_range >= 0.965, `${before} before, ${told().probability_in_range} now`);
+    const [, share] = /chance to land in its range is (\d+) %, 97 % asked$/.exec(await ofSparge());
+    assert.equal(share, (told().probability_in_range * 100).toFixed(0));
+    assert.doesNotMatch(await ofSparge(), /Chance/);
+    assert.match(await page.locator('#to-weigh').innerText(), /To land in its range with 97 %, sparge pH is aimed inside it/);
+    await write('targets.confidence.sparge_ph', '');
+    assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '80 %' });
+  });
+
+  test('of a sparge pH without a range is mended at its own field, not at the mash’s', async () => {
+    await write('targets.confidence.mash_ph', '80');
+    await write('targets.confidence.sparge_ph', '90', 'mending');
+    assert.equal(await control('targets.confidence.sparge_ph').getAttribute('aria-invalid'), 'true');
+    assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), null);
+    assert.match(await control('targets.confidence.sparge_ph-mistakes').innerText(), /Expected a "sparge_ph" with two ends/);
+    await write('targets.sparge_ph.low', '5.5');
+    assert.equal(await control('targets.confidence.sparge_ph').getAttribute('aria-invalid'), null);
   });
 });
 
@@ -480,6 +511,8 @@ for (const width of WIDTHS) {
     test(`at ${width} px, ${colorScheme}: readings and tank fit, and axe finds nothing`, async () => {
       await open({ width, colorScheme, bypassCSP: true });
       await write('targets.confidence.mash_ph', '85');
+      await write('targets.sparge_ph.high', '6');
+      await write('targets.confidence.sparge_ph', '90');
       for (const [id, text] of [['read-tank_ph', '7.4'], ['read-mash_ph', '5.85'], ['read-mash_temperature', '66']]) await read(id, text);
       await openNight();
       await inspect(`${width}-${colorScheme}-brewhouse`);

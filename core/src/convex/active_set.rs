@@ -10,7 +10,7 @@
 //! fixed order.
 
 use super::certificate::Certificate;
-use super::factor::{WorkingFactor, add_scaled, dot, length};
+use super::factor::{Window, WorkingFactor, add_scaled, dot, length};
 use super::limit::{Limit, Side, Span};
 use super::outcome::{ActiveLimit, Conflict, Multipliers, Solution};
 use super::problem::Programme;
@@ -158,10 +158,9 @@ impl ActiveSet {
         self.settled.clear();
         self.settled.resize(limits, false);
         self.ends.clear();
-        let scales = programme.norms().iter().zip(programme.weights());
-        let spans = programme.spans().iter().zip(scales);
+        let spans = programme.spans().iter().zip(programme.sizes());
         self.ends
-            .extend(spans.map(|(span, (norm, weight))| Ends::new(*span, *norm, *weight)));
+            .extend(spans.map(|(span, (norm, weight))| Ends::new(*span, norm, weight)));
         self.drop_absent_ends();
         for limit in &self.working {
             self.settled[limit.index] = true;
@@ -195,7 +194,8 @@ impl ActiveSet {
     /// w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
     fn place(&mut self) {
         let rank = self.factor.rank();
-        self.factor.project(&self.slope, &mut self.turned);
+        let whole = Window::of(&self.slope);
+        self.factor.project(&self.slope, whole, &mut self.turned);
         for (w, limit) in self.fall.iter_mut().zip(&self.working) {
             *w = self.ends[limit.index].at(limit.side);
         }
@@ -273,9 +273,10 @@ impl ActiveSet {
             return Step::Kept;
         };
         let normal = programme.normal(entering.index);
+        let window = programme.window(entering.index);
         let sign = entering.side.sign();
         let rank = self.factor.rank();
-        self.factor.project(normal, &mut self.turned);
+        self.factor.project(normal, window, &mut self.turned);
         for t in &mut self.turned {
             *t *= sign;
         }
@@ -286,7 +287,8 @@ impl ActiveSet {
         let longest = blocking.map_or(f64::INFINITY, |(_, length)| length);
         let standing_out = dot(&self.turned[rank..], &self.turned[rank..]);
         let full = if standing_out > DEPENDENT * DEPENDENT {
-            let missing = self.ends[entering.index].at(entering.side) - sign * dot(normal, &self.y);
+            let missing =
+                self.ends[entering.index].at(entering.side) - sign * window.dot(normal, &self.y);
             missing.max(0.0) / standing_out
         } else {
             f64::INFINITY
@@ -358,14 +360,16 @@ impl ActiveSet {
     fn most_broken(&self, programme: &Programme) -> Option<Working> {
         let noise = ROUNDING * self.reach;
         self.worst(
-            programme.normals().map(|normal| dot(normal, &self.y)),
+            programme
+                .normals()
+                .map(|(normal, window)| window.dot(normal, &self.y)),
             noise,
         )
     }
 
     /// The same in the programme's own numbers, for a refined x.
     fn most_broken_at_x(&self, programme: &Programme) -> Option<Working> {
-        let norms = programme.norms().iter().enumerate();
+        let norms = programme.sizes().map(|(norm, _)| norm).enumerate();
         self.worst(
             norms.map(|(index, norm)| programme.activity(index, &self.x) / norm),
             0.0,
@@ -398,10 +402,10 @@ impl ActiveSet {
     /// A limit that depends on those at work cannot be met by moving, and none of those can be let go.
     fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
         let mut parts = vec![(entering.index, entering.side, 1.0)];
-        let unit = programme.norms()[entering.index];
+        let unit = programme.norm(entering.index);
         let least = self.standing();
         for (limit, &fall) in self.working.iter().zip(&self.fall) {
-            let weight = fall.abs() * unit / programme.norms()[limit.index];
+            let weight = fall.abs() * unit / programme.norm(limit.index);
             if fall < -least {
                 parts.push((limit.index, limit.side, weight));
             } else if fall > least {
@@ -459,11 +463,12 @@ impl ActiveSet {
         for _ in 0..REFINEMENTS {
             self.residual(programme);
             programme.factor().whiten(&mut self.step);
-            self.factor.project(&self.step, &mut self.turned);
+            let whole = Window::of(&self.step);
+            self.factor.project(&self.step, whole, &mut self.turned);
             for (w, limit) in self.fall.iter_mut().zip(&self.working) {
                 let end = programme.spans()[limit.index].end(limit.side);
                 let missing = end - programme.activity(limit.index, &self.x);
-                *w = limit.side.sign() * missing / programme.norms()[limit.index];
+                *w = limit.side.sign() * missing / programme.norm(limit.index);
             }
             self.factor.solve_lower(&mut self.fall);
             for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
@@ -493,12 +498,12 @@ impl ActiveSet {
 
     /// `step ← H·x + g − Σ λ·a`.
     fn residual(&mut self, programme: &Programme) {
-        let rows = programme.hessian().chunks_exact(self.x.len());
-        for ((r, row), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
-            *r = dot(row, &self.x) + g;
+        let rows = programme.curvature();
+        for ((r, (row, window)), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
+            *r = window.dot(row, &self.x) + g;
         }
         for limit in &self.working {
-            let lambda = limit.side.sign() * limit.multiplier / programme.norms()[limit.index];
+            let lambda = limit.side.sign() * limit.multiplier / programme.norm(limit.index);
             programme.add_normal(limit.index, -lambda, &mut self.step);
         }
     }
@@ -551,7 +556,7 @@ impl ActiveSet {
 fn signed_multiplier(programme: &Programme, limit: &Working) -> f64 {
     let pushes = limit.multiplier > 0.0 || programme.spans()[limit.index].is_exact();
     if pushes {
-        limit.side.sign() * limit.multiplier / programme.norms()[limit.index]
+        limit.side.sign() * limit.multiplier / programme.norm(limit.index)
     } else {
         0.0
     }

@@ -36,6 +36,9 @@ impl Certificate {
     /// Judges any point and multipliers, wherever they come from. Lists that are too short count as zeros.
     pub fn of(programme: &Programme, x: &[f64], multipliers: &Multipliers) -> Self {
         let n = programme.variables();
+        if x.len() == n {
+            return Examination::new(programme, x).run(multipliers);
+        }
         let mut point = x.to_vec();
         point.resize(n, 0.0);
         Examination::new(programme, &point).run(multipliers)
@@ -72,42 +75,63 @@ fn ratio(error: f64, size: f64) -> f64 {
 struct Examination<'p> {
     programme: &'p Programme,
     x: &'p [f64],
-    /// x̄ = max(1, |x|).
-    reach: Vec<f64>,
-    /// H·x + g − Σλ·a, variable by variable.
-    residual: Vec<f64>,
-    /// Size of the terms in it.
-    size: Vec<f64>,
+    variables: Vec<Balance>,
     /// Size of the objective.
     objective: f64,
     /// xᵀH·x + gᵀx, then less Σλ·end: the gap.
     gap: f64,
 }
 
+/// What is summed up of a variable.
+#[derive(Clone, Copy)]
+struct Balance {
+    /// x̄ = max(1, |x|).
+    reach: f64,
+    /// H·x + g − Σλ·a.
+    residual: f64,
+    /// Size of H·x and g.
+    size: f64,
+    /// Σ|λ·a|.
+    pushes: f64,
+    /// Those of it from ends that do not exist.
+    unfounded: f64,
+}
+
+impl Balance {
+    /// Takes in a limit that pushes, λ·a being its part of the sum.
+    fn push(&mut self, part: f64, founded: bool) {
+        self.residual -= part;
+        self.pushes += part.abs();
+        if !founded {
+            self.unfounded += part.abs();
+        }
+    }
+}
+
 impl<'p> Examination<'p> {
     fn new(programme: &'p Programme, x: &'p [f64]) -> Self {
-        let reach: Vec<f64> = x.iter().map(|v| v.abs().max(1.0)).collect();
-        let mut residual = Vec::with_capacity(x.len());
-        let mut size = Vec::with_capacity(x.len());
+        let reach = |v: &f64| v.abs().max(1.0);
+        let mut variables = Vec::with_capacity(x.len());
         let (mut objective, mut gap) = (0.0, 0.0);
         let curvature = programme.hessian().chunks_exact(x.len());
-        for ((row, g), (xi, ri)) in curvature
-            .zip(programme.gradient())
-            .zip(x.iter().zip(&reach))
-        {
+        for ((row, g), xi) in curvature.zip(programme.gradient()).zip(x) {
             let slope: f64 = row.iter().zip(x).map(|(h, v)| h * v).sum();
-            let terms: f64 = row.iter().zip(&reach).map(|(h, v)| h.abs() * v).sum();
-            residual.push(slope + g);
-            size.push(terms.max(g.abs()));
-            objective += (0.5 * terms + g.abs()) * ri;
+            let terms = row.iter().zip(x).map(|(h, v)| h.abs() * reach(v));
+            let terms: f64 = terms.sum();
+            objective += (0.5 * terms + g.abs()) * reach(xi);
             gap += (slope + g) * xi;
+            variables.push(Balance {
+                reach: reach(xi),
+                residual: slope + g,
+                size: terms.max(g.abs()),
+                pushes: 0.0,
+                unfounded: 0.0,
+            });
         }
         Self {
             programme,
             x,
-            reach,
-            residual,
-            size,
+            variables,
             objective,
             gap,
         }
@@ -117,13 +141,14 @@ impl<'p> Examination<'p> {
         let programme = self.programme;
         let mut primal_infeasibility = 0.0;
         let mut complementarity = 0.0;
-        let mut pushes = vec![0.0; self.x.len()];
-        let mut unfounded = vec![0.0; self.x.len()];
         for (index, span) in programme.spans().iter().enumerate() {
             let activity = programme.activity(index, self.x);
             let reach = match programme.coefficients(index) {
-                Ok(row) => row.iter().zip(&self.reach).map(|(a, v)| a.abs() * v).sum(),
-                Err(variable) => self.reach[variable],
+                Ok(row) => {
+                    let parts = row.iter().zip(&self.variables);
+                    parts.map(|(a, variable)| a.abs() * variable.reach).sum()
+                }
+                Err(variable) => self.variables[variable].reach,
             };
             for (end, overstep) in [
                 (span.low, span.low - activity),
@@ -135,24 +160,29 @@ impl<'p> Examination<'p> {
                 }
             }
             let lambda = multipliers.get(programme.limit(index));
-            if lambda != 0.0 {
-                programme.add_normal(index, -lambda, &mut self.residual);
-                add_sizes(programme, index, lambda.abs(), &mut pushes);
-                let end = if lambda > 0.0 { span.low } else { span.high };
-                if end.is_finite() {
-                    let slack = lambda.abs() * (activity - end).abs();
-                    complementarity = worse(complementarity, ratio(slack, self.objective));
-                    self.gap -= lambda * end;
-                } else {
-                    add_sizes(programme, index, lambda.abs(), &mut unfounded);
+            if lambda == 0.0 {
+                continue;
+            }
+            let end = if lambda > 0.0 { span.low } else { span.high };
+            match programme.coefficients(index) {
+                Ok(row) => {
+                    for (variable, a) in self.variables.iter_mut().zip(row) {
+                        variable.push(lambda * a, end.is_finite());
+                    }
                 }
+                Err(variable) => self.variables[variable].push(lambda, end.is_finite()),
+            }
+            if end.is_finite() {
+                let slack = lambda.abs() * (activity - end).abs();
+                complementarity = worse(complementarity, ratio(slack, self.objective));
+                self.gap -= lambda * end;
             }
         }
         let (mut stationarity, mut dual_infeasibility) = (0.0, 0.0);
-        for (j, push) in pushes.iter().enumerate() {
-            let size = worse(self.size[j], *push);
-            stationarity = worse(stationarity, ratio(self.residual[j].abs(), size));
-            dual_infeasibility = worse(dual_infeasibility, ratio(unfounded[j], size));
+        for variable in &self.variables {
+            let size = worse(variable.size, variable.pushes);
+            stationarity = worse(stationarity, ratio(variable.residual.abs(), size));
+            dual_infeasibility = worse(dual_infeasibility, ratio(variable.unfounded, size));
         }
         let gap = ratio(self.gap.abs(), self.objective);
         Certificate {
@@ -162,16 +192,5 @@ impl<'p> Examination<'p> {
             complementarity,
             gap,
         }
-    }
-}
-
-/// `target += factor · |a|`.
-fn add_sizes(programme: &Programme, index: usize, factor: f64, target: &mut [f64]) {
-    match programme.coefficients(index) {
-        Ok(row) => target
-            .iter_mut()
-            .zip(row)
-            .for_each(|(t, a)| *t += factor * a.abs()),
-        Err(variable) => target[variable] += factor,
     }
 }

@@ -20,6 +20,35 @@ pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
     ((s0 + s1) + (s2 + s3)) + rest
 }
 
+/// Where in a list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those over the
+/// whole list, to the bit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Window {
+    from: usize,
+    to: usize,
+}
+
+impl Window {
+    pub(super) fn of(list: &[f64]) -> Self {
+        let from = list.iter().position(|v| *v != 0.0);
+        let to = list.iter().rposition(|v| *v != 0.0);
+        Self {
+            from: from.map_or(0, |first| first - first % 4),
+            to: to.map_or(0, |last| (last - last % 4 + 4).min(list.len())),
+        }
+    }
+
+    pub(super) fn cut(self, list: &[f64]) -> &[f64] {
+        &list[self.from..self.to]
+    }
+
+    /// The sum of products with the list the window is of.
+    #[inline]
+    pub(super) fn dot(self, list: &[f64], other: &[f64]) -> f64 {
+        dot(self.cut(list), self.cut(other))
+    }
+}
+
 /// `target += factor · source`.
 pub(super) fn add_scaled(target: &mut [f64], factor: f64, source: &[f64]) {
     for (t, s) in target.iter_mut().zip(source) {
@@ -32,11 +61,14 @@ pub(super) fn length(v: &[f64]) -> f64 {
     dot(v, v).sqrt()
 }
 
-/// Lower triangular L with H = L·Lᵀ, row-major.
+/// Lower triangular L with H = L·Lᵀ, row-major. What leads a row of H with zeros leads that of L with them, and is passed
+/// over.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Cholesky {
     n: usize,
     lower: Vec<f64>,
+    /// By row of H: where it is not zero.
+    windows: Vec<Window>,
 }
 
 impl Cholesky {
@@ -44,13 +76,15 @@ impl Cholesky {
     /// that is when the matrix is not positive definite to working precision.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut lower = vec![0.0; n * n];
+        let windows: Vec<Window> = matrix.chunks_exact(n).map(Window::of).collect();
         for i in 0..n {
             let (done, rest) = lower.split_at_mut(i * n);
-            for j in 0..i {
+            let row = &matrix[i * n..=i * n + i];
+            for j in windows[i].from..i {
                 let row_j = &done[j * n..=j * n + j];
-                rest[j] = (matrix[i * n + j] - dot(&rest[..j], &row_j[..j])) / row_j[j];
+                rest[j] = (row[j] - dot(&rest[..j], &row_j[..j])) / row_j[j];
             }
-            let diagonal = matrix[i * n + i];
+            let diagonal = row[i];
             let pivot = diagonal - dot(&rest[..i], &rest[..i]);
             let rounding = 4.0 * n as f64 * f64::EPSILON * diagonal;
             if !(pivot > rounding && pivot.is_finite()) {
@@ -58,11 +92,16 @@ impl Cholesky {
             }
             rest[i] = pivot.sqrt();
         }
-        Ok(Self { n, lower })
+        Ok(Self { n, lower, windows })
+    }
+
+    /// By row of H: where it is not zero.
+    pub(super) fn windows(&self) -> &[Window] {
+        &self.windows
     }
 
     /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
-    pub(super) fn least_pivot(&self, matrix: &[f64]) -> f64 {
+    fn least_pivot(&self, matrix: &[f64]) -> f64 {
         let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
         (0..self.n)
             .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
@@ -79,20 +118,28 @@ impl Cholesky {
     pub(crate) fn whiten(&self, v: &mut [f64]) {
         // What leads with zeros keeps them.
         let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
-        let rows = self.lower.chunks_exact(self.n).enumerate();
-        for (i, row) in rows.skip(first) {
-            v[i] = (v[i] - dot(&row[first..i], &v[first..i])) / row[i];
+        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
+        for (i, (row, window)) in rows.enumerate().skip(first) {
+            let from = first.max(window.from);
+            v[i] = (v[i] - dot(&row[from..i], &v[from..i])) / row[i];
         }
     }
 
     /// `v ← L⁻ᵀv`.
     pub(super) fn unwhiten(&self, v: &mut [f64]) {
-        for (i, row) in self.lower.chunks_exact(self.n).enumerate().rev() {
-            let value = v[i] / row[i];
+        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
+        for (i, (row, window)) in rows.enumerate().rev() {
+            let (from, value) = (window.from, v[i] / row[i]);
             v[i] = value;
-            add_scaled(&mut v[..i], -value, &row[..i]);
+            add_scaled(&mut v[from..i], -value, &row[from..i]);
         }
     }
+}
+
+/// How far a symmetric matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal. Without a column there
+/// is no direction.
+pub(crate) fn firmness(matrix: &[f64], n: usize) -> f64 {
+    Cholesky::of(matrix, n).map_or(0.0, |factor| factor.least_pivot(matrix))
 }
 
 /// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the limits at
@@ -129,10 +176,11 @@ impl WorkingFactor {
         self.n
     }
 
-    /// `out ← Qᵀv`.
-    pub(super) fn project(&self, v: &[f64], out: &mut [f64]) {
+    /// `out ← Qᵀv`, v being zero outside the window.
+    pub(super) fn project(&self, v: &[f64], window: Window, out: &mut [f64]) {
+        let v = window.cut(v);
         for (o, column) in out.iter_mut().zip(self.q.chunks_exact(self.n)) {
-            *o = dot(column, v);
+            *o = dot(window.cut(column), v);
         }
     }
 
@@ -234,4 +282,36 @@ fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
     let (x, y) = (a / scale, b / scale);
     let h = (x * x + y * y).sqrt();
     (x / h, y / h, scale * h)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_over_a_window_are_those_over_the_whole_list() {
+        // Every place of a first and a last number in a list of eleven; thirds and sevenths, so that the order of the sums shows.
+        let other: Vec<f64> = (1..12).map(|k| f64::from(k) / 7.0).collect();
+        for first in 0..11 {
+            for last in first..11 {
+                let list: Vec<f64> = (0..11)
+                    .map(|k| {
+                        if (first..=last).contains(&k) {
+                            k as f64 + 1.0 / 3.0
+                        } else {
+                            0.0
+                        }
+                    })
+                    .collect();
+                let window = Window::of(&list);
+                assert_eq!(
+                    window.dot(&list, &other),
+                    dot(&list, &other),
+                    "{first} to {last}"
+                );
+                assert_eq!(window.from, first - first % 4);
+            }
+        }
+        assert_eq!(Window::of(&[0.0; 5]).dot(&[0.0; 5], &other[..5]), 0.0);
+    }
 }

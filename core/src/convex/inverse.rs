@@ -30,7 +30,7 @@ impl Programme {
         }
         let columns: Vec<Vec<f64>> = (0..n)
             .map(|j| {
-                let size = self.norms()[j];
+                let size = self.norm(j);
                 let mut column: Vec<f64> = self.normal(j).iter().map(|v| v * size).collect();
                 take_out(&basis, &mut column);
                 column

@@ -140,7 +140,7 @@ impl Conflict {
             let signed = side.sign() * weight;
             programme.add_normal(index, signed, &mut left);
             excess += signed * end;
-            size += weight * end.abs().max(programme.weights()[index]);
+            size += weight * end.abs().max(programme.weight(index));
         }
         let residual: f64 = left.iter().map(|v| v.abs()).sum();
         let proven = excess.is_finite()

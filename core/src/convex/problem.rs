@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::factor::{Cholesky, add_scaled, dot, length};
+use super::factor::{Cholesky, Window, add_scaled, dot, firmness, length};
 use super::limit::{Limit, Span};
 
 /// The part of a programme an error speaks of.
@@ -141,14 +141,22 @@ pub struct Programme {
     factor: Cholesky,
     /// Coefficients of the rows, row-major.
     rows: Vec<f64>,
-    /// Spans of the variables, then of the rows; the same order in the three lists below.
+    /// Spans of the variables, then of the rows; the same order in the lists below.
     spans: Vec<Span>,
     /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another.
     normals: Vec<f64>,
-    /// Lengths ‖L⁻¹a‖; 1 where a is zero.
-    norms: Vec<f64>,
-    /// Sums of the absolute coefficients.
-    weights: Vec<f64>,
+    measures: Vec<Measure>,
+}
+
+/// A limit's measures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Measure {
+    /// Length ‖L⁻¹a‖; 1 where a is zero.
+    norm: f64,
+    /// Sum of the absolute coefficients.
+    weight: f64,
+    /// Where the unit normal is not zero.
+    window: Window,
 }
 
 impl Programme {
@@ -176,15 +184,13 @@ impl Programme {
             rows: Vec::new(),
             spans: Vec::with_capacity(n),
             normals: Vec::with_capacity(n * n),
-            norms: Vec::with_capacity(n),
-            weights: Vec::with_capacity(n),
+            measures: Vec::with_capacity(n),
         };
-        let mut unit = vec![0.0; n];
         for j in 0..n {
-            unit[j] = 1.0;
-            programme.push_normal(&unit, Part::Bound(j))?;
+            let unit = (0..n).map(|k| f64::from(u8::from(k == j)));
+            programme.normals.extend(unit);
+            programme.push_normal(1.0, Part::Bound(j))?;
             programme.spans.push(Span::FREE);
-            unit[j] = 0.0;
         }
         Ok(programme)
     }
@@ -198,7 +204,9 @@ impl Programme {
         let part = Part::Row(index);
         check_numbers(coefficients, self.variables(), part)?;
         check_span(span, part)?;
-        self.push_normal(coefficients, part)?;
+        self.normals.extend_from_slice(coefficients);
+        let weight = coefficients.iter().map(|a| a.abs()).sum();
+        self.push_normal(weight, part)?;
         self.rows.extend_from_slice(coefficients);
         self.spans.push(span);
         Ok(index)
@@ -279,12 +287,14 @@ impl Programme {
 
     /// ½·xᵀH·x + gᵀx, in the objective's unit. Entries missing from `x` count as zero.
     pub fn value(&self, x: &[f64]) -> f64 {
-        let curved: f64 = self
-            .hessian
-            .chunks_exact(self.variables())
-            .zip(x)
-            .map(|(row, xi)| xi * dot_short(row, x))
-            .sum();
+        let curved: f64 = if x.len() < self.variables() {
+            let rows = self.hessian.chunks_exact(self.variables()).zip(x);
+            rows.map(|(row, xi)| xi * dot_short(row, x)).sum()
+        } else {
+            let rows = self.curvature().zip(x);
+            rows.map(|((row, window), xi)| xi * window.dot(row, x))
+                .sum()
+        };
         0.5 * curved + dot_short(&self.gradient, x)
     }
 
@@ -295,23 +305,25 @@ impl Programme {
         }
     }
 
-    /// Carries a normal over into the coordinates where the curvature is the identity.
-    fn push_normal(&mut self, coefficients: &[f64], part: Part) -> Result<(), ProgrammeError> {
-        let start = self.normals.len();
-        self.normals.extend_from_slice(coefficients);
+    /// Carries the last normal over into the coordinates where the curvature is the identity; takes it back if it cannot.
+    fn push_normal(&mut self, weight: f64, part: Part) -> Result<(), ProgrammeError> {
+        let start = self.measures.len() * self.variables();
         let normal = &mut self.normals[start..];
         self.factor.whiten(normal);
-        let weight: f64 = coefficients.iter().map(|a| a.abs()).sum();
         let norm = if weight == 0.0 { 1.0 } else { length(normal) };
         if !(norm.is_normal() && weight.is_finite()) {
             self.normals.truncate(start);
             return Err(ProgrammeError::OutOfScale { part });
         }
-        for v in normal {
+        for v in &mut *normal {
             *v /= norm;
         }
-        self.norms.push(norm);
-        self.weights.push(weight);
+        let window = Window::of(normal);
+        self.measures.push(Measure {
+            norm,
+            weight,
+            window,
+        });
         Ok(())
     }
 }
@@ -329,8 +341,7 @@ impl Programme {
         }
     }
 
-    /// How far the curvature of some variables alone is from flat in any direction, 0 to 1: its least pivot beside its diagonal.
-    /// Without any variable there is no direction.
+    /// How far the curvature of some variables alone is from flat: see [`firmness`](super::firmness).
     pub(crate) fn firmness(&self, variables: &[usize]) -> f64 {
         let n = self.variables();
         let rows = variables.iter().map(|row| row * n);
@@ -338,7 +349,7 @@ impl Programme {
             .flat_map(|row| variables.iter().map(move |column| row + column))
             .map(|place| self.hessian[place])
             .collect();
-        Cholesky::of(&part, variables.len()).map_or(0.0, |factor| factor.least_pivot(&part))
+        firmness(&part, variables.len())
     }
 
     pub(super) fn factor(&self) -> &Cholesky {
@@ -349,16 +360,34 @@ impl Programme {
         &self.spans
     }
 
-    pub(super) fn norms(&self) -> &[f64] {
-        &self.norms
+    /// By limit: the length of its normal in y, and the sum of its absolute coefficients.
+    pub(super) fn sizes(&self) -> impl Iterator<Item = (f64, f64)> {
+        let measures = self.measures.iter();
+        measures.map(|measure| (measure.norm, measure.weight))
     }
 
-    pub(super) fn weights(&self) -> &[f64] {
-        &self.weights
+    pub(super) fn norm(&self, index: usize) -> f64 {
+        self.measures[index].norm
     }
 
-    pub(super) fn normals(&self) -> impl Iterator<Item = &[f64]> {
-        self.normals.chunks_exact(self.variables())
+    pub(super) fn weight(&self, index: usize) -> f64 {
+        self.measures[index].weight
+    }
+
+    /// The rows of the curvature, and where each is not zero.
+    pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], Window)> {
+        let rows = self.hessian.chunks_exact(self.variables());
+        rows.zip(self.factor.windows().iter().copied())
+    }
+
+    /// The unit normals, and where each is not zero.
+    pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], Window)> {
+        let normals = self.normals.chunks_exact(self.variables());
+        normals.zip(self.measures.iter().map(|measure| measure.window))
+    }
+
+    pub(super) fn window(&self, index: usize) -> Window {
+        self.measures[index].window
     }
 
     pub(super) fn normal(&self, index: usize) -> &[f64] {

@@ -107,12 +107,17 @@ const WHOLE: f64 = 1e-7;
 /// A span's end that misses a whole step by less than this part still holds it.
 const ROUNDING: f64 = 1e-9;
 
-/// The best point of a programme that can be weighed.
+/// The best point of a programme that can be weighed. The search begins where the workspace last ended; an optimum of the same
+/// programme found there is a good start.
 ///
 /// # Errors
 /// When a portion names no variable of the programme.
-pub fn weigh(programme: &Programme, weighing: &Weighing<'_>) -> Result<Weighed, ProgrammeError> {
-    let mut search = Search::new(programme, weighing)?;
+pub fn weigh(
+    programme: &Programme,
+    weighing: &Weighing<'_>,
+    workspace: &mut Workspace,
+) -> Result<Weighed, ProgrammeError> {
+    let mut search = Search::new(programme, weighing, workspace)?;
     search.run();
     Ok(search.ended())
 }
@@ -141,7 +146,7 @@ enum Split {
 struct Search<'a> {
     weighing: &'a Weighing<'a>,
     programme: Programme,
-    workspace: Workspace,
+    workspace: &'a mut Workspace,
     /// By portion: how much one step moves the objective's terms.
     influence: Vec<f64>,
     stack: Vec<Node>,
@@ -154,7 +159,11 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(programme: &Programme, weighing: &'a Weighing<'a>) -> Result<Self, ProgrammeError> {
+    fn new(
+        programme: &Programme,
+        weighing: &'a Weighing<'a>,
+        workspace: &'a mut Workspace,
+    ) -> Result<Self, ProgrammeError> {
         let mut ranges = Vec::with_capacity(weighing.portions.len());
         let mut influence = Vec::with_capacity(weighing.portions.len());
         for portion in weighing.portions {
@@ -176,7 +185,7 @@ impl<'a> Search<'a> {
         let mut search = Self {
             weighing,
             programme: programme.clone(),
-            workspace: Workspace::new(),
+            workspace,
             influence,
             stack: Vec::new(),
             best: None,
@@ -235,24 +244,47 @@ impl<'a> Search<'a> {
         if !self.close_full_list(&mut node) {
             return None;
         }
-        let price = self.price(&node);
-        match self.relax(&node, price) {
-            Relaxed::Cut | Relaxed::Impossible => return None,
-            Relaxed::Unsettled => {
-                self.left_open = self.left_open.min(node.bound);
-                return None;
-            }
-            Relaxed::Solved => {}
-        }
-        let x = self.workspace.relaxed_x();
-        let bound = self.bound(x) + price;
-        node.bound = node.bound.max(bound);
-        if self.is_hopeless(node.bound) {
+        if !self.narrow(&node) {
             return None;
         }
-        node.x.clear();
-        node.x.extend_from_slice(self.workspace.relaxed_x());
-        Some(node)
+        let price = self.price(&node);
+        if !self.holds_its_optimum(&node) {
+            match self.relax(price) {
+                Relaxed::Cut | Relaxed::Impossible => return None,
+                Relaxed::Unsettled => {
+                    self.left_open = self.left_open.min(node.bound);
+                    return None;
+                }
+                Relaxed::Solved => {}
+            }
+            node.x.clear();
+            node.x.extend_from_slice(self.workspace.relaxed_x());
+        }
+        let bound = self.bound(&node.x) + price;
+        node.bound = node.bound.max(bound);
+        (!self.is_hopeless(node.bound) && !self.is_loose(&node)).then_some(node)
+    }
+
+    /// Puts the node's ranges on the programme. False where one has no end left.
+    fn narrow(&mut self, node: &Node) -> bool {
+        let portions = self.weighing.portions.iter().zip(&node.ranges);
+        portions.fold(true, |kept, (portion, range)| {
+            let [low, high] = range.map(|steps| steps * portion.unit());
+            let span = Span::between(low, high);
+            self.programme.set_bound(portion.variable, span).is_ok() && kept
+        })
+    }
+
+    /// Whether the optimum of the wider ranges that the node was cut from lies in what is left of them: then it is the
+    /// node's own.
+    fn holds_its_optimum(&self, node: &Node) -> bool {
+        let mut portions = self.weighing.portions.iter();
+        !node.x.is_empty()
+            && portions.all(|portion| {
+                let span = self.programme.spans()[portion.variable];
+                let x = node.x[portion.variable];
+                span.low <= x && x <= span.high
+            })
     }
 
     /// Once as many items are used as may be, none of the others is. False where one of them must be.
@@ -283,15 +315,8 @@ impl<'a> Search<'a> {
             .sum()
     }
 
-    /// Solves the programme on the node's spans, or learns that it cannot beat the best point.
-    fn relax(&mut self, node: &Node, price: f64) -> Relaxed {
-        for (portion, &range) in self.weighing.portions.iter().zip(&node.ranges) {
-            let [low, high] = range.map(|steps| steps * portion.unit());
-            let span = Span::between(low, high);
-            if self.programme.set_bound(portion.variable, span).is_err() {
-                return Relaxed::Impossible;
-            }
-        }
+    /// Solves the programme, or learns that it cannot beat the best point.
+    fn relax(&mut self, price: f64) -> Relaxed {
         let cutoff = if self.best.is_some() {
             self.value - self.weighing.constant - price + self.most_uncounted()
         } else {
@@ -322,17 +347,51 @@ impl<'a> Search<'a> {
     /// What no point of the node can be below: the objective there at the relaxation's optimum, less what the
     /// uncounted part, by its slope there, can have kept the optimum from.
     fn bound(&self, x: &[f64]) -> f64 {
+        let parts = self.weighing.uncounted.iter().zip(x);
+        self.counted(x) - self.kept_from(x, parts.map(|(part, x)| part.slope_at(*x)))
+    }
+
+    /// The most that slopes in `x` can gain on the node's spans.
+    fn kept_from(&self, x: &[f64], slopes: impl Iterator<Item = f64>) -> f64 {
         let spans = self.programme.spans().iter().zip(x);
-        let lost: f64 = self
-            .weighing
-            .uncounted
-            .iter()
-            .zip(spans)
-            .map(|(part, (span, x))| (part.slope_at(*x), span.high - x))
-            .filter(|(slope, _)| *slope > 0.0)
-            .map(|(slope, way)| slope * way.max(0.0))
-            .sum();
-        self.counted(x) - lost
+        let ways = slopes.zip(spans).map(|(slope, (span, x))| {
+            let end = if slope > 0.0 { span.high } else { span.low };
+            // An infinite way without slope is none.
+            if slope == 0.0 { 0.0 } else { slope * (end - x) }
+        });
+        ways.map(|way| way.max(0.0)).sum()
+    }
+
+    /// Whether a node's bound is loose by no more than the uncounted part: taken to where that has no slope, the node's own
+    /// optimum (the proximal point: Rockafellar 1976, *SIAM Journal on Control and Optimization* 14:877-898), it holds
+    /// nothing better than the best point.
+    fn is_loose(&mut self, node: &Node) -> bool {
+        let price = self.price(node);
+        let uncounted = self.weighing.uncounted;
+        if uncounted.is_empty()
+            || !self.narrow(node)
+            || !self.is_hopeless(self.counted(&node.x) + price)
+        {
+            return false;
+        }
+        let gradient = self.programme.gradient().to_vec();
+        let mut moved = gradient.clone();
+        for (slope, (part, x)) in moved.iter_mut().zip(uncounted.iter().zip(&node.x)) {
+            *slope -= part.slope_at(*x);
+        }
+        let asked = self.programme.set_gradient(&moved);
+        let (relaxed, steps) = self.workspace.relax(&self.programme, f64::INFINITY);
+        self.iterations += steps;
+        let put_back = self.programme.set_gradient(&gradient);
+        if asked.is_err() || put_back.is_err() || relaxed != Relaxed::Solved {
+            return false;
+        }
+        let x = self.workspace.relaxed_x();
+        let moves = x.iter().zip(&node.x).map(|(x, before)| x - before);
+        let slopes = uncounted.iter().zip(moves);
+        let slopes = slopes.map(|(part, moved)| part.curvature * moved);
+        let bound = self.counted(x) - self.kept_from(x, slopes) + price;
+        self.is_hopeless(bound)
     }
 
     /// What the relaxation breaks, if anything: too many items first, then amounts too small or to be paid for, then
@@ -429,7 +488,7 @@ impl<'a> Search<'a> {
             }
         }
         let price = self.price(&exact);
-        if self.relax(&exact, price) == Relaxed::Solved {
+        if self.narrow(&exact) && self.relax(price) == Relaxed::Solved {
             // A bound may be a little loose; a point that is handed out is certified.
             if let Outcome::Optimal(solution) = self.workspace.certify(&self.programme) {
                 let value = self.counted(&solution.x) + price;
@@ -441,7 +500,7 @@ impl<'a> Search<'a> {
                 self.left_open = self.left_open.min(node.bound);
             }
         }
-        if self.is_hopeless(node.bound) {
+        if self.is_hopeless(node.bound) || self.is_loose(node) {
             return;
         }
         let open = |index: &usize| {

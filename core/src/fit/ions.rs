@@ -12,9 +12,8 @@ pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quant
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
-    Weighed, Weighing, Workspace, weigh,
+    Weighed, Weighing, Workspace, firmness, weigh,
 };
-use crate::liquor::Dose;
 use crate::math;
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
@@ -128,23 +127,95 @@ fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError>
     })
 }
 
-/// One wish as a straight line in the variables, in tolerances.
-struct Line {
+/// The wishes that count, as straight lines in the variables, in tolerances.
+struct Lines {
+    /// Choices in each line: the salts, and the diluting water.
+    choices: usize,
+    /// Row by row.
     coefficients: Vec<f64>,
+    aims: Vec<Aim>,
+}
+
+/// Where a line is wanted.
+struct Aim {
     low: f64,
     high: f64,
     weight: f64,
 }
 
-impl Line {
-    fn at(&self, x: &[f64]) -> f64 {
-        self.coefficients.iter().zip(x).map(|(a, x)| a * x).sum()
+impl Aim {
+    fn is_point(&self) -> bool {
+        self.low == self.high
     }
 
-    fn miss(&self, x: &[f64]) -> f64 {
-        let value = self.at(x);
+    fn miss(&self, value: f64) -> f64 {
         math::at_least(self.low - value, 0.0) + math::at_least(value - self.high, 0.0)
     }
+}
+
+impl Lines {
+    /// The lines of a question, and the units of its choices, in each of which some line moves by one tolerance; one unit
+    /// where none moves.
+    fn of(question: &IonQuestion) -> (Self, Vec<f64>) {
+        let source = question.source.as_dose();
+        let diluted = question
+            .dilution
+            .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0)));
+        let salts = question.salts.iter().map(|salt| &salt.per_unit);
+        let brought = salts.chain(&diluted);
+        let choices = question.salts.len() + usize::from(diluted.is_some());
+        let mut lines = Self {
+            choices,
+            coefficients: Vec::with_capacity(choices * question.wishes.len()),
+            aims: Vec::with_capacity(question.wishes.len()),
+        };
+        for wish in question.wishes.iter().filter(|wish| wish.weight != 0.0) {
+            let per_choice = brought
+                .clone()
+                .map(|dose| wish.of.of(dose) / wish.tolerance);
+            lines.coefficients.extend(per_choice);
+            let at_hand = wish.of.of(&source);
+            lines.aims.push(Aim {
+                low: (wish.low - at_hand) / wish.tolerance,
+                high: (wish.high - at_hand) / wish.tolerance,
+                weight: wish.weight,
+            });
+        }
+        let mut scales = vec![0.0; choices];
+        for row in lines.rows() {
+            for (most, a) in scales.iter_mut().zip(row) {
+                *most = math::at_least(a.abs(), *most);
+            }
+        }
+        for scale in &mut scales {
+            *scale = if *scale > 0.0 { 1.0 / *scale } else { 1.0 };
+        }
+        for index in 0..lines.aims.len() {
+            let row = &mut lines.coefficients[index * choices..][..choices];
+            for (a, scale) in row.iter_mut().zip(&scales) {
+                *a *= scale;
+            }
+        }
+        (lines, scales)
+    }
+
+    fn rows(&self) -> impl Iterator<Item = &[f64]> {
+        (0..self.aims.len()).map(|index| &self.coefficients[index * self.choices..][..self.choices])
+    }
+
+    /// Coefficients and aim of each.
+    fn iter(&self) -> impl Iterator<Item = (&[f64], &Aim)> {
+        self.rows().zip(&self.aims)
+    }
+
+    fn len(&self) -> usize {
+        self.aims.len()
+    }
+}
+
+/// Value of a line.
+fn at(row: &[f64], x: &[f64]) -> f64 {
+    row.iter().zip(x).map(|(a, x)| a * x).sum()
 }
 
 /// The programme of a question. Variables are the salts, then the share of diluting water, each in units that move
@@ -157,46 +228,22 @@ struct Fit<'a> {
     lean: bool,
     /// Units of the caller per unit of the variable.
     scales: Vec<f64>,
-    lines: Vec<Line>,
+    lines: Lines,
     programme: Programme,
     workspace: Workspace,
 }
 
 impl<'a> Fit<'a> {
     fn new(question: &'a IonQuestion, ridge: f64) -> Result<Self, FitError> {
-        let mut columns: Vec<Dose> = question.salts.iter().map(|salt| salt.per_unit).collect();
-        let source = question.source.as_dose();
-        columns.extend(
-            question
-                .dilution
-                .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0))),
-        );
-        let wishes = question.wishes.iter().filter(|wish| wish.weight != 0.0);
-        let mut lines: Vec<Line> = wishes
-            .map(|wish| Line {
-                coefficients: columns
-                    .iter()
-                    .map(|column| wish.of.of(column) / wish.tolerance)
-                    .collect(),
-                low: (wish.low - wish.of.of(&source)) / wish.tolerance,
-                high: (wish.high - wish.of.of(&source)) / wish.tolerance,
-                weight: wish.weight,
-            })
-            .collect();
-        let scales: Vec<f64> = (0..columns.len()).map(|j| scale(&lines, j)).collect();
-        for line in &mut lines {
-            for (coefficient, scale) in line.coefficients.iter_mut().zip(&scales) {
-                *coefficient *= scale;
-            }
-        }
+        let (lines, scales) = Lines::of(question);
         let lean = question.distance == Distance::Squared
             && !question.is_weighed()
             && !scales.is_empty()
-            && lines.iter().all(|line| line.low == line.high);
-        let programme = if lean {
+            && lines.aims.iter().all(Aim::is_point);
+        let (programme, ridge) = if lean {
             lean_programme(question, ridge, &scales, &lines)?
         } else {
-            programme(question, ridge, &scales, &lines)?
+            (programme(question, ridge, &scales, &lines)?, ridge)
         };
         Ok(Self {
             question,
@@ -223,9 +270,9 @@ impl<'a> Fit<'a> {
     }
 
     fn objective(&self, x: &[f64]) -> f64 {
-        let costs = self.lines.iter().map(|line| {
-            let miss = line.miss(x);
-            line.weight
+        let costs = self.lines.iter().map(|(row, aim)| {
+            let miss = aim.miss(at(row, x));
+            aim.weight
                 * match self.question.distance {
                     Distance::Squared => miss * miss,
                     Distance::Absolute => miss,
@@ -290,10 +337,15 @@ impl<'a> Fit<'a> {
             return self.programme.gradient().to_vec();
         }
         let mut gradient = vec![0.0; self.scales.len()];
-        gradient.extend(self.lines.iter().map(|line| match self.question.distance {
-            Distance::Squared => 0.0,
-            Distance::Absolute => line.weight,
-        }));
+        gradient.extend(
+            self.lines
+                .aims
+                .iter()
+                .map(|aim| match self.question.distance {
+                    Distance::Squared => 0.0,
+                    Distance::Absolute => aim.weight,
+                }),
+        );
         gradient
     }
 
@@ -311,6 +363,15 @@ impl<'a> Fit<'a> {
 
     /// The certified optimum, with least material.
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
+        if self.ridge == 0.0 {
+            return match self.workspace.solve(&self.programme, Start::Cold) {
+                Outcome::Optimal(best) => {
+                    let iterations = best.iterations;
+                    Ok((best, iterations))
+                }
+                other => Err(FitError::NotSolved(Box::new(other))),
+            };
+        }
         let gradient = self.gradient_of_misses();
         let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
         let mut best = match self.workspace.certify(&self.programme) {
@@ -353,9 +414,8 @@ impl<'a> Fit<'a> {
     /// Holds every line where it is; gives the spans of the misses as they were. A lean programme is then done with.
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
         if self.lean {
-            for line in &self.lines {
-                let held = Span::exactly(line.at(x));
-                self.programme.add_row(&line.coefficients, held)?;
+            for row in self.lines.rows() {
+                self.programme.add_row(row, Span::exactly(at(row, x)))?;
             }
             return Ok(Vec::new());
         }
@@ -409,7 +469,7 @@ impl<'a> Fit<'a> {
             indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
-        let found = weigh(&self.programme, &weighing)?;
+        let found = weigh(&self.programme, &weighing, &mut self.workspace)?;
         let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
@@ -426,7 +486,7 @@ impl<'a> Fit<'a> {
             .collect();
         weighing.uncounted = &uncounted;
         weighing.node_limit -= found.nodes;
-        let lean = weigh(&self.programme, &weighing)?;
+        let lean = weigh(&self.programme, &weighing, &mut self.workspace)?;
         self.let_misses_go(&spans)?;
         Ok(Weighed {
             x: lean.x.or(found.x),
@@ -451,8 +511,8 @@ impl<'a> Fit<'a> {
             .collect();
         nothing.resize(self.programme.variables(), 0.0);
         let worst = self.objective(&nothing) * (1.0 + 1e-6) + 1e-6;
-        for (index, line) in self.lines.iter().enumerate() {
-            let share = worst / line.weight;
+        for (index, (row, aim)) in self.lines.iter().enumerate() {
+            let share = worst / aim.weight;
             let miss = match self.question.distance {
                 Distance::Squared => share.sqrt(),
                 Distance::Absolute => share,
@@ -461,15 +521,10 @@ impl<'a> Fit<'a> {
                 self.programme
                     .set_bound(choices + index, Span::between(0.0, miss))?;
             }
-            let least: f64 = line
-                .coefficients
-                .iter()
-                .zip(&highs)
-                .map(|(a, x)| (a * x).min(0.0))
-                .sum();
-            for (a, high) in line.coefficients.iter().zip(&mut highs) {
+            let least: f64 = row.iter().zip(&highs).map(|(a, x)| (a * x).min(0.0)).sum();
+            for (a, high) in row.iter().zip(&mut highs) {
                 if *a > 0.0 {
-                    *high = high.min((line.high + miss - least) / a);
+                    *high = high.min((aim.high + miss - least) / a);
                 }
             }
         }
@@ -495,90 +550,90 @@ impl<'a> Fit<'a> {
     }
 }
 
-/// Units of a variable that move some line by one tolerance; one unit where none moves.
-fn scale(lines: &[Line], variable: usize) -> f64 {
-    let most = lines
-        .iter()
-        .map(|line| line.coefficients[variable].abs())
-        .fold(0.0, |a: f64, b| a.max(b));
-    if most > 0.0 { 1.0 / most } else { 1.0 }
-}
-
 fn programme(
     question: &IonQuestion,
     ridge: f64,
     scales: &[f64],
-    lines: &[Line],
+    lines: &Lines,
 ) -> Result<Programme, ProgrammeError> {
     let choices = scales.len();
     let variables = choices + lines.len();
     let mut hessian = vec![0.0; variables * variables];
     let mut gradient = vec![0.0; variables];
     for j in 0..variables {
-        let line = j.checked_sub(choices).and_then(|index| lines.get(index));
-        hessian[j * variables + j] = match (line, question.distance) {
+        let aim = j
+            .checked_sub(choices)
+            .and_then(|index| lines.aims.get(index));
+        hessian[j * variables + j] = match (aim, question.distance) {
             (None, _) => ridge,
-            (Some(line), Distance::Squared) => 2.0 * line.weight,
+            (Some(aim), Distance::Squared) => 2.0 * aim.weight,
             (Some(_), Distance::Absolute) => MISS_RIDGE,
         };
-        if let (Some(line), Distance::Absolute) = (line, question.distance) {
-            gradient[j] = line.weight;
+        if let (Some(aim), Distance::Absolute) = (aim, question.distance) {
+            gradient[j] = aim.weight;
         }
     }
     let mut programme = Programme::new(hessian, gradient)?;
     limit_choices(&mut programme, question, scales)?;
     let mut row = vec![0.0; variables];
-    for (index, line) in lines.iter().enumerate() {
+    for (index, (coefficients, aim)) in lines.iter().enumerate() {
         row.fill(0.0);
-        row[..choices].copy_from_slice(&line.coefficients);
+        row[..choices].copy_from_slice(coefficients);
         let miss = choices + index;
-        if line.low == line.high && question.distance == Distance::Squared {
+        if aim.is_point() && question.distance == Distance::Squared {
             row[miss] = 1.0;
-            programme.add_row(&row, Span::exactly(line.low))?;
+            programme.add_row(&row, Span::exactly(aim.low))?;
             continue;
         }
         programme.set_bound(miss, Span::at_least(0.0))?;
-        if line.low > f64::NEG_INFINITY {
+        if aim.low > f64::NEG_INFINITY {
             row[miss] = 1.0;
-            programme.add_row(&row, Span::at_least(line.low))?;
+            programme.add_row(&row, Span::at_least(aim.low))?;
         }
-        if line.high < f64::INFINITY {
+        if aim.high < f64::INFINITY {
             row[miss] = -1.0;
-            programme.add_row(&row, Span::at_most(line.high))?;
+            programme.add_row(&row, Span::at_most(aim.high))?;
         }
     }
     Ok(programme)
 }
 
 /// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
-/// they are held.
+/// they are held. With it, the ridge it has: none where the curvature is firm without.
 fn lean_programme(
     question: &IonQuestion,
     ridge: f64,
     scales: &[f64],
-    lines: &[Line],
-) -> Result<Programme, ProgrammeError> {
+    lines: &Lines,
+) -> Result<(Programme, f64), ProgrammeError> {
     let choices = scales.len();
     let mut hessian = vec![0.0; choices * choices];
     let mut gradient = vec![0.0; choices];
-    for line in lines {
-        for (j, a) in line.coefficients.iter().enumerate() {
-            let twice = 2.0 * line.weight * a;
-            gradient[j] -= twice * line.low;
-            for (k, b) in line.coefficients[..=j].iter().enumerate() {
+    for (row, aim) in lines.iter() {
+        for (j, a) in row.iter().enumerate() {
+            let twice = 2.0 * aim.weight * a;
+            gradient[j] -= twice * aim.low;
+            for (k, b) in row[..=j].iter().enumerate() {
                 hessian[j * choices + k] += twice * b;
             }
         }
     }
     for j in 0..choices {
-        hessian[j * choices + j] += ridge;
         for k in 0..j {
             hessian[k * choices + j] = hessian[j * choices + k];
         }
     }
+    let ridge = if choices <= lines.len() && firmness(&hessian, choices) > FIRM {
+        0.0
+    } else {
+        ridge
+    };
+    for j in 0..choices {
+        hessian[j * choices + j] += ridge;
+    }
     let mut programme = Programme::new(hessian, gradient)?;
     limit_choices(&mut programme, question, scales)?;
-    Ok(programme)
+    Ok((programme, ridge))
 }
 
 fn limit_choices(

@@ -4,7 +4,8 @@
 use serde_json::{Value, json};
 use underlet::brewday::BrewDay;
 use underlet::convex::{
-    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Weighed, Weighing, solve, weigh,
+    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Uncounted, Weighed, Weighing,
+    Workspace, solve, weigh,
 };
 use underlet::fit::{Answer, answer};
 
@@ -76,16 +77,49 @@ impl Task {
     }
 
     fn weighed(&self, node_limit: u64) -> Weighed {
+        self.weighed_beside(&self.programme, &[], node_limit)
+    }
+
+    fn weighed_beside(
+        &self,
+        programme: &Programme,
+        uncounted: &[Uncounted],
+        node_limit: u64,
+    ) -> Weighed {
         let weighing = Weighing {
             portions: &self.portions,
             most_items: self.most_items,
-            uncounted: &[],
+            uncounted,
             constant: 0.0,
             least: f64::NEG_INFINITY,
             indifference: 0.0,
             node_limit,
         };
-        weigh(&self.programme, &weighing).expect("known variables")
+        weigh(programme, &weighing, &mut Workspace::new()).expect("known variables")
+    }
+
+    /// The programme with parts of its doses that do not count.
+    fn with_uncounted(&self, uncounted: &[Uncounted]) -> Programme {
+        let n = self.programme.variables();
+        let mut hessian = self.programme.hessian().to_vec();
+        let mut gradient = self.programme.gradient().to_vec();
+        for (j, part) in uncounted.iter().enumerate() {
+            hessian[j * n + j] += part.curvature;
+            gradient[j] += part.slope;
+        }
+        let mut programme = Programme::new(hessian, gradient).expect("valid");
+        for row in 0..self.programme.row_count() {
+            let span = self.programme.span(Limit::Row(row)).expect("a row");
+            let coefficients = self.programme.row(row).expect("a row");
+            programme.add_row(coefficients, span).expect("valid");
+        }
+        for variable in 0..n {
+            let span = self.programme.span(Limit::Bound(variable));
+            programme
+                .set_bound(variable, span.expect("a variable"))
+                .expect("valid");
+        }
+        programme
     }
 
     /// The least value of all combinations of steps.
@@ -154,6 +188,40 @@ fn nothing_that_can_be_weighed_is_better() {
         );
         assert_eq!(found.gap(), 0.0, "seed {seed}");
         assert_kept(&task, &found, seed);
+    }
+}
+
+#[test]
+fn what_does_not_count_changes_nothing() {
+    for seed in 0..200 {
+        let mut dice = Dice::new(seed);
+        let task = Task::random(&mut dice);
+        let whole = task.weighed(10_000);
+        for size in [1e-7, 1e-4, 1e-2] {
+            let uncounted: Vec<Uncounted> = (0..task.doses)
+                .map(|_| Uncounted {
+                    slope: size * dice.real(0.0, 1.0),
+                    curvature: size * dice.real(0.0, 1.0),
+                })
+                .collect();
+            let programme = task.with_uncounted(&uncounted);
+            let found = task.weighed_beside(&programme, &uncounted, 10_000);
+            assert!(
+                (found.value - whole.value).abs() <= 1e-9 * whole.value.abs().max(1.0),
+                "seed {seed}, {size}: {found:?} against {whole:?}"
+            );
+            assert_eq!(found.gap(), 0.0, "seed {seed}, {size}");
+            // What it loosens the bounds by is not searched: a large part costs nodes, a small one hardly any.
+            if size == 1e-7 {
+                assert!(
+                    found.nodes <= whole.nodes + 6,
+                    "{} for {}",
+                    found.nodes,
+                    whole.nodes
+                );
+            }
+            assert_kept(&task, &found, seed);
+        }
     }
 }
 
@@ -238,14 +306,15 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
         node_limit: 100,
     };
     let whole = [portion];
-    let found = weigh(&programme, &weighing(&whole)).expect("a known variable");
+    let found =
+        weigh(&programme, &weighing(&whole), &mut Workspace::new()).expect("a known variable");
     assert_eq!((found.x, found.value), (None, f64::INFINITY));
     let stray = [Portion {
         variable: 3,
         ..portion
     }];
     assert!(matches!(
-        weigh(&programme, &weighing(&stray)),
+        weigh(&programme, &weighing(&stray), &mut Workspace::new()),
         Err(ProgrammeError::NoSuchLimit { .. })
     ));
 }

@@ -4,7 +4,7 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::{FitError, Model};
-use crate::convex::{Portion, Weighed, Weighing, weigh};
+use crate::convex::{Portion, Weighed, Weighing, Workspace, weigh};
 use crate::fit::question::DoseOption;
 use crate::math;
 
@@ -34,6 +34,7 @@ impl Model<'_> {
                     indifference: 0.0,
                     node_limit: NODE_LIMIT,
                 },
+                &mut Workspace::new(),
             )?;
             nodes += found.nodes;
             if let Some(x) = &found.x {
