@@ -108,10 +108,10 @@ fn a_limit_is_kept_and_costs_what_it_must() {
 /// A day of one water and gypsum that wants 200 mg/L of sulfate.
 fn plain(limits: &Value) -> String {
     json!({
-        "underlet": 1, "document": "brew-day", "name": "limits",
+        "underlet": 1, "name": "limits",
         "sources": [
-            {"name": "well", "water": {"calcium": 60, "sodium": 84, "chloride": 40, "sulfate": 50, "alkalinity": 150, "pH": 7.4}},
-            {"name": "pure", "water": {"pH": 7, "sodium": 4, "chloride": 6}, "at_most": "100 L"}
+            {"name": "well", "calcium": 60, "sodium": 84, "chloride": 40, "sulfate": 50, "alkalinity": 190, "ph": 7.4},
+            {"name": "pure", "sodium": 4, "chloride": 6, "alkalinity": 0, "at_most": "100 L"}
         ],
         "grist": [{"malt": "pale ale malt", "mass": "40 kg"}],
         "mash": {"liquor": "120 L", "liquor_temperature": 72, "rest_temperature": 66},
