@@ -114,7 +114,7 @@ pub(super) fn ranges(
 fn limits(of: &mut ObjectReader<'_>) -> Vec<(Held, f64)> {
     of.describe(
         "limits",
-        "What the liquor as a whole may hold at most, whatever the targets are: of drinking water, or your own.",
+        "Most that the liquor as a whole may hold, whatever is wanted.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {
