@@ -165,6 +165,10 @@ export type RangeOfKettlePH =
  * kettle pH from 4 to 7
  */
 export type KettlePH = number | TextWithUnit | ValueAndUnit;
+/**
+ * dissolved solids from 0 to 100000 mg/L
+ */
+export type DissolvedSolids = number | TextWithUnit | ValueAndUnit;
 export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
@@ -783,6 +787,24 @@ export interface BrewDay {
      * pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.
      */
     kettle_ph?: RangeOfKettlePH | null;
+    /**
+     * Most that the liquor as a whole may hold, whatever is wanted.
+     */
+    limits?: {
+      ammonium?: Concentration | null;
+      calcium?: Concentration | null;
+      chloride?: Concentration | null;
+      dissolved_solids?: DissolvedSolids | null;
+      fluoride?: Concentration | null;
+      iron?: Concentration | null;
+      magnesium?: Concentration | null;
+      manganese?: Concentration | null;
+      nitrate?: Concentration | null;
+      nitrite?: Concentration | null;
+      potassium?: Concentration | null;
+      sodium?: Concentration | null;
+      sulfate?: Concentration | null;
+    } | null;
     magnesium?: RangeOfConcentration | null;
     manganese?: RangeOfConcentration | null;
     /**
@@ -1216,15 +1238,15 @@ export interface BindingLimit {
    */
   changes: Change[];
   /**
-   * What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source.
+   * What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
    */
-  code: 'range_low' | 'range_high' | 'stock' | 'solubility' | 'source';
+  code: 'range_low' | 'range_high' | 'limit' | 'stock' | 'solubility' | 'source';
   /**
    * One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
    */
   relief: number;
   /**
-   * A target's or a reagent's key, or the name of a source.
+   * A target's or a reagent's key, what a hard limit is on, or the name of a source.
    */
   subject: string;
   /**

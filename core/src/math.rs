@@ -102,11 +102,6 @@ pub fn pow10(x: f64) -> f64 {
 /// Powers of ten beyond this are 0 or infinite.
 const MOST_POWER: f64 = 400.0;
 
-/// Cube root.
-pub fn cbrt(x: f64) -> f64 {
-    libm::cbrt(x)
-}
-
 /// Probability that a standard normal lies below x.
 pub fn normal_below(x: f64) -> f64 {
     0.5 * libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)

@@ -158,10 +158,10 @@ class BindingLimit(TypedDict):
     """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
 
     code: str
-    """What limits: an end of a range, a stock on hand, what dissolves, or what can be drawn of a source."""
+    """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source."""
 
     subject: str
-    """A target's or a reagent's key, or the name of a source."""
+    """A target's or a reagent's key, what a hard limit is on, or the name of a source."""
 
     relief: float
     """One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw."""
