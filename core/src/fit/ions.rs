@@ -5,14 +5,18 @@
 //! answers that miss equally little, the one with least material is given, and of those the one that prefers earlier
 //! salts.
 
+mod lines;
+mod programme;
 mod question;
 
 pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
 
+use self::lines::{Aim, Lines, at};
+use self::programme::{lean_programme, programme};
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
-    Weighed, Weighing, Workspace, firmness, weigh,
+    Weighed, Weighing, Workspace, weigh,
 };
 use crate::math;
 
@@ -127,97 +131,6 @@ fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError>
         nodes: weighed.nodes,
         iterations,
     })
-}
-
-/// The wishes that count, as straight lines in the variables, in tolerances.
-struct Lines {
-    /// Choices in each line: the salts, and the diluting water.
-    choices: usize,
-    /// Row by row.
-    coefficients: Vec<f64>,
-    aims: Vec<Aim>,
-}
-
-/// Where a line is wanted.
-struct Aim {
-    low: f64,
-    high: f64,
-    weight: f64,
-}
-
-impl Aim {
-    fn is_point(&self) -> bool {
-        self.low == self.high
-    }
-
-    fn miss(&self, value: f64) -> f64 {
-        math::at_least(self.low - value, 0.0) + math::at_least(value - self.high, 0.0)
-    }
-}
-
-impl Lines {
-    /// The lines of a question, and the units of its choices, in each of which some line moves by one tolerance; one unit
-    /// where none moves.
-    fn of(question: &IonQuestion) -> (Self, Vec<f64>) {
-        let source = question.source.as_dose();
-        let diluted = question
-            .dilution
-            .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0)));
-        let salts = question.salts.iter().map(|salt| &salt.per_unit);
-        let brought = salts.chain(&diluted);
-        let choices = question.salts.len() + usize::from(diluted.is_some());
-        let mut lines = Self {
-            choices,
-            coefficients: Vec::with_capacity(choices * question.wishes.len()),
-            aims: Vec::with_capacity(question.wishes.len()),
-        };
-        for wish in question.wishes.iter().filter(|wish| wish.weight != 0.0) {
-            let per_choice = brought
-                .clone()
-                .map(|dose| wish.of.of(dose) / wish.tolerance);
-            lines.coefficients.extend(per_choice);
-            let at_hand = wish.of.of(&source);
-            lines.aims.push(Aim {
-                low: (wish.low - at_hand) / wish.tolerance,
-                high: (wish.high - at_hand) / wish.tolerance,
-                weight: wish.weight,
-            });
-        }
-        let mut scales = vec![0.0; choices];
-        for row in lines.rows() {
-            for (most, a) in scales.iter_mut().zip(row) {
-                *most = math::at_least(a.abs(), *most);
-            }
-        }
-        for scale in &mut scales {
-            *scale = if *scale > 0.0 { 1.0 / *scale } else { 1.0 };
-        }
-        for index in 0..lines.aims.len() {
-            let row = &mut lines.coefficients[index * choices..][..choices];
-            for (a, scale) in row.iter_mut().zip(&scales) {
-                *a *= scale;
-            }
-        }
-        (lines, scales)
-    }
-
-    fn rows(&self) -> impl Iterator<Item = &[f64]> {
-        (0..self.aims.len()).map(|index| &self.coefficients[index * self.choices..][..self.choices])
-    }
-
-    /// Coefficients and aim of each.
-    fn iter(&self) -> impl Iterator<Item = (&[f64], &Aim)> {
-        self.rows().zip(&self.aims)
-    }
-
-    fn len(&self) -> usize {
-        self.aims.len()
-    }
-}
-
-/// Value of a line.
-fn at(row: &[f64], x: &[f64]) -> f64 {
-    row.iter().zip(x).map(|(a, x)| a * x).sum()
 }
 
 /// The programme of a question. Variables are the salts, then the share of diluting water, each in units that move
@@ -550,106 +463,4 @@ impl<'a> Fit<'a> {
             })
             .collect()
     }
-}
-
-fn programme(
-    question: &IonQuestion,
-    ridge: f64,
-    scales: &[f64],
-    lines: &Lines,
-) -> Result<Programme, ProgrammeError> {
-    let choices = scales.len();
-    let variables = choices + lines.len();
-    let mut hessian = vec![0.0; variables * variables];
-    let mut gradient = vec![0.0; variables];
-    for j in 0..variables {
-        let aim = j
-            .checked_sub(choices)
-            .and_then(|index| lines.aims.get(index));
-        hessian[j * variables + j] = match (aim, question.distance) {
-            (None, _) => ridge,
-            (Some(aim), Distance::Squared) => 2.0 * aim.weight,
-            (Some(_), Distance::Absolute) => MISS_RIDGE,
-        };
-        if let (Some(aim), Distance::Absolute) = (aim, question.distance) {
-            gradient[j] = aim.weight;
-        }
-    }
-    let mut programme = Programme::new(hessian, gradient)?;
-    limit_choices(&mut programme, question, scales)?;
-    let mut row = vec![0.0; variables];
-    for (index, (coefficients, aim)) in lines.iter().enumerate() {
-        row.fill(0.0);
-        row[..choices].copy_from_slice(coefficients);
-        let miss = choices + index;
-        if aim.is_point() && question.distance == Distance::Squared {
-            row[miss] = 1.0;
-            programme.add_row(&row, Span::exactly(aim.low))?;
-            continue;
-        }
-        programme.set_bound(miss, Span::at_least(0.0))?;
-        if aim.low > f64::NEG_INFINITY {
-            row[miss] = 1.0;
-            programme.add_row(&row, Span::at_least(aim.low))?;
-        }
-        if aim.high < f64::INFINITY {
-            row[miss] = -1.0;
-            programme.add_row(&row, Span::at_most(aim.high))?;
-        }
-    }
-    Ok(programme)
-}
-
-/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
-/// they are held. With it, the ridge it has: none where the curvature is firm without.
-fn lean_programme(
-    question: &IonQuestion,
-    ridge: f64,
-    scales: &[f64],
-    lines: &Lines,
-) -> Result<(Programme, f64), ProgrammeError> {
-    let choices = scales.len();
-    let mut hessian = vec![0.0; choices * choices];
-    let mut gradient = vec![0.0; choices];
-    for (row, aim) in lines.iter() {
-        for (j, a) in row.iter().enumerate() {
-            let twice = 2.0 * aim.weight * a;
-            gradient[j] -= twice * aim.low;
-            for (k, b) in row[..=j].iter().enumerate() {
-                hessian[j * choices + k] += twice * b;
-            }
-        }
-    }
-    for j in 0..choices {
-        for k in 0..j {
-            hessian[k * choices + j] = hessian[j * choices + k];
-        }
-    }
-    let ridge = if choices <= lines.len() && firmness(&hessian, choices) > FIRM {
-        0.0
-    } else {
-        ridge
-    };
-    for j in 0..choices {
-        hessian[j * choices + j] += ridge;
-    }
-    let mut programme = Programme::new(hessian, gradient)?;
-    limit_choices(&mut programme, question, scales)?;
-    Ok((programme, ridge))
-}
-
-fn limit_choices(
-    programme: &mut Programme,
-    question: &IonQuestion,
-    scales: &[f64],
-) -> Result<(), ProgrammeError> {
-    let salts = question.salts.iter().map(|salt| [0.0, salt.most]);
-    let shares = question
-        .dilution
-        .iter()
-        .map(|dilution| [dilution.least, dilution.most]);
-    for (j, ([low, high], scale)) in salts.chain(shares).zip(scales).enumerate() {
-        programme.set_bound(j, Span::between(low / scale, high / scale))?;
-    }
-    Ok(())
 }
