@@ -100,11 +100,14 @@ fn missed(
     let (others, amounts): (Vec<_>, Vec<_>) =
         in_the_way.partition(|limit| limit.code.starts_with("range"));
     let left = |lifted: &Lifted| left_of(&lifted.targets, line);
+    // A ratio without chloride misses by no figure, of which half would be as much.
+    let missed = outside(line).abs();
     let by_weighing = lifted
         .iter()
-        .find(|lifted| left(lifted) <= 0.5 * outside(line).abs());
+        .find(|lifted| left(lifted) <= 0.5 * missed && left(lifted) < missed);
     let by_weighing = by_weighing.map(|lifted| (lifted.code, lifted.why.clone()));
-    let before = lifted.last().map_or(0.0, left);
+    let before = lifted.last().map(left).filter(|left| left.is_finite());
+    let before = before.unwrap_or_default();
     let conflict = || conflict(settled, &others, line, before);
     let hard_limit = amounts.iter().find(|limit| limit.code == "limit");
     let hard_limit =
@@ -124,11 +127,11 @@ fn missed(
             ),
         ),
         _ if by_weighing.is_some() => by_weighing.unwrap_or_default(),
+        _ if hard_limit.is_some() => ("hard_limit", hard_limit.unwrap_or_default()),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
         Some(_) if above => ("ranges_conflict", conflict()),
         None if is_driven_out(line) => ("ranges_conflict", conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
-        _ if hard_limit.is_some() => ("hard_limit", hard_limit.unwrap_or_default()),
         _ if amounts.iter().any(|limit| limit.code != "source") => (
             "stock_or_solubility",
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),

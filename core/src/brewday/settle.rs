@@ -75,7 +75,7 @@ impl BrewDay {
     }
 
     /// All that the plan is written from. Acid for the kettle is settled after the fit; where it brings sulfate or chloride, the fit is
-    /// asked once more with them there already.
+    /// asked once more with them there already. Where no plan keeps its hard limits then, the first stands.
     pub(super) fn settled(&self) -> Result<Settled<'_>, PlanError> {
         let settled = self.settled_with(Dose::default())?;
         let Some(acid) = settled.in_kettle().acid else {
@@ -85,7 +85,10 @@ impl BrewDay {
         if per_kg.ions.get(Ion::Sulfate) + per_kg.ions.get(Ion::Chloride) == 0.0 {
             return Ok(settled);
         }
-        self.settled_with(per_kg)
+        match self.settled_with(per_kg) {
+            Err(PlanError::Fit(FitError::Unkept { .. })) => Ok(settled),
+            again => again,
+        }
     }
 
     fn settled_with(&self, in_kettle: Dose) -> Result<Settled<'_>, PlanError> {

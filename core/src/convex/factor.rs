@@ -76,7 +76,8 @@ impl Cholesky {
     /// that is when the matrix is not positive definite to working precision.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut lower = vec![0.0; n * n];
-        let windows: Vec<Window> = matrix.chunks_exact(n).map(Window::of).collect();
+        // No column at all is in order too.
+        let windows: Vec<Window> = matrix.chunks_exact(n.max(1)).map(Window::of).collect();
         for i in 0..n {
             let (done, rest) = lower.split_at_mut(i * n);
             let row = &matrix[i * n..=i * n + i];

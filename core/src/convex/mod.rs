@@ -19,4 +19,5 @@ pub use limit::{Limit, Side, Span};
 pub use outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 pub use problem::{Part, Programme, ProgrammeError};
 pub use solver::{DualActiveSet, DualState, Start, Workspace, solve};
+pub(crate) use weigh::weigh_from;
 pub use weigh::{Portion, Uncounted, Weighed, Weighing, weigh};

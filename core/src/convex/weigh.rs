@@ -107,12 +107,16 @@ const WHOLE: f64 = 1e-7;
 /// A span's end that misses a whole step by less than this part still holds it.
 const ROUNDING: f64 = 1e-9;
 
-/// The best point of a programme that can be weighed. The search begins where the workspace last ended; an optimum of the same
-/// programme found there is a good start.
+/// The best point of a programme that can be weighed.
 ///
 /// # Errors
 /// When a portion names no variable of the programme.
-pub fn weigh(
+pub fn weigh(programme: &Programme, weighing: &Weighing<'_>) -> Result<Weighed, ProgrammeError> {
+    weigh_from(programme, weighing, &mut Workspace::new())
+}
+
+/// The same from where a workspace last ended, with this programme under other spans or another gradient.
+pub(crate) fn weigh_from(
     programme: &Programme,
     weighing: &Weighing<'_>,
     workspace: &mut Workspace,

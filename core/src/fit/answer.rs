@@ -6,9 +6,9 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::lines::{Line, Pull, Strengths, dose_scale, held, lines};
-use super::question::Question;
+use super::question::{Held, Question};
 use crate::convex::{
-    Certificate, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
+    Certificate, Limit, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
 };
 use crate::math;
 
@@ -54,6 +54,15 @@ pub struct Answer {
 pub enum FitError {
     /// The programme could not be set up.
     Programme(ProgrammeError),
+    /// No plan keeps a hard limit.
+    Unkept {
+        /// What it is on.
+        of: Held,
+        /// The limit, mg/L.
+        most: f64,
+        /// What it would have to be at least, mg/L, if it alone gave way.
+        least: f64,
+    },
     /// The solver ended without a certified optimum.
     NotSolved(Box<Outcome>),
     /// No plan that can be weighed was found among so many nodes of the search.
@@ -67,8 +76,15 @@ impl fmt::Display for FitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             FitError::Programme(error) => write!(f, "{error}"),
+            FitError::Unkept { of, most, least } => {
+                write!(
+                    f,
+                    "{} of {most} mg/L at most, and at least {least}",
+                    of.key()
+                )
+            }
             FitError::NotSolved(end) if matches!(**end, Outcome::Infeasible(_)) => {
-                f.write_str("no plan of these sources and stocks keeps every limit")
+                f.write_str("stocks and sources cannot fill the vessels")
             }
             FitError::NotSolved(_) => {
                 f.write_str("the amounts differ too much in size for a proven answer")
@@ -178,12 +194,16 @@ pub struct Model<'a> {
     rows: Vec<[Option<usize>; 2]>,
     /// Stocks on hand, each with its row and with the dose, g or mL, that counts as one there.
     stock_rows: Vec<(usize, usize, f64)>,
-    /// The row of the first of the hard limits, which stand one after another.
-    first_limit_row: usize,
+    /// Hard limits, each with its row.
+    limit_rows: Vec<(usize, usize)>,
 }
 
-/// Rows of the lines, low and high end of each, and of the stocks.
-type Rows = (Vec<[Option<usize>; 2]>, Vec<(usize, usize, f64)>);
+/// Rows of the lines, low and high end of each, of the stocks, and of the hard limits.
+type Rows = (
+    Vec<[Option<usize>; 2]>,
+    Vec<(usize, usize, f64)>,
+    Vec<(usize, usize)>,
+);
 
 impl<'a> Model<'a> {
     /// Writes the programme at frozen ionic strengths.
@@ -224,16 +244,8 @@ impl<'a> Model<'a> {
         for j in 0..choices {
             programme.set_bound(j, Self::choice_span(question, &scales, j))?;
         }
-        let (rows, stock_rows) = Self::add_rows(&mut programme, question, &lines, &scales)?;
-        let first_limit_row = programme.row_count();
-        let mut row = vec![0.0; variables];
-        for (of, most) in &question.targets.limits {
-            for (a, brought) in row.iter_mut().zip(held(question, *of)) {
-                *a = brought / parameters::FIT_ION_TOLERANCE.value;
-            }
-            let most = most / parameters::FIT_ION_TOLERANCE.value;
-            programme.add_row(&row, Span::at_most(most))?;
-        }
+        let (rows, stock_rows, limit_rows) =
+            Self::add_rows(&mut programme, question, &lines, &scales)?;
         let workspace = Workspace::new();
         Ok(Model {
             question,
@@ -245,7 +257,7 @@ impl<'a> Model<'a> {
             workspace,
             rows,
             stock_rows,
-            first_limit_row,
+            limit_rows,
         })
     }
 
@@ -321,7 +333,16 @@ impl<'a> Model<'a> {
             }
             rows.push(ends);
         }
-        Ok((rows, stock_rows))
+        let mut limit_rows = Vec::new();
+        for (place, (of, most)) in question.targets.limits.iter().enumerate() {
+            row.fill(0.0);
+            for (a, brought) in row.iter_mut().zip(held(question, *of)) {
+                *a = brought / parameters::FIT_ION_TOLERANCE.value;
+            }
+            let most = most / parameters::FIT_ION_TOLERANCE.value;
+            limit_rows.push((place, programme.add_row(&row, Span::at_most(most))?));
+        }
+        Ok((rows, stock_rows, limit_rows))
     }
 
     /// The certified optimum.
@@ -331,8 +352,30 @@ impl<'a> Model<'a> {
     pub fn solve(&mut self) -> Result<Solution, FitError> {
         match self.workspace.solve(&self.programme, Start::Cold) {
             Outcome::Optimal(solution) => Ok(solution),
-            other => Err(FitError::NotSolved(Box::new(other))),
+            other => Err(self
+                .unkept(&other)
+                .unwrap_or_else(|| FitError::NotSolved(Box::new(other)))),
         }
+    }
+
+    /// The hard limit that would have to give way least for a plan, if one is in the way.
+    fn unkept(&self, outcome: &Outcome) -> Option<FitError> {
+        let Outcome::Infeasible(conflict) = outcome else {
+            return None;
+        };
+        let mut found: Option<(usize, f64)> = None;
+        for (part, relief) in conflict.reliefs() {
+            let row = |(_, row): &&(usize, usize)| part.limit == Limit::Row(*row);
+            if let Some((place, _)) = self.limit_rows.iter().find(row)
+                && found.is_none_or(|(_, least)| relief < least)
+            {
+                found = Some((*place, relief));
+            }
+        }
+        let (place, relief) = found?;
+        let (of, most) = *self.question.targets.limits.get(place)?;
+        let least = most + relief * parameters::FIT_ION_TOLERANCE.value;
+        Some(FitError::Unkept { of, most, least })
     }
 
     /// What the programme is about, as straight lines in shares of the sources and scaled doses.

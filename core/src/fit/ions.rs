@@ -16,7 +16,7 @@ use self::programme::{lean_programme, programme};
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
-    Weighed, Weighing, Workspace, weigh,
+    Weighed, Weighing, Workspace, weigh_from,
 };
 use crate::math;
 
@@ -384,7 +384,7 @@ impl<'a> Fit<'a> {
             indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
-        let found = weigh(&self.programme, &weighing, &mut self.workspace)?;
+        let found = weigh_from(&self.programme, &weighing, &mut self.workspace)?;
         let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
@@ -401,7 +401,7 @@ impl<'a> Fit<'a> {
             .collect();
         weighing.uncounted = &uncounted;
         weighing.node_limit -= found.nodes;
-        let lean = weigh(&self.programme, &weighing, &mut self.workspace)?;
+        let lean = weigh_from(&self.programme, &weighing, &mut self.workspace)?;
         self.let_misses_go(&spans)?;
         Ok(Weighed {
             x: lean.x.or(found.x),

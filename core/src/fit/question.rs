@@ -5,7 +5,8 @@ use serde::Serialize;
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::Malt;
-use crate::quantity::WATER_KG_PER_L_20C;
+use crate::math;
+use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use crate::reagent::Preparation;
 
 /// Where liquor stands, and where something can be added to it.
@@ -176,7 +177,8 @@ pub struct Targets {
     pub sparge_alkalinity: Option<Wanted>,
     /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
     pub sparge_ph: Option<Wanted>,
-    /// What the liquor as a whole (counted as ions are) may hold at most, whatever else is wanted, mg/L.
+    /// What the liquor as a whole (counted as ions are) may hold at most, whatever else is wanted, mg/L: a row of the fit that nothing
+    /// buys. What goes in after the fit (the kettle's acid, zinc, what takes chlorine out) comes on top.
     pub limits: Vec<(Held, f64)>,
 }
 
@@ -185,7 +187,8 @@ pub struct Targets {
 pub enum Held {
     /// An ion.
     Ion(Ion),
-    /// All that is dissolved: every ion, and the alkalinity as bicarbonate.
+    /// All that is dissolved: every ion, every weak acid, and the alkalinity of waters and reagents as bicarbonate, of which acid
+    /// is taken to drive none out: rather too much than too little.
     DissolvedSolids,
 }
 
@@ -198,21 +201,18 @@ impl Held {
         }
     }
 
-    /// How much of it something holds per kg, told as mg/L.
+    /// How much of it something brings per kg, told as mg/L.
     pub fn mg_per_l(self, dose: &Dose) -> f64 {
         let of = |ion: Ion| ion.mg_per_l(dose.ions.get(ion));
         match self {
             Held::Ion(ion) => of(ion),
             Held::DissolvedSolids => {
-                let bicarbonate = dose.alkalinity_eq * BICARBONATE_G_PER_EQ * 1000.0;
+                let bicarbonate = math::at_least(dose.alkalinity_eq, 0.0) * HCO3_G_PER_EQ * 1000.0;
                 Ion::ALL.into_iter().map(of).sum::<f64>() + bicarbonate * WATER_KG_PER_L_20C
             }
         }
     }
 }
-
-/// Standard atomic weights of HCO3 (Prohaska et al. 2022, *Pure and Applied Chemistry* 94:573-600, table 1).
-const BICARBONATE_G_PER_EQ: f64 = 1.008 + 12.011 + 3.0 * 15.999;
 
 impl Targets {
     /// Wants no longer what is told by this key, such as "calcium" or "mash_ph".

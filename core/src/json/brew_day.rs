@@ -6,7 +6,7 @@ use super::malt::malt;
 use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
-use super::together::{check_grist, check_kettle, check_limits, check_volumes, check_zinc, unique};
+use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
 use crate::brewday::{BrewDay, Draw, Kettle};
 use crate::quantity::{self, Substance};
 
@@ -140,7 +140,6 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     // What could not be read has its own problem, and would falsify the sums.
     if has_sparge == settled.sparge.is_some() {
         check_volumes(day, &settled);
-        check_limits(day, &settled);
         check_kettle(day, &settled);
     }
     Some(settled)

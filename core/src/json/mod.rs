@@ -40,8 +40,10 @@ use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
 use crate::brewday::tank::{TankDay, TankLedger};
-use crate::brewday::{self, BrewDay, FittedIons, IonFit, Plan};
+use crate::brewday::{self, BrewDay, FittedIons, IonFit, Plan, PlanError};
 use crate::error::{Code, InputError, Problem};
+use crate::fit::FitError;
+use crate::quantity::significant;
 use crate::report::{Water, WaterReport};
 
 /// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
@@ -123,7 +125,7 @@ impl Plan {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan().map_err(|_| no_plan("day", ""))
+    day.plan().map_err(|error| no_day(&error, ""))
 }
 
 /// The printable sheet of a plan: `plan` document in, a whole HTML page out. The same bytes as [`Plan::to_sheet`] of the plan that
@@ -156,6 +158,22 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     brewday::sheet(value).map_err(|problem| InputError {
         problems: vec![problem],
     })
+}
+
+/// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way.
+fn no_day(error: &PlanError, path: &str) -> InputError {
+    let mut told = no_plan("day", path);
+    if let (PlanError::Fit(FitError::Unkept { of, most, least }), Some(problem)) =
+        (error, told.problems.first_mut())
+    {
+        let digits = |mg_per_l: f64| significant(mg_per_l, 4);
+        problem.code = Code::Contradiction;
+        problem.read = format!("{} of {} mg/L at most", of.key(), digits(*most));
+        // Rounded up, so that it would do.
+        problem.expected = format!("at least {} mg/L, or purer water", digits(least * 1.0005));
+        problem.mend = "Raise that of \"limits\", or add a purer source.".to_owned();
+    }
+    told
 }
 
 /// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.
@@ -234,7 +252,7 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// ```
 pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
-    let checks = day.checks().map_err(|_| no_plan("day", "brew_day"))?;
+    let checks = day.checks().map_err(|error| no_day(&error, "brew_day"))?;
     let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
     match checks.check(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),

@@ -114,7 +114,7 @@ pub(super) fn ranges(
 fn limits(of: &mut ObjectReader<'_>) -> Vec<(Held, f64)> {
     of.describe(
         "limits",
-        "Most that the liquor as a whole may hold, whatever is wanted.",
+        "Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {

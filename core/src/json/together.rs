@@ -5,7 +5,6 @@ use underlet_tables::{ReagentKind, parameters};
 use super::ObjectReader;
 use crate::brewday::{BrewDay, Draw, Kettle, Shelved};
 use crate::error::Code;
-use crate::fit::SourceOption;
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::Malt;
 use crate::quantity::{self, Substance};
@@ -207,39 +206,4 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
         return;
     };
     day.problem(key, Code::Overdraw, told, expected, mend);
-}
-
-/// A hard limit can be kept: nothing takes an ion out of the liquor again.
-pub(super) fn check_limits(day: &mut ObjectReader<'_>, read: &BrewDay) {
-    let question = read.question();
-    let blended_kg = question.waters.blended_kg();
-    for (of, most) in &read.targets.limits {
-        // The purest blend: of each source as much as there is, the purest first.
-        let (mut least, mut left): (f64, f64) = (0.0, 1.0);
-        let mut sources: Vec<_> = question.sources.iter().collect();
-        let holds = |source: &SourceOption| of.mg_per_l(&source.liquor.as_dose());
-        while let Some(purest) = (0..sources.len())
-            .min_by(|one, other| holds(sources[*one]).total_cmp(&holds(sources[*other])))
-        {
-            let source = sources.remove(purest);
-            let share = source
-                .at_most_kg
-                .map_or(left, |most| left.min(most / blended_kg));
-            least += share * holds(source);
-            left -= share;
-        }
-        if least > most * (1.0 + ROUNDING) {
-            let told = |mg_per_l: f64| crate::quantity::significant(mg_per_l, 4);
-            day.problem(
-                "targets.limits",
-                Code::Contradiction,
-                format!("{} of {} mg/L at most", of.key(), told(*most)),
-                format!(
-                    "at least {} mg/L, which the purest blend holds",
-                    told(least)
-                ),
-                "Raise the limit, or add a purer source.",
-            );
-        }
-    }
 }

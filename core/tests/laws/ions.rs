@@ -1,5 +1,6 @@
 //! Fits of ions alone: worked by hand, and laws that any best answer keeps.
 
+use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions};
 use underlet::ion::{Composition, Ion};
@@ -292,4 +293,41 @@ proptest! {
         prop_assert_eq!((one.gap, other.gap), (0.0, 0.0));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
     }
+}
+
+/// Where every amount is pushed to its bound, nothing is left free to be unsure of.
+#[test]
+fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
+    // Chloride of 100 mg/L wanted at 50: neither of two salts that bring more of it helps.
+    let chloride = |calcium: f64| {
+        let mut dose = Dose::default();
+        dose.ions.set(Ion::Chloride, 0.01);
+        dose.ions.set(Ion::Calcium, calcium);
+        Salt::plenty(dose)
+    };
+    let mut source = Liquor::default();
+    source
+        .ions
+        .set(Ion::Chloride, Ion::Chloride.mol_per_kg(100.0));
+    let wanted = Ion::Chloride.mol_per_kg(50.0);
+    let answer = fit_ions(&IonQuestion {
+        source,
+        dilution: None,
+        salts: vec![chloride(0.0), chloride(0.005)],
+        wishes: vec![Wish {
+            of: Quantity::Ion(Ion::Chloride),
+            low: wanted,
+            high: wanted,
+            tolerance: Ion::Chloride.mol_per_kg(10.0),
+            weight: 1.0,
+        }],
+        distance: Distance::Squared,
+        most_salts: None,
+        handling: 0.0,
+        indifference: 0.0,
+        node_limit: 100,
+    })
+    .expect("an answer");
+    assert_eq!(answer.amounts, [0.0, 0.0]);
+    assert_relative_eq!(answer.objective, 25.0, max_relative = 1e-9);
 }

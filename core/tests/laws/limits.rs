@@ -40,13 +40,15 @@ fn reached(day: &BrewDay, answer: &Answer, of: Held) -> [f64; 2] {
 #[test]
 fn dissolved_solids_by_hand() {
     // 2 mmol of calcium, 1 of sulfate and 2 meq of alkalinity in a kg: 2 · 40.078 + 96.06 + 2 · 61.016 = 298.25 mg, in water
-    // of 0.9982 kg/L (Wagner & Pruß 2002).
+    // of 0.9982 kg/L (Wagner & Pruß 2002). An acid brings its 176.22 mg and takes no bicarbonate away.
     let mut dose = Dose::default();
     dose.ions.set(Ion::Calcium, 0.002);
     dose.ions.set(Ion::Sulfate, 0.001);
-    dose.alkalinity_eq = 0.002;
-    let solids = Held::DissolvedSolids.mg_per_l(&dose);
-    assert_relative_eq!(solids, 298.25 * 0.9982, max_relative = 1e-4);
+    for (alkalinity_eq, mg_per_kg) in [(0.002, 298.25), (-0.002, 176.22)] {
+        dose.alkalinity_eq = alkalinity_eq;
+        let solids = Held::DissolvedSolids.mg_per_l(&dose);
+        assert_relative_eq!(solids, mg_per_kg * 0.9982, max_relative = 1e-4);
+    }
 }
 
 #[test]
@@ -62,11 +64,17 @@ fn a_limit_is_kept_and_costs_what_it_must() {
         for of in LIMITED {
             let sources = question.sources.iter();
             let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
-            // Above every source, so that it can be kept; below or above what the plan reaches.
+            // Above every source, so that it can be kept; below or above what the plan reaches. Acid may have taken the alkalinity
+            // of waters and bases away, which dissolved solids count all the same.
+            let far = if of == Held::DissolvedSolids {
+                10.0
+            } else {
+                1.01
+            };
             let in_sources = holds.fold(0.0, f64::max);
             let [before, weighed] = reached(&free_day, &free, of);
             let most = before.max(weighed);
-            for limit in [0.5 * (in_sources + most), most * 1.01 + 1.0] {
+            for limit in [0.5 * (in_sources + most), most * far + 1.0] {
                 if limit < in_sources + 0.5 {
                     continue;
                 }
@@ -145,24 +153,56 @@ fn a_limit_that_binds_is_named() {
     );
 }
 
+/// What the engine says of a day whose limits nothing keeps: of what, and the least that would do.
+fn told(limits: &Value) -> (String, f64) {
+    let error = underlet::json::plan(&plain(limits)).expect_err("too low");
+    let problem = &error.problems[0];
+    assert!(problem.mend.contains("limits"), "{problem:?}");
+    let of = problem.read.split_whitespace().next().expect("a word");
+    let least = problem.expected.split_whitespace().nth(2).expect("a word");
+    (of.to_owned(), least.parse().expect("a number"))
+}
+
 #[test]
 fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
-    // 100 L of pure water in about 118 L of cold water: sodium 4 + 80 · (1 − 100/W), W kg by the tank's own sums.
-    let read = BrewDay::from_json(&plain(&json!({"sodium": 10}))).expect_err("too low");
-    let problem = &read.problems[0];
-    assert_eq!(problem.path, "targets.limits");
-    let told = problem
-        .expected
-        .split_whitespace()
-        .nth(2)
-        .expect("a number");
-    let told: f64 = told.parse().expect("a number");
-    let cold_kg = BrewDay::from_json(&plain(&json!({})))
-        .expect("a day")
-        .question()
-        .waters;
-    let pure = 100.0 * 0.9982 / cold_kg.blended_kg();
-    assert_relative_eq!(told, 84.0 - 80.0 * pure, max_relative = 1e-3);
-    let kept = BrewDay::from_json(&plain(&json!({"sodium": told * 1.001}))).expect("it would do");
-    assert!(kept.plan().is_ok());
+    // 100 L of pure water, the rest from the well: 84 − 80 · the pure part, by the day's own sum of cold water.
+    let day = BrewDay::from_json(&plain(&json!({}))).expect("a day");
+    let pure = 100.0 * 0.9982 / day.question().waters.blended_kg();
+    let (of, least) = told(&json!({"sodium": 10}));
+    assert_eq!(of, "sodium");
+    assert_relative_eq!(least, 84.0 - 80.0 * pure, max_relative = 1e-3);
+    let would_do = plain(&json!({"sodium": least}));
+    assert!(underlet::json::plan(&would_do).is_ok());
+}
+
+#[test]
+fn limits_that_hold_alone_and_not_together_are_told() {
+    // The well holds calcium and no potassium, the other the reverse: half of each holds 50 of both.
+    let text = plain(&json!({"calcium": 40, "potassium": 40}));
+    let mut day: Value = serde_json::from_str(&text).expect("JSON");
+    day["sources"] = json!([
+        {"name": "one", "calcium": 100, "potassium": 0, "alkalinity": 100},
+        {"name": "other", "calcium": 0, "potassium": 100, "alkalinity": 100},
+    ]);
+    let error = underlet::json::plan(&day.to_string()).expect_err("40 and 40 of 100");
+    let least = error.problems[0].expected.split_whitespace().nth(2);
+    let least: f64 = least.and_then(|word| word.parse().ok()).expect("a number");
+    // With 40 of the one, 60 of the other.
+    assert_relative_eq!(least, 60.0, max_relative = 1e-3);
+    day["targets"]["limits"] = json!({"calcium": least, "potassium": 40});
+    assert!(underlet::json::plan(&day.to_string()).is_ok());
+}
+
+#[test]
+fn acid_for_the_kettle_leaves_a_plan() {
+    // It brings sulfate or chloride, for which the limit has no room once the water is counted.
+    let mut day: Value = serde_json::from_str(&plain(&json!({"sulfate": 50.5}))).expect("JSON");
+    day["targets"]["kettle_ph"] = json!("5.0 to 5.1");
+    day["shelf"] = json!([{"reagent": "sulfuric acid", "step": "1 mL", "at": ["kettle"]}]);
+    let plan = underlet::json::plan(&day.to_string()).expect("a plan");
+    assert!(
+        plan.additions
+            .iter()
+            .any(|given| given.reagent == "sulfuric acid")
+    );
 }

@@ -637,6 +637,21 @@ fn least_share(question: &Question<'_>, strengths: Strengths) -> Option<f64> {
         let row = std::iter::repeat_n(0.0, sources).chain(takes.map(|unit| unit / size));
         linear.at_most.push((row.collect(), on_hand / size));
     }
+    for (of, most) in &question.targets.limits {
+        // Of calcium: what the waters hold, and what a unit of each dose brings to the liquor as a whole.
+        let content = |x: usize| {
+            let (mut shares, mut doses) = (vec![0.0; sources], vec![0.0; n - sources]);
+            shares[0] = 1.0;
+            let base = of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose());
+            if x < sources {
+                of.mg_per_l(&question.sources[x].liquor.as_dose())
+            } else {
+                doses[x - sources] = units[x - sources];
+                of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose()) - base
+            }
+        };
+        linear.at_most.push(((0..n).map(content).collect(), *most));
+    }
     let mut required = Vec::new();
     for line in model.lines() {
         let mut rows = Vec::new();
@@ -677,6 +692,14 @@ fn the_least_dilution_is_a_general_solvers() {
             liquor: Liquor::default(),
             at_most_kg: None,
         });
+        if seed % 3 == 0 {
+            // Half of what the water holds: less than any dose of the day can do without dilution.
+            let held = Held::Ion(Ion::Calcium);
+            let sources = question.sources.iter();
+            let least = sources.map(|source| held.mg_per_l(&source.liquor.as_dose()));
+            let limit = 0.5 * least.fold(f64::INFINITY, f64::min);
+            wider.targets.limits.push((held, limit));
+        }
         let mut model = Model::new(&wider, IONIC_STRENGTH).expect("a programme");
         let ours = model.least_of(pure).expect("an answer");
         match (ours, least_share(&wider, IONIC_STRENGTH)) {
@@ -688,6 +711,9 @@ fn the_least_dilution_is_a_general_solvers() {
                 );
                 alike += 1;
                 diluted += usize::from(theirs > 0.01);
+                if !wider.targets.limits.is_empty() {
+                    continue;
+                }
                 let told = least_dilution(&question).expect("an answer");
                 let ends =
                     [0.0, 0.05].map(|strength| least_share(&wider, Strengths::alike(strength)));

@@ -4,8 +4,8 @@
 use serde_json::{Value, json};
 use underlet::brewday::BrewDay;
 use underlet::convex::{
-    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Uncounted, Weighed, Weighing,
-    Workspace, solve, weigh,
+    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Uncounted, Weighed, Weighing, solve,
+    weigh,
 };
 use underlet::fit::{Answer, answer};
 
@@ -95,7 +95,7 @@ impl Task {
             indifference: 0.0,
             node_limit,
         };
-        weigh(programme, &weighing, &mut Workspace::new()).expect("known variables")
+        weigh(programme, &weighing).expect("known variables")
     }
 
     /// The programme with parts of its doses that do not count.
@@ -306,15 +306,14 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
         node_limit: 100,
     };
     let whole = [portion];
-    let found =
-        weigh(&programme, &weighing(&whole), &mut Workspace::new()).expect("a known variable");
+    let found = weigh(&programme, &weighing(&whole)).expect("a known variable");
     assert_eq!((found.x, found.value), (None, f64::INFINITY));
     let stray = [Portion {
         variable: 3,
         ..portion
     }];
     assert!(matches!(
-        weigh(&programme, &weighing(&stray), &mut Workspace::new()),
+        weigh(&programme, &weighing(&stray)),
         Err(ProgrammeError::NoSuchLimit { .. })
     ));
 }

@@ -136,9 +136,9 @@ impl Model<'_> {
                 gives: relief / unit,
             }
         }));
-        all.extend((0..question.targets.limits.len()).map(|place| Candidate {
-            holds: Holds::Limit(place),
-            limit: Limit::Row(self.first_limit_row + place),
+        all.extend(self.limit_rows.iter().map(|(place, row)| Candidate {
+            holds: Holds::Limit(*place),
+            limit: Limit::Row(*row),
             relief: MG_PER_L_RELIEF,
             gives: MG_PER_L_RELIEF / parameters::FIT_ION_TOLERANCE.value,
         }));

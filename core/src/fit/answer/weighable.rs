@@ -4,7 +4,7 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::{FitError, Model};
-use crate::convex::{Portion, Weighed, Weighing, Workspace, weigh};
+use crate::convex::{Portion, Weighed, Weighing, weigh};
 use crate::fit::question::DoseOption;
 use crate::math;
 
@@ -34,7 +34,6 @@ impl Model<'_> {
                     indifference: 0.0,
                     node_limit: NODE_LIMIT,
                 },
-                &mut Workspace::new(),
             )?;
             nodes += found.nodes;
             if let Some(x) = &found.x {
@@ -81,7 +80,8 @@ impl Model<'_> {
     }
 
     /// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
-    /// than half the smallest sensible dose is left out. It may use more salts than were asked for.
+    /// than half the smallest sensible dose is left out. It may use more salts than were asked for, and more than a hard limit
+    /// leaves room for.
     pub(super) fn rounded(&self, x: &[f64]) -> Vec<f64> {
         let mut x = x[..self.choices().min(x.len())].to_vec();
         let question = self.question;
