@@ -292,7 +292,7 @@ impl Settled<'_> {
                 ));
             }
         }
-        effects.join(", ")
+        words::listed(&effects)
     }
 
     fn fit(&self) -> FitReport {

@@ -277,7 +277,7 @@ fn conflict(
     if names.is_empty() {
         return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
     }
-    format!("going further would cost more in {}", names.join(", "))
+    format!("going further would cost more in {}", words::listed(&names))
 }
 
 /// Ranges that are met but hold the plan at one of their ends.

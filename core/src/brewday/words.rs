@@ -115,3 +115,9 @@ pub(super) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> St
             )
         })
 }
+
+/// One after another.
+pub(super) fn listed(parts: &[String]) -> String {
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    parts.join(", ")
+}

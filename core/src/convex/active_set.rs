@@ -579,6 +579,6 @@ fn active_limits(programme: &Programme, working: &[Working]) -> Vec<ActiveLimit>
             }
         })
         .collect();
-    active.sort_by_key(|part| part.limit);
+    active.sort_unstable_by_key(|part| part.limit);
     active
 }

@@ -155,7 +155,7 @@ impl Conflict {
                     weight,
                 })
                 .collect();
-            limits.sort_by_key(|part| part.limit);
+            limits.sort_unstable_by_key(|part| part.limit);
             Self {
                 limits,
                 excess,

@@ -354,7 +354,8 @@ fn show_keys(problem: &mut Problem, body: Body<'_>) {
         .map(|key| format!("\"{key}\": …"))
         .collect();
     if !keys.is_empty() {
-        problem.mend = problem.mend.replace('…', &keys.join(", "));
+        let keys = listed(keys.iter().map(String::as_str));
+        problem.mend = problem.mend.replace('…', &keys);
     }
 }
 
