@@ -788,7 +788,7 @@ export interface BrewDay {
      */
     kettle_ph?: RangeOfKettlePH | null;
     /**
-     * Most that the liquor as a whole may hold, whatever is wanted.
+     * Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.
      */
     limits?: {
       ammonium?: Concentration | null;

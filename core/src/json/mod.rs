@@ -125,7 +125,8 @@ impl Plan {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan().map_err(|error| no_day(&error, ""))
+    day.plan()
+        .map_err(|error| no_day(&error, ["", "targets.limits"]))
 }
 
 /// The printable sheet of a plan: `plan` document in, a whole HTML page out. The same bytes as [`Plan::to_sheet`] of the plan that
@@ -160,18 +161,20 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     })
 }
 
-/// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way.
-fn no_day(error: &PlanError, path: &str) -> InputError {
-    let mut told = no_plan("day", path);
+/// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
+/// day and of its limits.
+fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
+    let mut told = no_plan("day", day);
     if let (PlanError::Fit(FitError::Unkept { of, most, least }), Some(problem)) =
         (error, told.problems.first_mut())
     {
         let digits = |mg_per_l: f64| significant(mg_per_l, 4);
         problem.code = Code::Contradiction;
+        problem.path = String::from(limits);
         problem.read = format!("{} of {} mg/L at most", of.key(), digits(*most));
         // Rounded up, so that it would do.
-        problem.expected = format!("at least {} mg/L, or purer water", digits(least * 1.0005));
-        problem.mend = "Raise that of \"limits\", or add a purer source.".to_owned();
+        problem.expected = format!("at least {} mg/L", digits(least * 1.0005));
+        problem.mend = String::from("Raise that limit, or add a purer source.");
     }
     told
 }
@@ -252,7 +255,9 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// ```
 pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
-    let checks = day.checks().map_err(|error| no_day(&error, "brew_day"))?;
+    let checks = day
+        .checks()
+        .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
     let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
     match checks.check(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
