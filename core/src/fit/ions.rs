@@ -32,7 +32,8 @@ const LURE: f64 = 1e-7;
 const LEAST_LURE: f64 = 1e-3;
 /// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
 const ORDER: f64 = 1e-7;
-/// The same of what handling a salt costs, where it does: more than what the search of a document takes for equal.
+/// The same of what handling a salt costs, where it does: more than what the search of a document takes for equal, while the
+/// objective stays below 2.
 const LATER: f64 = 1e-3;
 /// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
 const ROUNDS: usize = 60;

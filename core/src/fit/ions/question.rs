@@ -113,7 +113,8 @@ pub struct IonQuestion {
     /// Most different salts; `None` for as many as there are.
     pub most_salts: Option<usize>,
     /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or more. Without it, and without
-    /// the salts' own prices, material decides between plans that miss nothing, and nothing else.
+    /// the salts' own prices, material decides between plans that miss nothing, and nothing else. Each later salt costs a
+    /// thousandth more than the one before it.
     pub handling: f64,
     /// Plans that can be weighed are as good as each other where their objectives differ by no more than this, or this part
     /// of them where they are above 1; 0 for none.
