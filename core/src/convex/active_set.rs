@@ -10,7 +10,7 @@
 //! fixed order.
 
 use super::certificate::Certificate;
-use super::factor::{Window, WorkingFactor, add_scaled, dot, length};
+use super::factor::{Window, WorkingFactor, add_scaled, add_spaced, dot, dot_spaced, length};
 use super::limit::{Limit, Side, Span};
 use super::outcome::{ActiveLimit, Conflict, Multipliers, Solution};
 use super::problem::Programme;
@@ -32,6 +32,9 @@ const STANDING: f64 = 1e-13;
 /// squared its error by then.
 const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
 const BOUND_PRECISION: f64 = 1e-10;
+
+/// What does not refine at all: x is y carried back, with the roundings of all steps.
+const ROUGH: f64 = f64::INFINITY;
 
 /// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
 const REFINEMENTS: usize = 3;
@@ -56,11 +59,11 @@ struct Ends {
 }
 
 impl Ends {
-    fn new(span: Span, norm: f64, weight: f64) -> Self {
-        let kept = |end: f64| KEPT * end.abs().max(weight) / norm;
+    fn new(span: Span, scale: f64, weight: f64) -> Self {
+        let kept = |end: f64| KEPT * scale * end.abs().max(weight);
         Self {
-            low: span.low / norm,
-            high: span.high / norm,
+            low: span.low * scale,
+            high: span.high * scale,
             low_kept: kept(span.low),
             high_kept: kept(span.high),
             exact: span.is_exact(),
@@ -133,9 +136,16 @@ pub(super) struct ActiveSet {
 }
 
 impl ActiveSet {
+    /// Lets go of all limits at work.
+    pub(super) fn forget(&mut self) {
+        self.factor.reset(0);
+        self.working.clear();
+    }
+
     /// Puts the iterate where the solve begins: at the limits at work, if they are to be kept, or at none.
     pub(super) fn begin(&mut self, programme: &Programme, keep: bool) {
         let (n, limits) = (programme.variables(), programme.limit_count());
+        let stride = programme.stride();
         let fits = self.factor.variables() == n && self.settled.len() == limits;
         self.entering = None;
         for buffer in [
@@ -146,11 +156,10 @@ impl ActiveSet {
             &mut self.fall,
         ] {
             buffer.clear();
-            buffer.resize(n, 0.0);
+            buffer.resize(stride, 0.0);
         }
-        self.slope.clear();
-        self.slope.extend_from_slice(programme.gradient());
-        programme.factor().whiten(&mut self.slope);
+        self.slope.resize(stride, 0.0);
+        programme.whiten(programme.gradient(), &mut self.slope);
         if !(keep && fits) {
             self.factor.reset(n);
             self.working.clear();
@@ -160,7 +169,7 @@ impl ActiveSet {
         self.ends.clear();
         let spans = programme.spans().iter().zip(programme.sizes());
         self.ends
-            .extend(spans.map(|(span, (norm, weight))| Ends::new(*span, norm, weight)));
+            .extend(spans.map(|(span, (scale, weight))| Ends::new(*span, scale, weight)));
         self.drop_absent_ends();
         for limit in &self.working {
             self.settled[limit.index] = true;
@@ -194,6 +203,13 @@ impl ActiveSet {
     /// w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
     fn place(&mut self) {
         let rank = self.factor.rank();
+        if rank == 0 {
+            for (y, slope) in self.y.iter_mut().zip(&self.slope) {
+                *y = -slope;
+            }
+            self.reach = length(&self.slope);
+            return;
+        }
         let whole = Window::of(&self.slope);
         self.factor.project(&self.slope, whole, &mut self.turned);
         for (w, limit) in self.fall.iter_mut().zip(&self.working) {
@@ -204,7 +220,7 @@ impl ActiveSet {
             *w = -t;
         }
         self.factor.expand(&self.fall, &mut self.y);
-        add_scaled(&mut self.fall[..rank], 1.0, &self.turned);
+        add_scaled(&mut self.fall[..rank], 1.0, &self.turned[..rank]);
         self.factor.solve_upper(&mut self.fall);
         for (limit, &multiplier) in self.working.iter_mut().zip(&self.fall) {
             limit.multiplier = multiplier;
@@ -235,21 +251,28 @@ impl ActiveSet {
     }
 
     /// The steps without certificate, given up as soon as the least value is known to lie above `cutoff`: a dual
-    /// method only rises. They begin at the limits that were at work last.
+    /// method only rises. They begin at the limits that were at work last. An optimum is refined, unless a rough one will do.
     pub(super) fn relax(
         &mut self,
         programme: &Programme,
         cutoff: f64,
         keep: bool,
+        rough: bool,
         steps: u64,
     ) -> (Relaxed, u64) {
         self.begin(programme, keep);
         for step in 0..steps {
             // The two terms of the bound are at most as large as the square of the reach.
-            if self.lower_bound() - 2.0 * ROUNDING * self.reach * self.reach > cutoff {
+            if cutoff < f64::INFINITY
+                && self.lower_bound() - 2.0 * ROUNDING * self.reach * self.reach > cutoff
+            {
                 return (Relaxed::Cut, step);
             }
             match self.step(programme) {
+                Step::Kept if rough => {
+                    self.refine(programme, ROUGH);
+                    return (Relaxed::Solved, step);
+                }
                 Step::Kept if self.is_settled(programme, BOUND_PRECISION) => {
                     return (Relaxed::Solved, step);
                 }
@@ -263,7 +286,7 @@ impl ActiveSet {
 
     /// The optimum, once the steps have ended at one.
     pub(super) fn x(&self) -> &[f64] {
-        &self.x
+        &self.x[..self.factor.variables()]
     }
 
     /// The limit on its way in, or else the one most broken, moves in as far as the multipliers of the others allow.
@@ -306,7 +329,7 @@ impl ActiveSet {
         }
         if full.is_finite() {
             self.factor.expand_free(&self.turned, &mut self.step);
-            add_scaled(&mut self.y, length_of_step, &self.step);
+            add_spaced(&mut self.y, length_of_step, &self.step);
             self.reach = self.reach.max(length(&self.y));
         }
         for (limit, fall) in self.working.iter_mut().zip(&self.fall) {
@@ -322,7 +345,8 @@ impl ActiveSet {
                 self.entering = Some(entering);
             }
             _ => {
-                self.factor.append(&self.turned, &mut self.step);
+                self.factor
+                    .append(&self.turned, standing_out.sqrt(), &mut self.step);
                 self.settled[entering.index] = true;
                 self.working.push(entering);
             }
@@ -369,9 +393,9 @@ impl ActiveSet {
 
     /// The same in the programme's own numbers, for a refined x.
     fn most_broken_at_x(&self, programme: &Programme) -> Option<Working> {
-        let norms = programme.sizes().map(|(norm, _)| norm).enumerate();
+        let scales = programme.sizes().map(|(scale, _)| scale).enumerate();
         self.worst(
-            norms.map(|(index, norm)| programme.activity(index, &self.x) / norm),
+            scales.map(|(index, scale)| programme.activity(index, &self.x) * scale),
             0.0,
         )
     }
@@ -381,13 +405,18 @@ impl ActiveSet {
         let (mut most, mut most_exact) = (0.0, false);
         for (index, (value, ends)) in values.zip(&self.ends).enumerate() {
             let (below, above) = (ends.low - value, value - ends.high);
-            let (side, overstep, kept) = if below > above {
-                (Side::Low, below, ends.low_kept)
+            let overstep = if below > above { below } else { above };
+            // Most limits are kept, most of the time.
+            if overstep <= noise || self.settled[index] {
+                continue;
+            }
+            let (side, kept) = if below > above {
+                (Side::Low, ends.low_kept)
             } else {
-                (Side::High, above, ends.high_kept)
+                (Side::High, ends.high_kept)
             };
             let first = overstep > most && ends.exact == most_exact || ends.exact && !most_exact;
-            if first && overstep > kept.max(noise) && !self.settled[index] {
+            if first && overstep > kept {
                 (most_exact, most) = (ends.exact, overstep);
                 worst = Some(Working {
                     index,
@@ -405,7 +434,7 @@ impl ActiveSet {
         let unit = programme.norm(entering.index);
         let least = self.standing();
         for (limit, &fall) in self.working.iter().zip(&self.fall) {
-            let weight = fall.abs() * unit / programme.norm(limit.index);
+            let weight = fall.abs() * unit * programme.scale(limit.index);
             if fall < -least {
                 parts.push((limit.index, limit.side, weight));
             } else if fall > least {
@@ -440,13 +469,13 @@ impl ActiveSet {
     }
 
     /// Nothing is broken: refine and certify.
-    fn conclude(&mut self, programme: &Programme) -> Option<End> {
+    pub(super) fn conclude(&mut self, programme: &Programme) -> Option<End> {
         if !self.is_settled(programme, FULL_PRECISION) {
             return None;
         }
         let multipliers = self.multipliers(programme);
-        let certificate = Certificate::of(programme, &self.x, &multipliers);
-        let finite = certificate.worst().is_finite() && programme.value(&self.x).is_finite();
+        let certificate = Certificate::of(programme, self.x(), &multipliers);
+        let finite = certificate.worst().is_finite() && programme.value(self.x()).is_finite();
         Some(if finite && certificate.holds(Certificate::TOLERANCE) {
             End::Optimal(multipliers, certificate)
         } else {
@@ -458,17 +487,18 @@ impl ActiveSet {
     /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
     fn refine(&mut self, programme: &Programme, precision: f64) {
         let rank = self.factor.rank();
-        self.x.copy_from_slice(&self.y);
-        programme.factor().unwhiten(&mut self.x);
-        for _ in 0..REFINEMENTS {
+        self.x.fill(0.0);
+        programme.add_unwhitened(&self.y, &mut self.x);
+        let passes = if precision < ROUGH { REFINEMENTS } else { 0 };
+        for _ in 0..passes {
             self.residual(programme);
-            programme.factor().whiten(&mut self.step);
+            programme.whiten(&self.turned, &mut self.step);
             let whole = Window::of(&self.step);
             self.factor.project(&self.step, whole, &mut self.turned);
             for (w, limit) in self.fall.iter_mut().zip(&self.working) {
                 let end = programme.spans()[limit.index].end(limit.side);
                 let missing = end - programme.activity(limit.index, &self.x);
-                *w = limit.side.sign() * missing / programme.norm(limit.index);
+                *w = limit.side.sign() * missing * programme.scale(limit.index);
             }
             self.factor.solve_lower(&mut self.fall);
             for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
@@ -476,10 +506,9 @@ impl ActiveSet {
             }
             self.factor.expand(&self.fall, &mut self.step);
             let correction = length(&self.step);
-            add_scaled(&mut self.y, 1.0, &self.step);
-            programme.factor().unwhiten(&mut self.step);
-            add_scaled(&mut self.x, 1.0, &self.step);
-            add_scaled(&mut self.fall[..rank], 1.0, &self.turned);
+            add_spaced(&mut self.y, 1.0, &self.step);
+            programme.add_unwhitened(&self.step, &mut self.x);
+            add_scaled(&mut self.fall[..rank], 1.0, &self.turned[..rank]);
             self.factor.solve_upper(&mut self.fall);
             for (limit, change) in self.working.iter_mut().zip(&self.fall) {
                 limit.multiplier += change;
@@ -496,15 +525,15 @@ impl ActiveSet {
         }
     }
 
-    /// `step ← H·x + g − Σ λ·a`.
+    /// `turned ← H·x + g − Σ λ·a`.
     fn residual(&mut self, programme: &Programme) {
         let rows = programme.curvature();
-        for ((r, (row, window)), g) in self.step.iter_mut().zip(rows).zip(programme.gradient()) {
+        for ((r, (row, window)), g) in self.turned.iter_mut().zip(rows).zip(programme.gradient()) {
             *r = window.dot(row, &self.x) + g;
         }
         for limit in &self.working {
-            let lambda = limit.side.sign() * limit.multiplier / programme.norm(limit.index);
-            programme.add_normal(limit.index, -lambda, &mut self.step);
+            let lambda = limit.side.sign() * limit.multiplier * programme.scale(limit.index);
+            programme.add_normal(limit.index, -lambda, &mut self.turned);
         }
     }
 
@@ -521,7 +550,7 @@ impl ActiveSet {
 
     /// The value of the current relaxation: a lower bound of the optimum.
     pub(super) fn lower_bound(&self) -> f64 {
-        0.5 * dot(&self.y, &self.y) + dot(&self.slope, &self.y)
+        0.5 * dot_spaced(&self.y, &self.y) + dot_spaced(&self.slope, &self.y)
     }
 
     /// The answer, once the steps have ended at an optimum.
@@ -533,9 +562,9 @@ impl ActiveSet {
         iterations: u64,
     ) -> Solution {
         Solution {
-            value: programme.value(&self.x),
+            value: programme.value(self.x()),
             active: active_limits(programme, &self.working),
-            x: self.x.clone(),
+            x: self.x().to_vec(),
             multipliers,
             certificate,
             iterations,
@@ -556,7 +585,7 @@ impl ActiveSet {
 fn signed_multiplier(programme: &Programme, limit: &Working) -> f64 {
     let pushes = limit.multiplier > 0.0 || programme.spans()[limit.index].is_exact();
     if pushes {
-        limit.side.sign() * limit.multiplier / programme.norm(limit.index)
+        limit.side.sign() * limit.multiplier * programme.scale(limit.index)
     } else {
         0.0
     }

@@ -113,8 +113,7 @@ impl<'p> Examination<'p> {
         let reach = |v: &f64| v.abs().max(1.0);
         let mut variables = Vec::with_capacity(x.len());
         let (mut objective, mut gap) = (0.0, 0.0);
-        let curvature = programme.hessian().chunks_exact(x.len());
-        for ((row, g), xi) in curvature.zip(programme.gradient()).zip(x) {
+        for ((row, g), xi) in programme.hessian().zip(programme.gradient()).zip(x) {
             let slope: f64 = row.iter().zip(x).map(|(h, v)| h * v).sum();
             let terms = row.iter().zip(x).map(|(h, v)| h.abs() * reach(v));
             let terms: f64 = terms.sum();

@@ -7,22 +7,35 @@ use crate::math;
 /// depends on the machine, so the bits do not either.
 #[inline]
 pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let (a4, a_rest) = a.as_chunks::<4>();
-    let (b4, b_rest) = b.as_chunks::<4>();
+    debug_assert_eq!(a.len(), b.len());
+    let (a4, a_rest) = a.as_chunks();
+    let (b4, b_rest) = b.as_chunks();
+    let rest: f64 = a_rest.iter().zip(b_rest).map(|(x, y)| x * y).sum();
+    dot_fours(a4, b4) + rest
+}
+
+#[inline]
+fn dot_fours(a: &[[f64; 4]], b: &[[f64; 4]]) -> f64 {
     let mut sums = [0.0; 4];
-    for (p, q) in a4.iter().zip(b4) {
+    for (p, q) in a.iter().zip(b) {
         for ((sum, x), y) in sums.iter_mut().zip(p).zip(q) {
             *sum += x * y;
         }
     }
     let [s0, s1, s2, s3] = sums;
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(x, y)| x * y).sum();
-    ((s0 + s1) + (s2 + s3)) + rest
+    (s0 + s2) + (s1 + s3)
 }
 
-/// Where in a list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those over the
-/// whole list, to the bit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The same of lists that are [`spaced`].
+#[inline]
+pub(super) fn dot_spaced(a: &[f64], b: &[f64]) -> f64 {
+    debug_assert!(a.len() == b.len() && a.len().is_multiple_of(4));
+    dot_fours(a.as_chunks().0, b.as_chunks().0)
+}
+
+/// Where in a [`spaced`] list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
+/// over the whole list, to the bit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Window {
     from: usize,
     to: usize,
@@ -30,11 +43,15 @@ pub(super) struct Window {
 
 impl Window {
     pub(super) fn of(list: &[f64]) -> Self {
-        let from = list.iter().position(|v| *v != 0.0);
-        let to = list.iter().rposition(|v| *v != 0.0);
+        let mut fours = list.as_chunks::<4>().0.iter();
         Self {
-            from: from.map_or(0, |first| first - first % 4),
-            to: to.map_or(0, |last| (last - last % 4 + 4).min(list.len())),
+            from: 4 * fours
+                .clone()
+                .position(|four| *four != [0.0; 4])
+                .unwrap_or(0),
+            to: 4 * fours
+                .rposition(|four| *four != [0.0; 4])
+                .map_or(0, |last| last + 1),
         }
     }
 
@@ -42,10 +59,24 @@ impl Window {
         &list[self.from..self.to]
     }
 
+    /// What of it lies before `end`.
+    pub(super) fn up_to(self, end: usize) -> Self {
+        Self {
+            from: self.from.min(end),
+            to: self.to.min(end),
+        }
+    }
+
+    /// Adds a multiple of the list the window is of.
+    #[inline]
+    pub(super) fn add_scaled(self, target: &mut [f64], factor: f64, list: &[f64]) {
+        add_spaced(&mut target[self.from..self.to], factor, self.cut(list));
+    }
+
     /// The sum of products with the list the window is of.
     #[inline]
     pub(super) fn dot(self, list: &[f64], other: &[f64]) -> f64 {
-        dot(self.cut(list), self.cut(other))
+        dot_spaced(self.cut(list), self.cut(other))
     }
 }
 
@@ -56,98 +87,143 @@ pub(super) fn add_scaled(target: &mut [f64], factor: f64, source: &[f64]) {
     }
 }
 
+/// The same of lists that are [`spaced`].
+#[inline]
+pub(crate) fn add_spaced(target: &mut [f64], factor: f64, source: &[f64]) {
+    debug_assert!(target.len() == source.len() && target.len().is_multiple_of(4));
+    let target = target.as_chunks_mut::<4>().0.iter_mut();
+    for (t4, s4) in target.zip(source.as_chunks::<4>().0) {
+        for (t, s) in t4.iter_mut().zip(s4) {
+            *t += factor * s;
+        }
+    }
+}
+
+/// Lists of one stride, one after another.
+pub(crate) fn lists(mut all: &[f64], stride: usize) -> impl Iterator<Item = &[f64]> {
+    // Unlike `chunks_exact` beside another iterator, this divides nothing.
+    std::iter::from_fn(move || {
+        let (list, rest) = all.split_at_checked(stride)?;
+        all = rest;
+        Some(list)
+    })
+}
+
+/// The length that lists of `n` numbers are kept at, zeros beyond: whole groups of four, which loops take without a rest.
+pub(crate) fn stride(n: usize) -> usize {
+    n.next_multiple_of(4)
+}
+
+/// `n` rows of `n` numbers, one after another, with zeros put behind each up to the stride.
+pub(super) fn spaced(rows: &[f64], n: usize) -> Vec<f64> {
+    let mut all = vec![0.0; n * stride(n)];
+    let spaced = all.chunks_exact_mut(stride(n).max(1));
+    for (to, row) in spaced.zip(rows.chunks_exact(n.max(1))) {
+        to[..n].copy_from_slice(row);
+    }
+    all
+}
+
 /// Euclidean length.
 pub(super) fn length(v: &[f64]) -> f64 {
     dot(v, v).sqrt()
 }
 
-/// Lower triangular L with H = L·Lᵀ, row-major. What leads a row of H with zeros leads that of L with them, and is passed
-/// over.
-#[derive(Clone, Debug, PartialEq)]
+/// The triangular factor L of a matrix H = L·Lᵀ, kept as the rows of Lᵀ.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Cholesky {
-    n: usize,
-    lower: Vec<f64>,
-    /// By row of H: where it is not zero.
-    windows: Vec<Window>,
+    /// What lies beyond the diagonal of each row, zeros before it, spaced.
+    beyond: Vec<f64>,
+    /// The diagonal as reciprocals: products are sooner done than quotients.
+    reciprocals: Vec<f64>,
+    firmness: f64,
 }
 
 impl Cholesky {
-    /// Factors a symmetric matrix. The column at fault is returned when a pivot vanishes against rounding,
-    /// that is when the matrix is not positive definite to working precision.
+    /// Factors a symmetric matrix of `n` rows of `n` numbers; fails as [`Self::factor`] does.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
-        let mut lower = vec![0.0; n * n];
-        // No column at all is in order too.
-        let windows: Vec<Window> = matrix.chunks_exact(n.max(1)).map(Window::of).collect();
+        let mut factor = Self::default();
+        factor.factor(&spaced(matrix, n), n)?;
+        Ok(factor)
+    }
+
+    /// Factors a symmetric matrix of `n` spaced rows in the memory of the factor before. The column at fault is returned when
+    /// a pivot vanishes against rounding, that is when the matrix is not positive definite to working precision.
+    pub(crate) fn factor(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
+        let stride = stride(n);
+        self.firmness = 1.0;
+        self.beyond.clear();
+        self.beyond.extend_from_slice(matrix);
+        self.reciprocals.clear();
         for i in 0..n {
-            let (done, rest) = lower.split_at_mut(i * n);
-            let row = &matrix[i * n..=i * n + i];
-            for j in windows[i].from..i {
-                let row_j = &done[j * n..=j * n + j];
-                rest[j] = (row[j] - dot(&rest[..j], &row_j[..j])) / row_j[j];
-            }
-            let diagonal = row[i];
-            let pivot = diagonal - dot(&rest[..i], &rest[..i]);
+            let (done, below) = self.beyond.split_at_mut((i + 1) * stride);
+            let row = &mut done[i * stride..];
+            let (pivot, diagonal) = (row[i], matrix[i * stride + i]);
             let rounding = 4.0 * n as f64 * f64::EPSILON * diagonal;
             if !(pivot > rounding && pivot.is_finite()) {
                 return Err(i);
             }
-            rest[i] = pivot.sqrt();
+            self.firmness = self.firmness.min(pivot / diagonal);
+            let reciprocal = 1.0 / pivot.sqrt();
+            self.reciprocals.push(reciprocal);
+            row[..=i].fill(0.0);
+            for v in &mut *row {
+                *v *= reciprocal;
+            }
+            for (k, other) in (i + 1..n).zip(below.chunks_exact_mut(stride)) {
+                if row[k] != 0.0 {
+                    let four = k - k % 4;
+                    add_spaced(&mut other[four..], -row[k], &row[four..]);
+                }
+            }
         }
-        Ok(Self { n, lower, windows })
+        Ok(())
     }
 
-    /// By row of H: where it is not zero.
-    pub(super) fn windows(&self) -> &[Window] {
-        &self.windows
-    }
-
-    /// The least pivot beside its own diagonal: the square of the sine between a column and those before it.
-    fn least_pivot(&self, matrix: &[f64]) -> f64 {
-        let diagonal = |numbers: &[f64], i: usize| numbers[i * self.n + i];
-        (0..self.n)
-            .map(|i| diagonal(&self.lower, i) * diagonal(&self.lower, i) / diagonal(matrix, i))
-            .fold(1.0, f64::min)
+    /// How far the matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal, the square of the sine
+    /// between a column and those before it. Without a column there is no direction.
+    pub(crate) fn firmness(&self) -> f64 {
+        self.firmness
     }
 
     /// Natural logarithm of the determinant of H.
     pub(crate) fn ln_determinant(&self) -> f64 {
-        let diagonal = self.lower.iter().step_by(self.n + 1);
-        2.0 * diagonal.map(|pivot| math::ln(*pivot)).sum::<f64>()
+        let diagonal = self.reciprocals.iter();
+        -2.0 * diagonal
+            .map(|reciprocal| math::ln(*reciprocal))
+            .sum::<f64>()
     }
 
-    /// `v ← L⁻¹v`.
-    pub(crate) fn whiten(&self, v: &mut [f64]) {
-        // What leads with zeros keeps them.
-        let first = v.iter().position(|value| *value != 0.0).unwrap_or(self.n);
-        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
-        for (i, (row, window)) in rows.enumerate().skip(first) {
-            let from = first.max(window.from);
-            v[i] = (v[i] - dot(&row[from..i], &v[from..i])) / row[i];
+    /// `L⁻¹v`, spaced.
+    pub(crate) fn whitened(&self, mut v: Vec<f64>) -> Vec<f64> {
+        v.resize(stride(self.reciprocals.len()), 0.0);
+        self.whiten(&mut v);
+        v
+    }
+
+    /// `v ← L⁻¹v`, v being spaced.
+    pub(super) fn whiten(&self, v: &mut [f64]) {
+        let rows = lists(&self.beyond, v.len()).zip(&self.reciprocals);
+        for (i, (row, reciprocal)) in rows.enumerate() {
+            if v[i] != 0.0 {
+                let four = (i + 1) - (i + 1) % 4;
+                let value = v[i] * reciprocal;
+                add_spaced(&mut v[four..], -value, &row[four..]);
+            }
+        }
+        for (v, reciprocal) in v.iter_mut().zip(&self.reciprocals) {
+            *v *= reciprocal;
         }
     }
-
-    /// `v ← L⁻ᵀv`.
-    pub(super) fn unwhiten(&self, v: &mut [f64]) {
-        let rows = self.lower.chunks_exact(self.n).zip(&self.windows);
-        for (i, (row, window)) in rows.enumerate().rev() {
-            let (from, value) = (window.from, v[i] / row[i]);
-            v[i] = value;
-            add_scaled(&mut v[from..i], -value, &row[from..i]);
-        }
-    }
-}
-
-/// How far a symmetric matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal. Without a column there
-/// is no direction.
-pub(crate) fn firmness(matrix: &[f64], n: usize) -> f64 {
-    Cholesky::of(matrix, n).map_or(0.0, |factor| factor.least_pivot(matrix))
 }
 
 /// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the limits at
-/// work. Q is kept by columns and R by columns, so that every inner loop runs along memory.
+/// work. Q is kept by columns and R by columns, so that every inner loop runs along memory; each column has zeros behind it
+/// up to the stride, and so have the vectors that come in.
 #[derive(Clone, Debug, Default)]
 pub(super) struct WorkingFactor {
     n: usize,
+    stride: usize,
     rank: usize,
     q: Vec<f64>,
     r: Vec<f64>,
@@ -157,13 +233,14 @@ impl WorkingFactor {
     /// Empties the factor for `n` variables: Q is the identity.
     pub(super) fn reset(&mut self, n: usize) {
         self.n = n;
+        self.stride = stride(n);
         self.rank = 0;
         for matrix in [&mut self.q, &mut self.r] {
             matrix.clear();
-            matrix.resize(n * n, 0.0);
+            matrix.resize(n * self.stride, 0.0);
         }
         for i in 0..n {
-            self.q[i * n + i] = 1.0;
+            self.q[i * self.stride + i] = 1.0;
         }
     }
 
@@ -180,32 +257,32 @@ impl WorkingFactor {
     /// `out ← Qᵀv`, v being zero outside the window.
     pub(super) fn project(&self, v: &[f64], window: Window, out: &mut [f64]) {
         let v = window.cut(v);
-        for (o, column) in out.iter_mut().zip(self.q.chunks_exact(self.n)) {
-            *o = dot(window.cut(column), v);
+        for (o, column) in out.iter_mut().zip(lists(&self.q, self.stride)) {
+            *o = dot_spaced(window.cut(column), v);
         }
     }
 
     /// `out ← Q·w`.
     pub(super) fn expand(&self, w: &[f64], out: &mut [f64]) {
         out.fill(0.0);
-        for (&weight, column) in w.iter().zip(self.q.chunks_exact(self.n)) {
-            add_scaled(out, weight, column);
+        for (&weight, column) in w.iter().zip(lists(&self.q, self.stride)) {
+            add_spaced(out, weight, column);
         }
     }
 
     /// `out ← Q₂·w₂`, the part of Q·w that leaves every limit at work where it is.
     pub(super) fn expand_free(&self, w: &[f64], out: &mut [f64]) {
         out.fill(0.0);
-        let columns = self.q.chunks_exact(self.n);
-        for (&weight, column) in w.iter().zip(columns).skip(self.rank) {
-            add_scaled(out, weight, column);
+        let columns = lists(&self.q[self.rank * self.stride..], self.stride);
+        for (&weight, column) in w[self.rank..].iter().zip(columns) {
+            add_spaced(out, weight, column);
         }
     }
 
     /// `v₁ ← R⁻¹v₁` on the first `rank` entries.
     pub(super) fn solve_upper(&self, v: &mut [f64]) {
         for c in (0..self.rank).rev() {
-            let column = &self.r[c * self.n..=c * self.n + c];
+            let column = &self.r[c * self.stride..=c * self.stride + c];
             let value = v[c] / column[c];
             v[c] = value;
             add_scaled(&mut v[..c], -value, &column[..c]);
@@ -215,29 +292,28 @@ impl WorkingFactor {
     /// `v₁ ← R⁻ᵀv₁` on the first `rank` entries.
     pub(super) fn solve_lower(&self, v: &mut [f64]) {
         for c in 0..self.rank {
-            let column = &self.r[c * self.n..=c * self.n + c];
+            let column = &self.r[c * self.stride..=c * self.stride + c];
             v[c] = (v[c] - dot(&column[..c], &v[..c])) / column[c];
         }
     }
 
     /// Appends a normal, given as `d = Qᵀ·normal` and `free = Q₂·d₂`, by one Householder reflection of Q₂ along
     /// u = d₂ ± |d₂|·e₁; `free` is overwritten by Q₂u. It does the work of a chain of Givens rotations without
-    /// their square roots, since Q₂·d₂ is known from the step just made.
-    pub(super) fn append(&mut self, d: &[f64], free: &mut [f64]) {
-        let (n, rank) = (self.n, self.rank);
+    /// their square roots, since Q₂·d₂ is known from the step just made, and so is `size`, the length of d₂.
+    pub(super) fn append(&mut self, d: &[f64], size: f64, free: &mut [f64]) {
+        let (n, rank) = (self.stride, self.rank);
         let (kept, out) = d.split_at(rank);
-        let size = length(out);
         let lead = size.copysign(out[0]);
         let factor = 1.0 / (size * (size + out[0].abs()));
         let column = &mut self.r[rank * n..=rank * n + rank];
         column[..rank].copy_from_slice(kept);
         column[rank] = -lead;
         let (_, free_columns) = self.q.split_at_mut(rank * n);
-        add_scaled(free, lead, &free_columns[..n]);
-        add_scaled(&mut free_columns[..n], -factor * lead, free);
+        add_spaced(free, lead, &free_columns[..n]);
+        add_spaced(&mut free_columns[..n], -factor * lead, free);
         for (&u, column) in out.iter().zip(free_columns.chunks_exact_mut(n)) {
             if u != 0.0 {
-                add_scaled(column, -factor * u, free);
+                add_spaced(column, -factor * u, free);
             }
         }
         self.rank += 1;
@@ -245,7 +321,7 @@ impl WorkingFactor {
 
     /// Takes the column at `position` out of R, and turns what is left into a triangle by Givens rotations.
     pub(super) fn remove(&mut self, position: usize) {
-        let n = self.n;
+        let n = self.stride;
         for c in position + 1..self.rank {
             self.r.copy_within(c * n..=c * n + c, (c - 1) * n);
         }
@@ -266,9 +342,9 @@ impl WorkingFactor {
 
     /// Rotates the columns `i` and `i + 1` of Q into each other.
     fn rotate_columns(&mut self, i: usize, c: f64, s: f64) {
-        let (head, tail) = self.q.split_at_mut((i + 1) * self.n);
-        let first = &mut head[i * self.n..];
-        for (a, b) in first.iter_mut().zip(&mut tail[..self.n]) {
+        let (head, tail) = self.q.split_at_mut((i + 1) * self.stride);
+        let first = &mut head[i * self.stride..];
+        for (a, b) in first.iter_mut().zip(&mut tail[..self.stride]) {
             (*a, *b) = (c * *a + s * *b, c * *b - s * *a);
         }
     }
@@ -291,11 +367,12 @@ mod tests {
 
     #[test]
     fn sums_over_a_window_are_those_over_the_whole_list() {
-        // Every place of a first and a last number in a list of eleven; thirds and sevenths, so that the order of the sums shows.
-        let other: Vec<f64> = (1..12).map(|k| f64::from(k) / 7.0).collect();
+        // Every place of a first and a last number in a list of eleven and a zero behind; thirds and sevenths, so that the
+        // order of the sums shows.
+        let other: Vec<f64> = (1..13).map(|k| f64::from(k) / 7.0).collect();
         for first in 0..11 {
             for last in first..11 {
-                let list: Vec<f64> = (0..11)
+                let list: Vec<f64> = (0..12)
                     .map(|k| {
                         if (first..=last).contains(&k) {
                             k as f64 + 1.0 / 3.0
@@ -313,6 +390,6 @@ mod tests {
                 assert_eq!(window.from, first - first % 4);
             }
         }
-        assert_eq!(Window::of(&[0.0; 5]).dot(&[0.0; 5], &other[..5]), 0.0);
+        assert_eq!(Window::of(&[0.0; 8]).dot(&[0.0; 8], &other[..8]), 0.0);
     }
 }

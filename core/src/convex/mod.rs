@@ -14,7 +14,7 @@ mod weigh;
 
 pub(crate) use active_set::Relaxed;
 pub use certificate::Certificate;
-pub(crate) use factor::{Cholesky, dot, firmness};
+pub(crate) use factor::{Cholesky, add_spaced, dot, stride};
 pub use limit::{Limit, Side, Span};
 pub use outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 pub use problem::{Part, Programme, ProgrammeError};

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::factor::{Cholesky, Window, add_scaled, dot, firmness, length};
+use super::factor::{Cholesky, Window, add_scaled, dot, length, lists, spaced, stride};
 use super::limit::{Limit, Span};
 
 /// The part of a programme an error speaks of.
@@ -136,14 +136,15 @@ impl std::error::Error for ProgrammeError {}
 /// variable as at least one unit large (see [`Certificate`](super::Certificate)).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
+    /// Rows of n numbers, each with zeros behind it up to the stride, as all lists of rows here.
     hessian: Vec<f64>,
     gradient: Vec<f64>,
-    factor: Cholesky,
-    /// Coefficients of the rows, row-major.
+    /// Coefficients of the rows.
     rows: Vec<f64>,
     /// Spans of the variables, then of the rows; the same order in the lists below.
     spans: Vec<Span>,
-    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another.
+    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another. Those of the variables, times their norms, are the columns of L⁻¹, and
+    /// carry whatever else is to be carried over.
     normals: Vec<f64>,
     measures: Vec<Measure>,
 }
@@ -153,10 +154,14 @@ pub struct Programme {
 struct Measure {
     /// Length ‖L⁻¹a‖; 1 where a is zero.
     norm: f64,
+    /// Its reciprocal.
+    scale: f64,
     /// Sum of the absolute coefficients.
     weight: f64,
     /// Where the unit normal is not zero.
     window: Window,
+    /// Of a variable: where its row of H is not zero.
+    curvature: Window,
 }
 
 impl Programme {
@@ -173,26 +178,68 @@ impl Programme {
             return Err(ProgrammeError::NoVariables);
         }
         check_numbers(&hessian, n * n, Part::Hessian)?;
-        check_numbers(&gradient, n, Part::Gradient)?;
-        let hessian = symmetric(hessian, n)?;
-        let factor = Cholesky::of(&hessian, n)
+        let hessian = spaced(&symmetric(hessian, n)?, n);
+        let mut factor = Cholesky::default();
+        factor
+            .factor(&hessian, n)
             .map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
         let mut programme = Self {
             hessian,
             gradient,
-            factor,
-            rows: Vec::new(),
-            spans: Vec::with_capacity(n),
-            normals: Vec::with_capacity(n * n),
-            measures: Vec::with_capacity(n),
+            ..Self::empty()
         };
-        for j in 0..n {
-            let unit = (0..n).map(|k| f64::from(u8::from(k == j)));
-            programme.normals.extend(unit);
-            programme.push_normal(1.0, Part::Bound(j))?;
-            programme.spans.push(Span::FREE);
-        }
+        programme.set_up(&factor)?;
         Ok(programme)
+    }
+
+    /// Memory for a programme: it has no variables before it is renewed.
+    pub(crate) fn empty() -> Self {
+        Self {
+            hessian: Vec::new(),
+            gradient: Vec::new(),
+            rows: Vec::new(),
+            spans: Vec::new(),
+            normals: Vec::new(),
+            measures: Vec::new(),
+        }
+    }
+
+    /// Makes it another programme in the same memory, without rows and with free variables: that of a symmetric matrix in
+    /// [`spaced`] rows, whose factor is at hand.
+    pub(crate) fn renew(
+        &mut self,
+        hessian: &[f64],
+        factor: &Cholesky,
+        gradient: &[f64],
+    ) -> Result<(), ProgrammeError> {
+        self.hessian.clear();
+        self.hessian.extend_from_slice(hessian);
+        self.gradient.clear();
+        self.gradient.extend_from_slice(gradient);
+        self.rows.clear();
+        self.spans.clear();
+        self.normals.clear();
+        self.measures.clear();
+        self.set_up(factor)
+    }
+
+    /// From the curvature, its factor and the gradient alone: variables without bounds.
+    fn set_up(&mut self, factor: &Cholesky) -> Result<(), ProgrammeError> {
+        let (n, stride) = (self.variables(), self.stride());
+        check_numbers(&self.gradient, n, Part::Gradient)?;
+        self.spans.resize(n, Span::FREE);
+        self.normals.resize(n * stride, 0.0);
+        for (j, normal) in self.normals.chunks_exact_mut(stride).enumerate() {
+            normal[j] = 1.0;
+            factor.whiten(normal);
+            let part = Part::Bound(j);
+            let measure = Measure::of(normal, 1.0).ok_or(ProgrammeError::OutOfScale { part })?;
+            self.measures.push(Measure {
+                curvature: Window::of(&self.hessian[j * stride..][..stride]),
+                ..measure
+            });
+        }
+        Ok(())
     }
 
     /// Adds a row: `coefficients`ᵀx within `span`. Returns its index.
@@ -204,10 +251,15 @@ impl Programme {
         let part = Part::Row(index);
         check_numbers(coefficients, self.variables(), part)?;
         check_span(span, part)?;
-        self.normals.extend_from_slice(coefficients);
         let weight = coefficients.iter().map(|a| a.abs()).sum();
-        self.push_normal(weight, part)?;
+        let mut normal = vec![0.0; self.stride()];
+        self.whiten(coefficients, &mut normal);
+        let measure = Measure::of(&mut normal, weight);
+        self.measures
+            .push(measure.ok_or(ProgrammeError::OutOfScale { part })?);
+        self.normals.extend_from_slice(&normal);
         self.rows.extend_from_slice(coefficients);
+        self.rows.resize((index + 1) * self.stride(), 0.0);
         self.spans.push(span);
         Ok(index)
     }
@@ -265,9 +317,10 @@ impl Programme {
         self.spans.len() - self.variables()
     }
 
-    /// The curvature H, row-major.
-    pub fn hessian(&self) -> &[f64] {
-        &self.hessian
+    /// The rows of the curvature H.
+    pub fn hessian(&self) -> impl Iterator<Item = &[f64]> {
+        let n = self.variables();
+        lists(&self.hessian, self.stride()).map(move |row| &row[..n])
     }
 
     /// The gradient g.
@@ -277,7 +330,8 @@ impl Programme {
 
     /// The coefficients of a row.
     pub fn row(&self, row: usize) -> Option<&[f64]> {
-        self.rows.chunks_exact(self.variables()).nth(row)
+        let whole = (row < self.row_count()).then(|| &self.rows[row * self.stride()..]);
+        whole.map(|rows| &rows[..self.variables()])
     }
 
     /// The span of a variable or row.
@@ -287,14 +341,12 @@ impl Programme {
 
     /// ½·xᵀH·x + gᵀx, in the objective's unit. Entries missing from `x` count as zero.
     pub fn value(&self, x: &[f64]) -> f64 {
-        let curved: f64 = if x.len() < self.variables() {
-            let rows = self.hessian.chunks_exact(self.variables()).zip(x);
-            rows.map(|(row, xi)| xi * dot_short(row, x)).sum()
-        } else {
-            let rows = self.curvature().zip(x);
-            rows.map(|((row, window), xi)| xi * window.dot(row, x))
-                .sum()
-        };
+        let end = x.len().min(self.variables());
+        let curved = self.curvature().zip(x).map(|((row, window), xi)| {
+            let within = window.up_to(end);
+            xi * dot(within.cut(row), within.cut(x))
+        });
+        let curved: f64 = curved.sum();
         0.5 * curved + dot_short(&self.gradient, x)
     }
 
@@ -303,28 +355,6 @@ impl Programme {
             Limit::Bound(j) => (j < self.variables()).then_some(j),
             Limit::Row(i) => (i < self.row_count()).then(|| self.variables() + i),
         }
-    }
-
-    /// Carries the last normal over into the coordinates where the curvature is the identity; takes it back if it cannot.
-    fn push_normal(&mut self, weight: f64, part: Part) -> Result<(), ProgrammeError> {
-        let start = self.measures.len() * self.variables();
-        let normal = &mut self.normals[start..];
-        self.factor.whiten(normal);
-        let norm = if weight == 0.0 { 1.0 } else { length(normal) };
-        if !(norm.is_normal() && weight.is_finite()) {
-            self.normals.truncate(start);
-            return Err(ProgrammeError::OutOfScale { part });
-        }
-        for v in &mut *normal {
-            *v /= norm;
-        }
-        let window = Window::of(normal);
-        self.measures.push(Measure {
-            norm,
-            weight,
-            window,
-        });
-        Ok(())
     }
 }
 
@@ -341,29 +371,64 @@ impl Programme {
         }
     }
 
-    /// How far the curvature of some variables alone is from flat: see [`firmness`](super::firmness).
-    pub(crate) fn firmness(&self, variables: &[usize]) -> f64 {
-        let n = self.variables();
-        let rows = variables.iter().map(|row| row * n);
-        let part: Vec<f64> = rows
-            .flat_map(|row| variables.iter().map(move |column| row + column))
-            .map(|place| self.hessian[place])
-            .collect();
-        firmness(&part, variables.len())
+    /// How far the curvature of some variables alone is from flat ([`Cholesky::firmness`]), worked out in `part` and `factor`.
+    pub(crate) fn firmness(
+        &self,
+        variables: &[usize],
+        part: &mut Vec<f64>,
+        factor: &mut Cholesky,
+    ) -> f64 {
+        let stride = stride(variables.len());
+        part.clear();
+        part.resize(variables.len() * stride, 0.0);
+        for (row, variable) in part.chunks_exact_mut(stride.max(1)).zip(variables) {
+            let whole = &self.hessian[variable * self.stride()..];
+            for (place, other) in row.iter_mut().zip(variables) {
+                *place = whole[*other];
+            }
+        }
+        let factored = factor.factor(part, variables.len());
+        factored.map_or(0.0, |()| factor.firmness())
     }
 
-    pub(super) fn factor(&self) -> &Cholesky {
-        &self.factor
+    /// The length of the lists that the solver works on: the variables, then zeros.
+    pub(super) fn stride(&self) -> usize {
+        stride(self.variables())
+    }
+
+    /// `out ← L⁻¹v`, from the columns of L⁻¹.
+    pub(super) fn whiten(&self, v: &[f64], out: &mut [f64]) {
+        out.fill(0.0);
+        for (j, v) in v.iter().enumerate() {
+            if *v != 0.0 {
+                let scaled = v * self.norm(j);
+                self.window(j).add_scaled(out, scaled, self.normal(j));
+            }
+        }
+    }
+
+    /// `target += L⁻ᵀy`.
+    pub(super) fn add_unwhitened(&self, y: &[f64], target: &mut [f64]) {
+        let columns = lists(&self.normals, self.stride());
+        let variables = &mut target[..self.variables()];
+        for ((t, column), measure) in variables.iter_mut().zip(columns).zip(&self.measures) {
+            *t += measure.norm * measure.window.dot(column, y);
+        }
     }
 
     pub(crate) fn spans(&self) -> &[Span] {
         &self.spans
     }
 
-    /// By limit: the length of its normal in y, and the sum of its absolute coefficients.
+    /// By limit: what brings its normal in y to unit length, and the sum of its absolute coefficients.
     pub(super) fn sizes(&self) -> impl Iterator<Item = (f64, f64)> {
         let measures = self.measures.iter();
-        measures.map(|measure| (measure.norm, measure.weight))
+        measures.map(|measure| (measure.scale, measure.weight))
+    }
+
+    /// What brings the limit's normal in y to unit length.
+    pub(super) fn scale(&self, index: usize) -> f64 {
+        self.measures[index].scale
     }
 
     pub(super) fn norm(&self, index: usize) -> f64 {
@@ -374,15 +439,20 @@ impl Programme {
         self.measures[index].weight
     }
 
+    /// A variable's own curvature.
+    pub(super) fn own_curvature(&self, variable: usize) -> f64 {
+        self.hessian[variable * self.stride() + variable]
+    }
+
     /// The rows of the curvature, and where each is not zero.
     pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], Window)> {
-        let rows = self.hessian.chunks_exact(self.variables());
-        rows.zip(self.factor.windows().iter().copied())
+        let rows = lists(&self.hessian, self.stride());
+        rows.zip(self.measures.iter().map(|measure| measure.curvature))
     }
 
     /// The unit normals, and where each is not zero.
     pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], Window)> {
-        let normals = self.normals.chunks_exact(self.variables());
+        let normals = lists(&self.normals, self.stride());
         normals.zip(self.measures.iter().map(|measure| measure.window))
     }
 
@@ -391,24 +461,24 @@ impl Programme {
     }
 
     pub(super) fn normal(&self, index: usize) -> &[f64] {
-        let n = self.variables();
-        &self.normals[index * n..(index + 1) * n]
+        let stride = self.stride();
+        &self.normals[index * stride..(index + 1) * stride]
     }
 
     /// What the limit acts on: xⱼ or aᵢᵀx.
     pub(super) fn activity(&self, index: usize, x: &[f64]) -> f64 {
         match self.coefficients(index) {
-            Ok(row) => dot(row, x),
+            Ok(row) => dot_short(row, x),
             Err(variable) => x[variable],
         }
     }
 
     /// The row's coefficients, or the variable the bound stands on.
     pub(super) fn coefficients(&self, index: usize) -> Result<&[f64], usize> {
-        let n = self.variables();
-        match index.checked_sub(n) {
+        let stride = self.stride();
+        match index.checked_sub(self.variables()) {
             None => Err(index),
-            Some(row) => Ok(&self.rows[row * n..(row + 1) * n]),
+            Some(row) => Ok(&self.rows[row * stride..(row + 1) * stride]),
         }
     }
 
@@ -418,6 +488,27 @@ impl Programme {
             Ok(row) => add_scaled(target, factor, row),
             Err(variable) => target[variable] += factor,
         }
+    }
+}
+
+impl Measure {
+    /// Scales L⁻¹a to unit length, and measures it; nothing where sizes overflow.
+    fn of(normal: &mut [f64], weight: f64) -> Option<Self> {
+        let norm = if weight == 0.0 { 1.0 } else { length(normal) };
+        if !(norm.is_normal() && weight.is_finite()) {
+            return None;
+        }
+        let scale = 1.0 / norm;
+        for v in &mut *normal {
+            *v *= scale;
+        }
+        Some(Self {
+            norm,
+            scale,
+            weight,
+            window: Window::of(normal),
+            curvature: Window::default(),
+        })
     }
 }
 

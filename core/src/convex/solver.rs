@@ -49,6 +49,11 @@ impl Workspace {
         self
     }
 
+    /// Keeps nothing but the memory: what comes next depends on no solve before.
+    pub(crate) fn forget(&mut self) {
+        self.set.forget();
+    }
+
     /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.
     pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
         let outcome = self.run(programme, start);
@@ -64,18 +69,27 @@ impl Workspace {
     /// certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start that comes to
     /// nothing is followed by a cold one.
     pub(crate) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
+        self.relax_to(programme, cutoff, false)
+    }
+
+    /// The same without a cutoff and without refining the optimum: where the next relaxation begins.
+    pub(crate) fn relax_roughly(&mut self, programme: &Programme) -> (Relaxed, u64) {
+        self.relax_to(programme, f64::INFINITY, true)
+    }
+
+    fn relax_to(&mut self, programme: &Programme, cutoff: f64, rough: bool) -> (Relaxed, u64) {
         let limit = self.steps_at_most(programme);
-        let (relaxed, steps) = self.set.relax(programme, cutoff, true, limit);
+        let (relaxed, steps) = self.set.relax(programme, cutoff, true, rough, limit);
         if relaxed != Relaxed::Unsettled {
             return (relaxed, steps);
         }
-        let (relaxed, more) = self.set.relax(programme, cutoff, false, limit);
+        let (relaxed, more) = self.set.relax(programme, cutoff, false, rough, limit);
         (relaxed, steps + more)
     }
 
     /// The outcome of a programme whose relaxation has just been solved here, with its certificate.
     pub(crate) fn certify(&mut self, programme: &Programme) -> Outcome {
-        self.end = self.set.advance(programme);
+        self.end = self.set.conclude(programme);
         if matches!(self.end, Some(End::Optimal(..))) {
             self.outcome(programme, 1)
         } else {

@@ -600,8 +600,7 @@ fn largest(weights: impl Iterator<Item = (usize, f64)>) -> Option<usize> {
 
 /// How strongly the objective and the rows answer to a variable: root of its squared coefficients.
 fn curvature(programme: &Programme, variable: usize) -> f64 {
-    let n = programme.variables();
-    let own = programme.hessian()[variable * n + variable];
+    let own = programme.own_curvature(variable);
     let rows = (0..programme.row_count()).filter_map(|row| programme.row(row));
     let squares: f64 = rows.map(|row| row[variable] * row[variable]).sum();
     (own + squares).sqrt()

@@ -12,7 +12,7 @@ mod question;
 pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
 
 use self::lines::{Aim, Lines, at};
-use self::programme::{lean_programme, programme};
+use self::programme::{Draft, write_lean_programme};
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
@@ -86,52 +86,82 @@ const ZERO: f64 = 1e-18;
 /// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or differ by more than
 /// double precision can hold.
 pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
-    question.check()?;
-    let [small, large] = RIDGES;
-    with_ridge(question, small).or_else(|_| with_ridge(question, large))
+    IonFitter::new().fit(question)
 }
 
-fn with_ridge(question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError> {
-    let mut fit = Fit::new(question, ridge)?;
-    let (best, mut iterations) = fit.continuous()?;
-    let (dilution, amounts) = fit.amounts(&best.x);
-    let before_weighing = Continuous {
-        dilution,
-        amounts: amounts.clone(),
-        objective: fit.objective(&best.x),
-        certificate: best.certificate,
-    };
-    if !question.is_weighed() {
-        return Ok(IonAnswer {
-            dilution,
-            amounts,
-            objective: before_weighing.objective,
-            before_weighing,
-            gap: 0.0,
-            nodes: 0,
-            iterations,
-        });
+/// Memory kept from one fit of ions to the next, for where many are asked: the answers are those of [`fit_ions`], to the bit,
+/// and come sooner.
+///
+/// ```
+/// use underlet::fit::{Distance, IonFitter, IonQuestion, Quantity, Salt, Wish};
+/// use underlet::ion::Ion;
+/// use underlet::liquor::Liquor;
+/// use underlet::reagent::Preparation;
+///
+/// let gypsum = Preparation::usual("gypsum").unwrap();
+/// let mut question = IonQuestion {
+///     source: Liquor::default(),
+///     dilution: None,
+///     salts: vec![Salt::plenty(gypsum.dose_per_unit())],
+///     wishes: Vec::new(),
+///     distance: Distance::Squared,
+///     most_salts: None,
+///     handling: 0.0,
+///     indifference: 0.0,
+///     node_limit: 1000,
+/// };
+/// let mut fitter = IonFitter::new();
+/// // Twice the calcium takes twice the salt, mol and g per kg of water.
+/// let mut grams = Vec::new();
+/// for calcium in [0.001, 0.002] {
+///     let of = Quantity::Ion(Ion::Calcium);
+///     question.wishes = vec![Wish { of, low: calcium, high: calcium, tolerance: 0.0001, weight: 1.0 }];
+///     grams.push(fitter.fit(&question)?.amounts[0]);
+/// }
+/// assert!((grams[1] - 2.0 * grams[0]).abs() < 1e-9);
+/// # Ok::<(), underlet::fit::FitError>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct IonFitter {
+    lines: Lines,
+    draft: Draft,
+    programme: Programme,
+    workspace: Workspace,
+}
+
+impl Default for IonFitter {
+    fn default() -> Self {
+        Self::new()
     }
-    let weighed = fit.weighed()?;
-    iterations += weighed.iterations;
-    let x = weighed.x.as_ref().ok_or(FitError::NotWeighed {
-        nodes: weighed.nodes,
-    })?;
-    let (dilution, mut amounts) = fit.amounts(x);
-    for (amount, salt) in amounts.iter_mut().zip(&question.salts) {
-        if let Some(step) = salt.step {
-            *amount = (*amount / step).round() * step;
+}
+
+impl IonFitter {
+    /// Without any memory yet.
+    pub fn new() -> Self {
+        Self {
+            lines: Lines::default(),
+            draft: Draft::default(),
+            programme: Programme::empty(),
+            workspace: Workspace::new(),
         }
     }
-    Ok(IonAnswer {
-        dilution,
-        amounts,
-        objective: fit.objective(x),
-        before_weighing,
-        gap: weighed.gap(),
-        nodes: weighed.nodes,
-        iterations,
-    })
+
+    /// Answers a question, whatever was asked before.
+    ///
+    /// # Errors
+    /// As [`fit_ions`].
+    pub fn fit(&mut self, question: &IonQuestion) -> Result<IonAnswer, FitError> {
+        question.check()?;
+        self.lines.write(question);
+        let [small, large] = RIDGES;
+        self.with_ridge(question, small)
+            .or_else(|_| self.with_ridge(question, large))
+    }
+
+    fn with_ridge(&mut self, question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError> {
+        let mut fit = Fit::new(question, ridge, self)?;
+        fit.answer()
+    }
 }
 
 /// The programme of a question. Variables are the salts, then the share of diluting water, each in units that move
@@ -142,33 +172,85 @@ struct Fit<'a> {
     ridge: f64,
     /// Whether the misses are left out.
     lean: bool,
-    /// Units of the caller per unit of the variable.
-    scales: Vec<f64>,
-    lines: Lines,
-    programme: Programme,
-    workspace: Workspace,
+    lines: &'a Lines,
+    draft: &'a mut Draft,
+    programme: &'a mut Programme,
+    workspace: &'a mut Workspace,
 }
 
 impl<'a> Fit<'a> {
-    fn new(question: &'a IonQuestion, ridge: f64) -> Result<Self, FitError> {
-        let (lines, scales) = Lines::of(question);
+    fn new(
+        question: &'a IonQuestion,
+        ridge: f64,
+        memory: &'a mut IonFitter,
+    ) -> Result<Self, FitError> {
+        let IonFitter {
+            lines,
+            draft,
+            programme,
+            workspace,
+        } = memory;
+        workspace.forget();
         let lean = question.distance == Distance::Squared
             && !question.is_weighed()
-            && !scales.is_empty()
+            && !lines.scales.is_empty()
             && lines.aims.iter().all(Aim::is_point);
-        let (programme, ridge) = if lean {
-            lean_programme(question, ridge, &scales, &lines)?
+        let ridge = if lean {
+            write_lean_programme(programme, draft, question, ridge, lines)?
         } else {
-            (programme(question, ridge, &scales, &lines)?, ridge)
+            *programme = programme::programme(question, ridge, lines)?;
+            ridge
         };
         Ok(Self {
             question,
             ridge,
             lean,
-            scales,
             lines,
+            draft,
             programme,
-            workspace: Workspace::new(),
+            workspace,
+        })
+    }
+
+    fn answer(&mut self) -> Result<IonAnswer, FitError> {
+        let (best, mut iterations) = self.continuous()?;
+        let (dilution, amounts) = self.amounts(&best.x);
+        let before_weighing = Continuous {
+            dilution,
+            amounts: amounts.clone(),
+            objective: self.objective(&best.x),
+            certificate: best.certificate,
+        };
+        if !self.question.is_weighed() {
+            return Ok(IonAnswer {
+                dilution,
+                amounts,
+                objective: before_weighing.objective,
+                before_weighing,
+                gap: 0.0,
+                nodes: 0,
+                iterations,
+            });
+        }
+        let weighed = self.weighed()?;
+        iterations += weighed.iterations;
+        let x = weighed.x.as_ref().ok_or(FitError::NotWeighed {
+            nodes: weighed.nodes,
+        })?;
+        let (dilution, mut amounts) = self.amounts(x);
+        for (amount, salt) in amounts.iter_mut().zip(&self.question.salts) {
+            if let Some(step) = salt.step {
+                *amount = (*amount / step).round() * step;
+            }
+        }
+        Ok(IonAnswer {
+            dilution,
+            amounts,
+            objective: self.objective(x),
+            before_weighing,
+            gap: weighed.gap(),
+            nodes: weighed.nodes,
+            iterations,
         })
     }
 
@@ -176,7 +258,7 @@ impl<'a> Fit<'a> {
     fn amounts(&self, x: &[f64]) -> (f64, Vec<f64>) {
         let mut amounts: Vec<f64> = x
             .iter()
-            .zip(&self.scales)
+            .zip(&self.lines.scales)
             .map(|(x, scale)| math::at_least(x * scale, 0.0))
             .collect();
         let salts = self.question.salts.len();
@@ -198,13 +280,17 @@ impl<'a> Fit<'a> {
     }
 
     /// Solves the programme with a gradient, from where the last solve ended, and without a certificate.
-    fn relax(&mut self, gradient: &[f64]) -> Result<u64, FitError> {
+    fn relax(&mut self, gradient: &[f64], rough: bool) -> Result<u64, FitError> {
         self.programme.set_gradient(gradient)?;
-        let (relaxed, steps) = self.workspace.relax(&self.programme, f64::INFINITY);
+        let (relaxed, steps) = if rough {
+            self.workspace.relax_roughly(self.programme)
+        } else {
+            self.workspace.relax(self.programme, f64::INFINITY)
+        };
         if relaxed == Relaxed::Solved {
             Ok(steps)
         } else {
-            let why = self.workspace.solve(&self.programme, Start::Cold);
+            let why = self.workspace.solve(self.programme, Start::Cold);
             Err(FitError::NotSolved(Box::new(why)))
         }
     }
@@ -217,7 +303,7 @@ impl<'a> Fit<'a> {
         gradient: &[f64],
         cost: impl Fn(&Self, &[f64]) -> f64,
     ) -> Result<(Vec<f64>, u64), FitError> {
-        let mut iterations = self.relax(gradient)?;
+        let mut iterations = self.relax(gradient, true)?;
         let mut x = self.workspace.relaxed_x().to_vec();
         let mut least = cost(self, &x);
         let mut moved = gradient.to_vec();
@@ -228,7 +314,7 @@ impl<'a> Fit<'a> {
             for (j, slope) in moved.iter_mut().enumerate() {
                 *slope = gradient[j] - self.ridge(j) * x[j];
             }
-            iterations += self.relax(&moved)?;
+            iterations += self.relax(&moved, false)?;
             x.copy_from_slice(self.workspace.relaxed_x());
             let before = std::mem::replace(&mut least, cost(self, &x));
             if before - least <= SETTLED * least {
@@ -241,7 +327,7 @@ impl<'a> Fit<'a> {
     /// The curvature of a variable that does not count.
     fn ridge(&self, variable: usize) -> f64 {
         match self.question.distance {
-            _ if variable < self.scales.len() => self.ridge,
+            _ if variable < self.lines.scales.len() => self.ridge,
             Distance::Absolute => MISS_RIDGE,
             Distance::Squared => 0.0,
         }
@@ -252,7 +338,7 @@ impl<'a> Fit<'a> {
         if self.lean {
             return self.programme.gradient().to_vec();
         }
-        let mut gradient = vec![0.0; self.scales.len()];
+        let mut gradient = vec![0.0; self.lines.scales.len()];
         gradient.extend(
             self.lines
                 .aims
@@ -269,9 +355,15 @@ impl<'a> Fit<'a> {
     /// `order`; water is free.
     fn gradient_of_material(&self, order: f64) -> Vec<f64> {
         let salts = self.question.salts.len();
-        let heaviest = self.scales[..salts].iter().fold(0.0, |a: f64, b| a.max(*b));
+        let heaviest = self.lines.scales[..salts]
+            .iter()
+            .fold(0.0, |a: f64, b| a.max(*b));
         let mut gradient = vec![0.0; self.programme.variables()];
-        for (index, (price, scale)) in gradient.iter_mut().zip(&self.scales[..salts]).enumerate() {
+        for (index, (price, scale)) in gradient
+            .iter_mut()
+            .zip(&self.lines.scales[..salts])
+            .enumerate()
+        {
             *price = scale / heaviest * (1.0 + order * index as f64);
         }
         gradient
@@ -280,7 +372,7 @@ impl<'a> Fit<'a> {
     /// The certified optimum, with least material.
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
         if self.ridge == 0.0 {
-            return match self.workspace.solve(&self.programme, Start::Cold) {
+            return match self.workspace.solve(self.programme, Start::Cold) {
                 Outcome::Optimal(best) => {
                     let iterations = best.iterations;
                     Ok((best, iterations))
@@ -290,7 +382,7 @@ impl<'a> Fit<'a> {
         }
         let gradient = self.gradient_of_misses();
         let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
-        let mut best = match self.workspace.certify(&self.programme) {
+        let mut best = match self.workspace.certify(self.programme) {
             Outcome::Optimal(solution) => solution,
             other => return Err(FitError::NotSolved(Box::new(other))),
         };
@@ -316,7 +408,7 @@ impl<'a> Fit<'a> {
     }
 
     /// Whether no other amounts miss as little: limits push on some, and the curvature of the misses is firm in the others.
-    fn is_only(&self, best: &Solution) -> bool {
+    fn is_only(&mut self, best: &Solution) -> bool {
         let slopes = self.programme.gradient().iter();
         let steepest = slopes.fold(0.0, |most: f64, slope| most.max(slope.abs()));
         let pushes = best.multipliers.bounds.iter().enumerate();
@@ -324,7 +416,8 @@ impl<'a> Fit<'a> {
             .filter(|(_, push)| push.abs() <= PUSH * steepest)
             .map(|(variable, _)| variable)
             .collect();
-        self.programme.firmness(&free) > FIRM
+        let Draft { matrix, factor, .. } = &mut *self.draft;
+        self.programme.firmness(&free, matrix, factor) > FIRM
     }
 
     /// Holds every line where it is; gives the spans of the misses as they were. A lean programme is then done with.
@@ -335,7 +428,7 @@ impl<'a> Fit<'a> {
             }
             return Ok(Vec::new());
         }
-        let choices = self.scales.len();
+        let choices = self.lines.scales.len();
         let mut spans = Vec::with_capacity(self.lines.len());
         for (miss, x) in x.iter().enumerate().skip(choices) {
             spans.push(self.programme.spans()[miss]);
@@ -346,7 +439,8 @@ impl<'a> Fit<'a> {
 
     fn let_misses_go(&mut self, spans: &[Span]) -> Result<(), ProgrammeError> {
         for (index, span) in spans.iter().enumerate() {
-            self.programme.set_bound(self.scales.len() + index, *span)?;
+            self.programme
+                .set_bound(self.lines.scales.len() + index, *span)?;
         }
         Ok(())
     }
@@ -358,12 +452,18 @@ impl<'a> Fit<'a> {
         let material = self.gradient_of_material(0.0);
         let mut gradient = self.gradient_of_misses();
         let mut uncounted = Vec::with_capacity(gradient.len());
-        for (j, (salt, scale)) in self.question.salts.iter().zip(&self.scales).enumerate() {
+        for (j, (salt, scale)) in self
+            .question
+            .salts
+            .iter()
+            .zip(&self.lines.scales)
+            .enumerate()
+        {
             gradient[j] += salt.price * scale;
         }
         // Where material has its price, nothing need lure, and what the ridge adds may count as well.
         for j in 0..if is_priced { 0 } else { gradient.len() } {
-            let slope = if j < self.scales.len() {
+            let slope = if j < self.lines.scales.len() {
                 LURE * (material[j] + LEAST_LURE)
             } else {
                 0.0
@@ -385,7 +485,7 @@ impl<'a> Fit<'a> {
             indifference: self.question.indifference,
             node_limit: self.question.node_limit,
         };
-        let found = weigh_from(&self.programme, &weighing, &mut self.workspace)?;
+        let found = weigh_from(self.programme, &weighing, self.workspace)?;
         let hit = !is_priced && found.x.as_ref().is_some_and(|x| self.objective(x) <= ZERO);
         if !hit || found.nodes >= weighing.node_limit {
             return Ok(found);
@@ -402,7 +502,7 @@ impl<'a> Fit<'a> {
             .collect();
         weighing.uncounted = &uncounted;
         weighing.node_limit -= found.nodes;
-        let lean = weigh_from(&self.programme, &weighing, &mut self.workspace)?;
+        let lean = weigh_from(self.programme, &weighing, self.workspace)?;
         self.let_misses_go(&spans)?;
         Ok(Weighed {
             x: lean.x.or(found.x),
@@ -416,7 +516,7 @@ impl<'a> Fit<'a> {
 
     /// Narrows spans to what a plan can be that beats no salt at all: the search bounds are the tighter.
     fn narrow(&mut self) -> Result<(), ProgrammeError> {
-        let choices = self.scales.len();
+        let choices = self.lines.scales.len();
         let mut highs: Vec<f64> = self.programme.spans()[..choices]
             .iter()
             .map(|span| span.high.min(MOST))
@@ -453,7 +553,12 @@ impl<'a> Fit<'a> {
     }
 
     fn portions(&self) -> Vec<Portion> {
-        let salts = self.question.salts.iter().zip(&self.scales).enumerate();
+        let salts = self
+            .question
+            .salts
+            .iter()
+            .zip(&self.lines.scales)
+            .enumerate();
         salts
             .map(|(variable, (salt, scale))| Portion {
                 variable,

@@ -12,7 +12,8 @@ pub use answer::{
     Answer, Binding, FitError, Holds, Model, answer, best_amounts, least_dilution, least_objective,
 };
 pub use ions::{
-    Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+    Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
+    fit_ions,
 };
 pub use lines::{Line, Pull, Strengths, Subject};
 pub use question::{

@@ -5,8 +5,11 @@
 
 use serde_json::{Value, json};
 use underlet::brewday::{FittedIons, IonFit, State};
-use underlet::fit::fit_ions as answer;
+use underlet::fit::{Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer};
+use underlet::ion::Ion;
 use underlet::json::fit_ions;
+use underlet::liquor::Liquor;
+use underlet::reagent::Preparation;
 
 use crate::common::dice::Dice;
 
@@ -195,6 +198,73 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
             amounts[2..].iter().all(|later| *later == 0.0),
             "{calcium} {chloride:?} {amounts:?}"
         );
+    }
+}
+
+/// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and plain, weighed or not, of
+/// every number of salts, and after questions that it refuses.
+#[test]
+fn what_a_fitter_was_asked_before_leaves_no_trace() {
+    let mut dice = Dice::new(20_261_126);
+    let mut fitter = IonFitter::new();
+    let mut refused = 0;
+    for _ in 0..400 {
+        let question = asked(&mut dice);
+        let (kept, fresh) = (fitter.fit(&question), answer(&question));
+        refused += usize::from(fresh.is_err());
+        assert_eq!(kept, fresh, "{question:?}");
+    }
+    assert!((20..60).contains(&refused), "{refused}");
+}
+
+fn asked(dice: &mut Dice) -> IonQuestion {
+    let salts = (0..=dice.pick(9)).map(|_| {
+        let reagents = [
+            "gypsum",
+            "calcium chloride dihydrate",
+            "epsom salt",
+            "sodium chloride",
+            "sodium bicarbonate",
+        ];
+        let preparation = Preparation::usual(reagents[dice.pick(5)]).expect("a reagent");
+        Salt {
+            most: dice.real(0.1, 2.0),
+            ..Salt::plenty(preparation.dose_per_unit())
+        }
+    });
+    let mut salts: Vec<Salt> = salts.collect();
+    if dice.pick(4) == 0 {
+        salts[0].step = Some(0.05);
+    }
+    let is_point = dice.pick(2) == 0;
+    let ions = [
+        Ion::Calcium,
+        Ion::Magnesium,
+        Ion::Sodium,
+        Ion::Chloride,
+        Ion::Sulfate,
+    ];
+    let wishes = ions.map(|ion| {
+        let low = dice.real(0.0, 0.004);
+        Wish {
+            of: Quantity::Ion(ion),
+            low,
+            high: if is_point { low } else { low + 0.0005 },
+            // One question in ten cannot be asked.
+            tolerance: if dice.pick(50) == 0 { 0.0 } else { 0.0002 },
+            weight: dice.real(0.5, 3.0),
+        }
+    });
+    IonQuestion {
+        source: Liquor::default(),
+        dilution: None,
+        salts,
+        wishes: wishes.to_vec(),
+        distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
+        most_salts: None,
+        handling: 0.0,
+        indifference: 0.0,
+        node_limit: 2000,
     }
 }
 

@@ -101,7 +101,12 @@ impl Task {
     /// The programme with parts of its doses that do not count.
     fn with_uncounted(&self, uncounted: &[Uncounted]) -> Programme {
         let n = self.programme.variables();
-        let mut hessian = self.programme.hessian().to_vec();
+        let mut hessian = self
+            .programme
+            .hessian()
+            .flatten()
+            .copied()
+            .collect::<Vec<f64>>();
         let mut gradient = self.programme.gradient().to_vec();
         for (j, part) in uncounted.iter().enumerate() {
             hessian[j * n + j] += part.curvature;

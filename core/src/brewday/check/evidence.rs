@@ -114,7 +114,7 @@ impl Evidence {
                 off_by: doubted.map(|(meter, _)| [0.0, meter.off_sd()]),
             };
         }
-        let (mut off, means, covariance) = compare(readings, outlook);
+        let (off, means, covariance) = compare(readings, outlook);
         let count = off.len();
         // Every reading scatters by itself, so that the covariance has a factor.
         let Ok(factor) = Cholesky::of(&covariance, count) else {
@@ -124,7 +124,7 @@ impl Evidence {
                 off_by: None,
             };
         };
-        factor.whiten(&mut off);
+        let off = factor.whitened(off);
         let constant = count as f64 * math::ln(2.0 * std::f64::consts::PI);
         let mut evidence = Evidence {
             ln_likelihood: 0.0,
@@ -133,7 +133,7 @@ impl Evidence {
         };
         let mut ln_determinant = factor.ln_determinant();
         if let Some(probe) = doubted {
-            let mut by_one: Vec<f64> = readings
+            let by_one: Vec<f64> = readings
                 .iter()
                 .zip(&means)
                 .map(|(reading, mean)| {
@@ -144,7 +144,7 @@ impl Evidence {
                     }
                 })
                 .collect();
-            factor.whiten(&mut by_one);
+            let by_one = factor.whitened(by_one);
             // Sherman and Morrison: the covariance is that of a sound probe and one more outer product.
             let before = probe.0.off_sd();
             let (told, seen) = (dot(&by_one, &by_one), dot(&by_one, &off));

@@ -1,18 +1,23 @@
 //! What is wanted of a water, as straight lines in the amounts of salts and in the share of diluting water.
 
 use super::question::IonQuestion;
+use crate::convex::{dot, stride};
 use crate::math;
 
 /// The wishes that count, as straight lines in the variables, in tolerances.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Lines {
     /// Choices in each line: the salts, and the diluting water.
     choices: usize,
-    /// Row by row.
+    /// Line by line, each with zeros behind it as the solver keeps its lists.
     coefficients: Vec<f64>,
     pub(super) aims: Vec<Aim>,
+    /// Units of the caller per unit of a choice: some line moves by one tolerance.
+    pub(super) scales: Vec<f64>,
 }
 
 /// Where a line is wanted.
+#[derive(Clone, Debug)]
 pub(super) struct Aim {
     pub(super) low: f64,
     pub(super) high: f64,
@@ -30,53 +35,54 @@ impl Aim {
 }
 
 impl Lines {
-    /// The lines of a question, and the units of its choices, in each of which some line moves by one tolerance; one unit
-    /// where none moves.
-    pub(super) fn of(question: &IonQuestion) -> (Self, Vec<f64>) {
+    /// Writes the lines of a question in the memory of those before. A choice that moves no line keeps its unit.
+    pub(super) fn write(&mut self, question: &IonQuestion) {
         let source = question.source.as_dose();
         let diluted = question
             .dilution
             .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0)));
         let salts = question.salts.iter().map(|salt| &salt.per_unit);
         let brought = salts.chain(&diluted);
-        let choices = question.salts.len() + usize::from(diluted.is_some());
-        let mut lines = Self {
-            choices,
-            coefficients: Vec::with_capacity(choices * question.wishes.len()),
-            aims: Vec::with_capacity(question.wishes.len()),
-        };
+        self.choices = question.salts.len() + usize::from(diluted.is_some());
+        self.coefficients.clear();
+        self.aims.clear();
+        self.scales.clear();
+        self.scales.resize(self.choices, 0.0);
         for wish in question.wishes.iter().filter(|wish| wish.weight != 0.0) {
-            let per_choice = brought
-                .clone()
-                .map(|dose| wish.of.of(dose) / wish.tolerance);
-            lines.coefficients.extend(per_choice);
+            let per_tolerance = 1.0 / wish.tolerance;
+            let start = self.coefficients.len();
+            self.coefficients.resize(start + stride(self.choices), 0.0);
+            let row = self.coefficients[start..].iter_mut();
+            for ((a, most), dose) in row.zip(&mut self.scales).zip(brought.clone()) {
+                *a = wish.of.of(dose) * per_tolerance;
+                *most = math::at_least(a.abs(), *most);
+            }
             let at_hand = wish.of.of(&source);
-            lines.aims.push(Aim {
-                low: (wish.low - at_hand) / wish.tolerance,
-                high: (wish.high - at_hand) / wish.tolerance,
+            self.aims.push(Aim {
+                low: (wish.low - at_hand) * per_tolerance,
+                high: (wish.high - at_hand) * per_tolerance,
                 weight: wish.weight,
             });
         }
-        let mut scales = vec![0.0; choices];
-        for row in lines.rows() {
-            for (most, a) in scales.iter_mut().zip(row) {
-                *most = math::at_least(a.abs(), *most);
-            }
-        }
-        for scale in &mut scales {
+        for scale in &mut self.scales {
             *scale = if *scale > 0.0 { 1.0 / *scale } else { 1.0 };
         }
-        for index in 0..lines.aims.len() {
-            let row = &mut lines.coefficients[index * choices..][..choices];
-            for (a, scale) in row.iter_mut().zip(&scales) {
+        let stride = stride(self.choices).max(1);
+        for row in self.coefficients.chunks_exact_mut(stride) {
+            for (a, scale) in row.iter_mut().zip(&self.scales) {
                 *a *= scale;
             }
         }
-        (lines, scales)
+    }
+
+    /// The lines with the zeros behind them.
+    pub(super) fn spaced(&self) -> impl Iterator<Item = &[f64]> {
+        let stride = stride(self.choices);
+        (0..self.len()).map(move |line| &self.coefficients[line * stride..][..stride])
     }
 
     pub(super) fn rows(&self) -> impl Iterator<Item = &[f64]> {
-        (0..self.aims.len()).map(|index| &self.coefficients[index * self.choices..][..self.choices])
+        self.spaced().map(|row| &row[..self.choices])
     }
 
     /// Coefficients and aim of each.
@@ -89,7 +95,7 @@ impl Lines {
     }
 }
 
-/// Value of a line.
+/// Value of a line; what `x` has beyond the choices has no part in it.
 pub(super) fn at(row: &[f64], x: &[f64]) -> f64 {
-    row.iter().zip(x).map(|(a, x)| a * x).sum()
+    dot(row, &x[..row.len()])
 }

@@ -3,16 +3,15 @@
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
 use super::{FIRM, MISS_RIDGE};
-use crate::convex::{Programme, ProgrammeError, Span, firmness};
+use crate::convex::{Cholesky, Programme, ProgrammeError, Span, add_spaced, stride};
 
 /// The programme with a variable for the miss of each line.
 pub(super) fn programme(
     question: &IonQuestion,
     ridge: f64,
-    scales: &[f64],
     lines: &Lines,
 ) -> Result<Programme, ProgrammeError> {
-    let choices = scales.len();
+    let choices = lines.scales.len();
     let variables = choices + lines.len();
     let mut hessian = vec![0.0; variables * variables];
     let mut gradient = vec![0.0; variables];
@@ -30,7 +29,7 @@ pub(super) fn programme(
         }
     }
     let mut programme = Programme::new(hessian, gradient)?;
-    limit_choices(&mut programme, question, scales)?;
+    limit_choices(&mut programme, question, &lines.scales)?;
     let mut row = vec![0.0; variables];
     for (index, (coefficients, aim)) in lines.iter().enumerate() {
         row.fill(0.0);
@@ -56,40 +55,60 @@ pub(super) fn programme(
 
 /// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
 /// they are held. With it, the ridge it has: none where the curvature is firm without.
-pub(super) fn lean_programme(
+pub(super) fn write_lean_programme(
+    programme: &mut Programme,
+    draft: &mut Draft,
     question: &IonQuestion,
     ridge: f64,
-    scales: &[f64],
     lines: &Lines,
-) -> Result<(Programme, f64), ProgrammeError> {
-    let choices = scales.len();
-    let mut hessian = vec![0.0; choices * choices];
-    let mut gradient = vec![0.0; choices];
-    for (row, aim) in lines.iter() {
-        for (j, a) in row.iter().enumerate() {
-            let twice = 2.0 * aim.weight * a;
-            gradient[j] -= twice * aim.low;
-            for (k, b) in row[..=j].iter().enumerate() {
-                hessian[j * choices + k] += twice * b;
-            }
+) -> Result<f64, ProgrammeError> {
+    let choices = lines.scales.len();
+    let stride = stride(choices);
+    let Draft {
+        matrix,
+        gradient,
+        factor,
+    } = draft;
+    matrix.clear();
+    matrix.resize(choices * stride, 0.0);
+    gradient.clear();
+    gradient.resize(stride, 0.0);
+    for (line, aim) in lines.spaced().zip(&lines.aims) {
+        let twice = 2.0 * aim.weight;
+        add_spaced(gradient, -twice * aim.low, line);
+        for (j, row) in matrix.chunks_exact_mut(stride).enumerate() {
+            let four = j - j % 4;
+            add_spaced(&mut row[four..], twice * line[j], &line[four..]);
         }
     }
     for j in 0..choices {
         for k in 0..j {
-            hessian[k * choices + j] = hessian[j * choices + k];
+            matrix[j * stride + k] = matrix[k * stride + j];
         }
     }
-    let ridge = if choices <= lines.len() && firmness(&hessian, choices) > FIRM {
-        0.0
-    } else {
-        ridge
-    };
-    for j in 0..choices {
-        hessian[j * choices + j] += ridge;
+    let is_firm = choices <= lines.len()
+        && factor.factor(matrix, choices).is_ok()
+        && factor.firmness() > FIRM;
+    let ridge = if is_firm { 0.0 } else { ridge };
+    if !is_firm {
+        for j in 0..choices {
+            matrix[j * stride + j] += ridge;
+        }
+        let factored = factor.factor(matrix, choices);
+        factored.map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
     }
-    let mut programme = Programme::new(hessian, gradient)?;
-    limit_choices(&mut programme, question, scales)?;
-    Ok((programme, ridge))
+    programme.renew(matrix, factor, &gradient[..choices])?;
+    limit_choices(programme, question, &lines.scales)?;
+    Ok(ridge)
+}
+
+/// Where a lean programme is worked out.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Draft {
+    /// The curvature, in rows as the solver keeps them.
+    pub(super) matrix: Vec<f64>,
+    gradient: Vec<f64>,
+    pub(super) factor: Cholesky,
 }
 
 fn limit_choices(
