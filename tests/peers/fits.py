@@ -14,12 +14,12 @@ Each peer is given its matrices ready made and is timed alone; the engine is tim
 program `fit`. All take turns, and the middle of the rounds counts. The two sides share the atomic weights that the
 cases are written with, not a line of code.
 
-Ends with 1 where an objective is above a peer's, or differs from a proven one; never for speed.
+Ends with 1 where an objective is above a peer's, where an answer of the engine, worked out in the peers' matrices, breaks a
+limit or costs something else than it tells, or where a gap is left; never for speed.
 """
 
 import argparse
 import itertools
-import json
 import random
 import secrets
 import statistics
@@ -54,8 +54,8 @@ SALTS = {
     "KCl": ({"K": 1, "Cl": 1}, {"Cl": 1}),
 }
 GOALS = {("a", "lsq_linear"): 30, ("c1", "HiGHS"): 50}
-# How far objectives of two proven methods may differ: their own tolerances. SLSQP and Clarabel stop earlier than bvls.
-AGREED = {"lsq_linear": 1e-9, "SLSQP": 1e-5, "Clarabel": 1e-6, "HiGHS": 1e-6, "every combination": 1e-9}
+# What rounding may do to a limit or an objective, as a part of it.
+ROUNDING = 1e-9
 
 
 def mass(atoms: dict[str, int]) -> float:
@@ -99,7 +99,8 @@ class Matrices:
         low, high = case.get("target", case.get("lo")), case.get("target", case.get("hi"))
         self.low = np.array([low[ion] for ion in ions]) / tolerance
         self.high = np.array([high[ion] for ion in ions]) / tolerance
-        self.step = 1000 * case["step_g"] / case["batch_l"] if "step_g" in case else 1.0
+        self.is_whole = "step_g" in case
+        self.step = 1000 * case["step_g"] / case["batch_l"] if self.is_whole else 1.0
         columns, self.most = [], []
         for salt in case["salts"]:
             atoms, brings = SALTS[salt]
@@ -123,9 +124,22 @@ class Matrices:
         return float(self.weight @ miss**power)
 
 
+def is_kept(given: Matrices, answer: dict, power: int) -> bool:
+    """Whether the engine's answer keeps all limits, is of whole steps where they are asked for, and costs what is told."""
+    steps = [amount / given.step for amount in answer["amounts_mg_l"]]
+    doses = len(given.most)
+    x = np.array([*steps, answer["dilution"]][:doses])
+    within = np.all(x >= 0.0) and np.all(x <= given.most * (1 + ROUNDING))
+    few = np.count_nonzero(x[: len(steps)]) <= given.salts
+    whole = not given.is_whole or bool(np.all(np.abs(x - np.round(x)) <= ROUNDING * np.maximum(x, 1.0)))
+    told = answer["objective"]
+    return bool(within and few and whole) and abs(given.objective(x, power) - told) <= ROUNDING * max(told, 1.0)
+
+
 def lsq_linear(given: Matrices) -> np.ndarray:
-    """Bounded-variable least squares."""
-    return optimize.lsq_linear(given.rooted, given.wanted, (np.zeros_like(given.most), given.most), method="bvls").x
+    """Bounded-variable least squares; its own limit, one iteration for each dose, stops some fits early."""
+    bounds = np.zeros_like(given.most), given.most
+    return optimize.lsq_linear(given.rooted, given.wanted, bounds, method="bvls", max_iter=100).x
 
 
 def slsqp(given: Matrices) -> np.ndarray:
@@ -244,7 +258,10 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
             begun = time.perf_counter()
             found[name] = [solve(given) for given in matrices]
             theirs[name].append((time.perf_counter() - begun) / number)
-    agree = True
+    kept = [is_kept(given, answer, power) for given, answer in zip(matrices, answers, strict=True)]
+    agree = all(kept)
+    if not agree:
+        print(f"{kind}: {kept.count(False)} answers break a limit or cost something else than they tell")
     our_time = statistics.median(ours)
     for name, points in found.items():
         above, below = 0.0, 0.0
@@ -252,8 +269,8 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
             peer = given.objective(x, power)
             difference = (answer["objective"] - peer) / max(peer, 1.0)
             above, below = max(above, difference), min(below, difference)
-        # Above is never excused; below shows how far the peer stopped from the optimum, or a limit that was broken.
-        agree &= above <= 1e-9 and below >= -AGREED[name]
+        # Above is never excused; below shows how far the peer stopped from the optimum, or a limit that it broke.
+        agree &= above <= ROUNDING
         ratio = statistics.median(theirs[name]) / our_time
         goal = GOALS.get((kind, name))
         print(
