@@ -24,7 +24,7 @@ const WASM_FEATURES = [
 // A panic is a trap: it tells no place. Nothing that is shown is written by `Debug`, so that `Debug` writes nothing.
 // Functions of a few more instructions than the compiler would inline for size pack better inlined.
 const RUST_FLAGS = '-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none -Zfmt-debug=none'
-  + ' -Cllvm-args=-inline-threshold=25';
+  + ' -Cllvm-args=-inline-threshold=20';
 // Data cut at every run of zeros, and functions inlined once more than the compiler did, are fewer bytes before gzip
 // and more after it; functions of one module, side by side, are fewer after it.
 // What no call ever passes is found once all else is done, and swept out.

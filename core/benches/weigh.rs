@@ -9,7 +9,10 @@ use underlet::fit;
 const DAYS: [(&str, &str); 4] = [
     ("soft", include_str!("../../tests/data/ten-salts/soft.json")),
     ("hard", include_str!("../../tests/data/ten-salts/hard.json")),
-    ("points", include_str!("../../tests/data/ten-salts/points.json")),
+    (
+        "points",
+        include_str!("../../tests/data/ten-salts/points.json"),
+    ),
     ("dark", include_str!("../../tests/data/ten-salts/dark.json")),
 ];
 

@@ -515,3 +515,17 @@ fn a_false_certificate_does_not_hold() {
         "NaN never holds"
     );
 }
+
+/// The one answer is x = 10¹⁵⁴, and its multiplier overflows.
+#[test]
+fn a_multiplier_beyond_all_numbers_is_told() {
+    let mut programme = Programme::new(vec![1.0], vec![0.0]).expect("valid");
+    programme
+        .add_row(&[1e-155], Span::at_least(0.1))
+        .expect("valid");
+    let outcome = solve(&programme);
+    assert!(
+        matches!(outcome, Outcome::NumericalTrouble { .. }),
+        "{outcome:?}"
+    );
+}

@@ -10,10 +10,11 @@
 //! fixed order.
 
 use super::certificate::Certificate;
-use super::factor::{Window, WorkingFactor, add_scaled, add_spaced, dot, dot_spaced, length};
+use super::factor::WorkingFactor;
 use super::limit::{Limit, Side, Span};
 use super::outcome::{ActiveLimit, Conflict, Multipliers, Solution};
 use super::problem::Programme;
+use super::spaced::{Window, add_scaled, add_spaced, dot, dot_spaced, length};
 
 /// A limit overstepped by less than this part of its size counts as kept. Far above the rounding of a few hundred
 /// operations (10⁻¹⁴), far below what the certificate demands.
@@ -32,9 +33,6 @@ const STANDING: f64 = 1e-13;
 /// squared its error by then.
 const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
 const BOUND_PRECISION: f64 = 1e-10;
-
-/// What does not refine at all: x is y carried back, with the roundings of all steps.
-const ROUGH: f64 = f64::INFINITY;
 
 /// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
 const REFINEMENTS: usize = 3;
@@ -94,7 +92,7 @@ enum Step {
 pub(crate) enum Relaxed {
     /// Its least value lies above the cutoff.
     Cut,
-    /// Its optimum stands in [`ActiveSet::x`].
+    /// Its optimum stands in [`ActiveSet::x`]: refined, or as rough as was asked for.
     Solved,
     /// No point keeps its limits.
     Impossible,
@@ -124,11 +122,13 @@ pub(super) struct ActiveSet {
     settled: Vec<bool>,
     /// L⁻¹g.
     slope: Vec<f64>,
-    /// y, and x once refined.
+    /// y, and x once the steps have ended.
     y: Vec<f64>,
     x: Vec<f64>,
     /// Greatest |y| since y was last computed anew: the measure of its rounding.
     reach: f64,
+    /// What the tolerances are times.
+    patience: f64,
     /// The direction of a step in y, Qᵀ·normal, and how fast the multipliers fall.
     step: Vec<f64>,
     turned: Vec<f64>,
@@ -148,6 +148,7 @@ impl ActiveSet {
         let stride = programme.stride();
         let fits = self.factor.variables() == n && self.settled.len() == limits;
         self.entering = None;
+        self.patience = 1.0;
         for buffer in [
             &mut self.y,
             &mut self.x,
@@ -270,7 +271,8 @@ impl ActiveSet {
             }
             match self.step(programme) {
                 Step::Kept if rough => {
-                    self.refine(programme, ROUGH);
+                    self.take_x(programme);
+                    self.put_on_bounds(programme);
                     return (Relaxed::Solved, step);
                 }
                 Step::Kept if self.is_settled(programme, BOUND_PRECISION) => {
@@ -416,7 +418,7 @@ impl ActiveSet {
                 (Side::High, ends.high_kept)
             };
             let first = overstep > most && ends.exact == most_exact || ends.exact && !most_exact;
-            if first && overstep > kept {
+            if first && overstep > kept * self.patience {
                 (most_exact, most) = (ends.exact, overstep);
                 worst = Some(Working {
                     index,
@@ -459,7 +461,7 @@ impl ActiveSet {
             .working
             .iter()
             .fold(self.reach, |most: f64, w| most.max(w.multiplier.abs()));
-        if let Some(position) = self.strongest_pull(KEPT * strongest) {
+        if let Some(position) = self.strongest_pull(KEPT * self.patience * strongest) {
             self.release(position);
             self.settle();
             return false;
@@ -471,6 +473,8 @@ impl ActiveSet {
     /// Nothing is broken: refine and certify.
     pub(super) fn conclude(&mut self, programme: &Programme) -> Option<End> {
         if !self.is_settled(programme, FULL_PRECISION) {
+            // What ill-conditioned numbers take in and let go by turns counts as kept at last: the certificate judges.
+            self.patience *= 2.0;
             return None;
         }
         let multipliers = self.multipliers(programme);
@@ -487,10 +491,8 @@ impl ActiveSet {
     /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
     fn refine(&mut self, programme: &Programme, precision: f64) {
         let rank = self.factor.rank();
-        self.x.fill(0.0);
-        programme.add_unwhitened(&self.y, &mut self.x);
-        let passes = if precision < ROUGH { REFINEMENTS } else { 0 };
-        for _ in 0..passes {
+        self.take_x(programme);
+        for _ in 0..REFINEMENTS {
             self.residual(programme);
             programme.whiten(&self.turned, &mut self.step);
             let whole = Window::of(&self.step);
@@ -518,6 +520,17 @@ impl ActiveSet {
             }
         }
         self.reach = length(&self.y);
+        self.put_on_bounds(programme);
+    }
+
+    /// x from y, with the roundings of all steps.
+    fn take_x(&mut self, programme: &Programme) {
+        self.x.fill(0.0);
+        programme.add_unwhitened(&self.y, &mut self.x);
+    }
+
+    /// Variables whose bounds are at work stand on them, to the bit.
+    fn put_on_bounds(&mut self, programme: &Programme) {
         for limit in &self.working {
             if let Limit::Bound(variable) = programme.limit(limit.index) {
                 self.x[variable] = programme.spans()[limit.index].end(limit.side);

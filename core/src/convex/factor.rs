@@ -1,155 +1,31 @@
 //! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
 //! limits at work, updated by orthogonal transformations as limits come and go.
 
+use super::spaced::{Window, add_scaled, add_spaced, dot, dot_spaced, lists, spaced, stride};
 use crate::math;
 
-/// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
-/// depends on the machine, so the bits do not either.
-#[inline]
-pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    debug_assert_eq!(a.len(), b.len());
-    let (a4, a_rest) = a.as_chunks();
-    let (b4, b_rest) = b.as_chunks();
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(x, y)| x * y).sum();
-    dot_fours(a4, b4) + rest
-}
-
-#[inline]
-fn dot_fours(a: &[[f64; 4]], b: &[[f64; 4]]) -> f64 {
-    let mut sums = [0.0; 4];
-    for (p, q) in a.iter().zip(b) {
-        for ((sum, x), y) in sums.iter_mut().zip(p).zip(q) {
-            *sum += x * y;
-        }
-    }
-    let [s0, s1, s2, s3] = sums;
-    (s0 + s2) + (s1 + s3)
-}
-
-/// The same of lists that are [`spaced`].
-#[inline]
-pub(super) fn dot_spaced(a: &[f64], b: &[f64]) -> f64 {
-    debug_assert!(a.len() == b.len() && a.len().is_multiple_of(4));
-    dot_fours(a.as_chunks().0, b.as_chunks().0)
-}
-
-/// Where in a [`spaced`] list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
-/// over the whole list, to the bit.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Window {
-    from: usize,
-    to: usize,
-}
-
-impl Window {
-    pub(super) fn of(list: &[f64]) -> Self {
-        let mut fours = list.as_chunks::<4>().0.iter();
-        Self {
-            from: 4 * fours
-                .clone()
-                .position(|four| *four != [0.0; 4])
-                .unwrap_or(0),
-            to: 4 * fours
-                .rposition(|four| *four != [0.0; 4])
-                .map_or(0, |last| last + 1),
-        }
-    }
-
-    pub(super) fn cut(self, list: &[f64]) -> &[f64] {
-        &list[self.from..self.to]
-    }
-
-    /// What of it lies before `end`.
-    pub(super) fn up_to(self, end: usize) -> Self {
-        Self {
-            from: self.from.min(end),
-            to: self.to.min(end),
-        }
-    }
-
-    /// Adds a multiple of the list the window is of.
-    #[inline]
-    pub(super) fn add_scaled(self, target: &mut [f64], factor: f64, list: &[f64]) {
-        add_spaced(&mut target[self.from..self.to], factor, self.cut(list));
-    }
-
-    /// The sum of products with the list the window is of.
-    #[inline]
-    pub(super) fn dot(self, list: &[f64], other: &[f64]) -> f64 {
-        dot_spaced(self.cut(list), self.cut(other))
-    }
-}
-
-/// `target += factor · source`.
-pub(super) fn add_scaled(target: &mut [f64], factor: f64, source: &[f64]) {
-    for (t, s) in target.iter_mut().zip(source) {
-        *t += factor * s;
-    }
-}
-
-/// The same of lists that are [`spaced`].
-#[inline]
-pub(crate) fn add_spaced(target: &mut [f64], factor: f64, source: &[f64]) {
-    debug_assert!(target.len() == source.len() && target.len().is_multiple_of(4));
-    let target = target.as_chunks_mut::<4>().0.iter_mut();
-    for (t4, s4) in target.zip(source.as_chunks::<4>().0) {
-        for (t, s) in t4.iter_mut().zip(s4) {
-            *t += factor * s;
-        }
-    }
-}
-
-/// Lists of one stride, one after another.
-pub(crate) fn lists(mut all: &[f64], stride: usize) -> impl Iterator<Item = &[f64]> {
-    // Unlike `chunks_exact` beside another iterator, this divides nothing.
-    std::iter::from_fn(move || {
-        let (list, rest) = all.split_at_checked(stride)?;
-        all = rest;
-        Some(list)
-    })
-}
-
-/// The length that lists of `n` numbers are kept at, zeros beyond: whole groups of four, which loops take without a rest.
-pub(crate) fn stride(n: usize) -> usize {
-    n.next_multiple_of(4)
-}
-
-/// `n` rows of `n` numbers, one after another, with zeros put behind each up to the stride.
-pub(super) fn spaced(rows: &[f64], n: usize) -> Vec<f64> {
-    let mut all = vec![0.0; n * stride(n)];
-    let spaced = all.chunks_exact_mut(stride(n).max(1));
-    for (to, row) in spaced.zip(rows.chunks_exact(n.max(1))) {
-        to[..n].copy_from_slice(row);
-    }
-    all
-}
-
-/// Euclidean length.
-pub(super) fn length(v: &[f64]) -> f64 {
-    dot(v, v).sqrt()
-}
-
 /// The triangular factor L of a matrix H = L·Lᵀ, kept as the rows of Lᵀ.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Cholesky {
     /// What lies beyond the diagonal of each row, zeros before it, spaced.
     beyond: Vec<f64>,
     /// The diagonal as reciprocals: products are sooner done than quotients.
     reciprocals: Vec<f64>,
+    /// The least pivot beside its diagonal.
     firmness: f64,
 }
 
 impl Cholesky {
-    /// Factors a symmetric matrix of `n` rows of `n` numbers; fails as [`Self::factor`] does.
+    /// Factors a symmetric matrix of `n` rows of `n` numbers; fails as [`Self::renew`] does.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut factor = Self::default();
-        factor.factor(&spaced(matrix, n), n)?;
+        factor.renew(&spaced(matrix, n), n)?;
         Ok(factor)
     }
 
     /// Factors a symmetric matrix of `n` spaced rows in the memory of the factor before. The column at fault is returned when
     /// a pivot vanishes against rounding, that is when the matrix is not positive definite to working precision.
-    pub(crate) fn factor(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
+    pub(crate) fn renew(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
         let stride = stride(n);
         self.firmness = 1.0;
         self.beyond.clear();
@@ -201,7 +77,7 @@ impl Cholesky {
         v
     }
 
-    /// `v ← L⁻¹v`, v being spaced.
+    /// `v ← L⁻¹v`, v being spaced. A programme keeps the columns of L⁻¹ that come of it, and not L.
     pub(super) fn whiten(&self, v: &mut [f64]) {
         let rows = lists(&self.beyond, v.len()).zip(&self.reciprocals);
         for (i, (row, reciprocal)) in rows.enumerate() {
@@ -301,17 +177,17 @@ impl WorkingFactor {
     /// u = d₂ ± |d₂|·e₁; `free` is overwritten by Q₂u. It does the work of a chain of Givens rotations without
     /// their square roots, since Q₂·d₂ is known from the step just made, and so is `size`, the length of d₂.
     pub(super) fn append(&mut self, d: &[f64], size: f64, free: &mut [f64]) {
-        let (n, rank) = (self.stride, self.rank);
+        let (stride, rank) = (self.stride, self.rank);
         let (kept, out) = d.split_at(rank);
         let lead = size.copysign(out[0]);
         let factor = 1.0 / (size * (size + out[0].abs()));
-        let column = &mut self.r[rank * n..=rank * n + rank];
+        let column = &mut self.r[rank * stride..=rank * stride + rank];
         column[..rank].copy_from_slice(kept);
         column[rank] = -lead;
-        let (_, free_columns) = self.q.split_at_mut(rank * n);
-        add_spaced(free, lead, &free_columns[..n]);
-        add_spaced(&mut free_columns[..n], -factor * lead, free);
-        for (&u, column) in out.iter().zip(free_columns.chunks_exact_mut(n)) {
+        let (_, free_columns) = self.q.split_at_mut(rank * stride);
+        add_spaced(free, lead, &free_columns[..stride]);
+        add_spaced(&mut free_columns[..stride], -factor * lead, free);
+        for (&u, column) in out.iter().zip(free_columns.chunks_exact_mut(stride)) {
             if u != 0.0 {
                 add_spaced(column, -factor * u, free);
             }
@@ -321,20 +197,21 @@ impl WorkingFactor {
 
     /// Takes the column at `position` out of R, and turns what is left into a triangle by Givens rotations.
     pub(super) fn remove(&mut self, position: usize) {
-        let n = self.stride;
+        let stride = self.stride;
         for c in position + 1..self.rank {
-            self.r.copy_within(c * n..=c * n + c, (c - 1) * n);
+            self.r
+                .copy_within(c * stride..=c * stride + c, (c - 1) * stride);
         }
         self.rank -= 1;
         for i in position..self.rank {
-            let (c, s, length) = rotation(self.r[i * n + i], self.r[i * n + i + 1]);
-            self.r[i * n + i] = length;
-            self.r[i * n + i + 1] = 0.0;
+            let (c, s, length) = rotation(self.r[i * stride + i], self.r[i * stride + i + 1]);
+            self.r[i * stride + i] = length;
+            self.r[i * stride + i + 1] = 0.0;
             for column in i + 1..self.rank {
-                let upper = self.r[column * n + i];
-                let lower = self.r[column * n + i + 1];
-                self.r[column * n + i] = c * upper + s * lower;
-                self.r[column * n + i + 1] = c * lower - s * upper;
+                let upper = self.r[column * stride + i];
+                let lower = self.r[column * stride + i + 1];
+                self.r[column * stride + i] = c * upper + s * lower;
+                self.r[column * stride + i + 1] = c * lower - s * upper;
             }
             self.rotate_columns(i, c, s);
         }
@@ -359,37 +236,4 @@ fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
     let (x, y) = (a / scale, b / scale);
     let h = (x * x + y * y).sqrt();
     (x / h, y / h, scale * h)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn sums_over_a_window_are_those_over_the_whole_list() {
-        // Every place of a first and a last number in a list of eleven and a zero behind; thirds and sevenths, so that the
-        // order of the sums shows.
-        let other: Vec<f64> = (1..13).map(|k| f64::from(k) / 7.0).collect();
-        for first in 0..11 {
-            for last in first..11 {
-                let list: Vec<f64> = (0..12)
-                    .map(|k| {
-                        if (first..=last).contains(&k) {
-                            k as f64 + 1.0 / 3.0
-                        } else {
-                            0.0
-                        }
-                    })
-                    .collect();
-                let window = Window::of(&list);
-                assert_eq!(
-                    window.dot(&list, &other),
-                    dot(&list, &other),
-                    "{first} to {last}"
-                );
-                assert_eq!(window.from, first - first % 4);
-            }
-        }
-        assert_eq!(Window::of(&[0.0; 8]).dot(&[0.0; 8], &other[..8]), 0.0);
-    }
 }

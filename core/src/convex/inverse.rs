@@ -1,8 +1,8 @@
 //! The inverse of the curvature where limits hold variables fast: of a least-squares programme, the covariance.
 
-use super::factor::{add_scaled, dot, length};
 use super::limit::Limit;
 use super::problem::Programme;
+use super::spaced::{add_scaled, dot, length};
 
 /// A normal of which less than this stands out of those before it depends on them.
 const DEPENDENT: f64 = 1e-10;

@@ -10,14 +10,16 @@ mod limit;
 mod outcome;
 mod problem;
 mod solver;
+mod spaced;
 mod weigh;
 
 pub(crate) use active_set::Relaxed;
 pub use certificate::Certificate;
-pub(crate) use factor::{Cholesky, add_spaced, dot, stride};
+pub(crate) use factor::Cholesky;
 pub use limit::{Limit, Side, Span};
 pub use outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 pub use problem::{Part, Programme, ProgrammeError};
 pub use solver::{DualActiveSet, DualState, Start, Workspace, solve};
+pub(crate) use spaced::{add_spaced, dot, stride};
 pub(crate) use weigh::weigh_from;
 pub use weigh::{Portion, Uncounted, Weighed, Weighing, weigh};

@@ -133,7 +133,7 @@ impl Conflict {
         parts: &[(usize, Side, f64)],
         iterations: u64,
     ) -> Option<Self> {
-        let mut left = vec![0.0; programme.stride()];
+        let mut left = vec![0.0; programme.variables()];
         let (mut excess, mut size) = (0.0, 0.0);
         for &(index, side, weight) in parts {
             let end = programme.spans()[index].end(side);

@@ -2,8 +2,9 @@
 
 use std::fmt;
 
-use super::factor::{Cholesky, Window, add_scaled, dot, length, lists, spaced, stride};
+use super::factor::Cholesky;
 use super::limit::{Limit, Span};
+use super::spaced::{Window, add_scaled, dot, length, lists, spaced, stride};
 
 /// The part of a programme an error speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,15 +137,15 @@ impl std::error::Error for ProgrammeError {}
 /// variable as at least one unit large (see [`Certificate`](super::Certificate)).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
-    /// Rows of n numbers, each with zeros behind it up to the stride, as all lists of rows here.
+    /// The rows of H, spaced, as all lists here but spans and gradient.
     hessian: Vec<f64>,
     gradient: Vec<f64>,
     /// Coefficients of the rows.
     rows: Vec<f64>,
     /// Spans of the variables, then of the rows; the same order in the lists below.
     spans: Vec<Span>,
-    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another. Those of the variables, times their norms, are the columns of L⁻¹, and
-    /// carry whatever else is to be carried over.
+    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another. Those of the variables, times their norms, are the columns of L⁻¹; L is not
+    /// kept: products with them are sooner done than a triangular solve, and refinement makes up for the digits they cost.
     normals: Vec<f64>,
     measures: Vec<Measure>,
 }
@@ -161,7 +162,7 @@ struct Measure {
     /// Where the unit normal is not zero.
     window: Window,
     /// Of a variable: where its row of H is not zero.
-    curvature: Window,
+    hessian_window: Window,
 }
 
 impl Programme {
@@ -178,10 +179,11 @@ impl Programme {
             return Err(ProgrammeError::NoVariables);
         }
         check_numbers(&hessian, n * n, Part::Hessian)?;
+        check_numbers(&gradient, n, Part::Gradient)?;
         let hessian = spaced(&symmetric(hessian, n)?, n);
         let mut factor = Cholesky::default();
         factor
-            .factor(&hessian, n)
+            .renew(&hessian, n)
             .map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
         let mut programme = Self {
             hessian,
@@ -205,13 +207,14 @@ impl Programme {
     }
 
     /// Makes it another programme in the same memory, without rows and with free variables: that of a symmetric matrix in
-    /// [`spaced`] rows, whose factor is at hand.
+    /// spaced rows, all finite, whose factor is at hand. After an error it has to be renewed again.
     pub(crate) fn renew(
         &mut self,
         hessian: &[f64],
         factor: &Cholesky,
         gradient: &[f64],
     ) -> Result<(), ProgrammeError> {
+        check_numbers(gradient, gradient.len(), Part::Gradient)?;
         self.hessian.clear();
         self.hessian.extend_from_slice(hessian);
         self.gradient.clear();
@@ -226,7 +229,6 @@ impl Programme {
     /// From the curvature, its factor and the gradient alone: variables without bounds.
     fn set_up(&mut self, factor: &Cholesky) -> Result<(), ProgrammeError> {
         let (n, stride) = (self.variables(), self.stride());
-        check_numbers(&self.gradient, n, Part::Gradient)?;
         self.spans.resize(n, Span::FREE);
         self.normals.resize(n * stride, 0.0);
         for (j, normal) in self.normals.chunks_exact_mut(stride).enumerate() {
@@ -235,7 +237,7 @@ impl Programme {
             let part = Part::Bound(j);
             let measure = Measure::of(normal, 1.0).ok_or(ProgrammeError::OutOfScale { part })?;
             self.measures.push(Measure {
-                curvature: Window::of(&self.hessian[j * stride..][..stride]),
+                hessian_window: Window::of(&self.hessian[j * stride..][..stride]),
                 ..measure
             });
         }
@@ -341,11 +343,8 @@ impl Programme {
 
     /// ½·xᵀH·x + gᵀx, in the objective's unit. Entries missing from `x` count as zero.
     pub fn value(&self, x: &[f64]) -> f64 {
-        let end = x.len().min(self.variables());
-        let curved = self.curvature().zip(x).map(|((row, window), xi)| {
-            let within = window.up_to(end);
-            xi * dot(within.cut(row), within.cut(x))
-        });
+        let rows = self.hessian().zip(x);
+        let curved = rows.map(|(row, xi)| xi * dot_short(row, x));
         let curved: f64 = curved.sum();
         0.5 * curved + dot_short(&self.gradient, x)
     }
@@ -387,7 +386,7 @@ impl Programme {
                 *place = whole[*other];
             }
         }
-        let factored = factor.factor(part, variables.len());
+        let factored = factor.renew(part, variables.len());
         factored.map_or(0.0, |()| factor.firmness())
     }
 
@@ -399,7 +398,7 @@ impl Programme {
     /// `out ← L⁻¹v`, from the columns of L⁻¹.
     pub(super) fn whiten(&self, v: &[f64], out: &mut [f64]) {
         out.fill(0.0);
-        for (j, v) in v.iter().enumerate() {
+        for (j, v) in v.iter().enumerate().take(self.variables()) {
             if *v != 0.0 {
                 let scaled = v * self.norm(j);
                 self.window(j).add_scaled(out, scaled, self.normal(j));
@@ -447,7 +446,7 @@ impl Programme {
     /// The rows of the curvature, and where each is not zero.
     pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], Window)> {
         let rows = lists(&self.hessian, self.stride());
-        rows.zip(self.measures.iter().map(|measure| measure.curvature))
+        rows.zip(self.measures.iter().map(|measure| measure.hessian_window))
     }
 
     /// The unit normals, and where each is not zero.
@@ -484,8 +483,9 @@ impl Programme {
 
     /// `target += factor · a`, a being the limit's coefficients.
     pub(super) fn add_normal(&self, index: usize, factor: f64, target: &mut [f64]) {
+        let n = self.variables();
         match self.coefficients(index) {
-            Ok(row) => add_scaled(target, factor, row),
+            Ok(row) => add_scaled(&mut target[..n], factor, &row[..n]),
             Err(variable) => target[variable] += factor,
         }
     }
@@ -507,7 +507,7 @@ impl Measure {
             scale,
             weight,
             window: Window::of(normal),
-            curvature: Window::default(),
+            hessian_window: Window::default(),
         })
     }
 }

@@ -12,7 +12,7 @@ mod question;
 pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
 
 use self::lines::{Aim, Lines, at};
-use self::programme::{Draft, write_lean_programme};
+use self::programme::{Draft, with_misses, write_lean_programme};
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
@@ -81,6 +81,8 @@ const ZERO: f64 = 1e-18;
 /// assert_eq!(answer.gap, 0.0);
 /// # Ok::<(), underlet::fit::FitError>(())
 /// ```
+///
+/// Where many are asked, an [`IonFitter`] is sooner.
 ///
 /// # Errors
 /// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or differ by more than
@@ -198,7 +200,7 @@ impl<'a> Fit<'a> {
         let ridge = if lean {
             write_lean_programme(programme, draft, question, ridge, lines)?
         } else {
-            *programme = programme::programme(question, ridge, lines)?;
+            *programme = with_misses(question, ridge, lines)?;
             ridge
         };
         Ok(Self {
@@ -279,7 +281,8 @@ impl<'a> Fit<'a> {
         costs.sum()
     }
 
-    /// Solves the programme with a gradient, from where the last solve ended, and without a certificate.
+    /// Solves the programme with a gradient, from where the last solve ended, and without a certificate; a rough optimum is
+    /// not refined.
     fn relax(&mut self, gradient: &[f64], rough: bool) -> Result<u64, FitError> {
         self.programme.set_gradient(gradient)?;
         let (relaxed, steps) = if rough {
@@ -303,6 +306,7 @@ impl<'a> Fit<'a> {
         gradient: &[f64],
         cost: impl Fn(&Self, &[f64]) -> f64,
     ) -> Result<(Vec<f64>, u64), FitError> {
+        // The first optimum only says where the ridge moves to.
         let mut iterations = self.relax(gradient, true)?;
         let mut x = self.workspace.relaxed_x().to_vec();
         let mut least = cost(self, &x);

@@ -306,23 +306,11 @@ impl<'a> ObjectReader<'a> {
         for item in items {
             match item {
                 Value::String(written) => places.extend(self.place(key, written, names, kind)),
-                other => self.problem(
-                    key,
-                    Code::WrongType,
-                    shown(other),
-                    kind.expectation(),
-                    kind.advice(key),
-                ),
+                other => self.refuse(key, Code::WrongType, other, kind),
             }
         }
         if items.is_empty() {
-            self.problem(
-                key,
-                Code::EmptyList,
-                shown(value),
-                kind.expectation(),
-                kind.advice(key),
-            );
+            self.refuse(key, Code::EmptyList, value, kind);
         }
         places.sort_unstable();
         places.dedup();

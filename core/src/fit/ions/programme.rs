@@ -3,10 +3,10 @@
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
 use super::{FIRM, MISS_RIDGE};
-use crate::convex::{Cholesky, Programme, ProgrammeError, Span, add_spaced, stride};
+use crate::convex::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
 
 /// The programme with a variable for the miss of each line.
-pub(super) fn programme(
+pub(super) fn with_misses(
     question: &IonQuestion,
     ridge: f64,
     lines: &Lines,
@@ -53,6 +53,15 @@ pub(super) fn programme(
     Ok(programme)
 }
 
+/// Memory for curvatures and their factor: that of a lean programme while it is written, later that of a part of it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Draft {
+    /// Spaced rows.
+    pub(super) matrix: Vec<f64>,
+    pub(super) gradient: Vec<f64>,
+    pub(super) factor: Cholesky,
+}
+
 /// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
 /// they are held. With it, the ridge it has: none where the curvature is firm without.
 pub(super) fn write_lean_programme(
@@ -86,29 +95,25 @@ pub(super) fn write_lean_programme(
             matrix[j * stride + k] = matrix[k * stride + j];
         }
     }
-    let is_firm = choices <= lines.len()
-        && factor.factor(matrix, choices).is_ok()
-        && factor.firmness() > FIRM;
+    let is_firm =
+        choices <= lines.len() && factor.renew(matrix, choices).is_ok() && factor.firmness() > FIRM;
     let ridge = if is_firm { 0.0 } else { ridge };
     if !is_firm {
         for j in 0..choices {
             matrix[j * stride + j] += ridge;
         }
-        let factored = factor.factor(matrix, choices);
-        factored.map_err(|column| ProgrammeError::NotPositiveDefinite { column })?;
+        factor.renew(matrix, choices).map_err(|column| {
+            if matrix.iter().all(|h| h.is_finite()) {
+                ProgrammeError::NotPositiveDefinite { column }
+            } else {
+                let part = Part::Hessian;
+                ProgrammeError::NotFinite { part }
+            }
+        })?;
     }
     programme.renew(matrix, factor, &gradient[..choices])?;
     limit_choices(programme, question, &lines.scales)?;
     Ok(ridge)
-}
-
-/// Where a lean programme is worked out.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Draft {
-    /// The curvature, in rows as the solver keeps them.
-    pub(super) matrix: Vec<f64>,
-    gradient: Vec<f64>,
-    pub(super) factor: Cholesky,
 }
 
 fn limit_choices(

@@ -296,13 +296,7 @@ impl<'a> ObjectReader<'a> {
             return self.mistyped(key, value, kind).unwrap_or(&[]);
         };
         if items.len() < min {
-            self.problem(
-                key,
-                Code::EmptyList,
-                shown(value),
-                kind.expectation(),
-                kind.advice(key),
-            );
+            self.refuse(key, Code::EmptyList, value, kind);
         }
         if items.len() > max {
             self.problem(
@@ -315,6 +309,17 @@ impl<'a> ObjectReader<'a> {
             return &[];
         }
         items
+    }
+
+    /// Reports a value, with what the kind expects and advises.
+    pub(super) fn refuse(&mut self, key: &str, code: Code, value: &Value, kind: Kind<'_>) {
+        self.problem(
+            key,
+            code,
+            shown(value),
+            kind.expectation(),
+            kind.advice(key),
+        );
     }
 
     pub(super) fn mistyped<T>(&mut self, key: &str, value: &Value, kind: Kind<'_>) -> Option<T> {
