@@ -4,12 +4,12 @@ use divan::{Bencher, black_box};
 use serde_json::{Value, json};
 use underlet::json;
 
-const NIGHT: &str = include_str!("../../tests/cases/tank-night.json");
-const THREE_BREWS: &str = include_str!("../../tests/cases/tank-three-brews.json");
+const NIGHT: &str = include_str!("../../tests/cases/tank-day/night.json");
+const THREE_BREWS: &str = include_str!("../../tests/cases/tank-day/three-brews.json");
 
 fn of_case(text: &str) -> String {
     let case: Value = serde_json::from_str(text).expect("a case");
-    case["tank"].to_string()
+    case["document"].to_string()
 }
 
 /// Water softened by lime, that takes carbon dioxide up from the air while it drops scale: the slowest to follow.

@@ -1,8 +1,8 @@
 //! Tables of dissolved species: acid steps, equilibrium constants, activities, conductivities.
 
-use crate::emit;
-use crate::rows::{self, ReadFile, Row};
-use crate::tables::{Keys, Known};
+use super::emit;
+use super::rows::{self, ReadFile, Row};
+use super::tables::{Keys, Known};
 
 pub fn acid_steps(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
     let harned_robinson = [

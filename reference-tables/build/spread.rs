@@ -1,8 +1,8 @@
 //! Tables of how sure a figure is: by the method it was measured with, and what is usual where nobody measured.
 
-use crate::emit;
-use crate::rows::{self, ReadFile, Row};
-use crate::tables::{Keys, Known};
+use super::emit;
+use super::rows::{self, ReadFile, Row};
+use super::tables::{Keys, Known};
 
 /// Quantities that are no component, and their unit.
 const OTHER: [(&str, &str); 6] = [

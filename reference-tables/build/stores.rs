@@ -1,9 +1,9 @@
 //! Tables of what a brewer handles: reagents, their densities, malts.
 
-use crate::emit;
-use crate::formula::{self, Atoms};
-use crate::rows::{self, ReadFile, Row};
-use crate::tables::{Keys, Known};
+use super::emit;
+use super::formula::{self, Atoms};
+use super::rows::{self, ReadFile, Row};
+use super::tables::{Keys, Known};
 use std::collections::BTreeMap;
 
 const REAGENT_COLUMNS: [&str; 17] = [

@@ -1,11 +1,11 @@
 //! All tables in order. One function per table reads its rows, checks them and writes them as Rust.
 
-use crate::emit;
-use crate::formula::{self, Atoms};
-use crate::rows::{self, ReadFile, Row};
-use crate::solution::{acid_steps, activities, conductivities, equilibria};
-use crate::spread::{natural_waters, spreads};
-use crate::stores::{densities, malts, reagents};
+use super::emit;
+use super::formula::{self, Atoms};
+use super::rows::{self, ReadFile, Row};
+use super::solution::{acid_steps, activities, conductivities, equilibria};
+use super::spread::{natural_waters, spreads};
+use super::stores::{densities, malts, reagents};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What later tables need to know of earlier ones.

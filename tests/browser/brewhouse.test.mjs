@@ -98,7 +98,7 @@ async function expected(id) {
 
 /** Opens the page with the day of a case that all languages run. */
 async function openCase(name, more = {}) {
-  const { readings } = JSON.parse(await readFile(join(root, `tests/cases/${name}.json`), 'utf8'));
+  const { document: readings } = JSON.parse(await readFile(join(root, `tests/cases/readings/${name}.json`), 'utf8'));
   await openDay(readings.brew_day, more);
   return readings;
 }
@@ -169,7 +169,7 @@ describe('the readings', () => {
   });
 
   test('in ice and by a second thermometer tell a thermometer that is off', async () => {
-    const { readings } = await openCase('readings-thermometer');
+    const { readings } = await openCase('thermometer');
     await page.getByText('To doubt a probe').click();
     await read('known-temperature', '0');
     assert.match(await control('shown-temperature-mistakes').innerText(), /This half is missing/);

@@ -9,10 +9,11 @@ import { installPacked, root } from './workshop.mjs';
 
 const folder = join(root, 'tests/cases');
 
-/** Every case with its file. Golden plans stand beside the cases that name them. */
-function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|diagnosis|tank|fitted)\.json$/.test(name)).sort()
-    .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
+/** Every case of a kind of document, with its file; those that are answered have their answer beside them. */
+function casesOf(kind) {
+  return [kind, `refused/${kind}`].flatMap((within) => readdirSync(join(folder, within))
+    .filter((name) => !name.endsWith('.answer.json')).sort()
+    .map((name) => ({ file: join(within, name), ...JSON.parse(readFileSync(join(folder, within, name), 'utf8')) })));
 }
 
 let packed;
@@ -31,21 +32,28 @@ before(async () => {
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, readings, tank, fit, problems, messages, ...answers } of cases()) {
-  test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report ?? readings ?? tank ?? fit;
-    const ask = (report && reports.waterText) ?? (readings && diagnoses.checkText)
-      ?? (tank && tanks.tankText) ?? (fit && ions.fitIonsText) ?? underlet.planText;
-    if (!problems) {
-      const golden = answers.plan_file ?? answers.water_file ?? answers.diagnosis_file ?? answers.tank_file ?? answers.fitted_file;
-      assert.equal(ask(input), readFileSync(join(folder, golden), 'utf8').trimEnd());
-      return;
-    }
-    assert.throws(() => ask(input), (error) => {
-      assert.ok(error instanceof underlet.InputError);
-      assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
-      if (messages) assert.equal(error.message, messages.join('\n'));
-      return true;
+const KINDS = {
+  'brew-day': (input) => underlet.planText(input),
+  'water-report': (input) => reports.waterText(input),
+  readings: (input) => diagnoses.checkText(input),
+  'tank-day': (input) => tanks.tankText(input),
+  'ion-fit': (input) => ions.fitIonsText(input),
+};
+
+for (const [kind, ask] of Object.entries(KINDS)) {
+  for (const { file, name, document, text, problems, messages } of casesOf(kind)) {
+    test(`${file}: ${name}`, () => {
+      const input = text ?? document;
+      if (!problems) {
+        assert.equal(ask(input), readFileSync(join(folder, file.replace('.json', '.answer.json')), 'utf8').trimEnd());
+        return;
+      }
+      assert.throws(() => ask(input), (error) => {
+        assert.ok(error instanceof underlet.InputError);
+        assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
+        assert.equal(error.message, messages.join('\n'));
+        return true;
+      });
     });
-  });
+  }
 }

@@ -14,7 +14,7 @@ const load = (name) => import(pathToFileURL(join(pkg, name)).href);
 const { InputError, names, plan } = await load('node.js');
 const { mayGo, PLACES } = await load('page/fields.js');
 
-const { day } = JSON.parse(readFileSync(new URL('../cases/kettle-additions.json', import.meta.url), 'utf8'));
+const { document: day } = JSON.parse(readFileSync(new URL('../cases/brew-day/kettle-additions.json', import.meta.url), 'utf8'));
 
 test('what goes into the kettle has a card of its own', async () => {
   await openDay(day);

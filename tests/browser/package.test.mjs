@@ -77,7 +77,7 @@ describe('the package', () => {
   test('works a day of the tank through, and hands its liquor to a brew day and its heel to the next day', async () => {
     const { InputError, tank, tankFindingCodes, tankText } = await packed.loadTank();
     assert.equal(InputError, underlet.InputError);
-    const monday = JSON.parse(readFileSync(join(root, 'tests/cases/tank-night-acid-first.json'), 'utf8')).tank;
+    const monday = JSON.parse(readFileSync(join(root, 'tests/cases/tank-day/night-acid-first.json'), 'utf8')).document;
     const ledger = tank(monday);
     assert.deepEqual(ledger, JSON.parse(tankText(monday)));
     const { drawn } = ledger.lines.find(({ label }) => label === 'strike');
@@ -86,7 +86,7 @@ describe('the package', () => {
     const tuesday = tank({ ...monday, heel: ledger.heel, lines: [{ work: 'fill', supply: 'well', volume: '500 L' }] });
     assert.ok(tuesday.lines[0].water_kg > 499 + ledger.heel.water_kg);
     const codes = tankFindingCodes();
-    for (const { code } of tank(JSON.parse(readFileSync(join(root, 'tests/cases/tank-night.json'), 'utf8')).tank).findings) {
+    for (const { code } of tank(JSON.parse(readFileSync(join(root, 'tests/cases/tank-day/night.json'), 'utf8')).document).findings) {
       assert.ok(codes[code], code);
     }
     assert.throws(() => tank({ ...monday, lines: [{ work: 'hold', hours: 1 }] }), ({ problems: [{ code, path }] }) => {

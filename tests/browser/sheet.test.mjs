@@ -20,7 +20,7 @@ const packed = installPacked();
 const underlet = await packed.load();
 /** Longer sheets: three vessels and the kettle with its zinc, and two brews with room for what is read in each. */
 const longer = ['kettle-additions', 'double-brew'].map((name) => [
-  name, JSON.parse(readFileSync(join(import.meta.dirname, `../cases/${name}.json`), 'utf8')).day,
+  name, JSON.parse(readFileSync(join(import.meta.dirname, `../cases/brew-day/${name}.json`), 'utf8')).document,
 ]);
 const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;

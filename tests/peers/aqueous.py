@@ -1,10 +1,10 @@
 """Equilibria of fresh random waters, by PHREEQC and by the engine: compared, then timed in turn.
 
     python -m venv .venv && .venv/bin/pip install -r tests/peers/requirements.txt
-    .venv/bin/python tests/peers/aqueous.py [--seed SEED] [-n CASES] [--rounds ROUNDS] [--write FOLDER]
+    .venv/bin/python tests/peers/aqueous.py [--seed SEED] [-n TRIALS] [--rounds ROUNDS] [--write FOLDER]
 
 Compared are speciation told in four ways (0 to 100 °C), doses of four acids closed and open, heating, mixing
-and lime. The comparing is done by the program `cases`, with its tolerances.
+and lime. The comparing is done by the program `compare`, with its tolerances.
 
 Timed are speciation and doses: PHREEQC with a whole batch in one RunString, its script written beforehand and
 three numbers written for each state; the engine by the program `speciate`, which asks the same batch through the
@@ -42,7 +42,7 @@ except ImportError:
 ROOT = Path(__file__).resolve().parents[2]
 GOALS = {"speciation": 100, "acidification": 200}
 ONE_BY_ONE_GOAL = 50
-#: kg of water in a litre of sample at 20 °C: a case tells amounts per kg, the call takes them per litre.
+#: kg of water in a litre of sample at 20 °C: a trial tells amounts per kg, the call takes them per litre.
 KG_PER_L = 0.9982
 KEYWORDS = {
     "Ca": "calcium",
@@ -71,9 +71,9 @@ def built(*programs: str) -> list[Path]:
     return [folder / program for program in programs]
 
 
-def lines(cases: list[dict]) -> str:
-    """Cases as JSON lines."""
-    return "".join(json.dumps(case) + "\n" for case in cases)
+def lines(trials: list[dict]) -> str:
+    """Trials as JSON lines."""
+    return "".join(json.dumps(trial) + "\n" for trial in trials)
 
 
 class Engine:
@@ -102,17 +102,17 @@ class Engine:
         self.process.wait()
 
 
-def compare(program: Path, kind: str, cases: list[dict]) -> bool:
-    """Whether the engine agrees with the cases."""
-    return subprocess.run([program, kind, "-"], input=lines(cases), text=True).returncode == 0
+def compare(program: Path, kind: str, trials: list[dict]) -> bool:
+    """Whether the engine agrees with the trials."""
+    return subprocess.run([program, kind, "-"], input=lines(trials), text=True).returncode == 0
 
 
 def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: int) -> bool:
     """Times a kind of question by both in turn and prints the ratio; whether the answers of these runs agree."""
-    scripts, cases, _ = reference.asked(kind, dice, number)
+    scripts, trials, _ = reference.asked(kind, dice, number)
     peer = reference.Reference()
     text = peer.written(scripts, reference.FOR_THE_CLOCK)
-    batch = lines(cases)
+    batch = lines(trials)
     states = len(scripts[0].rows)
     ratios, ours, theirs = [], [], []
     answers: list[dict] = []
@@ -124,7 +124,7 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
         ours.append(seconds)
         ratios.append(theirs[-1] / seconds)
     table = peer.program.GetSelectedOutput()
-    # The last state of each case is the one that was asked for.
+    # The last state of each trial is the one that was asked for.
     peers = table["pH"][states - 1 :: states]
     strays = max(abs(mine["pH"] - their) for mine, their in zip(answers, peers, strict=True))
     their_time, our_time = statistics.median(theirs) * 1e6, statistics.median(ours) * 1e6
@@ -138,7 +138,7 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
 
 
 def keywords(told: dict) -> dict[str, float]:
-    """A water of a case as the engine's Python call takes it."""
+    """A water of a trial as the engine's Python call takes it."""
     given = {KEYWORDS[symbol]: mg * KG_PER_L for symbol, mg in told["mg_l"].items()}
     given["temperature"] = told["temp_c"]
     if "alk_mg_l_caco3" in told:
@@ -154,10 +154,10 @@ def clock_one_by_one(dice: random.Random, number: int, rounds: int) -> bool:
     if underlet is None:
         print("one by one: the engine's wheel is not installed; see the top of this program")
         return False
-    scripts, cases, _ = reference.asked("speciation", dice, number)
+    scripts, trials, _ = reference.asked("speciation", dice, number)
     peer = reference.Reference()
     texts = [peer.written([script], ["pH"]) for script in scripts]
-    waters = [keywords(case["in"]) for case in cases]
+    waters = [keywords(trial["in"]) for trial in trials]
     ratios, ours, theirs = [], [], []
     strays = 0.0
     for _ in range(rounds):
@@ -186,38 +186,38 @@ def main() -> int:
     """Compares and times."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seed", type=int, help="for the same waters again; else fresh ones")
-    parser.add_argument("-n", type=int, default=200, help="cases of each kind")
+    parser.add_argument("-n", type=int, default=200, help="trials of each kind")
     parser.add_argument("--rounds", type=int, default=5, help="rounds of the clock")
     parser.add_argument(
-        "--write", type=Path, help="folder for the cases, as a file of each kind, and a table of vectors"
+        "--write", type=Path, help="folder for the trials, as a file of each kind, and a table of vectors"
     )
     options = parser.parse_args()
     seed = secrets.randbits(32) if options.seed is None else options.seed
     print(f"seed {seed}", flush=True)
 
-    cases_program, speciate = built("cases", "speciate")
+    compare_program, speciate = built("compare", "speciate")
     if options.write:
         options.write = options.write.resolve()
     with tempfile.TemporaryDirectory() as scratch:
         # PHREEQC leaves a file where it stands when it cannot solve a water.
         os.chdir(scratch)
-        agree = checked(options, seed, cases_program, speciate)
+        agree = checked(options, seed, compare_program, speciate)
         os.chdir(ROOT)
     print("\nthey agree" if agree else "\nTHEY DISAGREE")
     return 0 if agree else 1
 
 
-def checked(options: argparse.Namespace, seed: int, cases_program: Path, speciate: Path) -> bool:
+def checked(options: argparse.Namespace, seed: int, compare_program: Path, speciate: Path) -> bool:
     """Compares every kind and times two; whether all agree."""
     agree = True
     for kind in reference.KINDS:
         dice = random.Random(f"{seed} {kind}")
-        _, cases, refused = reference.asked(kind, dice, options.n)
+        _, trials, refused = reference.asked(kind, dice, options.n)
         if options.write:
             options.write.mkdir(parents=True, exist_ok=True)
-            (options.write / f"{kind}.jsonl").write_text(lines(cases))
-        print(f"\n== {kind}: {len(cases)} cases, and {refused} that PHREEQC cannot solve", flush=True)
-        agree &= compare(cases_program, kind, cases)
+            (options.write / f"{kind}.jsonl").write_text(lines(trials))
+        print(f"\n== {kind}: {len(trials)} trials, and {refused} that PHREEQC cannot solve", flush=True)
+        agree &= compare(compare_program, kind, trials)
 
     if options.write:
         rows = reference.vectors(random.Random(f"{seed} vectors"), options.n)

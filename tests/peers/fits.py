@@ -1,9 +1,9 @@
 """Fits of ions to fresh random waters, by general-purpose solvers and by the engine: compared, then timed in turn.
 
     python -m venv .venv && .venv/bin/pip install -r tests/peers/requirements.txt
-    .venv/bin/python tests/peers/fits.py [--seed SEED] [-n CASES] [--rounds ROUNDS]
+    .venv/bin/python tests/peers/fits.py [--seed SEED] [-n TRIALS] [--rounds ROUNDS]
 
-Four kinds of questions, in the form of the files of `cases fits`:
+Four kinds of questions, in the form of the files of `compare fits`:
 
     a   points, squared distances            scipy lsq_linear (bvls), scipy SLSQP, Clarabel
     b   ranges, squared distances            scipy SLSQP, Clarabel
@@ -12,7 +12,7 @@ Four kinds of questions, in the form of the files of `cases fits`:
 
 Each peer is given its matrices ready made and is timed alone; the engine is timed from question to answer, by the
 program `fit`. All take turns, and the middle of the rounds counts. The two sides share the atomic weights that the
-cases are written with, not a line of code.
+trials are written with, not a line of code.
 
 Ends with 1 where an objective is above a peer's or differs from a proven one, where an answer of the engine, worked out in the
 peers' matrices, breaks a limit or costs something else than it tells, or where a gap is left; never for speed.
@@ -66,55 +66,55 @@ def mass(atoms: dict[str, int]) -> float:
 
 
 def question(dice: random.Random, kind: str, name: str) -> dict:
-    """A case without its answer."""
+    """A trial without its answer."""
     source = {ion: round(dice.uniform(1, 120), 1) for ion in IONS}
     salts = dice.sample(sorted(SALTS), dice.randint(4, 8))
     limits = {salt: float(dice.choice([100, 200, 400, 800, 1200])) for salt in salts}
     target = {ion: round(dice.uniform(5, 250), 0) for ion in IONS}
-    case = {
+    trial = {
         "id": name, "kind": kind, "source": source, "salts": salts, "max_mg_l": limits,
         "weight": {ion: dice.choice([0.5, 1.0, 2.0, 4.0]) for ion in IONS},
         "tol": {ion: max(10.0, round(0.1 * target[ion], 2)) for ion in IONS},
     }  # fmt: skip
     if kind == "b":
-        case["lo"] = target
-        case["hi"] = {ion: low + dice.choice([0.0, 10.0, 40.0]) for ion, low in target.items()}
+        trial["lo"] = target
+        trial["hi"] = {ion: low + dice.choice([0.0, 10.0, 40.0]) for ion, low in target.items()}
     else:
-        case["target"] = target
+        trial["target"] = target
     if kind in "ab" and dice.random() < 0.4:
-        case["ro"] = {ion: round(dice.uniform(0, 5), 1) for ion in IONS}
-        case["d_max"] = dice.choice([0.5, 1.0])
+        trial["ro"] = {ion: round(dice.uniform(0, 5), 1) for ion in IONS}
+        trial["d_max"] = dice.choice([0.5, 1.0])
     if kind.startswith("c"):
-        case["step_g"], case["batch_l"] = dice.choice([(0.1, 23.0), (1.0, 300.0), (1.0, 1000.0), (5.0, 2000.0)])
-        case["max_salts"] = dice.randint(1, 3) if kind == "c1" else dice.randint(1, 2)
-    return case
+        trial["step_g"], trial["batch_l"] = dice.choice([(0.1, 23.0), (1.0, 300.0), (1.0, 1000.0), (5.0, 2000.0)])
+        trial["max_salts"] = dice.randint(1, 3) if kind == "c1" else dice.randint(1, 2)
+    return trial
 
 
 class Matrices:
     """final = base + matrix @ x in tolerances, 0 <= x <= high: salts in mg/L (or steps), then the dilution."""
 
-    def __init__(self, case: dict) -> None:
+    def __init__(self, trial: dict) -> None:
         ions = list(IONS)
-        tolerance = np.array([case["tol"][ion] for ion in ions])
-        self.weight = np.array([case["weight"][ion] for ion in ions])
-        self.base = np.array([case["source"][ion] for ion in ions]) / tolerance
-        low, high = case.get("target", case.get("lo")), case.get("target", case.get("hi"))
+        tolerance = np.array([trial["tol"][ion] for ion in ions])
+        self.weight = np.array([trial["weight"][ion] for ion in ions])
+        self.base = np.array([trial["source"][ion] for ion in ions]) / tolerance
+        low, high = trial.get("target", trial.get("lo")), trial.get("target", trial.get("hi"))
         self.low = np.array([low[ion] for ion in ions]) / tolerance
         self.high = np.array([high[ion] for ion in ions]) / tolerance
-        self.is_whole = "step_g" in case
-        self.step = 1000 * case["step_g"] / case["batch_l"] if self.is_whole else 1.0
+        self.is_whole = "step_g" in trial
+        self.step = 1000 * trial["step_g"] / trial["batch_l"] if self.is_whole else 1.0
         columns, self.most = [], []
-        for salt in case["salts"]:
+        for salt in trial["salts"]:
             atoms, brings = SALTS[salt]
             column = [brings.get(ion, 0) * mass(IONS[ion]) / mass(atoms) for ion in ions]
             columns.append(np.array(column) / tolerance * self.step)
-            self.most.append(case["max_mg_l"][salt] / self.step)
-        if "ro" in case:
-            columns.append(np.array([case["ro"][ion] - case["source"][ion] for ion in ions]) / tolerance)
-            self.most.append(case["d_max"])
+            self.most.append(trial["max_mg_l"][salt] / self.step)
+        if "ro" in trial:
+            columns.append(np.array([trial["ro"][ion] - trial["source"][ion] for ion in ions]) / tolerance)
+            self.most.append(trial["d_max"])
         self.matrix = np.array(columns).T
         self.most = np.array(self.most)
-        self.salts = case.get("max_salts", len(case["salts"]))
+        self.salts = trial.get("max_salts", len(trial["salts"]))
         root = np.sqrt(self.weight)
         self.rooted = self.matrix * root[:, None]
         self.wanted = (self.low - self.base) * root
@@ -256,9 +256,9 @@ PEERS = {
 
 def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: int) -> bool:
     """Asks a kind of questions of all in turn; whether the answers agree."""
-    cases = [question(dice, kind, f"{kind}-{index}") for index in range(number)]
-    matrices = [Matrices(case) for case in cases]
-    batch = lines(cases)
+    trials = [question(dice, kind, f"{kind}-{index}") for index in range(number)]
+    matrices = [Matrices(trial) for trial in trials]
+    batch = lines(trials)
     power = 1 if kind == "c1" else 2
     ours: list[float] = []
     theirs: dict[str, list[float]] = {name: [] for name in PEERS[kind]}
@@ -301,7 +301,7 @@ def main() -> int:
     """Compares and times."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seed", type=int, help="for the same waters again; else fresh ones")
-    parser.add_argument("-n", type=int, default=40, help="cases of each kind")
+    parser.add_argument("-n", type=int, default=40, help="trials of each kind")
     parser.add_argument("--rounds", type=int, default=3, help="rounds of the clock")
     options = parser.parse_args()
     seed = secrets.randbits(32) if options.seed is None else options.seed

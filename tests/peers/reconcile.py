@@ -1,7 +1,7 @@
 """Reconciled waters of fresh random reports, by SciPy's general-purpose least squares and by the engine: compared.
 
     python -m venv .venv && .venv/bin/pip install -r tests/peers/requirements.txt
-    .venv/bin/python tests/peers/reconcile.py [--seed SEED] [-n CASES] [--write FILE]
+    .venv/bin/python tests/peers/reconcile.py [--seed SEED] [-n TRIALS] [--write FILE]
 
 The engine tells what it took as measured (value and standard deviation), and lends its pH and conductivity of a water. What
 each measurement would read, the charge balance and the search are SciPy's side's own: `scipy.optimize.least_squares` (trust
@@ -162,14 +162,14 @@ class Peer:
 def main() -> int:
     arguments = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     arguments.add_argument("--seed", type=int, default=secrets.randbelow(2**32))
-    arguments.add_argument("-n", type=int, default=40, help="cases")
+    arguments.add_argument("-n", type=int, default=40, help="trials")
     arguments.add_argument("--write", type=Path, help="keep questions and SciPy's answers in this file")
     chosen = arguments.parse_args()
     print(f"seed {chosen.seed}, SciPy {scipy.__version__}")
     dice = random.Random(chosen.seed)
     engine = Engine()
     worst, short, kept = 0.0, 0, []
-    for case in range(chosen.n):
+    for trial in range(chosen.n):
         asked = question(dice)
         told = engine.ask(asked)
         peer = Peer(engine, asked, told)
@@ -183,7 +183,7 @@ def main() -> int:
         ours_cost, theirs_cost = (float((peer.residuals(x) ** 2).sum()) for x in (ours, theirs))
         at = [*peer.ions, "carbon"][int(off.argmax())]
         if off.max() > TOLERANCE:
-            print(f"case {case}: {at} differs by {off.max():.1e}; sums of squares {ours_cost!r} {theirs_cost!r}")
+            print(f"trial {trial}: {at} differs by {off.max():.1e}; sums of squares {ours_cost!r} {theirs_cost!r}")
             if theirs_cost > ours_cost:
                 short += 1
                 continue

@@ -1,10 +1,10 @@
-"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as cases that `cases` reads.
+"""Waters and their equilibria by PHREEQC, a general-purpose program of geochemistry, as trials that `compare` reads.
 
 Constants: wateq4f.dat as it comes with the package (Ball & Nordstrom 1991, with the carbonate constants of
 Plummer & Busenberg 1982) less the pairs NaCO3- and NaHCO3, which is the set that the engine is built on. Lactic
 acid has no row there: pKa 3.86 at every temperature, ion size 4.5 angstrom, no pairs.
 
-Amounts in a case are mg per kg of water; alkalinity is mg of CaCO3 with 50.0435 mg to the meq.
+Amounts in a trial are mg per kg of water; alkalinity is mg of CaCO3 with 50.0435 mg to the meq.
 """
 
 import random
@@ -16,7 +16,7 @@ import phreeqc
 WEIGHTS = {"H": 1.008, "N": 14.007, "O": 15.999, "F": 18.998403162, "Na": 22.98976928, "Mg": 24.305}
 WEIGHTS |= {"Si": 28.085, "S": 32.06, "Cl": 35.45, "K": 39.0983, "Ca": 40.078}
 
-#: Symbol of a case: name in the program, molar mass in g/mol, charge.
+#: Symbol of a trial: name in the program, molar mass in g/mol, charge.
 IONS = {
     "Ca": ("Ca", WEIGHTS["Ca"], 2),
     "Mg": ("Mg", WEIGHTS["Mg"], 2),
@@ -122,9 +122,9 @@ class Script:
         """What is done to a solution."""
         self.text += [*lines, "END"]
 
-    def row(self, case: dict, *path: str) -> None:
+    def row(self, trial: dict, *path: str) -> None:
         """Where the row of output that the last simulation writes belongs, below `out`."""
-        self.rows.append((case, path))
+        self.rows.append((trial, path))
 
 
 class Reference:
@@ -140,12 +140,12 @@ class Reference:
         self._check(self.program.RunString(text))
 
     def solve(self, script: Script) -> None:
-        """Runs a script and writes its results into its case."""
+        """Runs a script and writes its results into its trial."""
         self.run(self.written([script], list(PUNCHED)))
         table = self.program.GetSelectedOutput()
         assert len(table["pH"]) == len(script.rows), "one row of output for each simulation"
-        for index, (case, path) in enumerate(script.rows):
-            results = case.setdefault("out", {})
+        for index, (trial, path) in enumerate(script.rows):
+            results = trial.setdefault("out", {})
             for key in path:
                 results = results.setdefault(key, {})
             results.update({key: table[key][index] for key in PUNCHED})
@@ -213,10 +213,10 @@ def speciation(dice: random.Random, script: Script, number: int) -> dict:
         told["dic_mmol"] = round(meq * dice.uniform(0.97, 1.5), 5)
     if "alk" not in mode:
         del told["alk_mg_l_caco3"]
-    case = {"id": f"speciation {number}", "mode": mode, "in": told}
+    trial = {"id": f"speciation {number}", "mode": mode, "in": told}
     script.solution(told)
-    script.row(case)
-    return case
+    script.row(trial)
+    return trial
 
 
 def acidification(dice: random.Random, script: Script, number: int) -> dict:
@@ -227,7 +227,7 @@ def acidification(dice: random.Random, script: Script, number: int) -> dict:
     ends = (5, 60) if acid in ("HCl", "H2SO4") else (15, 30)
     told = measured(dice, round(dice.uniform(*ends), 2))
     target = round(dice.uniform(4.6, 6.2), 2)
-    case = {
+    trial = {
         "id": f"acidification {number}",
         "acid": acid,
         "mode": "closed",
@@ -236,25 +236,25 @@ def acidification(dice: random.Random, script: Script, number: int) -> dict:
     }
     phases = [f"Fix_H+ {-target} {formula} 10"]
     if dice.random() < 0.5:
-        case |= {"mode": "open", "log_pco2": round(dice.uniform(-3.5, -1.5), 2)}
-        phases.append(f"CO2(g) {case['log_pco2']} 10")
+        trial |= {"mode": "open", "log_pco2": round(dice.uniform(-3.5, -1.5), 2)}
+        phases.append(f"CO2(g) {trial['log_pco2']} 10")
     solution = script.solution(told)
-    script.row(case, "initial")
+    script.row(trial, "initial")
     script.change(f"USE solution {solution}", f"EQUILIBRIUM_PHASES {solution}", *phases)
-    script.row(case, "final")
-    return case
+    script.row(trial, "final")
+    return trial
 
 
 def heating(dice: random.Random, script: Script, number: int) -> dict:
     """A water heated: closed, with scale forming, and open."""
     told = measured(dice, round(dice.uniform(5, 25), 2))
-    case = {
+    trial = {
         "id": f"heating {number}",
         "heat_to_c": round(dice.uniform(40, 100), 2),
         "in": told,
     }
     solution = script.solution(told)
-    script.row(case, "initial")
+    script.row(trial, "initial")
     pressure = round(dice.uniform(-4, -1.5), 2)
     for stage, phases in {
         "a_closed": [],
@@ -262,11 +262,11 @@ def heating(dice: random.Random, script: Script, number: int) -> dict:
         "c_closed_calcite_gypsum": ["Calcite 0 0", "Gypsum 0 0"],
         f"d_open_calcite_{pressure}": ["Calcite 0 0", f"CO2(g) {pressure} 10"],
     }.items():
-        hot = [f"USE solution {solution}", f"REACTION_TEMPERATURE {solution}", str(case["heat_to_c"])]
+        hot = [f"USE solution {solution}", f"REACTION_TEMPERATURE {solution}", str(trial["heat_to_c"])]
         forming = [f"EQUILIBRIUM_PHASES {solution}", *phases] if phases else []
         script.change(*hot, *forming)
-        script.row(case, stage)
-    return case
+        script.row(trial, stage)
+    return trial
 
 
 def mixing(dice: random.Random, script: Script, number: int) -> dict:
@@ -274,7 +274,7 @@ def mixing(dice: random.Random, script: Script, number: int) -> dict:
     one, other = measured(dice, 10), measured(dice, 20)
     fraction = round(dice.uniform(0.05, 0.95), 2)
     temperature_c = round(10 * fraction + 20 * (1 - fraction), 3)
-    case = {
+    trial = {
         "id": f"mixing {number}",
         "fraction_a": fraction,
         "temp_mix_c": temperature_c,
@@ -282,7 +282,7 @@ def mixing(dice: random.Random, script: Script, number: int) -> dict:
         "b": other,
     }
     first, second = script.solution(one), script.solution(other)
-    # The two waters as they come are not part of the case.
+    # The two waters as they come are not part of the trial.
     script.row({})
     script.row({})
     script.change(
@@ -292,21 +292,21 @@ def mixing(dice: random.Random, script: Script, number: int) -> dict:
         f"REACTION_TEMPERATURE {first}",
         str(temperature_c),
     )
-    script.row(case)
-    return case
+    script.row(trial)
+    return trial
 
 
 def lime(dice: random.Random, script: Script, number: int) -> dict:
     """Slaked lime in a water."""
     told = measured(dice, round(dice.uniform(5, 30), 2))
     meq = told["alk_mg_l_caco3"] / CACO3_MG_PER_MEQ
-    case = {
+    trial = {
         "id": f"lime {number}",
         "caoh2_mmol": round(meq * dice.uniform(0.1, 0.9), 4),
         "in": told,
     }
     solution = script.solution(told)
-    script.row(case, "initial")
+    script.row(trial, "initial")
     for stage, phases in {
         "calcite": ["Calcite 0 0"],
         "calcite_brucite": ["Calcite 0 0", "Brucite 0 0"],
@@ -316,12 +316,12 @@ def lime(dice: random.Random, script: Script, number: int) -> dict:
             f"USE solution {solution}",
             f"REACTION {solution}",
             "Ca(OH)2 1",
-            f"{case['caoh2_mmol']!r} mmol",
+            f"{trial['caoh2_mmol']!r} mmol",
         ]
         forming = [f"EQUILIBRIUM_PHASES {solution}", *phases] if phases else []
         script.change(*limed, *forming)
-        script.row(case, stage)
-    return case
+        script.row(trial, stage)
+    return trial
 
 
 #: Column of a table of vectors: key of a result, and times what.
@@ -354,12 +354,12 @@ def vectors(dice: random.Random, number: int) -> list[dict]:
         temperature_c = dice.choice([5, 20, 40, 65, 90])
         told = water(dice, temperature_c)
         script = Script()
-        cases: dict[str, dict] = {
+        trials: dict[str, dict] = {
             "measured pH 7.2 at this temperature, alkalinity as given": {},
             "measured pH 7.2 at 10 C then heated closed to this temperature": {},
             "alkalinity as given, equilibrated with log10 pCO2 = -3": {},
         }
-        as_measured, heated, is_open = cases.values()
+        as_measured, heated, is_open = trials.values()
         script.solution(told | {"pH": 7.2})
         script.row(as_measured)
         cold = script.solution(told | {"pH": 7.2, "temp_c": 10})
@@ -378,9 +378,9 @@ def vectors(dice: random.Random, number: int) -> list[dict]:
             **totals,
             "alkalinity_meq_kgw": told["alk_mg_l_caco3"] / CACO3_MG_PER_MEQ,
         }
-        for words, case in cases.items():
+        for words, trial in trials.items():
             results = {
-                column: round(case["out"][key] * times, 5) for column, (key, times) in VECTOR_COLUMNS.items()
+                column: round(trial["out"][key] * times, 5) for column, (key, times) in VECTOR_COLUMNS.items()
             }
             rows.append({**head, "case": words, **results})
     return rows
@@ -396,17 +396,17 @@ KINDS = {
 
 
 def asked(kind: str, dice: random.Random, number: int) -> tuple[list[Script], list[dict], int]:
-    """Questions of a kind that the program can answer: scripts, cases with results, and how many it cannot.
+    """Questions of a kind that the program can answer: scripts, trials with results, and how many it cannot.
 
     Not every water at random can be: a pH may need more alkalinity than there is.
     """
     scripts: list[Script] = []
-    cases: list[dict] = []
+    trials: list[dict] = []
     peer = Reference()
     refused = 0
-    while len(cases) < number:
+    while len(trials) < number:
         script = Script()
-        case = KINDS[kind](dice, script, len(cases) + 1)
+        trial = KINDS[kind](dice, script, len(trials) + 1)
         try:
             peer.solve(script)
         except RuntimeError:
@@ -416,12 +416,12 @@ def asked(kind: str, dice: random.Random, number: int) -> tuple[list[Script], li
                 raise
             continue
         scripts.append(script)
-        cases.append(tidy(case))
-    return scripts, cases, refused
+        trials.append(tidy(trial))
+    return scripts, trials, refused
 
 
-def tidy(case: dict) -> dict:
-    """A case with only those results that its kind has, rounded to what the program carries."""
+def tidy(trial: dict) -> dict:
+    """A trial with only those results that its kind has, rounded to what the program carries."""
 
     def results(told: dict) -> dict:
         kept = {}
@@ -435,9 +435,9 @@ def tidy(case: dict) -> dict:
                 kept[key] = float(f"{value:.9g}")
         return kept
 
-    out = case["out"]
-    tidied = {**case, "out": results(out)}
-    if "acid" in case:
+    out = trial["out"]
+    tidied = {**trial, "out": results(out)}
+    if "acid" in trial:
         # What alkalinity is left of a weak acid is the dose over again, less exactly.
         del tidied["out"]["final"]["alk_eq"]
         tidied["out"] = {"mmol_acid_per_kg": float(f"{1000 * out['final']['dosed']:.9g}"), **tidied["out"]}

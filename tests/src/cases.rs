@@ -1,9 +1,9 @@
-//! The shared cases: a folder of JSON files that Rust, Python and JavaScript all run.
+//! The cases: documents that Rust, Python and JavaScript all hand to the engine, each with the answer it must give.
 //!
-//! A file holds one case: `name`, `source`, the day as `day` (JSON) or `day_text` (any text), a water report as `report`, a day
-//! with what was read on it as `readings`, a day of the tank as `tank`, or a fit of ions as `fit`; and either `problems` (code
-//! and path of each, in order) with their `messages`, or `plan_file`, `water_file`, `diagnosis_file`, `tank_file` or
-//! `fitted_file`, the answer byte for byte.
+//! `tests/cases` has a folder for each kind of document. A case `NAME.json` holds its `name`, the `source` of its numbers
+//! and the `document`; what the engine answers, byte for byte, lies beside it in `NAME.answer.json`. The cases in
+//! `refused/` are in the same folders again: they have `problems` (code and path of each, in order) and their
+//! `messages` instead of an answer, and may have a `text` that need not be JSON instead of a document.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -13,59 +13,94 @@ use serde_json::Value;
 use underlet::error::InputError;
 use underlet::json;
 
-/// A shared case.
+/// A kind of document, by the folder of its cases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A brew day, which is planned.
+    BrewDay,
+    /// A water report, whose water is looked at.
+    WaterReport,
+    /// Readings with their brew day, which are checked.
+    Readings,
+    /// A day of the tank, which is worked through.
+    TankDay,
+    /// A fit of ions alone.
+    IonFit,
+}
+
+impl Kind {
+    /// All of them.
+    pub const ALL: [Kind; 5] = [
+        Kind::BrewDay,
+        Kind::WaterReport,
+        Kind::Readings,
+        Kind::TankDay,
+        Kind::IonFit,
+    ];
+
+    /// The name of its folder.
+    pub fn folder(self) -> &'static str {
+        match self {
+            Kind::BrewDay => "brew-day",
+            Kind::WaterReport => "water-report",
+            Kind::Readings => "readings",
+            Kind::TankDay => "tank-day",
+            Kind::IonFit => "ion-fit",
+        }
+    }
+
+    /// The engine's answer to a document of this kind.
+    ///
+    /// # Errors
+    /// Every problem of the document.
+    pub fn answer(self, text: &str) -> Result<String, InputError> {
+        match self {
+            Kind::BrewDay => json::plan(text).map(|plan| plan.to_json()),
+            Kind::WaterReport => json::water(text).map(|water| water.to_json()),
+            Kind::Readings => json::check(text).map(|diagnosis| diagnosis.to_json()),
+            Kind::TankDay => json::tank(text).map(|ledger| ledger.to_json()),
+            Kind::IonFit => json::fit_ions(text).map(|fitted| fitted.to_json()),
+        }
+    }
+}
+
+/// A case.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// What kind of document it holds.
+    pub kind: Kind,
+    /// Its file.
+    pub path: PathBuf,
+    /// What the file holds.
+    pub content: Content,
+}
+
+/// What the file of a case holds.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Case {
+pub struct Content {
     /// What it is about, in plain words.
     pub name: String,
     /// Where its numbers and its answer come from.
     pub source: String,
-    /// The day as JSON.
+    /// What is handed to the engine, as JSON.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub day: Option<Value>,
-    /// The day as text that need not be JSON.
+    pub document: Option<Value>,
+    /// The same as a text that need not be JSON.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub day_text: Option<String>,
-    /// A water report as JSON, in place of a day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub report: Option<Value>,
-    /// A fit of ions as JSON, in place of a day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub fit: Option<Value>,
-    /// Readings as JSON, with their day, in place of a day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub readings: Option<Value>,
-    /// A day of the tank as JSON, in place of a day.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub tank: Option<Value>,
-    /// The problems that it must be refused for, in order.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub problems: Option<Vec<Told>>,
+    pub text: Option<String>,
+    /// The problems that it must be refused for, in order; none where there is an answer.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub problems: Vec<Problem>,
     /// Each problem in words.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub messages: Option<Vec<String>>,
-    /// The file that holds its plan.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub plan_file: Option<String>,
-    /// The file that holds what is said about its water report.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub water_file: Option<String>,
-    /// The file that holds its fitted ions.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub fitted_file: Option<String>,
-    /// The file that holds what its readings say.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub diagnosis_file: Option<String>,
-    /// The file that holds the ledger of its tank.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub tank_file: Option<String>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub messages: Vec<String>,
 }
 
 /// Code and path of a problem.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Told {
+pub struct Problem {
     /// The stable code.
     pub code: String,
     /// The path of the field.
@@ -75,98 +110,118 @@ pub struct Told {
 impl Case {
     /// The text that is handed to the engine.
     ///
-    /// # Errors
-    /// When the case gives nothing, or two things.
-    pub fn text(&self) -> Result<String, String> {
-        let documents = [
-            &self.day,
-            &self.report,
-            &self.readings,
-            &self.tank,
-            &self.fit,
-        ];
-        let mut documents = documents.into_iter().flatten();
-        match (documents.next(), documents.next(), &self.day_text) {
-            (Some(document), None, None) => Ok(document.to_string()),
-            (None, None, Some(text)) => Ok(text.clone()),
-            _ => Err(format!(
-                "{}: give one of day, day_text, report, readings, tank and fit",
-                self.name
-            )),
+    /// # Panics
+    /// When the case has neither a document nor a text, or both.
+    pub fn text(&self) -> String {
+        match (&self.content.document, &self.content.text) {
+            (Some(document), None) => document.to_string(),
+            (None, Some(text)) => text.clone(),
+            _ => panic!("{self}: give either a document or a text"),
         }
     }
 
-    /// The engine's answer: a plan, what is said about a water report or about readings, a tank's ledger, or fitted ions.
+    /// The engine's answer.
     ///
     /// # Errors
     /// Every problem of the document.
-    ///
-    /// # Panics
-    /// When the case gives nothing, or two things.
     pub fn answer(&self) -> Result<String, InputError> {
-        let text = self.text().unwrap_or_else(|error| panic!("{error}"));
-        if self.report.is_some() {
-            json::water(&text).map(|water| water.to_json())
-        } else if self.fit.is_some() {
-            json::fit_ions(&text).map(|fitted| fitted.to_json())
-        } else if self.readings.is_some() {
-            json::check(&text).map(|diagnosis| diagnosis.to_json())
-        } else if self.tank.is_some() {
-            json::tank(&text).map(|ledger| ledger.to_json())
-        } else {
-            json::plan(&text).map(|plan| plan.to_json())
-        }
+        self.kind.answer(&self.text())
     }
 
-    /// The file that holds its answer, where it has one.
-    pub fn answer_file(&self) -> Option<&str> {
-        let files = [
-            &self.plan_file,
-            &self.water_file,
-            &self.diagnosis_file,
-            &self.tank_file,
-            &self.fitted_file,
-        ];
-        files.into_iter().flatten().map(String::as_str).next()
+    /// The answer that is kept beside it.
+    ///
+    /// # Panics
+    /// When there is none.
+    pub fn kept_answer(&self) -> String {
+        fs::read_to_string(self.answer_path()).unwrap_or_else(|error| panic!("{self}: {error}"))
+    }
+
+    /// The file of the answer that is kept beside it.
+    pub fn answer_path(&self) -> PathBuf {
+        self.path.with_extension(ANSWER)
     }
 }
 
-/// Endings of the files that hold answers.
-pub const ANSWERS: [&str; 5] = [
-    ".plan.json",
-    ".water.json",
-    ".diagnosis.json",
-    ".tank.json",
-    ".fitted.json",
-];
+/// Its path within the folder of the cases.
+impl std::fmt::Display for Case {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let path = self.path.strip_prefix(folder()).unwrap_or(&self.path);
+        write!(f, "{}", path.display())
+    }
+}
+
+/// How the name of a kept answer ends, in place of `json`.
+const ANSWER: &str = "answer.json";
+/// The folder of what is refused.
+const REFUSED: &str = "refused";
 
 /// The folder of the cases.
 pub fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("cases")
 }
 
-/// Every case with its file name, in the order of the names.
+/// Every case that is answered, by kind and name.
 ///
-/// # Errors
-/// The first file that cannot be read as a case.
-pub fn read_all() -> Result<Vec<(String, Case)>, String> {
-    let entries = fs::read_dir(folder()).map_err(|error| error.to_string())?;
-    let mut cases = Vec::new();
-    for entry in entries {
-        let path = entry.map_err(|error| error.to_string())?.path();
-        let name = path
-            .file_name()
-            .unwrap_or_default()
-            .to_string_lossy()
-            .into_owned();
-        let is_json = path.extension().is_some_and(|ending| ending == "json");
-        if !is_json || ANSWERS.iter().any(|ending| name.ends_with(ending)) {
-            continue;
-        }
-        let text = fs::read_to_string(&path).map_err(|error| format!("{name}: {error}"))?;
-        let case = serde_json::from_str(&text).map_err(|error| format!("{name}: {error}"))?;
-        cases.push((name, case));
+/// # Panics
+/// As [`read`] does.
+pub fn answered() -> Vec<Case> {
+    all_in(&folder())
+}
+
+/// Every case that is refused, by kind and name.
+///
+/// # Panics
+/// As [`read`] does.
+pub fn refused() -> Vec<Case> {
+    all_in(&folder().join(REFUSED))
+}
+
+/// The case of one file.
+///
+/// # Panics
+/// When the file cannot be read as a case: the tests cannot go on without it.
+pub fn read(kind: Kind, path: PathBuf) -> Case {
+    let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path:?}: {error}"));
+    let content = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{path:?}: {error}"));
+    Case {
+        kind,
+        path,
+        content,
     }
-    cases.sort_by(|(a, _), (b, _)| a.cmp(b));
-    Ok(cases)
+}
+
+/// An answered case by kind and name.
+///
+/// # Panics
+/// As [`read`] does.
+pub fn named(kind: Kind, name: &str) -> Case {
+    let path = folder().join(kind.folder()).join(format!("{name}.json"));
+    read(kind, path)
+}
+
+fn all_in(folder: &Path) -> Vec<Case> {
+    let is_answer = |path: &PathBuf| path.to_string_lossy().ends_with(ANSWER);
+    let of_kind = |kind: Kind| {
+        let mut paths = files(&folder.join(kind.folder()));
+        paths.retain(|path| !is_answer(path));
+        paths.into_iter().map(move |path| read(kind, path))
+    };
+    Kind::ALL.into_iter().flat_map(of_kind).collect()
+}
+
+/// What lies in a folder, in the order of the names.
+///
+/// # Panics
+/// When the folder cannot be read.
+pub fn files(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).unwrap_or_else(|error| panic!("{folder:?}: {error}"));
+    let mut paths: Vec<PathBuf> = entries
+        .map(|entry| {
+            entry
+                .unwrap_or_else(|error| panic!("{folder:?}: {error}"))
+                .path()
+        })
+        .collect();
+    paths.sort();
+    paths
 }

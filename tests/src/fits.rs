@@ -1,4 +1,4 @@
-//! Fits of ions against optima proven elsewhere: cases of kind a and b (points and ranges, any amount), c1 and c2
+//! Fits of ions against optima proven elsewhere: references of kind a and b (points and ranges, any amount), c1 and c2
 //! (whole steps of a scale, at most so many salts; plain and squared distances).
 
 use std::collections::BTreeMap;
@@ -20,16 +20,16 @@ pub const EXCESS: f64 = 1e-9;
 /// How far a limit may be overstepped, as a part of it.
 pub const OVERSTEP: f64 = 1e-9;
 /// Objectives smaller than this are compared as if they were this: a billionth of the square of a tolerance is far
-/// below the digits in which the cases are written.
+/// below the digits in which the references are written.
 const SMALLEST_OBJECTIVE: f64 = 1.0;
 /// How far the material of an answer without any miss may exceed the least, as a part of it: the digits of the files.
 const MATERIAL_EXCESS: f64 = 1e-9;
-/// How long a case is asked at least when it is timed.
+/// How long a reference is asked at least when it is timed.
 const SHORTEST: Duration = Duration::from_millis(2);
-/// Nodes that a case may take.
+/// Nodes that a reference may take.
 const NODES: u64 = 5_000_000;
 
-/// Standard atomic weights, g/mol, in the digits that the case files were made with (Prohaska et al. 2022, *Pure and
+/// Standard atomic weights, g/mol, in the digits that the reference files were made with (Prohaska et al. 2022, *Pure and
 /// Applied Chemistry* 94:573-600, table 1; intervals abridged to one value).
 const WEIGHTS: [(&str, f64); 9] = [
     ("H", 1.008),
@@ -43,7 +43,7 @@ const WEIGHTS: [(&str, f64); 9] = [
     ("Ca", 40.078),
 ];
 
-/// A salt or acid of the cases: its name there, the atoms of its formula, what it brings, and its alkalinity.
+/// A salt or acid of the references: its name there, the atoms of its formula, what it brings, and its alkalinity.
 struct Known {
     name: &'static str,
     atoms: &'static [(&'static str, f64)],
@@ -144,7 +144,7 @@ const KNOWN: [Known; 15] = [
     },
 ];
 
-/// mg per mmol of what a line of a case is written as: an ion, or alkalinity as bicarbonate.
+/// mg per mmol of what a line of a reference is written as: an ion, or alkalinity as bicarbonate.
 fn mg_per_mmol(symbol: &str) -> Option<(Quantity, f64)> {
     let (quantity, atoms): (_, &[(&str, f64)]) = match symbol {
         "Ca" => (Quantity::Ion(Ion::Calcium), &[("Ca", 1.0)]),
@@ -187,28 +187,28 @@ fn per_mg(name: &str) -> Option<Dose> {
     })
 }
 
-/// A case: the question in mmol per kg, and its proven optimum.
+/// A reference: the question in mmol per kg, and its proven optimum.
 #[derive(Clone, Debug)]
-pub struct FitCase {
+pub struct ReferenceFit {
     /// Its name.
     pub id: String,
     /// "a", "b", "c1" or "c2".
     pub kind: String,
     /// The question.
     pub question: IonQuestion,
-    /// The proven optimum; nothing in a case that is only to be answered.
+    /// The proven optimum; nothing in a reference that is only to be answered.
     pub optimum: Option<f64>,
     /// The least material, mg/L, where the optimum is 0 and the file tells it.
     pub least_material: Option<f64>,
 }
 
-impl FitCase {
-    /// Reads a case.
+impl ReferenceFit {
+    /// Reads a reference.
     ///
     /// # Errors
     /// When a value is not what its key promises.
-    pub fn read(case: &Value) -> Result<FitCase, String> {
-        let node = Node::root(case);
+    pub fn read(reference: &Value) -> Result<ReferenceFit, String> {
+        let node = Node::root(reference);
         let kind = node.need("kind")?.text()?.to_owned();
         let distance = if kind == "c1" {
             Distance::Absolute
@@ -223,7 +223,7 @@ impl FitCase {
             .find("max_salts")
             .map(|most| most.count())
             .transpose()?;
-        Ok(FitCase {
+        Ok(ReferenceFit {
             id: node.need("id")?.text()?.to_owned(),
             question: IonQuestion {
                 source: liquor(&node.need("source")?)?,
@@ -253,12 +253,12 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
     let mut liquor = Liquor::default();
     for (symbol, value) in node.entries()? {
         let (quantity, mg) =
-            mg_per_mmol(symbol).ok_or_else(|| value.complaint("an ion of the fit cases"))?;
+            mg_per_mmol(symbol).ok_or_else(|| value.complaint("an ion of the fits"))?;
         let amount = value.number()? / mg;
         match quantity {
             Quantity::Ion(ion) => liquor.ions.set(ion, amount),
             Quantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
-            Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fit cases")),
+            Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fits")),
         }
     }
     Ok(liquor)
@@ -288,7 +288,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
         .iter()
         .map(|name| {
             let per_unit =
-                per_mg(name.text()?).ok_or_else(|| name.complaint("a salt of the fit cases"))?;
+                per_mg(name.text()?).ok_or_else(|| name.complaint("a salt of the fits"))?;
             let most = limits
                 .find(name.text()?)
                 .map(|most| most.amount())
@@ -314,7 +314,7 @@ fn wishes(node: &Node) -> Result<Vec<Wish>, String> {
         .into_iter()
         .map(|(symbol, low)| {
             let (of, mg) =
-                mg_per_mmol(symbol).ok_or_else(|| low.complaint("an ion of the fit cases"))?;
+                mg_per_mmol(symbol).ok_or_else(|| low.complaint("an ion of the fits"))?;
             let weight = weights
                 .find(symbol)
                 .map(|weight| weight.amount())
@@ -330,14 +330,14 @@ fn wishes(node: &Node) -> Result<Vec<Wish>, String> {
         .collect()
 }
 
-/// What a kind of cases came to.
+/// What a kind of references came to.
 #[derive(Clone, Debug, Default)]
 pub struct KindScore {
-    /// Cases.
-    pub cases: usize,
-    /// Greatest excess over the proven optimum, as a part of it, and its case.
+    /// References.
+    pub references: usize,
+    /// Greatest excess over the proven optimum, as a part of it, and its reference.
     pub excess: f64,
-    /// The case of it.
+    /// The reference of it.
     pub worst: String,
     /// Greatest overstep of a limit, as a part of it.
     pub overstep: f64,
@@ -345,13 +345,13 @@ pub struct KindScore {
     pub gap: f64,
     /// Nodes of the search in all.
     pub nodes: u64,
-    /// Seconds in all, each case once.
+    /// Seconds in all, each reference once.
     pub seconds: f64,
-    /// The slowest case, seconds.
+    /// The slowest reference, seconds.
     pub slowest: f64,
 }
 
-/// What a file of cases came to.
+/// What a file of references came to.
 #[derive(Clone, Debug, Default)]
 pub struct FitScore {
     kinds: BTreeMap<String, KindScore>,
@@ -360,50 +360,50 @@ pub struct FitScore {
 }
 
 impl FitScore {
-    /// How many cases failed.
+    /// How many references failed.
     pub fn failures(&self) -> usize {
         self.failures.len()
     }
 
-    /// Whether every line was a case.
+    /// Whether every line was a reference.
     pub fn is_readable(&self) -> bool {
         self.unreadable.is_empty()
     }
 
-    fn judge(&mut self, case: &FitCase) {
-        let (answer, seconds) = timed(&case.question);
+    fn judge(&mut self, reference: &ReferenceFit) {
+        let (answer, seconds) = timed(&reference.question);
         let answer = match answer {
             Ok(answer) => answer,
             Err(error) => {
-                self.failures.push(format!("{}: {error}", case.id));
+                self.failures.push(format!("{}: {error}", reference.id));
                 return;
             }
         };
-        let score = self.kinds.entry(case.kind.clone()).or_default();
-        score.cases += 1;
+        let score = self.kinds.entry(reference.kind.clone()).or_default();
+        score.references += 1;
         score.seconds += seconds;
         score.slowest = score.slowest.max(seconds);
         score.nodes += answer.nodes;
         score.gap = score.gap.max(answer.gap);
-        let judged = Judged::of(case, &answer);
+        let judged = Judged::of(reference, &answer);
         score.overstep = score.overstep.max(judged.overstep);
         if judged.excess > score.excess || score.worst.is_empty() {
-            (score.excess, score.worst) = (judged.excess, case.id.clone());
+            (score.excess, score.worst) = (judged.excess, reference.id.clone());
         }
-        let mut fail = |what: String| self.failures.push(format!("{}: {what}", case.id));
+        let mut fail = |what: String| self.failures.push(format!("{}: {what}", reference.id));
         if !within(judged.excess, EXCESS) {
             fail(format!(
                 "objective {} beside {:?}",
-                judged.objective, case.optimum
+                judged.objective, reference.optimum
             ));
         }
-        if case.kind.starts_with('c') && !within(-judged.excess, EXCESS) {
+        if reference.kind.starts_with('c') && !within(-judged.excess, EXCESS) {
             fail(format!("objective {} below the optimum", judged.objective));
         }
         if !within(judged.overstep, OVERSTEP) {
             fail(format!("a limit is overstepped by {:e}", judged.overstep));
         }
-        if let Some(least) = case.least_material {
+        if let Some(least) = reference.least_material {
             let material: f64 = answer.amounts.iter().sum();
             if !within(material, least * (1.0 + MATERIAL_EXCESS)) {
                 fail(format!("{material} mg/L of salts where {least} do"));
@@ -428,10 +428,10 @@ struct Judged {
 }
 
 impl Judged {
-    fn of(case: &FitCase, answer: &IonAnswer) -> Judged {
-        let question = &case.question;
+    fn of(reference: &ReferenceFit, answer: &IonAnswer) -> Judged {
+        let question = &reference.question;
         let objective = objective(question, answer);
-        let optimum = case.optimum.unwrap_or(objective);
+        let optimum = reference.optimum.unwrap_or(objective);
         let mut overstep = 0.0_f64;
         let mut used = 0;
         for (salt, &amount) in question.salts.iter().zip(&answer.amounts) {
@@ -506,7 +506,7 @@ fn timed(question: &IonQuestion) -> (Result<IonAnswer, FitError>, f64) {
     }
 }
 
-/// Answers every case of a text, one a line, and compares.
+/// Answers every reference of a text, one a line, and compares.
 pub fn compare_all(text: &str) -> FitScore {
     let mut score = FitScore::default();
     for (index, line) in text
@@ -514,11 +514,11 @@ pub fn compare_all(text: &str) -> FitScore {
         .enumerate()
         .filter(|(_, line)| !line.trim().is_empty())
     {
-        let case = serde_json::from_str(line)
+        let reference = serde_json::from_str(line)
             .map_err(|error| error.to_string())
-            .and_then(|case: Value| FitCase::read(&case));
-        match case {
-            Ok(case) => score.judge(&case),
+            .and_then(|reference: Value| ReferenceFit::read(&reference));
+        match reference {
+            Ok(reference) => score.judge(&reference),
             Err(reason) => score
                 .unreadable
                 .push(format!("line {}: {reason}", index + 1)),
@@ -532,15 +532,15 @@ impl fmt::Display for FitScore {
         for (kind, score) in &self.kinds {
             writeln!(
                 f,
-                "kind {kind}: {} cases, excess at most {:.1e} ({}), limits within {:.1e}, gap at most {:.1e}, {} nodes, \
+                "kind {kind}: {} references, excess at most {:.1e} ({}), limits within {:.1e}, gap at most {:.1e}, {} nodes, \
                  {:.1} µs a fit, slowest {:.1} µs",
-                score.cases,
+                score.references,
                 score.excess,
                 score.worst,
                 score.overstep,
                 score.gap,
                 score.nodes,
-                score.seconds * 1e6 / score.cases as f64,
+                score.seconds * 1e6 / score.references as f64,
                 score.slowest * 1e6,
             )?;
         }

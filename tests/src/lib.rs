@@ -12,6 +12,6 @@ pub mod faulty_days;
 pub mod fits;
 pub mod mashes;
 pub mod reconciliation;
-pub mod reports;
 pub mod soundness;
+pub mod water_reports;
 pub mod waters;

@@ -4,8 +4,8 @@ use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Ve
 use underlet::brewday::{BrewDay, Meter};
 
 use super::as_expected;
-use super::common::dice::Dice;
-use super::common::draft::Draft;
+use crate::common::dice::Dice;
+use crate::common::draft::Draft;
 
 /// Random days.
 const DAYS: u64 = 60;

@@ -8,7 +8,7 @@ use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::LiquorCovariance;
 
-use super::common::dice::Dice;
+use crate::common::dice::Dice;
 
 const COUNT: usize = LiquorCovariance::COUNT;
 /// The standard deviation of so many draws is sure to 0.8 %.

@@ -4,7 +4,7 @@ use serde_json::{Map, Value, json};
 use underlet::brewday::BrewDay;
 use underlet_tables::{MALTS, REAGENTS, Reagent, ReagentKind};
 
-use super::dice::{Dice, rounded};
+use crate::common::dice::{Dice, rounded};
 
 /// Liquor in a vessel: litres and °C.
 #[derive(Clone, Debug)]

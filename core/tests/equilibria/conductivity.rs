@@ -6,7 +6,7 @@ use underlet::ion::Ion;
 use underlet::liquor::{Liquor, water_density_kg_per_l};
 use underlet_tables::parameters;
 
-use crate::waters::{salt, solution};
+use super::waters::{salt, solution};
 
 /// Equivalent conductivity at a temperature, S cm²/eq, of a liquor that holds so many eq/L.
 fn equivalent(liquor: &Liquor, eq_per_l: f64, temperature_c: f64) -> f64 {

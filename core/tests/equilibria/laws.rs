@@ -4,8 +4,8 @@ use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
-use crate::balances;
-use crate::dice::Dice;
+use super::balances;
+use crate::common::dice::Dice;
 
 /// Hydrochloric acid, one mole.
 fn acid() -> Dose {

@@ -5,7 +5,7 @@ use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 
-use crate::waters::{salt, soda, solution};
+use super::waters::{salt, soda, solution};
 
 /// log10 of the pressure of carbon dioxide in air, 10^-3.4 atm (about 400 ppm).
 const AIR: f64 = -3.4;

@@ -6,8 +6,8 @@ use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Mineral};
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor, alkalinity_eq_per_kg};
 
-use crate::balances;
-use crate::dice::Dice;
+use super::balances;
+use crate::common::dice::Dice;
 
 /// The reader's largest concentration, mg/L, and alkalinity, mg/L as CaCO3.
 const MOST_MG_PER_L: f64 = 20_000.0;

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use underlet::brewday::{BrewDay, Plan, Vessel};
 use underlet::error::Code;
 
-use super::common::draft::{Draft, Item};
+use crate::common::draft::{Draft, Item};
 
 /// Random days of every check.
 const DAYS: std::ops::Range<u64> = 41_000..41_150;

@@ -11,9 +11,9 @@ use underlet::mash::{Aim, Assumptions, DoseUncertainty, Malt, Mash, TitrationCur
 use underlet::math::normal_below;
 use underlet_tables::{REAGENTS, parameters};
 
-use super::common::dice::Dice;
-use super::common::draft::{Draft, Item};
 use super::strategies::{cases, grist, liquor};
+use crate::common::dice::Dice;
+use crate::common::draft::{Draft, Item};
 
 /// Random days planned, and what each is brewed so many times over.
 const DAYS: u64 = 200;

@@ -10,7 +10,7 @@ use underlet::fit::{Answer, DoseOption, Question, answer};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 
-use super::common::draft::Draft;
+use crate::common::draft::Draft;
 
 /// Random days that are planned.
 const DAYS: u64 = 2000;

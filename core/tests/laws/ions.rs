@@ -6,8 +6,8 @@ use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, 
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
+use super::strategies::cases;
 use crate::common::dice::Dice;
-use crate::strategies::cases;
 
 /// One mmol of a salt of these ions and this alkalinity, per unit.
 fn brings(ions: &[(Ion, f64)], alkalinity: f64) -> Dose {

@@ -10,11 +10,11 @@ use underlet::mash::{DoseUncertainty, Mash, Wort};
 use underlet::reagent::Preparation;
 use underlet_tables::{ReagentKind, elements, parameters};
 
-use super::common::dice::Dice;
-use super::common::draft::Draft;
 use super::forward::Forward;
 use super::optimum::{assert_unbeaten, least};
 use super::strategies::{cases, grist, liquor};
+use crate::common::dice::Dice;
+use crate::common::draft::Draft;
 
 /// Random days.
 const DAYS: u64 = 300;

@@ -8,11 +8,11 @@ use underlet::brewday::BrewDay;
 use underlet::fit::{Answer, Model, Question, Strengths, answer};
 use underlet_tables::parameters;
 
-use super::common::dice::Dice;
-use super::common::draft::Draft;
 use super::forward::Forward;
 use super::optimum::widened;
 use super::strategies::cases;
+use crate::common::dice::Dice;
+use crate::common::draft::Draft;
 
 /// Rounding of an objective.
 const ROUNDING: f64 = 1e-9;

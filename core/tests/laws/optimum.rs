@@ -9,10 +9,10 @@ use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
 
-use super::common::dice::Dice;
-use super::common::draft::{Draft, Range};
 use super::forward::Forward;
 use super::search::{Effort, Room, search};
+use crate::common::dice::Dice;
+use crate::common::draft::{Draft, Range};
 
 /// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: f64 = 0.01;

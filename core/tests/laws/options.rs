@@ -17,7 +17,7 @@ use underlet::ion::Ion;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
-use super::common::draft::Draft;
+use crate::common::draft::Draft;
 
 /// Ionic strength at which programmes are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: Strengths = Strengths::alike(0.01);

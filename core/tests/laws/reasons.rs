@@ -3,8 +3,8 @@
 use underlet::brewday::BrewDay;
 use underlet::fit::{Line, Model, Question, Subject, answer};
 
-use super::common::draft::Draft;
 use super::forward::Forward;
+use crate::common::draft::Draft;
 
 /// Random days looked at.
 const DAYS: u64 = 300;

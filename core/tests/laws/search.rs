@@ -4,8 +4,8 @@
 
 use underlet::fit::Question;
 
-use super::common::dice::Dice;
 use super::forward::Forward;
+use crate::common::dice::Dice;
 
 /// Variables from 0 to their caps, and groups of them with a sum: of `factor · x`.
 pub struct Room {

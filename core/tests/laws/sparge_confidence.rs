@@ -10,10 +10,10 @@ use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, LiquorCovariance, UnsureLiquor};
 use underlet_tables::parameters;
 
-use super::common::dice::Dice;
-use super::common::draft::Draft;
 use super::confidence::normal;
 use super::strategies::{cases, liquor};
+use crate::common::dice::Dice;
+use crate::common::draft::Draft;
 
 /// Random days planned, and what each is read so many times over.
 const DAYS: usize = 100;

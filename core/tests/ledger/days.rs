@@ -7,7 +7,7 @@ use underlet::brewday::ledger::{Destination, Heel, Ledger, Line, Supply, Tank, W
 use underlet::ion::Ion;
 use underlet::treatment::{Habits, Headspace};
 
-use crate::{certain, dose, fill, hard_well, soft_main};
+use super::{certain, dose, fill, hard_well, soft_main};
 
 fn heat(to_c: f64, hours: f64) -> Line {
     Line::new("heat", Work::Heat { to_c, hours })

@@ -8,7 +8,7 @@ use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::treatment::Habits;
 
-use crate::{dose, fill, hard_well};
+use super::{dose, fill, hard_well};
 
 fn tank() -> Tank {
     Tank::new("hot-liquor tank", 1200.0, 60.0)

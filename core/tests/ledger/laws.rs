@@ -9,8 +9,8 @@ use underlet::reagent::Preparation;
 use underlet::treatment::Headspace;
 use underlet_tables::REAGENTS;
 
-use crate::dice::Dice;
-use crate::{certain, hard_well, soft_main, water};
+use super::{certain, hard_well, soft_main, water};
+use crate::common::dice::Dice;
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;

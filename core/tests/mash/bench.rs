@@ -4,7 +4,7 @@ use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::mash::{BenchPoint, TitrationCurve, TitrationError, titrated};
 use underlet_tables::parameters;
 
-use super::dice::Dice;
+use crate::common::dice::Dice;
 
 /// Readings of a curve at pH.
 fn readings(curve: &TitrationCurve, at_ph: &[f64]) -> Vec<BenchPoint> {

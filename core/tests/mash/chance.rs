@@ -9,7 +9,7 @@ use underlet::math::normal_below;
 use underlet_tables::{MALTS, parameters};
 
 use super::common::{malt, water};
-use super::dice::Dice;
+use crate::common::dice::Dice;
 
 /// Draws per mash: their standard deviation is then itself known to half a per cent.
 const DRAWS: u32 = 20_000;

@@ -5,7 +5,7 @@ use underlet::mash::{Assumptions, Malt, Mash, TitrationCurve};
 use underlet::reagent::Preparation;
 
 use super::common::malt;
-use super::dice::Dice;
+use crate::common::dice::Dice;
 
 /// Relative difference that a central difference of a pH, found to 1e-13, may show.
 const CLOSE: f64 = 2e-5;

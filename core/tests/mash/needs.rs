@@ -8,7 +8,7 @@ use underlet::mash::{
 use underlet::reagent::Preparation;
 
 use super::common::{malt, water};
-use super::dice::Dice;
+use crate::common::dice::Dice;
 
 fn grist() -> [Malt; 2] {
     [

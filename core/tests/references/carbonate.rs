@@ -6,7 +6,7 @@ use underlet::ion::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 
-use crate::closed_ph;
+use super::closed_ph;
 
 /// Pure water at a temperature.
 fn water(temperature_c: f64) -> Liquor {

@@ -3,7 +3,7 @@
 //! The sizes of the hardness degrees (DIN 38409-6, °Clark, gpg) and of the alkalinity units are tested where they are
 //! read: `quantity::tests::hardness_degrees_agree_with_each_other`.
 
-use crate::closed_ph;
+use super::closed_ph;
 use approx::assert_abs_diff_eq;
 use underlet::ion::{Composition, Ion};
 use underlet::liquor::{IonBalance, Liquor, mg_per_l_caco3};

@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 use underlet::json;
 
-use crate::dice::Dice;
-use crate::{day, dose, fill, heat, ledger, well};
+use super::{day, dose, fill, heat, ledger, well};
+use crate::common::dice::Dice;
 
 /// The well with 0.4 mg/L of free chlorine and 0.6 mg/L of chloramine.
 fn chlorinated() -> Value {

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use underlet::json;
 
-use crate::{day, dose, fill, heat, ledger, told, well};
+use super::{day, dose, fill, heat, ledger, told, well};
 
 fn at(code: &str, path: &str) -> (String, String) {
     (code.to_owned(), path.to_owned())

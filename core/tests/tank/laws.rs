@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 
-use crate::dice::Dice;
-use crate::{day, ledger, well};
+use super::{day, ledger, well};
+use crate::common::dice::Dice;
 
 /// What ten digits of a heel, Gauss's rule and differences of nearly equal tanks leave over.
 const NEAR: f64 = 1e-6;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde_json::{Value, json};
 use underlet::brewday::tank::TankFindingCode;
 
-use crate::{day, dose, fill, heat, ledger, well};
+use super::{day, dose, fill, heat, ledger, well};
 
 fn found(lines: &[Value], code: &str) -> Value {
     let answer = ledger(&day(&[well()], lines));

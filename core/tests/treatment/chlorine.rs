@@ -6,7 +6,7 @@ use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{Chlorine, Dechlorination, carbon_filtered, dechlorinated};
 
-use crate::hard_well;
+use super::hard_well;
 
 /// A mole of Cl2 weighs 70.90 g.
 const CL2_G: f64 = 70.90;

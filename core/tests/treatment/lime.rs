@@ -7,7 +7,7 @@ use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
 
-use crate::hard_well;
+use super::hard_well;
 
 fn pure_lime() -> Preparation {
     Preparation {

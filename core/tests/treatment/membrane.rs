@@ -5,7 +5,7 @@ use underlet::aqueous::Aqueous;
 use underlet::ion::Ion;
 use underlet::treatment::{Passage, permeate};
 
-use crate::hard_well;
+use super::hard_well;
 
 #[test]
 fn permeate_of_the_hard_well_by_hand() {

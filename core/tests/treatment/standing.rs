@@ -10,7 +10,7 @@ use underlet::treatment::{
     Habits, Headspace, Standing, Stood, air_log10_pco2, boiled, stood, stood_spread,
 };
 
-use crate::hard_well;
+use super::hard_well;
 
 /// Usual habits, but no steam: PHREEQC's sums below are for the same water all night.
 fn no_steam() -> Habits {

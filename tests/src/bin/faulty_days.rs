@@ -7,7 +7,7 @@
 use std::process::ExitCode;
 use std::time::Instant;
 
-use underlet_tests::faulty_days::{Case, KINDS, Outcome, try_out};
+use underlet_tests::faulty_days::{FaultyDay, KINDS, Outcome, try_out};
 
 fn main() -> ExitCode {
     let mut arguments = std::env::args().skip(1).map(|text| text.parse::<u64>());
@@ -27,26 +27,26 @@ fn main() -> ExitCode {
         "of all days, %:               days  detectable  right first  named  another named alone"
     );
     for (kind, name) in KINDS.iter().enumerate() {
-        line(&outcome, name, |case| case.kind == kind);
+        line(&outcome, name, |day| day.kind == kind);
     }
     line(&outcome, "all", |_| true);
     println!("of the detectable, %:");
     for (kind, name) in KINDS.iter().enumerate() {
-        line(&outcome, name, |case| {
-            case.is_detectable() && case.kind == kind
+        line(&outcome, name, |day| {
+            day.is_detectable() && day.kind == kind
         });
     }
-    line(&outcome, "all", Case::is_detectable);
+    line(&outcome, "all", FaultyDay::is_detectable);
     println!("by the lead that is foreseen (ln):");
     for pair in LEADS.windows(2) {
-        let within = |case: &Case| case.lead >= pair[0] && case.lead < pair[1];
+        let within = |day: &FaultyDay| day.lead >= pair[0] && day.lead < pair[1];
         line(&outcome, &format!("{} to {}", pair[0], pair[1]), within);
     }
     println!("Not detectable, and what stands in the way:");
     for (kind, name) in KINDS.iter().enumerate() {
         for rival in rivals(&outcome) {
             let is_such =
-                |case: &&Case| !case.is_detectable() && case.kind == kind && case.rival == rival;
+                |day: &&FaultyDay| !day.is_detectable() && day.kind == kind && day.rival == rival;
             let count = outcome.faulty.iter().filter(is_such).count();
             if count > 0 {
                 println!("  {name:28} {count:5}  {rival}");
@@ -62,7 +62,7 @@ fn main() -> ExitCode {
         (outcome.squares / outcome.readings.max(1) as f64).sqrt()
     );
     println!("{:.1} s", begun.elapsed().as_secs_f64());
-    let first = outcome.percent(Case::is_detectable, |case| case.is_first);
+    let first = outcome.percent(FaultyDay::is_detectable, |day| day.is_first);
     ExitCode::from(u8::from(first < 80.0 || outcome.alarms_percent() > 3.0))
 }
 
@@ -70,19 +70,19 @@ fn main() -> ExitCode {
 const LEADS: [f64; 7] = [-100.0, -2.0, 0.0, 1.5, 3.0, 6.0, 1000.0];
 
 fn rivals(outcome: &Outcome) -> Vec<&'static str> {
-    let mut rivals: Vec<&str> = outcome.faulty.iter().map(|case| case.rival).collect();
+    let mut rivals: Vec<&str> = outcome.faulty.iter().map(|day| day.rival).collect();
     rivals.sort_unstable();
     rivals.dedup();
     rivals
 }
 
-fn line(outcome: &Outcome, name: &str, of: impl Fn(&Case) -> bool) {
-    let days = outcome.faulty.iter().filter(|case| of(case)).count();
+fn line(outcome: &Outcome, name: &str, of: impl Fn(&FaultyDay) -> bool) {
+    let days = outcome.faulty.iter().filter(|day| of(day)).count();
     println!(
         "  {name:28} {days:4} {:11.1} {:12.1} {:6.1} {:20.1}",
-        outcome.percent(&of, Case::is_detectable),
-        outcome.percent(&of, |case| case.is_first),
-        outcome.percent(&of, |case| case.is_named),
-        outcome.percent(&of, |case| case.is_misnamed),
+        outcome.percent(&of, FaultyDay::is_detectable),
+        outcome.percent(&of, |day| day.is_first),
+        outcome.percent(&of, |day| day.is_named),
+        outcome.percent(&of, |day| day.is_misnamed),
     );
 }

@@ -1,13 +1,13 @@
 //! Answers batches of fits of ions, and says how long one takes.
 //!
-//! Standard input: cases as in the files of `cases fits` (one JSON object a line; results in them are not looked at), a batch
-//! ending with an empty line. Standard output: for each case of the batch one line with `id`, `objective`, `dilution`,
+//! Standard input: references as in the files of `references fits` (one JSON object a line; results in them are not looked at), a batch
+//! ending with an empty line. Standard output: for each reference of the batch one line with `id`, `objective`, `dilution`,
 //! `amounts_mg_l`, `gap` and `nodes`; then one line with `seconds_per_question` and `questions` asked.
 //!
 //! The time is that of the engine alone, from the question to the answer, reading and writing left out: all of the batch
 //! again and again for at least [`SHORTEST`], by one fitter that keeps its memory.
 //!
-//! Exit code 0: every case was answered; 2: one could not be read or was refused.
+//! Exit code 0: every reference was answered; 2: one could not be read or was refused.
 
 use std::hint::black_box;
 use std::io::{self, BufRead, Write};
@@ -16,7 +16,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::json;
 use underlet::fit::IonFitter;
-use underlet_tests::fits::FitCase;
+use underlet_tests::fits::ReferenceFit;
 
 /// How long a batch is asked at least.
 const SHORTEST: Duration = Duration::from_millis(200);
@@ -51,20 +51,21 @@ fn run() -> Result<(), String> {
 
 /// Answers a batch and times it.
 fn answer(lines: &[String]) -> Result<(), String> {
-    let cases: Vec<FitCase> = lines
+    let references: Vec<ReferenceFit> = lines
         .iter()
         .map(|line| {
-            let case = serde_json::from_str(line).map_err(|error| format!("{error}: {line}"))?;
-            FitCase::read(&case)
+            let reference =
+                serde_json::from_str(line).map_err(|error| format!("{error}: {line}"))?;
+            ReferenceFit::read(&reference)
         })
         .collect::<Result<_, _>>()?;
     let mut fitter = IonFitter::new();
     let mut out = io::BufWriter::new(io::stdout().lock());
-    for case in &cases {
-        let answer = fitter.fit(&case.question);
-        let answer = answer.map_err(|error| format!("{}: {error}", case.id))?;
+    for reference in &references {
+        let answer = fitter.fit(&reference.question);
+        let answer = answer.map_err(|error| format!("{}: {error}", reference.id))?;
         let told = json!({
-            "id": case.id,
+            "id": reference.id,
             "objective": answer.objective,
             "dilution": answer.dilution,
             "amounts_mg_l": answer.amounts,
@@ -73,7 +74,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
         });
         writeln!(out, "{told}").map_err(|error| error.to_string())?;
     }
-    let (seconds, asked) = timed(&cases, &mut fitter);
+    let (seconds, asked) = timed(&references, &mut fitter);
     let told = json!({ "seconds_per_question": seconds, "questions": asked });
     writeln!(out, "{told}")
         .and_then(|()| out.flush())
@@ -81,15 +82,15 @@ fn answer(lines: &[String]) -> Result<(), String> {
 }
 
 /// Seconds per question, and how many were asked.
-fn timed(cases: &[FitCase], fitter: &mut IonFitter) -> (f64, usize) {
+fn timed(references: &[ReferenceFit], fitter: &mut IonFitter) -> (f64, usize) {
     let start = Instant::now();
     let mut asked = 0;
     while asked == 0 || start.elapsed() < SHORTEST {
-        for case in cases {
-            let _ = black_box(fitter.fit(black_box(&case.question)));
+        for reference in references {
+            let _ = black_box(fitter.fit(black_box(&reference.question)));
         }
-        asked += cases.len();
-        if cases.is_empty() {
+        asked += references.len();
+        if references.is_empty() {
             break;
         }
     }

@@ -1,11 +1,12 @@
-//! Rewrites the answers that the shared cases compare with, and the cases of the built-in days:
+//! Writes the kept answers of `tests/cases` anew, and the cases of the built-in days:
 //! `cargo run -p underlet-tests --bin golden`. Read the difference before committing it.
 
 use std::fs;
+use std::path::Path;
 use std::process::ExitCode;
 
 use underlet::brewday::EXAMPLES;
-use underlet_tests::cases::{self, Case};
+use underlet_tests::cases::{Content, Kind, answered, folder};
 
 fn main() -> ExitCode {
     match run() {
@@ -21,39 +22,31 @@ fn main() -> ExitCode {
 }
 
 fn run() -> Result<usize, String> {
+    let brew_days = folder().join(Kind::BrewDay.folder());
     for (key, day) in EXAMPLES {
-        let case = Case {
+        let case = Content {
             name: format!("the built-in day {key}"),
-            source: "made up; the plan is the engine's own, kept to see that it changes only where it should".to_owned(),
-            day: Some(serde_json::from_str(day).map_err(|error| format!("{key}: {error}"))?),
-            day_text: None,
-            report: None,
-            readings: None,
-            tank: None,
-            fit: None,
-            water_file: None,
-            diagnosis_file: None,
-            tank_file: None,
-            fitted_file: None,
-            problems: None,
-            messages: None,
-            plan_file: Some(format!("{key}.plan.json")),
+            source:
+                "made up; the plan is the engine's own, kept to see that it changes only where \
+                     it should"
+                    .to_owned(),
+            document: Some(serde_json::from_str(day).map_err(|error| format!("{key}: {error}"))?),
+            text: None,
+            problems: Vec::new(),
+            messages: Vec::new(),
         };
-        let text =
-            serde_json::to_string_pretty(&case).map_err(|error| format!("{key}: {error}"))?;
-        write(&format!("{key}.json"), &(text + "\n"))?;
+        let text = serde_json::to_string_pretty(&case);
+        let text = text.map_err(|error| format!("{key}: {error}"))?;
+        write(&brew_days.join(format!("{key}.json")), &(text + "\n"))?;
     }
-    let mut written = 0;
-    for (name, case) in cases::read_all()? {
-        if let Some(file) = case.answer_file() {
-            let answer = case.answer().map_err(|error| format!("{name}: {error}"))?;
-            write(file, &answer)?;
-            written += 1;
-        }
+    let cases = answered();
+    for case in &cases {
+        let answer = case.answer().map_err(|error| format!("{case}: {error}"))?;
+        write(&case.answer_path(), &answer)?;
     }
-    Ok(written)
+    Ok(cases.len())
 }
 
-fn write(name: &str, text: &str) -> Result<(), String> {
-    fs::write(cases::folder().join(name), text).map_err(|error| format!("{name}: {error}"))
+fn write(path: &Path, text: &str) -> Result<(), String> {
+    fs::write(path, text).map_err(|error| format!("{}: {error}", path.display()))
 }

@@ -43,7 +43,7 @@ fn main() -> ExitCode {
         for (end, class) in CLASSES.iter().zip(detection(&scenario, waters, seed + 1)) {
             let percent = |count: usize| 100.0 * count as f64 / class.all.max(1) as f64;
             println!(
-                "      up to {end:4}: {:5} cases, named {:5.1} %, suspected {:5.1} % (of {:.1} suspects), alarm {:5.1} %",
+                "      up to {end:4}: {:5} trials, named {:5.1} %, suspected {:5.1} % (of {:.1} suspects), alarm {:5.1} %",
                 class.all,
                 percent(class.named),
                 percent(class.suspected),

@@ -1,13 +1,13 @@
 //! Answers batches of questions of speciation and acidification, and says how long a question takes.
 //!
-//! Standard input: cases as in the files of `cases` (one JSON object a line; results in them are not looked at), a batch ending
-//! with an empty line. Standard output: for each case of the batch one line with `id`, `pH`, `ionic_strength` and, where an
+//! Standard input: references as in the files of `references` (one JSON object a line; results in them are not looked at), a batch ending
+//! with an empty line. Standard output: for each reference of the batch one line with `id`, `pH`, `ionic_strength` and, where an
 //! acid is asked for, `mmol_acid_per_kg`; then one line with `seconds_per_question` and `questions` asked.
 //!
 //! The time is that of the engine alone, constants at each question's temperature included, reading and writing left out: all
 //! of the batch again and again for at least [`SHORTEST`].
 //!
-//! Exit code 0: every case was answered; 2: one could not be read or was refused.
+//! Exit code 0: every reference was answered; 2: one could not be read or was refused.
 
 use std::hint::black_box;
 use std::io::{self, BufRead, Write};
@@ -27,8 +27,8 @@ enum Question {
 }
 
 impl Question {
-    fn read(case: &Value) -> Result<Question, String> {
-        let node = Node::root(case);
+    fn read(reference: &Value) -> Result<Question, String> {
+        let node = Node::root(reference);
         Ok(if node.find("acid").is_some() {
             Question::Acidification(Box::new(Acidification::read(&node)?))
         } else {
@@ -78,14 +78,17 @@ fn run() -> Result<(), String> {
 
 /// Answers a batch and times it.
 fn answer(lines: &[String]) -> Result<(), String> {
-    let cases: Vec<Value> = lines
+    let references: Vec<Value> = lines
         .iter()
         .map(|line| serde_json::from_str(line).map_err(|error| format!("{error}: {line}")))
         .collect::<Result<_, _>>()?;
-    let questions: Vec<Question> = cases.iter().map(Question::read).collect::<Result<_, _>>()?;
+    let questions: Vec<Question> = references
+        .iter()
+        .map(Question::read)
+        .collect::<Result<_, _>>()?;
     let mut out = io::BufWriter::new(io::stdout().lock());
-    for (case, question) in cases.iter().zip(&questions) {
-        let id = &case["id"];
+    for (reference, question) in references.iter().zip(&questions) {
+        let id = &reference["id"];
         let (state, dose) = question
             .answer()
             .map_err(|fault| format!("{id}: {fault:?}"))?;

@@ -26,12 +26,12 @@ impl Acidification {
     ///
     /// # Errors
     /// When a value is not what its key promises.
-    pub fn read(case: &Node) -> Result<Acidification, String> {
-        let mut water = Water::read(&case.need("in")?)?;
-        let mode = case.need("mode")?;
+    pub fn read(reference: &Node) -> Result<Acidification, String> {
+        let mut water = Water::read(&reference.need("in")?)?;
+        let mode = reference.need("mode")?;
         let log10_pco2 = match mode.text()? {
             "closed" => None,
-            text if text.starts_with("open") => Some(pressure(case, &water, text)?),
+            text if text.starts_with("open") => Some(pressure(reference, &water, text)?),
             _ => return Err(mode.complaint("\"closed\" or \"open\"")),
         };
         if water.ph.is_some() {
@@ -40,8 +40,8 @@ impl Acidification {
         }
         Ok(Acidification {
             water,
-            acid: acid(&case.need("acid")?)?,
-            ph: case.need("target_pH")?.number()?,
+            acid: acid(&reference.need("acid")?)?,
+            ph: reference.need("target_pH")?.number()?,
             log10_pco2,
         })
     }
@@ -63,12 +63,12 @@ impl Acidification {
     }
 }
 
-pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
-    let question = Acidification::read(case)?;
-    if question.acid == Ion::Phosphate && leaves_out_pairs(case)? {
+pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
+    let question = Acidification::read(reference)?;
+    if question.acid == Ion::Phosphate && leaves_out_pairs(reference)? {
         return Err(Fault::AnotherModel);
     }
-    let out = case.need("out")?;
+    let out = reference.need("out")?;
     let (before, after, amount) = question.answer()?;
     let percent = match question.acid {
         Ion::Phosphate => PHOSPHORIC_DOSE_PERCENT,
@@ -85,10 +85,10 @@ pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
     Ok(after.compare(score, &format!("{id} final"), &out.need("final")?)?)
 }
 
-/// Whether a case says, in a word or as a flag, that it was made without pairs of metals with phosphate. With them the dose
+/// Whether a reference says, in a word or as a flag, that it was made without pairs of metals with phosphate. With them the dose
 /// is up to 4 % more and up to a quarter of the calcium is bound, so that nothing is left to compare.
-fn leaves_out_pairs(case: &Node) -> Result<bool, String> {
-    let entries = case.entries()?;
+fn leaves_out_pairs(reference: &Node) -> Result<bool, String> {
+    let entries = reference.entries()?;
     Ok(entries.iter().any(|(key, value)| {
         let denied = value.text().is_ok_and(|text| {
             text.contains("pair") && (text.contains("no") || text.contains("without"))
@@ -97,16 +97,20 @@ fn leaves_out_pairs(case: &Node) -> Result<bool, String> {
     }))
 }
 
-/// The partial pressure of an open case: told beside the water or in it, as the end of the mode, or as a result.
-fn pressure(case: &Node, water: &Water, mode: &str) -> Result<f64, String> {
-    if let Some(pressure) = case.find("log_pco2") {
+/// The partial pressure of an open reference: told beside the water or in it, as the end of the mode, or as a result.
+fn pressure(reference: &Node, water: &Water, mode: &str) -> Result<f64, String> {
+    if let Some(pressure) = reference.find("log_pco2") {
         return pressure.number();
     }
     let at_the_end =
         mode.trim_start_matches(|letter: char| letter != '-' && !letter.is_ascii_digit());
     match water.log10_pco2.or_else(|| at_the_end.parse().ok()) {
         Some(pressure) => Ok(pressure),
-        None => case.need("out")?.need("final")?.need("log_pco2")?.number(),
+        None => reference
+            .need("out")?
+            .need("final")?
+            .need("log_pco2")?
+            .number(),
     }
 }
 

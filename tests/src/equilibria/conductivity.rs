@@ -23,7 +23,7 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
     let (table, mut score) = rows(csv, &["pH", "hco3", MEASURED])?;
     let mut errors = Vec::new();
     for (place, cells) in &table {
-        score.cases += 1;
+        score.references += 1;
         let told = cells.number(MEASURED).map_err(Fault::Unreadable);
         match told.and_then(|measured| Ok((measured, state(cells)?))) {
             Ok((measured, state)) => {

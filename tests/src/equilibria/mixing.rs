@@ -7,12 +7,12 @@ use super::node::Node;
 use super::results::Results;
 use super::{Outcome, Score, Water};
 
-pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
-    let expected = case.need("out")?;
-    let fraction = case.need("fraction_a")?;
-    let temperature_c = case.need("temp_mix_c")?.number()?;
-    let one = Water::read(&case.need("a")?)?.settled()?;
-    let other = Water::read(&case.need("b")?)?.settled()?;
+pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
+    let expected = reference.need("out")?;
+    let fraction = reference.need("fraction_a")?;
+    let temperature_c = reference.need("temp_mix_c")?.number()?;
+    let one = Water::read(&reference.need("a")?)?.settled()?;
+    let other = Water::read(&reference.need("b")?)?.settled()?;
     let share = fraction.amount()?;
     if share > 1.0 {
         return Err(fraction.complaint("0 to 1").into());

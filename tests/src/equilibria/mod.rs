@@ -1,4 +1,4 @@
-//! Equilibria against files of cases that a general-purpose reference program (PHREEQC) or a laboratory made.
+//! Equilibria against files of references that a general-purpose reference program (PHREEQC) or a laboratory made.
 //!
 //! | kind | file | what a line tells |
 //! |---|---|---|
@@ -32,7 +32,7 @@ pub use node::Node;
 pub use score::{Row, Score, Tolerance};
 pub use water::Water;
 
-/// Why a case came to no comparison.
+/// Why a reference came to no comparison.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Fault {
     /// It cannot be read.
@@ -55,13 +55,13 @@ impl From<EquilibriumError> for Fault {
     }
 }
 
-/// What a case comes to.
+/// What a reference comes to.
 pub type Outcome<T> = Result<T, Fault>;
 
-type OfOneCase = fn(&mut Score, &str, &Node) -> Outcome<()>;
+type CompareOne = fn(&mut Score, &str, &Node) -> Outcome<()>;
 
 /// Kinds of JSON lines.
-const OF_LINES: [(&str, OfOneCase); 5] = [
+const OF_LINES: [(&str, CompareOne); 5] = [
     ("speciation", speciation::compare),
     ("acidification", acidification::compare),
     ("heating", stage::heating),
@@ -85,7 +85,7 @@ pub fn kinds() -> Vec<&'static str> {
         .collect()
 }
 
-/// Compares every case of a text. `None` for an unknown kind.
+/// Compares every reference of a text. `None` for an unknown kind.
 ///
 /// # Errors
 /// When the text is no file of this form at all.
@@ -97,14 +97,14 @@ pub fn compare_all(kind: &str, text: &str) -> Option<Result<Score, String>> {
     Some(Ok(lines(text, *compare)))
 }
 
-fn lines(text: &str, compare: OfOneCase) -> Score {
+fn lines(text: &str, compare: CompareOne) -> Score {
     let mut score = Score::default();
     for (index, line) in text.trim_start_matches('\u{feff}').lines().enumerate() {
         if line.trim().is_empty() {
             continue;
         }
         let place = format!("line {}", index + 1);
-        score.cases += 1;
+        score.references += 1;
         match serde_json::from_str::<Value>(line) {
             Err(error) => score.fault(&place, Fault::Unreadable(error.to_string())),
             Ok(value) => one(&mut score, &place, &Node::root(&value), compare),
@@ -113,11 +113,11 @@ fn lines(text: &str, compare: OfOneCase) -> Score {
     score
 }
 
-fn one(score: &mut Score, place: &str, case: &Node, compare: OfOneCase) {
-    match case.need("id").and_then(|id| id.text()) {
+fn one(score: &mut Score, place: &str, reference: &Node, compare: CompareOne) {
+    match reference.need("id").and_then(|id| id.text()) {
         Err(reason) => score.fault(place, Fault::Unreadable(reason)),
         Ok(id) => {
-            if let Err(fault) = compare(score, id, case) {
+            if let Err(fault) = compare(score, id, reference) {
                 score.fault(&format!("{place} ({id})"), fault);
             }
         }

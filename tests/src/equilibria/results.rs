@@ -1,4 +1,4 @@
-//! Compares a state with the results that a case file tells of it.
+//! Compares a state with the results that a reference file tells of it.
 
 use underlet::aqueous::{Equilibrium, Mineral, log_k};
 use underlet::ion::Ion;

@@ -1,4 +1,4 @@
-//! Errors of many cases, quantity by quantity.
+//! Errors of many references, quantity by quantity.
 
 use std::collections::BTreeSet;
 use std::fmt;
@@ -82,7 +82,7 @@ impl Row {
     }
 }
 
-/// What is asked of all cases together.
+/// What is asked of all references together.
 #[derive(Clone, Debug)]
 pub struct Verdict {
     /// What was found and what is asked.
@@ -91,18 +91,18 @@ pub struct Verdict {
     pub holds: bool,
 }
 
-/// What came of a file of cases.
+/// What came of a file of references.
 #[derive(Clone, Debug, Default)]
 pub struct Score {
     /// Lines or rows.
-    pub cases: usize,
+    pub references: usize,
     /// Errors, in the order in which quantities were first met.
     pub rows: Vec<Row>,
     /// Lines that cannot be read, with the reason.
     pub unreadable: Vec<String>,
-    /// Cases that the engine refuses, with the reason.
+    /// References that the engine refuses, with the reason.
     pub refused: Vec<String>,
-    /// Cases of another model, which the engine cannot be held to.
+    /// References of another model, which the engine cannot be held to.
     pub set_aside: Vec<String>,
     /// What is asked of all together.
     pub verdicts: Vec<Verdict>,
@@ -164,7 +164,7 @@ impl Score {
         &mut self.rows[index]
     }
 
-    /// Counts a case that came to no comparison.
+    /// Counts a reference that came to no comparison.
     pub fn fault(&mut self, place: &str, fault: Fault) {
         match fault {
             Fault::Unreadable(reason) => self.unreadable.push(format!("{place}: {reason}")),
@@ -173,7 +173,7 @@ impl Score {
         }
     }
 
-    /// How many comparisons are beyond tolerance, cases refused and verdicts that do not hold.
+    /// How many comparisons are beyond tolerance, references refused and verdicts that do not hold.
     pub fn failures(&self) -> usize {
         let beyond: u32 = self.rows.iter().map(|row| row.beyond).sum();
         let against = self.verdicts.iter().filter(|verdict| !verdict.holds);
@@ -182,7 +182,7 @@ impl Score {
 
     /// Whether every line could be read, and there was one.
     pub fn is_readable(&self) -> bool {
-        self.unreadable.is_empty() && self.cases > 0
+        self.unreadable.is_empty() && self.references > 0
     }
 }
 
@@ -190,7 +190,7 @@ impl fmt::Display for Score {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "{:<26} {:>5} {:>10} {:>10}  {:<20} worst case",
+            "{:<26} {:>5} {:>10} {:>10}  {:<20} worst reference",
             "quantity", "n", "maximum", "RMS", "tolerance"
         )?;
         for row in &self.rows {
@@ -222,10 +222,10 @@ impl fmt::Display for Score {
             writeln!(f, "{}{fails}", verdict.words)?;
         }
         if !self.set_aside.is_empty() {
-            let cases = self.set_aside.join(", ");
+            let references = self.set_aside.join(", ");
             writeln!(
                 f,
-                "SET ASIDE, made without pairs that the engine has: {cases}"
+                "SET ASIDE, made without pairs that the engine has: {references}"
             )?;
         }
         for reason in &self.refused {
@@ -234,13 +234,13 @@ impl fmt::Display for Score {
         for reason in &self.unreadable {
             writeln!(f, "NOT READABLE: {reason}")?;
         }
-        if self.cases == 0 {
-            writeln!(f, "NOT READABLE: no case")?;
+        if self.references == 0 {
+            writeln!(f, "NOT READABLE: no reference")?;
         }
         writeln!(
             f,
-            "{} cases, {} not readable, {} failures",
-            self.cases,
+            "{} references, {} not readable, {} failures",
+            self.references,
             self.unreadable.len(),
             self.failures()
         )

@@ -4,8 +4,8 @@ use super::node::Node;
 use super::results::Results;
 use super::{Outcome, Score, Water};
 
-pub fn compare(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
-    let expected = case.need("out")?;
-    let state = Water::read(&case.need("in")?)?.settled()?;
+pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
+    let expected = reference.need("out")?;
+    let state = Water::read(&reference.need("in")?)?.settled()?;
     Ok(Results::of(&state).compare(score, id, &expected)?)
 }

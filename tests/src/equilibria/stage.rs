@@ -12,35 +12,37 @@ use super::{Outcome, Score, Water};
 const INITIAL: &str = "initial";
 
 /// Heated closed, closed with calcite forming, and open at a partial pressure with calcite forming.
-pub fn heating(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
-    let hot_c = case.need("heat_to_c")?.number()?;
-    all(score, id, case, |liquor| Liquor {
+pub fn heating(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
+    let hot_c = reference.need("heat_to_c")?.number()?;
+    all(score, id, reference, |liquor| Liquor {
         temperature_c: hot_c,
         ..*liquor
     })
 }
 
 /// Limed, with nothing, calcite, or calcite and brucite forming.
-pub fn lime(score: &mut Score, id: &str, case: &Node) -> Outcome<()> {
-    let mol = case.need("caoh2_mmol")?.amount()? / 1000.0;
+pub fn lime(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
+    let mol = reference.need("caoh2_mmol")?.amount()? / 1000.0;
     let ions = Composition::NOTHING.with(Ion::Calcium, 1.0);
     let slaked_lime = Dose {
         ions,
         alkalinity_eq: ions.strong_charge(),
         carbon_mol: 0.0,
     };
-    all(score, id, case, |liquor| liquor.dosed(&slaked_lime, mol))
+    all(score, id, reference, |liquor| {
+        liquor.dosed(&slaked_lime, mol)
+    })
 }
 
 /// Compares each stage; all but the first stand for what a change makes of the water.
 fn all(
     score: &mut Score,
     id: &str,
-    case: &Node,
+    reference: &Node,
     change: impl Fn(&Liquor) -> Liquor,
 ) -> Outcome<()> {
-    let stages = case.need("out")?.entries()?;
-    let before = Water::read(&case.need("in")?)?.settled()?;
+    let stages = reference.need("out")?.entries()?;
+    let before = Water::read(&reference.need("in")?)?.settled()?;
     let changed = change(&before.liquor);
     for (name, expected) in stages {
         let place = format!("{id} {name}");

@@ -44,7 +44,7 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
     let (table, mut score) = rows(csv, &columns)?;
     for (place, cells) in &table {
         if cells.text("model").contains(MODEL) {
-            score.cases += 1;
+            score.references += 1;
             if let Err(fault) = compare(&mut score, place, cells) {
                 score.fault(place, fault);
             }

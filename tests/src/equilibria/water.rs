@@ -1,4 +1,4 @@
-//! A water of a case: ions in mg per kg of water, and those of pH, alkalinity, carbon and partial pressure that it tells.
+//! A water of a reference: ions in mg per kg of water, and those of pH, alkalinity, carbon and partial pressure that it tells.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
 use underlet::ion::{Composition, Ion};
@@ -7,14 +7,14 @@ use underlet::liquor::Liquor;
 use super::node::Node;
 use super::{Fault, Outcome};
 
-/// mg of CaCO3 to the meq, as the case files have it (IUPAC 2021 standard atomic weights).
+/// mg of CaCO3 to the meq, as the reference files have it (IUPAC 2021 standard atomic weights).
 pub const CACO3_MG_PER_MEQ: f64 = 50.0435;
 
 /// Weak acids whose alkalinity the reference program counts from their singly charged anion: its alkalinity is less than the
 /// core's by as many equivalents as there are moles. (Silicic acid it counts uncharged, as the core does.)
 const COUNTED_AS_ANIONS: [Ion; 2] = [Ion::Phosphate, Ion::Lactate];
 
-/// A water of a case.
+/// A water of a reference.
 #[derive(Clone, Debug)]
 pub struct Water {
     /// Ions, temperature and, where told, alkalinity and carbon.

@@ -31,7 +31,7 @@ pub const KINDS: [&str; 7] = [
 
 /// A day with a fault.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Case {
+pub struct FaultyDay {
     /// Its kind, a place in [`KINDS`].
     pub kind: usize,
     /// How far the right explanation is ahead of the next free of all scatter, as a natural logarithm.
@@ -46,7 +46,7 @@ pub struct Case {
     pub is_misnamed: bool,
 }
 
-impl Case {
+impl FaultyDay {
     /// Whether the fault was detectable.
     pub fn is_detectable(&self) -> bool {
         self.lead >= DETECTABLE_LEAD
@@ -57,7 +57,7 @@ impl Case {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Outcome {
     /// Days with a fault.
-    pub faulty: Vec<Case>,
+    pub faulty: Vec<FaultyDay>,
     /// Days without one.
     pub sound: usize,
     /// Of these, days on which one was claimed.
@@ -74,12 +74,16 @@ pub struct Outcome {
 
 impl Outcome {
     /// Share of faulty days that have something, of those that are looked at, %.
-    pub fn percent(&self, of: impl Fn(&Case) -> bool, have: impl Fn(&Case) -> bool) -> f64 {
-        let looked_at = self.faulty.iter().filter(|case| of(case));
+    pub fn percent(
+        &self,
+        of: impl Fn(&FaultyDay) -> bool,
+        have: impl Fn(&FaultyDay) -> bool,
+    ) -> f64 {
+        let looked_at = self.faulty.iter().filter(|day| of(day));
         let (mut all, mut with) = (0_u32, 0_u32);
-        for case in looked_at {
+        for day in looked_at {
             all += 1;
-            with += u32::from(have(case));
+            with += u32::from(have(day));
         }
         100.0 * f64::from(with) / f64::from(all.max(1))
     }
@@ -223,7 +227,7 @@ fn is_claim(verdict: Verdict) -> bool {
     }
 }
 
-fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Case {
+fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> FaultyDay {
     let quiet = truth::noise_free(&brew.checks, wrong, &brew.meters);
     let foreseen = brew.checks.check(&quiet).expect("readings");
     let (lead, rival) = lead(&foreseen, &wrong.fault);
@@ -244,7 +248,7 @@ fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Case {
         .by_ref()
         .take(named)
         .any(|fault| is_right(Some(fault)));
-    Case {
+    FaultyDay {
         kind,
         lead,
         rival,

@@ -181,15 +181,15 @@ fn compared(today: &Today, truth: &Water) -> Vec<(String, Estimate, f64)> {
 /// How a measurement that is five standard deviations off was found, by how well the others check it.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Detection {
-    /// Cases.
+    /// Trials.
     pub all: usize,
-    /// Cases where it was named.
+    /// Trials where it was named.
     pub named: usize,
-    /// Cases where it was among the suspects.
+    /// Trials where it was among the suspects.
     pub suspected: usize,
-    /// Suspects in all cases together.
+    /// Suspects in all trials together.
     pub suspects: usize,
-    /// Cases where the worst residual was beyond what happens in 5 % without a fault.
+    /// Trials where the worst residual was beyond what happens in 5 % without a fault.
     pub alarmed: usize,
 }
 

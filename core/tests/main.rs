@@ -1,0 +1,16 @@
+//! Tests of the core through its public interface, one module for each part of it.
+//!
+//! Everything random is drawn from fixed seeds, so that a failure comes back until it is fixed.
+
+mod check;
+mod common;
+mod convex;
+mod equilibria;
+mod laws;
+mod ledger;
+mod mash;
+mod references;
+mod tank;
+mod treatment;
+mod water_report;
+mod words;

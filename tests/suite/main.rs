@@ -1,0 +1,15 @@
+//! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody spoilt, seeded worlds,
+//! and the programs of this package.
+
+mod brew_day;
+mod cases;
+mod equilibria;
+mod extremes;
+mod faulty_days;
+mod mashes;
+mod mutations;
+mod reconciliation;
+mod tank_days;
+mod water_reports;
+mod waters;
+mod worked_days;
