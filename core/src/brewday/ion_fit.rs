@@ -63,7 +63,7 @@ document! {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "fitted-ions".
-        #[cfg_attr(feature = "schema", schemars(extend("const" = "fitted-ions")))]
+        #[schemars(extend("const" = "fitted-ions"))]
         pub document: &'static str,
         /// One line: is every range met?
         pub summary: String,
@@ -92,7 +92,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
-        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
+        #[schemars(extend("enum" = ["g", "mL"]))]
         pub unit: &'static str,
         /// For people, such as "125 g".
         pub display: String,

@@ -15,10 +15,6 @@ mod problems;
 mod reader;
 mod readings;
 mod shelf;
-#[cfg(feature = "schema")]
-mod sketch;
-#[cfg(not(feature = "schema"))]
-#[path = "keys_only.rs"]
 mod sketch;
 mod source;
 mod stated;
@@ -35,7 +31,6 @@ pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
 pub use reader::ObjectReader;
 
-#[cfg(feature = "schema")]
 use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
@@ -86,7 +81,6 @@ pub fn read<T>(
 }
 
 /// The JSON Schema (draft 2020-12) of the document that `body` reads.
-#[cfg(feature = "schema")]
 pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>) -> Value {
     let mut sketch = sketch::Sketch::default();
     let mut problems = Problems::new();
@@ -359,31 +353,26 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
 }
 
 /// JSON Schema of the `tank-day` document.
-#[cfg(feature = "schema")]
 pub fn tank_day_schema() -> Value {
     schema("tank-day", tank_day::tank_day)
 }
 
 /// JSON Schema of the `water-report` document.
-#[cfg(feature = "schema")]
 pub fn water_report_schema() -> Value {
     schema("water-report", water_report::water_report)
 }
 
 /// JSON Schema of the `readings` document.
-#[cfg(feature = "schema")]
 pub fn readings_schema() -> Value {
     schema("readings", readings::readings)
 }
 
 /// JSON Schema of the `brew-day` document.
-#[cfg(feature = "schema")]
 pub fn brew_day_schema() -> Value {
     schema("brew-day", brew_day::brew_day)
 }
 
 /// JSON Schema of the `ion-fit` document.
-#[cfg(feature = "schema")]
 pub fn ion_fit_schema() -> Value {
     schema("ion-fit", ion_fit::ion_fit)
 }
