@@ -158,19 +158,21 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let mut told = no_plan("day", day);
-    if let (PlanError::Fit(FitError::Unkept { of, most, least }), Some(problem)) =
-        (error, told.problems.first_mut())
-    {
-        let digits = |mg_per_l: f64| significant(mg_per_l, 4);
-        problem.code = Code::Contradiction;
-        problem.path = String::from(limits);
-        problem.read = format!("{} of {} mg/L at most", of.key(), digits(*most));
+    let PlanError::Fit(FitError::Unkept { of, most, least }) = error else {
+        return no_plan("day", day);
+    };
+    let digits = |mg_per_l: f64| significant(mg_per_l, 4);
+    let problem = Problem {
+        code: Code::Contradiction,
+        path: limits.to_owned(),
+        read: format!("{} of {} mg/L at most", of.key(), digits(*most)),
         // Rounded up, so that it would do.
-        problem.expected = format!("at least {} mg/L", digits(least * 1.0005));
-        problem.mend = String::from("Raise that limit, or add a purer source.");
+        expected: format!("at least {} mg/L", digits(least * 1.0005)),
+        mend: "Raise that limit, or add a purer source.".to_owned(),
+    };
+    InputError {
+        problems: vec![problem],
     }
-    told
 }
 
 /// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.

@@ -268,7 +268,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
                 subject.label(),
                 subject.quantity().unit(),
                 estimate,
-                &|canonical| subject.in_default_unit(canonical),
+                |canonical| subject.in_default_unit(canonical),
             )
         })
         .collect();
@@ -278,7 +278,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
             "inorganic carbon".to_owned(),
             "mmol/L",
             carbon,
-            &|mol_per_kg| 1000.0 * WATER_KG_PER_L_20C * mol_per_kg,
+            |mol_per_kg| 1000.0 * WATER_KG_PER_L_20C * mol_per_kg,
         )
     }));
     told
@@ -290,7 +290,7 @@ impl TodayEstimate {
         label: String,
         unit: &'static str,
         estimate: Estimate,
-        in_unit: &dyn Fn(f64) -> f64,
+        in_unit: impl Fn(f64) -> f64,
     ) -> TodayEstimate {
         let Estimate {
             value,
