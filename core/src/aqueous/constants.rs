@@ -132,9 +132,9 @@ impl Constants {
     pub fn at(celsius: f64) -> Constants {
         let functions = Temperature::at(celsius).functions();
         let mut ln_k_all = [0.0; ROWS];
-        for (row, ln_k) in ln_k_all.iter_mut().enumerate() {
-            for (coefficients, function) in COEFFICIENTS.iter().zip(functions) {
-                *ln_k += coefficients[row] * function;
+        for (coefficients, function) in COEFFICIENTS.iter().zip(functions) {
+            for (ln_k, coefficient) in ln_k_all.iter_mut().zip(coefficients) {
+                *ln_k += coefficient * function;
             }
         }
         let slopes = DebyeHueckel::at(celsius);
