@@ -3,14 +3,15 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Declares codes once: the enum, the stable short text of each, and the list of all.
 macro_rules! codes {
     ($(#[doc = $about:literal])+ pub enum $codes:ident { $($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+ }) => {
         $(#[doc = $about])+
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
-        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[derive(serde::Serialize, schemars::JsonSchema)]
         #[non_exhaustive]
         pub enum $codes {
             $($(#[doc = $doc])+ #[serde(rename = $text)] $name,)+
@@ -89,8 +90,7 @@ codes! {
 }
 
 /// One thing wrong with an input.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Problem {
     /// Stable short code.
     pub code: Code,
@@ -120,8 +120,7 @@ impl fmt::Display for Problem {
 }
 
 /// All problems of one input, in the order of its fields. Never empty.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct InputError {
     /// The problems, first field first.
     pub problems: Vec<Problem>,

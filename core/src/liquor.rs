@@ -242,9 +242,8 @@ const WAGNER_PRUSS: [(f64, f64); 6] = [
 fn wagner_pruss(temperature_c: f64) -> (f64, [f64; 6]) {
     let kelvin = temperature_c.clamp(0.0, 100.0) + parameters::ICE_POINT.value;
     let theta = 1.0 - kelvin / parameters::WATER_CRITICAL_TEMPERATURE.value;
-    // Its cube root, theta between 0.4 and 0.6: within three roundings, and of functions that are there anyway.
-    let third = math::exp(math::ln(theta) / 3.0);
     // theta^(n/3), built from the cube root so that one transcendental call serves all terms.
+    let third = math::cbrt(theta);
     let two = third * third;
     let five = two * two * third;
     let sixteen = five * five * five * third;

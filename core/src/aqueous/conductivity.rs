@@ -16,11 +16,13 @@
 //! Uncharged pairs carry nothing. Within 1 % of handbooks for chlorides, bicarbonates and sodium sulfate up to 0.05 eq/L at 25 °C;
 //! bivalent sulfates 2 to 5 %, as their constants of pairing; at 80 °C and 0.02 mol/kg sulfates are up to 5 % low.
 
-use underlet_tables::{CONDUCTIVITIES, parameters};
+use std::sync::LazyLock;
+
+use underlet_tables::{Conductivity, conductivity, parameters};
 
 use super::activity::DebyeHueckel;
 use super::equilibrium::Equilibrium;
-use super::species::{COUNT, SPECIES, same};
+use super::species::{COUNT, SPECIES};
 use super::temperature::kelvin;
 use crate::ion::Ion;
 use crate::liquor::water_density_kg_per_l;
@@ -55,62 +57,29 @@ impl Equilibrium {
     }
 
     /// Charged species that are there, with their molality.
-    fn charged(&self) -> impl Iterator<Item = (&'static Row, f64)> + '_ {
+    fn charged(&self) -> impl Iterator<Item = (&'static Conductivity, f64)> + '_ {
         self.could_carry()
             .filter(|(_, molality)| *molality > 0.0)
             .filter_map(|(row, molality)| row.map(|row| (row, molality)))
     }
 
     /// Every species and then every ion without pairs: its row, which the uncharged lack, and its molality.
-    fn could_carry(&self) -> impl Iterator<Item = (Option<&'static Row>, f64)> + '_ {
+    fn could_carry(&self) -> impl Iterator<Item = (Option<&'static Conductivity>, f64)> + '_ {
         let unpaired = FREE.iter().map(|(ion, _)| self.liquor.ions.get(*ion));
         let molality = self.molality.iter().copied().chain(unpaired);
-        ROWS.iter().map(Option::as_ref).zip(molality)
+        ROWS.iter().copied().zip(molality)
     }
-}
-
-/// What a charged species carries: the numbers of its row in the table.
-#[derive(Clone, Copy)]
-struct Row {
-    charge: i32,
-    limiting_s_cm2_per_eq: f64,
-    walden_exponent: f64,
 }
 
 /// How many species and ions without pairs there are.
 const CARRYING: usize = COUNT + FREE.len();
 
-/// Rows of all species and then of the ions without pairs, found by name at compile time: who reads a conductivity need not
-/// load the names.
-static ROWS: [Option<Row>; CARRYING] = {
-    let mut rows = [None; CARRYING];
-    let mut place = 0;
-    while place < CARRYING {
-        rows[place] = row_of(if place < COUNT {
-            SPECIES[place].name
-        } else {
-            FREE[place - COUNT].1
-        });
-        place += 1;
-    }
-    rows
-};
-
-const fn row_of(name: &str) -> Option<Row> {
-    let mut index = 0;
-    while index < CONDUCTIVITIES.len() {
-        let row = &CONDUCTIVITIES[index];
-        if same(row.species, name) {
-            return Some(Row {
-                charge: row.charge,
-                limiting_s_cm2_per_eq: row.limiting_s_cm2_per_eq,
-                walden_exponent: row.walden_exponent,
-            });
-        }
-        index += 1;
-    }
-    None
-}
+/// Rows of all species and then of the ions without pairs.
+static ROWS: LazyLock<Vec<Option<&Conductivity>>> = LazyLock::new(|| {
+    let species = SPECIES.iter().map(|species| species.name);
+    let names = species.chain(FREE.iter().map(|(_, name)| *name));
+    names.map(conductivity).collect()
+});
 
 /// What ions of one sign carry among those of the other, eq/kg times S cm²/eq.
 fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 {
@@ -205,7 +174,7 @@ struct Ionic {
 }
 
 impl Ionic {
-    fn of(row: &Row, molality: f64, medium: &Medium) -> Ionic {
+    fn of(row: &Conductivity, molality: f64, medium: &Medium) -> Ionic {
         let charge = f64::from(row.charge.unsigned_abs());
         Ionic {
             positive: row.charge > 0,
@@ -250,12 +219,12 @@ mod tests {
     #[test]
     fn every_charged_species_has_a_conductivity() {
         for species in SPECIES.iter().filter(|species| species.charge != 0) {
-            let row = row_of(species.name).expect(species.name);
+            let row = conductivity(species.name).expect(species.name);
             assert_eq!(row.charge, i32::from(species.charge), "{}", species.name);
         }
         for ((ion, name), (unpaired, charge)) in FREE.iter().zip(UNPAIRED) {
             assert_eq!(*ion, unpaired);
-            assert_eq!(f64::from(row_of(name).expect(name).charge), charge);
+            assert_eq!(f64::from(conductivity(name).expect(name).charge), charge);
         }
     }
 

@@ -1,10 +1,12 @@
 //! Everything that depends on temperature alone: constants of formation, coefficients of activity.
 
+use std::sync::LazyLock;
+
 use underlet_tables::{equilibria, parameters};
 
 use super::activity::DebyeHueckel;
 use super::saturation::Mineral;
-use super::species::{CLASSES, COUNT, Constant, LINES, SPECIES, STANDS_FOR, constants_of};
+use super::species::{CLASSES, COUNT, Constant, LINES, SPECIES, STANDS_FOR};
 use super::temperature::{FUNCTIONS, Temperature, coefficients, step_coefficients};
 use crate::math::{self, LN_10};
 
@@ -83,34 +85,24 @@ const MINERALS: usize = Mineral::ALL.len();
 const ROWS: usize = COUNT + MINERALS + 1;
 
 /// Coefficients of every ln K: of each function of temperature, all constants in a row.
-static COEFFICIENTS: [[f64; ROWS]; FUNCTIONS] = {
+static COEFFICIENTS: LazyLock<[[f64; ROWS]; FUNCTIONS]> = LazyLock::new(|| {
+    let species = SPECIES.iter().map(|species| species.constants);
+    let minerals = Mineral::ALL.into_iter().map(Mineral::constants);
+    let henry: &[Constant] = &[Constant::Row(&equilibria::CO2_GAS, 1.0)];
     let mut table = [[0.0; ROWS]; FUNCTIONS];
-    let mut row = 0;
-    while row < ROWS {
-        let factors = if row < COUNT {
-            constants_of(row)
-        } else if row < COUNT + MINERALS {
-            Mineral::ALL[row - COUNT].constants()
-        } else {
-            &[Constant::Row(&equilibria::CO2_GAS, 1.0)]
-        };
-        let mut factor = 0;
-        while factor < factors.len() {
-            let (part, times) = match factors[factor] {
+    for (row, factors) in species.chain(minerals).chain([henry]).enumerate() {
+        for factor in factors {
+            let (parts, times) = match factor {
                 Constant::Row(row, times) => (coefficients(row), times),
                 Constant::Proton(step, times) => (step_coefficients(step), times),
             };
-            let mut function = 0;
-            while function < FUNCTIONS {
-                table[function][row] += LN_10 * times * part[function];
-                function += 1;
+            for (of_function, part) in table.iter_mut().zip(parts) {
+                of_function[row] += LN_10 * times * part;
             }
-            factor += 1;
         }
-        row += 1;
     }
     table
-};
+});
 
 /// Constants at one temperature.
 #[derive(Clone, Debug)]
@@ -140,9 +132,9 @@ impl Constants {
     pub fn at(celsius: f64) -> Constants {
         let functions = Temperature::at(celsius).functions();
         let mut ln_k_all = [0.0; ROWS];
-        for (row, ln_k) in ln_k_all.iter_mut().enumerate() {
-            for (coefficients, function) in COEFFICIENTS.iter().zip(functions) {
-                *ln_k += coefficients[row] * function;
+        for (coefficients, function) in COEFFICIENTS.iter().zip(functions) {
+            for (ln_k, coefficient) in ln_k_all.iter_mut().zip(coefficients) {
+                *ln_k += coefficient * function;
             }
         }
         let slopes = DebyeHueckel::at(celsius);

@@ -33,5 +33,4 @@ pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
 pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
 pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Slopes};
-pub(crate) use species::same;
 pub use temperature::log_k;

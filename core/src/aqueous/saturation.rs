@@ -61,7 +61,7 @@ impl Mineral {
     }
 
     /// Constants of its dissolution into metal and ligands.
-    pub(super) const fn constants(self) -> &'static [Constant] {
+    pub(super) fn constants(self) -> &'static [Constant] {
         match self {
             Mineral::Calcite => &[Row(&k::CALCITE, 1.0)],
             Mineral::Aragonite => &[Row(&k::ARAGONITE, 1.0)],

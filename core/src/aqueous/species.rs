@@ -87,7 +87,7 @@ const DIHYDROGEN_PHOSPHATE: Constant = Proton(&step::PHOSPHATE_2, 1.0);
 
 /// Species in groups: those of each ligand alone, then those of each carrier.
 #[rustfmt::skip]
-const TABLE: [Species; 66] = [
+pub(super) static SPECIES: [Species; 66] = [
     // Hydrogen and hydroxide.
     made("H+", 1, Some(a::H_PLUS), protons(1), &[]),
     hydrous(1, made("OH-", -1, Some(a::OH_MINUS), protons(-1), &[Row(&k::WATER, 1.0)])),
@@ -168,15 +168,7 @@ const TABLE: [Species; 66] = [
     made("H2Ascorbate", 0, None, protons(2), &[Proton(&step::ASCORBATE_2, 1.0), Proton(&step::ASCORBATE_1, 1.0)]),
 ];
 
-pub(super) const COUNT: usize = TABLE.len();
-
-/// The constants that make a species.
-pub(super) const fn constants_of(species: usize) -> &'static [Constant] {
-    TABLE[species].constants
-}
-
-/// Every species.
-pub(super) static SPECIES: [Species; COUNT] = TABLE;
+pub(super) const COUNT: usize = SPECIES.len();
 
 /// Where the species of a ligand alone, or of a carrier, stand in the list.
 #[derive(Clone, Copy, Debug)]
@@ -241,7 +233,7 @@ const fn without(group: Group) -> [usize; 2] {
     let mut counts = [0; 2];
     let mut place = 0;
     while place < group.count {
-        let [.., fluoride, phosphate] = TABLE[group.first + place].ligands;
+        let [.., fluoride, phosphate] = SPECIES[group.first + place].ligands;
         if fluoride == 0 && phosphate == 0 {
             counts[0] += 1;
         }
@@ -255,7 +247,7 @@ const fn without(group: Group) -> [usize; 2] {
 
 /// Which product of other ligands a species holds: see [`OTHER_LIGANDS`].
 const fn product_of(species: usize) -> usize {
-    let [_, carbonate, sulfate, fluoride, phosphate] = TABLE[species].ligands;
+    let [_, carbonate, sulfate, fluoride, phosphate] = SPECIES[species].ligands;
     match (carbonate, sulfate, fluoride, phosphate) {
         (1, _, _, _) => 1,
         (_, 1, _, _) => 2,
@@ -268,7 +260,7 @@ const fn product_of(species: usize) -> usize {
 
 const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
-    let charge = TABLE[group.first].charge as f64;
+    let charge = SPECIES[group.first].charge as f64;
     Carrier {
         ion,
         group,
@@ -294,7 +286,7 @@ pub(super) const CARRIERS_COUNT: usize = 13;
 pub(super) const COMMON_CARRIERS: usize = 4;
 
 /// Metals and acid families.
-const CARRIER_TABLE: [Carrier; CARRIERS_COUNT] = [
+pub(super) static CARRIERS: [Carrier; CARRIERS_COUNT] = [
     metal(Ion::Calcium, "Ca+2", 10),
     metal(Ion::Magnesium, "Mg+2", 9),
     metal(Ion::Sodium, "Na+", 4),
@@ -313,9 +305,6 @@ const CARRIER_TABLE: [Carrier; CARRIERS_COUNT] = [
     acid(Ion::Ascorbate, "Ascorbate-2", 3),
 ];
 
-/// Metals and acid families.
-pub(super) static CARRIERS: [Carrier; CARRIERS_COUNT] = CARRIER_TABLE;
-
 /// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved matter.
 pub(super) const UNPAIRED: [(Ion, f64); 5] = [
     (Ion::Chloride, -1.0),
@@ -328,7 +317,7 @@ pub(super) const UNPAIRED: [(Ion, f64); 5] = [
 const fn position(name: &str) -> usize {
     let mut index = 0;
     while index < COUNT {
-        if same(TABLE[index].name, name) {
+        if same(SPECIES[index].name, name) {
             return index;
         }
         index += 1;
@@ -337,8 +326,8 @@ const fn position(name: &str) -> usize {
     COUNT
 }
 
-/// Whether two names are the same; for tables that are put together at compile time.
-pub(crate) const fn same(one: &str, other: &str) -> bool {
+/// Whether two names are the same; `==` is not yet for constants.
+const fn same(one: &str, other: &str) -> bool {
     let (one, other) = (one.as_bytes(), other.as_bytes());
     if one.len() != other.len() {
         return false;
@@ -359,7 +348,7 @@ pub(super) const BICARBONATE: usize = position("HCO3-");
 pub(super) const CARBON_DIOXIDE: usize = position("CO2");
 // What the solver takes carbon dioxide as: carbonate and two hydrogens less a molecule of water.
 const _: () =
-    assert!(TABLE[CARBON_DIOXIDE].water == -1 && TABLE[CARBON_DIOXIDE].ligands[HYDROGEN] == 2);
+    assert!(SPECIES[CARBON_DIOXIDE].water == -1 && SPECIES[CARBON_DIOXIDE].ligands[HYDROGEN] == 2);
 
 /// A species as the solver reads it.
 #[derive(Clone, Copy)]
@@ -396,7 +385,8 @@ pub(super) const COUNTED_IN: [(usize, f64); OTHER_LIGANDS] = [
     (FLUORIDE, 2.0),
 ];
 
-/// Every species as the solver reads it.
+/// Every species as the solver reads it. Known at compile time: looked up through a lock, it makes an
+/// equilibrium take a tenth longer.
 pub(super) static LINES: [Line; COUNT] = {
     let mut lines = [Line {
         class: 0,
@@ -408,12 +398,12 @@ pub(super) static LINES: [Line; COUNT] = {
     }; COUNT];
     let mut index = 0;
     while index < COUNT {
-        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = TABLE[index].ligands;
+        let [hydrogen, carbonate, sulfate, fluoride, phosphate] = SPECIES[index].ligands;
         lines[index].class = CLASS[index];
         lines[index].hydrogen = (hydrogen - LEAST_HYDROGEN).unsigned_abs() as usize;
-        lines[index].water = (TABLE[index].water - LEAST_WATER).unsigned_abs() as usize;
+        lines[index].water = (SPECIES[index].water - LEAST_WATER).unsigned_abs() as usize;
         lines[index].others = product_of(index);
-        let charge = TABLE[index].charge as f64;
+        let charge = SPECIES[index].charge as f64;
         let rest = [
             0.0,
             carbonate as f64,
@@ -434,10 +424,10 @@ pub(super) static LINES: [Line; COUNT] = {
 
 /// Whether two species have one activity coefficient at every ionic strength.
 const fn of_one_class(one: usize, other: usize) -> bool {
-    if TABLE[one].charge.abs() != TABLE[other].charge.abs() {
+    if SPECIES[one].charge.abs() != SPECIES[other].charge.abs() {
         return false;
     }
-    match (TABLE[one].activity, TABLE[other].activity) {
+    match (SPECIES[one].activity, SPECIES[other].activity) {
         (Some(mine), Some(theirs)) => {
             mine.ion_size_angstrom == theirs.ion_size_angstrom && mine.b == theirs.b
         }
@@ -507,15 +497,15 @@ const ALKALINITY: [f64; COUNT] = {
     let mut index = 0;
     while index < COUNT {
         // Sulfate and fluoride are strong; hydrogen, carbonate and phosphate are what alkalinity is made of.
-        let strong = -2 * TABLE[index].ligands[2] - TABLE[index].ligands[3];
-        alkalinity[index] = (strong - TABLE[index].charge) as f64;
+        let strong = -2 * SPECIES[index].ligands[2] - SPECIES[index].ligands[3];
+        alkalinity[index] = (strong - SPECIES[index].charge) as f64;
         index += 1;
     }
     let mut carrier = 0;
     while carrier < CARRIERS_COUNT {
-        let group = CARRIER_TABLE[carrier].group;
-        let charge = if CARRIER_TABLE[carrier].half_square_if_strong > 0.0 {
-            TABLE[group.first].charge as f64
+        let group = CARRIERS[carrier].group;
+        let charge = if CARRIERS[carrier].half_square_if_strong > 0.0 {
+            SPECIES[group.first].charge as f64
         } else {
             0.0
         };
@@ -534,7 +524,7 @@ pub(super) const CLASSES_UP_TO: [usize; CARRIERS_COUNT] = {
     let mut classes = [0; CARRIERS_COUNT];
     let mut carrier = 0;
     while carrier < CARRIERS_COUNT {
-        let group = CARRIER_TABLE[carrier].group;
+        let group = CARRIERS[carrier].group;
         let mut index = 0;
         // Fluoride and phosphate may be there with any.
         while index < group.first + group.count || index < position("NH4+") {
@@ -553,7 +543,7 @@ pub(super) const COMMON_CLASSES: usize = {
     let mut classes = 0;
     let mut index = 0;
     while index < position("F-") {
-        let [.., fluoride, phosphate] = TABLE[index].ligands;
+        let [.., fluoride, phosphate] = SPECIES[index].ligands;
         if fluoride == 0 && phosphate == 0 && CLASS[index] >= classes {
             classes = CLASS[index] + 1;
         }

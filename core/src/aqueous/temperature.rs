@@ -101,29 +101,20 @@ impl Temperature {
 }
 
 /// Coefficients of `log10 K` of an equilibrium: the analytic form where the table gives it, else van 't Hoff.
-pub(super) const fn coefficients(row: &Equilibrium) -> [f64; FUNCTIONS] {
+pub(super) fn coefficients(row: &Equilibrium) -> [f64; FUNCTIONS] {
     if let Some([a1, a2, a3, a4, a5, a6]) = row.analytic {
         return [a1, a2, a3, a4, a5, a6, 0.0, 0.0];
     }
-    let joules = match row.delta_h_kj_per_mol {
-        Some(enthalpy) => 1000.0 * enthalpy,
-        None => 0.0,
-    };
+    let joules = 1000.0 * row.delta_h_kj_per_mol.unwrap_or(0.0);
     [row.log_k_25c, 0.0, 0.0, 0.0, 0.0, 0.0, joules, 0.0]
 }
 
 /// Coefficients of pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
-pub(super) const fn step_coefficients(row: &AcidStep) -> [f64; FUNCTIONS] {
+pub(super) fn step_coefficients(row: &AcidStep) -> [f64; FUNCTIONS] {
     if let Some([a1, a2, a3]) = row.harned_robinson {
         return [-a2, a3, a1, 0.0, 0.0, 0.0, 0.0, 0.0];
     }
-    let joules = match row.delta_h_kj_per_mol {
-        Some(enthalpy) => 1000.0 * enthalpy,
-        None => 0.0,
-    };
-    let capacity = match row.delta_cp_j_per_mol_k {
-        Some(capacity) => capacity,
-        None => 0.0,
-    };
+    let joules = 1000.0 * row.delta_h_kj_per_mol.unwrap_or(0.0);
+    let capacity = row.delta_cp_j_per_mol_k.unwrap_or(0.0);
     [row.pka_25c, 0.0, 0.0, 0.0, 0.0, 0.0, -joules, -capacity]
 }

@@ -290,7 +290,7 @@ fn alternative(
     let mut text = format!(
         "With {otherwise}: {}. It takes {}.",
         consequences(&changes, "every range would stand as it does"),
-        or(words::listed(&takes), "nothing")
+        or(takes.join(", "), "nothing")
     );
     for reagent in &new {
         let mut given = additions.iter();
@@ -346,7 +346,7 @@ fn heading(water: Option<&BlendPart>, gone: &[&Reagent], new: &[&Reagent]) -> St
         )),
     };
     let parts: Vec<String> = water.into_iter().chain(swap).collect();
-    or(words::listed(&parts), "other amounts")
+    or(parts.join(", "), "other amounts")
 }
 
 fn names(reagents: &[&Reagent]) -> String {

@@ -155,14 +155,12 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     {
         say(BASE_DROPS_CHALK);
     }
-    for key in ["mash_ph", "sparge_ph"] {
-        if let Some((code, text)) = doubt(settled, key) {
-            cautions.push(Caution {
-                code,
-                severity: Severity::Note,
-                text,
-            });
-        }
+    for (code, text) in mash_doubt(settled).into_iter().chain(sparge_doubt(settled)) {
+        cautions.push(Caution {
+            code,
+            severity: Severity::Note,
+            text,
+        });
     }
     let is_dosed = !given.is_empty() || acid.is_some() || zinc.is_some();
     if is_dosed || !settled.dechlorination_doses().is_empty() {
@@ -286,27 +284,25 @@ fn apart(settled: &Settled<'_>) -> f64 {
     moved.max(pairs)
 }
 
-/// What to say of a pH that is too unsure: of the mash where it was not aimed, too.
-fn doubt(settled: &Settled<'_>, key: &str) -> Option<(&'static str, String)> {
-    let is_mash = key == "mash_ph";
-    let [mash, sparge] = settled.chances;
-    let (chance, what) = if is_mash {
-        (mash?, "mash")
-    } else {
-        (sparge?, "sparge liquor")
-    };
-    let range = settled.day.targets.mash_ph.as_ref();
-    let met = is_mash && range.is_some_and(|range| settled.is_mash_ph_met(range));
-    let (code, less_than) = match settled.aimed(key) {
+/// Code of a chance that falls short of the confidence asked.
+const NOT_REACHED: &str = "confidence_not_reached";
+
+/// What to say of a mash pH that is too unsure, aimed or not.
+fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+    let [chance, _] = settled.chances;
+    let chance = chance?;
+    let range = settled.day.targets.mash_ph.as_ref()?;
+    let met = settled.is_mash_ph_met(range);
+    let (code, less_than) = match settled.aimed("mash_ph") {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
-            "confidence_not_reached",
+            NOT_REACHED,
             format!(", less than the {} % asked", aimed.percent()),
         ),
         None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
         _ => return None,
     };
     let mut text = format!(
-        "The chance that the {what} lands inside its range is {:.0} %{less_than}",
+        "The chance that the mash lands inside its range is {:.0} %{less_than}",
         chance * 100.0
     );
     // A pH outside its range has its reason already; no measurement brings it in.
@@ -317,6 +313,18 @@ fn doubt(settled: &Settled<'_>, key: &str) -> Option<(&'static str, String)> {
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
     Some((code, text + "."))
+}
+
+/// What to say of a sparge pH that lacks the confidence asked.
+fn sparge_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+    let [_, chance] = settled.chances;
+    let (aimed, chance) = settled.aimed("sparge_ph").zip(chance)?;
+    let text = format!(
+        "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % asked.",
+        chance * 100.0,
+        aimed.percent()
+    );
+    (aimed.short_by_percent(chance) > 0.0).then_some((NOT_REACHED, text))
 }
 
 fn hottest(day: &BrewDay) -> f64 {

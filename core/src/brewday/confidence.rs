@@ -34,9 +34,8 @@ pub(super) struct Aimed {
 impl BrewDay {
     /// Ranges that a reading can land in. No pH is met to the last digit: a single wanted value has no chance worth telling.
     fn ranges(&self) -> Both<Option<Wanted>> {
-        let several = |range: &Wanted| range.low != range.high;
         let sparge = self.sparge.and(self.targets.sparge_ph);
-        [self.targets.mash_ph.filter(several), sparge.filter(several)]
+        [self.targets.mash_ph, sparge].map(|range| range.filter(|range| range.low != range.high))
     }
 
     /// Chances that mash and sparge liquor land in the ranges asked for, with shares and doses of the question.
@@ -82,19 +81,26 @@ impl BrewDay {
         loop {
             let found = answer(question)?;
             let aims = self.aims(question, &found, &aimed);
-            let ([mash, sparge], [of_mash, of_sparge]) = (&mut aimed, aims);
-            let mash_settled = is_settled(mash, of_mash, rounds);
-            let sparge_settled = is_settled(sparge, of_sparge, rounds);
-            if (mash_settled && sparge_settled) || rounds == ROUNDS {
+            for (aimed, aim) in aimed.iter_mut().flatten().zip(aims.iter().flatten()) {
+                aimed.is_settled = rounds > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
+            }
+            let is_settled = aimed.iter().flatten().all(|aimed| aimed.is_settled);
+            if is_settled || rounds == ROUNDS {
                 return Ok((found, aimed));
             }
-            draw_in(mash, of_mash, &mut question.targets.mash_ph);
-            draw_in(sparge, of_sparge, &mut question.targets.sparge_ph);
+            let targets = &mut question.targets;
+            let targets = [&mut targets.mash_ph, &mut targets.sparge_ph];
+            for ((aimed, aim), target) in aimed.iter_mut().zip(aims).zip(targets) {
+                if let Some((aimed, aim)) = aimed.as_mut().zip(aim) {
+                    aimed.aim = aim;
+                    *target = Some(aimed.given());
+                }
+            }
             rounds += 1;
         }
     }
 
-    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer.
+    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer; nothing for the others.
     fn aims(
         &self,
         question: &Question<'_>,
@@ -108,19 +114,14 @@ impl BrewDay {
         let liquors = question.liquors(shares, doses);
         let mash = self.mash_of(question, liquors.mash);
         let unsure = Unsure::of(self, question, shares, doses, &mash);
-        let of_mash = mash_aimed.as_ref().map(
-            |Aimed {
-                 range, confidence, ..
-             }| { mash.aim(&unsure.doses(), [range.low, range.high], *confidence) },
-        );
-        let of_sparge = sparge_aimed.as_ref().map(
-            |Aimed {
-                 range, confidence, ..
-             }| {
-                let sparge = unsure.sparge(question, doses, liquors.sparge, range);
-                sparge.aim(*confidence)
-            },
-        );
+        let of_mash = mash_aimed.as_ref().map(|aimed| {
+            let range = [aimed.range.low, aimed.range.high];
+            mash.aim(&unsure.doses(), range, aimed.confidence)
+        });
+        let of_sparge = sparge_aimed.as_ref().map(|aimed| {
+            let sparge = unsure.sparge(question, doses, liquors.sparge, &aimed.range);
+            sparge.aim(aimed.confidence)
+        });
         [of_mash, of_sparge]
     }
 }
@@ -130,22 +131,6 @@ impl Settled<'_> {
     pub(super) fn aimed(&self, key: &str) -> Option<&Aimed> {
         let mut aimed = self.aimed.iter().flatten();
         aimed.find(|aimed| aimed.keys[0] == key)
-    }
-}
-
-/// Whether what an answer wants, if anything, is what it was given.
-fn is_settled(aimed: &mut Option<Aimed>, aim: Option<Aim>, rounds: usize) -> bool {
-    aimed.as_mut().zip(aim).is_none_or(|(aimed, aim)| {
-        aimed.is_settled = rounds > 0 && is_same(&aim, aimed.aim.low, aimed.aim.high);
-        aimed.is_settled
-    })
-}
-
-/// Gives the fit what its last answer wants.
-fn draw_in(aimed: &mut Option<Aimed>, aim: Option<Aim>, target: &mut Option<Wanted>) {
-    if let Some((aimed, aim)) = aimed.as_mut().zip(aim) {
-        aimed.aim = aim;
-        *target = Some(aimed.given());
     }
 }
 
@@ -214,11 +199,12 @@ impl Aimed {
     }
 
     /// What the aim did, and where it could not do what it should.
-    pub fn reasons(&self, reasons: &mut Vec<Reason>) {
+    pub fn reasons(&self) -> Vec<Reason> {
         let Aim { low, high, best } = self.aim;
         let percent = self.percent();
         let aim = words::wanted(low, high, words::ph);
         let ([key, _], name) = (self.keys, self.name);
+        let mut reasons = Vec::new();
         let mut say = |code, text| {
             reasons.push(Reason {
                 code,
@@ -249,5 +235,6 @@ impl Aimed {
                 ),
             );
         }
+        reasons
     }
 }

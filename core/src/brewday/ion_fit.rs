@@ -63,7 +63,7 @@ document! {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "fitted-ions".
-        #[cfg_attr(feature = "schema", schemars(extend("const" = "fitted-ions")))]
+        #[schemars(extend("const" = "fitted-ions"))]
         pub document: &'static str,
         /// One line: is every range met?
         pub summary: String,
@@ -92,7 +92,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
-        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
+        #[schemars(extend("enum" = ["g", "mL"]))]
         pub unit: &'static str,
         /// For people, such as "125 g".
         pub display: String,
@@ -278,7 +278,7 @@ impl IonFit {
             let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
             if wanted.is_some() || math::at_least(figures.0, figures.1) > TRACE_MG_PER_L {
                 let names = (ion.key(), ion.key(), "mg/L");
-                lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), &mg));
+                lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
             }
         }
         let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
@@ -286,7 +286,7 @@ impl IonFit {
             ("alkalinity", "alkalinity", "mg/L as CaCO3"),
             (alkalinity(source), alkalinity(made)),
             self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
-            &mg_per_l_caco3,
+            mg_per_l_caco3,
         ));
         if let Some(wanted) = &self.targets.sulfate_to_chloride {
             lines.push(ratio_line(source, made, wanted));

@@ -69,17 +69,12 @@ impl BrewDay {
     fn best_for_kettle<'a>(
         &'a self,
         kind: ReagentKind,
-        give: &dyn Fn(&'a Shelved) -> Given<'a>,
+        give: impl Fn(&'a Shelved) -> Given<'a>,
     ) -> Option<Given<'a>> {
-        let rank = |given: &Given<'_>| [given.suffices, given.amount > 0.0];
-        let mut best: Option<Given<'a>> = None;
-        for shelved in self.shelf.iter().filter(|one| one.is_for_kettle(kind)) {
-            let given = give(shelved);
-            if best.as_ref().is_none_or(|best| rank(&given) > rank(best)) {
-                best = Some(given);
-            }
-        }
-        best
+        let shelved = self.shelf.iter().filter(|one| one.is_for_kettle(kind));
+        // Of equals `max_by_key` takes the last.
+        let given = shelved.map(give).rev();
+        given.max_by_key(|given| (given.suffices, given.amount > 0.0))
     }
 }
 

@@ -292,7 +292,7 @@ impl Settled<'_> {
                 ));
             }
         }
-        words::listed(&effects)
+        effects.join(", ")
     }
 
     fn fit(&self) -> FitReport {

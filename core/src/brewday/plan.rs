@@ -1,6 +1,7 @@
 //! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
 //! Numbers carry their unit in the key; texts are ready for people to read.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Meter, Place, Vessel, words};
@@ -10,8 +11,7 @@ use crate::convex::Certificate;
 macro_rules! document {
     ($($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
         $($(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize)]
-        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        #[derive(Clone, Debug, PartialEq, Serialize, schemars::JsonSchema)]
         pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* })*
     };
 }
@@ -23,7 +23,7 @@ document! {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "plan".
-        #[cfg_attr(feature = "schema", schemars(extend("const" = "plan")))]
+        #[schemars(extend("const" = "plan"))]
         pub document: &'static str,
         /// Name of the brew.
         pub name: String,
@@ -112,7 +112,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
-        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["g", "mL"])))]
+        #[schemars(extend("enum" = ["g", "mL"]))]
         pub unit: &'static str,
         /// How often so much is given: once, or once in each brew.
         pub times: usize,
@@ -137,10 +137,10 @@ document! {
         /// Unit of the numbers of this line; empty for a ratio or a pH.
         pub unit: String,
         /// Before any addition, in the first source alone; null for a ratio without chloride.
-        #[cfg_attr(feature = "schema", schemars(with = "Option<f64>"))]
+        #[schemars(with = "Option<f64>")]
         pub source: f64,
         /// What the plan reaches; null for a ratio without chloride.
-        #[cfg_attr(feature = "schema", schemars(with = "Option<f64>"))]
+        #[schemars(with = "Option<f64>")]
         pub planned: f64,
         /// Low end of the range.
         pub low: Option<f64>,
@@ -300,7 +300,9 @@ document! {
     /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
     pub struct BindingLimit {
         /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
-        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["range_low", "range_high", "limit", "stock", "solubility", "source"])))]
+        #[schemars(extend(
+            "enum" = ["range_low", "range_high", "limit", "stock", "solubility", "source"]
+        ))]
         pub code: &'static str,
         /// A target's or a reagent's key, what a hard limit is on, or the name of a source.
         pub subject: String,
@@ -334,7 +336,9 @@ document! {
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.
-        #[cfg_attr(feature = "schema", schemars(extend("enum" = ["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"])))]
+        #[schemars(extend(
+            "enum" = ["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"]
+        ))]
         pub code: &'static str,
         /// The salts or the acid given up, the reagent more, or "pure water".
         pub subject: String,
@@ -458,8 +462,7 @@ impl Reading {
 }
 
 /// How a range is met.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// Inside the range.
@@ -473,8 +476,7 @@ pub enum State {
 }
 
 /// How much a caution matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Severity {
     /// Can hurt a person.

@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::alternatives::outside;
+use super::confidence::Aimed;
 use super::plan::{BindingLimit, Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
@@ -24,9 +25,7 @@ pub(super) fn reasons(
             reasons.push(missed(settled, line, limits, lifted));
         }
     }
-    for aimed in settled.aimed.iter().flatten() {
-        aimed.reasons(&mut reasons);
-    }
+    reasons.extend(settled.aimed.iter().flatten().flat_map(Aimed::reasons));
     reasons.extend(resting(settled, targets));
     if reasons.is_empty() && settled.additions().is_empty() {
         let text = if targets.is_empty() {
@@ -114,23 +113,23 @@ fn missed(
         hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
     let ion = Ion::from_key(&line.key);
     let above = line.state == State::Above;
-    let (code, why) = match ion {
-        None if line.key == "kettle_ph" => kettle(settled, above),
-        Some(ion) if above && blend_exceeds(settled, ion, line) => {
+    let (code, why) = match (ion, by_weighing, hard_limit) {
+        (None, ..) if line.key == "kettle_ph" => kettle(settled, above),
+        (Some(ion), ..) if above && blend_exceeds(settled, ion, line) => {
             ("source_above_range", too_much_in_water(settled, ion))
         }
-        Some(ion) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
+        (Some(ion), ..) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
             "kettle_acid",
             format!(
                 "the acid for the kettle brings {} mg/L of it",
                 words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
             ),
         ),
-        _ if by_weighing.is_some() => by_weighing.unwrap_or_default(),
-        _ if hard_limit.is_some() => ("hard_limit", hard_limit.unwrap_or_default()),
+        (_, Some(by_weighing), _) => by_weighing,
+        (_, _, Some(hard_limit)) => ("hard_limit", hard_limit),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        Some(_) if above => ("ranges_conflict", conflict()),
-        None if is_driven_out(line) => ("ranges_conflict", conflict()),
+        (Some(_), ..) if above => ("ranges_conflict", conflict()),
+        (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
         _ if amounts.iter().any(|limit| limit.code != "source") => (
             "stock_or_solubility",
@@ -277,7 +276,7 @@ fn conflict(
     if names.is_empty() {
         return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
     }
-    format!("going further would cost more in {}", words::listed(&names))
+    format!("going further would cost more in {}", names.join(", "))
 }
 
 /// Ranges that are met but hold the plan at one of their ends.
@@ -381,9 +380,7 @@ pub(super) fn spoken(key: &str) -> String {
 pub(super) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
-        std::iter::once(first.to_ascii_uppercase())
-            .chain(letters)
-            .collect()
+        first.to_uppercase().chain(letters).collect()
     })
 }
 

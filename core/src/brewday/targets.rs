@@ -76,39 +76,33 @@ impl Settled<'_> {
         for (ion, range) in &wanted.ions {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
             let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
-            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, &mg));
+            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, mg));
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             lines.push(ratio_line(&source, overall, range));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
-            lines.push(line(("mash_ph", "mash pH", ""), figures, range, &|ph| ph));
+            lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let figures = (titrated(&source), titrated(&liquors.sparge));
             let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
-            lines.push(line(names, figures, range, &mg_per_l_caco3));
+            lines.push(line(names, figures, range, mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
             let figures = (self.waters.source, sparge_ph);
-            lines.push(line(
-                ("sparge_ph", "sparge pH", ""),
-                figures,
-                range,
-                &|ph| ph,
-            ));
+            lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
+                ph
+            }));
         }
         if let Some((range, kettle)) = &kettle {
             let untreated = self.kettle_full(&source, &source, self.ph_untreated);
             let figures = (untreated.ph, kettle.dosed.ph);
-            lines.push(line(
-                ("kettle_ph", "kettle pH", ""),
-                figures,
-                range,
-                &|ph| ph,
-            ));
+            lines.push(line(("kettle_ph", "kettle pH", ""), figures, range, |ph| {
+                ph
+            }));
         }
         lines
     }
@@ -154,7 +148,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
         }
     };
     let names = ("sulfate_to_chloride", "sulfate to chloride", "");
-    let mut line = line(names, (ratio(source), ratio(made)), range, &|ratio| ratio);
+    let mut line = line(names, (ratio(source), ratio(made)), range, |ratio| ratio);
     let beyond = |times: f64| mg(made, Ion::Sulfate) - times * mg(made, Ion::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_infinite() && line.high.is_some_and(is_above) {
@@ -169,7 +163,7 @@ pub(super) fn line(
     names: (&str, &str, &str),
     figures: (f64, f64),
     range: &Wanted,
-    in_unit: &dyn Fn(f64) -> f64,
+    in_unit: impl Fn(f64) -> f64,
 ) -> TargetLine {
     let (key, label, unit) = names;
     let (source, planned) = figures;

@@ -65,14 +65,16 @@ impl Unsure {
         range: &Wanted,
     ) -> UnsureLiquor {
         let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
-        // An open end asks for none: any pH will do.
+        let range = [range.low, range.high];
         let sd = |end: Option<f64>| {
-            self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, end.unwrap_or_default())
+            end.map_or(0.0, |ph| {
+                self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, ph)
+            })
         };
         UnsureLiquor {
             liquor,
-            range: [range.low, range.high],
-            acid_sd_eq_per_kg: [sd(range.low), sd(range.high)],
+            range,
+            acid_sd_eq_per_kg: range.map(sd),
         }
     }
 

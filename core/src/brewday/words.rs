@@ -26,17 +26,20 @@ pub fn amount(value: f64, unit: &str) -> String {
 
 /// What a whole brew takes of cold liquor and of each reagent, by name: each addition's name, amount and unit.
 pub fn totals(litres: f64, weighed: &[(&str, f64, &str)]) -> String {
-    let mut text = format!("In all: liquor {litres:.0} L cold");
-    for name in each_once(weighed.iter().map(|(name, ..)| *name)) {
-        let all = weighed.iter().filter(|(other, ..)| *other == name);
-        let unit = all.clone().next().map_or("", |(_, _, unit)| unit);
-        let total = all.map(|(_, amount, _)| amount).sum();
-        text.push_str("; ");
-        text.push_str(name);
-        text.push(' ');
-        text.push_str(&self::amount(total, unit));
+    let mut totals: Vec<(&str, f64, &str)> = Vec::new();
+    for &(name, amount, unit) in weighed {
+        match totals.iter_mut().find(|(other, ..)| *other == name) {
+            Some((_, total, _)) => *total += amount,
+            None => totals.push((name, amount, unit)),
+        }
     }
-    text
+    let mut parts = vec![format!("In all: liquor {litres:.0} L cold")];
+    parts.extend(
+        totals
+            .into_iter()
+            .map(|(name, total, unit)| format!("{name} {}", amount(total, unit))),
+    );
+    parts.join("; ")
 }
 
 /// Texts in their order, each once.
@@ -114,10 +117,4 @@ pub(super) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> St
                 chance * 100.0
             )
         })
-}
-
-/// One after another.
-pub(super) fn listed(parts: &[String]) -> String {
-    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
-    parts.join(", ")
 }

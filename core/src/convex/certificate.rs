@@ -2,6 +2,7 @@
 //! how far the answer is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker; for a convex
 //! programme they are sufficient: Nocedal & Wright 2006, *Numerical Optimization*, ch. 12 and 16).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::outcome::Multipliers;
@@ -13,8 +14,7 @@ use super::problem::Programme;
 ///
 /// The multiplier λ of a limit is positive where the low end pushes up, negative where the high end pushes down,
 /// so that at an optimum H·x + g = Σ λ·a.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Certificate {
     /// Greatest overstepping of a limit, by max(|end|, Σ|a|·x̄) of that limit.
     pub primal_infeasibility: f64,

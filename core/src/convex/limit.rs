@@ -1,5 +1,6 @@
 //! What is limited, and from where to where.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// From where to where a value may lie, ends included; an infinite end is absent.
@@ -62,8 +63,7 @@ impl Span {
 }
 
 /// One end of a span.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
     /// The value may not fall below.
@@ -91,8 +91,7 @@ impl Side {
 }
 
 /// What is limited: a variable or a row, by index in the order given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Limit {
     /// The span of one variable.

@@ -1,5 +1,6 @@
 //! How a solve ends.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::certificate::Certificate;
@@ -76,8 +77,7 @@ impl Multipliers {
 }
 
 /// A limit an optimum rests on, or a part of a conflict.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ActiveLimit {
     /// Which limit.
     pub limit: Limit,

@@ -1,5 +1,6 @@
 //! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::ion::Ion;
@@ -10,8 +11,7 @@ use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use crate::reagent::Preparation;
 
 /// Where liquor stands, and where something can be added to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Vessel {
     /// The tank that mash and sparge liquor are both drawn from.

@@ -11,15 +11,16 @@ pub(super) fn brewhouse(day: &mut ObjectReader<'_>) -> Brewhouse {
         "brewhouse",
         "The brewhouse: its name alone, or what it is like. None of it grows with the batch.",
     );
-    let mut house = Brewhouse::default();
-    let name = day.optional_text_or_object("brewhouse", |of| plant(of, &mut house));
-    if let Some(name) = name {
-        house.name = name;
-    }
-    house
+    let (name, described) = day.optional_text_or_object("brewhouse", |of| Some(described(of)));
+    let named = |name| Brewhouse {
+        name,
+        ..Brewhouse::default()
+    };
+    described.or(name.map(named)).unwrap_or_default()
 }
 
-fn plant(of: &mut ObjectReader<'_>, house: &mut Brewhouse) {
+fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
+    let mut house = Brewhouse::default();
     of.describe("name", "Name of the brewhouse.");
     if let Some(name) = of.optional_text("name") {
         house.name = name;
@@ -90,4 +91,5 @@ fn plant(of: &mut ObjectReader<'_>, house: &mut Brewhouse) {
         let known = places.into_iter().filter_map(|place| Meter::ALL.get(place));
         house.meters = known.copied().collect();
     }
+    house
 }

@@ -143,5 +143,5 @@ pub(super) fn nearest<'n>(
 
 /// Lower case, with spaces for every mark between words.
 pub(super) fn plain(name: &str) -> String {
-    name.trim().to_ascii_lowercase().replace(['_', '-'], " ")
+    name.trim().to_lowercase().replace(['_', '-'], " ")
 }

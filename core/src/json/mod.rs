@@ -15,10 +15,6 @@ mod problems;
 mod reader;
 mod readings;
 mod shelf;
-#[cfg(feature = "schema")]
-mod sketch;
-#[cfg(not(feature = "schema"))]
-#[path = "keys_only.rs"]
 mod sketch;
 mod source;
 mod stated;
@@ -35,7 +31,6 @@ pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
 pub use reader::ObjectReader;
 
-#[cfg(feature = "schema")]
 use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
@@ -86,7 +81,6 @@ pub fn read<T>(
 }
 
 /// The JSON Schema (draft 2020-12) of the document that `body` reads.
-#[cfg(feature = "schema")]
 pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>) -> Value {
     let mut sketch = sketch::Sketch::default();
     let mut problems = Problems::new();
@@ -164,19 +158,21 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let mut told = no_plan("day", day);
-    if let (PlanError::Fit(FitError::Unkept { of, most, least }), Some(problem)) =
-        (error, told.problems.first_mut())
-    {
-        let digits = |mg_per_l: f64| significant(mg_per_l, 4);
-        problem.code = Code::Contradiction;
-        problem.path = String::from(limits);
-        problem.read = format!("{} of {} mg/L at most", of.key(), digits(*most));
+    let PlanError::Fit(FitError::Unkept { of, most, least }) = error else {
+        return no_plan("day", day);
+    };
+    let digits = |mg_per_l: f64| significant(mg_per_l, 4);
+    let problem = Problem {
+        code: Code::Contradiction,
+        path: limits.to_owned(),
+        read: format!("{} of {} mg/L at most", of.key(), digits(*most)),
         // Rounded up, so that it would do.
-        problem.expected = format!("at least {} mg/L", digits(least * 1.0005));
-        problem.mend = String::from("Raise that limit, or add a purer source.");
+        expected: format!("at least {} mg/L", digits(least * 1.0005)),
+        mend: "Raise that limit, or add a purer source.".to_owned(),
+    };
+    InputError {
+        problems: vec![problem],
     }
-    told
 }
 
 /// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.
@@ -359,31 +355,26 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
 }
 
 /// JSON Schema of the `tank-day` document.
-#[cfg(feature = "schema")]
 pub fn tank_day_schema() -> Value {
     schema("tank-day", tank_day::tank_day)
 }
 
 /// JSON Schema of the `water-report` document.
-#[cfg(feature = "schema")]
 pub fn water_report_schema() -> Value {
     schema("water-report", water_report::water_report)
 }
 
 /// JSON Schema of the `readings` document.
-#[cfg(feature = "schema")]
 pub fn readings_schema() -> Value {
     schema("readings", readings::readings)
 }
 
 /// JSON Schema of the `brew-day` document.
-#[cfg(feature = "schema")]
 pub fn brew_day_schema() -> Value {
     schema("brew-day", brew_day::brew_day)
 }
 
 /// JSON Schema of the `ion-fit` document.
-#[cfg(feature = "schema")]
 pub fn ion_fit_schema() -> Value {
     schema("ion-fit", ion_fit::ion_fit)
 }

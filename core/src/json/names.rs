@@ -1,5 +1,7 @@
 //! The names that documents may use: for pages that offer them.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 use underlet_tables::{LIMITS, MALTS, REAGENTS};
 
@@ -11,7 +13,7 @@ struct Names {
     ions: Vec<&'static str>,
     malts: Vec<&'static str>,
     reagents: Vec<ReagentName>,
-    watched: Vec<&'static str>,
+    watched: BTreeSet<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -35,19 +37,8 @@ pub fn names() -> String {
         ions: wanted.map(Ion::key).collect(),
         malts: MALTS.iter().map(|row| row.class).collect(),
         reagents: REAGENTS.iter().map(reagent).collect(),
-        watched: watched(),
+        watched: LIMITS.iter().map(|limit| limit.quantity).collect(),
     };
     // Texts and finite numbers always serialise.
     serde_json::to_string(&names).unwrap_or_default()
-}
-
-/// What limits are on, each once, by name.
-fn watched() -> Vec<&'static str> {
-    let mut names: Vec<&'static str> = Vec::new();
-    for limit in LIMITS {
-        if let Err(gap) = names.binary_search(&limit.quantity) {
-            names.insert(gap, limit.quantity);
-        }
-    }
-    names
 }

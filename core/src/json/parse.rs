@@ -248,7 +248,7 @@ struct Near<'t> {
 impl<'t> Near<'t> {
     fn new(text: &'t str, at: usize) -> Self {
         let (head, _) = text.split_at_checked(at).unwrap_or((text, ""));
-        let in_word = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '+' | '.' | '_');
+        let in_word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '+' | '.' | '_');
         let start = head.trim_end_matches(in_word).len();
         let (before, from) = text.split_at_checked(start).unwrap_or((text, ""));
         let end = from.find(|c| !in_word(c)).unwrap_or(from.len());

@@ -9,6 +9,7 @@ mod workings;
 
 use serde_json::{Map, Value};
 
+use self::workings::descend;
 use super::kind::{Kind, Name};
 use super::path::Path;
 use super::problems::Problems;
@@ -325,13 +326,17 @@ impl<'a> ObjectReader<'a> {
         max: usize,
         mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
     ) -> Vec<T> {
-        let mut read = Vec::new();
-        let items = &mut |item: &mut ObjectReader<'_>| read.extend(body(item));
-        if self.read_list(key, min, max, items) {
-            read
-        } else {
-            Vec::new()
+        let kind = Kind::List(min, max);
+        let need = if min > 0 { Required } else { Optional };
+        if self.sketch_inner(key, need, kind, &mut body) {
+            return Vec::new();
         }
+        let mut read = Vec::new();
+        for (index, item) in self.items(key, kind, min, max).iter().enumerate() {
+            let path = Path::item(&self.path, key, index);
+            read.extend(descend(path, item, "", self.problems, &mut body));
+        }
+        read
     }
 
     /// An object that must be given, read by `body`.
@@ -352,26 +357,22 @@ impl<'a> ObjectReader<'a> {
         self.read_object(key, Optional, body)
     }
 
-    /// A text that may be given, or in its place an object, read by `body`.
-    pub fn optional_text_or_object(
+    /// A text that may be given, or in its place an object, read by `body`: at most one of the two.
+    pub fn optional_text_or_object<T>(
         &mut self,
         key: &'static str,
-        mut body: impl FnMut(&mut ObjectReader<'_>),
-    ) -> Option<String> {
-        // A sketch is asked for both.
-        let [is_text, is_object] = match &self.source {
-            Source::Document(object) => {
-                let is_object = object.get(key).is_some_and(Value::is_object);
-                [!is_object, is_object]
+        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> (Option<String>, Option<T>) {
+        match &self.source {
+            Source::Document(object) if object.get(key).is_some_and(Value::is_object) => {
+                (None, self.optional_object(key, body))
             }
-            Source::Sketch(_) => [true; 2],
-        };
-        let read = || self.read_text(key, Optional, Kind::TextOrObject);
-        let text = is_text.then(read).flatten();
-        if is_object {
-            self.inner(key, Optional, &mut body);
+            Source::Document(_) => (self.read_text(key, Optional, Kind::TextOrObject), None),
+            Source::Sketch(_) => (
+                self.read_text(key, Optional, Kind::TextOrObject),
+                self.optional_object(key, body),
+            ),
         }
-        text
     }
 
     /// A quantity that was read, so many times; what then lies beyond its limits is told at its key.
@@ -406,7 +407,21 @@ impl<'a> ObjectReader<'a> {
         expected: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        self.note(key, code, [read.into(), expected.into(), mend.into()]);
+        if self.problems.is_full() {
+            return self.problems.push_untold();
+        }
+        let path = if key.is_empty() {
+            self.path.to_string()
+        } else {
+            Path::field(&self.path, key).to_string()
+        };
+        self.problems.push(Problem {
+            code,
+            path,
+            read: read.into(),
+            expected: expected.into(),
+            mend: mend.into(),
+        });
     }
 
     /// Reports every key that was never asked for.

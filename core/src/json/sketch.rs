@@ -220,6 +220,6 @@ impl Sketch {
 fn definition_name(quantity: &Quantity) -> String {
     quantity
         .name
-        .to_ascii_lowercase()
+        .to_lowercase()
         .replace(|c: char| !c.is_ascii_alphanumeric(), "_")
 }

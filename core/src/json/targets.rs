@@ -141,28 +141,21 @@ fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2]
         Some([read("mash_ph"), read("sparge_ph")])
     });
     let confidences = read.unwrap_or_default();
-    // Whole texts pack better than parts of them do.
     let asked = [
-        (
-            targets.mash_ph,
-            "mash_ph",
-            "a confidence without a range of mash pH to land in",
-            "a \"mash_ph\" with two ends, or one end",
-            "Write \"mash_ph\": \"5.3 to 5.5\", or leave \"confidence\" out.",
-        ),
-        (
-            targets.sparge_ph,
-            "sparge_ph",
-            "a confidence without a range of sparge pH to land in",
-            "a \"sparge_ph\" with two ends, or one end",
-            "Write \"sparge_ph\": \"5.5 to 6\", or leave \"confidence\" out.",
-        ),
+        ("mash_ph", "mash pH", targets.mash_ph, "5.3 to 5.5"),
+        ("sparge_ph", "sparge pH", targets.sparge_ph, "5.5 to 6"),
     ];
-    for ((range, key, read, expected, mend), confidence) in asked.into_iter().zip(confidences) {
+    for ((key, name, range, example), confidence) in asked.into_iter().zip(confidences) {
         // A range that could not be read has its own problem.
         let has_range = range.map_or_else(|| of.has(key), |range| range.low != range.high);
         if confidence.is_some() && !has_range {
-            of.problem("confidence", Code::Contradiction, read, expected, mend);
+            of.problem(
+                "confidence",
+                Code::Contradiction,
+                format!("a confidence without a range of {name} to land in"),
+                format!("a \"{key}\" with two ends, or one end"),
+                format!("Write \"{key}\": \"{example}\", or leave \"confidence\" out."),
+            );
         }
     }
     confidences

@@ -362,7 +362,6 @@ fn a_mark_of_byte_order_is_passed_over() {
     assert!(read(&format!("\u{feff}{WHOLE}"), day).is_ok());
 }
 
-#[cfg(feature = "schema")]
 #[test]
 fn the_schema_tells_what_the_reader_asks() {
     let schema = schema("brew day", day);
@@ -408,7 +407,6 @@ fn the_schema_tells_what_the_reader_asks() {
     assert_every_reference_leads_somewhere(&schema, &schema["$defs"]);
 }
 
-#[cfg(feature = "schema")]
 fn assert_every_reference_leads_somewhere(value: &Value, definitions: &Value) {
     match value {
         Value::Array(items) => items

@@ -94,7 +94,7 @@ impl Mash<'_> {
     ) -> Aim {
         let chemistry = self.chemistry();
         let ends = self.missing_at(&chemistry, doses, range);
-        aim(&ends, range, confidence, &|ph| {
+        aim(&ends, range, confidence, |ph| {
             self.acid_missing_eq(&chemistry, ph)
         })
     }
@@ -103,10 +103,9 @@ impl Mash<'_> {
         &self,
         chemistry: &Chemistry,
         doses: &DoseUncertainty<'_>,
-        [low, high]: [Option<f64>; 2],
+        ends: [Option<f64>; 2],
     ) -> [Option<Missing>; 2] {
-        let at = |end: Option<f64>| end.map(|ph| self.missing(chemistry, doses, ph));
-        [at(low), at(high)]
+        ends.map(|end| end.map(|ph| self.missing(chemistry, doses, ph)))
     }
 
     /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
@@ -158,13 +157,13 @@ pub struct UnsureLiquor {
 impl UnsureLiquor {
     /// Chance that a meter shows a cooled sample within the range, 0 to 1, as [`Mash::probability_between`].
     pub fn probability(&self) -> f64 {
-        between(&self.ends(&self.missing()), 0.0)
+        between(&self.ends(self.missing()), 0.0)
     }
 
     /// The part of the range in which its pH must be forecast for a confidence, as [`Mash::aim`].
     pub fn aim(&self, confidence: f64) -> Aim {
         let missing = self.missing();
-        aim(&self.ends(&missing), self.range, confidence, &missing)
+        aim(&self.ends(&missing), self.range, confidence, missing)
     }
 
     /// Acid missing at a pH, eq/kg, ion pairs and all. At the far ends, where no equilibrium is known, they hardly matter.
@@ -186,10 +185,10 @@ impl UnsureLiquor {
 
     /// A reading that is off by z standard deviations of the meter is liquor that misses a z + b z² more: over a meter's scatter
     /// the buffering of liquor changes. The cumulants of that are 2 b², 6 a² b + 8 b³ and 48 b² (a² + b²) beside a².
-    fn ends(&self, missing: &dyn Fn(f64) -> f64) -> [Option<Missing>; 2] {
+    fn ends(&self, missing: impl Fn(f64) -> f64) -> [Option<Missing>; 2] {
         let off = parameters::METER_SD.value;
         let at = |ph: f64, sd: f64| {
-            let (below, here, above) = (missing(ph - off), missing(ph), missing(ph + off));
+            let [below, here, above] = [ph - off, ph, ph + off].map(&missing);
             let (slope, bend) = ((below - above) / 2.0, (below + above) / 2.0 - here);
             let (of_slope, of_bend) = (slope * slope, bend * bend);
             let variance = sd * sd + of_slope + 2.0 * of_bend;
@@ -211,7 +210,7 @@ fn aim(
     ends: &[Option<Missing>; 2],
     [low, high]: [Option<f64>; 2],
     confidence: f64,
-    acid_eq: &dyn Fn(f64) -> f64,
+    acid_eq: impl Fn(f64) -> f64,
 ) -> Aim {
     let chance = |ph: f64| between(ends, acid_eq(ph));
     // What is open ends where nothing is looked for, or at the other end, which may lie beyond.
@@ -219,15 +218,13 @@ fn aim(
         low.unwrap_or(PH_FLOOR.min(high.unwrap_or(PH_FLOOR))),
         high.unwrap_or(PH_CEILING.max(low.unwrap_or(PH_CEILING))),
     );
-    // As one kind of function: the search is there once.
-    let root = |of: &dyn Fn(f64) -> f64, from, to| math::falling_root(of, from, to);
     let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
-    let top = root(&rise, lowest, highest);
+    let top = math::falling_root(rise, lowest, highest);
     let best = chance(top);
     let lack = |ph: f64| confidence - chance(ph);
     Aim {
-        low: low.map(|low| root(&lack, low, top)),
-        high: high.map(|high| root(&|ph| -lack(ph), top, high)),
+        low: low.map(|low| math::falling_root(lack, low, top)),
+        high: high.map(|high| math::falling_root(|ph| -lack(ph), top, high)),
         best,
     }
 }

@@ -127,15 +127,6 @@ pub(super) fn after_word<'t>(text: &'t str, words: &[&str]) -> Option<&'t str> {
     })
 }
 
-/// What stands before and after the first of these marks: `split_once` without the standard library's search for long texts,
-/// which a browser would load for nothing.
-pub(crate) fn parted<'t>(text: &'t str, mark: &str) -> Option<(&'t str, &'t str)> {
-    (0..text.len()).find_map(|at| {
-        let (before, rest) = text.split_at_checked(at)?;
-        Some((before, rest.strip_prefix(mark)?))
-    })
-}
-
 /// The low end and the text of the high end, when there are two.
 pub(super) fn split_ends(text: &str) -> Option<(Leading<'_>, &str)> {
     let (low, rest) = number::leading(text).ok()?;
@@ -143,7 +134,7 @@ pub(super) fn split_ends(text: &str) -> Option<(Leading<'_>, &str)> {
         return Some(((low, None), high));
     }
     BETWEEN_UNITS.iter().find_map(|between| {
-        let (unit, high) = parted(rest, between)?;
+        let (unit, high) = rest.split_once(between)?;
         Some(((low, Some(unit.trim())), high))
     })
 }

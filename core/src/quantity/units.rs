@@ -285,8 +285,5 @@ fn fold(c: char) -> impl Iterator<Item = char> {
         '₄' => '4',
         other => other,
     };
-    // Units are spelt in ASCII once they are tidied; Unicode's own tables of cases would weigh more than all units.
-    Some(plain.to_ascii_lowercase())
-        .into_iter()
-        .filter(|c| !matches!(c, '.' | '^'))
+    plain.to_lowercase().filter(|c| !matches!(c, '.' | '^'))
 }

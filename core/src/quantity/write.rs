@@ -1,6 +1,7 @@
 //! Canonical numbers as people read them: the unit that suits the size, three or four significant digits.
 
-use super::{Amount, Dimension, Quantity, Range, Strength, Substance, decimal};
+use super::number::decimal;
+use super::{Amount, Dimension, Quantity, Range, Strength, Substance};
 
 /// Units to choose from, largest first: the size of one in the canonical unit, and its name.
 type Ladder = &'static [(f64, &'static str)];

@@ -1,6 +1,7 @@
 //! The water document: a report's entries in one unit each and as they were written, what follows from them, and what is odd.
 //! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::entry::{Entry, Figure, WaterReport};
@@ -13,13 +14,12 @@ use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
 /// A water report that was looked at.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Water {
     /// Format version: 1.
     pub underlet: u32,
     /// Always "water".
-    #[cfg_attr(feature = "schema", schemars(extend("const" = "water")))]
+    #[schemars(extend("const" = "water"))]
     pub document: &'static str,
     /// Name of the water.
     pub name: String,
@@ -48,8 +48,7 @@ pub struct Water {
 }
 
 /// One entry of a report.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterEntry {
     /// Key, such as "calcium".
     pub key: &'static str,
@@ -74,8 +73,7 @@ pub struct WaterEntry {
 }
 
 /// What follows from the entries taken at their word.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterReckoned {
     /// Cations against anions.
     pub balance: WaterBalance,
@@ -90,8 +88,7 @@ pub struct WaterReckoned {
 }
 
 /// Cations against anions, alkalinity among the latter.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterBalance {
     /// Cations, meq/L.
     pub cations_meq_per_l: f64,

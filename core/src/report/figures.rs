@@ -1,5 +1,7 @@
 //! The figures of a report as one number each, and the sums over them that checks need.
 
+use std::collections::BTreeMap;
+
 use underlet_tables::{conductivity, parameters};
 
 use super::entry::{Subject, WaterReport};
@@ -11,9 +13,9 @@ use crate::quantity::{CO3_G_PER_EQ, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 /// Figures above this, in canonical units, are no water's and are left out: sums of squares stay finite.
 const LARGEST: f64 = 1.0e6;
 
-/// One number per subject, in canonical units, finite and not negative; by subject.
+/// One number per subject, in canonical units, finite and not negative.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Figures(Vec<(Subject, f64)>);
+pub(super) struct Figures(BTreeMap<Subject, f64>);
 
 /// Ions with the name of the species that carries their charge.
 const CARRIERS: [(Ion, &str); 12] = [
@@ -39,34 +41,21 @@ fn is_usable(value: f64) -> bool {
 
 impl Figures {
     pub fn of(report: &WaterReport) -> Figures {
-        let mut figures = Figures(Vec::with_capacity(report.entries.len()));
-        for entry in &report.entries {
-            let value = entry.figure.middle();
-            if is_usable(value) {
-                figures.set(entry.subject, value);
-            }
-        }
-        figures
-    }
-
-    fn place(&self, subject: Subject) -> Result<usize, usize> {
-        self.0.binary_search_by_key(&subject, |(held, _)| *held)
+        let entries = report.entries.iter();
+        let figures = entries.map(|entry| (entry.subject, entry.figure.middle()));
+        Figures(figures.filter(|(_, value)| is_usable(*value)).collect())
     }
 
     pub fn get(&self, subject: Subject) -> Option<f64> {
-        let place = self.place(subject).ok()?;
-        self.0.get(place).map(|(_, value)| *value)
+        self.0.get(&subject).copied()
     }
 
     /// Replaces a figure; too large a one takes it away.
     pub fn set(&mut self, subject: Subject, value: f64) {
-        let place = self.place(subject);
-        let at = place.unwrap_or_else(|gap| gap);
-        if place.is_ok() {
-            self.0.remove(at);
-        }
         if is_usable(value) {
-            self.0.insert(at, (subject, value));
+            self.0.insert(subject, value);
+        } else {
+            self.0.remove(&subject);
         }
     }
 

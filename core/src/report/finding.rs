@@ -1,5 +1,6 @@
 //! What is odd about a report, as data and in plain words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::subject::Subject;
@@ -51,8 +52,7 @@ codes! {
 }
 
 /// How much a finding matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FindingSeverity {
     /// Ask before the water is used.
@@ -64,8 +64,7 @@ pub enum FindingSeverity {
 }
 
 /// One thing that is odd about a report.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// Stable code.
     pub code: FindingCode,
@@ -80,8 +79,7 @@ pub struct Finding {
 }
 
 /// A number that a finding rests on.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct FindingEvidence {
     /// What it is, such as "cations" or "EU parametric value".
     pub label: String,

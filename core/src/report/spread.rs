@@ -1,9 +1,8 @@
 //! How sure a figure of a report or of the bench is: standard deviations by method, and the ageing of a report.
 
-use underlet_tables::{SPREADS, parameters, spread};
+use underlet_tables::{parameters, spread};
 
 use super::entry::{Entry, Figure, Subject};
-use crate::aqueous::same;
 use crate::ion::Ion;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
@@ -68,20 +67,10 @@ pub(super) fn uniform_sd(width: f64) -> f64 {
     width / 12.0_f64.sqrt()
 }
 
-/// A laboratory's standard deviation of a pH, relative and fixed, found at compile time: who asks for this one only need not
-/// load the table.
-const PH_OF_LABORATORIES: [f64; 2] = {
-    let mut index = 0;
-    while !(same(SPREADS[index].quantity, "ph") && same(SPREADS[index].method, "laboratory")) {
-        index += 1;
-    }
-    [SPREADS[index].relative_sd, SPREADS[index].absolute_sd]
-};
-
-/// What laboratories differ by in the pH of one water: as [`Method::Laboratory`] has it.
+/// What laboratories differ by in the pH of one water.
 pub(crate) fn laboratory_ph_sd(ph: f64) -> f64 {
-    let [relative, absolute] = PH_OF_LABORATORIES;
-    math::root_of_squares(&[relative * ph, absolute])
+    // The table has this row: a test asks for it.
+    Method::Laboratory.sd(Subject::Ph, ph).unwrap_or(0.0)
 }
 
 /// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of alkalinity.
@@ -272,6 +261,14 @@ mod tests {
         }
         let chlorine = entry(Subject::FreeChlorine, Figure::Value(0.3));
         assert_eq!(read(&chlorine), None);
+    }
+
+    #[test]
+    fn laboratories_differ_in_the_ph_of_one_water() {
+        assert_eq!(
+            Method::Laboratory.sd(Subject::Ph, 7.2),
+            Some(laboratory_ph_sd(7.2))
+        );
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Today's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::entry::WaterReport;
@@ -14,8 +15,7 @@ pub const CARBON_KEY: &str = "inorganic_carbon";
 pub const REMARK_CODES: [&str; 3] = ["report_mistaken", "report_against_bench", "report_finding"];
 
 /// Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
     pub amounts: Vec<TodayAmount>,
@@ -24,8 +24,7 @@ pub struct TodayLiquor {
 }
 
 /// An amount of today's liquor.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayAmount {
     /// Key of the ion, or "inorganic_carbon".
     pub key: &'static str,
@@ -36,8 +35,7 @@ pub struct TodayAmount {
 }
 
 /// What is odd about today's liquor.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayRemark {
     /// "report_mistaken", "report_against_bench" or "report_finding".
     pub code: &'static str,

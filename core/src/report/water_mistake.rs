@@ -1,5 +1,6 @@
 //! Mistaken bases in the water document: each proposal with its evidence, in plain words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::entry::{Entry, Subject, WaterReport};
@@ -15,8 +16,7 @@ const BETTER_PERCENT: f64 = 0.5;
 const COMPOSITIONS: &str = "usual compositions";
 
 /// A figure that was perhaps read on the wrong basis: a proposal to ask about, never a change.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterMistake {
     /// Stable code.
     pub kind: MistakeKind,
@@ -37,8 +37,7 @@ pub struct WaterMistake {
 }
 
 /// A figure with a mistake undone.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MistakeChange {
     /// Key of the entry.
     pub key: &'static str,
@@ -53,8 +52,7 @@ pub struct MistakeChange {
 }
 
 /// What one check says of a mistake.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct MistakeGain {
     /// The check, such as "ion balance".
     pub check: &'static str,

@@ -1,5 +1,6 @@
 //! Today's water in the water document: what is known, how surely, from what, and what disagrees.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::document::WaterEntry;
@@ -15,8 +16,7 @@ const SELDOM: f64 = 0.05;
 const LEAST_CHANCE: f64 = 0.001;
 
 /// The bench of this morning.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterBench {
     /// Temperature of the water, °C.
     pub temperature_c: Option<f64>,
@@ -27,8 +27,7 @@ pub struct WaterBench {
 }
 
 /// What the water is today: what fits report and bench best, electroneutral.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct WaterToday {
     /// Temperature, °C; pH is at it.
     pub temperature_c: f64,
@@ -54,8 +53,7 @@ pub struct WaterToday {
 }
 
 /// One quantity of today's water.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayEstimate {
     /// Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon".
     pub key: &'static str,
@@ -76,8 +74,7 @@ pub struct TodayEstimate {
 }
 
 /// A measurement beside what today's water would read.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayMeasurement {
     /// Where it comes from.
     pub origin: Origin,
@@ -100,8 +97,7 @@ pub struct TodayMeasurement {
 }
 
 /// An entry that was not used.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayUnused {
     /// Where it comes from.
     pub origin: Origin,
@@ -110,8 +106,7 @@ pub struct TodayUnused {
 }
 
 /// The measurement that disagrees most with the others.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayDisagreement {
     /// Where it comes from.
     pub origin: Origin,
@@ -126,8 +121,7 @@ pub struct TodayDisagreement {
 }
 
 /// A measurement that may be the wrong one.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodaySuspect {
     /// Where it comes from.
     pub origin: Origin,
@@ -274,7 +268,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
                 subject.label(),
                 subject.quantity().unit(),
                 estimate,
-                &|canonical| subject.in_default_unit(canonical),
+                |canonical| subject.in_default_unit(canonical),
             )
         })
         .collect();
@@ -284,7 +278,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
             "inorganic carbon".to_owned(),
             "mmol/L",
             carbon,
-            &|mol_per_kg| 1000.0 * WATER_KG_PER_L_20C * mol_per_kg,
+            |mol_per_kg| 1000.0 * WATER_KG_PER_L_20C * mol_per_kg,
         )
     }));
     told
@@ -296,7 +290,7 @@ impl TodayEstimate {
         label: String,
         unit: &'static str,
         estimate: Estimate,
-        in_unit: &dyn Fn(f64) -> f64,
+        in_unit: impl Fn(f64) -> f64,
     ) -> TodayEstimate {
         let Estimate {
             value,

@@ -1,6 +1,7 @@
 //! The diagnosis document: what the readings of a day say, each beside what it should be.
 //! Texts are ready for people to read.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::verdict::{Compared, Explanation};
@@ -9,18 +10,19 @@ use crate::brewday::forecasts::TWO_SIDED_95;
 use crate::brewday::{Meter, Place, Vessel};
 
 /// What the readings of a day say.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DiagnosisDocument {
     /// Format version: 1.
     pub underlet: u32,
     /// Always "diagnosis".
-    #[cfg_attr(feature = "schema", schemars(extend("const" = "diagnosis")))]
+    #[schemars(extend("const" = "diagnosis"))]
     pub document: &'static str,
     /// Name of the brew.
     pub name: String,
     /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"])))]
+    #[schemars(extend(
+        "enum" = ["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"]
+    ))]
     pub verdict: &'static str,
     /// The verdict as a sentence.
     pub sentence: String,
@@ -33,11 +35,15 @@ pub struct DiagnosisDocument {
 }
 
 /// One explanation of the readings.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DiagnosisExplanation {
     /// What went wrong.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["nothing_wrong", "forgotten", "doubled", "half_dissolved", "half_strength", "swapped", "probe_off"])))]
+    #[schemars(extend(
+        "enum" = [
+            "nothing_wrong", "forgotten", "doubled", "half_dissolved", "half_strength", "swapped",
+            "probe_off",
+        ]
+    ))]
     pub code: &'static str,
     /// Its probability among those weighed, 0 to 1.
     pub probability: f64,
@@ -52,8 +58,7 @@ pub struct DiagnosisExplanation {
 }
 
 /// An addition that something slipped with.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DiagnosisAddition {
     /// Step of the plan.
     pub step: u32,
@@ -66,8 +71,7 @@ pub struct DiagnosisAddition {
 }
 
 /// A probe that is off.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DiagnosisProbe {
     /// What it reads.
     pub meter: Meter,
@@ -80,8 +84,7 @@ pub struct DiagnosisProbe {
 }
 
 /// One reading beside what it should be.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct DiagnosisReading {
     /// Where it was read; absent in a known water.
     pub place: Option<Place>,

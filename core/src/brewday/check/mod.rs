@@ -59,6 +59,7 @@ pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::plan::Reading;
@@ -69,8 +70,7 @@ use evidence::Evidence;
 use fault::Suspect;
 
 /// Which probe of a kind was used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Probe {
     /// The one in everyday use.

@@ -1,5 +1,6 @@
 //! Meters, and how far they are to be trusted.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use underlet_tables::parameters;
 
@@ -9,8 +10,7 @@ use crate::math;
 use crate::report::laboratory_ph_sd;
 
 /// What is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Meter {
     /// pH of a sample cooled to 20 °C.

@@ -20,6 +20,7 @@ pub use meter::Meter;
 pub(super) use outlook::{Line, Outlook};
 pub(super) use world::World;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::forecasts::TWO_SIDED_95;
@@ -28,8 +29,7 @@ use super::settle::Settled;
 use crate::fit::Vessel;
 
 /// Where a meter is held in, in the order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
     /// The liquor as it is drawn and blended, before anything is added.

@@ -61,13 +61,12 @@ impl Outlook {
         let mash_own_sd = wort.own_sd(&nudges);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
-            line.shared
-                .extend_from_slice(&match (line.place, line.meter) {
-                    (_, Meter::Conductivity) => [modelled, 0.0],
-                    (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
-                    (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
-                    _ => [0.0, 0.0],
-                });
+            line.shared.extend(match (line.place, line.meter) {
+                (_, Meter::Conductivity) => [modelled, 0.0],
+                (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
+                (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
+                _ => [0.0, 0.0],
+            });
         }
         Ok(Outlook { lines })
     }
@@ -139,7 +138,7 @@ fn share(
                 _ => [0.0; 2],
             },
         };
-        line.shared.extend_from_slice(&moved);
+        line.shared.extend(moved);
     }
     Ok(())
 }
@@ -173,7 +172,7 @@ struct WortOutlook<'w, 'a> {
 impl<'w, 'a> WortOutlook<'w, 'a> {
     fn of(world: &'w World<'a>) -> WortOutlook<'w, 'a> {
         let question = &world.question;
-        let liquors = world.after(&|_| true);
+        let liquors = world.after(|_| true);
         let mash = world.day.mash_of(question, liquors.mash);
         let unsure = Unsure::of(world.day, question, &world.shares, &world.doses, &mash);
         let unsure = unsure.doses();

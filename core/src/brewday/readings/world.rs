@@ -77,13 +77,11 @@ impl<'a> World<'a> {
     }
 
     /// Liquors once some of the additions are given.
-    pub fn after(&self, given: &dyn Fn(&DoseOption) -> bool) -> Liquors {
-        let mut doses = self.doses.clone();
-        for (option, amount) in self.question.doses.iter().zip(&mut doses) {
-            if !given(option) {
-                *amount = 0.0;
-            }
-        }
+    pub fn after(&self, given: impl Fn(&DoseOption) -> bool) -> Liquors {
+        let doses = self.question.doses.iter().zip(&self.doses);
+        let doses: Vec<f64> = doses
+            .map(|(option, amount)| if given(option) { *amount } else { 0.0 })
+            .collect();
         self.question.liquors(&self.shares, &doses)
     }
 
@@ -94,7 +92,7 @@ impl<'a> World<'a> {
         let is_before_grist = |option: &DoseOption| {
             is_in_tank(option) || option.vessel == Vessel::MashTun && option.preparation.is_acid()
         };
-        let mut cold = self.after(&|_| false).blend;
+        let mut cold = self.after(|_| false).blend;
         if let Some(change) = &self.dechlorinated {
             cold = cold.dosed(change, -1.0);
             // What came and went leaves its rounding.
@@ -104,11 +102,11 @@ impl<'a> World<'a> {
         }
         let mut liquors = vec![(Place::ColdLiquor, cold, 1.0)];
         if self.day.tank.is_some() {
-            liquors.push((Place::Tank, self.after(&is_in_tank).mash, dosed));
+            liquors.push((Place::Tank, self.after(is_in_tank).mash, dosed));
         }
-        liquors.push((Place::MashLiquor, self.after(&is_before_grist).mash, hot));
+        liquors.push((Place::MashLiquor, self.after(is_before_grist).mash, hot));
         if self.day.sparge.is_some() {
-            liquors.push((Place::SpargeLiquor, self.after(&|_| true).sparge, hot));
+            liquors.push((Place::SpargeLiquor, self.after(|_| true).sparge, hot));
         }
         let mut samples = Vec::new();
         for (place, liquor, kept) in liquors {

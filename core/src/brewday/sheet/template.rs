@@ -15,7 +15,7 @@
 use serde_json::Value;
 
 use crate::error::{Code, Problem};
-use crate::quantity::{parted, quoted};
+use crate::quantity::quoted;
 
 /// The mend of every problem: nobody writes a plan by hand.
 const MEND: &str = "Give a plan document as the engine wrote it.";
@@ -46,8 +46,9 @@ enum Part<'t> {
 /// The parts up to the mark that closes them, and that mark; it takes from the template what it has read.
 fn parts<'t>(template: &mut &'t str) -> (Vec<Part<'t>>, &'t str) {
     let mut read = Vec::new();
-    while let Some((plain, (mark, rest))) =
-        parted(template, "{{").and_then(|(plain, rest)| Some((plain, parted(rest, "}}")?)))
+    while let Some((plain, (mark, rest))) = template
+        .split_once("{{")
+        .and_then(|(plain, rest)| Some((plain, rest.split_once("}}")?)))
     {
         *template = rest;
         read.push(Part::Plain(plain));

@@ -1,5 +1,6 @@
 //! The ledger of a day as a document: numbers carry their unit in the key, or beside them; texts are ready for people to read.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::day::TankDay;
@@ -17,13 +18,12 @@ use crate::treatment::Chlorine;
 use underlet_tables::parameters;
 
 /// A day of the tank, worked through.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankLedger {
     /// Format version: 1.
     pub underlet: u32,
     /// Always "tank-ledger".
-    #[cfg_attr(feature = "schema", schemars(extend("const" = "tank-ledger")))]
+    #[schemars(extend("const" = "tank-ledger"))]
     pub document: &'static str,
     /// Name of the day.
     pub name: String,
@@ -40,13 +40,12 @@ pub struct TankLedger {
 }
 
 /// A line and what stands in the tank after it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankLine {
     /// The line's own words.
     pub label: String,
     /// What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["fill", "recover", "dose", "heat", "hold", "draw"])))]
+    #[schemars(extend("enum" = ["fill", "recover", "dose", "heat", "hold", "draw"]))]
     pub work: &'static str,
     /// Volume as read at its temperature, L.
     pub volume_l: TankFigure,
@@ -71,8 +70,7 @@ pub struct TankLine {
 }
 
 /// A number with its standard deviation.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankFigure {
     /// The number.
     pub value: f64,
@@ -81,8 +79,7 @@ pub struct TankFigure {
 }
 
 /// An ion, a weak acid or the alkalinity.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankAmount {
     /// Key, such as "calcium" or "alkalinity".
     pub key: &'static str,
@@ -97,8 +94,7 @@ pub struct TankAmount {
 }
 
 /// What left the tank otherwise than by a draw.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankGone {
     /// Steam, kg.
     pub steam_kg: TankFigure,
@@ -109,11 +105,10 @@ pub struct TankGone {
 }
 
 /// Liquor that was drawn.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankDrawn {
     /// Where to: "mash", "sparge" or "elsewhere".
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["mash", "sparge", "elsewhere"])))]
+    #[schemars(extend("enum" = ["mash", "sparge", "elsewhere"]))]
     pub to: &'static str,
     /// Water in it, kg.
     pub water_kg: f64,
@@ -124,8 +119,7 @@ pub struct TankDrawn {
 }
 
 /// Chlorine as a test reads it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankChlorine {
     /// Free chlorine, mg/L as Cl2 at 20 °C.
     pub free_mg_per_l: f64,

@@ -1,5 +1,6 @@
 //! What a day leaves in the tank, as a document gives it out and takes it again.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::answer::liquor_of;
@@ -14,8 +15,7 @@ use crate::report::{TodayLiquor, TodayRemark};
 use crate::treatment::{Chlorine, Habits};
 
 /// What a day leaves in the tank: hand it to the next day whole.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankHeel {
     /// Water in the tank, kg.
     pub water_kg: f64,
@@ -40,8 +40,7 @@ pub struct TankHeel {
 }
 
 /// How the tank would differ, had one thing been off by its standard deviation.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankOff {
     /// The habit of the tank that was off, by its key.
     pub habit: Option<&'static str>,

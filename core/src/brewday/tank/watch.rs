@@ -1,6 +1,7 @@
 //! What to watch in a tank: scale, what does not dissolve, chloride beside steel, acid that comes too late. Each with its numbers, its
 //! source and a caution; limits are reasons to ask, never verdicts.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use underlet_tables::{LIMITS, Limit, parameters, source};
 
@@ -42,8 +43,7 @@ codes! {
 }
 
 /// One thing to watch.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankFinding {
     /// Stable code.
     pub code: TankFindingCode,
@@ -62,8 +62,7 @@ pub struct TankFinding {
 }
 
 /// A number of a finding.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TankNumber {
     /// What it is.
     pub key: &'static str,

@@ -13,29 +13,7 @@ use crate::json::sketch::Sketch;
 use crate::json::written::{place_of, placed, shown, written, wrong_type};
 use crate::quantity::{Quantity, Range, Substance, Written, quoted};
 
-/// What reads an inner object, and keeps what it read: one way for all of them, whatever they become.
-pub(super) type Body<'b> = &'b mut dyn FnMut(&mut ObjectReader<'_>);
-
 impl<'a> ObjectReader<'a> {
-    /// Notes a problem with a key, or with the object itself if the key is empty.
-    pub(super) fn note(&mut self, key: &str, code: Code, [read, expected, mend]: [String; 3]) {
-        if self.problems.is_full() {
-            return self.problems.push_untold();
-        }
-        let path = if key.is_empty() {
-            self.path.to_string()
-        } else {
-            Path::field(&self.path, key).to_string()
-        };
-        self.problems.push(Problem {
-            code,
-            path,
-            read,
-            expected,
-            mend,
-        });
-    }
-
     pub(super) fn unknown_key(&mut self, key: &str) {
         if self.problems.is_full() {
             return self.problems.push_untold();
@@ -241,44 +219,18 @@ impl<'a> ObjectReader<'a> {
         need: Need,
         mut body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
     ) -> Option<T> {
-        let mut read = None;
-        let is_read = self.inner(key, need, &mut |inner| read = body(inner));
-        read.filter(|_| is_read)
-    }
-
-    /// Reads an inner object by `body`; false where there is none, or only a sketch of it.
-    pub(super) fn inner(&mut self, key: &'static str, need: Need, body: Body<'_>) -> bool {
-        if self.sketch_inner(key, need, Kind::Object, body) {
-            return false;
+        if self.sketch_inner(key, need, Kind::Object, &mut body) {
+            return None;
         }
         let value = self.take(key, need, Kind::Object);
         let path = Path::field(&self.path, key);
-        let is_read = value.is_some_and(|value| descend(path, value, key, self.problems, body));
-        if !is_read && (value.is_some() || need == Required) {
+        let read = value.and_then(|value| descend(path, value, key, self.problems, &mut body));
+        let is_flawed = value.map_or(need == Required, |value| !value.is_object());
+        if is_flawed {
             self.problems
-                .amend_last(&path.to_string(), |problem| show_keys(problem, body));
+                .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
         }
-        is_read
-    }
-
-    /// Reads each item of a list by `body`; false where it is only sketched.
-    pub(super) fn read_list(
-        &mut self,
-        key: &'static str,
-        min: usize,
-        max: usize,
-        body: Body<'_>,
-    ) -> bool {
-        let kind = Kind::List(min, max);
-        let need = if min > 0 { Required } else { Optional };
-        if self.sketch_inner(key, need, kind, body) {
-            return false;
-        }
-        for (index, item) in self.items(key, kind, min, max).iter().enumerate() {
-            let path = Path::item(&self.path, key, index);
-            descend(path, item, "", self.problems, body);
-        }
-        true
+        read
     }
 
     /// The items of a list of the right length; none, and a problem, for anything else.
@@ -329,12 +281,12 @@ impl<'a> ObjectReader<'a> {
     }
 
     /// Sketches an inner object; false when a document is read.
-    fn sketch_inner(
+    pub(super) fn sketch_inner<T>(
         &mut self,
         key: &'static str,
         need: Need,
         kind: Kind<'_>,
-        body: Body<'_>,
+        body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
     ) -> bool {
         let Source::Sketch(sketch) = &mut self.source else {
             return false;
@@ -347,7 +299,7 @@ impl<'a> ObjectReader<'a> {
 }
 
 /// Shows in an advice the keys that an object must have.
-fn show_keys(problem: &mut Problem, body: Body<'_>) {
+fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>) {
     let mut sketch = Sketch::default();
     body(&mut ObjectReader::sketching(
         &mut sketch,
@@ -359,23 +311,22 @@ fn show_keys(problem: &mut Problem, body: Body<'_>) {
         .map(|key| format!("\"{key}\": …"))
         .collect();
     if !keys.is_empty() {
-        let keys = listed(keys.iter().map(String::as_str));
-        problem.mend = problem.mend.replace('…', &keys);
+        problem.mend = problem.mend.replace('…', &keys.join(", "));
     }
 }
 
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for; false for what is no object. The item of a
-/// list has no key.
-fn descend(
+/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list
+/// has no key.
+pub(super) fn descend<T>(
     path: Path<'_>,
     value: &Value,
     key: &str,
     problems: &mut Problems,
-    body: Body<'_>,
-) -> bool {
+    body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+) -> Option<T> {
     let Value::Object(object) = value else {
         problems.push(wrong_type(&path, value, Kind::Object, key));
-        return false;
+        return None;
     };
     let mut reader = ObjectReader {
         source: Source::Document(object),
@@ -383,7 +334,7 @@ fn descend(
         problems,
         known: Vec::new(),
     };
-    body(&mut reader);
+    let read = body(&mut reader);
     reader.finish();
-    true
+    read
 }

@@ -1,5 +1,6 @@
 //! What report and bench say, as independent measurements, and what is usual where neither says anything.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use underlet_tables::parameters;
 
@@ -9,8 +10,7 @@ use crate::report::entry::{Entry, Figure, Subject, WaterReport};
 use crate::report::spread::{Method, Reading, reading, usual, usual_amount};
 
 /// Where a measurement comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Origin {
     /// The water report.
