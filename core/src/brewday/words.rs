@@ -2,8 +2,8 @@
 
 use crate::ion::Ion;
 use crate::liquor::mg_per_l_caco3;
+use crate::quantity;
 pub(super) use crate::quantity::tidy;
-use crate::quantity::{self, Amount};
 
 /// "540 L", "15 hL".
 pub fn volume(litres: f64) -> String {
@@ -13,30 +13,6 @@ pub fn volume(litres: f64) -> String {
 /// "78 °C".
 pub fn temperature(celsius: f64) -> String {
     quantity::TEMPERATURE.write(celsius)
-}
-
-/// "125 g", "1.25 kg", "62 mL".
-pub fn amount(value: f64, unit: &str) -> String {
-    if unit == "mL" {
-        Amount::Millilitres(value).to_string()
-    } else {
-        Amount::Grams(value).to_string()
-    }
-}
-
-/// What a whole brew takes of cold liquor and of each reagent, by name: each addition's name, amount and unit.
-pub fn totals(litres: f64, weighed: &[(&str, f64, &str)]) -> String {
-    let mut text = format!("In all: liquor {litres:.0} L cold");
-    for name in each_once(weighed.iter().map(|(name, ..)| *name)) {
-        let all = weighed.iter().filter(|(other, ..)| *other == name);
-        let unit = all.clone().next().map_or("", |(_, _, unit)| unit);
-        let total = all.map(|(_, amount, _)| amount).sum();
-        text.push_str("; ");
-        text.push_str(name);
-        text.push(' ');
-        text.push_str(&self::amount(total, unit));
-    }
-    text
 }
 
 /// Texts in their order, each once.

@@ -1,6 +1,6 @@
 //! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
@@ -10,7 +10,7 @@ use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use crate::reagent::Preparation;
 
 /// Where liquor stands, and where something can be added to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Vessel {

@@ -29,7 +29,6 @@ pub use dimension::Dimension;
 pub use list::*;
 pub(crate) use number::decimal;
 pub use range::Range;
-pub(crate) use range::parted;
 pub use stated::{Figure, Notation, Stated};
 pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C};
 pub(crate) use substance::{CAO_G_PER_EQ, CO3_G_PER_EQ};

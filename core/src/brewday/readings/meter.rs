@@ -1,6 +1,6 @@
 //! Meters, and how far they are to be trusted.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::parameters;
 
 use super::Place;
@@ -9,7 +9,7 @@ use crate::math;
 use crate::report::laboratory_ph_sd;
 
 /// What is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Meter {

@@ -20,7 +20,7 @@ pub use meter::Meter;
 pub(super) use outlook::{Line, Outlook};
 pub(super) use world::World;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::forecasts::TWO_SIDED_95;
 use super::plan::Reading;
@@ -28,7 +28,7 @@ use super::settle::Settled;
 use crate::fit::Vessel;
 
 /// Where a meter is held in, in the order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
@@ -109,6 +109,11 @@ impl Place {
                 "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
             }
         }
+    }
+
+    /// Whether all brews have it in common.
+    pub(super) const fn is_shared(self) -> bool {
+        matches!(self, Place::ColdLiquor | Place::Tank)
     }
 
     /// Whether it holds wort, which buffers, and not liquor, which hardly does.
