@@ -12,13 +12,11 @@ use crate::convex::Certificate;
 use crate::error::codes;
 use crate::reagent::AmountUnit;
 
-/// Declares the parts of a document, each with these derives. Where they are read back, every key must be there and no
-/// other.
+/// Declares the parts of a document, each with these derives.
 macro_rules! document {
     ($derive:meta; $($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
         $($(#[$meta])*
         #[$derive]
-        #[serde(deny_unknown_fields)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* })*
     };
@@ -57,7 +55,6 @@ document! {
         /// The mash pH forecast.
         pub mash: MashForecast,
         /// The sparge liquor, where there is a sparge.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub sparge: Option<SpargeForecast>,
         /// The wort at kettle full, before the boil.
         pub kettle: KettleForecast,
@@ -154,19 +151,14 @@ document! {
         /// Unit of the numbers of this line; empty for a ratio or a pH.
         pub unit: String,
         /// Before any addition, in the first source alone; null for a ratio without chloride.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub source: Option<f64>,
         /// What the plan reaches; null for a ratio without chloride.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub planned: Option<f64>,
         /// Low end of the range.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub low: Option<f64>,
         /// High end.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub high: Option<f64>,
         /// Preferred point.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub prefer: Option<f64>,
         /// "met", "below", "above" or "free" where no range was given.
         pub state: State,
@@ -191,10 +183,8 @@ document! {
         /// Rest temperature, °C.
         pub rest_temperature_c: f64,
         /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub probability_in_range: Option<f64>,
         /// The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub confidence_asked_percent: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,
@@ -239,10 +229,8 @@ document! {
         /// pH of a cooled sample once carbon dioxide has left to the air.
         pub ph_open: f64,
         /// Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub probability_in_range: Option<f64>,
         /// The chance that was asked for, by which its pH is aimed, %; absent where none was.
-        #[serde(deserialize_with = "Option::deserialize")]
         pub confidence_asked_percent: Option<f64>,
         /// For people.
         pub display: String,
@@ -323,7 +311,7 @@ document! {
 
     /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
     pub struct BindingLimit {
-        /// What limits.
+        /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
         pub code: LimitCode,
         /// A target's or a reagent's key, what a hard limit is on, or the name of a source.
         pub subject: String,
@@ -355,7 +343,8 @@ document! {
 
     /// Another plan beside this one, with what it costs; confidences are aimed anew for it.
     pub struct Alternative {
-        /// What is done otherwise.
+        /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+        /// water that brings every range within reach, or with the one reagent more that helps most.
         pub code: AlternativeCode,
         /// The salts or the acid given up, the reagent more, or "pure water".
         pub subject: String,
@@ -460,14 +449,14 @@ impl Plan {
     /// What all the brews take of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
         let litres = self.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
-        let mut text = format!("In all: liquor {litres:.0} L cold");
+        let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
         let mut rest: Vec<&Addition> = self.additions.iter().collect();
         while let Some(first) = rest.first().copied() {
             let alike = rest.extract_if(.., |one| one.name == first.name);
             let amount = alike.map(|one| one.amount * one.times as f64).sum();
-            text += &format!("; {} {}", first.name, first.unit.amount(amount));
+            totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
         }
-        text
+        totals.join("; ")
     }
 
     /// Readings that are taken in one place at one time, in the order of work.
@@ -612,7 +601,7 @@ pub enum Severity {
 }
 
 impl Severity {
-    /// What leads a caution in: nothing where it is a mere note.
+    /// The words before a caution; none before a note.
     pub(super) const fn lead(self) -> &'static str {
         match self {
             Severity::Danger => "Danger: ",
@@ -623,8 +612,8 @@ impl Severity {
 }
 
 /// Reads a count from 1 to as many as a day can have.
-fn count<'de, D: Deserializer<'de>, const MOST: usize>(read: D) -> Result<usize, D::Error> {
-    let count = usize::deserialize(read)?;
+fn count<'de, D: Deserializer<'de>, const MOST: usize>(from: D) -> Result<usize, D::Error> {
+    let count = usize::deserialize(from)?;
     if (1..=MOST).contains(&count) {
         return Ok(count);
     }
@@ -634,8 +623,8 @@ fn count<'de, D: Deserializer<'de>, const MOST: usize>(read: D) -> Result<usize,
 }
 
 /// Reads an amount.
-fn not_negative<'de, D: Deserializer<'de>>(read: D) -> Result<f64, D::Error> {
-    let amount = f64::deserialize(read)?;
+fn not_negative<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
+    let amount = f64::deserialize(from)?;
     if amount >= 0.0 {
         return Ok(amount);
     }

@@ -117,8 +117,8 @@ impl Plan {
     /// Reads a `plan` document that the engine wrote.
     ///
     /// # Errors
-    /// What is no plan, or the first thing that does not fit, with its path: a key that is missing or unknown, a value of
-    /// another kind, a number that no plan can have.
+    /// Text that is not a `plan` document; else the first key that is missing or unknown, or the first value of another
+    /// kind or beyond what a plan can have, with its path.
     ///
     /// ```
     /// use underlet::brewday::{EXAMPLES, Plan};
@@ -132,7 +132,7 @@ impl Plan {
         for problem in duplicates {
             problems.push(problem);
         }
-        // Of another document this says enough.
+        // The other problems of another kind of document would only distract.
         let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
             reader.version("underlet", u64::from(crate::FORMAT_VERSION));
             reader.choice("document", &[("plan", &[])])

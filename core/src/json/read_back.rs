@@ -1,4 +1,5 @@
-//! Reads a document that the engine wrote back into its type, by serde. What does not fit is named with its path.
+//! Reads a document that the engine wrote back into its type, by serde. What does not fit is named with its path. The
+//! engine writes every key, null where there is nothing to say, so every key must be there and no other.
 
 use std::fmt;
 
@@ -68,11 +69,8 @@ impl std::error::Error for Misfit {}
 
 impl Error for Misfit {
     fn custom<T: fmt::Display>(told: T) -> Misfit {
-        Misfit::new(
-            Code::WrongType,
-            "another value".to_owned(),
-            told.to_string(),
-        )
+        let read = "a value that does not fit".to_owned();
+        Misfit::new(Code::WrongType, read, told.to_string())
     }
 
     fn invalid_value(read: Unexpected<'_>, expected: &dyn Expected) -> Misfit {
@@ -121,8 +119,8 @@ impl<'de> Deserializer<'de> for Node<'de> {
     type Error = Misfit;
 
     fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, Misfit> {
-        // Every kind of value that a document holds is asked for by one of the others.
-        Err(self.misfit("a value that this document holds"))
+        // The kinds of values that documents hold have methods of their own.
+        Err(self.misfit("a value of another kind"))
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
@@ -207,16 +205,22 @@ impl<'de> Deserializer<'de> for Node<'de> {
     fn deserialize_struct<V: Visitor<'de>>(
         self,
         _: &'static str,
-        _: &'static [&'static str],
+        known: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Misfit> {
-        match self.0 {
-            Value::Object(fields) => visitor.visit_map(Fields {
-                rest: fields.iter(),
-                value: None,
-            }),
-            _ => Err(self.misfit("an object")),
+        let Value::Object(fields) = self.0 else {
+            return Err(self.misfit("an object"));
+        };
+        if let Some(key) = known.iter().find(|key| !fields.contains_key(**key)) {
+            return Err(Misfit::missing_field(key));
         }
+        if let Some(key) = fields.keys().find(|key| !known.contains(&key.as_str())) {
+            return Err(Misfit::unknown_field(key, known));
+        }
+        visitor.visit_map(Fields {
+            rest: fields.iter(),
+            value: None,
+        })
     }
 
     forward_to_deserialize_any! {

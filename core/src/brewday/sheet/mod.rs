@@ -36,15 +36,15 @@ impl Plan {
     }
 }
 
-/// Said where a page breaks off: nobody may weigh from half a plan that looks whole.
-const BROKEN_OFF: &str = "<p><strong>This page broke off: do not weigh from it.</strong></p>\n";
+/// Ends a page that could not be completed: nobody may weigh from half a plan that looks whole.
+const INCOMPLETE: &str = "<p><strong>This page is incomplete: do not weigh from it.</strong></p>\n";
 
-/// A filled template. Writing to a text does not fail and neither does the writing of texts and numbers, which is all that
-/// the templates do; what fails all the same says so on the page.
+/// Renders a template. Writing to a `String` cannot fail, nor can the texts and numbers that the templates write; should
+/// one of them ever do so, the page says that it is incomplete.
 fn page(template: &impl Template) -> String {
     let mut page = String::new();
-    let filled = template.render_into(&mut page);
-    // A template ends before the end of its last line.
-    page.push_str(if filled.is_ok() { "\n" } else { BROKEN_OFF });
+    let rendered = template.render_into(&mut page);
+    // Askama drops the newline that ends a template.
+    page.push_str(if rendered.is_ok() { "\n" } else { INCOMPLETE });
     page
 }

@@ -4,7 +4,7 @@ use askama::Template;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use super::{BROKEN_OFF, page};
+use super::{INCOMPLETE, page};
 use crate::brewday::{EXAMPLES, Meter, Place, Plan, Severity, State, Vessel};
 use crate::error::Code;
 use crate::json;
@@ -239,10 +239,10 @@ struct Failing {
 }
 
 #[test]
-fn a_page_that_breaks_off_says_so() {
+fn an_incomplete_page_says_so() {
     assert_eq!(
         page(&Failing { amount: Fails }),
-        format!("weigh {BROKEN_OFF}")
+        format!("weigh {INCOMPLETE}")
     );
 }
 
