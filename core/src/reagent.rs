@@ -1,11 +1,50 @@
 //! What a gram of a salt or a millilitre of an acid brings.
 
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::ion::{Composition, Ion};
 use crate::liquor::Dose;
 use crate::math;
-use crate::quantity;
+use crate::quantity::{self, Amount};
+
+/// The unit that an amount of a reagent is weighed or measured in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum AmountUnit {
+    /// Gram, of a solid.
+    #[serde(rename = "g")]
+    Gram,
+    /// Millilitre, of a solution.
+    #[serde(rename = "mL")]
+    Millilitre,
+}
+
+impl AmountUnit {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            AmountUnit::Gram => "g",
+            AmountUnit::Millilitre => "mL",
+        }
+    }
+
+    /// So many of it.
+    pub const fn amount(self, value: f64) -> Amount {
+        match self {
+            AmountUnit::Gram => Amount::Grams(value),
+            AmountUnit::Millilitre => Amount::Millilitres(value),
+        }
+    }
+}
+
+impl fmt::Display for AmountUnit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key())
+    }
+}
 
 /// A reagent as it stands on the shelf: a row of the table at a strength.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,9 +59,9 @@ impl Preparation {
     /// The reagent of that key at its usual strength.
     ///
     /// ```
-    /// use underlet::reagent::Preparation;
+    /// use underlet::reagent::{AmountUnit, Preparation};
     /// let acid = Preparation::usual("lactic acid").unwrap();
-    /// assert_eq!(acid.unit(), "mL");
+    /// assert_eq!(acid.unit(), AmountUnit::Millilitre);
     /// ```
     pub fn usual(key: &str) -> Option<Preparation> {
         let mut rows = REAGENTS.iter();
@@ -48,9 +87,13 @@ impl Preparation {
         (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
     }
 
-    /// The unit it is measured in: "mL" for a solution, else "g".
-    pub fn unit(&self) -> &'static str {
-        if self.reagent.liquid { "mL" } else { "g" }
+    /// The unit it is measured in: millilitres for a solution, else grams.
+    pub fn unit(&self) -> AmountUnit {
+        if self.reagent.liquid {
+            AmountUnit::Millilitre
+        } else {
+            AmountUnit::Gram
+        }
     }
 
     /// Density at 20 °C, kg/L, between the neighbouring strengths of the table; beyond its ends the end's value.

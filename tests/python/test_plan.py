@@ -9,6 +9,7 @@ import sys
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
+from html import unescape
 from html.parser import HTMLParser
 from typing import Any
 
@@ -70,7 +71,7 @@ def test_html_says_names_as_they_are_and_runs_none_of_them(day: dict[str, Any]) 
     assert plan.name == day["name"]
     for html in (plan._repr_html_(), plan.sheet()):
         assert "script" not in tags(html)
-        assert "Q&amp;A" in html
+        assert day["name"] in unescape(html)
 
 
 def test_the_dictionary_is_the_document(plan: ul.Plan) -> None:

@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias, TypedDict
 
+AlternativeCode: TypeAlias = Literal["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"]
+"""What is done otherwise."""
+
+AmountUnit: TypeAlias = Literal["g", "mL"]
+"""The unit that an amount of a reagent is weighed or measured in."""
+
+LimitCode: TypeAlias = Literal["range_low", "range_high", "limit", "stock", "solubility", "source"]
+"""What limits a plan."""
+
 Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
 """What is read."""
 
@@ -102,7 +111,7 @@ class Addition(TypedDict):
     amount: float
     """How much, in whole steps of the scale."""
 
-    unit: str
+    unit: AmountUnit
     """"g" or "mL"."""
 
     times: int
@@ -127,7 +136,7 @@ class Addition(TypedDict):
 class Alternative(TypedDict):
     """Another plan beside this one, with what it costs; confidences are aimed anew for it."""
 
-    code: str
+    code: AlternativeCode
     """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
 water that brings every range within reach, or with the one reagent more that helps most."""
 
@@ -157,7 +166,7 @@ better."""
 class BindingLimit(TypedDict):
     """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
 
-    code: str
+    code: LimitCode
     """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source."""
 
     subject: str
@@ -911,7 +920,7 @@ class SaltToWeigh(TypedDict):
     amount: float
     """How much, in whole steps of the scale."""
 
-    unit: str
+    unit: AmountUnit
     """"g" or "mL"."""
 
     display: str

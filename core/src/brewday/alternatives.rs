@@ -4,7 +4,10 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::confidence::{Aimed, Both};
 use super::day::{BrewDay, Shelved, Source};
-use super::plan::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
+use super::plan::{
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Change, LimitCode, State,
+    TargetLine,
+};
 use super::reasons::{capitalised, key, spoken};
 use super::settle::{Settled, draw_step_l};
 use super::words;
@@ -36,7 +39,7 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
     for binding in &answer.binding {
         let (code, subject, unit) = told(settled, binding.holds);
         let mut relief = binding.relief;
-        if code == "source" {
+        if code == LimitCode::Source {
             relief /= cold_kg_per_l();
         }
         let much = format!("{} {unit}", words::number(relief));
@@ -49,11 +52,11 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
             |_| format!("If the range of {name} drawn in for the confidence might reach {much}"),
         );
         let head = match code {
-            "range_low" => format!("{gives} lower"),
-            "range_high" => format!("{gives} higher"),
-            "limit" => format!("If the limit on {name} were {much} higher"),
-            "solubility" => format!("If {much} more of {name} dissolved"),
-            _ => format!("With {much} more of {name} at hand"),
+            LimitCode::RangeLow => format!("{gives} lower"),
+            LimitCode::RangeHigh => format!("{gives} higher"),
+            LimitCode::Limit => format!("If the limit on {name} were {much} higher"),
+            LimitCode::Solubility => format!("If {much} more of {name} dissolved"),
+            LimitCode::Stock | LimitCode::Source => format!("With {much} more of {name} at hand"),
         };
         let after = misses_at(settled, &binding.shares, &binding.doses);
         let mut changes = changes(&before, &after);
@@ -70,7 +73,7 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
             code,
             subject,
             relief,
-            unit,
+            unit: unit.to_owned(),
             worth: binding.worth,
             changes,
             text,
@@ -80,7 +83,7 @@ pub(super) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
 }
 
 /// Code, subject and unit of a limit.
-fn told(settled: &Settled<'_>, holds: Holds) -> (&'static str, String, &'static str) {
+fn told(settled: &Settled<'_>, holds: Holds) -> (LimitCode, String, &'static str) {
     let of_target = |subject| {
         let key = key(subject);
         let unit = match key {
@@ -93,27 +96,27 @@ fn told(settled: &Settled<'_>, holds: Holds) -> (&'static str, String, &'static 
     let of_dose = |option: Option<&crate::fit::DoseOption>| {
         option.map_or((String::new(), ""), |option| {
             let preparation = &option.preparation;
-            (preparation.reagent.key.to_owned(), preparation.unit())
+            (preparation.reagent.key.to_owned(), preparation.unit().key())
         })
     };
     let doses = &settled.question.doses;
     let (code, (subject, unit)) = match holds {
-        Holds::Low(subject) => ("range_low", of_target(subject)),
-        Holds::High(subject) => ("range_high", of_target(subject)),
+        Holds::Low(subject) => (LimitCode::RangeLow, of_target(subject)),
+        Holds::High(subject) => (LimitCode::RangeHigh, of_target(subject)),
         Holds::Limit(place) => {
             let limit = settled.question.targets.limits.get(place);
             let key = limit.map_or("", |(of, _)| of.key());
-            ("limit", (key.to_owned(), "mg/L"))
+            (LimitCode::Limit, (key.to_owned(), "mg/L"))
         }
         Holds::Stock(stock) => (
-            "stock",
+            LimitCode::Stock,
             of_dose(doses.iter().find(|option| option.stock == stock)),
         ),
-        Holds::Dissolving(dose) => ("solubility", of_dose(doses.get(dose))),
+        Holds::Dissolving(dose) => (LimitCode::Solubility, of_dose(doses.get(dose))),
         Holds::Source(source) => {
             let source = settled.day.sources.get(source);
             let name = source.map_or_else(String::new, |source| source.name.clone());
-            ("source", (name, "L"))
+            (LimitCode::Source, (name, "L"))
         }
     };
     (code, subject, unit)
@@ -211,9 +214,10 @@ fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
 
 /// How far a target lies outside its range, negative below it.
 pub(super) fn outside(line: &TargetLine) -> f64 {
+    let [_, planned] = line.figures();
     match line.state {
-        State::Below => line.low.map_or(0.0, |low| line.planned - low),
-        State::Above => line.high.map_or(0.0, |high| line.planned - high),
+        State::Below => line.low.map_or(0.0, |low| planned - low),
+        State::Above => line.high.map_or(0.0, |high| planned - high),
         _ => 0.0,
     }
 }
@@ -240,16 +244,36 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
         let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
         found.extend(new);
     };
-    of(&mut found, "one_salt_fewer", None, one_salt_fewer(settled));
+    of(
+        &mut found,
+        AlternativeCode::OneSaltFewer,
+        None,
+        one_salt_fewer(settled),
+    );
     for acid in used(settled, true) {
         let other = acid_swapped(settled, acid);
-        of(&mut found, "acid_swapped", Some(acid.key), other);
+        of(
+            &mut found,
+            AlternativeCode::AcidSwapped,
+            Some(acid.key),
+            other,
+        );
     }
     if missed.iter().any(|miss| miss.by != 0.0) {
         let other = diluted(settled);
-        of(&mut found, "least_dilution", Some(PURE_WATER), other);
+        of(
+            &mut found,
+            AlternativeCode::LeastDilution,
+            Some(PURE_WATER),
+            other,
+        );
         if let Some((reagent, other)) = one_more_reagent(settled) {
-            of(&mut found, "one_more_reagent", Some(reagent), Some(other));
+            of(
+                &mut found,
+                AlternativeCode::OneMoreReagent,
+                Some(reagent),
+                Some(other),
+            );
         }
     }
     found
@@ -259,14 +283,17 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
 fn alternative(
     settled: &Settled<'_>,
     missed: &[Miss],
-    code: &'static str,
+    code: AlternativeCode,
     subject: Option<&str>,
     other: &BrewDay,
 ) -> Option<Alternative> {
     let other = other.settled().ok()?;
     let reached = other.targets();
     let changes = changes(missed, &misses(&other, &reached, other.chances));
-    let mends = matches!(code, "least_dilution" | "one_more_reagent");
+    let mends = matches!(
+        code,
+        AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
+    );
     // What helps brings something nearer; a scale's steps may move everything a little the other way.
     let is_nearer = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
     if mends && !changes.iter().any(is_nearer) {

@@ -71,7 +71,7 @@ pub(super) const CHLORINE_LEFT: Fixed = (
 impl Caution {
     pub(super) fn fixed((code, severity, text): Fixed) -> Caution {
         Caution {
-            code,
+            code: code.into(),
             severity,
             text: text.to_owned(),
         }
@@ -157,7 +157,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     }
     for (code, text) in mash_doubt(settled).into_iter().chain(sparge_doubt(settled)) {
         cautions.push(Caution {
-            code,
+            code: code.into(),
             severity: Severity::Note,
             text,
         });
@@ -169,7 +169,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     cautions.push(Caution::fixed(METER_DECIDES));
     if let Some(text) = settled.forecast.bend_in_words() {
         cautions.push(Caution {
-            code: "rough_error_bar",
+            code: "rough_error_bar".into(),
             severity: Severity::Note,
             text,
         });
@@ -177,7 +177,7 @@ pub(super) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let apart = apart(settled);
     if apart > APART {
         cautions.push(Caution {
-            code: "fit_and_forecast_apart",
+            code: "fit_and_forecast_apart".into(),
             severity: Severity::Note,
             text: format!(
                 "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
@@ -199,20 +199,20 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
     let in_all = wanted * brews as f64;
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
-        let told = words::amount(stock, unit);
+        let told = unit.amount(stock);
         ("zinc_short", format!("{told} is in stock: get more"))
     } else {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));
         let then = format!(
             "the scale does not show it: dissolve {} in a litre of cooled, boiled water and give {} mL of that instead",
-            words::amount(dissolved, unit),
+            unit.amount(dissolved),
             words::number(1000.0 * wanted / dissolved)
         );
         ("zinc_not_weighed", then)
     };
     Caution {
-        code,
+        code: code.into(),
         severity: Severity::Care,
         text: format!(
             "{} {unit} of {} is wanted{each}, and {then}.",
@@ -242,9 +242,9 @@ pub(super) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             .iter()
             .flat_map(|known| known.remarks.iter().cloned()),
     );
-    let mut care = |code, text| {
+    let mut care = |code: &'static str, text| {
         cautions.push(Caution {
-            code,
+            code: code.into(),
             severity: Severity::Care,
             text,
         });

@@ -1,5 +1,7 @@
 //! Mash and sparge pH so aimed that a meter shows them within their ranges with the confidence that the day asks for.
 
+use std::borrow::Cow;
+
 use super::plan::Reason;
 use super::settle::Settled;
 use super::unsure::Unsure;
@@ -207,7 +209,7 @@ impl Aimed {
         let mut reasons = Vec::new();
         let mut say = |code, text| {
             reasons.push(Reason {
-                code,
+                code: Cow::Borrowed(code),
                 subject: key.to_owned(),
                 text,
             });

@@ -13,6 +13,9 @@ use crate::reagent::Preparation;
 use crate::report::{FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
 use crate::treatment::Chlorine;
 
+/// Most brews of one fill, and most portions of a sparge: more are a slip.
+pub(crate) const MOST_BREWS: usize = 6;
+pub(crate) const MOST_PORTIONS: usize = 20;
 /// Temperature at which what boils off is read, °C.
 pub(super) const BOILING_C: f64 = 100.0;
 
@@ -58,7 +61,7 @@ impl Source {
         }
         liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
         let caution = |remark: &TodayRemark| Caution {
-            code: remark.code,
+            code: remark.code.clone(),
             severity: match remark.severity {
                 FindingSeverity::Warning => Severity::Care,
                 FindingSeverity::Doubt | FindingSeverity::Note => Severity::Note,

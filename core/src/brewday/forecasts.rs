@@ -186,7 +186,7 @@ impl Settled<'_> {
                 let brought = brought.ions.get(ion) / water_kg;
                 let full = ion.mg_per_l(liquor.ions.get(ion) + brought);
                 KettleIon {
-                    ion: ion.key(),
+                    ion: ion.key().to_owned(),
                     full_mg_l: full,
                     boiled_mg_l: full * water_kg / left_kg,
                 }

@@ -15,6 +15,7 @@ use crate::liquor::{
     Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
 };
 use crate::math;
+use crate::reagent::AmountUnit;
 
 /// Most nodes of the search: many times what a usual fit takes.
 const NODE_LIMIT: u64 = 10_000;
@@ -58,6 +59,8 @@ pub struct IonTargets {
 }
 
 document! {
+    derive(Clone, Debug, PartialEq, Serialize);
+
     /// The answer to a fit of ions.
     pub struct FittedIons {
         /// Format version: 1.
@@ -92,8 +95,7 @@ document! {
         /// How much, in whole steps of the scale.
         pub amount: f64,
         /// "g" or "mL".
-        #[schemars(extend("enum" = ["g", "mL"]))]
-        pub unit: &'static str,
+        pub unit: AmountUnit,
         /// For people, such as "125 g".
         pub display: String,
         /// How much the best fit of an infinitely fine scale takes, of any number of salts.
@@ -324,7 +326,7 @@ impl IonFit {
                     name: preparation.label(),
                     amount: words::tidy(amount),
                     unit: preparation.unit(),
-                    display: words::amount(amount, preparation.unit()),
+                    display: preparation.unit().amount(amount).to_string(),
                     before_weighing,
                     how: preparation.reagent.handling.to_owned(),
                     why: words::effects(brings.ions.iter(), brings.alkalinity_eq).join(", "),

@@ -25,17 +25,17 @@ mod words;
 
 pub use brewhouse::Brewhouse;
 pub use day::{Boil, BrewDay, Draw, Kettle, Reconciled, Shelved, Source};
+pub(crate) use day::{MOST_BREWS, MOST_PORTIONS};
 pub use plan::{
-    Addition, Alternative, BindingLimit, BlendPart, Cause, Caution, Change, CurvePoint, FitReport,
-    KettleForecast, KettleIon, MashForecast, Plan, Proof, Reading, Reason, Severity,
-    SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Cause, Caution, Change,
+    CurvePoint, FitReport, KettleForecast, KettleIon, LimitCode, MashForecast, Plan, PlanTag,
+    Proof, Reading, Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 
 pub use crate::fit::{Targets, Vessel, Wanted};
 pub use ion_fit::{FittedIons, IonFit, IonFitReport, IonTargets, SaltToWeigh};
 pub use readings::{Meter, Place};
 pub use settle::PlanError;
-pub(crate) use sheet::sheet;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

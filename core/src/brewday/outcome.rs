@@ -4,7 +4,7 @@ use underlet_tables::{ReagentKind, parameters};
 
 use super::dechlorination::Dose;
 use super::kettle::Given;
-use super::plan::{Addition, BlendPart, FitReport, Plan, Proof, VesselLiquor};
+use super::plan::{Addition, BlendPart, FitReport, Plan, PlanTag, Proof, VesselLiquor};
 use super::settle::Settled;
 use super::targets::{DISPLAY_PH, verdict};
 use super::{Meter, alternatives, cautions, readings, reasons, words};
@@ -30,7 +30,7 @@ impl Settled<'_> {
         let limits = alternatives::limits(self);
         Plan {
             underlet: crate::FORMAT_VERSION,
-            document: "plan",
+            document: PlanTag::Plan,
             name: self.day.name.clone(),
             brewhouse: self.day.brewhouse.name.clone(),
             brews: self.day.brews,
@@ -253,7 +253,7 @@ impl Settled<'_> {
             amount: words::tidy(amount),
             unit,
             times: self.times(vessel),
-            display: words::amount(amount, unit),
+            display: unit.amount(amount).to_string(),
             before_rounding,
             when: self.when(vessel, when),
             how: match (vessel, preparation.reagent.kind) {

@@ -1,35 +1,44 @@
 //! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
 //! Numbers carry their unit in the key; texts are ready for people to read.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use std::borrow::Cow;
 
+use serde::de::{Error, Unexpected};
+use serde::{Deserialize, Deserializer, Serialize};
+
+use super::day::{MOST_BREWS, MOST_PORTIONS};
 use super::{Meter, Place, Vessel, words};
 use crate::convex::Certificate;
+use crate::error::codes;
+use crate::reagent::AmountUnit;
 
-/// Derives what every part of the plan document needs.
+/// Declares the parts of a document, each with these derives.
 macro_rules! document {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
+    ($derive:meta; $($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
         $($(#[$meta])*
-        #[derive(Clone, Debug, PartialEq, Serialize, schemars::JsonSchema)]
+        #[$derive]
+        #[derive(schemars::JsonSchema)]
         pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* })*
     };
 }
 pub(super) use document;
 
 document! {
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
+
     /// A plan to weigh from.
     pub struct Plan {
         /// Format version: 1.
         pub underlet: u32,
         /// Always "plan".
-        #[schemars(extend("const" = "plan"))]
-        pub document: &'static str,
+        #[schemars(with = "String", extend("const" = "plan"))]
+        pub document: PlanTag,
         /// Name of the brew.
         pub name: String,
         /// Name of the brewhouse.
         pub brewhouse: String,
         /// Brews from this liquor: mash, sparge and kettle are those of each.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
         pub brews: usize,
         /// One line: does it meet every range, and where does the mash land?
         pub summary: String,
@@ -78,8 +87,10 @@ document! {
         /// Mass of water, kg.
         pub water_kg: f64,
         /// How often so much is let in: once, or once in each brew.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
         pub times: usize,
         /// In how many equal portions.
+        #[serde(deserialize_with = "count::<_, MOST_PORTIONS>")]
         pub portions: usize,
         /// For people, such as "540 L at 72 °C".
         pub display: String,
@@ -90,8 +101,10 @@ document! {
         /// Name of the source.
         pub source: String,
         /// Share of the liquor by mass, 0 to 1.
+        #[serde(deserialize_with = "not_negative")]
         pub share: f64,
         /// Cold volume to draw, litres at 20 °C.
+        #[serde(deserialize_with = "not_negative")]
         pub volume_l: f64,
         /// For people, such as "970 L (70 %)".
         pub display: String,
@@ -110,11 +123,12 @@ document! {
         /// Name for people, with its strength where it has one.
         pub name: String,
         /// How much, in whole steps of the scale.
+        #[serde(deserialize_with = "not_negative")]
         pub amount: f64,
         /// "g" or "mL".
-        #[schemars(extend("enum" = ["g", "mL"]))]
-        pub unit: &'static str,
+        pub unit: AmountUnit,
         /// How often so much is given: once, or once in each brew.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
         pub times: usize,
         /// For people, such as "125 g".
         pub display: String,
@@ -137,11 +151,9 @@ document! {
         /// Unit of the numbers of this line; empty for a ratio or a pH.
         pub unit: String,
         /// Before any addition, in the first source alone; null for a ratio without chloride.
-        #[schemars(with = "Option<f64>")]
-        pub source: f64,
+        pub source: Option<f64>,
         /// What the plan reaches; null for a ratio without chloride.
-        #[schemars(with = "Option<f64>")]
-        pub planned: f64,
+        pub planned: Option<f64>,
         /// Low end of the range.
         pub low: Option<f64>,
         /// High end.
@@ -256,7 +268,7 @@ document! {
     /// An ion of the liquor in the kettle.
     pub struct KettleIon {
         /// Key of the ion.
-        pub ion: &'static str,
+        pub ion: String,
         /// In the water of the full kettle, mg/L at 20 °C.
         pub full_mg_l: f64,
         /// The same once the boil is over.
@@ -290,7 +302,7 @@ document! {
     /// One reason, as data and as a sentence.
     pub struct Reason {
         /// Stable code, such as "source_above_range".
-        pub code: &'static str,
+        pub code: Cow<'static, str>,
         /// What it is about: a target's or a reagent's key.
         pub subject: String,
         /// The sentence.
@@ -300,16 +312,13 @@ document! {
     /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
     pub struct BindingLimit {
         /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
-        #[schemars(extend(
-            "enum" = ["range_low", "range_high", "limit", "stock", "solubility", "source"]
-        ))]
-        pub code: &'static str,
+        pub code: LimitCode,
         /// A target's or a reagent's key, what a hard limit is on, or the name of a source.
         pub subject: String,
         /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
         pub relief: f64,
         /// Its unit; empty for a ratio or a pH.
-        pub unit: &'static str,
+        pub unit: String,
         /// What it is worth by the limit's multiplier, in the fit's own measure.
         pub worth: f64,
         /// What it would change in the plan before rounding.
@@ -336,10 +345,7 @@ document! {
     pub struct Alternative {
         /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
         /// water that brings every range within reach, or with the one reagent more that helps most.
-        #[schemars(extend(
-            "enum" = ["one_salt_fewer", "acid_swapped", "least_dilution", "one_more_reagent"]
-        ))]
-        pub code: &'static str,
+        pub code: AlternativeCode,
         /// The salts or the acid given up, the reagent more, or "pure water".
         pub subject: String,
         /// How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
@@ -360,7 +366,7 @@ document! {
     /// One caution.
     pub struct Caution {
         /// Stable code, such as "acid_into_water".
-        pub code: &'static str,
+        pub code: Cow<'static, str>,
         /// How much it matters.
         pub severity: Severity,
         /// The sentence.
@@ -416,27 +422,24 @@ impl Proof {
 }
 
 impl Plan {
-    /// Readings that are taken in one place at one time, in the order of work.
-    pub(super) fn rounds(&self) -> impl Iterator<Item = &[Reading]> {
-        let together =
-            |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
-        self.readings.chunk_by(together)
+    /// What of the blend is drawn at all.
+    pub(super) fn drawn(&self) -> impl Iterator<Item = &BlendPart> {
+        self.blend.iter().filter(|part| part.share > 0.0)
     }
 
-    /// What it means where readings are not as expected, each once.
-    pub(super) fn otherwise(&self) -> Vec<&str> {
-        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
-    }
-
-    /// Additions that go to one vessel at one time, in the order of work.
-    pub(super) fn visits(&self) -> impl Iterator<Item = &[Addition]> {
+    /// What is added in one place at one time, in the order of work.
+    pub(super) fn visits(&self) -> impl Iterator<Item = Visit<'_>> {
         let together =
             |one: &Addition, next: &Addition| (one.vessel, &one.when) == (next.vessel, &next.when);
-        self.additions.chunk_by(together)
+        let visits = self.additions.chunk_by(together);
+        visits.filter_map(|additions| {
+            let place = self.place_of(additions.first()?);
+            Some(Visit { place, additions })
+        })
     }
 
-    /// Where and when additions are made, with what the vessel then holds or will hold.
-    pub(super) fn place_of(&self, addition: &Addition) -> String {
+    /// Where and when an addition is made, with what the vessel then holds or will hold.
+    fn place_of(&self, addition: &Addition) -> String {
         let mut vessels = self.vessels.iter();
         let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
         let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
@@ -445,24 +448,120 @@ impl Plan {
 
     /// What all the brews take of cold liquor and of each reagent.
     pub(super) fn totals(&self) -> String {
-        let litres = self.blend.iter().map(|part| part.volume_l).sum();
-        let weighed = self.additions.iter();
-        let weighed: Vec<_> = weighed
-            .map(|one| (one.name.as_str(), one.amount * one.times as f64, one.unit))
-            .collect();
-        words::totals(litres, &weighed)
+        let litres = self.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
+        let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
+        let mut rest: Vec<&Addition> = self.additions.iter().collect();
+        while let Some(first) = rest.first().copied() {
+            let alike = rest.extract_if(.., |one| one.name == first.name);
+            let amount = alike.map(|one| one.amount * one.times as f64).sum();
+            totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
+        }
+        totals.join("; ")
+    }
+
+    /// Readings that are taken in one place at one time, in the order of work.
+    pub(super) fn rounds(&self) -> impl Iterator<Item = Round<'_>> {
+        let together =
+            |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
+        let rounds = self.readings.chunk_by(together);
+        rounds.filter_map(|readings| {
+            let first = readings.first()?;
+            let place = format!("{}, {}", first.place.label(), first.when);
+            Some(Round { place, readings })
+        })
+    }
+
+    /// The meters that are read.
+    pub(super) fn meters(&self) -> impl Iterator<Item = Meter> {
+        let is_read = |meter: &Meter| self.readings.iter().any(|reading| reading.meter == *meter);
+        Meter::ALL.into_iter().filter(is_read)
+    }
+
+    /// How often it is read: once, or once in each brew.
+    pub(super) fn times_read(&self, reading: &Reading) -> usize {
+        if reading.place.is_shared() {
+            1
+        } else {
+            self.brews
+        }
+    }
+
+    /// What it means where readings are not as expected, each once.
+    pub(super) fn otherwise(&self) -> Vec<&str> {
+        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
     }
 }
 
-impl Reading {
+impl TargetLine {
+    /// Its figures before any addition and as planned: a ratio without chloride lies beyond every range.
+    pub(super) fn figures(&self) -> [f64; 2] {
+        [self.source, self.planned].map(|figure| figure.unwrap_or(f64::INFINITY))
+    }
+}
+
+/// Additions that go to one vessel at one time.
+pub(super) struct Visit<'a> {
+    /// "hot-liquor tank, 15 hL at 78 °C: after filling".
+    pub place: String,
+    pub additions: &'a [Addition],
+}
+
+/// Readings that are taken in one place at one time.
+pub(super) struct Round<'a> {
     /// "mash, 20 to 60 minutes after mashing in".
-    pub(super) fn place_and_when(&self) -> String {
-        format!("{}, {}", self.place.label(), self.when)
+    pub place: String,
+    pub readings: &'a [Reading],
+}
+
+impl Round<'_> {
+    /// What is read by one meter.
+    pub(super) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
+        self.readings.iter().filter(move |one| one.meter == meter)
+    }
+}
+
+/// Marks a document as a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PlanTag {
+    /// The only one.
+    Plan,
+}
+
+codes! {
+    /// What limits a plan.
+    pub enum LimitCode {
+        /// The low end of a range.
+        RangeLow = "range_low",
+        /// The high end of a range.
+        RangeHigh = "range_high",
+        /// A hard limit on the liquor.
+        Limit = "limit",
+        /// A stock on hand.
+        Stock = "stock",
+        /// What dissolves.
+        Solubility = "solubility",
+        /// What can be drawn of a source.
+        Source = "source",
+    }
+}
+
+codes! {
+    /// What is done otherwise.
+    pub enum AlternativeCode {
+        /// The best plan with a salt fewer.
+        OneSaltFewer = "one_salt_fewer",
+        /// Another acid in place of one.
+        AcidSwapped = "acid_swapped",
+        /// The least pure water that brings every range within reach.
+        LeastDilution = "least_dilution",
+        /// The one reagent more that helps most.
+        OneMoreReagent = "one_more_reagent",
     }
 }
 
 /// How a range is met.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum State {
     /// Inside the range.
@@ -475,8 +574,22 @@ pub enum State {
     Free,
 }
 
+impl State {
+    /// For people.
+    pub(super) const fn label(self) -> &'static str {
+        match self {
+            State::Met => "met",
+            State::Below => "BELOW its range",
+            State::Above => "ABOVE its range",
+            State::Free => "free",
+        }
+    }
+}
+
 /// How much a caution matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Severity {
     /// Can hurt a person.
@@ -485,4 +598,36 @@ pub enum Severity {
     Care,
     /// Worth knowing.
     Note,
+}
+
+impl Severity {
+    /// The words before a caution; none before a note.
+    pub(super) const fn lead(self) -> &'static str {
+        match self {
+            Severity::Danger => "Danger: ",
+            Severity::Care => "Care: ",
+            Severity::Note => "",
+        }
+    }
+}
+
+/// Reads a count from 1 to as many as a day can have.
+fn count<'de, D: Deserializer<'de>, const MOST: usize>(from: D) -> Result<usize, D::Error> {
+    let count = usize::deserialize(from)?;
+    if (1..=MOST).contains(&count) {
+        return Ok(count);
+    }
+    let expected = format!("a whole number from 1 to {MOST}");
+    let read = Unexpected::Unsigned(count as u64);
+    Err(D::Error::invalid_value(read, &expected.as_str()))
+}
+
+/// Reads an amount.
+fn not_negative<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
+    let amount = f64::deserialize(from)?;
+    if amount >= 0.0 {
+        return Ok(amount);
+    }
+    let read = Unexpected::Float(amount);
+    Err(D::Error::invalid_value(read, &"a number of 0 or more"))
 }

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::alternatives::outside;
 use super::confidence::Aimed;
-use super::plan::{BindingLimit, Reason, State, TargetLine};
+use super::plan::{BindingLimit, LimitCode, Reason, State, TargetLine};
 use super::settle::Settled;
 use super::words;
 use crate::fit::{self, DoseOption, Question, Subject};
@@ -34,7 +34,7 @@ pub(super) fn reasons(
             "The water suits this brew as it is: nothing needs to be added.".to_owned()
         };
         reasons.push(Reason {
-            code: "nothing_needed",
+            code: "nothing_needed".into(),
             subject: "additions".to_owned(),
             text,
         });
@@ -96,8 +96,8 @@ fn missed(
             change.key == line.key && change.would_miss_by.abs() < change.missed_by.abs()
         })
     });
-    let (others, amounts): (Vec<_>, Vec<_>) =
-        in_the_way.partition(|limit| limit.code.starts_with("range"));
+    let (others, amounts): (Vec<_>, Vec<_>) = in_the_way
+        .partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
     let left = |lifted: &Lifted| left_of(&lifted.targets, line);
     // A ratio without chloride misses by no figure, of which half would be as much.
     let missed = outside(line).abs();
@@ -108,7 +108,7 @@ fn missed(
     let before = lifted.last().map(left).filter(|left| left.is_finite());
     let before = before.unwrap_or_default();
     let conflict = || conflict(settled, &others, line, before);
-    let hard_limit = amounts.iter().find(|limit| limit.code == "limit");
+    let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
     let hard_limit =
         hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
     let ion = Ion::from_key(&line.key);
@@ -131,7 +131,7 @@ fn missed(
         (Some(_), ..) if above => ("ranges_conflict", conflict()),
         (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
-        _ if amounts.iter().any(|limit| limit.code != "source") => (
+        _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
             "stock_or_solubility",
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
         ),
@@ -144,7 +144,7 @@ fn missed(
         line.display
     );
     Reason {
-        code,
+        code: code.into(),
         subject: line.key.clone(),
         text,
     }
@@ -152,10 +152,11 @@ fn missed(
 
 /// Whether the water alone lay on the right side of the end that the plan misses.
 fn is_driven_out(line: &TargetLine) -> bool {
+    let [source, _] = line.figures();
     if line.state == State::Above {
-        line.high.is_some_and(|high| line.source <= high)
+        line.high.is_some_and(|high| source <= high)
     } else {
-        line.low.is_some_and(|low| line.source >= low)
+        line.low.is_some_and(|low| source >= low)
     }
 }
 
@@ -230,8 +231,9 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
 /// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
 fn blend_exceeds(settled: &Settled<'_>, ion: Ion, line: &TargetLine) -> bool {
     let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
+    let [_, planned] = line.figures();
     line.high
-        .is_some_and(|high| in_blend - high > line.planned - in_blend)
+        .is_some_and(|high| in_blend - high > planned - in_blend)
 }
 
 fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
@@ -304,7 +306,7 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
             line.display
         );
         reasons.push(Reason {
-            code: "rests_on_range",
+            code: "rests_on_range".into(),
             subject: line.key.clone(),
             text,
         });
@@ -315,9 +317,10 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
 /// Which end of its range a line rests on and what holds it there; `None` where whole steps of the scale moved it
 /// well inside.
 fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
-    let at = |end: &f64| (line.planned - end).abs() <= AT_END_SHARE * end.abs();
+    let [source, planned] = line.figures();
+    let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
     if let Some(low) = line.low.filter(at) {
-        let why = if line.source < low {
+        let why = if source < low {
             "it is brought up just so far, since more would only cost material"
         } else {
             "going lower would save material or serve another range"
@@ -325,7 +328,7 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
         return Some(("low", why));
     }
     let high = line.high.filter(at)?;
-    let why = if line.source > high {
+    let why = if source > high {
         "it is brought down just so far, since more would only cost material"
     } else {
         "going higher would save material or serve another range"
@@ -351,7 +354,7 @@ fn rounding(settled: &Settled<'_>) -> Reason {
         settled.answer.objective_before_rounding
     );
     Reason {
-        code: "cost_of_weighing",
+        code: "cost_of_weighing".into(),
         subject: "fit".to_owned(),
         text,
     }

@@ -135,8 +135,7 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
     (missed.is_empty(), words)
 }
 
-/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare with: infinite, null in a
-/// document. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is met.
+/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare with. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is met.
 pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
     let mg = |liquor: &Liquor, ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
@@ -151,10 +150,15 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
     let mut line = line(names, (ratio(source), ratio(made)), range, |ratio| ratio);
     let beyond = |times: f64| mg(made, Ion::Sulfate) - times * mg(made, Ion::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
-    if line.planned.is_infinite() && line.high.is_some_and(is_above) {
+    if line.planned.is_none() && line.high.is_some_and(is_above) {
         line.state = State::Above;
     }
     line
+}
+
+/// A figure, where there is one.
+fn finite(value: f64) -> Option<f64> {
+    Some(value).filter(|value| value.is_finite())
 }
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
@@ -187,8 +191,8 @@ pub(super) fn line(
         key: key.to_owned(),
         label: label.to_owned(),
         unit: unit.to_owned(),
-        source,
-        planned,
+        source: finite(source),
+        planned: finite(planned),
         low,
         high,
         prefer: range.prefer.map(in_unit),

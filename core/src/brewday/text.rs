@@ -19,7 +19,7 @@ impl Plan {
         for vessel in &self.vessels {
             page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
         }
-        for part in self.blend.iter().filter(|part| part.share > 0.0) {
+        for part in self.drawn() {
             page.line(&format!(
                 "  {:<22}{}",
                 format!("from {}", part.source),
@@ -32,10 +32,8 @@ impl Plan {
             page.line("  nothing");
         }
         for visit in self.visits() {
-            if let [first, ..] = visit {
-                page.wrapped("  ", &self.place_of(first));
-            }
-            for addition in visit {
+            page.wrapped("  ", &visit.place);
+            for addition in visit.additions {
                 page.line(&format!(
                     "  [ ] {:>10}  {}",
                     addition.display, addition.name
@@ -100,10 +98,8 @@ impl Plan {
 
         page.heading("Read");
         for round in self.rounds() {
-            if let [first, ..] = round {
-                page.wrapped("  ", &first.place_and_when());
-            }
-            for reading in round {
+            page.wrapped("  ", &round.place);
+            for reading in round.readings {
                 page.line(&format!(
                     "    {:<28}{:<22}read: ______",
                     reading.meter.label(),

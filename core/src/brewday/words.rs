@@ -2,8 +2,8 @@
 
 use crate::ion::Ion;
 use crate::liquor::mg_per_l_caco3;
+use crate::quantity;
 pub(super) use crate::quantity::tidy;
-use crate::quantity::{self, Amount};
 
 /// "540 L", "15 hL".
 pub fn volume(litres: f64) -> String {
@@ -13,33 +13,6 @@ pub fn volume(litres: f64) -> String {
 /// "78 °C".
 pub fn temperature(celsius: f64) -> String {
     quantity::TEMPERATURE.write(celsius)
-}
-
-/// "125 g", "1.25 kg", "62 mL".
-pub fn amount(value: f64, unit: &str) -> String {
-    if unit == "mL" {
-        Amount::Millilitres(value).to_string()
-    } else {
-        Amount::Grams(value).to_string()
-    }
-}
-
-/// What a whole brew takes of cold liquor and of each reagent, by name: each addition's name, amount and unit.
-pub fn totals(litres: f64, weighed: &[(&str, f64, &str)]) -> String {
-    let mut totals: Vec<(&str, f64, &str)> = Vec::new();
-    for &(name, amount, unit) in weighed {
-        match totals.iter_mut().find(|(other, ..)| *other == name) {
-            Some((_, total, _)) => *total += amount,
-            None => totals.push((name, amount, unit)),
-        }
-    }
-    let mut parts = vec![format!("In all: liquor {litres:.0} L cold")];
-    parts.extend(
-        totals
-            .into_iter()
-            .map(|(name, total, unit)| format!("{name} {}", amount(total, unit))),
-    );
-    parts.join("; ")
 }
 
 /// Texts in their order, each once.

@@ -1,7 +1,7 @@
 //! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::ion::Ion;
 use crate::liquor::{Dose, Liquor};
@@ -11,7 +11,9 @@ use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use crate::reagent::Preparation;
 
 /// Where liquor stands, and where something can be added to it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Vessel {
     /// The tank that mash and sparge liquor are both drawn from.

@@ -7,15 +7,12 @@ use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
 use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
-use crate::brewday::{BrewDay, Draw, Kettle};
+use crate::brewday::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 use crate::quantity::{self, Substance};
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;
 const MOST_MALTS: usize = 30;
-/// Most brews of one fill, and most portions of a sparge: more are a slip.
-const MOST_BREWS: usize = 6;
-const MOST_PORTIONS: usize = 20;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {

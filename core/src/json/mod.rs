@@ -12,6 +12,7 @@ mod names;
 mod parse;
 mod path;
 mod problems;
+mod read_back;
 mod reader;
 mod readings;
 mod shelf;
@@ -29,13 +30,14 @@ pub use kind::Name;
 pub use names::names;
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
+use read_back::read_back;
 pub use reader::ObjectReader;
 
 use serde_json::Value;
 
 use crate::brewday::check::DiagnosisDocument;
 use crate::brewday::tank::{TankDay, TankLedger};
-use crate::brewday::{self, BrewDay, FittedIons, IonFit, Plan, PlanError};
+use crate::brewday::{BrewDay, FittedIons, IonFit, Plan, PlanError};
 use crate::error::{Code, InputError, Problem};
 use crate::fit::FitError;
 use crate::quantity::significant;
@@ -106,6 +108,35 @@ impl BrewDay {
 }
 
 impl Plan {
+    /// Reads a `plan` document that the engine wrote.
+    ///
+    /// # Errors
+    /// Text that is not a `plan` document; else the first key that is missing or unknown, or the first value of another
+    /// kind or beyond what a plan can have, with its path.
+    ///
+    /// ```
+    /// use underlet::brewday::{EXAMPLES, Plan};
+    /// let plan = underlet::json::plan(EXAMPLES[0].1)?;
+    /// assert_eq!(Plan::from_json(&plan.to_json()), Ok(plan));
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn from_json(text: &str) -> Result<Plan, InputError> {
+        let Document { value, duplicates } = parse(text)?;
+        let mut problems = Problems::new();
+        for problem in duplicates {
+            problems.push(problem);
+        }
+        // The other problems of another kind of document would only distract.
+        let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
+            reader.version("underlet", u64::from(crate::FORMAT_VERSION));
+            reader.choice("document", &[("plan", &[])])
+        });
+        problems.into_result(kind)?;
+        read_back(&value).map_err(|problem| InputError {
+            problems: vec![problem],
+        })
+    }
+
     /// The plan document as compact JSON: the same bytes for the same day in every language.
     pub fn to_json(&self) -> String {
         // A plan holds only finite numbers, texts and lists, which always serialise.
@@ -123,11 +154,11 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
         .map_err(|error| no_day(&error, ["", "targets.limits"]))
 }
 
-/// The printable sheet of a plan: `plan` document in, a whole HTML page out. The same bytes as [`Plan::to_sheet`] of the plan that
+/// The printable sheet of a plan: `plan` document in, a whole HTML page out, the same bytes as [`Plan::to_sheet`] of the plan that
 /// wrote the document.
 ///
 /// # Errors
-/// What is no plan, or the first thing that the sheet shows and the document lacks, with its path.
+/// Those of [`Plan::from_json`].
 ///
 /// ```
 /// use underlet::brewday::EXAMPLES;
@@ -140,19 +171,7 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn sheet(plan: &str) -> Result<String, InputError> {
-    let Document { value, duplicates } = parse(plan)?;
-    let mut problems = Problems::new();
-    for problem in duplicates {
-        problems.push(problem);
-    }
-    let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
-        reader.version("underlet", u64::from(crate::FORMAT_VERSION));
-        reader.choice("document", &[("plan", &[])])
-    });
-    problems.into_result(kind)?;
-    brewday::sheet(value).map_err(|problem| InputError {
-        problems: vec![problem],
-    })
+    Ok(Plan::from_json(plan)?.to_sheet())
 }
 
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the

@@ -1,5 +1,7 @@
 //! Reads today's liquor, as a water document tells it, in a source of a brew day.
 
+use std::borrow::Cow;
+
 use super::{Name, ObjectReader};
 use crate::error::Code;
 use crate::ion::Ion;
@@ -76,7 +78,7 @@ fn remark(of: &mut ObjectReader<'_>) -> Option<TodayRemark> {
     );
     let text = of.text("text");
     Some(TodayRemark {
-        code: REMARK_CODES.get(code?)?,
+        code: Cow::Borrowed(REMARK_CODES.get(code?)?),
         severity: SEVERITIES.get(severity?)?.1,
         text: text?,
     })

@@ -1,5 +1,7 @@
 //! Today's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -38,7 +40,7 @@ pub struct TodayAmount {
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct TodayRemark {
     /// "report_mistaken", "report_against_bench" or "report_finding".
-    pub code: &'static str,
+    pub code: Cow<'static, str>,
     /// How grave it is.
     pub severity: FindingSeverity,
     /// In plain words.
@@ -91,7 +93,7 @@ fn remarks(report: &WaterReport, bench: &WaterReport, today: &Today) -> Vec<Toda
     let mut remarks = Vec::new();
     let mut say = |place: usize, severity, text: String| {
         remarks.push(TodayRemark {
-            code: REMARK_CODES[place],
+            code: REMARK_CODES[place].into(),
             severity,
             text,
         });

@@ -30,7 +30,7 @@ fn plan(day: &Value) -> Plan {
 fn gained(plan: &Plan, key: &str) -> f64 {
     let mut lines = plan.targets.iter();
     let line = lines.find(|line| line.key == key).expect("asked for");
-    line.planned - line.source
+    line.planned.unwrap() - line.source.unwrap()
 }
 
 fn says(plan: &Plan, code: &str) -> bool {

@@ -149,7 +149,7 @@ fn the_chance_that_a_plan_states_is_that_of_many_brews() {
         });
         let seen = inside.count() as f64 / f64::from(BREWS);
         for reason in &plan.reasons {
-            *codes.entry(reason.code).or_insert(0) += 1;
+            *codes.entry(reason.code.to_string()).or_insert(0) += 1;
         }
         worst = worst.max((told - seen).abs());
         square += (told - seen) * (told - seen) / DAYS as f64;

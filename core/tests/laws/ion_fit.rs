@@ -11,7 +11,7 @@ use underlet::fit::{
 use underlet::ion::Ion;
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
-use underlet::reagent::Preparation;
+use underlet::reagent::{AmountUnit, Preparation};
 
 use crate::common::dice::Dice;
 
@@ -35,7 +35,7 @@ fn fitted(fit: &Value) -> FittedIons {
 
 fn planned(fitted: &FittedIons, key: &str) -> f64 {
     let line = fitted.water.iter().find(|line| line.key == key);
-    line.expect(key).planned
+    line.expect(key).planned.expect(key)
 }
 
 #[test]
@@ -48,7 +48,10 @@ fn one_salt_by_hand() {
     };
     // 50 g of calcium are 50 · 172.164 / 40.078 = 214.79 g of gypsum: 215 g, 50.05 mg/L.
     let gypsum = fit("calcium", "gypsum");
-    assert_eq!((gypsum.salts[0].amount, gypsum.salts[0].unit), (215.0, "g"));
+    assert_eq!(
+        (gypsum.salts[0].amount, gypsum.salts[0].unit),
+        (215.0, AmountUnit::Gram)
+    );
     let before = gypsum.salts[0].before_weighing;
     // The density of water is known to five digits here.
     assert!((before - 214.79).abs() < 0.02, "{before}");
@@ -405,7 +408,7 @@ fn nothing_on_a_small_shelf_is_better() {
         // The same sum, by what the document itself says of the water.
         let told = KEYS.map(|key| {
             let line = answer.water.iter().find(|line| line.key == key);
-            line.map_or(0.0, |line| line.planned)
+            line.and_then(|line| line.planned).unwrap_or(0.0)
         });
         assert!((cost(&told, &targets) - objective).abs() <= 1e-6 * objective + 1e-6);
         let met = answer

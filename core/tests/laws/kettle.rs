@@ -2,12 +2,14 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::brewday::{BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted};
+use underlet::brewday::{
+    AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted,
+};
 use underlet::fit::answer;
 use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Mash, Wort};
-use underlet::reagent::Preparation;
+use underlet::reagent::{AmountUnit, Preparation};
 use underlet_tables::{ReagentKind, elements, parameters};
 
 use super::forward::Forward;
@@ -293,7 +295,7 @@ fn plans_for_the_kettle_can_be_weighed() {
         let told = plan
             .cautions
             .iter()
-            .any(|caution| matches!(caution.code, "zinc_not_weighed" | "zinc_short"));
+            .any(|caution| ["zinc_not_weighed", "zinc_short"].contains(&&*caution.code));
         let zinc = day
             .shelf
             .iter()
@@ -316,7 +318,7 @@ fn plans_for_the_kettle_can_be_weighed() {
             .find(|line| line.key == "kettle_ph")
             .expect("a line");
         assert!(
-            (line.planned - kettle.ph_dosed).abs() < 1e-12,
+            (line.planned.unwrap() - kettle.ph_dosed).abs() < 1e-12,
             "seed {seed}"
         );
     }
@@ -573,6 +575,7 @@ fn a_mineral_acid_in_the_kettle_counts_among_the_ions() {
             .find(|line| line.key == "chloride")
             .expect("a line")
             .planned
+            .expect("a figure")
     };
     let in_kettle = |plan: &Plan| {
         plan.kettle
@@ -633,7 +636,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
     assert!(plan.meets_every_range, "{}", plan.summary);
     let mut alternatives = plan.alternatives.iter();
     let swapped = alternatives
-        .find(|other| other.code == "acid_swapped")
+        .find(|other| other.code == AlternativeCode::AcidSwapped)
         .expect("another acid");
     let mut changes = swapped.changes.iter();
     assert!(
@@ -658,7 +661,7 @@ fn no_alternative_takes_the_kettles_acid_from_the_table() {
     let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");
     let mut swapped = plan.alternatives.iter();
     let swapped = swapped
-        .find(|other| other.code == "acid_swapped")
+        .find(|other| other.code == AlternativeCode::AcidSwapped)
         .expect("another acid");
     let mut additions = swapped.additions.iter();
     assert!(
@@ -685,10 +688,14 @@ fn other_plans_go_by_the_scale_for_salts() {
     let plan = day.plan().expect("a plan");
     let mut others = plan.alternatives.iter();
     let other = others
-        .find(|other| other.code == "one_more_reagent")
+        .find(|other| other.code == AlternativeCode::OneMoreReagent)
         .expect("a salt of magnesium");
     let mut additions = other.additions.iter();
-    for one in other.additions.iter().filter(|one| one.unit == "g") {
+    for one in other
+        .additions
+        .iter()
+        .filter(|one| one.unit == AmountUnit::Gram)
+    {
         let steps = one.amount / 5.0;
         assert!((steps - steps.round()).abs() < 1e-9, "{}", other.text);
     }

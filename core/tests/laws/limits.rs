@@ -3,7 +3,7 @@
 
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
-use underlet::brewday::BrewDay;
+use underlet::brewday::{BrewDay, LimitCode};
 use underlet::fit::{Answer, Held, Model, answer};
 use underlet::ion::Ion;
 use underlet::liquor::Dose;
@@ -133,7 +133,10 @@ fn plain(limits: &Value) -> String {
 fn a_limit_that_binds_is_named() {
     let day = BrewDay::from_json(&plain(&json!({"dissolved_solids": 300}))).expect("a day");
     let plan = day.plan().expect("a plan");
-    let limit = plan.limits.iter().find(|limit| limit.code == "limit");
+    let limit = plan
+        .limits
+        .iter()
+        .find(|limit| limit.code == LimitCode::Limit);
     assert_eq!(
         limit.map(|limit| limit.subject.as_str()),
         Some("dissolved_solids")

@@ -7,7 +7,8 @@ use clarabel::solver::{
 };
 use serde_json::{Value, json};
 use underlet::brewday::{
-    Addition, Alternative, BlendPart, BrewDay, Change, Plan, State, TargetLine, Vessel,
+    Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, State, TargetLine,
+    Vessel,
 };
 use underlet::fit::{
     Answer, Held, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
@@ -223,7 +224,7 @@ fn answered(day: &Value) -> Answer {
 
 fn of<'p>(plan: &'p Plan, code: &str) -> Vec<&'p Alternative> {
     let all = plan.alternatives.iter();
-    all.filter(|other| other.code == code).collect()
+    all.filter(|other| other.code.as_str() == code).collect()
 }
 
 fn row(key: &str) -> &'static Reagent {
@@ -435,10 +436,10 @@ fn weighed_value(plan: &Plan) -> f64 {
 
 /// How far a target lies outside its range.
 fn outside(line: &TargetLine) -> f64 {
-    match line.state {
-        State::Below => line.planned - line.low.expect("a low end"),
-        State::Above if line.planned.is_infinite() => 1000.0,
-        State::Above => line.planned - line.high.expect("a high end"),
+    match (line.state, line.planned) {
+        (State::Below, Some(planned)) => planned - line.low.expect("a low end"),
+        (State::Above, Some(planned)) => planned - line.high.expect("a high end"),
+        (State::Above, None) => 1000.0,
         _ => 0.0,
     }
 }
@@ -795,11 +796,11 @@ fn with_a_confidence_an_alternative_is_a_day_aimed_for_it() {
             let mut same = day.clone();
             same["alternatives"] = json!(false);
             match other.code {
-                "one_salt_fewer" => {
+                AlternativeCode::OneSaltFewer => {
                     same["most_salts"] = json!(used(&plan.additions, is_salt).len() - 1);
                     salts += 1;
                 }
-                "acid_swapped" => {
+                AlternativeCode::AcidSwapped => {
                     let new = used(&other.additions, is_acid);
                     let new = new.iter().find(|key| !in_plan.contains(key));
                     let shelf = day["shelf"].as_array().expect("a list");

@@ -138,7 +138,7 @@ fn the_chance_that_a_plan_states_for_its_sparge_is_that_of_many_brews() {
             .iter()
             .filter(|reason| reason.subject == "sparge_ph");
         for reason in ours {
-            *codes.entry(reason.code).or_insert(0) += 1;
+            *codes.entry(reason.code.to_string()).or_insert(0) += 1;
         }
         worst = worst.max((told - seen).abs());
         square += (told - seen) * (told - seen) / DAYS as f64;

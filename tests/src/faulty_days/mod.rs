@@ -11,6 +11,7 @@ pub mod truth;
 
 use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Slip, Verdict};
 use underlet::brewday::{BrewDay, Meter, Place, Plan};
+use underlet::reagent::AmountUnit;
 
 use crate::dice::Dice;
 use truth::Wrong;
@@ -153,7 +154,7 @@ fn kind(fault: &Fault, plan: &Plan) -> Option<usize> {
     match fault {
         Fault::Addition { step, slip, .. } => {
             let addition = plan.additions.iter().find(|one| one.step == *step)?;
-            let is_acid = addition.unit == "mL";
+            let is_acid = addition.unit == AmountUnit::Millilitre;
             match slip {
                 Slip::Forgotten if !is_acid => Some(0),
                 Slip::Doubled if !is_acid => Some(1),

@@ -1,7 +1,7 @@
 //! Meters, and how far they are to be trusted.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::parameters;
 
 use super::Place;
@@ -10,7 +10,9 @@ use crate::math;
 use crate::report::laboratory_ph_sd;
 
 /// What is read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Meter {
     /// pH of a sample cooled to 20 °C.

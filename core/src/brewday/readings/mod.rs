@@ -21,7 +21,7 @@ pub(super) use outlook::{Line, Outlook};
 pub(super) use world::World;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::forecasts::TWO_SIDED_95;
 use super::plan::Reading;
@@ -29,7 +29,9 @@ use super::settle::Settled;
 use crate::fit::Vessel;
 
 /// Where a meter is held in, in the order of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
     /// The liquor as it is drawn and blended, before anything is added.
@@ -109,6 +111,11 @@ impl Place {
                 "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
             }
         }
+    }
+
+    /// Whether all brews have it in common.
+    pub(super) const fn is_shared(self) -> bool {
+        matches!(self, Place::ColdLiquor | Place::Tank)
     }
 
     /// Whether it holds wort, which buffers, and not liquor, which hardly does.

@@ -140,7 +140,7 @@ impl TankChlorine {
     /// What a plan should say of a draw.
     fn remark(self) -> TodayRemark {
         TodayRemark {
-            code: "report_finding",
+            code: "report_finding".into(),
             severity: FindingSeverity::Warning,
             text: format!(
                 "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \

@@ -59,7 +59,7 @@ impl TankSupply {
         let mut remarks: Vec<TodayRemark> = Vec::new();
         if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
             remarks.push(TodayRemark {
-                code: "report_finding",
+                code: "report_finding".into(),
                 severity: if source.liquor.ion_balance().is_acceptable() {
                     FindingSeverity::Note
                 } else {
@@ -76,7 +76,7 @@ impl TankSupply {
         }
         if let Some(reconciled) = &source.reconciled {
             remarks.extend(reconciled.remarks.iter().map(|caution| TodayRemark {
-                code: caution.code,
+                code: caution.code.clone(),
                 severity: match caution.severity {
                     Severity::Danger | Severity::Care => FindingSeverity::Warning,
                     Severity::Note => FindingSeverity::Note,
