@@ -1,9 +1,22 @@
-//! Strictly convex quadratic programmes: the least of a bowl within limits, with the certificate that it is the least.
+//! Strictly convex quadratic programmes: the minimum of a quadratic function within limits, with a
+//! certificate that it is the minimum. Nothing here knows of brewing.
 //!
-//! A [`Programme`] is set up, solved by the dual active set of Goldfarb & Idnani 1983, and judged by a [`Certificate`] that knows nothing of the solver. Nothing here knows of brewing.
+//! | question | type |
+//! |---|---|
+//! | What is asked? | [`Programme`], the problem |
+//! | How is it solved? | [`DualActiveSet`], a solver for argmin's `Executor` |
+//! | Where does it work? | [`Workspace`], the memory kept between solves |
+//! | What does a run report as it goes? | [`DualState`]: cost, iterations, why it ended |
+//! | How did it end? | [`Outcome`]: an optimum, a conflict of limits, or neither, by name |
+//! | Who checks the optimum? | [`Certificate`], which knows nothing of the solver |
+//! | Who can watch? | [`Trace`], or any argmin observer |
+//!
+//! [`Workspace::solve`] puts these together and is all that most callers need. [`weigh`] searches for the
+//! best point in whole steps of a scale; its relaxations take the solver's steps directly.
 
 mod active_set;
 mod certificate;
+mod executor;
 mod factor;
 mod inverse;
 mod limit;
@@ -13,8 +26,12 @@ mod solver;
 mod spaced;
 mod weigh;
 
+pub use argmin::core::TerminationReason;
+
 pub(crate) use active_set::Relaxed;
 pub use certificate::Certificate;
+pub use executor::{Trace, TracedRun};
+pub(crate) use executor::{execute, problem_of};
 pub(crate) use factor::Cholesky;
 pub use limit::{Limit, Side, Span};
 pub use outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};

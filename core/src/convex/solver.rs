@@ -1,8 +1,11 @@
-//! The solver's memory, the run of its steps, and its face to argmin.
+//! The dual active-set method as an argmin solver, and the memory that it works in.
 
-use argmin::core::{ArgminError, Error, IterState, KV, Problem, Solver, State, TerminationReason};
+use argmin::core::{
+    Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
+};
 
 use super::active_set::{ActiveSet, End, Relaxed};
+use super::executor::{Trace, execute, problem_of};
 use super::outcome::{Conflict, Outcome};
 use super::problem::Programme;
 
@@ -11,28 +14,25 @@ use super::problem::Programme;
 pub enum Start {
     /// At the unconstrained minimum. The answer depends on the programme alone, to the last bit.
     Cold,
-    /// At the limits the last solve of this workspace ended with: for a programme of which only spans or
-    /// gradient have changed. The same optimum in fewer steps; the last digits may depend on the history.
+    /// At the limits that were active when the last solve of this workspace ended: for a programme of
+    /// which only spans or gradient have changed. The same optimum in fewer steps; the last digits may
+    /// depend on the history.
     Warm,
 }
-
-/// The state argmin carries: the iterate itself stays in the [`Workspace`]; the cost is the value of the current
-/// relaxation, negated, because a dual method pushes the value up.
-pub type DualState = IterState<(), (), (), (), (), f64>;
 
 /// Solves a programme once, from a cold start. To solve again and again, keep a [`Workspace`].
 pub fn solve(programme: &Programme) -> Outcome {
     Workspace::new().solve(programme, Start::Cold)
 }
 
-/// The solver's memory, kept between solves so that a solve allocates nothing but its answer.
+/// The solver's memory, kept between solves so that a step allocates nothing.
 ///
-/// It serves programmes of any size one after the other; a programme of the same size needs no new memory.
+/// It serves programmes of any size one after the other; a programme of the same size needs no new
+/// memory.
 #[derive(Clone, Debug, Default)]
 pub struct Workspace {
     iteration_limit: Option<u64>,
     set: ActiveSet,
-    end: Option<End>,
 }
 
 impl Workspace {
@@ -41,8 +41,8 @@ impl Workspace {
         Self::default()
     }
 
-    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit and a hundred
-    /// more; a solve takes about one step per limit that binds.
+    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit of
+    /// the programme and a hundred more; a solve takes about one step per active limit.
     #[must_use]
     pub fn with_iteration_limit(mut self, steps: u64) -> Self {
         self.iteration_limit = Some(steps);
@@ -56,18 +56,44 @@ impl Workspace {
 
     /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.
     pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
-        let outcome = self.run(programme, start);
+        self.solve_observed(programme, start, None)
+    }
+
+    /// The same, watched: the trace gets one run, or two where a cold start follows a warm one.
+    pub fn solve_traced(&mut self, programme: &Programme, start: Start, trace: &Trace) -> Outcome {
+        self.solve_observed(programme, start, Some(trace))
+    }
+
+    pub(crate) fn solve_observed(
+        &mut self,
+        programme: &Programme,
+        start: Start,
+        trace: Option<&Trace>,
+    ) -> Outcome {
+        let outcome = self.run(programme, start, trace);
         match (start, outcome) {
             (Start::Warm, Outcome::NumericalTrouble { .. } | Outcome::IterationLimit { .. }) => {
-                self.run(programme, Start::Cold)
+                self.run(programme, Start::Cold, trace)
             }
             (_, outcome) => outcome,
         }
     }
 
-    /// A relaxation of branch and bound, from a warm start: the same steps, driven without argmin and without a
-    /// certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start that comes to
-    /// nothing is followed by a cold one.
+    fn run(&mut self, programme: &Programme, start: Start, trace: Option<&Trace>) -> Outcome {
+        let state = DualState::new().max_iters(self.steps_at_most(programme));
+        let solver = DualActiveSet::new(self, start);
+        match execute(programme, solver, state, trace) {
+            Some((solver, state)) => solver.outcome(programme, state.iter),
+            None => Outcome::NumericalTrouble {
+                iterations: 0,
+                certificate: None,
+            },
+        }
+    }
+
+    /// A relaxation of branch and bound, from a warm start: the same steps, taken directly and without
+    /// a certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start
+    /// that comes to nothing is followed by a cold one.
     pub(crate) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
         self.relax_to(programme, cutoff, false)
     }
@@ -89,11 +115,11 @@ impl Workspace {
 
     /// The outcome of a programme whose relaxation has just been solved here, with its certificate.
     pub(crate) fn certify(&mut self, programme: &Programme) -> Outcome {
-        self.end = self.set.conclude(programme);
-        if matches!(self.end, Some(End::Optimal(..))) {
-            self.outcome(programme, 1)
-        } else {
-            self.solve(programme, Start::Warm)
+        match self.set.conclude(programme) {
+            Some(End::Optimal(multipliers, certificate)) => {
+                Outcome::Optimal(self.set.solution(programme, multipliers, certificate, 1))
+            }
+            _ => self.solve(programme, Start::Warm),
         }
     }
 
@@ -106,28 +132,79 @@ impl Workspace {
         let steps_by_size = 10 * programme.limit_count() as u64 + 100;
         self.iteration_limit.unwrap_or(steps_by_size)
     }
+}
 
-    /// One run: the steps that argmin's executor takes through [`DualActiveSet`], without its clock, counters and logs,
-    /// which a browser would load for nothing.
-    fn run(&mut self, programme: &Programme, start: Start) -> Outcome {
-        let limit = self.steps_at_most(programme);
-        self.set.begin(programme, start == Start::Warm);
-        self.end = None;
-        let mut iterations = 0;
-        while self.end.is_none() && iterations < limit {
-            self.end = self.set.advance(programme);
-            iterations += 1;
+/// What argmin carries from one iteration to the next. It has no `param`: the iterate stays in the
+/// [`Workspace`], in the method's own coordinates, and leaves it in a certified [`Outcome`] only.
+///
+/// The cost is the negative of the current minimum, the value at the best point for the limits taken
+/// in so far: a dual method pushes that value up, from below, to the optimum.
+pub type DualState = IterState<(), (), (), (), (), f64>;
+
+/// # Dual active-set method
+///
+/// Minimises ½·xᵀH·x + gᵀx within limits. It starts at the unconstrained minimum −H⁻¹g. Each iteration
+/// moves the limit that is exceeded most into the active set, as far as the multipliers of the others
+/// stay positive; one that reaches zero leaves the set. The iterate is always the minimum on the active
+/// set, so its value only rises, and the first iterate that exceeds no limit is the optimum.
+///
+/// [`Workspace::solve`] runs it on argmin's `Executor`. Run it yourself to attach observers of your own:
+///
+/// ```
+/// use argmin::core::{Executor, State, TerminationReason};
+/// use underlet::convex::{DualActiveSet, DualState, Programme, Span, Start, Workspace};
+///
+/// // The number nearest to 3 that is 2 at most.
+/// let mut programme = Programme::new(vec![1.0], vec![-3.0])?;
+/// programme.set_bound(0, Span::at_most(2.0))?;
+/// let mut workspace = Workspace::new();
+/// let solver = DualActiveSet::new(&mut workspace, Start::Cold);
+/// let result = Executor::new(&programme, solver)
+///     .configure(|state: DualState| state.max_iters(50))
+///     .run()?;
+/// let reason = result.state.get_termination_reason();
+/// assert_eq!(reason, Some(&TerminationReason::SolverConverged));
+/// let outcome = result.solver.outcome(&programme, result.state.iter);
+/// assert_eq!(outcome.solution().unwrap().x, [2.0]);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// ## Termination
+///
+/// | argmin's reason | [`Outcome`] |
+/// |---|---|
+/// | `SolverConverged` | [`Optimal`](Outcome::Optimal), with a certificate that holds |
+/// | `SolverExit`, "no point keeps all limits" | [`Infeasible`](Outcome::Infeasible), with its proof |
+/// | `SolverExit`, "the numbers are too ill-conditioned" | [`NumericalTrouble`](Outcome::NumericalTrouble) |
+/// | `MaxItersReached` | [`IterationLimit`](Outcome::IterationLimit) |
+///
+/// ## Reference
+///
+/// Goldfarb & Idnani (1983), "A numerically stable dual method for solving strictly convex quadratic
+/// programs", *Mathematical Programming* 27:1-33.
+#[derive(Debug)]
+pub struct DualActiveSet<'w> {
+    set: &'w mut ActiveSet,
+    start: Start,
+    end: Option<End>,
+}
+
+impl<'w> DualActiveSet<'w> {
+    /// A solver that works in this memory.
+    pub fn new(workspace: &'w mut Workspace, start: Start) -> Self {
+        Self {
+            set: &mut workspace.set,
+            start,
+            end: None,
         }
-        self.outcome(programme, iterations)
     }
 
-    fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
-        match self.end.take() {
+    /// How the run on this programme ended, after so many iterations.
+    pub fn outcome(self, programme: &Programme, iterations: u64) -> Outcome {
+        match self.end {
             Some(End::Optimal(multipliers, certificate)) => {
-                Outcome::Optimal(
-                    self.set
-                        .solution(programme, multipliers, certificate, iterations),
-                )
+                let set = self.set;
+                Outcome::Optimal(set.solution(programme, multipliers, certificate, iterations))
             }
             Some(End::Infeasible(conflict)) => Outcome::Infeasible(Conflict {
                 iterations,
@@ -140,31 +217,16 @@ impl Workspace {
             None => Outcome::IterationLimit { iterations },
         }
     }
-}
 
-/// The method as argmin sees it: `init` places the start, each iteration is one step, and argmin's executor
-/// counts, observes and stops. [`Workspace::solve`] takes the same steps; run this one to attach observers.
-#[derive(Debug)]
-pub struct DualActiveSet<'w> {
-    workspace: &'w mut Workspace,
-    start: Start,
-}
-
-impl<'w> DualActiveSet<'w> {
-    /// A solver that works in this memory.
-    pub fn new(workspace: &'w mut Workspace, start: Start) -> Self {
-        Self { workspace, start }
-    }
-
-    /// How the solve ended, after `iterations` steps of a run on this programme.
-    pub fn outcome(&mut self, programme: &Programme, iterations: u64) -> Outcome {
-        self.workspace.outcome(programme, iterations)
+    /// Finite, because argmin takes a cost of −∞ for its target and would stop there.
+    fn cost(&self) -> f64 {
+        (-self.set.lower_bound()).max(f64::MIN)
     }
 }
 
 impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
     fn name(&self) -> &'static str {
-        "dual active set (Goldfarb & Idnani 1983)"
+        "dual active set"
     }
 
     fn init(
@@ -172,12 +234,10 @@ impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
         problem: &mut Problem<&'p Programme>,
         state: DualState,
     ) -> Result<(DualState, Option<KV>), Error> {
-        let programme = programme_of(problem)?;
-        self.workspace.end = None;
-        self.workspace
-            .set
-            .begin(programme, self.start == Start::Warm);
-        Ok((state.cost(-self.workspace.set.lower_bound()), None))
+        let programme = problem_of(problem)?;
+        self.end = None;
+        self.set.begin(programme, self.start == Start::Warm);
+        Ok((state.cost(self.cost()), None))
     }
 
     fn next_iter(
@@ -185,27 +245,17 @@ impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
         problem: &mut Problem<&'p Programme>,
         state: DualState,
     ) -> Result<(DualState, Option<KV>), Error> {
-        self.workspace.end = self.workspace.set.advance(programme_of(problem)?);
-        let state = state.cost(-self.workspace.set.lower_bound());
-        let state = match &self.workspace.end {
-            None => state,
-            Some(End::Optimal(..)) => state.terminate_with(TerminationReason::SolverConverged),
-            Some(End::Infeasible(_)) => exit(state, "no point keeps all limits"),
-            Some(End::Trouble(_)) => exit(state, "the numbers are too ill-conditioned"),
-        };
-        Ok((state, None))
+        self.end = self.set.advance(problem_of(problem)?);
+        Ok((state.cost(self.cost()), None))
     }
-}
 
-fn exit(state: DualState, reason: &str) -> DualState {
-    state.terminate_with(TerminationReason::SolverExit(reason.to_owned()))
-}
-
-fn programme_of<'p>(problem: &Problem<&'p Programme>) -> Result<&'p Programme, Error> {
-    problem.problem.ok_or_else(|| {
-        ArgminError::NotInitialized {
-            text: "the programme is missing".to_owned(),
-        }
-        .into()
-    })
+    fn terminate(&mut self, _: &DualState) -> TerminationStatus {
+        let exit = |reason: &str| TerminationReason::SolverExit(reason.to_owned());
+        TerminationStatus::Terminated(match &self.end {
+            None => return TerminationStatus::NotTerminated,
+            Some(End::Optimal(..)) => TerminationReason::SolverConverged,
+            Some(End::Infeasible(_)) => exit("no point keeps all limits"),
+            Some(End::Trouble(_)) => exit("the numbers are too ill-conditioned"),
+        })
+    }
 }

@@ -8,7 +8,7 @@ use underlet_tables::parameters;
 use super::lines::{Line, Pull, Strengths, dose_scale, held, lines};
 use super::question::{Held, Question};
 use crate::convex::{
-    Certificate, Limit, Outcome, Programme, ProgrammeError, Solution, Span, Start, Workspace,
+    Certificate, Limit, Outcome, Programme, ProgrammeError, Solution, Span, Start, Trace, Workspace,
 };
 use crate::math;
 
@@ -115,7 +115,37 @@ const SAME_STRENGTH: f64 = 1e-10;
 /// # Errors
 /// When the programme cannot be set up or solved: amounts that differ by more than double precision can hold.
 pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
-    let (mut model, best, iterations) = settled(question)?;
+    answer_observed(question, None)
+}
+
+/// The same, watched: the trace gets a run of the solver for each round in which ionic strengths are
+/// frozen. The last of them ends at the plan before rounding. The search for what can be weighed, and
+/// what relief of a limit would bring, are not traced.
+///
+/// ```
+/// use underlet::brewday::{BrewDay, EXAMPLES};
+/// use underlet::convex::{TerminationReason, Trace};
+/// use underlet::fit::answer_traced;
+///
+/// let day = BrewDay::from_json(EXAMPLES[0].1)?;
+/// let trace = Trace::new();
+/// answer_traced(&day.question(), &trace)?;
+/// for run in trace.runs() {
+///     assert_eq!(run.solver, "dual active set");
+///     assert_eq!(run.reason, Some(TerminationReason::SolverConverged));
+///     assert!(run.costs.len() > 1);
+/// }
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// # Errors
+/// As [`answer`].
+pub fn answer_traced(question: &Question<'_>, trace: &Trace) -> Result<Answer, FitError> {
+    answer_observed(question, Some(trace))
+}
+
+fn answer_observed(question: &Question<'_>, trace: Option<&Trace>) -> Result<Answer, FitError> {
+    let (mut model, best, iterations) = settled(question, trace)?;
     let binding = model.limits(&best);
     let (shares_before_rounding, doses_before_rounding) = model.amounts(&best.x);
     let objective_before_rounding = model.objective(&best.x);
@@ -147,7 +177,7 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
 /// # Errors
 /// As [`answer`].
 pub fn least_objective(question: &Question<'_>) -> Result<f64, FitError> {
-    let (model, best, _) = settled(question)?;
+    let (model, best, _) = settled(question, None)?;
     Ok(model.objective(&best.x))
 }
 
@@ -156,20 +186,23 @@ pub fn least_objective(question: &Question<'_>) -> Result<f64, FitError> {
 /// # Errors
 /// As [`answer`].
 pub fn best_amounts(question: &Question<'_>) -> Result<(Vec<f64>, Vec<f64>), FitError> {
-    let (model, best, _) = settled(question)?;
+    let (model, best, _) = settled(question, None)?;
     Ok(model.amounts(&best.x))
 }
 
 /// The programme at the ionic strengths of its own optimum, that optimum, and the steps taken. The strengths are followed and never
 /// aimed at: a salt is dosed for what it brings, and not to move activity coefficients.
-fn settled<'a>(question: &'a Question<'a>) -> Result<(Model<'a>, Solution, u64), FitError> {
+fn settled<'a>(
+    question: &'a Question<'a>,
+    trace: Option<&Trace>,
+) -> Result<(Model<'a>, Solution, u64), FitError> {
     let source = question.sources.first();
     let mut strengths =
         Strengths::alike(source.map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg()));
     let (mut iterations, mut rounds) = (0, 0);
     loop {
         let mut model = Model::new(question, strengths)?;
-        let best = model.solve()?;
+        let best = model.solve_observed(trace)?;
         iterations += best.iterations;
         rounds += 1;
         let own = model.strengths_at(&best.x);
@@ -350,7 +383,12 @@ impl<'a> Model<'a> {
     /// # Errors
     /// When the solver ends any other way.
     pub fn solve(&mut self) -> Result<Solution, FitError> {
-        match self.workspace.solve(&self.programme, Start::Cold) {
+        self.solve_observed(None)
+    }
+
+    fn solve_observed(&mut self, trace: Option<&Trace>) -> Result<Solution, FitError> {
+        let programme = &self.programme;
+        match self.workspace.solve_observed(programme, Start::Cold, trace) {
             Outcome::Optimal(solution) => Ok(solution),
             other => Err(self
                 .unkept(&other)

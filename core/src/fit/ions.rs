@@ -7,15 +7,17 @@
 
 mod lines;
 mod programme;
+mod proximal_point;
 mod question;
 
 pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
 
 use self::lines::{Aim, Lines, at};
 use self::programme::{Draft, with_misses, write_lean_programme};
+use self::proximal_point::{ZERO, minimise};
 use super::answer::FitError;
 use crate::convex::{
-    Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
+    Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Trace, Uncounted,
     Weighed, Weighing, Workspace, weigh_from,
 };
 use crate::math;
@@ -35,20 +37,14 @@ const ORDER: f64 = 1e-7;
 /// The same of what handling a salt costs, where it does: more than what the search of a document takes for equal, while the
 /// objective stays below 2.
 const LATER: f64 = 1e-3;
-/// Rounds in which the ridge is moved. Each divides its effect by the curvature of the misses over the ridge's.
-const ROUNDS: usize = 60;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
 const MOST: f64 = 1e4;
-/// An objective that falls by less than this part has settled.
-const SETTLED: f64 = 1e-11;
 /// Curvature of misses that leaves no direction flatter than this fixes every amount it is of.
 const FIRM: f64 = 1e-5;
 /// A limit that pushes by more than this part of the steepest slope holds its amount fast.
 const PUSH: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
 const LEANER: f64 = 1e-12;
-/// Objectives below this are zero.
-const ZERO: f64 = 1e-18;
 
 /// Answers a question about ions.
 ///
@@ -153,15 +149,43 @@ impl IonFitter {
     /// # Errors
     /// As [`fit_ions`].
     pub fn fit(&mut self, question: &IonQuestion) -> Result<IonAnswer, FitError> {
+        self.fit_observed(question, None)
+    }
+
+    /// The same, watched: the trace gets a run of the active-set method where the optimum is a single
+    /// point, else a run of the proximal point method, whose cost is the objective, and a second one
+    /// where among the optima the one with least material is sought. The search for what can be weighed
+    /// is not traced.
+    ///
+    /// # Errors
+    /// As [`fit_ions`].
+    pub fn fit_traced(
+        &mut self,
+        question: &IonQuestion,
+        trace: &Trace,
+    ) -> Result<IonAnswer, FitError> {
+        self.fit_observed(question, Some(trace))
+    }
+
+    fn fit_observed(
+        &mut self,
+        question: &IonQuestion,
+        trace: Option<&Trace>,
+    ) -> Result<IonAnswer, FitError> {
         question.check()?;
         self.lines.write(question);
         let [small, large] = RIDGES;
-        self.with_ridge(question, small)
-            .or_else(|_| self.with_ridge(question, large))
+        self.with_ridge(question, small, trace)
+            .or_else(|_| self.with_ridge(question, large, trace))
     }
 
-    fn with_ridge(&mut self, question: &IonQuestion, ridge: f64) -> Result<IonAnswer, FitError> {
-        let mut fit = Fit::new(question, ridge, self)?;
+    fn with_ridge(
+        &mut self,
+        question: &IonQuestion,
+        ridge: f64,
+        trace: Option<&Trace>,
+    ) -> Result<IonAnswer, FitError> {
+        let mut fit = Fit::new(question, ridge, self, trace)?;
         fit.answer()
     }
 }
@@ -178,6 +202,8 @@ struct Fit<'a> {
     draft: &'a mut Draft,
     programme: &'a mut Programme,
     workspace: &'a mut Workspace,
+    /// Who watches the fit without steps of a scale.
+    trace: Option<&'a Trace>,
 }
 
 impl<'a> Fit<'a> {
@@ -185,6 +211,7 @@ impl<'a> Fit<'a> {
         question: &'a IonQuestion,
         ridge: f64,
         memory: &'a mut IonFitter,
+        trace: Option<&'a Trace>,
     ) -> Result<Self, FitError> {
         let IonFitter {
             lines,
@@ -211,6 +238,7 @@ impl<'a> Fit<'a> {
             draft,
             programme,
             workspace,
+            trace,
         })
     }
 
@@ -298,36 +326,6 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Solves again and again, the ridge moved to the last optimum each time (the proximal point method: Rockafellar
-    /// 1976, *SIAM Journal on Control and Optimization* 14:877-898), until `cost` has settled. Gives the optimum and
-    /// the steps taken; the programme is left with the gradient of the last solve.
-    fn settle(
-        &mut self,
-        gradient: &[f64],
-        cost: impl Fn(&Self, &[f64]) -> f64,
-    ) -> Result<(Vec<f64>, u64), FitError> {
-        // The first optimum only says where the ridge moves to.
-        let mut iterations = self.relax(gradient, true)?;
-        let mut x = self.workspace.relaxed_x().to_vec();
-        let mut least = cost(self, &x);
-        let mut moved = gradient.to_vec();
-        for _ in 0..ROUNDS {
-            if least <= ZERO {
-                break;
-            }
-            for (j, slope) in moved.iter_mut().enumerate() {
-                *slope = gradient[j] - self.ridge(j) * x[j];
-            }
-            iterations += self.relax(&moved, false)?;
-            x.copy_from_slice(self.workspace.relaxed_x());
-            let before = std::mem::replace(&mut least, cost(self, &x));
-            if before - least <= SETTLED * least {
-                break;
-            }
-        }
-        Ok((x, iterations))
-    }
-
     /// The curvature of a variable that does not count.
     fn ridge(&self, variable: usize) -> f64 {
         match self.question.distance {
@@ -376,7 +374,8 @@ impl<'a> Fit<'a> {
     /// The certified optimum, with least material.
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
         if self.ridge == 0.0 {
-            return match self.workspace.solve(self.programme, Start::Cold) {
+            let workspace = &mut self.workspace;
+            return match workspace.solve_observed(self.programme, Start::Cold, self.trace) {
                 Outcome::Optimal(best) => {
                     let iterations = best.iterations;
                     Ok((best, iterations))
@@ -385,7 +384,7 @@ impl<'a> Fit<'a> {
             };
         }
         let gradient = self.gradient_of_misses();
-        let (_, mut iterations) = self.settle(&gradient, Self::objective)?;
+        let (_, mut iterations) = minimise(self, &gradient, Self::objective)?;
         let mut best = match self.workspace.certify(self.programme) {
             Outcome::Optimal(solution) => solution,
             other => return Err(FitError::NotSolved(Box::new(other))),
@@ -398,7 +397,7 @@ impl<'a> Fit<'a> {
         let spans = self.hold_misses(&best.x)?;
         let price = self.gradient_of_material(ORDER);
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
-        let leanest = self.settle(&price, material);
+        let leanest = minimise(self, &price, material);
         self.let_misses_go(&spans)?;
         // Rounding may deny the misses that were held; the optimum then stands as it is.
         if let Ok((lean, more)) = leanest {

@@ -9,7 +9,8 @@ mod lines;
 mod question;
 
 pub use answer::{
-    Answer, Binding, FitError, Holds, Model, answer, best_amounts, least_dilution, least_objective,
+    Answer, Binding, FitError, Holds, Model, answer, answer_traced, best_amounts, least_dilution,
+    least_objective,
 };
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,

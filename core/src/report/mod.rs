@@ -39,8 +39,8 @@ pub use mistakes::{Mistake, Weighing, weigh, weigh_with};
 pub use plain::AlkalinityParts;
 pub(crate) use plain::carbon_mol_per_kg;
 pub use reconcile::{
-    Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unknown,
-    reconcile,
+    Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unfinished,
+    Unknown, reconcile, reconcile_traced,
 };
 pub(crate) use spread::laboratory_ph_sd;
 pub use spread::{Method, Reading, reading};

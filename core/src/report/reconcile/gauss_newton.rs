@@ -1,11 +1,15 @@
-//! Gauss-Newton: each step lays straight lines through the predictions and solves a convex programme, amounts at
-//! least zero and electroneutrality exact. A step that does not lower the sum of squares as promised is taken shorter, by Levenberg
-//! and Marquardt's damping (Nocedal & Wright 2006, ch. 10.3).
+//! Damped Gauss–Newton as an argmin solver: the water that fits the measurements best.
 
-use super::ReconcileError;
+use argmin::core::{
+    ArgminError, Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
+};
+
 use super::model::{Model, Point};
+use super::{ReconcileError, Unfinished};
 use crate::aqueous::EquilibriumError;
-use crate::convex::{Limit, Outcome, Programme, Side, Solution, Span, Start, Workspace};
+use crate::convex::{
+    Limit, Outcome, Programme, Side, Solution, Span, Start, Trace, Workspace, execute, problem_of,
+};
 use crate::math;
 
 /// A step that moves no unknown by more than this many of its own standard deviations (all others known) is the last.
@@ -14,7 +18,9 @@ const LAST_STEP: f64 = 1.0e-9;
 const LAST_GAIN: f64 = 1.0e-14;
 /// A promise so small that breaking it is rounding: the water is the best there is.
 const ROUNDING: f64 = 1.0e-9;
-const STEPS: u64 = 200;
+/// Most iterations.
+const ITERATIONS: u64 = 200;
+/// Most steps tried in one of them, each shorter than the one before.
 const TRIALS: usize = 40;
 /// Damping that a first refused step calls for, beside a curvature of one; below it there is none.
 const LEAST_DAMPING: f64 = 1.0e-3;
@@ -23,7 +29,8 @@ const DAMPING_FACTORS: [f64; 2] = [8.0, 0.25];
 /// Share of the promised gain that a step must keep (Nocedal & Wright 2006, eq. 3.4).
 const KEPT_GAIN: f64 = 1.0e-4;
 
-/// The measurements as straight lines about a point, each in its standard deviations.
+/// The measurements as straight lines about a water, each in its standard deviations: what argmin calls
+/// residuals and Jacobian.
 #[derive(Clone, Debug)]
 pub(super) struct Lines {
     /// (value − prediction)/sd of each measurement.
@@ -54,6 +61,11 @@ impl Lines {
             slopes,
             units,
         })
+    }
+
+    /// Half the sum of squares.
+    fn cost(&self) -> f64 {
+        cost(&self.residuals)
     }
 
     /// The programme of a step, counted in `units`: half the sum of squares within the limits. Its one row is the charge.
@@ -129,7 +141,7 @@ fn cost(residuals: &[f64]) -> f64 {
     residuals.iter().map(|r| r * r).sum::<f64>() / 2.0
 }
 
-/// Where it ended: the water that fits best, and the programme about it.
+/// Where the iterations converged: the water that fits best, and the programme about it.
 #[derive(Clone, Debug)]
 pub(super) struct Best {
     pub x: Point,
@@ -137,21 +149,59 @@ pub(super) struct Best {
     pub programme: Programme,
     /// Amounts that are zero because the measurements would have them below, by place, and how hard they press.
     pub pressed: Vec<(usize, f64)>,
-    pub steps: u64,
+    pub iterations: u64,
 }
 
-/// The method's memory. Its steps are taken by a plain loop, as the quadratic solver's are: argmin's executor would bring
-/// clocks, counters and logs that a browser loads for nothing.
+/// What argmin carries from one iteration to the next: a water, half its sum of squares, and the
+/// straight lines about it in the place of the Jacobian.
+type WaterState = IterState<Point, (), Lines, (), (), f64>;
+
+/// # Gauss–Newton method
+///
+/// Minimises ½·Σ rᵢ², rᵢ = (measured − predicted)/sd, over waters x whose amounts are not negative and
+/// whose charges balance. Each iteration puts tangents in the place of the predictions and minimises
+///
+/// ½·|r − J·s|² + ½·µ·|s|²,
+///
+/// J being the predictions' derivatives, over all steps s that leave x + s within these limits: a convex
+/// quadratic programme. A step that does not lower the sum of squares as its tangents promise is tried
+/// again, shorter, with a greater damping µ (Levenberg–Marquardt); good steps take the damping back to
+/// zero.
+///
+/// ## Termination
+///
+/// | argmin's reason | what comes of it |
+/// |---|---|
+/// | `SolverConverged`: the step was tiny, or promised next to nothing | [`Best`] |
+/// | `SolverExit`: no step lowers the sum, or a water has no equilibrium | [`ReconcileError`] |
+/// | `MaxItersReached` | [`Unfinished::IterationLimit`] |
+///
+/// ## Reference
+///
+/// Nocedal & Wright (2006), *Numerical Optimization*, 2nd edition, chapter 10.3.
 struct GaussNewton {
     workspace: Workspace,
     damping: f64,
+    end: Option<Result<(), ReconcileError>>,
 }
 
 impl GaussNewton {
+    fn new() -> Self {
+        Self {
+            workspace: Workspace::new(),
+            damping: 0.0,
+            end: None,
+        }
+    }
+
     /// The next water, and whether it is the last.
-    fn step(&mut self, model: &Model, x: &Point) -> Result<(Point, bool), ReconcileError> {
-        let lines = Lines::about(model, x)?;
-        let before = cost(&lines.residuals);
+    fn step(
+        &mut self,
+        model: &Model,
+        x: &Point,
+        lines: &Lines,
+    ) -> Result<(Point, bool), ReconcileError> {
+        let before = lines.cost();
         for _ in 0..TRIALS {
             let programme = lines.programme(model, x, self.damping)?;
             let solution = solved(&mut self.workspace, &programme)?;
@@ -179,8 +229,68 @@ impl GaussNewton {
             }
             self.damping = math::at_least(self.damping * DAMPING_FACTORS[0], LEAST_DAMPING);
         }
-        Err(ReconcileError::NotConverged)
+        Err(Unfinished::NoDescent.into())
     }
+
+    /// The state at a water, or the end where the water has no equilibrium.
+    fn at(&mut self, model: &Model, x: Point, state: WaterState) -> WaterState {
+        match Lines::about(model, &x) {
+            Ok(lines) => state.cost(lines.cost()).param(x).jacobian(lines),
+            Err(error) => {
+                self.end = Some(Err(error));
+                state
+            }
+        }
+    }
+}
+
+impl<'m> Solver<&'m Model, WaterState> for GaussNewton {
+    fn name(&self) -> &'static str {
+        "Gauss–Newton"
+    }
+
+    fn init(
+        &mut self,
+        problem: &mut Problem<&'m Model>,
+        mut state: WaterState,
+    ) -> Result<(WaterState, Option<KV>), Error> {
+        (self.damping, self.end) = (0.0, None);
+        let x = state.take_param().ok_or_else(no_water)?;
+        Ok((self.at(problem_of(problem)?, x, state), None))
+    }
+
+    fn next_iter(
+        &mut self,
+        problem: &mut Problem<&'m Model>,
+        state: WaterState,
+    ) -> Result<(WaterState, Option<KV>), Error> {
+        let model = problem_of(problem)?;
+        let x = state.get_param().ok_or_else(no_water)?;
+        let lines = state.get_jacobian().ok_or_else(no_water)?;
+        match self.step(model, x, lines) {
+            Ok((next, is_last)) => {
+                self.end = is_last.then_some(Ok(()));
+                Ok((self.at(model, next, state), None))
+            }
+            Err(error) => {
+                self.end = Some(Err(error));
+                Ok((state, None))
+            }
+        }
+    }
+
+    fn terminate(&mut self, _: &WaterState) -> TerminationStatus {
+        TerminationStatus::Terminated(match &self.end {
+            None => return TerminationStatus::NotTerminated,
+            Some(Ok(())) => TerminationReason::SolverConverged,
+            Some(Err(error)) => TerminationReason::SolverExit(error.to_string()),
+        })
+    }
+}
+
+fn no_water() -> Error {
+    let text = "Gauss–Newton starts from a water: set `param`".to_owned();
+    ArgminError::NotInitialized { text }.into()
 }
 
 /// The damping after a step that was good.
@@ -193,29 +303,35 @@ fn solved(workspace: &mut Workspace, programme: &Programme) -> Result<Solution, 
     match workspace.solve(programme, Start::Cold) {
         Outcome::Optimal(solution) => Ok(solution),
         // No water without ions is in conflict with the limits, so only the numbers can be at fault.
-        _ => Err(ReconcileError::NotConverged),
+        _ => Err(Unfinished::StepNotSolved.into()),
     }
 }
 
 /// The water that fits the measurements best.
-pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
-    let mut method = GaussNewton {
-        workspace: Workspace::new(),
-        damping: 0.0,
+///
+/// # Errors
+/// Where the iterations end any other way than converged.
+pub(super) fn best(model: &Model, trace: Option<&Trace>) -> Result<Best, ReconcileError> {
+    best_within(ITERATIONS, model, trace)
+}
+
+fn best_within(
+    iterations: u64,
+    model: &Model,
+    trace: Option<&Trace>,
+) -> Result<Best, ReconcileError> {
+    let state = WaterState::new().param(model.start()).max_iters(iterations);
+    let Some((mut solver, state)) = execute(model, GaussNewton::new(), state, trace) else {
+        return Err(Unfinished::StepNotSolved.into());
     };
-    let mut x = model.start();
-    let mut steps = 0;
-    let mut is_last = false;
-    while !is_last {
-        if steps == STEPS {
-            return Err(ReconcileError::NotConverged);
-        }
-        (x, is_last) = method.step(model, &x)?;
-        steps += 1;
-    }
-    let lines = Lines::about(model, &x)?;
+    let iterations = state.iter;
+    let (x, lines) = match (solver.end, state.param, state.jacobian) {
+        (Some(Ok(())), Some(x), Some(lines)) => (x, lines),
+        (Some(Err(error)), _, _) => return Err(error),
+        _ => return Err(Unfinished::IterationLimit { iterations }.into()),
+    };
     let programme = lines.programme(model, &x, 0.0)?;
-    let solution = solved(&mut method.workspace, &programme)?;
+    let solution = solved(&mut solver.workspace, &programme)?;
     let pressed = solution
         .active
         .iter()
@@ -230,6 +346,6 @@ pub(super) fn fitted(model: &Model) -> Result<Best, ReconcileError> {
         lines,
         programme,
         pressed,
-        steps,
+        iterations,
     })
 }

@@ -20,7 +20,7 @@ use underlet_tables::parameters;
 
 use super::entry::{Subject, WaterReport};
 use crate::aqueous::EquilibriumError;
-use crate::convex::ProgrammeError;
+use crate::convex::{ProgrammeError, Trace};
 use measurements::Gathered;
 use model::Model;
 
@@ -38,8 +38,23 @@ pub enum ReconcileError {
     Equilibrium(EquilibriumError),
     /// The numbers cannot be put into one programme.
     Programme(ProgrammeError),
-    /// The steps did not end: the measurements contradict each other by tens of standard deviations.
-    NotConverged,
+    /// The search for the water ended without one: the measurements contradict each other by tens of
+    /// standard deviations.
+    NotConverged(Unfinished),
+}
+
+/// Why the search for the water that fits best ended without it. What it had by then is not handed out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unfinished {
+    /// It took all the iterations it may.
+    IterationLimit {
+        /// Iterations taken.
+        iterations: u64,
+    },
+    /// No step, however short, lowers the sum of squares as its straight lines promise.
+    NoDescent,
+    /// The quadratic programme of a step has no certified optimum.
+    StepNotSolved,
 }
 
 impl fmt::Display for ReconcileError {
@@ -54,8 +69,25 @@ impl fmt::Display for ReconcileError {
             ReconcileError::Programme(error) => {
                 write!(f, "the measurements make no programme: {error}")
             }
-            ReconcileError::NotConverged => {
-                f.write_str("the measurements contradict each other too much for any one water")
+            ReconcileError::NotConverged(why) => {
+                write!(
+                    f,
+                    "the measurements contradict each other too much for any one water ({why})"
+                )
+            }
+        }
+    }
+}
+
+impl fmt::Display for Unfinished {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Unfinished::IterationLimit { iterations } => {
+                write!(f, "the search did not converge in {iterations} iterations")
+            }
+            Unfinished::NoDescent => f.write_str("no step of the search brings them nearer"),
+            Unfinished::StepNotSolved => {
+                f.write_str("their numbers differ too much in size for a step of the search")
             }
         }
     }
@@ -72,6 +104,12 @@ impl From<EquilibriumError> for ReconcileError {
 impl From<ProgrammeError> for ReconcileError {
     fn from(error: ProgrammeError) -> Self {
         ReconcileError::Programme(error)
+    }
+}
+
+impl From<Unfinished> for ReconcileError {
+    fn from(why: Unfinished) -> Self {
+        ReconcileError::NotConverged(why)
     }
 }
 
@@ -112,6 +150,26 @@ impl From<ProgrammeError> for ReconcileError {
 /// # Errors
 /// [`ReconcileError`].
 pub fn reconcile(report: &WaterReport, bench: &WaterReport) -> Result<Today, ReconcileError> {
+    reconcile_observed(report, bench, None)
+}
+
+/// The same, watched: the trace gets one run of Gauss–Newton, whose cost is half the sum of squares.
+///
+/// # Errors
+/// As [`reconcile`]; the trace has the reason of a search that did not converge.
+pub fn reconcile_traced(
+    report: &WaterReport,
+    bench: &WaterReport,
+    trace: &Trace,
+) -> Result<Today, ReconcileError> {
+    reconcile_observed(report, bench, Some(trace))
+}
+
+fn reconcile_observed(
+    report: &WaterReport,
+    bench: &WaterReport,
+    trace: Option<&Trace>,
+) -> Result<Today, ReconcileError> {
     let gathered = Gathered::of(report, bench);
     let says_something = |m: &Measurement| m.subject != Subject::Ph;
     if !gathered.measurements.iter().any(says_something) {
@@ -126,6 +184,6 @@ pub fn reconcile(report: &WaterReport, bench: &WaterReport) -> Result<Today, Rec
     let report_c = told(report).unwrap_or(sample_c);
     let today_c = told(bench).unwrap_or(report_c);
     let model = Model::new(measurements, report_c, today_c);
-    let best = gauss_newton::fitted(&model)?;
+    let best = gauss_newton::best(&model, trace)?;
     Today::of(&model, &best, unused)
 }

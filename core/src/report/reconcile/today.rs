@@ -43,7 +43,7 @@ pub struct Today {
     pub disagreement: Option<Disagreement>,
     /// Entries that are no measurement of their own or say nothing about the amounts.
     pub unused: Vec<(Origin, Subject)>,
-    /// Gauss-Newton steps taken.
+    /// Gauss–Newton iterations taken; the last one converged.
     pub iterations: u64,
 }
 
@@ -112,7 +112,7 @@ impl Today {
             degrees_of_freedom,
             p_value: math::chi_square_above(chi_square, degrees_of_freedom),
             unused,
-            iterations: best.steps,
+            iterations: best.iterations,
             covariance: spread.covariance,
         })
     }

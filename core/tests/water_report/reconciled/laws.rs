@@ -102,7 +102,8 @@ fn whatever_a_report_says_the_answer_is_sound() {
             Ok(today) => assert_sound(&today),
             Err(ReconcileError::NothingMeasured) => {}
             Err(error) => {
-                assert_eq!(error, ReconcileError::NotConverged, "seed {seed}");
+                let refusal = matches!(error, ReconcileError::NotConverged(_));
+                assert!(refusal, "seed {seed}: {error}");
                 refused += 1;
             }
         }

@@ -1,0 +1,157 @@
+//! The proximal point method as an argmin solver: the minimum of a function that is flat in some
+//! directions, by a sequence of programmes that are not.
+
+use argmin::core::{
+    Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
+};
+
+use super::Fit;
+use crate::convex::{Outcome, execute, problem_of};
+use crate::fit::answer::FitError;
+
+/// Most iterations. Each divides the effect of the ridge by the curvature of the misses over its own.
+const ITERATIONS: u64 = 60;
+/// A cost that falls by no more than this part of itself has converged.
+const LAST_FALL: f64 = 1e-11;
+/// Costs below this are zero.
+pub(super) const ZERO: f64 = 1e-18;
+
+/// # Proximal point method
+///
+/// Minimises f(x) = ½·xᵀH·x + gᵀx within limits, where H alone need not be positive definite. Each
+/// iteration minimises f with a ridge ρ around the optimum before it,
+///
+/// xₖ₊₁ = argmin f(x) + ½·Σⱼ ρⱼ·(xⱼ − xₖⱼ)².
+///
+/// That is a strictly convex programme with the curvature H + diag ρ, which the programme of a fit has
+/// from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The ridge of the first iteration is around zero. The
+/// active-set method takes its steps directly and goes on from where it ended.
+///
+/// ## Termination
+///
+/// `SolverConverged` once an iteration lowers the cost by no more than a part [`LAST_FALL`] of itself,
+/// `TargetCostReached` at [`ZERO`], `SolverExit` where an iteration has no optimum.
+///
+/// ## Reference
+///
+/// Rockafellar (1976), "Monotone operators and the proximal point algorithm", *SIAM Journal on Control
+/// and Optimization* 14:877-898.
+struct ProximalPoint<'g, C> {
+    gradient: &'g [f64],
+    cost: C,
+    /// The optimum of the last iteration.
+    x: Vec<f64>,
+    /// The gradient with the ridge around it.
+    shifted: Vec<f64>,
+    /// Steps of the active-set method in all.
+    steps: u64,
+    /// Why an iteration has no optimum.
+    failure: Option<FitError>,
+}
+
+/// What argmin carries from one iteration to the next. The optimum stays in the solver, which a thousand
+/// fits in a row notice.
+type ProximalState = IterState<(), (), (), (), (), f64>;
+
+/// The minimum on the programme of a fit with this gradient, and the steps taken; `cost` says when it is
+/// reached. The programme is left with the gradient of the last iteration.
+///
+/// # Errors
+/// Where an iteration has no optimum, or none is the last.
+pub(super) fn minimise<'f, C>(
+    fit: &mut Fit<'f>,
+    gradient: &[f64],
+    cost: C,
+) -> Result<(Vec<f64>, u64), FitError>
+where
+    C: Fn(&Fit<'f>, &[f64]) -> f64,
+{
+    let trace = fit.trace;
+    let state = ProximalState::new().target_cost(ZERO).max_iters(ITERATIONS);
+    let solver = ProximalPoint {
+        gradient,
+        cost,
+        x: Vec::new(),
+        shifted: gradient.to_vec(),
+        steps: 0,
+        failure: None,
+    };
+    let Some((solver, state)) = execute(fit, solver, state, trace) else {
+        return Err(not_converged(0));
+    };
+    if let Some(error) = solver.failure {
+        return Err(error);
+    }
+    match state.get_termination_reason() {
+        Some(TerminationReason::SolverConverged | TerminationReason::TargetCostReached) => {
+            Ok((solver.x, solver.steps))
+        }
+        _ => Err(not_converged(solver.steps)),
+    }
+}
+
+fn not_converged(iterations: u64) -> FitError {
+    FitError::NotSolved(Box::new(Outcome::IterationLimit { iterations }))
+}
+
+impl<C> ProximalPoint<'_, C> {
+    /// The optimum with the ridge around the one before; a rough one is not refined.
+    fn iterate<'f>(&mut self, fit: &mut Fit<'f>, state: ProximalState, rough: bool) -> ProximalState
+    where
+        C: Fn(&Fit<'f>, &[f64]) -> f64,
+    {
+        let slopes = self.shifted.iter_mut().zip(self.gradient);
+        for (j, ((shifted, slope), x)) in slopes.zip(&self.x).enumerate() {
+            *shifted = slope - fit.ridge(j) * x;
+        }
+        match fit.relax(&self.shifted, rough) {
+            Ok(steps) => {
+                self.steps += steps;
+                self.x.clear();
+                self.x.extend_from_slice(fit.workspace.relaxed_x());
+                state.cost((self.cost)(fit, &self.x))
+            }
+            Err(error) => {
+                self.failure = Some(error);
+                state
+            }
+        }
+    }
+}
+
+impl<'m, 'f, C> Solver<&'m mut Fit<'f>, ProximalState> for ProximalPoint<'_, C>
+where
+    C: Fn(&Fit<'f>, &[f64]) -> f64,
+{
+    fn name(&self) -> &'static str {
+        "proximal point"
+    }
+
+    /// The first optimum only says where the ridge goes next, so a rough one will do.
+    fn init(
+        &mut self,
+        problem: &mut Problem<&'m mut Fit<'f>>,
+        state: ProximalState,
+    ) -> Result<(ProximalState, Option<KV>), Error> {
+        Ok((self.iterate(problem_of(problem)?, state, true), None))
+    }
+
+    fn next_iter(
+        &mut self,
+        problem: &mut Problem<&'m mut Fit<'f>>,
+        state: ProximalState,
+    ) -> Result<(ProximalState, Option<KV>), Error> {
+        Ok((self.iterate(problem_of(problem)?, state, false), None))
+    }
+
+    fn terminate(&mut self, state: &ProximalState) -> TerminationStatus {
+        if let Some(error) = &self.failure {
+            let reason = TerminationReason::SolverExit(error.to_string());
+            return TerminationStatus::Terminated(reason);
+        }
+        if state.get_prev_cost() - state.get_cost() <= LAST_FALL * state.get_cost() {
+            return TerminationStatus::Terminated(TerminationReason::SolverConverged);
+        }
+        TerminationStatus::NotTerminated
+    }
+}
