@@ -1,47 +1,34 @@
 // The shared cases of tests/cases, which Rust and Python run too: the same problems, and the same answer byte for byte.
 
 import assert from 'node:assert/strict';
-import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 
-import { installPacked, root } from './workshop.mjs';
-
-const folder = join(root, 'tests/cases');
-
-/** Every case with its file. Golden plans stand beside the cases that name them. */
-function cases() {
-  return readdirSync(folder).filter((name) => name.endsWith('.json') && !/\.(plan|water|diagnosis|tank|fitted)\.json$/.test(name)).sort()
-    .map((file) => ({ file, ...JSON.parse(readFileSync(join(folder, file), 'utf8')) }));
-}
+import { caseFile, cases, installPacked } from './workshop.mjs';
 
 let packed;
 let underlet;
-let reports;
-let ions;
-let diagnoses;
-let tanks;
 before(async () => {
   packed = installPacked();
   underlet = await packed.load();
-  reports = await packed.loadWater();
-  diagnoses = await packed.loadCheck();
-  tanks = await packed.loadTank();
-  ions = await packed.loadFit();
 });
 after(() => packed.remove());
 
-for (const { file, name, day, day_text: text, report, readings, tank, fit, problems, messages, ...answers } of cases()) {
+/** What a case gives to the engine, by its key, and the function that takes it. */
+const ASKED = {
+  day: 'planText', day_text: 'planText', report: 'waterText', readings: 'checkText',
+  tank: 'tankText', fit: 'fitIonsText',
+};
+
+for (const { file, name, problems, messages, ...given } of cases()) {
   test(`${file}: ${name}`, () => {
-    const input = text ?? day ?? report ?? readings ?? tank ?? fit;
-    const ask = (report && reports.waterText) ?? (readings && diagnoses.checkText)
-      ?? (tank && tanks.tankText) ?? (fit && ions.fitIonsText) ?? underlet.planText;
+    const [key, asked] = Object.entries(ASKED).find(([one]) => one in given);
+    const ask = () => underlet[asked](given[key]);
     if (!problems) {
-      const golden = answers.plan_file ?? answers.water_file ?? answers.diagnosis_file ?? answers.tank_file ?? answers.fitted_file;
-      assert.equal(ask(input), readFileSync(join(folder, golden), 'utf8').trimEnd());
+      const [, answer] = Object.entries(given).find(([one]) => one.endsWith('_file'));
+      assert.equal(ask(), caseFile(answer).trimEnd());
       return;
     }
-    assert.throws(() => ask(input), (error) => {
+    assert.throws(ask, (error) => {
       assert.ok(error instanceof underlet.InputError);
       assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
       if (messages) assert.equal(error.message, messages.join('\n'));

@@ -1,11 +1,11 @@
 // The sheet on paper: printed by Debian's Chromium, one page for a single brew, and readable by everybody.
 
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
 
-import { installPacked, pkg, require } from './workshop.mjs';
+import { caseOf, CHROMIUM, installPacked, pkg, require } from './workshop.mjs';
 
 const { chromium } = require('playwright-core');
 const { source: axe } = require('axe-core');
@@ -19,16 +19,12 @@ const pictures = join(pkg, 'pictures');
 const packed = installPacked();
 const underlet = await packed.load();
 /** Longer sheets: three vessels and the kettle with its zinc, and two brews with room for what is read in each. */
-const longer = ['kettle-additions', 'double-brew'].map((name) => [
-  name, JSON.parse(readFileSync(join(import.meta.dirname, `../cases/${name}.json`), 'utf8')).day,
-]);
+const longer = ['kettle-additions', 'double-brew'].map((name) => [name, caseOf(name).day]);
 const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;
 before(async () => {
   mkdirSync(pictures, { recursive: true });
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-  });
+  browser = await chromium.launch(CHROMIUM);
 });
 after(async () => {
   await browser?.close();
@@ -39,7 +35,7 @@ after(async () => {
 async function onSheet(day, look) {
   const page = await browser.newPage();
   try {
-    await page.setContent(underlet.sheet(day));
+    await page.setContent(underlet.sheet(underlet.plan(day)));
     await look(page);
   } finally {
     await page.close();

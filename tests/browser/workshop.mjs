@@ -1,17 +1,40 @@
 // What the tests of this folder share: the package built by bindings-wasm/build.mjs, and a server for its page.
 
 import { execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { extname, join, normalize } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { gzipSync } from 'node:zlib';
 
 export const root = join(import.meta.dirname, '../..');
 export const room = join(root, 'bindings-wasm');
 export const pkg = join(room, 'pkg');
+
+const casesFolder = join(root, 'tests/cases');
+
+/** A file of the shared cases, as text. */
+export const caseFile = (file) => readFileSync(join(casesFolder, file), 'utf8');
+
+/** A shared case by its name. */
+export const caseOf = (name) => JSON.parse(caseFile(`${name}.json`));
+
+/** Every shared case with its file. The answers stand beside the cases that name them. */
+export function cases() {
+  const isCase = (name) => /\.json$/.test(name)
+    && !/\.(plan|water|diagnosis|tank|fitted)\.json$/.test(name);
+  const files = readdirSync(casesFolder).filter(isCase).sort();
+  return files.map((file) => ({ file, ...JSON.parse(caseFile(file)) }));
+}
+
+/** Debian's Chromium, without a network beyond this machine. */
+export const CHROMIUM = {
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
+};
 
 /** Requires what bindings-wasm has installed. */
 export const require = createRequire(join(room, 'package.json'));
@@ -28,11 +51,6 @@ export function installPacked() {
     installed,
     files: files.map(({ path }) => path).sort(),
     load: () => import(pathToFileURL(join(installed, 'node.js')).href),
-    loadWater: () => import(pathToFileURL(join(installed, 'water-node.js')).href),
-    loadCheck: () => import(pathToFileURL(join(installed, 'check-node.js')).href),
-    loadFit: () => import(pathToFileURL(join(installed, 'fit-node.js')).href),
-    loadSheet: () => import(pathToFileURL(join(installed, 'sheet-node.js')).href),
-    loadTank: () => import(pathToFileURL(join(installed, 'tank-node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };
 }
@@ -42,17 +60,35 @@ const KINDS = {
   '.wasm': 'application/wasm',
 };
 
-/** Serves a folder on a free port of this machine. */
-export async function serve(folder) {
-  const server = createServer(async (request, response) => {
-    const path = normalize(new URL(request.url, 'http://page').pathname).replace(/\/$/, '/index.html');
-    try {
+/**
+ * Serves a folder on a free port of this machine. With `gzip`, bodies are compressed, and `sent`
+ * counts their bytes.
+ */
+export async function serve(folder, { gzip = false } = {}) {
+  const bodies = new Map();
+  const site = { sent: 0 };
+  async function bodyOf(path) {
+    if (!bodies.has(path)) {
       const body = await readFile(join(folder, path));
-      response.writeHead(200, { 'content-type': KINDS[extname(path)] ?? 'application/octet-stream' }).end(body);
+      bodies.set(path, gzip ? gzipSync(body, { level: 9 }) : body);
+    }
+    return bodies.get(path);
+  }
+  const server = createServer(async (request, response) => {
+    const path = normalize(new URL(request.url, 'http://page').pathname)
+      .replace(/\/$/, '/index.html');
+    try {
+      const body = await bodyOf(path);
+      site.sent += body.length;
+      response.writeHead(200, {
+        'content-type': KINDS[extname(path)] ?? 'application/octet-stream',
+        ...(gzip && { 'content-encoding': 'gzip' }),
+      }).end(body);
     } catch {
       response.writeHead(404).end();
     }
   });
   await new Promise((ready) => server.listen(0, '127.0.0.1', ready));
-  return { address: `http://127.0.0.1:${server.address().port}/`, close: () => server.close() };
+  const address = `http://127.0.0.1:${server.address().port}/`;
+  return Object.assign(site, { address, close: () => server.close() });
 }
