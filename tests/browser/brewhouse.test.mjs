@@ -6,10 +6,10 @@ import { describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 
 import {
-  control, dayInAddress, inspect, open, openLink, page, pictures, SCHEMES, settled, showDay, walk,
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showDay, walk,
   WIDTHS, write,
 } from './visit.mjs';
-import { caseOf, pkg } from './workshop.mjs';
+import { caseOf, picture, pkg } from './workshop.mjs';
 
 /** The package, in Node. */
 const { check, plan, tank } = await import(pathToFileURL(join(pkg, 'node.js')).href);
@@ -494,12 +494,12 @@ for (const width of WIDTHS) {
       await openNight();
       await inspect(`${width}-${colorScheme}-brewhouse`);
       await page.locator('#tank-panel > summary').click();
-      await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
+      await picture(page.locator('#tank'), `${width}-${colorScheme}-tank`);
       await read('read-cold_liquor_ph', 'sour');
       await write('tank_day.lines[1].hours', 'long');
       const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
       assert.ok(Math.min(...widths) > 120, 'what is expected keeps its place beside a mistake');
-      await page.locator('#meter').screenshot({ path: join(pictures, `${width}-${colorScheme}-readings.png`) });
+      await picture(page.locator('#meter'), `${width}-${colorScheme}-readings`);
       await inspect(`${width}-${colorScheme}-brewhouse-mending`);
     });
   }

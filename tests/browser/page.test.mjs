@@ -1,13 +1,13 @@
 // The page in a real browser: what it plans, and what it says of a water.
 
 import assert from 'node:assert/strict';
-import { join } from 'node:path';
 import { describe, test } from 'node:test';
 
 import {
-  control, dayInAddress, inspect, open, openLink, page, pictures, SCHEMES, settled, showWater, walk,
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showWater, walk,
   WIDTHS, write,
 } from './visit.mjs';
+import { picture } from './workshop.mjs';
 
 /** A water whose cations and anions are some way apart, and a bench of it. */
 const NINEFOLD_MAINS = {
@@ -355,7 +355,7 @@ describe('the page', () => {
     await frame.getByText('Harbour pale, 10 hL').first().waitFor();
     const sheets = await page.evaluate(() => document.querySelector('iframe').contentDocument.adoptedStyleSheets.length);
     assert.ok(sheets > 0);
-    await page.screenshot({ path: join(pictures, 'sheet.png') });
+    await picture(page, 'sheet');
     await page.keyboard.press('Escape');
     assert.equal(await page.locator('dialog[open]').count(), 0);
   });

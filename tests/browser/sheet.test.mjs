@@ -1,20 +1,15 @@
 // The sheet on paper: printed by Debian's Chromium, one page for a single brew, and readable by everybody.
 
 import assert from 'node:assert/strict';
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
 
-import { caseOf, CHROMIUM, installPacked, pkg, require } from './workshop.mjs';
+import { caseOf, CHROMIUM, installPacked, picture, require, violations } from './workshop.mjs';
 
 const { chromium } = require('playwright-core');
-const { source: axe } = require('axe-core');
 
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const PAPERS = ['A4', 'Letter'];
 /** Paper at 96 points to the inch, without the sheet's margins of 9 and 10 mm. */
 const WIDTH = { A4: 718, Letter: 740 };
-const pictures = join(pkg, 'pictures');
 
 const packed = installPacked();
 const underlet = await packed.load();
@@ -23,7 +18,6 @@ const longer = ['kettle-additions', 'double-brew'].map((name) => [name, caseOf(n
 const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;
 before(async () => {
-  mkdirSync(pictures, { recursive: true });
   browser = await chromium.launch(CHROMIUM);
 });
 after(async () => {
@@ -54,7 +48,6 @@ for (const [key, day] of days) {
     for (const paper of PAPERS) {
       test(`is one page of ${paper}`, () => onSheet(day, async (page) => {
         const pdf = await page.pdf({ format: paper, printBackground: true });
-        writeFileSync(join(pictures, `sheet-${key}-${paper}.pdf`), pdf);
         assert.equal(pagesOf(pdf), 1);
         // Nothing is cut off at the side.
         await page.setViewportSize({ width: WIDTH[paper], height: 1000 });
@@ -85,14 +78,12 @@ for (const [key, day] of days) {
 
     test('can be read by everybody, in grey too', () => onSheet(day, async (page) => {
       await page.setViewportSize({ width: WIDTH.A4, height: 1000 });
-      await page.screenshot({ path: join(pictures, `sheet-${key}.png`), fullPage: true });
-      await page.evaluate(axe);
+      await picture(page, `sheet-${key}`, { fullPage: true });
       for (const filter of ['none', 'grayscale(1)']) {
         await page.evaluate((value) => { document.documentElement.style.filter = value; }, filter);
-        const { violations } = await page.evaluate((tags) => window.axe.run({ runOnly: tags }), RULES);
-        assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]), []);
+        assert.deepEqual(await violations(page), []);
       }
-      await page.screenshot({ path: join(pictures, `sheet-${key}-grey.png`), fullPage: true });
+      await picture(page, `sheet-${key}-grey`, { fullPage: true });
     }));
   });
 }

@@ -2,20 +2,15 @@
 // with the first built-in day, everything folded, as the page opens.
 
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, beforeEach, afterEach } from 'node:test';
 
-import { CHROMIUM, pkg, require, serve } from './workshop.mjs';
+import { CHROMIUM, picture, pkg, require, serve, violations } from './workshop.mjs';
 
 const { chromium } = require('playwright-core');
-const { source: axe } = require('axe-core');
 
 export const WIDTHS = [360, 1200];
 export const SCHEMES = ['light', 'dark'];
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-/** Pictures for the eye, beside the built package and ignored by git like it. */
-export const pictures = join(pkg, 'pictures');
 
 let browser;
 let site;
@@ -28,7 +23,6 @@ let firstDay;
 let complaints = [];
 
 before(async () => {
-  mkdirSync(pictures, { recursive: true });
   site = await serve(join(pkg, 'page'));
   browser = await chromium.launch(CHROMIUM);
   await open();
@@ -137,7 +131,7 @@ export async function walk() {
   assert.equal(seen.size, wanted);
 }
 
-/** Takes a picture, looks for anything wider than the window and any small target, and asks axe. */
+/** Looks for anything wider than the window and any small target, and asks axe. */
 export async function inspect(name) {
   await page.evaluate(() => document.querySelectorAll('details').forEach((details) => { details.open = true; }));
   const { scroll, client } = await page.evaluate(() => ({
@@ -148,9 +142,7 @@ export async function inspect(name) {
     .filter((element) => element.checkVisibility() && element.getBoundingClientRect().height < 44)
     .map((element) => element.outerHTML.slice(0, 90)));
   assert.deepEqual(small, []);
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), RULES);
-  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`)]), []);
+  assert.deepEqual(await violations(page), []);
   await page.evaluate(() => { document.querySelectorAll('details').forEach((details) => { details.open = false; }); });
-  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+  await picture(page, name, { fullPage: true });
 }

@@ -1,7 +1,7 @@
 // What the tests of this folder share: the package built by bindings-wasm/build.mjs, and a server for its page.
 
 import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import { createRequire } from 'node:module';
@@ -53,6 +53,29 @@ export function installPacked() {
     load: () => import(pathToFileURL(join(installed, 'node.js')).href),
     remove: () => rmSync(folder, { recursive: true }),
   };
+}
+
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+/** What axe finds against accessibility on a page: each rule with its nodes. */
+export async function violations(page) {
+  const isThere = await page.evaluate(() => 'axe' in globalThis);
+  if (!isThere) await page.evaluate(require('axe-core').source);
+  // Only what is wrong is handed back: the rest is large.
+  return page.evaluate(async (values) => {
+    const runOnly = { type: 'tag', values };
+    const found = await globalThis.axe.run(document, { resultTypes: ['violations'], runOnly });
+    const nodeOf = ({ html, failureSummary }) => `${html} ${failureSummary}`;
+    return found.violations.map(({ id, nodes }) => [id, nodes.map(nodeOf)]);
+  }, RULES);
+}
+
+/** With PICTURES=1, takes a picture for the eye into bindings-wasm/pkg/pictures. */
+export async function picture(place, name, options = {}) {
+  if (!process.env.PICTURES) return;
+  const folder = join(pkg, 'pictures');
+  mkdirSync(folder, { recursive: true });
+  await place.screenshot({ path: join(folder, `${name}.png`), ...options });
 }
 
 const KINDS = {
