@@ -1,5 +1,5 @@
-// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core, and its texts that need
-// no reckoning; with --check it only compares.
+// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core; with
+// --check it only compares.
 
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -14,20 +14,12 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
   brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', readings: 'Readings', diagnosis: 'Diagnosis',
-  tank_day: 'TankDay', tank_ledger: 'TankLedger', ion_fit: 'IonFit', fitted_ions: 'FittedIons', input_error: 'InputErrorDocument',
-};
-
-/** Types of the constants. */
-const CONSTANTS = {
-  EXAMPLES: "Record<string, import('./index.js').BrewDay>",
-  NAMES: "import('./index.js').Names",
-  ERROR_CODES: "Record<import('./index.js').ErrorCode, string>",
-  FINDING_CODES: "Record<import('./water.js').FindingCode, string>",
-  TANK_FINDING_CODES: "Record<import('./tank.js').TankFindingCode, string>",
+  tank_day: 'TankDay', tank_ledger: 'TankLedger', ion_fit: 'IonFit', fitted_ions: 'FittedIons',
+  equilibrium_input: 'EquilibriumInput', equilibrium: 'Equilibrium', input_error: 'InputErrorDocument',
 };
 
 /** Those that people and programs write. */
-const READ = ['brew_day', 'water_report', 'readings', 'tank_day', 'ion_fit'];
+const READ = ['brew_day', 'water_report', 'readings', 'tank_day', 'ion_fit', 'equilibrium_input'];
 
 /** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
 function olderDialect(schema) {
@@ -54,23 +46,17 @@ function together(schemas) {
   return { title: 'Documents', type: 'object', additionalProperties: false, required: Object.values(TITLES), properties, definitions };
 }
 
-/** What a program of the workspace prints. */
-function printedBy(program) {
-  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', program], {
+/** The JSON Schemas of the core, by document. */
+function coreSchemas() {
+  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'], {
     cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
   });
   return JSON.parse(printed);
 }
 
-/** A module of constants. */
-function constants(values) {
-  const written = ([name, value]) => `\n/** @type {${CONSTANTS[name]}} */\nexport const ${name} = ${JSON.stringify(value, null, 1)};\n`;
-  return BANNER + Object.entries(values).map(written).join('');
-}
-
 /** The files as the core's schemas have them now: name in js/ and text. */
 async function files() {
-  const schemas = printedBy('schemas');
+  const schemas = coreSchemas();
   const types = await compile(together(schemas), 'Documents', {
     additionalProperties: false,
     bannerComment: BANNER,
@@ -81,8 +67,7 @@ async function files() {
     unreachableDefinitions: false,
   });
   const read = READ.map((key) => [`${key.replace('_', '-')}.schema.json`, `${JSON.stringify(schemas[key], null, 2)}\n`]);
-  const { FINDING_CODES, TANK_FINDING_CODES, ...others } = printedBy('texts');
-  return { 'types.d.ts': types, 'texts.js': constants(others), 'findings.js': constants({ FINDING_CODES, TANK_FINDING_CODES }), ...Object.fromEntries(read) };
+  return { 'types.d.ts': types, ...Object.fromEntries(read) };
 }
 
 for (const [name, fresh] of Object.entries(await files())) {

@@ -41,11 +41,15 @@ const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
 ///     Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
 ///     that counts, in the units of both. ``slopes["calcite"]["calcium"]`` is per mg/L of calcium.
 #[pyclass(frozen, eq, module = "underlet")]
-pub struct Equilibrium(Speciation);
+pub struct Equilibrium {
+    /// What was asked.
+    water: Water,
+    answer: Speciation,
+}
 
 impl PartialEq for Equilibrium {
     fn eq(&self, other: &Self) -> bool {
-        self.0.water == other.0.water
+        self.water == other.water
     }
 }
 
@@ -53,69 +57,69 @@ impl PartialEq for Equilibrium {
 impl Equilibrium {
     #[getter]
     fn ph(&self) -> f64 {
-        self.0.state.ph
+        self.answer.state.ph
     }
 
     #[getter]
     fn ionic_strength(&self) -> f64 {
-        self.0.state.ionic_strength_mol_per_kg
+        self.answer.state.ionic_strength_mol_per_kg
     }
 
     #[getter]
     fn alkalinity(&self) -> f64 {
-        self.0.alkalinity_mg_per_l_caco3()
+        self.answer.alkalinity_mg_per_l_caco3()
     }
 
     #[getter]
     fn total_carbon(&self) -> f64 {
-        self.0.total_carbon_mg_per_l()
+        self.answer.total_carbon_mg_per_l()
     }
 
     #[getter]
     fn log10_pco2(&self) -> Option<f64> {
-        self.0.log10_pco2()
+        self.answer.log10_pco2()
     }
 
     #[getter]
     fn conductivity_us_per_cm(&self) -> f64 {
-        self.0.state.conductivity_us_per_cm()
+        self.answer.state.conductivity_us_per_cm()
     }
 
     #[getter]
     fn conductivity_25c_us_per_cm(&self) -> f64 {
-        self.0.state.conductivity_25c_us_per_cm()
+        self.answer.state.conductivity_25c_us_per_cm()
     }
 
     #[getter]
     fn saturation_indices<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        by_name(py, self.0.saturation_indices())
+        by_name(py, self.answer.saturation_indices())
     }
 
     #[getter]
     fn species<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        by_name(py, self.0.state.species())
+        by_name(py, self.answer.state.species())
     }
 
     #[getter]
     fn slopes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let results = PyDict::new(py);
-        for (result, slopes) in self.0.slopes() {
+        for (result, slopes) in self.answer.slopes() {
             results.set_item(result, by_name(py, slopes.into_iter())?)?;
         }
         Ok(results)
     }
 
     fn __repr__(&self) -> String {
-        format!("<underlet.Equilibrium {}>", self.0.summary())
+        format!("<underlet.Equilibrium {}>", self.answer.summary())
     }
 
     fn _repr_html_(&self) -> String {
-        self.0.to_html_fragment()
+        self.answer.to_html_fragment()
     }
 
     fn __hash__(&self) -> u64 {
         let mut hasher = DefaultHasher::new();
-        let water = &self.0.water;
+        let water = &self.water;
         for value in water.ions_mg_per_l {
             // Zero and minus zero are equal.
             (value + 0.0).to_bits().hash(&mut hasher);
@@ -130,7 +134,7 @@ impl Equilibrium {
         &self,
         py: Python<'py>,
     ) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
-        let water = &self.0.water;
+        let water = &self.water;
         let question = PyDict::new(py);
         for (ion, amount) in IONS.into_iter().zip(water.ions_mg_per_l) {
             question.set_item(ion.key(), amount)?;
@@ -256,6 +260,6 @@ pub fn equilibrium(
         total_carbon_mg_per_l: total_carbon,
         log10_pco2,
     };
-    let answer = water.speciated();
-    answer.map(Equilibrium).map_err(|error| refused(py, error))
+    let answer = water.speciated().map_err(|error| refused(py, error))?;
+    Ok(Equilibrium { water, answer })
 }

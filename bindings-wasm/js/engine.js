@@ -1,7 +1,14 @@
-// What all entries share: loading a library, objects to text and back, and errors as Error objects.
-// No chemistry and no decision is made here: the core reads every value and says what is wrong with it.
+// The engine in JavaScript: objects to text and back, and errors as Error objects. No chemistry and no decision is made here: the
+// core reads every value and says what is wrong with it. The entries `index.js` and `node.js` load the wasm file, each in its way.
 
-/** @import { ErrorCode, Problem } from './index.js' */
+import loadWasm, * as wasm from './wasm/underlet.js';
+
+/**
+ * @import {
+ *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, FindingCode, FittedIons, IonFit, Names, Plan, Problem, Readings,
+ *   TankDay, TankFindingCode, TankLedger, WasmSource, Water, WaterReport,
+ * } from './index.js'
+ */
 
 /** An input that cannot be used: every problem, each with the path of its field. */
 export class InputError extends Error {
@@ -52,7 +59,7 @@ function plain(value, path, above) {
     throw wrongType(path, 'an object that contains itself', 'a document without circles', 'Remove the circle.');
   }
   if (above.length >= DEEPEST) {
-    throw wrongType(path, 'an object nested too deep', 'a brew day', 'Give the object of a brew day.');
+    throw wrongType(path, 'an object nested too deep', 'a document', 'Give the object of a document.');
   }
   const here = [...above, value];
   if (Array.isArray(value)) return Array.from(value, (item, i) => plain(item, `${path}[${i}]`, here));
@@ -79,9 +86,37 @@ function kindOf(value) {
 function textOf(document) {
   if (typeof document === 'string') return document;
   if (typeof document !== 'object') {
-    throw wrongType('', kindOf(document), 'a brew day', 'Give the object of a brew day, or its JSON text.');
+    throw wrongType('', kindOf(document), 'a document', 'Give the object of a document, or its JSON text.');
   }
   return JSON.stringify(plain(document, '', []));
+}
+
+let isLoaded = false;
+
+/**
+ * Loads the wasm file, from beside the package's own files where no source is given.
+ *
+ * @param {WasmSource} [source]
+ */
+export async function load(source) {
+  try {
+    await loadWasm(source === undefined ? undefined : { module_or_path: source });
+  } catch (failure) {
+    throw new Error(`underlet_bg.wasm could not be loaded (${failure}). Where a bundler does not copy it, give its address: `
+      + 'init(url). The README of the package, under "Bundlers", shows how.', { cause: failure });
+  }
+  isLoaded = true;
+}
+
+/** @param {BufferSource} bytes What the wasm file holds. */
+export function loadSync(bytes) {
+  wasm.initSync({ module: bytes });
+  isLoaded = true;
+}
+
+function engine() {
+  if (!isLoaded) throw new Error('The engine is not loaded yet: await init() before any other call.');
+  return wasm;
 }
 
 /**
@@ -90,7 +125,7 @@ function textOf(document) {
  * @param {(text: string) => string} ask
  * @param {unknown} document
  */
-export function answer(ask, document) {
+function answer(ask, document) {
   const text = textOf(document);
   try {
     return ask(text);
@@ -102,25 +137,110 @@ export function answer(ask, document) {
   }
 }
 
-/** @typedef {URL | Request | Response | BufferSource | WebAssembly.Module} WasmSource */
+/**
+ * @param {BrewDay | string} day
+ * @returns {Plan}
+ */
+export function plan(day) {
+  return JSON.parse(planText(day));
+}
+
+/** @param {BrewDay | string} day */
+export function planText(day) {
+  return answer(engine().plan, day);
+}
+
+/** @param {Plan | string} plan */
+export function sheet(plan) {
+  return answer(engine().sheet, plan);
+}
 
 /**
- * The `init` of a library: calling it again is harmless, and after a failure it tries anew.
- *
- * @param {(place?: { module_or_path: WasmSource }) => Promise<unknown>} load
- * @returns {(source?: WasmSource) => Promise<void>}
+ * @param {WaterReport | string} report
+ * @returns {Water}
  */
-export function once(load) {
-  /** @type {Promise<void> | undefined} */
-  let loading;
-  return (source) => {
-    loading ??= load(source === undefined ? undefined : { module_or_path: source }).then(
-      () => undefined,
-      (/** @type {unknown} */ failure) => {
-        loading = undefined;
-        throw failure;
-      },
-    );
-    return loading;
-  };
+export function water(report) {
+  return JSON.parse(waterText(report));
+}
+
+/** @param {WaterReport | string} report */
+export function waterText(report) {
+  return answer(engine().water, report);
+}
+
+/**
+ * @param {Readings | string} readings
+ * @returns {Diagnosis}
+ */
+export function check(readings) {
+  return JSON.parse(checkText(readings));
+}
+
+/** @param {Readings | string} readings */
+export function checkText(readings) {
+  return answer(engine().check, readings);
+}
+
+/**
+ * @param {TankDay | string} day
+ * @returns {TankLedger}
+ */
+export function tank(day) {
+  return JSON.parse(tankText(day));
+}
+
+/** @param {TankDay | string} day */
+export function tankText(day) {
+  return answer(engine().tank, day);
+}
+
+/**
+ * @param {IonFit | string} fit
+ * @returns {FittedIons}
+ */
+export function fitIons(fit) {
+  return JSON.parse(fitIonsText(fit));
+}
+
+/** @param {IonFit | string} fit */
+export function fitIonsText(fit) {
+  return answer(engine().fitIons, fit);
+}
+
+/**
+ * @param {EquilibriumInput | string} water
+ * @returns {Equilibrium}
+ */
+export function equilibrium(water) {
+  return JSON.parse(answer(engine().equilibrium, water));
+}
+
+/** @returns {Record<string, BrewDay>} */
+export function examples() {
+  return JSON.parse(engine().examples());
+}
+
+/** @returns {Names} */
+export function names() {
+  return JSON.parse(engine().names());
+}
+
+/** @returns {Record<ErrorCode, string>} */
+export function errorCodes() {
+  return JSON.parse(engine().errorCodes());
+}
+
+/** @returns {Record<FindingCode, string>} */
+export function findingCodes() {
+  return JSON.parse(engine().findingCodes());
+}
+
+/** @returns {Record<TankFindingCode, string>} */
+export function tankFindingCodes() {
+  return JSON.parse(engine().tankFindingCodes());
+}
+
+/** @returns {string} */
+export function version() {
+  return engine().version();
 }

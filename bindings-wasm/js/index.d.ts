@@ -1,11 +1,20 @@
-/** Underlet: brewhouse water chemistry: brew days; `underlet/water` has the water reports. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
+/** Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
 
-import type { BrewDay, Plan, Problem } from './types.js';
+import type {
+  BrewDay, Diagnosis, Equilibrium, EquilibriumInput, Finding, FittedIons, IonFit, Plan, Problem, Readings, TankDay, TankFinding,
+  TankLedger, Water, WaterReport,
+} from './types.js';
 
 export type * from './types.js';
 
 /** Stable short code of a problem. */
 export type ErrorCode = Problem['code'];
+
+/** Stable short code of a finding about a water report. */
+export type FindingCode = Finding['code'];
+
+/** Stable short code of what to watch in a tank. */
+export type TankFindingCode = TankFinding['code'];
 
 /** The names the engine knows, for lists to choose from. */
 export interface Names {
@@ -29,13 +38,13 @@ export class InputError extends Error {
   readonly code: ErrorCode;
 }
 
-/** Where a wasm file is, or what it holds. */
-export type WasmSource = URL | Request | Response | BufferSource | WebAssembly.Module;
+/** Where the wasm file is, or what it holds. */
+export type WasmSource = string | URL | Request | Response | BufferSource | WebAssembly.Module;
 
 /**
- * Loads the planning; needed once in browsers and workers before any other call, and without effect in Node.
+ * Loads the engine; needed once in browsers and workers before any other call, and without effect in Node.
  *
- * @param source Where `planning_bg.wasm` is, if not beside the package's own files.
+ * @param source Where `underlet_bg.wasm` is, if not beside the package's own files.
  */
 export function init(source?: WasmSource): Promise<void>;
 
@@ -51,19 +60,86 @@ export function plan(day: BrewDay | string): Plan;
 export function planText(day: BrewDay | string): string;
 
 /**
- * The printable sheet of a brew day as an HTML document. A library of its own prints: in browsers and workers call the `init` of
- * `underlet/sheet` too, which also prints a plan that is there already.
+ * The printable sheet of a plan: a whole HTML page for A4 or Letter.
+ *
+ * @param plan The plan as an object, or its JSON text, fresh or kept.
+ * @throws {InputError} When it is no plan, or lacks what the sheet shows.
  */
-export function sheet(day: BrewDay | string): string;
+export function sheet(plan: Plan | string): string;
+
+/**
+ * Looks at a water report: its entries in one unit each and as they were written, what follows from them, what is odd, and what
+ * the water is today by it and, where it has one, by the `bench` of this morning.
+ *
+ * @param report The report as an object, or its JSON text.
+ * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.
+ */
+export function water(report: WaterReport | string): Water;
+
+/** The same as {@link water} as compact JSON text, byte for byte what every face of the engine writes. */
+export function waterText(report: WaterReport | string): string;
+
+/**
+ * Compares what the meters said with what they should say on a brew day: which single explanation (nothing wrong, a slip with one
+ * addition, one probe off) fits best, each with its probability, and each reading beside what it should be.
+ *
+ * @param readings The brew day and the readings as an object, or its JSON text.
+ * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems are told together.
+ */
+export function check(readings: Readings | string): Diagnosis;
+
+/** The same as {@link check} as compact JSON text, byte for byte what every face of the engine writes. */
+export function checkText(readings: Readings | string): string;
+
+/**
+ * Works a day of the liquor tank through: after each line what stands in the tank and what left it, with error bars; the liquor of
+ * each draw as a source of a brew day takes it; what to watch; and the heel, which the next day takes whole.
+ *
+ * @param day The day as an object, or its JSON text.
+ * @throws {InputError} When something cannot be read, or a line cannot be: all problems, each with its path.
+ */
+export function tank(day: TankDay | string): TankLedger;
+
+/** The same as {@link tank} as compact JSON text, byte for byte what every face of the engine writes. */
+export function tankText(day: TankDay | string): string;
+
+/**
+ * Fits ions: which salts, and how much diluting water, bring a water to its ranges, as a scale can weigh it.
+ *
+ * @param fit The water, the volume, what is wanted and the salts at hand, as an object or its JSON text.
+ * @throws {InputError} When it cannot be used; all problems are told together.
+ */
+export function fitIons(fit: IonFit | string): FittedIons;
+
+/** The same as {@link fitIons} as compact JSON text, byte for byte what every face of the engine writes. */
+export function fitIonsText(fit: IonFit | string): string;
+
+/**
+ * Speciates one water: pH, carbon, saturation and conductivity at equilibrium, with the exact derivatives of each.
+ *
+ * Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` say what is asked: alkalinity and pH as a report gives them; alkalinity
+ * and total carbon in a closed tank; alkalinity and a pressure of carbon dioxide in an open one; pH and total carbon. Bare numbers are
+ * mg/L of a sample at 20 °C (alkalinity as CaCO3, total carbon as C, silica as SiO2) and °C.
+ *
+ * @param water What is known of the water, as an object or its JSON text.
+ * @throws {InputError} When the values cannot be, do not determine a water, or contradict each other; all problems are told together.
+ */
+export function equilibrium(water: EquilibriumInput | string): Equilibrium;
 
 /** The built-in brew days by key. */
 export function examples(): Record<string, BrewDay>;
 
+/** The names the engine knows. */
+export function names(): Names;
+
 /** Every error code with one line on what it means. */
 export function errorCodes(): Record<ErrorCode, string>;
 
-/** The names the engine knows. */
-export function names(): Names;
+/** Every code of a finding about a water report with one line on what it means. */
+export function findingCodes(): Record<FindingCode, string>;
+
+/** Every code of what to watch in a tank with one line on what it means. */
+export function tankFindingCodes(): Record<TankFindingCode, string>;
 
 /** The engine's version. */
 export function version(): string;

@@ -1,9 +1,27 @@
-// Planning in browsers, workers and bundlers: call `await init()` once, then everything else is immediate.
+// The entry for browsers, workers and bundlers: call `await init()` once, then everything else is immediate.
 
-import { once } from './engine.js';
-import load from './wasm/planning.js';
+import { load } from './engine.js';
 
-export { InputError } from './engine.js';
-export { errorCodes, examples, names, plan, planText, sheet, version } from './planning.js';
+export {
+  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText, InputError, names, plan, planText, sheet,
+  tank, tankFindingCodes, tankText, version, water, waterText,
+} from './engine.js';
 
-export const init = once(load);
+/** @import { WasmSource } from './index.js' */
+
+/** @type {Promise<void> | undefined} */
+let loading;
+
+/**
+ * Calling it again is harmless, and after a failure it tries anew.
+ *
+ * @param {WasmSource} [source]
+ * @returns {Promise<void>}
+ */
+export function init(source) {
+  loading ??= load(source).catch((failure) => {
+    loading = undefined;
+    throw failure;
+  });
+  return loading;
+}

@@ -1,15 +1,15 @@
-// Planning in Node: the library is loaded with the import, and what prints with it.
+// The entry for Node: the engine is loaded with the import.
 
 import { readFileSync } from 'node:fs';
 
-import { initSync } from './wasm/planning.js';
-import { initSync as initSheet } from './wasm/sheet.js';
+import { loadSync } from './engine.js';
 
-export { InputError } from './engine.js';
-export { errorCodes, examples, names, plan, planText, sheet, version } from './planning.js';
+export {
+  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText, InputError, names, plan, planText, sheet,
+  tank, tankFindingCodes, tankText, version, water, waterText,
+} from './engine.js';
 
-initSync({ module: readFileSync(new URL('./wasm/planning_bg.wasm', import.meta.url)) });
-initSheet({ module: readFileSync(new URL('./wasm/sheet_bg.wasm', import.meta.url)) });
+loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));
 
-/** Here the library is loaded already; browsers need this call. */
+/** Here the engine is loaded already; browsers need this call. */
 export async function init() {}

@@ -373,6 +373,10 @@ export type AmountInMmolKg4 = number | TextWithUnit | ValueAndUnit;
  * Volume of the liquor as read at its temperature.
  */
 export type LiquorVolume3 = number | TextWithUnit | ValueAndUnit;
+/**
+ * log10 of the pressure of carbon dioxide in atm, from -10 to 1
+ */
+export type Log10OfThePressureOfCarbonDioxideInAtm = number | TextWithUnit | ValueAndUnit;
 
 export interface Documents {
   BrewDay: BrewDay;
@@ -385,6 +389,8 @@ export interface Documents {
   TankLedger: TankLedger;
   IonFit: IonFit;
   FittedIons: FittedIons;
+  EquilibriumInput: EquilibriumInput;
+  Equilibrium: Equilibrium;
   InputErrorDocument: InputErrorDocument;
 }
 export interface BrewDay {
@@ -3597,6 +3603,109 @@ export interface SaltToWeigh {
    * What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
    */
   why: string;
+}
+export interface EquilibriumInput {
+  /**
+   * Total alkalinity. It is given with `ph`, `total_carbon` or `log10_pco2`.
+   */
+  alkalinity?: Alkalinity | null;
+  ammonium?: Concentration | null;
+  calcium?: Concentration | null;
+  chloride?: Concentration | null;
+  fluoride?: Concentration | null;
+  iron?: Concentration | null;
+  /**
+   * Decimal logarithm of the partial pressure of carbon dioxide in atm. It is given with `alkalinity`.
+   */
+  log10_pco2?: Log10OfThePressureOfCarbonDioxideInAtm | null;
+  magnesium?: Concentration | null;
+  manganese?: Concentration | null;
+  nitrate?: Concentration | null;
+  nitrite?: Concentration | null;
+  /**
+   * pH at the temperature. It is given with `alkalinity` or `total_carbon`.
+   */
+  ph?: PH | null;
+  potassium?: Concentration | null;
+  silica?: Concentration | null;
+  sodium?: Concentration | null;
+  sulfate?: Concentration | null;
+  /**
+   * Temperature of the water; 20 °C where it is left out.
+   */
+  temperature?: Temperature4 | null;
+  /**
+   * Total inorganic carbon, as C. It is given with `alkalinity` or `ph`.
+   */
+  total_carbon?: Concentration | null;
+}
+/**
+ * A water at equilibrium. What is asked with and answered too has one name and one unit in both.
+ */
+export interface Equilibrium {
+  /**
+   * Alkalinity, mg/L as CaCO3: as given, or as pH and carbon make it.
+   */
+  alkalinity: number;
+  /**
+   * Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
+   */
+  conductivity_25c_us_per_cm: number;
+  /**
+   * Conductivity at the water's temperature, µS/cm.
+   */
+  conductivity_us_per_cm: number;
+  /**
+   * Always "equilibrium".
+   */
+  document: 'equilibrium';
+  /**
+   * Ionic strength, mol/kg of water.
+   */
+  ionic_strength: number;
+  /**
+   * Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; null without carbon.
+   */
+  log10_pco2: number | null;
+  /**
+   * pH on the activity scale, at the water's temperature.
+   */
+  ph: number;
+  /**
+   * By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+   */
+  saturation_indices: {
+    [k: string]: number | undefined;
+  };
+  /**
+   * Exact derivatives of each result, and of each saturation index by its mineral's name, to each argument that counts, in the
+   * units of both: `slopes.calcite.calcium` is per mg/L of calcium.
+   */
+  slopes: {
+    [k: string]:
+      | {
+          [k: string]: number | undefined;
+        }
+      | undefined;
+  };
+  /**
+   * Molality by formula, mol/kg of water.
+   */
+  species: {
+    [k: string]: number | undefined;
+  };
+  /**
+   * Temperature, °C.
+   */
+  temperature: number;
+  /**
+   * Total inorganic carbon, mg/L as C.
+   */
+  total_carbon: number;
+  /**
+   * Format version: 1.
+   */
+  underlet: number;
 }
 /**
  * All problems of one input, in the order of its fields. Never empty.

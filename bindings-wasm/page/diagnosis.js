@@ -4,7 +4,7 @@
 import { h } from './dom.js';
 import { share } from './pictures.js';
 
-/** @import { Diagnosis, DiagnosisExplanation, DiagnosisReading } from './underlet/check.js' */
+/** @import { Diagnosis, DiagnosisExplanation, DiagnosisReading } from './underlet/index.js' */
 
 /** @type {Record<DiagnosisReading['meter'], string>} */
 export const METERS = { ph: 'pH', conductivity: 'conductivity', temperature: 'temperature' };

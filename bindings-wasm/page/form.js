@@ -6,14 +6,14 @@ import {
   BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare, ratio } from './quantity.js';
-import { idsOf, placesToTell, tell, tellOfWaiting } from './remarks.js';
+import { idsOf, placesToTell, tell } from './remarks.js';
 import { BENCH, IN_WORDS, isLiquor, lookAtReports, REPORT, toPlan } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
 import { tankFields } from './tank-form.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
-/** @import { Ask, Look } from './report.js' */
+/** @import { Look } from './report.js' */
 /** @import { Day, Part, Path, Replace } from './state.js' */
 /** @typedef {DayForm['kit']} Kit How a part of the form is built. */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
@@ -32,8 +32,6 @@ export class DayForm {
   #open = new Set();
   /** @type {Set<string>} The paths of the problems that are shown. */
   #marked = new Set();
-  /** @type {Ask | 'loading' | 'failed'} What looks at reports comes after the plan. */
-  #ask = 'loading';
   /** @type {Look[]} What the core last said of the reports. */
   #looks = [];
   /** @type {Day} */
@@ -96,32 +94,13 @@ export class DayForm {
     });
   }
 
-  /** @param {Ask | 'failed'} ask What looks at reports, or that it could not be loaded. */
-  lookWith(ask) {
-    this.#ask = ask;
-  }
-
-  /** Whether what looks at reports is still to come. */
-  get waits() {
-    return this.#ask === 'loading';
-  }
-
-  /**
-   * Looks at the water reports and shows what is found where it belongs.
-   *
-   * @returns {Look[]} Nothing as long as they cannot be looked at.
-   */
+  /** Looks at the water reports and shows what is found where it belongs. */
   look() {
     for (const { control, remarks, described } of this.#bound.values()) {
       control.setAttribute('aria-describedby', described);
       remarks.replaceChildren();
     }
-    const ask = this.#ask;
-    if (typeof ask === 'string') {
-      this.#day.sources.forEach((source, i) => isLiquor(source) || tellOfWaiting(i, ask));
-      return [];
-    }
-    const looks = lookAtReports(this.#day, ask);
+    const looks = lookAtReports(this.#day);
     this.#looks = looks;
     looks.forEach((look, i) => isLiquor(this.#day.sources[i] ?? {}) || tell(i, look, {
       report: (key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])),

@@ -3,16 +3,13 @@
 import { toMend, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
-import { late } from './late.js';
 import { planDay } from './planned.js';
 import { Meters } from './readings.js';
-import { isTold } from './report.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { Ledger } from './tank.js';
-import { examples, init, names, version } from './underlet/index.js';
+import { examples, init, names, sheet, version } from './underlet/index.js';
 
-/** @import { Ask } from './report.js' */
 /** @import { Day } from './state.js' */
 /** @import { Plan } from './underlet/index.js' */
 
@@ -37,52 +34,7 @@ function say(text) {
   if (verdict.textContent !== text) verdict.textContent = text;
 }
 
-/**
- * What looks at reports. Only a day that tells more of a water than plain figures waits for it.
- *
- * @returns {Promise<Ask | 'failed'>}
- */
-async function loadWater() {
-  try {
-    const library = await import('./underlet/water.js');
-    await library.init();
-    return library.water;
-  } catch {
-    return 'failed';
-  }
-}
-
-/** What looks at readings. */
-async function loadCheck() {
-  const library = await import('./underlet/check.js');
-  await library.init();
-  return library.check;
-}
-
-/** What keeps the tank's ledger. */
-async function loadTank() {
-  const library = await import('./underlet/tank.js');
-  await library.init();
-  return library.tank;
-}
-
-/**
- * What prints. It is loaded behind the page, so that it is there when it is asked for, without a network too.
- *
- * @returns {Promise<((plan: Plan) => string) | 'failed'>}
- */
-async function loadSheet() {
-  try {
-    const library = await import('./underlet/sheet.js');
-    await library.init();
-    return library.sheetOf;
-  } catch {
-    return 'failed';
-  }
-}
-
-async function start() {
-  const printing = loadSheet();
+function start() {
   const days = examples();
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
@@ -96,12 +48,13 @@ async function start() {
   let shown;
 
   const form = new DayForm(day, names(), changed, replace);
-  const meters = new Meters(day, late(loadCheck, work), changed);
-  const ledger = new Ledger(late(loadTank, work), replace, work);
+  const meters = new Meters(day, changed);
+  const ledger = new Ledger(replace);
 
   function changed() {
     clearTimeout(pause);
     notice = '';
+    document.body.dataset.state = 'waiting';
     pause = setTimeout(work, PAUSE_MS);
   }
 
@@ -119,10 +72,6 @@ async function start() {
   /** Plans the day and shows the plan, or what must be mended first. */
   function answer() {
     const looks = form.look();
-    if (form.waits && day.sources.some(isTold)) {
-      say('Reading the water report…');
-      return 'reading';
-    }
     const { text, plan, toMend: first } = planDay(day, looks);
     const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
     const ofTank = ledger.work(day);
@@ -148,19 +97,12 @@ async function start() {
    */
   function show(text, plan) {
     shown = text;
-    weigh.replaceChildren(...toWeigh(plan, () => print(plan)));
+    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(plan))));
     const focused = document.activeElement?.id;
     read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
     // Who already reads a meter goes on in the same field.
     if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
     link.textContent = 'See the weights';
-  }
-
-  /** @param {Plan} plan */
-  async function print(plan) {
-    const sheetOf = await printing;
-    if (sheetOf === 'failed') say('The sheet could not be loaded. Load the page again.');
-    else showSheet(sheetOf(plan));
   }
 
   /** @param {Day} next */
@@ -205,11 +147,6 @@ async function start() {
   byId('version', HTMLElement).textContent = `Version ${version()}`;
   take(day);
   if (day.tank_day) ledger.open();
-
-  const ask = await loadWater();
-  form.lookWith(ask);
-  work();
-  document.body.dataset.reports = ask === 'failed' ? 'failed' : 'looked at';
 }
 
 init().then(start).catch(broken);

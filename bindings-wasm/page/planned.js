@@ -19,7 +19,7 @@ const OF_A_REPORT = new RegExp(String.raw`^sources\[\d+\]\.(?:${REPORT}|${BENCH}
 
 /**
  * @param {Day} day
- * @param {readonly Look[]} looks What the core says of the reports; empty where it could not be asked.
+ * @param {readonly Look[]} looks What the core says of the reports.
  * @returns {Planned}
  */
 export function planDay(day, looks) {

@@ -6,11 +6,10 @@ import { diagnosed, METERS, offBy } from './diagnosis.js';
 import { h } from './dom.js';
 import { problemsOf } from './report.js';
 import { set } from './state.js';
+import { check } from './underlet/index.js';
 
 /** @import { Problem, Reading } from './underlet/index.js' */
-/** @import { Diagnosis } from './underlet/check.js' */
 /** @import { Day, Part } from './state.js' */
-/** @typedef {(readings: string) => Diagnosis} Check Asks the core about readings; it is loaded when the first is entered. */
 /** @typedef {Pick<Reading, 'meter' | 'place'> & { probe: 'usual' | 'second' }} Sample Where and by which probe. */
 /**
  * A field of a reading, with the places beside it for its mistakes and for what the core says of it.
@@ -25,12 +24,6 @@ const KNOWN = [
   { meter: 'temperature', label: 'Melting ice, or another known temperature', unit: '°C' },
 ];
 
-/** What is said instead of an answer. */
-const WAITING = {
-  loading: 'The readings are looked at as soon as that part of the page is here.',
-  failed: 'The part of the page that looks at readings could not be loaded. Load the page again to try once more.',
-};
-
 export class Meters {
   /** @type {Map<string, Bound>} By {@link nameOf} of a reading, and whether it is what a known water should read. */
   #bound = new Map();
@@ -40,17 +33,14 @@ export class Meters {
   #expected = [];
   #isOpen = false;
   #day;
-  #ask;
   #changed;
 
   /**
    * @param {Day} day
-   * @param {() => Check | 'loading' | 'failed'} ask
    * @param {() => void} changed Called after every change of a reading.
    */
-  constructor(day, ask, changed) {
+  constructor(day, changed) {
     this.#day = day;
-    this.#ask = ask;
     this.#changed = changed;
   }
 
@@ -87,10 +77,8 @@ export class Meters {
     }
     const readings = this.#entries().filter((entry) => this.#canBeAsked(entry));
     if (readings.length === 0) return this.#tell('');
-    const ask = this.#ask();
-    if (typeof ask === 'string') return this.#tell(WAITING[ask]);
     try {
-      const diagnosis = ask(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
+      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
       this.#tell(diagnosis.sentence, diagnosed(diagnosis));
       for (const compared of diagnosis.compared) {
         this.#bound.get(nameOf(compared))?.remarks.replaceChildren(offBy(compared));

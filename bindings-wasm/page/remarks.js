@@ -7,7 +7,7 @@ import { BENCH } from './report.js';
 import { pathText } from './state.js';
 import { atOdds, likelihoods, suspects, todaysFigures } from './today.js';
 
-/** @import { Finding, Water, WaterMistake } from './underlet/water.js' */
+/** @import { Finding, Water, WaterMistake } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
 /** @import { Look } from './report.js' */
 /** @typedef {(key: string) => Bound | undefined} FieldOf The field of a key, where the form has one. */
@@ -29,13 +29,6 @@ const STATES = { even: 'cations and anions agree', uneven: 'cations and anions d
 const LIMITS = 'Limits are quoted as their authorities print them, and are no verdict on your water: ask the supplier or the health '
   + 'authority before you use it.';
 
-/** What is said while the reports cannot be looked at. */
-const WAITING = {
-  loading: 'The report is looked at as soon as that part of the page is here.',
-  failed: 'The part of the page that looks at water could not be loaded: there are no remarks here, and today’s water is not shown. '
-    + 'The plan takes plain figures as they stand, and leaves the bench out. Load the page again to try once more.',
-};
-
 /** @param {number} i Which water of the day. */
 export function idsOf(i) {
   const id = (/** @type {string} */ part) => `sources-${i}-${part}`;
@@ -55,19 +48,6 @@ export function placesToTell(i) {
     h('p', { class: 'agreement remark', id: ids.agreement, role: 'status' }),
     h('div', { id: ids.today }),
   ];
-}
-
-/**
- * Says why a report is not looked at.
- *
- * @param {number} i Which water of the day.
- * @param {keyof typeof WAITING} why
- */
-export function tellOfWaiting(i, why) {
-  const ids = idsOf(i);
-  say(ids.counts, WAITING[why]);
-  say(ids.agreement, '');
-  for (const id of [ids.look, ids.today, ids.more, ids.bench]) byId(id, HTMLElement).replaceChildren();
 }
 
 /**

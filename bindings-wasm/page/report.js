@@ -2,12 +2,10 @@
 
 import { isOneNumber } from './quantity.js';
 import { isPart, pathText, set } from './state.js';
-import { InputError } from './underlet/index.js';
+import { InputError, water } from './underlet/index.js';
 
-/** @import { Problem } from './underlet/index.js' */
-/** @import { Water } from './underlet/water.js' */
+/** @import { Problem, Water } from './underlet/index.js' */
 /** @import { Day, Part } from './state.js' */
-/** @typedef {(report: string) => Water} Ask Asks the core about a report; it is loaded apart from the plan. */
 
 /**
  * What the core says of one report and its bench. `water` leaves out what it refused; `problems` say what that is, with
@@ -29,40 +27,35 @@ export const IN_WORDS = 'in_words';
 /** What a source says besides the figures of its report. */
 const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH, IN_WORDS];
 
-/**
- * @param {Day} day
- * @param {Ask} ask
- */
-export function lookAtReports(day, ask) {
-  return day.sources.map((source, i) => lookAt(source, i, ask));
+/** @param {Day} day */
+export function lookAtReports(day) {
+  return day.sources.map(lookAt);
 }
 
 /**
  * @param {Part} source
  * @param {number} i Which source of the day it is.
- * @param {Ask} ask
  * @returns {Look}
  */
-function lookAt(source, i, ask) {
+function lookAt(source, i) {
   if (isLiquor(source)) return { water: undefined, problems: [], isCounted: false };
   const isCounted = isTold(source);
-  const first = answerOf(source, ask);
+  const first = answerOf(source);
   if (first.problems.length === 0) return { ...first, isCounted };
   const problems = first.problems.map((problem) => ({ ...problem, path: inDay(source, i, problem.path) }));
   // What was refused must not keep the rest from being looked at: the second question leaves it out.
-  const { water } = answerOf(without(source, i, problems), ask);
+  const rest = answerOf(without(source, i, problems));
   // A key that nobody knows is told with the plan, where the plan sees it.
-  return { water, problems: problems.filter(({ code }) => isCounted || code !== 'unknown_key'), isCounted };
+  return { ...rest, problems: problems.filter(({ code }) => isCounted || code !== 'unknown_key'), isCounted };
 }
 
 /**
  * @param {Part} source
- * @param {Ask} ask
  * @returns {Omit<Look, 'isCounted'>}
  */
-function answerOf(source, ask) {
+function answerOf(source) {
   try {
-    return { water: ask(JSON.stringify({ ...reportOf(source), [BENCH]: source[BENCH] })), problems: [] };
+    return { water: water(JSON.stringify({ ...reportOf(source), [BENCH]: source[BENCH] })), problems: [] };
   } catch (refused) {
     return { water: undefined, problems: problemsOf(refused) };
   }
@@ -93,7 +86,7 @@ export function isLiquor(source) {
  *
  * @param {Part} source
  */
-export function isTold(source) {
+function isTold(source) {
   if (isLiquor(source)) return false;
   return REPORT in source || BENCH in source || !Object.values(figuresOf(source)).every(isOneNumber);
 }
@@ -127,7 +120,7 @@ function today() {
  * the figures as they stand, one number each.
  *
  * @param {Part} source
- * @param {Look | undefined} look Missing where what looks at reports could not be loaded.
+ * @param {Look | undefined} look Missing for a source that is not on the page yet.
  */
 export function toPlan(source, look) {
   const { [IN_WORDS]: _, ...told } = source;

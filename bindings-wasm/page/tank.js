@@ -5,19 +5,15 @@ import { byId, h } from './dom.js';
 import { WORKS } from './fields.js';
 import { SEVERITIES } from './remarks.js';
 import { IN_WORDS, problemsOf } from './report.js';
+import { tank } from './underlet/index.js';
 
-/** @import { TankFinding, TankLedger, TankLine } from './underlet/tank.js' */
-/** @import { Problem } from './underlet/index.js' */
+/** @import { Problem, TankFinding, TankLedger, TankLine } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
 /** @import { Day, Replace, TankDay } from './state.js' */
-/** @typedef {(day: string) => TankLedger} AskTank Works a day of the tank through; it is loaded when the panel is first opened. */
 /** @typedef {{ value: number, sd: number }} Figure */
 
-/** What is said instead of a ledger. */
-const WAITING = {
-  loading: 'The ledger is kept as soon as that part of the page is here.',
-  failed: 'The part of the page that keeps the ledger could not be loaded. Load the page again to try once more.',
-};
+/** What is said where there is no ledger yet. */
+const NO_DAY = 'Begin with a tank and its waters; each line of work then shows what it leaves in the tank.';
 
 const HEADS = ['volume, L', '°C', 'pH', 'calcite SI', 'scale, g'];
 
@@ -25,27 +21,15 @@ export class Ledger {
   #panel = byId('tank-panel', HTMLDetailsElement);
   #place = byId('tank-answer', HTMLElement);
   #said = byId('tank-said', HTMLElement);
-  #wasOpened = false;
   /** @type {string | undefined} The text of the ledger that is shown. */
   #shown;
   /** @type {Day | undefined} The day as it is now. */
   #day;
-  #ask;
   #replace;
 
-  /**
-   * @param {() => AskTank | 'loading' | 'failed'} ask
-   * @param {Replace} replace
-   * @param {() => void} opened Called when the panel is first opened.
-   */
-  constructor(ask, replace, opened) {
-    this.#ask = ask;
+  /** @param {Replace} replace */
+  constructor(replace) {
     this.#replace = replace;
-    this.#panel.addEventListener('toggle', () => {
-      if (this.#wasOpened || !this.#panel.open) return;
-      this.#wasOpened = true;
-      opened();
-    });
   }
 
   open() {
@@ -60,12 +44,9 @@ export class Ledger {
    */
   work(day) {
     this.#day = day;
-    // The library comes with the panel, not with the first line that is written in it.
-    const ask = this.#wasOpened ? this.#ask() : undefined;
-    if (!ask || !day.tank_day) return this.#clear(ask ? 'Begin with a tank and its waters; each line of work then shows what it leaves in the tank.' : '');
-    if (typeof ask === 'string') return this.#clear(WAITING[ask]);
+    if (!day.tank_day) return this.#clear(NO_DAY);
     try {
-      this.#show(ask(JSON.stringify(asTold(day.tank_day))));
+      this.#show(tank(JSON.stringify(asTold(day.tank_day))));
       return [];
     } catch (refused) {
       const problems = problemsOf(refused).map((problem) => ({ ...problem, path: `tank_day${problem.path && `.${problem.path}`}` }));

@@ -1,39 +1,104 @@
 //! Underlet for JavaScript and browsers: text in, text out. No chemistry and no decision is made here.
 //!
-//! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its
-//! `input-error` document; the JavaScript around this module turns that into an `InputError`.
-//!
-//! The package holds several libraries made of this crate, each a feature: who only plans does not load what looks at reports,
-//! readings or tanks or prints, who only fits ions does not load a mash.
+//! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its `input-error`
+//! document; the JavaScript around this module turns that into an `InputError`.
 
 use underlet::error::InputError;
+use underlet::json;
 use wasm_bindgen::prelude::wasm_bindgen;
 
-#[cfg(feature = "check")]
-mod check;
-#[cfg(feature = "fit")]
-mod fit;
-#[cfg(feature = "planning")]
-mod planning;
-#[cfg(feature = "sheet")]
-mod sheet;
-#[cfg(feature = "tank")]
-mod tank;
-#[cfg(feature = "water")]
-mod water;
+/// Plans a brew day: a `brew-day` document in, a `plan` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn plan(day: &str) -> Result<String, String> {
+    answer(json::plan(day), |plan| plan.to_json())
+}
 
-#[cfg(feature = "check")]
-pub use check::*;
-#[cfg(feature = "fit")]
-pub use fit::*;
-#[cfg(feature = "planning")]
-pub use planning::*;
-#[cfg(feature = "sheet")]
-pub use sheet::*;
-#[cfg(feature = "tank")]
-pub use tank::*;
-#[cfg(feature = "water")]
-pub use water::*;
+/// The printable sheet of a plan: a `plan` document in, HTML out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn sheet(plan: &str) -> Result<String, String> {
+    answer(json::sheet(plan), |sheet| sheet)
+}
+
+/// What is said about a water report: a `water-report` document in, a `water` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn water(report: &str) -> Result<String, String> {
+    answer(json::water(report), |water| water.to_json())
+}
+
+/// What the readings of a brew day say: a `readings` document in, a `diagnosis` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn check(readings: &str) -> Result<String, String> {
+    answer(json::check(readings), |diagnosis| diagnosis.to_json())
+}
+
+/// Works a day of the liquor tank through: a `tank-day` document in, a `tank-ledger` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn tank(day: &str) -> Result<String, String> {
+    answer(json::tank(day), |ledger| ledger.to_json())
+}
+
+/// Fits ions alone: an `ion-fit` document in, a `fitted-ions` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen(js_name = fitIons)]
+pub fn fit_ions(fit: &str) -> Result<String, String> {
+    answer(json::fit_ions(fit), |fitted| fitted.to_json())
+}
+
+/// The equilibrium of one water: what is known of it in, an `equilibrium` document out.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn equilibrium(water: &str) -> Result<String, String> {
+    answer(json::equilibrium(water), |told| told.to_json())
+}
+
+/// The built-in brew days by key, as a JSON object.
+#[wasm_bindgen]
+pub fn examples() -> String {
+    json::examples()
+}
+
+/// Names of ions, malts, reagents and watched limits, as a JSON object.
+#[wasm_bindgen]
+pub fn names() -> String {
+    json::names()
+}
+
+/// Every code of a problem with what it means, as a JSON object.
+#[wasm_bindgen(js_name = errorCodes)]
+pub fn error_codes() -> String {
+    json::error_codes()
+}
+
+/// Every code of a finding about a water report with what it means, as a JSON object.
+#[wasm_bindgen(js_name = findingCodes)]
+pub fn finding_codes() -> String {
+    json::finding_codes()
+}
+
+/// Every code of what to watch in a tank with what it means, as a JSON object.
+#[wasm_bindgen(js_name = tankFindingCodes)]
+pub fn tank_finding_codes() -> String {
+    json::tank_finding_codes()
+}
 
 /// The engine's version.
 #[wasm_bindgen]
@@ -41,7 +106,12 @@ pub fn version() -> String {
     env!("CARGO_PKG_VERSION").to_owned()
 }
 
-/// The `input-error` document of what the core refused: texts only, so that writing it cannot fail.
-fn text(error: &InputError) -> String {
-    serde_json::to_string(error).unwrap_or_default()
+/// The text of an answer, or of the `input-error` document: texts only, so that writing it cannot fail.
+fn answer<T>(
+    answered: Result<T, InputError>,
+    write: impl FnOnce(T) -> String,
+) -> Result<String, String> {
+    answered
+        .map(write)
+        .map_err(|error| serde_json::to_string(&error).unwrap_or_default())
 }

@@ -3,6 +3,10 @@
 //! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide settle the others; which two are given says what is
 //! asked. Amounts are mg/L of a sample at 20 °C, as reports state them.
 
+mod document;
+
+pub use document::EquilibriumDocument;
+
 use std::fmt::Write as _;
 
 use underlet_tables::{elements, parameters};
@@ -31,7 +35,7 @@ pub const IONS: [Ion; 13] = [
     Ion::Silica,
 ];
 
-const CARBON: Substance<'static> = Substance {
+pub(crate) const CARBON: Substance<'static> = Substance {
     formula: "C",
     molar_mass_g_per_mol: elements::C.weight_g_per_mol,
     charge: 0,
@@ -59,13 +63,24 @@ pub struct Water {
 }
 
 /// What settles a water, as arguments are called.
-const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
+pub(crate) const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
+
+/// What is known of a water, every number within the limits of its quantity, in the core's own units.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Known {
+    /// A report's 20 °C where it is not given.
+    pub temperature_c: Option<f64>,
+    pub ions: Composition,
+    pub alkalinity_eq_per_kg: Option<f64>,
+    pub ph: Option<f64>,
+    pub carbon_mol_per_kg: Option<f64>,
+    pub log10_pco2: Option<f64>,
+}
 
 /// A water at equilibrium.
 #[derive(Clone, Debug)]
 pub struct Speciation {
-    /// What was asked.
-    pub water: Water,
+    known: Known,
     /// The answer, in the core's own units.
     pub state: Equilibrium,
 }
@@ -91,7 +106,6 @@ impl Water {
         let mut reader = Reader {
             problems: Vec::new(),
         };
-        let sample_c = parameters::SAMPLE_TEMPERATURE.value;
         let temperature_c = reader.read("temperature", &quantity::TEMPERATURE, self.temperature_c);
         let mut ions = Composition::NOTHING;
         for (ion, mg_per_l) in IONS.into_iter().zip(self.ions_mg_per_l) {
@@ -114,99 +128,126 @@ impl Water {
             &CARBON,
         );
         let pressure = reader.read("log10_pco2", &quantity::LOG10_PCO2, self.log10_pco2);
-        reader.problems.extend(self.unsettled());
+        reader.problems.extend(unsettled(&self.given()));
         if !reader.problems.is_empty() {
             return Err(InputError {
                 problems: reader.problems,
             });
         }
-        let liquor = Liquor {
+        let known = Known {
+            temperature_c,
             ions,
-            alkalinity_eq_per_kg: alkalinity.unwrap_or(0.0),
-            carbon_mol_per_kg: carbon.unwrap_or(0.0),
-            temperature_c: temperature_c.unwrap_or(sample_c),
+            alkalinity_eq_per_kg: alkalinity,
+            ph,
+            carbon_mol_per_kg: carbon,
+            log10_pco2: pressure,
         };
-        let aqueous = Aqueous::at(liquor.temperature_c);
-        let state = match (ph, alkalinity, pressure) {
-            (Some(ph), Some(_), _) => aqueous.with_ph(&liquor, ph),
-            (Some(ph), None, _) => aqueous.with_ph_and_carbon(&liquor, ph),
-            (None, _, Some(pressure)) => aqueous.open(&liquor, pressure),
-            (None, _, None) => aqueous.closed(&liquor),
-        };
-        let problem = match state {
-            Ok(state) if state.log10_pco2 <= quantity::LOG10_PCO2.high => {
-                return Ok(Speciation {
-                    water: *self,
-                    state,
-                });
-            }
-            Ok(state) => self.under_pressure(state.log10_pco2),
-            Err(error) => self.refused(error),
-        };
-        Err(InputError {
+        known.speciated().map_err(|problem| InputError {
             problems: vec![problem],
         })
     }
 
     /// Which of the settling values are given.
     fn given(&self) -> Vec<&'static str> {
-        let given = [
+        named([
             self.alkalinity_mg_per_l_caco3.is_some(),
             self.ph.is_some(),
             self.total_carbon_mg_per_l.is_some(),
             self.log10_pco2.is_some(),
-        ];
-        let named = SETTLING.into_iter().zip(given);
-        named
-            .filter(|(_, given)| *given)
-            .map(|(name, _)| name)
-            .collect()
+        ])
+    }
+}
+
+/// The names of the settling values that are given.
+pub(crate) fn named(given: [bool; SETTLING.len()]) -> Vec<&'static str> {
+    let names = SETTLING.into_iter().zip(given);
+    names
+        .filter(|(_, given)| *given)
+        .map(|(name, _)| name)
+        .collect()
+}
+
+/// What is wrong with the choice of settling values.
+pub(crate) fn unsettled(given: &[&'static str]) -> Option<Problem> {
+    const PAIRS: &str = "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
+    let (code, path, read, mend) = match given {
+        ["alkalinity", _] | ["ph", "total_carbon"] => return None,
+        [] => (
+            Code::MissingKey,
+            "alkalinity",
+            "nothing".to_owned(),
+            "Give the alkalinity, and the pH that was measured.",
+        ),
+        ["alkalinity"] => (
+            Code::MissingKey,
+            "ph",
+            "alkalinity alone".to_owned(),
+            "Give one value more: the pH that was measured, total carbon, or the pressure of carbon dioxide.",
+        ),
+        [other] => (
+            Code::MissingKey,
+            "alkalinity",
+            format!("{other} alone"),
+            "Give the alkalinity too.",
+        ),
+        [.., last] => (
+            Code::Contradiction,
+            *last,
+            given.join(", "),
+            "Leave one out: two of them settle a water.",
+        ),
+    };
+    let mend = if given.len() == 2 {
+        "Give the alkalinity in place of one of them."
+    } else {
+        mend
+    };
+    Some(Problem {
+        code,
+        path: path.to_owned(),
+        read,
+        expected: PAIRS.to_owned(),
+        mend: mend.to_owned(),
+    })
+}
+
+impl Known {
+    /// Solves it; two values that settle a water are given.
+    ///
+    /// # Errors
+    /// Values that contradict each other.
+    pub(crate) fn speciated(self) -> Result<Speciation, Problem> {
+        let sample_c = parameters::SAMPLE_TEMPERATURE.value;
+        let liquor = Liquor {
+            ions: self.ions,
+            alkalinity_eq_per_kg: self.alkalinity_eq_per_kg.unwrap_or(0.0),
+            carbon_mol_per_kg: self.carbon_mol_per_kg.unwrap_or(0.0),
+            temperature_c: self.temperature_c.unwrap_or(sample_c),
+        };
+        let aqueous = Aqueous::at(liquor.temperature_c);
+        let state = match (self.ph, self.alkalinity_eq_per_kg, self.log10_pco2) {
+            (Some(ph), Some(_), _) => aqueous.with_ph(&liquor, ph),
+            (Some(ph), None, _) => aqueous.with_ph_and_carbon(&liquor, ph),
+            (None, _, Some(pressure)) => aqueous.open(&liquor, pressure),
+            (None, _, None) => aqueous.closed(&liquor),
+        };
+        match state {
+            Ok(state) if state.log10_pco2 <= quantity::LOG10_PCO2.high => {
+                Ok(Speciation { known: self, state })
+            }
+            Ok(state) => Err(self.under_pressure(state.log10_pco2)),
+            Err(error) => Err(self.refused(error)),
+        }
     }
 
-    /// What is wrong with the choice of settling values.
-    fn unsettled(&self) -> Option<Problem> {
-        const PAIRS: &str =
-            "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
-        let given = self.given();
-        let (code, path, read, mend) = match given.as_slice() {
-            ["alkalinity", _] | ["ph", "total_carbon"] => return None,
-            [] => (
-                Code::MissingKey,
-                "alkalinity",
-                "nothing".to_owned(),
-                "Give the alkalinity, and the pH that was measured.",
-            ),
-            ["alkalinity"] => (
-                Code::MissingKey,
-                "ph",
-                "alkalinity alone".to_owned(),
-                "Give one value more: the pH that was measured, total carbon, or the pressure of carbon dioxide.",
-            ),
-            [other] => (
-                Code::MissingKey,
-                "alkalinity",
-                format!("{other} alone"),
-                "Give the alkalinity too.",
-            ),
-            [.., last] => (
-                Code::Contradiction,
-                *last,
-                given.join(", "),
-                "Leave one out: two of them settle a water.",
-            ),
-        };
-        let mend = if given.len() == 2 {
-            "Give the alkalinity in place of one of them."
-        } else {
-            mend
-        };
-        Some(Problem {
-            code,
-            path: path.to_owned(),
-            read,
-            expected: PAIRS.to_owned(),
-            mend: mend.to_owned(),
-        })
+    /// Which of the settling values are given.
+    fn given(&self) -> Vec<&'static str> {
+        named([
+            self.alkalinity_eq_per_kg.is_some(),
+            self.ph.is_some(),
+            self.carbon_mol_per_kg.is_some(),
+            self.log10_pco2.is_some(),
+        ])
     }
 
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.
@@ -365,7 +406,7 @@ impl Speciation {
             .map(|ion| (ion.key(), gradient.per_ion.get(ion) * ion.mol_per_kg(1.0)))
             .collect();
         slopes.push(("temperature", gradient.per_kelvin));
-        slopes.extend(self.water.given().into_iter().map(|name| {
+        slopes.extend(self.known.given().into_iter().map(|name| {
             let slope = match name {
                 "alkalinity" => gradient.per_alkalinity * liquor::alkalinity_eq_per_kg(1.0),
                 "ph" => gradient.per_ph,

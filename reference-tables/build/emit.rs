@@ -22,14 +22,6 @@ pub fn text(value: &str) -> String {
     format!("{value:?}")
 }
 
-/// A string literal that says where a number comes from. A browser library whose answers do not show it need not load it: it asks for
-/// `lean` tables.
-pub fn provenance(value: &str) -> String {
-    let is_browser = std::env::var("CARGO_CFG_TARGET_ARCH").is_ok_and(|target| target == "wasm32");
-    let is_lean = is_browser && std::env::var_os("CARGO_FEATURE_LEAN").is_some();
-    text(if is_lean { "" } else { value })
-}
-
 /// A slice of string literals.
 pub fn texts(values: &[&str]) -> String {
     format!("&{values:?}")

@@ -109,7 +109,7 @@ pub fn equilibria(known: &mut Known, read_file: ReadFile) -> Result<String, Stri
             "Equilibrium",
             &[
                 ("key", emit::text(key)),
-                ("reaction", emit::provenance(row.text("reaction")?)),
+                ("reaction", emit::text(row.text("reaction")?)),
                 (
                     "log_k_25c",
                     emit::number(row.number_within("log_k_25c", -60.0, 60.0)?),

@@ -253,7 +253,7 @@ pub fn malts(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
                 ),
                 (
                     "confidence",
-                    emit::provenance(row.one_of("confidence", &["low", "medium"])?),
+                    emit::text(row.one_of("confidence", &["low", "medium"])?),
                 ),
                 known.source(&row)?,
             ],

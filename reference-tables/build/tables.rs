@@ -85,7 +85,7 @@ impl Known {
             }
             self.used_sources.insert(key.to_owned());
         }
-        Ok(("source", emit::provenance(keys)))
+        Ok(("source", emit::text(keys)))
     }
 
     /// A component that must be in `components.csv`.
@@ -243,7 +243,7 @@ fn parameters(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 ("value", emit::number(row.number("value")?)),
                 ("sd", emit::number(row.number_within("sd", 0.0, 1e6)?)),
                 ("unit", emit::text(row.text("unit")?)),
-                ("meaning", emit::provenance(row.text("meaning")?)),
+                ("meaning", emit::text(row.text("meaning")?)),
                 known.source(&row)?,
             ],
         );

@@ -1,10 +1,6 @@
 //! Reference tables for brewing-water chemistry. Every row is a line of a CSV file in `data/`, carries the key of
 //! its source in `data/sources.csv`, and is compiled in: `build.rs` turns the files into constants, so a row that
 //! does not parse stops the build and nothing is parsed at run time.
-//!
-//! Built for a browser (`wasm32`) with the feature `lean`, texts that say where a number comes from are empty: `source`, a
-//! parameter's `meaning`, an equilibrium's `reaction` and a malt's `confidence`. Of the answers only what to watch in a tank shows
-//! them, and they weigh.
 #![forbid(unsafe_code)]
 
 /// A literature reference or other origin of a number.

@@ -1,32 +1,15 @@
 // Checked by tsc, never run: the declared types against the code they stand for, and against use.
 
-import * as engine from '../../bindings-wasm/js/engine.js';
 import type * as declared from '../../bindings-wasm/js/index.js';
-import type * as declaredOfCheck from '../../bindings-wasm/js/check.js';
-import type * as declaredOfFit from '../../bindings-wasm/js/fit.js';
-import type * as declaredOfWater from '../../bindings-wasm/js/water.js';
-import type * as declaredOfSheet from '../../bindings-wasm/js/sheet.js';
-import type * as declaredOfTank from '../../bindings-wasm/js/tank.js';
-import * as diagnoses from '../../bindings-wasm/js/diagnoses.js';
-import * as ions from '../../bindings-wasm/js/ions.js';
-import * as ledgers from '../../bindings-wasm/js/ledgers.js';
-import * as planning from '../../bindings-wasm/js/planning.js';
-import * as sheets from '../../bindings-wasm/js/sheets.js';
-import * as reports from '../../bindings-wasm/js/reports.js';
-import { type BrewDay, InputError, plan } from '../../bindings-wasm/js/index.js';
-import { check, type Readings } from '../../bindings-wasm/js/check.js';
-import { fitIons, type IonFit } from '../../bindings-wasm/js/fit.js';
-import { sheetOf } from '../../bindings-wasm/js/sheet.js';
-import { tank, type TankDay } from '../../bindings-wasm/js/tank.js';
-import { water, type WaterReport } from '../../bindings-wasm/js/water.js';
+import * as engine from '../../bindings-wasm/js/engine.js';
+import {
+  type BrewDay, check, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
+  type Readings, sheet, tank, type TankDay, water, type WaterReport,
+} from '../../bindings-wasm/js/index.js';
 
-export const planningKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = planning;
-export const reportsKeepTheirDeclaration: Omit<typeof declaredOfWater, 'init' | 'InputError'> = reports;
-export const diagnosesKeepTheirDeclaration: Omit<typeof declaredOfCheck, 'init' | 'InputError'> = diagnoses;
-export const ionsKeepTheirDeclaration: Omit<typeof declaredOfFit, 'init' | 'InputError'> = ions;
-export const ledgersKeepTheirDeclaration: Omit<typeof declaredOfTank, 'init' | 'InputError'> = ledgers;
-export const sheetsKeepTheirDeclaration: Omit<typeof declaredOfSheet, 'init' | 'InputError'> = sheets;
-export const errorKeepsItsDeclaration: declared.InputError = new engine.InputError([]) as engine.InputError & { name: 'InputError' };
+export const theEngineKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
+export const theErrorKeepsItsDeclaration: declared.InputError =
+  new engine.InputError([]) as engine.InputError & { name: 'InputError' };
 
 const day: BrewDay = {
   underlet: 1,
@@ -47,10 +30,10 @@ for (const target of targets) {
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
 export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
 
-export const printed: string[] = [sheetOf(plan(day)), sheetOf('{}')];
+export const printed: string[] = [sheet(plan(day)), sheet('{}')];
 
 // @ts-expect-error: a brew day is no plan yet
-sheetOf(day);
+sheet(day);
 plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
 // @ts-expect-error: a meter that no plan foretells
@@ -144,3 +127,16 @@ export const warned = ledger.findings.filter(({ code }) => code === 'acid_before
 
 // @ts-expect-error: a line says what is done
 tank({ ...monday, lines: [{ hours: 1 }] });
+
+const question: EquilibriumInput = { calcium: 110, alkalinity: '260 mg/L as CaCO3', ph: 7.3 };
+const well = equilibrium({ ...question, temperature: { value: 54, unit: '°F' } });
+export const calcite: number | undefined = well.saturation_indices.calcite;
+export const perCalcium: number | undefined = well.slopes.calcite?.calcium;
+export const pressure: number | null = well.log10_pco2;
+// What is answered can be asked with.
+export const heated: number = equilibrium({
+  calcium: 110, alkalinity: well.alkalinity, total_carbon: well.total_carbon, temperature: 78,
+}).ph;
+
+// @ts-expect-error: malt is no part of a water
+equilibrium({ ...question, malt: 'pale ale malt' });

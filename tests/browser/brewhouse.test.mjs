@@ -1,19 +1,18 @@
 // The page in a real browser: what is asked of mash and sparge, what the meters showed, and the tank.
 
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 
-import { control, dayInAddress, forgive, inspect, open, openDay, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
-import { pkg, root } from './workshop.mjs';
+import {
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showDay, walk,
+  WIDTHS, write,
+} from './visit.mjs';
+import { caseOf, picture, pkg } from './workshop.mjs';
 
-/** A library of the package, in Node. */
-const library = (name) => import(pathToFileURL(join(pkg, name)).href);
-const { check } = await library('check-node.js');
-const { tank } = await library('tank-node.js');
-const { plan } = await library('node.js');
+/** The package, in Node. */
+const { check, plan, tank } = await import(pathToFileURL(join(pkg, 'node.js')).href);
 
 /** The brew day of the address, as the engine takes it. */
 function brewInAddress() {
@@ -86,8 +85,7 @@ describe('the confidence', () => {
 /** Writes what a meter showed into its field, and waits for what the page says of it. */
 async function read(id, text) {
   await control(id).fill(text);
-  await page.waitForTimeout(400);
-  await page.waitForFunction(() => !/as soon as/.test(document.getElementById('diagnosis').textContent));
+  await settled('planned');
 }
 
 /** What the plan expects at a field. */
@@ -96,10 +94,10 @@ async function expected(id) {
   return Number(value);
 }
 
-/** Opens the page with the day of a case that all languages run. */
-async function openCase(name, more = {}) {
-  const { document: readings } = JSON.parse(await readFile(join(root, `tests/cases/readings/${name}.json`), 'utf8'));
-  await openDay(readings.brew_day, more);
+/** Shows the day of a case that all languages run. */
+async function showCase(name) {
+  const readings = caseOf(`readings/${name}`);
+  await showDay(readings.brew_day);
   return readings;
 }
 
@@ -133,7 +131,7 @@ describe('the readings', () => {
     assert.deepEqual(dayInAddress().readings, [
       { place: 'mash', meter: 'ph', value: 5.38 }, { place: 'mash', meter: 'temperature', value: '66.5 °C' },
     ]);
-    await open({ fragment: new URL(page.url()).hash });
+    await openLink();
     await page.waitForFunction(() => document.getElementById('diagnosis').textContent === 'As expected.');
     assert.equal(await control('read-mash_temperature').inputValue(), '66.5');
     await read('read-mash_ph', '');
@@ -169,7 +167,7 @@ describe('the readings', () => {
   });
 
   test('in ice and by a second thermometer tell a thermometer that is off', async () => {
-    const { readings } = await openCase('thermometer');
+    const { readings } = await showCase('thermometer');
     await page.getByText('To doubt a probe').click();
     await read('known-temperature', '0');
     assert.match(await control('shown-temperature-mistakes').innerText(), /This half is missing/);
@@ -189,30 +187,15 @@ describe('the readings', () => {
     await read('read-mash_ph', '5.4');
     assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Not clear|Something is wrong/);
     await page.getByLabel('I sparge').uncheck();
-    await page.waitForTimeout(600);
+    await settled('planned');
     assert.equal(await control('read-sparge_liquor_temperature').count(), 0);
     assert.equal(await control('diagnosis').innerText(), 'As expected.');
     assert.equal(dayInAddress().readings.length, 2);
   });
-
-  test('wait for what looks at them, which is loaded with the first of them', async () => {
-    let asked = 0;
-    await page.route('**/check_bg.wasm', (route) => { asked += 1; return route.abort(); });
-    await write('targets.calcium.low', '90');
-    assert.equal(asked, 0);
-    await read('read-mash_ph', '5.4');
-    await page.waitForFunction(() => /could not be loaded/.test(document.getElementById('diagnosis').textContent));
-    assert.equal(asked, 1);
-    assert.ok((await page.locator('.additions > li').count()) > 0);
-    forgive(/ERR_FAILED/);
-  });
 });
 
-/** Opens the tank's panel and waits for the library that it is kept by. */
-async function openTank() {
-  await page.locator('#tank-panel > summary').click();
-  await page.waitForFunction(() => !/^$|as soon as/.test(document.getElementById('tank-said').textContent));
-}
+/** Opens the tank's panel. */
+const openTank = () => page.locator('#tank-panel > summary').click();
 
 /** Begins with the night that comes with the page. */
 async function openNight() {
@@ -248,15 +231,9 @@ async function assertLedger(day) {
 }
 
 describe('the tank', () => {
-  test('is kept by a library that is loaded when its panel is opened', async () => {
-    const asked = [];
-    page.on('request', (request) => request.url().endsWith('.wasm') && asked.push(request.url()));
-    await write('targets.calcium.low', '90');
-    assert.deepEqual(asked, []);
-    const loaded = page.waitForResponse('**/tank_bg.wasm');
+  test('waits behind its panel until it is begun', async () => {
+    assert.equal(await control('tank-said').isVisible(), false);
     await openTank();
-    await loaded;
-    assert.equal(asked.length, 1);
     assert.match(await control('tank-said').innerText(), /^Begin with a tank and its waters/);
     assert.equal('tank_day' in dayInAddress(), false);
   });
@@ -297,10 +274,10 @@ describe('the tank', () => {
     await page.locator('#earlier-1').click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[0].work`);
     // A dose into an empty tank cannot be.
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[0\]/);
     await page.locator('#earlier-1').click();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.deepEqual(dayInAddress().tank_day.lines.map(({ work }) => work), ['fill', 'dose', 'heat', 'draw', 'draw']);
     assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'dose', reagent: 'gypsum', amount: '100 g' });
     await assertLedger(dayInAddress().tank_day);
@@ -309,7 +286,7 @@ describe('the tank', () => {
     assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', hours: '30 min' });
     await assertLedger(dayInAddress().tank_day);
     await page.getByRole('button', { name: 'Remove line 2' }).click();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(dayInAddress().tank_day.lines.length, 4);
     await assertLedger(dayInAddress().tank_day);
   });
@@ -347,7 +324,7 @@ describe('the tank', () => {
       field.value = 'much';
       field.dispatchEvent(new Event('input', { bubbles: true }));
     });
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(await isOpen(), true);
   });
 
@@ -369,12 +346,12 @@ describe('the tank', () => {
     // What is used afterwards goes on from this day, not from the one before.
     await write('name', 'Quayside mild');
     await page.locator('#next-day').click();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(dayInAddress().name, 'Quayside mild');
     assert.equal(dayInAddress().sources[0].name, 'strike');
     await page.goBack();
     await page.goBack();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.deepEqual(dayInAddress(), before);
     assert.equal(await control('sources[0].calcium').inputValue(), '112');
   });
@@ -388,11 +365,11 @@ describe('the tank', () => {
     const day = dayInAddress().tank_day;
     assert.deepEqual(day.heel, heel);
     await assertLedger(day);
-    await open({ fragment: new URL(page.url()).hash });
+    await openLink();
     await page.locator('.ledger').waitFor();
     await assertLedger(day);
     await page.getByRole('button', { name: 'Begin with an empty tank' }).click();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal('heel' in dayInAddress().tank_day, false);
     await assertLedger({ ...day, heel: undefined });
   });
@@ -408,7 +385,7 @@ describe('the tank', () => {
     await page.getByRole('button', { name: 'Take “well” of the brew' }).click();
     await write('tank_day.supplies[1].temperature', '14');
     await control('tank_day.lines[0].supply').selectOption('well');
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
     await assertLedger(dayInAddress().tank_day);
   });
@@ -421,7 +398,7 @@ describe('the tank', () => {
     await control('tank_day.lines[7].work').selectOption('fill');
     await control('tank_day.lines[7].supply').selectOption('mains');
     const supplies = async () => {
-      await page.waitForTimeout(400);
+      await settled('planned');
       return dayInAddress().tank_day.lines.map(({ supply }) => supply).filter(Boolean);
     };
     const name = control('tank_day.supplies[1].name');
@@ -441,7 +418,7 @@ describe('the tank', () => {
   test('begins with what the brew day says of batch, brews and brewhouse, and without a draw of its own', async () => {
     const day = dayInAddress();
     const drawn = { ...day.sources[0], name: 'strike', in_words: 'Drawn from the tank.' };
-    await openDay({
+    await showDay({
       ...day, batch: '50 %', brews: 2, brewhouse: { name: 'Ninefold Quay', tank_dead_volume: '40 L' }, sources: [...day.sources, drawn],
       hot_liquor_tank: { ...day.hot_liquor_tank, fill: '30 hL' },
     });
@@ -464,7 +441,7 @@ describe('the tank', () => {
       [{ water_kg: 120.4, temperature_c: 61 }, 'Left in it by the day before: 120 kg of water at 61 °C.'],
       [{ temperature_c: 61 }, 'Left in it by the day before at 61 °C.'], [{}, 'Left in it by the day before.'],
     ]) {
-      await openDay({ ...day, tank_day: { ...tank_day, heel } });
+      await showDay({ ...day, tank_day: { ...tank_day, heel } });
       assert.equal(await page.locator('#tank-given .vessel p').innerText(), words);
     }
   });
@@ -474,7 +451,7 @@ describe('the tank', () => {
     const before = dayInAddress();
     await page.getByRole('button', { name: 'Remove the tank’s day' }).click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'begin-own');
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal('tank_day' in dayInAddress(), false);
     assert.equal(await page.locator('.ledger').count(), 0);
     await page.goBack();
@@ -517,12 +494,12 @@ for (const width of WIDTHS) {
       await openNight();
       await inspect(`${width}-${colorScheme}-brewhouse`);
       await page.locator('#tank-panel > summary').click();
-      await page.locator('#tank').screenshot({ path: join(pictures, `${width}-${colorScheme}-tank.png`) });
+      await picture(page.locator('#tank'), `${width}-${colorScheme}-tank`);
       await read('read-cold_liquor_ph', 'sour');
       await write('tank_day.lines[1].hours', 'long');
       const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
       assert.ok(Math.min(...widths) > 120, 'what is expected keeps its place beside a mistake');
-      await page.locator('#meter').screenshot({ path: join(pictures, `${width}-${colorScheme}-readings.png`) });
+      await picture(page.locator('#meter'), `${width}-${colorScheme}-readings`);
       await inspect(`${width}-${colorScheme}-brewhouse-mending`);
     });
   }

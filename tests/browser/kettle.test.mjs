@@ -1,23 +1,22 @@
 // What goes into the kettle, on the page.
 
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import test from 'node:test';
 import { pathToFileURL } from 'node:url';
 
-import { control, dayInAddress, openDay, page, settled, write } from './visit.mjs';
-import { pkg } from './workshop.mjs';
+import { control, dayInAddress, page, settled, showDay, write } from './visit.mjs';
+import { caseOf, pkg } from './workshop.mjs';
 
 /** A part of the package, in Node. */
 const load = (name) => import(pathToFileURL(join(pkg, name)).href);
 const { InputError, names, plan } = await load('node.js');
 const { mayGo, PLACES } = await load('page/fields.js');
 
-const { document: day } = JSON.parse(readFileSync(new URL('../cases/brew-day/kettle-additions.json', import.meta.url), 'utf8'));
+const day = caseOf('brew-day/kettle-additions');
 
 test('what goes into the kettle has a card of its own', async () => {
-  await openDay(day);
+  await showDay(day);
   const card = page.locator('.vessel', { hasText: 'Into the kettle' });
   assert.match(await card.locator('h3').innerText(), /Into the kettle 1086 kg of water/);
   const given = await card.locator('.weight').allInnerTexts();
@@ -26,14 +25,13 @@ test('what goes into the kettle has a card of its own', async () => {
 });
 
 test('a reagent may be sent into the kettle, and zinc asked for', async () => {
-  await openDay(day);
+  await showDay(day);
   await write('kettle.zinc', '0.3');
   assert.equal(dayInAddress().kettle.zinc, '0.3 mg/L');
   assert.match(await page.locator('.vessel', { hasText: 'Into the kettle' }).innerText(), /1\.3 g zinc sulfate/);
   const box = control('shelf[0].at-kettle');
   assert.equal(await box.isChecked(), true);
   await box.evaluate((element) => element.click());
-  await page.waitForTimeout(400);
   await settled('planned');
   assert.equal(dayInAddress().shelf[0].at, undefined);
 });
@@ -42,7 +40,7 @@ test('a boil without a unit is in hours, as the engine takes it', async () => {
   /** What the engine takes the boil of the address for, h. */
   const boiled = () => plan(dayInAddress()).kettle.boil_hours;
   for (const [boil, unit, hours] of [[1.5, 'h', 1.5], ['1.5', 'h', 1.5], ['75 min', 'min', 1.25], [undefined, 'min', 1]]) {
-    await openDay({ ...dayInAddress(), kettle: { boil } });
+    await showDay({ ...dayInAddress(), kettle: { boil } });
     assert.equal(await control('kettle.boil-unit').innerText(), unit);
     assert.equal(boiled(), hours);
     await write('kettle.boil', '2');
@@ -74,7 +72,7 @@ test('a reagent is offered the vessels that the engine takes it in, and no other
 });
 
 test('the boxes of a reagent follow it and the day, and what is ticked can be taken back', async () => {
-  await openDay({ ...day, brews: 2, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, shelf: day.shelf.map(({ at: _, ...one }) => one) });
+  await showDay({ ...day, brews: 2, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, shelf: day.shelf.map(({ at: _, ...one }) => one) });
   const boxes = (i) => page.locator(`[id^="shelf[${i}].at-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.at-')[1]));
   const offered = Object.fromEntries(await Promise.all(day.shelf.map(async ({ reagent }, i) => [reagent, await boxes(i)])));
   assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_tun', 'kettle']);
@@ -88,12 +86,11 @@ test('the boxes of a reagent follow it and the day, and what is ticked can be ta
 });
 
 test('batch, brews and portions have their fields, and the plan counts with them', async () => {
-  await openDay({ ...day, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, sparge: { ...day.sparge, portions: 2 } });
+  await showDay({ ...day, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, sparge: { ...day.sparge, portions: 2 } });
   assert.equal(await control('sparge.portions').inputValue(), '2');
   await write('sparge.portions', '3');
   await write('batch', '0.5');
   await control('brews').selectOption('2');
-  await page.waitForTimeout(400);
   await settled('planned');
   const told = dayInAddress();
   assert.deepEqual([told.batch, told.brews, told.sparge.portions], [0.5, 2, 3]);
@@ -103,6 +100,6 @@ test('batch, brews and portions have their fields, and the plan counts with them
   assert.match(await control('batch-mistakes').innerText(), /Expected batch/);
   await write('batch', '');
   await control('brews').selectOption('1');
-  await page.waitForTimeout(400);
+  await settled('planned');
   assert.deepEqual(Object.keys(dayInAddress()).filter((key) => ['batch', 'brews'].includes(key)), []);
 });

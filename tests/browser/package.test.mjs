@@ -1,13 +1,13 @@
-// The npm package as it would be installed, in Node.
+// The npm package as it would be installed: in Node, in a page, and through bundlers.
 
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
-import { gzipSync } from 'node:zlib';
+import { pathToFileURL } from 'node:url';
 
-import { installPacked, require, room, root } from './workshop.mjs';
+import { caseOf, CHROMIUM, installPacked, require, room, root, serve } from './workshop.mjs';
 
 let packed;
 let underlet;
@@ -37,15 +37,10 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'check-node.js', 'check.d.ts', 'check.js', 'diagnoses.js', 'engine.js',
-      'findings.js', 'fit-node.js', 'fit.d.ts', 'fit.js', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'ions.js',
-      'ledgers.js', 'node.js', 'package.json', 'planning.js', 'readings.schema.json', 'reports.js',
-      'sheet-node.js', 'sheet.d.ts', 'sheet.js', 'sheets.js',
-      'tank-day.schema.json', 'tank-node.js', 'tank.d.ts', 'tank.js', 'texts.js', 'types.d.ts', 'wasm/check.d.ts',
-      'wasm/check.js', 'wasm/check_bg.wasm', 'wasm/fit.d.ts', 'wasm/fit.js', 'wasm/fit_bg.wasm', 'wasm/planning.d.ts',
-      'wasm/planning.js', 'wasm/planning_bg.wasm', 'wasm/sheet.d.ts', 'wasm/sheet.js', 'wasm/sheet_bg.wasm', 'wasm/tank.d.ts', 'wasm/tank.js', 'wasm/tank_bg.wasm',
-      'wasm/water.d.ts', 'wasm/water.js', 'wasm/water_bg.wasm', 'water-node.js', 'water-report.schema.json',
-      'water.d.ts', 'water.js',
+      'README.md', 'brew-day.schema.json', 'engine.js', 'equilibrium-input.schema.json',
+      'index.d.ts', 'index.js', 'ion-fit.schema.json', 'node.js', 'package.json',
+      'readings.schema.json', 'tank-day.schema.json', 'types.d.ts', 'wasm/underlet.d.ts',
+      'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'water-report.schema.json',
     ]);
   });
 
@@ -55,44 +50,31 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  for (const library of ['planning', 'water', 'check', 'tank', 'fit', 'sheet']) {
-    test(`keeps the wasm file of ${library} under 200 kB gzipped`, () => {
-      const bytes = gzipSync(readFileSync(join(packed.installed, `wasm/${library}_bg.wasm`)), { level: 9 }).length;
-      assert.ok(bytes < 200_000, `${bytes} bytes`);
-    });
-  }
-
-  test('has one InputError for all libraries, and no call in two', async () => {
-    const others = await Promise.all([packed.loadWater(), packed.loadCheck(), packed.loadTank(), packed.loadFit(), packed.loadSheet()]);
-    const libraries = [underlet, ...others];
-    for (const one of libraries) assert.equal(one.InputError, underlet.InputError);
-    const names = libraries.flatMap(Object.keys).filter((name) => !['InputError', 'init'].includes(name));
-    assert.equal(new Set(names).size, names.length);
-    const [reports, diagnoses, , ions] = others;
-    assert.throws(() => ions.fitIons({ underlet: 1, volume: 'much' }), underlet.InputError);
-    assert.throws(() => reports.water({ underlet: 1, name: 'well', calcium: 'plenty' }), underlet.InputError);
-    assert.throws(() => diagnoses.check({ underlet: 1, brew_day: fresh(), readings: [] }), underlet.InputError);
-  });
-
-  test('works a day of the tank through, and hands its liquor to a brew day and its heel to the next day', async () => {
-    const { InputError, tank, tankFindingCodes, tankText } = await packed.loadTank();
-    assert.equal(InputError, underlet.InputError);
-    const monday = JSON.parse(readFileSync(join(root, 'tests/cases/tank-day/night-acid-first.json'), 'utf8')).document;
+  test('simulates a day of the tank, and hands its liquor to a brew day and its heel on', () => {
+    const { tank, tankFindingCodes, tankText } = underlet;
+    const monday = caseOf('tank-day/night-acid-first');
     const ledger = tank(monday);
     assert.deepEqual(ledger, JSON.parse(tankText(monday)));
     const { drawn } = ledger.lines.find(({ label }) => label === 'strike');
     const plan = underlet.plan({ ...fresh(), sources: [{ name: 'strike', liquor: drawn.liquor }] });
     assert.ok(plan.mash.ph > 5 && plan.mash.ph < 6);
-    const tuesday = tank({ ...monday, heel: ledger.heel, lines: [{ work: 'fill', supply: 'well', volume: '500 L' }] });
+    const fill = { work: 'fill', supply: 'well', volume: '500 L' };
+    const tuesday = tank({ ...monday, heel: ledger.heel, lines: [fill] });
     assert.ok(tuesday.lines[0].water_kg > 499 + ledger.heel.water_kg);
     const codes = tankFindingCodes();
-    for (const { code } of tank(JSON.parse(readFileSync(join(root, 'tests/cases/tank-day/night.json'), 'utf8')).document).findings) {
-      assert.ok(codes[code], code);
-    }
-    assert.throws(() => tank({ ...monday, lines: [{ work: 'hold', hours: 1 }] }), ({ problems: [{ code, path }] }) => {
+    for (const { code } of tank(caseOf('tank-day/night')).findings) assert.ok(codes[code], code);
+    const dry = { ...monday, lines: [{ work: 'hold', hours: 1 }] };
+    assert.throws(() => tank(dry), ({ problems: [{ code, path }] }) => {
       assert.deepEqual([code, path], ['dry', 'lines[0]']);
       return true;
     });
+  });
+
+  test('refuses what it cannot read with one InputError', () => {
+    const { check, equilibrium, fitIons, InputError, sheet, tank, water } = underlet;
+    for (const ask of [check, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+      assert.throws(() => ask({ underlet: 1, barrels: 3 }), InputError, ask.name);
+    }
   });
 
   test('runs the example of its README', () => {
@@ -132,22 +114,20 @@ describe('planning', () => {
   });
 
   test('writes the sheet as a document', () => {
-    const html = underlet.sheet(fresh());
+    const html = underlet.sheet(underlet.plan(fresh()));
     assert.match(html, /^<!doctype html>/i);
     assert.ok(html.includes('Harbour pale, 10 hL'));
   });
 
-  test('prints a plan that was kept as it prints a fresh one', async () => {
-    const { InputError, sheetOf } = await packed.loadSheet();
-    assert.equal(InputError, underlet.InputError);
+  test('prints a plan that was kept as it prints a fresh one', () => {
     for (const example of Object.values(underlet.examples())) {
-      assert.equal(sheetOf(underlet.planText(example)), underlet.sheet(example));
-      assert.equal(sheetOf(underlet.plan(example)), underlet.sheet(example));
+      const kept = underlet.planText(example);
+      assert.equal(underlet.sheet(kept), underlet.sheet(underlet.plan(example)));
     }
   });
 
-  test('prints no other document, and nothing of half a plan', async () => {
-    const { InputError, sheetOf } = await packed.loadSheet();
+  test('prints no other document, and nothing of half a plan', () => {
+    const { InputError, sheet } = underlet;
     const plan = underlet.plan(fresh());
     const broken = [
       [fresh(), 'missing_key', 'document'],
@@ -158,7 +138,7 @@ describe('planning', () => {
       ['{', 'json_syntax', ''],
     ];
     for (const [document, code, path] of broken) {
-      assert.throws(() => sheetOf(document), (error) => {
+      assert.throws(() => sheet(document), (error) => {
         assert.ok(error instanceof InputError);
         assert.deepEqual(error.problems.map((problem) => [problem.code, problem.path]), [[code, path]]);
         return true;
@@ -234,7 +214,7 @@ describe('what cannot be planned', () => {
   });
 
   test('never poisons the module: 20,000 refusals in a row, the memory stays', async () => {
-    const { initSync } = await import(`file://${packed.installed}/wasm/planning.js`);
+    const { initSync } = await import(`file://${packed.installed}/wasm/underlet.js`);
     const { memory } = initSync();
     const bad = fresh();
     bad.sources[0].calcium = 'plenty';
@@ -260,13 +240,141 @@ describe('the types', () => {
   });
 
   test('leave no `any`', () => {
-    for (const name of ['index.d.ts', 'water.d.ts', 'check.d.ts', 'tank.d.ts', 'fit.d.ts', 'sheet.d.ts', 'types.d.ts']) {
+    for (const name of ['index.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
       assert.doesNotMatch(types, /\bany\b/, name);
     }
   });
 });
 
-test('playwright and axe are there for the tests of the page', () => {
-  assert.ok(require('playwright-core').chromium && require('axe-core').source);
+describe('equilibrium', () => {
+  // Asked of Rust and of Python too.
+  const { questions, refused } = JSON.parse(
+    readFileSync(join(root, 'tests/data/equilibria/by-numbers.json'), 'utf8'),
+  );
+
+  for (const { name, water, answer } of questions) {
+    test(`is what Rust and Python answer: ${name}`, () => {
+      const told = underlet.equilibrium(water);
+      assert.equal(told.document, 'equilibrium');
+      for (const [key, wanted] of Object.entries(answer)) close(told[key], wanted, key);
+    });
+  }
+
+  /** Numbers, or objects of numbers, that agree within 1e-9 of themselves. */
+  function close(found, wanted, path) {
+    if (typeof wanted === 'object' && wanted !== null) {
+      for (const [key, inner] of Object.entries(wanted)) close(found[key], inner, `${path}.${key}`);
+    } else if (wanted === null) assert.equal(found, null, path);
+    else assert.ok(Math.abs(found - wanted) <= 1e-9 * Math.abs(wanted), `${path}: ${found}, not ${wanted}`);
+  }
+
+  for (const { name, water, problems } of refused) {
+    test(`is refused: ${name}`, () => {
+      assert.throws(() => underlet.equilibrium(water), (error) => {
+        assert.ok(error instanceof underlet.InputError);
+        assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
+        return true;
+      });
+    });
+  }
+
+  test('takes quantities as people write them, and its own answers', () => {
+    const well = underlet.equilibrium({ calcium: '110 mg/L', alkalinity: '260 mg/L as CaCO3', ph: 'pH 7.3', temperature: '12 °C' });
+    assert.deepEqual(well, underlet.equilibrium({ calcium: 110, alkalinity: 260, ph: 7.3, temperature: 12 }));
+    const { alkalinity, total_carbon } = well;
+    const again = underlet.equilibrium({ calcium: 110, alkalinity, total_carbon, temperature: 12 });
+    close(again.ph, 7.3, 'ph');
+  });
+});
+
+describe('in a browser', () => {
+  let browser;
+  let folder;
+  before(async () => {
+    browser = await require('playwright-core').chromium.launch(CHROMIUM);
+    folder = join(packed.installed, '../..');
+  });
+  after(() => browser?.close());
+
+  const PLAN = "document.title = plan(examples()['pale-ale-10hl']).name;";
+  const SIMPLE = `import { examples, init, plan } from 'underlet';\nawait init();\n${PLAN}\n`;
+  /** What esbuild needs: the file as an asset of its own, and its address. */
+  const WITH_ADDRESS = `import { examples, init, plan } from 'underlet';
+    import wasm from 'underlet/underlet_bg.wasm';
+    await init(new URL(wasm, import.meta.url));
+    ${PLAN}`;
+
+  /** Writes a page of one script into a folder of its own. */
+  function project(name, script) {
+    const place = join(folder, name);
+    mkdirSync(place);
+    const html = '<!doctype html><link rel="icon" href="data:,"><script type="module" src="main.js"></script>';
+    writeFileSync(join(place, 'index.html'), html);
+    writeFileSync(join(place, 'main.js'), script);
+    return place;
+  }
+
+  /** Opens what a folder serves: the title once it is set, or the first uncaught error. */
+  async function opened(served, path = '') {
+    const site = await serve(served);
+    const page = await browser.newPage();
+    try {
+      const failure = new Promise((done) => { page.on('pageerror', ({ message }) => done(message)); });
+      await page.goto(site.address + path);
+      const title = page.waitForFunction(() => document.title).then((handle) => handle.jsonValue());
+      return await Promise.race([title, failure]);
+    } finally {
+      await page.close();
+      site.close();
+    }
+  }
+
+  test('plans from a plain script', async () => {
+    const script = SIMPLE.replace("'underlet'", "'../node_modules/underlet/index.js'");
+    project('plain', script);
+    assert.equal(await opened(folder, 'plain/index.html'), fresh().name);
+  });
+
+  test('plans in a worker', async () => {
+    const script = "import { examples, init, plan } from '../node_modules/underlet/index.js';\n"
+      + "await init();\npostMessage(plan(examples()['pale-ale-10hl']).name);\n";
+    const place = project('worker', "new Worker('worker.js', { type: 'module' })"
+      + '.onmessage = ({ data }) => { document.title = data; };');
+    writeFileSync(join(place, 'worker.js'), script);
+    assert.equal(await opened(folder, 'worker/index.html'), fresh().name);
+  });
+
+  test('plans in a Vite build', async () => {
+    const root = project('vite', SIMPLE);
+    const { build } = await import(pathToFileURL(require.resolve('vite')).href);
+    await build({ root, logLevel: 'warn', configFile: false });
+    assert.equal(await opened(join(root, 'dist')), fresh().name);
+  });
+
+  test('plans in an esbuild build that names the file', async () => {
+    const place = project('esbuild', WITH_ADDRESS);
+    await require('esbuild').build({
+      entryPoints: [join(place, 'main.js')], bundle: true, format: 'esm', outdir: join(place, 'dist'),
+      loader: { '.wasm': 'file' }, logLevel: 'warning',
+    });
+    cpSync(join(place, 'index.html'), join(place, 'dist/index.html'));
+    assert.equal(await opened(join(place, 'dist')), fresh().name);
+  });
+
+  test('says what to do where a bundler leaves the file behind', async () => {
+    const place = project('left-behind', SIMPLE);
+    await require('esbuild').build({
+      entryPoints: [join(place, 'main.js')], bundle: true, format: 'esm', outdir: join(place, 'dist'),
+      logLevel: 'warning',
+    });
+    cpSync(join(place, 'index.html'), join(place, 'dist/index.html'));
+    assert.match(await opened(join(place, 'dist')), /underlet_bg\.wasm could not be loaded \(.*404.*\)\. .*init\(url\)/);
+  });
+
+  test('says so when it is asked before it is loaded', async () => {
+    const script = SIMPLE.replace("'underlet'", "'../node_modules/underlet/index.js'");
+    project('early', script.replace('await init();', ''));
+    assert.match(await opened(folder, 'early/index.html'), /await init\(\) before/);
+  });
 });

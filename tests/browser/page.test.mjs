@@ -1,10 +1,13 @@
 // The page in a real browser: what it plans, and what it says of a water.
 
 import assert from 'node:assert/strict';
-import { join } from 'node:path';
 import { describe, test } from 'node:test';
 
-import { control, dayInAddress, forgive, inspect, open, openWith, page, pictures, SCHEMES, settled, walk, WIDTHS, write } from './visit.mjs';
+import {
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showWater, walk,
+  WIDTHS, write,
+} from './visit.mjs';
+import { picture } from './workshop.mjs';
 
 /** A water whose cations and anions are some way apart, and a bench of it. */
 const NINEFOLD_MAINS = {
@@ -73,7 +76,7 @@ describe('the page', () => {
     await write(`grist[${before}].mass`, '4.5');
     assert.deepEqual(dayInAddress().grist[before], { malt: 'amber malt', mass: '4.5 kg' });
     await page.getByRole('button', { name: 'Remove amber malt' }).click();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(dayInAddress().grist.length, before);
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'add-grist');
   });
@@ -82,11 +85,11 @@ describe('the page', () => {
     const box = page.getByLabel('I have a hot-liquor tank');
     const before = dayInAddress().hot_liquor_tank;
     await box.uncheck();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal('hot_liquor_tank' in dayInAddress(), false);
     assert.doesNotMatch(await page.locator('#to-weigh').innerText(), /into the hot-liquor tank/i);
     await box.check();
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.deepEqual(dayInAddress().hot_liquor_tank, before);
   });
 
@@ -95,7 +98,7 @@ describe('the page', () => {
     await control('sources[0].alkalinity').blur();
     assert.equal(await control('sources[0].alkalinity').inputValue(), '14');
     assert.equal(await control('sources[0].alkalinity-unit').innerText(), '°dH');
-    await page.waitForTimeout(400);
+    await settled('planned');
     assert.equal(dayInAddress().sources[0].alkalinity, '14 °dH');
   });
 
@@ -103,12 +106,12 @@ describe('the page', () => {
     const day = { ...dayInAddress(), name: 'From a link' };
     day.targets.calcium = { low: '100 mg/L', high: '200 mg/L', prefer: '150 mg/L' };
     day.targets.weights = { calcium: 2 };
-    await open({ fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
+    await open(undefined, `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}`);
     assert.equal(await control('name').inputValue(), 'From a link');
     await write('targets.calcium.high', '180');
     assert.deepEqual(dayInAddress().targets.calcium, { low: '100 mg/L', high: '180 mg/L', prefer: '150 mg/L' });
     assert.deepEqual(dayInAddress().targets.weights, { calcium: 2 });
-    await open({ fragment: '#day=spoilt' });
+    await open(undefined, '#day=spoilt');
     assert.match(await page.locator('#verdict').innerText(), /could not be read/);
   });
 
@@ -166,7 +169,7 @@ describe('the page', () => {
     assert.deepEqual(dayInAddress().sources[0].report, { hardness: '2 °dH', conductivity: '90 µS/cm', sampled: '2001-02-03' });
     assert.notEqual((await told())[1], doubts);
 
-    await open({ fragment: new URL(page.url()).hash });
+    await openLink();
     assert.equal(await control('sources[0].report.hardness').inputValue(), '2');
     assert.equal(await control('sources[0].report.hardness-unit').innerText(), '°dH');
     assert.equal(await control('sources[0].report.sampled').inputValue(), '2001-02-03');
@@ -242,7 +245,7 @@ describe('the page', () => {
   });
 
   test('shows beside its field what disagrees most', async () => {
-    await openWith({
+    await showWater({
       ...NINEFOLD_MAINS, bench: { conductivity: '520 µS/cm', free_chlorine: '0.2 mg/L', alkalinity: '191 mg/L as CaCO3', ph: 7.6 },
     });
     const beside = control('sources[0].bench.conductivity-remarks');
@@ -255,13 +258,13 @@ describe('the page', () => {
     assert.equal(await control('sources-0-bench').innerText(), ', 2 remarks');
     assert.match(await page.locator('.cautions').innerText(), /"mains": Something does not agree/);
 
-    await openWith({
+    await showWater({
       ...NINEFOLD_MAINS, bench: { alkalinity_titration: { sample: '100 mL', acid: '0.02 mol/L', used: '8 mL' }, conductivity: '645 µS/cm' },
     });
     assert.match(await control('sources-0-agreement').innerText(), /alkalinity at the bench/);
     assert.match(await control('sources[0].bench.alkalinity_titration.sample-remarks').innerText(), /^At odds: read 80\.1 mg\/L as CaCO3/);
 
-    await openWith({ ...NINEFOLD_MAINS, bench: { alkalinity: '215 mg/L as CaCO3' } });
+    await showWater({ ...NINEFOLD_MAINS, bench: { alkalinity: '215 mg/L as CaCO3' } });
     assert.match(await control('sources-0-agreement').innerText(), /^What was measured agrees/);
     assert.equal(await page.getByText('At odds:').count(), 0);
   });
@@ -272,7 +275,7 @@ describe('the page', () => {
       name: 'mains', calcium: '120 mg/L', magnesium: '20 mg/L', sodium: '38 mg/L', chloride: '50 mg/L', sulfate: '80 mg/L',
       alkalinity: '150 mg/L as CaCO3',
     };
-    await openWith(source);
+    await showWater(source);
     const look = control('sources-0-look');
     assert.match(await look.innerText(), /Worth asking/);
     const first = await page.locator('.questions li').first().innerText();
@@ -290,12 +293,12 @@ describe('the page', () => {
   });
 
   test('shares the bench with the link', async () => {
-    await openWith({ ...NINEFOLD_MAINS, report: { sampled: '2025-06-02', hardness: '14.9 °dH' }, bench: BENCH });
+    await showWater({ ...NINEFOLD_MAINS, report: { sampled: '2025-06-02', hardness: '14.9 °dH' }, bench: BENCH });
     const [weights, doubts] = await told();
     const water = await control('sources-0-today').innerText();
     assert.match(water, /bench 241 mg\/L as CaCO3 \(sd 13\)/);
     await write('sources[0].bench.conductivity', '560');
-    await open({ fragment: new URL(page.url()).hash });
+    await openLink();
     assert.deepEqual(dayInAddress().sources[0].bench, { ...BENCH, conductivity: '560 µS/cm' });
     assert.equal(await control('sources[0].bench.hardness_drops.per_drop').inputValue(), '1');
     assert.equal(await control('sources[0].bench.hardness_drops.per_drop-unit').innerText(), '°dH');
@@ -310,9 +313,9 @@ describe('the page', () => {
     const impossible = {
       name: 'mains', calcium: '1200 mg/L', magnesium: '0 mg/L', potassium: '3800 mg/L', sulfate: '1800 mg/L', alkalinity: '0 mg/L as CaCO3',
     };
-    await openWith(impossible);
+    await showWater(impossible);
     const plain = await told();
-    await openWith({
+    await showWater({
       ...impossible, report: { conductivity: '0 µS/cm' },
       bench: { conductivity: '5400 µS/cm', alkalinity: { value: 800, unit: 'mg/L as CaCO3', sd: 0.5 } },
     });
@@ -322,7 +325,7 @@ describe('the page', () => {
   });
 
   test('lands what the plan refuses at its field, whether or not a bench is told', async () => {
-    await openWith({ ...NINEFOLD_MAINS, report: { hardness: '14.9 °dH' }, bench: BENCH });
+    await showWater({ ...NINEFOLD_MAINS, report: { hardness: '14.9 °dH' }, bench: BENCH });
     await write('sources[0].sulfate', 'a lot', 'mending');
     assert.equal(await control('sources[0].sulfate').getAttribute('aria-invalid'), 'true');
     assert.match(await page.locator('.problems').innerText(), /Sulfate \(sources\[0\]\.sulfate\)/);
@@ -335,47 +338,6 @@ describe('the page', () => {
     assert.equal(await page.locator('[aria-invalid]').count(), 2);
     await write('sources[0].name', '', 'mending');
     assert.equal(await page.locator('.problems li').count(), 1, 'only what the plan waits for');
-  });
-
-  test('shows the plan before what looks at water is there', async () => {
-    let release;
-    const held = new Promise((go) => { release = go; });
-    await openWith(NINEFOLD_MAINS, { onLibrary: (route) => held.then(() => route.continue()) });
-    const early = await told();
-    assert.ok((await page.locator('.additions > li').count()) > 0);
-    assert.equal(await control('sources-0-counts').innerText(), 'The report is looked at as soon as that part of the page is here.');
-    assert.equal(await figures.count(), 0);
-    await page.locator('#to-weigh').evaluate((place) => { place.firstElementChild.id = 'not-built-anew'; });
-    release();
-    await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
-    assert.match(await control('sources-0-counts').innerText(), /^Remarks on this report/);
-    assert.equal(await page.locator('#not-built-anew').count(), 1, 'the plan stays as it is while it is read');
-    assert.deepEqual(await told(), early);
-  });
-
-  test('waits with the plan of a water that the bench tells of', async () => {
-    let release;
-    const held = new Promise((go) => { release = go; });
-    await openWith({ ...NINEFOLD_MAINS, bench: BENCH }, { onLibrary: (route) => held.then(() => route.continue()), state: 'reading' });
-    assert.equal(await page.locator('#verdict').innerText(), 'Reading the water report…');
-    assert.equal(await page.locator('.additions > li').count(), 0);
-    assert.equal(await page.locator('[aria-invalid]').count(), 0);
-    release();
-    await page.waitForFunction(() => document.body.dataset.state === 'planned');
-    assert.ok((await figures.count()) > 10);
-    assert.ok((await page.locator('.additions > li').count()) > 0);
-  });
-
-  test('says so when what looks at water cannot be loaded, and plans', async () => {
-    await openWith({ ...NINEFOLD_MAINS, bench: BENCH }, { onLibrary: (route) => route.abort() });
-    await page.waitForFunction(() => document.body.dataset.reports === 'failed');
-    assert.match(await control('sources-0-counts').innerText(), /could not be loaded.*leaves the bench out/);
-    const before = await told();
-    await write('sources[0].bench.alkalinity_titration.used', '21');
-    assert.deepEqual(await told(), before);
-    await write('sources[0].alkalinity', '120');
-    assert.notDeepEqual(await told(), before);
-    forgive(/ERR_FAILED/);
   });
 
   test('says what to mend in a figure that only the report tells, and plans all the same', async () => {
@@ -393,7 +355,7 @@ describe('the page', () => {
     await frame.getByText('Harbour pale, 10 hL').first().waitFor();
     const sheets = await page.evaluate(() => document.querySelector('iframe').contentDocument.adoptedStyleSheets.length);
     assert.ok(sheets > 0);
-    await page.screenshot({ path: join(pictures, 'sheet.png') });
+    await picture(page, 'sheet');
     await page.keyboard.press('Escape');
     assert.equal(await page.locator('dialog[open]').count(), 0);
   });
@@ -414,7 +376,7 @@ for (const width of WIDTHS) {
       await write('sources[0].report.hardness', '2 °dH');
       await write('sources[0].report.free_chlorine', '0.8');
       await inspect(`${width}-${colorScheme}-remarks`);
-      await openWith({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench: { ...BENCH, free_chlorine: '0.2 mg/L' } }, { width, colorScheme, bypassCSP: true });
+      await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench: { ...BENCH, free_chlorine: '0.2 mg/L' } });
       assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
       await inspect(`${width}-${colorScheme}-today`);
       await write('sources[0].calcium', 'plenty', 'mending');

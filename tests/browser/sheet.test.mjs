@@ -1,34 +1,24 @@
 // The sheet on paper: printed by Debian's Chromium, one page for a single brew, and readable by everybody.
 
 import assert from 'node:assert/strict';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
 
-import { installPacked, pkg, require } from './workshop.mjs';
+import { caseOf, CHROMIUM, installPacked, picture, require, violations } from './workshop.mjs';
 
 const { chromium } = require('playwright-core');
-const { source: axe } = require('axe-core');
 
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 const PAPERS = ['A4', 'Letter'];
 /** Paper at 96 points to the inch, without the sheet's margins of 9 and 10 mm. */
 const WIDTH = { A4: 718, Letter: 740 };
-const pictures = join(pkg, 'pictures');
 
 const packed = installPacked();
 const underlet = await packed.load();
 /** Longer sheets: three vessels and the kettle with its zinc, and two brews with room for what is read in each. */
-const longer = ['kettle-additions', 'double-brew'].map((name) => [
-  name, JSON.parse(readFileSync(join(import.meta.dirname, `../cases/brew-day/${name}.json`), 'utf8')).document,
-]);
+const longer = ['kettle-additions', 'double-brew'].map((name) => [name, caseOf(`brew-day/${name}`)]);
 const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;
 before(async () => {
-  mkdirSync(pictures, { recursive: true });
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-  });
+  browser = await chromium.launch(CHROMIUM);
 });
 after(async () => {
   await browser?.close();
@@ -39,7 +29,7 @@ after(async () => {
 async function onSheet(day, look) {
   const page = await browser.newPage();
   try {
-    await page.setContent(underlet.sheet(day));
+    await page.setContent(underlet.sheet(underlet.plan(day)));
     await look(page);
   } finally {
     await page.close();
@@ -58,7 +48,6 @@ for (const [key, day] of days) {
     for (const paper of PAPERS) {
       test(`is one page of ${paper}`, () => onSheet(day, async (page) => {
         const pdf = await page.pdf({ format: paper, printBackground: true });
-        writeFileSync(join(pictures, `sheet-${key}-${paper}.pdf`), pdf);
         assert.equal(pagesOf(pdf), 1);
         // Nothing is cut off at the side.
         await page.setViewportSize({ width: WIDTH[paper], height: 1000 });
@@ -89,14 +78,12 @@ for (const [key, day] of days) {
 
     test('can be read by everybody, in grey too', () => onSheet(day, async (page) => {
       await page.setViewportSize({ width: WIDTH.A4, height: 1000 });
-      await page.screenshot({ path: join(pictures, `sheet-${key}.png`), fullPage: true });
-      await page.evaluate(axe);
+      await picture(page, `sheet-${key}`, { fullPage: true });
       for (const filter of ['none', 'grayscale(1)']) {
         await page.evaluate((value) => { document.documentElement.style.filter = value; }, filter);
-        const { violations } = await page.evaluate((tags) => window.axe.run({ runOnly: tags }), RULES);
-        assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]), []);
+        assert.deepEqual(await violations(page), []);
       }
-      await page.screenshot({ path: join(pictures, `sheet-${key}-grey.png`), fullPage: true });
+      await picture(page, `sheet-${key}-grey`, { fullPage: true });
     }));
   });
 }

@@ -1,33 +1,32 @@
-// The page in a real browser, for the tests of it: Debian's Chromium, without a network beyond this machine.
+// The page in a real browser, for the tests of it. The tests of a file share one page: each begins
+// with the first built-in day, everything folded, as the page opens.
 
 import assert from 'node:assert/strict';
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, beforeEach, afterEach } from 'node:test';
 
-import { pkg, require, serve } from './workshop.mjs';
+import { CHROMIUM, picture, pkg, require, serve, violations } from './workshop.mjs';
 
 const { chromium } = require('playwright-core');
-const { source: axe } = require('axe-core');
 
 export const WIDTHS = [360, 1200];
 export const SCHEMES = ['light', 'dark'];
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-/** Pictures for the eye, beside the built package and ignored by git like it. */
-export const pictures = join(pkg, 'pictures');
 
 let browser;
 let site;
 export let page;
+/** How the page was opened. */
+let opened;
+/** The day that the page opens with. */
+let firstDay;
 /** What went wrong unseen: messages of the console, uncaught errors, requests to anywhere else. */
-let complaints;
+let complaints = [];
 
 before(async () => {
-  mkdirSync(pictures, { recursive: true });
   site = await serve(join(pkg, 'page'));
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-  });
+  browser = await chromium.launch(CHROMIUM);
+  await open();
+  firstDay = dayInAddress();
 });
 after(async () => {
   await browser?.close();
@@ -35,39 +34,56 @@ after(async () => {
 });
 
 beforeEach(async () => {
-  await open();
+  if (opened !== DEFAULTS) await open();
+  else await showDay(firstDay);
 });
-afterEach(async () => {
-  await page.context().close();
-  assert.deepEqual(complaints, []);
+afterEach(() => {
+  assert.deepEqual(complaints.splice(0), []);
 });
 
-/** Opens the page and waits for its first plan, and for what looks at water; `onLibrary` meets the request for that. */
-export async function open({ width = 1200, colorScheme = 'light', fragment = '', bypassCSP = false, onLibrary = undefined, state = 'planned' } = {}) {
+const DEFAULTS = { width: 1200, colorScheme: 'light', bypassCSP: false };
+
+/** Loads the page in a context of its own, and waits for its first plan. */
+export async function open(options = DEFAULTS, fragment = '') {
   await page?.context().close();
-  const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP });
+  opened = options;
+  const { width, colorScheme, bypassCSP } = { ...DEFAULTS, ...options };
+  const context = await browser.newContext({
+    viewport: { width, height: 800 }, colorScheme, bypassCSP,
+  });
   page = await context.newPage();
-  if (onLibrary) await page.route('**/water_bg.wasm', onLibrary);
-  complaints = [];
-  page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
   page.on('pageerror', (error) => complaints.push(String(error)));
   page.on('request', (request) => {
     if (!request.url().startsWith(site.address)) complaints.push(`asked for ${request.url()}`);
   });
   await page.goto(site.address + fragment);
-  await settled(state);
-  if (!onLibrary) await page.waitForFunction(() => document.body.dataset.reports === 'looked at');
+  await settled('planned');
 }
 
-/** Opens the page with this day. */
-export async function openDay(day, more = {}) {
-  await open({ ...more, fragment: `#day=${Buffer.from(JSON.stringify(day)).toString('base64url')}` });
+/** Loads the page anew with what its address holds, as whoever follows the link would. */
+export const openLink = () => open(opened, new URL(page.url()).hash);
+
+/** Shows a day in the page that is open, everything folded, as the browser's Back button would. */
+export async function showDay(day) {
+  const coded = Buffer.from(JSON.stringify(day)).toString('base64url');
+  await page.evaluate(async (fragment) => {
+    document.querySelector('dialog[open]')?.close();
+    document.querySelectorAll('details[open]').forEach((details) => { details.open = false; });
+    // The page hears of folded parts a moment later.
+    await new Promise((done) => { setTimeout(done); });
+    document.activeElement?.blur();
+    scrollTo(0, 0);
+    history.replaceState(null, '', fragment);
+    dispatchEvent(new PopStateEvent('popstate'));
+  }, `#day=${coded}`);
+  await settled('planned');
 }
 
-/** Opens the page with the first built-in day and this water. */
-export async function openWith(source, more = {}) {
-  await openDay({ ...dayInAddress(), sources: [source] }, more);
-}
+/** Shows the first built-in day with this water. */
+export const showWater = (source) => showDay({ ...firstDay, sources: [source] });
 
 /** Waits until the page has answered the last change. */
 export async function settled(state) {
@@ -80,8 +96,6 @@ export const control = (path) => page.locator(`[id="${path}"]`);
 /** Writes into the control of a path and waits for the answer. */
 export async function write(path, text, state = 'planned') {
   await control(path).fill(text);
-  await page.waitForFunction(() => location.hash !== '');
-  await page.waitForTimeout(400);
   await settled(state);
 }
 
@@ -91,14 +105,10 @@ export function dayInAddress() {
   return JSON.parse(Buffer.from(coded, 'base64url').toString());
 }
 
-/** Forgets complaints that a test has provoked. */
-export function forgive(pattern) {
-  complaints = complaints.filter((text) => !pattern.test(text));
-}
-
 /** Walks through the page with the Tab key: every control is reached, and in sight when it has the focus. */
 export async function walk() {
   const wanted = await page.evaluate(() => {
+    delete window.walked;
     const all = [...document.querySelectorAll('a[href], button, input, select, summary')];
     return all.filter((element) => element.checkVisibility()).length;
   });
@@ -121,7 +131,7 @@ export async function walk() {
   assert.equal(seen.size, wanted);
 }
 
-/** Takes a picture, looks for anything wider than the window and any small target, and asks axe. */
+/** Looks for anything wider than the window and any small target, and asks axe. */
 export async function inspect(name) {
   await page.evaluate(() => document.querySelectorAll('details').forEach((details) => { details.open = true; }));
   const { scroll, client } = await page.evaluate(() => ({
@@ -132,9 +142,7 @@ export async function inspect(name) {
     .filter((element) => element.checkVisibility() && element.getBoundingClientRect().height < 44)
     .map((element) => element.outerHTML.slice(0, 90)));
   assert.deepEqual(small, []);
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate((values) => globalThis.axe.run(document, { runOnly: { type: 'tag', values } }), RULES);
-  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`)]), []);
+  assert.deepEqual(await violations(page), []);
   await page.evaluate(() => { document.querySelectorAll('details').forEach((details) => { details.open = false; }); });
-  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+  await picture(page, name, { fullPage: true });
 }

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import copy
 import inspect
+import json
 import math
 import pickle
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -107,6 +109,32 @@ def test_every_problem_is_told_at_once() -> None:
         ("alkalinity", "missing_key"),
     ]
     assert all(problem.read and problem.expected and problem.mend for problem in caught.value.problems)
+
+
+def by_numbers(kind: str) -> list[Any]:
+    """Read questions that Rust and JavaScript are asked too."""
+    path = Path(__file__).resolve().parents[1] / "data/equilibria/by-numbers.json"
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    return [pytest.param(one, id=one["name"]) for one in kept[kind]]
+
+
+@pytest.mark.parametrize("question", by_numbers("questions"))
+def test_it_answers_as_in_rust_and_javascript(question: dict[str, Any]) -> None:
+    told = ul.equilibrium(**question["water"])
+    for name, kept in question["answer"].items():
+        found = getattr(told, name)
+        if name == "slopes":
+            for result, slopes in kept.items():
+                assert found[result] == pytest.approx(slopes, rel=1e-9), result
+        else:
+            assert found == pytest.approx(kept, rel=1e-9), name
+
+
+@pytest.mark.parametrize("refused", by_numbers("refused"))
+def test_it_refuses_as_in_rust_and_javascript(refused: dict[str, Any]) -> None:
+    with pytest.raises(ul.InputError) as caught:
+        ul.equilibrium(**refused["water"])
+    assert [{"code": one.code, "path": one.path} for one in caught.value.problems] == refused["problems"]
 
 
 @pytest.mark.parametrize(

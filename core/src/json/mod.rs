@@ -5,6 +5,7 @@ mod bench;
 mod brew_day;
 mod brewhouse;
 mod ends;
+mod equilibrium;
 mod ion_fit;
 mod kind;
 mod malt;
@@ -27,7 +28,7 @@ mod water_report;
 mod written;
 
 pub use kind::Name;
-pub use names::names;
+pub use names::{error_codes, examples, finding_codes, names, tank_finding_codes};
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
 use read_back::read_back;
@@ -42,6 +43,7 @@ use crate::error::{Code, InputError, Problem};
 use crate::fit::FitError;
 use crate::quantity::significant;
 use crate::report::{Water, WaterReport};
+use crate::speciation::EquilibriumDocument;
 
 /// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
 ///
@@ -371,6 +373,43 @@ impl TankLedger {
 /// ```
 pub fn tank(day: &str) -> Result<TankLedger, InputError> {
     TankDay::from_json(day)?.ledger()
+}
+
+impl EquilibriumDocument {
+    /// The document as compact JSON: the same bytes for the same question in every language.
+    pub fn to_json(&self) -> String {
+        // It holds only finite numbers and texts, which always serialise.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+}
+
+/// The equilibrium of one water: what is known of it in, the whole of it out. Two of `alkalinity`, `ph`, `total_carbon` and
+/// `log10_pco2` are given.
+///
+/// # Errors
+/// Every problem of the object at once; where it has none, values that contradict each other.
+///
+/// ```
+/// let well = r#"{"calcium": "110 mg/L", "alkalinity": "14.6 °dH", "ph": 7.3, "temperature": 12}"#;
+/// let told = underlet::json::equilibrium(well)?;
+/// assert!(told.saturation_indices["calcite"] > 0.0);
+///
+/// let error = underlet::json::equilibrium(r#"{"ph": 15}"#).unwrap_err();
+/// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
+/// assert_eq!(paths, ["ph", "alkalinity"]);
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
+    let known = read(water, equilibrium::known)?;
+    let solved = known.speciated().map_err(|problem| InputError {
+        problems: vec![problem],
+    })?;
+    Ok(solved.document())
+}
+
+/// JSON Schema of what [`equilibrium()`] takes.
+pub fn equilibrium_input_schema() -> Value {
+    schema("equilibrium-input", equilibrium::known)
 }
 
 /// JSON Schema of the `tank-day` document.

@@ -1,11 +1,15 @@
-//! The names that documents may use: for pages that offer them.
+//! What the engine has to offer a page that computes nothing: names that documents may use, built-in days, and what codes mean.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 use underlet_tables::{LIMITS, MALTS, REAGENTS};
 
+use crate::brewday::EXAMPLES;
+use crate::brewday::tank::TankFindingCode;
+use crate::error::Code;
 use crate::ion::Ion;
+use crate::report::FindingCode;
 
 /// Names of ions, malts, reagents and watched limits.
 #[derive(Serialize)]
@@ -41,4 +45,33 @@ pub fn names() -> String {
     };
     // Texts and finite numbers always serialise.
     serde_json::to_string(&names).unwrap_or_default()
+}
+
+/// The built-in brew days by key, as a JSON object.
+pub fn examples() -> String {
+    let days = EXAMPLES.map(|(key, day)| format!("\"{key}\":{day}"));
+    format!("{{{}}}", days.join(","))
+}
+
+/// Every code of a problem with what it means, as a JSON object.
+pub fn error_codes() -> String {
+    meanings(Code::ALL.iter().map(|code| (code.as_str(), code.meaning())))
+}
+
+/// Every code of a finding about a water report with what it means, as a JSON object.
+pub fn finding_codes() -> String {
+    let codes = FindingCode::ALL.iter();
+    meanings(codes.map(|code| (code.as_str(), code.meaning())))
+}
+
+/// Every code of what to watch in a tank with what it means, as a JSON object.
+pub fn tank_finding_codes() -> String {
+    let codes = TankFindingCode::ALL.iter();
+    meanings(codes.map(|code| (code.as_str(), code.meaning())))
+}
+
+fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
+    let meanings: BTreeMap<_, _> = codes.collect();
+    // Texts always serialise.
+    serde_json::to_string(&meanings).unwrap_or_default()
 }

@@ -1,6 +1,7 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
 //! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "readings": …, "diagnosis": …,
-//! "tank_day": …, "tank_ledger": …, "ion_fit": …, "fitted_ions": …, "input_error": …}`.
+//! "tank_day": …, "tank_ledger": …, "ion_fit": …, "fitted_ions": …, "equilibrium_input": …, "equilibrium": …,
+//! "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -9,6 +10,7 @@ use underlet::brewday::tank::TankLedger;
 use underlet::brewday::{FittedIons, Plan};
 use underlet::error::InputError;
 use underlet::report::Water;
+use underlet::speciation::EquilibriumDocument;
 
 fn main() {
     let schemas = serde_json::json!({
@@ -20,6 +22,8 @@ fn main() {
         "diagnosis": as_written::<DiagnosisDocument>(),
         "ion_fit": underlet::json::ion_fit_schema(),
         "fitted_ions": as_written::<FittedIons>(),
+        "equilibrium_input": underlet::json::equilibrium_input_schema(),
+        "equilibrium": as_written::<EquilibriumDocument>(),
         "tank_day": underlet::json::tank_day_schema(),
         "tank_ledger": as_written::<TankLedger>(),
         "input_error": as_written::<InputError>(),
