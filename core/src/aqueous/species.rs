@@ -326,7 +326,7 @@ const fn position(name: &str) -> usize {
     COUNT
 }
 
-/// Whether two names are the same; `==` is not yet for constants.
+/// Whether two names are the same: `==` of texts cannot stand in a constant yet.
 const fn same(one: &str, other: &str) -> bool {
     let (one, other) = (one.as_bytes(), other.as_bytes());
     if one.len() != other.len() {

@@ -1,5 +1,7 @@
 //! Each wanted range: where the source stood and where the plan lands.
 
+use std::convert::identity;
+
 use underlet_tables::parameters;
 
 use super::confidence::Both;
@@ -83,7 +85,7 @@ impl Settled<'_> {
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
-            lines.push(line(("mash_ph", "mash pH", ""), figures, range, |ph| ph));
+            lines.push(line(("mash_ph", "mash pH", ""), figures, range, identity));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
@@ -93,16 +95,22 @@ impl Settled<'_> {
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
             let figures = (self.waters.source, sparge_ph);
-            lines.push(line(("sparge_ph", "sparge pH", ""), figures, range, |ph| {
-                ph
-            }));
+            lines.push(line(
+                ("sparge_ph", "sparge pH", ""),
+                figures,
+                range,
+                identity,
+            ));
         }
         if let Some((range, kettle)) = &kettle {
             let untreated = self.kettle_full(&source, &source, self.ph_untreated);
             let figures = (untreated.ph, kettle.dosed.ph);
-            lines.push(line(("kettle_ph", "kettle pH", ""), figures, range, |ph| {
-                ph
-            }));
+            lines.push(line(
+                ("kettle_ph", "kettle pH", ""),
+                figures,
+                range,
+                identity,
+            ));
         }
         lines
     }
@@ -147,7 +155,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
         }
     };
     let names = ("sulfate_to_chloride", "sulfate to chloride", "");
-    let mut line = line(names, (ratio(source), ratio(made)), range, |ratio| ratio);
+    let mut line = line(names, (ratio(source), ratio(made)), range, identity);
     let beyond = |times: f64| mg(made, Ion::Sulfate) - times * mg(made, Ion::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_none() && line.high.is_some_and(is_above) {

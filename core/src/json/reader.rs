@@ -368,6 +368,7 @@ impl<'a> ObjectReader<'a> {
                 (None, self.optional_object(key, body))
             }
             Source::Document(_) => (self.read_text(key, Optional, Kind::TextOrObject), None),
+            // A sketch is asked for both.
             Source::Sketch(_) => (
                 self.read_text(key, Optional, Kind::TextOrObject),
                 self.optional_object(key, body),
