@@ -412,7 +412,7 @@ impl Observe<DualState> for Seen {
     }
 }
 
-/// The points (1, 0, 1) of [`all_bounds_bind`], taken by argmin's executor with an observer attached.
+/// The programme of [`all_bounds_bind`], run by argmin's executor with an observer attached.
 #[test]
 fn an_observer_of_argmin_sees_every_iteration() {
     let mut programme = nearest_to(&[2.0, -1.0, 3.0]);
@@ -429,8 +429,8 @@ fn an_observer_of_argmin_sees_every_iteration() {
     let iterations = run.state.iter;
     let outcome = run.solver.outcome(&programme, iterations);
     assert_eq!(outcome, solve(&programme));
-    // By hand: x₃ stops first, then x₁, then x₂; the value rises from −7 by ½·2², ½·1² and ½·1². The
-    // fourth iteration finds nothing broken.
+    // By hand: x₃ stops first, then x₁, then x₂; the value rises from −7 by ½·2², ½·1² and ½·1².
+    // The fourth iteration finds nothing broken.
     let costs = [5.0, 4.5, 4.0, 4.0];
     let expected: Vec<(u64, f64)> = (0..).zip(costs).collect();
     assert_eq!(*seen.0.lock().expect("one thread"), expected);

@@ -293,7 +293,8 @@ fn the_executor_and_plain_stepping_give_the_same_bits() {
     assert!((500..2_000).contains(&cut_short), "{cut_short}");
 }
 
-/// On programmes of least curvature 1, where rounding is small: beside curvatures of 10⁻⁸ the value itself has few digits.
+/// On programmes of least curvature 1, where rounding is small: beside curvatures of 10⁻⁸ the value
+/// itself has few digits.
 #[test]
 fn a_trace_sees_the_bound_rise_to_the_optimum() {
     let firm = (0..12_000).filter(|seed| class_of(*seed).name == "whole numbers");

@@ -1,4 +1,5 @@
-//! Watching a fit: every iteration is seen, nothing changes by it, and a fit that did not converge says so.
+//! Watching a fit: every iteration is seen, nothing changes by it, and a fit that did not converge
+//! says so.
 
 use underlet::brewday::{BrewDay, EXAMPLES};
 use underlet::convex::{Outcome, TerminationReason, Trace, TracedRun};
@@ -57,7 +58,8 @@ fn a_limit_that_no_plan_keeps_is_the_reason_of_the_run() {
     assert_eq!(run.reason, Some(TerminationReason::SolverExit(reason)));
 }
 
-/// Calcium from either of two salts: no one best choice of the two, so that the proximal point method runs.
+/// Calcium from either of two salts: no one best choice of the two, so that the proximal point
+/// method runs.
 fn calcium(weight: f64) -> IonQuestion {
     let salts = ["gypsum", "calcium chloride dihydrate"].map(|name| {
         let preparation = Preparation::usual(name).expect("a reagent");
@@ -111,7 +113,8 @@ fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
     assert_eq!(run.costs.len() as u64, 1 + answer.iterations);
 }
 
-/// Misses that weigh so much less than the ridge that an iteration goes a few hundredths of the way, or less.
+/// Misses that weigh so much less than the ridge that an iteration goes a few hundredths of the
+/// way, or less.
 #[test]
 fn a_fit_that_does_not_converge_is_no_answer() {
     let trace = Trace::new();

@@ -29,8 +29,8 @@ const DAMPING_FACTORS: [f64; 2] = [8.0, 0.25];
 /// Share of the promised gain that a step must keep (Nocedal & Wright 2006, eq. 3.4).
 const KEPT_GAIN: f64 = 1.0e-4;
 
-/// The measurements as straight lines about a water, each in its standard deviations: what argmin calls
-/// residuals and Jacobian.
+/// The measurements as straight lines about a water, each in its standard deviations: what argmin
+/// calls residuals and Jacobian.
 #[derive(Clone, Debug)]
 pub(super) struct Lines {
     /// (value − prediction)/sd of each measurement.
@@ -158,15 +158,16 @@ type WaterState = IterState<Point, (), Lines, (), (), f64>;
 
 /// # Gauss–Newton method
 ///
-/// Minimises ½·Σ rᵢ², rᵢ = (measured − predicted)/sd, over waters x whose amounts are not negative and
-/// whose charges balance. Each iteration puts tangents in the place of the predictions and minimises
+/// Minimises ½·Σ rᵢ², rᵢ = (measured − predicted)/sd, over waters x whose amounts are not negative
+/// and whose charges balance. Each iteration puts tangents in the place of the predictions and
+/// minimises
 ///
 /// ½·|r − J·s|² + ½·µ·|s|²,
 ///
-/// J being the predictions' derivatives, over all steps s that leave x + s within these limits: a convex
-/// quadratic programme. A step that does not lower the sum of squares as its tangents promise is tried
-/// again, shorter, with a greater damping µ (Levenberg–Marquardt); good steps take the damping back to
-/// zero.
+/// J being the predictions' derivatives, over all steps s that leave x + s within these limits: a
+/// convex quadratic programme. A step that does not lower the sum of squares as its tangents
+/// promise is tried again, shorter, with a greater damping µ (Levenberg–Marquardt); good steps take
+/// the damping back to zero.
 ///
 /// ## Termination
 ///
@@ -390,7 +391,8 @@ mod tests {
         }
     }
 
-    /// At the best water the sum of squares has no slope but along the charge balance, and on what is zero.
+    /// At the best water the sum of squares has no slope but along the charge balance, and on what
+    /// is zero.
     #[test]
     fn the_sum_of_squares_is_level_where_it_converges() {
         let model = model();
