@@ -11,8 +11,8 @@
 //! | Who checks the optimum? | [`Certificate`], which knows nothing of the solver |
 //! | Who can watch? | [`Trace`], or any argmin observer |
 //!
-//! [`Workspace::solve`] puts these together and is all that most callers need. [`weigh`] searches for the
-//! best point in whole steps of a scale; its relaxations take the solver's steps directly.
+//! [`Workspace::solve`] puts these together and is all that most callers need. [`weigh()`] searches
+//! for the best point in whole steps of a scale; its relaxations take the solver's steps directly.
 
 mod active_set;
 mod certificate;

@@ -14,9 +14,9 @@ use super::problem::Programme;
 pub enum Start {
     /// At the unconstrained minimum. The answer depends on the programme alone, to the last bit.
     Cold,
-    /// At the limits that were active when the last solve of this workspace ended: for a programme of
-    /// which only spans or gradient have changed. The same optimum in fewer steps; the last digits may
-    /// depend on the history.
+    /// At the limits that were active when the last solve of this workspace ended: for a programme
+    /// of which only spans or gradient have changed. The same optimum in fewer steps; the last
+    /// digits may depend on the history.
     Warm,
 }
 
@@ -41,8 +41,8 @@ impl Workspace {
         Self::default()
     }
 
-    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit of
-    /// the programme and a hundred more; a solve takes about one step per active limit.
+    /// The same with a limit on the steps of one solve. Without it the limit is ten steps per limit
+    /// of the programme and a hundred more; a solve takes about one step per active limit.
     #[must_use]
     pub fn with_iteration_limit(mut self, steps: u64) -> Self {
         self.iteration_limit = Some(steps);
@@ -91,9 +91,9 @@ impl Workspace {
         }
     }
 
-    /// A relaxation of branch and bound, from a warm start: the same steps, taken directly and without
-    /// a certificate, until they end or their bound passes `cutoff`. With it, the steps taken. A start
-    /// that comes to nothing is followed by a cold one.
+    /// A relaxation of branch and bound, from a warm start: the same steps, taken directly and
+    /// without a certificate, until they end or their bound passes `cutoff`. With it, the steps
+    /// taken. A start that comes to nothing is followed by a cold one.
     pub(crate) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
         self.relax_to(programme, cutoff, false)
     }
@@ -137,18 +137,20 @@ impl Workspace {
 /// What argmin carries from one iteration to the next. It has no `param`: the iterate stays in the
 /// [`Workspace`], in the method's own coordinates, and leaves it in a certified [`Outcome`] only.
 ///
-/// The cost is the negative of the current minimum, the value at the best point for the limits taken
-/// in so far: a dual method pushes that value up, from below, to the optimum.
+/// The cost is the negative of the current minimum, the value at the best point for the limits
+/// taken in so far: a dual method pushes that value up, from below, to the optimum.
 pub type DualState = IterState<(), (), (), (), (), f64>;
 
 /// # Dual active-set method
 ///
-/// Minimises ½·xᵀH·x + gᵀx within limits. It starts at the unconstrained minimum −H⁻¹g. Each iteration
-/// moves the limit that is exceeded most into the active set, as far as the multipliers of the others
-/// stay positive; one that reaches zero leaves the set. The iterate is always the minimum on the active
-/// set, so its value only rises, and the first iterate that exceeds no limit is the optimum.
+/// Minimises ½·xᵀH·x + gᵀx within limits. It starts at the unconstrained minimum −H⁻¹g. Each
+/// iteration moves the limit that is exceeded most into the active set, as far as the multipliers
+/// of the others stay positive; one that reaches zero leaves the set. The iterate is always the
+/// minimum on the active set, so its value only rises, and the first iterate that exceeds no limit
+/// is the optimum.
 ///
-/// [`Workspace::solve`] runs it on argmin's `Executor`. Run it yourself to attach observers of your own:
+/// [`Workspace::solve`] runs it on argmin's `Executor`. Run it yourself to attach observers of your
+/// own:
 ///
 /// ```
 /// use argmin::core::{Executor, State, TerminationReason};
@@ -171,17 +173,17 @@ pub type DualState = IterState<(), (), (), (), (), f64>;
 ///
 /// ## Termination
 ///
-/// | argmin's reason | [`Outcome`] |
+/// | argmin's reason | outcome |
 /// |---|---|
-/// | `SolverConverged` | [`Optimal`](Outcome::Optimal), with a certificate that holds |
-/// | `SolverExit`, "no point keeps all limits" | [`Infeasible`](Outcome::Infeasible), with its proof |
-/// | `SolverExit`, "the numbers are too ill-conditioned" | [`NumericalTrouble`](Outcome::NumericalTrouble) |
-/// | `MaxItersReached` | [`IterationLimit`](Outcome::IterationLimit) |
+/// | `SolverConverged` | [`Outcome::Optimal`], with a certificate that holds |
+/// | `SolverExit`: no point keeps all limits | [`Outcome::Infeasible`], with its proof |
+/// | `SolverExit`: the numbers are too ill-conditioned | [`Outcome::NumericalTrouble`] |
+/// | `MaxItersReached` | [`Outcome::IterationLimit`] |
 ///
 /// ## Reference
 ///
-/// Goldfarb & Idnani (1983), "A numerically stable dual method for solving strictly convex quadratic
-/// programs", *Mathematical Programming* 27:1-33.
+/// Goldfarb & Idnani (1983), "A numerically stable dual method for solving strictly convex
+/// quadratic programs", *Mathematical Programming* 27:1-33.
 #[derive(Debug)]
 pub struct DualActiveSet<'w> {
     set: &'w mut ActiveSet,

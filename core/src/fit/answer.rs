@@ -118,9 +118,9 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
     answer_observed(question, None)
 }
 
-/// The same, watched: the trace gets a run of the solver for each round in which ionic strengths are
-/// frozen. The last of them ends at the plan before rounding. The search for what can be weighed, and
-/// what relief of a limit would bring, are not traced.
+/// The same, watched: the trace gets a run of the solver for each round in which ionic strengths
+/// are frozen. The last of them ends at the plan before rounding. The search for what can be
+/// weighed, and what relief of a limit would bring, are not traced.
 ///
 /// ```
 /// use underlet::brewday::{BrewDay, EXAMPLES};

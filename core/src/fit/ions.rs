@@ -152,10 +152,10 @@ impl IonFitter {
         self.fit_observed(question, None)
     }
 
-    /// The same, watched: the trace gets a run of the active-set method where the optimum is a single
-    /// point, else a run of the proximal point method, whose cost is the objective, and a second one
-    /// where among the optima the one with least material is sought. The search for what can be weighed
-    /// is not traced.
+    /// The same, watched: the trace gets a run of the active-set method where the optimum is a
+    /// single point, else a run of the proximal point method, whose cost is the objective, and a
+    /// second one where among the optima the one with least material is sought. The search for what
+    /// can be weighed is not traced.
     ///
     /// # Errors
     /// As [`fit_ions`].
@@ -374,8 +374,10 @@ impl<'a> Fit<'a> {
     /// The certified optimum, with least material.
     fn continuous(&mut self) -> Result<(Solution, u64), FitError> {
         if self.ridge == 0.0 {
-            let workspace = &mut self.workspace;
-            return match workspace.solve_observed(self.programme, Start::Cold, self.trace) {
+            let outcome = self
+                .workspace
+                .solve_observed(self.programme, Start::Cold, self.trace);
+            return match outcome {
                 Outcome::Optimal(best) => {
                     let iterations = best.iterations;
                     Ok((best, iterations))

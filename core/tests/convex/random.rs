@@ -1,10 +1,12 @@
 //! The solver on random programmes: every answer carries a proof, an interior-point method agrees, and neither
 //! order nor history matters.
 
+use argmin::core::{Problem, Solver, State};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use underlet::convex::{
-    Certificate, Conflict, Limit, Outcome, Programme, Side, Solution, Span, Start, Workspace, solve,
+    Certificate, Conflict, DualActiveSet, DualState, Limit, Outcome, Programme, Side, Solution,
+    Span, Start, Trace, Workspace, solve,
 };
 
 use super::classes::{
@@ -251,6 +253,63 @@ fn a_warm_start_finds_what_a_cold_start_finds() {
         2 * warm_steps < cold_steps,
         "{warm_steps} warm steps against {cold_steps} cold"
     );
+}
+
+/// The method as argmin's executor would run it, called by hand.
+fn by_hand(programme: &Programme, limit: u64) -> Outcome {
+    let mut workspace = Workspace::new();
+    let mut solver = DualActiveSet::new(&mut workspace, Start::Cold);
+    let mut problem = Problem::new(programme);
+    let started = solver.init(&mut problem, DualState::new());
+    let (mut state, _) = started.expect("a start");
+    let mut iterations = 0;
+    while iterations < limit && !solver.terminate(&state).terminated() {
+        let moved = solver.next_iter(&mut problem, state);
+        (state, _) = moved.expect("an iteration");
+        iterations += 1;
+    }
+    solver.outcome(programme, iterations)
+}
+
+#[test]
+fn the_executor_and_plain_stepping_give_the_same_bits() {
+    let mut cut_short = 0;
+    for seed in 0..2_000 {
+        let programme = random_lists(seed).programme();
+        // A few iterations, or more than any of these takes.
+        for limit in [seed % 9, 1_000] {
+            let mut workspace = Workspace::new().with_iteration_limit(limit);
+            let run = workspace.solve(&programme, Start::Cold);
+            let stepped = by_hand(&programme, limit);
+            // Written out, every bit counts: 0 and −0 compare as equal.
+            assert_eq!(format!("{run:?}"), format!("{stepped:?}"), "seed {seed}");
+            cut_short += usize::from(matches!(run, Outcome::IterationLimit { .. }));
+        }
+    }
+    assert!((500..2_000).contains(&cut_short), "{cut_short}");
+}
+
+/// On programmes of least curvature 1, where rounding is small: beside curvatures of 10⁻⁸ the value
+/// itself has few digits.
+#[test]
+fn a_trace_sees_the_bound_rise_to_the_optimum() {
+    let firm = (0..12_000).filter(|seed| class_of(*seed).name == "whole numbers");
+    for seed in firm {
+        let programme = random_lists(seed).programme();
+        let trace = Trace::new();
+        let outcome = Workspace::new().solve_traced(&programme, Start::Cold, &trace);
+        assert_eq!(outcome, solve(&programme), "seed {seed}");
+        let [run] = trace.runs().try_into().expect("one run");
+        let falls = |pair: &[f64]| pair[1] <= pair[0] + 1e-12 * pair[0].abs().max(1.0);
+        let costs = &run.costs;
+        assert!(costs.windows(2).all(falls), "seed {seed}: {costs:?}");
+        if let Outcome::Optimal(solution) = outcome {
+            assert_eq!(run.costs.len() as u64, 1 + solution.iterations);
+            let last = costs.last().expect("a cost");
+            let size = solution.value.abs().max(1.0);
+            assert!((last + solution.value).abs() <= 1e-12 * size, "seed {seed}");
+        }
+    }
 }
 
 proptest! {

@@ -1,8 +1,12 @@
 //! The solver on problems worked by hand, one per class, and on what it must refuse.
 
+use std::sync::{Arc, Mutex};
+
+use argmin::core::observers::{Observe, ObserverMode};
+use argmin::core::{Error, Executor, KV, State};
 use underlet::convex::{
     ActiveLimit, Certificate, Conflict, DualActiveSet, DualState, Limit, Outcome, Part, Programme,
-    ProgrammeError, Side, Solution, Span, Start, Workspace, solve,
+    ProgrammeError, Side, Solution, Span, Start, TerminationReason, Trace, Workspace, solve,
 };
 
 /// Half the squared distance from a point: H is the identity and g = −point.
@@ -396,23 +400,87 @@ fn the_iteration_limit_is_named() {
     assert_eq!(outcome, Outcome::IterationLimit { iterations: 2 });
 }
 
+/// What an observer of one's own sees of a run.
+#[derive(Clone, Default)]
+struct Seen(Arc<Mutex<Vec<(u64, f64)>>>);
+
+impl Observe<DualState> for Seen {
+    fn observe_iter(&mut self, state: &DualState, _: &KV) -> Result<(), Error> {
+        let seen = (state.get_iter(), state.get_cost());
+        self.0.lock().expect("one thread").push(seen);
+        Ok(())
+    }
+}
+
+/// The programme of [`all_bounds_bind`], run by argmin's executor with an observer attached.
 #[test]
-fn argmin_drives_the_method_directly() {
-    // The lower bound rises to the optimal value: argmin's cost is its negative.
-    let mut programme = nearest_to(&[1.0, 1.0]);
-    row(&mut programme, &[1.0, 1.0], Span::at_most(1.0));
+fn an_observer_of_argmin_sees_every_iteration() {
+    let mut programme = nearest_to(&[2.0, -1.0, 3.0]);
+    for j in 0..3 {
+        bound(&mut programme, j, Span::between(0.0, 1.0));
+    }
+    let seen = Seen::default();
     let mut workspace = Workspace::new();
-    let method = DualActiveSet::new(&mut workspace, Start::Cold);
-    let mut run = argmin::core::Executor::new(&programme, method)
+    let run = Executor::new(&programme, DualActiveSet::new(&mut workspace, Start::Cold))
         .configure(|state: DualState| state.max_iters(50))
-        .timer(false)
+        .add_observer(seen.clone(), ObserverMode::Always)
         .run()
         .expect("argmin runs");
     let iterations = run.state.iter;
     let outcome = run.solver.outcome(&programme, iterations);
-    let solution = outcome.solution().expect("an optimum");
-    assert_close(&[-run.state.best_cost], &[solution.value]);
     assert_eq!(outcome, solve(&programme));
+    // By hand: x₃ stops first, then x₁, then x₂; the value rises from −7 by ½·2², ½·1² and ½·1².
+    // The fourth iteration finds nothing broken.
+    let costs = [5.0, 4.5, 4.0, 4.0];
+    let expected: Vec<(u64, f64)> = (0..).zip(costs).collect();
+    assert_eq!(*seen.0.lock().expect("one thread"), expected);
+    assert_eq!(iterations, 4);
+}
+
+/// Every way a solve can end, beside the reason that argmin's executor ended for.
+#[test]
+fn each_outcome_has_its_reason() {
+    let exit = |reason: &str| TerminationReason::SolverExit(reason.to_owned());
+    let mut within = nearest_to(&[2.0, -1.0, 3.0]);
+    for j in 0..3 {
+        bound(&mut within, j, Span::between(0.0, 1.0));
+    }
+    let mut impossible = nearest_to(&[0.0]);
+    row(&mut impossible, &[1.0], Span::at_least(2.0));
+    row(&mut impossible, &[1.0], Span::at_most(1.0));
+    let mut overflowing = Programme::new(vec![1.0], vec![0.0]).expect("valid");
+    row(&mut overflowing, &[1e-155], Span::at_least(0.1));
+
+    let ended = |programme: &Programme, limit: u64| {
+        let trace = Trace::new();
+        let mut workspace = Workspace::new().with_iteration_limit(limit);
+        let outcome = workspace.solve_traced(programme, Start::Cold, &trace);
+        let [run] = trace.runs().try_into().expect("one run");
+        (outcome, run.reason.expect("an end"), run.costs.len() as u64)
+    };
+    let (outcome, reason, costs) = ended(&within, 50);
+    let Outcome::Optimal(solution) = outcome else {
+        panic!("{outcome:?}");
+    };
+    assert_eq!(reason, TerminationReason::SolverConverged);
+    assert_eq!(costs, 1 + solution.iterations);
+    // As many iterations as it takes are enough; with one fewer there is no answer.
+    let (outcome, reason, _) = ended(&within, solution.iterations);
+    assert_eq!(reason, TerminationReason::SolverConverged);
+    assert_eq!(outcome.solution(), Some(&solution));
+    let iterations = solution.iterations - 1;
+    let (outcome, reason, costs) = ended(&within, iterations);
+    assert_eq!(reason, TerminationReason::MaxItersReached);
+    assert_eq!(outcome, Outcome::IterationLimit { iterations });
+    assert_eq!(costs, 1 + iterations);
+
+    let (outcome, reason, _) = ended(&impossible, 50);
+    assert!(matches!(outcome, Outcome::Infeasible(_)), "{outcome:?}");
+    assert_eq!(reason, exit("no point keeps all limits"));
+    let (outcome, reason, _) = ended(&overflowing, 50);
+    let trouble = matches!(outcome, Outcome::NumericalTrouble { .. });
+    assert!(trouble, "{outcome:?}");
+    assert_eq!(reason, exit("the numbers are too ill-conditioned"));
 }
 
 #[test]

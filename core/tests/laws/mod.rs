@@ -21,4 +21,5 @@ mod search;
 mod slopes;
 mod sparge_confidence;
 mod strategies;
+mod traces;
 mod weigh;

@@ -9,7 +9,8 @@ use super::Fit;
 use crate::convex::{Outcome, execute, problem_of};
 use crate::fit::answer::FitError;
 
-/// Most iterations. Each divides the effect of the ridge by the curvature of the misses over its own.
+/// Most iterations. Each reduces the effect of the ridge by the ratio of its curvature to that of
+/// the misses.
 const ITERATIONS: u64 = 60;
 /// A cost that falls by no more than this part of itself has converged.
 const LAST_FALL: f64 = 1e-11;
@@ -23,19 +24,19 @@ pub(super) const ZERO: f64 = 1e-18;
 ///
 /// xₖ₊₁ = argmin f(x) + ½·Σⱼ ρⱼ·(xⱼ − xₖⱼ)².
 ///
-/// That is a strictly convex programme with the curvature H + diag ρ, which the programme of a fit has
-/// from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The ridge of the first iteration is around zero. The
-/// active-set method takes its steps directly and goes on from where it ended.
+/// That is a strictly convex programme with the curvature H + diag ρ, which the programme of a fit
+/// has from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The ridge of the first iteration is around
+/// zero. The active-set method takes its steps directly and goes on from where it ended.
 ///
 /// ## Termination
 ///
-/// `SolverConverged` once an iteration lowers the cost by no more than a part [`LAST_FALL`] of itself,
-/// `TargetCostReached` at [`ZERO`], `SolverExit` where an iteration has no optimum.
+/// `SolverConverged` once an iteration lowers the cost by no more than a part [`LAST_FALL`] of
+/// itself, `TargetCostReached` at [`ZERO`], `SolverExit` where an iteration has no optimum.
 ///
 /// ## Reference
 ///
-/// Rockafellar (1976), "Monotone operators and the proximal point algorithm", *SIAM Journal on Control
-/// and Optimization* 14:877-898.
+/// Rockafellar (1976), "Monotone operators and the proximal point algorithm", *SIAM Journal on
+/// Control and Optimization* 14:877-898.
 struct ProximalPoint<'g, C> {
     gradient: &'g [f64],
     cost: C,
@@ -49,12 +50,12 @@ struct ProximalPoint<'g, C> {
     failure: Option<FitError>,
 }
 
-/// What argmin carries from one iteration to the next. The optimum stays in the solver, which a thousand
-/// fits in a row notice.
+/// What argmin carries from one iteration to the next. The optimum stays in the solver, so
+/// that no iteration copies it.
 type ProximalState = IterState<(), (), (), (), (), f64>;
 
-/// The minimum on the programme of a fit with this gradient, and the steps taken; `cost` says when it is
-/// reached. The programme is left with the gradient of the last iteration.
+/// The minimum on the programme of a fit with this gradient, and the steps taken; `cost` says when
+/// it is reached. The programme is left with the gradient of the last iteration.
 ///
 /// # Errors
 /// Where an iteration has no optimum, or none is the last.

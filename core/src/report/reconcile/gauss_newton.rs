@@ -29,8 +29,8 @@ const DAMPING_FACTORS: [f64; 2] = [8.0, 0.25];
 /// Share of the promised gain that a step must keep (Nocedal & Wright 2006, eq. 3.4).
 const KEPT_GAIN: f64 = 1.0e-4;
 
-/// The measurements as straight lines about a water, each in its standard deviations: what argmin calls
-/// residuals and Jacobian.
+/// The measurements as straight lines about a water, each in its standard deviations: what argmin
+/// calls residuals and Jacobian.
 #[derive(Clone, Debug)]
 pub(super) struct Lines {
     /// (value − prediction)/sd of each measurement.
@@ -158,15 +158,16 @@ type WaterState = IterState<Point, (), Lines, (), (), f64>;
 
 /// # Gauss–Newton method
 ///
-/// Minimises ½·Σ rᵢ², rᵢ = (measured − predicted)/sd, over waters x whose amounts are not negative and
-/// whose charges balance. Each iteration puts tangents in the place of the predictions and minimises
+/// Minimises ½·Σ rᵢ², rᵢ = (measured − predicted)/sd, over waters x whose amounts are not negative
+/// and whose charges balance. Each iteration puts tangents in the place of the predictions and
+/// minimises
 ///
 /// ½·|r − J·s|² + ½·µ·|s|²,
 ///
-/// J being the predictions' derivatives, over all steps s that leave x + s within these limits: a convex
-/// quadratic programme. A step that does not lower the sum of squares as its tangents promise is tried
-/// again, shorter, with a greater damping µ (Levenberg–Marquardt); good steps take the damping back to
-/// zero.
+/// J being the predictions' derivatives, over all steps s that leave x + s within these limits: a
+/// convex quadratic programme. A step that does not lower the sum of squares as its tangents
+/// promise is tried again, shorter, with a greater damping µ (Levenberg–Marquardt); good steps take
+/// the damping back to zero.
 ///
 /// ## Termination
 ///
@@ -348,4 +349,71 @@ fn best_within(
         pressed,
         iterations,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ion::Ion;
+    use crate::liquor::alkalinity_eq_per_kg;
+    use crate::report::entry::{Entry, Figure, Subject, WaterReport};
+    use crate::report::reconcile::measurements::Gathered;
+
+    /// Conductivity and pH bend, so that it takes several iterations.
+    fn model() -> Model {
+        let entry = |subject, value| Entry::new(subject, Figure::Value(value));
+        let ion = |ion: Ion, mg_per_l| entry(Subject::Ion(ion), ion.mol_per_kg(mg_per_l));
+        let report = WaterReport {
+            entries: vec![
+                ion(Ion::Calcium, 80.0),
+                ion(Ion::Chloride, 40.0),
+                entry(Subject::Alkalinity, alkalinity_eq_per_kg(190.0)),
+                entry(Subject::Conductivity, 700.0),
+                entry(Subject::Ph, 7.4),
+            ],
+            ..WaterReport::default()
+        };
+        let gathered = Gathered::of(&report, &WaterReport::default()).completed();
+        Model::new(gathered.measurements, 20.0, 12.0)
+    }
+
+    #[test]
+    fn a_limit_on_iterations_is_answered_as_such() {
+        let model = model();
+        let best = best(&model, None).expect("a water");
+        assert!(best.iterations > 2);
+        let enough = best_within(best.iterations, &model, None).expect("a water");
+        assert_eq!((enough.x, enough.iterations), (best.x, best.iterations));
+        for iterations in 0..best.iterations {
+            let limit = Unfinished::IterationLimit { iterations };
+            let end = best_within(iterations, &model, None).map(|best| best.x);
+            assert_eq!(end, Err(ReconcileError::NotConverged(limit)));
+        }
+    }
+
+    /// At the best water the sum of squares has no slope but along the charge balance, and on what
+    /// is zero.
+    #[test]
+    fn the_sum_of_squares_is_level_where_it_converges() {
+        let model = model();
+        let best = best(&model, None).expect("a water");
+        let charge = model.charge();
+        let slopes: Vec<f64> = (0..best.x.len())
+            .map(|j| {
+                let rows = best.lines.slopes.iter().zip(&best.lines.residuals);
+                rows.map(|(row, residual)| -row[j] * residual).sum()
+            })
+            .collect();
+        let free = |j: &usize| best.x[*j] > 0.0 && charge[*j] != 0.0;
+        let pushes: Vec<f64> = (0..charge.len())
+            .filter(free)
+            .map(|j| slopes[j] / charge[j])
+            .collect();
+        let size = pushes
+            .iter()
+            .fold(0.0, |most: f64, push| most.max(push.abs()));
+        for pair in pushes.windows(2) {
+            assert!((pair[0] - pair[1]).abs() <= 1e-6 * size, "{pushes:?}");
+        }
+    }
 }

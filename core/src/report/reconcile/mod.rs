@@ -38,12 +38,13 @@ pub enum ReconcileError {
     Equilibrium(EquilibriumError),
     /// The numbers cannot be put into one programme.
     Programme(ProgrammeError),
-    /// The search for the water ended without one: the measurements contradict each other by tens of
-    /// standard deviations.
+    /// The search for the water ended without one: the measurements contradict each other by tens
+    /// of standard deviations.
     NotConverged(Unfinished),
 }
 
-/// Why the search for the water that fits best ended without it. What it had by then is not handed out.
+/// Why the search for the water that fits best ended without it. What it had by then is not handed
+/// out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unfinished {
     /// It took all the iterations it may.
@@ -153,7 +154,8 @@ pub fn reconcile(report: &WaterReport, bench: &WaterReport) -> Result<Today, Rec
     reconcile_observed(report, bench, None)
 }
 
-/// The same, watched: the trace gets one run of Gauss–Newton, whose cost is half the sum of squares.
+/// The same, watched: the trace gets one run of Gauss–Newton, whose cost is half the sum of
+/// squares.
 ///
 /// # Errors
 /// As [`reconcile`]; the trace has the reason of a search that did not converge.

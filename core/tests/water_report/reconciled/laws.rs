@@ -3,9 +3,11 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
+use underlet::convex::{TerminationReason, Trace};
 use underlet::ion::Ion;
 use underlet::report::{
-    Entry, Figure, Origin, ReconcileError, Subject, Today, Unknown, WaterReport, reconcile,
+    Entry, Figure, Origin, ReconcileError, Subject, Today, Unfinished, Unknown, WaterReport,
+    reconcile, reconcile_traced,
 };
 
 use super::{balanced_enough, entry, ion, report};
@@ -109,6 +111,44 @@ fn whatever_a_report_says_the_answer_is_sound() {
         }
     }
     assert!(refused <= 10, "{refused} of 500 refused");
+}
+
+/// Every iteration is seen, and the reason for which it ended is that of the answer.
+#[test]
+fn a_reconciliation_that_is_watched_is_the_same() {
+    let mut refused = 0;
+    for seed in 0..500 {
+        let mut dice = Dice::new(seed);
+        let [written, bench] = [any_report(&mut dice, false), any_report(&mut dice, true)];
+        let trace = Trace::new();
+        let watched = reconcile_traced(&written, &bench, &trace);
+        assert_eq!(watched, reconcile(&written, &bench), "seed {seed}");
+        if watched == Err(ReconcileError::NothingMeasured) {
+            assert!(trace.runs().is_empty());
+            continue;
+        }
+        let [run] = trace.runs().try_into().expect("one run");
+        let falls = |pair: &[f64]| pair[1] <= pair[0] + 1e-9 * (1.0 + pair[0]);
+        assert!(run.costs.windows(2).all(falls), "seed {seed}: {run:?}");
+        let reason = run.reason.expect("an end");
+        match watched {
+            Ok(today) => {
+                assert_eq!(reason, TerminationReason::SolverConverged);
+                assert_eq!(run.costs.len() as u64, 1 + today.iterations);
+                let last = run.costs.last().expect("a cost");
+                assert_relative_eq!(2.0 * last, today.chi_square, max_relative = 1e-12);
+            }
+            Err(ReconcileError::NotConverged(Unfinished::IterationLimit { .. })) => {
+                assert_eq!(reason, TerminationReason::MaxItersReached);
+                refused += 1;
+            }
+            Err(error) => {
+                assert_eq!(reason, TerminationReason::SolverExit(error.to_string()));
+                refused += 1;
+            }
+        }
+    }
+    assert!(refused > 0, "both ways to end");
 }
 
 #[test]
