@@ -257,6 +257,11 @@ fn waters_by_numbers_are_answered_and_refused_as_kept() {
             .iter()
             .map(|problem| serde_json::json!({"code": problem["code"], "path": problem["path"]}))
             .collect();
-        assert_eq!(Value::Array(told), refused["problems"], "{}", refused["name"]);
+        assert_eq!(
+            Value::Array(told),
+            refused["problems"],
+            "{}",
+            refused["name"]
+        );
     }
 }
