@@ -56,5 +56,6 @@ for (const part of ['index.js', 'engine.js', 'index.d.ts', 'types.d.ts', 'wasm']
   cpSync(join(pkg, part), join(pkg, 'page/underlet', part), { recursive: true });
 }
 const kilobytes = (bytes) => `${(bytes.length / 1000).toFixed(0)} kB`;
-console.log(`underlet_bg.wasm: ${kilobytes(wasm)}, ${kilobytes(gzipSync(wasm, { level: 9 }))} gzipped, `
-  + `${kilobytes(brotliCompressSync(wasm))} with brotli`);
+const gzipped = kilobytes(gzipSync(wasm, { level: 9 }));
+const brotli = kilobytes(brotliCompressSync(wasm));
+console.log(`underlet_bg.wasm: ${kilobytes(wasm)}, ${gzipped} gzipped, ${brotli} with brotli`);

@@ -1,5 +1,5 @@
-// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the JSON Schemas of the core; with
-// --check it only compares.
+// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the
+// JSON Schemas of the core; with --check it only compares.
 
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -15,7 +15,8 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 const TITLES = {
   brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', readings: 'Readings', diagnosis: 'Diagnosis',
   tank_day: 'TankDay', tank_ledger: 'TankLedger', ion_fit: 'IonFit', fitted_ions: 'FittedIons',
-  equilibrium_input: 'EquilibriumInput', equilibrium: 'Equilibrium', input_error: 'InputErrorDocument',
+  equilibrium_input: 'EquilibriumInput', equilibrium: 'Equilibrium',
+  input_error: 'InputErrorDocument',
 };
 
 /** Those that people and programs write. */
@@ -48,7 +49,8 @@ function together(schemas) {
 
 /** The JSON Schemas of the core, by document. */
 function coreSchemas() {
-  const printed = execFileSync('cargo', ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'], {
+  const program = ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'];
+  const printed = execFileSync('cargo', program, {
     cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
   });
   return JSON.parse(printed);

@@ -1,12 +1,14 @@
-// The engine in JavaScript: objects to text and back, and errors as Error objects. No chemistry and no decision is made here: the
-// core reads every value and says what is wrong with it. The entries `index.js` and `node.js` load the wasm file, each in its way.
+// The engine in JavaScript: objects to text and back, and errors as Error objects. No chemistry and
+// no decision is made here: the core reads every value and says what is wrong with it. The entries
+// `index.js` and `node.js` load the wasm file, each in its way.
 
 import loadWasm, * as wasm from './wasm/underlet.js';
 
 /**
  * @import {
- *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, FindingCode, FittedIons, IonFit, Names, Plan, Problem, Readings,
- *   TankDay, TankFindingCode, TankLedger, WasmSource, Water, WaterReport,
+ *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, FindingCode, FittedIons, IonFit,
+ *   Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger, WasmSource, Water,
+ *   WaterReport,
  * } from './index.js'
  */
 
@@ -41,8 +43,8 @@ function wrongType(path, read, expected, mend) {
 }
 
 /**
- * A copy of what JSON can hold. Numbers that JSON cannot hold become the texts "NaN", "Infinity" and "-Infinity",
- * which the core names `not_finite`; `undefined` in an object counts as absent.
+ * A copy of what JSON can hold. Numbers that JSON cannot hold become the texts "NaN", "Infinity"
+ * and "-Infinity", which the core names `not_finite`; `undefined` in an object counts as absent.
  *
  * @param {unknown} value
  * @param {string} path
@@ -59,7 +61,8 @@ function plain(value, path, above) {
     throw wrongType(path, 'an object that contains itself', 'a document without circles', 'Remove the circle.');
   }
   if (above.length >= DEEPEST) {
-    throw wrongType(path, 'an object nested too deep', 'a document', 'Give the object of a document.');
+    const mend = 'Give the object of a document.';
+    throw wrongType(path, 'an object nested too deep', 'a document', mend);
   }
   const here = [...above, value];
   if (Array.isArray(value)) return Array.from(value, (item, i) => plain(item, `${path}[${i}]`, here));
@@ -69,7 +72,9 @@ function plain(value, path, above) {
   );
 }
 
-/** No document is nested nearly as deep; deeper ones are refused before they can exhaust the stack. */
+/**
+ * No document is nested nearly as deep; deeper ones are refused before they can exhaust the stack.
+ */
 const DEEPEST = 100;
 
 /** @param {unknown} value */
@@ -86,7 +91,8 @@ function kindOf(value) {
 function textOf(document) {
   if (typeof document === 'string') return document;
   if (typeof document !== 'object') {
-    throw wrongType('', kindOf(document), 'a document', 'Give the object of a document, or its JSON text.');
+    const mend = 'Give the object of a document, or its JSON text.';
+    throw wrongType('', kindOf(document), 'a document', mend);
   }
   return JSON.stringify(plain(document, '', []));
 }
@@ -102,8 +108,9 @@ export async function load(source) {
   try {
     await loadWasm(source === undefined ? undefined : { module_or_path: source });
   } catch (failure) {
-    throw new Error(`underlet_bg.wasm could not be loaded (${failure}). Where a bundler does not copy it, give its address: `
-      + 'init(url). The README of the package, under "Bundlers", shows how.', { cause: failure });
+    const hint = 'If a bundler left it behind, give its address: init(url). '
+      + 'The README of the package shows how, under "Bundlers".';
+    throw new Error(`underlet_bg.wasm could not be loaded (${failure}). ${hint}`, { cause: failure });
   }
   isLoaded = true;
 }
@@ -115,7 +122,7 @@ export function loadSync(bytes) {
 }
 
 function engine() {
-  if (!isLoaded) throw new Error('The engine is not loaded yet: await init() before any other call.');
+  if (!isLoaded) throw new Error('The engine is not loaded: await init() before any other call.');
   return wasm;
 }
 

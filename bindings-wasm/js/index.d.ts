@@ -1,8 +1,11 @@
-/** Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the engine's JSON Schemas. */
+/**
+ * Underlet: brewhouse water chemistry. Documents are described in `types.d.ts`, made from the
+ * engine's JSON Schemas.
+ */
 
 import type {
-  BrewDay, Diagnosis, Equilibrium, EquilibriumInput, Finding, FittedIons, IonFit, Plan, Problem, Readings, TankDay, TankFinding,
-  TankLedger, Water, WaterReport,
+  BrewDay, Diagnosis, Equilibrium, EquilibriumInput, Finding, FittedIons, IonFit, Plan, Problem,
+  Readings, TankDay, TankFinding, TankLedger, Water, WaterReport,
 } from './types.js';
 
 export type * from './types.js';
@@ -20,7 +23,10 @@ export type TankFindingCode = TankFinding['code'];
 export interface Names {
   /** Classes of malt and adjunct. */
   malts: string[];
-  /** Reagents: key in documents, name for people, the unit of a dose, and the strength or assay they usually have. */
+  /**
+   * Reagents: key in documents, name for people, the unit of a dose, and the strength or assay they
+   * usually have.
+   */
   reagents: { key: string; name: string; unit: 'g' | 'mL'; usual_strength_percent: number }[];
   /** Keys of the ions a report or a target may name. */
   ions: string[];
@@ -42,7 +48,8 @@ export class InputError extends Error {
 export type WasmSource = string | URL | Request | Response | BufferSource | WebAssembly.Module;
 
 /**
- * Loads the engine; needed once in browsers and workers before any other call, and without effect in Node.
+ * Loads the engine; needed once in browsers and workers before any other call, and without effect
+ * in Node.
  *
  * @param source Where `underlet_bg.wasm` is, if not beside the package's own files.
  */
@@ -68,11 +75,13 @@ export function planText(day: BrewDay | string): string;
 export function sheet(plan: Plan | string): string;
 
 /**
- * Looks at a water report: its entries in one unit each and as they were written, what follows from them, what is odd, and what
- * the water is today by it and, where it has one, by the `bench` of this morning.
+ * Looks at a water report: its entries in one unit each and as they were written, what follows from
+ * them, what is odd, and what the water is today by it and, where it has one, by the `bench` of
+ * this morning.
  *
  * @param report The report as an object, or its JSON text.
- * @throws {InputError} When something cannot be read; values that contradict each other are findings instead.
+ * @throws {InputError} When something cannot be read; values that contradict each other are
+ * findings instead.
  */
 export function water(report: WaterReport | string): Water;
 
@@ -80,11 +89,13 @@ export function water(report: WaterReport | string): Water;
 export function waterText(report: WaterReport | string): string;
 
 /**
- * Compares what the meters said with what they should say on a brew day: which single explanation (nothing wrong, a slip with one
- * addition, one probe off) fits best, each with its probability, and each reading beside what it should be.
+ * Compares what the meters said with what they should say on a brew day: which single explanation
+ * (nothing wrong, a slip with one addition, one probe off) fits best, each with its probability,
+ * and each reading beside what it should be.
  *
  * @param readings The brew day and the readings as an object, or its JSON text.
- * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems are told together.
+ * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems
+ * are told together.
  */
 export function check(readings: Readings | string): Diagnosis;
 
@@ -92,11 +103,13 @@ export function check(readings: Readings | string): Diagnosis;
 export function checkText(readings: Readings | string): string;
 
 /**
- * Works a day of the liquor tank through: after each line what stands in the tank and what left it, with error bars; the liquor of
- * each draw as a source of a brew day takes it; what to watch; and the heel, which the next day takes whole.
+ * Works a day of the liquor tank through: after each line what stands in the tank and what left it,
+ * with error bars; the liquor of each draw as a source of a brew day takes it; what to watch; and
+ * the heel, which the next day takes whole.
  *
  * @param day The day as an object, or its JSON text.
- * @throws {InputError} When something cannot be read, or a line cannot be: all problems, each with its path.
+ * @throws {InputError} When something cannot be read, or a line cannot be: all problems, each with
+ * its path.
  */
 export function tank(day: TankDay | string): TankLedger;
 
@@ -104,9 +117,11 @@ export function tank(day: TankDay | string): TankLedger;
 export function tankText(day: TankDay | string): string;
 
 /**
- * Fits ions: which salts, and how much diluting water, bring a water to its ranges, as a scale can weigh it.
+ * Fits ions: which salts, and how much diluting water, bring a water to its ranges, as a scale can
+ * weigh it.
  *
- * @param fit The water, the volume, what is wanted and the salts at hand, as an object or its JSON text.
+ * @param fit The water, the volume, what is wanted and the salts at hand, as an object or its JSON
+ * text.
  * @throws {InputError} When it cannot be used; all problems are told together.
  */
 export function fitIons(fit: IonFit | string): FittedIons;
@@ -115,14 +130,17 @@ export function fitIons(fit: IonFit | string): FittedIons;
 export function fitIonsText(fit: IonFit | string): string;
 
 /**
- * Speciates one water: pH, carbon, saturation and conductivity at equilibrium, with the exact derivatives of each.
+ * Speciates one water: pH, carbon, saturation and conductivity at equilibrium, with the exact
+ * derivatives of each.
  *
- * Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` say what is asked: alkalinity and pH as a report gives them; alkalinity
- * and total carbon in a closed tank; alkalinity and a pressure of carbon dioxide in an open one; pH and total carbon. Bare numbers are
- * mg/L of a sample at 20 °C (alkalinity as CaCO3, total carbon as C, silica as SiO2) and °C.
+ * Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` say what is asked: alkalinity and pH
+ * as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure
+ * of carbon dioxide in an open one; pH and total carbon. Bare numbers are mg/L of a sample at 20 °C
+ * (alkalinity as CaCO3, total carbon as C, silica as SiO2) and °C.
  *
  * @param water What is known of the water, as an object or its JSON text.
- * @throws {InputError} When the values cannot be, do not determine a water, or contradict each other; all problems are told together.
+ * @throws {InputError} When the values cannot be, do not determine a water, or contradict each
+ * other; all problems are told together.
  */
 export function equilibrium(water: EquilibriumInput | string): Equilibrium;
 

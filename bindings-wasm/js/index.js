@@ -1,10 +1,12 @@
-// The entry for browsers, workers and bundlers: call `await init()` once, then everything else is immediate.
+// The entry for browsers, workers and bundlers: call `await init()` once, then everything else is
+// immediate.
 
 import { load } from './engine.js';
 
 export {
-  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText, InputError, names, plan, planText, sheet,
-  tank, tankFindingCodes, tankText, version, water, waterText,
+  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText,
+  InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version, water,
+  waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

@@ -3640,7 +3640,7 @@ export interface EquilibriumInput {
   total_carbon?: Concentration | null;
 }
 /**
- * A water at equilibrium. What is asked with and answered too has one name and one unit in both.
+ * A water at equilibrium. What is both an argument and a result has the same name and unit in both.
  */
 export interface Equilibrium {
   /**
@@ -3664,7 +3664,8 @@ export interface Equilibrium {
    */
   ionic_strength: number;
   /**
-   * Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; null without carbon.
+   * Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance
+   * with; null without carbon.
    */
   log10_pco2: number | null;
   /**
@@ -3672,14 +3673,16 @@ export interface Equilibrium {
    */
   ph: number;
   /**
-   * By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+   * By mineral: decimal logarithm of ion activity product over solubility constant, where its
+   * ions are there.
    */
   saturation_indices: {
     [k: string]: number | undefined;
   };
   /**
-   * Exact derivatives of each result, and of each saturation index by its mineral's name, to each argument that counts, in the
-   * units of both: `slopes.calcite.calcium` is per mg/L of calcium.
+   * Exact derivatives of each result, and of each saturation index by its mineral's name, to
+   * each argument that counts, in the units of both: `slopes.calcite.calcium` is per mg/L of
+   * calcium.
    */
   slopes: {
     [k: string]:

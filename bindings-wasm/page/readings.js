@@ -78,7 +78,8 @@ export class Meters {
     const readings = this.#entries().filter((entry) => this.#canBeAsked(entry));
     if (readings.length === 0) return this.#tell('');
     try {
-      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
+      const asked = JSON.stringify(readings);
+      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${asked}}`);
       this.#tell(diagnosis.sentence, diagnosed(diagnosis));
       for (const compared of diagnosis.compared) {
         this.#bound.get(nameOf(compared))?.remarks.replaceChildren(offBy(compared));

@@ -46,7 +46,8 @@ function lookAt(source, i) {
   // What was refused must not keep the rest from being looked at: the second question leaves it out.
   const rest = answerOf(without(source, i, problems));
   // A key that nobody knows is told with the plan, where the plan sees it.
-  return { ...rest, problems: problems.filter(({ code }) => isCounted || code !== 'unknown_key'), isCounted };
+  const shown = problems.filter(({ code }) => isCounted || code !== 'unknown_key');
+  return { ...rest, problems: shown, isCounted };
 }
 
 /**
@@ -55,7 +56,8 @@ function lookAt(source, i) {
  */
 function answerOf(source) {
   try {
-    return { water: water(JSON.stringify({ ...reportOf(source), [BENCH]: source[BENCH] })), problems: [] };
+    const report = { ...reportOf(source), [BENCH]: source[BENCH] };
+    return { water: water(JSON.stringify(report)), problems: [] };
   } catch (refused) {
     return { water: undefined, problems: problemsOf(refused) };
   }

@@ -13,7 +13,8 @@ import { tank } from './underlet/index.js';
 /** @typedef {{ value: number, sd: number }} Figure */
 
 /** What is said where there is no ledger yet. */
-const NO_DAY = 'Begin with a tank and its waters; each line of work then shows what it leaves in the tank.';
+const NO_DAY = 'Begin with a tank and its waters; each line of work then shows what it leaves in '
+  + 'the tank.';
 
 const HEADS = ['volume, L', '°C', 'pH', 'calcite SI', 'scale, g'];
 

@@ -1,7 +1,9 @@
-//! Underlet for JavaScript and browsers: text in, text out. No chemistry and no decision is made here.
+//! Underlet for JavaScript and browsers: text in, text out. No chemistry and no decision is made
+//! here.
 //!
-//! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text of its `input-error`
-//! document; the JavaScript around this module turns that into an `InputError`.
+//! Each function hands its text to [`underlet::json`]. What the core refuses is thrown as the text
+//! of its `input-error` document; the JavaScript around this module turns that into an
+//! `InputError`.
 
 use underlet::error::InputError;
 use underlet::json;
@@ -67,7 +69,7 @@ pub fn fit_ions(fit: &str) -> Result<String, String> {
 /// The text of an `input-error` document.
 #[wasm_bindgen]
 pub fn equilibrium(water: &str) -> Result<String, String> {
-    answer(json::equilibrium(water), |told| told.to_json())
+    answer(json::equilibrium(water), |state| state.to_json())
 }
 
 /// The built-in brew days by key, as a JSON object.
@@ -106,7 +108,8 @@ pub fn version() -> String {
     env!("CARGO_PKG_VERSION").to_owned()
 }
 
-/// The text of an answer, or of the `input-error` document: texts only, so that writing it cannot fail.
+/// The text of an answer, or of the `input-error` document: texts only, so that writing it cannot
+/// fail.
 fn answer<T>(
     answered: Result<T, InputError>,
     write: impl FnOnce(T) -> String,

@@ -65,7 +65,7 @@ pub struct Water {
 /// What settles a water, as arguments are called.
 pub(crate) const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
 
-/// What is known of a water, every number within the limits of its quantity, in the core's own units.
+/// What is known of a water, each number within the limits of its quantity, in the core's units.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Known {
     /// A report's 20 °C where it is not given.
@@ -182,7 +182,8 @@ pub(crate) fn unsettled(given: &[&'static str]) -> Option<Problem> {
             Code::MissingKey,
             "ph",
             "alkalinity alone".to_owned(),
-            "Give one value more: the pH that was measured, total carbon, or the pressure of carbon dioxide.",
+            "Give one value more: the pH that was measured, total carbon, or the pressure of carbon \
+             dioxide.",
         ),
         [other] => (
             Code::MissingKey,

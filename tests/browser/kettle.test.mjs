@@ -72,7 +72,9 @@ test('a reagent is offered the vessels that the engine takes it in, and no other
 });
 
 test('the boxes of a reagent follow it and the day, and what is ticked can be taken back', async () => {
-  await showDay({ ...day, brews: 2, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, shelf: day.shelf.map(({ at: _, ...one }) => one) });
+  const shelf = day.shelf.map(({ at: _, ...one }) => one);
+  const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
+  await showDay({ ...day, brews: 2, hot_liquor_tank: tank, shelf });
   const boxes = (i) => page.locator(`[id^="shelf[${i}].at-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.at-')[1]));
   const offered = Object.fromEntries(await Promise.all(day.shelf.map(async ({ reagent }, i) => [reagent, await boxes(i)])));
   assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_tun', 'kettle']);
@@ -86,7 +88,8 @@ test('the boxes of a reagent follow it and the day, and what is ticked can be ta
 });
 
 test('batch, brews and portions have their fields, and the plan counts with them', async () => {
-  await showDay({ ...day, hot_liquor_tank: { ...day.hot_liquor_tank, fill: '60 hL' }, sparge: { ...day.sparge, portions: 2 } });
+  const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
+  await showDay({ ...day, hot_liquor_tank: tank, sparge: { ...day.sparge, portions: 2 } });
   assert.equal(await control('sparge.portions').inputValue(), '2');
   await write('sparge.portions', '3');
   await write('batch', '0.5');

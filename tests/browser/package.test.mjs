@@ -266,7 +266,10 @@ describe('equilibrium', () => {
     if (typeof wanted === 'object' && wanted !== null) {
       for (const [key, inner] of Object.entries(wanted)) close(found[key], inner, `${path}.${key}`);
     } else if (wanted === null) assert.equal(found, null, path);
-    else assert.ok(Math.abs(found - wanted) <= 1e-9 * Math.abs(wanted), `${path}: ${found}, not ${wanted}`);
+    else {
+      const isClose = Math.abs(found - wanted) <= 1e-9 * Math.abs(wanted);
+      assert.ok(isClose, `${path}: ${found}, not ${wanted}`);
+    }
   }
 
   for (const { name, water, problems } of refused) {
@@ -280,8 +283,11 @@ describe('equilibrium', () => {
   }
 
   test('takes quantities as people write them, and its own answers', () => {
-    const well = underlet.equilibrium({ calcium: '110 mg/L', alkalinity: '260 mg/L as CaCO3', ph: 'pH 7.3', temperature: '12 °C' });
-    assert.deepEqual(well, underlet.equilibrium({ calcium: 110, alkalinity: 260, ph: 7.3, temperature: 12 }));
+    const well = underlet.equilibrium({
+      calcium: '110 mg/L', alkalinity: '260 mg/L as CaCO3', ph: 'pH 7.3', temperature: '12 °C',
+    });
+    const bare = { calcium: 110, alkalinity: 260, ph: 7.3, temperature: 12 };
+    assert.deepEqual(underlet.equilibrium(bare), well);
     const { alkalinity, total_carbon } = well;
     const again = underlet.equilibrium({ calcium: 110, alkalinity, total_carbon, temperature: 12 });
     close(again.ph, 7.3, 'ph');
@@ -309,10 +315,23 @@ describe('in a browser', () => {
   function project(name, script) {
     const place = join(folder, name);
     mkdirSync(place);
-    const html = '<!doctype html><link rel="icon" href="data:,"><script type="module" src="main.js"></script>';
+    const html = '<!doctype html><link rel="icon" href="data:,">'
+      + '<script type="module" src="main.js"></script>';
     writeFileSync(join(place, 'index.html'), html);
     writeFileSync(join(place, 'main.js'), script);
     return place;
+  }
+
+  /** A project built by esbuild: the folder to serve. */
+  async function esbuild(name, script, loader = {}) {
+    const place = project(name, script);
+    const outdir = join(place, 'dist');
+    await require('esbuild').build({
+      entryPoints: [join(place, 'main.js')], bundle: true, format: 'esm', outdir, loader,
+      logLevel: 'warning',
+    });
+    cpSync(join(place, 'index.html'), join(outdir, 'index.html'));
+    return outdir;
   }
 
   /** Opens what a folder serves: the title once it is set, or the first uncaught error. */
@@ -320,7 +339,9 @@ describe('in a browser', () => {
     const site = await serve(served);
     const page = await browser.newPage();
     try {
-      const failure = new Promise((done) => { page.on('pageerror', ({ message }) => done(message)); });
+      const failure = new Promise((done) => {
+        page.on('pageerror', ({ message }) => done(message));
+      });
       await page.goto(site.address + path);
       const title = page.waitForFunction(() => document.title).then((handle) => handle.jsonValue());
       return await Promise.race([title, failure]);
@@ -353,23 +374,13 @@ describe('in a browser', () => {
   });
 
   test('plans in an esbuild build that names the file', async () => {
-    const place = project('esbuild', WITH_ADDRESS);
-    await require('esbuild').build({
-      entryPoints: [join(place, 'main.js')], bundle: true, format: 'esm', outdir: join(place, 'dist'),
-      loader: { '.wasm': 'file' }, logLevel: 'warning',
-    });
-    cpSync(join(place, 'index.html'), join(place, 'dist/index.html'));
-    assert.equal(await opened(join(place, 'dist')), fresh().name);
+    const built = await esbuild('esbuild', WITH_ADDRESS, { '.wasm': 'file' });
+    assert.equal(await opened(built), fresh().name);
   });
 
   test('says what to do where a bundler leaves the file behind', async () => {
-    const place = project('left-behind', SIMPLE);
-    await require('esbuild').build({
-      entryPoints: [join(place, 'main.js')], bundle: true, format: 'esm', outdir: join(place, 'dist'),
-      logLevel: 'warning',
-    });
-    cpSync(join(place, 'index.html'), join(place, 'dist/index.html'));
-    assert.match(await opened(join(place, 'dist')), /underlet_bg\.wasm could not be loaded \(.*404.*\)\. .*init\(url\)/);
+    const failure = await opened(await esbuild('left-behind', SIMPLE));
+    assert.match(failure, /underlet_bg\.wasm could not be loaded \(.*404.*\)\. .*init\(url\)/);
   });
 
   test('says so when it is asked before it is loaded', async () => {

@@ -293,7 +293,8 @@ describe('the page', () => {
   });
 
   test('shares the bench with the link', async () => {
-    await showWater({ ...NINEFOLD_MAINS, report: { sampled: '2025-06-02', hardness: '14.9 °dH' }, bench: BENCH });
+    const report = { sampled: '2025-06-02', hardness: '14.9 °dH' };
+    await showWater({ ...NINEFOLD_MAINS, report, bench: BENCH });
     const [weights, doubts] = await told();
     const water = await control('sources-0-today').innerText();
     assert.match(water, /bench 241 mg\/L as CaCO3 \(sd 13\)/);
@@ -376,7 +377,8 @@ for (const width of WIDTHS) {
       await write('sources[0].report.hardness', '2 °dH');
       await write('sources[0].report.free_chlorine', '0.8');
       await inspect(`${width}-${colorScheme}-remarks`);
-      await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench: { ...BENCH, free_chlorine: '0.2 mg/L' } });
+      const bench = { ...BENCH, free_chlorine: '0.2 mg/L' };
+      await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench });
       assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
       await inspect(`${width}-${colorScheme}-today`);
       await write('sources[0].calcium', 'plenty', 'mending');

@@ -34,7 +34,8 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
     let carbon_mol_per_kg = water.optional_concentration("total_carbon", &quantity::ION, &CARBON);
     water.describe(
         "log10_pco2",
-        "Decimal logarithm of the partial pressure of carbon dioxide in atm. It is given with `alkalinity`.",
+        "Decimal logarithm of the partial pressure of carbon dioxide in atm. It is given with \
+         `alkalinity`.",
     );
     let log10_pco2 = water.optional_quantity("log10_pco2", &quantity::LOG10_PCO2);
     let given = SETTLING.map(|key| water.has(key));

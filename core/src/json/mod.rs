@@ -383,16 +383,16 @@ impl EquilibriumDocument {
     }
 }
 
-/// The equilibrium of one water: what is known of it in, the whole of it out. Two of `alkalinity`, `ph`, `total_carbon` and
-/// `log10_pco2` are given.
+/// The equilibrium of one water: its ions, its temperature and two of `alkalinity`, `ph`,
+/// `total_carbon` and `log10_pco2` in; pH, carbon, saturation, conductivity and species out.
 ///
 /// # Errors
 /// Every problem of the object at once; where it has none, values that contradict each other.
 ///
 /// ```
-/// let well = r#"{"calcium": "110 mg/L", "alkalinity": "14.6 °dH", "ph": 7.3, "temperature": 12}"#;
-/// let told = underlet::json::equilibrium(well)?;
-/// assert!(told.saturation_indices["calcite"] > 0.0);
+/// let well = r#"{"calcium": "110 mg/L", "alkalinity": "14.6 °dH", "ph": 7.3}"#;
+/// let answer = underlet::json::equilibrium(well)?;
+/// assert!(answer.saturation_indices["calcite"] > 0.0);
 ///
 /// let error = underlet::json::equilibrium(r#"{"ph": 15}"#).unwrap_err();
 /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();

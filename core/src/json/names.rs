@@ -1,4 +1,5 @@
-//! What the engine has to offer a page that computes nothing: names that documents may use, built-in days, and what codes mean.
+//! What the engine has to offer a page that computes nothing: names that documents may use,
+//! built-in days, and what codes mean.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::Speciation;
 
-/// A water at equilibrium. What is asked with and answered too has one name and one unit in both.
+/// A water at equilibrium. What is both an argument and a result has the same name and unit in both.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct EquilibriumDocument {
     /// Format version: 1.
@@ -23,7 +23,8 @@ pub struct EquilibriumDocument {
     pub alkalinity: f64,
     /// Total inorganic carbon, mg/L as C.
     pub total_carbon: f64,
-    /// Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; null without carbon.
+    /// Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance
+    /// with; null without carbon.
     pub log10_pco2: Option<f64>,
     /// Ionic strength, mol/kg of water.
     pub ionic_strength: f64,
@@ -31,12 +32,14 @@ pub struct EquilibriumDocument {
     pub conductivity_us_per_cm: f64,
     /// Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
     pub conductivity_25c_us_per_cm: f64,
-    /// By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+    /// By mineral: decimal logarithm of ion activity product over solubility constant, where its
+    /// ions are there.
     pub saturation_indices: BTreeMap<&'static str, f64>,
     /// Molality by formula, mol/kg of water.
     pub species: BTreeMap<&'static str, f64>,
-    /// Exact derivatives of each result, and of each saturation index by its mineral's name, to each argument that counts, in the
-    /// units of both: `slopes.calcite.calcium` is per mg/L of calcium.
+    /// Exact derivatives of each result, and of each saturation index by its mineral's name, to
+    /// each argument that counts, in the units of both: `slopes.calcite.calcium` is per mg/L of
+    /// calcium.
     pub slopes: BTreeMap<&'static str, BTreeMap<&'static str, f64>>,
 }
 

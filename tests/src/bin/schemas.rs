@@ -1,7 +1,7 @@
 //! Prints the JSON Schemas of the documents, from which the TypeScript types are made:
 //! `{"brew_day": …, "plan": …, "water_report": …, "water": …, "readings": …, "diagnosis": …,
-//! "tank_day": …, "tank_ledger": …, "ion_fit": …, "fitted_ions": …, "equilibrium_input": …, "equilibrium": …,
-//! "input_error": …}`.
+//! "tank_day": …, "tank_ledger": …, "ion_fit": …, "fitted_ions": …,
+//! "equilibrium_input": …, "equilibrium": …, "input_error": …}`.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
