@@ -5,8 +5,8 @@
 //! `refused/` are in the same folders again: they have `problems` (code and path of each, in order) and their
 //! `messages` instead of an answer, and may have a `text` that need not be JSON instead of a document.
 
-use std::fs;
 use std::path::{Path, PathBuf};
+use std::{fs, io};
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -163,7 +163,7 @@ pub fn folder() -> PathBuf {
 /// Every case that is answered, by kind and name.
 ///
 /// # Panics
-/// As [`read`] does.
+/// When a file cannot be read as a case: the tests cannot go on without it.
 pub fn answered() -> Vec<Case> {
     all_in(&folder())
 }
@@ -171,42 +171,18 @@ pub fn answered() -> Vec<Case> {
 /// Every case that is refused, by kind and name.
 ///
 /// # Panics
-/// As [`read`] does.
+/// As [`answered`] does.
 pub fn refused() -> Vec<Case> {
     all_in(&folder().join(REFUSED))
 }
 
-/// The case of one file.
+/// The answered case of a kind and name.
 ///
 /// # Panics
-/// When the file cannot be read as a case: the tests cannot go on without it.
-pub fn read(kind: Kind, path: PathBuf) -> Case {
-    let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path:?}: {error}"));
-    let content = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{path:?}: {error}"));
-    Case {
-        kind,
-        path,
-        content,
-    }
-}
-
-/// An answered case by kind and name.
-///
-/// # Panics
-/// As [`read`] does.
+/// As [`answered`] does.
 pub fn named(kind: Kind, name: &str) -> Case {
     let path = folder().join(kind.folder()).join(format!("{name}.json"));
     read(kind, path)
-}
-
-fn all_in(folder: &Path) -> Vec<Case> {
-    let is_answer = |path: &PathBuf| path.to_string_lossy().ends_with(ANSWER);
-    let of_kind = |kind: Kind| {
-        let mut paths = files(&folder.join(kind.folder()));
-        paths.retain(|path| !is_answer(path));
-        paths.into_iter().map(move |path| read(kind, path))
-    };
-    Kind::ALL.into_iter().flat_map(of_kind).collect()
 }
 
 /// What lies in a folder, in the order of the names.
@@ -214,14 +190,34 @@ fn all_in(folder: &Path) -> Vec<Case> {
 /// # Panics
 /// When the folder cannot be read.
 pub fn files(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder).unwrap_or_else(|error| panic!("{folder:?}: {error}"));
-    let mut paths: Vec<PathBuf> = entries
-        .map(|entry| {
-            entry
-                .unwrap_or_else(|error| panic!("{folder:?}: {error}"))
-                .path()
-        })
-        .collect();
+    let read = || -> io::Result<Vec<PathBuf>> {
+        let entries = fs::read_dir(folder)?;
+        entries
+            .map(|entry| entry.map(|entry| entry.path()))
+            .collect()
+    };
+    let mut paths = read().unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
     paths.sort();
     paths
+}
+
+fn all_in(folder: &Path) -> Vec<Case> {
+    let of_kind = |kind: Kind| {
+        let mut paths = files(&folder.join(kind.folder()));
+        paths.retain(|path| !path.to_string_lossy().ends_with(ANSWER));
+        paths.into_iter().map(move |path| read(kind, path))
+    };
+    Kind::ALL.into_iter().flat_map(of_kind).collect()
+}
+
+fn read(kind: Kind, path: PathBuf) -> Case {
+    let content = fs::read_to_string(&path)
+        .map_err(|error| error.to_string())
+        .and_then(|text| serde_json::from_str(&text).map_err(|error| error.to_string()))
+        .unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    Case {
+        kind,
+        path,
+        content,
+    }
 }

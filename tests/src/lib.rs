@@ -13,5 +13,6 @@ pub mod fits;
 pub mod mashes;
 pub mod reconciliation;
 pub mod soundness;
+pub mod trials;
 pub mod water_reports;
 pub mod waters;

@@ -25,7 +25,6 @@ fn program() -> &'static Path {
                 "--locked",
                 "--package",
                 "underlet",
-                "--all-features",
                 "--example",
                 "brew_day",
             ])

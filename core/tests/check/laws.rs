@@ -6,9 +6,8 @@ use underlet::brewday::{BrewDay, Meter};
 use super::as_expected;
 use crate::common::dice::Dice;
 use crate::common::draft::Draft;
+use crate::common::trials::trials;
 
-/// Random days.
-const DAYS: u64 = 60;
 /// Random days at the edges of what can be read.
 const EDGE_DAYS: u64 = 40;
 
@@ -39,8 +38,9 @@ fn assert_sound(diagnosis: &Diagnosis, what: &str) {
     assert!(!diagnosis.to_string().contains("NaN"), "{what}");
 }
 
-fn days() -> impl Iterator<Item = (BrewDay, Checks)> {
-    (0..DAYS).map(|seed| {
+/// So many random days.
+fn days(count: u64) -> impl Iterator<Item = (BrewDay, Checks)> {
+    (0..count).map(|seed| {
         let day = Draft::random(seed).read();
         let checks = day.checks().expect("checks");
         (day, checks)
@@ -58,8 +58,8 @@ fn anything(dice: &mut Dice, reading: &MeterReading) -> MeterReading {
 }
 
 #[test]
-fn readings_as_expected_claim_nothing() {
-    for (day, checks) in days() {
+fn readings_of_random_days_as_expected_claim_nothing() {
+    for (day, checks) in days(trials(15, 60)) {
         let read = as_expected(&checks);
         for reading in &read {
             let alone = checks.check(&[*reading]).expect("readings");
@@ -78,9 +78,9 @@ fn readings_as_expected_claim_nothing() {
 }
 
 #[test]
-fn any_readings_have_probabilities_and_their_order_does_not_matter() {
+fn any_random_readings_have_probabilities_and_their_order_does_not_matter() {
     let dice = &mut Dice::new(5);
-    for (day, checks) in days() {
+    for (day, checks) in days(trials(15, 60)) {
         let mut read: Vec<MeterReading> = as_expected(&checks)
             .iter()
             .map(|reading| anything(dice, reading))
@@ -106,7 +106,7 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
         meter: Meter::Ph,
         probe: Probe::Usual,
     };
-    for (day, checks) in days().take(10) {
+    for (day, checks) in days(10) {
         let mut before = f64::NEG_INFINITY;
         for step in 0..=15 {
             let value = 7.0 + f64::from(step) / 20.0;
@@ -127,7 +127,7 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
 /// A probe that is clean in a known water leaves the brew to blame; a known water that is off by as much leaves the probe.
 #[test]
 fn a_known_water_tells_probe_from_brew() {
-    for (day, checks) in days().take(10) {
+    for (day, checks) in days(10) {
         let mut read = as_expected(&checks);
         for reading in read.iter_mut().filter(|reading| reading.meter == Meter::Ph) {
             reading.value += 0.3;

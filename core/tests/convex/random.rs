@@ -14,6 +14,7 @@ use super::classes::{
 };
 use super::peer::{Peer, by_interior_point};
 use crate::common::dice::Dice;
+use crate::common::trials::trials;
 
 /// Sums the proof up again, apart from the solver's own code.
 fn assert_proven(lists: &Lists, conflict: &Conflict) {
@@ -76,10 +77,11 @@ fn assert_expected(lists: &Lists, solution: &Solution, seed: u64) {
 }
 
 #[test]
-fn a_hundred_thousand_programmes_and_none_without_proof() {
+fn no_programme_is_without_proof() {
     let mut workspace = Workspace::new();
     let (mut optima, mut conflicts) = ([0; COUNT], [0; COUNT]);
-    for seed in 0..100_000 {
+    let count = trials(5_000, 100_000);
+    for seed in 0..count {
         let lists = random_lists(seed);
         let programme = lists.programme();
         let turn = turn_of(seed);
@@ -102,13 +104,14 @@ fn a_hundred_thousand_programmes_and_none_without_proof() {
             other => panic!("seed {seed}, {}: {other:?}", class_of(seed).name),
         }
     }
+    // The classes take turns, so that these shares hold for few programmes as for many.
+    let all = |of: [u64; COUNT]| of.iter().sum::<u64>();
     assert!(
-        optima.iter().sum::<u64>() > 80_000 && conflicts.iter().sum::<u64>() > 14_000,
+        all(optima) * 100 > 80 * count && all(conflicts) * 100 > 14 * count,
         "{optima:?} optima, {conflicts:?} conflicts"
     );
 }
 
-/// Every class against clarabel: the same least value, or no point on either side.
 /// Small whole numbers make programmes in which limits meet in a point and more columns than directions; a ridge of 10⁻¹² leaves
 /// curvatures of up to 10¹³ beside each other. What the solver takes in and lets go by turns must come to an end.
 #[test]
@@ -116,7 +119,8 @@ fn flat_directions_do_not_keep_the_solver_going() {
     let mut dice = Dice::new(20_261_126);
     let mut workspace = Workspace::new();
     let mut unsettled = 0;
-    for round in 0..20_000 {
+    let count = trials(1_000, 20_000);
+    for round in 0..count {
         let programme = flat(&mut dice, [1e-10, 1e-12][round % 2]);
         match workspace.solve(&programme, Start::Cold) {
             Outcome::Optimal(solution) => assert!(solution.certificate.holds(1e-9)),
@@ -126,7 +130,7 @@ fn flat_directions_do_not_keep_the_solver_going() {
         }
     }
     // Fewer than one in a thousand.
-    assert!(unsettled < 20, "{unsettled}");
+    assert!(unsettled * 1_000 < count, "{unsettled}");
 }
 
 fn flat(dice: &mut Dice, ridge: f64) -> Programme {
@@ -163,10 +167,12 @@ fn flat(dice: &mut Dice, ridge: f64) -> Programme {
     programme
 }
 
+/// Every class against clarabel: the same least value, or no point on either side.
 #[test]
 fn an_interior_point_method_agrees() {
     let (mut optima, mut conflicts, mut undecided) = ([0; COUNT], [0; COUNT], [0; COUNT]);
-    for seed in well_fixed(0..2_000) {
+    let count = trials(480, 2_000);
+    for seed in well_fixed(0..count) {
         let lists = random_lists(seed);
         let programme = lists.programme();
         let name = class_of(seed).name;
@@ -197,12 +203,13 @@ fn an_interior_point_method_agrees() {
             (ours, theirs) => panic!("seed {seed}, {name}: {ours:?} against {theirs:?}"),
         }
     }
-    let agreed: Vec<usize> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
+    let agreed: Vec<u64> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
     let mut fixed = (0..COUNT as u64).filter(|seed| class_of(*seed).is_well_fixed);
+    // Nine of ten in each class, which has a twelfth of all; an eighth conflict, and the peer cannot decide 1.5 %.
     assert!(
-        fixed.all(|seed| agreed[turn_of(seed)] > 150)
-            && conflicts.iter().sum::<usize>() > 250
-            && undecided.iter().sum::<usize>() < 30,
+        fixed.all(|seed| agreed[turn_of(seed)] * 12 * 10 > 9 * count)
+            && conflicts.iter().sum::<u64>() * 8 > count
+            && undecided.iter().sum::<u64>() * 200 < 3 * count,
         "{optima:?} optima, {conflicts:?} conflicts, {undecided:?} undecided"
     );
 }
@@ -211,7 +218,7 @@ fn an_interior_point_method_agrees() {
 fn a_warm_start_finds_what_a_cold_start_finds() {
     let mut workspace = Workspace::new();
     let (mut cold_steps, mut warm_steps) = (0, 0);
-    for seed in well_fixed(0..800) {
+    for seed in well_fixed(0..trials(160, 800)) {
         let lists = random_lists(seed);
         let mut programme = lists.programme();
         let mut dice = Dice::new(!seed);

@@ -14,9 +14,9 @@ use underlet_tables::{REAGENTS, parameters};
 use super::strategies::{cases, grist, liquor};
 use crate::common::dice::Dice;
 use crate::common::draft::{Draft, Item};
+use crate::common::trials::trials;
 
-/// Random days planned, and what each is brewed so many times over.
-const DAYS: u64 = 200;
+/// What each random day is brewed so many times over.
 const BREWS: u32 = 20_000;
 /// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most in one standard deviation.
 const TWO_POINTS: f64 = 0.02;
@@ -133,11 +133,12 @@ fn day(seed: u64, dice: &mut Dice) -> BrewDay {
 }
 
 #[test]
-fn the_chance_that_a_plan_states_is_that_of_many_brews() {
+fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
+    let count = trials(12, 200);
     let dice = &mut Dice::new(1937);
     let (mut worst, mut square, mut told_something) = (0.0_f64, 0.0, 0);
     let mut codes = BTreeMap::new();
-    for seed in 0..DAYS {
+    for seed in 0..count {
         let day = day(seed, dice);
         let plan = day.plan().expect("a plan");
         let mut brewing = Brewing::of(&day, &plan);
@@ -152,8 +153,8 @@ fn the_chance_that_a_plan_states_is_that_of_many_brews() {
             *codes.entry(reason.code.to_string()).or_insert(0) += 1;
         }
         worst = worst.max((told - seen).abs());
-        square += (told - seen) * (told - seen) / DAYS as f64;
-        told_something += u32::from((0.02..0.98).contains(&told));
+        square += (told - seen) * (told - seen) / count as f64;
+        told_something += u64::from((0.02..0.98).contains(&told));
         assert!(
             (told - seen).abs() < TWO_POINTS,
             "day {seed}: {told:.4}, of {BREWS} brews {seen:.4}: {range:?}, {:?}",
@@ -161,12 +162,17 @@ fn the_chance_that_a_plan_states_is_that_of_many_brews() {
         );
     }
     println!(
-        "{DAYS} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} in the mean square; {codes:?}",
+        "{count} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} in the mean square; {codes:?}",
         100.0 * worst,
         100.0 * square.sqrt()
     );
-    assert!(told_something > 150, "{told_something}");
-    for code in ["aimed_inside_range", "range_too_narrow", "aim_not_settled"] {
+    assert!(4 * told_something > 3 * count, "{told_something}");
+    // What one day of twenty says is not to be expected of a dozen.
+    let rare = (count >= 200).then_some("aim_not_settled");
+    for code in ["aimed_inside_range", "range_too_narrow"]
+        .into_iter()
+        .chain(rare)
+    {
         assert!(codes.contains_key(code), "{code}");
     }
 }
@@ -201,6 +207,7 @@ fn easy(seed: u64, dice: &mut Dice) -> BrewDay {
 
 #[test]
 fn a_plan_has_the_confidence_it_is_asked_for_where_any_has() {
+    const DAYS: u64 = 200;
     let dice = &mut Dice::new(80);
     let (mut reached, mut lowest) = (0, 1.0_f64);
     for seed in 0..DAYS {

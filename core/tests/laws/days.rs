@@ -11,11 +11,8 @@ use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 
 use crate::common::draft::Draft;
+use crate::common::trials::trials;
 
-/// Random days that are planned.
-const DAYS: u64 = 2000;
-/// Random days at the edges of what can be read.
-const EDGE_DAYS: u64 = 500;
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
 const OPTIONAL: [&str; 6] = [
     "low",
@@ -214,16 +211,16 @@ fn assert_sound(text: &str) {
 }
 
 #[test]
-fn any_valid_day_has_a_sound_plan() {
-    for seed in 0..DAYS {
+fn any_random_day_has_a_sound_plan() {
+    for seed in 0..trials(150, 2000) {
         assert_sound(&Draft::random(seed).json());
     }
 }
 
 /// A stock of nothing, of half a step or of one or two binds every dose that is taken from it.
 #[test]
-fn what_is_all_but_used_up_is_weighed_in_whole_steps_or_not_at_all() {
-    for seed in 0..400 {
+fn what_is_all_but_used_up_on_random_days_is_weighed_in_whole_steps_or_not_at_all() {
+    for seed in 0..trials(60, 400) {
         let mut draft = Draft::random(seed);
         for (item, steps) in draft.shelf.iter_mut().zip([0.0, 1.0, 0.5, 2.0, 1.0, 0.0]) {
             item.stock = Some(steps * item.step);
@@ -253,9 +250,10 @@ fn what_is_all_but_used_up_is_weighed_in_whole_steps_or_not_at_all() {
 
 /// At the edges of what can be read there is a sound plan, or a word that there is none; never a panic.
 #[test]
-fn days_at_the_edge_have_a_sound_plan_or_say_why_not() {
+fn random_days_at_the_edge_have_a_sound_plan_or_say_why_not() {
+    let count = trials(100, 500);
     let mut planned = 0;
-    for seed in 0..EDGE_DAYS {
+    for seed in 0..count {
         let text = Draft::extreme(seed).json();
         match json::plan(&text) {
             Ok(_) => {
@@ -268,8 +266,8 @@ fn days_at_the_edge_have_a_sound_plan_or_say_why_not() {
             }
         }
     }
-    println!("{planned} of {EDGE_DAYS} days at the edge have a proven plan");
-    assert!(planned * 100 >= EDGE_DAYS * 99, "{planned} of {EDGE_DAYS}");
+    println!("{planned} of {count} days at the edge have a proven plan");
+    assert!(planned * 100 >= count * 99, "{planned} of {count}");
 }
 
 #[test]
@@ -280,9 +278,9 @@ fn the_days_that_come_with_the_engine_have_sound_plans() {
 }
 
 #[test]
-fn the_same_text_gives_the_same_bytes() {
+fn the_same_random_text_gives_the_same_bytes() {
     let examples = EXAMPLES.iter().map(|(_, text)| (*text).to_owned());
-    for text in examples.chain((0..100).map(|seed| Draft::random(seed).json())) {
+    for text in examples.chain((0..trials(20, 100)).map(|seed| Draft::random(seed).json())) {
         let bytes = || json::plan(&text).expect("a plan").to_json();
         assert_eq!(bytes(), bytes(), "{text}");
     }
@@ -309,8 +307,8 @@ fn assert_scaled(one: &Plan, other: &Plan, factor: f64, text: &str) {
 /// Powers of two scale without rounding, so that the plan must scale to the last bit; only a single source is drawn,
 /// because the step of a draw belongs to the sight glass and not to the brew.
 #[test]
-fn a_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
-    for seed in 0..150 {
+fn a_random_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
+    for seed in 0..trials(30, 150) {
         let mut day = Draft::random(seed);
         day.sources.truncate(1);
         day.sources[0].at_most = None;
@@ -326,9 +324,10 @@ fn a_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
 /// Times ten the sight glass scales as well, as soon as its step is not the smallest one. The numbers round
 /// differently then, so that two reagents that do the same may stand in for each other; the optimum is the same.
 #[test]
-fn a_day_ten_times_as_large_has_a_plan_as_large() {
+fn a_random_day_ten_times_as_large_has_a_plan_as_large() {
+    let count = trials(50, 300);
     let (mut tried, mut alike) = (0, 0);
-    for seed in 1000..1300 {
+    for seed in 1000..1000 + count {
         let day = Draft::random(seed);
         if day.filled_litres() < 110.0 {
             continue;
@@ -352,10 +351,13 @@ fn a_day_ten_times_as_large_has_a_plan_as_large() {
                 .collect::<Vec<_>>()
         };
         let pairs = amounts(&plan).into_iter().zip(amounts(&large));
-        alike += usize::from(pairs.into_iter().all(|(one, other)| {
+        alike += u64::from(pairs.into_iter().all(|(one, other)| {
             one.0 == other.0 && one.1 == other.1 && (10.0 * one.2 / other.2 - 1.0).abs() < 1e-6
         }));
     }
     println!("{alike} of {tried} days scale to the gram");
-    assert!(tried > 150 && alike * 10 >= tried * 9, "{alike} of {tried}");
+    assert!(
+        2 * tried > count && alike * 10 >= tried * 9,
+        "{alike} of {tried}"
+    );
 }

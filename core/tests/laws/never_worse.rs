@@ -13,6 +13,7 @@ use super::optimum::widened;
 use super::strategies::cases;
 use crate::common::dice::Dice;
 use crate::common::draft::Draft;
+use crate::common::trials::trials;
 
 /// Rounding of an objective.
 const ROUNDING: f64 = 1e-9;
@@ -41,10 +42,10 @@ fn answered(day: &BrewDay) -> (Question<'_>, Answer) {
 }
 
 proptest! {
-    #![proptest_config(cases(80))]
+    #![proptest_config(cases(trials(25, 80)))]
 
     #[test]
-    fn a_wider_range_is_never_worse(seed in 0..u64::MAX / 3) {
+    fn a_wider_range_of_a_random_day_is_never_worse(seed in 0..u64::MAX / 3) {
         let narrow = Draft::random(seed);
         let mut wide = narrow.clone();
         let dice = &mut Dice::new(!seed);
@@ -61,7 +62,7 @@ proptest! {
     }
 
     #[test]
-    fn one_more_reagent_is_never_worse(seed in 0..u64::MAX / 3) {
+    fn one_more_reagent_on_a_random_day_is_never_worse(seed in 0..u64::MAX / 3) {
         let day = Draft::random(seed).read();
         let mut fewer = day.clone();
         prop_assume!(fewer.shelf.pop().is_some());
@@ -79,7 +80,7 @@ proptest! {
     }
 
     #[test]
-    fn a_finer_scale_is_never_worse(seed in 0..u64::MAX / 3, parts in 2..6_u32) {
+    fn a_finer_scale_on_a_random_day_is_never_worse(seed in 0..u64::MAX / 3, parts in 2..6_u32) {
         let coarse = Draft::random(seed).read();
         let mut fine = coarse.clone();
         for shelved in &mut fine.shelf {

@@ -10,7 +10,7 @@ use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 
-use super::common::draft::Draft;
+use crate::common::draft::Draft;
 
 /// Costs fall from the first to the last, but for rounding.
 fn assert_falls(run: &TracedRun) {

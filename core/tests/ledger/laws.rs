@@ -11,6 +11,7 @@ use underlet_tables::REAGENTS;
 
 use super::{certain, hard_well, soft_main, water};
 use crate::common::dice::Dice;
+use crate::common::trials::trials;
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;
@@ -186,10 +187,11 @@ fn refused_rightly(code: Code, work: &Work, tank: &Tank, before: &State) -> bool
 }
 
 #[test]
-fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
+fn nothing_is_lost_or_made_over_random_ledgers() {
     let supplies = waters();
-    let (mut refused, mut scaled, mut stood) = (0, 0, 0);
-    for seed in 0..100_000 {
+    let (mut refused, mut scaled, mut stood) = (0_u64, 0_u64, 0_u64);
+    let count = trials(3_000, 100_000);
+    for seed in 0..count {
         let dice = &mut Dice::new(seed);
         let tank = random_tank(dice);
         let mut ledger = Ledger::empty(tank.clone(), supplies.clone()).expect("opens");
@@ -204,7 +206,7 @@ fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
                         add(&mut left, &held(&drawn.liquor, drawn.water_kg));
                     }
                     add(&mut came, &brought(&line.work, &supplies));
-                    stood += usize::from(
+                    stood += u64::from(
                         entry.after.state().carbon_dioxide_mol != before.carbon_dioxide_mol,
                     );
                 }
@@ -230,7 +232,7 @@ fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
             assert!(state.dissolved.carbon_mol >= 0.0, "{seed}");
         }
         let state = ledger.state();
-        scaled += usize::from(state.calcite_mol > 0.0);
+        scaled += u64::from(state.calcite_mol > 0.0);
         add(&mut left, &held(&state.liquor(), state.water_kg));
         add(&mut left, &lost(state));
         for (place, (came, left)) in came.into_iter().zip(left).enumerate() {
@@ -246,7 +248,7 @@ fn nothing_is_lost_or_made_over_a_hundred_thousand_ledgers() {
     }
     // The dice fall on all that is asked about.
     assert!(
-        refused > 100_000 && scaled > 10_000 && stood > 50_000,
+        refused > count && 10 * scaled > count && 2 * stood > count,
         "{refused} {scaled} {stood}"
     );
 }
@@ -390,8 +392,8 @@ fn figures(ledger: &Ledger) -> Vec<f64> {
 }
 
 #[test]
-fn splitting_an_addition_in_two_changes_nothing() {
-    for seed in 0..500 {
+fn splitting_a_random_addition_in_two_changes_nothing() {
+    for seed in 0..trials(25, 500) {
         let dice = &mut Dice::new(seed);
         let lines = day(dice);
         let day = ended(&lines);
@@ -417,8 +419,8 @@ fn splitting_an_addition_in_two_changes_nothing() {
 }
 
 #[test]
-fn a_day_in_two_joined_by_the_heel_is_the_same_day() {
-    for seed in 0..500 {
+fn a_random_day_in_two_joined_by_the_heel_is_the_same_day() {
+    for seed in 0..trials(25, 500) {
         let lines = day(&mut Dice::new(seed));
         let whole = ended(&lines);
         for cut in 0..=lines.len() {
@@ -432,8 +434,8 @@ fn a_day_in_two_joined_by_the_heel_is_the_same_day() {
 }
 
 #[test]
-fn a_ramp_in_two_is_the_same_ramp() {
-    for seed in 0..200 {
+fn a_random_ramp_in_two_is_the_same_ramp() {
+    for seed in 0..trials(40, 200) {
         let dice = &mut Dice::new(seed);
         let (middle, hours) = (dice.real(20.0, 75.0), dice.real(1.0, 4.0));
         let supply = dice.pick(6);
