@@ -135,7 +135,7 @@ impl<'a> Settled<'a> {
             return None;
         }
         let give = |shelved| self.acid_of(shelved, &wanted, aim, wort, doses);
-        let best = self.day.best_for_kettle(ReagentKind::Acid, &give);
+        let best = self.day.best_for_kettle(ReagentKind::Acid, give);
         best.filter(|acid| acid.amount > 0.0)
     }
 
@@ -189,7 +189,7 @@ impl<'a> Settled<'a> {
     pub(super) fn zinc(&self) -> Option<Given<'a>> {
         let wanted = self.day.kettle.zinc_mol_per_kg?;
         let give = |shelved| self.zinc_of(shelved, wanted);
-        self.day.best_for_kettle(ReagentKind::Zinc, &give)
+        self.day.best_for_kettle(ReagentKind::Zinc, give)
     }
 
     fn zinc_of(&self, shelved: &'a Shelved, mol_per_kg: f64) -> Given<'a> {
