@@ -9,7 +9,8 @@ use serde::Serialize;
 macro_rules! codes {
     ($(#[doc = $about:literal])+ pub enum $codes:ident { $($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+ }) => {
         $(#[doc = $about])+
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[derive(serde::Serialize, serde::Deserialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[non_exhaustive]
         pub enum $codes {
