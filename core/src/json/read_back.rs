@@ -1,6 +1,6 @@
 //! Reads a document that the engine wrote back into its type, by serde. What does not fit is named
-//! with its path. The engine writes every key, null where there is nothing to say, so every key must
-//! be there and no other.
+//! with its path. The engine writes every key, null where there is nothing to say, so every key
+//! must be there and no other.
 
 use std::fmt;
 

@@ -2,8 +2,8 @@
 //! are templates that are compiled in, so that a mistake in one of them is a compile error.
 //!
 //! The sheet is black on white, with big weights, nothing that a wet thumb could not read; a usual
-//! day fits one page of A4 or Letter. It has a row for each place and time of reading, and room there
-//! to write in what was read: once for each brew.
+//! day fits one page of A4 or Letter. It has a row for each place and time of reading, and room
+//! there to write in what was read: once for each brew.
 
 #[cfg(test)]
 mod tests;
