@@ -10,7 +10,8 @@ use serde::Serialize;
 macro_rules! codes {
     ($(#[doc = $about:literal])+ pub enum $codes:ident { $($(#[doc = $doc:literal])+ $name:ident = $text:literal,)+ }) => {
         $(#[doc = $about])+
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[derive(serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
         #[non_exhaustive]
         pub enum $codes {
             $($(#[doc = $doc])+ #[serde(rename = $text)] $name,)+

@@ -6,7 +6,7 @@ use underlet::convex::Certificate;
 /// What is unsound in a plan; empty for a sound one.
 pub fn faults(plan: &Plan) -> Vec<String> {
     let mut faults = Vec::new();
-    // JSON has no NaN or infinity: null stands in their place, and is read back as nothing or not at all.
+    // JSON has no NaN or infinity: it has null in their place, which is not read back as a number.
     match Plan::from_json(&plan.to_json()) {
         Ok(read) if read == *plan => {}
         Ok(_) => faults.push("another plan is read back".to_owned()),

@@ -233,6 +233,8 @@ fn consequences(changes: &[Change], none: &str) -> String {
 
 /// What else could be done, where the day asks for it. What would help with a miss is sought only where there is one.
 pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Alternative> {
+    use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
+
     let mut found = Vec::new();
     if !settled.day.alternatives {
         return found;
@@ -244,36 +246,16 @@ pub(super) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
         let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
         found.extend(new);
     };
-    of(
-        &mut found,
-        AlternativeCode::OneSaltFewer,
-        None,
-        one_salt_fewer(settled),
-    );
+    of(&mut found, OneSaltFewer, None, one_salt_fewer(settled));
     for acid in used(settled, true) {
         let other = acid_swapped(settled, acid);
-        of(
-            &mut found,
-            AlternativeCode::AcidSwapped,
-            Some(acid.key),
-            other,
-        );
+        of(&mut found, AcidSwapped, Some(acid.key), other);
     }
     if missed.iter().any(|miss| miss.by != 0.0) {
         let other = diluted(settled);
-        of(
-            &mut found,
-            AlternativeCode::LeastDilution,
-            Some(PURE_WATER),
-            other,
-        );
+        of(&mut found, LeastDilution, Some(PURE_WATER), other);
         if let Some((reagent, other)) = one_more_reagent(settled) {
-            of(
-                &mut found,
-                AlternativeCode::OneMoreReagent,
-                Some(reagent),
-                Some(other),
-            );
+            of(&mut found, OneMoreReagent, Some(reagent), Some(other));
         }
     }
     found

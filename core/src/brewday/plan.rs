@@ -493,7 +493,7 @@ impl Plan {
 }
 
 impl TargetLine {
-    /// Its figures before any addition and as planned: a ratio without chloride lies beyond every range.
+    /// Its figures before any addition and as planned; a ratio without chloride is infinite.
     pub(super) fn figures(&self) -> [f64; 2] {
         [self.source, self.planned].map(|figure| figure.unwrap_or(f64::INFINITY))
     }

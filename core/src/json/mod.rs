@@ -113,8 +113,8 @@ impl Plan {
     /// Reads a `plan` document that the engine wrote.
     ///
     /// # Errors
-    /// Text that is not a `plan` document; else the first key that is missing or unknown, or the first value of another
-    /// kind or beyond what a plan can have, with its path.
+    /// Text that is not a `plan` document; else the first key that is missing or unknown, or the first
+    /// value of another kind or beyond what a plan can have, with its path.
     ///
     /// ```
     /// use underlet::brewday::{EXAMPLES, Plan};
@@ -156,8 +156,8 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
         .map_err(|error| no_day(&error, ["", "targets.limits"]))
 }
 
-/// The printable sheet of a plan: `plan` document in, a whole HTML page out, the same bytes as [`Plan::to_sheet`] of the plan that
-/// wrote the document.
+/// The printable sheet of a plan: `plan` document in, a whole HTML page out, the same bytes as
+/// [`Plan::to_sheet`] of the plan that wrote the document.
 ///
 /// # Errors
 /// Those of [`Plan::from_json`].

@@ -1,5 +1,6 @@
-//! Reads a document that the engine wrote back into its type, by serde. What does not fit is named with its path. The
-//! engine writes every key, null where there is nothing to say, so every key must be there and no other.
+//! Reads a document that the engine wrote back into its type, by serde. What does not fit is named
+//! with its path. The engine writes every key, null where there is nothing to say, so every key
+//! must be there and no other.
 
 use std::fmt;
 
@@ -17,7 +18,8 @@ use super::written::shown;
 use crate::error::{Code, Problem};
 use crate::quantity::quoted;
 
-/// Largest number of a document: far beyond every brewhouse and every fit, and no sum of them is infinite.
+/// Largest number of a document: far beyond every brewhouse and every fit, and no sum of them is
+/// infinite.
 const LARGEST: f64 = 1e15;
 
 /// The value as a `T`.
@@ -28,7 +30,7 @@ pub(super) fn read_back<T: DeserializeOwned>(value: &Value) -> Result<T, Problem
     T::deserialize(Node(value)).map_err(|misfit| misfit.0)
 }
 
-/// A problem on its way up: each object and list that it leaves puts itself before its path.
+/// A problem whose path grows as it passes up through lists and objects.
 #[derive(Debug)]
 struct Misfit(Problem);
 

@@ -1,8 +1,9 @@
-//! The plan as HTML: a fragment for notebooks, and the printable sheet for the brewhouse wall. Both are templates that are
-//! compiled in, so that a mistake in one of them is a compile error.
+//! The plan as HTML: a fragment for notebooks, and the printable sheet for the brewhouse wall. Both
+//! are templates that are compiled in, so that a mistake in one of them is a compile error.
 //!
-//! The sheet is black on white, with big weights, nothing that a wet thumb could not read; a usual day fits one page of A4 or
-//! Letter. It has a row for each place and time of reading, and room there to write in what was read: once for each brew.
+//! The sheet is black on white, with big weights, nothing that a wet thumb could not read; a usual
+//! day fits one page of A4 or Letter. It has a row for each place and time of reading, and room
+//! there to write in what was read: once for each brew.
 
 #[cfg(test)]
 mod tests;
@@ -39,8 +40,8 @@ impl Plan {
 /// Ends a page that could not be completed: nobody may weigh from half a plan that looks whole.
 const INCOMPLETE: &str = "<p><strong>This page is incomplete: do not weigh from it.</strong></p>\n";
 
-/// Renders a template. Writing to a `String` cannot fail, nor can the texts and numbers that the templates write; should
-/// one of them ever do so, the page says that it is incomplete.
+/// Renders a template. Writing to a `String` cannot fail, nor can the texts and numbers that the
+/// templates write; should one of them ever do so, the page says that it is incomplete.
 fn page(template: &impl Template) -> String {
     let mut page = String::new();
     let rendered = template.render_into(&mut page);

@@ -44,7 +44,8 @@ fn tags(html: &str) -> Vec<&str> {
         .collect()
 }
 
-/// A text of HTML as it is read: a reference to a character by its number is all that begins with an ampersand.
+/// A text of HTML as it is read. Only references to characters by their numbers begin with an
+/// ampersand.
 fn as_read(html: &str) -> Option<String> {
     let mut parts = html.split('&');
     let mut text = parts.next()?.to_owned();
@@ -71,7 +72,8 @@ fn a_plan_that_was_kept_prints_as_a_fresh_one() {
     }
 }
 
-/// By hand: each visit and each round has one row, with room for each brew in what is done or read in each.
+/// By hand: each visit and each round has one row, with room for each brew in what is done or read
+/// in each.
 #[test]
 fn each_visit_and_each_round_has_its_row() {
     let mut plan = plan(0);
@@ -120,7 +122,8 @@ fn each_visit_and_each_round_has_its_row() {
     assert!(html.contains(&plan.totals()));
 }
 
-/// A column for each meter that is read, in the order of the list, and an empty cell where a round does not read it.
+/// A column for each meter that is read, in the order of the list, and an empty cell where a round
+/// does not read it.
 #[test]
 fn each_meter_has_its_column() {
     let mut plan = plan(0);
@@ -135,7 +138,8 @@ fn each_meter_has_its_column() {
         let head = between(read, "<tr>", "</tr>");
         assert_eq!(
             head,
-            "<th>where and when</th><th>pH, sample cooled to 20 °C</th><th>conductivity at 25 °C</th>"
+            "<th>where and when</th><th>pH, sample cooled to 20 °C</th>\
+             <th>conductivity at 25 °C</th>"
         );
         let mash = plan.readings.iter().find(|one| one.place == Place::Mash);
         let cells = format!("<td>{}</td><td></td></tr>", mash.expect("mash").display);
@@ -491,14 +495,22 @@ proptest! {
     /// Whatever stands anywhere in a plan: a page, or a word of what is wrong; never a panic.
     #[test]
     fn any_document_is_printed_or_refused(
-        day in 0..3_usize, at in any::<prop::sample::Index>(), with in any_value(), deep in 1..4_usize,
+        day in 0..3_usize,
+        at in any::<prop::sample::Index>(),
+        with in any_value(),
+        deep in 1..4_usize,
     ) {
         let mut document = document(&plan(day));
         replace(&mut document, deep, at, &with);
         for document in [document, with] {
             match Plan::from_json(&document.to_string()) {
-                Ok(plan) => prop_assert!(plan.to_sheet().ends_with("</html>\n") && plan.to_text().len() > 1000),
-                Err(error) => prop_assert!(error.problems.iter().all(|one| !one.expected.is_empty())),
+                Ok(plan) => {
+                    prop_assert!(plan.to_sheet().ends_with("</html>\n"));
+                    prop_assert!(plan.to_text().len() > 1000);
+                }
+                Err(error) => {
+                    prop_assert!(error.problems.iter().all(|one| !one.expected.is_empty()));
+                }
             }
         }
     }
