@@ -12,7 +12,7 @@ mod question;
 pub use question::{Continuous, Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish};
 
 use self::lines::{Aim, Lines, at};
-use self::programme::{Draft, with_misses, write_lean_programme};
+use self::programme::{Draft, with_misses, write_condensed_programme};
 use super::answer::FitError;
 use crate::convex::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Uncounted,
@@ -46,7 +46,7 @@ const FIRM: f64 = 1e-5;
 /// A limit that pushes by more than this part of the steepest slope holds its amount fast.
 const PUSH: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
-const LEANER: f64 = 1e-12;
+const MATERIAL_SLACK: f64 = 1e-12;
 /// Objectives below this are zero.
 const ZERO: f64 = 1e-18;
 
@@ -173,7 +173,7 @@ struct Fit<'a> {
     question: &'a IonQuestion,
     ridge: f64,
     /// Whether the misses are left out.
-    lean: bool,
+    condensed: bool,
     lines: &'a Lines,
     draft: &'a mut Draft,
     programme: &'a mut Programme,
@@ -193,12 +193,12 @@ impl<'a> Fit<'a> {
             workspace,
         } = memory;
         workspace.forget();
-        let lean = question.distance == Distance::Squared
+        let condensed = question.distance == Distance::Squared
             && !question.is_weighed()
             && !lines.scales.is_empty()
             && lines.aims.iter().all(Aim::is_point);
-        let ridge = if lean {
-            write_lean_programme(programme, draft, question, ridge, lines)?
+        let ridge = if condensed {
+            write_condensed_programme(programme, draft, question, ridge, lines)?
         } else {
             *programme = with_misses(question, ridge, lines)?;
             ridge
@@ -206,7 +206,7 @@ impl<'a> Fit<'a> {
         Ok(Self {
             question,
             ridge,
-            lean,
+            condensed,
             lines,
             draft,
             programme,
@@ -339,7 +339,7 @@ impl<'a> Fit<'a> {
 
     /// The gradient of the misses.
     fn gradient_of_misses(&self) -> Vec<f64> {
-        if self.lean {
+        if self.condensed {
             return self.programme.gradient().to_vec();
         }
         let mut gradient = vec![0.0; self.lines.scales.len()];
@@ -391,21 +391,21 @@ impl<'a> Fit<'a> {
             other => return Err(FitError::NotSolved(Box::new(other))),
         };
         iterations += best.iterations;
-        if self.lean && self.is_only(&best) {
+        if self.condensed && self.is_only(&best) {
             return Ok((best, iterations));
         }
         // Misses held where they are, as little material as possible.
         let spans = self.hold_misses(&best.x)?;
         let price = self.gradient_of_material(ORDER);
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
-        let leanest = self.settle(&price, material);
+        let sparing = self.settle(&price, material);
         self.let_misses_go(&spans)?;
         // Rounding may deny the misses that were held; the optimum then stands as it is.
-        if let Ok((lean, more)) = leanest {
+        if let Ok((x, more)) = sparing {
             iterations += more;
             let least = self.objective(&best.x);
-            if self.objective(&lean) <= least + LEANER * least + ZERO {
-                best.x = lean;
+            if self.objective(&x) <= least + MATERIAL_SLACK * least + ZERO {
+                best.x = x;
             }
         }
         Ok((best, iterations))
@@ -424,9 +424,9 @@ impl<'a> Fit<'a> {
         self.programme.firmness(&free, matrix, factor) > FIRM
     }
 
-    /// Holds every line where it is; gives the spans of the misses as they were. A lean programme is then done with.
+    /// Holds every line where it is; gives the spans of the misses as they were. A condensed programme is then done with.
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
-        if self.lean {
+        if self.condensed {
             for row in self.lines.rows() {
                 self.programme.add_row(row, Span::exactly(at(row, x)))?;
             }
@@ -506,12 +506,12 @@ impl<'a> Fit<'a> {
             .collect();
         weighing.uncounted = &uncounted;
         weighing.node_limit -= found.nodes;
-        let lean = weigh_from(self.programme, &weighing, self.workspace)?;
+        let lighter = weigh_from(self.programme, &weighing, self.workspace)?;
         self.let_misses_go(&spans)?;
         Ok(Weighed {
-            x: lean.x.or(found.x),
-            nodes: found.nodes + lean.nodes,
-            iterations: found.iterations + lean.iterations,
+            x: lighter.x.or(found.x),
+            nodes: found.nodes + lighter.nodes,
+            iterations: found.iterations + lighter.iterations,
             value: found.value,
             bound: found.bound,
             tie: found.tie,

@@ -4,7 +4,7 @@
 //! standard deviation or null; mg/L, mg/L as CaCO3, µS/cm or pH), gives what was measured, with standard deviations, and what was
 //! reconciled, in mol and eq per kg. A question `{"water": {...}}` with `temperature_c`, `ions`, `alkalinity` and `carbon` gives
 //! the water's pH and
-//! conductivity, so that a peer may lean on the same chemistry with its own arithmetic.
+//! conductivity, so that a peer may use the same chemistry with its own arithmetic.
 
 use std::collections::BTreeMap;
 use std::io::{self, BufRead, Write};

@@ -1,4 +1,4 @@
-//! The lines as a programme: with a variable for each miss, or lean, the misses written out as curvature.
+//! The lines as a programme: with a variable for each miss, or condensed, the misses written out as curvature.
 
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
@@ -53,7 +53,7 @@ pub(super) fn with_misses(
     Ok(programme)
 }
 
-/// Memory for curvatures and their factor: that of a lean programme while it is written, later that of a part of it.
+/// Memory for curvatures and their factor: that of a condensed programme while it is written, later that of a part of it.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Draft {
     /// Spaced rows.
@@ -64,7 +64,7 @@ pub(super) struct Draft {
 
 /// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
 /// they are held. With it, the ridge it has: none where the curvature is firm without.
-pub(super) fn write_lean_programme(
+pub(super) fn write_condensed_programme(
     programme: &mut Programme,
     draft: &mut Draft,
     question: &IonQuestion,
