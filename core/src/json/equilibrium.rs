@@ -5,8 +5,8 @@ use crate::ion::Composition;
 use crate::quantity;
 use crate::speciation::{CARBON, IONS, Known, SETTLING, named, unsettled};
 
-/// Reads it; what it returns is a water that can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
+/// Reads it; the result can be solved only if no problem was met.
+pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
     water.describe(
         "temperature",
         "Temperature of the water; 20 °C where it is left out.",
@@ -48,12 +48,12 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
             problem.mend,
         );
     }
-    Some(Known {
+    Known {
         temperature_c,
         ions,
         alkalinity_eq_per_kg,
         ph,
         carbon_mol_per_kg,
         log10_pco2,
-    })
+    }
 }

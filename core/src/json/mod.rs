@@ -400,7 +400,7 @@ impl EquilibriumDocument {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let known = read(water, equilibrium::known)?;
+    let known = read(water, |of| Some(equilibrium::known(of)))?;
     let solved = known.speciated().map_err(|problem| InputError {
         problems: vec![problem],
     })?;
@@ -409,7 +409,7 @@ pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
 
 /// JSON Schema of what [`equilibrium()`] takes.
 pub fn equilibrium_input_schema() -> Value {
-    schema("equilibrium-input", equilibrium::known)
+    schema("equilibrium-input", |of| Some(equilibrium::known(of)))
 }
 
 /// JSON Schema of the `tank-day` document.
