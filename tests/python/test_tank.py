@@ -17,7 +17,9 @@ CASES = Path(__file__).resolve().parents[1] / "cases"
 @pytest.fixture
 def night() -> dict[str, Any]:
     """Give a night on hard water, acid first."""
-    day: dict[str, Any] = json.loads((CASES / "tank-day" / "night-acid-first.json").read_text(encoding="utf-8"))["document"]
+    day: dict[str, Any] = json.loads((CASES / "tank-day" / "night-acid-first.json").read_text(encoding="utf-8"))[
+        "document"
+    ]
     return day
 
 

@@ -119,8 +119,7 @@ fn flat_directions_do_not_keep_the_solver_going() {
     let mut dice = Dice::new(20_261_126);
     let mut workspace = Workspace::new();
     let mut unsettled = 0;
-    let count = trials(1_000, 20_000);
-    for round in 0..count {
+    for round in 0..20_000 {
         let programme = flat(&mut dice, [1e-10, 1e-12][round % 2]);
         match workspace.solve(&programme, Start::Cold) {
             Outcome::Optimal(solution) => assert!(solution.certificate.holds(1e-9)),
@@ -130,7 +129,7 @@ fn flat_directions_do_not_keep_the_solver_going() {
         }
     }
     // Fewer than one in a thousand.
-    assert!(unsettled * 1_000 < count, "{unsettled}");
+    assert!(unsettled < 20, "{unsettled}");
 }
 
 fn flat(dice: &mut Dice, ridge: f64) -> Programme {
@@ -171,8 +170,7 @@ fn flat(dice: &mut Dice, ridge: f64) -> Programme {
 #[test]
 fn an_interior_point_method_agrees() {
     let (mut optima, mut conflicts, mut undecided) = ([0; COUNT], [0; COUNT], [0; COUNT]);
-    let count = trials(480, 2_000);
-    for seed in well_fixed(0..count) {
+    for seed in well_fixed(0..2_000) {
         let lists = random_lists(seed);
         let programme = lists.programme();
         let name = class_of(seed).name;
@@ -203,13 +201,12 @@ fn an_interior_point_method_agrees() {
             (ours, theirs) => panic!("seed {seed}, {name}: {ours:?} against {theirs:?}"),
         }
     }
-    let agreed: Vec<u64> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
+    let agreed: Vec<usize> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
     let mut fixed = (0..COUNT as u64).filter(|seed| class_of(*seed).is_well_fixed);
-    // Nine of ten in each class, which has a twelfth of all; an eighth conflict, and the peer cannot decide 1.5 %.
     assert!(
-        fixed.all(|seed| agreed[turn_of(seed)] * 12 * 10 > 9 * count)
-            && conflicts.iter().sum::<u64>() * 8 > count
-            && undecided.iter().sum::<u64>() * 200 < 3 * count,
+        fixed.all(|seed| agreed[turn_of(seed)] > 150)
+            && conflicts.iter().sum::<usize>() > 250
+            && undecided.iter().sum::<usize>() < 30,
         "{optima:?} optima, {conflicts:?} conflicts, {undecided:?} undecided"
     );
 }
@@ -218,7 +215,7 @@ fn an_interior_point_method_agrees() {
 fn a_warm_start_finds_what_a_cold_start_finds() {
     let mut workspace = Workspace::new();
     let (mut cold_steps, mut warm_steps) = (0, 0);
-    for seed in well_fixed(0..trials(160, 800)) {
+    for seed in well_fixed(0..800) {
         let lists = random_lists(seed);
         let mut programme = lists.programme();
         let mut dice = Dice::new(!seed);
