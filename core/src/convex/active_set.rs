@@ -12,7 +12,7 @@
 use super::certificate::Certificate;
 use super::factor::WorkingFactor;
 use super::limit::{Limit, Side, Span};
-use super::outcome::{ActiveLimit, Conflict, Multipliers, Solution};
+use super::outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 use super::problem::Programme;
 use super::spaced::{Window, add_scaled, add_spaced, dot, dot_spaced, length};
 
@@ -566,21 +566,25 @@ impl ActiveSet {
         0.5 * dot_spaced(&self.y, &self.y) + dot_spaced(&self.slope, &self.y)
     }
 
-    /// The answer, once the steps have ended at an optimum.
-    pub(super) fn solution(
-        &self,
-        programme: &Programme,
-        multipliers: Multipliers,
-        certificate: Certificate,
-        iterations: u64,
-    ) -> Solution {
-        Solution {
-            value: programme.value(self.x()),
-            active: active_limits(programme, &self.working),
-            x: self.x().to_vec(),
-            multipliers,
-            certificate,
-            iterations,
+    /// What a run that ended so after so many iterations is answered with.
+    pub(super) fn outcome(&self, programme: &Programme, end: End, iterations: u64) -> Outcome {
+        match end {
+            End::Optimal(multipliers, certificate) => Outcome::Optimal(Solution {
+                value: programme.value(self.x()),
+                active: active_limits(programme, &self.working),
+                x: self.x().to_vec(),
+                multipliers,
+                certificate,
+                iterations,
+            }),
+            End::Infeasible(conflict) => Outcome::Infeasible(Conflict {
+                iterations,
+                ..conflict
+            }),
+            End::Trouble(certificate) => Outcome::NumericalTrouble {
+                iterations,
+                certificate,
+            },
         }
     }
 

@@ -28,8 +28,9 @@ where
         Some(trace) => executor.add_observer(trace.clone(), ObserverMode::Always),
         None => executor,
     };
-    let result = executor.run().ok()?;
-    Some((result.solver, result.state))
+    let result = executor.run();
+    debug_assert!(result.is_ok(), "argmin: {:?}", result.as_ref().err());
+    result.ok().map(|end| (end.solver, end.state))
 }
 
 /// The problem that argmin hands to a solver.

@@ -1,12 +1,12 @@
 //! The dual active-set method as an argmin solver, and the memory that it works in.
 
 use argmin::core::{
-    Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
+    ArgminError, Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
 };
 
 use super::active_set::{ActiveSet, End, Relaxed};
 use super::executor::{Trace, execute, problem_of};
-use super::outcome::{Conflict, Outcome};
+use super::outcome::Outcome;
 use super::problem::Programme;
 
 /// Where a solve begins.
@@ -83,7 +83,7 @@ impl Workspace {
         let state = DualState::new().max_iters(self.steps_at_most(programme));
         let solver = DualActiveSet::new(self, start);
         match execute(programme, solver, state, trace) {
-            Some((solver, state)) => solver.outcome(programme, state.iter),
+            Some((solver, _)) => solver.outcome(),
             None => Outcome::NumericalTrouble {
                 iterations: 0,
                 certificate: None,
@@ -116,9 +116,7 @@ impl Workspace {
     /// The outcome of a programme whose relaxation has just been solved here, with its certificate.
     pub(crate) fn certify(&mut self, programme: &Programme) -> Outcome {
         match self.set.conclude(programme) {
-            Some(End::Optimal(multipliers, certificate)) => {
-                Outcome::Optimal(self.set.solution(programme, multipliers, certificate, 1))
-            }
+            Some(end @ End::Optimal(..)) => self.set.outcome(programme, end, 1),
             _ => self.solve(programme, Start::Warm),
         }
     }
@@ -166,7 +164,7 @@ pub type DualState = IterState<(), (), (), (), (), f64>;
 ///     .run()?;
 /// let reason = result.state.get_termination_reason();
 /// assert_eq!(reason, Some(&TerminationReason::SolverConverged));
-/// let outcome = result.solver.outcome(&programme, result.state.iter);
+/// let outcome = result.solver.outcome();
 /// assert_eq!(outcome.solution().unwrap().x, [2.0]);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -188,7 +186,9 @@ pub type DualState = IterState<(), (), (), (), (), f64>;
 pub struct DualActiveSet<'w> {
     set: &'w mut ActiveSet,
     start: Start,
-    end: Option<End>,
+    /// Iterations so far; `None` as long as the memory does not hold the programme of this run.
+    iterations: Option<u64>,
+    outcome: Option<Outcome>,
 }
 
 impl<'w> DualActiveSet<'w> {
@@ -197,27 +197,17 @@ impl<'w> DualActiveSet<'w> {
         Self {
             set: &mut workspace.set,
             start,
-            end: None,
+            iterations: None,
+            outcome: None,
         }
     }
 
-    /// How the run on this programme ended, after so many iterations.
-    pub fn outcome(self, programme: &Programme, iterations: u64) -> Outcome {
-        match self.end {
-            Some(End::Optimal(multipliers, certificate)) => {
-                let set = self.set;
-                Outcome::Optimal(set.solution(programme, multipliers, certificate, iterations))
-            }
-            Some(End::Infeasible(conflict)) => Outcome::Infeasible(Conflict {
-                iterations,
-                ..conflict
-            }),
-            Some(End::Trouble(certificate)) => Outcome::NumericalTrouble {
-                iterations,
-                certificate,
-            },
-            None => Outcome::IterationLimit { iterations },
-        }
+    /// How the run ended. A run that the solver did not end itself, but a limit of argmin's state, is
+    /// answered as one that reached its limit on iterations.
+    pub fn outcome(self) -> Outcome {
+        let iterations = self.iterations.unwrap_or(0);
+        self.outcome
+            .unwrap_or(Outcome::IterationLimit { iterations })
     }
 
     /// Finite, because argmin takes a cost of −∞ for its target and would stop there.
@@ -236,9 +226,10 @@ impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
         problem: &mut Problem<&'p Programme>,
         state: DualState,
     ) -> Result<(DualState, Option<KV>), Error> {
-        let programme = problem_of(problem)?;
-        self.end = None;
-        self.set.begin(programme, self.start == Start::Warm);
+        self.set
+            .begin(problem_of(problem)?, self.start == Start::Warm);
+        self.iterations = Some(0);
+        self.outcome = None;
         Ok((state.cost(self.cost()), None))
     }
 
@@ -247,17 +238,25 @@ impl<'p> Solver<&'p Programme, DualState> for DualActiveSet<'_> {
         problem: &mut Problem<&'p Programme>,
         state: DualState,
     ) -> Result<(DualState, Option<KV>), Error> {
-        self.end = self.set.advance(problem_of(problem)?);
+        let programme = problem_of(problem)?;
+        let Some(iterations) = &mut self.iterations else {
+            // argmin leaves `init` out where the state has iterations behind it.
+            let text = "start from a state without iterations".to_owned();
+            return Err(ArgminError::NotInitialized { text }.into());
+        };
+        *iterations += 1;
+        let end = self.set.advance(programme);
+        self.outcome = end.map(|end| self.set.outcome(programme, end, *iterations));
         Ok((state.cost(self.cost()), None))
     }
 
     fn terminate(&mut self, _: &DualState) -> TerminationStatus {
         let exit = |reason: &str| TerminationReason::SolverExit(reason.to_owned());
-        TerminationStatus::Terminated(match &self.end {
+        TerminationStatus::Terminated(match &self.outcome {
             None => return TerminationStatus::NotTerminated,
-            Some(End::Optimal(..)) => TerminationReason::SolverConverged,
-            Some(End::Infeasible(_)) => exit("no point keeps all limits"),
-            Some(End::Trouble(_)) => exit("the numbers are too ill-conditioned"),
+            Some(Outcome::Optimal(_)) => TerminationReason::SolverConverged,
+            Some(Outcome::Infeasible(_)) => exit("no point keeps all limits"),
+            Some(_) => exit("the numbers are too ill-conditioned"),
         })
     }
 }

@@ -401,13 +401,21 @@ impl<'a> Fit<'a> {
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
         let sparing = minimise(self, &price, material);
         self.let_misses_go(&spans)?;
-        // Rounding may deny the misses that were held; the optimum then stands as it is.
-        if let Ok((sparing, more)) = sparing {
-            iterations += more;
-            let least = self.objective(&best.x);
-            if self.objective(&sparing) <= least + MATERIAL_TOLERANCE * least + ZERO {
-                best.x = sparing;
+        match sparing {
+            Ok((sparing, more)) => {
+                iterations += more;
+                let least = self.objective(&best.x);
+                if self.objective(&sparing) <= least + MATERIAL_TOLERANCE * least + ZERO {
+                    best.x = sparing;
+                }
             }
+            Err(FitError::NotSolved(outcome))
+                if matches!(*outcome, Outcome::IterationLimit { .. }) =>
+            {
+                return Err(FitError::NotSolved(outcome));
+            }
+            // Rounding may leave no point that keeps the misses that were held: the optimum does.
+            Err(_) => {}
         }
         Ok((best, iterations))
     }

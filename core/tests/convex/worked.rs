@@ -427,7 +427,7 @@ fn an_observer_of_argmin_sees_every_iteration() {
         .run()
         .expect("argmin runs");
     let iterations = run.state.iter;
-    let outcome = run.solver.outcome(&programme, iterations);
+    let outcome = run.solver.outcome();
     assert_eq!(outcome, solve(&programme));
     // By hand: x₃ stops first, then x₁, then x₂; the value rises from −7 by ½·2², ½·1² and ½·1².
     // The fourth iteration finds nothing broken.

@@ -68,7 +68,7 @@ where
     C: Fn(&Fit<'f>, &[f64]) -> f64,
 {
     let trace = fit.trace;
-    let state = ProximalState::new().target_cost(ZERO).max_iters(ITERATIONS);
+    let state = ProximalState::new().max_iters(ITERATIONS);
     let solver = ProximalPoint {
         gradient,
         cost,
@@ -149,6 +149,9 @@ where
         if let Some(error) = &self.failure {
             let reason = TerminationReason::SolverExit(error.to_string());
             return TerminationStatus::Terminated(reason);
+        }
+        if state.get_cost() <= ZERO {
+            return TerminationStatus::Terminated(TerminationReason::TargetCostReached);
         }
         if state.get_prev_cost() - state.get_cost() <= LAST_FALL * state.get_cost() {
             return TerminationStatus::Terminated(TerminationReason::SolverConverged);
