@@ -7,8 +7,8 @@ import loadWasm, * as wasm from './wasm/underlet.js';
 /**
  * @import {
  *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey, FindingCode,
- *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger, WasmSource, Water,
- *   WaterReport,
+ *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger,
+ *   WasmSource, Water, WaterReport,
  * } from './index.js'
  */
 
@@ -141,7 +141,8 @@ const HALF_A_PAIR = /\p{Surrogate}/u;
 function halfAPair(path) {
   const read = 'half of a surrogate pair';
   const readable = path.replace(/\p{Surrogate}/gu, '\ufffd');
-  return { code: 'json_syntax', path: readable, read, expected: 'Unicode text', mend: 'Remove it.' };
+  const [expected, mend] = ['Unicode text', 'Remove it.'];
+  return { code: 'json_syntax', path: readable, read, expected, mend };
 }
 
 /**

@@ -174,7 +174,8 @@ function target(line, mash) {
 function curveFigure(mash, wanted) {
   const picture = curve(mash, wanted);
   if (!picture) return null;
-  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]);
+  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => (
+    [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]));
   const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
   return h('figure', {}, picture,
     h('figcaption', {}, 'What the mash would do with less or more acid. Shaded along the line: one standard deviation either way; '

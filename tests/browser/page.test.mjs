@@ -390,7 +390,9 @@ describe('the page without a part of it', () => {
 
 test('a number stays on the line of its plus and minus', async () => {
   await open({ width: 1280 });
-  await page.evaluate(() => { document.querySelectorAll('details').forEach((d) => { d.open = true; }); });
+  await page.evaluate(() => {
+    for (const details of document.querySelectorAll('details')) details.open = true;
+  });
   const cells = page.locator('#to-read td').filter({ hasText: '±' });
   assert.ok((await cells.count()) > 5);
   for (const cell of await cells.all()) {
