@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { brotliCompressSync, gzipSync } from 'node:zlib';
 
 const TARGET = 'wasm32-unknown-unknown';
-/** What the compiler's output uses of WebAssembly; wasm-opt must be told. */
+/** What the compiler's output uses of WebAssembly; wasm-opt needs to know. */
 const WASM_FEATURES = [
   'bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types',
   'multivalue',
@@ -33,8 +33,8 @@ function buildEngine(folder) {
   const wasm = join(folder, 'underlet_bg.wasm');
   const features = WASM_FEATURES.map((feature) => `--enable-${feature}`);
   run(join(room, 'node_modules/.bin/wasm-opt'), ['-O2', ...features, wasm, '-o', wasm]);
-  // Types of the wasm file itself, which only the glue imports.
-  rmSync(`${wasm}.d.ts`);
+  // In place of the glue's types of its inside: what a bundler makes of importing it.
+  writeFileSync(`${wasm}.d.ts`, 'declare const address: string;\nexport default address;\n');
   return readFileSync(wasm);
 }
 
@@ -48,6 +48,9 @@ function writeManifest() {
 
 rmSync(pkg, { recursive: true, force: true });
 cpSync(join(room, 'js'), pkg, { recursive: true });
+for (const licence of ['LICENSE-MIT', 'LICENSE-APACHE']) {
+  cpSync(join(root, licence), join(pkg, licence));
+}
 mkdirSync(join(pkg, 'wasm'));
 const wasm = buildEngine(join(pkg, 'wasm'));
 writeManifest();

@@ -6,9 +6,9 @@ import loadWasm, * as wasm from './wasm/underlet.js';
 
 /**
  * @import {
- *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, FindingCode, FittedIons, IonFit,
- *   Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger, WasmSource, Water,
- *   WaterReport,
+ *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey, FindingCode,
+ *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger,
+ *   WasmSource, Water, WaterReport,
  * } from './index.js'
  */
 
@@ -32,54 +32,146 @@ function sentence({ code, path, read, expected, mend }) {
   return `${path === '' ? 'the document' : path}: read ${read}; expected ${expected}. ${mend} [${code}]`;
 }
 
-/**
- * @param {string} path
- * @param {string} read
- * @param {string} expected
- * @param {string} mend
- */
-function wrongType(path, read, expected, mend) {
-  return new InputError([{ code: 'wrong_type', path, read, expected, mend }]);
-}
-
-/**
- * A copy of what JSON can hold. Numbers that JSON cannot hold become the texts "NaN", "Infinity"
- * and "-Infinity", which the core names `not_finite`; `undefined` in an object counts as absent.
- *
- * @param {unknown} value
- * @param {string} path
- * @param {readonly object[]} above The objects that this value lies in.
- * @returns {unknown}
- */
-function plain(value, path, above) {
-  if (typeof value === 'number') return Number.isFinite(value) ? value : String(value);
-  if (value === null || typeof value === 'string' || typeof value === 'boolean') return value;
-  if (typeof value !== 'object') {
-    throw wrongType(path, kindOf(value), 'text, a number, a list or an object', 'Give a value that JSON can hold.');
-  }
-  if (above.includes(value)) {
-    throw wrongType(path, 'an object that contains itself', 'a document without circles', 'Remove the circle.');
-  }
-  if (above.length >= DEEPEST) {
-    const mend = 'Give the object of a document.';
-    throw wrongType(path, 'an object nested too deep', 'a document', mend);
-  }
-  const here = [...above, value];
-  if (Array.isArray(value)) return Array.from(value, (item, i) => plain(item, `${path}[${i}]`, here));
-  const entries = Object.entries(value).filter(([, item]) => item !== undefined);
-  return Object.fromEntries(
-    entries.map(([key, item]) => [key, plain(item, path === '' ? key : `${path}.${key}`, here)]),
-  );
-}
-
-/**
- * No document is nested nearly as deep; deeper ones are refused before they can exhaust the stack.
- */
+/** No document is nested nearly as deep; deeper objects could exhaust the stack. */
 const DEEPEST = 100;
+
+const SOMETHING = 'text, a number, true, false, a list or a plain object';
+
+/** A copy of an object as JSON holds it, and every problem found on the way. */
+class Copy {
+  /** @type {Problem[]} */
+  problems = [];
+
+  /**
+   * `undefined` in an object is left out.
+   *
+   * @param {unknown} value
+   * @param {readonly string[]} path The steps to it, such as `sources`, `[0]` and `.calcium`.
+   * @param {readonly object[]} above The objects that it lies in.
+   * @returns {unknown}
+   */
+  of(value, path = [], above = []) {
+    if (value === null || typeof value === 'boolean') return value;
+    if (typeof value === 'string') return this.#text(value, path);
+    if (typeof value === 'number') return this.#number(value, path);
+    if (typeof value !== 'object') {
+      return this.#wrongType(path, kindOf(value), SOMETHING, 'Give a value that JSON can hold.');
+    }
+    if (above.includes(value)) {
+      const read = 'an object that contains itself';
+      return this.#wrongType(path, read, 'a document without circles', 'Remove the circle.');
+    }
+    if (above.length >= DEEPEST) {
+      const start = [...path.slice(0, 3), '…'];
+      const read = 'an object nested too deep';
+      return this.#wrongType(start, read, 'at most 100 levels', 'Give the object of a document.');
+    }
+    const inside = [...above, value];
+    if (Array.isArray(value)) {
+      return Array.from(value, (item, i) => this.of(item, [...path, `[${i}]`], inside));
+    }
+    if (hasJson(value)) return this.of(value.toJSON(), path, inside);
+    if (isPlain(value)) return this.#entries(value, path, inside);
+    const mend = value instanceof Promise ? 'Await it first.' : 'Give a plain object.';
+    return this.#wrongType(path, kindOf(value), SOMETHING, mend);
+  }
+
+  /**
+   * @param {object} object
+   * @param {readonly string[]} path
+   * @param {readonly object[]} inside
+   */
+  #entries(object, path, inside) {
+    const entries = Object.entries(object).filter(([, item]) => item !== undefined);
+    return Object.fromEntries(entries.map(([key, item]) => {
+      const here = [...path, path.length === 0 ? key : `.${key}`];
+      return [this.#text(key, here), this.of(item, here, inside)];
+    }));
+  }
+
+  /**
+   * @param {number} number
+   * @param {readonly string[]} path
+   */
+  #number(number, path) {
+    if (Number.isFinite(number)) return number;
+    const mend = 'Write a finite number, or leave the key out.';
+    return this.#add('not_finite', path, String(number), 'a finite number', mend);
+  }
+
+  /**
+   * @param {string} text
+   * @param {readonly string[]} path
+   */
+  #text(text, path) {
+    if (HALF_A_PAIR.test(text)) this.problems.push(halfAPair(path.join('')));
+    return text;
+  }
+
+  /**
+   * @param {readonly string[]} path
+   * @param {string} read
+   * @param {string} expected
+   * @param {string} mend
+   */
+  #wrongType(path, read, expected, mend) {
+    return this.#add('wrong_type', path, read, expected, mend);
+  }
+
+  /**
+   * @param {ErrorCode} code
+   * @param {readonly string[]} path
+   * @param {string} read
+   * @param {string} expected
+   * @param {string} mend
+   */
+  #add(code, path, read, expected, mend) {
+    this.problems.push({ code, path: path.join(''), read, expected, mend });
+    return null;
+  }
+}
+
+/** A surrogate that is not part of a pair: UTF-8, which the core reads, has none. */
+const HALF_A_PAIR = /\p{Surrogate}/u;
+
+/**
+ * @param {string} path
+ * @returns {Problem}
+ */
+function halfAPair(path) {
+  const read = 'half of a surrogate pair';
+  const readable = path.replace(/\p{Surrogate}/gu, '\ufffd');
+  const [expected, mend] = ['Unicode text', 'Remove it.'];
+  return { code: 'json_syntax', path: readable, read, expected, mend };
+}
+
+/**
+ * Whether an object says itself what JSON holds of it, as a Date does. Bytes do not count: of a
+ * Buffer that would be a list of numbers.
+ *
+ * @param {object} value
+ * @returns {value is { toJSON: () => unknown }}
+ */
+function hasJson(value) {
+  return 'toJSON' in value && typeof value.toJSON === 'function' && !ArrayBuffer.isView(value);
+}
+
+/**
+ * Whether an object is of no class, in this window or in another.
+ *
+ * @param {object} value
+ */
+function isPlain(value) {
+  const prototype = Object.getPrototypeOf(value);
+  return prototype === null || Object.getPrototypeOf(prototype) === null;
+}
 
 /** @param {unknown} value */
 function kindOf(value) {
-  return value === undefined ? 'undefined' : `a ${typeof value}`;
+  if (value === undefined) return 'undefined';
+  const name = typeof value === 'object' ? value?.constructor?.name : typeof value;
+  if (!name) return 'an object of a class';
+  return /^[aeiou]/i.test(name) ? `an ${name}` : `a ${name}`;
 }
 
 /**
@@ -89,15 +181,27 @@ function kindOf(value) {
  * @returns {string}
  */
 function textOf(document) {
-  if (typeof document === 'string') return document;
+  if (typeof document === 'string') {
+    if (HALF_A_PAIR.test(document)) throw new InputError([halfAPair('')]);
+    return document;
+  }
   if (typeof document !== 'object') {
     const mend = 'Give the object of a document, or its JSON text.';
-    throw wrongType('', kindOf(document), 'a document', mend);
+    const read = kindOf(document);
+    throw new InputError([{ code: 'wrong_type', path: '', read, expected: 'a document', mend }]);
   }
-  return JSON.stringify(plain(document, '', []));
+  const copy = new Copy();
+  const held = copy.of(document);
+  if (copy.problems.length > 0) throw new InputError(copy.problems);
+  return JSON.stringify(held);
 }
 
 let isLoaded = false;
+
+const BESIDE = 'If a bundler left it behind, give its address: init(url). '
+  + 'The README of the package shows how, under "Bundlers".';
+const GIVEN = 'init takes the address of the file as text, URL or Request, a Response, '
+  + 'the bytes of the file, or a compiled WebAssembly.Module.';
 
 /**
  * Loads the wasm file, from beside the package's own files where no source is given.
@@ -108,9 +212,9 @@ export async function load(source) {
   try {
     await loadWasm(source === undefined ? undefined : { module_or_path: source });
   } catch (failure) {
-    const hint = 'If a bundler left it behind, give its address: init(url). '
-      + 'The README of the package shows how, under "Bundlers".';
-    throw new Error(`underlet_bg.wasm could not be loaded (${failure}). ${hint}`, { cause: failure });
+    const hint = source === undefined ? BESIDE : GIVEN;
+    const words = `underlet_bg.wasm could not be loaded (${failure}). ${hint}`;
+    throw new Error(words, { cause: failure });
   }
   isLoaded = true;
 }
@@ -222,7 +326,7 @@ export function equilibrium(water) {
   return JSON.parse(answer(engine().equilibrium, water));
 }
 
-/** @returns {Record<string, BrewDay>} */
+/** @returns {Record<ExampleKey, BrewDay>} */
 export function examples() {
   return JSON.parse(engine().examples());
 }

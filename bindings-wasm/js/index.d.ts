@@ -19,6 +19,9 @@ export type FindingCode = Finding['code'];
 /** Stable short code of what to watch in a tank. */
 export type TankFindingCode = TankFinding['code'];
 
+/** Key of a built-in brew day. */
+export type ExampleKey = 'pale-ale-10hl' | 'dark-mild-2.5hl' | 'pale-lager-ro';
+
 /** The names the engine knows, for lists to choose from. */
 export interface Names {
   /** Classes of malt and adjunct. */
@@ -48,10 +51,12 @@ export class InputError extends Error {
 export type WasmSource = string | URL | Request | Response | BufferSource | WebAssembly.Module;
 
 /**
- * Loads the engine; needed once in browsers and workers before any other call, and without effect
- * in Node.
+ * Loads the engine, needed once in browsers and workers: there every other call before it throws
+ * an Error. In Node the engine is loaded with the import.
  *
- * @param source Where `underlet_bg.wasm` is, if not beside the package's own files.
+ * @param source Where `underlet_bg.wasm` is, if not beside the package's own files. It is ignored
+ * in Node and, in browsers, once the engine is loading or loaded.
+ * @throws {Error} When the file cannot be loaded; another call then tries anew.
  */
 export function init(source?: WasmSource): Promise<void>;
 
@@ -59,24 +64,27 @@ export function init(source?: WasmSource): Promise<void>;
  * Plans a brew day.
  *
  * @param day The brew day as an object, or its JSON text.
- * @throws {InputError} When the day cannot be used; all problems are told together.
+ * @throws {InputError} When the day cannot be used; all problems are reported together.
  */
 export function plan(day: BrewDay | string): Plan;
 
-/** The same plan as {@link plan} as compact JSON text, byte for byte what every face of the engine writes. */
+/**
+ * The same plan as {@link plan} as compact JSON text: the same bytes as in Rust and Python.
+ */
 export function planText(day: BrewDay | string): string;
 
 /**
  * The printable sheet of a plan: a whole HTML page for A4 or Letter.
  *
  * @param plan The plan as an object, or its JSON text, fresh or kept.
- * @throws {InputError} When it is no plan, or lacks what the sheet shows.
+ * @throws {InputError} When it is not a plan document of this version: every key must be there, and
+ * no other.
  */
 export function sheet(plan: Plan | string): string;
 
 /**
  * Looks at a water report: its entries in one unit each and as they were written, what follows from
- * them, what is odd, and what the water is today by it and, where it has one, by the `bench` of
+ * them, findings, and what the water is today by it and, where it has one, by the `bench` of
  * this morning.
  *
  * @param report The report as an object, or its JSON text.
@@ -85,7 +93,9 @@ export function sheet(plan: Plan | string): string;
  */
 export function water(report: WaterReport | string): Water;
 
-/** The same as {@link water} as compact JSON text, byte for byte what every face of the engine writes. */
+/**
+ * The same as {@link water} as compact JSON text: the same bytes as in Rust and Python.
+ */
 export function waterText(report: WaterReport | string): string;
 
 /**
@@ -95,11 +105,13 @@ export function waterText(report: WaterReport | string): string;
  *
  * @param readings The brew day and the readings as an object, or its JSON text.
  * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems
- * are told together.
+ * are reported together.
  */
 export function check(readings: Readings | string): Diagnosis;
 
-/** The same as {@link check} as compact JSON text, byte for byte what every face of the engine writes. */
+/**
+ * The same as {@link check} as compact JSON text: the same bytes as in Rust and Python.
+ */
 export function checkText(readings: Readings | string): string;
 
 /**
@@ -113,7 +125,9 @@ export function checkText(readings: Readings | string): string;
  */
 export function tank(day: TankDay | string): TankLedger;
 
-/** The same as {@link tank} as compact JSON text, byte for byte what every face of the engine writes. */
+/**
+ * The same as {@link tank} as compact JSON text: the same bytes as in Rust and Python.
+ */
 export function tankText(day: TankDay | string): string;
 
 /**
@@ -122,11 +136,13 @@ export function tankText(day: TankDay | string): string;
  *
  * @param fit The water, the volume, what is wanted and the salts at hand, as an object or its JSON
  * text.
- * @throws {InputError} When it cannot be used; all problems are told together.
+ * @throws {InputError} When it cannot be used; all problems are reported together.
  */
 export function fitIons(fit: IonFit | string): FittedIons;
 
-/** The same as {@link fitIons} as compact JSON text, byte for byte what every face of the engine writes. */
+/**
+ * The same as {@link fitIons} as compact JSON text: the same bytes as in Rust and Python.
+ */
 export function fitIonsText(fit: IonFit | string): string;
 
 /**
@@ -140,12 +156,12 @@ export function fitIonsText(fit: IonFit | string): string;
  *
  * @param water What is known of the water, as an object or its JSON text.
  * @throws {InputError} When the values cannot be, do not determine a water, or contradict each
- * other; all problems are told together.
+ * other; all problems are reported together.
  */
 export function equilibrium(water: EquilibriumInput | string): Equilibrium;
 
 /** The built-in brew days by key. */
-export function examples(): Record<string, BrewDay>;
+export function examples(): Record<ExampleKey, BrewDay>;
 
 /** The names the engine knows. */
 export function names(): Names;

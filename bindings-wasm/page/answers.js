@@ -174,7 +174,8 @@ function target(line, mash) {
 function curveFigure(mash, wanted) {
   const picture = curve(mash, wanted);
   if (!picture) return null;
-  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => [signed(acid_meq_per_kg), ph.toFixed(2), `± ${sd.toFixed(2)}`]);
+  const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => (
+    [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]));
   const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
   return h('figure', {}, picture,
     h('figcaption', {}, 'What the mash would do with less or more acid. Shaded along the line: one standard deviation either way; '
@@ -182,9 +183,14 @@ function curveFigure(mash, wanted) {
     h('details', {}, h('summary', {}, 'The same in numbers'), table));
 }
 
+/** @param {number} sd Held together, so that no line breaks within. */
+function plusMinus(sd) {
+  return `±\u00a0${sd.toFixed(2)}`;
+}
+
 /** @param {MashForecast} mash */
 function causes({ causes: all }) {
-  const rows = all.map(({ label, sd, share }) => [label, `± ${sd.toFixed(2)}`, percent(share)]);
+  const rows = all.map(({ label, sd, share }) => [label, plusMinus(sd), percent(share)]);
   return numbers('Each cause by itself', ['cause', 'pH', 'of the variance'], rows);
 }
 

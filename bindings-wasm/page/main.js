@@ -27,6 +27,7 @@ function broken(failure) {
   weigh.replaceChildren(h('p', { class: 'summary' }, 'The engine could not run in this browser. Load the page again; if that does not help, use a newer browser.'),
     h('p', {}, String(failure)));
   read.replaceChildren();
+  document.body.dataset.state = 'broken';
 }
 
 /** @param {string} text */
@@ -65,7 +66,6 @@ function start() {
     } catch (failure) {
       broken(failure);
       shown = undefined;
-      document.body.dataset.state = 'broken';
     }
   }
 
@@ -133,7 +133,7 @@ function start() {
   chooser.append(...Object.entries(days).map(([value, { name }]) => h('option', { value }, name ?? value)));
   byId('start', HTMLFormElement).addEventListener('submit', (event) => {
     event.preventDefault();
-    const chosen = asDay(examples()[chooser.value]);
+    const chosen = asDay(Object.values(examples())[chooser.selectedIndex]);
     if (!chosen) return;
     notice = '';
     history.pushState(null, '', toFragment(chosen));
@@ -149,4 +149,6 @@ function start() {
   if (day.tank_day) ledger.open();
 }
 
-init().then(start).catch(broken);
+// Where the engine's file does not arrive, incomplete.js hears of it and says so.
+const incomplete = () => { dispatchEvent(new Event('incomplete')); };
+init().then(start, incomplete).catch(broken);

@@ -3,7 +3,11 @@
 import { h } from './dom.js';
 import { reach, reachKey } from './pictures.js';
 
-/** @import { TodayEstimate, TodayMeasurement, Water, WaterToday, WaterMistake } from './underlet/index.js' */
+/**
+ * @import {
+ *   TodayEstimate, TodayMeasurement, Water, WaterToday, WaterMistake,
+ * } from './underlet/index.js'
+ */
 
 /** The chance below which the core, too, speaks of a disagreement. */
 const SELDOM = 0.05;

@@ -6,6 +6,7 @@ import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
+import { runInNewContext } from 'node:vm';
 
 import { caseOf, CHROMIUM, installPacked, require, room, root, serve } from './workshop.mjs';
 
@@ -37,10 +38,11 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'README.md', 'brew-day.schema.json', 'engine.js', 'equilibrium-input.schema.json',
-      'index.d.ts', 'index.js', 'ion-fit.schema.json', 'node.js', 'package.json',
-      'readings.schema.json', 'tank-day.schema.json', 'types.d.ts', 'wasm/underlet.d.ts',
-      'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'water-report.schema.json',
+      'LICENSE-APACHE', 'LICENSE-MIT', 'README.md', 'brew-day.schema.json', 'engine.js',
+      'equilibrium-input.schema.json', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'node.js',
+      'package.json', 'readings.schema.json', 'tank-day.schema.json', 'types.d.ts',
+      'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'wasm/underlet_bg.wasm.d.ts',
+      'water-report.schema.json',
     ]);
   });
 
@@ -178,9 +180,75 @@ describe('what cannot be planned', () => {
     test(`names ${number}`, () => {
       const bad = fresh();
       bad.sources[0].calcium = number;
-      assert.deepEqual(problemsOf(bad).problems.map(({ code, path }) => [code, path]), [['not_finite', 'sources[0].calcium']]);
+      assert.deepEqual(problemsOf(bad).problems, [{
+        code: 'not_finite', path: 'sources[0].calcium', read: String(number),
+        expected: 'a finite number', mend: 'Write a finite number, or leave the key out.',
+      }]);
     });
   }
+
+  test('names every number that is not finite, in names and lists too', () => {
+    const bad = { ...fresh(), name: NaN, alternatives: Infinity };
+    bad.grist[1].malt = -Infinity;
+    const found = problemsOf(bad).problems.map(({ code, path }) => [code, path]);
+    const paths = ['name', 'grist[1].malt', 'alternatives'];
+    assert.deepEqual(found.sort(), paths.map((path) => ['not_finite', path]).sort());
+  });
+
+  test('names them to every call', () => {
+    const { check, equilibrium, fitIons, sheet, tank, water } = underlet;
+    for (const ask of [check, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+      assert.throws(() => ask({ ph: NaN }), { name: 'InputError', code: 'not_finite' }, ask.name);
+    }
+  });
+
+  class Sack {}
+  const classes = [
+    [Promise.resolve({}), 'a Promise', 'Await it first.'],
+    [new Map(), 'a Map'], [new Set(), 'a Set'], [new Sack(), 'a Sack'],
+    [new Error('no'), 'an Error'],
+    [new Float64Array(2), 'a Float64Array'], [Buffer.from('{}'), 'a Buffer'],
+    [Object.create(Object.create({})), 'an Object'],
+    [Object.create(Object.create(Object.create(null))), 'an object of a class'],
+    [new (class {})(), 'an object of a class'],
+  ];
+  for (const [value, read, mend = 'Give a plain object.'] of classes) {
+    test(`reads no entries of ${read}: ${Object.prototype.toString.call(value)}`, () => {
+      const wanted = (path) => ({
+        code: 'wrong_type', path, read, mend,
+        expected: 'text, a number, true, false, a list or a plain object',
+      });
+      assert.deepEqual(problemsOf(value).problems, [wanted('')]);
+      const inside = { ...fresh(), grist: [value] };
+      assert.deepEqual(problemsOf(inside).problems, [wanted('grist[0]')]);
+    });
+  }
+
+  test('reads objects without a prototype, of another realm, and by their toJSON', () => {
+    const plan = underlet.plan(fresh());
+    assert.deepEqual(underlet.plan(Object.assign(Object.create(null), fresh())), plan);
+    const foreign = runInNewContext('JSON.parse(text)', { text: JSON.stringify(fresh()) });
+    assert.deepEqual(underlet.plan(foreign), plan);
+    assert.deepEqual(underlet.plan({ ...fresh(), name: { toJSON: () => fresh().name } }), plan);
+    const { problems: [{ path, read }] } = problemsOf({ ...fresh(), name: 5, date: new Date(0) });
+    assert.deepEqual([path, read], ['name', '5']);
+    assert.match(problemsOf({ ...fresh(), grits: new Date(0) }).message, /^grits: /);
+  });
+
+  test('says where half of a surrogate pair is, in values, keys and texts', () => {
+    const wanted = (path) => ({
+      code: 'json_syntax', path, read: 'half of a surrogate pair', expected: 'Unicode text',
+      mend: 'Remove it.',
+    });
+    const bad = fresh();
+    bad.sources[0].name = 'well \ud83c';
+    bad.targets['\udf7a'] = 1;
+    const all = [wanted('sources[0].name'), wanted('targets.\ufffd')];
+    assert.deepEqual(problemsOf(bad).problems, all);
+    assert.deepEqual(problemsOf('{"name":"\ud800"}').problems, [wanted('')]);
+    const mug = { ...fresh(), name: 'Harbour \ud83c\udf7a' };
+    assert.equal(underlet.plan(mug).name, mug.name);
+  });
 
   test('says where a value is that JSON cannot hold', () => {
     const circle = fresh();
@@ -202,7 +270,11 @@ describe('what cannot be planned', () => {
   test('refuses a bottomless object without exhausting the stack', () => {
     let bottomless = {};
     for (let i = 0; i < 100_000; i += 1) bottomless = { bottomless };
-    assert.equal(problemsOf(bottomless).code, 'wrong_type');
+    assert.deepEqual(problemsOf(bottomless).problems, [{
+      code: 'wrong_type', path: 'bottomless.bottomless.bottomless…',
+      read: 'an object nested too deep', expected: 'at most 100 levels',
+      mend: 'Give the object of a document.',
+    }]);
   });
 
   test('has codes that the list knows', () => {
@@ -239,6 +311,21 @@ describe('the types', () => {
     execFileSync(join(room, 'node_modules/.bin/tsc'), ['--project', join(room, 'tsconfig.json')], { stdio: 'pipe' });
   });
 
+  test('hold for the examples of the README, strictly', () => {
+    const readme = readFileSync(join(packed.installed, 'README.md'), 'utf8');
+    const blocks = [...readme.matchAll(/```(?:js|ts)\n([^]*?)```/g)].map(([, code]) => code);
+    assert.equal(blocks.length, 2);
+    const place = join(packed.installed, '../../typed');
+    mkdirSync(place);
+    const files = blocks.map((code, index) => join(place, `example-${index}.ts`));
+    for (const [index, file] of files.entries()) writeFileSync(file, blocks[index]);
+    execFileSync(join(room, 'node_modules/.bin/tsc'), [
+      '--noEmit', '--strict', '--noUncheckedIndexedAccess', '--exactOptionalPropertyTypes',
+      '--target', 'es2023', '--module', 'esnext', '--moduleResolution', 'bundler',
+      '--lib', 'es2023,dom', ...files,
+    ], { cwd: place, stdio: 'pipe' });
+  });
+
   test('leave no `any`', () => {
     for (const name of ['index.d.ts', 'types.d.ts']) {
       const types = readFileSync(join(packed.installed, name), 'utf8').replace(/\/\*[^]*?\*\//g, '');
@@ -255,9 +342,9 @@ describe('equilibrium', () => {
 
   for (const { name, water, answer } of questions) {
     test(`is what Rust and Python answer: ${name}`, () => {
-      const told = underlet.equilibrium(water);
-      assert.equal(told.document, 'equilibrium');
-      for (const [key, wanted] of Object.entries(answer)) close(told[key], wanted, key);
+      const found = underlet.equilibrium(water);
+      assert.equal(found.document, 'equilibrium');
+      for (const [key, wanted] of Object.entries(answer)) close(found[key], wanted, key);
     });
   }
 
@@ -381,6 +468,14 @@ describe('in a browser', () => {
   test('says what to do where a bundler leaves the file behind', async () => {
     const failure = await opened(await esbuild('left-behind', SIMPLE));
     assert.match(failure, /underlet_bg\.wasm could not be loaded \(.*404.*\)\. .*init\(url\)/);
+  });
+
+  test('says what init takes where it was given something else', async () => {
+    const script = SIMPLE.replace("'underlet'", "'../node_modules/underlet/index.js'");
+    project('mistaken', script.replace('init()', "init('nowhere.wasm')"));
+    const failure = await opened(folder, 'mistaken/index.html');
+    assert.match(failure, /could not be loaded \(.*404.*\)\. init takes the address of the file/);
+    assert.doesNotMatch(failure, /bundler/);
   });
 
   test('says so when it is asked before it is loaded', async () => {

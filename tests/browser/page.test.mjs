@@ -121,7 +121,7 @@ describe('the page', () => {
     assert.equal(options.length, 3);
     for (const name of options.slice(1)) {
       await page.locator('#example').selectOption({ label: name });
-      await page.getByRole('button', { name: 'Take this day' }).click();
+      await page.getByRole('button', { name: 'Load example' }).click();
       await settled('planned');
       assert.equal(await control('name').inputValue(), name);
     }
@@ -364,6 +364,45 @@ describe('the page', () => {
   test('reaches every control with the keyboard, each in sight when it has the focus', async () => {
     await walk();
   });
+});
+
+describe('the page without a part of it', () => {
+  const WORDS = 'The page could not be loaded completely. Check the connection and load it again.';
+
+  for (const part of ['underlet/wasm/underlet_bg.wasm', 'main.js', 'dom.js']) {
+    test(`says that it is incomplete, and offers nothing: ${part}`, async () => {
+      const broken = await page.context().browser().newPage();
+      try {
+        await broken.route(`**/${part}`, (route) => route.abort());
+        await broken.goto(new URL('/', page.url()).href);
+        await broken.waitForFunction(() => document.body.dataset.state === 'broken');
+        assert.equal(await broken.locator('#to-weigh').innerText(), WORDS);
+        assert.equal(await broken.locator('#verdict').innerText(), WORDS);
+        assert.equal(await broken.getByText('The engine is loading').count(), 0);
+        const offered = await broken.locator('a, button, input, select, summary').all();
+        for (const control of offered) assert.equal(await control.isVisible(), false);
+      } finally {
+        await broken.close();
+      }
+    });
+  }
+});
+
+test('a number stays on the line of its plus and minus', async () => {
+  await open({ width: 1280 });
+  await page.evaluate(() => {
+    for (const details of document.querySelectorAll('details')) details.open = true;
+  });
+  const cells = page.locator('#to-read td').filter({ hasText: '±' });
+  assert.ok((await cells.count()) > 5);
+  for (const cell of await cells.all()) {
+    const lines = await cell.evaluate((element) => {
+      const range = document.createRange();
+      range.selectNodeContents(element);
+      return range.getClientRects().length;
+    });
+    assert.equal(lines, 1, await cell.innerText());
+  }
 });
 
 for (const width of WIDTHS) {
