@@ -7,12 +7,12 @@ mod document;
 
 pub use document::EquilibriumDocument;
 
-use std::fmt::Write as _;
-
+use askama::Template;
 use underlet_tables::{elements, parameters};
 
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
 use crate::error::{Code, InputError, Problem};
+use crate::html::page;
 use crate::ion::{Composition, Ion};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
@@ -331,6 +331,12 @@ impl Reader {
     }
 }
 
+#[derive(Template)]
+#[template(path = "speciation/table.html")]
+struct Table<'a> {
+    water: &'a Speciation,
+}
+
 /// A result's name with its slopes, by argument.
 pub type Slope = (&'static str, Vec<(&'static str, f64)>);
 
@@ -434,44 +440,7 @@ impl Speciation {
 
     /// A table for a notebook: an HTML fragment without style.
     pub fn to_html_fragment(&self) -> String {
-        let mut rows = vec![
-            (
-                "temperature",
-                format!("{} °C", self.state.liquor.temperature_c),
-            ),
-            ("pH", format!("{:.3}", self.state.ph)),
-            (
-                "alkalinity",
-                format!("{:.1} mg/L as CaCO3", self.alkalinity_mg_per_l_caco3()),
-            ),
-            (
-                "total carbon",
-                format!("{:.2} mg/L as C", self.total_carbon_mg_per_l()),
-            ),
-        ];
-        let pressure = self.log10_pco2();
-        rows.extend(pressure.map(|log| ("log10 pCO2", format!("{log:.2} (atm)"))));
-        rows.push((
-            "ionic strength",
-            format!("{:.5} mol/kg", self.state.ionic_strength_mol_per_kg),
-        ));
-        let conductivity = self.state.conductivity_us_per_cm();
-        rows.push(("conductivity", format!("{conductivity:.0} µS/cm")));
-        let at_25c = self.state.conductivity_25c_us_per_cm();
-        rows.push(("conductivity at 25 °C", format!("{at_25c:.0} µS/cm")));
-        let mut html = String::from("<table class=\"underlet-equilibrium\">\n<tbody>\n");
-        let indices = self
-            .saturation_indices()
-            .map(|(name, index)| (name, format!("saturation index {index:+.2}")));
-        for (name, value) in rows.into_iter().chain(indices) {
-            // Writing to a text does not fail.
-            let _ = writeln!(
-                html,
-                "<tr><th scope=\"row\">{name}</th><td>{value}</td></tr>"
-            );
-        }
-        html.push_str("</tbody>\n</table>\n");
-        html
+        page(&Table { water: self })
     }
 }
 

@@ -4,9 +4,9 @@ use askama::Template;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use super::{INCOMPLETE, page};
 use crate::brewday::{EXAMPLES, Meter, Place, Plan, Severity, State, Vessel};
 use crate::error::Code;
+use crate::html::{INCOMPLETE, page};
 use crate::json;
 
 /// The plan of a built-in day.
