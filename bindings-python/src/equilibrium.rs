@@ -4,13 +4,12 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use underlet::speciation::{IONS, Speciation, Water};
+use underlet::speciation::{DETERMINING, IONS, Speciation, Water};
 
 use crate::refused;
 
-/// Arguments before the ions, and those that settle the water.
+/// The argument before those of [`DETERMINING`].
 const TEMPERATURE: &str = "temperature";
-const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
 
 /// A water at equilibrium. `equilibrium` makes it; it never changes.
 ///
@@ -139,7 +138,7 @@ impl Equilibrium {
         for (ion, amount) in IONS.into_iter().zip(water.ions_mg_per_l) {
             question.set_item(ion.key(), amount)?;
         }
-        let names = [TEMPERATURE].into_iter().chain(SETTLING);
+        let names = [TEMPERATURE].into_iter().chain(DETERMINING);
         for (name, value) in names.zip(settings(water)) {
             question.set_item(name, value)?;
         }
@@ -152,7 +151,7 @@ impl Equilibrium {
     }
 }
 
-/// Temperature and what settles a water, in the order of the arguments.
+/// Temperature and what determines a water, in the order of the arguments.
 fn settings(water: &Water) -> [Option<f64>; 5] {
     [
         water.temperature_c,
@@ -176,7 +175,7 @@ fn by_name(
 
 /// Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 ///
-/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` settle a water and say what is asked: alkalinity and
+/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity and
 /// pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of carbon
 /// dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports state them.
 ///
@@ -207,7 +206,7 @@ fn by_name(
 /// Raises
 /// ------
 /// InputError
-///     When the values cannot be, or do not settle a water, or contradict each other. All problems are told
+///     When the values cannot be, or do not determine a water, or contradict each other. All problems are told
 ///     together.
 ///
 /// Notes

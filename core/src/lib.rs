@@ -31,6 +31,7 @@ pub mod brewday;
 pub mod convex;
 pub mod error;
 pub mod fit;
+mod html;
 pub mod ion;
 pub mod json;
 pub mod liquor;

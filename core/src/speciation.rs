@@ -1,18 +1,20 @@
-//! One water told in a report's units, and its equilibrium in the same: the question behind a notebook's call.
+//! One water in a report's units, and its equilibrium in the same: the question behind a notebook's
+//! call.
 //!
-//! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide settle the others; which two are given says what is
-//! asked. Amounts are mg/L of a sample at 20 °C, as reports state them.
+//! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide determine the others;
+//! which two are given says what is asked. Amounts are mg/L of a sample at 20 °C, as reports state
+//! them.
 
 mod document;
 
 pub use document::EquilibriumDocument;
 
-use std::fmt::Write as _;
-
+use askama::Template;
 use underlet_tables::{elements, parameters};
 
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
 use crate::error::{Code, InputError, Problem};
+use crate::html::page;
 use crate::ion::{Composition, Ion};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
@@ -35,7 +37,7 @@ pub const IONS: [Ion; 13] = [
     Ion::Silica,
 ];
 
-pub(crate) const CARBON: Substance<'static> = Substance {
+const CARBON: Substance<'static> = Substance {
     formula: "C",
     molar_mass_g_per_mol: elements::C.weight_g_per_mol,
     charge: 0,
@@ -62,19 +64,21 @@ pub struct Water {
     pub log10_pco2: Option<f64>,
 }
 
-/// What settles a water, as arguments are called.
-pub(crate) const SETTLING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
+/// Keys of the values of which two determine a water.
+pub const DETERMINING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
 
 /// What is known of a water, each number within the limits of its quantity, in the core's units.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Known {
+    /// Which of [`DETERMINING`] are given.
+    given: Vec<&'static str>,
     /// A report's 20 °C where it is not given.
-    pub temperature_c: Option<f64>,
-    pub ions: Composition,
-    pub alkalinity_eq_per_kg: Option<f64>,
-    pub ph: Option<f64>,
-    pub carbon_mol_per_kg: Option<f64>,
-    pub log10_pco2: Option<f64>,
+    temperature_c: Option<f64>,
+    ions: Composition,
+    alkalinity_eq_per_kg: Option<f64>,
+    ph: Option<f64>,
+    carbon_mol_per_kg: Option<f64>,
+    log10_pco2: Option<f64>,
 }
 
 /// A water at equilibrium.
@@ -89,8 +93,8 @@ impl Water {
     /// Solves it.
     ///
     /// # Errors
-    /// Everything that is wrong with it: numbers that cannot be, too few or too many of the values that settle a water, or values
-    /// that contradict each other.
+    /// Everything that is wrong with it: numbers that cannot be, too few or too many of
+    /// [`DETERMINING`], or values that contradict each other.
     ///
     /// ```
     /// use underlet::speciation::Water;
@@ -103,117 +107,120 @@ impl Water {
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn speciated(&self) -> Result<Speciation, InputError> {
-        let mut reader = Reader {
-            problems: Vec::new(),
-        };
-        let temperature_c = reader.read("temperature", &quantity::TEMPERATURE, self.temperature_c);
-        let mut ions = Composition::NOTHING;
-        for (ion, mg_per_l) in IONS.into_iter().zip(self.ions_mg_per_l) {
-            if mg_per_l != 0.0 {
-                let amount =
-                    reader.read_of(ion.key(), &quantity::ION, Some(mg_per_l), &ion.substance());
-                ions.set(ion, amount.unwrap_or(0.0));
-            }
-        }
-        let alkalinity = reader.read(
-            "alkalinity",
-            &quantity::ALKALINITY,
-            self.alkalinity_mg_per_l_caco3,
-        );
-        let ph = reader.read("ph", &quantity::PH, self.ph);
-        let carbon = reader.read_of(
-            "total_carbon",
-            &quantity::ION,
-            self.total_carbon_mg_per_l,
-            &CARBON,
-        );
-        let pressure = reader.read("log10_pco2", &quantity::LOG10_PCO2, self.log10_pco2);
-        reader.problems.extend(unsettled(&self.given()));
-        if !reader.problems.is_empty() {
-            return Err(InputError {
-                problems: reader.problems,
+        let mut problems = Vec::new();
+        let given = given(|key| self.value(key).is_some());
+        let known = Known::read(given, |key, quantity, of| {
+            let read = quantity.read_of(self.value(key)?, of);
+            let placed = read.map_err(|problem| Problem {
+                path: key.to_owned(),
+                ..problem
             });
+            placed.map_err(|problem| problems.push(problem)).ok()
+        });
+        problems.extend(known.undetermined());
+        if !problems.is_empty() {
+            return Err(InputError { problems });
         }
-        let known = Known {
-            temperature_c,
-            ions,
-            alkalinity_eq_per_kg: alkalinity,
-            ph,
-            carbon_mol_per_kg: carbon,
-            log10_pco2: pressure,
-        };
         known.speciated().map_err(|problem| InputError {
             problems: vec![problem],
         })
     }
 
-    /// Which of the settling values are given.
-    fn given(&self) -> Vec<&'static str> {
-        named([
-            self.alkalinity_mg_per_l_caco3.is_some(),
-            self.ph.is_some(),
-            self.total_carbon_mg_per_l.is_some(),
-            self.log10_pco2.is_some(),
-        ])
+    /// The value of a key, in a report's unit. An ion of zero is not given.
+    fn value(&self, key: &str) -> Option<f64> {
+        match key {
+            "temperature" => self.temperature_c,
+            "alkalinity" => self.alkalinity_mg_per_l_caco3,
+            "ph" => self.ph,
+            "total_carbon" => self.total_carbon_mg_per_l,
+            "log10_pco2" => self.log10_pco2,
+            _ => {
+                let mut ions = IONS.into_iter().zip(self.ions_mg_per_l);
+                let (_, mg_per_l) = ions.find(|(ion, _)| ion.key() == key)?;
+                Some(mg_per_l).filter(|mg_per_l| *mg_per_l != 0.0)
+            }
+        }
     }
 }
 
-/// The names of the settling values that are given.
-pub(crate) fn named(given: [bool; SETTLING.len()]) -> Vec<&'static str> {
-    let names = SETTLING.into_iter().zip(given);
-    names
-        .filter(|(_, given)| *given)
-        .map(|(name, _)| name)
-        .collect()
-}
-
-/// What is wrong with the choice of settling values.
-pub(crate) fn unsettled(given: &[&'static str]) -> Option<Problem> {
-    const PAIRS: &str = "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
-    let (code, path, read, mend) = match given {
-        ["alkalinity", _] | ["ph", "total_carbon"] => return None,
-        [] => (
-            Code::MissingKey,
-            "alkalinity",
-            "nothing".to_owned(),
-            "Give the alkalinity, and the pH that was measured.",
-        ),
-        ["alkalinity"] => (
-            Code::MissingKey,
-            "ph",
-            "alkalinity alone".to_owned(),
-            "Give one value more: the pH that was measured, total carbon, or the pressure of carbon \
-             dioxide.",
-        ),
-        [other] => (
-            Code::MissingKey,
-            "alkalinity",
-            format!("{other} alone"),
-            "Give the alkalinity too.",
-        ),
-        [.., last] => (
-            Code::Contradiction,
-            *last,
-            given.join(", "),
-            "Leave one out: two of them settle a water.",
-        ),
-    };
-    let mend = if given.len() == 2 {
-        "Give the alkalinity in place of one of them."
-    } else {
-        mend
-    };
-    Some(Problem {
-        code,
-        path: path.to_owned(),
-        read,
-        expected: PAIRS.to_owned(),
-        mend: mend.to_owned(),
-    })
+/// Which of [`DETERMINING`] are given.
+pub(crate) fn given(has: impl Fn(&str) -> bool) -> Vec<&'static str> {
+    DETERMINING.into_iter().filter(|key| has(key)).collect()
 }
 
 impl Known {
-    /// Solves it; two values that settle a water are given.
+    /// Reads it by its keys, of which `given` are there, each against its quantity. `number` gives
+    /// a number within its quantity's limits; it keeps any problem to itself.
+    pub(crate) fn read(
+        given: Vec<&'static str>,
+        mut number: impl FnMut(&'static str, &'static Quantity, &Substance<'_>) -> Option<f64>,
+    ) -> Known {
+        const NONE: Substance<'_> = Substance::NONE;
+        let temperature_c = number("temperature", &quantity::TEMPERATURE, &NONE);
+        let mut ions = Composition::NOTHING;
+        for ion in IONS {
+            let amount = number(ion.key(), &quantity::ION, &ion.substance());
+            ions.set(ion, amount.unwrap_or(0.0));
+        }
+        Known {
+            given,
+            temperature_c,
+            ions,
+            alkalinity_eq_per_kg: number("alkalinity", &quantity::ALKALINITY, &NONE),
+            ph: number("ph", &quantity::PH, &NONE),
+            carbon_mol_per_kg: number("total_carbon", &quantity::ION, &CARBON),
+            log10_pco2: number("log10_pco2", &quantity::LOG10_PCO2, &NONE),
+        }
+    }
+
+    /// What is wrong with the choice of [`DETERMINING`] values.
+    pub(crate) fn undetermined(&self) -> Option<Problem> {
+        const PAIRS: &str =
+            "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
+        let (code, path, read, mend) = match self.given.as_slice() {
+            ["alkalinity", _] | ["ph", "total_carbon"] => return None,
+            [] => (
+                Code::MissingKey,
+                "alkalinity",
+                "nothing".to_owned(),
+                "Give the alkalinity, and the pH that was measured.",
+            ),
+            ["alkalinity"] => (
+                Code::MissingKey,
+                "ph",
+                "alkalinity alone".to_owned(),
+                "Give one value more: the pH that was measured, total carbon, or the pressure of \
+                 carbon dioxide.",
+            ),
+            [other] => (
+                Code::MissingKey,
+                "alkalinity",
+                format!("{other} alone"),
+                "Give the alkalinity too.",
+            ),
+            [one, other] => (
+                Code::Contradiction,
+                *other,
+                format!("{one}, {other}"),
+                "Give the alkalinity in place of one of them.",
+            ),
+            [.., last] => (
+                Code::Contradiction,
+                *last,
+                self.given.join(", "),
+                "Leave one out: two of them determine a water.",
+            ),
+        };
+        Some(Problem {
+            code,
+            path: path.to_owned(),
+            read,
+            expected: PAIRS.to_owned(),
+            mend: mend.to_owned(),
+        })
+    }
+
+    /// Solves it; two of [`DETERMINING`] are given.
     ///
     /// # Errors
     /// Values that contradict each other.
@@ -241,16 +248,6 @@ impl Known {
         }
     }
 
-    /// Which of the settling values are given.
-    fn given(&self) -> Vec<&'static str> {
-        named([
-            self.alkalinity_eq_per_kg.is_some(),
-            self.ph.is_some(),
-            self.carbon_mol_per_kg.is_some(),
-            self.log10_pco2.is_some(),
-        ])
-    }
-
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.
     fn under_pressure(&self, log10_pco2: f64) -> Problem {
         let path = match self.ph {
@@ -262,7 +259,7 @@ impl Known {
             path: path.to_owned(),
             read: format!(
                 "{} that need carbon dioxide of 10^{log10_pco2:.1} atm",
-                self.given().join(" and ")
+                self.given.join(" and ")
             ),
             expected: quantity::LOG10_PCO2.expectation(),
             mend: "Check both values: acid water carries little alkalinity.".to_owned(),
@@ -271,8 +268,7 @@ impl Known {
 
     /// What is wrong with numbers that each make sense but have no equilibrium.
     fn refused(&self, error: EquilibriumError) -> Problem {
-        let given = self.given();
-        let last = given.last().copied().unwrap_or_default();
+        let last = self.given.last().copied().unwrap_or_default();
         let (code, path, expected, mend) = match error {
             EquilibriumError::AlkalinityAgainstPh { .. } => (
                 Code::Contradiction,
@@ -303,32 +299,10 @@ impl Known {
     }
 }
 
-/// Reads values against the list of quantities.
-struct Reader {
-    problems: Vec<Problem>,
-}
-
-impl Reader {
-    fn read(&mut self, key: &str, quantity: &Quantity, number: Option<f64>) -> Option<f64> {
-        self.read_of(key, quantity, number, &Substance::NONE)
-    }
-
-    fn read_of(
-        &mut self,
-        key: &str,
-        quantity: &Quantity,
-        number: Option<f64>,
-        of: &Substance<'_>,
-    ) -> Option<f64> {
-        let read = quantity.read_of(number?, of);
-        read.map_err(|problem| {
-            self.problems.push(Problem {
-                path: key.to_owned(),
-                ..problem
-            });
-        })
-        .ok()
-    }
+#[derive(Template)]
+#[template(path = "speciation/table.html")]
+struct Table<'a> {
+    water: &'a Speciation,
 }
 
 /// A result's name with its slopes, by argument.
@@ -359,7 +333,7 @@ impl Speciation {
     }
 
     /// Exact slopes of every result to every argument that counts, all in the units of results and arguments: each ion per
-    /// mg/L, temperature per °C, and the two values that settle the water. A mineral's saturation index goes by its name.
+    /// mg/L, temperature per °C, and the two values that determine the water. A mineral's saturation index goes by its name.
     pub fn slopes(&self) -> Vec<Slope> {
         let aqueous = Aqueous::at(self.state.liquor.temperature_c);
         let Some(slopes) = aqueous.slopes(&self.state) else {
@@ -407,7 +381,7 @@ impl Speciation {
             .map(|ion| (ion.key(), gradient.per_ion.get(ion) * ion.mol_per_kg(1.0)))
             .collect();
         slopes.push(("temperature", gradient.per_kelvin));
-        slopes.extend(self.known.given().into_iter().map(|name| {
+        slopes.extend(self.known.given.iter().map(|&name| {
             let slope = match name {
                 "alkalinity" => gradient.per_alkalinity * liquor::alkalinity_eq_per_kg(1.0),
                 "ph" => gradient.per_ph,
@@ -434,44 +408,7 @@ impl Speciation {
 
     /// A table for a notebook: an HTML fragment without style.
     pub fn to_html_fragment(&self) -> String {
-        let mut rows = vec![
-            (
-                "temperature",
-                format!("{} °C", self.state.liquor.temperature_c),
-            ),
-            ("pH", format!("{:.3}", self.state.ph)),
-            (
-                "alkalinity",
-                format!("{:.1} mg/L as CaCO3", self.alkalinity_mg_per_l_caco3()),
-            ),
-            (
-                "total carbon",
-                format!("{:.2} mg/L as C", self.total_carbon_mg_per_l()),
-            ),
-        ];
-        let pressure = self.log10_pco2();
-        rows.extend(pressure.map(|log| ("log10 pCO2", format!("{log:.2} (atm)"))));
-        rows.push((
-            "ionic strength",
-            format!("{:.5} mol/kg", self.state.ionic_strength_mol_per_kg),
-        ));
-        let conductivity = self.state.conductivity_us_per_cm();
-        rows.push(("conductivity", format!("{conductivity:.0} µS/cm")));
-        let at_25c = self.state.conductivity_25c_us_per_cm();
-        rows.push(("conductivity at 25 °C", format!("{at_25c:.0} µS/cm")));
-        let mut html = String::from("<table class=\"underlet-equilibrium\">\n<tbody>\n");
-        let indices = self
-            .saturation_indices()
-            .map(|(name, index)| (name, format!("saturation index {index:+.2}")));
-        for (name, value) in rows.into_iter().chain(indices) {
-            // Writing to a text does not fail.
-            let _ = writeln!(
-                html,
-                "<tr><th scope=\"row\">{name}</th><td>{value}</td></tr>"
-            );
-        }
-        html.push_str("</tbody>\n</table>\n");
-        html
+        page(&Table { water: self })
     }
 }
 

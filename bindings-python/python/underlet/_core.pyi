@@ -161,7 +161,7 @@ def equilibrium(
 ) -> Equilibrium:
     """Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 
-    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` settle a water and say what is asked: alkalinity and
+    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity and
     pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of carbon
     dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports state them.
 
@@ -192,7 +192,7 @@ def equilibrium(
     Raises
     ------
     InputError
-        When the values cannot be, or do not settle a water, or contradict each other. All problems are told
+        When the values cannot be, or do not determine a water, or contradict each other. All problems are told
         together.
 
     Notes

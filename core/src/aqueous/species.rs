@@ -190,6 +190,9 @@ const fn group(first: &str, count: usize) -> Group {
     }
 }
 
+// The tables below are constants, and iterators and `==` of texts do not work in a constant yet: hence
+// `while` in every function that they call, and `same`.
+
 /// The species of each ligand alone.
 pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
     group("H+", 2),
@@ -326,7 +329,7 @@ const fn position(name: &str) -> usize {
     COUNT
 }
 
-/// Whether two names are the same: `==` of texts cannot stand in a constant yet.
+/// Whether two names are the same.
 const fn same(one: &str, other: &str) -> bool {
     let (one, other) = (one.as_bytes(), other.as_bytes());
     if one.len() != other.len() {

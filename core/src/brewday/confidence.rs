@@ -83,8 +83,10 @@ impl BrewDay {
         loop {
             let found = answer(question)?;
             let aims = self.aims(question, &found, &aimed);
-            for (aimed, aim) in aimed.iter_mut().flatten().zip(aims.iter().flatten()) {
-                aimed.is_settled = rounds > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
+            for (aimed, aim) in aimed.iter_mut().zip(&aims) {
+                if let Some((aimed, aim)) = aimed.as_mut().zip(aim.as_ref()) {
+                    aimed.is_settled = rounds > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
+                }
             }
             let is_settled = aimed.iter().flatten().all(|aimed| aimed.is_settled);
             if is_settled || rounds == ROUNDS {
@@ -102,7 +104,8 @@ impl BrewDay {
         }
     }
 
-    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer; nothing for the others.
+    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer;
+    /// nothing for the others.
     fn aims(
         &self,
         question: &Question<'_>,

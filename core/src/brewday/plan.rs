@@ -452,7 +452,8 @@ impl Plan {
         let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
         let mut rest: Vec<&Addition> = self.additions.iter().collect();
         while let Some(first) = rest.first().copied() {
-            let alike = rest.extract_if(.., |one| one.name == first.name);
+            let alike =
+                rest.extract_if(.., |one| (&one.name, one.unit) == (&first.name, first.unit));
             let amount = alike.map(|one| one.amount * one.times as f64).sum();
             totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
         }

@@ -70,7 +70,6 @@ impl Kind<'_> {
     /// How to write it, in one sentence. The item of a list has no key.
     pub fn advice(self, key: &str) -> String {
         match self {
-            Kind::Object if key.is_empty() => "Write an object: {…}.".to_owned(),
             Kind::Quantity(quantity) => format!("Write \"{key}\": \"{}\".", quantity.example),
             Kind::OneOf(quantities) => quantities
                 .first()
@@ -103,9 +102,23 @@ impl Kind<'_> {
                 )
             }
             Kind::List(..) => format!("Write \"{key}\": [{{…}}]."),
-            Kind::Object => format!("Write \"{key}\": {{…}}."),
+            Kind::Object => object_advice(key, &[]),
             Kind::Version(version) => format!("Write \"{key}\": {version}."),
         }
+    }
+}
+
+/// How to write an object with such keys, in one sentence. The item of a list has no key.
+pub(super) fn object_advice(key: &str, keys: &[&str]) -> String {
+    let keys: Vec<String> = keys.iter().map(|key| format!("\"{key}\": …")).collect();
+    let inner = if keys.is_empty() {
+        "…".to_owned()
+    } else {
+        keys.join(", ")
+    };
+    match key {
+        "" => format!("Write an object: {{{inner}}}."),
+        key => format!("Write \"{key}\": {{{inner}}}."),
     }
 }
 

@@ -133,6 +133,9 @@ impl Plan {
             reader.version("underlet", u64::from(crate::FORMAT_VERSION));
             reader.choice("document", &[("plan", &[])])
         });
+        if kind.is_none() {
+            problems.amend_last("document", no_plan_document);
+        }
         problems.into_result(kind)?;
         read_back(&value).map_err(|problem| InputError {
             problems: vec![problem],
@@ -174,6 +177,16 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 /// ```
 pub fn sheet(plan: &str) -> Result<String, InputError> {
     Ok(Plan::from_json(plan)?.to_sheet())
+}
+
+/// Says of a document that it is no plan.
+fn no_plan_document(problem: &mut Problem) {
+    problem.read = match problem.code {
+        Code::MissingKey => "a document without \"document\"".to_owned(),
+        _ => format!("a {} document", problem.read),
+    };
+    problem.expected = "a plan document".to_owned();
+    problem.mend = "Give the plan as the engine wrote it.".to_owned();
 }
 
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the

@@ -10,7 +10,7 @@ use serde::de::{
     SeqAccess, Unexpected, Visitor,
 };
 use serde::forward_to_deserialize_any;
-use serde_json::{Number, Value, map};
+use serde_json::{Number, Value};
 
 use super::kind::listed;
 use super::path::Path;
@@ -27,7 +27,7 @@ const LARGEST: f64 = 1e15;
 /// # Errors
 /// The first thing that does not fit.
 pub(super) fn read_back<T: DeserializeOwned>(value: &Value) -> Result<T, Problem> {
-    T::deserialize(Node(value)).map_err(|misfit| misfit.0)
+    T::deserialize(Node(Some(value))).map_err(|misfit| misfit.0)
 }
 
 /// A problem whose path grows as it passes up through lists and objects.
@@ -70,9 +70,21 @@ impl fmt::Display for Misfit {
 impl std::error::Error for Misfit {}
 
 impl Error for Misfit {
-    fn custom<T: fmt::Display>(told: T) -> Misfit {
-        let read = "a value that does not fit".to_owned();
-        Misfit::new(Code::WrongType, read, told.to_string())
+    fn custom<T: fmt::Display>(message: T) -> Misfit {
+        let expected = "a value as the engine writes it here";
+        Misfit::new(Code::WrongType, message.to_string(), expected)
+    }
+
+    fn invalid_type(read: Unexpected<'_>, expected: &dyn Expected) -> Misfit {
+        Misfit::new(Code::WrongType, read.to_string(), expected.to_string())
+    }
+
+    fn invalid_length(length: usize, expected: &dyn Expected) -> Misfit {
+        Misfit::new(
+            Code::WrongType,
+            format!("{length} items"),
+            expected.to_string(),
+        )
     }
 
     fn invalid_value(read: Unexpected<'_>, expected: &dyn Expected) -> Misfit {
@@ -93,26 +105,30 @@ impl Error for Misfit {
         let read = format!("the key {}", quoted(key));
         Misfit::new(Code::UnknownKey, read, "a key of this document").within_field(key)
     }
-
-    fn missing_field(key: &'static str) -> Misfit {
-        Misfit::new(Code::MissingKey, "nothing".to_owned(), "a value").within_field(key)
-    }
 }
 
-/// A value about to be read.
+/// A value about to be read; none where its key is missing. What is missing is refused by what its
+/// type expects.
 #[derive(Clone, Copy)]
-struct Node<'a>(&'a Value);
+struct Node<'a>(Option<&'a Value>);
 
 impl Node<'_> {
     fn misfit(self, expected: &str) -> Misfit {
         match self.0 {
-            Value::Null => Misfit::new(Code::MissingKey, "nothing".to_owned(), expected),
-            value => Misfit::new(Code::WrongType, shown(value), expected),
+            None | Some(Value::Null) => {
+                Misfit::new(Code::MissingKey, "nothing".to_owned(), expected)
+            }
+            Some(value) => Misfit::new(Code::WrongType, shown(value), expected),
         }
     }
 
+    fn too_large(self, largest: impl fmt::Display) -> Misfit {
+        let read = self.0.map_or_else(String::new, shown);
+        Misfit::new(Code::OutOfRange, read, format!("a number up to {largest}"))
+    }
+
     fn whole(self) -> Result<u64, Misfit> {
-        let whole = self.0.as_u64();
+        let whole = self.0.and_then(Value::as_u64);
         whole.ok_or_else(|| self.misfit("a whole number, not negative"))
     }
 }
@@ -120,34 +136,42 @@ impl Node<'_> {
 impl<'de> Deserializer<'de> for Node<'de> {
     type Error = Misfit;
 
-    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, Misfit> {
-        // The kinds of values that documents hold have methods of their own.
-        Err(self.misfit("a value of another kind"))
+    /// By the kind of the value: for types without a method of their own below.
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
+        match self.0 {
+            None => Err(self.misfit(&(&visitor as &dyn Expected).to_string())),
+            Some(Value::Null) => visitor.visit_unit(),
+            Some(Value::Bool(flag)) => visitor.visit_bool(*flag),
+            Some(Value::Number(number)) => match (number.as_u64(), number.as_i64()) {
+                (Some(whole), _) => visitor.visit_u64(whole),
+                (None, Some(whole)) => visitor.visit_i64(whole),
+                (None, None) => self.deserialize_f64(visitor),
+            },
+            Some(Value::String(text)) => visitor.visit_borrowed_str(text),
+            Some(Value::Array(_)) => self.deserialize_seq(visitor),
+            Some(Value::Object(_)) => self.deserialize_map(visitor),
+        }
     }
 
     fn deserialize_bool<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
         match self.0 {
-            Value::Bool(flag) => visitor.visit_bool(*flag),
+            Some(Value::Bool(flag)) => visitor.visit_bool(*flag),
             _ => Err(self.misfit("true or false")),
         }
     }
 
     fn deserialize_f64<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
-        let Some(number) = self.0.as_number().and_then(Number::as_f64) else {
+        let Some(number) = self.0.and_then(Value::as_number).and_then(Number::as_f64) else {
             return Err(self.misfit("a number"));
         };
         if number.abs() <= LARGEST {
             return visitor.visit_f64(number);
         }
-        let expected = format!("a number up to {LARGEST:e}");
-        Err(Misfit::new(Code::OutOfRange, shown(self.0), expected))
+        Err(self.too_large(format_args!("{LARGEST:e}")))
     }
 
     fn deserialize_u32<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
-        let whole = self.whole()?;
-        let expected = format!("a whole number up to {}", u32::MAX);
-        let whole = u32::try_from(whole)
-            .map_err(|_| Misfit::new(Code::OutOfRange, shown(self.0), expected))?;
+        let whole = u32::try_from(self.whole()?).map_err(|_| self.too_large(u32::MAX))?;
         visitor.visit_u32(whole)
     }
 
@@ -157,14 +181,14 @@ impl<'de> Deserializer<'de> for Node<'de> {
 
     fn deserialize_string<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
         match self.0 {
-            Value::String(text) => visitor.visit_borrowed_str(text),
-            _ => Err(self.misfit("text")),
+            Some(Value::String(text)) => visitor.visit_borrowed_str(text),
+            _ => Err(self.misfit("a text")),
         }
     }
 
     fn deserialize_option<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
         match self.0 {
-            Value::Null => visitor.visit_none(),
+            Some(Value::Null) => visitor.visit_none(),
             _ => visitor.visit_some(self),
         }
     }
@@ -175,7 +199,7 @@ impl<'de> Deserializer<'de> for Node<'de> {
         known: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Misfit> {
-        let Value::String(name) = self.0 else {
+        let Some(Value::String(name)) = self.0 else {
             let expected = format!("one of: {}", listed(known.iter().copied()));
             return Err(self.misfit(&expected));
         };
@@ -185,7 +209,7 @@ impl<'de> Deserializer<'de> for Node<'de> {
 
     fn deserialize_seq<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
         match self.0 {
-            Value::Array(items) => visitor.visit_seq(Items {
+            Some(Value::Array(items)) => visitor.visit_seq(Items {
                 rest: items.iter(),
                 next: 0,
             }),
@@ -199,7 +223,7 @@ impl<'de> Deserializer<'de> for Node<'de> {
         visitor: V,
     ) -> Result<V::Value, Misfit> {
         match self.0 {
-            Value::Array(items) if items.len() == length => self.deserialize_seq(visitor),
+            Some(Value::Array(items)) if items.len() == length => self.deserialize_seq(visitor),
             _ => Err(self.misfit(&format!("a list of {length}"))),
         }
     }
@@ -210,24 +234,42 @@ impl<'de> Deserializer<'de> for Node<'de> {
         known: &'static [&'static str],
         visitor: V,
     ) -> Result<V::Value, Misfit> {
-        let Value::Object(fields) = self.0 else {
+        let Some(Value::Object(fields)) = self.0 else {
             return Err(self.misfit("an object"));
         };
-        if let Some(key) = known.iter().find(|key| !fields.contains_key(**key)) {
-            return Err(Misfit::missing_field(key));
+        let read = visitor.visit_map(Fields {
+            rest: known.iter().map(|key| (*key, fields.get(*key))),
+            value: None,
+        })?;
+        match fields.keys().find(|key| !known.contains(&key.as_str())) {
+            Some(key) => Err(Misfit::unknown_field(key, known)),
+            None => Ok(read),
         }
-        if let Some(key) = fields.keys().find(|key| !known.contains(&key.as_str())) {
-            return Err(Misfit::unknown_field(key, known));
-        }
+    }
+
+    fn deserialize_map<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
+        let Some(Value::Object(fields)) = self.0 else {
+            return Err(self.misfit("an object"));
+        };
         visitor.visit_map(Fields {
-            rest: fields.iter(),
+            rest: fields
+                .iter()
+                .map(|(key, value)| (key.as_str(), Some(value))),
             value: None,
         })
     }
 
+    fn deserialize_newtype_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        visitor: V,
+    ) -> Result<V::Value, Misfit> {
+        visitor.visit_newtype_struct(self)
+    }
+
     forward_to_deserialize_any! {
-        i8 i16 i32 i64 i128 u8 u16 u128 f32 char str bytes byte_buf unit unit_struct newtype_struct
-        tuple_struct map identifier ignored_any
+        i8 i16 i32 i64 i128 u8 u16 u128 f32 char str bytes byte_buf unit unit_struct
+        tuple_struct identifier ignored_any
     }
 }
 
@@ -246,34 +288,127 @@ impl<'de> SeqAccess<'de> for Items<'de> {
     ) -> Result<Option<T::Value>, Misfit> {
         let place = self.next;
         self.next += 1;
-        let item = self.rest.next().map(|item| seed.deserialize(Node(item)));
+        let item = self
+            .rest
+            .next()
+            .map(|item| seed.deserialize(Node(Some(item))));
         item.transpose()
             .map_err(|misfit| misfit.within(&format!("[{place}]")))
     }
 }
 
-/// The fields of an object.
-struct Fields<'a> {
-    rest: map::Iter<'a>,
-    value: Option<(&'a str, &'a Value)>,
+/// The fields of an object, each with its value where it is there.
+struct Fields<'a, I> {
+    rest: I,
+    value: Option<(&'a str, Option<&'a Value>)>,
 }
 
-impl<'de> MapAccess<'de> for Fields<'de> {
+impl<'de, I> MapAccess<'de> for Fields<'de, I>
+where
+    I: Iterator<Item = (&'de str, Option<&'de Value>)>,
+{
     type Error = Misfit;
 
     fn next_key_seed<K: DeserializeSeed<'de>>(
         &mut self,
         seed: K,
     ) -> Result<Option<K::Value>, Misfit> {
-        self.value = self.rest.next().map(|(key, value)| (key.as_str(), value));
+        self.value = self.rest.next();
         let key = self.value.map(|(key, _)| BorrowedStrDeserializer::new(key));
         key.map(|key| seed.deserialize(key)).transpose()
     }
 
     fn next_value_seed<V: DeserializeSeed<'de>>(&mut self, seed: V) -> Result<V::Value, Misfit> {
         // Serde asks for a value only where it was given the key.
-        let (key, value) = self.value.unwrap_or(("", &Value::Null));
+        let (key, value) = self.value.unwrap_or_default();
         let value = seed.deserialize(Node(value));
         value.map_err(|misfit| misfit.within_field(key))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use serde::Deserialize;
+    use serde_json::json;
+
+    use super::*;
+
+    #[derive(Debug, PartialEq, Deserialize)]
+    struct Litres(f64);
+
+    #[derive(Debug, PartialEq, Deserialize)]
+    struct Tanks {
+        by_name: BTreeMap<String, Litres>,
+        drift: Option<i64>,
+        label: String,
+    }
+
+    fn read(value: &Value) -> Result<Tanks, [String; 3]> {
+        let Problem {
+            path,
+            read,
+            expected,
+            ..
+        } = match read_back(value) {
+            Ok(tanks) => return Ok(tanks),
+            Err(problem) => problem,
+        };
+        Err([path, read, expected])
+    }
+
+    #[test]
+    fn maps_and_new_types_are_read() {
+        let value = json!({"by_name": {"a.b": 7, "c": 0.5}, "drift": -2, "label": "cold"});
+        let by_name = [("a.b", 7.0), ("c", 0.5)];
+        let tanks = Tanks {
+            by_name: by_name
+                .map(|(name, litres)| (name.to_owned(), Litres(litres)))
+                .into(),
+            drift: Some(-2),
+            label: "cold".to_owned(),
+        };
+        assert_eq!(read(&value), Ok(tanks));
+    }
+
+    #[test]
+    fn what_is_expected_is_said_of_every_kind() {
+        let whole = json!({"by_name": {"c": 0.5}, "drift": null, "label": "cold"});
+        assert!(read(&whole).is_ok());
+        for (pointer, value, path, found, expected) in [
+            (
+                "/by_name",
+                json!([]),
+                "by_name",
+                "an empty list",
+                "an object",
+            ),
+            ("/by_name/c", json!("x"), "by_name.c", "\"x\"", "a number"),
+            (
+                "/by_name/c",
+                json!(1e16),
+                "by_name.c",
+                "1e+16",
+                "a number up to 1e15",
+            ),
+            ("/drift", json!(true), "drift", "boolean `true`", "i64"),
+            ("/label", json!(null), "label", "nothing", "a text"),
+        ] {
+            let mut broken = whole.clone();
+            *broken.pointer_mut(pointer).expect("a value") = value;
+            let problem = [path, found, expected].map(str::to_owned);
+            assert_eq!(read(&broken), Err(problem));
+        }
+        for (key, expected) in [
+            ("by_name", "an object"),
+            ("drift", "i64"),
+            ("label", "a text"),
+        ] {
+            let mut broken = whole.clone();
+            broken.as_object_mut().expect("an object").remove(key);
+            let problem = [key, "nothing", expected].map(str::to_owned);
+            assert_eq!(read(&broken), Err(problem));
+        }
     }
 }

@@ -67,10 +67,11 @@ pub(super) fn uniform_sd(width: f64) -> f64 {
     width / 12.0_f64.sqrt()
 }
 
-/// What laboratories differ by in the pH of one water.
+/// What laboratories differ by in the pH of one water. The table has it, as a test asserts; without
+/// the row the pH would be as uncertain as one that was never measured, not certain.
 pub(crate) fn laboratory_ph_sd(ph: f64) -> f64 {
-    // The table has this row: a test asks for it.
-    Method::Laboratory.sd(Subject::Ph, ph).unwrap_or(0.0)
+    let sd = Method::Laboratory.sd(Subject::Ph, ph);
+    sd.unwrap_or(parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value)
 }
 
 /// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of alkalinity.
@@ -265,10 +266,9 @@ mod tests {
 
     #[test]
     fn laboratories_differ_in_the_ph_of_one_water() {
-        assert_eq!(
-            Method::Laboratory.sd(Subject::Ph, 7.2),
-            Some(laboratory_ph_sd(7.2))
-        );
+        // Row ph, laboratory of spreads.csv: Standard Methods 4500-H⁺.
+        assert_eq!(Method::Laboratory.sd(Subject::Ph, 7.2), Some(0.13));
+        assert_eq!(laboratory_ph_sd(7.2), 0.13);
     }
 
     #[test]

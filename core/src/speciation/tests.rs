@@ -20,7 +20,7 @@ fn well() -> Water {
 }
 
 #[test]
-fn every_pair_that_settles_a_water_gives_the_same_water() {
+fn every_pair_that_determines_a_water_gives_the_same_water() {
     let told = well().speciated().unwrap();
     let carbon = told.total_carbon_mg_per_l();
     let bare = Water {
@@ -86,7 +86,7 @@ fn other_choices_are_refused() {
                 };
                 assert_eq!(problem.code, wanted);
                 // A value that is missing or one too many is named.
-                let place = SETTLING
+                let place = DETERMINING
                     .iter()
                     .position(|name| *name == problem.path)
                     .unwrap();

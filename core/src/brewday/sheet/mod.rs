@@ -12,6 +12,7 @@ use askama::Template;
 
 use super::plan::Plan;
 use super::words;
+use crate::html::page;
 
 #[derive(Template)]
 #[template(path = "brewday/sheet/sheet.html")]
@@ -35,17 +36,4 @@ impl Plan {
     pub fn to_sheet(&self) -> String {
         page(&Sheet { plan: self })
     }
-}
-
-/// Ends a page that could not be completed: nobody may weigh from half a plan that looks whole.
-const INCOMPLETE: &str = "<p><strong>This page is incomplete: do not weigh from it.</strong></p>\n";
-
-/// Renders a template. Writing to a `String` cannot fail, nor can the texts and numbers that the
-/// templates write; should one of them ever do so, the page says that it is incomplete.
-fn page(template: &impl Template) -> String {
-    let mut page = String::new();
-    let rendered = template.render_into(&mut page);
-    // Askama drops the newline that ends a template.
-    page.push_str(if rendered.is_ok() { "\n" } else { INCOMPLETE });
-    page
 }

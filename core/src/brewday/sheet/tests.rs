@@ -4,9 +4,9 @@ use askama::Template;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use super::{INCOMPLETE, page};
 use crate::brewday::{EXAMPLES, Meter, Place, Plan, Severity, State, Vessel};
 use crate::error::Code;
+use crate::html::{INCOMPLETE, page};
 use crate::json;
 
 /// The plan of a built-in day.
@@ -304,6 +304,16 @@ fn other_documents_are_no_plans() {
     let tag = "\"document\":\"plan\"";
     let other = whole.replacen(tag, "\"document\":\"water\"", 1);
     assert_eq!(refused(&other), [one(UnknownName, "document")]);
+    for (text, read) in [
+        (EXAMPLES[0].1, "a document without \"document\""),
+        (&other, "a \"water\" document"),
+    ] {
+        let problem = Plan::from_json(text).expect_err(text).problems.remove(0);
+        assert_eq!(
+            (&*problem.read, &*problem.expected),
+            (read, "a plan document")
+        );
+    }
     let newer = whole.replacen("\"underlet\":1", "\"underlet\":2", 1);
     assert_eq!(refused(&newer), [one(WrongVersion, "underlet")]);
     let twice = whole.replacen("\"name\":", "\"name\":\"a\",\"name\":", 1);

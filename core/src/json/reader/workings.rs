@@ -6,7 +6,7 @@ use super::Need::{Optional, Required};
 use super::{LONGEST_TEXT, Need, ObjectReader, Source};
 use crate::error::{Code, Problem};
 use crate::json::ends::RangeReader;
-use crate::json::kind::{Kind, Name, listed, nearest};
+use crate::json::kind::{Kind, Name, listed, nearest, object_advice};
 use crate::json::path::Path;
 use crate::json::problems::Problems;
 use crate::json::sketch::Sketch;
@@ -227,8 +227,9 @@ impl<'a> ObjectReader<'a> {
         let read = value.and_then(|value| descend(path, value, key, self.problems, &mut body));
         let is_flawed = value.map_or(need == Required, |value| !value.is_object());
         if is_flawed {
-            self.problems
-                .amend_last(&path.to_string(), |problem| show_keys(problem, &mut body));
+            self.problems.amend_last(&path.to_string(), |problem| {
+                problem.mend = advice_with_keys(key, &mut body);
+            });
         }
         read
     }
@@ -298,21 +299,17 @@ impl<'a> ObjectReader<'a> {
     }
 }
 
-/// Shows in an advice the keys that an object must have.
-fn show_keys<T>(problem: &mut Problem, body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>) {
+/// How to write an object that `body` reads, with the keys that it must have.
+fn advice_with_keys<T>(
+    key: &str,
+    body: &mut impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+) -> String {
     let mut sketch = Sketch::default();
     body(&mut ObjectReader::sketching(
         &mut sketch,
         &mut Problems::new(),
     ));
-    let keys: Vec<String> = sketch
-        .required()
-        .iter()
-        .map(|key| format!("\"{key}\": …"))
-        .collect();
-    if !keys.is_empty() {
-        problem.mend = problem.mend.replace('…', &keys.join(", "));
-    }
+    object_advice(key, sketch.required())
 }
 
 /// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list

@@ -359,7 +359,7 @@ mod tests {
     use crate::report::entry::{Entry, Figure, Subject, WaterReport};
     use crate::report::reconcile::measurements::Gathered;
 
-    /// Conductivity and pH bend, so that it takes several iterations.
+    /// Conductivity and pH are nonlinear, so that it takes several iterations.
     fn model() -> Model {
         let entry = |subject, value| Entry::new(subject, Figure::Value(value));
         let ion = |ion: Ion, mg_per_l| entry(Subject::Ion(ion), ion.mol_per_kg(mg_per_l));
@@ -412,6 +412,7 @@ mod tests {
         let size = pushes
             .iter()
             .fold(0.0, |most: f64, push| most.max(push.abs()));
+        assert!(pushes.len() >= 3, "{pushes:?}");
         for pair in pushes.windows(2) {
             assert!((pair[0] - pair[1]).abs() <= 1e-6 * size, "{pushes:?}");
         }
