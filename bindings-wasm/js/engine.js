@@ -323,7 +323,12 @@ export function fitIonsText(fit) {
  * @returns {Equilibrium}
  */
 export function equilibrium(water) {
-  return JSON.parse(answer(engine().equilibrium, water));
+  return JSON.parse(equilibriumText(water));
+}
+
+/** @param {EquilibriumInput | string} water */
+export function equilibriumText(water) {
+  return answer(engine().equilibrium, water);
 }
 
 /** @returns {Record<ExampleKey, BrewDay>} */

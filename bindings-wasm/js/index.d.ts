@@ -160,6 +160,12 @@ export function fitIonsText(fit: IonFit | string): string;
  */
 export function equilibrium(water: EquilibriumInput | string): Equilibrium;
 
+/**
+ * The same as {@link equilibrium} as compact JSON text, byte for byte what every face of the engine
+ * writes.
+ */
+export function equilibriumText(water: EquilibriumInput | string): string;
+
 /** The built-in brew days by key. */
 export function examples(): Record<ExampleKey, BrewDay>;
 

@@ -4,9 +4,9 @@
 import { load } from './engine.js';
 
 export {
-  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText,
-  InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version, water,
-  waterText,
+  check, checkText, equilibrium, equilibriumText, errorCodes, examples, findingCodes, fitIons,
+  fitIonsText, InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version,
+  water, waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

@@ -5,9 +5,9 @@ import { readFileSync } from 'node:fs';
 import { loadSync } from './engine.js';
 
 export {
-  check, checkText, equilibrium, errorCodes, examples, findingCodes, fitIons, fitIonsText,
-  InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version, water,
-  waterText,
+  check, checkText, equilibrium, equilibriumText, errorCodes, examples, findingCodes, fitIons,
+  fitIonsText, InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version,
+  water, waterText,
 } from './engine.js';
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));

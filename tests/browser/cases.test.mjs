@@ -20,6 +20,7 @@ const ANSWERS = {
   readings: 'checkText',
   'tank-day': 'tankText',
   'ion-fit': 'fitIonsText',
+  equilibrium: 'equilibriumText',
 };
 
 for (const [kind, answers] of Object.entries(ANSWERS)) {

@@ -335,40 +335,6 @@ describe('the types', () => {
 });
 
 describe('equilibrium', () => {
-  // Asked of Rust and of Python too.
-  const { questions, refused } = JSON.parse(
-    readFileSync(join(root, 'tests/data/equilibria/by-numbers.json'), 'utf8'),
-  );
-
-  for (const { name, water, answer } of questions) {
-    test(`is what Rust and Python answer: ${name}`, () => {
-      const found = underlet.equilibrium(water);
-      assert.equal(found.document, 'equilibrium');
-      for (const [key, wanted] of Object.entries(answer)) close(found[key], wanted, key);
-    });
-  }
-
-  /** Numbers, or objects of numbers, that agree within 1e-9 of themselves. */
-  function close(found, wanted, path) {
-    if (typeof wanted === 'object' && wanted !== null) {
-      for (const [key, inner] of Object.entries(wanted)) close(found[key], inner, `${path}.${key}`);
-    } else if (wanted === null) assert.equal(found, null, path);
-    else {
-      const isClose = Math.abs(found - wanted) <= 1e-9 * Math.abs(wanted);
-      assert.ok(isClose, `${path}: ${found}, not ${wanted}`);
-    }
-  }
-
-  for (const { name, water, problems } of refused) {
-    test(`is refused: ${name}`, () => {
-      assert.throws(() => underlet.equilibrium(water), (error) => {
-        assert.ok(error instanceof underlet.InputError);
-        assert.deepEqual(error.problems.map(({ code, path }) => ({ code, path })), problems);
-        return true;
-      });
-    });
-  }
-
   test('takes quantities as people write them, and its own answers', () => {
     const well = underlet.equilibrium({
       calcium: '110 mg/L', alkalinity: '260 mg/L as CaCO3', ph: 'pH 7.3', temperature: '12 °C',
@@ -377,7 +343,7 @@ describe('equilibrium', () => {
     assert.deepEqual(underlet.equilibrium(bare), well);
     const { alkalinity, total_carbon } = well;
     const again = underlet.equilibrium({ calcium: 110, alkalinity, total_carbon, temperature: 12 });
-    close(again.ph, 7.3, 'ph');
+    assert.ok(Math.abs(again.ph - 7.3) <= 1e-9 * 7.3, again.ph);
   });
 });
 

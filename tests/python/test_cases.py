@@ -25,19 +25,39 @@ ASK: dict[str, Callable[[Any], Answer]] = {
 }
 
 
+def files(folder: Path) -> list[Path]:
+    """Give the files of the cases in a folder, without their answers."""
+    paths = sorted(folder.glob("*.json"))
+    return [path for path in paths if not path.name.endswith(".answer.json")]
+
+
 def cases(folder: Path) -> list[Any]:
-    """Give the files of a folder's cases with what their kind is handed to."""
+    """Give the files of every kind's cases with what the kind is handed to."""
     return [
         pytest.param(path, ask, id=str(path.relative_to(CASES)))
         for kind, ask in ASK.items()
-        for path in sorted((folder / kind).glob("*.json"))
-        if not path.name.endswith(".answer.json")
+        for path in files(folder / kind)
     ]
 
 
 def given(case: dict[str, Any]) -> Any:
     """Give what a case hands to the engine."""
     return case["text"] if "text" in case else case["document"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "answered", "refused"),
+    [
+        ("brew-day", 20, 100),
+        ("water-report", 5, 10),
+        ("readings", 5, 5),
+        ("tank-day", 5, 5),
+        ("ion-fit", 2, 2),
+    ],
+)
+def test_there_are_cases_of_every_kind(kind: str, answered: int, refused: int) -> None:
+    assert len(files(CASES / kind)) >= answered
+    assert len(files(CASES / "refused" / kind)) >= refused
 
 
 @pytest.mark.parametrize(("path", "ask"), cases(CASES))

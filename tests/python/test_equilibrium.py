@@ -14,6 +14,8 @@ import numpy as np
 import pytest
 import underlet as ul
 
+CASES = Path(__file__).resolve().parents[1] / "cases"
+
 WELL: dict[str, Any] = {
     "temperature": 12.0,
     "calcium": 70.0,
@@ -111,49 +113,49 @@ def test_every_problem_is_told_at_once() -> None:
     assert all(problem.read and problem.expected and problem.mend for problem in caught.value.problems)
 
 
-def by_numbers(kind: str) -> list[Any]:
-    """Read questions that Rust and JavaScript are asked too."""
-    path = Path(__file__).resolve().parents[1] / "data/equilibria/by-numbers.json"
-    kept = json.loads(path.read_text(encoding="utf-8"))
-    return [pytest.param(one, id=one["name"]) for one in kept[kind]]
+def cases(folder: str) -> list[Any]:
+    """Give the cases of a folder, which Rust and JavaScript are asked too."""
+    return [
+        pytest.param(path, id=path.stem)
+        for path in sorted((CASES / folder).glob("*.json"))
+        if not path.name.endswith(".answer.json")
+    ]
 
 
-@pytest.mark.parametrize("question", by_numbers("questions"))
-def test_it_answers_as_in_rust_and_javascript(question: dict[str, Any]) -> None:
-    told = ul.equilibrium(**question["water"])
-    for name, kept in question["answer"].items():
-        found = getattr(told, name)
+def read(path: Path) -> dict[str, Any]:
+    """Read a case or its answer."""
+    content: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return content
+
+
+def test_there_are_cases() -> None:
+    assert len(cases("equilibrium")) >= 5
+    assert len(cases("refused/equilibrium")) >= 8
+
+
+@pytest.mark.parametrize("path", cases("equilibrium"))
+def test_it_answers_as_in_rust_and_javascript(path: Path) -> None:
+    found = ul.equilibrium(**read(path)["document"])
+    answer = read(path.with_suffix(".answer.json"))
+    # What only the document has.
+    for name in ("underlet", "document", "temperature"):
+        del answer[name]
+    for name, kept in answer.items():
         if name == "slopes":
+            assert set(found.slopes) == set(kept)
             for result, slopes in kept.items():
-                assert found[result] == pytest.approx(slopes, rel=1e-9), result
+                assert found.slopes[result] == pytest.approx(slopes, rel=1e-9), result
         else:
-            assert found == pytest.approx(kept, rel=1e-9), name
+            assert getattr(found, name) == pytest.approx(kept, rel=1e-9), name
 
 
-@pytest.mark.parametrize("refused", by_numbers("refused"))
-def test_it_refuses_as_in_rust_and_javascript(refused: dict[str, Any]) -> None:
+@pytest.mark.parametrize("path", cases("refused/equilibrium"))
+def test_it_refuses_as_in_rust_and_javascript(path: Path) -> None:
+    case = read(path)
     with pytest.raises(ul.InputError) as caught:
-        ul.equilibrium(**refused["water"])
+        ul.equilibrium(**case["document"])
     problems = [{"code": one.code, "path": one.path} for one in caught.value.problems]
-    assert problems == refused["problems"]
-
-
-@pytest.mark.parametrize(
-    ("given", "path", "code"),
-    [
-        ({}, "alkalinity", "missing_key"),
-        ({"alkalinity": 100}, "ph", "missing_key"),
-        ({"log10_pco2": -3.4}, "alkalinity", "missing_key"),
-        ({"ph": 7, "log10_pco2": -3.4}, "log10_pco2", "contradiction"),
-        ({"alkalinity": 100, "ph": 7, "total_carbon": 30}, "total_carbon", "contradiction"),
-        ({"alkalinity": 5, "ph": 12}, "ph", "contradiction"),
-        ({"alkalinity": 100, "ph": 2}, "ph", "contradiction"),
-    ],
-)
-def test_what_does_not_settle_a_water_is_refused(given: dict[str, float], path: str, code: str) -> None:
-    with pytest.raises(ul.InputError) as caught:
-        ul.equilibrium(**given)
-    assert [(problem.path, problem.code) for problem in caught.value.problems] == [(path, code)]
+    assert problems == case["problems"]
 
 
 def test_numbers_of_every_kind_are_taken() -> None:

@@ -26,16 +26,19 @@ pub enum Kind {
     TankDay,
     /// A fit of ions alone.
     IonFit,
+    /// One water by numbers, whose equilibrium is asked.
+    Equilibrium,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Kind; 5] = [
+    pub const ALL: [Kind; 6] = [
         Kind::BrewDay,
         Kind::WaterReport,
         Kind::Readings,
         Kind::TankDay,
         Kind::IonFit,
+        Kind::Equilibrium,
     ];
 
     /// The name of its folder.
@@ -46,6 +49,7 @@ impl Kind {
             Kind::Readings => "readings",
             Kind::TankDay => "tank-day",
             Kind::IonFit => "ion-fit",
+            Kind::Equilibrium => "equilibrium",
         }
     }
 
@@ -60,6 +64,7 @@ impl Kind {
             Kind::Readings => json::check(text).map(|diagnosis| diagnosis.to_json()),
             Kind::TankDay => json::tank(text).map(|ledger| ledger.to_json()),
             Kind::IonFit => json::fit_ions(text).map(|fitted| fitted.to_json()),
+            Kind::Equilibrium => json::equilibrium(text).map(|answer| answer.to_json()),
         }
     }
 }

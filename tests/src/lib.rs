@@ -13,6 +13,7 @@ pub mod fits;
 pub mod mashes;
 pub mod reconciliation;
 pub mod soundness;
+#[path = "../../core/tests/common/trials.rs"]
 pub mod trials;
 pub mod water_reports;
 pub mod waters;

@@ -47,6 +47,7 @@ fn good_documents_are_answered_byte_for_byte() {
         (Kind::Readings, 5),
         (Kind::TankDay, 5),
         (Kind::IonFit, 2),
+        (Kind::Equilibrium, 5),
     ] {
         let count = answered.iter().filter(|case| case.kind == kind).count();
         assert!(count >= least, "only {count} cases of {kind:?}");

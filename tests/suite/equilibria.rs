@@ -6,8 +6,6 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
 
-use serde_json::Value;
-use underlet::json;
 use underlet_tests::equilibria::{compare_all, kinds};
 
 const OF_LINES: [&str; 5] = ["speciation", "acidification", "heating", "mixing", "lime"];
@@ -219,49 +217,4 @@ fn what_holds_no_case_is_not_readable() {
         .expect_err("no table of vectors");
     assert!(refused.contains("no column \"model\""), "{refused}");
     assert!(compare_all("brewing", "").is_none());
-}
-
-/// Holds an answer against what is kept of it: numbers agree within 1e-9 of themselves.
-fn assert_close(found: &Value, kept: &Value, path: &str) {
-    if let Value::Object(parts) = kept {
-        for (key, part) in parts {
-            assert_close(&found[key], part, &format!("{path}.{key}"));
-        }
-        return;
-    }
-    match (found.as_f64(), kept.as_f64()) {
-        (Some(found), Some(kept)) => {
-            assert!((found - kept).abs() <= 1e-9 * kept.abs(), "{path}: {found}");
-        }
-        _ => assert_eq!(found, kept, "{path}"),
-    }
-}
-
-/// `by-numbers.json` is run by Python and JavaScript too.
-#[test]
-fn waters_by_numbers_are_answered_and_refused_as_kept() {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("data/equilibria/by-numbers.json");
-    let kept: Value = serde_json::from_str(&fs::read_to_string(path).expect("the file is there"))
-        .expect("it is JSON");
-    let list = |key: &str| kept[key].as_array().expect("a list").clone();
-    for question in list("questions") {
-        let answer = json::equilibrium(&question["water"].to_string()).expect("an equilibrium");
-        let answer = serde_json::to_value(answer).expect("JSON");
-        assert_close(&answer, &question["answer"], &question["name"].to_string());
-    }
-    for refused in list("refused") {
-        let error = json::equilibrium(&refused["water"].to_string()).expect_err("refused");
-        let problems = serde_json::to_value(&error.problems).expect("JSON");
-        let problems: Vec<Value> = problems.as_array().into_iter().flatten().cloned().collect();
-        let told: Vec<Value> = problems
-            .iter()
-            .map(|problem| serde_json::json!({"code": problem["code"], "path": problem["path"]}))
-            .collect();
-        assert_eq!(
-            Value::Array(told),
-            refused["problems"],
-            "{}",
-            refused["name"]
-        );
-    }
 }

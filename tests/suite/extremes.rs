@@ -37,7 +37,7 @@ const REAGENTS: [&str; 13] = [
 
 /// Nothing, a trace far below any laboratory, or anything up to a power of ten.
 fn amount(dice: &mut Dice, highest_power: f64) -> f64 {
-    match dice.below(4) {
+    match dice.pick(4) {
         0 => 0.0,
         1 => dice.between_powers(-300.0, highest_power),
         _ => dice.between_powers(-2.0, highest_power),
@@ -103,7 +103,7 @@ fn targets(dice: &mut Dice) -> Value {
     if dice.heads(70) {
         targets.insert(
             "mash_ph".to_owned(),
-            range(dice, |dice| 4.0 + 4.0 * dice.share()),
+            range(dice, |dice| 4.0 + 4.0 * dice.real(0.0, 1.0)),
         );
     }
     if dice.heads(50) {
@@ -115,7 +115,7 @@ fn targets(dice: &mut Dice) -> Value {
     if dice.heads(40) {
         targets.insert(
             "sparge_ph".to_owned(),
-            range(dice, |dice| 14.0 * dice.share()),
+            range(dice, |dice| 14.0 * dice.real(0.0, 1.0)),
         );
     }
     let mut weights = Map::new();
@@ -144,14 +144,14 @@ fn day(dice: &mut Dice) -> Value {
     let malt = if dice.heads(50) {
         json!({"malt": "pale ale malt", "mass": mass_kg})
     } else {
-        json!({"mass": mass_kg, "ph_in_distilled_water": 2.0 + 6.0 * dice.share(), "buffering": dice.between_powers(0.0, 3.0)})
+        json!({"mass": mass_kg, "ph_in_distilled_water": 2.0 + 6.0 * dice.real(0.0, 1.0), "buffering": dice.between_powers(0.0, 3.0)})
     };
     let vessels: &[&str] = if has_tank {
         &["hot_liquor_tank", "mash_tun", "sparge_liquor"]
     } else {
         &["mash_tun", "sparge_liquor"]
     };
-    let sources: Vec<Value> = (0..=dice.below(6))
+    let sources: Vec<Value> = (0..=dice.pick(6))
         .map(|name| source(name, fill_l, dice))
         .collect();
     let mut day = json!({
@@ -159,13 +159,14 @@ fn day(dice: &mut Dice) -> Value {
         "name": "extreme",
         "sources": sources,
         "grist": [malt],
-        "mash": {"liquor": mash_l, "liquor_temperature": 100.0 * dice.share(), "rest_temperature": 100.0 * dice.share()},
-        "sparge": {"liquor": sparge_l, "liquor_temperature": 100.0 * dice.share()},
+        "mash": {"liquor": mash_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0), "rest_temperature": 100.0 * dice.real(0.0, 1.0)},
+        "sparge": {"liquor": sparge_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0)},
         "targets": targets(dice),
         "shelf": shelf(vessels, dice),
     });
     if has_tank {
-        day["hot_liquor_tank"] = json!({"fill": fill_l, "temperature": 100.0 * dice.share()});
+        day["hot_liquor_tank"] =
+            json!({"fill": fill_l, "temperature": 100.0 * dice.real(0.0, 1.0)});
     }
     day
 }

@@ -52,7 +52,7 @@ const ODD_TEXTS: [&str; 14] = [
 ];
 
 fn mutated(text: &str, dice: &mut Dice) -> String {
-    match dice.below(6) {
+    match dice.pick(6) {
         0 => bytes_flipped(text, dice),
         1 => cut_and_joined(text, dice),
         2 | 3 => number_replaced(text, dice),
@@ -62,9 +62,9 @@ fn mutated(text: &str, dice: &mut Dice) -> String {
 
 fn bytes_flipped(text: &str, dice: &mut Dice) -> String {
     let mut bytes = text.as_bytes().to_vec();
-    for _ in 0..=dice.below(4) {
-        let at = dice.below(bytes.len());
-        bytes[at] ^= 1 << dice.below(8);
+    for _ in 0..=dice.pick(4) {
+        let at = dice.pick(bytes.len());
+        bytes[at] ^= 1 << dice.pick(8);
     }
     String::from_utf8_lossy(&bytes).into_owned()
 }
@@ -72,7 +72,7 @@ fn bytes_flipped(text: &str, dice: &mut Dice) -> String {
 /// A piece taken out, or put in twice.
 fn cut_and_joined(text: &str, dice: &mut Dice) -> String {
     let bytes = text.as_bytes();
-    let (a, b) = (dice.below(bytes.len()), dice.below(bytes.len()));
+    let (a, b) = (dice.pick(bytes.len()), dice.pick(bytes.len()));
     String::from_utf8_lossy(&[&bytes[..a], &bytes[b..]].concat()).into_owned()
 }
 
@@ -84,14 +84,14 @@ fn number_replaced(text: &str, dice: &mut Dice) -> String {
         .filter(|(at, c)| c.is_ascii_digit() && !text[..*at].ends_with(is_number))
         .map(|(at, _)| at)
         .collect();
-    let start = starts[dice.below(starts.len())];
+    let start = starts[dice.pick(starts.len())];
     let end = text[start..]
         .find(|c| !is_number(c))
         .map_or(text.len(), |length| start + length);
     format!(
         "{}{}{}",
         &text[..start],
-        dice.pick(&ODD_NUMBERS),
+        dice.one_of(&ODD_NUMBERS),
         &text[end..]
     )
 }
@@ -100,15 +100,15 @@ fn number_replaced(text: &str, dice: &mut Dice) -> String {
 fn value_changed(text: &str, dice: &mut Dice) -> String {
     let mut document: Value = serde_json::from_str(text).unwrap();
     let other = document.clone();
-    for _ in 0..=dice.below(2) {
-        let replacement = match dice.below(6) {
+    for _ in 0..=dice.pick(2) {
+        let replacement = match dice.pick(6) {
             0 => Value::Null,
-            1 => Value::from(dice.pick(&ODD_TEXTS)),
-            2 => serde_json::from_str(dice.pick(&ODD_NUMBERS)).unwrap_or(Value::Bool(true)),
+            1 => Value::from(*dice.one_of(&ODD_TEXTS)),
+            2 => serde_json::from_str(*dice.one_of(&ODD_NUMBERS)).unwrap_or(Value::Bool(true)),
             3 => Value::Array(Vec::new()),
             _ => any_part(&other, dice).clone(),
         };
-        let drop = dice.below(3) == 0;
+        let drop = dice.pick(3) == 0;
         change_somewhere(&mut document, replacement, drop, dice);
     }
     document.to_string()
@@ -120,10 +120,10 @@ fn any_part<'v>(value: &'v Value, dice: &mut Dice) -> &'v Value {
         Value::Object(entries) => entries.values().collect(),
         _ => return value,
     };
-    if inner.is_empty() || dice.below(4) == 0 {
+    if inner.is_empty() || dice.pick(4) == 0 {
         return value;
     }
-    any_part(inner[dice.below(inner.len())], dice)
+    any_part(inner[dice.pick(inner.len())], dice)
 }
 
 fn change_somewhere(value: &mut Value, replacement: Value, drop: bool, dice: &mut Dice) {
@@ -131,10 +131,10 @@ fn change_somewhere(value: &mut Value, replacement: Value, drop: bool, dice: &mu
         Value::Object(entries) if !entries.is_empty() => {
             let key = entries
                 .keys()
-                .nth(dice.below(entries.len()))
+                .nth(dice.pick(entries.len()))
                 .unwrap()
                 .clone();
-            if entries[&key].is_object() || entries[&key].is_array() && dice.below(4) > 0 {
+            if entries[&key].is_object() || entries[&key].is_array() && dice.pick(4) > 0 {
                 change_somewhere(&mut entries[&key], replacement, drop, dice);
             } else if drop {
                 entries.remove(&key);
@@ -143,8 +143,8 @@ fn change_somewhere(value: &mut Value, replacement: Value, drop: bool, dice: &mu
             }
         }
         Value::Array(items) if !items.is_empty() => {
-            let at = dice.below(items.len());
-            match (drop, dice.below(4)) {
+            let at = dice.pick(items.len());
+            match (drop, dice.pick(4)) {
                 (true, 0) => drop_item(items, at),
                 (false, 0) => items.push(items[at].clone()),
                 _ => change_somewhere(&mut items[at], replacement, drop, dice),
@@ -164,7 +164,7 @@ fn a_day_spoilt_at_random_is_planned_or_refused() {
     let mut dice = Dice(20_260_401);
     let (mut planned, mut refused) = (0, 0);
     for round in 0..count {
-        let (_, day) = EXAMPLES[dice.below(EXAMPLES.len())];
+        let (_, day) = EXAMPLES[dice.pick(EXAMPLES.len())];
         let text = mutated(day, &mut dice);
         let outcome = std::panic::catch_unwind(|| json::plan(&text));
         match outcome.unwrap_or_else(|_| panic!("round {round} panics: {text}")) {

@@ -1,7 +1,8 @@
-//! Dice that fall alike everywhere.
+//! Dice that fall alike everywhere. The tests that cross parts share this file.
 
-/// SplitMix64 (Steele, Lea & Flood 2014, OOPSLA, fig. 14).
-pub struct Dice(u64);
+/// SplitMix64 (Steele, Lea & Flood 2014, OOPSLA, fig. 14), by its state.
+#[derive(Clone, Debug)]
+pub struct Dice(pub u64);
 
 impl Dice {
     /// Dice of a seed; neighbouring seeds share nothing.
@@ -29,11 +30,12 @@ impl Dice {
         self.real(low.ln(), high.ln()).exp()
     }
 
-    /// 0, 1, …, `count` − 1.
+    /// 0, 1, …, `count` − 1; 0 where there is nothing to pick from.
     pub fn pick(&mut self, count: usize) -> usize {
-        usize::try_from(self.next() % count as u64).expect("small")
+        usize::try_from(self.next() % count.max(1) as u64).expect("small")
     }
 
+    /// True with this probability.
     pub fn chance(&mut self, probability: f64) -> bool {
         self.real(0.0, 1.0) < probability
     }

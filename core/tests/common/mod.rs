@@ -1,6 +1,6 @@
-//! Random brew days as JSON text, so that tests enter by the door that everybody uses, and how many of them are tried.
+//! Random brew days as JSON text, so that tests use the entry point that everybody uses, and how many
+//! of them are tried.
 
 pub mod dice;
 pub mod draft;
-#[path = "../../../tests/src/trials.rs"]
 pub mod trials;

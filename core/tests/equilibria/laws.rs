@@ -188,7 +188,7 @@ fn assert_no_jump(name: &str, function: impl Fn(f64) -> f64, low: f64, high: f64
 #[test]
 fn no_jumps_of_random_liquors_with_temperature() {
     let mut dice = Dice::new(5);
-    for _ in 0..trials(4, 20) {
+    for _ in 0..trials(10, 20) {
         let liquor = soured(&mut dice);
         assert_no_jump("pH", |celsius| closed(&liquor, celsius).ph, 0.0, 100.0);
         let index = |celsius: f64| closed(&liquor, celsius).saturation_index(Mineral::Calcite);
@@ -199,7 +199,7 @@ fn no_jumps_of_random_liquors_with_temperature() {
 #[test]
 fn no_jumps_of_random_liquors_with_totals() {
     let mut dice = Dice::new(6);
-    for _ in 0..trials(1, 10) {
+    for _ in 0..trials(4, 10) {
         let liquor = soured(&mut dice);
         for ion in Ion::ALL {
             let most = liquor.ions.get(ion).max(1e-5);

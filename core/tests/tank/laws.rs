@@ -82,7 +82,7 @@ fn lines(dice: &mut Dice) -> Vec<Value> {
 
 #[test]
 fn a_random_day_in_two_documents_joined_by_the_heel_is_the_same_day() {
-    for seed in 0..trials(3, 12) {
+    for seed in 0..trials(6, 12) {
         let lines = lines(&mut Dice::new(seed));
         let whole = ledger(&day(&supplies(), &lines));
         for cut in 1..lines.len() {
@@ -110,7 +110,7 @@ fn cut_by(line: &Value) -> &'static str {
 
 #[test]
 fn a_random_line_in_two_is_the_same_line() {
-    for seed in 0..trials(3, 12) {
+    for seed in 0..trials(6, 12) {
         let dice = &mut Dice::new(1000 + seed);
         let lines = lines(dice);
         let whole = ledger(&day(&supplies(), &lines));

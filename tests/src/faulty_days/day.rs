@@ -55,13 +55,13 @@ fn water(dice: &mut Dice) -> Value {
         "chloride": mg_per_l(Ion::Chloride, chloride),
         "sulfate": mg_per_l(Ion::Sulfate, sulfate),
         "alkalinity": format!("{} mg/L as CaCO3", alkalinity * CACO3_G_PER_EQ),
-        "ph": 7.0 + dice.share(),
+        "ph": 7.0 + dice.real(0.0, 1.0),
     })
 }
 
 fn grist(dice: &mut Dice, kg: f64) -> Value {
-    let caramel = 0.12 * dice.share();
-    let base = ["pilsner malt", "pale ale malt", "Vienna malt"][dice.below(3)];
+    let caramel = 0.12 * dice.real(0.0, 1.0);
+    let base = ["pilsner malt", "pale ale malt", "Vienna malt"][dice.pick(3)];
     json!([
         { "malt": base, "mass": kg * (1.0 - caramel) },
         { "malt": "caramel malt 80 to 120 EBC", "mass": kg * caramel + 0.1 },
@@ -70,7 +70,7 @@ fn grist(dice: &mut Dice, kg: f64) -> Value {
 
 fn targets(dice: &mut Dice) -> Value {
     let mut from = |low: f64, span: f64, wide: f64| {
-        let low = low + span * dice.share();
+        let low = low + span * dice.real(0.0, 1.0);
         format!("{low:.0}-{:.0}", low + wide)
     };
     json!({

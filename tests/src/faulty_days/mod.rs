@@ -204,7 +204,7 @@ pub fn try_out(days: usize, seed: u64) -> Outcome {
 
 /// A fault that this day can have: a kind first, every kind alike, then one of it.
 fn draw_fault(dice: &mut Dice, brew: &Brew) -> Option<(usize, Wrong)> {
-    let wanted = dice.below(KINDS.len());
+    let wanted = dice.pick(KINDS.len());
     let faults: Vec<&Fault> = brew
         .checks
         .faults()
@@ -214,7 +214,7 @@ fn draw_fault(dice: &mut Dice, brew: &Brew) -> Option<(usize, Wrong)> {
         return None;
     }
     let wrong = Wrong {
-        fault: dice.pick(&faults).clone(),
+        fault: (*dice.one_of(&faults)).clone(),
         side: if dice.heads(50) { 1.0 } else { -1.0 },
     };
     truth::is_read(&wrong, &brew.meters).then_some((wanted, wrong))

@@ -180,7 +180,7 @@ impl Brew {
         let dosed = (parameters::CHECK_CARBON_KEPT_DOSED.value
             + parameters::CHECK_CARBON_KEPT_DOSED.sd * normal(dice))
         .clamp(0.0, 1.0);
-        let hot = dice.share();
+        let hot = dice.real(0.0, 1.0);
         let reckoned = 1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice);
         let mut samples = Vec::new();
         let mut take = |place: Place, liquor: &Liquor, kept: f64| {
@@ -348,7 +348,7 @@ fn worts(
     ]
     .map(|of| of.value + of.sd * normal(dice));
     let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg()).assuming(Assumptions {
-        carbon_share: dice.share(),
+        carbon_share: dice.real(0.0, 1.0),
         calcium_protons: calcium,
         magnesium_protons: magnesium,
     });

@@ -209,7 +209,7 @@ pub fn detection(scenario: &Scenario, waters: usize, seed: u64) -> [Detection; C
                 measurement.origin != Origin::Usual && measurement.below.is_none()
             })
             .collect();
-        let place = candidates[dice.below(candidates.len())];
+        let place = candidates[dice.pick(candidates.len())];
         let faulty = clean.measurements[place];
         let measurement = faulty.measurement;
         let shift = if dice.heads(50) || measurement.value < 5.0 * measurement.sd {

@@ -21,8 +21,8 @@ pub fn ions() -> impl Iterator<Item = Ion> {
 
 /// A number of the standard normal distribution (Box & Muller 1958).
 pub fn normal(dice: &mut Dice) -> f64 {
-    let radius = (-2.0 * (1.0 - dice.share()).ln()).sqrt();
-    radius * (std::f64::consts::TAU * dice.share()).cos()
+    let radius = (-2.0 * (1.0 - dice.real(0.0, 1.0)).ln()).sqrt();
+    radius * (std::f64::consts::TAU * dice.real(0.0, 1.0)).cos()
 }
 
 /// A supply's water on a day.

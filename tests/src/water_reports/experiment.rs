@@ -295,7 +295,7 @@ impl Beside {
 /// A factor about 1 with a normal logarithm.
 fn scatter(dice: &mut Dice, sd: f64) -> f64 {
     // A sum of twelve numbers from 0 to 1 is normal enough, with variance 1.
-    let sum: f64 = (0..12).map(|_| dice.share()).sum();
+    let sum: f64 = (0..12).map(|_| dice.real(0.0, 1.0)).sum();
     (sd * (sum - 6.0)).exp()
 }
 

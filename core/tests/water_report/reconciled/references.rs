@@ -52,9 +52,7 @@ impl Written {
 /// line names version and seed.
 #[test]
 fn amounts_are_those_of_a_general_purpose_solver() {
-    let lines: Vec<&str> = include_str!("../../../../tests/data/reconciliation/scipy.jsonl")
-        .lines()
-        .collect();
+    let lines: Vec<&str> = include_str!("scipy.jsonl").lines().collect();
     assert!(lines[0].contains("SciPy") && lines.len() > 4);
     for (place, line) in lines[1..].iter().enumerate() {
         let reference: Reference = serde_json::from_str(line).expect("a reference");

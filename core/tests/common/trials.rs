@@ -1,18 +1,20 @@
 //! How many random trials a test makes: few in `tests/run`, many in `tests/run long`.
 //!
-//! The core's tests share this file.
+//! The tests that cross parts share this file.
 
 use std::fmt::Display;
 use std::{env, thread};
 
-/// The number of trials: `long` where the environment variable `UNDERLET_LONG` is set, as `tests/run long` does, else
-/// `quick`. It is printed, for libtest's `--show-output`.
+/// The number of trials: `long` where the environment variable `UNDERLET_LONG` is 1, as `tests/run
+/// long` sets it, else `quick`. It is printed, for libtest's `--show-output`.
+///
+/// The line that is printed ends with "trials": `tests/run long` counts these lines.
 ///
 /// # Panics
 /// When the test that asks would not be picked by `tests/run long`, which runs the tests that have the word "random"
 /// in their path: none may be left out silently.
 pub fn trials<T: Display>(quick: T, long: T) -> T {
-    let is_long = env::var_os("UNDERLET_LONG").is_some();
+    let is_long = env::var("UNDERLET_LONG").is_ok_and(|value| value == "1");
     let count = if is_long { long } else { quick };
     let thread = thread::current();
     let test = thread.name().unwrap_or_default();
