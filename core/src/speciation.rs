@@ -332,8 +332,9 @@ impl Speciation {
         liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg)
     }
 
-    /// Exact slopes of every result to every argument that counts, all in the units of results and arguments: each ion per
-    /// mg/L, temperature per °C, and the two values that determine the water. A mineral's saturation index goes by its name.
+    /// Exact slopes of every result to every argument that counts, all in the units of results and
+    /// arguments: each ion per mg/L, temperature per °C, and the two values that determine the
+    /// water. A mineral's saturation index goes by its name.
     pub fn slopes(&self) -> Vec<Slope> {
         let aqueous = Aqueous::at(self.state.liquor.temperature_c);
         let Some(slopes) = aqueous.slopes(&self.state) else {

@@ -190,8 +190,8 @@ const fn group(first: &str, count: usize) -> Group {
     }
 }
 
-// The tables below are constants, and iterators and `==` of texts do not work in a constant yet: hence
-// `while` in every function that they call, and `same`.
+// The tables below are constants, and iterators and `==` of texts do not work in a constant yet:
+// hence `while` in every function that they call, and `same`.
 
 /// The species of each ligand alone.
 pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
@@ -388,8 +388,8 @@ pub(super) const COUNTED_IN: [(usize, f64); OTHER_LIGANDS] = [
     (FLUORIDE, 2.0),
 ];
 
-/// Every species as the solver reads it. Known at compile time: looked up through a lock, it makes an
-/// equilibrium take a tenth longer.
+/// Every species as the solver reads it. Known at compile time: looked up through a lock, it makes
+/// an equilibrium take a tenth longer.
 pub(super) static LINES: [Line; COUNT] = {
     let mut lines = [Line {
         class: 0,
@@ -439,7 +439,7 @@ const fn of_one_class(one: usize, other: usize) -> bool {
     }
 }
 
-/// The first species of each class of activity coefficients stands for the class.
+/// The first species of each class of activity coefficients represents the class.
 const FIRST_OF_CLASS: [usize; COUNT] = {
     let mut first = [0; COUNT];
     let mut index = 0;

@@ -199,8 +199,8 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
     let in_all = wanted * brews as f64;
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
-        let told = unit.amount(stock);
-        ("zinc_short", format!("{told} is in stock: get more"))
+        let stocked = unit.amount(stock);
+        ("zinc_short", format!("{stocked} is in stock: get more"))
     } else {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));
@@ -320,7 +320,8 @@ fn sparge_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
     let [_, chance] = settled.chances;
     let (aimed, chance) = settled.aimed("sparge_ph").zip(chance)?;
     let text = format!(
-        "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % asked.",
+        "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % \
+         asked.",
         chance * 100.0,
         aimed.percent()
     );

@@ -14,7 +14,13 @@ use crate::reagent::AmountUnit;
 
 /// Declares the parts of a document, each with these derives.
 macro_rules! document {
-    ($derive:meta; $($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* })*) => {
+    (
+        $derive:meta;
+        $(
+            $(#[$meta:meta])*
+            pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $kind:ty,)* }
+        )*
+    ) => {
         $($(#[$meta])*
         #[$derive]
         #[derive(schemars::JsonSchema)]

@@ -144,7 +144,8 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
 }
 
 /// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare
-/// with. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is met.
+/// with. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is
+/// met.
 pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
     let mg = |liquor: &Liquor, ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {

@@ -113,8 +113,8 @@ impl Plan {
     /// Reads a `plan` document that the engine wrote.
     ///
     /// # Errors
-    /// Text that is not a `plan` document; else the first key that is missing or unknown, or the first
-    /// value of another kind or beyond what a plan can have, with its path.
+    /// Text that is not a `plan` document; else the first misfit alone, with its path: a key that is
+    /// missing or unknown, or a value of another kind or beyond what a plan can have.
     ///
     /// ```
     /// use underlet::brewday::{EXAMPLES, Plan};
@@ -181,12 +181,17 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
 
 /// Says of a document that it is no plan.
 fn no_plan_document(problem: &mut Problem) {
-    problem.read = match problem.code {
+    let read = match problem.code {
         Code::MissingKey => "a document without \"document\"".to_owned(),
         _ => format!("a {} document", problem.read),
     };
-    problem.expected = "a plan document".to_owned();
-    problem.mend = "Give the plan as the engine wrote it.".to_owned();
+    *problem = Problem {
+        code: problem.code,
+        path: std::mem::take(&mut problem.path),
+        read,
+        expected: "a plan document".to_owned(),
+        mend: "Give the plan as the engine wrote it.".to_owned(),
+    };
 }
 
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the

@@ -48,10 +48,14 @@ impl Speciation {
     ///
     /// ```
     /// use underlet::speciation::Water;
-    /// let well = Water { alkalinity_mg_per_l_caco3: Some(180.0), ph: Some(7.4), ..Water::default() };
-    /// let told = well.speciated()?.document();
-    /// assert_eq!((told.temperature, told.ph), (20.0, 7.4));
-    /// assert!((told.slopes["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
+    /// let well = Water {
+    ///     alkalinity_mg_per_l_caco3: Some(180.0),
+    ///     ph: Some(7.4),
+    ///     ..Water::default()
+    /// };
+    /// let answer = well.speciated()?.document();
+    /// assert_eq!((answer.temperature, answer.ph), (20.0, 7.4));
+    /// assert!((answer.slopes["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn document(&self) -> EquilibriumDocument {

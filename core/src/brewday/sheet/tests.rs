@@ -194,7 +194,7 @@ fn what_is_not_drawn_and_what_is_not_added_is_not_shown() {
     }
 }
 
-/// No text of a plan is taken for markup, wherever it stands.
+/// No text of a plan is taken for markup, wherever it is.
 #[test]
 fn no_text_is_markup() {
     fn say(value: &mut Value, words: &str) {

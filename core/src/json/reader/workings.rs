@@ -1,4 +1,5 @@
-//! The workings behind the doors: a key is taken, its value read by what it may hold, and what is wrong with it noted.
+//! The workings behind the entry points: a key is taken, its value read by what it may hold, and
+//! what is wrong with it noted.
 
 use serde_json::{Map, Value};
 
@@ -312,8 +313,8 @@ fn advice_with_keys<T>(
     object_advice(key, sketch.required())
 }
 
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a list
-/// has no key.
+/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a
+/// list has no key.
 pub(super) fn descend<T>(
     path: Path<'_>,
     value: &Value,
