@@ -9,7 +9,7 @@ mod faulty_days;
 mod mashes;
 mod mutations;
 mod reconciliation;
+mod report_mistakes;
 mod tank_days;
-mod water_reports;
 mod waters;
 mod worked_days;
