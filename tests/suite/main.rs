@@ -1,5 +1,5 @@
-//! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody spoilt, seeded worlds,
-//! and the programs of this package.
+//! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody
+//! spoilt, seeded worlds, and the programs of this package.
 
 mod brew_day;
 mod cases;

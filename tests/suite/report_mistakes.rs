@@ -1,4 +1,5 @@
-//! The program that looks at waters as reports and puts mistakes into them, on invented waters (`data/report-mistakes.csv`).
+//! The program that looks at waters as reports and puts mistakes into them, on invented waters
+//! (`data/report-mistakes.csv`).
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,11 +1,13 @@
 //! Compares the engine with files of reference results, and runs tables of waters through it.
 //!
 //! ```text
-//! cargo run --release -p underlet-tests --bin compare -- plan WATERS.csv...   the first built-in day with each water
-//! cargo run --release -p underlet-tests --bin compare -- fits FILE.jsonl...   fits of ions against proven optima
-//! cargo run --release -p underlet-tests --bin compare -- mash EXPERIMENTS.csv...   published mashes against the forecast
-//! cargo run --release -p underlet-tests --bin compare -- report-mistakes WATERS.csv...   each water as a report, and mistakes put into it
-//! cargo run --release -p underlet-tests --bin compare -- KIND FILE...         equilibria against reference results
+//! cargo run --release -p underlet-tests --bin compare -- WHAT FILE...
+//!
+//! plan WATERS.csv...              the first built-in day with each water
+//! report-mistakes WATERS.csv...   each water as a report, and mistakes put into it
+//! fits FILE.jsonl...              fits of ions against proven optima
+//! mash EXPERIMENTS.csv...         published mashes against the forecast
+//! KIND FILE...                    equilibria against reference results
 //! ```
 //!
 //! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
@@ -41,7 +43,9 @@ const TABLES: [&str; 4] = ["plan", "report-mistakes", "mash", "fits"];
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
     format!(
-        "usage: compare plan WATERS.csv...\n       compare report-mistakes WATERS.csv...\n       compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       compare {kinds} FILE..."
+        "usage: compare plan WATERS.csv...\n       compare report-mistakes WATERS.csv...\n       \
+         compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       \
+         compare {kinds} FILE..."
     )
 }
 
