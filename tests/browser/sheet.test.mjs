@@ -14,7 +14,8 @@ const WIDTH = { A4: 718, Letter: 740 };
 const packed = installPacked();
 const underlet = await packed.load();
 /** Longer sheets: three vessels and the kettle with its zinc, and two brews with room for what is read in each. */
-const longer = ['kettle-additions', 'double-brew'].map((name) => [name, caseOf(`brew-day/${name}`)]);
+const longer = ['kettle-additions', 'double-brew']
+  .map((name) => [name, caseOf(`brew-day/${name}`)]);
 const days = [...Object.entries(underlet.examples()), ...longer];
 let browser;
 before(async () => {

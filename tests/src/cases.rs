@@ -1,9 +1,11 @@
-//! The cases: documents that Rust, Python and JavaScript all hand to the engine, each with the answer it must give.
+//! The cases: documents that Rust, Python and JavaScript all hand to the engine, each with the
+//! answer it must give.
 //!
-//! `tests/cases` has a folder for each kind of document. A case `NAME.json` holds its `name`, the `source` of its numbers
-//! and the `document`; what the engine answers, byte for byte, lies beside it in `NAME.answer.json`. The cases in
-//! `refused/` are in the same folders again: they have `problems` (code and path of each, in order) and their
-//! `messages` instead of an answer, and may have a `text` that need not be JSON instead of a document.
+//! `tests/cases` has a folder for each kind of document. A case `NAME.json` holds its `name`, the
+//! `source` of its numbers and the `document`; what the engine answers, byte for byte, lies beside
+//! it in `NAME.answer.json`. The cases in `refused/` are in the same folders again: they have
+//! `problems` (code and path of each, in order) and their `messages` instead of an answer, and may
+//! have a `text` that need not be JSON instead of a document.
 
 use std::path::{Path, PathBuf};
 use std::{fs, io};

@@ -1,5 +1,5 @@
-//! Fits of ions against optima proven elsewhere: references of kind a and b (points and ranges, any amount), c1 and c2
-//! (whole steps of a scale, at most so many salts; plain and squared distances).
+//! Fits of ions against optima proven elsewhere: references of kind a and b (points and ranges, any
+//! amount), c1 and c2 (whole steps of a scale, at most so many salts; plain and squared distances).
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -29,8 +29,8 @@ const SHORTEST: Duration = Duration::from_millis(2);
 /// Nodes that a reference may take.
 const NODES: u64 = 5_000_000;
 
-/// Standard atomic weights, g/mol, in the digits that the reference files were made with (Prohaska et al. 2022, *Pure and
-/// Applied Chemistry* 94:573-600, table 1; intervals abridged to one value).
+/// Standard atomic weights, g/mol, in the digits that the reference files were made with (Prohaska
+/// et al. 2022, *Pure and Applied Chemistry* 94:573-600, table 1; intervals abridged to one value).
 const WEIGHTS: [(&str, f64); 9] = [
     ("H", 1.008),
     ("C", 12.011),
@@ -43,7 +43,8 @@ const WEIGHTS: [(&str, f64); 9] = [
     ("Ca", 40.078),
 ];
 
-/// A salt or acid of the references: its name there, the atoms of its formula, what it brings, and its alkalinity.
+/// A salt or acid of the references: its name there, the atoms of its formula, what it brings, and
+/// its alkalinity.
 struct Known {
     name: &'static str,
     atoms: &'static [(&'static str, f64)],

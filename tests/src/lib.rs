@@ -1,4 +1,4 @@
-//! What the tests that cross rooms share, and the README's Rust examples, run as doc tests.
+//! What the tests that cross parts share, and the README's Rust examples, run as doc tests.
 
 /// The README, for its examples alone.
 #[cfg(doctest)]
@@ -12,8 +12,8 @@ pub mod faulty_days;
 pub mod fits;
 pub mod mashes;
 pub mod reconciliation;
+pub mod report_mistakes;
 pub mod soundness;
 #[path = "../../core/tests/common/trials.rs"]
 pub mod trials;
-pub mod water_reports;
 pub mod waters;

@@ -69,7 +69,7 @@ fn printed(output: &Output) -> &str {
     std::str::from_utf8(&output.stdout).unwrap()
 }
 
-/// The program refuses: exit code 2, nothing printed, something told.
+/// The program refuses: exit code 2, nothing printed, an error reported.
 fn refusal(arguments: &[&str]) -> String {
     let output = run(arguments);
     assert_eq!(

@@ -60,7 +60,8 @@ fn plans_are_sound() {
         if case.kind == Kind::BrewDay {
             let plan = json::plan(&case.text()).expect("a plan");
             assert_eq!(faults(&plan), [""; 0], "{case}");
-            // JSON is written on one line, so that two blanks in a row can only be a slip in a text.
+            // JSON is written on one line, so that two blanks in a row can only be a slip in a
+            // text.
             assert!(!plan.to_json().contains("  "), "{case}: doubled blanks");
         }
     }
@@ -125,8 +126,8 @@ fn every_error_code_has_a_case() {
     assert_eq!(found, listed.collect());
 }
 
-/// The largest usual search, which the benches time: ten salts that may go into tank and tun, 1 g steps, at most four
-/// of them. Each ends with a proof.
+/// The largest usual search, which the benches time: ten salts that may go into tank and tun, 1 g
+/// steps, at most four of them. Each ends with a proof.
 #[test]
 fn ten_salts_at_two_points_are_proven() {
     let days = files(&folder().join("../data/ten-salts"));

@@ -1,5 +1,5 @@
-//! The program that compares equilibria with files of references, on own small files (`data/equilibria/`, made with PHREEQC; its
-//! README says how).
+//! The program that compares equilibria with files of references, on own small files
+//! (`data/equilibria/`, made with PHREEQC; its README says how).
 
 use std::fs;
 use std::io::Write;
@@ -52,9 +52,10 @@ fn every_kind_agrees_with_its_file() {
     }
 }
 
-/// A result that is off by a little more than its tolerance is found, with the reference it stands in.
+/// A result that is off by a little more than its tolerance is found, with the reference it stands
+/// in.
 #[test]
-fn a_wrong_result_ends_with_1_and_is_told() {
+fn a_wrong_result_ends_with_1_and_is_reported() {
     for (kind, key, factor, of) in [
         ("speciation", "\"ionic_strength\": ", 1.0012, "speciation 1"),
         (
@@ -126,7 +127,7 @@ fn a_wrong_cell_of_a_table_ends_with_1_or_2() {
 }
 
 #[test]
-fn a_line_that_cannot_be_read_is_told_and_ends_with_2() {
+fn a_line_that_cannot_be_read_is_reported_and_ends_with_2() {
     let water = "{\"temp_c\": 20, \"mg_l\": {\"Ca\": 40}, \"alk_mg_l_caco3\": 90, \"pH\": 7.5}";
     let with = |from: &str, to: &str| {
         format!("{{\"id\": \"own\", \"in\": {water}, \"out\": {{\"pH\": 7.5}}}}").replace(from, to)
@@ -184,7 +185,8 @@ fn a_refused_case_is_a_failure() {
     );
 }
 
-/// Phosphate without its metal pairs is another model: such a reference is told, neither passed nor failed.
+/// Phosphate without its metal pairs is another model: such a reference is reported, neither passed nor
+/// failed.
 #[test]
 fn a_case_without_phosphate_pairs_is_set_aside() {
     let text = text("acidification");

@@ -144,7 +144,8 @@ fn day(dice: &mut Dice) -> Value {
     let malt = if dice.heads(50) {
         json!({"malt": "pale ale malt", "mass": mass_kg})
     } else {
-        json!({"mass": mass_kg, "ph_in_distilled_water": 2.0 + 6.0 * dice.real(0.0, 1.0), "buffering": dice.between_powers(0.0, 3.0)})
+        json!({"mass": mass_kg, "ph_in_distilled_water": 2.0 + 6.0 * dice.real(0.0, 1.0),
+            "buffering": dice.between_powers(0.0, 3.0)})
     };
     let vessels: &[&str] = if has_tank {
         &["hot_liquor_tank", "mash_tun", "sparge_liquor"]
@@ -159,7 +160,8 @@ fn day(dice: &mut Dice) -> Value {
         "name": "extreme",
         "sources": sources,
         "grist": [malt],
-        "mash": {"liquor": mash_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0), "rest_temperature": 100.0 * dice.real(0.0, 1.0)},
+        "mash": {"liquor": mash_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0),
+            "rest_temperature": 100.0 * dice.real(0.0, 1.0)},
         "sparge": {"liquor": sparge_l, "liquor_temperature": 100.0 * dice.real(0.0, 1.0)},
         "targets": targets(dice),
         "shelf": shelf(vessels, dice),

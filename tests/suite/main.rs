@@ -1,5 +1,5 @@
-//! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody spoilt, seeded worlds,
-//! and the programs of this package.
+//! Tests that cross the parts of the project: the cases, days worked by hand, days that somebody
+//! spoilt, seeded worlds, and the programs of this package.
 
 mod brew_day;
 mod cases;
@@ -9,7 +9,7 @@ mod faulty_days;
 mod mashes;
 mod mutations;
 mod reconciliation;
+mod report_mistakes;
 mod tank_days;
-mod water_reports;
 mod waters;
 mod worked_days;

@@ -1,5 +1,6 @@
-//! Days that someone spoilt: random changes to the text of the built-in days. Whatever the change, the engine
-//! answers with a sound plan or with problems; it never panics. The seed is fixed, so a failure can be repeated.
+//! Days that someone spoilt: random changes to the text of the built-in days. Whatever the change,
+//! the engine answers with a sound plan or with problems; it never panics. The seed is fixed, so a
+//! failure can be repeated.
 
 use serde_json::Value;
 use underlet::brewday::EXAMPLES;

@@ -34,8 +34,8 @@ fn assert_covers(name: &str) {
             "{name}: {quantity} {percent:.1} %"
         );
     }
-    // A chi-square test cries wolf in 5 % at most, give or take three times 0.5; a supply that stays neutral as it drifts makes
-    // that less.
+    // A chi-square test cries wolf in 5 % at most, give or take three times 0.5; a supply that
+    // stays neutral as it drifts makes that less.
     let beyond = 100.0 * found.beyond_chi_square as f64 / waters as f64;
     assert!(beyond <= 5.0 + 1.5 * scatter(waters), "{name}: {beyond} %");
 }

@@ -1,4 +1,5 @@
-//! The worked days of the tank among the cases, checked by hand and by PHREEQC. Densities by hand: CRC Handbook (from memory),
+//! The worked days of the tank among the cases, checked by hand and by PHREEQC. Densities by hand:
+//! CRC Handbook (from memory),
 //! 12 °C 0.99950, 70 °C 0.97776, 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less.
 
 use serde_json::Value;

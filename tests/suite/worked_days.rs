@@ -1,4 +1,5 @@
-//! The built-in brew days among the cases, checked by hand. Densities: CRC Handbook (from memory), 73 °C 0.97600, 74 °C 0.97542,
+//! The built-in brew days among the cases, checked by hand. Densities: CRC Handbook (from memory),
+//! 73 °C 0.97600, 74 °C 0.97542,
 //! 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less. Atomic weights: IUPAC 2021, abridged. A report's mg/L are
 //! at 20 °C, 0.99821 kg/L.
 

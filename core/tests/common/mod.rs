@@ -1,5 +1,5 @@
-//! Random brew days as JSON text, so that tests use the entry point that everybody uses, and how many
-//! of them are tried.
+//! Random brew days as JSON text, so that tests use the entry point that everybody uses, and how
+//! many of them are tried.
 
 pub mod dice;
 pub mod draft;

@@ -11,8 +11,8 @@ use std::{env, thread};
 /// The line that is printed ends with "trials": `tests/run long` counts these lines.
 ///
 /// # Panics
-/// When the test that asks would not be picked by `tests/run long`, which runs the tests that have the word "random"
-/// in their path: none may be left out silently.
+/// When the test that asks would not be picked by `tests/run long`, which runs the tests that have
+/// the word "random" in their path: none may be left out silently.
 pub fn trials<T: Display>(quick: T, long: T) -> T {
     let is_long = env::var("UNDERLET_LONG").is_ok_and(|value| value == "1");
     let count = if is_long { long } else { quick };

@@ -1,4 +1,5 @@
-//! Water reports: every notation and back, findings, mistaken bases, worked examples; reconciled waters.
+//! Water reports: every notation and back, findings, mistaken bases, worked examples; reconciled
+//! waters.
 
 mod bench;
 mod documents;

@@ -1,11 +1,13 @@
 //! Compares the engine with files of reference results, and runs tables of waters through it.
 //!
 //! ```text
-//! cargo run --release -p underlet-tests --bin compare -- plan WATERS.csv...   the first built-in day with each water
-//! cargo run --release -p underlet-tests --bin compare -- fits FILE.jsonl...   fits of ions against proven optima
-//! cargo run --release -p underlet-tests --bin compare -- mash EXPERIMENTS.csv...   published mashes against the forecast
-//! cargo run --release -p underlet-tests --bin compare -- water-reports WATERS.csv...   each water as a report, and mistakes put into it
-//! cargo run --release -p underlet-tests --bin compare -- KIND FILE...         equilibria against reference results
+//! cargo run --release -p underlet-tests --bin compare -- WHAT FILE...
+//!
+//! plan WATERS.csv...              the first built-in day with each water
+//! report-mistakes WATERS.csv...   each water as a report, and mistakes put into it
+//! fits FILE.jsonl...              fits of ions against proven optima
+//! mash EXPERIMENTS.csv...         published mashes against the forecast
+//! KIND FILE...                    equilibria against reference results
 //! ```
 //!
 //! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
@@ -15,7 +17,7 @@
 use std::process::ExitCode;
 use std::{env, fs, io};
 
-use underlet_tests::{equilibria, fits, mashes, water_reports, waters};
+use underlet_tests::{equilibria, fits, mashes, report_mistakes, waters};
 
 /// How a run ended: with a number of failures, or with a file that holds what cannot be read.
 enum Ended {
@@ -36,12 +38,14 @@ fn main() -> ExitCode {
 }
 
 /// Kinds that take tables of waters.
-const TABLES: [&str; 4] = ["plan", "water-reports", "mash", "fits"];
+const TABLES: [&str; 4] = ["plan", "report-mistakes", "mash", "fits"];
 
 fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
     format!(
-        "usage: compare plan WATERS.csv...\n       compare water-reports WATERS.csv...\n       compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       compare {kinds} FILE..."
+        "usage: compare plan WATERS.csv...\n       compare report-mistakes WATERS.csv...\n       \
+         compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       \
+         compare {kinds} FILE..."
     )
 }
 
@@ -82,8 +86,8 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
             Ended::NotReadable
         });
     }
-    if kind == "water-reports" {
-        let outcome = water_reports::study(&text).map_err(told)?;
+    if kind == "report-mistakes" {
+        let outcome = report_mistakes::study(&text).map_err(told)?;
         println!("{file}\n{outcome}");
         return Ok(Ended::Failures(outcome.findings.failures.len()));
     }

@@ -1,8 +1,9 @@
 //! Answers batches of fits of ions, and says how long one takes.
 //!
-//! Standard input: references as in the files of `references fits` (one JSON object a line; results in them are not looked at), a batch
-//! ending with an empty line. Standard output: for each reference of the batch one line with `id`, `objective`, `dilution`,
-//! `amounts_mg_l`, `gap` and `nodes`; then one line with `seconds_per_question` and `questions` asked.
+//! Standard input: references as in the files of `references fits` (one JSON object a line; results
+//! in them are not looked at), a batch ending with an empty line. Standard output: for each
+//! reference of the batch one line with `id`, `objective`, `dilution`, `amounts_mg_l`, `gap` and
+//! `nodes`; then one line with `seconds_per_question` and `questions` asked.
 //!
 //! The time is that of the engine alone, from the question to the answer, reading and writing left out: all of the batch
 //! again and again for at least [`SHORTEST`], by one fitter that keeps its memory.

@@ -85,8 +85,9 @@ pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     Ok(after.compare(score, &format!("{id} final"), &out.need("final")?)?)
 }
 
-/// Whether a reference says, in a word or as a flag, that it was made without pairs of metals with phosphate. With them the dose
-/// is up to 4 % more and up to a quarter of the calcium is bound, so that nothing is left to compare.
+/// Whether a reference says, in a word or as a flag, that it was made without pairs of metals with
+/// phosphate. With them the dose is up to 4 % more and up to a quarter of the calcium is bound, so
+/// that nothing is left to compare.
 fn leaves_out_pairs(reference: &Node) -> Result<bool, String> {
     let entries = reference.entries()?;
     Ok(entries.iter().any(|(key, value)| {
@@ -97,7 +98,8 @@ fn leaves_out_pairs(reference: &Node) -> Result<bool, String> {
     }))
 }
 
-/// The partial pressure of an open reference: told beside the water or in it, as the end of the mode, or as a result.
+/// The partial pressure of an open reference: given beside the water or in it, as the end of the
+/// mode, or as a result.
 fn pressure(reference: &Node, water: &Water, mode: &str) -> Result<f64, String> {
     if let Some(pressure) = reference.find("log_pco2") {
         return pressure.number();

@@ -1,4 +1,5 @@
-//! Equilibria against files of references that a general-purpose reference program (PHREEQC) or a laboratory made.
+//! Equilibria against files of references that a general-purpose reference program (PHREEQC) or a
+//! laboratory made.
 //!
 //! | kind | file | what a line tells |
 //! |---|---|---|

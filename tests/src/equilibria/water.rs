@@ -1,4 +1,5 @@
-//! A water of a reference: ions in mg per kg of water, and those of pH, alkalinity, carbon and partial pressure that it tells.
+//! A water of a reference: ions in mg per kg of water, and those of pH, alkalinity, carbon and
+//! partial pressure that it tells.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
 use underlet::ion::{Composition, Ion};

@@ -5,7 +5,8 @@ use std::fmt;
 use super::experiment::{Experiment, Mode, Score};
 use super::injection::LINES;
 
-/// Goals, shares of the trials in which a mistake moves the balance by more than 8 %, and of untouched rows.
+/// Goals, shares of the trials in which a mistake moves the balance by more than 8 %, and of
+/// untouched rows.
 const ALONE_FIRST: f64 = 0.75;
 const ALONE_TWO: f64 = 0.95;
 const BESIDE_FIRST: f64 = 0.90;

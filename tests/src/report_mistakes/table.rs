@@ -1,4 +1,4 @@
-//! A table of water analyses, row by row, as water reports. Whatever a cell holds, a row is read; what is odd is told.
+//! A table of water analyses, row by row, as water reports. Whatever a cell holds, a row is read; what cannot be read is reported.
 
 use std::collections::BTreeMap;
 

@@ -1,13 +1,14 @@
-//! The program that looks at waters as reports and puts mistakes into them, on invented waters (`data/water-reports.csv`).
+//! The program that looks at waters as reports and puts mistakes into them, on invented waters
+//! (`data/report-mistakes.csv`).
 
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use underlet_tests::water_reports::{Mode, Outcome, study};
+use underlet_tests::report_mistakes::{Mode, Outcome, study};
 
 fn table() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("data/water-reports.csv")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data/report-mistakes.csv")
 }
 
 fn outcome() -> Outcome {
@@ -81,7 +82,7 @@ fn mistakes_put_into_sound_rows_are_found() {
 #[test]
 fn the_program_ends_well_and_tells_its_columns() {
     let output = Command::new(env!("CARGO_BIN_EXE_compare"))
-        .args(["water-reports", &table().to_string_lossy()])
+        .args(["report-mistakes", &table().to_string_lossy()])
         .output()
         .expect("the program runs");
     assert!(output.status.success(), "{output:?}");

@@ -108,7 +108,8 @@ pub struct Experiment {
     pub stated: [usize; 2],
     /// By line, whether it moves the balance by more than 8 %, and mode.
     pub scores: BTreeMap<(&'static str, bool, Mode), Score>,
-    /// By line and mode, what was named first instead where the mistake moves the balance, with the number of trials.
+    /// By line and mode, what was named first instead where the mistake moves the balance, with the
+    /// number of trials.
     pub instead: BTreeMap<(&'static str, Mode, String), usize>,
     /// By line and whether by more than 8 %, by how much the balance moved in each trial, per cent.
     pub moves: BTreeMap<(&'static str, bool), Vec<f64>>,
