@@ -105,7 +105,9 @@ fn value_changed(text: &str, dice: &mut Dice) -> String {
         let replacement = match dice.pick(6) {
             0 => Value::Null,
             1 => Value::from(*dice.one_of(&ODD_TEXTS)),
-            2 => serde_json::from_str(*dice.one_of(&ODD_NUMBERS)).unwrap_or(Value::Bool(true)),
+            2 => {
+                serde_json::from_str(dice.one_of::<&str>(&ODD_NUMBERS)).unwrap_or(Value::Bool(true))
+            }
             3 => Value::Array(Vec::new()),
             _ => any_part(&other, dice).clone(),
         };

@@ -207,7 +207,7 @@ fn an_interior_point_method_agrees() {
     let sum = |of: [u64; COUNT]| of.iter().sum::<u64>();
     let mut fixed = (0..COUNT as u64).filter(|seed| class_of(*seed).is_well_fixed);
     assert!(
-        fixed.all(|seed| agreed[turn_of(seed)] * 1000 > 75 * count)
+        fixed.all(|seed| agreed[turn_of(seed)] * 1000 > 70 * count)
             && sum(conflicts) * 1000 > 125 * count
             && sum(undecided) * 1000 < 15 * count,
         "{optima:?} optima, {conflicts:?} conflicts, {undecided:?} undecided"
