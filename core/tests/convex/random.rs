@@ -171,8 +171,7 @@ fn flat(dice: &mut Dice, ridge: f64) -> Programme {
 #[test]
 fn an_interior_point_method_agrees() {
     let (mut optima, mut conflicts, mut undecided) = ([0; COUNT], [0; COUNT], [0; COUNT]);
-    let count = trials(500, 2_000);
-    for seed in well_fixed(0..count) {
+    for seed in well_fixed(0..2_000) {
         let lists = random_lists(seed);
         let programme = lists.programme();
         let name = class_of(seed).name;
@@ -203,13 +202,12 @@ fn an_interior_point_method_agrees() {
             (ours, theirs) => panic!("seed {seed}, {name}: {ours:?} against {theirs:?}"),
         }
     }
-    let agreed: Vec<u64> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
-    let sum = |of: [u64; COUNT]| of.iter().sum::<u64>();
+    let agreed: Vec<usize> = optima.iter().zip(conflicts).map(|(a, b)| a + b).collect();
     let mut fixed = (0..COUNT as u64).filter(|seed| class_of(*seed).is_well_fixed);
     assert!(
-        fixed.all(|seed| agreed[turn_of(seed)] * 1000 > 70 * count)
-            && sum(conflicts) * 1000 > 125 * count
-            && sum(undecided) * 1000 < 15 * count,
+        fixed.all(|seed| agreed[turn_of(seed)] > 150)
+            && conflicts.iter().sum::<usize>() > 250
+            && undecided.iter().sum::<usize>() < 30,
         "{optima:?} optima, {conflicts:?} conflicts, {undecided:?} undecided"
     );
 }
