@@ -161,9 +161,10 @@ def equilibrium(
 ) -> Equilibrium:
     """Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 
-    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity and
-    pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of carbon
-    dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports state them.
+    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity
+    and pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of
+    carbon dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
+    state them.
 
     Parameters
     ----------
