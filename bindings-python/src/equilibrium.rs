@@ -175,9 +175,10 @@ fn by_name(
 
 /// Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 ///
-/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity and
-/// pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of carbon
-/// dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports state them.
+/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity
+/// and pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of
+/// carbon dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
+/// state them.
 ///
 /// Parameters
 /// ----------
@@ -206,8 +207,8 @@ fn by_name(
 /// Raises
 /// ------
 /// InputError
-///     When the values cannot be, or do not determine a water, or contradict each other. All problems are told
-///     together.
+///     When the values cannot be, or do not determine a water, or contradict each other. All problems are
+///     reported together.
 ///
 /// Notes
 /// -----

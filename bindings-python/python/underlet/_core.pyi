@@ -193,8 +193,8 @@ def equilibrium(
     Raises
     ------
     InputError
-        When the values cannot be, or do not determine a water, or contradict each other. All problems are told
-        together.
+        When the values cannot be, or do not determine a water, or contradict each other. All problems are
+        reported together.
 
     Notes
     -----
