@@ -28,7 +28,7 @@ function buildEngine(folder) {
   run('cargo', ['build', '--profile', 'wasm', '--target', TARGET, '-p', 'underlet-wasm']);
   const compiled = join(target, TARGET, 'wasm/underlet_wasm.wasm');
   run('cargo', [
-    'run', '--quiet', '--release', '-p', 'underlet-wasm-glue', '--', compiled, folder, 'underlet',
+    'run', '--quiet', '-p', 'underlet-wasm-glue', '--', compiled, folder, 'underlet',
   ]);
   const wasm = join(folder, 'underlet_bg.wasm');
   const features = WASM_FEATURES.map((feature) => `--enable-${feature}`);
