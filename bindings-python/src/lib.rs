@@ -8,11 +8,11 @@ use std::hash::{Hash, Hasher};
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use underlet::brewday::EXAMPLES;
-use underlet::brewday::tank::TankFindingCode;
+use underlet::EXAMPLES;
 use underlet::error::{Code, InputError};
 use underlet::json;
-use underlet::report::FindingCode;
+use underlet::tank::TankFindingCode;
+use underlet::water_report::FindingCode;
 
 mod equilibrium;
 

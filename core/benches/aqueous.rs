@@ -2,7 +2,7 @@
 
 use divan::{Bencher, black_box};
 use underlet::aqueous::{Aqueous, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 /// Air, log10 atm.

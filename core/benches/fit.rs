@@ -1,7 +1,7 @@
 //! How long a plan's programme takes: 20 variables and 20 rows, cold, and again with one bound moved.
 
 use divan::{Bencher, black_box};
-use underlet::convex::{Programme, Span, Start, Workspace};
+use underlet::optimise::{Programme, Span, Start, Workspace};
 
 /// Variables and rows.
 const SIZE: u32 = 20;

@@ -1,7 +1,7 @@
 //! How long mash pH takes: one by one, a million at once, and with its error bar.
 
 use divan::{Bencher, black_box};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Malt, Mash, TitrationCurve, ph_of_all};
 

@@ -1,7 +1,7 @@
 //! How long a brew day takes from its text to its plan, and what of that is reading, fitting and writing.
 
 use divan::{Bencher, black_box};
-use underlet::brewday::{BrewDay, EXAMPLES};
+use underlet::{BrewDay, EXAMPLES};
 use underlet::{fit, json};
 
 /// Which of the days that come with the engine.

@@ -2,7 +2,7 @@
 //! different ones; and fits of ions alone.
 
 use divan::{Bencher, black_box};
-use underlet::brewday::BrewDay;
+use underlet::BrewDay;
 use underlet::fit;
 
 /// Waters and wishes of different character: what is short, what is too much, and a mash that wants acid or lime.

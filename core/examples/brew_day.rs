@@ -13,7 +13,7 @@
 use std::process::ExitCode;
 use std::{env, fs};
 
-use underlet::brewday::EXAMPLES;
+use underlet::EXAMPLES;
 use underlet::json;
 
 const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet OUT.html]";

@@ -9,8 +9,8 @@
 
 use std::error::Error;
 
-use underlet::brewday::check::MeterReading;
-use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
+use underlet::readings::diagnosis::MeterReading;
+use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let day = BrewDay::from_json(EXAMPLES[0].1)?;

@@ -4,7 +4,7 @@
 //! that the ions suit the beer, the mash settles at its pH on this grist and the sparge stays gentle. The main job:
 //!
 //! ```
-//! use underlet::brewday::{BrewDay, EXAMPLES};
+//! use underlet::{BrewDay, EXAMPLES};
 //!
 //! let (_, text) = EXAMPLES[0];
 //! let day = BrewDay::from_json(text)?;
@@ -21,27 +21,43 @@
 //!
 //! # What this does not model yet
 //!
-//! The tank through the day in a plan (a source takes what [`brewday::tank`] says was drawn), what malt
+//! The tank through the day in a plan (a source takes what [`tank`] says was drawn), what malt
 //! itself brings of ions and zinc, what the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line.
 //! The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
 pub mod aqueous;
-pub mod brewday;
-pub mod convex;
+pub mod component;
+mod document;
 pub mod error;
 pub mod fit;
-mod html;
-pub mod ion;
 pub mod json;
 pub mod liquor;
 pub mod mash;
 pub mod math;
+pub mod optimise;
+pub mod plan;
 pub mod quantity;
+pub mod readings;
 pub mod reagent;
-pub mod report;
+pub mod recipe;
+mod render;
 pub mod speciation;
+pub mod tank;
 pub mod treatment;
+pub mod water_report;
+mod words;
+
+pub use plan::{
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, FittedIons,
+    KettleForecast, LimitCode, MashForecast, Plan, Reason, Severity, SpargeForecast, State,
+    TargetLine,
+};
+pub use readings::Reading;
+pub use recipe::{
+    Boil, BrewDay, Brewhouse, Draw, EXAMPLES, Held, IonFit, IonTargets, Kettle, Meter, Place,
+    Reconciled, Shelved, Source, Targets, Vessel, Wanted,
+};
 
 /// Version of the document formats that this engine reads and writes.
 pub const FORMAT_VERSION: u32 = 1;

@@ -16,7 +16,7 @@
 
 use underlet_tables::parameters;
 
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::math;
 use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 

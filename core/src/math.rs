@@ -1,6 +1,10 @@
 //! One door to transcendental functions, so that the same input gives the same bits on every target (`libm`, where
 //! the standard library's differ by a last bit between native and wasm), and one root finder.
 
+/// Standard normal deviates that hold 80 % and 95 % between them.
+pub(crate) const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
+pub(crate) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
+
 /// ln 10.
 pub const LN_10: f64 = std::f64::consts::LN_10;
 

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::Dose;
 use crate::math;
 use crate::quantity::{self, Amount};

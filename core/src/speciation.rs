@@ -13,11 +13,11 @@ use askama::Template;
 use underlet_tables::{elements, parameters};
 
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
+use crate::component::{Composition, Ion};
 use crate::error::{Code, InputError, Problem};
-use crate::html::page;
-use crate::ion::{Composition, Ion};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
+use crate::render::html::page;
 
 /// The dissolved components that a water may have here: those that hold no charge of their own at the end point of a titration of
 /// alkalinity, so that a burette's alkalinity is the one meant.

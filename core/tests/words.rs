@@ -2,7 +2,7 @@
 //! The expectations follow from the day as it stands (what is on the shelf, what the water holds), not from the engine.
 
 use serde_json::{Value, json};
-use underlet::brewday::{Alternative, AlternativeCode, EXAMPLES, LimitCode, Plan, State};
+use underlet::{Alternative, AlternativeCode, EXAMPLES, LimitCode, Plan, State};
 
 /// The plan of the built-in pale ale once `change` has had its way with it.
 fn pale_ale(change: impl FnOnce(&mut Value)) -> Plan {
@@ -635,7 +635,7 @@ fn an_acid_is_swapped_for_one_that_the_plan_does_not_give() {
         day["shelf"][5]["stock"] = json!("100 mL");
         day["alternatives"] = json!(true);
     });
-    let acids = |additions: &[underlet::brewday::Addition]| {
+    let acids = |additions: &[underlet::Addition]| {
         let acids = additions
             .iter()
             .filter(|one| one.reagent.ends_with(" acid"));

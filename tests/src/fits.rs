@@ -7,10 +7,10 @@ use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
+use underlet::component::{Composition, Ion};
 use underlet::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };
-use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 use crate::equilibria::Node;

@@ -1,7 +1,7 @@
 //! What every plan must keep, whatever the day: finite numbers, a certificate that holds, whole steps of the scale.
 
-use underlet::brewday::{Plan, TargetLine};
-use underlet::convex::Certificate;
+use underlet::optimise::Certificate;
+use underlet::{Plan, TargetLine};
 
 /// What is unsound in a plan; empty for a sound one.
 pub fn faults(plan: &Plan) -> Vec<String> {

@@ -8,9 +8,9 @@ use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use serde_json::{Map, Value, json};
-use underlet::brewday::{EXAMPLES, Plan, State};
 use underlet::json;
 use underlet::quantity::{CACO3_G_PER_EQ, HCO3_G_PER_EQ};
+use underlet::{EXAMPLES, Plan, State};
 
 use crate::soundness;
 

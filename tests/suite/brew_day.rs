@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::OnceLock;
 
-use underlet::brewday::EXAMPLES;
+use underlet::EXAMPLES;
 use underlet::json;
 use underlet_tests::cases::{Kind, named, refused};
 

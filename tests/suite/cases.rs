@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fs;
 
-use underlet::brewday::EXAMPLES;
+use underlet::EXAMPLES;
 use underlet::error::Code;
 use underlet::json;
 use underlet_tests::cases::{Kind, Problem, answered, files, folder, named, refused};

@@ -3,7 +3,7 @@
 //! failure can be repeated.
 
 use serde_json::Value;
-use underlet::brewday::EXAMPLES;
+use underlet::EXAMPLES;
 use underlet::error::Code;
 use underlet::json;
 use underlet_tests::dice::Dice;

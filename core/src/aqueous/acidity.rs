@@ -10,7 +10,7 @@ use underlet_tables::parameters;
 
 use super::constants::Constants;
 use super::species::{CARRIERS, LIGANDS_ONLY, SPECIES};
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::Liquor;
 use crate::math::{self, LN_10};
 

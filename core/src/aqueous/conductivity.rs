@@ -24,7 +24,7 @@ use super::activity::DebyeHueckel;
 use super::equilibrium::Equilibrium;
 use super::species::{COUNT, SPECIES};
 use super::temperature::kelvin;
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 

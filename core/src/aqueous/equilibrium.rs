@@ -10,8 +10,8 @@ use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::{Mineral, Solids};
 use super::species::{COUNT, SPECIES};
-use crate::ion::Composition;
-use crate::ion::Ion;
+use crate::component::Composition;
+use crate::component::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// Most freedoms of one question: a dose, carbon, and three minerals.

@@ -5,7 +5,7 @@
 //!
 //! ```
 //! use underlet::aqueous::{Aqueous, Mineral};
-//! use underlet::ion::{Composition, Ion};
+//! use underlet::component::{Composition, Ion};
 //! use underlet::liquor::Liquor;
 //!
 //! let ions = Composition::NOTHING.with(Ion::Calcium, 0.0025);

@@ -15,7 +15,7 @@ use super::species::{
     COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE, STRENGTH,
     SULFATE, UNPAIRED,
 };
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};
 

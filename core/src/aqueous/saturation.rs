@@ -3,7 +3,7 @@
 use underlet_tables::{acid_steps as step, equilibria as k};
 
 use super::species::{BALANCES, Constant};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::math::{self, LN_10};
 use Constant::{Proton, Row};
 

@@ -15,7 +15,7 @@ use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, FLUORIDE, HYDROGEN, LINES, PHOSPHATE, SPECIES, STRENGTH,
     SULFATE, UNPAIRED,
 };
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::Dose;
 use crate::math::LN_10;
 use amounts::Amounts;

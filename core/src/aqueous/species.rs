@@ -13,7 +13,7 @@ use underlet_tables::{
     AcidStep, Activity, Equilibrium, acid_steps as step, activities as a, equilibria as k,
 };
 
-use crate::ion::Ion;
+use crate::component::Ion;
 
 /// How many ligands there are: hydrogen, carbonate, sulfate, fluoride, phosphate, in this order.
 pub(super) const LIGANDS: usize = 5;

@@ -5,12 +5,13 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::lines::{Line, Pull, Strengths, dose_scale, held, lines};
-use super::question::{Held, Question};
-use crate::convex::{
+use super::linear::{Line, Pull, Strengths, dose_scale, held, lines};
+use super::problem::Question;
+use crate::math;
+use crate::optimise::{
     Certificate, Limit, Outcome, Programme, ProgrammeError, Solution, Span, Start, Trace, Workspace,
 };
-use crate::math;
+use crate::recipe::Held;
 
 /// Doses and draws, with what they reach.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,8 +124,8 @@ pub fn answer(question: &Question<'_>) -> Result<Answer, FitError> {
 /// weighed, and what relief of a limit would bring, are not traced.
 ///
 /// ```
-/// use underlet::brewday::{BrewDay, EXAMPLES};
-/// use underlet::convex::{TerminationReason, Trace};
+/// use underlet::{BrewDay, EXAMPLES};
+/// use underlet::optimise::{TerminationReason, Trace};
 /// use underlet::fit::answer_traced;
 ///
 /// let day = BrewDay::from_json(EXAMPLES[0].1)?;

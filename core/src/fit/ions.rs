@@ -16,11 +16,11 @@ use self::lines::{Aim, Lines, at};
 use self::programme::{Draft, with_misses, write_reduced_programme};
 use self::proximal_point::{ZERO, minimise};
 use super::answer::FitError;
-use crate::convex::{
+use crate::math;
+use crate::optimise::{
     Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Trace, Uncounted,
     Weighed, Weighing, Workspace, weigh_from,
 };
-use crate::math;
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
 /// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
@@ -50,7 +50,7 @@ const MATERIAL_TOLERANCE: f64 = 1e-12;
 ///
 /// ```
 /// use underlet::fit::{Distance, IonQuestion, Quantity, Salt, Wish, fit_ions};
-/// use underlet::ion::Ion;
+/// use underlet::component::Ion;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
 ///
@@ -92,7 +92,7 @@ pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
 ///
 /// ```
 /// use underlet::fit::{Distance, IonFitter, IonQuestion, Quantity, Salt, Wish};
-/// use underlet::ion::Ion;
+/// use underlet::component::Ion;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
 ///

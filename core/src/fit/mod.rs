@@ -1,12 +1,17 @@
 //! The fit: which doses and which blend suit the beer best, proven.
 //!
 //! `question` is what is asked, `lines` writes it as straight lines, `answer` poses the programme, has it solved
-//! ([`crate::convex`]) and rounds it to the scale.
+//! ([`crate::optimise`]) and rounds it to the scale.
 
+mod aim;
 mod answer;
+mod dechlorination;
 mod ions;
-mod lines;
-mod question;
+mod kettle;
+mod linear;
+mod problem;
+mod solution;
+mod uncertainty;
 
 pub use answer::{
     Answer, Binding, FitError, Holds, Model, answer, answer_traced, best_amounts, least_dilution,
@@ -16,7 +21,14 @@ pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
     fit_ions,
 };
-pub use lines::{Line, Pull, Strengths, Subject};
-pub use question::{
-    DoseOption, Held, Liquors, Question, SourceOption, Targets, Vessel, Wanted, Waters,
+pub use linear::{Line, Pull, Strengths, Subject};
+pub use problem::{DoseOption, Liquors, Question, SourceOption, Waters};
+pub use solution::PlanError;
+
+pub(crate) use aim::{Aimed, Both};
+pub(crate) use dechlorination::{Dose as DechlorinationDose, shows};
+pub(crate) use kettle::{Given, InKettle};
+pub(crate) use solution::{Settled, WaterPh, draw_step_l};
+pub(crate) use uncertainty::{
+    Unsure, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };

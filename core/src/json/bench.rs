@@ -3,11 +3,11 @@
 use super::ObjectReader;
 use crate::error::Code;
 use crate::quantity::{self, Quantity};
-use crate::report::titration::{
+use crate::water_report::titration::{
     Measured, Reading, TitrationError, alkalinity_eq_per_kg, drop_count, gran_equivalence_ml,
     hardness_eq_per_kg,
 };
-use crate::report::{Subject, WaterReport};
+use crate::water_report::{Subject, WaterReport};
 
 /// What can be read at once.
 const READ: [Subject; 7] = [

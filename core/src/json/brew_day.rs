@@ -7,8 +7,8 @@ use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
 use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
-use crate::brewday::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 use crate::quantity::{self, Substance};
+use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 
 /// Longest lists a brew day can have.
 const MOST_SOURCES: usize = 6;

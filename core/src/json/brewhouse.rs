@@ -3,8 +3,8 @@
 use super::ObjectReader;
 use super::readings::name;
 use super::shelf::weighed;
-use crate::brewday::{Brewhouse, Meter};
 use crate::quantity::{self, BareAmount, Quantity};
+use crate::recipe::{Brewhouse, Meter};
 
 pub(super) fn brewhouse(day: &mut ObjectReader<'_>) -> Brewhouse {
     day.describe(

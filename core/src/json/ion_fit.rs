@@ -7,10 +7,10 @@ use super::shelf::{MOST_REAGENTS, count, measured};
 use super::source::source;
 use super::targets::{SULFATE_TO_CHLORIDE, ranges};
 use super::together::unique;
-use crate::brewday::{Brewhouse, Draw, IonFit, IonTargets, Shelved, Source};
 use crate::error::Code;
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
+use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved, Source};
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {

@@ -36,14 +36,16 @@ pub use reader::ObjectReader;
 
 use serde_json::Value;
 
-use crate::brewday::check::DiagnosisDocument;
-use crate::brewday::tank::{TankDay, TankLedger};
-use crate::brewday::{BrewDay, FittedIons, IonFit, Plan, PlanError};
 use crate::error::{Code, InputError, Problem};
 use crate::fit::FitError;
+use crate::fit::PlanError;
+use crate::plan::{FittedIons, Plan};
 use crate::quantity::significant;
-use crate::report::{Water, WaterReport};
+use crate::readings::diagnosis::DiagnosisDocument;
+use crate::recipe::{BrewDay, IonFit};
 use crate::speciation::EquilibriumDocument;
+use crate::tank::{TankDay, TankLedger};
+use crate::water_report::{Water, WaterReport};
 
 /// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
 ///
@@ -99,7 +101,7 @@ impl BrewDay {
     /// Every problem of the document at once.
     ///
     /// ```
-    /// use underlet::brewday::BrewDay;
+    /// use underlet::recipe::BrewDay;
     /// let error = BrewDay::from_json(r#"{"underlet": 1, "name": "Ebb", "grits": []}"#).unwrap_err();
     /// let grits = error.problems.iter().find(|problem| problem.path == "grits").unwrap();
     /// assert!(grits.mend.starts_with("Did you mean \"grist\"?"));
@@ -117,7 +119,8 @@ impl Plan {
     /// missing or unknown, or a value of another kind or beyond what a plan can have.
     ///
     /// ```
-    /// use underlet::brewday::{EXAMPLES, Plan};
+    /// use underlet::plan::Plan;
+    /// use underlet::recipe::EXAMPLES;
     /// let plan = underlet::json::plan(EXAMPLES[0].1)?;
     /// assert_eq!(Plan::from_json(&plan.to_json()), Ok(plan));
     /// # Ok::<(), underlet::error::InputError>(())
@@ -166,7 +169,7 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 /// Those of [`Plan::from_json`].
 ///
 /// ```
-/// use underlet::brewday::EXAMPLES;
+/// use underlet::recipe::EXAMPLES;
 /// use underlet::json;
 /// let plan = json::plan(EXAMPLES[0].1)?;
 /// assert_eq!(json::sheet(&plan.to_json())?, plan.to_sheet());
@@ -281,7 +284,7 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// Every problem of the document at once; where it has none, every reading that the day does not foretell.
 ///
 /// ```
-/// use underlet::brewday::EXAMPLES;
+/// use underlet::recipe::EXAMPLES;
 /// let readings = r#"[{"known": 7, "meter": "ph", "value": "7.02"}, {"place": "mash", "meter": "ph", "value": "pH 5.42"}]"#;
 /// let document = format!(r#"{{"underlet": 1, "brew_day": {}, "readings": {readings}}}"#, EXAMPLES[0].1);
 /// let diagnosis = underlet::json::check(&document)?;
@@ -307,7 +310,7 @@ impl WaterReport {
     /// Every problem of the document at once. Values that contradict each other are findings, not problems.
     ///
     /// ```
-    /// use underlet::report::{Subject, WaterReport};
+    /// use underlet::water_report::{Subject, WaterReport};
     /// let text = r#"{"underlet": 1, "name": "well", "hardness": "14 °dH", "alkalinity": "180-220 mg/L as CaCO3"}"#;
     /// let report = WaterReport::from_json(text)?;
     /// assert_eq!(report.entry(Subject::Hardness).unwrap().write(), "14 °dH");

@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 use underlet_tables::{LIMITS, MALTS, REAGENTS};
 
-use crate::brewday::EXAMPLES;
-use crate::brewday::tank::TankFindingCode;
+use crate::component::Ion;
 use crate::error::Code;
-use crate::ion::Ion;
-use crate::report::FindingCode;
+use crate::recipe::EXAMPLES;
+use crate::tank::TankFindingCode;
+use crate::water_report::FindingCode;
 
 /// Names of ions, malts, reagents and watched limits.
 #[derive(Serialize)]

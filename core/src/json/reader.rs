@@ -18,7 +18,7 @@ use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance, quoted};
-use crate::report::{Date, Entry, Subject};
+use crate::water_report::{Date, Entry, Subject};
 
 /// Reads one object of a document.
 pub struct ObjectReader<'a> {

@@ -1,10 +1,11 @@
 //! Reads a `readings` document: a brew day, and what the meters said on it.
 
 use super::{Name, ObjectReader, brew_day};
-use crate::brewday::check::{MeterReading, Probe, Sample};
-use crate::brewday::{BrewDay, Meter, Place, Reading};
 use crate::error::{Code, Problem};
 use crate::quantity::{self, Quantity};
+use crate::readings::Reading;
+use crate::readings::diagnosis::{MeterReading, Probe, Sample};
+use crate::recipe::{BrewDay, Meter, Place};
 
 /// Most readings of a day.
 const MOST_READINGS: usize = 60;

@@ -3,10 +3,10 @@
 use underlet_tables::{REAGENTS, Reagent};
 
 use super::{Name, ObjectReader};
-use crate::brewday::{Brewhouse, Shelved, Vessel};
 use crate::error::Code;
 use crate::quantity::{self, Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
+use crate::recipe::{Brewhouse, Shelved, Vessel};
 
 /// Longest shelf a day can have.
 pub(super) const MOST_REAGENTS: usize = 30;

@@ -4,13 +4,13 @@ use underlet_tables::parameters;
 
 use super::ObjectReader;
 use super::today_liquor::today_liquor;
-use crate::brewday::Source;
+use crate::component::{Composition, Ion};
 use crate::error::Code;
-use crate::ion::{Composition, Ion};
 use crate::liquor::{Liquor, assumed_ph};
 use crate::quantity;
-use crate::report;
+use crate::recipe::Source;
 use crate::treatment::Chlorine;
+use crate::water_report;
 
 pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
@@ -53,7 +53,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         carbon_mol_per_kg: 0.0,
         temperature_c,
     };
-    let carbon = report::carbon_mol_per_kg(&liquor, ph.unwrap_or_else(assumed_ph));
+    let carbon = water_report::carbon_mol_per_kg(&liquor, ph.unwrap_or_else(assumed_ph));
     let Some(carbon) = carbon else {
         source.problem(
             "ph",
@@ -82,9 +82,12 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
 /// Chlorine, none where none is stated. What a total holds beyond the free is combined.
 fn chlorine(source: &mut ObjectReader<'_>) -> Option<Chlorine> {
     let [free, total] = [
-        (report::Subject::FreeChlorine, "Free chlorine, as Cl2."),
         (
-            report::Subject::TotalChlorine,
+            water_report::Subject::FreeChlorine,
+            "Free chlorine, as Cl2.",
+        ),
+        (
+            water_report::Subject::TotalChlorine,
             "Total chlorine, chloramines among it, as Cl2.",
         ),
     ]
@@ -137,7 +140,7 @@ fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64>
     let bicarbonate = source.optional_concentration(
         "bicarbonate",
         &quantity::ION,
-        &report::Subject::Bicarbonate.substance(),
+        &water_report::Subject::Bicarbonate.substance(),
     );
     if given == (false, false) && !is_reconciled {
         source.problem(

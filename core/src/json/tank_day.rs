@@ -7,14 +7,14 @@ use super::source::source;
 use super::today_liquor::today_liquor;
 use super::together::unique;
 use super::{Name, ObjectReader};
-use crate::brewday::ledger::{Destination, Heel, Line, Tank, Work};
-use crate::brewday::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
-use crate::brewday::{Shelved, Vessel};
 use crate::error::Code;
 use crate::quantity::{self, BareAmount};
 use crate::reagent::Preparation;
-use crate::report::TodayRemark;
+use crate::recipe::{Shelved, Vessel};
+use crate::tank::ledger::{Destination, Heel, Line, Tank, Work};
+use crate::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
 use crate::treatment::{Habits, Headspace};
+use crate::water_report::TodayRemark;
 
 /// Longest lists a day of the tank can have.
 const MOST_SUPPLIES: usize = 6;

@@ -1,11 +1,11 @@
 //! Reads what is wanted: ranges, their weights, and how sure a pH should be.
 
 use super::ObjectReader;
-use crate::brewday::{Targets, Wanted};
+use crate::component::Ion;
 use crate::error::Code;
-use crate::fit::Held;
-use crate::ion::Ion;
 use crate::quantity::{self, Range, Substance};
+use crate::recipe::Held;
+use crate::recipe::{Targets, Wanted};
 
 /// A target beside the ions: its key, its quantity and what it is.
 pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);

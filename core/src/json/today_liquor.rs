@@ -3,10 +3,10 @@
 use std::borrow::Cow;
 
 use super::{Name, ObjectReader};
+use crate::component::Ion;
 use crate::error::Code;
-use crate::ion::Ion;
 use crate::quantity;
-use crate::report::{
+use crate::water_report::{
     CARBON_KEY, FindingSeverity, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark,
 };
 

@@ -3,11 +3,11 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::ObjectReader;
-use crate::brewday::{BrewDay, Draw, Kettle, Shelved};
 use crate::error::Code;
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::Malt;
 use crate::quantity::{self, Substance};
+use crate::recipe::{BrewDay, Draw, Kettle, Shelved};
 
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];

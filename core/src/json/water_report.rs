@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use super::ObjectReader;
 use super::bench::bench;
 use crate::quantity::{self, tidy};
-use crate::report::{Entry, Subject, WaterReport};
+use crate::water_report::{Entry, Subject, WaterReport};
 
 /// What the keys are for that are not plain ions; an ion's key explains itself.
 const DESCRIPTIONS: [(&str, &str); 10] = [

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::Malt;
 use crate::aqueous::Acidity;
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 

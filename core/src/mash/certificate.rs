@@ -6,7 +6,7 @@ use underlet_tables::{Malt as Row, parameters};
 
 use super::TitrationCurve;
 use crate::aqueous::Acidity;
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::math;
 
 /// What is known of a lot. Every figure replaces the prior of its class.

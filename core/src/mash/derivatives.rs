@@ -1,7 +1,7 @@
 //! How a mash pH moves with everything that goes into it.
 
 use super::{Chemistry, Mash};
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::Dose;
 
 /// Exact derivatives of a mash pH, by the implicit-function theorem: a change of the acid missing over the buffering. They

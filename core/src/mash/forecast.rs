@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::{Chemistry, Mash};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::math;
 
 /// A mash pH with its error bar.

@@ -4,7 +4,7 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::{Assumptions, Chemistry, Forecast, Mash};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 

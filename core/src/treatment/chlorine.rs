@@ -16,7 +16,7 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::reagent::Preparation;

@@ -5,7 +5,7 @@
 //! down: a day's rest comes near that, an hour's does not. Lime burns eyes and skin.
 
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::reagent::Preparation;

@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::Liquor;
 
 /// Shares that pass a membrane, 0 to 1.

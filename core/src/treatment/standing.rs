@@ -25,7 +25,7 @@ use underlet_tables::{Parameter, parameters};
 
 use super::air_log10_pco2;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::ion::{Composition, Ion};
+use crate::component::{Composition, Ion};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 

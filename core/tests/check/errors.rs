@@ -1,7 +1,7 @@
 //! What cannot be checked, and how that is said.
 
-use underlet::brewday::check::{CheckError, MeterReading};
-use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
+use underlet::readings::diagnosis::{CheckError, MeterReading};
+use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 use super::pale_ale;
 

@@ -1,10 +1,10 @@
 //! What the meters should show.
 
 use underlet::aqueous::Aqueous;
-use underlet::brewday::check::MeterReading;
-use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
+use underlet::readings::diagnosis::MeterReading;
+use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 use super::{as_expected, pale_ale};
 

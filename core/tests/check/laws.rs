@@ -1,7 +1,7 @@
 //! What holds on any day and for any readings.
 
-use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Verdict};
-use underlet::brewday::{BrewDay, Meter};
+use underlet::readings::diagnosis::{Checks, Diagnosis, Fault, MeterReading, Probe, Verdict};
+use underlet::{BrewDay, Meter};
 
 use super::as_expected;
 use crate::common::dice::Dice;

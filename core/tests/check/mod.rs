@@ -7,8 +7,8 @@ mod laws;
 mod reconciled;
 mod worked;
 
-use underlet::brewday::check::{Checks, MeterReading};
-use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place};
+use underlet::readings::diagnosis::{Checks, MeterReading};
+use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 /// The built-in pale ale of Ninefold Quay.
 fn pale_ale() -> BrewDay {

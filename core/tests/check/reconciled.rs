@@ -2,11 +2,11 @@
 
 use serde_json::{Value, json};
 use underlet::aqueous::Aqueous;
-use underlet::brewday::check::MeterReading;
-use underlet::brewday::{BrewDay, EXAMPLES, Meter, Place, Reconciled};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::LiquorCovariance;
+use underlet::readings::diagnosis::MeterReading;
+use underlet::{BrewDay, EXAMPLES, Meter, Place, Reconciled};
 
 use crate::common::dice::Dice;
 

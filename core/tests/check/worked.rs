@@ -1,7 +1,9 @@
 //! What is made of readings: worked by hand, and by brute force.
 
-use underlet::brewday::check::{Diagnosis, Explanation, Fault, MeterReading, Probe, Slip, Verdict};
-use underlet::brewday::{BrewDay, Meter, Place};
+use underlet::readings::diagnosis::{
+    Diagnosis, Explanation, Fault, MeterReading, Probe, Slip, Verdict,
+};
+use underlet::{BrewDay, Meter, Place};
 
 use super::{as_expected, pale_ale};
 

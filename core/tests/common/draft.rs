@@ -1,7 +1,7 @@
 //! A brew day that can still be changed before it is written down.
 
 use serde_json::{Map, Value, json};
-use underlet::brewday::BrewDay;
+use underlet::BrewDay;
 use underlet_tables::{MALTS, REAGENTS, Reagent, ReagentKind};
 
 use crate::common::dice::{Dice, rounded};

@@ -1,6 +1,6 @@
 //! Random programmes of every class.
 
-use underlet::convex::{Limit, Programme, Span};
+use underlet::optimise::{Limit, Programme, Span};
 
 use crate::common::dice::Dice;
 

@@ -4,7 +4,7 @@
 use argmin::core::{Problem, Solver, State};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use underlet::convex::{
+use underlet::optimise::{
     Certificate, Conflict, DualActiveSet, DualState, Limit, Outcome, Programme, Side, Solution,
     Span, Start, Trace, Workspace, solve,
 };

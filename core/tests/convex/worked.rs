@@ -4,7 +4,7 @@ use std::sync::{Arc, Mutex};
 
 use argmin::core::observers::{Observe, ObserverMode};
 use argmin::core::{Error, Executor, KV, State};
-use underlet::convex::{
+use underlet::optimise::{
     ActiveLimit, Certificate, Conflict, DualActiveSet, DualState, Limit, Outcome, Part, Programme,
     ProgrammeError, Side, Solution, Span, Start, TerminationReason, Trace, Workspace, solve,
 };

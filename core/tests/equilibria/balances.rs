@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use underlet::aqueous::Equilibrium;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 
 /// Every species of the solver, written as in its tables.
 const SPECIES: [&str; 66] = [

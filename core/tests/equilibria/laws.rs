@@ -1,7 +1,7 @@
 //! Laws that every equilibrium must keep.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 use super::balances;

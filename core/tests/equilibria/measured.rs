@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 
 use super::waters::{salt, soda, solution};

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor, alkalinity_eq_per_kg};
 
 use super::balances;

@@ -1,6 +1,6 @@
 //! Solutions of the tests.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 /// A solution of these ions, mol/kg, its alkalinity being what they leave room for.

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
-use underlet::brewday::{BrewDay, Plan, Vessel};
 use underlet::error::Code;
+use underlet::{BrewDay, Plan, Vessel};
 
 use crate::common::draft::{Draft, Item};
 
@@ -116,7 +116,7 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
             "seed {seed}: {best:?}"
         );
         for of_whole in &whole.additions {
-            let same = |one: &&underlet::brewday::Addition| {
+            let same = |one: &&underlet::Addition| {
                 (one.vessel, &one.reagent) == (of_whole.vessel, &of_whole.reagent)
             };
             // Of reagents that do the same, one plan may weigh the one and the other plan the other.

@@ -2,8 +2,8 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use serde_json::{Value, json};
-use underlet::brewday::check::Fault;
-use underlet::brewday::{BrewDay, Plan, Vessel};
+use underlet::readings::diagnosis::Fault;
+use underlet::{BrewDay, Plan, Vessel};
 
 /// A brew with this on its shelf, of a water with free and total chlorine in mg/L.
 fn day(shelf: &Value, free: f64, total: f64) -> Value {

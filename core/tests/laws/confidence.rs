@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use proptest::prelude::*;
-use underlet::brewday::{BrewDay, Plan, Vessel, Wanted};
 use underlet::fit::Question;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve};
 use underlet::math::normal_below;
+use underlet::{BrewDay, Plan, Vessel, Wanted};
 use underlet_tables::{REAGENTS, parameters};
 
 use super::strategies::{cases, grist, liquor};

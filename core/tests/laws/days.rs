@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
-use underlet::brewday::{Addition, BrewDay, EXAMPLES, Plan};
-use underlet::convex::Certificate;
 use underlet::error::Code;
 use underlet::fit::{Answer, DoseOption, Question, answer};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
+use underlet::optimise::Certificate;
+use underlet::{Addition, BrewDay, EXAMPLES, Plan};
 
 use crate::common::draft::Draft;
 use crate::common::trials::trials;

@@ -1,8 +1,9 @@
 //! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines.
 
+use underlet::Wanted;
 use underlet::aqueous::Acidity;
-use underlet::fit::{Liquors, Question, Strengths, Wanted};
-use underlet::ion::Ion;
+use underlet::component::Ion;
+use underlet::fit::{Liquors, Question, Strengths};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;

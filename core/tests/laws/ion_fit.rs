@@ -4,14 +4,14 @@
 //! H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as reports count: a gram in them is a mg/L.
 
 use serde_json::{Value, json};
-use underlet::brewday::{FittedIons, IonFit, State};
+use underlet::component::Ion;
 use underlet::fit::{
     Dilution, Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer,
 };
-use underlet::ion::Ion;
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
 use underlet::reagent::{AmountUnit, Preparation};
+use underlet::{FittedIons, IonFit, State};
 
 use crate::common::dice::Dice;
 

@@ -2,8 +2,8 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
+use underlet::component::{Composition, Ion};
 use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions};
-use underlet::ion::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 use super::strategies::cases;

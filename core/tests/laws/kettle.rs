@@ -2,14 +2,12 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::brewday::{
-    AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted,
-};
+use underlet::component::Ion;
 use underlet::fit::answer;
-use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Mash, Wort};
 use underlet::reagent::{AmountUnit, Preparation};
+use underlet::{AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted};
 use underlet_tables::{ReagentKind, elements, parameters};
 
 use super::forward::Forward;
@@ -648,7 +646,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
         "{}",
         swapped.text
     );
-    let at = |vessel| move |one: &&underlet::brewday::Addition| one.vessel == vessel;
+    let at = |vessel| move |one: &&underlet::Addition| one.vessel == vessel;
     let mut given = swapped.additions.iter().filter(at(Vessel::Kettle));
     assert!(given.any(|one| one.reagent == "citric acid"));
     let mut given = swapped.additions.iter().filter(at(Vessel::HotLiquorTank));

@@ -3,10 +3,11 @@
 
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
-use underlet::brewday::{BrewDay, LimitCode};
-use underlet::fit::{Answer, Held, Model, answer};
-use underlet::ion::Ion;
+use underlet::Held;
+use underlet::component::Ion;
+use underlet::fit::{Answer, Model, answer};
 use underlet::liquor::Dose;
+use underlet::{BrewDay, LimitCode};
 
 use crate::common::draft::Draft;
 use crate::common::trials::trials;

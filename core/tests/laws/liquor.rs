@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 
 use super::strategies::{acid, cases, liquor, preparation};

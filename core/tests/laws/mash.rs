@@ -1,7 +1,7 @@
 //! What a mash does, whatever is in it.
 
 use proptest::prelude::*;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::{Dose, Liquor};
 use underlet::mash::{DoseUncertainty, Malt, Mash};
 use underlet::reagent::Preparation;

@@ -4,7 +4,7 @@
 //! bound that its gap leaves.
 
 use proptest::prelude::*;
-use underlet::brewday::BrewDay;
+use underlet::BrewDay;
 use underlet::fit::{Answer, Model, Question, Strengths, answer};
 use underlet_tables::parameters;
 

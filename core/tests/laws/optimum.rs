@@ -1,12 +1,12 @@
 //! That the plan before rounding is the best one, whatever else is tried.
 
 use underlet::aqueous::Acidity;
-use underlet::brewday::{BrewDay, EXAMPLES};
-use underlet::convex::Certificate;
+use underlet::component::Ion;
 use underlet::fit::{Answer, Line, Liquors, Model, Question, Strengths, Subject, answer};
-use underlet::ion::Ion;
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
+use underlet::optimise::Certificate;
+use underlet::{BrewDay, EXAMPLES};
 use underlet_tables::parameters;
 
 use super::forward::Forward;

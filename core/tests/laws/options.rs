@@ -6,16 +6,16 @@ use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
 };
 use serde_json::{Value, json};
-use underlet::brewday::{
+use underlet::component::Ion;
+use underlet::fit::{
+    Answer, Holds, Model, Question, SourceOption, Strengths, Subject, answer, least_dilution,
+};
+use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet::{
     Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, State, TargetLine,
     Vessel,
 };
-use underlet::fit::{
-    Answer, Held, Holds, Model, Question, SourceOption, Strengths, Subject, Wanted, answer,
-    least_dilution,
-};
-use underlet::ion::Ion;
-use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
+use underlet::{Held, Wanted};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::common::draft::Draft;
@@ -246,7 +246,7 @@ fn keys(day: &Value, is: impl Fn(&Reagent) -> bool) -> Vec<String> {
 }
 
 /// Reagents of a plan, each once, sorted.
-fn used(additions: &[underlet::brewday::Addition], is: impl Fn(&Reagent) -> bool) -> Vec<String> {
+fn used(additions: &[underlet::Addition], is: impl Fn(&Reagent) -> bool) -> Vec<String> {
     let mut keys: Vec<String> = additions
         .iter()
         .filter(|addition| is(row(&addition.reagent)))

@@ -1,6 +1,6 @@
 //! What a plan says stands in the way does.
 
-use underlet::brewday::BrewDay;
+use underlet::BrewDay;
 use underlet::fit::{Line, Model, Question, Subject, answer};
 
 use super::forward::Forward;

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral, Slopes};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 use super::strategies::{cases, liquor};

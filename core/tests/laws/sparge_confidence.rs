@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::brewday::{BrewDay, Plan, Reconciled, Source, Wanted};
 use underlet::fit::Question;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, LiquorCovariance, UnsureLiquor};
+use underlet::{BrewDay, Plan, Reconciled, Source, Wanted};
 use underlet_tables::parameters;
 
 use super::confidence::normal;

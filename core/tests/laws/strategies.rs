@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Malt, TitrationCurve};
 use underlet::reagent::Preparation;

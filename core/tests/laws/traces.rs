@@ -1,14 +1,15 @@
 //! Watching a fit: every iteration is seen, nothing changes by it, and a fit that did not converge
 //! says so.
 
-use underlet::brewday::{BrewDay, EXAMPLES};
-use underlet::convex::{Outcome, TerminationReason, Trace, TracedRun};
+use underlet::Held;
+use underlet::component::Ion;
 use underlet::fit::{
-    Distance, FitError, Held, IonFitter, IonQuestion, Quantity, Salt, Wish, answer, answer_traced,
+    Distance, FitError, IonFitter, IonQuestion, Quantity, Salt, Wish, answer, answer_traced,
 };
-use underlet::ion::Ion;
 use underlet::liquor::Liquor;
+use underlet::optimise::{Outcome, TerminationReason, Trace, TracedRun};
 use underlet::reagent::Preparation;
+use underlet::{BrewDay, EXAMPLES};
 
 use crate::common::draft::Draft;
 

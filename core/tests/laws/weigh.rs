@@ -2,12 +2,12 @@
 //! prices and at most so many items.
 
 use serde_json::{Value, json};
-use underlet::brewday::BrewDay;
-use underlet::convex::{
+use underlet::BrewDay;
+use underlet::fit::{Answer, answer};
+use underlet::optimise::{
     Limit, Outcome, Portion, Programme, ProgrammeError, Span, Uncounted, Weighed, Weighing, solve,
     weigh,
 };
-use underlet::fit::{Answer, answer};
 
 use crate::common::dice::Dice;
 use crate::common::draft::Draft;

@@ -3,8 +3,8 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Mineral;
-use underlet::brewday::ledger::{Destination, Heel, Ledger, Line, Supply, Tank, Work, acid_first};
-use underlet::ion::Ion;
+use underlet::component::Ion;
+use underlet::tank::ledger::{Destination, Heel, Ledger, Line, Supply, Tank, Work, acid_first};
 use underlet::treatment::{Habits, Headspace};
 
 use super::{certain, dose, fill, hard_well, soft_main};

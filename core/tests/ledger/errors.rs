@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use underlet::brewday::ledger::{Destination, Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
+use underlet::component::Ion;
 use underlet::error::Code;
-use underlet::ion::Ion;
 use underlet::liquor::Liquor;
+use underlet::tank::ledger::{Destination, Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
 use underlet::treatment::Habits;
 
 use super::{dose, fill, hard_well};

@@ -1,11 +1,11 @@
 //! Nothing is lost or made over random ledgers, and how a day is cut into lines changes nothing.
 
-use underlet::brewday::ledger::{Destination, Heel, Ledger, Line, State, Supply, Tank, Work};
+use underlet::component::Composition;
+use underlet::component::Ion;
 use underlet::error::Code;
-use underlet::ion::Composition;
-use underlet::ion::Ion;
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 use underlet::reagent::Preparation;
+use underlet::tank::ledger::{Destination, Heel, Ledger, Line, State, Supply, Tank, Work};
 use underlet::treatment::Headspace;
 use underlet_tables::REAGENTS;
 
@@ -474,7 +474,7 @@ fn a_ledger_without_doubt_has_no_bars_and_doubt_adds_up() {
     let lines = day(&mut Dice::new(7));
     let mut sure = Ledger::empty(certain(unsure_tank()), waters()).expect("opens");
     sure.enter_all(lines.clone()).expect("fits");
-    assert_eq!(sure.bars(), underlet::brewday::ledger::Bars::default());
+    assert_eq!(sure.bars(), underlet::tank::ledger::Bars::default());
     let filled = ended(&lines[..1]);
     // After the first fill nothing but the supply is in doubt: 0.1 meq/kg and 0.1 mmol/kg.
     assert!((filled.bars().alkalinity_eq_per_kg - 0.0001).abs() < 1e-12);

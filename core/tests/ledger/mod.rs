@@ -5,10 +5,10 @@ mod errors;
 mod laws;
 
 use underlet::aqueous::Aqueous;
-use underlet::brewday::ledger::{Line, Supply, Tank, Work};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
+use underlet::tank::ledger::{Line, Supply, Tank, Work};
 use underlet::treatment::Habits;
 
 /// A tank of whose habits there is no doubt: no error bars.

@@ -1,6 +1,6 @@
 //! First-order error bars against chance: every input drawn from its own distribution, the balance solved anew.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::mash::{
     Assumptions, DoseUncertainty, Forecast, LiquorCovariance, Malt, Mash, TitrationCurve,

@@ -1,6 +1,6 @@
 //! Malts and waters that the tests share.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::mash::{Malt, Mash, TitrationCurve};
 

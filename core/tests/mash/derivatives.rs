@@ -1,6 +1,6 @@
 //! Exact derivatives against central differences.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::mash::{Assumptions, Malt, Mash, TitrationCurve};
 use underlet::reagent::Preparation;
 

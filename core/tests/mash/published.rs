@@ -1,7 +1,7 @@
 //! The mash against published mashes and the stated budget of its uncertainty.
 
 use approx::assert_abs_diff_eq;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{DoseUncertainty, Forecast, Malt, Mash, TitrationCurve, ph_at_temperature};
 use underlet::reagent::Preparation;

@@ -1,7 +1,7 @@
 //! Wort, sparge and kettle.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::{Assumptions, DoseUncertainty, Mash, Wort, malt_ions};
 use underlet_tables::parameters;

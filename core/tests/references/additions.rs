@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Acidity;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::quantity::{ALKALINITY, CACO3_G_PER_EQ, HCO3_G_PER_EQ};
 use underlet::reagent::Preparation;
 

@@ -1,7 +1,7 @@
 //! Derivatives of an equilibrium against those of another program.
 
 use underlet::aqueous::{Aqueous, Gradient, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 /// A water of middling hardness, closed: its carbon is given.

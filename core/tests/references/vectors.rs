@@ -5,7 +5,7 @@
 //! without precipitation. The same set of constants, so the same answer: 0.002 in pH, 0.1 % of carbon.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 /// mmol/kg of Ca, Mg, Na, K, SO4, Cl; alkalinity in meq/kg.

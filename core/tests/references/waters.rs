@@ -5,7 +5,7 @@
 
 use super::closed_ph;
 use approx::assert_abs_diff_eq;
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{IonBalance, Liquor, mg_per_l_caco3};
 use underlet::quantity::{ALKALINITY, HARDNESS, ION};
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
-use underlet::brewday::tank::TankFindingCode;
+use underlet::tank::TankFindingCode;
 
 use super::{day, dose, fill, heat, ledger, well};
 

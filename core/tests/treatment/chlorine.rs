@@ -1,7 +1,7 @@
 //! Chlorine and chloramine: Standard stoichiometry, exact from atomic weights.
 
 use approx::assert_relative_eq;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{Chlorine, Dechlorination, carbon_filtered, dechlorinated};

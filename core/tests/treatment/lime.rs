@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use underlet::aqueous::Aqueous;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};

@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use underlet::aqueous::Aqueous;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::treatment::{Passage, permeate};
 
 use super::hard_well;

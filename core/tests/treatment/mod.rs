@@ -7,7 +7,7 @@ mod scaling;
 mod standing;
 
 use underlet::aqueous::Aqueous;
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 /// The hard water of Ninefold Quay's well (invented), per kg: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5 mmol, so an alkalinity

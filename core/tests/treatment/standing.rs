@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use underlet::aqueous::{Aqueous, EquilibriumError, Mineral};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::Liquor;
 use underlet::treatment::{
     Habits, Headspace, Standing, Stood, air_log10_pco2, boiled, stood, stood_spread,

@@ -5,7 +5,7 @@ use crate::common::trials::trials;
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
 use underlet::json;
-use underlet::report::{MistakeKind, Origin, Subject, Water, WaterReport, reconcile};
+use underlet::water_report::{MistakeKind, Origin, Subject, Water, WaterReport, reconcile};
 
 fn document(report: &Value) -> WaterReport {
     let mut text = json!({"underlet": 1, "name": "well"});
@@ -129,7 +129,7 @@ fn the_document_says_what_the_reconciliation_says() {
             .clone()
     };
     let calcium = of("calcium");
-    let ion = underlet::ion::Ion::Calcium;
+    let ion = underlet::component::Ion::Calcium;
     let liquor = ion.mg_per_l(today.liquor.ions.get(ion));
     assert_relative_eq!(calcium.value, liquor, max_relative = 1e-9);
     assert!(calcium.is_measured && calcium.interval_95[0] < calcium.value);

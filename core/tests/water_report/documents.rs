@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::report::{Entry, Figure, Subject, WaterReport};
+use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 fn read(key: &str, value: &Value) -> Result<Entry, Vec<(String, String)>> {
     let text = json!({"underlet": 1, "name": "well", key: value}).to_string();
@@ -170,7 +170,7 @@ proptest! {
             prop_assert_eq!(matches!(was, Figure::Below(_)), matches!(is, Figure::Below(_)));
         }
         // Whatever is odd about it is told without fail, and in finite numbers.
-        let water = underlet::report::Water::of(&report).to_json();
+        let water = underlet::water_report::Water::of(&report).to_json();
         prop_assert!(!water.contains("NaN") && !water.contains("\"value\":null"));
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
 use underlet::json;
-use underlet::report::{Finding, FindingCode, FindingSeverity, WaterReport};
+use underlet::water_report::{Finding, FindingCode, FindingSeverity, WaterReport};
 
 /// Worked example 3: balances to −1.27 %; the other figures follow from its ions (made up to agree).
 fn sound() -> Value {
@@ -224,7 +224,7 @@ fn each_code_is_found_where_it_should_be() {
 
 #[test]
 fn the_table_of_codes_is_the_list() {
-    let table = include_str!("../../src/report/findings.md");
+    let table = include_str!("../../src/water_report/findings.md");
     let rows: Vec<String> = table.lines().skip(2).map(str::to_owned).collect();
     let listed: Vec<String> = FindingCode::ALL
         .iter()

@@ -4,8 +4,8 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
-use underlet::ion::Ion;
-use underlet::report::{
+use underlet::component::Ion;
+use underlet::water_report::{
     Entry, Figure, MistakeKind as Kind, StatedBasis, Subject, WaterReport, weigh, weigh_with,
 };
 

@@ -1,10 +1,10 @@
 //! What laboratories write is read, and written back within its digits.
 
 use proptest::prelude::*;
+use underlet::component::Ion;
 use underlet::error::Code;
-use underlet::ion::Ion;
 use underlet::quantity::{UNITS, WATER_KG_PER_L_20C};
-use underlet::report::{Entry, Figure, Subject};
+use underlet::water_report::{Entry, Figure, Subject};
 
 /// Every notation that some subject may come in.
 fn notations() -> Vec<String> {

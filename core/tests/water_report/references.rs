@@ -1,8 +1,8 @@
 //! Worked examples of the standards.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3};
-use underlet::report::{AlkalinityParts, WaterReport};
+use underlet::water_report::{AlkalinityParts, WaterReport};
 
 #[test]
 fn alkalinity_relationships() {

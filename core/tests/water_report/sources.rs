@@ -1,13 +1,13 @@
 //! Sources of a brew day by today's liquor: what they are, and how their errors reach the forecast.
 
 use serde_json::{Value, json};
-use underlet::brewday::{BrewDay, EXAMPLES, Plan};
+use underlet::component::Ion;
 use underlet::error::InputError;
 use underlet::fit::answer;
-use underlet::ion::Ion;
 use underlet::liquor::Liquor;
 use underlet::mash::{LiquorCovariance, Mash};
-use underlet::report::{Unknown, WaterReport, reconcile};
+use underlet::water_report::{Unknown, WaterReport, reconcile};
+use underlet::{BrewDay, EXAMPLES, Plan};
 
 use crate::common::dice::Dice;
 

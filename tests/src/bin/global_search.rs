@@ -19,8 +19,8 @@ mod search;
 use common::draft::Draft;
 use forward::Forward;
 use search::{Effort, Room, search};
-use underlet::convex::Certificate;
 use underlet::fit::{Strengths, answer};
+use underlet::optimise::Certificate;
 use underlet_tables::parameters;
 
 /// A point must be better by this part of the objective.

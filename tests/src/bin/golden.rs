@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
 
-use underlet::brewday::EXAMPLES;
+use underlet::EXAMPLES;
 use underlet_tests::cases::{Content, Kind, answered, folder};
 
 fn main() -> ExitCode {

@@ -11,9 +11,11 @@ use std::io::{self, BufRead, Write};
 
 use serde::{Deserialize, Serialize};
 use underlet::aqueous::Aqueous;
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
-use underlet::report::{Entry, Figure, Origin, Subject, Today, Unknown, WaterReport, reconcile};
+use underlet::water_report::{
+    Entry, Figure, Origin, Subject, Today, Unknown, WaterReport, reconcile,
+};
 
 #[derive(Deserialize)]
 struct Question {

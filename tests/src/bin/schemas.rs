@@ -5,12 +5,12 @@
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
-use underlet::brewday::check::DiagnosisDocument;
-use underlet::brewday::tank::TankLedger;
-use underlet::brewday::{FittedIons, Plan};
 use underlet::error::InputError;
-use underlet::report::Water;
+use underlet::readings::diagnosis::DiagnosisDocument;
 use underlet::speciation::EquilibriumDocument;
+use underlet::tank::TankLedger;
+use underlet::water_report::Water;
+use underlet::{FittedIons, Plan};
 
 fn main() {
     let schemas = serde_json::json!({

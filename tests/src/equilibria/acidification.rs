@@ -1,7 +1,7 @@
 //! How much acid brings a water to a pH.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Dose;
 
 use super::node::Node;

@@ -4,7 +4,7 @@
 //! A measured water does not balance to the last ion, so single rows are told and the median of the errors is judged.
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 

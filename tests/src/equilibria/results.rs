@@ -1,7 +1,7 @@
 //! Compares a state with the results that a reference file tells of it.
 
 use underlet::aqueous::{Equilibrium, Mineral, log_k};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet_tables::equilibria;
 
 use super::node::Node;

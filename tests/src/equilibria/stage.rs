@@ -1,7 +1,7 @@
 //! What becomes of a liquor that is heated or limed: stages by their names.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Dose, Liquor};
 
 use super::node::Node;

@@ -1,7 +1,7 @@
 //! A table of waters at temperatures, worked out by the reference program with several constant sets; one is the engine's.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 use super::Outcome;

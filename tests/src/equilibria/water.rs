@@ -2,7 +2,7 @@
 //! partial pressure that it tells.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 
 use super::node::Node;

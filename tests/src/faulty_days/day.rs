@@ -1,10 +1,10 @@
 //! Brew days of an invented brewhouse, and which meters are at hand.
 
 use serde_json::{Value, json};
-use underlet::brewday::check::{MeterReading, Probe};
-use underlet::brewday::{BrewDay, Meter, Place};
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::quantity::CACO3_G_PER_EQ;
+use underlet::readings::diagnosis::{MeterReading, Probe};
+use underlet::{BrewDay, Meter, Place};
 
 use crate::dice::Dice;
 

@@ -9,9 +9,9 @@
 mod day;
 pub mod truth;
 
-use underlet::brewday::check::{Checks, Diagnosis, Fault, MeterReading, Probe, Slip, Verdict};
-use underlet::brewday::{BrewDay, Meter, Place, Plan};
+use underlet::readings::diagnosis::{Checks, Diagnosis, Fault, MeterReading, Probe, Slip, Verdict};
 use underlet::reagent::AmountUnit;
+use underlet::{BrewDay, Meter, Place, Plan};
 
 use crate::dice::Dice;
 use truth::Wrong;

@@ -2,13 +2,13 @@
 //! by the engine's chemistry but none of its checks.
 
 use underlet::aqueous::Aqueous;
-use underlet::brewday::check::{Checks, Fault, MeterReading, Probe, Sample, Slip};
-use underlet::brewday::{BrewDay, Meter, Place, Plan, Vessel};
+use underlet::component::Ion;
 use underlet::fit::{DoseOption, Question};
-use underlet::ion::Ion;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
+use underlet::readings::diagnosis::{Checks, Fault, MeterReading, Probe, Sample, Slip};
 use underlet::reagent::Preparation;
+use underlet::{BrewDay, Meter, Place, Plan, Vessel};
 use underlet_tables::parameters;
 
 use super::day::is_by;

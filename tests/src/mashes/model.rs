@@ -1,6 +1,6 @@
 //! A row as a forecast.
 
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::Liquor;
 use underlet::mash::{
     Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve, Wort, ph_at_temperature,

@@ -3,8 +3,8 @@
 
 pub mod world;
 
-use underlet::ion::Ion;
-use underlet::report::{
+use underlet::component::Ion;
+use underlet::water_report::{
     Estimate, Figure, Measurement, Method, Origin, Subject, Today, Unknown, WaterReport, reconcile,
 };
 

@@ -1,10 +1,10 @@
 //! A seeded world of supplies: what their waters are, how they drift, and what laboratories and benches read of them.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
-use underlet::report::{Entry, Figure, Method, Subject};
+use underlet::water_report::{Entry, Figure, Method, Subject};
 use underlet_tables::{natural_water, parameters};
 
 use crate::dice::Dice;

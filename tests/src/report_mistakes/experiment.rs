@@ -4,10 +4,10 @@
 use std::collections::BTreeMap;
 
 use underlet::aqueous::Aqueous;
-use underlet::ion::{Composition, Ion};
+use underlet::component::{Composition, Ion};
 use underlet::liquor::{Liquor, assumed_ph};
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
-use underlet::report::{Mistake, Subject, WaterReport, Weighing, weigh};
+use underlet::water_report::{Mistake, Subject, WaterReport, Weighing, weigh};
 
 use super::findings::subject_in_words;
 use super::injection::{self, Injection, LINES, with, without};

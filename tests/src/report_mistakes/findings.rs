@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use underlet::ion::Ion;
-use underlet::report::{Change, Evidence, Subject, WaterReport, Weighing, weigh};
+use underlet::component::Ion;
+use underlet::water_report::{Change, Evidence, Subject, WaterReport, Weighing, weigh};
 
 use super::table::Row;
 

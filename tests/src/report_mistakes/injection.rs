@@ -1,8 +1,8 @@
 //! Mistakes put into reports that balance, to see whether they are found.
 
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::quantity::{CACO3_G_PER_EQ, HCO3_G_PER_EQ};
-use underlet::report::{Entry, Figure, Mistake, MistakeKind, Subject, WaterReport};
+use underlet::water_report::{Entry, Figure, Mistake, MistakeKind, Subject, WaterReport};
 use underlet_tables::elements;
 
 /// A mistake in one place, as it was made.

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::alkalinity_eq_per_kg;
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
-use underlet::report::{Entry, Figure, Subject, WaterReport};
+use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 use crate::waters::CO3_G_PER_EQ;
 

@@ -4,7 +4,7 @@ use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::linear::System;
 use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
 use super::{IONIC_STRENGTH, Newton};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::math::{self, LN_10};
 
 /// A condition written out: counts of ligands and of one metal, molecules of water, and what their logarithms sum to.

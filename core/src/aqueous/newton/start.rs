@@ -7,7 +7,7 @@ use super::super::species::{
 };
 use super::tally::powers_of;
 use super::{BALANCE_OF, IONIC_STRENGTH, LONGEST_STEP, Newton};
-use crate::ion::Composition;
+use crate::component::Composition;
 use crate::math;
 
 /// pH range of the bracketed start.

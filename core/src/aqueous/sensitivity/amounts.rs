@@ -9,7 +9,7 @@ use crate::aqueous::species::{
     LIGANDS_ONLY, LINES, PHOSPHATE, SPECIES, STANDS_FOR, STRENGTH, SULFATE, UNPAIRED,
 };
 use crate::aqueous::temperature::Temperature;
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::math::{self, LN_10};
 use underlet_tables::equilibria;
 

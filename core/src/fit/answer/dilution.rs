@@ -3,10 +3,10 @@
 use underlet_tables::parameters;
 
 use super::{FitError, Model};
-use crate::convex::{Outcome, Programme, Span, Start};
-use crate::fit::lines::Strengths;
-use crate::fit::question::{Question, SourceOption};
+use crate::fit::linear::Strengths;
+use crate::fit::problem::{Question, SourceOption};
 use crate::liquor::Liquor;
+use crate::optimise::{Outcome, Programme, Span, Start};
 
 /// Rounds in which ionic strengths are frozen anew: a share is told in per cents.
 const ROUNDS: usize = 3;

@@ -4,11 +4,12 @@
 use underlet_tables::parameters;
 
 use super::{BINDING, Model};
-use crate::convex::{Limit, Outcome, Solution, Span, Start};
-use crate::fit::lines::{Line, Subject, lines};
-use crate::fit::question::{Question, Targets, Wanted};
-use crate::ion::Ion;
+use crate::component::Ion;
+use crate::fit::linear::{Line, Subject, lines};
+use crate::fit::problem::Question;
 use crate::liquor::alkalinity_eq_per_kg;
+use crate::optimise::{Limit, Outcome, Solution, Span, Start};
+use crate::recipe::{Targets, Wanted};
 
 /// A limit that can bind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,12 +1,12 @@
-//! From the best plan to one that a scale can weigh: the search of [`crate::convex::weigh`] over draws and doses, and the
+//! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over draws and doses, and the
 //! plain rounding of the best plan beside it.
 
 use underlet_tables::{ReagentKind, parameters};
 
 use super::{FitError, Model};
-use crate::convex::{Portion, Weighed, Weighing, weigh};
-use crate::fit::question::DoseOption;
+use crate::fit::problem::DoseOption;
 use crate::math;
+use crate::optimise::{Portion, Weighed, Weighing, weigh};
 
 /// Most nodes of the search: many times what a usual day takes, and still a fraction of a second.
 const NODE_LIMIT: u64 = 10_000;

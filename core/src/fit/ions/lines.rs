@@ -1,8 +1,8 @@
 //! What is wanted of a water, as straight lines in the amounts of salts and in the share of diluting water.
 
 use super::question::IonQuestion;
-use crate::convex::{dot, stride};
 use crate::math;
+use crate::optimise::{dot, stride};
 
 /// The wishes that count, as straight lines in the variables, in tolerances.
 #[derive(Clone, Debug, Default)]

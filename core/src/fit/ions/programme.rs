@@ -3,7 +3,7 @@
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
 use super::{FIRM, MISS_RIDGE};
-use crate::convex::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
+use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
 
 /// The programme with a variable for the miss of each line.
 pub(super) fn with_misses(

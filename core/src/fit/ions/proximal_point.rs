@@ -6,8 +6,8 @@ use argmin::core::{
 };
 
 use super::Fit;
-use crate::convex::{Outcome, execute, problem_of};
 use crate::fit::answer::FitError;
+use crate::optimise::{Outcome, execute, problem_of};
 
 /// Most iterations. Each reduces the effect of the ridge by the ratio of its curvature to that of
 /// the misses.

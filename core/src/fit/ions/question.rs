@@ -1,8 +1,8 @@
 //! What is asked of a fit of ions, and what is answered.
 
-use crate::convex::{Certificate, Part, ProgrammeError};
-use crate::ion::Ion;
+use crate::component::Ion;
 use crate::liquor::{Dose, Liquor};
+use crate::optimise::{Certificate, Part, ProgrammeError};
 
 /// What is wanted to lie somewhere.
 #[derive(Clone, Copy, Debug, PartialEq)]

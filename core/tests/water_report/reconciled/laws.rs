@@ -3,9 +3,9 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::convex::{TerminationReason, Trace};
-use underlet::ion::Ion;
-use underlet::report::{
+use underlet::component::Ion;
+use underlet::optimise::{TerminationReason, Trace};
+use underlet::water_report::{
     Entry, Figure, Origin, ReconcileError, Subject, Today, Unfinished, Unknown, WaterReport,
     reconcile, reconcile_traced,
 };

@@ -3,9 +3,9 @@
 mod laws;
 mod references;
 
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::alkalinity_eq_per_kg;
-use underlet::report::{Entry, Figure, Subject, WaterReport};
+use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 /// An entry in mg/L, mg/L as CaCO3, µS/cm or pH.
 pub fn entry(subject: Subject, figure: f64) -> Entry {

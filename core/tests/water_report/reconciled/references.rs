@@ -2,9 +2,9 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use serde::Deserialize;
-use underlet::ion::Ion;
+use underlet::component::Ion;
 use underlet::liquor::mg_per_l_caco3;
-use underlet::report::{Entry, Figure, Origin, Subject, Unknown, WaterReport, reconcile};
+use underlet::water_report::{Entry, Figure, Origin, Subject, Unknown, WaterReport, reconcile};
 
 use super::{balanced_enough, entry, report};
 
@@ -85,7 +85,7 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
                 Subject::Ion(ion) => ion.charge(),
                 _ => -1.0,
             };
-            let sd = underlet::report::Method::Laboratory
+            let sd = underlet::water_report::Method::Laboratory
                 .sd(entry.subject, value)
                 .expect("measured");
             (charge, value, sd * sd)

@@ -1,0 +1,169 @@
+//! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
+
+use crate::liquor::{Dose, Liquor};
+use crate::mash::Malt;
+use crate::reagent::Preparation;
+use crate::recipe::{Targets, Vessel};
+
+/// Masses of water, kg. Several brews, one like the other, may share one tank, or one blend where there is no tank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Waters {
+    /// In the hot-liquor tank before anything is drawn; `None` where there is no tank to dose.
+    pub tank_kg: Option<f64>,
+    /// Mash liquor of a brew.
+    pub mash_kg: f64,
+    /// Sparge liquor of a brew; 0 without a sparge.
+    pub sparge_kg: f64,
+    /// In the full kettle of a brew: what the grains let through.
+    pub kettle_kg: f64,
+    /// How many brews.
+    pub brews: f64,
+}
+
+impl Waters {
+    /// All the brewing liquor of a brew.
+    pub fn brewing_kg(&self) -> f64 {
+        self.mash_kg + self.sparge_kg
+    }
+
+    /// What is blended from the sources, for all brews.
+    pub fn blended_kg(&self) -> f64 {
+        self.tank_kg.unwrap_or(self.brews * self.brewing_kg())
+    }
+
+    /// How often a vessel is dosed: the tank once, the others in each brew.
+    pub fn times(&self, vessel: Vessel) -> f64 {
+        if vessel == Vessel::HotLiquorTank {
+            1.0
+        } else {
+            self.brews
+        }
+    }
+
+    /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is what stays in the tank after
+    /// the mash liquor is drawn: of one brew, since of several the tank would hold the next one's mash liquor as well, and a
+    /// document may not ask for that.
+    pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
+        match vessel {
+            Vessel::HotLiquorTank => self.blended_kg(),
+            Vessel::MashTun => self.mash_kg,
+            Vessel::SpargeLiquor => self
+                .tank_kg
+                .map_or(self.sparge_kg, |tank| tank - self.mash_kg),
+            Vessel::Kettle => self.kettle_kg,
+        }
+    }
+}
+
+/// A water that may be drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SourceOption {
+    /// Its composition.
+    pub liquor: Liquor,
+    /// Most that can be drawn, kg.
+    pub at_most_kg: Option<f64>,
+}
+
+/// A reagent that may go into one vessel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DoseOption {
+    /// The reagent.
+    pub preparation: Preparation,
+    /// The vessel.
+    pub vessel: Vessel,
+    /// Step of the scale or measure, g or mL.
+    pub step: f64,
+    /// Smallest dose that makes sense, g or mL.
+    pub smallest: f64,
+    /// Most that may go in, g or mL: what dissolves there; `None` where nothing limits it.
+    pub most: Option<f64>,
+    /// Index of the stock it is taken from: options of one reagent share one.
+    pub stock: usize,
+}
+
+impl DoseOption {
+    /// What a unit brings where it goes: less in a mash for what dissolves only in part.
+    pub fn dose_per_unit(&self) -> Dose {
+        if self.vessel == Vessel::MashTun {
+            self.preparation.dose_per_unit_in_mash()
+        } else {
+            self.preparation.dose_per_unit()
+        }
+    }
+}
+
+/// The whole question.
+#[derive(Clone, Debug)]
+pub struct Question<'a> {
+    /// At least one.
+    pub sources: Vec<SourceOption>,
+    /// Step to which a source's draw is rounded, kg.
+    pub draw_step_kg: f64,
+    /// Masses of water.
+    pub waters: Waters,
+    /// The grist.
+    pub grist: &'a [Malt],
+    /// Reagents by vessel; each amount is one of so many as [`Waters::times`] says.
+    pub doses: Vec<DoseOption>,
+    /// Stock on hand for all brews, g or mL; `None` where there is plenty.
+    pub stocks: Vec<Option<f64>>,
+    /// What is wanted.
+    pub targets: Targets,
+    /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
+    pub most_salts: Option<usize>,
+    /// What else comes into the kettle whatever is dosed, per kg of its water: it counts in the liquor as a whole.
+    pub in_kettle: Dose,
+}
+
+/// Liquors of the day once a blend is drawn and doses are given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Liquors {
+    /// The blend as drawn.
+    pub blend: Liquor,
+    /// In the mash, with what went into the tun.
+    pub mash: Liquor,
+    /// For the sparge.
+    pub sparge: Liquor,
+    /// All brewing liquor together, by mass. What goes into the kettle counts per kg of the water that comes there: grains keep
+    /// some liquor with all it holds, and nothing of what is given behind them.
+    pub overall: Liquor,
+}
+
+impl Question<'_> {
+    /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`]) through the vessels.
+    pub fn liquors(&self, shares: &[f64], doses: &[f64]) -> Liquors {
+        let parts: Vec<(f64, &Liquor)> = shares
+            .iter()
+            .copied()
+            .zip(self.sources.iter().map(|source| &source.liquor))
+            .collect();
+        let blend = Liquor::mix(&parts).unwrap_or_default();
+        let (mut mash, mut sparge, mut kettle) = (blend, blend, self.in_kettle);
+        let given = self.doses.iter().zip(doses);
+        for (option, &amount) in given.filter(|(_, amount)| **amount != 0.0) {
+            let per_kg = amount / self.waters.dosed_kg(option.vessel);
+            let dose = option.dose_per_unit();
+            if option.vessel.comes_to_mash() {
+                mash = mash.dosed(&dose, per_kg);
+            }
+            if option.vessel.comes_to_sparge() {
+                sparge = sparge.dosed(&dose, per_kg);
+            }
+            if option.vessel == Vessel::Kettle {
+                kettle = kettle.plus(&dose.times(per_kg));
+            }
+        }
+        let overall = Liquor::mix(&[
+            (self.waters.mash_kg, &mash),
+            (self.waters.sparge_kg, &sparge),
+        ])
+        .unwrap_or(mash)
+        .dosed(&kettle, 1.0);
+        Liquors {
+            blend,
+            mash,
+            sparge,
+            overall,
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! How sure the doses and the water of a day are.
+
+use underlet_tables::parameters;
+
+use super::problem::{DoseOption, Question};
+use crate::aqueous::Acidity;
+use crate::component::Ion;
+use crate::liquor::{Dose, Liquor};
+use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash, UnsureLiquor};
+use crate::math;
+use crate::recipe::{BrewDay, Source, Wanted};
+
+/// How sure the doses and the water of a mash are, around its pH, and those of the sparge liquor.
+pub(crate) struct Unsure {
+    doses: DoseUncertainty<'static>,
+    /// Where a source was reconciled.
+    liquor: Option<LiquorCovariance>,
+}
+
+impl Unsure {
+    /// Of a mash of the day, with shares of the sources and doses of the question.
+    pub fn of(
+        day: &BrewDay,
+        question: &Question<'_>,
+        shares: &[f64],
+        doses: &[f64],
+        mash: &Mash<'_>,
+    ) -> Unsure {
+        let chemistry = Chemistry::at(mash.liquor.ionic_strength_mol_per_kg());
+        let at = chemistry.coefficients(mash.ph());
+        let (mut acid, mut dissolving) = (0.0, 0.0);
+        for (option, amount) in question.doses.iter().zip(doses) {
+            if !option.vessel.comes_to_mash() {
+                continue;
+            }
+            let dose = in_mash(question, option, *amount);
+            let wanted = chemistry.acid_wanted(&at, &dose);
+            if option.preparation.is_acid() {
+                let sd = wanted * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+                acid += sd * sd;
+            }
+            // What does not dissolve brings no calcium and no carbon either.
+            let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
+            let sd = wanted * effective_sd;
+            dissolving += sd * sd;
+        }
+        let alkalinity = LiquorCovariance::ALKALINITY;
+        Unsure {
+            doses: DoseUncertainty {
+                acid_eq: acid.sqrt(),
+                dissolving_eq: dissolving.sqrt(),
+                alkalinity_eq_per_kg: root(day.blend_covariance(shares, alkalinity, alkalinity)),
+                liquor: None,
+            },
+            liquor: day.covariance(shares),
+        }
+    }
+
+    /// The sparge liquor of doses of the question, as a meter is to show it in a range.
+    pub fn sparge(
+        &self,
+        question: &Question<'_>,
+        doses: &[f64],
+        liquor: Liquor,
+        range: &Wanted,
+    ) -> UnsureLiquor {
+        let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
+        let range = [range.low, range.high];
+        let sd = |end: Option<f64>| {
+            end.map_or(0.0, |ph| {
+                self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, ph)
+            })
+        };
+        UnsureLiquor {
+            liquor,
+            range,
+            acid_sd_eq_per_kg: range.map(sd),
+        }
+    }
+
+    /// Standard deviation of the acid that the sparge liquor misses at a pH, eq/kg: of the water's amounts, and of the strength of
+    /// the acids that doses of the question bring there.
+    fn sparge_acid_sd_eq_per_kg(
+        &self,
+        question: &Question<'_>,
+        doses: &[f64],
+        chemistry: &Chemistry,
+        ph: f64,
+    ) -> f64 {
+        let alkalinity = self.doses.alkalinity_eq_per_kg;
+        let mut variance = alkalinity * alkalinity;
+        if let Some(covariance) = &self.liquor {
+            let mut factors = [0.0; LiquorCovariance::COUNT];
+            for (factor, ion) in factors.iter_mut().zip(Ion::ALL) {
+                *factor = -chemistry.charge_per_acid(ion, ph);
+            }
+            factors[LiquorCovariance::ALKALINITY] = 1.0;
+            factors[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
+            variance = math::at_least(covariance.variance(&factors), 0.0);
+        }
+        for (option, amount) in question.doses.iter().zip(doses) {
+            if option.vessel.comes_to_sparge() && option.preparation.is_acid() {
+                let per_kg = amount / question.waters.dosed_kg(option.vessel);
+                let dose = option.preparation.dose_per_unit().times(per_kg);
+                let sd = chemistry.acid_wanted_by_liquor(&dose, ph)
+                    * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+                variance += sd * sd;
+            }
+        }
+        variance.sqrt()
+    }
+
+    /// As the mash takes it.
+    pub fn doses(&self) -> DoseUncertainty<'_> {
+        DoseUncertainty {
+            liquor: self.liquor.as_ref(),
+            ..self.doses
+        }
+    }
+}
+
+/// Acids as they are in a cooled sample of a liquor.
+pub(crate) fn sample_acidity(liquor: &Liquor) -> Acidity {
+    Acidity::at(
+        parameters::SAMPLE_TEMPERATURE.value,
+        liquor.ionic_strength_mol_per_kg(),
+    )
+}
+
+/// What of an addition comes to the mash: the tank's goes in part to the sparge.
+pub(crate) fn in_mash(question: &Question<'_>, option: &DoseOption, amount: f64) -> Dose {
+    let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
+    option.preparation.dose_per_unit().times(in_mash)
+}
+
+/// Standard deviation of the protons that a measured-out acid gives at a pH, eq.
+pub(crate) fn acid_sd_eq(acidity: &Acidity, dose: &Dose, ph: f64) -> f64 {
+    (acidity.of_acids(&dose.ions, ph) - dose.alkalinity_eq)
+        * parameters::ACID_STRENGTH_RELATIVE_SD.value
+}
+
+/// Standard deviation of a source's alkalinity, eq/kg.
+pub(crate) fn alkalinity_sd_eq_per_kg(source: &Source) -> f64 {
+    let alkalinity = LiquorCovariance::ALKALINITY;
+    root(source.covariance(alkalinity, alkalinity))
+}
+
+/// Root of a variance: a matrix typed by hand may be none.
+fn root(variance: f64) -> f64 {
+    math::at_least(variance, 0.0).sqrt()
+}

@@ -1,0 +1,601 @@
+//! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
+//! Numbers carry their unit in the key; texts are ready for people to read.
+
+use std::borrow::Cow;
+
+use serde::de::{Error, Unexpected};
+use serde::{Deserialize, Deserializer, Serialize};
+
+use crate::document::document;
+use crate::error::codes;
+use crate::optimise::Certificate;
+use crate::readings::Reading;
+use crate::reagent::AmountUnit;
+use crate::recipe::{MOST_BREWS, MOST_PORTIONS, Meter, Vessel};
+use crate::words;
+
+document! {
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
+
+    /// A plan to weigh from.
+    pub struct Plan {
+        /// Format version: 1.
+        pub underlet: u32,
+        /// Always "plan".
+        #[schemars(with = "String", extend("const" = "plan"))]
+        pub document: PlanTag,
+        /// Name of the brew.
+        pub name: String,
+        /// Name of the brewhouse.
+        pub brewhouse: String,
+        /// Brews from this liquor: mash, sparge and kettle are those of each.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
+        pub brews: usize,
+        /// One line: does it meet every range, and where does the mash land?
+        pub summary: String,
+        /// True when every range is met.
+        pub meets_every_range: bool,
+        /// Liquor to let into each vessel, in the order of work.
+        pub vessels: Vec<VesselLiquor>,
+        /// What the liquor is blended from.
+        pub blend: Vec<BlendPart>,
+        /// What to weigh and measure, in the order of work.
+        pub additions: Vec<Addition>,
+        /// Each wanted range: where the source stood and where the plan lands.
+        pub targets: Vec<TargetLine>,
+        /// The mash pH forecast.
+        pub mash: MashForecast,
+        /// The sparge liquor, where there is a sparge.
+        pub sparge: Option<SpargeForecast>,
+        /// The wort at kettle full, before the boil.
+        pub kettle: KettleForecast,
+        /// What the meters should show, in the order of work.
+        pub readings: Vec<Reading>,
+        /// Why the plan is as it is.
+        pub reasons: Vec<Reason>,
+        /// Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+        pub limits: Vec<BindingLimit>,
+        /// What else could be done; empty unless the day asks for it.
+        pub alternatives: Vec<Alternative>,
+        /// What can hurt, and what to doubt.
+        pub cautions: Vec<Caution>,
+        /// What was assumed because the day did not say.
+        pub assumptions: Vec<String>,
+        /// How good the fit is, proven.
+        pub fit: FitReport,
+    }
+
+    /// Liquor in a vessel.
+    pub struct VesselLiquor {
+        /// Which vessel.
+        pub vessel: Vessel,
+        /// Name for people.
+        pub label: String,
+        /// Volume as read at its temperature, litres.
+        pub volume_l: f64,
+        /// Temperature, °C.
+        pub temperature_c: f64,
+        /// Mass of water, kg.
+        pub water_kg: f64,
+        /// How often so much is let in: once, or once in each brew.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
+        pub times: usize,
+        /// In how many equal portions.
+        #[serde(deserialize_with = "count::<_, MOST_PORTIONS>")]
+        pub portions: usize,
+        /// For people, such as "540 L at 72 °C".
+        pub display: String,
+    }
+
+    /// One source's part of the liquor.
+    pub struct BlendPart {
+        /// Name of the source.
+        pub source: String,
+        /// Share of the liquor by mass, 0 to 1.
+        #[serde(deserialize_with = "not_negative")]
+        pub share: f64,
+        /// Cold volume to draw, litres at 20 °C.
+        #[serde(deserialize_with = "not_negative")]
+        pub volume_l: f64,
+        /// For people, such as "970 L (70 %)".
+        pub display: String,
+    }
+
+    /// One weighing or measuring out.
+    pub struct Addition {
+        /// Step in the order of work, from 1.
+        pub step: u32,
+        /// Where it goes.
+        pub vessel: Vessel,
+        /// Name of the vessel for people.
+        pub vessel_label: String,
+        /// Key of the reagent.
+        pub reagent: String,
+        /// Name for people, with its strength where it has one.
+        pub name: String,
+        /// How much, in whole steps of the scale.
+        #[serde(deserialize_with = "not_negative")]
+        pub amount: f64,
+        /// "g" or "mL".
+        pub unit: AmountUnit,
+        /// How often so much is given: once, or once in each brew.
+        #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
+        pub times: usize,
+        /// For people, such as "125 g".
+        pub display: String,
+        /// What the fit asked for before it was rounded to the scale, in the same unit.
+        pub before_rounding: f64,
+        /// When.
+        pub when: String,
+        /// How to dissolve and handle it.
+        pub how: String,
+        /// What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
+        pub why: String,
+    }
+
+    /// A wanted range and how it is met.
+    pub struct TargetLine {
+        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
+        pub key: String,
+        /// Name for people.
+        pub label: String,
+        /// Unit of the numbers of this line; empty for a ratio or a pH.
+        pub unit: String,
+        /// Before any addition, in the first source alone; null for a ratio without chloride.
+        pub source: Option<f64>,
+        /// What the plan reaches; null for a ratio without chloride.
+        pub planned: Option<f64>,
+        /// Low end of the range.
+        pub low: Option<f64>,
+        /// High end.
+        pub high: Option<f64>,
+        /// Preferred point.
+        pub prefer: Option<f64>,
+        /// "met", "below", "above" or "free" where no range was given.
+        pub state: State,
+        /// For people, such as "118 → 96 mg/L, wanted 50 to 150".
+        pub display: String,
+    }
+
+    /// Where the mash pH lands and how sure that is.
+    pub struct MashForecast {
+        /// pH of a cooled sample 20 to 60 minutes in.
+        pub ph: f64,
+        /// Standard deviation of what the meter will show, pH.
+        pub sd: f64,
+        /// 80 % interval, low and high.
+        pub interval_80: [f64; 2],
+        /// 95 % interval, low and high.
+        pub interval_95: [f64; 2],
+        /// Temperature of the sample, °C.
+        pub sample_temperature_c: f64,
+        /// What the same mash reads at its rest temperature.
+        pub ph_at_rest_temperature: f64,
+        /// Rest temperature, °C.
+        pub rest_temperature_c: f64,
+        /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
+        pub probability_in_range: Option<f64>,
+        /// The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+        pub confidence_asked_percent: Option<f64>,
+        /// pH without any addition.
+        pub ph_untreated: f64,
+        /// Liquor per grain, L/kg.
+        pub thickness_l_per_kg: f64,
+        /// Where the uncertainty comes from, largest first.
+        pub causes: Vec<Cause>,
+        /// pH against acid: what the mash would do with more or less of it.
+        pub curve: Vec<CurvePoint>,
+        /// For people, such as "5.42 ± 0.13".
+        pub display: String,
+    }
+
+    /// One cause of uncertainty.
+    pub struct Cause {
+        /// Key, such as "malt_lots".
+        pub cause: String,
+        /// Name for people.
+        pub label: String,
+        /// Its own standard deviation, pH.
+        pub sd: f64,
+        /// Its share of the variance, 0 to 1.
+        pub share: f64,
+    }
+
+    /// A point of the titration curve of the mash.
+    pub struct CurvePoint {
+        /// Acid beyond the plan, mEq per kg of grist; negative for less.
+        pub acid_meq_per_kg: f64,
+        /// pH there.
+        pub ph: f64,
+        /// Its standard deviation.
+        pub sd: f64,
+    }
+
+    /// The sparge liquor.
+    pub struct SpargeForecast {
+        /// Alkalinity titrated to pH 4.5, mg/L as CaCO3.
+        pub alkalinity_mg_l_caco3: f64,
+        /// pH of a cooled sample of liquor that lost no carbon dioxide.
+        pub ph_closed: f64,
+        /// pH of a cooled sample once carbon dioxide has left to the air.
+        pub ph_open: f64,
+        /// Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
+        pub probability_in_range: Option<f64>,
+        /// The chance that was asked for, by which its pH is aimed, %; absent where none was.
+        pub confidence_asked_percent: Option<f64>,
+        /// For people.
+        pub display: String,
+    }
+
+    /// The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known.
+    pub struct KettleForecast {
+        /// pH of a cooled sample before the boil.
+        pub ph: f64,
+        /// Its standard deviation.
+        pub sd: f64,
+        /// 95 % interval, low and high.
+        pub interval_95: [f64; 2],
+        /// Water in it, kg.
+        pub water_kg: f64,
+        /// Acid that lowers it by 0.1, mEq.
+        pub acid_for_a_tenth_meq: f64,
+        /// pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+        pub ph_dosed: f64,
+        /// pH after the boil, cooled sample.
+        pub ph_boiled: f64,
+        /// Hours of open boiling.
+        pub boil_hours: f64,
+        /// Water that boils off, kg.
+        pub boiled_off_kg: f64,
+        /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
+        pub cast_out_kg: f64,
+        /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
+        /// mash keeps some calcium.
+        pub ions: Vec<KettleIon>,
+        /// For people.
+        pub display: String,
+    }
+
+    /// An ion of the liquor in the kettle.
+    pub struct KettleIon {
+        /// Key of the ion.
+        pub ion: String,
+        /// In the water of the full kettle, mg/L at 20 °C.
+        pub full_mg_l: f64,
+        /// The same once the boil is over.
+        pub boiled_mg_l: f64,
+    }
+
+    /// One reason, as data and as a sentence.
+    pub struct Reason {
+        /// Stable code, such as "source_above_range".
+        pub code: Cow<'static, str>,
+        /// What it is about: a target's or a reagent's key.
+        pub subject: String,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
+    pub struct BindingLimit {
+        /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
+        pub code: LimitCode,
+        /// A target's or a reagent's key, what a hard limit is on, or the name of a source.
+        pub subject: String,
+        /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale or of a draw.
+        pub relief: f64,
+        /// Its unit; empty for a ratio or a pH.
+        pub unit: String,
+        /// What it is worth by the limit's multiplier, in the fit's own measure.
+        pub worth: f64,
+        /// What it would change in the plan before rounding.
+        pub changes: Vec<Change>,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
+    pub struct Change {
+        /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
+        pub key: String,
+        /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
+        pub unit: String,
+        /// How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
+        pub missed_by: f64,
+        /// How far it would.
+        pub would_miss_by: f64,
+        /// For people.
+        pub display: String,
+    }
+
+    /// Another plan beside this one, with what it costs; confidences are aimed anew for it.
+    pub struct Alternative {
+        /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
+        /// water that brings every range within reach, or with the one reagent more that helps most.
+        pub code: AlternativeCode,
+        /// The salts or the acid given up, the reagent more, or "pure water".
+        pub subject: String,
+        /// How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
+        /// better.
+        pub cost: f64,
+        /// True when every range is met.
+        pub meets_every_range: bool,
+        /// What the liquor is blended from.
+        pub blend: Vec<BlendPart>,
+        /// What to weigh and measure.
+        pub additions: Vec<Addition>,
+        /// What it changes beside this plan.
+        pub changes: Vec<Change>,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// One caution.
+    pub struct Caution {
+        /// Stable code, such as "acid_into_water".
+        pub code: Cow<'static, str>,
+        /// How much it matters.
+        pub severity: Severity,
+        /// The sentence.
+        pub text: String,
+    }
+
+    /// The fit's own account.
+    pub struct FitReport {
+        /// Objective of the plan as it is weighed.
+        pub objective: f64,
+        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
+        /// salts.
+        pub objective_rounded: f64,
+        /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
+        pub objective_before_rounding: f64,
+        /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a
+        /// part of the objective; 0 where this plan is proven the best that can be weighed.
+        pub gap: f64,
+        /// Nodes of the search for it.
+        pub nodes: u64,
+        /// Proof that the plan before rounding is the best one.
+        pub certificate: Proof,
+        /// Iterations of the solver.
+        pub iterations: u64,
+    }
+
+    /// Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum.
+    pub struct Proof {
+        /// Largest violation of a limit.
+        pub primal_infeasibility: f64,
+        /// Largest wrong-signed multiplier.
+        pub dual_infeasibility: f64,
+        /// Largest component of the gradient that no multiplier explains.
+        pub stationarity: f64,
+        /// Largest product of slack and multiplier.
+        pub complementarity: f64,
+        /// Duality gap.
+        pub gap: f64,
+    }
+}
+
+impl Proof {
+    /// The certificate as it is told.
+    pub(crate) fn of(certificate: &Certificate) -> Proof {
+        Proof {
+            primal_infeasibility: certificate.primal_infeasibility,
+            dual_infeasibility: certificate.dual_infeasibility,
+            stationarity: certificate.stationarity,
+            complementarity: certificate.complementarity,
+            gap: certificate.gap,
+        }
+    }
+}
+
+impl Plan {
+    /// What of the blend is drawn at all.
+    pub(crate) fn drawn(&self) -> impl Iterator<Item = &BlendPart> {
+        self.blend.iter().filter(|part| part.share > 0.0)
+    }
+
+    /// What is added in one place at one time, in the order of work.
+    pub(crate) fn visits(&self) -> impl Iterator<Item = Visit<'_>> {
+        let together =
+            |one: &Addition, next: &Addition| (one.vessel, &one.when) == (next.vessel, &next.when);
+        let visits = self.additions.chunk_by(together);
+        visits.filter_map(|additions| {
+            let place = self.place_of(additions.first()?);
+            Some(Visit { place, additions })
+        })
+    }
+
+    /// Where and when an addition is made, with what the vessel then holds or will hold.
+    fn place_of(&self, addition: &Addition) -> String {
+        let mut vessels = self.vessels.iter();
+        let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
+        let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
+        format!("{}{liquor}: {}", addition.vessel_label, addition.when)
+    }
+
+    /// What all the brews take of cold liquor and of each reagent.
+    pub(crate) fn totals(&self) -> String {
+        let litres = self.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
+        let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
+        let mut rest: Vec<&Addition> = self.additions.iter().collect();
+        while let Some(first) = rest.first().copied() {
+            let alike =
+                rest.extract_if(.., |one| (&one.name, one.unit) == (&first.name, first.unit));
+            let amount = alike.map(|one| one.amount * one.times as f64).sum();
+            totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
+        }
+        totals.join("; ")
+    }
+
+    /// Readings that are taken in one place at one time, in the order of work.
+    pub(crate) fn rounds(&self) -> impl Iterator<Item = Round<'_>> {
+        let together =
+            |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
+        let rounds = self.readings.chunk_by(together);
+        rounds.filter_map(|readings| {
+            let first = readings.first()?;
+            let place = format!("{}, {}", first.place.label(), first.when);
+            Some(Round { place, readings })
+        })
+    }
+
+    /// The meters that are read.
+    pub(crate) fn meters(&self) -> impl Iterator<Item = Meter> {
+        let is_read = |meter: &Meter| self.readings.iter().any(|reading| reading.meter == *meter);
+        Meter::ALL.into_iter().filter(is_read)
+    }
+
+    /// How often it is read: once, or once in each brew.
+    pub(crate) fn times_read(&self, reading: &Reading) -> usize {
+        if reading.place.is_shared() {
+            1
+        } else {
+            self.brews
+        }
+    }
+
+    /// What it means where readings are not as expected, each once.
+    pub(crate) fn otherwise(&self) -> Vec<&str> {
+        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
+    }
+}
+
+impl TargetLine {
+    /// Its figures before any addition and as planned; a ratio without chloride is infinite.
+    pub(crate) fn figures(&self) -> [f64; 2] {
+        [self.source, self.planned].map(|figure| figure.unwrap_or(f64::INFINITY))
+    }
+}
+
+/// Additions that go to one vessel at one time.
+pub(crate) struct Visit<'a> {
+    /// "hot-liquor tank, 15 hL at 78 °C: after filling".
+    pub place: String,
+    pub additions: &'a [Addition],
+}
+
+/// Readings that are taken in one place at one time.
+pub(crate) struct Round<'a> {
+    /// "mash, 20 to 60 minutes after mashing in".
+    pub place: String,
+    pub readings: &'a [Reading],
+}
+
+impl Round<'_> {
+    /// What is read by one meter.
+    pub(crate) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
+        self.readings.iter().filter(move |one| one.meter == meter)
+    }
+}
+
+/// Marks a document as a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PlanTag {
+    /// The only one.
+    Plan,
+}
+
+codes! {
+    /// What limits a plan.
+    pub enum LimitCode {
+        /// The low end of a range.
+        RangeLow = "range_low",
+        /// The high end of a range.
+        RangeHigh = "range_high",
+        /// A hard limit on the liquor.
+        Limit = "limit",
+        /// A stock on hand.
+        Stock = "stock",
+        /// What dissolves.
+        Solubility = "solubility",
+        /// What can be drawn of a source.
+        Source = "source",
+    }
+}
+
+codes! {
+    /// What is done otherwise.
+    pub enum AlternativeCode {
+        /// The best plan with a salt fewer.
+        OneSaltFewer = "one_salt_fewer",
+        /// Another acid in place of one.
+        AcidSwapped = "acid_swapped",
+        /// The least pure water that brings every range within reach.
+        LeastDilution = "least_dilution",
+        /// The one reagent more that helps most.
+        OneMoreReagent = "one_more_reagent",
+    }
+}
+
+/// How a range is met.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum State {
+    /// Inside the range.
+    Met,
+    /// Below its low end.
+    Below,
+    /// Above its high end.
+    Above,
+    /// No range was given.
+    Free,
+}
+
+impl State {
+    /// For people.
+    pub(crate) const fn label(self) -> &'static str {
+        match self {
+            State::Met => "met",
+            State::Below => "BELOW its range",
+            State::Above => "ABOVE its range",
+            State::Free => "free",
+        }
+    }
+}
+
+/// How much a caution matters.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// Can hurt a person.
+    Danger,
+    /// Can spoil the brew or the plant.
+    Care,
+    /// Worth knowing.
+    Note,
+}
+
+impl Severity {
+    /// The words before a caution; none before a note.
+    pub(crate) const fn lead(self) -> &'static str {
+        match self {
+            Severity::Danger => "Danger: ",
+            Severity::Care => "Care: ",
+            Severity::Note => "",
+        }
+    }
+}
+
+/// Reads a count from 1 to as many as a day can have.
+fn count<'de, D: Deserializer<'de>, const MOST: usize>(from: D) -> Result<usize, D::Error> {
+    let count = usize::deserialize(from)?;
+    if (1..=MOST).contains(&count) {
+        return Ok(count);
+    }
+    let expected = format!("a whole number from 1 to {MOST}");
+    let read = Unexpected::Unsigned(count as u64);
+    Err(D::Error::invalid_value(read, &expected.as_str()))
+}
+
+/// Reads an amount.
+fn not_negative<'de, D: Deserializer<'de>>(from: D) -> Result<f64, D::Error> {
+    let amount = f64::deserialize(from)?;
+    if amount >= 0.0 {
+        return Ok(amount);
+    }
+    let read = Unexpected::Float(amount);
+    Err(D::Error::invalid_value(read, &"a number of 0 or more"))
+}

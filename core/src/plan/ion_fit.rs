@@ -1,0 +1,348 @@
+//! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their ranges.
+
+use serde::Serialize;
+use underlet_tables::{ReagentKind, parameters};
+
+use super::assembly::blend_part;
+use super::cautions;
+use super::document::{BlendPart, Caution, Proof, TargetLine};
+use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
+use crate::component::Ion;
+use crate::document::document;
+use crate::fit::{
+    Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+};
+use crate::liquor::{
+    Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
+};
+use crate::math;
+use crate::reagent::AmountUnit;
+use crate::recipe::{IonFit, Shelved, Source, Wanted};
+use crate::words;
+
+/// Most nodes of the search: many times what a usual fit takes.
+const NODE_LIMIT: u64 = 10_000;
+/// Material is priced as it is weighed: a gram, or a millilitre, as so many mmol.
+const MMOL_PER_UNIT: f64 = 10.0;
+/// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
+const INDIFFERENCE: f64 = 1e-6;
+const NOT_ASKED: Wanted = Wanted {
+    low: None,
+    high: None,
+    prefer: None,
+    weight: 0.0,
+};
+
+document! {
+    derive(Clone, Debug, PartialEq, Serialize);
+
+    /// The answer to a fit of ions.
+    pub struct FittedIons {
+        /// Format version: 1.
+        pub underlet: u32,
+        /// Always "fitted-ions".
+        #[schemars(extend("const" = "fitted-ions"))]
+        pub document: &'static str,
+        /// One line: is every range met?
+        pub summary: String,
+        /// True when every range is met.
+        pub meets_every_range: bool,
+        /// Mass of the liquor, kg.
+        pub water_kg: f64,
+        /// What it is made of, the diluting water last; shares are not rounded.
+        pub blend: Vec<BlendPart>,
+        /// What to weigh.
+        pub salts: Vec<SaltToWeigh>,
+        /// The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
+        pub water: Vec<TargetLine>,
+        /// What can hurt, and what to doubt.
+        pub cautions: Vec<Caution>,
+        /// How good the fit is, proven.
+        pub fit: IonFitReport,
+    }
+
+    /// One weighing, or measuring out.
+    pub struct SaltToWeigh {
+        /// Key of the reagent.
+        pub reagent: String,
+        /// Name for people, with its strength where it has one.
+        pub name: String,
+        /// How much, in whole steps of the scale.
+        pub amount: f64,
+        /// "g" or "mL".
+        pub unit: AmountUnit,
+        /// For people, such as "125 g".
+        pub display: String,
+        /// How much the best fit of an infinitely fine scale takes, of any number of salts.
+        pub before_weighing: f64,
+        /// How to dissolve and handle it.
+        pub how: String,
+        /// What it does, such as "calcium +23 mg/L, sulfate +56 mg/L".
+        pub why: String,
+    }
+
+    /// The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L.
+    pub struct IonFitReport {
+        /// Objective as weighed; the search counts each salt and each gram with a little price beside it.
+        pub objective: f64,
+        /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
+        pub objective_before_weighing: f64,
+        /// How much better another weighing could still be, each salt counted with its price, as a part of the
+        /// objective; 0 where this is proven the best, up to a millionth.
+        pub gap: f64,
+        /// Nodes of the search for it.
+        pub nodes: u64,
+        /// Proof that the fit before weighing is the best one.
+        pub certificate: Proof,
+        /// Iterations of the solver.
+        pub iterations: u64,
+    }
+}
+
+impl IonFit {
+    /// The best liquor that can be weighed.
+    ///
+    /// # Errors
+    /// [`FitError`] where the amounts differ by more than double precision can hold in one fit.
+    pub fn fitted(&self) -> Result<FittedIons, FitError> {
+        let answer = fit_ions(&self.question())?;
+        let water = self.water(&self.made(&answer));
+        let targets = &self.targets;
+        let asked = !targets.ions.is_empty()
+            || targets.sulfate_to_chloride.is_some()
+            || targets.alkalinity.is_some();
+        let (meets_every_range, verdict) = verdict(&water, asked);
+        Ok(FittedIons {
+            underlet: crate::FORMAT_VERSION,
+            document: "fitted-ions",
+            summary: verdict + ".",
+            meets_every_range,
+            water_kg: self.water_kg(),
+            blend: self.blend(answer.dilution),
+            salts: self.salts(&answer),
+            cautions: self.cautions(&answer),
+            fit: IonFitReport {
+                objective: math::at_least(answer.objective, 0.0),
+                objective_before_weighing: math::at_least(answer.before_weighing.objective, 0.0),
+                gap: answer.gap,
+                nodes: answer.nodes,
+                certificate: Proof::of(&answer.before_weighing.certificate),
+                iterations: answer.iterations,
+            },
+            water,
+        })
+    }
+
+    fn water_kg(&self) -> f64 {
+        water_kg(self.liquor.volume_l, self.liquor.temperature_c)
+    }
+
+    /// The fit as a question; amounts are g or mL in all of the liquor.
+    pub fn question(&self) -> IonQuestion {
+        let water_kg = self.water_kg();
+        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+        let most_share = |water: &Source| {
+            let at_most = water.at_most_l.map(|litres| litres * cold / water_kg);
+            at_most.map_or(1.0, |share| share.min(1.0))
+        };
+        IonQuestion {
+            source: self.source.liquor,
+            dilution: self.dilution.as_ref().map(|water| {
+                let most = most_share(water);
+                Dilution {
+                    liquor: water.liquor,
+                    // Rounding may not cross the two.
+                    least: (1.0 - most_share(&self.source)).min(most),
+                    most,
+                }
+            }),
+            salts: self.shelf.iter().map(|item| self.salt(item)).collect(),
+            wishes: self.wishes(),
+            distance: Distance::Squared,
+            most_salts: self.most_salts,
+            handling: parameters::FIT_HANDLING.value,
+            indifference: INDIFFERENCE,
+            node_limit: NODE_LIMIT,
+        }
+    }
+
+    fn salt(&self, item: &Shelved) -> Salt {
+        let water_kg = self.water_kg();
+        let soluble = item
+            .preparation
+            .solubility_units_per_kg(self.liquor.temperature_c);
+        let most = soluble.map_or(f64::INFINITY, |units| units * water_kg);
+        Salt {
+            per_unit: item.preparation.dose_per_unit().times(1.0 / water_kg),
+            most: item.stock.map_or(most, |stock| stock.min(most)),
+            step: Some(item.step),
+            smallest: item.smallest,
+            price: parameters::FIT_MATERIAL.value * MMOL_PER_UNIT / water_kg,
+        }
+    }
+
+    /// A wish for each range, and a gentler one for its preferred point.
+    fn wishes(&self) -> Vec<Wish> {
+        let mut wishes = Vec::new();
+        let mut add = |of, low: Option<f64>, high: Option<f64>, tolerance, weight| {
+            if low.is_some() || high.is_some() {
+                wishes.push(Wish {
+                    of,
+                    low: low.unwrap_or(f64::NEG_INFINITY),
+                    high: high.unwrap_or(f64::INFINITY),
+                    tolerance,
+                    weight,
+                });
+            }
+        };
+        let pull = parameters::FIT_PULL.value;
+        let tolerance = |ion: Ion| ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
+        let ions = self.targets.ions.iter();
+        let ions = ions.map(|(ion, wanted)| (Quantity::Ion(*ion), wanted, tolerance(*ion)));
+        let alkalinity = self.targets.alkalinity.iter().map(|wanted| {
+            let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+            (Quantity::Alkalinity, wanted, tolerance)
+        });
+        for (of, wanted, tolerance) in ions.chain(alkalinity) {
+            add(of, wanted.low, wanted.high, tolerance, wanted.weight);
+            let prefer = wanted.prefer;
+            add(of, prefer, prefer, tolerance, wanted.weight * pull);
+        }
+        // A ratio is straight only end by end: sulfate beyond so many times the chloride.
+        if let Some(wanted) = &self.targets.sulfate_to_chloride {
+            let [ion, other] = [Ion::Sulfate, Ion::Chloride];
+            let sulfate = tolerance(ion);
+            let mut at = |ratio: Option<f64>, low, high, weight| {
+                if let Some(ratio) = ratio {
+                    let times = ratio * sulfate / tolerance(other);
+                    let of = Quantity::Beyond { ion, times, other };
+                    add(of, low, high, sulfate, weight);
+                }
+            };
+            let zero = Some(0.0);
+            at(wanted.low, zero, None, wanted.weight);
+            at(wanted.high, None, zero, wanted.weight);
+            at(wanted.prefer, zero, zero, wanted.weight * pull);
+        }
+        wishes
+    }
+
+    /// The liquor with its salts.
+    fn made(&self, answer: &IonAnswer) -> Liquor {
+        let share = answer.dilution;
+        let diluting = self.dilution.as_ref().unwrap_or(&self.source);
+        let blend = Liquor::mix(&[
+            (1.0 - share, &self.source.liquor),
+            (share, &diluting.liquor),
+        ]);
+        let salts = self.shelf.iter().zip(&answer.amounts);
+        salts.fold(
+            blend.unwrap_or(self.source.liquor),
+            |liquor, (item, amount)| {
+                liquor.dosed(&item.preparation.dose_per_unit(), amount / self.water_kg())
+            },
+        )
+    }
+
+    /// The lines of the water that results.
+    fn water(&self, made: &Liquor) -> Vec<TargetLine> {
+        let source = &self.source.liquor;
+        let mut lines = Vec::new();
+        for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+            let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
+            let figures = (mg(source.ions.get(ion)), mg(made.ions.get(ion)));
+            let mut asked = self.targets.ions.iter();
+            let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
+            if wanted.is_some() || math::at_least(figures.0, figures.1) > TRACE_MG_PER_L {
+                let names = (ion.key(), ion.key(), "mg/L");
+                lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
+            }
+        }
+        let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
+        lines.push(line(
+            ("alkalinity", "alkalinity", "mg/L as CaCO3"),
+            (alkalinity(source), alkalinity(made)),
+            self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
+            mg_per_l_caco3,
+        ));
+        if let Some(wanted) = &self.targets.sulfate_to_chloride {
+            lines.push(ratio_line(source, made, wanted));
+        }
+        lines
+    }
+
+    fn blend(&self, share: f64) -> Vec<BlendPart> {
+        let water_kg = self.water_kg();
+        let mut blend = vec![blend_part(&self.source.name, 1.0 - share, water_kg)];
+        let dilution = self.dilution.iter();
+        blend.extend(dilution.map(|water| blend_part(&water.name, share, water_kg)));
+        blend
+    }
+
+    /// What is weighed of the shelf.
+    fn given<'a>(
+        &'a self,
+        answer: &'a IonAnswer,
+    ) -> impl Iterator<Item = (&'a Shelved, (f64, f64))> {
+        let amounts = answer.amounts.iter().zip(&answer.before_weighing.amounts);
+        let amounts = amounts.map(|(amount, before)| (*amount, *before));
+        let salts = self.shelf.iter().zip(amounts);
+        salts.filter(|(_, (amount, _))| *amount > 0.0)
+    }
+
+    fn salts(&self, answer: &IonAnswer) -> Vec<SaltToWeigh> {
+        let given = self.given(answer);
+        given
+            .map(|(item, (amount, before_weighing))| {
+                let preparation = &item.preparation;
+                let brings = preparation.dose_per_unit().times(amount / self.water_kg());
+                SaltToWeigh {
+                    reagent: preparation.reagent.key.to_owned(),
+                    name: preparation.label(),
+                    amount: words::tidy(amount),
+                    unit: preparation.unit(),
+                    display: preparation.unit().amount(amount).to_string(),
+                    before_weighing,
+                    how: preparation.reagent.handling.to_owned(),
+                    why: words::effects(brings.ions.iter(), brings.alkalinity_eq).join(", "),
+                }
+            })
+            .collect()
+    }
+
+    fn cautions(&self, answer: &IonAnswer) -> Vec<Caution> {
+        let given: Vec<_> = self
+            .given(answer)
+            .map(|(item, _)| item.preparation.reagent)
+            .collect();
+        let mut cautions = Vec::new();
+        if given.iter().any(|reagent| reagent.key == "slaked lime") {
+            cautions.push(Caution::fixed(cautions::LIME_BURNS));
+        }
+        if self.liquor.temperature_c > cautions::SCALDING_C {
+            cautions.push(Caution::fixed(cautions::HOT_LIQUOR));
+        }
+        for source in [&self.source].into_iter().chain(&self.dilution) {
+            cautions::of_source(source, &mut cautions);
+        }
+        let diluting = self.dilution.iter().filter(|_| answer.dilution > 0.0);
+        if [&self.source]
+            .into_iter()
+            .chain(diluting)
+            .any(Source::has_chlorine)
+        {
+            cautions.push(Caution::fixed(cautions::CHLORINE_LEFT));
+        }
+        if given
+            .iter()
+            .any(|reagent| reagent.kind == ReagentKind::Base)
+        {
+            cautions.push(Caution::fixed(cautions::BASE_DROPS_CHALK));
+        }
+        if !given.is_empty() {
+            cautions.push(Caution::fixed(cautions::SAFETY_DATA_SHEET));
+        }
+        cautions.push(Caution::fixed(cautions::METER_DECIDES));
+        cautions
+    }
+}

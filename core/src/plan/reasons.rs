@@ -1,0 +1,394 @@
+//! Why the plan is as it is: as data and as sentences.
+
+use underlet_tables::parameters;
+
+use super::alternatives::outside;
+use super::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
+use crate::component::Ion;
+use crate::fit::{self, Aimed, DoseOption, Question, Settled, Subject};
+use crate::liquor::Liquor;
+use crate::words;
+
+/// The reasons, missed ranges first; `limits` are those of the plan before rounding.
+pub(crate) fn reasons(
+    settled: &Settled<'_>,
+    targets: &[TargetLine],
+    limits: &[BindingLimit],
+) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    let mut lifted = None;
+    for line in targets {
+        if matches!(line.state, State::Below | State::Above) {
+            let lifted = lifted.get_or_insert_with(|| lifted_of(settled));
+            reasons.push(missed(settled, line, limits, lifted));
+        }
+    }
+    reasons.extend(settled.aimed.iter().flatten().flat_map(Aimed::reasons));
+    reasons.extend(resting(settled, targets));
+    if reasons.is_empty() && settled.additions().is_empty() {
+        let text = if targets.is_empty() {
+            "The day asks for no range, so nothing is added: give it targets.".to_owned()
+        } else {
+            "The water suits this brew as it is: nothing needs to be added.".to_owned()
+        };
+        reasons.push(Reason {
+            code: "nothing_needed".into(),
+            subject: "additions".to_owned(),
+            text,
+        });
+    }
+    reasons.push(rounding(settled));
+    reasons
+}
+
+/// What limits the weighing, and where the ranges stood without it.
+struct Lifted {
+    code: &'static str,
+    why: String,
+    targets: Vec<TargetLine>,
+}
+
+fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
+    let (answer, question) = (&settled.answer, &settled.question);
+    let mut all = Vec::new();
+    let mut lift = |code, why, shares: &[f64], doses: &[f64]| {
+        let targets = settled.targets_at(shares, doses);
+        all.push(Lifted { code, why, targets });
+    };
+    let any_salts = Question {
+        most_salts: None,
+        ..question.clone()
+    };
+    if let Some(most) = question.most_salts
+        && let Ok(any) = fit::answer(&any_salts)
+    {
+        let why = format!("no more than {most} salts may be weighed");
+        lift("most_salts", why, &any.shares, &any.doses);
+    }
+    lift(
+        "whole_steps",
+        "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+        &answer.shares_before_rounding,
+        &answer.doses_before_rounding,
+    );
+    all
+}
+
+/// How much of a miss other lines leave.
+fn left_of(targets: &[TargetLine], line: &TargetLine) -> f64 {
+    let same = targets.iter().find(|other| other.key == line.key);
+    same.map_or(0.0, |other| outside(other).abs())
+}
+
+/// Why a range is not met.
+fn missed(
+    settled: &Settled<'_>,
+    line: &TargetLine,
+    limits: &[BindingLimit],
+    lifted: &[Lifted],
+) -> Reason {
+    // What lets the miss fall where it gives way stands in the way.
+    let in_the_way = limits.iter().filter(|limit| {
+        let mut changes = limit.changes.iter();
+        changes.any(|change| {
+            change.key == line.key && change.would_miss_by.abs() < change.missed_by.abs()
+        })
+    });
+    let (others, amounts): (Vec<_>, Vec<_>) = in_the_way
+        .partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
+    let left = |lifted: &Lifted| left_of(&lifted.targets, line);
+    // A ratio without chloride misses by no figure, of which half would be as much.
+    let missed = outside(line).abs();
+    let by_weighing = lifted
+        .iter()
+        .find(|lifted| left(lifted) <= 0.5 * missed && left(lifted) < missed);
+    let by_weighing = by_weighing.map(|lifted| (lifted.code, lifted.why.clone()));
+    let before = lifted.last().map(left).filter(|left| left.is_finite());
+    let before = before.unwrap_or_default();
+    let conflict = || conflict(settled, &others, line, before);
+    let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
+    let hard_limit =
+        hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
+    let ion = Ion::from_key(&line.key);
+    let above = line.state == State::Above;
+    let (code, why) = match (ion, by_weighing, hard_limit) {
+        (None, ..) if line.key == "kettle_ph" => kettle(settled, above),
+        (Some(ion), ..) if above && blend_exceeds(settled, ion, line) => {
+            ("source_above_range", too_much_in_water(settled, ion))
+        }
+        (Some(ion), ..) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
+            "kettle_acid",
+            format!(
+                "the acid for the kettle brings {} mg/L of it",
+                words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
+            ),
+        ),
+        (_, Some(by_weighing), _) => by_weighing,
+        (_, _, Some(hard_limit)) => ("hard_limit", hard_limit),
+        // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
+        (Some(_), ..) if above => ("ranges_conflict", conflict()),
+        (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
+        _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
+        _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
+            "stock_or_solubility",
+            "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
+        ),
+        _ => ("ranges_conflict", conflict()),
+    };
+    let side = if above { "above" } else { "below" };
+    let text = format!(
+        "{} ends {side} its range ({}): {why}.",
+        capitalised(&line.label),
+        line.display
+    );
+    Reason {
+        code: code.into(),
+        subject: line.key.clone(),
+        text,
+    }
+}
+
+/// Whether the water alone lay on the right side of the end that the plan misses.
+fn is_driven_out(line: &TargetLine) -> bool {
+    let [source, _] = line.figures();
+    if line.state == State::Above {
+        line.high.is_some_and(|high| source <= high)
+    } else {
+        line.low.is_some_and(|low| source >= low)
+    }
+}
+
+/// Whether a dose would bring a missed line nearer to its range.
+fn helps(option: &DoseOption, line: &TargetLine) -> bool {
+    let above = line.state == State::Above;
+    let dose = option.dose_per_unit();
+    let brings = |ion: Ion| dose.ions.get(ion) > 0.0;
+    let shifts_ph = if above {
+        option.preparation.is_acid()
+    } else {
+        dose.alkalinity_eq > 0.0
+    };
+    match line.key.as_str() {
+        "sulfate_to_chloride" => brings(if above { Ion::Chloride } else { Ion::Sulfate }),
+        "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
+        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
+        key => !above && Ion::from_key(key).is_some_and(brings),
+    }
+}
+
+/// Why the pH of the kettle is not met, which the fit does not aim at.
+fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
+    let (code, why) = match (above, settled.day.has_kettle_acid()) {
+        (true, false) => (
+            "no_acid",
+            "there is no acid on the shelf that may go into the kettle",
+        ),
+        (true, true) => (
+            "stock_or_solubility",
+            "the acid for it is used up, or its measure too coarse",
+        ),
+        (false, _) => (
+            "no_base",
+            "nothing raises it there; less acid in mash and sparge liquor would",
+        ),
+    };
+    (code, why.to_owned())
+}
+
+/// What is missing where no dose helps.
+fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
+    let above = line.state == State::Above;
+    let place = if line.key == "mash_ph" {
+        "mash"
+    } else {
+        "sparge liquor"
+    };
+    match line.key.as_str() {
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" if above => (
+            "no_acid",
+            format!("there is no acid on the shelf that may go into the {place}"),
+        ),
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" => (
+            "no_base",
+            format!("nothing on the shelf that may go into the {place} brings alkalinity"),
+        ),
+        key => {
+            let wanting = match (key, above) {
+                ("sulfate_to_chloride", true) => Ion::Chloride.key(),
+                ("sulfate_to_chloride", false) => Ion::Sulfate.key(),
+                _ => key,
+            };
+            (
+                "nothing_brings",
+                format!("nothing on the shelf brings {wanting}"),
+            )
+        }
+    }
+}
+
+/// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
+fn blend_exceeds(settled: &Settled<'_>, ion: Ion, line: &TargetLine) -> bool {
+    let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
+    let [_, planned] = line.figures();
+    line.high
+        .is_some_and(|high| in_blend - high > planned - in_blend)
+}
+
+fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
+    let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
+    let least = settled.day.sources.iter().min_by(|one, other| {
+        one.liquor
+            .ions
+            .get(ion)
+            .total_cmp(&other.liquor.ions.get(ion))
+    });
+    let figure = words::figure(in_blend, "mg/L", false);
+    match least {
+        Some(purest) if settled.day.sources.len() > 1 => format!(
+            "the blend already brings {figure} mg/L; only more of {} could lower it, which the other ranges or its \
+             limit do not allow",
+            purest.name
+        ),
+        _ => format!(
+            "the water already brings {figure} mg/L, and only dilution with purer water takes it out"
+        ),
+    }
+}
+
+/// Names the other ranges that stand in the way: those without which no more than `before` is missed. Where one gives way a
+/// little, a third may take the room that all of it leaves.
+fn conflict(
+    settled: &Settled<'_>,
+    others: &[&BindingLimit],
+    line: &TargetLine,
+    before: f64,
+) -> String {
+    let yields = |limit: &&&BindingLimit| {
+        let mut question = settled.question.clone();
+        question.targets.forget(&limit.subject);
+        fit::best_amounts(&question).is_ok_and(|(shares, doses)| {
+            left_of(&settled.targets_at(&shares, &doses), line) <= before
+        })
+    };
+    let yielding = others.iter().filter(yields);
+    let mut names: Vec<String> = yielding.map(|limit| spoken(&limit.subject)).collect();
+    names.dedup();
+    if names.is_empty() {
+        return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
+    }
+    format!("going further would cost more in {}", names.join(", "))
+}
+
+/// Ranges that are met but hold the plan at one of their ends.
+fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
+    let mut reasons: Vec<Reason> = Vec::new();
+    let bound = settled.answer.binding.iter();
+    for subject in bound.filter_map(|binding| binding.holds.target()) {
+        // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
+        let met = |line: &&TargetLine| {
+            let is_held = line.low != line.high && settled.aimed(&line.key).is_none();
+            line.key == key(subject) && line.state == State::Met && is_held
+        };
+        let Some(line) = targets.iter().find(met) else {
+            continue;
+        };
+        if reasons.iter().any(|reason| reason.subject == line.key) {
+            continue;
+        }
+        let Some((end, why)) = end_rested_on(line) else {
+            continue;
+        };
+        let text = format!(
+            "{} rests on the {end} end of its range ({}): {why}.",
+            capitalised(&line.label),
+            line.display
+        );
+        reasons.push(Reason {
+            code: "rests_on_range".into(),
+            subject: line.key.clone(),
+            text,
+        });
+    }
+    reasons
+}
+
+/// Which end of its range a line rests on and what holds it there; `None` where whole steps of the scale moved it
+/// well inside.
+fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
+    let [source, planned] = line.figures();
+    let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
+    if let Some(low) = line.low.filter(at) {
+        let why = if source < low {
+            "it is brought up just so far, since more would only cost material"
+        } else {
+            "going lower would save material or serve another range"
+        };
+        return Some(("low", why));
+    }
+    let high = line.high.filter(at)?;
+    let why = if source > high {
+        "it is brought down just so far, since more would only cost material"
+    } else {
+        "going higher would save material or serve another range"
+    };
+    Some(("high", why))
+}
+
+/// How near to an end still counts as resting on it, as a share of the end: whole steps of a usual scale move an ion
+/// by no more.
+const AT_END_SHARE: f64 = 0.03;
+
+/// What weighing in whole steps costs.
+fn rounding(settled: &Settled<'_>) -> Reason {
+    let cost = settled.answer.objective - settled.answer.objective_before_rounding;
+    let most = settled.question.most_salts;
+    let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
+    let text = format!(
+        "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
+         ion or of {} in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
+        parameters::FIT_ION_TOLERANCE.value,
+        parameters::FIT_PH_TOLERANCE.value,
+        settled.answer.objective,
+        settled.answer.objective_before_rounding
+    );
+    Reason {
+        code: "cost_of_weighing".into(),
+        subject: "fit".to_owned(),
+        text,
+    }
+}
+
+/// Key of the target that a line of the fit belongs to.
+pub(crate) fn key(subject: Subject) -> &'static str {
+    match subject {
+        Subject::Ion(ion) => ion.key(),
+        Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
+        Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
+        Subject::SpargeAlkalinity => "sparge_alkalinity",
+        Subject::SpargePhLow | Subject::SpargePhHigh => "sparge_ph",
+    }
+}
+
+pub(crate) fn spoken(key: &str) -> String {
+    match key {
+        "mash_ph" => "mash pH".to_owned(),
+        "sparge_ph" => "sparge pH".to_owned(),
+        "kettle_ph" => "kettle pH".to_owned(),
+        other => other.replace('_', " "),
+    }
+}
+
+pub(crate) fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// Whether a liquor carries enough bicarbonate that acid sets noticeable carbon dioxide free.
+pub(crate) fn fizzes(liquor: &Liquor) -> bool {
+    liquor.alkalinity_eq_per_kg > FIZZING_EQ_PER_KG
+}
+
+/// One milliequivalent of bicarbonate per kg, 50 mg/L as CaCO3 (common practice, no source).
+const FIZZING_EQ_PER_KG: f64 = 0.001;

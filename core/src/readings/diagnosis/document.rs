@@ -1,0 +1,216 @@
+//! The diagnosis document: what the readings of a day say, each beside what it should be.
+//! Texts are ready for people to read.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::verdict::{Compared, Explanation};
+use super::{Diagnosis, Fault, Probe, Sample, Slip, Verdict};
+use crate::math::TWO_SIDED_95;
+use crate::recipe::{Meter, Place, Vessel};
+
+/// What the readings of a day say.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DiagnosisDocument {
+    /// Format version: 1.
+    pub underlet: u32,
+    /// Always "diagnosis".
+    #[schemars(extend("const" = "diagnosis"))]
+    pub document: &'static str,
+    /// Name of the brew.
+    pub name: String,
+    /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
+    #[schemars(extend(
+        "enum" = ["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"]
+    ))]
+    pub verdict: &'static str,
+    /// The verdict as a sentence.
+    pub sentence: String,
+    /// How many faults the verdict names: the first of the explanations that are faults.
+    pub named: usize,
+    /// Every explanation that was weighed, the most probable first; their probabilities sum to one.
+    pub explanations: Vec<DiagnosisExplanation>,
+    /// Each reading beside what it should be, in the order of work; known waters first.
+    pub compared: Vec<DiagnosisReading>,
+}
+
+/// One explanation of the readings.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DiagnosisExplanation {
+    /// What went wrong.
+    #[schemars(extend(
+        "enum" = [
+            "nothing_wrong", "forgotten", "doubled", "half_dissolved", "half_strength", "swapped",
+            "probe_off",
+        ]
+    ))]
+    pub code: &'static str,
+    /// Its probability among those weighed, 0 to 1.
+    pub probability: f64,
+    /// Chance of readings at least as far off were it the right one, 0 to 1.
+    pub chance: f64,
+    /// The addition that it is a slip with.
+    pub addition: Option<DiagnosisAddition>,
+    /// The probe that is off.
+    pub probe: Option<DiagnosisProbe>,
+    /// For people.
+    pub text: String,
+}
+
+/// An addition that something slipped with.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DiagnosisAddition {
+    /// Step of the plan.
+    pub step: u32,
+    /// Its name, with its strength where it has one.
+    pub name: String,
+    /// Where it goes.
+    pub vessel: Vessel,
+    /// Key of the reagent that was weighed in its place, where one was.
+    pub swapped_for: Option<&'static str>,
+}
+
+/// A probe that is off.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DiagnosisProbe {
+    /// What it reads.
+    pub meter: Meter,
+    /// Which of the two.
+    pub probe: Probe,
+    /// What it shows too much: pH, a share of conductivity, or K.
+    pub off_by: f64,
+    /// Standard deviation of that.
+    pub off_by_sd: f64,
+}
+
+/// One reading beside what it should be.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct DiagnosisReading {
+    /// Where it was read; absent in a known water.
+    pub place: Option<Place>,
+    /// What a known water should read.
+    pub known: Option<f64>,
+    /// By which meter.
+    pub meter: Meter,
+    /// By which probe.
+    pub probe: Probe,
+    /// Unit of the numbers; empty for pH.
+    pub unit: &'static str,
+    /// What it should be if nothing is wrong.
+    pub expected: f64,
+    /// Half width that is still as expected (95 %).
+    pub tolerance: f64,
+    /// What was read.
+    pub read: f64,
+    /// What was read less what was expected.
+    pub off_by: f64,
+    /// Whether that lies within the tolerance.
+    pub as_expected: bool,
+    /// For people.
+    pub text: String,
+}
+
+impl Diagnosis {
+    /// The document of a brew's diagnosis.
+    pub fn document(&self, name: &str) -> DiagnosisDocument {
+        DiagnosisDocument {
+            underlet: crate::FORMAT_VERSION,
+            document: "diagnosis",
+            name: name.to_owned(),
+            verdict: self.verdict.key(),
+            sentence: self.sentence(),
+            named: self.verdict.named(),
+            explanations: self.explanations.iter().map(explanation).collect(),
+            compared: self.compared.iter().map(reading).collect(),
+        }
+    }
+}
+
+impl Verdict {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Verdict::AsExpected => "as_expected",
+            Verdict::Doubtful => "doubtful",
+            Verdict::Fault => "fault",
+            Verdict::NotToldApart(_) => "not_told_apart",
+            Verdict::Unexplained => "unexplained",
+        }
+    }
+}
+
+impl Slip {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Slip::Forgotten => "forgotten",
+            Slip::Doubled => "doubled",
+            Slip::HalfDissolved => "half_dissolved",
+            Slip::HalfStrength => "half_strength",
+            Slip::SwappedFor(_) => "swapped",
+        }
+    }
+}
+
+fn explanation(of: &Explanation) -> DiagnosisExplanation {
+    let mut document = DiagnosisExplanation {
+        code: "nothing_wrong",
+        probability: of.probability,
+        chance: of.chance,
+        addition: None,
+        probe: None,
+        text: of.text.clone(),
+    };
+    match &of.fault {
+        None => {}
+        Some(Fault::Addition {
+            step,
+            name,
+            vessel,
+            slip,
+        }) => {
+            document.code = slip.key();
+            document.addition = Some(DiagnosisAddition {
+                step: *step,
+                name: name.clone(),
+                vessel: *vessel,
+                swapped_for: match *slip {
+                    Slip::SwappedFor(other) => Some(other),
+                    _ => None,
+                },
+            });
+        }
+        Some(Fault::Probe { meter, probe }) => {
+            document.code = "probe_off";
+            document.probe = of.off_by.map(|off_by| DiagnosisProbe {
+                meter: *meter,
+                probe: *probe,
+                off_by: off_by.value,
+                off_by_sd: off_by.sd,
+            });
+        }
+    }
+    document
+}
+
+fn reading(of: &Compared) -> DiagnosisReading {
+    let (place, known) = match of.reading.sample {
+        Sample::Brew(place) => (Some(place), None),
+        Sample::Known(stated) => (None, Some(stated)),
+    };
+    let tolerance = TWO_SIDED_95 * of.sd;
+    let off_by = of.reading.value - of.expected;
+    DiagnosisReading {
+        place,
+        known,
+        meter: of.reading.meter,
+        probe: of.reading.probe,
+        unit: of.reading.meter.unit(),
+        expected: of.expected,
+        tolerance,
+        read: of.reading.value,
+        off_by,
+        as_expected: off_by.abs() <= tolerance,
+        text: of.to_string(),
+    }
+}

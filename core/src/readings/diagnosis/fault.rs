@@ -1,0 +1,178 @@
+//! What can go wrong on a day, one thing at a time.
+
+use underlet_tables::{Parameter, parameters};
+
+use super::Probe;
+use crate::fit::{DoseOption, Settled};
+use crate::math;
+use crate::readings::{Outlook, World};
+use crate::reagent::Preparation;
+use crate::recipe::{Meter, Shelved, Vessel};
+
+/// One thing that went wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fault {
+    /// A slip with an addition.
+    Addition {
+        /// Step of the plan, from 1.
+        step: u32,
+        /// Its name, with its strength where it has one.
+        name: String,
+        /// Where it goes.
+        vessel: Vessel,
+        /// What slipped.
+        slip: Slip,
+    },
+    /// A probe that is off in all that it reads: pH by an offset, conductivity by a factor, temperature by an offset.
+    Probe {
+        /// What it reads.
+        meter: Meter,
+        /// Which of the two.
+        probe: Probe,
+    },
+}
+
+/// What can slip with an addition.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slip {
+    /// It was not given.
+    Forgotten,
+    /// It was given twice.
+    Doubled,
+    /// Half of a solid lies undissolved.
+    HalfDissolved,
+    /// A liquid is of half the strength it is taken for.
+    HalfStrength,
+    /// So much was weighed from the tub of another: its key.
+    SwappedFor(&'static str),
+}
+
+/// A fault with what the day would then look like.
+#[derive(Clone, Debug)]
+pub(crate) struct Suspect {
+    pub fault: Fault,
+    /// Odds against a day on which nothing goes wrong, before anything is read.
+    pub odds: f64,
+    /// The day as it then went; `None` for a probe, which leaves the day as it is.
+    pub outlook: Option<Outlook>,
+}
+
+impl Suspect {
+    /// The probe that is doubted.
+    pub fn probe(&self) -> Option<(Meter, Probe)> {
+        match self.fault {
+            Fault::Probe { meter, probe } => Some((meter, probe)),
+            Fault::Addition { .. } => None,
+        }
+    }
+}
+
+/// Every fault of a day, in the order of work, then probes.
+pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspect> {
+    let mut suspects = Vec::new();
+    // What takes chlorine out goes in first; to forget it is no suspect, since no meter of the brewhouse shows chlorine.
+    let first = 1 + settled
+        .dechlorination_doses()
+        .iter()
+        .fold(0, |count, _| count + 1);
+    for (step, index) in (first..).zip(settled.order_of_work()) {
+        // Nothing is read after what goes into the kettle.
+        let option = planned.question.doses.get(index);
+        let Some(option) = option.filter(|option| option.vessel != Vessel::Kettle) else {
+            continue;
+        };
+        for (slip, odds, world) in slips(planned, index, option) {
+            if let Ok(outlook) = Outlook::of(&world) {
+                suspects.push(Suspect {
+                    fault: Fault::Addition {
+                        step,
+                        name: option.preparation.label(),
+                        vessel: option.vessel,
+                        slip,
+                    },
+                    odds,
+                    outlook: Some(outlook),
+                });
+            }
+        }
+    }
+    for meter in Meter::ALL {
+        for probe in [Probe::Usual, Probe::Second] {
+            suspects.push(Suspect {
+                fault: Fault::Probe { meter, probe },
+                odds: parameters::CHECK_ODDS_PROBE.value,
+                outlook: None,
+            });
+        }
+    }
+    suspects
+}
+
+/// Slips with one addition, each with its odds and the day as it then went.
+fn slips<'a>(
+    planned: &World<'a>,
+    index: usize,
+    option: &DoseOption,
+) -> Vec<(Slip, f64, World<'a>)> {
+    let half: (Slip, Parameter) = if option.preparation.reagent.liquid {
+        (Slip::HalfStrength, parameters::CHECK_ODDS_HALF_STRENGTH)
+    } else {
+        (Slip::HalfDissolved, parameters::CHECK_ODDS_HALF_DISSOLVED)
+    };
+    let amounts = [
+        (Slip::Forgotten, parameters::CHECK_ODDS_FORGOTTEN, 0.0),
+        (Slip::Doubled, parameters::CHECK_ODDS_DOUBLED, 2.0),
+        (half.0, half.1, 0.5),
+    ];
+    let mut slips: Vec<(Slip, f64, World<'a>)> = amounts
+        .into_iter()
+        .map(|(slip, odds, times)| {
+            let world = instead(planned, index, option.preparation, times);
+            (slip, odds.value, world)
+        })
+        .collect();
+    let tubs = other_tubs(planned, option);
+    let odds = parameters::CHECK_ODDS_SWAPPED.value / tubs.len() as f64;
+    slips.extend(tubs.into_iter().map(|other| {
+        let world = instead(planned, index, other, 1.0);
+        (Slip::SwappedFor(other.reagent.key), odds, world)
+    }));
+    slips
+}
+
+/// Solid salts and bases of the shelf that a solid salt or base can be taken for.
+fn other_tubs(planned: &World<'_>, option: &DoseOption) -> Vec<Preparation> {
+    let is_in_tub = |one: &Preparation| !one.reagent.liquid && !one.is_acid();
+    if !is_in_tub(&option.preparation) {
+        return Vec::new();
+    }
+    let shelf = planned.day.shelf.iter();
+    shelf
+        .filter(|shelved| {
+            Shelved::brings_ions(shelved.preparation.reagent) && is_in_tub(&shelved.preparation)
+        })
+        .map(|shelved| shelved.preparation)
+        .filter(|other| other.reagent.key != option.preparation.reagent.key)
+        .collect()
+}
+
+/// The day with an addition of so many times its amount, of this or of another reagent: as much of it as dissolves.
+fn instead<'a>(
+    planned: &World<'a>,
+    index: usize,
+    preparation: Preparation,
+    times: f64,
+) -> World<'a> {
+    let mut world = planned.clone();
+    if let (Some(option), Some(amount)) = (
+        world.question.doses.get_mut(index),
+        world.doses.get_mut(index),
+    ) {
+        let waters = &planned.question.waters;
+        let most = planned.day.most(waters, &preparation, option.vessel);
+        option.preparation = preparation;
+        *amount =
+            (*amount * times).min(most.map_or(f64::INFINITY, |most| math::at_least(most, 0.0)));
+    }
+    world
+}

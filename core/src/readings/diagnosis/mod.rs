@@ -1,0 +1,317 @@
+//! What the meters said against what they should say: which single explanation fits best.
+//!
+//! Every explanation (nothing wrong; one addition forgotten, given twice, taken from another's tub, dissolved by half or of
+//! half its strength; one probe off) has an outlook of its own: the day is followed through the vessels as it would then have
+//! gone. Its likelihood is that of a normal distribution about that outlook, with the full covariance of the readings:
+//!
+//! ```text
+//! C = Σ (what one cause does to every reading)² + (what one probe is off by)² + scatter of each reading
+//! ```
+//!
+//! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was reconciled from report and
+//! bench the columns of its covariance's Cholesky factor), what each addition brings, the carbon dioxide that has left, the
+//! reckoning of conductivity, the malts (mash and kettle), each slope taken between one standard deviation to either side, and
+//! each bend as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more steeply than that:
+//! there, an unexplained reading may be a water that is a little softer than its report. How far a probe is off is not known
+//! beforehand: it is fitted, and paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum
+//! to one, is the probability of each.
+//!
+//! A fault is claimed only where the best one is clearly more probable than that nothing is wrong; where others come close,
+//! all of them are named and none is chosen. One fault at a time: two at once show as readings that no explanation fits.
+//!
+//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe tells a probe that is off
+//! from a slip of the hand: it is off there as well.
+//!
+//! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A reading is taken to be of what
+//! it says; the sparge's own part in the kettle's error is taken as apart from that of the water.
+//!
+//! ```
+//! use underlet::readings::diagnosis::{MeterReading, Verdict};
+//! use underlet::{BrewDay, EXAMPLES, Meter, Place};
+//!
+//! let day = BrewDay::from_json(EXAMPLES[0].1)?;
+//! let checks = day.checks()?;
+//! let expected = checks.readings();
+//! let tank = expected.iter().find(|reading| reading.what == "tank_conductivity").expect("there is a tank");
+//!
+//! // The tank reads 100 µS/cm less than it should, though the liquor it was made of read as it should.
+//! let cold = expected.iter().find(|reading| reading.what == "cold_liquor_conductivity").expect("as drawn");
+//! let diagnosis = checks.check(&[
+//!     MeterReading::at(Place::ColdLiquor, Meter::Conductivity, cold.expected),
+//!     MeterReading::at(Place::Tank, Meter::Conductivity, tank.expected - 100.0),
+//!     MeterReading::known(Meter::Conductivity, 1413.0, 1410.0),
+//! ])?;
+//! assert_ne!(diagnosis.verdict, Verdict::AsExpected);
+//! println!("{diagnosis}");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod document;
+mod evidence;
+mod fault;
+mod verdict;
+
+pub use document::{
+    DiagnosisAddition, DiagnosisDocument, DiagnosisExplanation, DiagnosisProbe, DiagnosisReading,
+};
+pub use fault::{Fault, Slip};
+pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::{Outlook, Reading, World};
+use crate::fit::{PlanError, Settled};
+use crate::recipe::{BrewDay, Meter, Place};
+use evidence::Evidence;
+use fault::Suspect;
+
+/// Which probe of a kind was used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Probe {
+    /// The one in everyday use.
+    #[default]
+    Usual,
+    /// A second one, to doubt the first by.
+    Second,
+}
+
+impl Probe {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Probe::Usual => "usual",
+            Probe::Second => "second",
+        }
+    }
+}
+
+/// What a probe was held in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Sample {
+    /// Something of this brew.
+    Brew(Place),
+    /// A known water that should read this: a buffer, a conductivity standard, melting ice.
+    Known(f64),
+}
+
+/// What a meter said.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MeterReading {
+    /// What the probe was held in.
+    pub sample: Sample,
+    /// What was read.
+    pub meter: Meter,
+    /// By which probe.
+    pub probe: Probe,
+    /// What it said: pH of a sample cooled to 20 °C, µS/cm at 25 °C, °C.
+    pub value: f64,
+}
+
+impl MeterReading {
+    /// A reading of the brew by the usual probe.
+    pub const fn at(place: Place, meter: Meter, value: f64) -> MeterReading {
+        MeterReading {
+            sample: Sample::Brew(place),
+            meter,
+            probe: Probe::Usual,
+            value,
+        }
+    }
+
+    /// A reading in a known water by the usual probe.
+    pub const fn known(meter: Meter, stated: f64, value: f64) -> MeterReading {
+        MeterReading {
+            sample: Sample::Known(stated),
+            meter,
+            probe: Probe::Usual,
+            value,
+        }
+    }
+
+    /// The same by the second probe.
+    #[must_use]
+    pub const fn by_second(self) -> MeterReading {
+        MeterReading {
+            probe: Probe::Second,
+            ..self
+        }
+    }
+}
+
+/// Why readings cannot be checked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CheckError {
+    /// The day has no plan.
+    Plan(PlanError),
+    /// A reading, counted from 0, is of something that this day does not foretell.
+    NotForetold {
+        /// Which.
+        reading: usize,
+        /// Where.
+        place: Place,
+        /// By what.
+        meter: Meter,
+    },
+    /// A reading, counted from 0, is not a number, or beyond what its meter shows.
+    NotAReading {
+        /// Which.
+        reading: usize,
+    },
+}
+
+impl fmt::Display for CheckError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CheckError::Plan(error) => write!(f, "{error}"),
+            CheckError::NotForetold {
+                reading,
+                place,
+                meter,
+            } => write!(
+                f,
+                "reading {}: the plan of this day does not foretell {} {}",
+                reading + 1,
+                place.label(),
+                meter.label()
+            ),
+            CheckError::NotAReading { reading } => write!(
+                f,
+                "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to 110 °C",
+                reading + 1
+            ),
+        }
+    }
+}
+
+impl std::error::Error for CheckError {}
+
+impl From<PlanError> for CheckError {
+    fn from(error: PlanError) -> CheckError {
+        CheckError::Plan(error)
+    }
+}
+
+/// Everything that can be told beforehand about the readings of a day: make it once, check as often as something is read.
+#[derive(Clone, Debug)]
+pub struct Checks {
+    as_planned: Outlook,
+    readings: Vec<Reading>,
+    suspects: Vec<Suspect>,
+}
+
+impl BrewDay {
+    /// What the meters should show on this day, and what they would show with each fault.
+    ///
+    /// # Errors
+    /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
+    /// without one is no explanation.
+    pub fn checks(&self) -> Result<Checks, PlanError> {
+        let settled: Settled<'_> = self.settled()?;
+        let world = World::planned(&settled);
+        let as_planned = Outlook::of(&world).map_err(PlanError::Equilibrium)?;
+        Ok(Checks {
+            readings: as_planned.readings(&settled),
+            suspects: fault::suspects(&settled, &world),
+            as_planned,
+        })
+    }
+
+    /// Which explanation fits these readings best; see [`Checks::check`].
+    ///
+    /// # Errors
+    /// [`CheckError`].
+    pub fn check(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
+        self.checks()?.check(readings)
+    }
+}
+
+impl Checks {
+    /// What the meters should show, in the order of work: those of the plan.
+    pub fn readings(&self) -> &[Reading] {
+        &self.readings
+    }
+
+    /// Which explanation fits these readings best. Their order does not matter.
+    ///
+    /// # Errors
+    /// [`CheckError::NotForetold`] and [`CheckError::NotAReading`].
+    pub fn check(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
+        for (index, reading) in readings.iter().enumerate() {
+            self.accept(index, reading)?;
+        }
+        let mut sorted = readings.to_vec();
+        sorted.sort_by(in_order);
+        let mut weighed = vec![(None, Evidence::of(&sorted, &self.as_planned, None))];
+        // A probe that nothing was read by explains nothing.
+        let is_read = |probe| sorted.iter().any(|one| (one.meter, one.probe) == probe);
+        let suspects = self.suspects.iter();
+        let faults = suspects.filter(|suspect| suspect.probe().is_none_or(is_read));
+        weighed.extend(faults.map(|suspect| {
+            let outlook = suspect.outlook.as_ref().unwrap_or(&self.as_planned);
+            let evidence = Evidence::of(&sorted, outlook, suspect.probe());
+            (Some(suspect), evidence)
+        }));
+        Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
+    }
+
+    /// What these meters would show without scatter if nothing is wrong, or with a slip: the values given are not looked
+    /// at. A probe that is off shows as if nothing were wrong, since how far it is off is not known beforehand. `None` for a
+    /// fault that this day cannot have, or a reading that it does not foretell.
+    pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
+        let mut outlook = &self.as_planned;
+        if let Some(fault) = fault {
+            let suspect = self.suspects.iter().find(|one| one.fault == *fault)?;
+            outlook = suspect.outlook.as_ref().unwrap_or(outlook);
+        }
+        let readings = readings.iter();
+        readings
+            .map(|reading| evidence::mean(reading, outlook))
+            .collect()
+    }
+
+    /// Every fault that is looked for on this day.
+    pub fn faults(&self) -> impl Iterator<Item = &Fault> {
+        self.suspects.iter().map(|suspect| &suspect.fault)
+    }
+
+    fn accept(&self, index: usize, reading: &MeterReading) -> Result<(), CheckError> {
+        let stated = match reading.sample {
+            Sample::Known(stated) => stated,
+            Sample::Brew(place) => {
+                let mut foretold = self.readings.iter();
+                if !foretold.any(|one| (one.place, one.meter) == (place, reading.meter)) {
+                    return Err(CheckError::NotForetold {
+                        reading: index,
+                        place,
+                        meter: reading.meter,
+                    });
+                }
+                reading.value
+            }
+        };
+        let [low, high] = reading.meter.range();
+        let shows = |value: f64| value >= low && value <= high;
+        if shows(stated) && shows(reading.value) {
+            Ok(())
+        } else {
+            Err(CheckError::NotAReading { reading: index })
+        }
+    }
+}
+
+/// One order of readings, so that sums of them give the same bits however they were given.
+fn in_order(one: &MeterReading, other: &MeterReading) -> std::cmp::Ordering {
+    let key = |reading: &MeterReading| match reading.sample {
+        Sample::Brew(place) => (Some(place), 0.0),
+        Sample::Known(stated) => (None, stated),
+    };
+    let ((place, stated), (other_place, other_stated)) = (key(one), key(other));
+    (place, one.meter, one.probe)
+        .cmp(&(other_place, other.meter, other.probe))
+        .then(stated.total_cmp(&other_stated))
+        .then(one.value.total_cmp(&other.value))
+}

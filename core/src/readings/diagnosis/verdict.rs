@@ -1,0 +1,301 @@
+//! From likelihoods to a word.
+
+use std::fmt;
+
+use underlet_tables::parameters;
+
+use super::evidence::{self, Evidence};
+use super::fault::Suspect;
+use super::{Fault, MeterReading, Probe, Sample, Slip};
+use crate::math::{self, TWO_SIDED_95};
+use crate::readings::Outlook;
+use crate::recipe::Meter;
+use crate::words;
+
+/// What the readings say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// That nothing is wrong is the most probable. That is no proof.
+    AsExpected,
+    /// A fault is more probable than that nothing is wrong, but not clearly: no claim.
+    Doubtful,
+    /// One fault explains them clearly better than that nothing is wrong, and better than the others: the first explanation.
+    Fault,
+    /// A fault explains them clearly better than that nothing is wrong, but so many cannot be told apart: the first of the
+    /// explanations that are faults.
+    NotToldApart(usize),
+    /// No single explanation fits: more than one thing is wrong, or something else.
+    Unexplained,
+}
+
+/// What readings say, with every explanation that was weighed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnosis {
+    /// In a word.
+    pub verdict: Verdict,
+    /// Every explanation, the most probable first; their probabilities sum to one.
+    pub explanations: Vec<Explanation>,
+    /// Each reading beside what it should be, in the order of work; known waters first.
+    pub compared: Vec<Compared>,
+}
+
+/// One explanation of the readings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explanation {
+    /// What went wrong; `None`: nothing.
+    pub fault: Option<Fault>,
+    /// Its probability among those weighed, 0 to 1: likelihood times how often it happens.
+    pub probability: f64,
+    /// Natural logarithm of its likelihood, the density of the readings in their own units: only differences mean something.
+    pub ln_likelihood: f64,
+    /// Chance of readings at least as far off were it the right one (chi-square).
+    pub chance: f64,
+    /// How far a probe is off, where it is one.
+    pub off_by: Option<OffBy>,
+    /// For people.
+    pub text: String,
+}
+
+/// How far a probe is off: pH, a share of conductivity, or K.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OffBy {
+    /// What it shows too much.
+    pub value: f64,
+    /// Standard deviation of that.
+    pub sd: f64,
+}
+
+/// One reading beside what it should be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Compared {
+    /// The reading.
+    pub reading: MeterReading,
+    /// What the plan makes it.
+    pub expected: f64,
+    /// Standard deviation of what the meter shows if nothing is wrong.
+    pub sd: f64,
+}
+
+/// What readings say, each explanation with its evidence; nothing wrong is among them.
+pub(crate) fn diagnosis(
+    as_planned: &Outlook,
+    readings: &[MeterReading],
+    weighed: &[(Option<&Suspect>, Evidence)],
+) -> Diagnosis {
+    let ln_weights: Vec<f64> = weighed
+        .iter()
+        .map(|(suspect, evidence)| {
+            let odds = suspect.map_or(1.0, |suspect| suspect.odds);
+            math::ln(odds) + evidence.ln_likelihood
+        })
+        .collect();
+    let most = ln_weights.iter().copied().fold(f64::MIN, f64::max);
+    let weights: Vec<f64> = ln_weights.iter().map(|ln| math::exp(ln - most)).collect();
+    let sum: f64 = weights.iter().sum();
+    let mut explanations: Vec<Explanation> = weighed
+        .iter()
+        .zip(&weights)
+        .map(|((suspect, evidence), weight)| {
+            let fault = suspect.map(|suspect| &suspect.fault);
+            explanation(fault, evidence, weight / sum, readings.len())
+        })
+        .collect();
+    // Equals stay in the order of work.
+    explanations.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    Diagnosis {
+        verdict: verdict(&explanations),
+        explanations,
+        compared: compared(as_planned, readings),
+    }
+}
+
+fn explanation(
+    fault: Option<&Fault>,
+    evidence: &Evidence,
+    probability: f64,
+    count: usize,
+) -> Explanation {
+    let off_by = evidence.off_by.map(|[value, sd]| OffBy { value, sd });
+    Explanation {
+        fault: fault.cloned(),
+        probability,
+        ln_likelihood: evidence.ln_likelihood,
+        chance: math::chi_square_above(evidence.squared_distance, count),
+        off_by,
+        text: fault.map_or_else(
+            || "nothing wrong".to_owned(),
+            |fault| in_words(fault, off_by),
+        ),
+    }
+}
+
+fn verdict(explanations: &[Explanation]) -> Verdict {
+    let is_fault = |one: &&Explanation| one.fault.is_some();
+    let nothing = explanations.iter().find(|one| one.fault.is_none());
+    let best = explanations.iter().find(is_fault);
+    let of = |one: Option<&Explanation>| one.map_or(0.0, |one| one.probability);
+    let fits = explanations
+        .first()
+        .is_some_and(|first| first.chance >= parameters::CHECK_FIT_CHANCE.value);
+    if !fits {
+        return Verdict::Unexplained;
+    }
+    if of(best) <= of(nothing) {
+        return Verdict::AsExpected;
+    }
+    if of(best) < parameters::CHECK_CLAIM_ODDS.value * of(nothing) {
+        return Verdict::Doubtful;
+    }
+    let close = of(best) / parameters::CHECK_ALIKE_ODDS.value;
+    let alike = explanations.iter().filter(is_fault);
+    match alike.filter(|one| one.probability >= close).count() {
+        0 | 1 => Verdict::Fault,
+        several => Verdict::NotToldApart(several),
+    }
+}
+
+fn compared(as_planned: &Outlook, readings: &[MeterReading]) -> Vec<Compared> {
+    let (off, _, covariance) = evidence::compare(readings, as_planned);
+    let variances = covariance.iter().step_by(off.len() + 1);
+    let beside = readings.iter().zip(off).zip(variances);
+    beside
+        .map(|((reading, off), variance)| Compared {
+            reading: *reading,
+            expected: reading.value - off,
+            sd: variance.sqrt(),
+        })
+        .collect()
+}
+
+fn in_words(fault: &Fault, off_by: Option<OffBy>) -> String {
+    match fault {
+        Fault::Addition {
+            step,
+            name,
+            vessel,
+            slip,
+        } => {
+            let what = match slip {
+                Slip::Forgotten => "forgotten".to_owned(),
+                Slip::Doubled => "given twice".to_owned(),
+                Slip::HalfDissolved => "half of it not dissolved".to_owned(),
+                Slip::HalfStrength => "of half its strength".to_owned(),
+                Slip::SwappedFor(other) => format!("{other} weighed in its place"),
+            };
+            format!("step {step}, {name}, {}: {what}", vessel.label())
+        }
+        Fault::Probe { meter, probe } => {
+            let second = match probe {
+                Probe::Usual => "",
+                Probe::Second => "second ",
+            };
+            let by = off_by.map_or_else(String::new, |by| format!(" by {}", by.in_words(*meter)));
+            let probe = match meter {
+                Meter::Ph => "pH probe",
+                Meter::Conductivity => "conductivity meter",
+                Meter::Temperature => "thermometer",
+            };
+            format!("{second}{probe} off{by}")
+        }
+    }
+}
+
+impl OffBy {
+    fn in_words(self, meter: Meter) -> String {
+        let OffBy { value, sd } = self;
+        match meter {
+            Meter::Ph => format!("{} ± {sd:.2}", words::change(value, 2)),
+            Meter::Conductivity => {
+                format!("{} ± {:.0} %", words::change(value * 100.0, 0), sd * 100.0)
+            }
+            Meter::Temperature => format!("{} ± {sd:.1} K", words::change(value, 1)),
+        }
+    }
+}
+
+impl Verdict {
+    /// How many faults it names.
+    pub const fn named(self) -> usize {
+        match self {
+            Verdict::Fault => 1,
+            Verdict::NotToldApart(count) => count,
+            Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
+        }
+    }
+}
+
+impl Diagnosis {
+    /// The verdict as a sentence, with the faults that it names.
+    pub fn sentence(&self) -> String {
+        let verdict = match self.verdict {
+            Verdict::AsExpected => "As expected.",
+            Verdict::Doubtful => {
+                "Not clear: a fault is more probable than none. Read again, in a known water too."
+            }
+            Verdict::Fault => "Probably one fault:",
+            Verdict::NotToldApart(_) => {
+                "Something is wrong; these explanations cannot be told apart:"
+            }
+            Verdict::Unexplained => {
+                "No single explanation fits: read again, with a second probe or in a known water."
+            }
+        };
+        let faults = self.explanations.iter().filter(|one| one.fault.is_some());
+        let named: Vec<String> = faults
+            .take(self.verdict.named())
+            .map(|one| format!("{} ({:.0} %)", one.text, one.probability * 100.0))
+            .collect();
+        format!("{verdict} {}", named.join("; "))
+            .trim_end()
+            .to_owned()
+    }
+}
+
+impl fmt::Display for Compared {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let MeterReading {
+            sample,
+            meter,
+            probe,
+            value,
+        } = self.reading;
+        let place = match sample {
+            Sample::Brew(place) => place.label(),
+            Sample::Known(_) => "known water",
+        };
+        let second = match probe {
+            Probe::Usual => "",
+            Probe::Second => ", second probe",
+        };
+        let unit = match meter.unit() {
+            "" => String::new(),
+            unit => format!(" {unit}"),
+        };
+        write!(
+            f,
+            "{place} {}{second}: read {}, expected {} ± {}{unit}",
+            meter.label(),
+            meter.write(value),
+            meter.write(self.expected),
+            meter.write(TWO_SIDED_95 * self.sd)
+        )
+    }
+}
+
+/// Explanations that are shown beyond those that the verdict names.
+const SHOWN: usize = 3;
+
+impl fmt::Display for Diagnosis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for compared in &self.compared {
+            writeln!(f, "{compared}")?;
+        }
+        writeln!(f, "{}", self.sentence())?;
+        writeln!(f, "Weighed:")?;
+        let shown = self.verdict.named() + SHOWN;
+        for one in self.explanations.iter().take(shown) {
+            writeln!(f, "  {:5.1} %  {}", one.probability * 100.0, one.text)?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,263 @@
+//! What every meter should show on a day, and what makes it show something else.
+
+use underlet_tables::parameters;
+
+use super::samples::Samples;
+use super::scenario::{
+    Nudge, World, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
+};
+use crate::aqueous::EquilibriumError;
+use crate::fit::{Unsure, acid_sd_eq, in_mash, sample_acidity};
+use crate::liquor::Liquor;
+use crate::mash::{Forecast, Mash, Wort};
+use crate::math;
+use crate::recipe::{Meter, Place, Source};
+
+/// All readings that a day can have: those of liquors first, as [`World::samples`] has them.
+#[derive(Clone, Debug)]
+pub(crate) struct Outlook {
+    pub lines: Vec<Line>,
+}
+
+/// What one meter should show at one place.
+#[derive(Clone, Debug)]
+pub(crate) struct Line {
+    pub place: Place,
+    pub meter: Meter,
+    pub mean: f64,
+    /// What it moves by with one standard deviation of each cause that it may share with other lines: the same causes in the
+    /// same order in every line of an outlook.
+    pub shared: Vec<f64>,
+    /// Standard deviation of what moves it alone, the meter aside.
+    pub own_sd: f64,
+}
+
+impl Line {
+    /// Standard deviation of what a meter shows there.
+    pub fn sd(&self) -> f64 {
+        math::root_of_squares(&[
+            math::root_of_squares(&self.shared),
+            self.own_sd,
+            self.meter.offset_sd(self.mean),
+            self.meter.repeat_sd(self.place, self.mean),
+        ])
+    }
+}
+
+/// Half the distance between two pH for the slope of a kettle's pH with that of its mash.
+const SLOPE_STEP_PH: f64 = 0.01;
+
+impl Outlook {
+    /// The outlook of a day as it went.
+    pub fn of(world: &World<'_>) -> Result<Outlook, EquilibriumError> {
+        let wort = WortOutlook::of(world);
+        let mut samples = Samples::new();
+        let mut lines = lines(world, &mut samples, &wort)?;
+        let nudges = world.nudges();
+        for nudge in &nudges {
+            share(&mut lines, world, &mut samples, &wort, nudge)?;
+        }
+        let mash_own_sd = wort.own_sd(&nudges);
+        for line in &mut lines {
+            let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
+            line.shared.extend(match (line.place, line.meter) {
+                (_, Meter::Conductivity) => [modelled, 0.0],
+                (Place::Mash, Meter::Ph) => [0.0, mash_own_sd],
+                (Place::Kettle, Meter::Ph) => [0.0, wort.carried * mash_own_sd],
+                _ => [0.0, 0.0],
+            });
+        }
+        Ok(Outlook { lines })
+    }
+
+    /// The line of a place and a meter.
+    pub fn line(&self, place: Place, meter: Meter) -> Option<&Line> {
+        let mut lines = self.lines.iter();
+        lines.find(|line| (line.place, line.meter) == (place, meter))
+    }
+}
+
+/// Every line with its middle.
+fn lines(
+    world: &World<'_>,
+    samples: &mut Samples,
+    wort: &WortOutlook<'_, '_>,
+) -> Result<Vec<Line>, EquilibriumError> {
+    let mut lines = Vec::new();
+    let mut line = |place, meter, mean, own_sd| {
+        lines.push(Line {
+            place,
+            meter,
+            mean,
+            shared: Vec::new(),
+            own_sd,
+        });
+    };
+    for (place, [ph, conductivity]) in world.samples(samples)? {
+        line(place, Meter::Ph, ph, 0.0);
+        line(place, Meter::Conductivity, conductivity, 0.0);
+    }
+    line(Place::Mash, Meter::Ph, wort.forecast.ph, 0.0);
+    line(Place::Kettle, Meter::Ph, wort.kettle_ph, wort.kettle_own_sd);
+    let set_sd = parameters::CHECK_TEMPERATURE_SET_SD.value;
+    for (place, temperature_c) in temperatures(world) {
+        line(place, Meter::Temperature, temperature_c, set_sd);
+    }
+    Ok(lines)
+}
+
+/// Adds to every line what one cause moves it by: half of what lies between the cause being off to either side, so that the slope
+/// is that over the error bar and not the one at its middle; and what the line bends by. Where a line goes as `a z + c z²` with a
+/// standard normal z, its mean square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own, as
+/// large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
+fn share(
+    lines: &mut [Line],
+    world: &World<'_>,
+    samples: &mut Samples,
+    wort: &WortOutlook<'_, '_>,
+    nudge: &Nudge,
+) -> Result<(), EquilibriumError> {
+    let mut nudged = |by| {
+        let world = world.nudged(nudge, by, &samples.aqueous);
+        world.samples(samples)
+    };
+    let (up, down) = (nudged(1.0)?, nudged(-1.0)?);
+    let in_mash = wort.shift(nudge);
+    for (index, line) in lines.iter_mut().enumerate() {
+        let moved = match (line.place, line.meter) {
+            (_, Meter::Temperature) => [0.0; 2],
+            (Place::Mash, _) => [in_mash, 0.0],
+            (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
+            _ => match (up.get(index / 2), down.get(index / 2)) {
+                (Some((_, up)), Some((_, down))) => {
+                    let (up, down) = (up[index % 2], down[index % 2]);
+                    let bend = (up + down) / 2.0 - line.mean;
+                    [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
+                }
+                _ => [0.0; 2],
+            },
+        };
+        line.shared.extend(moved);
+    }
+    Ok(())
+}
+
+/// Temperatures of the day, as the plan wants them.
+fn temperatures(world: &World<'_>) -> Vec<(Place, f64)> {
+    let day = world.day;
+    let mut temperatures = Vec::new();
+    if let Some(tank) = &day.tank {
+        temperatures.push((Place::Tank, tank.temperature_c));
+    }
+    temperatures.push((Place::MashLiquor, day.mash.temperature_c));
+    temperatures.push((Place::Mash, day.rest_temperature_c));
+    if let Some(sparge) = &day.sparge {
+        temperatures.push((Place::SpargeLiquor, sparge.temperature_c));
+    }
+    temperatures
+}
+
+/// Mash and kettle of a day.
+struct WortOutlook<'w, 'a> {
+    world: &'w World<'a>,
+    liquor: Liquor,
+    forecast: Forecast,
+    kettle_ph: f64,
+    /// What the kettle's pH moves by with that of the mash.
+    carried: f64,
+    kettle_own_sd: f64,
+}
+
+impl<'w, 'a> WortOutlook<'w, 'a> {
+    fn of(world: &'w World<'a>) -> WortOutlook<'w, 'a> {
+        let question = &world.question;
+        let liquors = world.after(|_| true);
+        let mash = world.day.mash_of(question, liquors.mash);
+        let unsure = Unsure::of(world.day, question, &world.shares, &world.doses, &mash);
+        let unsure = unsure.doses();
+        let forecast = mash.forecast(&unsure);
+        let kettle = |by: f64| {
+            kettle(
+                (world.day.kept_kg(), question.waters.sparge_kg),
+                &mash,
+                &forecast,
+                (&liquors.sparge, unsure.alkalinity_eq_per_kg),
+                by,
+            )
+        };
+        let wort = kettle(0.0);
+        let slope = kettle(SLOPE_STEP_PH).ph - kettle(-SLOPE_STEP_PH).ph;
+        let carried = slope / (2.0 * SLOPE_STEP_PH);
+        let by_mash = carried * forecast.sd;
+        WortOutlook {
+            world,
+            liquor: liquors.mash,
+            kettle_ph: wort.ph,
+            carried,
+            kettle_own_sd: math::at_least(wort.sd * wort.sd - by_mash * by_mash, 0.0).sqrt(),
+            forecast,
+        }
+    }
+
+    /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error bar counts it: of the water
+    /// its alkalinity, of the additions the acids.
+    fn shift(&self, nudge: &Nudge) -> f64 {
+        let (day, question) = (self.world.day, &self.world.question);
+        let share = |index: usize| self.world.shares.get(index).copied().unwrap_or(0.0);
+        let by_alkalinity = |index: usize, sd: fn(&Source) -> f64| {
+            let sd = day.sources.get(index).map_or(0.0, sd);
+            question.waters.mash_kg * share(index) * sd
+        };
+        let acid_missing_eq = match *nudge {
+            Nudge::Strength(index) => by_alkalinity(index, alkalinity_by_strength_sd_eq_per_kg),
+            Nudge::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
+            Nudge::Known(index, cause) => {
+                let mash = day.mash_of(question, self.liquor);
+                share(index) * mash.liquor_eq(self.forecast.ph, &cause)
+            }
+            Nudge::Ph(_) | Nudge::Carbon(_) => 0.0,
+            Nudge::Dose(index) => {
+                let given = question.doses.get(index).zip(self.world.doses.get(index));
+                let acid = given.filter(|(option, _)| {
+                    option.preparation.is_acid() && option.vessel.comes_to_mash()
+                });
+                acid.map_or(0.0, |(option, amount)| {
+                    let dose = in_mash(question, option, *amount);
+                    -acid_sd_eq(&sample_acidity(&self.liquor), &dose, self.forecast.ph)
+                })
+            }
+        };
+        acid_missing_eq / self.forecast.buffering_eq_per_ph
+    }
+
+    /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
+    fn own_sd(&self, nudges: &[Nudge]) -> f64 {
+        let all = self.forecast.sd * self.forecast.sd;
+        let meter = parameters::METER_SD.value * parameters::METER_SD.value;
+        let shifts = nudges.iter().map(|nudge| self.shift(nudge));
+        let shared: f64 = shifts.map(|shift| shift * shift).sum();
+        math::at_least(all - meter - shared, 0.0).sqrt()
+    }
+}
+
+/// The kettle-full wort of a mash whose pH is off by so much.
+fn kettle(
+    (kept_kg, sparge_kg): (f64, f64),
+    mash: &Mash<'_>,
+    forecast: &Forecast,
+    (sparge, alkalinity_sd_eq_per_kg): (&Liquor, f64),
+    by_ph: f64,
+) -> Wort {
+    let off = Forecast {
+        ph: forecast.ph + by_ph,
+        ..forecast.clone()
+    };
+    Wort::kettle_full(
+        mash,
+        &off,
+        kept_kg,
+        sparge_kg,
+        sparge,
+        alkalinity_sd_eq_per_kg,
+    )
+}

@@ -1,0 +1,140 @@
+//! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
+
+use underlet_tables::parameters;
+
+use super::{Brewhouse, Shelved, Source, Targets, Wanted};
+use crate::liquor::water_kg;
+use crate::mash::{LiquorCovariance, Malt};
+
+/// Most brews of one fill, and most portions of a sparge: more are a slip.
+pub(crate) const MOST_BREWS: usize = 6;
+pub(crate) const MOST_PORTIONS: usize = 20;
+/// Temperature at which what boils off is read, °C.
+pub(crate) const BOILING_C: f64 = 100.0;
+
+/// Liquor that is let into a vessel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Draw {
+    /// Volume as read at its temperature, litres.
+    pub volume_l: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
+}
+
+/// The boil.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Boil {
+    /// Hours of open boiling.
+    pub hours: f64,
+    /// Water that boils off, kg.
+    pub boiled_off_kg: f64,
+}
+
+/// What is known of the kettle.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Kettle {
+    /// Hours of open boiling; one where it is not said.
+    pub boil_h: Option<f64>,
+    /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses in an hour.
+    pub boil_off_l: Option<f64>,
+    /// Wanted pH of the full kettle, cooled sample.
+    pub ph: Option<Wanted>,
+    /// Zinc to be given, mol per kg of its water after the boil.
+    pub zinc_mol_per_kg: Option<f64>,
+}
+
+/// A brew day as it was read: every value checked, in canonical units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BrewDay {
+    /// Name of the brew.
+    pub name: String,
+    /// The brewhouse.
+    pub brewhouse: Brewhouse,
+    /// How many times the recipe is brewed: the amounts of this day are taken so many times already.
+    pub batch: f64,
+    /// Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the
+    /// sources are for all of them.
+    pub brews: usize,
+    /// Waters to draw from, at least one; the first is the one drawn where nothing speaks against it.
+    pub sources: Vec<Source>,
+    /// The hot-liquor tank's fill, or `None` where liquor comes ready from elsewhere and only the tun can be dosed.
+    pub tank: Option<Draw>,
+    /// Malts and adjuncts, at least one.
+    pub grist: Vec<Malt>,
+    /// Mash liquor.
+    pub mash: Draw,
+    /// Temperature at which the mash rests, °C.
+    pub rest_temperature_c: f64,
+    /// Sparge liquor, where there is a sparge.
+    pub sparge: Option<Draw>,
+    /// Equal portions that it is let on in.
+    pub sparge_portions: usize,
+    /// The kettle.
+    pub kettle: Kettle,
+    /// What is wanted.
+    pub targets: Targets,
+    /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
+    pub mash_ph_confidence: Option<f64>,
+    /// The same of the sparge pH.
+    pub sparge_ph_confidence: Option<f64>,
+    /// Reagents at hand.
+    pub shelf: Vec<Shelved>,
+    /// Most different salts and bases to weigh; acids are not counted.
+    pub most_salts: Option<usize>,
+    /// Whether the plan tells what else could be done.
+    pub alternatives: bool,
+}
+
+impl BrewDay {
+    /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in last fills that, as hot as it is.
+    pub(crate) fn kept_kg(&self) -> f64 {
+        let grist_kg: f64 = self.grist.iter().map(|malt| malt.mass_kg).sum();
+        let last_c = self
+            .sparge
+            .map_or(self.rest_temperature_c, |sparge| sparge.temperature_c);
+        let house = &self.brewhouse;
+        house.grain_take_up_l_per_kg * grist_kg + water_kg(house.tun_dead_l, last_c)
+    }
+
+    /// Water that the brewhouse's kettle keeps when the wort is cast out, kg.
+    pub(crate) fn kettle_dead_kg(&self) -> f64 {
+        water_kg(self.brewhouse.kettle_dead_l, BOILING_C)
+    }
+
+    /// The boil of a kettle with so much water. No more of it boils off than there is.
+    pub(crate) fn boil(&self, full_kg: f64) -> Boil {
+        let hours = self.kettle.boil_h.unwrap_or(1.0);
+        let usual = full_kg * parameters::EVAPORATION_SHARE_PER_HOUR.value * hours;
+        let by_rate = self.brewhouse.boil_off_l_per_h.map(|litres| litres * hours);
+        let stated = self.kettle.boil_off_l.or(by_rate);
+        let boiled_off_kg = stated.map_or(usual, |litres| water_kg(litres, BOILING_C));
+        Boil {
+            hours,
+            boiled_off_kg: boiled_off_kg.min(full_kg),
+        }
+    }
+
+    /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. Sources are unsure independently of
+    /// each other.
+    pub(crate) fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {
+        let sources = self.sources.iter().zip(shares);
+        sources
+            .map(|(source, share)| share * share * source.covariance(one, other))
+            .sum()
+    }
+
+    /// Covariance of the blend, where any source of the day was reconciled.
+    pub(crate) fn covariance(&self, shares: &[f64]) -> Option<LiquorCovariance> {
+        let mut sources = self.sources.iter();
+        if !sources.any(|source| source.reconciled.is_some()) {
+            return None;
+        }
+        let mut blend = LiquorCovariance::NOTHING;
+        for (one, row) in blend.0.iter_mut().enumerate() {
+            for (other, cell) in row.iter_mut().enumerate() {
+                *cell = self.blend_covariance(shares, one, other);
+            }
+        }
+        Some(blend)
+    }
+}

@@ -1,0 +1,29 @@
+//! What a brewer plans before the mill starts: the brewhouse, the waters, the grist, the reagents at hand and the targets.
+
+mod brew_day;
+mod brewhouse;
+mod ion_fit;
+mod meter;
+mod place;
+mod shelf;
+mod source;
+mod targets;
+mod vessel;
+
+pub(crate) use brew_day::{BOILING_C, MOST_BREWS, MOST_PORTIONS};
+pub use brew_day::{Boil, BrewDay, Draw, Kettle};
+pub use brewhouse::Brewhouse;
+pub use ion_fit::{IonFit, IonTargets};
+pub use meter::Meter;
+pub use place::Place;
+pub use shelf::Shelved;
+pub use source::{Reconciled, Source};
+pub use targets::{Held, Targets, Wanted};
+pub use vessel::Vessel;
+
+/// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
+pub const EXAMPLES: [(&str, &str); 3] = [
+    ("pale-ale-10hl", include_str!("days/pale-ale-10hl.json")),
+    ("dark-mild-2.5hl", include_str!("days/dark-mild-2.5hl.json")),
+    ("pale-lager-ro", include_str!("days/pale-lager-ro.json")),
+];

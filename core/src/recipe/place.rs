@@ -1,0 +1,70 @@
+//! Where a meter is read.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Where a meter is held in, in the order of work.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Place {
+    /// The liquor as it is drawn and blended, before anything is added.
+    ColdLiquor,
+    /// The hot-liquor tank when all is added and dissolved, before it is heated.
+    Tank,
+    /// The liquor in the tun, after any acid and before the grist.
+    MashLiquor,
+    /// The mash, 20 to 60 minutes in.
+    Mash,
+    /// The sparge liquor, before sparging starts.
+    SpargeLiquor,
+    /// The wort at kettle full, before the boil.
+    Kettle,
+}
+
+impl Place {
+    /// Every place.
+    pub const ALL: [Place; 6] = [
+        Place::ColdLiquor,
+        Place::Tank,
+        Place::MashLiquor,
+        Place::Mash,
+        Place::SpargeLiquor,
+        Place::Kettle,
+    ];
+
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Place::ColdLiquor => "cold_liquor",
+            Place::Tank => "tank",
+            Place::MashLiquor => "mash_liquor",
+            Place::Mash => "mash",
+            Place::SpargeLiquor => "sparge_liquor",
+            Place::Kettle => "kettle",
+        }
+    }
+
+    /// Name for people.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Place::ColdLiquor => "liquor as drawn",
+            Place::Tank => "hot-liquor tank",
+            Place::MashLiquor => "mash liquor",
+            Place::Mash => "mash",
+            Place::SpargeLiquor => "sparge liquor",
+            Place::Kettle => "kettle-full wort",
+        }
+    }
+
+    /// Whether all brews have it in common.
+    pub(crate) const fn is_shared(self) -> bool {
+        matches!(self, Place::ColdLiquor | Place::Tank)
+    }
+
+    /// Whether it holds wort, which buffers, and not liquor, which hardly does.
+    pub(crate) const fn is_wort(self) -> bool {
+        matches!(self, Place::Mash | Place::Kettle)
+    }
+}

@@ -1,0 +1,94 @@
+//! Reagents on the brewer's shelf.
+
+use underlet_tables::{Reagent, ReagentKind};
+
+use super::Vessel;
+use crate::math;
+use crate::reagent::Preparation;
+
+/// A reagent on the brewer's shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shelved {
+    /// The reagent at its strength.
+    pub preparation: Preparation,
+    /// Step of the scale or measure, g or mL.
+    pub step: f64,
+    /// Smallest dose that makes sense, g or mL.
+    pub smallest: f64,
+    /// Stock on hand, g or mL; `None` where there is plenty.
+    pub stock: Option<f64>,
+    /// Vessels it may go into, in the order of work.
+    pub at: Vec<Vessel>,
+}
+
+impl Shelved {
+    /// A reagent at its usual strength, with plenty of it, where it usually goes.
+    pub fn usual(reagent: &'static Reagent, step: f64, has_tank: bool) -> Shelved {
+        Shelved {
+            preparation: Preparation::of(reagent),
+            step,
+            smallest: step,
+            stock: None,
+            at: Shelved::usual_vessels(reagent, has_tank),
+        }
+    }
+
+    /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
+    /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
+    pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
+        match (has_tank, reagent.kind) {
+            (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
+            (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
+            (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
+            (_, ReagentKind::Zinc) => vec![Vessel::Kettle],
+            _ => vec![Vessel::MashTun],
+        }
+    }
+
+    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose.
+    pub fn is_dechlorinator(&self) -> bool {
+        self.preparation.reagent.kind == ReagentKind::Dechlorinator
+    }
+
+    /// Whether a reagent can go into a vessel at all: the kettle is no place for bases and against chlorine, and the only one for
+    /// zinc.
+    pub fn suits(reagent: &Reagent, vessel: Vessel) -> bool {
+        match reagent.kind {
+            ReagentKind::Salt | ReagentKind::Acid => true,
+            ReagentKind::Zinc => vessel == Vessel::Kettle,
+            ReagentKind::Base | ReagentKind::Dechlorinator => vessel != Vessel::Kettle,
+        }
+    }
+
+    /// Whether it may go into the kettle and nowhere else.
+    pub(crate) fn is_for_kettle_alone(&self) -> bool {
+        self.at == [Vessel::Kettle]
+    }
+
+    /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the yeast.
+    pub(crate) fn brings_ions(reagent: &Reagent) -> bool {
+        !matches!(reagent.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc)
+    }
+
+    /// Whether the fit may dose it there. Acid for the kettle waits until its pH is read.
+    pub(crate) fn is_for_fit(&self, vessel: Vessel) -> bool {
+        let reagent = self.preparation.reagent;
+        let is_salt = reagent.kind == ReagentKind::Salt;
+        self.at.contains(&vessel)
+            && Shelved::brings_ions(reagent)
+            && (is_salt || vessel != Vessel::Kettle)
+    }
+
+    /// Whole steps of its least dose.
+    pub(crate) fn least_steps(&self) -> f64 {
+        // What a division has rounded is no step.
+        math::at_least((self.smallest / self.step - 1e-9).ceil(), 1.0)
+    }
+
+    /// Steps of the scale that its stock allows so many times over, once so much of it is used.
+    pub(crate) fn whole_steps_in_stock(&self, used: f64, times: usize) -> f64 {
+        let left = self.stock.map_or(f64::INFINITY, |stock| stock - used);
+        // What a sum has rounded is no missing step.
+        math::at_least((left / (self.step * times as f64) + 1e-9).floor(), 0.0)
+    }
+}

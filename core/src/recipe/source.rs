@@ -1,0 +1,113 @@
+//! Waters that can be drawn, and how surely each is known.
+
+use underlet_tables::parameters;
+
+use crate::component::Ion;
+use crate::liquor::{Liquor, alkalinity_eq_per_kg};
+use crate::mash::LiquorCovariance;
+use crate::math;
+use crate::treatment::Chlorine;
+use crate::water_report::{TodayAmount, TodayLiquor, TodayRemark};
+
+/// A water that can be drawn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// Name, such as "well".
+    pub name: String,
+    /// Its composition.
+    pub liquor: Liquor,
+    /// True when the report gave no pH, so that [`crate::liquor::assumed_ph`] stands in.
+    pub ph_assumed: bool,
+    /// Its chlorine, free and combined.
+    pub chlorine: Chlorine,
+    /// Most that can be drawn for all the brews of the day, litres at 20 °C.
+    pub at_most_l: Option<f64>,
+    /// How surely it is known, where it was reconciled from report and bench.
+    pub reconciled: Option<Box<Reconciled>>,
+}
+
+/// How surely a reconciled source is known, and what is odd about it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reconciled {
+    /// Covariance of its amounts.
+    pub covariance: LiquorCovariance,
+    /// What a plan should say of it.
+    pub remarks: Vec<TodayRemark>,
+}
+
+impl Source {
+    /// A source as report and bench know it today.
+    pub fn reconciled(name: String, known: &TodayLiquor, at_most_l: Option<f64>) -> Source {
+        let mut liquor = Liquor {
+            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ..Liquor::default()
+        };
+        for amount in &known.amounts {
+            let mol_per_kg = amount.mmol_per_kg / 1e3;
+            match Ion::by_key(amount.key) {
+                Some(ion) => liquor.ions.set(ion, mol_per_kg),
+                None => liquor.carbon_mol_per_kg = mol_per_kg,
+            }
+        }
+        liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
+        let reconciled = Reconciled {
+            covariance: covariance(&known.amounts),
+            remarks: known.remarks.clone(),
+        };
+        Source {
+            name,
+            liquor,
+            ph_assumed: false,
+            chlorine: Chlorine::default(),
+            at_most_l,
+            reconciled: Some(Box::new(reconciled)),
+        }
+    }
+
+    /// Whether it holds chlorine.
+    pub fn has_chlorine(&self) -> bool {
+        self.chlorine.total_mol_per_kg() > 0.0
+    }
+
+    /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
+    /// alkalinity is unsure, as the analysis of a report is.
+    pub fn covariance(&self, one: usize, other: usize) -> f64 {
+        if let Some(reconciled) = &self.reconciled {
+            let row = reconciled.covariance.0.get(one);
+            return row.and_then(|row| row.get(other)).copied().unwrap_or(0.0);
+        }
+        if [one, other] != [LiquorCovariance::ALKALINITY; 2] {
+            return 0.0;
+        }
+        let relative = self.liquor.alkalinity_eq_per_kg.abs()
+            * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
+        let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
+        let sd = math::at_least(relative, least);
+        sd * sd
+    }
+}
+
+/// The covariance of all amounts: alkalinity is the charge of the ions, and moves with them.
+fn covariance(amounts: &[TodayAmount]) -> LiquorCovariance {
+    // Each amount moves its own place, and alkalinity by its charge.
+    let places: Vec<(usize, f64)> = amounts
+        .iter()
+        .map(|amount| match Ion::by_key(amount.key) {
+            Some(ion) => (ion as usize, ion.charge()),
+            None => (LiquorCovariance::CARBON, 0.0),
+        })
+        .collect();
+    let mut covariance = LiquorCovariance::NOTHING;
+    for (row, amount) in amounts.iter().enumerate() {
+        for (column, value) in amount.covariance.iter().enumerate() {
+            let Some((one, other)) = places.get(row).zip(places.get(column)) else {
+                continue;
+            };
+            covariance.add(*one, *other, value / 1e6);
+            if row != column {
+                covariance.add(*other, *one, value / 1e6);
+            }
+        }
+    }
+    covariance
+}

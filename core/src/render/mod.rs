@@ -1,0 +1,5 @@
+//! Documents as plain text and as HTML.
+
+pub(crate) mod html;
+mod sheet;
+mod text;

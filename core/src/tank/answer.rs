@@ -1,0 +1,360 @@
+//! The ledger of a day as a document: numbers carry their unit in the key, or beside them; texts are ready for people to read.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::day::TankDay;
+use super::figures::{CARBON_DIOXIDE_G_PER_MOL, shown};
+use super::heel::TankHeel;
+use super::watch::{TankFinding, findings};
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
+use crate::component::Ion;
+use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
+use crate::math;
+use crate::quantity::{significant, tidy};
+use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work};
+use crate::treatment::Chlorine;
+use crate::water_report::{CARBON_KEY, FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
+use underlet_tables::parameters;
+
+/// A day of the tank, worked through.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankLedger {
+    /// Format version: 1.
+    pub underlet: u32,
+    /// Always "tank-ledger".
+    #[schemars(extend("const" = "tank-ledger"))]
+    pub document: &'static str,
+    /// Name of the day.
+    pub name: String,
+    /// Name of the tank.
+    pub tank: String,
+    /// The lines in the order of work, each with what it led to.
+    pub lines: Vec<TankLine>,
+    /// What left the tank on this day.
+    pub gone: TankGone,
+    /// What to watch, gravest first.
+    pub findings: Vec<TankFinding>,
+    /// What is left for the next day.
+    pub heel: TankHeel,
+}
+
+/// A line and what stands in the tank after it.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankLine {
+    /// The line's own words.
+    pub label: String,
+    /// What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
+    #[schemars(extend("enum" = ["fill", "recover", "dose", "heat", "hold", "draw"]))]
+    pub work: &'static str,
+    /// Volume as read at its temperature, L.
+    pub volume_l: TankFigure,
+    /// Water, kg.
+    pub water_kg: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
+    /// Ions that there are, then alkalinity; empty for an empty tank.
+    pub composition: Vec<TankAmount>,
+    /// pH at its temperature; absent for an empty tank.
+    pub ph: Option<TankFigure>,
+    /// pH of a sample cooled to 20 °C without loss of carbon dioxide.
+    pub ph_20c: Option<TankFigure>,
+    /// Chlorine in it; absent where there is none.
+    pub chlorine: Option<TankChlorine>,
+    /// Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
+    pub calcite_si: Option<TankFigure>,
+    /// What left the tank on this line, draws aside.
+    pub gone: TankGone,
+    /// What was drawn, on a draw.
+    pub drawn: Option<TankDrawn>,
+}
+
+/// A number with its standard deviation.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankFigure {
+    /// The number.
+    pub value: f64,
+    /// Standard deviation.
+    pub sd: f64,
+}
+
+/// An ion, a weak acid or the alkalinity.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankAmount {
+    /// Key, such as "calcium" or "alkalinity".
+    pub key: &'static str,
+    /// Unit of the numbers.
+    pub unit: &'static str,
+    /// The amount.
+    pub value: f64,
+    /// Standard deviation.
+    pub sd: f64,
+    /// For people, such as "74.3 ± 2.9 mg/L".
+    pub display: String,
+}
+
+/// What left the tank otherwise than by a draw.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankGone {
+    /// Steam, kg.
+    pub steam_kg: TankFigure,
+    /// Carbon dioxide, g; negative where liquor took it up from the air.
+    pub carbon_dioxide_g: TankFigure,
+    /// Scale on walls and heater, g.
+    pub scale_g: TankFigure,
+}
+
+/// Liquor that was drawn.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankDrawn {
+    /// Where to: "mash", "sparge" or "elsewhere".
+    #[schemars(extend("enum" = ["mash", "sparge", "elsewhere"]))]
+    pub to: &'static str,
+    /// Water in it, kg.
+    pub water_kg: f64,
+    /// What it is, as a source of a brew day takes it.
+    pub liquor: TodayLiquor,
+    /// Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
+    pub chlorine: Option<TankChlorine>,
+}
+
+/// Chlorine as a test reads it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankChlorine {
+    /// Free chlorine, mg/L as Cl2 at 20 °C.
+    pub free_mg_per_l: f64,
+    /// Free and combined chlorine together, mg/L as Cl2 at 20 °C.
+    pub total_mg_per_l: f64,
+}
+
+impl TankChlorine {
+    /// Chlorine that a test could show.
+    pub(super) fn of(chlorine: &Chlorine) -> Option<TankChlorine> {
+        let [free, total] = chlorine.free_and_total_mg_per_l();
+        (total > CHLORINE_TRACE_MG_PER_L).then(|| TankChlorine {
+            free_mg_per_l: tidy(free),
+            total_mg_per_l: tidy(total),
+        })
+    }
+
+    /// What a plan should say of a draw.
+    fn remark(self) -> TodayRemark {
+        TodayRemark {
+            code: "report_finding".into(),
+            severity: FindingSeverity::Warning,
+            text: format!(
+                "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \
+                 total_chlorine and free_chlorine beside this liquor.",
+                said(self.total_mg_per_l),
+                said(self.free_mg_per_l)
+            ),
+        }
+    }
+}
+
+/// Chlorine that no test of water shows.
+const CHLORINE_TRACE_MG_PER_L: f64 = 0.005;
+
+impl TankLedger {
+    /// The document of a day that was worked through.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`] where a liquor has no equilibrium.
+    pub(super) fn of(day: &TankDay, ledger: &Ledger) -> Result<TankLedger, EquilibriumError> {
+        let mut remarks = day.heel_remarks.clone();
+        let mut lines = Vec::new();
+        for entry in ledger.entries() {
+            day.note_remarks(&entry.line.work, &mut remarks);
+            lines.push(TankLine::of(entry, &remarks)?);
+        }
+        let findings = findings(day, ledger.entries())?;
+        let gone = TankGone::between(ledger.opened(), ledger.now());
+        let heel = TankHeel::of(ledger.now(), &remarks);
+        Ok(TankLedger {
+            underlet: crate::FORMAT_VERSION,
+            document: "tank-ledger",
+            name: day.name.clone(),
+            tank: day.tank.name.clone(),
+            lines,
+            gone,
+            findings,
+            heel,
+        })
+    }
+}
+
+impl TankDay {
+    /// What should be said of the tank after some work: what is said of its supplies, each once.
+    fn note_remarks(&self, work: &Work, remarks: &mut Vec<TodayRemark>) {
+        let (Work::Fill { supply, .. } | Work::Recover { supply, .. }) = *work else {
+            return;
+        };
+        for remark in self.supplies.get(supply).iter().flat_map(|of| &of.remarks) {
+            if !remarks.contains(remark) {
+                remarks.push(remark.clone());
+            }
+        }
+    }
+}
+
+impl TankLine {
+    fn of(entry: &Entry, remarks: &[TodayRemark]) -> Result<TankLine, EquilibriumError> {
+        let state = entry.after.state();
+        let figure = |of: fn(&State) -> f64| TankFigure::of(of(state), entry.after.sd(of));
+        let [ph, ph_20c, calcite_si] = equilibria(&entry.after)?;
+        let drawn = entry.drawn.as_ref().map(|drawn| {
+            let chlorine = TankChlorine::of(&drawn.chlorine);
+            let mut remarks = remarks.to_vec();
+            remarks.extend(chlorine.map(TankChlorine::remark));
+            TankDrawn {
+                to: match drawn.to {
+                    Destination::Mash => "mash",
+                    Destination::Sparge => "sparge",
+                    Destination::Elsewhere => "elsewhere",
+                },
+                water_kg: tidy(drawn.water_kg),
+                liquor: liquor_of(&drawn.liquor, &drawn.off, &remarks),
+                chlorine,
+            }
+        });
+        Ok(TankLine {
+            label: entry.line.label.clone(),
+            work: entry.line.work.key(),
+            volume_l: figure(State::volume_l),
+            water_kg: tidy(state.water_kg),
+            temperature_c: tidy(state.temperature_c),
+            composition: composition(&entry.after),
+            ph,
+            ph_20c,
+            chlorine: TankChlorine::of(&state.chlorine_per_kg()),
+            calcite_si,
+            gone: TankGone::between(&entry.before, &entry.after),
+            drawn,
+        })
+    }
+}
+
+impl TankFigure {
+    fn of(value: f64, sd: f64) -> TankFigure {
+        TankFigure {
+            value: tidy(value),
+            sd: tidy(sd),
+        }
+    }
+}
+
+impl TankGone {
+    fn between(before: &Heel, after: &Heel) -> TankGone {
+        let figure = |of: fn(&State) -> f64| {
+            let gone = of(after.state()) - of(before.state());
+            let asides = before.asides().iter().zip(after.asides());
+            let off: Vec<f64> = asides
+                .map(|(before, after)| of(&after.state) - of(&before.state) - gone)
+                .collect();
+            TankFigure::of(gone, math::root_of_squares(&off))
+        };
+        TankGone {
+            steam_kg: figure(|state| state.steam_kg),
+            carbon_dioxide_g: figure(|state| CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol),
+            scale_g: figure(State::scale_g),
+        }
+    }
+}
+
+fn composition(heel: &Heel) -> Vec<TankAmount> {
+    let state = heel.state();
+    if state.water_kg <= 0.0 {
+        return Vec::new();
+    }
+    let amount = |key, unit, value: f64, sd: f64| TankAmount {
+        key,
+        unit,
+        value: tidy(value),
+        sd: tidy(sd),
+        display: shown(value, sd, unit),
+    };
+    let liquor = state.liquor();
+    let ions = liquor.ions.iter().filter(|(_, held)| *held > 0.0);
+    let mut amounts: Vec<TankAmount> = ions
+        .map(|(ion, held)| {
+            let sd = heel.sd(|state| ion.mg_per_l(state.liquor().ions.get(ion)));
+            amount(ion.key(), "mg/L", ion.mg_per_l(held), sd)
+        })
+        .collect();
+    let alkalinity = |state: &State| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&state.liquor()));
+    let sd = heel.sd(alkalinity);
+    amounts.push(amount("alkalinity", "mg/L as CaCO3", alkalinity(state), sd));
+    amounts
+}
+
+/// pH hot and of a cooled sample, and the saturation index of calcite.
+fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> {
+    let state = heel.state();
+    if state.water_kg <= 0.0 {
+        return Ok([None; 3]);
+    }
+    let cold = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+    let hot = Aqueous::at(state.temperature_c);
+    let figures = |state: &State| {
+        let liquor = state.liquor();
+        let here = hot.closed(&liquor)?;
+        let cooled = cold.closed(&liquor)?;
+        Ok([here.ph, cooled.ph, here.saturation_index(Mineral::Calcite)])
+    };
+    let middle = figures(state)?;
+    let mut squares = [0.0; 3];
+    for aside in heel.asides() {
+        if aside.state == *state || aside.state.water_kg <= 0.0 {
+            continue;
+        }
+        for ((square, aside), middle) in squares.iter_mut().zip(figures(&aside.state)?).zip(middle)
+        {
+            *square += (aside - middle) * (aside - middle);
+        }
+    }
+    let figure = |place: usize| {
+        let (value, square) = middle.get(place).zip(squares.get(place))?;
+        let is_one = value.is_finite() && square.is_finite();
+        is_one.then(|| TankFigure::of(*value, square.sqrt()))
+    };
+    Ok([figure(0), figure(1), figure(2)])
+}
+
+/// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
+pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[TodayRemark]) -> TodayLiquor {
+    let held = |liquor: &Dose, ion: Option<Ion>| {
+        1e3 * ion.map_or(liquor.carbon_mol, |ion| liquor.ions.get(ion))
+    };
+    let there = |ion: &Ion| {
+        liquor.ions.get(*ion) != 0.0 || off.iter().any(|cause| cause.ions.get(*ion) != 0.0)
+    };
+    let kept: Vec<Option<Ion>> = Ion::ALL
+        .into_iter()
+        .filter(there)
+        .map(Some)
+        .chain([None])
+        .collect();
+    let together = |one: Option<Ion>, other: Option<Ion>| -> f64 {
+        off.iter()
+            .map(|cause| held(cause, one) * held(cause, other))
+            .sum()
+    };
+    let amounts = kept.iter().enumerate().map(|(place, ion)| TodayAmount {
+        key: ion.map_or(CARBON_KEY, Ion::key),
+        mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
+        covariance: kept
+            .iter()
+            .take(place + 1)
+            .map(|other| tidy(together(*ion, *other)))
+            .collect(),
+    });
+    TodayLiquor {
+        amounts: amounts.collect(),
+        remarks: remarks.to_vec(),
+    }
+}
+
+/// A number for a sentence.
+pub(super) fn said(value: f64) -> String {
+    significant(value, 2)
+}

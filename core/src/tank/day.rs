@@ -1,0 +1,278 @@
+//! A day of the tank as it was read, and how it is worked through.
+
+use super::answer::TankLedger;
+use crate::component::Ion;
+use crate::error::{Code, InputError, Problem};
+use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
+use crate::mash::LiquorCovariance;
+use crate::quantity;
+use crate::recipe::Source;
+use crate::tank::ledger::{Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
+use crate::water_report::{FindingSeverity, TodayRemark};
+use underlet_tables::parameters;
+
+/// Water that feeds the tank on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TankSupply {
+    /// The water, its charges closed, with what it may be off by.
+    pub supply: Supply,
+    /// Most that can be drawn on this day, litres at 20 °C.
+    pub at_most_l: Option<f64>,
+    /// What should be said of whatever is made with it.
+    pub remarks: Vec<TodayRemark>,
+}
+
+/// A day of the tank: every value checked, in canonical units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TankDay {
+    /// Name of the day.
+    pub name: String,
+    /// The tank.
+    pub tank: Tank,
+    /// What feeds it.
+    pub supplies: Vec<TankSupply>,
+    /// What the last day left in it.
+    pub heel: Heel,
+    /// What should be said of that.
+    pub heel_remarks: Vec<TodayRemark>,
+    /// What is done, in the order of work.
+    pub lines: Vec<Line>,
+}
+
+impl TankSupply {
+    /// A source of a brew day, coming in at a temperature. A ledger moves charges and cannot move a report's error: charge that the
+    /// ions leave open is closed with sodium or chloride, which is told, as a warning where the report does not balance: a beer may mind.
+    pub fn of(source: &Source, temperature_c: f64) -> TankSupply {
+        let mut liquor = source.liquor;
+        liquor.temperature_c = temperature_c;
+        let open = liquor.alkalinity_eq_per_kg - liquor.ions.strong_charge();
+        let closing = if open > 0.0 {
+            Ion::Sodium
+        } else {
+            Ion::Chloride
+        };
+        liquor
+            .ions
+            .set(closing, liquor.ions.get(closing) + open.abs());
+        liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
+        let mut remarks: Vec<TodayRemark> = Vec::new();
+        if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
+            remarks.push(TodayRemark {
+                code: "report_finding".into(),
+                severity: if source.liquor.ion_balance().is_acceptable() {
+                    FindingSeverity::Note
+                } else {
+                    FindingSeverity::Warning
+                },
+                text: format!(
+                    "\"{}\": its ions leave {} mEq/kg of charge open, which {} mg/L of {} close here.",
+                    source.name,
+                    quantity::significant(1e3 * open.abs(), 2),
+                    quantity::significant(closing.mg_per_l(open.abs()), 2),
+                    closing.key()
+                ),
+            });
+        }
+        if let Some(reconciled) = &source.reconciled {
+            remarks.extend(reconciled.remarks.iter().map(|remark| TodayRemark {
+                severity: match remark.severity {
+                    FindingSeverity::Warning => FindingSeverity::Warning,
+                    FindingSeverity::Doubt | FindingSeverity::Note => FindingSeverity::Note,
+                },
+                text: format!("\"{}\": {}", source.name, remark.text),
+                ..remark.clone()
+            }));
+        }
+        TankSupply {
+            supply: Supply {
+                name: source.name.clone(),
+                liquor,
+                chlorine: source.chlorine,
+                causes: causes(source),
+            },
+            at_most_l: source.at_most_l,
+            remarks,
+        }
+    }
+}
+
+/// Charge worth less of sodium or chloride is not spoken of.
+const WORTH_A_WORD_MG_PER_L: f64 = 1.0;
+
+/// What a source may be off by: the causes of its covariance; of a report alone its alkalinity. Carbon goes along with it as at one pH,
+/// and the ions make room for it, each by the same share of itself.
+fn causes(source: &Source) -> Vec<Dose> {
+    if let Some(reconciled) = &source.reconciled {
+        return doses(&reconciled.covariance);
+    }
+    let place = LiquorCovariance::ALKALINITY;
+    let sd = source.covariance(place, place).sqrt();
+    let liquor = &source.liquor;
+    let charges = |(ion, held): (Ion, f64)| ion.charge().abs() * held;
+    let all_charges: f64 = liquor.ions.iter().map(charges).sum();
+    let mut cause = Dose {
+        alkalinity_eq: sd,
+        ..Dose::default()
+    };
+    if liquor.alkalinity_eq_per_kg > 0.0 {
+        cause.carbon_mol = sd * liquor.carbon_mol_per_kg / liquor.alkalinity_eq_per_kg;
+    }
+    if all_charges > 0.0 {
+        for (ion, held) in liquor.ions.iter().filter(|(ion, _)| ion.charge() != 0.0) {
+            let share = held / all_charges;
+            cause.ions.set(ion, sd * share * ion.charge().signum());
+        }
+    } else {
+        cause.ions.set(Ion::Sodium, sd);
+    }
+    vec![cause]
+}
+
+/// The independent causes of a covariance.
+pub(super) fn doses(covariance: &LiquorCovariance) -> Vec<Dose> {
+    let dose = |cause: [f64; LiquorCovariance::COUNT]| {
+        let [.., alkalinity_eq, carbon_mol] = cause;
+        let mut dose = Dose {
+            alkalinity_eq,
+            carbon_mol,
+            ..Dose::default()
+        };
+        for (ion, moved) in Ion::ALL.into_iter().zip(cause) {
+            dose.ions.set(ion, moved);
+        }
+        dose
+    };
+    covariance.causes().into_iter().map(dose).collect()
+}
+
+impl TankDay {
+    /// Works the day through.
+    ///
+    /// # Errors
+    /// Every line that cannot be, each with its path. After one of them the day goes on with as much of it as is possible.
+    pub fn ledger(&self) -> Result<TankLedger, InputError> {
+        let mut problems = Vec::new();
+        let ledger = self.worked(&mut problems);
+        self.check_supplies(&mut problems);
+        let Some(ledger) = ledger.filter(|_| problems.is_empty()) else {
+            return Err(InputError { problems });
+        };
+        TankLedger::of(self, &ledger).map_err(|error| InputError {
+            problems: vec![Problem {
+                code: Code::NoEquilibrium,
+                path: "lines".to_owned(),
+                read: error.to_string(),
+                expected: "liquor at equilibrium".to_owned(),
+                mend: "Look at the doses and at the reports of the supplies.".to_owned(),
+            }],
+        })
+    }
+
+    /// The supplies as a ledger takes them.
+    pub(super) fn plain_supplies(&self) -> Vec<Supply> {
+        self.supplies
+            .iter()
+            .map(|supply| supply.supply.clone())
+            .collect()
+    }
+
+    fn worked(&self, problems: &mut Vec<Problem>) -> Option<Ledger> {
+        let opened = Ledger::open(self.tank.clone(), self.plain_supplies(), self.heel.clone());
+        let mut tell = |error: LedgerError, place: usize| {
+            let line = error.line.map(|_| place);
+            problems.push(LedgerError { line, ..error }.into_problem());
+        };
+        let mut ledger = match opened {
+            Ok(ledger) => ledger,
+            Err(error) => {
+                tell(error, 0);
+                return None;
+            }
+        };
+        for (place, line) in self.lines.iter().enumerate() {
+            if let Err(error) = ledger.enter(line.clone()) {
+                if let Some(work) = self.as_far_as_possible(&ledger, line.work, error.code) {
+                    // What then still fails has been told.
+                    let _ = ledger.enter(Line {
+                        work,
+                        ..line.clone()
+                    });
+                }
+                tell(error, place);
+            }
+        }
+        Some(ledger)
+    }
+
+    /// What a line can do at most, so that the lines after it are judged by a day that could be.
+    fn as_far_as_possible(&self, ledger: &Ledger, work: Work, code: Code) -> Option<Work> {
+        let state = ledger.state();
+        let room_l = self.tank.capacity_l - state.volume_l();
+        match (code, work) {
+            (Code::Overdraw, Work::Draw { to, .. }) => Some(Work::Draw {
+                volume_l: state.volume_l() - self.tank.dead_l,
+                to,
+            }),
+            (Code::Overflow, Work::Fill { supply, .. }) => Some(Work::Fill {
+                supply,
+                volume_l: room_l,
+            }),
+            (
+                Code::Overflow,
+                Work::Recover {
+                    supply,
+                    temperature_c,
+                    ..
+                },
+            ) => Some(Work::Recover {
+                supply,
+                volume_l: room_l,
+                temperature_c,
+            }),
+            _ => None,
+        }
+    }
+
+    /// A supply that gives more than it has: the line that is one too many.
+    fn check_supplies(&self, problems: &mut Vec<Problem>) {
+        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+        for (place, of) in self.supplies.iter().enumerate() {
+            let Some(most_l) = of.at_most_l else { continue };
+            let mut drawn_l = 0.0;
+            for (line, entry) in self.lines.iter().enumerate() {
+                drawn_l += match entry.work {
+                    Work::Fill { supply, volume_l } if supply == place => {
+                        water_kg(volume_l, of.supply.liquor.temperature_c) / cold
+                    }
+                    Work::Recover {
+                        supply,
+                        volume_l,
+                        temperature_c,
+                    } if supply == place => water_kg(volume_l, temperature_c) / cold,
+                    _ => 0.0,
+                };
+                if drawn_l > most_l * (1.0 + SIGHT) {
+                    problems.push(Problem {
+                        code: Code::Overdraw,
+                        path: format!("lines[{line}].volume"),
+                        read: format!(
+                            "{} of \"{}\" by this line",
+                            quantity::LIQUOR_VOLUME.write(drawn_l),
+                            of.supply.name
+                        ),
+                        expected: format!(
+                            "at most {} of cold water",
+                            quantity::LIQUOR_VOLUME.write(most_l)
+                        ),
+                        mend: "Raise its \"at_most\", leave it out, or take another supply."
+                            .to_owned(),
+                    });
+                    break;
+                }
+            }
+        }
+    }
+}
+
+/// Share of a volume that a sight glass cannot tell apart.
+const SIGHT: f64 = 0.001;

@@ -1,0 +1,228 @@
+//! What a day leaves in the tank, as a document gives it out and takes it again.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::answer::liquor_of;
+use super::day::doses;
+use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
+use crate::component::Ion;
+use crate::liquor::Dose;
+use crate::math;
+use crate::recipe::Source;
+use crate::tank::ledger::{Aside, Cause, Heel, State};
+use crate::treatment::{Chlorine, Habits};
+use crate::water_report::{TodayLiquor, TodayRemark};
+
+/// What a day leaves in the tank: hand it to the next day whole.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankHeel {
+    /// Water in the tank, kg.
+    pub water_kg: f64,
+    /// Its temperature, °C.
+    pub temperature_c: f64,
+    /// What it is, as a source of a brew day takes it.
+    pub liquor: TodayLiquor,
+    /// Scale since the tank was first filled, g.
+    pub scale_g: f64,
+    /// The part of it that came out of the water that is still in the tank, g.
+    pub scale_of_this_water_g: f64,
+    /// Carbon dioxide that left since then, g.
+    pub carbon_dioxide_g: f64,
+    /// Steam that left since then, kg.
+    pub steam_kg: f64,
+    /// Free chlorine in the tank, g as Cl2.
+    pub free_chlorine_g: f64,
+    /// Combined chlorine in the tank, g as Cl2.
+    pub combined_chlorine_g: f64,
+    /// How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
+    pub off: Vec<TankOff>,
+}
+
+/// How the tank would differ, had one thing been off by its standard deviation.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub struct TankOff {
+    /// The habit of the tank that was off, by its key.
+    pub habit: Option<&'static str>,
+    /// The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
+    pub supply: Option<String>,
+    /// Which of the supply's causes, from 0.
+    pub place: Option<u32>,
+    /// Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
+    /// carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g.
+    pub differences: Vec<f64>,
+}
+
+/// Figures of a tank beside the amounts of its liquor, without chlorine and with it.
+pub(crate) const BESIDE: [usize; 2] = [6, 8];
+
+impl TankHeel {
+    /// The heel as it is given out.
+    pub fn of(heel: &Heel, remarks: &[TodayRemark]) -> TankHeel {
+        let state = heel.state();
+        let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
+        let keys: Vec<&'static str> = liquor.amounts.iter().map(|amount| amount.key).collect();
+        let chlorinated = |state: &State| state.chlorine != State::EMPTY.chlorine;
+        let asides = heel.asides().iter();
+        let is_chlorinated =
+            chlorinated(state) || asides.clone().any(|aside| chlorinated(&aside.state));
+        let beside = BESIDE[usize::from(is_chlorinated)];
+        let figures = |state: &State| {
+            let mut figures = figures(state, &keys);
+            figures.truncate(keys.len() + beside);
+            figures
+        };
+        let middle = figures(state);
+        let off = |aside: &Aside| {
+            let (habit, supply, place) = match &aside.cause {
+                Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
+                Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
+                Cause::Supply(name, place) => {
+                    (None, Some(name.clone()), u32::try_from(*place).ok())
+                }
+            };
+            let aside = figures(&aside.state);
+            TankOff {
+                habit,
+                supply,
+                place,
+                differences: aside
+                    .iter()
+                    .zip(&middle)
+                    .map(|(aside, middle)| aside - middle)
+                    .collect(),
+            }
+        };
+        let moved = |aside: &&Aside| aside.state != *state;
+        TankHeel {
+            water_kg: state.water_kg,
+            temperature_c: state.temperature_c,
+            scale_g: state.scale_g(),
+            scale_of_this_water_g: CALCITE_G_PER_MOL * state.let_down_mol,
+            carbon_dioxide_g: CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
+            steam_kg: state.steam_kg,
+            free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
+            combined_chlorine_g: chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
+            off: asides.filter(moved).map(off).collect(),
+            liquor,
+        }
+    }
+
+    /// The heel as the next day takes it. What nobody says can be off is off as the covariance of its liquor says.
+    pub fn taken(&self) -> Heel {
+        let source = Source::reconciled(String::new(), &self.liquor, None);
+        let state = State {
+            water_kg: self.water_kg,
+            dissolved: source.liquor.as_dose().times(self.water_kg),
+            chlorine: Chlorine {
+                free_mol_per_kg: math::at_least(self.free_chlorine_g, 0.0) / chlorine_g_per_mol(),
+                combined_mol_per_kg: math::at_least(self.combined_chlorine_g, 0.0)
+                    / chlorine_g_per_mol(),
+            },
+            temperature_c: self.temperature_c,
+            calcite_mol: self.scale_g / CALCITE_G_PER_MOL,
+            let_down_mol: self.scale_of_this_water_g / CALCITE_G_PER_MOL,
+            carbon_dioxide_mol: self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
+            steam_kg: self.steam_kg,
+        };
+        let asides: Vec<Aside> = if self.off.is_empty() {
+            let covariance = source
+                .reconciled
+                .iter()
+                .map(|known| doses(&known.covariance));
+            let displaced = covariance
+                .flatten()
+                .enumerate()
+                .map(|(place, cause)| Aside {
+                    cause: Cause::Heel(place),
+                    state: State {
+                        dissolved: possible(&state.dissolved.plus(&cause.times(self.water_kg))),
+                        ..state
+                    },
+                });
+            displaced.collect()
+        } else {
+            let keys: Vec<&'static str> = self.liquor.amounts.iter().map(|a| a.key).collect();
+            let aside = |off: &TankOff| Aside {
+                cause: off.cause(),
+                state: moved(&state, &keys, &off.differences),
+            };
+            self.off.iter().map(aside).collect()
+        };
+        Heel::left(state, asides)
+    }
+}
+
+impl TankOff {
+    fn cause(&self) -> Cause {
+        let habit = Habits::KEYS.iter().position(|key| Some(*key) == self.habit);
+        habit.map_or_else(
+            || {
+                let place = self.place.and_then(|place| usize::try_from(place).ok());
+                let place = place.unwrap_or(0);
+                let supply = self.supply.clone();
+                supply.map_or(Cause::Heel(place), |name| Cause::Supply(name, place))
+            },
+            Cause::Habit,
+        )
+    }
+}
+
+/// Amounts in the tank, mmol, and the figures beside them.
+fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
+    let amount = |key: &&'static str| {
+        1e3 * Ion::by_key(key).map_or(state.dissolved.carbon_mol, |ion| {
+            state.dissolved.ions.get(ion)
+        })
+    };
+    let beside = [
+        state.water_kg,
+        state.temperature_c,
+        state.scale_g(),
+        CALCITE_G_PER_MOL * state.let_down_mol,
+        CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
+        state.steam_kg,
+        chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
+        chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
+    ];
+    keys.iter().map(amount).chain(beside).collect()
+}
+
+/// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges leave.
+fn possible(dissolved: &Dose) -> Dose {
+    let mut held = *dissolved;
+    for ion in Ion::ALL {
+        held.ions.set(ion, math::at_least(held.ions.get(ion), 0.0));
+    }
+    held.alkalinity_eq = held.ions.strong_charge();
+    held.carbon_mol = math::at_least(held.carbon_mol, 0.0);
+    held
+}
+
+/// A tank that differs by so much.
+fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
+    let mut moved = *state;
+    let mut dose = Dose::default();
+    for (key, difference) in keys.iter().zip(differences) {
+        match Ion::by_key(key) {
+            Some(ion) => dose.ions.set(ion, difference / 1e3),
+            None => dose.carbon_mol = difference / 1e3,
+        }
+    }
+    dose.alkalinity_eq = dose.ions.strong_charge();
+    moved.dissolved = possible(&state.dissolved.plus(&dose));
+    let mut beside = differences.iter().skip(keys.len()).copied();
+    let mut next = || beside.next().unwrap_or(0.0);
+    moved.water_kg = math::at_least(state.water_kg + next(), 0.0);
+    moved.temperature_c = (state.temperature_c + next()).clamp(0.0, 100.0);
+    moved.calcite_mol += next() / CALCITE_G_PER_MOL;
+    moved.let_down_mol += next() / CALCITE_G_PER_MOL;
+    moved.carbon_dioxide_mol += next() / CARBON_DIOXIDE_G_PER_MOL;
+    moved.steam_kg += next();
+    let mut chlorine = |there: f64| math::at_least(there + next() / chlorine_g_per_mol(), 0.0);
+    moved.chlorine = Chlorine {
+        free_mol_per_kg: chlorine(state.chlorine.free_mol_per_kg),
+        combined_mol_per_kg: chlorine(state.chlorine.combined_mol_per_kg),
+    };
+    moved
+}

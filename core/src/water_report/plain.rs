@@ -1,0 +1,151 @@
+//! The plain reading of a report: each figure taken at its word, without errors, without weighing one against another. What
+//! today's water is, with error bars, is for reconciling; this serves the findings and whoever wants a liquor at once.
+
+use underlet_tables::parameters;
+
+use super::entry::WaterReport;
+use super::subject::Subject;
+use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
+use crate::component::{Composition, Ion};
+use crate::liquor::{Liquor, assumed_ph};
+use crate::math;
+use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
+
+const CALCIUM: Subject = Subject::Ion(Ion::Calcium);
+const MAGNESIUM: Subject = Subject::Ion(Ion::Magnesium);
+
+impl WaterReport {
+    /// The report as a liquor, each figure by its [`super::Figure::middle`]:
+    ///
+    /// * ions as stated; what is not stated counts as absent;
+    /// * calcium and magnesium that are not stated from total hardness: the one from the other, both in the usual share;
+    /// * alkalinity, else bicarbonate and carbonate, else none; as strong ions leave it room, so that what weak acids hold at the end
+    ///   point of the titration comes on top;
+    /// * carbon from the pH, 7.5 where none is stated; as much as alkalinity where the two contradict each other;
+    /// * temperature of the sample, else 20 °C.
+    pub fn liquor(&self) -> Liquor {
+        let ions = self.ions();
+        let bare = Liquor {
+            ions,
+            temperature_c: self
+                .temperature_c
+                .unwrap_or(parameters::SAMPLE_TEMPERATURE.value),
+            ..Liquor::default()
+        };
+        // Without alkalinity a burette reads what the weak acids hold, as a negative number.
+        let held = titrated_alkalinity_eq_per_kg(&bare);
+        let liquor = Liquor {
+            alkalinity_eq_per_kg: self.stated_alkalinity().unwrap_or(0.0) - held,
+            ..bare
+        };
+        let ph = self.middle(Subject::Ph).unwrap_or_else(assumed_ph);
+        Liquor {
+            carbon_mol_per_kg: carbon_mol_per_kg(&liquor, ph)
+                .unwrap_or(math::at_least(liquor.alkalinity_eq_per_kg, 0.0)),
+            ..liquor
+        }
+    }
+
+    fn ions(&self) -> Composition {
+        let mut ions = Composition::NOTHING;
+        for entry in &self.entries {
+            if let Subject::Ion(ion) = entry.subject {
+                ions.set(ion, entry.figure.middle());
+            }
+        }
+        let stated = [CALCIUM, MAGNESIUM].map(|subject| self.middle(subject));
+        if let Some(hardness) = self.middle(Subject::Hardness) {
+            // Both are divalent: half of the equivalents.
+            let both = hardness / 2.0;
+            let (calcium, magnesium) = match stated {
+                [Some(calcium), None] => (calcium, math::at_least(both - calcium, 0.0)),
+                [None, Some(magnesium)] => (math::at_least(both - magnesium, 0.0), magnesium),
+                [None, None] => {
+                    let calcium = both * parameters::CALCIUM_SHARE_OF_HARDNESS.value;
+                    (calcium, both - calcium)
+                }
+                [Some(calcium), Some(magnesium)] => (calcium, magnesium),
+            };
+            ions.set(Ion::Calcium, calcium);
+            ions.set(Ion::Magnesium, magnesium);
+        }
+        ions
+    }
+
+    /// Alkalinity as stated, or what bicarbonate and carbonate make, eq/kg.
+    pub(super) fn stated_alkalinity(&self) -> Option<f64> {
+        let of_bicarbonate = || {
+            let carbonate = self.middle(Subject::Carbonate).unwrap_or(0.0);
+            let bicarbonate = self.middle(Subject::Bicarbonate)?;
+            Some(bicarbonate + 2.0 * carbonate)
+        };
+        self.middle(Subject::Alkalinity).or_else(of_bicarbonate)
+    }
+
+    /// What the ions add up to, once as they are dissolved and once as they are left on drying, mg/L.
+    pub(super) fn sum_of_ions_mg_per_l(&self, liquor: &Liquor) -> [f64; 2] {
+        let ions: f64 = liquor
+            .ions
+            .iter()
+            .map(|(ion, amount)| ion.mg_per_l(amount))
+            .sum();
+        let bicarbonate =
+            self.stated_alkalinity().unwrap_or(0.0) * HCO3_G_PER_EQ * 1000.0 * WATER_KG_PER_L_20C;
+        let kept = parameters::BICARBONATE_KEPT_ON_DRYING.value;
+        [ions + bicarbonate, ions + bicarbonate * kept]
+    }
+}
+
+/// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each other: the pH alone makes more
+/// alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
+pub(crate) fn carbon_mol_per_kg(liquor: &Liquor, ph: f64) -> Option<f64> {
+    let aqueous = Aqueous::at(liquor.temperature_c);
+    match aqueous.with_ph(liquor, ph) {
+        Ok(water) => (water.log10_pco2 <= 0.0).then_some(water.liquor.carbon_mol_per_kg),
+        // Rounded reports of nearly pure water may miss by a little: then there is no carbon to speak of.
+        Err(EquilibriumError::AlkalinityAgainstPh { .. }) => {
+            let rounding = parameters::ALKALINITY_ROUNDING.value / 1000.0;
+            let roomier = Liquor {
+                alkalinity_eq_per_kg: liquor.alkalinity_eq_per_kg + rounding,
+                ..*liquor
+            };
+            aqueous.with_ph(&roomier, ph).ok().map(|_| 0.0)
+        }
+        Err(_) => None,
+    }
+}
+
+/// What an alkalinity is made of, by its titration to phenolphthalein and to methyl orange, eq/kg (Standard Methods 2320, table of
+/// alkalinity relationships).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AlkalinityParts {
+    /// Hydroxide.
+    pub hydroxide_eq_per_kg: f64,
+    /// Carbonate, two equivalents a mole.
+    pub carbonate_eq_per_kg: f64,
+    /// Bicarbonate.
+    pub bicarbonate_eq_per_kg: f64,
+}
+
+impl AlkalinityParts {
+    /// From phenolphthalein and total alkalinity, eq/kg; nothing where the first is the larger or one is negative.
+    pub fn of(phenolphthalein_eq_per_kg: f64, total_eq_per_kg: f64) -> Option<AlkalinityParts> {
+        let (p, t) = (phenolphthalein_eq_per_kg, total_eq_per_kg);
+        if !(0.0..=t).contains(&p) {
+            return None;
+        }
+        // Hydroxide and half of the carbonate are titrated to phenolphthalein; beyond half of the total there is hydroxide.
+        let excess = math::at_least(2.0 * p - t, 0.0);
+        let carbonate = 2.0 * (p - excess);
+        Some(AlkalinityParts {
+            hydroxide_eq_per_kg: excess,
+            carbonate_eq_per_kg: carbonate,
+            bicarbonate_eq_per_kg: t - excess - carbonate,
+        })
+    }
+}
+
+/// eq/kg of water in meq/L at 20 °C.
+pub(super) fn meq_per_l(eq_per_kg: f64) -> f64 {
+    eq_per_kg * 1000.0 * WATER_KG_PER_L_20C
+}

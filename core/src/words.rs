@@ -1,0 +1,98 @@
+//! Numbers as people read them in a plan.
+
+use crate::component::Ion;
+use crate::liquor::mg_per_l_caco3;
+use crate::quantity;
+pub(crate) use crate::quantity::tidy;
+
+/// How far a pH may lie outside its range and still be met: what a display rounds away.
+pub(crate) const DISPLAY_PH: f64 = 0.005;
+/// Step of pH by which a plan states acid for the kettle.
+pub(crate) const TENTH_PH: f64 = 0.1;
+
+/// "540 L", "15 hL".
+pub fn volume(litres: f64) -> String {
+    quantity::LIQUOR_VOLUME.write(litres)
+}
+
+/// "78 °C".
+pub fn temperature(celsius: f64) -> String {
+    quantity::TEMPERATURE.write(celsius)
+}
+
+/// Texts in their order, each once.
+pub fn each_once<'t>(texts: impl Iterator<Item = &'t str>) -> Vec<&'t str> {
+    let mut once = Vec::new();
+    for text in texts {
+        if !once.contains(&text) {
+            once.push(text);
+        }
+    }
+    once
+}
+
+/// Two decimals always, as a pH meter shows them: "5.40".
+pub fn ph(value: f64) -> String {
+    format!("{value:.2}")
+}
+
+/// Three significant digits: "118", "2.4".
+pub fn number(value: f64) -> String {
+    quantity::significant(value, 3)
+}
+
+/// A figure of a target in its display unit.
+pub fn figure(value: f64, unit: &str, is_ph: bool) -> String {
+    match (is_ph, unit) {
+        (true, _) => ph(value),
+        (false, "mg/L" | "mg/L as CaCO3") if value.abs() >= 10.0 => format!("{value:.0}"),
+        (false, "mg/L" | "mg/L as CaCO3") => quantity::significant(value, 2),
+        (false, _) => number(value),
+    }
+}
+
+/// "wanted 50 to 150", "wanted at most 60"; nothing where nothing is wanted.
+pub fn wanted(low: Option<f64>, high: Option<f64>, write: impl Fn(f64) -> String) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) if low == high => format!(", wanted {}", write(low)),
+        (Some(low), Some(high)) => format!(", wanted {} to {}", write(low), write(high)),
+        (Some(low), None) => format!(", wanted at least {}", write(low)),
+        (None, Some(high)) => format!(", wanted at most {}", write(high)),
+        (None, None) => String::new(),
+    }
+}
+
+/// A signed change with a real minus: "+23", "−0.25".
+pub fn change(value: f64, decimals: usize) -> String {
+    format!("{value:+.decimals$}").replace('-', "−")
+}
+
+/// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
+pub fn changes(of: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
+    of.map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))
+        .filter(|(_, mg_per_l)| mg_per_l.abs() >= 0.5)
+        .map(|(ion, mg_per_l)| format!("{} {} mg/L", ion.key(), change(mg_per_l, 0)))
+        .collect()
+}
+
+/// The same, with an alkalinity that rises, "alkalinity +30 mg/L as CaCO3".
+pub fn effects(ions: impl Iterator<Item = (Ion, f64)>, alkalinity_eq_per_kg: f64) -> Vec<String> {
+    let mut effects = changes(ions.filter(|(ion, _)| !ion.is_weak_acid()));
+    let base = mg_per_l_caco3(alkalinity_eq_per_kg);
+    if base >= 0.5 {
+        effects.push(format!("alkalinity {} mg/L as CaCO3", change(base, 0)));
+    }
+    effects
+}
+
+/// The chance of a pH to land in its range beside the one asked for, %, after what leads to it; nothing where none was asked for.
+pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> String {
+    chance
+        .zip(asked)
+        .map_or_else(String::new, |(chance, asked)| {
+            format!(
+                "{lead} chance to land in its range is {:.0} %, {asked} % asked",
+                chance * 100.0
+            )
+        })
+}
