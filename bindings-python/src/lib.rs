@@ -44,8 +44,8 @@ mod core_module {
 ///     What was read there.
 /// expected : str
 ///     What was expected.
-/// mend : str
-///     How to mend it.
+/// hint : str
+///     How to fix it.
 #[pyclass(frozen, eq, module = "underlet")]
 #[derive(PartialEq, Eq)]
 struct Problem(underlet::error::Problem);
@@ -56,9 +56,9 @@ impl Problem {
     fn new(
         code: &str,
         path: String,
-        read: String,
+        found: String,
         expected: String,
-        mend: String,
+        hint: String,
     ) -> PyResult<Self> {
         let known = Code::ALL.iter().find(|known| known.as_str() == code);
         let code = *known
@@ -66,9 +66,9 @@ impl Problem {
         Ok(Self(underlet::error::Problem {
             code,
             path,
-            read,
+            found,
             expected,
-            mend,
+            hint,
         }))
     }
 
@@ -80,7 +80,7 @@ impl Problem {
         &'static str,
         &'static str,
     ) {
-        ("code", "path", "read", "expected", "mend")
+        ("code", "path", "found", "expected", "hint")
     }
 
     #[getter]
@@ -94,8 +94,8 @@ impl Problem {
     }
 
     #[getter]
-    fn read(&self) -> &str {
-        &self.0.read
+    fn found(&self) -> &str {
+        &self.0.found
     }
 
     #[getter]
@@ -104,8 +104,8 @@ impl Problem {
     }
 
     #[getter]
-    fn mend(&self) -> &str {
-        &self.0.mend
+    fn hint(&self) -> &str {
+        &self.0.hint
     }
 
     fn __str__(&self) -> String {
@@ -134,9 +134,9 @@ impl Problem {
         (
             self.code(),
             self.path(),
-            self.read(),
+            self.found(),
             self.expected(),
-            self.mend(),
+            self.hint(),
         )
     }
 

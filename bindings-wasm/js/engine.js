@@ -28,8 +28,8 @@ export class InputError extends Error {
 }
 
 /** @param {Problem} problem */
-function sentence({ code, path, read, expected, mend }) {
-  return `${path === '' ? 'the document' : path}: read ${read}; expected ${expected}. ${mend} [${code}]`;
+function sentence({ code, path, found, expected, hint }) {
+  return `${path === '' ? 'the document' : path}: found ${found}; expected ${expected}. ${hint} [${code}]`;
 }
 
 /** No document is nested nearly as deep; deeper objects could exhaust the stack. */
@@ -58,13 +58,13 @@ class Copy {
       return this.#wrongType(path, kindOf(value), SOMETHING, 'Give a value that JSON can hold.');
     }
     if (above.includes(value)) {
-      const read = 'an object that contains itself';
-      return this.#wrongType(path, read, 'a document without circles', 'Remove the circle.');
+      const found = 'an object that contains itself';
+      return this.#wrongType(path, found, 'a document without circles', 'Remove the circle.');
     }
     if (above.length >= DEEPEST) {
       const start = [...path.slice(0, 3), '…'];
-      const read = 'an object nested too deep';
-      return this.#wrongType(start, read, 'at most 100 levels', 'Give the object of a document.');
+      const found = 'an object nested too deep';
+      return this.#wrongType(start, found, 'at most 100 levels', 'Give the object of a document.');
     }
     const inside = [...above, value];
     if (Array.isArray(value)) {
@@ -72,8 +72,8 @@ class Copy {
     }
     if (hasJson(value)) return this.of(value.toJSON(), path, inside);
     if (isPlain(value)) return this.#entries(value, path, inside);
-    const mend = value instanceof Promise ? 'Await it first.' : 'Give a plain object.';
-    return this.#wrongType(path, kindOf(value), SOMETHING, mend);
+    const hint = value instanceof Promise ? 'Await it first.' : 'Give a plain object.';
+    return this.#wrongType(path, kindOf(value), SOMETHING, hint);
   }
 
   /**
@@ -95,8 +95,8 @@ class Copy {
    */
   #number(number, path) {
     if (Number.isFinite(number)) return number;
-    const mend = 'Write a finite number, or leave the key out.';
-    return this.#add('not_finite', path, String(number), 'a finite number', mend);
+    const hint = 'Write a finite number, or leave the key out.';
+    return this.#add('not_finite', path, String(number), 'a finite number', hint);
   }
 
   /**
@@ -110,23 +110,23 @@ class Copy {
 
   /**
    * @param {readonly string[]} path
-   * @param {string} read
+   * @param {string} found
    * @param {string} expected
-   * @param {string} mend
+   * @param {string} hint
    */
-  #wrongType(path, read, expected, mend) {
-    return this.#add('wrong_type', path, read, expected, mend);
+  #wrongType(path, found, expected, hint) {
+    return this.#add('wrong_type', path, found, expected, hint);
   }
 
   /**
    * @param {ErrorCode} code
    * @param {readonly string[]} path
-   * @param {string} read
+   * @param {string} found
    * @param {string} expected
-   * @param {string} mend
+   * @param {string} hint
    */
-  #add(code, path, read, expected, mend) {
-    this.problems.push({ code, path: path.join(''), read, expected, mend });
+  #add(code, path, found, expected, hint) {
+    this.problems.push({ code, path: path.join(''), found, expected, hint });
     return null;
   }
 }
@@ -139,10 +139,10 @@ const HALF_A_PAIR = /\p{Surrogate}/u;
  * @returns {Problem}
  */
 function halfAPair(path) {
-  const read = 'half of a surrogate pair';
+  const found = 'half of a surrogate pair';
   const readable = path.replace(/\p{Surrogate}/gu, '\ufffd');
-  const [expected, mend] = ['Unicode text', 'Remove it.'];
-  return { code: 'json_syntax', path: readable, read, expected, mend };
+  const [expected, hint] = ['Unicode text', 'Remove it.'];
+  return { code: 'json_syntax', path: readable, found, expected, hint };
 }
 
 /**
@@ -186,9 +186,9 @@ function textOf(document) {
     return document;
   }
   if (typeof document !== 'object') {
-    const mend = 'Give the object of a document, or its JSON text.';
-    const read = kindOf(document);
-    throw new InputError([{ code: 'wrong_type', path: '', read, expected: 'a document', mend }]);
+    const hint = 'Give the object of a document, or its JSON text.';
+    const found = kindOf(document);
+    throw new InputError([{ code: 'wrong_type', path: '', found, expected: 'a document', hint }]);
   }
   const copy = new Copy();
   const held = copy.of(document);

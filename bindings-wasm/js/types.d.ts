@@ -3753,9 +3753,9 @@ export interface Problem {
    */
   expected: string;
   /**
-   * How to mend it.
+   * How to fix it.
    */
-  mend: string;
+  hint: string;
   /**
    * Where: the field's path, such as `grist[1].mass`; empty for the whole document.
    */

@@ -80,7 +80,7 @@ export function problemList(problems, bounds) {
     };
     return h('li', {},
       control ? h('a', { href: `#${control.id}`, click: go }, bounds[i]?.label ?? where, h('span', { class: 'aside' }, ` (${where})`)) : h('b', {}, where),
-      h('p', {}, `Read ${problem.read}; expected ${problem.expected}. ${problem.mend}`));
+      h('p', {}, `Found ${problem.found}; expected ${problem.expected}. ${problem.hint}`));
   }));
 }
 

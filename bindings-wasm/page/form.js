@@ -85,10 +85,10 @@ export class DayForm {
     const seen = this.#marked;
     this.#marked = new Set(problems.map(({ path }) => path));
     return problems.map((problem) => {
-      const bound = this.#nearest(problem.path, problem.mend);
+      const bound = this.#nearest(problem.path, problem.hint);
       if (!bound) return undefined;
       bound.control.setAttribute('aria-invalid', 'true');
-      bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.mend}`));
+      bound.mistakes.append(h('p', {}, `Expected ${problem.expected}. ${problem.hint}`));
       if (!seen.has(problem.path)) reveal(bound.control);
       return bound;
     });
@@ -128,7 +128,7 @@ export class DayForm {
    * or the first.
    *
    * @param {string} path
-   * @param {string} [words] How to mend what is wrong there.
+   * @param {string} [words] How to fix what is wrong there.
    */
   #nearest(path, words = '') {
     for (let around = path; around !== ''; around = around.replace(/(?:^|\.)[^.[\]]*$|\[\d+\]$/, '')) {

@@ -81,8 +81,8 @@ function start() {
       shown = undefined;
       weigh.replaceChildren(...toMend(first, bounds));
       read.replaceChildren(h('p', {}, 'Nothing yet: the plan comes first.'));
-      say(first.length === 1 ? 'One entry to mend.' : `${first.length} entries to mend.`);
-      link.textContent = 'See what to mend';
+      say(first.length === 1 ? 'One entry to fix.' : `${first.length} entries to fix.`);
+      link.textContent = 'See what to fix';
       return 'mending';
     }
     say(notice || plan.summary);

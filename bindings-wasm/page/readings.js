@@ -122,12 +122,12 @@ export class Meters {
    * @param {readonly Part[]} readings
    */
   #refuse(problems, readings) {
-    this.#tell(problems.length === 1 ? 'One reading to mend.' : `${problems.length} readings to mend.`);
-    for (const { path, expected, mend } of problems) {
+    this.#tell(problems.length === 1 ? 'One reading to fix.' : `${problems.length} readings to fix.`);
+    for (const { path, expected, hint } of problems) {
       const [, i, key] = /^readings\[(\d+)\](?:\.(\w+))?/.exec(path) ?? [];
       const bound = this.#bound.get(nameOf(readings[Number(i)] ?? {}, key === 'known'));
       bound?.input.setAttribute('aria-invalid', 'true');
-      const words = h('p', {}, `Expected ${expected}. ${mend}`);
+      const words = h('p', {}, `Expected ${expected}. ${hint}`);
       if (bound) bound.mistakes.append(words);
       else this.#reasons.append(words);
     }

@@ -1,4 +1,4 @@
-//! One error type. Every problem says which field, what was read, what was expected and how to mend it;
+//! One error type. Every problem says which field, what was read, what was expected and how to fix it;
 //! all problems of one input travel together in an [`InputError`].
 
 use std::fmt;
@@ -97,11 +97,11 @@ pub struct Problem {
     /// Where: the field's path, such as `grist[1].mass`; empty for the whole document.
     pub path: String,
     /// What was read there.
-    pub read: String,
+    pub found: String,
     /// What was expected.
     pub expected: String,
-    /// How to mend it.
-    pub mend: String,
+    /// How to fix it.
+    pub hint: String,
 }
 
 impl fmt::Display for Problem {
@@ -113,8 +113,8 @@ impl fmt::Display for Problem {
         };
         write!(
             f,
-            "{path}: read {}; expected {}. {} [{}]",
-            self.read, self.expected, self.mend, self.code
+            "{path}: found {}; expected {}. {} [{}]",
+            self.found, self.expected, self.hint, self.code
         )
     }
 }

@@ -177,7 +177,7 @@ impl Known {
     pub(crate) fn undetermined(&self) -> Option<Problem> {
         const PAIRS: &str =
             "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
-        let (code, path, read, mend) = match self.given.as_slice() {
+        let (code, path, found, hint) = match self.given.as_slice() {
             ["alkalinity", _] | ["ph", "total_carbon"] => return None,
             [] => (
                 Code::MissingKey,
@@ -214,9 +214,9 @@ impl Known {
         Some(Problem {
             code,
             path: path.to_owned(),
-            read,
+            found,
             expected: PAIRS.to_owned(),
-            mend: mend.to_owned(),
+            hint: hint.to_owned(),
         })
     }
 
@@ -257,19 +257,19 @@ impl Known {
         Problem {
             code: Code::Contradiction,
             path: path.to_owned(),
-            read: format!(
+            found: format!(
                 "{} that need carbon dioxide of 10^{log10_pco2:.1} atm",
                 self.given.join(" and ")
             ),
             expected: quantity::LOG10_PCO2.expectation(),
-            mend: "Check both values: acid water carries little alkalinity.".to_owned(),
+            hint: "Check both values: acid water carries little alkalinity.".to_owned(),
         }
     }
 
     /// What is wrong with numbers that each make sense but have no equilibrium.
     fn refused(&self, error: EquilibriumError) -> Problem {
         let last = self.given.last().copied().unwrap_or_default();
-        let (code, path, expected, mend) = match error {
+        let (code, path, expected, hint) = match error {
             EquilibriumError::AlkalinityAgainstPh { .. } => (
                 Code::Contradiction,
                 "ph",
@@ -292,9 +292,9 @@ impl Known {
         Problem {
             code,
             path: path.to_owned(),
-            read: error.to_string(),
+            found: error.to_string(),
             expected: expected.to_owned(),
-            mend: mend.to_owned(),
+            hint: hint.to_owned(),
         }
     }
 }

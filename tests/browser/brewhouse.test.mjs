@@ -157,7 +157,7 @@ describe('the readings', () => {
     }
     assert.match(await control('read-mash_ph-mistakes').innerText(), /Expected pH from 0 to 14\. Begin with a number/);
     assert.match(await control('read-tank_temperature-mistakes').innerText(), /Expected temperature on the thermometer from -10 to 110/);
-    assert.equal(await control('diagnosis').innerText(), '2 readings to mend.');
+    assert.equal(await control('diagnosis').innerText(), '2 readings to fix.');
     assert.equal(await page.locator('.explanations').count(), 0);
     assert.ok((await page.locator('.additions > li').count()) > 0);
     await read('read-tank_temperature', '');

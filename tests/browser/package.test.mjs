@@ -171,8 +171,8 @@ describe('what cannot be planned', () => {
     ]);
     assert.equal(error.code, 'not_a_number');
     for (const problem of error.problems) {
-      assert.deepEqual(Object.keys(problem).sort(), ['code', 'expected', 'mend', 'path', 'read']);
-      assert.ok(problem.expected && problem.mend && error.message.includes(problem.path));
+      assert.deepEqual(Object.keys(problem).sort(), ['code', 'expected', 'found', 'hint', 'path']);
+      assert.ok(problem.expected && problem.hint && error.message.includes(problem.path));
     }
   });
 
@@ -181,8 +181,8 @@ describe('what cannot be planned', () => {
       const bad = fresh();
       bad.sources[0].calcium = number;
       assert.deepEqual(problemsOf(bad).problems, [{
-        code: 'not_finite', path: 'sources[0].calcium', read: String(number),
-        expected: 'a finite number', mend: 'Write a finite number, or leave the key out.',
+        code: 'not_finite', path: 'sources[0].calcium', found: String(number),
+        expected: 'a finite number', hint: 'Write a finite number, or leave the key out.',
       }]);
     });
   }
@@ -212,10 +212,10 @@ describe('what cannot be planned', () => {
     [Object.create(Object.create(Object.create(null))), 'an object of a class'],
     [new (class {})(), 'an object of a class'],
   ];
-  for (const [value, read, mend = 'Give a plain object.'] of classes) {
+  for (const [value, read, hint = 'Give a plain object.'] of classes) {
     test(`reads no entries of ${read}: ${Object.prototype.toString.call(value)}`, () => {
       const wanted = (path) => ({
-        code: 'wrong_type', path, read, mend,
+        code: 'wrong_type', path, read, hint,
         expected: 'text, a number, true, false, a list or a plain object',
       });
       assert.deepEqual(problemsOf(value).problems, [wanted('')]);
@@ -237,8 +237,8 @@ describe('what cannot be planned', () => {
 
   test('says where half of a surrogate pair is, in values, keys and texts', () => {
     const wanted = (path) => ({
-      code: 'json_syntax', path, read: 'half of a surrogate pair', expected: 'Unicode text',
-      mend: 'Remove it.',
+      code: 'json_syntax', path, found: 'half of a surrogate pair', expected: 'Unicode text',
+      hint: 'Remove it.',
     });
     const bad = fresh();
     bad.sources[0].name = 'well \ud83c';
@@ -272,8 +272,8 @@ describe('what cannot be planned', () => {
     for (let i = 0; i < 100_000; i += 1) bottomless = { bottomless };
     assert.deepEqual(problemsOf(bottomless).problems, [{
       code: 'wrong_type', path: 'bottomless.bottomless.bottomless…',
-      read: 'an object nested too deep', expected: 'at most 100 levels',
-      mend: 'Give the object of a document.',
+      found: 'an object nested too deep', expected: 'at most 100 levels',
+      hint: 'Give the object of a document.',
     }]);
   });
 

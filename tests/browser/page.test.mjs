@@ -341,7 +341,7 @@ describe('the page', () => {
     assert.equal(await page.locator('.problems li').count(), 1, 'only what the plan waits for');
   });
 
-  test('says what to mend in a figure that only the report tells, and plans all the same', async () => {
+  test('says what to fix in a figure that only the report tells, and plans all the same', async () => {
     await page.getByText('More of the report').click();
     await write('sources[0].report.hardness', 'rather');
     assert.equal(await control('sources[0].report.hardness').getAttribute('aria-invalid'), 'true');

@@ -110,7 +110,7 @@ def test_every_problem_is_told_at_once() -> None:
         ("ph", "out_of_range"),
         ("alkalinity", "missing_key"),
     ]
-    assert all(problem.read and problem.expected and problem.mend for problem in caught.value.problems)
+    assert all(problem.found and problem.expected and problem.hint for problem in caught.value.problems)
 
 
 def cases(folder: str) -> list[Any]:

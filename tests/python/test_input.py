@@ -120,7 +120,7 @@ class Shade(Enum):
 def test_what_json_cannot_say_is_named_with_its_path(day: dict[str, Any], value: object, read: str) -> None:
     day["grist"][1]["mass"] = value
     problems = refusal(day).problems
-    assert [(problem.code, problem.path, problem.read) for problem in problems] == [
+    assert [(problem.code, problem.path, problem.found) for problem in problems] == [
         ("wrong_type", "grist[1].mass", read)
     ]
 
@@ -181,7 +181,7 @@ def test_an_error_is_a_value_error_that_says_one_line_per_problem(day: dict[str,
     for problem in error.problems:
         assert problem.path in str(problem)
         assert problem.expected in str(problem)
-        assert problem.mend in str(problem)
+        assert problem.hint in str(problem)
         assert f"[{problem.code}]" in str(problem)
 
 
@@ -193,11 +193,11 @@ def test_errors_and_problems_compare_pickle_and_copy(day: dict[str, Any]) -> Non
         assert type(other) is ul.InputError
         assert other.problems == error.problems
         assert str(other) == str(error)
-    again = ul.Problem(problem.code, problem.path, problem.read, problem.expected, problem.mend)
+    again = ul.Problem(problem.code, problem.path, problem.found, problem.expected, problem.hint)
     assert again == problem
     assert hash(again) == hash(problem)
     assert eval(repr(problem), {"Problem": ul.Problem}) == problem  # noqa: S307
-    assert problem != ul.Problem(problem.code, "elsewhere", problem.read, problem.expected, problem.mend)
+    assert problem != ul.Problem(problem.code, "elsewhere", problem.found, problem.expected, problem.hint)
     assert problem != str(problem)
     match problem:
         case ul.Problem(code, path):

@@ -185,7 +185,7 @@ fn a_day_spoilt_at_random_is_planned_or_refused() {
                         Code::ALL.contains(&problem.code),
                         "round {round}: {problem}"
                     );
-                    let parts = [&problem.read, &problem.expected, &problem.mend];
+                    let parts = [&problem.found, &problem.expected, &problem.hint];
                     assert!(
                         parts.iter().all(|part| !part.trim().is_empty()),
                         "round {round}: {problem}\n{text}"

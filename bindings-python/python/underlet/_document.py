@@ -130,7 +130,7 @@ class _Writer:
             return "NaN"
         return "Infinity" if number > 0 else "-Infinity"
 
-    def _refuse(self, path: str, read: str, expected: str = VALUE, mend: str = AS_TEXT) -> object:
+    def _refuse(self, path: str, found: str, expected: str = VALUE, hint: str = AS_TEXT) -> object:
         """Note a problem, and give what is written in its place."""
-        self.problems.append(Problem("wrong_type", path, read, expected, mend))
+        self.problems.append(Problem("wrong_type", path, found, expected, hint))
         return None

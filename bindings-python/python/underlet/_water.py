@@ -226,8 +226,8 @@ class WaterReport(Held):
         if today is None:
             told = looked_at["not_reconciled"] or ""
             expected = "a report and bench that one water can have"
-            mend = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
-            raise InputError([Problem("contradiction", "bench", told, expected, mend)])
+            hint = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
+            raise InputError([Problem("contradiction", "bench", told, expected, hint)])
         return Today(json.dumps(today, ensure_ascii=False, separators=(",", ":")))
 
 

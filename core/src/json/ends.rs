@@ -116,16 +116,16 @@ impl RangeReader<'_> {
     }
 
     fn unknown_key(&mut self, key: &str) {
-        let mend = nearest(key, KEYS.into_iter()).map_or_else(
+        let hint = nearest(key, KEYS.into_iter()).map_or_else(
             || "Delete the key.".to_owned(),
             |known| format!("Did you mean \"{known}\"? If not, delete the key."),
         );
         self.problems.push(Problem {
             code: Code::UnknownKey,
             path: Path::field(&self.path, key).to_string(),
-            read: format!("the key {}", quoted(key)),
+            found: format!("the key {}", quoted(key)),
             expected: "low, high or prefer".to_owned(),
-            mend,
+            hint,
         });
     }
 }

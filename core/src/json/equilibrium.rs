@@ -40,9 +40,9 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
         water.problem(
             &problem.path,
             problem.code,
-            problem.read,
+            problem.found,
             problem.expected,
-            problem.mend,
+            problem.hint,
         );
     }
     known

@@ -217,7 +217,7 @@ fn curve_of(item: &mut ObjectReader<'_>, readings: &[BenchPoint]) -> Option<Titr
     match titrated(readings) {
         Ok(titrated) => Some(titrated.curve),
         Err(error) => {
-            let mend = match error {
+            let hint = match error {
                 TitrationError::WrongWay => "Write acid as \"acid\" and base as \"base\".",
                 TitrationError::Scattered { .. } | TitrationError::NotAReading { .. } => {
                     "Look for a slip among the readings; repeat the odd one."
@@ -231,7 +231,7 @@ fn curve_of(item: &mut ObjectReader<'_>, readings: &[BenchPoint]) -> Option<Titr
                 Code::Contradiction,
                 error.to_string(),
                 "readings on one smooth curve, two or more, over 0.2 pH or more",
-                mend,
+                hint,
             );
             None
         }

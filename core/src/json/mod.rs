@@ -104,7 +104,7 @@ impl BrewDay {
     /// use underlet::recipe::BrewDay;
     /// let error = BrewDay::from_json(r#"{"underlet": 1, "name": "Ebb", "grits": []}"#).unwrap_err();
     /// let grits = error.problems.iter().find(|problem| problem.path == "grits").unwrap();
-    /// assert!(grits.mend.starts_with("Did you mean \"grist\"?"));
+    /// assert!(grits.hint.starts_with("Did you mean \"grist\"?"));
     /// ```
     pub fn from_json(text: &str) -> Result<BrewDay, InputError> {
         read(text, brew_day::brew_day)
@@ -184,16 +184,16 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
 
 /// Says of a document that it is no plan.
 fn no_plan_document(problem: &mut Problem) {
-    let read = match problem.code {
+    let found = match problem.code {
         Code::MissingKey => "a document without \"document\"".to_owned(),
-        _ => format!("a {} document", problem.read),
+        _ => format!("a {} document", problem.found),
     };
     *problem = Problem {
         code: problem.code,
         path: std::mem::take(&mut problem.path),
-        read,
+        found,
         expected: "a plan document".to_owned(),
-        mend: "Give the plan as the engine wrote it.".to_owned(),
+        hint: "Give the plan as the engine wrote it.".to_owned(),
     };
 }
 
@@ -207,10 +207,10 @@ fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
     let problem = Problem {
         code: Code::Contradiction,
         path: limits.to_owned(),
-        read: format!("{} of {} mg/L at most", of.key(), digits(*most)),
+        found: format!("{} of {} mg/L at most", of.key(), digits(*most)),
         // Rounded up, so that it would do.
         expected: format!("at least {} mg/L", digits(least * 1.0005)),
-        mend: "Raise that limit, or add a purer source.".to_owned(),
+        hint: "Raise that limit, or add a purer source.".to_owned(),
     };
     InputError {
         problems: vec![problem],
@@ -222,9 +222,9 @@ fn no_plan(of: &str, path: &str) -> InputError {
     let problem = Problem {
         code: Code::NoPlan,
         path: path.to_owned(),
-        read: format!("a {of} whose parts each make sense"),
+        found: format!("a {of} whose parts each make sense"),
         expected: "amounts that fit into one plan".to_owned(),
-        mend: "Look for one amount, range or weight far larger or smaller than the others."
+        hint: "Look for one amount, range or weight far larger or smaller than the others."
             .to_owned(),
     };
     InputError {

@@ -65,13 +65,13 @@ pub fn parse(text: &str) -> Result<Document, InputError> {
     }
 }
 
-fn refuse<T>(code: Code, read: String, expected: String, mend: &str) -> Result<T, InputError> {
+fn refuse<T>(code: Code, found: String, expected: String, hint: &str) -> Result<T, InputError> {
     let problem = Problem {
         code,
         path: String::new(),
-        read,
+        found,
         expected,
-        mend: mend.to_owned(),
+        hint: hint.to_owned(),
     };
     Err(InputError {
         problems: vec![problem],
@@ -113,9 +113,9 @@ impl Node<'_> {
             duplicates.push(Problem {
                 code: Code::Duplicate,
                 path: Path::field(&self.path, key).to_string(),
-                read: format!("the key {} twice", quoted(key)),
+                found: format!("the key {} twice", quoted(key)),
                 expected: "each key once".to_owned(),
-                mend: "Delete one of the two.".to_owned(),
+                hint: "Delete one of the two.".to_owned(),
             });
         }
     }
@@ -197,11 +197,11 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
         let problem = Problem {
             code: Code::TooMany,
             path: String::new(),
-            read: format!(
+            found: format!(
                 "lists and objects more than {MAX_DEPTH} deep, at line {line}, column {column}"
             ),
             expected: format!("at most {MAX_DEPTH}"),
-            mend: "Look for brackets that are opened too often.".to_owned(),
+            hint: "Look for brackets that are opened too often.".to_owned(),
         };
         return InputError {
             problems: vec![problem],
@@ -212,9 +212,9 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
     let problem = Problem {
         code: Code::JsonSyntax,
         path: String::new(),
-        read: format!("{} at line {line}, column {column}", near.shown()),
+        found: format!("{} at line {line}, column {column}", near.shown()),
         expected: "a JSON document".to_owned(),
-        mend: mend(&told, &near).to_owned(),
+        hint: hint(&told, &near).to_owned(),
     };
     InputError {
         problems: vec![problem],
@@ -287,8 +287,8 @@ impl<'t> Near<'t> {
 
 const NUMBERS: &str = "Write numbers as 12.5, 0.5 or 1e3: no leading plus, point or zero.";
 
-/// How to mend what the parser complained about.
-fn mend(told: &str, near: &Near<'_>) -> &'static str {
+/// How to fix what the parser complained about.
+fn hint(told: &str, near: &Near<'_>) -> &'static str {
     const BY_COMPLAINT: &[(&str, &str)] = &[
         (
             "EOF",
@@ -359,6 +359,6 @@ fn mend(told: &str, near: &Near<'_>) -> &'static str {
         .find(|(complaint, _)| told.starts_with(complaint))
         .map_or(
             "Look for a missing quote, comma, colon or bracket just before this place.",
-            |(_, mend)| mend,
+            |(_, hint)| hint,
         )
 }

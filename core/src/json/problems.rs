@@ -67,7 +67,7 @@ impl Problems {
 
     /// Says what was left untold, and never leaves an error empty.
     fn close(&mut self) {
-        let (read, expected) = match (self.untold, self.told.is_empty()) {
+        let (found, expected) = match (self.untold, self.told.is_empty()) {
             (0, false) => return,
             (0, true) => (
                 "a document that says too little".to_owned(),
@@ -82,9 +82,9 @@ impl Problems {
                 Code::MissingKey
             },
             path: String::new(),
-            read,
+            found,
             expected: expected.to_owned(),
-            mend: "Mend the others first, then read again.".to_owned(),
+            hint: "Fix the others first, then read again.".to_owned(),
         });
     }
 }

@@ -35,13 +35,13 @@ pub(super) fn read_back<T: DeserializeOwned>(value: &Value) -> Result<T, Problem
 struct Misfit(Problem);
 
 impl Misfit {
-    fn new(code: Code, read: String, expected: impl Into<String>) -> Misfit {
+    fn new(code: Code, found: String, expected: impl Into<String>) -> Misfit {
         Misfit(Problem {
             code,
             path: String::new(),
-            read,
+            found,
             expected: expected.into(),
-            mend: "Give the document as the engine wrote it.".to_owned(),
+            hint: "Give the document as the engine wrote it.".to_owned(),
         })
     }
 
@@ -348,14 +348,14 @@ mod tests {
     fn read(value: &Value) -> Result<Tanks, [String; 3]> {
         let Problem {
             path,
-            read,
+            found,
             expected,
             ..
         } = match read_back(value) {
             Ok(tanks) => return Ok(tanks),
             Err(problem) => problem,
         };
-        Err([path, read, expected])
+        Err([path, found, expected])
     }
 
     #[test]

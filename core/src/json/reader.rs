@@ -50,7 +50,7 @@ impl<'a> ObjectReader<'a> {
     pub fn root(value: &'a Value, problems: &'a mut Problems) -> Option<Self> {
         let Value::Object(object) = value else {
             problems.push(Problem {
-                mend: "Begin with { and end with }.".to_owned(),
+                hint: "Begin with { and end with }.".to_owned(),
                 ..wrong_type(&Path::ROOT, value, Kind::Object, "")
             });
             return None;
@@ -102,11 +102,11 @@ impl<'a> ObjectReader<'a> {
         if let Source::Sketch(sketch) = &mut self.source {
             sketch.require(key);
         } else if value.and_then(Value::as_f64) != Some(version as f64) {
-            let read = value.map_or_else(|| "no version".to_owned(), shown);
+            let found = value.map_or_else(|| "no version".to_owned(), shown);
             self.problem(
                 key,
                 Code::WrongVersion,
-                read,
+                found,
                 kind.expectation(),
                 kind.advice(key),
             );
@@ -381,10 +381,10 @@ impl<'a> ObjectReader<'a> {
         &mut self,
         key: &'static str,
         quantity: &'static Quantity,
-        read: Option<f64>,
+        found: Option<f64>,
         times: f64,
     ) -> Option<f64> {
-        let written = read?;
+        let written = found?;
         let amount = written * times;
         if quantity.admits(amount, &Substance::NONE) {
             return Some(amount);
@@ -406,7 +406,7 @@ impl<'a> ObjectReader<'a> {
         code: Code,
         read: impl Into<String>,
         expected: impl Into<String>,
-        mend: impl Into<String>,
+        hint: impl Into<String>,
     ) {
         if self.problems.is_full() {
             return self.problems.push_untold();
@@ -419,9 +419,9 @@ impl<'a> ObjectReader<'a> {
         self.problems.push(Problem {
             code,
             path,
-            read: read.into(),
+            found: read.into(),
             expected: expected.into(),
-            mend: mend.into(),
+            hint: hint.into(),
         });
     }
 

@@ -84,7 +84,7 @@ pub(super) fn not_foretold(
         };
         let is_it = |one: &&Reading| (one.place, one.meter) == (place, reading.meter);
         if foretold.iter().find(is_it).is_none() {
-            let mend = if meters.contains(&reading.meter) {
+            let hint = if meters.contains(&reading.meter) {
                 "Leave it out, or check the brew day: its vessels say what can be read."
             } else {
                 "Leave it out, or name its meter among the \"meters\" of the brewhouse."
@@ -93,9 +93,9 @@ pub(super) fn not_foretold(
             problems.push(Problem {
                 code: Code::Contradiction,
                 path: format!("readings[{index}]"),
-                read: format!("{}_{}", place.key(), reading.meter.key()),
+                found: format!("{}_{}", place.key(), reading.meter.key()),
                 expected: format!("what this day foretells: {}", keys.join(", ")),
-                mend: mend.to_owned(),
+                hint: hint.to_owned(),
             });
         }
     }

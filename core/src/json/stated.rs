@@ -97,7 +97,7 @@ impl StatedReader<'_> {
         let plain = stated.and_then(|stated| match (key, stated.figure) {
             ("value", _) | (_, Figure::Value(_)) | ("low", Figure::Below(_)) => Ok(stated),
             _ => Err(Problem {
-                mend: "Give one number here.".to_owned(),
+                hint: "Give one number here.".to_owned(),
                 ..wrong_type(&path, part, Kind::Stated(self.quantity), key)
             }),
         });
@@ -120,24 +120,24 @@ impl StatedReader<'_> {
         self.problems.push(Problem {
             code: Code::MissingKey,
             path: self.path.to_string(),
-            read: shown(whole),
+            found: shown(whole),
             expected: "either value, or low and high".to_owned(),
-            mend: kind.advice(self.key),
+            hint: kind.advice(self.key),
         });
         None
     }
 
     fn unknown_key(&mut self, key: &str) {
-        let mend = nearest(key, KEYS.into_iter()).map_or_else(
+        let hint = nearest(key, KEYS.into_iter()).map_or_else(
             || "Delete the key.".to_owned(),
             |known| format!("Did you mean \"{known}\"? If not, delete the key."),
         );
         self.problems.push(Problem {
             code: Code::UnknownKey,
             path: Path::field(&self.path, key).to_string(),
-            read: format!("the key {}", quoted(key)),
+            found: format!("the key {}", quoted(key)),
             expected: "value, low, high, average, unit or sd".to_owned(),
-            mend,
+            hint,
         });
     }
 }

@@ -354,7 +354,7 @@ fn a_flood_of_problems_is_cut_off_and_counted() {
     let told = problems(&format!("{{{}}}", keys.join(",")));
     // 5000 unknown keys, and the version, name, volume and sources that are missing, of which 100 are told.
     assert_eq!(told.len(), 101);
-    assert_eq!(told[100].read, "4904 more problems");
+    assert_eq!(told[100].found, "4904 more problems");
 }
 
 #[test]

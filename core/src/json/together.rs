@@ -21,7 +21,7 @@ pub(super) fn unique<'n>(
     day: &mut ObjectReader<'_>,
     list: &'static str,
     names: impl Iterator<Item = &'n str>,
-    mend: &str,
+    hint: &str,
 ) {
     let mut seen: Vec<&str> = Vec::new();
     for name in names {
@@ -31,7 +31,7 @@ pub(super) fn unique<'n>(
                 Code::Duplicate,
                 format!("\"{name}\" twice"),
                 "each name once",
-                mend,
+                hint,
             );
         }
         seen.push(name);
@@ -148,7 +148,7 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
     let full_kg = read.waters().brewing_kg() - read.kept_kg();
     let boiled_off_kg = read.boil(full_kg).boiled_off_kg;
     let dead = |litres| quantity::DEAD_VOLUME.write(litres);
-    let (key, told, expected, mend) = if house.tun_dead_l > 0.0 && full_kg <= 0.0 {
+    let (key, told, expected, hint) = if house.tun_dead_l > 0.0 && full_kg <= 0.0 {
         (
             "brewhouse.tun_dead_volume",
             dead(house.tun_dead_l),
@@ -205,5 +205,5 @@ pub(super) fn check_kettle(day: &mut ObjectReader<'_>, read: &BrewDay) {
     } else {
         return;
     };
-    day.problem(key, Code::Overdraw, told, expected, mend);
+    day.problem(key, Code::Overdraw, told, expected, hint);
 }

@@ -42,12 +42,12 @@ fn with_unit<'v>(
     path: &Path<'_>,
     kind: Kind<'_>,
 ) -> Result<Written<'v>, Problem> {
-    let mistake = |key: &str, code, read| Problem {
+    let mistake = |key: &str, code, found| Problem {
         code,
         path: Path::field(path, key).to_string(),
-        read,
+        found,
         expected: kind.expectation(),
-        mend: "Write {\"value\": number, \"unit\": \"text\"}.".to_owned(),
+        hint: "Write {\"value\": number, \"unit\": \"text\"}.".to_owned(),
     };
     if let Some(key) = parts
         .keys()
@@ -87,9 +87,9 @@ pub(super) fn wrong_type(path: &Path<'_>, value: &Value, kind: Kind<'_>, key: &s
     Problem {
         code: Code::WrongType,
         path: path.to_string(),
-        read: shown(value),
+        found: shown(value),
         expected: kind.expectation(),
-        mend: kind.advice(key),
+        hint: kind.advice(key),
     }
 }
 

@@ -11,7 +11,7 @@
 //! assert_eq!(LIQUOR_VOLUME.write(litres), "8.214 hL");
 //! // 10 °dH are 178 mg/L as CaCO3 (DIN 38409-6).
 //! assert_eq!(HARDNESS.write(HARDNESS.read("10 °dH")?), "178 mg/L as CaCO3");
-//! assert!(LIQUOR_VOLUME.read("7 bbl").unwrap_err().mend.contains("UK bbl"));
+//! assert!(LIQUOR_VOLUME.read("7 bbl").unwrap_err().hint.contains("UK bbl"));
 //! # Ok::<(), underlet::error::Problem>(())
 //! ```
 
@@ -262,18 +262,18 @@ impl Quantity {
         above_low && canonical <= high
     }
 
-    fn problem(&self, code: Code, written: Written<'_>, mend: String) -> Problem {
+    fn problem(&self, code: Code, written: Written<'_>, hint: String) -> Problem {
         Problem {
             code,
             path: String::new(),
-            read: written.to_string(),
+            found: written.to_string(),
             expected: self.expectation(),
-            mend,
+            hint,
         }
     }
 
     fn out_of_range(&self, written: Written<'_>) -> Problem {
-        let mend = if self.unit().is_empty() {
+        let hint = if self.unit().is_empty() {
             "Check the number.".to_owned()
         } else {
             format!(
@@ -281,12 +281,12 @@ impl Quantity {
                 self.unit()
             )
         };
-        self.problem(Code::OutOfRange, written, mend)
+        self.problem(Code::OutOfRange, written, hint)
     }
 
     fn flawed(&self, flaw: Flaw, written: Written<'_>) -> Problem {
         let has_sign = |text: &str| text.trim_start().starts_with(['<', '>', '≤', '≥']);
-        let (code, mend) = match flaw {
+        let (code, hint) = match flaw {
             Flaw::Missing if matches!(written, Written::Text(text) if has_sign(text)) => (
                 Code::NotANumber,
                 "Write one number here, without a sign before it; below a detection limit, half of that limit."
@@ -299,7 +299,7 @@ impl Quantity {
                 "A comma may part thousands or decimals: write a decimal point, as in 1250.5, and nothing between thousands.".to_owned(),
             ),
         };
-        self.problem(code, written, mend)
+        self.problem(code, written, hint)
     }
 
     /// What is wrong with a unit.
@@ -308,19 +308,19 @@ impl Quantity {
             || text.starts_with("+/-")
             || text.starts_with("to ")
         {
-            let mend =
+            let hint =
                 "Give one number here; a range or a standard deviation has a field of its own."
                     .to_owned();
-            return self.problem(Code::WrongType, written, mend);
+            return self.problem(Code::WrongType, written, hint);
         }
         let (unit, split) = self.dimension.find_unit(text, of);
         let units = || self.dimension.unit_names();
-        let mend = match (
+        let hint = match (
             units::ambiguity(&split.unit),
             unit,
             units::find(&split.unit, |_| true),
         ) {
-            (Some(mend), ..) => mend.to_owned(),
+            (Some(hint), ..) => hint.to_owned(),
             _ if text.is_empty() => {
                 "Give it in mmol/L: its molar mass is not known here.".to_owned()
             }
@@ -344,7 +344,7 @@ impl Quantity {
             }
             _ => format!("Write one of these units: {}.", units()),
         };
-        self.problem(Code::WrongUnit, written, mend)
+        self.problem(Code::WrongUnit, written, hint)
     }
 }
 

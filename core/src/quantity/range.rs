@@ -52,7 +52,7 @@ impl Range {
     /// # Errors
     /// [`Code::RangeReversed`] or [`Code::Contradiction`], with an empty path.
     pub fn checked(self, read: impl FnOnce() -> String) -> Result<Self, Problem> {
-        let (code, expected, mend) = match (self.low, self.high) {
+        let (code, expected, hint) = match (self.low, self.high) {
             (Some(low), Some(high)) if low > high => (
                 Code::RangeReversed,
                 "a range with its low end first",
@@ -68,9 +68,9 @@ impl Range {
         Err(Problem {
             code,
             path: String::new(),
-            read: read(),
+            found: read(),
             expected: expected.to_owned(),
-            mend: mend.to_owned(),
+            hint: hint.to_owned(),
         })
     }
 }

@@ -205,7 +205,7 @@ impl Stated {
             range.checked(read).map_err(|problem| match problem.code {
                 Code::Contradiction => Problem {
                     expected: "an average between the two ends".to_owned(),
-                    mend: "Check the three numbers and their units.".to_owned(),
+                    hint: "Check the three numbers and their units.".to_owned(),
                     ..problem
                 },
                 _ => problem,
@@ -459,16 +459,16 @@ impl Quantity {
     }
 
     fn open_upwards(&self, written: Written<'_>) -> Problem {
-        let mend = format!(
+        let hint = format!(
             "Give the number that was measured, such as \"{}\", or leave the key out.",
             self.example
         );
-        self.problem(Code::NotANumber, written, mend)
+        self.problem(Code::NotANumber, written, hint)
     }
 
     fn average_of_what(&self, written: Written<'_>) -> Problem {
-        let mend = "An average goes with a range: write \"12 to 18 mg/L, average 15\".".to_owned();
-        self.problem(Code::WrongType, written, mend)
+        let hint = "An average goes with a range: write \"12 to 18 mg/L, average 15\".".to_owned();
+        self.problem(Code::WrongType, written, hint)
     }
 }
 

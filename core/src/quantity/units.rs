@@ -215,7 +215,7 @@ pub(super) fn ambiguity(tidied: &str) -> Option<&'static str> {
     AMBIGUOUS
         .iter()
         .find(|(spellings, _)| spellings.contains(&tidied))
-        .map(|(_, mend)| *mend)
+        .map(|(_, hint)| *hint)
 }
 
 /// A unit text split into a tidied unit and the basis behind or inside it: "mg CaCO3/L" is `mg/l` and `caco3`.

@@ -161,9 +161,9 @@ impl TankDay {
             problems: vec![Problem {
                 code: Code::NoEquilibrium,
                 path: "lines".to_owned(),
-                read: error.to_string(),
+                found: error.to_string(),
                 expected: "liquor at equilibrium".to_owned(),
-                mend: "Look at the doses and at the reports of the supplies.".to_owned(),
+                hint: "Look at the doses and at the reports of the supplies.".to_owned(),
             }],
         })
     }
@@ -255,7 +255,7 @@ impl TankDay {
                     problems.push(Problem {
                         code: Code::Overdraw,
                         path: format!("lines[{line}].volume"),
-                        read: format!(
+                        found: format!(
                             "{} of \"{}\" by this line",
                             quantity::LIQUOR_VOLUME.write(drawn_l),
                             of.supply.name
@@ -264,7 +264,7 @@ impl TankDay {
                             "at most {} of cold water",
                             quantity::LIQUOR_VOLUME.write(most_l)
                         ),
-                        mend: "Raise its \"at_most\", leave it out, or take another supply."
+                        hint: "Raise its \"at_most\", leave it out, or take another supply."
                             .to_owned(),
                     });
                     break;

@@ -166,8 +166,8 @@ fn a_limit_that_binds_is_named() {
 fn told(limits: &Value) -> (String, f64) {
     let error = underlet::json::plan(&plain(limits)).expect_err("too low");
     let problem = &error.problems[0];
-    assert!(problem.mend.contains("limit"), "{problem:?}");
-    let of = problem.read.split_whitespace().next().expect("a word");
+    assert!(problem.hint.contains("limit"), "{problem:?}");
+    let of = problem.found.split_whitespace().next().expect("a word");
     let least = problem.expected.split_whitespace().nth(2).expect("a word");
     (of.to_owned(), least.parse().expect("a number"))
 }

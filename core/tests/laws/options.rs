@@ -828,7 +828,7 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
                     acids += 1;
                 }
                 _ => {
-                    // A confidence alone is a mend where it rises.
+                    // A confidence alone is a hint where it rises.
                     let mends =
                         |one: &Change| one.key != "confidence" || one.missed_by < one.would_miss_by;
                     assert!(other.changes.iter().any(mends), "seed {seed}: {other:?}");

@@ -79,7 +79,7 @@ fn cold_water_swells_over_the_brim() {
         }),
     ]);
     assert_eq!(error.code, Code::Overflow);
-    assert!(error.read.starts_with("1212.1 L"), "{error}");
+    assert!(error.found.starts_with("1212.1 L"), "{error}");
 }
 
 #[test]
@@ -133,7 +133,7 @@ fn every_code_has_a_line_that_meets_it() {
     for error in met {
         assert!(
             !error.code.meaning().is_empty()
-                && !error.mend.is_empty()
+                && !error.hint.is_empty()
                 && !error.expected.is_empty()
         );
     }

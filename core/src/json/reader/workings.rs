@@ -19,7 +19,7 @@ impl<'a> ObjectReader<'a> {
         if self.problems.is_full() {
             return self.problems.push_untold();
         }
-        let mend = match nearest(key, self.known.iter().copied()) {
+        let hint = match nearest(key, self.known.iter().copied()) {
             Some(known) => format!("Did you mean \"{known}\"? If not, delete the key."),
             None => format!(
                 "Delete the key, or use one of: {}.",
@@ -31,7 +31,7 @@ impl<'a> ObjectReader<'a> {
             Code::UnknownKey,
             format!("the key {}", quoted(key)),
             "a key of this document",
-            mend,
+            hint,
         );
     }
 
@@ -142,11 +142,11 @@ impl<'a> ObjectReader<'a> {
         let text = text.trim();
         let length = text.chars().count();
         if length == 0 || length > LONGEST_TEXT {
-            let read = format!("a text of {length} characters");
+            let found = format!("a text of {length} characters");
             self.problem(
                 key,
                 Code::OutOfRange,
-                read,
+                found,
                 format!("1 to {LONGEST_TEXT} characters"),
                 kind.advice(key),
             );
@@ -202,14 +202,14 @@ impl<'a> ObjectReader<'a> {
                 .copied();
             let meant = nearest(written, every).and_then(|near| names.get(place_of(near, names)?));
             // Who only slipped needs no list of all names.
-            let (expected, mend) = match meant {
+            let (expected, hint) = match meant {
                 Some((name, _)) => (
                     format!("one of {} known names", names.len()),
                     format!("Did you mean \"{name}\"?"),
                 ),
                 None => (kind.expectation(), kind.advice(key)),
             };
-            self.problem(key, Code::UnknownName, quoted(written), expected, mend);
+            self.problem(key, Code::UnknownName, quoted(written), expected, hint);
         }
         place
     }
@@ -229,7 +229,7 @@ impl<'a> ObjectReader<'a> {
         let is_flawed = value.map_or(need == Required, |value| !value.is_object());
         if is_flawed {
             self.problems.amend_last(&path.to_string(), |problem| {
-                problem.mend = advice_with_keys(key, &mut body);
+                problem.hint = advice_with_keys(key, &mut body);
             });
         }
         read

@@ -24,7 +24,7 @@ fn refused(text: &str) -> Vec<(Code, String)> {
     assert_eq!(json::sheet(text), Err(error.clone()));
     let told = error.problems.into_iter().map(|problem| {
         assert!(
-            !problem.read.is_empty() && !problem.expected.is_empty() && !problem.mend.is_empty()
+            !problem.found.is_empty() && !problem.expected.is_empty() && !problem.hint.is_empty()
         );
         (problem.code, problem.path)
     });
@@ -310,7 +310,7 @@ fn other_documents_are_no_plans() {
     ] {
         let problem = Plan::from_json(text).expect_err(text).problems.remove(0);
         assert_eq!(
-            (&*problem.read, &*problem.expected),
+            (&*problem.found, &*problem.expected),
             (read, "a plan document")
         );
     }

@@ -251,9 +251,9 @@ impl House<'_> {
         let supply = self.supplies.get(place).ok_or_else(|| Fault {
             code: Code::UnknownName,
             field: Field::Supply,
-            read: format!("supply {place}"),
+            found: format!("supply {place}"),
             expected: format!("one of {} supplies, counted from 0", self.supplies.len()),
-            mend: "Name a supply that the ledger was opened with.",
+            hint: "Name a supply that the ledger was opened with.",
         })?;
         let cause = match self.off {
             Some((of, cause)) if of == place => supply.causes.get(cause),

@@ -16,11 +16,11 @@ pub struct LedgerError {
     /// The line's own words, or what else is meant.
     pub label: String,
     /// What was read.
-    pub read: String,
+    pub found: String,
     /// What was expected.
     pub expected: String,
-    /// How to mend it.
-    pub mend: &'static str,
+    /// How to fix it.
+    pub hint: &'static str,
 }
 
 impl fmt::Display for LedgerError {
@@ -30,8 +30,8 @@ impl fmt::Display for LedgerError {
         }
         write!(
             f,
-            "{}: read {}; expected {}. {} [{}]",
-            self.label, self.read, self.expected, self.mend, self.code
+            "{}: found {}; expected {}. {} [{}]",
+            self.label, self.found, self.expected, self.hint, self.code
         )
     }
 }
@@ -49,9 +49,9 @@ impl LedgerError {
         Problem {
             code: self.code,
             path,
-            read: self.read,
+            found: self.found,
             expected: self.expected,
-            mend: self.mend.to_owned(),
+            hint: self.hint.to_owned(),
         }
     }
 }
@@ -85,9 +85,9 @@ impl Field {
 pub(super) struct Fault {
     pub code: Code,
     pub field: Field,
-    pub read: String,
+    pub found: String,
     pub expected: String,
-    pub mend: &'static str,
+    pub hint: &'static str,
 }
 
 impl Fault {
@@ -97,9 +97,9 @@ impl Fault {
             line,
             field: self.field,
             label: label.to_owned(),
-            read: self.read,
+            found: self.found,
             expected: self.expected,
-            mend: self.mend,
+            hint: self.hint,
         }
     }
 
@@ -107,9 +107,9 @@ impl Fault {
         Fault {
             code: Code::OutOfRange,
             field: Field::Line,
-            read: format!("{what} {read}"),
+            found: format!("{what} {read}"),
             expected: "a finite number, 0 or more".to_owned(),
-            mend: "Write how much.",
+            hint: "Write how much.",
         }
     }
 
@@ -117,9 +117,9 @@ impl Fault {
         Fault {
             code: Code::OutOfRange,
             field: Field::Line,
-            read: "habits of the tank with a time or share that is none".to_owned(),
+            found: "habits of the tank with a time or share that is none".to_owned(),
             expected: "times above 0 h, shares from 0 to 1".to_owned(),
-            mend: "Start from the usual habits.",
+            hint: "Start from the usual habits.",
         }
     }
 
@@ -127,9 +127,9 @@ impl Fault {
         Fault {
             code: Code::OutOfRange,
             field: Field::Temperature,
-            read: format!("{read} °C"),
+            found: format!("{read} °C"),
             expected: "0 to 100 °C".to_owned(),
-            mend: "Write the temperature in °C.",
+            hint: "Write the temperature in °C.",
         }
     }
 
@@ -137,11 +137,11 @@ impl Fault {
         Fault {
             code: Code::Overdraw,
             field: Field::Volume,
-            read: format!("{asked_l:.1} L"),
+            found: format!("{asked_l:.1} L"),
             expected: format!(
                 "at most {there_l:.1} L, which stand above the dead space of {dead_l:.1} L"
             ),
-            mend: "Draw less, or fill more before.",
+            hint: "Draw less, or fill more before.",
         }
     }
 
@@ -149,9 +149,9 @@ impl Fault {
         Fault {
             code: Code::Overflow,
             field,
-            read: format!("{full_l:.1} L in the tank"),
+            found: format!("{full_l:.1} L in the tank"),
             expected: format!("at most {capacity_l:.1} L"),
-            mend: "Fill less; leave room for water that swells as it is heated, near 3 % from cold to 80 °C.",
+            hint: "Fill less; leave room for water that swells as it is heated, near 3 % from cold to 80 °C.",
         }
     }
 
@@ -159,9 +159,9 @@ impl Fault {
         Fault {
             code: Code::Dry,
             field: Field::Line,
-            read: "an empty tank".to_owned(),
+            found: "an empty tank".to_owned(),
             expected: "water in the tank".to_owned(),
-            mend: "Fill first; a heater without water burns out.",
+            hint: "Fill first; a heater without water burns out.",
         }
     }
 
@@ -169,9 +169,9 @@ impl Fault {
         Fault {
             code: Code::NoEquilibrium,
             field: Field::Line,
-            read: error.to_string(),
+            found: error.to_string(),
             expected: "a liquor at equilibrium".to_owned(),
-            mend: "Look at the doses of this tank and at the report of its supply.",
+            hint: "Look at the doses of this tank and at the report of its supply.",
         }
     }
 }
