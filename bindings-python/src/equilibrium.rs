@@ -260,6 +260,6 @@ pub fn equilibrium(
         total_carbon_mg_per_l: total_carbon,
         log10_pco2,
     };
-    let answer = water.speciated().map_err(|error| refused(py, error))?;
+    let answer = water.speciate().map_err(|error| refused(py, error))?;
     Ok(Equilibrium { water, answer })
 }

@@ -593,7 +593,7 @@ export interface BrewDay {
   /**
    * Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.
    */
-  most_salts?: Number | null;
+  max_salts?: Number | null;
   /**
    * Name of the brew.
    */
@@ -1736,7 +1736,7 @@ export interface Water {
   /**
    * Why nothing can be said of today, where that is so.
    */
-  not_reconciled: string | null;
+  reconciliation_error: string | null;
   /**
    * Where and how it was sampled.
    */
@@ -2004,7 +2004,7 @@ export interface WaterBalance {
   /**
    * Difference over sum, per cent.
    */
-  difference_percent: number;
+  charge_balance_error_percent: number;
   /**
    * Whether Standard Methods 1030 E accepts it.
    */
@@ -3258,7 +3258,7 @@ export interface IonFit {
   /**
    * Most different salts to weigh; as many as help where it is left out.
    */
-  most_salts?: Number | null;
+  max_salts?: Number | null;
   /**
    * Salts and bases at hand.
    */

@@ -30,7 +30,7 @@ export const MORE_WATER = [
   field('manganese', 'Manganese', 'mg/L'),
   field('nitrite', 'Nitrite', 'mg/L'),
   field('fluoride', 'Fluoride', 'mg/L'),
-  field('at_most', 'Most I can draw for this day', 'L'),
+  field('max_amount', 'Most I can draw for this day', 'L'),
 ];
 
 /** @type {readonly Field[]} What tells more of today's water than a brew day takes by itself. */

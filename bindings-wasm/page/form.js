@@ -198,7 +198,7 @@ export class DayForm {
     const words = this.#day.sources[i]?.[IN_WORDS];
     return [
       h('p', { class: 'display' }, typeof words === 'string' ? words : 'Liquor as the engine wrote it, each amount with its error.'),
-      h('div', { class: 'fields' }, ...MORE_WATER.filter(({ key }) => key === 'at_most').map((field) => this.#amount(['sources', i], field))),
+      h('div', { class: 'fields' }, ...MORE_WATER.filter(({ key }) => key === 'max_amount').map((field) => this.#amount(['sources', i], field))),
     ];
   }
 
@@ -273,11 +273,11 @@ export class DayForm {
         ),
         this.#details(pathText(at), 'Limits for this reagent', [
           h('div', { class: 'fields' },
-            this.#amount(at, { key: 'smallest', label: 'Smallest dose worth weighing', unit }),
+            this.#amount(at, { key: 'min_dose', label: 'Smallest dose worth weighing', unit }),
             this.#amount(at, { key: 'stock', label: 'In stock', unit }),
           ),
           this.#places(at, known?.name ?? String(item.reagent ?? '')),
-        ], ['smallest', 'stock', 'at'].some((key) => key in item)),
+        ], ['min_dose', 'stock', 'at'].some((key) => key in item)),
         this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
     });

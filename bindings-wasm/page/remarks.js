@@ -110,7 +110,7 @@ function tellToday(i, water, fields) {
   const ids = idsOf(i);
   const today = water?.today ?? undefined;
   const worst = today && atOdds(today);
-  const failed = water?.not_reconciled ?? '';
+  const failed = water?.reconciliation_error ?? '';
   const agreement = byId(ids.agreement, HTMLElement);
   agreement.classList.toggle('doubt', Boolean(worst || failed));
   say(ids.agreement, failed ? `${failed} The plan takes the report’s figures as they stand.` : today?.text ?? '');
@@ -244,7 +244,7 @@ function sums({ reckoned, findings }) {
   return [
     h('p', { class: `balance ${state}` }, h('b', {}, 'Ion balance'), h('span', { class: 'state' }, STATES[state])),
     ...[scales(balance)].filter((picture) => picture !== null),
-    h('p', { class: 'display' }, `${percentApart(balance.difference_percent)} These ions make ${makes.join(', ')}.`),
+    h('p', { class: 'display' }, `${percentApart(balance.charge_balance_error_percent)} These ions make ${makes.join(', ')}.`),
   ];
 }
 

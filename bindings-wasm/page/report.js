@@ -25,7 +25,7 @@ const CHLORINE = ['free_chlorine', 'total_chlorine'];
 export const IN_WORDS = 'in_words';
 
 /** What a source says besides the figures of its report. */
-const OF_THE_BREW_DAY = ['name', 'at_most', REPORT, BENCH, IN_WORDS];
+const OF_THE_BREW_DAY = ['name', 'max_amount', REPORT, BENCH, IN_WORDS];
 
 /** @param {Day} day */
 export function lookAtReports(day) {

@@ -11,7 +11,7 @@ import { examples } from './underlet/index.js';
 /** @import { Day, Part, TankDay } from './state.js' */
 
 const AT = 'tank_day';
-const FIGURES = [...WATER, ...MORE_WATER.filter(({ key }) => key !== 'at_most')];
+const FIGURES = [...WATER, ...MORE_WATER.filter(({ key }) => key !== 'max_amount')];
 /** Every key that some kind of work has. */
 const KEYS = [...new Set(WORKS.flatMap(({ fields, choices }) => [...fields.map(({ key }) => key), ...choices]))];
 

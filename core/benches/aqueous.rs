@@ -2,7 +2,7 @@
 
 use divan::{Bencher, black_box};
 use underlet::aqueous::{Aqueous, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor};
 
 /// Air, log10 atm.
@@ -10,15 +10,15 @@ const AIR: f64 = -3.4;
 
 /// A hard alkaline well water.
 fn water() -> Liquor {
-    let ions = Composition::NOTHING
-        .with(Ion::Calcium, 3.0e-3)
-        .with(Ion::Magnesium, 0.25e-3)
-        .with(Ion::Sodium, 0.65e-3)
-        .with(Ion::Potassium, 0.08e-3)
-        .with(Ion::Chloride, 1.2e-3)
-        .with(Ion::Sulfate, 0.45e-3)
-        .with(Ion::Nitrate, 0.13e-3)
-        .with(Ion::Silica, 0.2e-3);
+    let ions = Composition::ZERO
+        .with(Component::Calcium, 3.0e-3)
+        .with(Component::Magnesium, 0.25e-3)
+        .with(Component::Sodium, 0.65e-3)
+        .with(Component::Potassium, 0.08e-3)
+        .with(Component::Chloride, 1.2e-3)
+        .with(Component::Sulfate, 0.45e-3)
+        .with(Component::Nitrate, 0.13e-3)
+        .with(Component::Silica, 0.2e-3);
     Liquor {
         ions,
         alkalinity_eq_per_kg: 5.0e-3,
@@ -97,7 +97,7 @@ fn three_minerals_closed(bencher: Bencher) {
 
 #[divan::bench]
 fn hydrochloric_acid_to_a_ph(bencher: Bencher) {
-    let acid = acid(Composition::NOTHING.with(Ion::Chloride, 1.0));
+    let acid = acid(Composition::ZERO.with(Component::Chloride, 1.0));
     ask(bencher, 20.0, move |aqueous, liquor| {
         aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), None)
     });
@@ -105,7 +105,7 @@ fn hydrochloric_acid_to_a_ph(bencher: Bencher) {
 
 #[divan::bench]
 fn lactic_acid_to_a_ph_in_the_open(bencher: Bencher) {
-    let acid = acid(Composition::NOTHING.with(Ion::Lactate, 1.0));
+    let acid = acid(Composition::ZERO.with(Component::Lactate, 1.0));
     ask(bencher, 20.0, move |aqueous, liquor| {
         aqueous.dosed_to_ph(liquor, &acid, black_box(5.6), Some(AIR))
     });

@@ -1,7 +1,7 @@
 //! How long mash pH takes: one by one, a million at once, and with its error bar.
 
 use divan::{Bencher, black_box};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Malt, Mash, TitrationCurve, ph_of_all};
 
@@ -28,10 +28,10 @@ fn grist(step: u32) -> [Malt; 4] {
 /// Liquor that differs in alkalinity, calcium and lactic acid.
 fn liquor(step: u32) -> Liquor {
     let share = f64::from(step % 89) / 89.0;
-    let ions = Composition::NOTHING
-        .with(Ion::Calcium, 2.0e-3 * share)
-        .with(Ion::Chloride, 3.0e-3)
-        .with(Ion::Lactate, 1.0e-3 + 1.0e-3 * share);
+    let ions = Composition::ZERO
+        .with(Component::Calcium, 2.0e-3 * share)
+        .with(Component::Chloride, 3.0e-3)
+        .with(Component::Lactate, 1.0e-3 + 1.0e-3 * share);
     Liquor {
         ions,
         alkalinity_eq_per_kg: 4.0e-3 * share,

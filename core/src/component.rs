@@ -2,86 +2,39 @@
 
 use std::ops::{Add, Mul, Sub};
 
-use underlet_tables::{COMPONENTS, Component, ComponentKind};
+use underlet_tables::{COMPONENTS, ComponentKind, ComponentRow};
 
 use crate::quantity::{Substance, WATER_KG_PER_L_20C};
 
-/// Declares the components once, in the order of the table.
-macro_rules! ions {
-    ($($(#[doc = $doc:literal])+ $name:ident,)+) => {
+/// Declares the enum from the rows of the table.
+macro_rules! components {
+    ($(#[doc = $doc:literal] $name:ident,)+) => {
         /// A dissolved component. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
         /// whole, as the uncharged acid, and their charge follows the pH.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub enum Ion { $($(#[doc = $doc])+ $name,)+ }
+        #[non_exhaustive]
+        pub enum Component { $(#[doc = $doc] $name,)+ }
 
-        impl Ion {
+        impl Component {
             /// How many there are.
-            pub const COUNT: usize = [$(Ion::$name,)+].len();
+            pub const COUNT: usize = [$(Component::$name,)+].len();
             /// All of them, in the order of the table.
-            pub const ALL: [Ion; Ion::COUNT] = [$(Ion::$name,)+];
+            pub const ALL: [Component; Component::COUNT] = [$(Component::$name,)+];
         }
     };
 }
 
-ions! {
-    /// Ca²⁺
-    Calcium,
-    /// Mg²⁺
-    Magnesium,
-    /// Na⁺
-    Sodium,
-    /// K⁺
-    Potassium,
-    /// NH₄⁺
-    Ammonium,
-    /// Fe²⁺
-    Iron,
-    /// Mn²⁺
-    Manganese,
-    /// Cl⁻
-    Chloride,
-    /// SO₄²⁻
-    Sulfate,
-    /// NO₃⁻
-    Nitrate,
-    /// NO₂⁻
-    Nitrite,
-    /// F⁻
-    Fluoride,
-    /// Lactic acid and lactate.
-    Lactate,
-    /// Acetic acid and acetate.
-    Acetate,
-    /// Citric acid and its anions.
-    Citrate,
-    /// Malic acid and its anions.
-    Malate,
-    /// Tartaric acid and its anions.
-    Tartrate,
-    /// Phosphoric acid and its anions.
-    Phosphate,
-    /// Sulfurous acid (dissolved SO₂) and its anions.
-    Sulfite,
-    /// Ascorbic acid and its anion.
-    Ascorbate,
-    /// Silicic acid and its anions.
-    Silica,
-}
+underlet_tables::with_components!(components);
 
-impl Ion {
-    /// The row of the component table. The table's order is the enum's: a test holds them together.
-    pub fn row(self) -> &'static Component {
+impl Component {
+    /// The row of the component table.
+    pub fn row(self) -> &'static ComponentRow {
         &COMPONENTS[self as usize]
     }
 
     /// Key in documents, such as `calcium`.
     pub fn key(self) -> &'static str {
         self.row().key
-    }
-
-    /// The ion of a key.
-    pub fn by_key(key: &str) -> Option<Ion> {
-        Ion::ALL.into_iter().find(|ion| ion.key() == key)
     }
 
     /// Symbol for people, such as `Ca`.
@@ -125,45 +78,45 @@ impl Ion {
     }
 
     /// The component of that key, such as `calcium`.
-    pub fn from_key(key: &str) -> Option<Ion> {
-        Ion::ALL.into_iter().find(|ion| ion.key() == key)
+    pub fn from_key(key: &str) -> Option<Component> {
+        Component::ALL.into_iter().find(|ion| ion.key() == key)
     }
 }
 
 /// An amount of every component: mol per kg of water in a liquor, mol in a dose.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Composition([f64; Ion::COUNT]);
+pub struct Composition([f64; Component::COUNT]);
 
 impl Default for Composition {
     fn default() -> Self {
-        Composition::NOTHING
+        Composition::ZERO
     }
 }
 
 impl Composition {
     /// Nothing dissolved.
-    pub const NOTHING: Composition = Composition([0.0; Ion::COUNT]);
+    pub const ZERO: Composition = Composition([0.0; Component::COUNT]);
 
     /// The amount of one component.
-    pub fn get(&self, ion: Ion) -> f64 {
+    pub fn get(&self, ion: Component) -> f64 {
         self.0[ion as usize]
     }
 
     /// Sets the amount of one component.
-    pub fn set(&mut self, ion: Ion, amount: f64) {
+    pub fn set(&mut self, ion: Component, amount: f64) {
         self.0[ion as usize] = amount;
     }
 
     /// The composition with one amount set.
     #[must_use]
-    pub fn with(mut self, ion: Ion, amount: f64) -> Self {
+    pub fn with(mut self, ion: Component, amount: f64) -> Self {
         self.set(ion, amount);
         self
     }
 
     /// Component and amount, in the order of the table.
-    pub fn iter(&self) -> impl Iterator<Item = (Ion, f64)> + '_ {
-        Ion::ALL.into_iter().zip(self.0.iter().copied())
+    pub fn iter(&self) -> impl Iterator<Item = (Component, f64)> + '_ {
+        Component::ALL.into_iter().zip(self.0.iter().copied())
     }
 
     /// The amounts alone, in the order of the table.
@@ -216,20 +169,20 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_enum_and_the_table_have_one_order() {
-        assert_eq!(COMPONENTS.len(), Ion::COUNT);
-        for ion in Ion::ALL {
+    fn every_component_is_found_by_its_key() {
+        assert_eq!(COMPONENTS.len(), Component::COUNT);
+        for ion in Component::ALL {
             assert_eq!(ion.key(), format!("{ion:?}").to_lowercase());
-            assert_eq!(Ion::from_key(ion.key()), Some(ion));
+            assert_eq!(Component::from_key(ion.key()), Some(ion));
             assert_eq!(ion.is_weak_acid(), ion.row().charge == 0);
         }
     }
 
     #[test]
     fn gypsum_in_water_carries_no_net_charge() {
-        let gypsum = Composition::NOTHING
-            .with(Ion::Calcium, 1.0)
-            .with(Ion::Sulfate, 1.0);
+        let gypsum = Composition::ZERO
+            .with(Component::Calcium, 1.0)
+            .with(Component::Sulfate, 1.0);
         assert_eq!(gypsum.strong_charge(), 0.0);
         assert_eq!((gypsum * 0.001).charge_squared(), 0.008);
     }

@@ -16,7 +16,7 @@
 
 use underlet_tables::parameters;
 
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::math;
 use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
@@ -85,13 +85,13 @@ impl Liquor {
 
     /// Total hardness: calcium and magnesium, mol/kg.
     pub fn hardness_mol_per_kg(&self) -> f64 {
-        self.ions.get(Ion::Calcium) + self.ions.get(Ion::Magnesium)
+        self.ions.get(Component::Calcium) + self.ions.get(Component::Magnesium)
     }
 
     /// Residual alkalinity in the classical form, alkalinity less calcium/3.5 and magnesium/7, all in equivalents
     /// (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for cast-out wort, not for a mash).
     pub fn residual_alkalinity_eq_per_kg(&self) -> f64 {
-        let (calcium, magnesium) = (Ion::Calcium, Ion::Magnesium);
+        let (calcium, magnesium) = (Component::Calcium, Component::Magnesium);
         self.alkalinity_eq_per_kg
             - calcium.charge() * self.ions.get(calcium)
                 / parameters::RESIDUAL_ALKALINITY_CALCIUM_DIVISOR.value
@@ -100,7 +100,7 @@ impl Liquor {
     }
 
     /// Cations against anions.
-    pub fn ion_balance(&self) -> IonBalance {
+    pub fn charge_balance(&self) -> IonBalance {
         let mut balance = IonBalance {
             cations_eq_per_kg: 0.0,
             anions_eq_per_kg: self.alkalinity_eq_per_kg,
@@ -166,7 +166,7 @@ pub struct IonBalance {
 
 impl IonBalance {
     /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for pure water.
-    pub fn difference_percent(&self) -> f64 {
+    pub fn charge_balance_error_percent(&self) -> f64 {
         let sum = self.cations_eq_per_kg + self.anions_eq_per_kg;
         if sum > 0.0 {
             100.0 * (self.cations_eq_per_kg - self.anions_eq_per_kg) / sum

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Dose;
 use crate::math;
 use crate::quantity::{self, Amount};
@@ -128,9 +128,9 @@ impl Preparation {
     /// What one unit brings to liquor once it is dissolved.
     pub fn dose_per_unit(&self) -> Dose {
         let mol = self.mol_per_unit();
-        let mut ions = Composition::NOTHING;
+        let mut ions = Composition::ZERO;
         for &(key, count) in self.reagent.brings {
-            if let Some(ion) = Ion::from_key(key) {
+            if let Some(ion) = Component::from_key(key) {
                 ions.set(ion, count * mol);
             }
         }

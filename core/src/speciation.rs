@@ -13,7 +13,7 @@ use askama::Template;
 use underlet_tables::{elements, parameters};
 
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
@@ -21,20 +21,20 @@ use crate::render::html::page;
 
 /// The dissolved components that a water may have here: those that hold no charge of their own at the end point of a titration of
 /// alkalinity, so that a burette's alkalinity is the one meant.
-pub const IONS: [Ion; 13] = [
-    Ion::Calcium,
-    Ion::Magnesium,
-    Ion::Sodium,
-    Ion::Potassium,
-    Ion::Ammonium,
-    Ion::Iron,
-    Ion::Manganese,
-    Ion::Chloride,
-    Ion::Sulfate,
-    Ion::Nitrate,
-    Ion::Nitrite,
-    Ion::Fluoride,
-    Ion::Silica,
+pub const IONS: [Component; 13] = [
+    Component::Calcium,
+    Component::Magnesium,
+    Component::Sodium,
+    Component::Potassium,
+    Component::Ammonium,
+    Component::Iron,
+    Component::Manganese,
+    Component::Chloride,
+    Component::Sulfate,
+    Component::Nitrate,
+    Component::Nitrite,
+    Component::Fluoride,
+    Component::Silica,
 ];
 
 const CARBON: Substance<'static> = Substance {
@@ -99,14 +99,14 @@ impl Water {
     /// ```
     /// use underlet::speciation::Water;
     /// let well = Water { alkalinity_mg_per_l_caco3: Some(180.0), ph: Some(7.4), ..Water::default() };
-    /// assert!(well.speciated()?.total_carbon_mg_per_l() > 43.0);
+    /// assert!(well.speciate()?.total_carbon_mg_per_l() > 43.0);
     ///
-    /// let lost = Water { ph: Some(15.0), ..Water::default() }.speciated().unwrap_err();
+    /// let lost = Water { ph: Some(15.0), ..Water::default() }.speciate().unwrap_err();
     /// let paths: Vec<_> = lost.problems.iter().map(|problem| problem.path.as_str()).collect();
     /// assert_eq!(paths, ["ph", "alkalinity"]);
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
-    pub fn speciated(&self) -> Result<Speciation, InputError> {
+    pub fn speciate(&self) -> Result<Speciation, InputError> {
         let mut problems = Vec::new();
         let given = given(|key| self.value(key).is_some());
         let known = Known::read(given, |key, quantity, of| {
@@ -121,7 +121,7 @@ impl Water {
         if !problems.is_empty() {
             return Err(InputError { problems });
         }
-        known.speciated().map_err(|problem| InputError {
+        known.speciate().map_err(|problem| InputError {
             problems: vec![problem],
         })
     }
@@ -157,7 +157,7 @@ impl Known {
     ) -> Known {
         const NONE: Substance<'_> = Substance::NONE;
         let temperature_c = number("temperature", &quantity::TEMPERATURE, &NONE);
-        let mut ions = Composition::NOTHING;
+        let mut ions = Composition::ZERO;
         for ion in IONS {
             let amount = number(ion.key(), &quantity::ION, &ion.substance());
             ions.set(ion, amount.unwrap_or(0.0));
@@ -224,7 +224,7 @@ impl Known {
     ///
     /// # Errors
     /// Values that contradict each other.
-    pub(crate) fn speciated(self) -> Result<Speciation, Problem> {
+    pub(crate) fn speciate(self) -> Result<Speciation, Problem> {
         let sample_c = parameters::SAMPLE_TEMPERATURE.value;
         let liquor = Liquor {
             ions: self.ions,

@@ -1,6 +1,6 @@
 //! Numbers as people read them in a plan.
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity;
 pub(crate) use crate::quantity::tidy;
@@ -68,7 +68,7 @@ pub fn change(value: f64, decimals: usize) -> String {
 }
 
 /// "calcium +23 mg/L, sulfate +56 mg/L": the ions that change by at least half a mg/L.
-pub fn changes(of: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
+pub fn changes(of: impl Iterator<Item = (Component, f64)>) -> Vec<String> {
     of.map(|(ion, mol_per_kg)| (ion, ion.mg_per_l(mol_per_kg)))
         .filter(|(_, mg_per_l)| mg_per_l.abs() >= 0.5)
         .map(|(ion, mg_per_l)| format!("{} {} mg/L", ion.key(), change(mg_per_l, 0)))
@@ -76,7 +76,10 @@ pub fn changes(of: impl Iterator<Item = (Ion, f64)>) -> Vec<String> {
 }
 
 /// The same, with an alkalinity that rises, "alkalinity +30 mg/L as CaCO3".
-pub fn effects(ions: impl Iterator<Item = (Ion, f64)>, alkalinity_eq_per_kg: f64) -> Vec<String> {
+pub fn effects(
+    ions: impl Iterator<Item = (Component, f64)>,
+    alkalinity_eq_per_kg: f64,
+) -> Vec<String> {
     let mut effects = changes(ions.filter(|(ion, _)| !ion.is_weak_acid()));
     let base = mg_per_l_caco3(alkalinity_eq_per_kg);
     if base >= 0.5 {

@@ -74,10 +74,10 @@ fn a_coarse_scale_is_no_conflict() {
 
 #[test]
 fn too_few_salts_are_named() {
-    let plan = pale_ale(|day| day["most_salts"] = json!(0));
+    let plan = pale_ale(|day| day["max_salts"] = json!(0));
     for subject in ["sulfate", "chloride"] {
         let (code, text) = reason(&plan, subject);
-        assert_eq!(code, "most_salts");
+        assert_eq!(code, "max_salts");
         assert!(text.contains("no more than 0 salts"), "{text}");
     }
     assert!(reason(&plan, "fit").1.contains("no more than 0 salts"));
@@ -87,7 +87,7 @@ fn too_few_salts_are_named() {
 fn acid_below_its_smallest_dose_is_short_and_no_conflict() {
     let plan = pale_ale(|day| {
         day["shelf"] = json!([{
-            "reagent": "lactic acid", "strength": "80 %", "step": "5 mL", "smallest": "50 mL", "stock": "20 mL",
+            "reagent": "lactic acid", "strength": "80 %", "step": "5 mL", "min_dose": "50 mL", "stock": "20 mL",
         }]);
     });
     // Both want the same acid.
@@ -307,7 +307,7 @@ fn a_confidence_aims_the_mash_inside_its_range() {
         })
     };
     // One end is kept by keeping away from it: 1.28 standard deviations of a normal for 90 % (Abramowitz & Stegun 1964, table
-    // 26.5), a little more or less where the balance bends.
+    // 26.5), a little more or less where the balance is_nonlinear.
     let plan = aimed("at most 5.5", json!("90 %"));
     let away = (5.5 - plan.mash.ph) / plan.mash.sd;
     assert!((1.2..1.45).contains(&away), "{away}");
@@ -524,7 +524,7 @@ fn a_source_and_what_dissolves_are_limits_too() {
         }
         pure["name"] = json!("osmosis");
         pure["alkalinity"] = json!("5 mg/L as CaCO3");
-        pure["at_most"] = json!("1 hL");
+        pure["max_amount"] = json!("1 hL");
         day["sources"][0]["chloride"] = json!("200 mg/L");
         day["sources"].as_array_mut().unwrap().push(pure);
         day["shelf"] = json!([{ "reagent": "chalk" }]);
@@ -688,7 +688,7 @@ fn what_the_sources_lack_shows_in_the_figures() {
     day["sources"] = json!([well, well]);
     for (source, (name, litres)) in [("one", 700), ("two", 762)].into_iter().enumerate() {
         day["sources"][source]["name"] = json!(name);
-        day["sources"][source]["at_most"] = json!(format!("{litres} L"));
+        day["sources"][source]["max_amount"] = json!(format!("{litres} L"));
     }
     let error = underlet::json::plan(&day.to_string())
         .unwrap_err()

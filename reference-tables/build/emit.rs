@@ -55,6 +55,27 @@ pub fn table(name: &str, kind: &str, doc: &str, rows: &[String]) -> String {
     code
 }
 
+/// A macro that hands the components to another macro, each as a documented name such as `Calcium`: an
+/// enum declared by it has the order of the table.
+pub fn component_names(components: &[(String, String, i32)]) -> String {
+    let mut code = "/// Calls a macro with the names of the components, in the order of \
+                    [`COMPONENTS`].\n#[macro_export]\nmacro_rules! with_components {\n    \
+                    ($callback:ident) => {\n        $callback! {\n"
+        .to_owned();
+    for (key, formula, charge) in components {
+        let mut letters = key.chars();
+        let first = letters.next().map(|letter| letter.to_ascii_uppercase());
+        let name: String = first.into_iter().chain(letters).collect();
+        let about = match charge {
+            0 => format!("{formula} and its anions, counted as the uncharged acid."),
+            charge => format!("{formula}, charge {charge:+}."),
+        };
+        let _ = writeln!(code, "            #[doc = {about:?}]\n            {name},");
+    }
+    code.push_str("        }\n    };\n}\n\n");
+    code
+}
+
 /// A module with one constant per row, so that code names a row and the compiler checks the name.
 pub fn named(module: &str, kind: &str, rows: &[(String, String)]) -> String {
     let mut code = format!(

@@ -181,6 +181,7 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
         "aliases",
     ];
     let mut names = Keys::default();
+    let mut names_of_components = Vec::new();
     let mut literals = Vec::new();
     for row in rows::read("components.csv", &columns, read_file)? {
         let key = row.text("key")?;
@@ -210,8 +211,9 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
                 charge: f64::from(charge),
             },
         );
+        names_of_components.push((key.to_owned(), formula.to_owned(), charge));
         literals.push(emit::literal(
-            "Component",
+            "ComponentRow",
             &[
                 ("key", emit::text(key)),
                 ("symbol", emit::text(row.text("symbol")?)),
@@ -225,7 +227,8 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
         ));
     }
     let doc = "Dissolved components: strong ions, then acid families, in the order the engine counts them.";
-    Ok(emit::table("COMPONENTS", "Component", doc, &literals))
+    let table = emit::table("COMPONENTS", "ComponentRow", doc, &literals);
+    Ok(table + &emit::component_names(&names_of_components))
 }
 
 fn parameters(known: &mut Known, read_file: ReadFile) -> Result<String, String> {

@@ -38,7 +38,7 @@ pub enum ComponentKind {
 
 /// A dissolved component the engine keeps account of.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Component {
+pub struct ComponentRow {
     /// Key in documents, such as `calcium`.
     pub key: &'static str,
     /// Symbol for people, such as `Ca`.
@@ -314,7 +314,7 @@ pub fn element(symbol: &str) -> Option<&'static Element> {
 }
 
 /// The dissolved component with this key.
-pub fn component(key: &str) -> Option<&'static Component> {
+pub fn component(key: &str) -> Option<&'static ComponentRow> {
     COMPONENTS.iter().find(|row| row.key == key)
 }
 

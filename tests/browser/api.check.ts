@@ -58,7 +58,7 @@ export const shown: string[] = entries.map(({ display, below }) => (below === nu
 export const doubts = findings.filter(({ code, severity }) => code === 'ions_missing' && severity !== 'note');
 
 const reconciled = water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02, used: 18.4 }, ph: 7.6 } });
-export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.not_reconciled ?? ''];
+export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.reconciliation_error ?? ''];
 export const doubted: string[] = reconciled.mistakes.map(({ kind, text }) => (kind === 'sulfur_read_as_sulfate' ? text : ''));
 export const origins: ('report' | 'bench' | 'usual')[] = reconciled.today?.measurements.map(({ origin }) => origin) ?? [];
 const liquor = reconciled.today?.liquor;
@@ -76,7 +76,7 @@ const fit: IonFit = {
   volume: '10 hL',
   targets: { calcium: { low: 50, high: 90, prefer: 70 }, sulfate_to_chloride: '1-2', alkalinity: [null, 80] },
   shelf: [{ reagent: 'gypsum', step: '1 g' }],
-  most_salts: 2,
+  max_salts: 2,
 };
 const fitted = fitIons(fit);
 export const weighed: string[] = fitted.salts.map(({ display, name }) => `${display} ${name}`);

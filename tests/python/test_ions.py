@@ -16,7 +16,7 @@ from test_types import conforms
 FIT = {
     "underlet": 1,
     "source": {"name": "well", "calcium": 40, "chloride": "25 mg/L", "sulfate": 30, "alkalinity": 70},
-    "dilution": {"name": "osmosis", "alkalinity": 0, "at_most": "4 hL"},
+    "dilution": {"name": "osmosis", "alkalinity": 0, "max_amount": "4 hL"},
     "volume": "10 hL",
     "targets": {"calcium": "90-110 mg/L", "sulfate": {"low": 100, "high": 140, "prefer": 120}},
     "shelf": [{"reagent": "gypsum", "step": "1 g"}, {"reagent": "calcium chloride dihydrate", "step": "1 g"}],

@@ -132,10 +132,10 @@ def test_what_cannot_be_reconciled_is_said() -> None:
     report = ul.WaterReport.from_dict({"underlet": 1, "name": "rain", "ph": 5.6})
     water = report.water()
     assert water.today is None
-    assert water.not_reconciled is not None
+    assert water.reconciliation_error is not None
     with pytest.raises(ul.InputError) as caught:
         report.reconcile()
-    assert water.not_reconciled in str(caught.value)
+    assert water.reconciliation_error in str(caught.value)
     with pytest.raises(ul.InputError) as caught:
         report.reconcile(bench={"alkalinity": "lots", "hardness": object()})
     assert {problem.path for problem in caught.value.problems} == {"bench.alkalinity", "bench.hardness"}

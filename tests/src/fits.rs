@@ -7,7 +7,7 @@ use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };
@@ -48,7 +48,7 @@ const WEIGHTS: [(&str, f64); 9] = [
 struct Known {
     name: &'static str,
     atoms: &'static [(&'static str, f64)],
-    ions: &'static [(Ion, f64)],
+    ions: &'static [(Component, f64)],
     alkalinity: f64,
 }
 
@@ -56,91 +56,91 @@ const KNOWN: [Known; 15] = [
     Known {
         name: "gypsum",
         atoms: &[("Ca", 1.0), ("S", 1.0), ("O", 6.0), ("H", 4.0)],
-        ions: &[(Ion::Calcium, 1.0), (Ion::Sulfate, 1.0)],
+        ions: &[(Component::Calcium, 1.0), (Component::Sulfate, 1.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "CaCl2.2H2O",
         atoms: &[("Ca", 1.0), ("Cl", 2.0), ("O", 2.0), ("H", 4.0)],
-        ions: &[(Ion::Calcium, 1.0), (Ion::Chloride, 2.0)],
+        ions: &[(Component::Calcium, 1.0), (Component::Chloride, 2.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "CaCl2",
         atoms: &[("Ca", 1.0), ("Cl", 2.0)],
-        ions: &[(Ion::Calcium, 1.0), (Ion::Chloride, 2.0)],
+        ions: &[(Component::Calcium, 1.0), (Component::Chloride, 2.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "MgSO4.7H2O",
         atoms: &[("Mg", 1.0), ("S", 1.0), ("O", 11.0), ("H", 14.0)],
-        ions: &[(Ion::Magnesium, 1.0), (Ion::Sulfate, 1.0)],
+        ions: &[(Component::Magnesium, 1.0), (Component::Sulfate, 1.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "MgCl2.6H2O",
         atoms: &[("Mg", 1.0), ("Cl", 2.0), ("O", 6.0), ("H", 12.0)],
-        ions: &[(Ion::Magnesium, 1.0), (Ion::Chloride, 2.0)],
+        ions: &[(Component::Magnesium, 1.0), (Component::Chloride, 2.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "NaCl",
         atoms: &[("Na", 1.0), ("Cl", 1.0)],
-        ions: &[(Ion::Sodium, 1.0), (Ion::Chloride, 1.0)],
+        ions: &[(Component::Sodium, 1.0), (Component::Chloride, 1.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "KCl",
         atoms: &[("K", 1.0), ("Cl", 1.0)],
-        ions: &[(Ion::Potassium, 1.0), (Ion::Chloride, 1.0)],
+        ions: &[(Component::Potassium, 1.0), (Component::Chloride, 1.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "Na2SO4",
         atoms: &[("Na", 2.0), ("S", 1.0), ("O", 4.0)],
-        ions: &[(Ion::Sodium, 2.0), (Ion::Sulfate, 1.0)],
+        ions: &[(Component::Sodium, 2.0), (Component::Sulfate, 1.0)],
         alkalinity: 0.0,
     },
     Known {
         name: "NaHCO3",
         atoms: &[("Na", 1.0), ("H", 1.0), ("C", 1.0), ("O", 3.0)],
-        ions: &[(Ion::Sodium, 1.0)],
+        ions: &[(Component::Sodium, 1.0)],
         alkalinity: 1.0,
     },
     Known {
         name: "KHCO3",
         atoms: &[("K", 1.0), ("H", 1.0), ("C", 1.0), ("O", 3.0)],
-        ions: &[(Ion::Potassium, 1.0)],
+        ions: &[(Component::Potassium, 1.0)],
         alkalinity: 1.0,
     },
     Known {
         name: "Na2CO3",
         atoms: &[("Na", 2.0), ("C", 1.0), ("O", 3.0)],
-        ions: &[(Ion::Sodium, 2.0)],
+        ions: &[(Component::Sodium, 2.0)],
         alkalinity: 2.0,
     },
     Known {
         name: "CaCO3",
         atoms: &[("Ca", 1.0), ("C", 1.0), ("O", 3.0)],
-        ions: &[(Ion::Calcium, 1.0)],
+        ions: &[(Component::Calcium, 1.0)],
         alkalinity: 2.0,
     },
     Known {
         name: "Ca(OH)2",
         atoms: &[("Ca", 1.0), ("O", 2.0), ("H", 2.0)],
-        ions: &[(Ion::Calcium, 1.0)],
+        ions: &[(Component::Calcium, 1.0)],
         alkalinity: 2.0,
     },
     Known {
         name: "HCl",
         atoms: &[("H", 1.0), ("Cl", 1.0)],
-        ions: &[(Ion::Chloride, 1.0)],
+        ions: &[(Component::Chloride, 1.0)],
         alkalinity: -1.0,
     },
     Known {
         name: "H2SO4",
         atoms: &[("H", 2.0), ("S", 1.0), ("O", 4.0)],
-        ions: &[(Ion::Sulfate, 1.0)],
+        ions: &[(Component::Sulfate, 1.0)],
         alkalinity: -2.0,
     },
 ];
@@ -148,12 +148,15 @@ const KNOWN: [Known; 15] = [
 /// mg per mmol of what a line of a reference is written as: an ion, or alkalinity as bicarbonate.
 fn mg_per_mmol(symbol: &str) -> Option<(Quantity, f64)> {
     let (quantity, atoms): (_, &[(&str, f64)]) = match symbol {
-        "Ca" => (Quantity::Ion(Ion::Calcium), &[("Ca", 1.0)]),
-        "Mg" => (Quantity::Ion(Ion::Magnesium), &[("Mg", 1.0)]),
-        "Na" => (Quantity::Ion(Ion::Sodium), &[("Na", 1.0)]),
-        "K" => (Quantity::Ion(Ion::Potassium), &[("K", 1.0)]),
-        "Cl" => (Quantity::Ion(Ion::Chloride), &[("Cl", 1.0)]),
-        "SO4" => (Quantity::Ion(Ion::Sulfate), &[("S", 1.0), ("O", 4.0)]),
+        "Ca" => (Quantity::Component(Component::Calcium), &[("Ca", 1.0)]),
+        "Mg" => (Quantity::Component(Component::Magnesium), &[("Mg", 1.0)]),
+        "Na" => (Quantity::Component(Component::Sodium), &[("Na", 1.0)]),
+        "K" => (Quantity::Component(Component::Potassium), &[("K", 1.0)]),
+        "Cl" => (Quantity::Component(Component::Chloride), &[("Cl", 1.0)]),
+        "SO4" => (
+            Quantity::Component(Component::Sulfate),
+            &[("S", 1.0), ("O", 4.0)],
+        ),
         "HCO3" => (Quantity::Alkalinity, &[("H", 1.0), ("C", 1.0), ("O", 3.0)]),
         _ => return None,
     };
@@ -177,7 +180,7 @@ fn mass(atoms: &[(&str, f64)]) -> f64 {
 fn per_mg(name: &str) -> Option<Dose> {
     let known = KNOWN.iter().find(|known| known.name == name)?;
     let mmol = 1.0 / mass(known.atoms);
-    let mut ions = Composition::NOTHING;
+    let mut ions = Composition::ZERO;
     for (ion, count) in known.ions {
         ions.set(*ion, count * mmol);
     }
@@ -220,7 +223,7 @@ impl ReferenceFit {
             (Some(step), Some(batch)) => Some(1000.0 * step.number()? / batch.number()?),
             _ => None,
         };
-        let most_salts = node
+        let max_salts = node
             .find("max_salts")
             .map(|most| most.count())
             .transpose()?;
@@ -232,7 +235,7 @@ impl ReferenceFit {
                 salts: salts(&node, step)?,
                 wishes: wishes(&node)?,
                 distance,
-                most_salts,
+                max_salts,
                 handling: 0.0,
                 indifference: 0.0,
                 node_limit: NODES,
@@ -257,7 +260,7 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
             mg_per_mmol(symbol).ok_or_else(|| value.complaint("an ion of the fits"))?;
         let amount = value.number()? / mg;
         match quantity {
-            Quantity::Ion(ion) => liquor.ions.set(ion, amount),
+            Quantity::Component(ion) => liquor.ions.set(ion, amount),
             Quantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
             Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fits")),
         }
@@ -298,7 +301,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
                 per_unit,
                 most: most.unwrap_or(f64::INFINITY),
                 step,
-                smallest: 0.0,
+                min_dose: 0.0,
                 price: 0.0,
             })
         })
@@ -445,7 +448,7 @@ impl Judged {
                 overstep = overstep.max((steps - steps.round()).abs() / steps.max(1.0));
             }
         }
-        if question.most_salts.is_some_and(|most| used > most) {
+        if question.max_salts.is_some_and(|most| used > most) {
             overstep = f64::INFINITY;
         }
         if let Some(dilution) = &question.dilution {
@@ -477,7 +480,7 @@ fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
     }
     let costs = question.wishes.iter().map(|wish| {
         let value = match wish.of {
-            Quantity::Ion(ion) => water.ions.get(ion),
+            Quantity::Component(ion) => water.ions.get(ion),
             Quantity::Alkalinity => water.alkalinity_eq,
             Quantity::Beyond { ion, times, other } => {
                 water.ions.get(ion) - times * water.ions.get(other)

@@ -58,7 +58,7 @@ fn source(name: usize, cold_l: f64, dice: &mut Dice) -> Value {
     source.insert("alkalinity".to_owned(), json!(amount(dice, 3.3)));
     // The first can always be drawn.
     if name > 0 && dice.heads(50) {
-        source.insert("at_most".to_owned(), json!(cold_l * amount(dice, 1.0)));
+        source.insert("max_amount".to_owned(), json!(cold_l * amount(dice, 1.0)));
     }
     Value::Object(source)
 }
@@ -77,7 +77,7 @@ fn shelf(vessels: &[&str], dice: &mut Dice) -> Vec<Value> {
             item["stock"] = json!(amount(dice, 6.0));
         }
         if dice.heads(30) {
-            item["smallest"] = json!(amount(dice, 6.0));
+            item["min_dose"] = json!(amount(dice, 6.0));
         }
         if dice.heads(50) {
             item["at"] = json!(vessels);

@@ -24,7 +24,7 @@ def fit_ions(fit: Mapping[str, object] | str | bytes) -> FittedIons:
     fit : mapping, str or bytes
         ``source`` and, where there is one, ``dilution``, each as a source of a brew day; ``volume`` and
         ``temperature`` of the liquor; ``targets``: ranges of ions, ``sulfate_to_chloride`` and ``alkalinity`` with
-        their ``weights``; the ``shelf`` of salts and bases; ``most_salts``. As a mapping or as JSON text.
+        their ``weights``; the ``shelf`` of salts and bases; ``max_salts``. As a mapping or as JSON text.
 
     Returns
     -------

@@ -144,9 +144,9 @@ class Water(Held):
         return self.to_dict()["today"]
 
     @property
-    def not_reconciled(self) -> str | None:
+    def reconciliation_error(self) -> str | None:
         """Why nothing can be said of today, where that is so."""
-        return self.to_dict()["not_reconciled"]
+        return self.to_dict()["reconciliation_error"]
 
 
 class WaterReport(Held):
@@ -224,7 +224,7 @@ class WaterReport(Held):
         looked_at = water(report).to_dict()
         today = looked_at["today"]
         if today is None:
-            told = looked_at["not_reconciled"] or ""
+            told = looked_at["reconciliation_error"] or ""
             expected = "a report and bench that one water can have"
             hint = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
             raise InputError([Problem("contradiction", "bench", told, expected, hint)])

@@ -749,7 +749,7 @@ class WaterBalance(TypedDict):
     anions_meq_per_l: float
     """Anions, meq/L."""
 
-    difference_percent: float
+    charge_balance_error_percent: float
     """Difference over sum, per cent."""
 
     is_acceptable: bool
@@ -1336,7 +1336,7 @@ class WaterDocument(TypedDict):
     today: WaterToday | None
     """What the water is today, from report and bench together."""
 
-    not_reconciled: str | None
+    reconciliation_error: str | None
     """Why nothing can be said of today, where that is so."""
 
 

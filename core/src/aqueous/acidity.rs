@@ -10,7 +10,7 @@ use underlet_tables::parameters;
 
 use super::constants::Constants;
 use super::species::{CARRIERS, LIGANDS_ONLY, SPECIES};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Liquor;
 use crate::math::{self, LN_10};
 
@@ -78,7 +78,7 @@ impl Family {
 pub struct Acidity {
     carbonate: Family,
     /// The weak acids that are known here.
-    acids: Vec<(Ion, Family)>,
+    acids: Vec<(Component, Family)>,
     /// ln of the molality of hydroxide times the activity of hydrogen, and of the molality of hydrogen per activity.
     ln_hydroxide: f64,
     ln_hydrogen: f64,
@@ -93,7 +93,7 @@ const LEAST_ROOT: f64 = 1.0e-4;
 impl Acidity {
     /// At a temperature, °C, and an ionic strength, mol/kg.
     pub fn at(temperature_c: f64, ionic_strength_mol_per_kg: f64) -> Acidity {
-        let every = |_: Ion| true;
+        let every = |_: Component| true;
         if temperature_c == parameters::SAMPLE_TEMPERATURE.value {
             return Acidity::with(&OF_SAMPLE, ionic_strength_mol_per_kg, every);
         }
@@ -114,7 +114,7 @@ impl Acidity {
     fn with(
         constants: &Constants,
         ionic_strength_mol_per_kg: f64,
-        is_wanted: impl Fn(Ion) -> bool,
+        is_wanted: impl Fn(Component) -> bool,
     ) -> Acidity {
         let root = math::at_least(ionic_strength_mol_per_kg, f64::MIN_POSITIVE).sqrt();
         let slope_root = math::at_least(root, LEAST_ROOT);
@@ -144,9 +144,9 @@ impl Acidity {
             let charge = carrier.ion.charge();
             acids.push((carrier.ion, family(carrier.species(), 0, charge)));
         }
-        if is_wanted(Ion::Phosphate) {
+        if is_wanted(Component::Phosphate) {
             let phosphate = family(LIGANDS_ONLY[PHOSPHATE].species(), 1, 0.0);
-            acids.push((Ion::Phosphate, phosphate));
+            acids.push((Component::Phosphate, phosphate));
         }
         let [ln_hydrogen, ln_hydroxide] = [0, 1].map(|place| {
             let index = LIGANDS_ONLY[0].species().start + place;
@@ -171,7 +171,7 @@ impl Acidity {
     }
 
     /// Charge that a mole of a weak acid holds at a pH: the protons it has given away. Zero for a strong ion.
-    pub fn per_acid(&self, ion: Ion, ph: f64) -> f64 {
+    pub fn per_acid(&self, ion: Component, ph: f64) -> f64 {
         let known = self.acids.iter().find(|(of, _)| *of == ion);
         known.map_or(0.0, |(_, family)| family.charge(&powers(ph)))
     }

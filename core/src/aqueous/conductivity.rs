@@ -24,7 +24,7 @@ use super::activity::DebyeHueckel;
 use super::equilibrium::Equilibrium;
 use super::species::{COUNT, SPECIES};
 use super::temperature::kelvin;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 
@@ -97,12 +97,12 @@ fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 
 }
 
 /// Ions that form no pairs, by their names in the table.
-pub(super) const FREE: [(Ion, &str); 5] = [
-    (Ion::Chloride, "Cl-"),
-    (Ion::Nitrate, "NO3-"),
-    (Ion::Nitrite, "NO2-"),
-    (Ion::Iron, "Fe+2"),
-    (Ion::Manganese, "Mn+2"),
+pub(super) const FREE: [(Component, &str); 5] = [
+    (Component::Chloride, "Cl-"),
+    (Component::Nitrate, "NO3-"),
+    (Component::Nitrite, "NO2-"),
+    (Component::Iron, "Fe+2"),
+    (Component::Manganese, "Mn+2"),
 ];
 
 /// What an ion moves through: water at one temperature.

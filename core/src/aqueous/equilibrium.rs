@@ -10,8 +10,8 @@ use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::{Mineral, Solids};
 use super::species::{COUNT, SPECIES};
+use crate::component::Component;
 use crate::component::Composition;
-use crate::component::Ion;
 use crate::liquor::{Dose, Liquor};
 
 /// Most freedoms of one question: a dose, carbon, and three minerals.
@@ -158,12 +158,12 @@ pub struct Aqueous {
 const SUPERSATURATED: f64 = 1.0e-9;
 
 const CARBON: Dose = Dose {
-    ions: Composition::NOTHING,
+    ions: Composition::ZERO,
     alkalinity_eq: 0.0,
     carbon_mol: 1.0,
 };
 const ALKALINITY: Dose = Dose {
-    ions: Composition::NOTHING,
+    ions: Composition::ZERO,
     alkalinity_eq: 1.0,
     carbon_mol: 0.0,
 };
@@ -408,11 +408,11 @@ impl Mineral {
     /// What a mole takes out of the liquor.
     fn removed(self) -> Dose {
         let (metal, [_, carbonate, sulfate, _, fluoride, phosphate], _) = self.made_of();
-        let ions = Composition::NOTHING
+        let ions = Composition::ZERO
             .with(metal, -1.0)
-            .with(Ion::Sulfate, -sulfate)
-            .with(Ion::Fluoride, -fluoride)
-            .with(Ion::Phosphate, -phosphate);
+            .with(Component::Sulfate, -sulfate)
+            .with(Component::Fluoride, -fluoride)
+            .with(Component::Phosphate, -phosphate);
         Dose {
             ions,
             alkalinity_eq: ions.strong_charge(),

@@ -5,10 +5,10 @@
 //!
 //! ```
 //! use underlet::aqueous::{Aqueous, Mineral};
-//! use underlet::component::{Composition, Ion};
+//! use underlet::component::{Composition, Component};
 //! use underlet::liquor::Liquor;
 //!
-//! let ions = Composition::NOTHING.with(Ion::Calcium, 0.0025);
+//! let ions = Composition::ZERO.with(Component::Calcium, 0.0025);
 //! let well = Liquor { ions, alkalinity_eq_per_kg: 0.005, ..Liquor::default() };
 //! let cold = Aqueous::at(12.0).with_ph(&well, 7.3)?;
 //! let hot = Aqueous::at(78.0).closed(&cold.liquor)?;

@@ -15,7 +15,7 @@ use super::species::{
     COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE, STRENGTH,
     SULFATE, UNPAIRED,
 };
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};
 
@@ -64,7 +64,7 @@ struct Carried {
 }
 
 impl Carried {
-    fn ion(&self) -> Ion {
+    fn ion(&self) -> Component {
         CARRIERS[self.carrier].ion
     }
 }
@@ -132,12 +132,12 @@ fn moved(dose: &Dose) -> [f64; BALANCES] {
     let mut moved = [0.0; BALANCES];
     moved[HYDROGEN] = dose.alkalinity_eq;
     moved[CARBONATE] = dose.carbon_mol;
-    moved[SULFATE] = dose.ions.get(Ion::Sulfate);
+    moved[SULFATE] = dose.ions.get(Component::Sulfate);
     for (ion, charge) in UNPAIRED {
         moved[STRENGTH] -= charge * charge * dose.ions.get(ion) / 2.0;
     }
-    moved[FLUORIDE] = dose.ions.get(Ion::Fluoride);
-    moved[PHOSPHATE] = dose.ions.get(Ion::Phosphate);
+    moved[FLUORIDE] = dose.ions.get(Component::Fluoride);
+    moved[PHOSPHATE] = dose.ions.get(Component::Phosphate);
     moved
 }
 
@@ -180,7 +180,7 @@ impl<'a> Newton<'a> {
             newton.brought[place] = lasting(&freedom.moves);
             newton.moved[place] = moved(&freedom.moves);
             newton.lone[place] = match newton.moved[place] {
-                _ if freedom.moves.ions != Composition::NOTHING => None,
+                _ if freedom.moves.ions != Composition::ZERO => None,
                 [0.0, 0.0, ..] => None,
                 [_, 0.0, ..] => Some(HYDROGEN),
                 [0.0, ..] => Some(CARBONATE),
@@ -428,7 +428,7 @@ impl<'a> Newton<'a> {
     }
 
     /// Place of a metal among those that are there.
-    fn carried_of(&self, ion: Ion) -> Option<usize> {
+    fn carried_of(&self, ion: Component) -> Option<usize> {
         self.carried[..self.carried_count]
             .iter()
             .position(|one| one.ion() == ion)
@@ -464,8 +464,8 @@ impl<'a> Newton<'a> {
             extents: self.extents,
             molality,
             solids: Solids {
-                calcium: metal(Ion::Calcium),
-                magnesium: metal(Ion::Magnesium),
+                calcium: metal(Component::Calcium),
+                magnesium: metal(Component::Magnesium),
                 ligands: self.activity,
                 water: self.water,
                 ln_k: self.constants.ln_k_mineral,

@@ -3,7 +3,7 @@
 use underlet_tables::{acid_steps as step, equilibria as k};
 
 use super::species::{BALANCES, Constant};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math::{self, LN_10};
 use Constant::{Proton, Row};
 
@@ -48,15 +48,15 @@ impl Mineral {
     }
 
     /// Its metal, numbers of the ligands in the order of the balances, and molecules of water.
-    pub(super) const fn made_of(self) -> (Ion, [f64; BALANCES], f64) {
+    pub(super) const fn made_of(self) -> (Component, [f64; BALANCES], f64) {
         match self {
             Mineral::Calcite | Mineral::Aragonite => {
-                (Ion::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0, 0.0], 0.0)
+                (Component::Calcium, [0.0, 1.0, 0.0, 0.0, 0.0, 0.0], 0.0)
             }
-            Mineral::Gypsum => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 2.0),
-            Mineral::Anhydrite => (Ion::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
-            Mineral::Brucite => (Ion::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0, 0.0], 2.0),
-            Mineral::Brushite => (Ion::Calcium, [1.0, 0.0, 0.0, 0.0, 0.0, 1.0], 2.0),
+            Mineral::Gypsum => (Component::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Anhydrite => (Component::Calcium, [0.0, 0.0, 1.0, 0.0, 0.0, 0.0], 0.0),
+            Mineral::Brucite => (Component::Magnesium, [-2.0, 0.0, 0.0, 0.0, 0.0, 0.0], 2.0),
+            Mineral::Brushite => (Component::Calcium, [1.0, 0.0, 0.0, 0.0, 0.0, 1.0], 2.0),
         }
     }
 
@@ -88,7 +88,7 @@ impl Solids {
     pub fn saturation_index(&self, mineral: Mineral) -> f64 {
         let (ion, counts, water) = mineral.made_of();
         let metal = match ion {
-            Ion::Magnesium => self.magnesium,
+            Component::Magnesium => self.magnesium,
             _ => self.calcium,
         };
         let mut ln = math::ln(metal) + water * math::ln(self.water);

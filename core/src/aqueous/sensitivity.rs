@@ -15,7 +15,7 @@ use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, FLUORIDE, HYDROGEN, LINES, PHOSPHATE, SPECIES, STRENGTH,
     SULFATE, UNPAIRED,
 };
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Dose;
 use crate::math::LN_10;
 use amounts::Amounts;
@@ -26,7 +26,7 @@ use factors::Factors;
 const WATER: usize = BALANCES;
 const KELVIN: usize = WATER + 1;
 const IONS: usize = KELVIN + 1;
-const ALKALINITY: usize = IONS + Ion::COUNT;
+const ALKALINITY: usize = IONS + Component::COUNT;
 const CARBON: usize = ALKALINITY + 1;
 const PLACES: usize = CARBON + 1;
 
@@ -199,14 +199,14 @@ impl Slopes<'_> {
             }
         }
         let mut gradient = Gradient {
-            per_ion: Composition::NOTHING,
+            per_ion: Composition::ZERO,
             per_alkalinity: form[ALKALINITY],
             per_carbon: form[CARBON],
             per_kelvin: form[KELVIN],
             per_ph: 0.0,
             per_log10_pco2: 0.0,
         };
-        for ion in Ion::ALL {
+        for ion in Component::ALL {
             gradient.per_ion.set(ion, form[IONS + ion as usize]);
         }
         let conditions = self.state.freedoms.iter().flatten();
@@ -228,9 +228,9 @@ fn balances(state: &Equilibrium, amounts: &Amounts) -> [Form; BALANCED] {
     for (balance, present) in [
         (HYDROGEN, ALKALINITY),
         (CARBONATE, CARBON),
-        (SULFATE, IONS + Ion::Sulfate as usize),
-        (FLUORIDE, IONS + Ion::Fluoride as usize),
-        (PHOSPHATE, IONS + Ion::Phosphate as usize),
+        (SULFATE, IONS + Component::Sulfate as usize),
+        (FLUORIDE, IONS + Component::Fluoride as usize),
+        (PHOSPHATE, IONS + Component::Phosphate as usize),
     ] {
         rows[balance] = amounts.held(|index| LINES[index].weights[balance], &nothing);
         rows[balance][present] -= 1.0;

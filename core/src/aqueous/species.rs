@@ -13,7 +13,7 @@ use underlet_tables::{
     AcidStep, Activity, Equilibrium, acid_steps as step, activities as a, equilibria as k,
 };
 
-use crate::component::Ion;
+use crate::component::Component;
 
 /// How many ligands there are: hydrogen, carbonate, sulfate, fluoride, phosphate, in this order.
 pub(super) const LIGANDS: usize = 5;
@@ -205,7 +205,7 @@ pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
 /// A metal or acid family.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Carrier {
-    pub ion: Ion,
+    pub ion: Component,
     group: Group,
     /// How many of its species hold neither fluoride nor phosphate, and how many no phosphate: they come first.
     without: [usize; 2],
@@ -261,7 +261,7 @@ const fn product_of(species: usize) -> usize {
     }
 }
 
-const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
+const fn metal(ion: Component, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
     let charge = SPECIES[group.first].charge as f64;
     Carrier {
@@ -273,7 +273,7 @@ const fn metal(ion: Ion, first: &str, count: usize) -> Carrier {
     }
 }
 
-const fn acid(ion: Ion, first: &str, count: usize) -> Carrier {
+const fn acid(ion: Component, first: &str, count: usize) -> Carrier {
     let group = group(first, count);
     Carrier {
         ion,
@@ -290,31 +290,31 @@ pub(super) const COMMON_CARRIERS: usize = 4;
 
 /// Metals and acid families.
 pub(super) static CARRIERS: [Carrier; CARRIERS_COUNT] = [
-    metal(Ion::Calcium, "Ca+2", 10),
-    metal(Ion::Magnesium, "Mg+2", 9),
-    metal(Ion::Sodium, "Na+", 4),
-    metal(Ion::Potassium, "K+", 3),
+    metal(Component::Calcium, "Ca+2", 10),
+    metal(Component::Magnesium, "Mg+2", 9),
+    metal(Component::Sodium, "Na+", 4),
+    metal(Component::Potassium, "K+", 3),
     Carrier {
         protonates: true,
-        ..metal(Ion::Ammonium, "NH4+", 3)
+        ..metal(Component::Ammonium, "NH4+", 3)
     },
-    acid(Ion::Silica, "H4SiO4", 3),
-    acid(Ion::Lactate, "Lactate-", 2),
-    acid(Ion::Acetate, "Acetate-", 2),
-    acid(Ion::Citrate, "Citrate-3", 4),
-    acid(Ion::Malate, "Malate-2", 3),
-    acid(Ion::Tartrate, "Tartrate-2", 3),
-    acid(Ion::Sulfite, "SO3-2", 3),
-    acid(Ion::Ascorbate, "Ascorbate-2", 3),
+    acid(Component::Silica, "H4SiO4", 3),
+    acid(Component::Lactate, "Lactate-", 2),
+    acid(Component::Acetate, "Acetate-", 2),
+    acid(Component::Citrate, "Citrate-3", 4),
+    acid(Component::Malate, "Malate-2", 3),
+    acid(Component::Tartrate, "Tartrate-2", 3),
+    acid(Component::Sulfite, "SO3-2", 3),
+    acid(Component::Ascorbate, "Ascorbate-2", 3),
 ];
 
 /// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved matter.
-pub(super) const UNPAIRED: [(Ion, f64); 5] = [
-    (Ion::Chloride, -1.0),
-    (Ion::Nitrate, -1.0),
-    (Ion::Nitrite, -1.0),
-    (Ion::Iron, 2.0),
-    (Ion::Manganese, 2.0),
+pub(super) const UNPAIRED: [(Component, f64); 5] = [
+    (Component::Chloride, -1.0),
+    (Component::Nitrate, -1.0),
+    (Component::Nitrite, -1.0),
+    (Component::Iron, 2.0),
+    (Component::Manganese, 2.0),
 ];
 
 const fn position(name: &str) -> usize {
@@ -574,8 +574,11 @@ mod tests {
     #[test]
     fn every_component_has_its_place_in_the_solver() {
         // A component that stood in no list would be left out of charge and ionic strength without a word.
-        for ion in Ion::ALL {
-            let is_ligand = matches!(ion, Ion::Sulfate | Ion::Fluoride | Ion::Phosphate);
+        for ion in Component::ALL {
+            let is_ligand = matches!(
+                ion,
+                Component::Sulfate | Component::Fluoride | Component::Phosphate
+            );
             let is_carried = CARRIERS.iter().any(|carrier| carrier.ion == ion);
             let is_unpaired = UNPAIRED.iter().any(|(other, _)| *other == ion);
             let places = [is_ligand, is_carried, is_unpaired];

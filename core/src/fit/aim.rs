@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::solution::Settled;
 use super::uncertainty::Unsure;
-use crate::fit::{Answer, FitError, Holds, Question, answer};
+use crate::fit::{ActiveConstraint, Answer, FitError, Question, answer};
 use crate::mash::Aim;
 use crate::math;
 use crate::plan::Reason;
@@ -196,10 +196,10 @@ impl Aimed {
     }
 
     /// Whether the end at which the fit is held is not that of the range asked for.
-    pub fn draws_in(&self, holds: Holds) -> bool {
-        match holds {
-            Holds::Low(_) => !is_same_end(self.aim.low, self.range.low),
-            Holds::High(_) => !is_same_end(self.aim.high, self.range.high),
+    pub fn draws_in(&self, constraint: ActiveConstraint) -> bool {
+        match constraint {
+            ActiveConstraint::Low(_) => !is_same_end(self.aim.low, self.range.low),
+            ActiveConstraint::High(_) => !is_same_end(self.aim.high, self.range.high),
             _ => false,
         }
     }

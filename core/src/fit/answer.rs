@@ -5,13 +5,13 @@ use std::fmt;
 
 use underlet_tables::parameters;
 
-use super::linear::{Line, Pull, Strengths, dose_scale, held, lines};
+use super::linear::{Line, QuadraticPenalty, Strengths, dose_scale, held, lines};
 use super::problem::Question;
 use crate::math;
 use crate::optimise::{
     Certificate, Limit, Outcome, Programme, ProgrammeError, Solution, Span, Start, Trace, Workspace,
 };
-use crate::recipe::Held;
+use crate::recipe::LimitedQuantity;
 
 /// Doses and draws, with what they reach.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,9 +56,9 @@ pub enum FitError {
     /// The programme could not be set up.
     Programme(ProgrammeError),
     /// No plan keeps a hard limit.
-    Unkept {
+    Infeasible {
         /// What it is on.
-        of: Held,
+        of: LimitedQuantity,
         /// The limit, mg/L.
         most: f64,
         /// What it would have to be at least, mg/L, if it alone gave way.
@@ -77,7 +77,7 @@ impl fmt::Display for FitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             FitError::Programme(error) => write!(f, "{error}"),
-            FitError::Unkept { of, most, least } => {
+            FitError::Infeasible { of, most, least } => {
                 write!(
                     f,
                     "{} of {most} mg/L at most, and at least {least}",
@@ -220,7 +220,7 @@ pub struct Model<'a> {
     question: &'a Question<'a>,
     strengths: Strengths,
     lines: Vec<Line>,
-    pulls: Vec<Pull>,
+    penalties: Vec<QuadraticPenalty>,
     scales: Vec<f64>,
     programme: Programme,
     workspace: Workspace,
@@ -245,7 +245,7 @@ impl<'a> Model<'a> {
     /// # Errors
     /// When its numbers cannot be a programme.
     pub fn new(question: &'a Question<'a>, strengths: Strengths) -> Result<Self, FitError> {
-        let (lines, pulls) = lines(question, strengths);
+        let (lines, penalties) = lines(question, strengths);
         let scales: Vec<f64> = (0..question.doses.len())
             .map(|index| dose_scale(question, index))
             .collect();
@@ -262,7 +262,7 @@ impl<'a> Model<'a> {
                 parameters::FIT_MATERIAL.value
             };
         }
-        for pull in &pulls {
+        for pull in &penalties {
             for (j, a) in pull.coefficients.iter().enumerate() {
                 gradient[j] -= 2.0 * pull.weight * pull.towards * a;
                 for (k, b) in pull.coefficients.iter().enumerate() {
@@ -285,7 +285,7 @@ impl<'a> Model<'a> {
             question,
             strengths,
             lines,
-            pulls,
+            penalties,
             scales,
             programme,
             workspace,
@@ -300,7 +300,7 @@ impl<'a> Model<'a> {
         let sources = question.sources.len();
         let most = if let Some(source) = question.sources.get(variable) {
             source
-                .at_most_kg
+                .max_amount_kg
                 .map(|most| most / question.waters.blended_kg())
         } else {
             let index = variable.saturating_sub(sources);
@@ -392,13 +392,13 @@ impl<'a> Model<'a> {
         match self.workspace.solve_observed(programme, Start::Cold, trace) {
             Outcome::Optimal(solution) => Ok(solution),
             other => Err(self
-                .unkept(&other)
+                .infeasible(&other)
                 .unwrap_or_else(|| FitError::NotSolved(Box::new(other)))),
         }
     }
 
     /// The hard limit that would have to give way least for a plan, if one is in the way.
-    fn unkept(&self, outcome: &Outcome) -> Option<FitError> {
+    fn infeasible(&self, outcome: &Outcome) -> Option<FitError> {
         let Outcome::Infeasible(conflict) = outcome else {
             return None;
         };
@@ -414,7 +414,7 @@ impl<'a> Model<'a> {
         let (place, relief) = found?;
         let (of, most) = *self.question.targets.limits.get(place)?;
         let least = most + relief * parameters::FIT_ION_TOLERANCE.value;
-        Some(FitError::Unkept { of, most, least })
+        Some(FitError::Infeasible { of, most, least })
     }
 
     /// What the programme is about, as straight lines in shares of the sources and scaled doses.
@@ -460,7 +460,7 @@ impl<'a> Model<'a> {
             .fold(0.0, f64::max)
     }
 
-    /// The objective at decision variables: weighted squared misses, gentle pulls, and a little for material.
+    /// The objective at decision variables: weighted squared misses, gentle penalties, and a little for material.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let x = &x[..self.choices().min(x.len())];
         let misses: f64 = self
@@ -468,8 +468,8 @@ impl<'a> Model<'a> {
             .iter()
             .map(|line| line.weight * line.miss(x) * line.miss(x))
             .sum();
-        let pulls: f64 = self
-            .pulls
+        let penalties: f64 = self
+            .penalties
             .iter()
             .map(|pull| {
                 let value: f64 = pull.coefficients.iter().zip(x).map(|(a, x)| a * x).sum();
@@ -479,15 +479,15 @@ impl<'a> Model<'a> {
         let material: f64 = x.iter().skip(1).sum();
         let squares: f64 = x.iter().map(|x| x * x).sum();
         misses
-            + pulls
+            + penalties
             + parameters::FIT_MATERIAL.value * material
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
-    /// What the objective has beside the programme's value: the pulls at nothing.
+    /// What the objective has beside the programme's value: the penalties at nothing.
     fn constant(&self) -> f64 {
-        let pulls = self.pulls.iter();
-        pulls
+        let penalties = self.penalties.iter();
+        penalties
             .map(|pull| pull.weight * pull.towards * pull.towards)
             .sum()
     }
@@ -501,4 +501,4 @@ mod limits;
 mod weighable;
 
 pub use dilution::least_dilution;
-pub use limits::{Binding, Holds};
+pub use limits::{ActiveConstraint, Binding};

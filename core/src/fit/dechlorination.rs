@@ -6,7 +6,7 @@
 //! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
 
 use super::problem::{Question, Waters};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::Liquor;
 use crate::math;
 use crate::recipe::Vessel;
@@ -83,7 +83,7 @@ pub(crate) fn shows(mol_per_kg: f64) -> bool {
 
 /// A molecule of Cl2 weighs twice the ion.
 fn mg_per_l(mol_per_kg: f64) -> f64 {
-    2.0 * Ion::Chloride.mg_per_l(mol_per_kg)
+    2.0 * Component::Chloride.mg_per_l(mol_per_kg)
 }
 
 impl Removal<'_> {
@@ -146,7 +146,7 @@ impl Removal<'_> {
             return 0.0;
         }
         let step = self.shelved.step;
-        let at_least = math::at_least(amount, self.shelved.smallest);
+        let at_least = math::at_least(amount, self.shelved.min_dose);
         // A hundredth of a step is no reason for another.
         words::tidy((at_least / step - 0.01).ceil() * step)
     }

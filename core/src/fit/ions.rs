@@ -18,20 +18,20 @@ use self::proximal_point::{ZERO, minimise};
 use super::answer::FitError;
 use crate::math;
 use crate::optimise::{
-    Outcome, Portion, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Trace, Uncounted,
-    Weighed, Weighing, Workspace, weigh_from,
+    Outcome, Portion, Programme, ProgrammeError, Regularisation, Relaxed, Solution, Span, Start,
+    Trace, Weighed, Weighing, Workspace, weigh_from,
 };
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
 /// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
-const RIDGES: [f64; 2] = [1e-8, 1e-6];
+const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 /// The same for misses that cost their plain distance.
 const MISS_RIDGE: f64 = 1e-7;
 /// Price of material in the search, as a part of a miss of one, for the most that a salt can bring; it does not
 /// count either, but leads to little material first.
-const LURE: f64 = 1e-7;
+const TIE_BREAK: f64 = 1e-7;
 /// The lure of what weighs nothing, beside that of the heaviest.
-const LEAST_LURE: f64 = 1e-3;
+const MIN_TIE_BREAK: f64 = 1e-3;
 /// How much dearer each later salt counts, as a part of its price: of two that do the same, the first is taken.
 const ORDER: f64 = 1e-7;
 /// The same of what handling a salt costs, where it does: more than what the search of a document takes for equal, while the
@@ -40,7 +40,7 @@ const LATER: f64 = 1e-3;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
 const MOST: f64 = 1e4;
 /// Curvature of misses that leaves no direction flatter than this fixes every amount it is of.
-const FIRM: f64 = 1e-5;
+const MIN_PIVOT: f64 = 1e-5;
 /// A limit that pushes by more than this part of the steepest slope holds its amount fast.
 const PUSH: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
@@ -50,7 +50,7 @@ const MATERIAL_TOLERANCE: f64 = 1e-12;
 ///
 /// ```
 /// use underlet::fit::{Distance, IonQuestion, Quantity, Salt, Wish, fit_ions};
-/// use underlet::component::Ion;
+/// use underlet::component::Component;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
 ///
@@ -60,14 +60,14 @@ const MATERIAL_TOLERANCE: f64 = 1e-12;
 ///     dilution: None,
 ///     salts: vec![Salt { step: Some(0.1), ..Salt::plenty(gypsum.dose_per_unit()) }],
 ///     wishes: vec![Wish {
-///         of: Quantity::Ion(Ion::Calcium),
+///         of: Quantity::Ion(Component::Calcium),
 ///         low: 0.0024,
 ///         high: 0.0026,
 ///         tolerance: 0.0001,
 ///         weight: 1.0,
 ///     }],
 ///     distance: Distance::Squared,
-///     most_salts: None,
+///     max_salts: None,
 ///     handling: 0.0,
 ///     indifference: 0.0,
 ///     node_limit: 1000,
@@ -92,7 +92,7 @@ pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
 ///
 /// ```
 /// use underlet::fit::{Distance, IonFitter, IonQuestion, Quantity, Salt, Wish};
-/// use underlet::component::Ion;
+/// use underlet::component::Component;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
 ///
@@ -103,7 +103,7 @@ pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
 ///     salts: vec![Salt::plenty(gypsum.dose_per_unit())],
 ///     wishes: Vec::new(),
 ///     distance: Distance::Squared,
-///     most_salts: None,
+///     max_salts: None,
 ///     handling: 0.0,
 ///     indifference: 0.0,
 ///     node_limit: 1000,
@@ -112,7 +112,7 @@ pub fn fit_ions(question: &IonQuestion) -> Result<IonAnswer, FitError> {
 /// // Twice the calcium takes twice the salt, mol and g per kg of water.
 /// let mut grams = Vec::new();
 /// for calcium in [0.001, 0.002] {
-///     let of = Quantity::Ion(Ion::Calcium);
+///     let of = Quantity::Ion(Component::Calcium);
 ///     question.wishes = vec![Wish { of, low: calcium, high: calcium, tolerance: 0.0001, weight: 1.0 }];
 ///     grams.push(fitter.fit(&question)?.amounts[0]);
 /// }
@@ -174,7 +174,7 @@ impl IonFitter {
     ) -> Result<IonAnswer, FitError> {
         question.check()?;
         self.lines.write(question);
-        let [small, large] = RIDGES;
+        let [small, large] = REGULARISATIONS;
         self.with_ridge(question, small, trace)
             .or_else(|_| self.with_ridge(question, large, trace))
     }
@@ -219,7 +219,7 @@ impl<'a> Fit<'a> {
             programme,
             workspace,
         } = memory;
-        workspace.forget();
+        workspace.remove();
         let reduced = question.distance == Distance::Squared
             && !question.is_weighed()
             && !lines.scales.is_empty()
@@ -430,10 +430,10 @@ impl<'a> Fit<'a> {
             .map(|(variable, _)| variable)
             .collect();
         let Draft { matrix, factor, .. } = &mut *self.draft;
-        self.programme.firmness(&free, matrix, factor) > FIRM
+        self.programme.min_relative_pivot(&free, matrix, factor) > MIN_PIVOT
     }
 
-    /// Holds every line where it is; gives the spans of the misses as they were. A reduced programme is then done with.
+    /// ActiveConstraint every line where it is; gives the spans of the misses as they were. A reduced programme is then done with.
     fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
         if self.reduced {
             for row in self.lines.rows() {
@@ -464,7 +464,7 @@ impl<'a> Fit<'a> {
         let is_priced = self.question.is_priced();
         let material = self.gradient_of_material(0.0);
         let mut gradient = self.gradient_of_misses();
-        let mut uncounted = Vec::with_capacity(gradient.len());
+        let mut regularisation = Vec::with_capacity(gradient.len());
         for (j, (salt, scale)) in self
             .question
             .salts
@@ -477,12 +477,12 @@ impl<'a> Fit<'a> {
         // Where material has its price, nothing need lure, and what the ridge adds may count as well.
         for j in 0..if is_priced { 0 } else { gradient.len() } {
             let slope = if j < self.lines.scales.len() {
-                LURE * (material[j] + LEAST_LURE)
+                TIE_BREAK * (material[j] + MIN_TIE_BREAK)
             } else {
                 0.0
             };
             gradient[j] += slope;
-            uncounted.push(Uncounted {
+            regularisation.push(Regularisation {
                 slope,
                 curvature: self.ridge(j),
             });
@@ -491,8 +491,8 @@ impl<'a> Fit<'a> {
         self.narrow()?;
         let mut weighing = Weighing {
             portions: &portions,
-            most_items: self.question.most_salts,
-            uncounted: &uncounted,
+            most_items: self.question.max_salts,
+            regularisation: &regularisation,
             constant: 0.0,
             least: 0.0,
             indifference: self.question.indifference,
@@ -507,13 +507,13 @@ impl<'a> Fit<'a> {
         let spans = self.hold_misses(&nothing)?;
         self.programme
             .set_gradient(&self.gradient_of_material(ORDER))?;
-        let uncounted: Vec<Uncounted> = (0..nothing.len())
-            .map(|j| Uncounted {
+        let regularisation: Vec<Regularisation> = (0..nothing.len())
+            .map(|j| Regularisation {
                 slope: 0.0,
                 curvature: self.ridge(j),
             })
             .collect();
-        weighing.uncounted = &uncounted;
+        weighing.regularisation = &regularisation;
         weighing.node_limit -= found.nodes;
         let sparing = weigh_from(self.programme, &weighing, self.workspace)?;
         self.let_misses_go(&spans)?;
@@ -576,7 +576,7 @@ impl<'a> Fit<'a> {
             .map(|(variable, (salt, scale))| Portion {
                 variable,
                 step: salt.step.map(|step| step / scale),
-                smallest: salt.smallest / scale,
+                min_dose: salt.min_dose / scale,
                 item: Some(variable),
                 price: self.question.handling * (1.0 + LATER * variable as f64),
             })

@@ -5,17 +5,17 @@ use underlet_tables::parameters;
 
 use super::problem::{Liquors, Question};
 use crate::aqueous::{Acidity, titrated};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
 use crate::math;
-use crate::recipe::{Held, Vessel, Wanted};
+use crate::recipe::{LimitedQuantity, Vessel, Wanted};
 
 /// What a line is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Subject {
     /// An ion over all the brewing liquor.
-    Ion(Ion),
+    Component(Component),
     /// Sulfate against the low end of its ratio to chloride.
     RatioLow,
     /// Sulfate against the high end of its ratio to chloride.
@@ -67,7 +67,7 @@ impl Line {
 
 /// A gentle pull: weight times the squared distance of a line from a point.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Pull {
+pub struct QuadraticPenalty {
     /// Coefficient of each decision variable.
     pub coefficients: Vec<f64>,
     /// The point.
@@ -132,7 +132,7 @@ fn columns(question: &Question<'_>) -> Vec<Column> {
 }
 
 /// What each decision variable brings of what a hard limit is set on, mg/L of the liquor as a whole.
-pub fn held(question: &Question<'_>, held: Held) -> Vec<f64> {
+pub fn held(question: &Question<'_>, held: LimitedQuantity) -> Vec<f64> {
     let columns = columns(question);
     let brought = columns.iter().map(|column| held.mg_per_l(&column.overall));
     brought.collect()
@@ -171,17 +171,17 @@ impl Strengths {
     }
 }
 
-/// The lines and pulls of a question.
-pub fn lines(question: &Question<'_>, strengths: Strengths) -> (Vec<Line>, Vec<Pull>) {
+/// The lines and penalties of a question.
+pub fn lines(question: &Question<'_>, strengths: Strengths) -> (Vec<Line>, Vec<QuadraticPenalty>) {
     let columns = columns(question);
     let mut build = Build {
         lines: Vec::new(),
-        pulls: Vec::new(),
+        penalties: Vec::new(),
         columns: &columns,
     };
-    let per_ion = |ion: Ion| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
+    let per_ion = |ion: Component| 1.0 / ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     for (ion, wanted) in &question.targets.ions {
-        build.wanted(Subject::Ion(*ion), wanted, per_ion(*ion), |column| {
+        build.wanted(Subject::Component(*ion), wanted, per_ion(*ion), |column| {
             column.overall.ions.get(*ion)
         });
     }
@@ -204,12 +204,12 @@ pub fn lines(question: &Question<'_>, strengths: Strengths) -> (Vec<Line>, Vec<P
     if let (Some(wanted), true) = (&question.targets.sparge_ph, question.waters.sparge_kg > 0.0) {
         build.sparge_ph(wanted, &Chemistry::at(strengths.sparge));
     }
-    (build.lines, build.pulls)
+    (build.lines, build.penalties)
 }
 
 struct Build<'a> {
     lines: Vec<Line>,
-    pulls: Vec<Pull>,
+    penalties: Vec<QuadraticPenalty>,
     columns: &'a [Column],
 }
 
@@ -242,14 +242,15 @@ impl Build<'_> {
     /// Sulfate between `low` and `high` times chloride, by mass: two lines, measured in mg/L of sulfate.
     fn ratio(&mut self, wanted: &Wanted) {
         let tolerance = parameters::FIT_ION_TOLERANCE.value;
-        let scale = |ion: Ion| 1.0 / ion.mol_per_kg(tolerance);
-        let (sulfate, chloride) = (scale(Ion::Sulfate), scale(Ion::Chloride));
+        let scale = |ion: Component| 1.0 / ion.mol_per_kg(tolerance);
+        let (sulfate, chloride) = (scale(Component::Sulfate), scale(Component::Chloride));
         let against = |ratio: f64| -> Vec<f64> {
             self.columns
                 .iter()
                 .map(|column| {
                     let ions = &column.overall.ions;
-                    sulfate * ions.get(Ion::Sulfate) - ratio * chloride * ions.get(Ion::Chloride)
+                    sulfate * ions.get(Component::Sulfate)
+                        - ratio * chloride * ions.get(Component::Chloride)
                 })
                 .collect()
         };
@@ -282,7 +283,7 @@ impl Build<'_> {
     }
 
     /// Mash pH in its range means: acid still missing at its low end, none missing at its high end. Measured in
-    /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range pulls, since
+    /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range penalties, since
     /// a mash at the edge of its range is in it only half the time.
     fn mash_ph(&mut self, question: &Question<'_>, wanted: &Wanted, chemistry: &Chemistry) {
         let somewhere = wanted
@@ -389,7 +390,7 @@ impl Build<'_> {
     }
 
     fn pull(&mut self, coefficients: Vec<f64>, towards: f64, weight: f64) {
-        self.pulls.push(Pull {
+        self.penalties.push(QuadraticPenalty {
             coefficients,
             towards,
             weight: weight * parameters::FIT_PULL.value,

@@ -14,14 +14,14 @@ mod solution;
 mod uncertainty;
 
 pub use answer::{
-    Answer, Binding, FitError, Holds, Model, answer, answer_traced, best_amounts, least_dilution,
-    least_objective,
+    ActiveConstraint, Answer, Binding, FitError, Model, answer, answer_traced, best_amounts,
+    least_dilution, least_objective,
 };
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
     fit_ions,
 };
-pub use linear::{Line, Pull, Strengths, Subject};
+pub use linear::{Line, QuadraticPenalty, Strengths, Subject};
 pub use problem::{DoseOption, Liquors, Question, SourceOption, Waters};
 pub use solution::PlanError;
 

@@ -61,7 +61,7 @@ pub struct SourceOption {
     /// Its composition.
     pub liquor: Liquor,
     /// Most that can be drawn, kg.
-    pub at_most_kg: Option<f64>,
+    pub max_amount_kg: Option<f64>,
 }
 
 /// A reagent that may go into one vessel.
@@ -74,7 +74,7 @@ pub struct DoseOption {
     /// Step of the scale or measure, g or mL.
     pub step: f64,
     /// Smallest dose that makes sense, g or mL.
-    pub smallest: f64,
+    pub min_dose: f64,
     /// Most that may go in, g or mL: what dissolves there; `None` where nothing limits it.
     pub most: Option<f64>,
     /// Index of the stock it is taken from: options of one reagent share one.
@@ -110,7 +110,7 @@ pub struct Question<'a> {
     /// What is wanted.
     pub targets: Targets,
     /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
-    pub most_salts: Option<usize>,
+    pub max_salts: Option<usize>,
     /// What else comes into the kettle whatever is dosed, per kg of its water: it counts in the liquor as a whole.
     pub in_kettle: Dose,
 }

@@ -8,7 +8,7 @@ use super::aim::{Aimed, Both};
 use super::dechlorination::Removal;
 use super::uncertainty::Unsure;
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Waters};
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::mash::{Forecast, Mash};
@@ -80,11 +80,11 @@ impl BrewDay {
             return Ok(settled);
         };
         let per_kg = acid.dose().times(1.0 / settled.question.waters.kettle_kg);
-        if per_kg.ions.get(Ion::Sulfate) + per_kg.ions.get(Ion::Chloride) == 0.0 {
+        if per_kg.ions.get(Component::Sulfate) + per_kg.ions.get(Component::Chloride) == 0.0 {
             return Ok(settled);
         }
         match self.settled_with(per_kg) {
-            Err(PlanError::Fit(FitError::Unkept { .. })) => Ok(settled),
+            Err(PlanError::Fit(FitError::Infeasible { .. })) => Ok(settled),
             again => again,
         }
     }
@@ -170,7 +170,7 @@ impl BrewDay {
                     preparation: shelved.preparation,
                     vessel,
                     step: shelved.step,
-                    smallest: shelved.smallest,
+                    min_dose: shelved.min_dose,
                     most: self.most(&waters, &shelved.preparation, vessel),
                     stock,
                 });
@@ -183,7 +183,7 @@ impl BrewDay {
                 .enumerate()
                 .map(|(place, source)| SourceOption {
                     liquor: self.without_chlorine(place, removal),
-                    at_most_kg: source.at_most_l.map(|litres| litres * cold),
+                    max_amount_kg: source.max_amount_l.map(|litres| litres * cold),
                 })
                 .collect(),
             draw_step_kg: draw_step_l(waters.blended_kg() / cold) * cold,
@@ -192,7 +192,7 @@ impl BrewDay {
             doses,
             stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
             targets: self.targets.clone(),
-            most_salts: self.most_salts,
+            max_salts: self.max_salts,
             in_kettle: Dose::default(),
         }
     }

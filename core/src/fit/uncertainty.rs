@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::problem::{DoseOption, Question};
 use crate::aqueous::Acidity;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash, UnsureLiquor};
 use crate::math;
@@ -91,7 +91,7 @@ impl Unsure {
         let mut variance = alkalinity * alkalinity;
         if let Some(covariance) = &self.liquor {
             let mut factors = [0.0; LiquorCovariance::COUNT];
-            for (factor, ion) in factors.iter_mut().zip(Ion::ALL) {
+            for (factor, ion) in factors.iter_mut().zip(Component::ALL) {
                 *factor = -chemistry.charge_per_acid(ion, ph);
             }
             factors[LiquorCovariance::ALKALINITY] = 1.0;

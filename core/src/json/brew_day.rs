@@ -85,10 +85,10 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         shelved(item, &brewhouse, (has_tank, has_sparge), brews)
     });
     day.describe(
-        "most_salts",
+        "max_salts",
         "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
     );
-    let most_salts = count(day, "most_salts", [0, MOST_REAGENTS]);
+    let max_salts = count(day, "max_salts", [0, MOST_REAGENTS]);
     day.describe(
         "alternatives",
         "Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.",
@@ -131,7 +131,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         mash_ph_confidence,
         sparge_ph_confidence,
         shelf,
-        most_salts,
+        max_salts,
         alternatives: alternatives.unwrap_or(false),
     };
     // What could not be read has its own problem, and would falsify the sums.

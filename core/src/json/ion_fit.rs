@@ -32,10 +32,10 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     fit.describe("shelf", "Salts and bases at hand.");
     let shelf = fit.list("shelf", 0, MOST_REAGENTS, salt);
     fit.describe(
-        "most_salts",
+        "max_salts",
         "Most different salts to weigh; as many as help where it is left out.",
     );
-    let most_salts = count(fit, "most_salts", [0, MOST_REAGENTS]);
+    let max_salts = count(fit, "max_salts", [0, MOST_REAGENTS]);
     unique(
         fit,
         "shelf",
@@ -66,7 +66,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         liquor,
         targets: targets?,
         shelf,
-        most_salts,
+        max_salts,
     })
 }
 
@@ -115,7 +115,7 @@ fn check_volume(
     let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
     let needed_l = water_kg(liquor.volume_l, liquor.temperature_c) / cold;
     let mut waters = [source].into_iter().chain(dilution);
-    let available: Option<f64> = waters.try_fold(0.0, |sum, water| Some(sum + water.at_most_l?));
+    let available: Option<f64> = waters.try_fold(0.0, |sum, water| Some(sum + water.max_amount_l?));
     if let Some(available_l) = available.filter(|litres| *litres < needed_l) {
         fit.problem(
             "volume",

@@ -262,7 +262,7 @@ fn curve_by(
     // A standard deviation alone stands for the class's.
     let has_ph = certificate.ph_in_distilled_water.is_some() || certificate.congress_ph.is_some();
     if let Some(sd) = certificate.ph_sd.filter(|_| !has_ph) {
-        curve.own_ph_sd = sd;
+        curve.distilled_water_ph_sd = sd;
     }
     if let Some(sd) = certificate.buffering_sd {
         curve.buffering_sd = sd;

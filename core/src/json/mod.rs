@@ -200,7 +200,7 @@ fn no_plan_document(problem: &mut Problem) {
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let PlanError::Fit(FitError::Unkept { of, most, least }) = error else {
+    let PlanError::Fit(FitError::Infeasible { of, most, least }) = error else {
         return no_plan("day", day);
     };
     let digits = |mg_per_l: f64| significant(mg_per_l, 4);
@@ -267,14 +267,14 @@ impl DiagnosisDocument {
 /// let fit = r#"{"underlet": 1, "source": {"name": "rain", "alkalinity": 0, "ph": 5.6}, "volume": "1000 L",
 ///     "targets": {"calcium": "50-70 mg/L", "sulfate": "at least 60 mg/L", "chloride": "at least 40 mg/L"},
 ///     "shelf": [{"reagent": "gypsum"}, {"reagent": "calcium chloride dihydrate"}]}"#;
-/// let fitted = underlet::json::fit_ions(fit)?;
-/// assert!(fitted.meets_every_range);
-/// assert_eq!(fitted.fit.gap, 0.0);
+/// let solve = underlet::json::fit_ions(fit)?;
+/// assert!(solve.meets_every_range);
+/// assert_eq!(solve.fit.gap, 0.0);
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
     IonFit::from_json(fit)?
-        .fitted()
+        .solve()
         .map_err(|_| no_plan("fit", ""))
 }
 
@@ -422,7 +422,7 @@ impl EquilibriumDocument {
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
     let known = read(water, |of| Some(equilibrium::known(of)))?;
-    let solved = known.speciated().map_err(|problem| InputError {
+    let solved = known.speciate().map_err(|problem| InputError {
         problems: vec![problem],
     })?;
     Ok(solved.document())

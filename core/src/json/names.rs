@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 use underlet_tables::{LIMITS, MALTS, REAGENTS};
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::Code;
 use crate::recipe::EXAMPLES;
 use crate::tank::TankFindingCode;
@@ -31,7 +31,7 @@ struct ReagentName {
 
 /// Names of reagents, malts and ions, and the limits that are watched, as a JSON object.
 pub fn names() -> String {
-    let wanted = Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
+    let wanted = Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     let reagent = |row: &underlet_tables::Reagent| ReagentName {
         key: row.key,
         name: row.name,
@@ -39,7 +39,7 @@ pub fn names() -> String {
         usual_strength_percent: row.usual_strength_percent,
     };
     let names = Names {
-        ions: wanted.map(Ion::key).collect(),
+        ions: wanted.map(Component::key).collect(),
         malts: MALTS.iter().map(|row| row.class).collect(),
         reagents: REAGENTS.iter().map(reagent).collect(),
         watched: LIMITS.iter().map(|limit| limit.quantity).collect(),

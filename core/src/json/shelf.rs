@@ -34,10 +34,10 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     );
     let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
     item.describe(
-        "smallest",
+        "min_dose",
         "Smallest dose that makes sense; one step where it is left out.",
     );
-    let smallest = amount(item, "smallest", &quantity::STOCK, reagent, bare);
+    let min_dose = amount(item, "min_dose", &quantity::STOCK, reagent, bare);
     item.describe(
         "stock",
         "Stock on hand, for all brews; plenty where it is left out.",
@@ -56,7 +56,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
             strength_percent,
         },
         step,
-        smallest: smallest.unwrap_or(step),
+        min_dose: min_dose.unwrap_or(step),
         stock,
         at: Vec::new(),
     })

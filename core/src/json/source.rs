@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::ObjectReader;
 use super::today_liquor::today_liquor;
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::error::Code;
 use crate::liquor::{Liquor, assumed_ph};
 use crate::quantity;
@@ -15,8 +15,8 @@ use crate::water_report;
 pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
     let name = source.text("name");
-    let mut ions = Composition::NOTHING;
-    for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+    let mut ions = Composition::ZERO;
+    for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
         if let Some(amount) =
             source.optional_concentration(ion.key(), &quantity::ION, &ion.substance())
         {
@@ -35,15 +35,15 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     let ph = source.optional_quantity("ph", &quantity::PH);
     let chlorine = chlorine(source);
     source.describe(
-        "at_most",
+        "max_amount",
         "Most that can be drawn for all brews of the day, cold.",
     );
-    let at_most_l = source.optional_quantity("at_most", &quantity::AVAILABLE_VOLUME);
+    let max_amount_l = source.optional_quantity("max_amount", &quantity::AVAILABLE_VOLUME);
     if is_reconciled {
         check_alone(source);
         return Some(Source {
             chlorine: chlorine?,
-            ..Source::reconciled(name?, &reconciled?, at_most_l)
+            ..Source::reconciled(name?, &reconciled?, max_amount_l)
         });
     }
     let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
@@ -74,7 +74,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         liquor,
         ph_assumed: ph.is_none(),
         chlorine: chlorine?,
-        at_most_l,
+        max_amount_l,
         reconciled: None,
     })
 }
@@ -118,7 +118,7 @@ fn chlorine(source: &mut ObjectReader<'_>) -> Option<Chlorine> {
 /// A reconciled liquor says all of a source's composition.
 fn check_alone(source: &mut ObjectReader<'_>) {
     let others = ["alkalinity", "bicarbonate", "ph"];
-    for key in Ion::ALL.into_iter().map(Ion::key).chain(others) {
+    for key in Component::ALL.into_iter().map(Component::key).chain(others) {
         if source.has(key) {
             source.problem(
                 key,

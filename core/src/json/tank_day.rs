@@ -56,7 +56,7 @@ pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
     if has_heel && heel.is_none() {
         return None;
     }
-    let (heel, heel_remarks) = heel.unwrap_or((Heel::NOTHING, Vec::new()));
+    let (heel, heel_remarks) = heel.unwrap_or((Heel::ZERO, Vec::new()));
     Some(TankDay {
         name: name?,
         tank: tank?,

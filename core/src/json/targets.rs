@@ -1,10 +1,10 @@
 //! Reads what is wanted: ranges, their weights, and how sure a pH should be.
 
 use super::ObjectReader;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::Code;
 use crate::quantity::{self, Range, Substance};
-use crate::recipe::Held;
+use crate::recipe::LimitedQuantity;
 use crate::recipe::{Targets, Wanted};
 
 /// A target beside the ions: its key, its quantity and what it is.
@@ -74,16 +74,16 @@ pub(super) fn ranges(
     of: &mut ObjectReader<'_>,
     others: &[Other],
     found: &mut [Option<Wanted>],
-) -> Vec<(Ion, Wanted)> {
+) -> Vec<(Component, Wanted)> {
     of.describe(
         "weights",
         "How much a target counts beside the others; 1 where it is left out.",
     );
     let mut weights = Vec::new();
-    let wanted_ions = || Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
+    let wanted_ions = || Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     of.optional_object("weights", |of| {
         let others = others.iter().map(|(key, ..)| *key);
-        for key in wanted_ions().map(Ion::key).chain(others) {
+        for key in wanted_ions().map(Component::key).chain(others) {
             weights.extend(
                 of.optional_quantity(key, &quantity::WEIGHT)
                     .map(|weight| (key, weight)),
@@ -111,18 +111,18 @@ pub(super) fn ranges(
 }
 
 /// What the liquor may hold at most, mg/L.
-fn limits(of: &mut ObjectReader<'_>) -> Vec<(Held, f64)> {
+fn limits(of: &mut ObjectReader<'_>) -> Vec<(LimitedQuantity, f64)> {
     of.describe(
         "limits",
         "Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {
-        for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+        for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
             let most = of.optional_concentration(ion.key(), &quantity::ION, &ion.substance());
-            limits.extend(most.map(|most| (Held::Ion(ion), ion.mg_per_l(most))));
+            limits.extend(most.map(|most| (LimitedQuantity::Component(ion), ion.mg_per_l(most))));
         }
-        let solids = Held::DissolvedSolids;
+        let solids = LimitedQuantity::DissolvedSolids;
         let most = of.optional_quantity(solids.key(), &quantity::DISSOLVED_SOLIDS);
         limits.extend(most.map(|most| (solids, most)));
         Some(())

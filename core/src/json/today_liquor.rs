@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::{Name, ObjectReader};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::Code;
 use crate::quantity;
 use crate::water_report::{
@@ -11,7 +11,7 @@ use crate::water_report::{
 };
 
 /// Every ion and the carbon, each once.
-const MOST_AMOUNTS: usize = Ion::COUNT + 1;
+const MOST_AMOUNTS: usize = Component::COUNT + 1;
 /// More than a report can have.
 const MOST_REMARKS: usize = 60;
 
@@ -42,9 +42,9 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<TodayLiquor> {
 }
 
 fn amount(of: &mut ObjectReader<'_>) -> Option<TodayAmount> {
-    let names: Vec<Name<'static>> = Ion::ALL
+    let names: Vec<Name<'static>> = Component::ALL
         .into_iter()
-        .map(Ion::key)
+        .map(Component::key)
         .chain([CARBON_KEY])
         .map(|key| (key, [].as_slice()))
         .collect();

@@ -103,7 +103,7 @@ pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
     }
     let needed = waters.blended_kg() / water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
     let sources = &read.sources;
-    let available: Option<f64> = sources.iter().map(|source| source.at_most_l).sum();
+    let available: Option<f64> = sources.iter().map(|source| source.max_amount_l).sum();
     let all_read = !sources.is_empty() && sources.len() == day.length("sources");
     if let Some(available) = available.filter(|litres| all_read && *litres < needed) {
         let [mut read, mut wanted] =

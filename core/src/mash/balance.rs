@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::Malt;
 use crate::aqueous::Acidity;
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 
@@ -99,8 +99,8 @@ impl Chemistry {
     pub fn coefficients(&self, ph: f64) -> BalanceCoefficients {
         BalanceCoefficients {
             per_carbon: self.assumed.carbon_share * self.acidity.per_carbon(ph),
-            per_calcium: Ion::Calcium.charge() * self.assumed.calcium_protons,
-            per_magnesium: Ion::Magnesium.charge() * self.assumed.magnesium_protons,
+            per_calcium: Component::Calcium.charge() * self.assumed.calcium_protons,
+            per_magnesium: Component::Magnesium.charge() * self.assumed.magnesium_protons,
             ph,
         }
     }
@@ -129,7 +129,7 @@ impl Chemistry {
     }
 
     /// Charge per mole of a weak acid at a pH: the protons it has given.
-    pub fn charge_per_acid(&self, ion: Ion, ph: f64) -> f64 {
+    pub fn charge_per_acid(&self, ion: Component, ph: f64) -> f64 {
         self.acidity.per_acid(ion, ph)
     }
 
@@ -144,8 +144,10 @@ impl Chemistry {
 
     /// Protons that calcium and magnesium set free, eq.
     fn protons_by_hardness(&self, ions: &Composition) -> f64 {
-        Ion::Calcium.charge() * self.assumed.calcium_protons * ions.get(Ion::Calcium)
-            + Ion::Magnesium.charge() * self.assumed.magnesium_protons * ions.get(Ion::Magnesium)
+        Component::Calcium.charge() * self.assumed.calcium_protons * ions.get(Component::Calcium)
+            + Component::Magnesium.charge()
+                * self.assumed.magnesium_protons
+                * ions.get(Component::Magnesium)
     }
 
     /// What liquor contributes at a pH, and the buffering of its carbon and weak acids, eq/kg and eq/(kg pH).
@@ -197,7 +199,7 @@ fn first_guess(grist: &[Malt]) -> f64 {
     let (mut sum, mut weight) = (0.0, 0.0);
     for malt in grist {
         let buffering = malt.mass_kg * malt.curve.buffering_eq_per_kg_ph;
-        sum += buffering * malt.curve.own_ph;
+        sum += buffering * malt.curve.distilled_water_ph;
         weight += buffering;
     }
     if weight > 0.0 {
@@ -214,7 +216,7 @@ impl Mash<'_> {
     }
 
     /// Acid still missing to pull the mash down to a pH, eq. Falls as the pH rises, so it has one root.
-    pub fn acid_missing_eq(&self, chemistry: &Chemistry, ph: f64) -> f64 {
+    pub fn proton_deficit_eq(&self, chemistry: &Chemistry, ph: f64) -> f64 {
         self.balance(chemistry, ph).0
     }
 

@@ -138,16 +138,18 @@ pub fn titrated(readings: &[BenchPoint]) -> Result<Titrated, TitrationError> {
     {
         return Err(TitrationError::Scattered { scatter_ph });
     }
-    let own_ph = math::falling_root(
+    let distilled_water_ph = math::falling_root(
         |ph| fitted.acid(ph),
         low - LEAST_RANGE_PH / 2.0,
         high + LEAST_RANGE_PH / 2.0,
     );
-    if fitted.acid(own_ph).abs() > SMALL_SHARE * fitted.buffering(own_ph).abs() {
+    if fitted.acid(distilled_water_ph).abs()
+        > SMALL_SHARE * fitted.buffering(distilled_water_ph).abs()
+    {
         return Err(TitrationError::FarFromOwnPh);
     }
     Ok(Titrated {
-        curve: fitted.curve(own_ph, [low, high]),
+        curve: fitted.curve(distilled_water_ph, [low, high]),
         scatter_ph: fitted.scatter_ph,
     })
 }
@@ -244,9 +246,9 @@ impl Polynomial {
     }
 
     /// The curve about its own pH: a change of the variables, with the errors carried over exactly to first order.
-    fn curve(&self, own_ph: f64, between_ph: [f64; 2]) -> TitrationCurve {
-        let x = own_ph - self.mean_ph;
-        let buffering = self.buffering(own_ph);
+    fn curve(&self, distilled_water_ph: f64, between_ph: [f64; 2]) -> TitrationCurve {
+        let x = distilled_water_ph - self.mean_ph;
+        let buffering = self.buffering(distilled_water_ph);
         let curvature = self.coefficients[2];
         let own = [1.0, x, x * x].map(|power| power / buffering);
         let change = [
@@ -287,7 +289,7 @@ impl Polynomial {
         TitrationCurve {
             curvature_sd: sd[2],
             correlations: [correlation(0, 1), correlation(0, 2), correlation(1, 2)],
-            ..TitrationCurve::straight([own_ph, sd[0]], [buffering, sd[1]])
+            ..TitrationCurve::straight([distilled_water_ph, sd[0]], [buffering, sd[1]])
                 .bent(curvature, between_ph)
         }
     }

@@ -6,7 +6,7 @@ use underlet_tables::{Malt as Row, parameters};
 
 use super::TitrationCurve;
 use crate::aqueous::Acidity;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math;
 
 /// What is known of a lot. Every figure replaces the prior of its class.
@@ -72,25 +72,25 @@ impl Certificate {
             Some(colour) => TitrationCurve::of_colour(row, colour),
             None => TitrationCurve::of_row(row),
         });
-        let own_ph = self
-            .own_ph()
-            .or(prior.map(|prior| [prior.own_ph, prior.own_ph_sd]))
+        let distilled_water_ph = self
+            .distilled_water_ph()
+            .or(prior.map(|prior| [prior.distilled_water_ph, prior.distilled_water_ph_sd]))
             .ok_or(CertificateError::NotEnough)?;
         if let Some(acidity) = self.acidity
             && self.buffering_eq_per_kg_ph.is_none()
         {
             let is_acidulated = class.is_some_and(|row| row.class == ACIDULATED);
-            return by_acidity(own_ph, acidity, is_acidulated);
+            return by_acidity(distilled_water_ph, acidity, is_acidulated);
         }
         let buffering = self
             .buffering()
             .or(prior.map(|prior| [prior.buffering_eq_per_kg_ph, prior.buffering_sd]))
             .ok_or(CertificateError::NotEnough)?;
-        Ok(TitrationCurve::straight(own_ph, buffering))
+        Ok(TitrationCurve::straight(distilled_water_ph, buffering))
     }
 
     /// Own pH and its standard deviation. A Congress wort is thinner and reads higher; that offset is itself unsure.
-    fn own_ph(&self) -> Option<[f64; 2]> {
+    fn distilled_water_ph(&self) -> Option<[f64; 2]> {
         let measured = parameters::MALT_PH_MEASURED_SD.value;
         if let Some(ph) = self.ph_in_distilled_water {
             return Some([ph, self.ph_sd.unwrap_or(measured)]);
@@ -115,11 +115,11 @@ const ACIDULATED: &str = "acidulated malt";
 /// A straight line through the malt's own pH and the acidity's end. Where its own pH is off, so is the buffering, just so
 /// that the acidity stays what was titrated.
 fn by_acidity(
-    [own_ph, own_ph_sd]: [f64; 2],
+    [distilled_water_ph, distilled_water_ph_sd]: [f64; 2],
     [acidity, to_ph]: [f64; 2],
     is_acidulated: bool,
 ) -> Result<TitrationCurve, CertificateError> {
-    let way = to_ph - own_ph;
+    let way = to_ph - distilled_water_ph;
     if way < LEAST_WAY_PH {
         return Err(CertificateError::AcidityTooNear);
     }
@@ -130,9 +130,10 @@ fn by_acidity(
     };
     let buffering = acidity / way;
     let by_titration = relative.value * buffering;
-    let by_own_ph = buffering / way * own_ph_sd;
+    let by_own_ph = buffering / way * distilled_water_ph_sd;
     let sd = (by_titration * by_titration + by_own_ph * by_own_ph).sqrt();
-    let mut curve = TitrationCurve::straight([own_ph, own_ph_sd], [buffering, sd]);
+    let mut curve =
+        TitrationCurve::straight([distilled_water_ph, distilled_water_ph_sd], [buffering, sd]);
     if sd > 0.0 {
         curve.correlations[0] = by_own_ph / sd;
     }
@@ -148,12 +149,12 @@ fn acidulated(lactic_acid_percent: f64) -> TitrationCurve {
     let more = soured(lactic_acid_percent * (1.0 + SMALL));
     // All three numbers hang on the one that is unsure, so their errors go together.
     let moved = |of: fn(&TitrationCurve) -> f64| (of(&more) - of(&curve)) / SMALL * relative_sd;
-    let own = moved(|curve| curve.own_ph);
+    let own = moved(|curve| curve.distilled_water_ph);
     let buffering = moved(|curve| curve.buffering_eq_per_kg_ph);
     let curvature = moved(|curve| curve.curvature_eq_per_kg_ph2);
     let together = |one: f64, other: f64| if one * other < 0.0 { -1.0 } else { 1.0 };
     TitrationCurve {
-        own_ph_sd: own.abs(),
+        distilled_water_ph_sd: own.abs(),
         buffering_sd: buffering.abs(),
         curvature_sd: curvature.abs(),
         correlations: [
@@ -171,21 +172,27 @@ fn soured(lactic_acid_percent: f64) -> TitrationCurve {
     let lactic_acid_g_per_mol = underlet_tables::REAGENTS
         .iter()
         .find(|row| row.key == "lactic acid")
-        .map_or(Ion::Lactate.molar_mass_g_per_mol(), |row| {
+        .map_or(Component::Lactate.molar_mass_g_per_mol(), |row| {
             row.molar_mass_g_per_mol
         });
     let mol_per_kg = 10.0 * lactic_acid_percent / lactic_acid_g_per_mol;
     let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, 0.0);
-    let exact = |ph: f64| base.acid_eq_per_kg(ph) - mol_per_kg * acidity.per_acid(Ion::Lactate, ph);
-    let own_ph = math::falling_root(exact, 0.0, base.own_ph);
+    let exact =
+        |ph: f64| base.acid_eq_per_kg(ph) - mol_per_kg * acidity.per_acid(Component::Lactate, ph);
+    let distilled_water_ph = math::falling_root(exact, 0.0, base.distilled_water_ph);
     let mash_ph = (parameters::MASH_PH_LOW.value + parameters::MASH_PH_HIGH.value) / 2.0;
-    let distance = own_ph - mash_ph;
+    let distance = distilled_water_ph - mash_ph;
     if distance > -LEAST_WAY_PH {
         // Next to no acid: the base malt, at its own new pH.
-        return TitrationCurve { own_ph, ..base }.bent(0.0, [own_ph; 2]);
+        return TitrationCurve {
+            distilled_water_ph,
+            ..base
+        }
+        .bent(0.0, [distilled_water_ph; 2]);
     }
     let slope = (exact(mash_ph - SMALL) - exact(mash_ph + SMALL)) / (2.0 * SMALL);
     let curvature = (slope * distance - exact(mash_ph)) / (distance * distance);
     let buffering = slope - 2.0 * curvature * distance;
-    TitrationCurve::straight([own_ph, 0.0], [buffering, 0.0]).bent(curvature, [own_ph, mash_ph])
+    TitrationCurve::straight([distilled_water_ph, 0.0], [buffering, 0.0])
+        .bent(curvature, [distilled_water_ph, mash_ph])
 }

@@ -2,7 +2,7 @@
 //!
 //! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its causes, but for
 //! each malt's own pH times its buffering; so its mean is exact and its cumulants come in closed form, however much the balance
-//! bends between the forecast and an end of the range. The same holds of liquor on its own, whose pH bends far more.
+//! is_nonlinear between the forecast and an end of the range. The same holds of liquor on its own, whose pH is_nonlinear far more.
 
 use underlet_tables::parameters;
 
@@ -95,7 +95,7 @@ impl Mash<'_> {
         let chemistry = self.chemistry();
         let ends = self.missing_at(&chemistry, doses, range);
         aim(&ends, range, confidence, |ph| {
-            self.acid_missing_eq(&chemistry, ph)
+            self.proton_deficit_eq(&chemistry, ph)
         })
     }
 
@@ -123,7 +123,7 @@ impl Mash<'_> {
         // A malt's buffering times how far its own pH, or the reading, is off. With a the slopes of a sum and A the symmetric
         // matrix of its products, normal causes have the cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
         for ((malt, lot), buffer) in self.grist.iter().zip(&pushes.lots).zip(&pushes.buffers) {
-            let of_own = buffer.buffering * malt.curve.own_ph_sd;
+            let of_own = buffer.buffering * malt.curve.distilled_water_ph_sd;
             let of_read = buffer.buffering * reading_sd;
             let of_buffer = of_own * lot.acid_eq + of_read * reading;
             variance += of_own * of_own + of_read * of_read;
@@ -134,7 +134,7 @@ impl Mash<'_> {
         }
         fourth += 12.0 * of_reading * of_reading;
         Missing {
-            mean_eq: self.acid_missing_eq(chemistry, ph),
+            mean_eq: self.proton_deficit_eq(chemistry, ph),
             sd_eq: variance.sqrt(),
             skewness: third / (variance * variance.sqrt()),
             excess: fourth / (variance * variance),

@@ -15,9 +15,9 @@ use crate::math;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TitrationCurve {
     /// pH of its mash in distilled water, cooled sample.
-    pub own_ph: f64,
+    pub distilled_water_ph: f64,
     /// Standard deviation of that pH.
-    pub own_ph_sd: f64,
+    pub distilled_water_ph_sd: f64,
     /// Buffering at its own pH, eq per kg and pH. Zero for sugars.
     pub buffering_eq_per_kg_ph: f64,
     /// Its standard deviation.
@@ -28,7 +28,7 @@ pub struct TitrationCurve {
     pub curvature_sd: f64,
     /// How the errors go together: own pH with buffering, own pH with curvature, buffering with curvature.
     pub correlations: [f64; 3],
-    /// pH between which it bends; its own pH lies between them.
+    /// pH between which it is_nonlinear; its own pH lies between them.
     pub bends_between_ph: [f64; 2],
 }
 
@@ -41,17 +41,18 @@ const CARAMEL: &str = "caramel malt";
 
 impl TitrationCurve {
     /// A straight line: own pH and buffering (eq per kg and pH), each with its standard deviation.
-    pub fn straight(own_ph: [f64; 2], buffering: [f64; 2]) -> TitrationCurve {
-        let ([own_ph, own_ph_sd], [buffering_eq_per_kg_ph, buffering_sd]) = (own_ph, buffering);
+    pub fn straight(distilled_water_ph: [f64; 2], buffering: [f64; 2]) -> TitrationCurve {
+        let ([distilled_water_ph, distilled_water_ph_sd], [buffering_eq_per_kg_ph, buffering_sd]) =
+            (distilled_water_ph, buffering);
         TitrationCurve {
-            own_ph,
-            own_ph_sd,
+            distilled_water_ph,
+            distilled_water_ph_sd,
             buffering_eq_per_kg_ph,
             buffering_sd,
             curvature_eq_per_kg_ph2: 0.0,
             curvature_sd: 0.0,
             correlations: [0.0; 3],
-            bends_between_ph: [own_ph; 2],
+            bends_between_ph: [distilled_water_ph; 2],
         }
     }
 
@@ -63,11 +64,14 @@ impl TitrationCurve {
         // Buffering is b + 2 c d: it falls with d on the acid side where c is negative, on the other where it is positive.
         let room = (1.0 - LEAST_SHARE) * self.buffering_eq_per_kg_ph
             / (2.0 * curvature_eq_per_kg_ph2.abs());
-        let (mut low, mut high) = (low.min(self.own_ph), high.max(self.own_ph));
+        let (mut low, mut high) = (
+            low.min(self.distilled_water_ph),
+            high.max(self.distilled_water_ph),
+        );
         if curvature_eq_per_kg_ph2 < 0.0 {
-            low = math::at_least(low, self.own_ph - room);
+            low = math::at_least(low, self.distilled_water_ph - room);
         } else if curvature_eq_per_kg_ph2 > 0.0 {
-            high = high.min(self.own_ph + room);
+            high = high.min(self.distilled_water_ph + room);
         }
         TitrationCurve {
             curvature_eq_per_kg_ph2,
@@ -87,9 +91,9 @@ impl TitrationCurve {
     /// The prior of a row of the malt table.
     pub fn of_row(row: &Row) -> TitrationCurve {
         row.ph_in_distilled_water
-            .map_or_else(TitrationCurve::inert, |own_ph| {
+            .map_or_else(TitrationCurve::inert, |distilled_water_ph| {
                 TitrationCurve::straight(
-                    [own_ph, row.ph_sd],
+                    [distilled_water_ph, row.ph_sd],
                     [
                         row.buffering_meq_per_kg_ph / 1000.0,
                         row.buffering_sd / 1000.0,
@@ -133,7 +137,7 @@ impl TitrationCurve {
     fn bent_part(&self, ph: f64) -> f64 {
         let [low, high] = self.bends_between_ph;
         // Not `clamp`, which may panic on ends that a caller has turned round.
-        self.own_ph - ph.max(low).min(high)
+        self.distilled_water_ph - ph.max(low).min(high)
     }
 
     /// Acid taken to come to a pH, eq/kg; negative where it must give acid instead.
@@ -148,7 +152,7 @@ impl TitrationCurve {
 
     /// Both at once.
     pub(super) fn acid_and_buffering(&self, ph: f64) -> (f64, f64) {
-        let distance = self.own_ph - ph;
+        let distance = self.distilled_water_ph - ph;
         if self.curvature_eq_per_kg_ph2 == 0.0 {
             return (
                 self.buffering_eq_per_kg_ph * distance,
@@ -167,7 +171,7 @@ impl TitrationCurve {
 
     /// Change of the acid taken to a pH per own pH, per buffering at it and per curvature.
     pub fn acid_derivatives(&self, ph: f64) -> [f64; 3] {
-        let distance = self.own_ph - ph;
+        let distance = self.distilled_water_ph - ph;
         let bent = self.bent_part(ph);
         [
             self.buffering_eq_per_kg_ph + 2.0 * self.curvature_eq_per_kg_ph2 * distance,
@@ -180,7 +184,7 @@ impl TitrationCurve {
     /// what else the buffering makes. The two are independent.
     pub fn acid_sd(&self, ph: f64) -> [f64; 2] {
         let [per_own, per_buffering, per_curvature] = self.acid_derivatives(ph);
-        let own = per_own * self.own_ph_sd;
+        let own = per_own * self.distilled_water_ph_sd;
         let buffering = per_buffering * self.buffering_sd;
         let curvature = per_curvature * self.curvature_sd;
         let [with_buffering, with_curvature, both] = self.correlations;
@@ -197,8 +201,8 @@ fn between(one: &TitrationCurve, other: &TitrationCurve, share: f64) -> Titratio
     let mix = |one: f64, other: f64| one + share * (other - one);
     TitrationCurve::straight(
         [
-            mix(one.own_ph, other.own_ph),
-            mix(one.own_ph_sd, other.own_ph_sd),
+            mix(one.distilled_water_ph, other.distilled_water_ph),
+            mix(one.distilled_water_ph_sd, other.distilled_water_ph_sd),
         ],
         [
             mix(one.buffering_eq_per_kg_ph, other.buffering_eq_per_kg_ph),

@@ -1,7 +1,7 @@
 //! How a mash pH moves with everything that goes into it.
 
 use super::{Chemistry, Mash};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Dose;
 
 /// Exact derivatives of a mash pH, by the implicit-function theorem: a change of the acid missing over the buffering. They
@@ -32,7 +32,7 @@ pub struct Derivatives {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MaltDerivatives {
     /// Per pH of its own.
-    pub own_ph: f64,
+    pub distilled_water_ph: f64,
     /// Per eq/(kg pH) of its buffering.
     pub buffering: f64,
     /// Per eq/(kg pH²) of its curvature.
@@ -66,12 +66,13 @@ impl Mash<'_> {
         let assumed = chemistry.assumptions();
         let per_strength = per_kg * chemistry.acid_wanted_per_ionic_strength(&self.liquor, ph);
         let charge_per_carbon = chemistry.charge_per_carbon(ph);
-        let [calcium, magnesium] = [Ion::Calcium, Ion::Magnesium].map(Ion::charge);
-        let mut per_ion = Composition::NOTHING;
-        for ion in Ion::ALL {
+        let [calcium, magnesium] =
+            [Component::Calcium, Component::Magnesium].map(Component::charge);
+        let mut per_ion = Composition::ZERO;
+        for ion in Component::ALL {
             let protons = match ion {
-                Ion::Calcium => calcium * assumed.calcium_protons,
-                Ion::Magnesium => magnesium * assumed.magnesium_protons,
+                Component::Calcium => calcium * assumed.calcium_protons,
+                Component::Magnesium => magnesium * assumed.magnesium_protons,
                 _ => chemistry.charge_per_acid(ion, ph),
             };
             let strength = ion.charge() * ion.charge() / 2.0;
@@ -88,12 +89,12 @@ impl Mash<'_> {
                 .grist
                 .iter()
                 .map(|malt| {
-                    let [own_ph, buffering, curvature] = malt
+                    let [distilled_water_ph, buffering, curvature] = malt
                         .curve
                         .acid_derivatives(ph)
                         .map(|acid| malt.mass_kg * acid * per_eq);
                     MaltDerivatives {
-                        own_ph,
+                        distilled_water_ph,
                         buffering,
                         curvature,
                         mass_kg: malt.curve.acid_eq_per_kg(ph) * per_eq,
@@ -106,8 +107,8 @@ impl Mash<'_> {
             carbon_mol_per_kg: -per_kg * assumed.carbon_share * charge_per_carbon,
             acid_eq: -per_eq,
             carbon_share: -per_kg * self.liquor.carbon_mol_per_kg * charge_per_carbon,
-            calcium_protons: -per_kg * calcium * ions.get(Ion::Calcium),
-            magnesium_protons: -per_kg * magnesium * ions.get(Ion::Magnesium),
+            calcium_protons: -per_kg * calcium * ions.get(Component::Calcium),
+            magnesium_protons: -per_kg * magnesium * ions.get(Component::Magnesium),
         }
     }
 }

@@ -36,7 +36,7 @@ impl Mash<'_> {
     pub fn acid_needed(&self, doses: &DoseUncertainty<'_>, ph: f64) -> AcidNeeded {
         let chemistry = self.chemistry();
         AcidNeeded {
-            acid_eq: self.acid_missing_eq(&chemistry, ph),
+            acid_eq: self.proton_deficit_eq(&chemistry, ph),
             sd_eq: self.acid_sd_eq(&chemistry, doses, ph),
         }
     }
@@ -48,7 +48,7 @@ impl Mash<'_> {
         for _ in 0..ROUNDS {
             let dosed = self.liquor.dosed(dose, units / self.water_kg);
             let chemistry = Chemistry::at(dosed.ionic_strength_mol_per_kg());
-            let missing = self.acid_missing_eq(&chemistry, ph);
+            let missing = self.proton_deficit_eq(&chemistry, ph);
             let given = -chemistry.acid_wanted(&chemistry.coefficients(ph), dose);
             let next = missing / given;
             if !(next.is_finite() && next >= 0.0) {

@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::{Chemistry, Mash};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math;
 
 /// A mash pH with its error bar.
@@ -45,21 +45,21 @@ pub struct DoseUncertainty<'a> {
     pub liquor: Option<&'a LiquorCovariance>,
 }
 
-/// Covariance of a liquor: its ions and weak acids in the order of [`Ion::ALL`], then alkalinity, then inorganic carbon, in
+/// Covariance of a liquor: its ions and weak acids in the order of [`Component::ALL`], then alkalinity, then inorganic carbon, in
 /// mol/kg and eq/kg.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LiquorCovariance(pub [[f64; LiquorCovariance::COUNT]; LiquorCovariance::COUNT]);
 
 impl LiquorCovariance {
     /// How many amounts.
-    pub const COUNT: usize = Ion::COUNT + 2;
+    pub const COUNT: usize = Component::COUNT + 2;
     /// Place of alkalinity.
-    pub const ALKALINITY: usize = Ion::COUNT;
+    pub const ALKALINITY: usize = Component::COUNT;
     /// Place of inorganic carbon.
-    pub const CARBON: usize = Ion::COUNT + 1;
+    pub const CARBON: usize = Component::COUNT + 1;
 
     /// Nothing is unsure.
-    pub const NOTHING: LiquorCovariance = LiquorCovariance([[0.0; Self::COUNT]; Self::COUNT]);
+    pub const ZERO: LiquorCovariance = LiquorCovariance([[0.0; Self::COUNT]; Self::COUNT]);
 
     /// Adds what two amounts vary together, mol²/kg²; each with its place and the charge by which it moves the alkalinity.
     pub fn add(&mut self, (one, z_one): (usize, f64), (other, z_other): (usize, f64), value: f64) {
@@ -141,17 +141,17 @@ impl Forecast {
         ]
     }
 
-    /// Whether the balance bends too much over the error bar for the bar to be exact.
-    pub fn bends(&self) -> bool {
+    /// Whether the balance is_nonlinear too much over the error bar for the bar to be exact.
+    pub fn is_nonlinear(&self) -> bool {
         let second = &self.second_order;
         (second.sd - self.sd).abs() > SILENT_SD * self.sd
             || second.shift.abs() > SILENT_SHIFT * self.sd
     }
 
     /// The same in words, where it does.
-    pub fn bend_in_words(&self) -> Option<String> {
+    pub fn nonlinearity_in_words(&self) -> Option<String> {
         let SecondOrder { sd, shift } = self.second_order;
-        self.bends().then(|| {
+        self.is_nonlinear().then(|| {
             format!(
                 "The error bar is a rough one: the buffering itself is unsure, or changes over the bar. Its second order would \
                  make the standard deviation {sd:.2} instead of {:.2} and move the middle by {shift:+.2}.",
@@ -163,16 +163,16 @@ impl Forecast {
 
 /// What a cause does to the balance, one standard deviation of it: acid in eq, and buffering in eq per pH.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Push {
+pub(super) struct Contribution {
     pub acid_eq: f64,
     pub buffering: f64,
 }
 
 /// The causes in the balance, by their keys: those of malts have one push each.
-pub(super) struct Pushes {
-    pub lots: Vec<Push>,
-    pub buffers: Vec<Push>,
-    others: [(&'static str, &'static str, Push); 6],
+pub(super) struct Contributions {
+    pub lots: Vec<Contribution>,
+    pub buffers: Vec<Contribution>,
+    others: [(&'static str, &'static str, Contribution); 6],
 }
 
 impl Mash<'_> {
@@ -187,7 +187,7 @@ impl Mash<'_> {
         let ph = self.ph_with_acid(chemistry, 0.0);
         let buffering = self.buffering_eq_per_ph(chemistry, ph);
         let pushes = self.pushes(chemistry, doses, ph);
-        let malts = |pushes: &[Push]| {
+        let malts = |pushes: &[Contribution]| {
             let square: f64 = pushes.iter().map(|push| push.acid_eq * push.acid_eq).sum();
             square.sqrt() / buffering
         };
@@ -254,29 +254,29 @@ impl Mash<'_> {
         chemistry: &Chemistry,
         doses: &DoseUncertainty<'_>,
         ph: f64,
-    ) -> Pushes {
+    ) -> Contributions {
         let (mut lots, mut buffers) = (Vec::new(), Vec::new());
         for malt in self.grist {
             let [lot, buffer] = malt.curve.acid_sd(ph);
-            lots.push(Push {
+            lots.push(Contribution {
                 acid_eq: malt.mass_kg * lot,
                 buffering: 0.0,
             });
-            let distance = malt.curve.own_ph - ph;
-            buffers.push(Push {
+            let distance = malt.curve.distilled_water_ph - ph;
+            buffers.push(Contribution {
                 acid_eq: malt.mass_kg * buffer.copysign(distance),
                 buffering: malt.mass_kg * malt.curve.buffering_sd,
             });
         }
-        let acid = |acid_eq: f64| Push {
+        let acid = |acid_eq: f64| Contribution {
             acid_eq,
             buffering: 0.0,
         };
         let protons =
-            |ion: Ion, sd: f64| self.water_kg * ion.charge() * self.liquor.ions.get(ion) * sd;
+            |ion: Component, sd: f64| self.water_kg * ion.charge() * self.liquor.ions.get(ion) * sd;
         let carbon_sd = parameters::CARBON_SHARE_IN_MASH.sd;
         let dissolved = self.water_kg * self.liquor.carbon_mol_per_kg * carbon_sd;
-        Pushes {
+        Contributions {
             lots,
             buffers,
             others: [
@@ -289,7 +289,7 @@ impl Mash<'_> {
                     "calcium_effect",
                     "the effect of calcium and magnesium on malt",
                     acid(protons(
-                        Ion::Calcium,
+                        Component::Calcium,
                         parameters::CALCIUM_PROTONS_PER_EQUIVALENT.sd,
                     )),
                 ),
@@ -297,7 +297,7 @@ impl Mash<'_> {
                     "calcium_effect",
                     "the effect of calcium and magnesium on malt",
                     acid(protons(
-                        Ion::Magnesium,
+                        Component::Magnesium,
                         parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT.sd,
                     )),
                 ),
@@ -314,7 +314,7 @@ impl Mash<'_> {
                 (
                     "carbon",
                     "how much carbon dioxide has left",
-                    Push {
+                    Contribution {
                         acid_eq: -dissolved * chemistry.charge_per_carbon(ph),
                         buffering: dissolved * chemistry.charge_per_carbon_slope(ph),
                     },
@@ -365,7 +365,7 @@ impl Mash<'_> {
     fn second_order(
         &self,
         chemistry: &Chemistry,
-        pushes: &Pushes,
+        pushes: &Contributions,
         ph: f64,
         sd: f64,
     ) -> SecondOrder {
@@ -379,7 +379,7 @@ impl Mash<'_> {
         }
         let (mut of_product, mut of_three) = (0.0, 0.0);
         for (malt, push) in self.grist.iter().zip(&pushes.buffers) {
-            let product = push.buffering * malt.curve.own_ph_sd / buffering;
+            let product = push.buffering * malt.curve.distilled_water_ph_sd / buffering;
             let share = malt.mass_kg * malt.curve.buffering_at(ph) / buffering;
             of_product += product * product;
             of_three += share * product * product;
@@ -401,14 +401,14 @@ impl Mash<'_> {
     }
 }
 
-impl Pushes {
-    pub(super) fn all(&self) -> impl Iterator<Item = &Push> {
+impl Contributions {
+    pub(super) fn all(&self) -> impl Iterator<Item = &Contribution> {
         let others = self.others.iter().map(|(_, _, push)| push);
         self.lots.iter().chain(&self.buffers).chain(others)
     }
 
     /// How much carbon dioxide has left: the one cause that is not normal but flat.
-    pub(super) fn carbon(&self) -> Push {
+    pub(super) fn carbon(&self) -> Contribution {
         let [.., (_, _, carbon)] = self.others;
         carbon
     }
@@ -422,9 +422,9 @@ fn cause(key: &'static str, label: &'static str, sd: f64) -> Cause {
     }
 }
 
-/// Pushes that follow each other under one key as one, in eq.
+/// Contributions that follow each other under one key as one, in eq.
 fn join<'a>(
-    pushes: &'a [(&'static str, &'static str, Push)],
+    pushes: &'a [(&'static str, &'static str, Contribution)],
 ) -> impl Iterator<Item = (&'static str, &'static str, f64)> + 'a {
     pushes
         .chunk_by(|(one, ..), (other, ..)| one == other)

@@ -4,7 +4,7 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::{Assumptions, Chemistry, Forecast, Mash};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 
@@ -144,7 +144,7 @@ impl Wort {
         let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
         let buffering = self.buffering_eq_per_ph + liquor_kg * slope;
         let carried = self.buffering_eq_per_ph / buffering;
-        let calcium = Ion::Calcium.charge() * liquor.ions.get(Ion::Calcium);
+        let calcium = Component::Calcium.charge() * liquor.ions.get(Component::Calcium);
         let carbon = chemistry.charge_per_carbon(ph) * liquor.carbon_mol_per_kg;
         let is_open = assumed.carbon_share < 1.0;
         let carbon_sd = if is_open {
@@ -296,7 +296,7 @@ impl Assumptions {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MaltIon {
     /// The ion.
-    pub ion: Ion,
+    pub ion: Component,
     /// Typical concentration in the wort, mg/L.
     pub mg_per_l: f64,
     /// Its standard deviation.
@@ -308,13 +308,13 @@ pub struct MaltIon {
 pub fn malt_ions(extract_g_per_l: f64) -> [MaltIon; 7] {
     let share = extract_g_per_l / parameters::WORT_REFERENCE_EXTRACT.value;
     [
-        (Ion::Potassium, parameters::MALT_POTASSIUM_IN_WORT),
-        (Ion::Sodium, parameters::MALT_SODIUM_IN_WORT),
-        (Ion::Calcium, parameters::MALT_CALCIUM_IN_WORT),
-        (Ion::Magnesium, parameters::MALT_MAGNESIUM_IN_WORT),
-        (Ion::Chloride, parameters::MALT_CHLORIDE_IN_WORT),
-        (Ion::Sulfate, parameters::MALT_SULFATE_IN_WORT),
-        (Ion::Phosphate, parameters::MALT_PHOSPHATE_IN_WORT),
+        (Component::Potassium, parameters::MALT_POTASSIUM_IN_WORT),
+        (Component::Sodium, parameters::MALT_SODIUM_IN_WORT),
+        (Component::Calcium, parameters::MALT_CALCIUM_IN_WORT),
+        (Component::Magnesium, parameters::MALT_MAGNESIUM_IN_WORT),
+        (Component::Chloride, parameters::MALT_CHLORIDE_IN_WORT),
+        (Component::Sulfate, parameters::MALT_SULFATE_IN_WORT),
+        (Component::Phosphate, parameters::MALT_PHOSPHATE_IN_WORT),
     ]
     .map(|(ion, typical)| MaltIon {
         ion,

@@ -14,7 +14,7 @@ use super::factor::WorkingFactor;
 use super::limit::{Limit, Side, Span};
 use super::outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
 use super::problem::Programme;
-use super::spaced::{Window, add_scaled, add_spaced, dot, dot_spaced, length};
+use super::spaced::{NonzeroRange, add_scaled, add_spaced, dot, dot_spaced, length};
 
 /// A limit overstepped by less than this part of its size counts as kept. Far above the rounding of a few hundred
 /// operations (10⁻¹⁴), far below what the certificate demands.
@@ -137,7 +137,7 @@ pub(super) struct ActiveSet {
 
 impl ActiveSet {
     /// Lets go of all limits at work.
-    pub(super) fn forget(&mut self) {
+    pub(super) fn remove(&mut self) {
         self.factor.reset(0);
         self.working.clear();
     }
@@ -160,7 +160,7 @@ impl ActiveSet {
             buffer.resize(stride, 0.0);
         }
         self.slope.resize(stride, 0.0);
-        programme.whiten(programme.gradient(), &mut self.slope);
+        programme.solve_lower(programme.gradient(), &mut self.slope);
         if !(keep && fits) {
             self.factor.reset(n);
             self.working.clear();
@@ -211,7 +211,7 @@ impl ActiveSet {
             self.reach = length(&self.slope);
             return;
         }
-        let whole = Window::of(&self.slope);
+        let whole = NonzeroRange::of(&self.slope);
         self.factor.project(&self.slope, whole, &mut self.turned);
         for (w, limit) in self.fall.iter_mut().zip(&self.working) {
             *w = self.ends[limit.index].at(limit.side);
@@ -494,8 +494,8 @@ impl ActiveSet {
         self.take_x(programme);
         for _ in 0..REFINEMENTS {
             self.residual(programme);
-            programme.whiten(&self.turned, &mut self.step);
-            let whole = Window::of(&self.step);
+            programme.solve_lower(&self.turned, &mut self.step);
+            let whole = NonzeroRange::of(&self.step);
             self.factor.project(&self.step, whole, &mut self.turned);
             for (w, limit) in self.fall.iter_mut().zip(&self.working) {
                 let end = programme.spans()[limit.index].end(limit.side);
@@ -509,7 +509,7 @@ impl ActiveSet {
             self.factor.expand(&self.fall, &mut self.step);
             let correction = length(&self.step);
             add_spaced(&mut self.y, 1.0, &self.step);
-            programme.add_unwhitened(&self.step, &mut self.x);
+            programme.add_solve_upper(&self.step, &mut self.x);
             add_scaled(&mut self.fall[..rank], 1.0, &self.turned[..rank]);
             self.factor.solve_upper(&mut self.fall);
             for (limit, change) in self.working.iter_mut().zip(&self.fall) {
@@ -526,7 +526,7 @@ impl ActiveSet {
     /// x from y, with the roundings of all steps.
     fn take_x(&mut self, programme: &Programme) {
         self.x.fill(0.0);
-        programme.add_unwhitened(&self.y, &mut self.x);
+        programme.add_solve_upper(&self.y, &mut self.x);
     }
 
     /// Variables whose bounds are at work stand on them, to the bit.

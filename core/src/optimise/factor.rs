@@ -1,7 +1,7 @@
 //! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
 //! limits at work, updated by orthogonal transformations as limits come and go.
 
-use super::spaced::{Window, add_scaled, add_spaced, dot, dot_spaced, lists, spaced, stride};
+use super::spaced::{NonzeroRange, add_scaled, add_spaced, dot, dot_spaced, lists, spaced, stride};
 use crate::math;
 
 /// The triangular factor L of a matrix H = L·Lᵀ, kept as the rows of Lᵀ.
@@ -12,7 +12,7 @@ pub(crate) struct Cholesky {
     /// The diagonal as reciprocals: products are sooner done than quotients.
     reciprocals: Vec<f64>,
     /// The least pivot beside its diagonal.
-    firmness: f64,
+    min_relative_pivot: f64,
 }
 
 impl Cholesky {
@@ -27,7 +27,7 @@ impl Cholesky {
     /// a pivot vanishes against rounding, that is when the matrix is not positive definite to working precision.
     pub(crate) fn renew(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
         let stride = stride(n);
-        self.firmness = 1.0;
+        self.min_relative_pivot = 1.0;
         self.beyond.clear();
         self.beyond.extend_from_slice(matrix);
         self.reciprocals.clear();
@@ -39,7 +39,7 @@ impl Cholesky {
             if !(pivot > rounding && pivot.is_finite()) {
                 return Err(i);
             }
-            self.firmness = self.firmness.min(pivot / diagonal);
+            self.min_relative_pivot = self.min_relative_pivot.min(pivot / diagonal);
             let reciprocal = 1.0 / pivot.sqrt();
             self.reciprocals.push(reciprocal);
             row[..=i].fill(0.0);
@@ -58,8 +58,8 @@ impl Cholesky {
 
     /// How far the matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal, the square of the sine
     /// between a column and those before it. Without a column there is no direction.
-    pub(crate) fn firmness(&self) -> f64 {
-        self.firmness
+    pub(crate) fn min_relative_pivot(&self) -> f64 {
+        self.min_relative_pivot
     }
 
     /// Natural logarithm of the determinant of H.
@@ -70,15 +70,15 @@ impl Cholesky {
             .sum::<f64>()
     }
 
-    /// `L⁻¹v`, spaced.
-    pub(crate) fn whitened(&self, mut v: Vec<f64>) -> Vec<f64> {
+    /// `L⁻¹v`, padded.
+    pub(crate) fn solve_lower_padded(&self, mut v: Vec<f64>) -> Vec<f64> {
         v.resize(stride(self.reciprocals.len()), 0.0);
-        self.whiten(&mut v);
+        self.solve_lower(&mut v);
         v
     }
 
     /// `v ← L⁻¹v`, v being spaced. A programme keeps the columns of L⁻¹ that come of it, and not L.
-    pub(super) fn whiten(&self, v: &mut [f64]) {
+    pub(super) fn solve_lower(&self, v: &mut [f64]) {
         let rows = lists(&self.beyond, v.len()).zip(&self.reciprocals);
         for (i, (row, reciprocal)) in rows.enumerate() {
             if v[i] != 0.0 {
@@ -131,7 +131,7 @@ impl WorkingFactor {
     }
 
     /// `out ← Qᵀv`, v being zero outside the window.
-    pub(super) fn project(&self, v: &[f64], window: Window, out: &mut [f64]) {
+    pub(super) fn project(&self, v: &[f64], window: NonzeroRange, out: &mut [f64]) {
         let v = window.cut(v);
         for (o, column) in out.iter_mut().zip(lists(&self.q, self.stride)) {
             *o = dot_spaced(window.cut(column), v);

@@ -39,4 +39,4 @@ pub use problem::{Part, Programme, ProgrammeError};
 pub use solver::{DualActiveSet, DualState, Start, Workspace, solve};
 pub(crate) use spaced::{add_spaced, dot, stride};
 pub(crate) use weigh::weigh_from;
-pub use weigh::{Portion, Uncounted, Weighed, Weighing, weigh};
+pub use weigh::{Portion, Regularisation, Weighed, Weighing, weigh};

@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::factor::Cholesky;
 use super::limit::{Limit, Span};
-use super::spaced::{Window, add_scaled, dot, length, lists, spaced, stride};
+use super::spaced::{NonzeroRange, add_scaled, dot, length, lists, spaced, stride};
 
 /// The part of a programme an error speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -160,9 +160,9 @@ struct Measure {
     /// Sum of the absolute coefficients.
     weight: f64,
     /// Where the unit normal is not zero.
-    window: Window,
+    window: NonzeroRange,
     /// Of a variable: where its row of H is not zero.
-    hessian_window: Window,
+    hessian_window: NonzeroRange,
 }
 
 impl Programme {
@@ -233,11 +233,11 @@ impl Programme {
         self.normals.resize(n * stride, 0.0);
         for (j, normal) in self.normals.chunks_exact_mut(stride).enumerate() {
             normal[j] = 1.0;
-            factor.whiten(normal);
+            factor.solve_lower(normal);
             let part = Part::Bound(j);
             let measure = Measure::of(normal, 1.0).ok_or(ProgrammeError::OutOfScale { part })?;
             self.measures.push(Measure {
-                hessian_window: Window::of(&self.hessian[j * stride..][..stride]),
+                hessian_window: NonzeroRange::of(&self.hessian[j * stride..][..stride]),
                 ..measure
             });
         }
@@ -255,7 +255,7 @@ impl Programme {
         check_span(span, part)?;
         let weight = coefficients.iter().map(|a| a.abs()).sum();
         let mut normal = vec![0.0; self.stride()];
-        self.whiten(coefficients, &mut normal);
+        self.solve_lower(coefficients, &mut normal);
         let measure = Measure::of(&mut normal, weight);
         self.measures
             .push(measure.ok_or(ProgrammeError::OutOfScale { part })?);
@@ -370,8 +370,8 @@ impl Programme {
         }
     }
 
-    /// How far the curvature of some variables alone is from flat ([`Cholesky::firmness`]), worked out in `part` and `factor`.
-    pub(crate) fn firmness(
+    /// How far the curvature of some variables alone is from flat ([`Cholesky::min_relative_pivot`]), worked out in `part` and `factor`.
+    pub(crate) fn min_relative_pivot(
         &self,
         variables: &[usize],
         part: &mut Vec<f64>,
@@ -387,7 +387,7 @@ impl Programme {
             }
         }
         let factored = factor.renew(part, variables.len());
-        factored.map_or(0.0, |()| factor.firmness())
+        factored.map_or(0.0, |()| factor.min_relative_pivot())
     }
 
     /// The length of the lists that the solver works on: the variables, then zeros.
@@ -396,7 +396,7 @@ impl Programme {
     }
 
     /// `out ← L⁻¹v`, from the columns of L⁻¹.
-    pub(super) fn whiten(&self, v: &[f64], out: &mut [f64]) {
+    pub(super) fn solve_lower(&self, v: &[f64], out: &mut [f64]) {
         out.fill(0.0);
         for (j, v) in v.iter().enumerate().take(self.variables()) {
             if *v != 0.0 {
@@ -407,7 +407,7 @@ impl Programme {
     }
 
     /// `target += L⁻ᵀy`.
-    pub(super) fn add_unwhitened(&self, y: &[f64], target: &mut [f64]) {
+    pub(super) fn add_solve_upper(&self, y: &[f64], target: &mut [f64]) {
         let columns = lists(&self.normals, self.stride());
         let variables = &mut target[..self.variables()];
         for ((t, column), measure) in variables.iter_mut().zip(columns).zip(&self.measures) {
@@ -444,18 +444,18 @@ impl Programme {
     }
 
     /// The rows of the curvature, and where each is not zero.
-    pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], Window)> {
+    pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], NonzeroRange)> {
         let rows = lists(&self.hessian, self.stride());
         rows.zip(self.measures.iter().map(|measure| measure.hessian_window))
     }
 
     /// The unit normals, and where each is not zero.
-    pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], Window)> {
+    pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], NonzeroRange)> {
         let normals = lists(&self.normals, self.stride());
         normals.zip(self.measures.iter().map(|measure| measure.window))
     }
 
-    pub(super) fn window(&self, index: usize) -> Window {
+    pub(super) fn window(&self, index: usize) -> NonzeroRange {
         self.measures[index].window
     }
 
@@ -506,8 +506,8 @@ impl Measure {
             norm,
             scale,
             weight,
-            window: Window::of(normal),
-            hessian_window: Window::default(),
+            window: NonzeroRange::of(normal),
+            hessian_window: NonzeroRange::default(),
         })
     }
 }

@@ -35,12 +35,12 @@ pub(super) fn dot_spaced(a: &[f64], b: &[f64]) -> f64 {
 /// Where in a spaced list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
 /// over the whole list, to the bit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Window {
+pub(super) struct NonzeroRange {
     from: usize,
     to: usize,
 }
 
-impl Window {
+impl NonzeroRange {
     pub(super) fn of(list: &[f64]) -> Self {
         let mut fours = list.as_chunks::<4>().0.iter();
         Self {
@@ -141,7 +141,7 @@ mod tests {
                         }
                     })
                     .collect();
-                let window = Window::of(&list);
+                let window = NonzeroRange::of(&list);
                 assert_eq!(
                     window.dot(&list, &other),
                     dot(&list, &other),
@@ -150,6 +150,6 @@ mod tests {
                 assert_eq!(window.from, first - first % 4);
             }
         }
-        assert_eq!(Window::of(&[0.0; 8]).dot(&[0.0; 8], &other[..8]), 0.0);
+        assert_eq!(NonzeroRange::of(&[0.0; 8]).dot(&[0.0; 8], &other[..8]), 0.0);
     }
 }

@@ -1,4 +1,4 @@
-//! The best point that can be weighed: variables in whole steps of a scale, nothing or at least a smallest sensible
+//! The best point that can be weighed: variables in whole steps of a scale, nothing or at least a min_dose sensible
 //! amount, and at most so many different items. Branch and bound over the convex programme (Land & Doig 1960,
 //! *Econometrica* 28:497-520; the dive, the warm starts and the cut by the dual's rising bound as in Leyffer &
 //! Fletcher 1998, *SIAM Journal on Optimization* 8:604-616).
@@ -22,7 +22,7 @@ pub struct Portion {
     /// Step of the scale, in the variable's unit; `None` where any amount can be weighed.
     pub step: Option<f64>,
     /// Smallest sensible amount other than nothing, in the variable's unit.
-    pub smallest: f64,
+    pub min_dose: f64,
     /// The item it is taken from: portions of one item count once. `None` for what is not counted.
     pub item: Option<usize>,
     /// What using it at all costs, in the objective's unit.
@@ -32,14 +32,14 @@ pub struct Portion {
 /// A part of the programme's objective that helps the solver but does not count: slope·x + ½·curvature·x² of one
 /// variable, neither of them negative, the variable never negative. It must be small: it loosens the bounds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Uncounted {
+pub struct Regularisation {
     /// In the objective's unit per unit of the variable.
     pub slope: f64,
     /// In the objective's unit per unit of the variable squared.
     pub curvature: f64,
 }
 
-impl Uncounted {
+impl Regularisation {
     fn at(self, x: f64) -> f64 {
         (self.slope + 0.5 * self.curvature * x) * x
     }
@@ -57,7 +57,7 @@ pub struct Weighing<'a> {
     /// Most items that may be used.
     pub most_items: Option<usize>,
     /// What does not count, by variable; variables beyond its end have nothing.
-    pub uncounted: &'a [Uncounted],
+    pub regularisation: &'a [Regularisation],
     /// What the objective has beside the programme's value.
     pub constant: f64,
     /// What no objective is below; −∞ where nothing is known.
@@ -205,7 +205,7 @@ impl<'a> Search<'a> {
 
     fn run(&mut self) {
         while let Some(node) = self.stack.pop() {
-            if self.is_hopeless(node.bound) {
+            if self.can_prune(node.bound) {
                 continue;
             }
             if self.nodes >= self.weighing.node_limit {
@@ -238,7 +238,7 @@ impl<'a> Search<'a> {
     }
 
     /// Whether nothing better than the best point can lie above a bound.
-    fn is_hopeless(&self, bound: f64) -> bool {
+    fn can_prune(&self, bound: f64) -> bool {
         self.best.is_some() && bound >= self.value - self.tie()
     }
 
@@ -266,7 +266,7 @@ impl<'a> Search<'a> {
         }
         let bound = self.bound(&node.x) + price;
         node.bound = node.bound.max(bound);
-        (!self.is_hopeless(node.bound) && !self.is_loose(&node)).then_some(node)
+        (!self.can_prune(node.bound) && !self.is_slack(&node)).then_some(node)
     }
 
     /// Puts the node's ranges on the programme. False where one has no end left.
@@ -331,27 +331,27 @@ impl<'a> Search<'a> {
         relaxed
     }
 
-    /// The most that the uncounted part can be on the spans of the node.
+    /// The most that the regularisation part can be on the spans of the node.
     fn most_uncounted(&self) -> f64 {
         let highs = self.programme.spans().iter().map(|span| span.high);
-        let parts = self.weighing.uncounted.iter().zip(highs);
+        let parts = self.weighing.regularisation.iter().zip(highs);
         parts
-            .filter(|(part, _)| **part != Uncounted::default())
+            .filter(|(part, _)| **part != Regularisation::default())
             .map(|(part, high)| part.at(high))
             .sum()
     }
 
     /// Objective without the part that does not count.
     fn counted(&self, x: &[f64]) -> f64 {
-        let parts = self.weighing.uncounted.iter().zip(x);
-        let uncounted: f64 = parts.map(|(part, x)| part.at(*x)).sum();
-        self.programme.value(x) - uncounted + self.weighing.constant
+        let parts = self.weighing.regularisation.iter().zip(x);
+        let regularisation: f64 = parts.map(|(part, x)| part.at(*x)).sum();
+        self.programme.value(x) - regularisation + self.weighing.constant
     }
 
     /// What no point of the node can be below: the objective there at the relaxation's optimum, less what the
-    /// uncounted part, by its slope there, can have kept the optimum from.
+    /// regularisation part, by its slope there, can have kept the optimum from.
     fn bound(&self, x: &[f64]) -> f64 {
-        let parts = self.weighing.uncounted.iter().zip(x);
+        let parts = self.weighing.regularisation.iter().zip(x);
         self.counted(x) - self.kept_from(x, parts.map(|(part, x)| part.slope_at(*x)))
     }
 
@@ -366,21 +366,21 @@ impl<'a> Search<'a> {
         ways.map(|way| way.max(0.0)).sum()
     }
 
-    /// Whether a node's bound is loose by no more than the uncounted part: taken to where that has no slope, the node's own
+    /// Whether a node's bound is loose by no more than the regularisation part: taken to where that has no slope, the node's own
     /// optimum (the proximal point: Rockafellar 1976, *SIAM Journal on Control and Optimization* 14:877-898), it holds
     /// nothing better than the best point.
-    fn is_loose(&mut self, node: &Node) -> bool {
+    fn is_slack(&mut self, node: &Node) -> bool {
         let price = self.price(node);
-        let uncounted = self.weighing.uncounted;
-        if uncounted.is_empty()
+        let regularisation = self.weighing.regularisation;
+        if regularisation.is_empty()
             || !self.narrow(node)
-            || !self.is_hopeless(self.counted(&node.x) + price)
+            || !self.can_prune(self.counted(&node.x) + price)
         {
             return false;
         }
         let gradient = self.programme.gradient().to_vec();
         let mut moved = gradient.clone();
-        for (slope, (part, x)) in moved.iter_mut().zip(uncounted.iter().zip(&node.x)) {
+        for (slope, (part, x)) in moved.iter_mut().zip(regularisation.iter().zip(&node.x)) {
             *slope -= part.slope_at(*x);
         }
         let asked = self.programme.set_gradient(&moved);
@@ -392,10 +392,10 @@ impl<'a> Search<'a> {
         }
         let x = self.workspace.relaxed_x();
         let moves = x.iter().zip(&node.x).map(|(x, before)| x - before);
-        let slopes = uncounted.iter().zip(moves);
+        let slopes = regularisation.iter().zip(moves);
         let slopes = slopes.map(|(part, moved)| part.curvature * moved);
         let bound = self.counted(x) - self.kept_from(x, slopes) + price;
-        self.is_hopeless(bound)
+        self.can_prune(bound)
     }
 
     /// What the relaxation breaks, if anything: too many items first, then amounts too small or to be paid for, then
@@ -441,7 +441,7 @@ impl<'a> Search<'a> {
         )
     }
 
-    /// The portion with most influence that is in the relaxation, has a price or a smallest amount that it does not
+    /// The portion with most influence that is in the relaxation, has a price or a min_dose amount that it does not
     /// reach, and may still be nothing.
     fn undecided(&self, node: &Node) -> Option<usize> {
         let portions = self.weighing.portions.iter().enumerate();
@@ -504,13 +504,13 @@ impl<'a> Search<'a> {
                 self.left_open = self.left_open.min(node.bound);
             }
         }
-        if self.is_hopeless(node.bound) || self.is_loose(node) {
+        if self.can_prune(node.bound) || self.is_slack(node) {
             return;
         }
         let open = |index: &usize| {
             self.weighing.portions[*index].step.is_some() && is_open(node.ranges[*index])
         };
-        // Once every step is settled, the uncounted part has moved the optimum by its square alone: nothing is left.
+        // Once every step is settled, the regularisation part has moved the optimum by its square alone: nothing is left.
         if let Some(index) = (0..node.ranges.len()).find(open) {
             let steps = self.steps(index, &node.x).round();
             let [low, high] = node.ranges[index];
@@ -573,7 +573,7 @@ impl Portion {
 
     /// Fewest steps other than none. Above zero, for a range from there up means that the portion is used.
     fn least_steps(&self) -> f64 {
-        let least = self.smallest / self.unit();
+        let least = self.min_dose / self.unit();
         if self.step.is_some() {
             (least * (1.0 - ROUNDING)).ceil().max(1.0)
         } else {

@@ -1,4 +1,4 @@
-//! What holds the plan back and what else could be done, each told by what it changes for the beer.
+//! What constraint the plan back and what else could be done, each told by what it changes for the beer.
 
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
@@ -7,7 +7,9 @@ use super::document::{
     TargetLine,
 };
 use super::reasons::{capitalised, key, spoken};
-use crate::fit::{Aimed, Both, Holds, Settled, draw_step_l, least_dilution, least_objective};
+use crate::fit::{
+    ActiveConstraint, Aimed, Both, Settled, draw_step_l, least_dilution, least_objective,
+};
 use crate::liquor::{Liquor, water_density_kg_per_l};
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, Shelved, Source};
@@ -35,7 +37,7 @@ pub(crate) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
     );
     let mut limits = Vec::new();
     for binding in &answer.binding {
-        let (code, subject, unit) = told(settled, binding.holds);
+        let (code, subject, unit) = told(settled, binding.constraint);
         let mut relief = binding.relief;
         if code == LimitCode::Source {
             relief /= cold_kg_per_l();
@@ -43,7 +45,7 @@ pub(crate) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         let much = format!("{} {unit}", words::number(relief));
         let (much, name) = (much.trim_end(), spoken(&subject));
         let aimed = settled.aimed(&subject);
-        let drawn_in = aimed.filter(|aimed| aimed.draws_in(binding.holds));
+        let drawn_in = aimed.filter(|aimed| aimed.draws_in(binding.constraint));
         // A limit that the day did not ask for itself.
         let gives = drawn_in.map_or_else(
             || format!("If {name} might be {much}"),
@@ -81,7 +83,7 @@ pub(crate) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
 }
 
 /// Code, subject and unit of a limit.
-fn told(settled: &Settled<'_>, holds: Holds) -> (LimitCode, String, &'static str) {
+fn told(settled: &Settled<'_>, constraint: ActiveConstraint) -> (LimitCode, String, &'static str) {
     let of_target = |subject| {
         let key = key(subject);
         let unit = match key {
@@ -98,20 +100,20 @@ fn told(settled: &Settled<'_>, holds: Holds) -> (LimitCode, String, &'static str
         })
     };
     let doses = &settled.question.doses;
-    let (code, (subject, unit)) = match holds {
-        Holds::Low(subject) => (LimitCode::RangeLow, of_target(subject)),
-        Holds::High(subject) => (LimitCode::RangeHigh, of_target(subject)),
-        Holds::Limit(place) => {
+    let (code, (subject, unit)) = match constraint {
+        ActiveConstraint::Low(subject) => (LimitCode::RangeLow, of_target(subject)),
+        ActiveConstraint::High(subject) => (LimitCode::RangeHigh, of_target(subject)),
+        ActiveConstraint::Limit(place) => {
             let limit = settled.question.targets.limits.get(place);
             let key = limit.map_or("", |(of, _)| of.key());
             (LimitCode::Limit, (key.to_owned(), "mg/L"))
         }
-        Holds::Stock(stock) => (
+        ActiveConstraint::Stock(stock) => (
             LimitCode::Stock,
             of_dose(doses.iter().find(|option| option.stock == stock)),
         ),
-        Holds::Dissolving(dose) => (LimitCode::Solubility, of_dose(doses.get(dose))),
-        Holds::Source(source) => {
+        ActiveConstraint::Dissolving(dose) => (LimitCode::Solubility, of_dose(doses.get(dose))),
+        ActiveConstraint::Source(source) => {
             let source = settled.day.sources.get(source);
             let name = source.map_or_else(String::new, |source| source.name.clone());
             (LimitCode::Source, (name, "L"))
@@ -386,7 +388,7 @@ fn used(settled: &Settled<'_>, acids: bool) -> Vec<&'static Reagent> {
 fn one_salt_fewer(settled: &Settled<'_>) -> Option<BrewDay> {
     let fewer = used(settled, false).len().checked_sub(1)?;
     Some(BrewDay {
-        most_salts: Some(fewer),
+        max_salts: Some(fewer),
         ..settled.day.clone()
     })
 }
@@ -488,7 +490,7 @@ fn diluted(settled: &Settled<'_>) -> Option<BrewDay> {
     let mut day = settled.day.clone();
     if let [source] = day.sources.as_mut_slice() {
         // Where something is missed all the same, no less is drawn for its sake.
-        source.at_most_l = Some(litres - drawn + NO_SHARE * litres);
+        source.max_amount_l = Some(litres - drawn + NO_SHARE * litres);
     }
     day.sources.push(Source {
         name: PURE_WATER.to_owned(),
@@ -498,7 +500,7 @@ fn diluted(settled: &Settled<'_>) -> Option<BrewDay> {
         },
         ph_assumed: false,
         chlorine: Chlorine::default(),
-        at_most_l: Some(drawn),
+        max_amount_l: Some(drawn),
         reconciled: None,
     });
     Some(day)

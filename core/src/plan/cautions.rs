@@ -4,7 +4,7 @@ use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::document::{Caution, Severity};
 use super::reasons::fizzes;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{DoseOption, Given, Settled, shows};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
@@ -112,8 +112,14 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     if gives("slaked lime") {
         say(LIME_BURNS);
     }
-    let sulfite =
-        |shelved: &Shelved| shelved.preparation.dose_per_unit().ions.get(Ion::Sulfite) > 0.0;
+    let sulfite = |shelved: &Shelved| {
+        shelved
+            .preparation
+            .dose_per_unit()
+            .ions
+            .get(Component::Sulfite)
+            > 0.0
+    };
     if settled.day.shelf.iter().any(sulfite) {
         say((
             "sulfite",
@@ -165,7 +171,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
         cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
     cautions.push(Caution::fixed(METER_DECIDES));
-    if let Some(text) = settled.forecast.bend_in_words() {
+    if let Some(text) = settled.forecast.nonlinearity_in_words() {
         cautions.push(Caution {
             code: "rough_error_bar".into(),
             severity: Severity::Note,
@@ -251,7 +257,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             text,
         });
     };
-    let balance = source.liquor.ion_balance();
+    let balance = source.liquor.charge_balance();
     if !balance.is_acceptable() {
         care(
             "report_does_not_balance",
@@ -261,11 +267,11 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),
                 words::number(balance.anions_eq_per_kg * 1000.0),
-                balance.difference_percent()
+                balance.charge_balance_error_percent()
             ),
         );
     }
-    for ion in Ion::ALL {
+    for ion in Component::ALL {
         if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
             care("limit_exceeded", text);
         }
@@ -339,7 +345,7 @@ fn hottest(day: &BrewDay) -> f64 {
 }
 
 /// A sentence for the first drinking-water limit that a source exceeds in an ion.
-fn beyond_limit(source: &str, ion: Ion, mol_per_kg: f64) -> Option<String> {
+fn beyond_limit(source: &str, ion: Component, mol_per_kg: f64) -> Option<String> {
     let mg_per_l = ion.mg_per_l(mol_per_kg);
     // Advisories for special diets are not limits of drinking water.
     let limits = LIMITS

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::document::{Cause, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{Aimed, Both, InKettle, Settled, WaterPh};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::mash::ph_at_temperature;
@@ -15,12 +15,12 @@ use crate::recipe::Boil;
 use crate::words::{self, TENTH_PH};
 
 /// Ions of the liquor that are followed into the kettle.
-const KETTLE_IONS: [Ion; 5] = [
-    Ion::Calcium,
-    Ion::Magnesium,
-    Ion::Sodium,
-    Ion::Chloride,
-    Ion::Sulfate,
+const KETTLE_IONS: [Component; 5] = [
+    Component::Calcium,
+    Component::Magnesium,
+    Component::Sodium,
+    Component::Chloride,
+    Component::Sulfate,
 ];
 /// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
 const CURVE_POINTS: i32 = 10;

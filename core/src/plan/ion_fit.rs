@@ -7,7 +7,7 @@ use super::assembly::blend_part;
 use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::document::document;
 use crate::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
@@ -40,8 +40,8 @@ document! {
     pub struct FittedIons {
         /// Format version: 1.
         pub underlet: u32,
-        /// Always "fitted-ions".
-        #[schemars(extend("const" = "fitted-ions"))]
+        /// Always "solve-ions".
+        #[schemars(extend("const" = "solve-ions"))]
         pub document: &'static str,
         /// One line: is every range met?
         pub summary: String,
@@ -104,7 +104,7 @@ impl IonFit {
     ///
     /// # Errors
     /// [`FitError`] where the amounts differ by more than double precision can hold in one fit.
-    pub fn fitted(&self) -> Result<FittedIons, FitError> {
+    pub fn solve(&self) -> Result<FittedIons, FitError> {
         let answer = fit_ions(&self.question())?;
         let water = self.water(&self.made(&answer));
         let targets = &self.targets;
@@ -114,7 +114,7 @@ impl IonFit {
         let (meets_every_range, verdict) = verdict(&water, asked);
         Ok(FittedIons {
             underlet: crate::FORMAT_VERSION,
-            document: "fitted-ions",
+            document: "solve-ions",
             summary: verdict + ".",
             meets_every_range,
             water_kg: self.water_kg(),
@@ -142,7 +142,7 @@ impl IonFit {
         let water_kg = self.water_kg();
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let most_share = |water: &Source| {
-            let at_most = water.at_most_l.map(|litres| litres * cold / water_kg);
+            let at_most = water.max_amount_l.map(|litres| litres * cold / water_kg);
             at_most.map_or(1.0, |share| share.min(1.0))
         };
         IonQuestion {
@@ -159,7 +159,7 @@ impl IonFit {
             salts: self.shelf.iter().map(|item| self.salt(item)).collect(),
             wishes: self.wishes(),
             distance: Distance::Squared,
-            most_salts: self.most_salts,
+            max_salts: self.max_salts,
             handling: parameters::FIT_HANDLING.value,
             indifference: INDIFFERENCE,
             node_limit: NODE_LIMIT,
@@ -176,7 +176,7 @@ impl IonFit {
             per_unit: item.preparation.dose_per_unit().times(1.0 / water_kg),
             most: item.stock.map_or(most, |stock| stock.min(most)),
             step: Some(item.step),
-            smallest: item.smallest,
+            min_dose: item.min_dose,
             price: parameters::FIT_MATERIAL.value * MMOL_PER_UNIT / water_kg,
         }
     }
@@ -196,9 +196,9 @@ impl IonFit {
             }
         };
         let pull = parameters::FIT_PULL.value;
-        let tolerance = |ion: Ion| ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
+        let tolerance = |ion: Component| ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
         let ions = self.targets.ions.iter();
-        let ions = ions.map(|(ion, wanted)| (Quantity::Ion(*ion), wanted, tolerance(*ion)));
+        let ions = ions.map(|(ion, wanted)| (Quantity::Component(*ion), wanted, tolerance(*ion)));
         let alkalinity = self.targets.alkalinity.iter().map(|wanted| {
             let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
             (Quantity::Alkalinity, wanted, tolerance)
@@ -210,7 +210,7 @@ impl IonFit {
         }
         // A ratio is straight only end by end: sulfate beyond so many times the chloride.
         if let Some(wanted) = &self.targets.sulfate_to_chloride {
-            let [ion, other] = [Ion::Sulfate, Ion::Chloride];
+            let [ion, other] = [Component::Sulfate, Component::Chloride];
             let sulfate = tolerance(ion);
             let mut at = |ratio: Option<f64>, low, high, weight| {
                 if let Some(ratio) = ratio {
@@ -248,7 +248,7 @@ impl IonFit {
     fn water(&self, made: &Liquor) -> Vec<TargetLine> {
         let source = &self.source.liquor;
         let mut lines = Vec::new();
-        for ion in Ion::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+        for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
             let figures = (mg(source.ions.get(ion)), mg(made.ions.get(ion)));
             let mut asked = self.targets.ions.iter();

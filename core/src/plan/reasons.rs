@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::alternatives::outside;
 use super::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{self, Aimed, DoseOption, Question, Settled, Subject};
 use crate::liquor::Liquor;
 use crate::words;
@@ -56,18 +56,18 @@ fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
         all.push(Lifted { code, why, targets });
     };
     let any_salts = Question {
-        most_salts: None,
+        max_salts: None,
         ..question.clone()
     };
-    if let Some(most) = question.most_salts
+    if let Some(most) = question.max_salts
         && let Ok(any) = fit::answer(&any_salts)
     {
         let why = format!("no more than {most} salts may be weighed");
-        lift("most_salts", why, &any.shares, &any.doses);
+        lift("max_salts", why, &any.shares, &any.doses);
     }
     lift(
         "whole_steps",
-        "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+        "whole steps of the scale, or a min_dose dose, keep it there".to_owned(),
         &answer.shares_before_rounding,
         &answer.doses_before_rounding,
     );
@@ -109,7 +109,7 @@ fn missed(
     let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
     let hard_limit =
         hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
-    let ion = Ion::from_key(&line.key);
+    let ion = Component::from_key(&line.key);
     let above = line.state == State::Above;
     let (code, why) = match (ion, by_weighing, hard_limit) {
         (None, ..) if line.key == "kettle_ph" => kettle(settled, above),
@@ -162,17 +162,21 @@ fn is_driven_out(line: &TargetLine) -> bool {
 fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     let above = line.state == State::Above;
     let dose = option.dose_per_unit();
-    let brings = |ion: Ion| dose.ions.get(ion) > 0.0;
+    let brings = |ion: Component| dose.ions.get(ion) > 0.0;
     let shifts_ph = if above {
         option.preparation.is_acid()
     } else {
         dose.alkalinity_eq > 0.0
     };
     match line.key.as_str() {
-        "sulfate_to_chloride" => brings(if above { Ion::Chloride } else { Ion::Sulfate }),
+        "sulfate_to_chloride" => brings(if above {
+            Component::Chloride
+        } else {
+            Component::Sulfate
+        }),
         "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
         "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
-        key => !above && Ion::from_key(key).is_some_and(brings),
+        key => !above && Component::from_key(key).is_some_and(brings),
     }
 }
 
@@ -214,8 +218,8 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
         ),
         key => {
             let wanting = match (key, above) {
-                ("sulfate_to_chloride", true) => Ion::Chloride.key(),
-                ("sulfate_to_chloride", false) => Ion::Sulfate.key(),
+                ("sulfate_to_chloride", true) => Component::Chloride.key(),
+                ("sulfate_to_chloride", false) => Component::Sulfate.key(),
                 _ => key,
             };
             (
@@ -227,14 +231,14 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
 }
 
 /// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
-fn blend_exceeds(settled: &Settled<'_>, ion: Ion, line: &TargetLine) -> bool {
+fn blend_exceeds(settled: &Settled<'_>, ion: Component, line: &TargetLine) -> bool {
     let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
     let [_, planned] = line.figures();
     line.high
         .is_some_and(|high| in_blend - high > planned - in_blend)
 }
 
-fn too_much_in_water(settled: &Settled<'_>, ion: Ion) -> String {
+fn too_much_in_water(settled: &Settled<'_>, ion: Component) -> String {
     let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
     let least = settled.day.sources.iter().min_by(|one, other| {
         one.liquor
@@ -265,7 +269,7 @@ fn conflict(
 ) -> String {
     let yields = |limit: &&&BindingLimit| {
         let mut question = settled.question.clone();
-        question.targets.forget(&limit.subject);
+        question.targets.remove(&limit.subject);
         fit::best_amounts(&question).is_ok_and(|(shares, doses)| {
             left_of(&settled.targets_at(&shares, &doses), line) <= before
         })
@@ -283,7 +287,7 @@ fn conflict(
 fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
     let bound = settled.answer.binding.iter();
-    for subject in bound.filter_map(|binding| binding.holds.target()) {
+    for subject in bound.filter_map(|binding| binding.constraint.target()) {
         // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
             let is_held = line.low != line.high && settled.aimed(&line.key).is_none();
@@ -312,7 +316,7 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     reasons
 }
 
-/// Which end of its range a line rests on and what holds it there; `None` where whole steps of the scale moved it
+/// Which end of its range a line rests on and what constraint it there; `None` where whole steps of the scale moved it
 /// well inside.
 fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     let [source, planned] = line.figures();
@@ -341,7 +345,7 @@ const AT_END_SHARE: f64 = 0.03;
 /// What weighing in whole steps costs.
 fn rounding(settled: &Settled<'_>) -> Reason {
     let cost = settled.answer.objective - settled.answer.objective_before_rounding;
-    let most = settled.question.most_salts;
+    let most = settled.question.max_salts;
     let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
     let text = format!(
         "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
@@ -361,7 +365,7 @@ fn rounding(settled: &Settled<'_>) -> Reason {
 /// Key of the target that a line of the fit belongs to.
 pub(crate) fn key(subject: Subject) -> &'static str {
     match subject {
-        Subject::Ion(ion) => ion.key(),
+        Subject::Component(ion) => ion.key(),
         Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
         Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
         Subject::SpargeAlkalinity => "sparge_alkalinity",

@@ -6,7 +6,7 @@ use underlet_tables::parameters;
 
 use super::document::{State, TargetLine};
 use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{Both, Liquors, Settled};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
@@ -145,18 +145,18 @@ pub(crate) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
 /// with. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is
 /// met.
 pub(crate) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
-    let mg = |liquor: &Liquor, ion: Ion| ion.mg_per_l(liquor.ions.get(ion));
+    let mg = |liquor: &Liquor, ion: Component| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
-        let chloride = mg(liquor, Ion::Chloride);
+        let chloride = mg(liquor, Component::Chloride);
         if chloride > TRACE_MG_PER_L {
-            mg(liquor, Ion::Sulfate) / chloride
+            mg(liquor, Component::Sulfate) / chloride
         } else {
             f64::INFINITY
         }
     };
     let names = ("sulfate_to_chloride", "sulfate to chloride", "");
     let mut line = line(names, (ratio(source), ratio(made)), range, identity);
-    let beyond = |times: f64| mg(made, Ion::Sulfate) - times * mg(made, Ion::Chloride);
+    let beyond = |times: f64| mg(made, Component::Sulfate) - times * mg(made, Component::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_none() && line.high.is_some_and(is_above) {
         line.state = State::Above;

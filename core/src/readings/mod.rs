@@ -18,8 +18,8 @@ mod samples;
 mod scenario;
 mod texts;
 
-pub(crate) use prediction::{Line, Outlook};
-pub(crate) use scenario::World;
+pub(crate) use prediction::{Line, Prediction};
+pub(crate) use scenario::Scenario;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -56,14 +56,14 @@ pub struct Reading {
 /// What the meters should show on a settled day, in the order of work. Where one of its liquors, or of those that are a little
 /// off, has no equilibrium, the mash pH alone. Meters that are not on hand show nothing.
 pub(crate) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
-    match Outlook::of(&World::planned(settled)) {
-        Ok(outlook) => outlook.readings(settled),
+    match Prediction::of(&Scenario::planned(settled)) {
+        Ok(prediction) => prediction.readings(settled),
         Err(_) if settled.day.brewhouse.meters.contains(&Meter::Ph) => vec![mash_ph(settled)],
         Err(_) => Vec::new(),
     }
 }
 
-impl Outlook {
+impl Prediction {
     pub(crate) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
         let mut readings = Vec::new();
         for place in Place::ALL {

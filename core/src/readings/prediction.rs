@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::samples::Samples;
 use super::scenario::{
-    Nudge, World, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
+    Perturbation, Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
 };
 use crate::aqueous::EquilibriumError;
 use crate::fit::{Unsure, acid_sd_eq, in_mash, sample_acidity};
@@ -13,9 +13,9 @@ use crate::mash::{Forecast, Mash, Wort};
 use crate::math;
 use crate::recipe::{Meter, Place, Source};
 
-/// All readings that a day can have: those of liquors first, as [`World::samples`] has them.
+/// All readings that a day can have: those of liquors first, as [`Scenario::samples`] has them.
 #[derive(Clone, Debug)]
-pub(crate) struct Outlook {
+pub(crate) struct Prediction {
     pub lines: Vec<Line>,
 }
 
@@ -26,7 +26,7 @@ pub(crate) struct Line {
     pub meter: Meter,
     pub mean: f64,
     /// What it moves by with one standard deviation of each cause that it may share with other lines: the same causes in the
-    /// same order in every line of an outlook.
+    /// same order in every line of an prediction.
     pub shared: Vec<f64>,
     /// Standard deviation of what moves it alone, the meter aside.
     pub own_sd: f64,
@@ -47,17 +47,17 @@ impl Line {
 /// Half the distance between two pH for the slope of a kettle's pH with that of its mash.
 const SLOPE_STEP_PH: f64 = 0.01;
 
-impl Outlook {
-    /// The outlook of a day as it went.
-    pub fn of(world: &World<'_>) -> Result<Outlook, EquilibriumError> {
-        let wort = WortOutlook::of(world);
+impl Prediction {
+    /// The prediction of a day as it went.
+    pub fn of(scenario: &Scenario<'_>) -> Result<Prediction, EquilibriumError> {
+        let wort = WortOutlook::of(scenario);
         let mut samples = Samples::new();
-        let mut lines = lines(world, &mut samples, &wort)?;
-        let nudges = world.nudges();
-        for nudge in &nudges {
-            share(&mut lines, world, &mut samples, &wort, nudge)?;
+        let mut lines = lines(scenario, &mut samples, &wort)?;
+        let perturbations = scenario.perturbations();
+        for perturbation in &perturbations {
+            share(&mut lines, scenario, &mut samples, &wort, perturbation)?;
         }
-        let mash_own_sd = wort.own_sd(&nudges);
+        let mash_own_sd = wort.own_sd(&perturbations);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
@@ -67,7 +67,7 @@ impl Outlook {
                 _ => [0.0, 0.0],
             });
         }
-        Ok(Outlook { lines })
+        Ok(Prediction { lines })
     }
 
     /// The line of a place and a meter.
@@ -79,7 +79,7 @@ impl Outlook {
 
 /// Every line with its middle.
 fn lines(
-    world: &World<'_>,
+    scenario: &Scenario<'_>,
     samples: &mut Samples,
     wort: &WortOutlook<'_, '_>,
 ) -> Result<Vec<Line>, EquilibriumError> {
@@ -93,36 +93,36 @@ fn lines(
             own_sd,
         });
     };
-    for (place, [ph, conductivity]) in world.samples(samples)? {
+    for (place, [ph, conductivity]) in scenario.samples(samples)? {
         line(place, Meter::Ph, ph, 0.0);
         line(place, Meter::Conductivity, conductivity, 0.0);
     }
     line(Place::Mash, Meter::Ph, wort.forecast.ph, 0.0);
     line(Place::Kettle, Meter::Ph, wort.kettle_ph, wort.kettle_own_sd);
     let set_sd = parameters::CHECK_TEMPERATURE_SET_SD.value;
-    for (place, temperature_c) in temperatures(world) {
+    for (place, temperature_c) in temperatures(scenario) {
         line(place, Meter::Temperature, temperature_c, set_sd);
     }
     Ok(lines)
 }
 
 /// Adds to every line what one cause moves it by: half of what lies between the cause being off to either side, so that the slope
-/// is that over the error bar and not the one at its middle; and what the line bends by. Where a line goes as `a z + c z²` with a
+/// is that over the error bar and not the one at its middle; and what the line is_nonlinear by. Where a line goes as `a z + c z²` with a
 /// standard normal z, its mean square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own, as
-/// large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
+/// large as √3 c. Liquor whose acid all but uses up its alkalinity is_nonlinear that much.
 fn share(
     lines: &mut [Line],
-    world: &World<'_>,
+    scenario: &Scenario<'_>,
     samples: &mut Samples,
     wort: &WortOutlook<'_, '_>,
-    nudge: &Nudge,
+    perturbation: &Perturbation,
 ) -> Result<(), EquilibriumError> {
-    let mut nudged = |by| {
-        let world = world.nudged(nudge, by, &samples.aqueous);
-        world.samples(samples)
+    let mut perturbed = |by| {
+        let scenario = scenario.perturbed(perturbation, by, &samples.aqueous);
+        scenario.samples(samples)
     };
-    let (up, down) = (nudged(1.0)?, nudged(-1.0)?);
-    let in_mash = wort.shift(nudge);
+    let (up, down) = (perturbed(1.0)?, perturbed(-1.0)?);
+    let in_mash = wort.shift(perturbation);
     for (index, line) in lines.iter_mut().enumerate() {
         let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
@@ -143,8 +143,8 @@ fn share(
 }
 
 /// Temperatures of the day, as the plan wants them.
-fn temperatures(world: &World<'_>) -> Vec<(Place, f64)> {
-    let day = world.day;
+fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
+    let day = scenario.day;
     let mut temperatures = Vec::new();
     if let Some(tank) = &day.tank {
         temperatures.push((Place::Tank, tank.temperature_c));
@@ -159,7 +159,7 @@ fn temperatures(world: &World<'_>) -> Vec<(Place, f64)> {
 
 /// Mash and kettle of a day.
 struct WortOutlook<'w, 'a> {
-    world: &'w World<'a>,
+    scenario: &'w Scenario<'a>,
     liquor: Liquor,
     forecast: Forecast,
     kettle_ph: f64,
@@ -169,16 +169,22 @@ struct WortOutlook<'w, 'a> {
 }
 
 impl<'w, 'a> WortOutlook<'w, 'a> {
-    fn of(world: &'w World<'a>) -> WortOutlook<'w, 'a> {
-        let question = &world.question;
-        let liquors = world.after(|_| true);
-        let mash = world.day.mash_of(question, liquors.mash);
-        let unsure = Unsure::of(world.day, question, &world.shares, &world.doses, &mash);
+    fn of(scenario: &'w Scenario<'a>) -> WortOutlook<'w, 'a> {
+        let question = &scenario.question;
+        let liquors = scenario.after(|_| true);
+        let mash = scenario.day.mash_of(question, liquors.mash);
+        let unsure = Unsure::of(
+            scenario.day,
+            question,
+            &scenario.shares,
+            &scenario.doses,
+            &mash,
+        );
         let unsure = unsure.doses();
         let forecast = mash.forecast(&unsure);
         let kettle = |by: f64| {
             kettle(
-                (world.day.kept_kg(), question.waters.sparge_kg),
+                (scenario.day.kept_kg(), question.waters.sparge_kg),
                 &mash,
                 &forecast,
                 (&liquors.sparge, unsure.alkalinity_eq_per_kg),
@@ -190,7 +196,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         let carried = slope / (2.0 * SLOPE_STEP_PH);
         let by_mash = carried * forecast.sd;
         WortOutlook {
-            world,
+            scenario,
             liquor: liquors.mash,
             kettle_ph: wort.ph,
             carried,
@@ -201,23 +207,28 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
 
     /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error bar counts it: of the water
     /// its alkalinity, of the additions the acids.
-    fn shift(&self, nudge: &Nudge) -> f64 {
-        let (day, question) = (self.world.day, &self.world.question);
-        let share = |index: usize| self.world.shares.get(index).copied().unwrap_or(0.0);
+    fn shift(&self, perturbation: &Perturbation) -> f64 {
+        let (day, question) = (self.scenario.day, &self.scenario.question);
+        let share = |index: usize| self.scenario.shares.get(index).copied().unwrap_or(0.0);
         let by_alkalinity = |index: usize, sd: fn(&Source) -> f64| {
             let sd = day.sources.get(index).map_or(0.0, sd);
             question.waters.mash_kg * share(index) * sd
         };
-        let acid_missing_eq = match *nudge {
-            Nudge::Strength(index) => by_alkalinity(index, alkalinity_by_strength_sd_eq_per_kg),
-            Nudge::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
-            Nudge::Known(index, cause) => {
+        let proton_deficit_eq = match *perturbation {
+            Perturbation::Strength(index) => {
+                by_alkalinity(index, alkalinity_by_strength_sd_eq_per_kg)
+            }
+            Perturbation::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
+            Perturbation::Known(index, cause) => {
                 let mash = day.mash_of(question, self.liquor);
                 share(index) * mash.liquor_eq(self.forecast.ph, &cause)
             }
-            Nudge::Ph(_) | Nudge::Carbon(_) => 0.0,
-            Nudge::Dose(index) => {
-                let given = question.doses.get(index).zip(self.world.doses.get(index));
+            Perturbation::Ph(_) | Perturbation::Carbon(_) => 0.0,
+            Perturbation::Dose(index) => {
+                let given = question
+                    .doses
+                    .get(index)
+                    .zip(self.scenario.doses.get(index));
                 let acid = given.filter(|(option, _)| {
                     option.preparation.is_acid() && option.vessel.comes_to_mash()
                 });
@@ -227,14 +238,16 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
                 })
             }
         };
-        acid_missing_eq / self.forecast.buffering_eq_per_ph
+        proton_deficit_eq / self.forecast.buffering_eq_per_ph
     }
 
     /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
-    fn own_sd(&self, nudges: &[Nudge]) -> f64 {
+    fn own_sd(&self, perturbations: &[Perturbation]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shifts = nudges.iter().map(|nudge| self.shift(nudge));
+        let shifts = perturbations
+            .iter()
+            .map(|perturbation| self.shift(perturbation));
         let shared: f64 = shifts.map(|shift| shift * shift).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }

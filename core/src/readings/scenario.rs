@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::{DoseOption, Liquors, Question, Settled, alkalinity_sd_eq_per_kg};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::LiquorCovariance;
@@ -14,7 +14,7 @@ use crate::water_report::laboratory_ph_sd;
 
 /// A day as it went.
 #[derive(Clone)]
-pub(crate) struct World<'a> {
+pub(crate) struct Scenario<'a> {
     pub day: &'a BrewDay,
     pub question: Question<'a>,
     pub shares: Vec<f64>,
@@ -27,7 +27,7 @@ pub(crate) struct World<'a> {
 
 /// One thing that may be off.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Nudge {
+pub(crate) enum Perturbation {
     /// A source is richer in all that it holds.
     Strength(usize),
     /// The alkalinity of a source as reported, beyond that.
@@ -57,10 +57,10 @@ fn dechlorinated(settled: &Settled<'_>) -> Dose {
         })
 }
 
-impl<'a> World<'a> {
+impl<'a> Scenario<'a> {
     /// As planned.
-    pub fn planned(settled: &Settled<'a>) -> World<'a> {
-        World {
+    pub fn planned(settled: &Settled<'a>) -> Scenario<'a> {
+        Scenario {
             day: settled.day,
             question: settled.question.clone(),
             shares: settled.answer.shares.clone(),
@@ -93,7 +93,7 @@ impl<'a> World<'a> {
         if let Some(change) = &self.dechlorinated {
             cold = cold.dosed(change, -1.0);
             // What came and went leaves its rounding.
-            for ion in Ion::ALL {
+            for ion in Component::ALL {
                 cold.ions.set(ion, math::at_least(cold.ions.get(ion), 0.0));
             }
         }
@@ -113,37 +113,42 @@ impl<'a> World<'a> {
     }
 
     /// All that may be off.
-    pub(crate) fn nudges(&self) -> Vec<Nudge> {
-        let mut nudges = Vec::new();
+    pub(crate) fn perturbations(&self) -> Vec<Perturbation> {
+        let mut perturbations = Vec::new();
         for (index, share) in self.shares.iter().enumerate() {
             match self.reconciled(index) {
                 _ if *share <= 0.0 => {}
                 Some(reconciled) => {
                     for cause in reconciled.covariance.causes() {
-                        nudges.push(Nudge::Known(index, cause));
+                        perturbations.push(Perturbation::Known(index, cause));
                     }
                 }
-                None => nudges.extend([
-                    Nudge::Strength(index),
-                    Nudge::Alkalinity(index),
-                    Nudge::Ph(index),
+                None => perturbations.extend([
+                    Perturbation::Strength(index),
+                    Perturbation::Alkalinity(index),
+                    Perturbation::Ph(index),
                 ]),
             }
         }
         for (index, amount) in self.doses.iter().enumerate() {
             if *amount > 0.0 {
-                nudges.push(Nudge::Dose(index));
+                perturbations.push(Perturbation::Dose(index));
             }
         }
-        nudges.extend([Nudge::Carbon(0), Nudge::Carbon(1)]);
-        nudges
+        perturbations.extend([Perturbation::Carbon(0), Perturbation::Carbon(1)]);
+        perturbations
     }
 
     /// The same day with one thing off by so many of its standard deviations.
-    pub(crate) fn nudged(&self, nudge: &Nudge, by: f64, aqueous: &Aqueous) -> World<'a> {
-        let mut world = self.clone();
-        match *nudge {
-            Nudge::Strength(index) => world.change_source(index, |liquor| {
+    pub(crate) fn perturbed(
+        &self,
+        perturbation: &Perturbation,
+        by: f64,
+        aqueous: &Aqueous,
+    ) -> Scenario<'a> {
+        let mut scenario = self.clone();
+        match *perturbation {
+            Perturbation::Strength(index) => scenario.change_source(index, |liquor| {
                 let factor = 1.0 + by * parameters::SUPPLY_RELATIVE_SD.value;
                 Liquor {
                     ions: liquor.ions * factor,
@@ -152,41 +157,44 @@ impl<'a> World<'a> {
                     ..*liquor
                 }
             }),
-            Nudge::Alkalinity(index) => world.change_source(index, |liquor| {
+            Perturbation::Alkalinity(index) => scenario.change_source(index, |liquor| {
                 let sd = self.day.sources.get(index);
                 let change = by * sd.map_or(0.0, alkalinity_own_sd_eq_per_kg);
                 with_alkalinity(liquor, liquor.alkalinity_eq_per_kg + change)
             }),
-            Nudge::Ph(index) => {
+            Perturbation::Ph(index) => {
                 let sources = self.day.sources.get(index);
                 let is_assumed = sources.is_some_and(|source| source.ph_assumed);
-                world.change_source(index, |liquor| with_ph_off(aqueous, liquor, is_assumed, by));
+                scenario
+                    .change_source(index, |liquor| with_ph_off(aqueous, liquor, is_assumed, by));
             }
-            Nudge::Known(index, cause) => {
-                world.change_source(index, |liquor| with_change(liquor, &cause, by));
+            Perturbation::Known(index, cause) => {
+                scenario.change_source(index, |liquor| with_change(liquor, &cause, by));
             }
-            Nudge::Dose(index) => {
-                let option = world.question.doses.get(index);
+            Perturbation::Dose(index) => {
+                let option = scenario.question.doses.get(index);
                 let relative = if option.is_some_and(|option| option.preparation.is_acid()) {
                     parameters::ACID_STRENGTH_RELATIVE_SD.value
                 } else {
                     parameters::CHECK_SALT_RELATIVE_SD.value
                 };
-                if let Some(amount) = world.doses.get_mut(index) {
+                if let Some(amount) = scenario.doses.get_mut(index) {
                     *amount *= 1.0 + by * relative;
                 }
             }
-            Nudge::Carbon(index) => {
+            Perturbation::Carbon(index) => {
                 let sds = [
                     parameters::CHECK_CARBON_KEPT_DOSED.sd,
                     parameters::CHECK_CARBON_KEPT_HOT.sd,
                 ];
-                if let (Some(kept), Some(sd)) = (world.carbon_kept.get_mut(index), sds.get(index)) {
+                if let (Some(kept), Some(sd)) =
+                    (scenario.carbon_kept.get_mut(index), sds.get(index))
+                {
                     *kept = (*kept + by * sd).clamp(0.0, 1.0);
                 }
             }
         }
-        world
+        scenario
     }
 
     fn reconciled(&self, index: usize) -> Option<&'a Reconciled> {
@@ -226,9 +234,11 @@ fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
     } else {
         liquor.carbon_mol_per_kg + change
     };
-    let calcium = liquor.ions.get(Ion::Calcium) + change / Ion::Calcium.charge();
+    let calcium = liquor.ions.get(Component::Calcium) + change / Component::Calcium.charge();
     Liquor {
-        ions: liquor.ions.with(Ion::Calcium, math::at_least(calcium, 0.0)),
+        ions: liquor
+            .ions
+            .with(Component::Calcium, math::at_least(calcium, 0.0)),
         alkalinity_eq_per_kg,
         carbon_mol_per_kg,
         ..*liquor
@@ -238,7 +248,7 @@ fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
 /// The same water with all its amounts changed, places as in [`LiquorCovariance`]; none of them falls below nothing.
 fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64) -> Liquor {
     let mut changed = *liquor;
-    for (ion, change) in Ion::ALL.into_iter().zip(change) {
+    for (ion, change) in Component::ALL.into_iter().zip(change) {
         let amount = liquor.ions.get(ion) + by * change;
         changed.ions.set(ion, math::at_least(amount, 0.0));
     }

@@ -80,7 +80,7 @@ pub struct BrewDay {
     /// Reagents at hand.
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.
-    pub most_salts: Option<usize>,
+    pub max_salts: Option<usize>,
     /// Whether the plan tells what else could be done.
     pub alternatives: bool,
 }
@@ -129,7 +129,7 @@ impl BrewDay {
         if !sources.any(|source| source.reconciled.is_some()) {
             return None;
         }
-        let mut blend = LiquorCovariance::NOTHING;
+        let mut blend = LiquorCovariance::ZERO;
         for (one, row) in blend.0.iter_mut().enumerate() {
             for (other, cell) in row.iter_mut().enumerate() {
                 *cell = self.blend_covariance(shares, one, other);

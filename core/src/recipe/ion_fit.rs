@@ -1,7 +1,7 @@
 //! A fit of ions alone, without a mash, as a brewer asks for it.
 
 use super::{Draw, Shelved, Source, Wanted};
-use crate::component::Ion;
+use crate::component::Component;
 
 /// A fit of ions as it was read: every value checked, in canonical units.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,14 +17,14 @@ pub struct IonFit {
     /// Salts and bases at hand, preferred ones first; the vessels of each do not count.
     pub shelf: Vec<Shelved>,
     /// Most different salts to weigh.
-    pub most_salts: Option<usize>,
+    pub max_salts: Option<usize>,
 }
 
 /// What is wanted of liquor alone.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct IonTargets {
     /// Ions, mol/kg.
-    pub ions: Vec<(Ion, Wanted)>,
+    pub ions: Vec<(Component, Wanted)>,
     /// Sulfate to chloride, by mass.
     pub sulfate_to_chloride: Option<Wanted>,
     /// Alkalinity, eq/kg.

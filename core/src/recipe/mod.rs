@@ -18,7 +18,7 @@ pub use meter::Meter;
 pub use place::Place;
 pub use shelf::Shelved;
 pub use source::{Reconciled, Source};
-pub use targets::{Held, Targets, Wanted};
+pub use targets::{LimitedQuantity, Targets, Wanted};
 pub use vessel::Vessel;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.

@@ -14,7 +14,7 @@ pub struct Shelved {
     /// Step of the scale or measure, g or mL.
     pub step: f64,
     /// Smallest dose that makes sense, g or mL.
-    pub smallest: f64,
+    pub min_dose: f64,
     /// Stock on hand, g or mL; `None` where there is plenty.
     pub stock: Option<f64>,
     /// Vessels it may go into, in the order of work.
@@ -27,7 +27,7 @@ impl Shelved {
         Shelved {
             preparation: Preparation::of(reagent),
             step,
-            smallest: step,
+            min_dose: step,
             stock: None,
             at: Shelved::usual_vessels(reagent, has_tank),
         }
@@ -82,7 +82,7 @@ impl Shelved {
     /// Whole steps of its least dose.
     pub(crate) fn least_steps(&self) -> f64 {
         // What a division has rounded is no step.
-        math::at_least((self.smallest / self.step - 1e-9).ceil(), 1.0)
+        math::at_least((self.min_dose / self.step - 1e-9).ceil(), 1.0)
     }
 
     /// Steps of the scale that its stock allows so many times over, once so much of it is used.

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Liquor, alkalinity_eq_per_kg};
 use crate::mash::LiquorCovariance;
 use crate::math;
@@ -21,7 +21,7 @@ pub struct Source {
     /// Its chlorine, free and combined.
     pub chlorine: Chlorine,
     /// Most that can be drawn for all the brews of the day, litres at 20 °C.
-    pub at_most_l: Option<f64>,
+    pub max_amount_l: Option<f64>,
     /// How surely it is known, where it was reconciled from report and bench.
     pub reconciled: Option<Box<Reconciled>>,
 }
@@ -37,14 +37,14 @@ pub struct Reconciled {
 
 impl Source {
     /// A source as report and bench know it today.
-    pub fn reconciled(name: String, known: &TodayLiquor, at_most_l: Option<f64>) -> Source {
+    pub fn reconciled(name: String, known: &TodayLiquor, max_amount_l: Option<f64>) -> Source {
         let mut liquor = Liquor {
             temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ..Liquor::default()
         };
         for amount in &known.amounts {
             let mol_per_kg = amount.mmol_per_kg / 1e3;
-            match Ion::by_key(amount.key) {
+            match Component::from_key(amount.key) {
                 Some(ion) => liquor.ions.set(ion, mol_per_kg),
                 None => liquor.carbon_mol_per_kg = mol_per_kg,
             }
@@ -59,7 +59,7 @@ impl Source {
             liquor,
             ph_assumed: false,
             chlorine: Chlorine::default(),
-            at_most_l,
+            max_amount_l,
             reconciled: Some(Box::new(reconciled)),
         }
     }
@@ -92,12 +92,12 @@ fn covariance(amounts: &[TodayAmount]) -> LiquorCovariance {
     // Each amount moves its own place, and alkalinity by its charge.
     let places: Vec<(usize, f64)> = amounts
         .iter()
-        .map(|amount| match Ion::by_key(amount.key) {
+        .map(|amount| match Component::from_key(amount.key) {
             Some(ion) => (ion as usize, ion.charge()),
             None => (LiquorCovariance::CARBON, 0.0),
         })
         .collect();
-    let mut covariance = LiquorCovariance::NOTHING;
+    let mut covariance = LiquorCovariance::ZERO;
     for (row, amount) in amounts.iter().enumerate() {
         for (column, value) in amount.covariance.iter().enumerate() {
             let Some((one, other)) = places.get(row).zip(places.get(column)) else {

@@ -1,6 +1,6 @@
 //! What a brewer asks of the liquor: ranges, and limits that nothing may exceed.
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;
 use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
@@ -22,7 +22,7 @@ pub struct Wanted {
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Targets {
     /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle adds per kg of its water), mol/kg.
-    pub ions: Vec<(Ion, Wanted)>,
+    pub ions: Vec<(Component, Wanted)>,
     /// Sulfate to chloride, by mass.
     pub sulfate_to_chloride: Option<Wanted>,
     /// pH of the mash, cooled sample.
@@ -33,36 +33,36 @@ pub struct Targets {
     pub sparge_ph: Option<Wanted>,
     /// What the liquor as a whole (counted as ions are) may hold at most, whatever else is wanted, mg/L: a row of the fit that nothing
     /// buys. What goes in after the fit (the kettle's acid, zinc, what takes chlorine out) comes on top.
-    pub limits: Vec<(Held, f64)>,
+    pub limits: Vec<(LimitedQuantity, f64)>,
 }
 
 /// What a hard limit can be set on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
+pub enum LimitedQuantity {
     /// An ion.
-    Ion(Ion),
+    Component(Component),
     /// All that is dissolved: every ion, every weak acid, and the alkalinity of waters and reagents as bicarbonate, of which acid
     /// is taken to drive none out: rather too much than too little.
     DissolvedSolids,
 }
 
-impl Held {
+impl LimitedQuantity {
     /// Key in documents.
     pub fn key(self) -> &'static str {
         match self {
-            Held::Ion(ion) => ion.key(),
-            Held::DissolvedSolids => "dissolved_solids",
+            LimitedQuantity::Component(ion) => ion.key(),
+            LimitedQuantity::DissolvedSolids => "dissolved_solids",
         }
     }
 
     /// How much of it something brings per kg, told as mg/L.
     pub fn mg_per_l(self, dose: &Dose) -> f64 {
-        let of = |ion: Ion| ion.mg_per_l(dose.ions.get(ion));
+        let of = |ion: Component| ion.mg_per_l(dose.ions.get(ion));
         match self {
-            Held::Ion(ion) => of(ion),
-            Held::DissolvedSolids => {
+            LimitedQuantity::Component(ion) => of(ion),
+            LimitedQuantity::DissolvedSolids => {
                 let bicarbonate = math::at_least(dose.alkalinity_eq, 0.0) * HCO3_G_PER_EQ * 1000.0;
-                Ion::ALL.into_iter().map(of).sum::<f64>() + bicarbonate * WATER_KG_PER_L_20C
+                Component::ALL.into_iter().map(of).sum::<f64>() + bicarbonate * WATER_KG_PER_L_20C
             }
         }
     }
@@ -70,7 +70,7 @@ impl Held {
 
 impl Targets {
     /// Wants no longer what is told by this key, such as "calcium" or "mash_ph".
-    pub fn forget(&mut self, key: &str) {
+    pub fn remove(&mut self, key: &str) {
         match key {
             "sulfate_to_chloride" => self.sulfate_to_chloride = None,
             "mash_ph" => self.mash_ph = None,

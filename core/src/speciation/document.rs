@@ -53,7 +53,7 @@ impl Speciation {
     ///     ph: Some(7.4),
     ///     ..Water::default()
     /// };
-    /// let answer = well.speciated()?.document();
+    /// let answer = well.speciate()?.document();
     /// assert_eq!((answer.temperature, answer.ph), (20.0, 7.4));
     /// assert!((answer.slopes["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
     /// # Ok::<(), underlet::error::InputError>(())

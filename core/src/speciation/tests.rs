@@ -3,9 +3,9 @@ use super::*;
 fn well() -> Water {
     let mut ions_mg_per_l = [0.0; IONS.len()];
     for (ion, mg_per_l) in [
-        (Ion::Calcium, 70.0),
-        (Ion::Sulfate, 40.0),
-        (Ion::Silica, 12.0),
+        (Component::Calcium, 70.0),
+        (Component::Sulfate, 40.0),
+        (Component::Silica, 12.0),
     ] {
         let place = IONS.iter().position(|known| *known == ion).unwrap();
         ions_mg_per_l[place] = mg_per_l;
@@ -21,7 +21,7 @@ fn well() -> Water {
 
 #[test]
 fn every_pair_that_determines_a_water_gives_the_same_water() {
-    let told = well().speciated().unwrap();
+    let told = well().speciate().unwrap();
     let carbon = told.total_carbon_mg_per_l();
     let bare = Water {
         ph: None,
@@ -46,7 +46,7 @@ fn every_pair_that_determines_a_water_gives_the_same_water() {
         },
     ];
     for other in others {
-        let same = other.speciated().unwrap();
+        let same = other.speciate().unwrap();
         assert!((same.state.ph - 7.4).abs() < 1e-9, "{other:?}");
         assert!((same.alkalinity_mg_per_l_caco3() - 150.0).abs() < 1e-6);
         assert!((same.total_carbon_mg_per_l() - carbon).abs() < 1e-6);
@@ -71,7 +71,7 @@ fn other_choices_are_refused() {
             log10_pco2: next(),
             ..Water::default()
         };
-        match water.speciated() {
+        match water.speciate() {
             Ok(_) => assert!(right.contains(&digits.as_str()), "{digits}"),
             Err(error) => {
                 assert!(!right.contains(&digits.as_str()), "{digits} {error}");
@@ -103,7 +103,7 @@ fn all_problems_are_told_at_once() {
     water.ions_mg_per_l[1] = -1.0;
     water.temperature_c = Some(120.0);
     water.ph = None;
-    let error = water.speciated().unwrap_err();
+    let error = water.speciate().unwrap_err();
     let told: Vec<_> = error
         .problems
         .iter()
@@ -126,25 +126,25 @@ fn values_that_contradict_each_other_are_named() {
         ph: Some(3.0),
         ..well()
     };
-    let error = acid.speciated().unwrap_err();
+    let error = acid.speciate().unwrap_err();
     assert_eq!(error.problems[0].code, Code::Contradiction);
     assert_eq!(error.problems[0].path, "ph");
     let brine = Water {
         ph: Some(0.0),
         ..well()
     };
-    assert_eq!(brine.speciated().unwrap_err().problems.len(), 1);
+    assert_eq!(brine.speciate().unwrap_err().problems.len(), 1);
 }
 
 #[test]
 fn slopes_are_in_the_units_of_the_arguments() {
-    let slopes = well().speciated().unwrap().slopes();
+    let slopes = well().speciate().unwrap().slopes();
     let of = |result: &str, argument: &str| {
         let (_, slopes) = slopes.iter().find(|(name, _)| *name == result).unwrap();
         slopes.iter().find(|(name, _)| *name == argument).unwrap().1
     };
     let results = |water: Water| {
-        let told = water.speciated().unwrap();
+        let told = water.speciate().unwrap();
         let calcite = told.saturation_indices().next().unwrap().1;
         [told.total_carbon_mg_per_l(), calcite]
     };
@@ -185,7 +185,7 @@ fn slopes_are_in_the_units_of_the_arguments() {
 
 #[test]
 fn a_table_shows_what_the_words_say() {
-    let told = well().speciated().unwrap();
+    let told = well().speciate().unwrap();
     let html = told.to_html_fragment();
     assert_eq!(html.matches("<tr>").count(), html.matches("</tr>").count());
     for (name, _) in told.saturation_indices() {

@@ -8,7 +8,7 @@ use super::figures::{CARBON_DIOXIDE_G_PER_MOL, shown};
 use super::heel::TankHeel;
 use super::watch::{TankFinding, findings};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::quantity::{significant, tidy};
@@ -63,7 +63,7 @@ pub struct TankLine {
     pub chlorine: Option<TankChlorine>,
     /// Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
     pub calcite_si: Option<TankFigure>,
-    /// What left the tank on this line, draws aside.
+    /// What left the tank on this line, draws one.
     pub gone: TankGone,
     /// What was drawn, on a draw.
     pub drawn: Option<TankDrawn>,
@@ -247,8 +247,8 @@ impl TankGone {
     fn between(before: &Heel, after: &Heel) -> TankGone {
         let figure = |of: fn(&State) -> f64| {
             let gone = of(after.state()) - of(before.state());
-            let asides = before.asides().iter().zip(after.asides());
-            let off: Vec<f64> = asides
+            let perturbed = before.perturbed().iter().zip(after.perturbed());
+            let off: Vec<f64> = perturbed
                 .map(|(before, after)| of(&after.state) - of(&before.state) - gone)
                 .collect();
             TankFigure::of(gone, math::root_of_squares(&off))
@@ -303,13 +303,12 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
     };
     let middle = figures(state)?;
     let mut squares = [0.0; 3];
-    for aside in heel.asides() {
-        if aside.state == *state || aside.state.water_kg <= 0.0 {
+    for one in heel.perturbed() {
+        if one.state == *state || one.state.water_kg <= 0.0 {
             continue;
         }
-        for ((square, aside), middle) in squares.iter_mut().zip(figures(&aside.state)?).zip(middle)
-        {
-            *square += (aside - middle) * (aside - middle);
+        for ((square, one), middle) in squares.iter_mut().zip(figures(&one.state)?).zip(middle) {
+            *square += (one - middle) * (one - middle);
         }
     }
     let figure = |place: usize| {
@@ -322,25 +321,25 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
 
 /// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
 pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[TodayRemark]) -> TodayLiquor {
-    let held = |liquor: &Dose, ion: Option<Ion>| {
+    let held = |liquor: &Dose, ion: Option<Component>| {
         1e3 * ion.map_or(liquor.carbon_mol, |ion| liquor.ions.get(ion))
     };
-    let there = |ion: &Ion| {
+    let there = |ion: &Component| {
         liquor.ions.get(*ion) != 0.0 || off.iter().any(|cause| cause.ions.get(*ion) != 0.0)
     };
-    let kept: Vec<Option<Ion>> = Ion::ALL
+    let kept: Vec<Option<Component>> = Component::ALL
         .into_iter()
         .filter(there)
         .map(Some)
         .chain([None])
         .collect();
-    let together = |one: Option<Ion>, other: Option<Ion>| -> f64 {
+    let together = |one: Option<Component>, other: Option<Component>| -> f64 {
         off.iter()
             .map(|cause| held(cause, one) * held(cause, other))
             .sum()
     };
     let amounts = kept.iter().enumerate().map(|(place, ion)| TodayAmount {
-        key: ion.map_or(CARBON_KEY, Ion::key),
+        key: ion.map_or(CARBON_KEY, Component::key),
         mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
         covariance: kept
             .iter()

@@ -1,7 +1,7 @@
 //! A day of the tank as it was read, and how it is worked through.
 
 use super::answer::TankLedger;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::mash::LiquorCovariance;
@@ -17,7 +17,7 @@ pub struct TankSupply {
     /// The water, its charges closed, with what it may be off by.
     pub supply: Supply,
     /// Most that can be drawn on this day, litres at 20 °C.
-    pub at_most_l: Option<f64>,
+    pub max_amount_l: Option<f64>,
     /// What should be said of whatever is made with it.
     pub remarks: Vec<TodayRemark>,
 }
@@ -47,9 +47,9 @@ impl TankSupply {
         liquor.temperature_c = temperature_c;
         let open = liquor.alkalinity_eq_per_kg - liquor.ions.strong_charge();
         let closing = if open > 0.0 {
-            Ion::Sodium
+            Component::Sodium
         } else {
-            Ion::Chloride
+            Component::Chloride
         };
         liquor
             .ions
@@ -59,7 +59,7 @@ impl TankSupply {
         if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
             remarks.push(TodayRemark {
                 code: "report_finding".into(),
-                severity: if source.liquor.ion_balance().is_acceptable() {
+                severity: if source.liquor.charge_balance().is_acceptable() {
                     FindingSeverity::Note
                 } else {
                     FindingSeverity::Warning
@@ -90,7 +90,7 @@ impl TankSupply {
                 chlorine: source.chlorine,
                 causes: causes(source),
             },
-            at_most_l: source.at_most_l,
+            max_amount_l: source.max_amount_l,
             remarks,
         }
     }
@@ -108,7 +108,7 @@ fn causes(source: &Source) -> Vec<Dose> {
     let place = LiquorCovariance::ALKALINITY;
     let sd = source.covariance(place, place).sqrt();
     let liquor = &source.liquor;
-    let charges = |(ion, held): (Ion, f64)| ion.charge().abs() * held;
+    let charges = |(ion, held): (Component, f64)| ion.charge().abs() * held;
     let all_charges: f64 = liquor.ions.iter().map(charges).sum();
     let mut cause = Dose {
         alkalinity_eq: sd,
@@ -123,7 +123,7 @@ fn causes(source: &Source) -> Vec<Dose> {
             cause.ions.set(ion, sd * share * ion.charge().signum());
         }
     } else {
-        cause.ions.set(Ion::Sodium, sd);
+        cause.ions.set(Component::Sodium, sd);
     }
     vec![cause]
 }
@@ -137,7 +137,7 @@ pub(super) fn doses(covariance: &LiquorCovariance) -> Vec<Dose> {
             carbon_mol,
             ..Dose::default()
         };
-        for (ion, moved) in Ion::ALL.into_iter().zip(cause) {
+        for (ion, moved) in Component::ALL.into_iter().zip(cause) {
             dose.ions.set(ion, moved);
         }
         dose
@@ -237,7 +237,9 @@ impl TankDay {
     fn check_supplies(&self, problems: &mut Vec<Problem>) {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         for (place, of) in self.supplies.iter().enumerate() {
-            let Some(most_l) = of.at_most_l else { continue };
+            let Some(most_l) = of.max_amount_l else {
+                continue;
+            };
             let mut drawn_l = 0.0;
             for (line, entry) in self.lines.iter().enumerate() {
                 drawn_l += match entry.work {

@@ -1,6 +1,6 @@
 //! Grams of what leaves a tank, and figures for people.
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, significant};
 
 /// Grams in a mole of calcite.
@@ -10,7 +10,7 @@ pub(super) const CARBON_DIOXIDE_G_PER_MOL: f64 = 2.0 * (CACO3_G_PER_EQ - CAO_G_P
 
 /// Grams in a mole of chlorine, a molecule of which weighs twice the ion.
 pub(super) fn chlorine_g_per_mol() -> f64 {
-    2.0 * Ion::Chloride.molar_mass_g_per_mol()
+    2.0 * Component::Chloride.molar_mass_g_per_mol()
 }
 
 /// A figure with its error bar and unit, such as "74.3 ± 2.9 mg/L".

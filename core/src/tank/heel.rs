@@ -6,11 +6,11 @@ use serde::Serialize;
 use super::answer::liquor_of;
 use super::day::doses;
 use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;
 use crate::recipe::Source;
-use crate::tank::ledger::{Aside, Cause, Heel, State};
+use crate::tank::ledger::{Cause, Heel, Perturbed, State};
 use crate::treatment::{Chlorine, Habits};
 use crate::water_report::{TodayLiquor, TodayRemark};
 
@@ -63,9 +63,9 @@ impl TankHeel {
         let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
         let keys: Vec<&'static str> = liquor.amounts.iter().map(|amount| amount.key).collect();
         let chlorinated = |state: &State| state.chlorine != State::EMPTY.chlorine;
-        let asides = heel.asides().iter();
+        let perturbed = heel.perturbed().iter();
         let is_chlorinated =
-            chlorinated(state) || asides.clone().any(|aside| chlorinated(&aside.state));
+            chlorinated(state) || perturbed.clone().any(|one| chlorinated(&one.state));
         let beside = BESIDE[usize::from(is_chlorinated)];
         let figures = |state: &State| {
             let mut figures = figures(state, &keys);
@@ -73,37 +73,37 @@ impl TankHeel {
             figures
         };
         let middle = figures(state);
-        let off = |aside: &Aside| {
-            let (habit, supply, place) = match &aside.cause {
+        let off = |one: &Perturbed| {
+            let (habit, supply, place) = match &one.cause {
                 Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
                 Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
                 Cause::Supply(name, place) => {
                     (None, Some(name.clone()), u32::try_from(*place).ok())
                 }
             };
-            let aside = figures(&aside.state);
+            let one = figures(&one.state);
             TankOff {
                 habit,
                 supply,
                 place,
-                differences: aside
+                differences: one
                     .iter()
                     .zip(&middle)
-                    .map(|(aside, middle)| aside - middle)
+                    .map(|(one, middle)| one - middle)
                     .collect(),
             }
         };
-        let moved = |aside: &&Aside| aside.state != *state;
+        let moved = |one: &&Perturbed| one.state != *state;
         TankHeel {
             water_kg: state.water_kg,
             temperature_c: state.temperature_c,
             scale_g: state.scale_g(),
-            scale_of_this_water_g: CALCITE_G_PER_MOL * state.let_down_mol,
+            scale_of_this_water_g: CALCITE_G_PER_MOL * state.precipitated_mol,
             carbon_dioxide_g: CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
             steam_kg: state.steam_kg,
             free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
             combined_chlorine_g: chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
-            off: asides.filter(moved).map(off).collect(),
+            off: perturbed.filter(moved).map(off).collect(),
             liquor,
         }
     }
@@ -121,11 +121,11 @@ impl TankHeel {
             },
             temperature_c: self.temperature_c,
             calcite_mol: self.scale_g / CALCITE_G_PER_MOL,
-            let_down_mol: self.scale_of_this_water_g / CALCITE_G_PER_MOL,
+            precipitated_mol: self.scale_of_this_water_g / CALCITE_G_PER_MOL,
             carbon_dioxide_mol: self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
             steam_kg: self.steam_kg,
         };
-        let asides: Vec<Aside> = if self.off.is_empty() {
+        let perturbed: Vec<Perturbed> = if self.off.is_empty() {
             let covariance = source
                 .reconciled
                 .iter()
@@ -133,7 +133,7 @@ impl TankHeel {
             let displaced = covariance
                 .flatten()
                 .enumerate()
-                .map(|(place, cause)| Aside {
+                .map(|(place, cause)| Perturbed {
                     cause: Cause::Heel(place),
                     state: State {
                         dissolved: possible(&state.dissolved.plus(&cause.times(self.water_kg))),
@@ -143,13 +143,13 @@ impl TankHeel {
             displaced.collect()
         } else {
             let keys: Vec<&'static str> = self.liquor.amounts.iter().map(|a| a.key).collect();
-            let aside = |off: &TankOff| Aside {
+            let one = |off: &TankOff| Perturbed {
                 cause: off.cause(),
                 state: moved(&state, &keys, &off.differences),
             };
-            self.off.iter().map(aside).collect()
+            self.off.iter().map(one).collect()
         };
-        Heel::left(state, asides)
+        Heel::left(state, perturbed)
     }
 }
 
@@ -171,7 +171,7 @@ impl TankOff {
 /// Amounts in the tank, mmol, and the figures beside them.
 fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
     let amount = |key: &&'static str| {
-        1e3 * Ion::by_key(key).map_or(state.dissolved.carbon_mol, |ion| {
+        1e3 * Component::from_key(key).map_or(state.dissolved.carbon_mol, |ion| {
             state.dissolved.ions.get(ion)
         })
     };
@@ -179,7 +179,7 @@ fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
         state.water_kg,
         state.temperature_c,
         state.scale_g(),
-        CALCITE_G_PER_MOL * state.let_down_mol,
+        CALCITE_G_PER_MOL * state.precipitated_mol,
         CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
         state.steam_kg,
         chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
@@ -191,7 +191,7 @@ fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
 /// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges leave.
 fn possible(dissolved: &Dose) -> Dose {
     let mut held = *dissolved;
-    for ion in Ion::ALL {
+    for ion in Component::ALL {
         held.ions.set(ion, math::at_least(held.ions.get(ion), 0.0));
     }
     held.alkalinity_eq = held.ions.strong_charge();
@@ -204,7 +204,7 @@ fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
     let mut moved = *state;
     let mut dose = Dose::default();
     for (key, difference) in keys.iter().zip(differences) {
-        match Ion::by_key(key) {
+        match Component::from_key(key) {
             Some(ion) => dose.ions.set(ion, difference / 1e3),
             None => dose.carbon_mol = difference / 1e3,
         }
@@ -216,7 +216,7 @@ fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
     moved.water_kg = math::at_least(state.water_kg + next(), 0.0);
     moved.temperature_c = (state.temperature_c + next()).clamp(0.0, 100.0);
     moved.calcite_mol += next() / CALCITE_G_PER_MOL;
-    moved.let_down_mol += next() / CALCITE_G_PER_MOL;
+    moved.precipitated_mol += next() / CALCITE_G_PER_MOL;
     moved.carbon_dioxide_mol += next() / CARBON_DIOXIDE_G_PER_MOL;
     moved.steam_kg += next();
     let mut chlorine = |there: f64| math::at_least(there + next() / chlorine_g_per_mol(), 0.0);

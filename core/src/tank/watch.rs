@@ -9,7 +9,7 @@ use super::answer::{TankChlorine, said};
 use super::day::TankDay;
 use super::figures::CALCITE_G_PER_MOL;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::codes;
 use crate::liquor::water_density_kg_per_l;
 use crate::quantity::tidy;
@@ -173,7 +173,7 @@ fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
     if total < WORTH_A_WORD_G {
         return Ok(None);
     }
-    let before = first.before.asides().iter().zip(last.after.asides());
+    let before = first.before.perturbed().iter().zip(last.after.perturbed());
     let off: Vec<f64> = before
         .map(|(before, after)| after.state.scale_g() - before.state.scale_g() - total)
         .collect();
@@ -259,7 +259,7 @@ fn limit(entries: &[Entry]) -> Option<TankFinding> {
         };
         // Advisories for special diets are not limits of drinking water.
         for limit in LIMITS.iter().filter(|limit| limit.status != "advisory") {
-            let Some(ion) = Ion::by_key(limit.quantity) else {
+            let Some(ion) = Component::from_key(limit.quantity) else {
                 continue;
             };
             let found = ion.mg_per_l(drawn.liquor.ions.get(ion));
@@ -494,7 +494,7 @@ fn chloride(entries: &[Entry]) -> Option<TankFinding> {
             parameters::STAINLESS_CHLORIDE_COLD
         };
         let chloride = |state: &crate::tank::ledger::State| {
-            Ion::Chloride.mg_per_l(state.liquor().ions.get(Ion::Chloride))
+            Component::Chloride.mg_per_l(state.liquor().ions.get(Component::Chloride))
         };
         (chloride(state), entry.after.sd(chloride), limit, is_hot)
     };

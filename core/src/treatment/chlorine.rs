@@ -16,7 +16,7 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::reagent::Preparation;
@@ -34,7 +34,7 @@ impl Chlorine {
     /// From mg/L as Cl2 at 20 °C.
     pub fn from_mg_per_l(free: f64, combined: f64) -> Chlorine {
         // A molecule of Cl2 weighs twice the ion.
-        let mol = |mg_per_l: f64| Ion::Chloride.mol_per_kg(mg_per_l) / 2.0;
+        let mol = |mg_per_l: f64| Component::Chloride.mol_per_kg(mg_per_l) / 2.0;
         Chlorine {
             free_mol_per_kg: mol(free),
             combined_mol_per_kg: mol(combined),
@@ -67,7 +67,8 @@ impl Chlorine {
     /// The free and the total as a test reads them, mg/L as Cl2.
     pub fn free_and_total_mg_per_l(&self) -> [f64; 2] {
         // A molecule of Cl2 weighs twice the ion.
-        [self.free_mol_per_kg, self.total_mol_per_kg()].map(|mol| 2.0 * Ion::Chloride.mg_per_l(mol))
+        [self.free_mol_per_kg, self.total_mol_per_kg()]
+            .map(|mol| 2.0 * Component::Chloride.mg_per_l(mol))
     }
 
     pub(crate) fn is_an_amount(&self) -> bool {
@@ -78,9 +79,9 @@ impl Chlorine {
 
     /// Chloride, and ammonium out of chloramine, that are left when this much has reacted.
     fn left_behind(&self) -> Composition {
-        Composition::NOTHING
-            .with(Ion::Chloride, self.total_mol_per_kg())
-            .with(Ion::Ammonium, self.combined_mol_per_kg)
+        Composition::ZERO
+            .with(Component::Chloride, self.total_mol_per_kg())
+            .with(Component::Ammonium, self.combined_mol_per_kg)
     }
 }
 
@@ -99,17 +100,17 @@ impl Dechlorinator {
         let brought = preparation.dose_per_unit().ions;
         if preparation.reagent.kind != ReagentKind::Dechlorinator {
             None
-        } else if brought.get(Ion::Sulfite) > 0.0 {
+        } else if brought.get(Component::Sulfite) > 0.0 {
             Some(Dechlorinator::Sulfite)
         } else {
-            (brought.get(Ion::Ascorbate) > 0.0).then_some(Dechlorinator::Ascorbate)
+            (brought.get(Component::Ascorbate) > 0.0).then_some(Dechlorinator::Ascorbate)
         }
     }
 
-    fn component(self) -> Ion {
+    fn component(self) -> Component {
         match self {
-            Dechlorinator::Sulfite => Ion::Sulfite,
-            Dechlorinator::Ascorbate => Ion::Ascorbate,
+            Dechlorinator::Sulfite => Component::Sulfite,
+            Dechlorinator::Ascorbate => Component::Ascorbate,
         }
     }
 }
@@ -209,7 +210,7 @@ fn reaction(kind: Dechlorinator, chlorine: &Chlorine) -> Dose {
     let spent = chlorine.total_mol_per_kg();
     let mut ions = chlorine.left_behind().with(kind.component(), -spent);
     if kind == Dechlorinator::Sulfite {
-        ions.set(Ion::Sulfate, spent);
+        ions.set(Component::Sulfate, spent);
     }
     Dose {
         ions,

@@ -5,7 +5,7 @@
 //! down: a day's rest comes near that, an hour's does not. Lime burns eyes and skin.
 
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::reagent::Preparation;
@@ -63,7 +63,7 @@ pub fn lime_for_least_calcium(
     let bicarbonate =
         state.molality("HCO3-") + state.molality("CaHCO3+") + state.molality("MgHCO3+");
     let mol = state.molality("CO2") + bicarbonate / 2.0;
-    let per_gram = lime.dose_per_unit().ions.get(Ion::Calcium);
+    let per_gram = lime.dose_per_unit().ions.get(Component::Calcium);
     limed(liquor, lime, mol / per_gram)
 }
 

@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use crate::aqueous::{Aqueous, EquilibriumError};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Liquor;
 
 /// Shares that pass a membrane, 0 to 1.
@@ -24,7 +24,7 @@ impl Passage {
         }
     }
 
-    fn of(&self, ion: Ion) -> f64 {
+    fn of(&self, ion: Component) -> f64 {
         if ion.charge().abs() > 1.0 {
             self.double
         } else {
@@ -45,7 +45,7 @@ pub fn permeate(liquor: &Liquor, passage: &Passage) -> Result<Liquor, Equilibriu
         return Err(EquilibriumError::NotAnAmount);
     }
     let feed = Aqueous::at(liquor.temperature_c).closed(liquor)?;
-    let mut through = Composition::NOTHING;
+    let mut through = Composition::ZERO;
     for (ion, amount) in liquor.ions.iter() {
         through.set(ion, amount * passage.of(ion));
     }
@@ -55,7 +55,7 @@ pub fn permeate(liquor: &Liquor, passage: &Passage) -> Result<Liquor, Equilibriu
         alkalinity_eq_per_kg: alkalinity,
         ..*liquor
     };
-    let sums = sides.ion_balance();
+    let sums = sides.charge_balance();
     let even = sums.cations_eq_per_kg.min(sums.anions_eq_per_kg);
     let keeps = |sum: f64| if sum > 0.0 { even / sum } else { 1.0 };
     let (cations, anions) = (keeps(sums.cations_eq_per_kg), keeps(sums.anions_eq_per_kg));

@@ -25,7 +25,7 @@ use underlet_tables::{Parameter, parameters};
 
 use super::air_log10_pco2;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 
@@ -142,7 +142,7 @@ pub struct Standing {
     /// Whether it is in touch with air.
     pub headspace: Headspace,
     /// Calcite that this water has let down before, mol per kg of water: the reach counts from fresh water.
-    pub let_down_mol_per_kg: f64,
+    pub precipitated_mol_per_kg: f64,
 }
 
 /// What became of liquor that stood. Amounts are per kg of water at the start.
@@ -160,7 +160,7 @@ pub struct Stood {
 
 /// A mole of calcite taken out of liquor.
 pub(super) fn calcite_removed() -> Dose {
-    let ions = Composition::NOTHING.with(Ion::Calcium, -1.0);
+    let ions = Composition::ZERO.with(Component::Calcium, -1.0);
     Dose {
         ions,
         alkalinity_eq: ions.strong_charge(),
@@ -347,10 +347,11 @@ impl Stood {
             steady: is_held.then(|| Aqueous::at(course.standing.to_c)),
             start: self.liquor,
             spans,
-            leaving: Through::NOTHING,
-            let_down: (course.standing.let_down_mol_per_kg + self.calcite_mol) / self.water_share,
+            leaving: Through::ZERO,
+            let_down: (course.standing.precipitated_mol_per_kg + self.calcite_mol)
+                / self.water_share,
         };
-        let mut besides = stretch.look_ahead(&Through::NOTHING)?;
+        let mut besides = stretch.look_ahead(&Through::ZERO)?;
         let begin = stretch.goal_at(0.0)?;
         let end = stretch.goal_at(1.0)?;
         let most = math::at_least(begin.max(end), 0.0);
@@ -360,7 +361,7 @@ impl Stood {
             down > math::at_least(*besides, 0.0)
         };
         let is_tangled = NODES.into_iter().zip(&besides).any(is_before);
-        let mut goals = Through::NOTHING;
+        let mut goals = Through::ZERO;
         if is_tangled {
             if spans.longest() > TANGLED_STRETCH {
                 return self.in_two(course, ends, 0.5, corners);
@@ -409,7 +410,7 @@ struct Through {
 }
 
 impl Through {
-    const NOTHING: Through = Through {
+    const ZERO: Through = Through {
         span: 1.0,
         times: NODES,
         differences: [0.0; NODES.len()],
@@ -508,7 +509,7 @@ impl Stretch<'_> {
     /// Where calcite goes, and what would come down besides in the end, each moving the other: by turns, until neither moves any more.
     fn untangled(&mut self) -> Result<(Through, [f64; NODES.len()]), EquilibriumError> {
         let times = NODES.map(|place| self.spans_to(place).scale);
-        let mut goals = Through::NOTHING;
+        let mut goals = Through::ZERO;
         let mut last = f64::INFINITY;
         for _ in 0..MOST_TURNS {
             let mut values = [0.0; NODES.len()];
@@ -694,7 +695,7 @@ pub fn stood_spread(
     let figures = |stood: &Stood| {
         [
             stood.liquor.alkalinity_eq_per_kg,
-            stood.liquor.ions.get(Ion::Calcium),
+            stood.liquor.ions.get(Component::Calcium),
             stood.liquor.carbon_mol_per_kg,
             stood.calcite_mol,
         ]

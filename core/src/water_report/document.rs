@@ -44,7 +44,7 @@ pub struct Water {
     /// What the water is today, from report and bench together.
     pub today: Option<WaterToday>,
     /// Why nothing can be said of today, where that is so.
-    pub not_reconciled: Option<String>,
+    pub reconciliation_error: Option<String>,
 }
 
 /// One entry of a report.
@@ -95,7 +95,7 @@ pub struct WaterBalance {
     /// Anions, meq/L.
     pub anions_meq_per_l: f64,
     /// Difference over sum, per cent.
-    pub difference_percent: f64,
+    pub charge_balance_error_percent: f64,
     /// Whether Standard Methods 1030 E accepts it.
     pub is_acceptable: bool,
 }
@@ -121,7 +121,7 @@ impl Water {
                 balance: WaterBalance {
                     cations_meq_per_l: tidy(meq_per_l(balance.cations_eq_per_kg)),
                     anions_meq_per_l: tidy(meq_per_l(balance.anions_eq_per_kg)),
-                    difference_percent: tidy(balance.difference_percent()),
+                    charge_balance_error_percent: tidy(balance.charge_balance_error_percent()),
                     is_acceptable: balance.is_acceptable(),
                 },
                 hardness_mg_l_caco3: tidy(mg_per_l_caco3(reckoned.hardness_eq_per_kg)),
@@ -132,7 +132,7 @@ impl Water {
             findings: report.findings(),
             mistakes: WaterMistake::all(report),
             bench: bench.map(WaterBench::of),
-            not_reconciled: today.as_ref().err().map(in_words),
+            reconciliation_error: today.as_ref().err().map(in_words),
             today: today
                 .ok()
                 .map(|today| WaterToday::of(report, bench.unwrap_or(&nothing), &today)),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use underlet_tables::{conductivity, parameters};
 
 use super::entry::{Subject, WaterReport};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::IonBalance;
 use crate::math;
 use crate::quantity::{CO3_G_PER_EQ, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
@@ -18,19 +18,19 @@ const LARGEST: f64 = 1.0e6;
 pub(super) struct Figures(BTreeMap<Subject, f64>);
 
 /// Ions with the name of the species that carries their charge.
-const CARRIERS: [(Ion, &str); 12] = [
-    (Ion::Calcium, "Ca+2"),
-    (Ion::Magnesium, "Mg+2"),
-    (Ion::Sodium, "Na+"),
-    (Ion::Potassium, "K+"),
-    (Ion::Ammonium, "NH4+"),
-    (Ion::Iron, "Fe+2"),
-    (Ion::Manganese, "Mn+2"),
-    (Ion::Chloride, "Cl-"),
-    (Ion::Sulfate, "SO4-2"),
-    (Ion::Nitrate, "NO3-"),
-    (Ion::Nitrite, "NO2-"),
-    (Ion::Fluoride, "F-"),
+const CARRIERS: [(Component, &str); 12] = [
+    (Component::Calcium, "Ca+2"),
+    (Component::Magnesium, "Mg+2"),
+    (Component::Sodium, "Na+"),
+    (Component::Potassium, "K+"),
+    (Component::Ammonium, "NH4+"),
+    (Component::Iron, "Fe+2"),
+    (Component::Manganese, "Mn+2"),
+    (Component::Chloride, "Cl-"),
+    (Component::Sulfate, "SO4-2"),
+    (Component::Nitrate, "NO3-"),
+    (Component::Nitrite, "NO2-"),
+    (Component::Fluoride, "F-"),
 ];
 /// What carries the charge of the alkalinity.
 const ALKALINITY_CARRIER: &str = "HCO3-";
@@ -59,12 +59,12 @@ impl Figures {
         }
     }
 
-    pub fn ion(&self, ion: Ion) -> Option<f64> {
-        self.get(Subject::Ion(ion))
+    pub fn ion(&self, ion: Component) -> Option<f64> {
+        self.get(Subject::Component(ion))
     }
 
     /// Equivalents of an ion, mEq/kg.
-    pub fn meq(&self, ion: Ion) -> Option<f64> {
+    pub fn meq(&self, ion: Component) -> Option<f64> {
         self.ion(ion)
             .map(|amount| 1000.0 * ion.charge().abs() * amount)
     }
@@ -83,7 +83,10 @@ impl Figures {
 
     /// Calcium and magnesium where both are told, eq/kg.
     pub fn calcium_and_magnesium(&self) -> Option<f64> {
-        let (calcium, magnesium) = (self.ion(Ion::Calcium)?, self.ion(Ion::Magnesium)?);
+        let (calcium, magnesium) = (
+            self.ion(Component::Calcium)?,
+            self.ion(Component::Magnesium)?,
+        );
         Some(2.0 * (calcium + magnesium))
     }
 
@@ -97,7 +100,7 @@ impl Figures {
     /// the species that carries it and eq/kg.
     fn charges(&self) -> Vec<(f64, &'static str, f64)> {
         let whole_hardness = self.calcium_and_magnesium().is_none() && self.hardness().is_some();
-        let hardens = |ion: &Ion| matches!(ion, Ion::Calcium | Ion::Magnesium);
+        let hardens = |ion: &Component| matches!(ion, Component::Calcium | Component::Magnesium);
         let mut charges: Vec<_> = CARRIERS
             .iter()
             .filter(|(ion, _)| !(whole_hardness && hardens(ion)))
@@ -137,10 +140,10 @@ impl Figures {
 
     /// Whether every major cation is told, and every major anion. Potassium and nitrate may be missing: they are mostly small.
     pub fn complete(&self) -> (bool, bool) {
-        let cations = self.hardness().is_some() && self.ion(Ion::Sodium).is_some();
+        let cations = self.hardness().is_some() && self.ion(Component::Sodium).is_some();
         let anions = self.alkalinity().is_some()
-            && self.ion(Ion::Chloride).is_some()
-            && self.ion(Ion::Sulfate).is_some();
+            && self.ion(Component::Chloride).is_some()
+            && self.ion(Component::Sulfate).is_some();
         (cations, anions)
     }
 

@@ -4,7 +4,7 @@ use underlet_tables::{elements, parameters};
 
 use super::entry::{Figure, Subject, WaterReport};
 use super::figures::Figures;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::error::codes;
 use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, CO3_G_PER_EQ, HCO3_G_PER_EQ};
 
@@ -70,18 +70,18 @@ pub(super) struct Hypothesis {
 
 /// Cations and anions that are commonly stated in equivalents.
 const CATIONS: [Subject; 4] = [
-    Subject::Ion(Ion::Calcium),
-    Subject::Ion(Ion::Magnesium),
-    Subject::Ion(Ion::Sodium),
-    Subject::Ion(Ion::Potassium),
+    Subject::Component(Component::Calcium),
+    Subject::Component(Component::Magnesium),
+    Subject::Component(Component::Sodium),
+    Subject::Component(Component::Potassium),
 ];
 const ANIONS: [Subject; 6] = [
     Subject::Alkalinity,
     Subject::Bicarbonate,
     Subject::Carbonate,
-    Subject::Ion(Ion::Chloride),
-    Subject::Ion(Ion::Sulfate),
-    Subject::Ion(Ion::Nitrate),
+    Subject::Component(Component::Chloride),
+    Subject::Component(Component::Sulfate),
+    Subject::Component(Component::Nitrate),
 ];
 
 /// Every hypothesis that a report admits.
@@ -172,19 +172,19 @@ impl Asked<'_> {
         use MistakeKind as Kind;
         for (ion, element, direct, reverse) in [
             (
-                Ion::Sulfate,
+                Component::Sulfate,
                 elements::S,
                 Kind::SulfurReadAsSulfate,
                 Kind::SulfateReadAsSulfur,
             ),
             (
-                Ion::Nitrate,
+                Component::Nitrate,
                 elements::N,
                 Kind::NitrogenReadAsNitrate,
                 Kind::NitrateReadAsNitrogen,
             ),
         ] {
-            let subject = Subject::Ion(ion);
+            let subject = Subject::Component(ion);
             let factor = ion.molar_mass_g_per_mol() / element.weight_g_per_mol;
             let prior = parameters::MISTAKE_ELEMENT.value * self.rarer(subject);
             if (self.basis)(subject) == StatedBasis::Other {
@@ -211,15 +211,15 @@ impl Asked<'_> {
     /// Calcium that is total hardness, from which magnesium is still to be taken, or calcium hardness.
     fn calcium(&mut self) {
         let (subject, kind) = (
-            Subject::Ion(Ion::Calcium),
+            Subject::Component(Component::Calcium),
             MistakeKind::HardnessReadAsCalcium,
         );
         let prior = parameters::MISTAKE_HARDNESS_AS_CALCIUM.value * self.rarer(subject);
-        let factor = Ion::Calcium.molar_mass_g_per_mol() / (2.0 * CACO3_G_PER_EQ);
+        let factor = Component::Calcium.molar_mass_g_per_mol() / (2.0 * CACO3_G_PER_EQ);
         let Some(hardness) = self.scaled(subject, factor) else {
             return;
         };
-        let magnesium = self.figures.ion(Ion::Magnesium).unwrap_or(0.0);
+        let magnesium = self.figures.ion(Component::Magnesium).unwrap_or(0.0);
         let without = hardness.to - magnesium;
         let total = Change {
             to: without,
@@ -270,7 +270,7 @@ impl Asked<'_> {
 /// mg/L of a subject that make one mEq/L.
 fn grams_per_equivalent(subject: Subject) -> f64 {
     match subject {
-        Subject::Ion(ion) => ion.molar_mass_g_per_mol() / ion.charge().abs(),
+        Subject::Component(ion) => ion.molar_mass_g_per_mol() / ion.charge().abs(),
         Subject::Bicarbonate => HCO3_G_PER_EQ,
         Subject::Carbonate => CO3_G_PER_EQ,
         _ => CACO3_G_PER_EQ,

@@ -88,13 +88,13 @@ impl Mistake {
 /// Weighs the usual mistakes in a report that says nothing about its bases.
 ///
 /// ```
-/// use underlet::component::Ion;
+/// use underlet::component::Component;
 /// use underlet::water_report::{Entry, Figure, MistakeKind, Subject, WaterReport, weigh};
 ///
 /// let mut report = WaterReport::default();
 /// // mmol/kg; there is 1.5 of sulfate, but its sulfur, 48 mg/L, was read as sulfate.
 /// for (ion, milli) in [
-///     (Ion::Calcium, 2.5), (Ion::Magnesium, 0.5), (Ion::Sodium, 1.0), (Ion::Chloride, 1.0), (Ion::Sulfate, 0.5),
+///     (Component::Calcium, 2.5), (Component::Magnesium, 0.5), (Component::Sodium, 1.0), (Component::Chloride, 1.0), (Component::Sulfate, 0.5),
 /// ] {
 ///     report.entries.push(Entry::new(Subject::Ion(ion), Figure::Value(milli / 1000.0)));
 /// }
@@ -102,7 +102,7 @@ impl Mistake {
 /// let weighing = weigh(&report);
 /// let first = &weighing.proposals()[0];
 /// assert_eq!(first.kind, MistakeKind::SulfurReadAsSulfate);
-/// assert!(first.after.balance.difference_percent().abs() < 1.0);
+/// assert!(first.after.balance.charge_balance_error_percent().abs() < 1.0);
 /// ```
 pub fn weigh(report: &WaterReport) -> Weighing {
     weigh_with(report, &|_| StatedBasis::Silent)

@@ -6,13 +6,13 @@ use underlet_tables::parameters;
 use super::entry::WaterReport;
 use super::subject::Subject;
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::{Liquor, assumed_ph};
 use crate::math;
 use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
-const CALCIUM: Subject = Subject::Ion(Ion::Calcium);
-const MAGNESIUM: Subject = Subject::Ion(Ion::Magnesium);
+const CALCIUM: Subject = Subject::Component(Component::Calcium);
+const MAGNESIUM: Subject = Subject::Component(Component::Magnesium);
 
 impl WaterReport {
     /// The report as a liquor, each figure by its [`super::Figure::middle`]:
@@ -47,9 +47,9 @@ impl WaterReport {
     }
 
     fn ions(&self) -> Composition {
-        let mut ions = Composition::NOTHING;
+        let mut ions = Composition::ZERO;
         for entry in &self.entries {
-            if let Subject::Ion(ion) = entry.subject {
+            if let Subject::Component(ion) = entry.subject {
                 ions.set(ion, entry.figure.middle());
             }
         }
@@ -66,8 +66,8 @@ impl WaterReport {
                 }
                 [Some(calcium), Some(magnesium)] => (calcium, magnesium),
             };
-            ions.set(Ion::Calcium, calcium);
-            ions.set(Ion::Magnesium, magnesium);
+            ions.set(Component::Calcium, calcium);
+            ions.set(Component::Magnesium, magnesium);
         }
         ions
     }

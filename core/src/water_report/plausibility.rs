@@ -8,7 +8,7 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::figures::Figures;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math;
 
 /// Logarithm of the density of a composition, up to a constant. What is not told is not judged.
@@ -17,22 +17,26 @@ pub(super) fn ln_density(figures: &Figures) -> f64 {
     let milli = |eq: f64| told_apart(1000.0 * eq);
     let alkalinity = figures.alkalinity().map(milli);
     let hardness = figures.hardness().map(milli);
-    let sulfate = meq(Ion::Sulfate);
+    let sulfate = meq(Component::Sulfate);
     let rock = alkalinity.map(|alkalinity| alkalinity + sulfate.unwrap_or(0.0));
-    let chloride = meq(Ion::Chloride);
+    let chloride = meq(Component::Chloride);
     [
         (alkalinity, None, parameters::NATURAL_ALKALINITY),
         (hardness, rock, parameters::NATURAL_HARDNESS),
         (
-            meq(Ion::Magnesium),
-            meq(Ion::Calcium),
+            meq(Component::Magnesium),
+            meq(Component::Calcium),
             parameters::NATURAL_MAGNESIUM,
         ),
         (chloride, None, parameters::NATURAL_CHLORIDE),
-        (meq(Ion::Sodium), chloride, parameters::NATURAL_SODIUM),
+        (meq(Component::Sodium), chloride, parameters::NATURAL_SODIUM),
         (sulfate, None, parameters::NATURAL_SULFATE),
-        (meq(Ion::Nitrate), None, parameters::NATURAL_NITRATE),
-        (meq(Ion::Potassium), None, parameters::NATURAL_POTASSIUM),
+        (meq(Component::Nitrate), None, parameters::NATURAL_NITRATE),
+        (
+            meq(Component::Potassium),
+            None,
+            parameters::NATURAL_POTASSIUM,
+        ),
     ]
     .iter()
     .map(|(amount, beside, usual)| term(*amount, *beside, usual))

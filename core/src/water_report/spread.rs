@@ -3,7 +3,7 @@
 use underlet_tables::{parameters, spread};
 
 use super::entry::{Entry, Figure, Subject};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
 
@@ -37,11 +37,11 @@ impl Method {
     /// measure the subject.
     ///
     /// ```
-    /// use underlet::component::Ion;
+    /// use underlet::component::Component;
     /// use underlet::water_report::{Method, Subject};
-    /// let calcium = Ion::Calcium.mol_per_kg(80.0);
-    /// let sd = Method::Laboratory.sd(Subject::Ion(Ion::Calcium), calcium).unwrap();
-    /// assert!((Ion::Calcium.mg_per_l(sd) - (2.4_f64.powi(2) + 0.5_f64.powi(2)).sqrt()).abs() < 1e-12);
+    /// let calcium = Component::Calcium.mol_per_kg(80.0);
+    /// let sd = Method::Laboratory.sd(Subject::Ion(Component::Calcium), calcium).unwrap();
+    /// assert!((Component::Calcium.mg_per_l(sd) - (2.4_f64.powi(2) + 0.5_f64.powi(2)).sqrt()).abs() < 1e-12);
     /// ```
     pub fn sd(self, subject: Subject, value: f64) -> Option<f64> {
         let row = spread(quantity(subject)?, self.key())?;
@@ -77,7 +77,7 @@ pub(crate) fn laboratory_ph_sd(ph: f64) -> f64 {
 /// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of alkalinity.
 fn quantity(subject: Subject) -> Option<&'static str> {
     match subject {
-        Subject::Ion(ion) => Some(ion.key()),
+        Subject::Component(ion) => Some(ion.key()),
         Subject::Bicarbonate
         | Subject::Carbonate
         | Subject::Alkalinity
@@ -93,7 +93,7 @@ fn quantity(subject: Subject) -> Option<&'static str> {
 /// A figure in the table's unit (mg/L, mg/L as CaCO3, µS/cm, pH) in the subject's canonical unit.
 pub(super) fn canonical(subject: Subject, figure: f64) -> f64 {
     match subject {
-        Subject::Ion(ion) => ion.mol_per_kg(figure),
+        Subject::Component(ion) => ion.mol_per_kg(figure),
         Subject::Bicarbonate
         | Subject::Alkalinity
         | Subject::PhenolphthaleinAlkalinity
@@ -174,7 +174,7 @@ pub fn reading(entry: &Entry, method: Method, age_days: Option<f64>) -> Option<R
 }
 
 /// What is usual of an ion in drinking water: middle and standard deviation between waters, mol/kg.
-pub(super) fn usual_amount(ion: Ion) -> Option<(f64, f64)> {
+pub(super) fn usual_amount(ion: Component) -> Option<(f64, f64)> {
     let row = underlet_tables::natural_water(ion.key())?;
     Some((ion.mol_per_kg(row.middle), ion.mol_per_kg(row.sd)))
 }
@@ -212,7 +212,7 @@ mod tests {
 
     #[test]
     fn a_report_grows_less_sure_until_its_supply_has_forgotten_it() {
-        let calcium = entry(Subject::Ion(Ion::Calcium), Figure::Value(0.002));
+        let calcium = entry(Subject::Component(Component::Calcium), Figure::Value(0.002));
         let sd = |age| {
             reading(&calcium, Method::Laboratory, age)
                 .expect("a reading")
@@ -234,7 +234,7 @@ mod tests {
 
     #[test]
     fn ranges_and_limits() {
-        let subject = Subject::Ion(Ion::Chloride);
+        let subject = Subject::Component(Component::Chloride);
         let range = Figure::Between {
             low: 0.001,
             high: 0.003,

@@ -2,14 +2,14 @@
 
 use underlet_tables::{drinking_water, elements};
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::quantity::{self, HCO3_G_PER_EQ, Quantity, Substance, WATER_KG_PER_L_20C};
 
 /// What an entry of a report states, with the canonical unit of its figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Subject {
     /// An ion, mol/kg.
-    Ion(Ion),
+    Component(Component),
     /// Bicarbonate, mol/kg.
     Bicarbonate,
     /// Carbonate, mol/kg.
@@ -81,18 +81,18 @@ const CHLORINE: Substance<'static> = Substance {
 
 impl Subject {
     /// How many there are.
-    pub const COUNT: usize = Ion::COUNT + OTHERS.len();
+    pub const COUNT: usize = Component::COUNT + OTHERS.len();
 
     /// All of them: the ions, then the others, in the order of documents.
     pub fn all() -> impl Iterator<Item = Subject> {
-        let ions = Ion::ALL.into_iter().map(Subject::Ion);
+        let ions = Component::ALL.into_iter().map(Subject::Component);
         ions.chain(OTHERS.iter().map(|(subject, ..)| *subject))
     }
 
     /// Key in documents, such as `calcium` or `free_chlorine`.
     pub fn key(self) -> &'static str {
         match self {
-            Subject::Ion(ion) => ion.key(),
+            Subject::Component(ion) => ion.key(),
             other => other.row().1,
         }
     }
@@ -113,7 +113,7 @@ impl Subject {
     /// What it is measured in.
     pub fn quantity(self) -> &'static Quantity {
         match self {
-            Subject::Ion(_) => &quantity::ION,
+            Subject::Component(_) => &quantity::ION,
             other => other.row().2,
         }
     }
@@ -121,7 +121,7 @@ impl Subject {
     /// What it is a concentration of; nothing for what is not a concentration.
     pub fn substance(self) -> Substance<'static> {
         match self {
-            Subject::Ion(ion) => ion.substance(),
+            Subject::Component(ion) => ion.substance(),
             Subject::Bicarbonate => BICARBONATE,
             Subject::Carbonate => CARBONATE,
             Subject::FreeChlorine | Subject::TotalChlorine => CHLORINE,
@@ -132,8 +132,8 @@ impl Subject {
     /// Equivalents in one of its canonical unit; nothing where it carries no charge.
     pub fn charge(self) -> Option<f64> {
         match self {
-            Subject::Ion(ion) if ion.is_weak_acid() => None,
-            Subject::Ion(ion) => Some(ion.charge().abs()),
+            Subject::Component(ion) if ion.is_weak_acid() => None,
+            Subject::Component(ion) => Some(ion.charge().abs()),
             Subject::Carbonate => Some(2.0),
             Subject::Bicarbonate
             | Subject::Alkalinity
@@ -208,7 +208,7 @@ mod tests {
     #[test]
     fn default_units_and_back() {
         // Exact: 40.078 mg/L of calcium are 1 mmol/L; 70.90 mg/L of chlorine 1 mmol/L, kept in mg/L.
-        let calcium = Subject::Ion(Ion::Calcium);
+        let calcium = Subject::Component(Component::Calcium);
         approx::assert_relative_eq!(
             calcium.canonical(40.078),
             1e-3 / WATER_KG_PER_L_20C,

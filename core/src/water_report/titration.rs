@@ -254,7 +254,7 @@ pub fn drop_count(subject: Subject, drops: u32, per_drop: f64) -> Option<Measure
 mod tests {
     use super::*;
     use crate::aqueous::Aqueous;
-    use crate::component::{Composition, Ion};
+    use crate::component::{Component, Composition};
     use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
     use approx::assert_relative_eq;
 
@@ -283,9 +283,9 @@ mod tests {
         let exact = |value| Measured { value, sd: 0.0 };
         let found = hardness_eq_per_kg(exact(0.01), exact(16.2), exact(50.0)).expect("good");
         assert_relative_eq!(mg_per_l_caco3(found.value), 324.0, max_relative = 1.1e-3);
-        let ions = Composition::NOTHING
-            .with(Ion::Calcium, Ion::Calcium.mol_per_kg(80.0))
-            .with(Ion::Magnesium, Ion::Magnesium.mol_per_kg(30.0));
+        let ions = Composition::ZERO
+            .with(Component::Calcium, Component::Calcium.mol_per_kg(80.0))
+            .with(Component::Magnesium, Component::Magnesium.mol_per_kg(30.0));
         let water = Liquor {
             ions,
             ..Liquor::default()
@@ -298,7 +298,7 @@ mod tests {
     fn titrated(water: &Liquor, acid_eq_per_kg: f64, volumes: &[f64]) -> Vec<Reading> {
         let aqueous = Aqueous::at(water.temperature_c);
         let acid = Dose {
-            ions: Composition::NOTHING.with(Ion::Chloride, acid_eq_per_kg),
+            ions: Composition::ZERO.with(Component::Chloride, acid_eq_per_kg),
             alkalinity_eq: -acid_eq_per_kg,
             carbon_mol: 0.0,
         };
@@ -319,11 +319,11 @@ mod tests {
     }
 
     fn well() -> Liquor {
-        let ions = Composition::NOTHING
-            .with(Ion::Calcium, 0.0015)
-            .with(Ion::Sodium, 0.0007)
-            .with(Ion::Chloride, 0.0007)
-            .with(Ion::Sulfate, 0.0003);
+        let ions = Composition::ZERO
+            .with(Component::Calcium, 0.0015)
+            .with(Component::Sodium, 0.0007)
+            .with(Component::Chloride, 0.0007)
+            .with(Component::Sulfate, 0.0003);
         Liquor {
             ions,
             alkalinity_eq_per_kg: ions.strong_charge(),

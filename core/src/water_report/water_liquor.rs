@@ -73,7 +73,7 @@ impl TodayLiquor {
 
 fn key_of(unknown: Unknown) -> Option<&'static str> {
     match unknown {
-        Unknown::Ion(ion) => Some(ion.key()),
+        Unknown::Component(ion) => Some(ion.key()),
         Unknown::Carbon => Some(CARBON_KEY),
         Unknown::Alkalinity => None,
     }
@@ -82,7 +82,7 @@ fn key_of(unknown: Unknown) -> Option<&'static str> {
 /// What the liquor holds, mol/kg.
 fn now(today: &Today, unknown: Unknown) -> f64 {
     match unknown {
-        Unknown::Ion(ion) => today.liquor.ions.get(ion),
+        Unknown::Component(ion) => today.liquor.ions.get(ion),
         Unknown::Alkalinity => today.liquor.alkalinity_eq_per_kg,
         Unknown::Carbon => today.liquor.carbon_mol_per_kg,
     }

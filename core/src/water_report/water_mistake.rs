@@ -81,7 +81,7 @@ impl WaterMistake {
             .collect();
         let odds = math::exp(mistake.ln_odds);
         let [before, after] = [as_written, &mistake.after];
-        let percent = |evidence: &Evidence| tidy(evidence.balance.difference_percent());
+        let percent = |evidence: &Evidence| tidy(evidence.balance.charge_balance_error_percent());
         let shown: Vec<&str> = changes
             .iter()
             .map(|change| change.display.as_str())

@@ -249,7 +249,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
         .amounts
         .iter()
         .filter_map(|(unknown, estimate)| match unknown {
-            Unknown::Ion(ion) => Some((Subject::Ion(*ion), *estimate)),
+            Unknown::Component(ion) => Some((Subject::Component(*ion), *estimate)),
             _ => None,
         });
     let others = [

@@ -1,7 +1,7 @@
 //! What the meters should show.
 
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::readings::diagnosis::MeterReading;
 use underlet::{BrewDay, EXAMPLES, Meter, Place};
@@ -89,7 +89,7 @@ fn liquor_as_drawn_is_the_source_itself() {
     assert!((expected[0].expected - 7.3).abs() < 1e-9, "as reported");
     assert_eq!(expected[1].what, "cold_liquor_conductivity");
     assert_eq!(expected[1].expected, state.conductivity_25c_us_per_cm());
-    assert!(source.ions.get(Ion::Calcium) > 0.0);
+    assert!(source.ions.get(Component::Calcium) > 0.0);
 }
 
 /// Temperatures by hand: a vessel is set to 1 K, a sound thermometer is good to 0.5 K and repeats to 0.2 K, so the bar is 1.95996

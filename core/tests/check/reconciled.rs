@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::mash::LiquorCovariance;
 use underlet::readings::diagnosis::MeterReading;
@@ -55,7 +55,7 @@ fn sds(day: &BrewDay) -> [f64; 3] {
 fn certain(day: &BrewDay) -> BrewDay {
     let mut day = day.clone();
     day.sources[0].reconciled = Some(Box::new(Reconciled {
-        covariance: LiquorCovariance::NOTHING,
+        covariance: LiquorCovariance::ZERO,
         remarks: Vec::new(),
     }));
     day
@@ -99,7 +99,7 @@ fn seen(day: &BrewDay) -> [f64; 2] {
         let shift =
             |place: usize| -> f64 { lower[place].iter().zip(&throws).map(|(l, t)| l * t).sum() };
         let mut drawn: Liquor = source.liquor;
-        for (place, ion) in Ion::ALL.into_iter().enumerate() {
+        for (place, ion) in Component::ALL.into_iter().enumerate() {
             let amount = source.liquor.ions.get(ion) + shift(place);
             drawn.ions.set(ion, amount.max(0.0));
         }
@@ -116,7 +116,7 @@ fn seen(day: &BrewDay) -> [f64; 2] {
     })
 }
 
-/// By brute force. Tolerance: 0.8 % of chance, thrice, and what bends more than a square does.
+/// By brute force. Tolerance: 0.8 % of chance, thrice, and what is_nonlinear more than a square does.
 #[test]
 fn readings_of_the_liquor_scatter_as_todays_water_does() {
     for day in [day(&measured()), day(&json!({}))] {
@@ -135,7 +135,7 @@ fn what_is_no_covariance_still_gives_numbers() {
     let mut dice = Dice::new(7);
     for _ in 0..20 {
         let mut broken = day.clone();
-        let mut covariance = LiquorCovariance::NOTHING;
+        let mut covariance = LiquorCovariance::ZERO;
         for one in 0..COUNT {
             for other in 0..=one {
                 let value = dice.magnitude(1e-20, 1e-4) * *dice.one_of(&[-1.0, 0.0, 1.0]);

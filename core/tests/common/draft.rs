@@ -40,7 +40,7 @@ pub struct Item {
     pub reagent: &'static Reagent,
     pub strength: Option<f64>,
     pub step: f64,
-    pub smallest: Option<f64>,
+    pub min_dose: Option<f64>,
     pub stock: Option<f64>,
     pub at: Option<Vec<&'static str>>,
 }
@@ -125,7 +125,7 @@ impl Draft {
         }
         for item in &mut day.shelf {
             item.step = dice.magnitude(1e-6, 10_000.0);
-            item.smallest = dice.chance(0.3).then(|| dice.magnitude(1e-6, 1e6));
+            item.min_dose = dice.chance(0.3).then(|| dice.magnitude(1e-6, 1e6));
             item.stock = dice.chance(0.5).then(|| dice.magnitude(1e-6, 1e6));
         }
         let factor = dice.magnitude(0.01, 30.0);
@@ -165,7 +165,7 @@ impl Draft {
         }
         for item in &mut day.shelf {
             item.step *= factor;
-            item.smallest = item.smallest.map(|amount| amount * factor);
+            item.min_dose = item.min_dose.map(|amount| amount * factor);
             item.stock = item.stock.map(|amount| amount * factor);
         }
         day
@@ -215,7 +215,7 @@ impl Source {
             source["ph"] = json!(ph);
         }
         if let Some(litres) = self.at_most {
-            source["at_most"] = json!(litres);
+            source["max_amount"] = json!(litres);
         }
         source
     }
@@ -226,7 +226,7 @@ impl Item {
         let mut item = json!({ "reagent": self.reagent.key, "step": self.step });
         for (key, value) in [
             ("strength", self.strength),
-            ("smallest", self.smallest),
+            ("min_dose", self.min_dose),
             ("stock", self.stock),
         ] {
             if let Some(value) = value {
@@ -363,7 +363,7 @@ fn shelf(dice: &mut Dice, brewed: f64, has_tank: bool, has_sparge: bool) -> Vec<
                     .chance(0.3)
                     .then(|| rounded(dice.real(low, high), 3).clamp(low, high)),
                 step,
-                smallest: dice.chance(0.2).then(|| step * dice.real(0.5, 8.0)),
+                min_dose: dice.chance(0.2).then(|| step * dice.real(0.5, 8.0)),
                 stock: dice
                     .chance(0.3)
                     .then(|| rounded(brewed * dice.real(0.0, 0.4), 2)),

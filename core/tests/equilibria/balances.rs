@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use underlet::aqueous::Equilibrium;
-use underlet::component::Ion;
+use underlet::component::Component;
 
 /// Every species of the solver, written as in its tables.
 const SPECIES: [&str; 66] = [
@@ -76,32 +76,32 @@ const SPECIES: [&str; 66] = [
 ];
 
 /// Components with the part of a formula that each is counted by.
-const COUNTED: [(Ion, &str); 16] = [
-    (Ion::Calcium, "Ca"),
-    (Ion::Magnesium, "Mg"),
-    (Ion::Sodium, "Na"),
-    (Ion::Potassium, "K"),
-    (Ion::Ammonium, "N"),
-    (Ion::Sulfate, "SO4"),
-    (Ion::Sulfite, "SO3"),
-    (Ion::Fluoride, "F"),
-    (Ion::Phosphate, "P"),
-    (Ion::Silica, "Si"),
-    (Ion::Lactate, "Lactate"),
-    (Ion::Acetate, "Acetate"),
-    (Ion::Citrate, "Citrate"),
-    (Ion::Malate, "Malate"),
-    (Ion::Tartrate, "Tartrate"),
-    (Ion::Ascorbate, "Ascorbate"),
+const COUNTED: [(Component, &str); 16] = [
+    (Component::Calcium, "Ca"),
+    (Component::Magnesium, "Mg"),
+    (Component::Sodium, "Na"),
+    (Component::Potassium, "K"),
+    (Component::Ammonium, "N"),
+    (Component::Sulfate, "SO4"),
+    (Component::Sulfite, "SO3"),
+    (Component::Fluoride, "F"),
+    (Component::Phosphate, "P"),
+    (Component::Silica, "Si"),
+    (Component::Lactate, "Lactate"),
+    (Component::Acetate, "Acetate"),
+    (Component::Citrate, "Citrate"),
+    (Component::Malate, "Malate"),
+    (Component::Tartrate, "Tartrate"),
+    (Component::Ascorbate, "Ascorbate"),
 ];
 
 /// Ions that form no pairs: all of their total is free.
-const FREE: [Ion; 5] = [
-    Ion::Chloride,
-    Ion::Nitrate,
-    Ion::Nitrite,
-    Ion::Iron,
-    Ion::Manganese,
+const FREE: [Component; 5] = [
+    Component::Chloride,
+    Component::Nitrate,
+    Component::Nitrite,
+    Component::Iron,
+    Component::Manganese,
 ];
 
 /// Splits a formula into its body and its charge.

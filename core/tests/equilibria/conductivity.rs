@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::{Liquor, water_density_kg_per_l};
 use underlet_tables::parameters;
 
@@ -17,7 +17,12 @@ fn equivalent(liquor: &Liquor, eq_per_l: f64, temperature_c: f64) -> f64 {
 }
 
 /// Checks a salt of one equivalent of cation and anion (mol per equivalent given) at 25 °C.
-fn check(cation: (Ion, f64), anion: (Ion, f64), published: &[(f64, f64)], tolerance: f64) {
+fn check(
+    cation: (Component, f64),
+    anion: (Component, f64),
+    published: &[(f64, f64)],
+    tolerance: f64,
+) {
     let litre = water_density_kg_per_l(25.0);
     for &(eq_per_l, expected) in published {
         let molal = eq_per_l / litre;
@@ -55,8 +60,18 @@ const NACL: [(f64, f64); 7] = [
 
 #[test]
 fn chlorides_of_potassium_and_sodium() {
-    check((Ion::Potassium, 1.0), (Ion::Chloride, 1.0), &KCL, 0.005);
-    check((Ion::Sodium, 1.0), (Ion::Chloride, 1.0), &NACL, 0.005);
+    check(
+        (Component::Potassium, 1.0),
+        (Component::Chloride, 1.0),
+        &KCL,
+        0.005,
+    );
+    check(
+        (Component::Sodium, 1.0),
+        (Component::Chloride, 1.0),
+        &NACL,
+        0.005,
+    );
 }
 
 #[test]
@@ -70,7 +85,12 @@ fn chlorides_of_calcium_and_magnesium() {
         (0.02, 115.59),
         (0.05, 108.42),
     ];
-    check((Ion::Calcium, 0.5), (Ion::Chloride, 1.0), &calcium, 0.01);
+    check(
+        (Component::Calcium, 0.5),
+        (Component::Chloride, 1.0),
+        &calcium,
+        0.01,
+    );
     let magnesium = [
         (0.0005, 125.55),
         (0.001, 124.15),
@@ -80,8 +100,8 @@ fn chlorides_of_calcium_and_magnesium() {
         (0.05, 103.03),
     ];
     check(
-        (Ion::Magnesium, 0.5),
-        (Ion::Chloride, 1.0),
+        (Component::Magnesium, 0.5),
+        (Component::Chloride, 1.0),
         &magnesium,
         0.01,
     );
@@ -98,20 +118,30 @@ fn sulfate_of_sodium() {
         (0.02, 106.73),
         (0.05, 97.70),
     ];
-    check((Ion::Sodium, 1.0), (Ion::Sulfate, 0.5), &sodium, 0.01);
+    check(
+        (Component::Sodium, 1.0),
+        (Component::Sulfate, 0.5),
+        &sodium,
+        0.01,
+    );
 }
 
 #[test]
 fn sulfate_of_magnesium() {
     // 0.005 mol/L: 854 µS/cm (PHREEQC 3.8.6 with phreeqc.dat, whose sulfate pairs were fitted to measured conductivities); 2 %.
-    let sulfate = (Ion::Sulfate, 0.5);
-    check((Ion::Magnesium, 0.5), sulfate, &[(0.01, 85.4)], 0.02);
+    let sulfate = (Component::Sulfate, 0.5);
+    check((Component::Magnesium, 0.5), sulfate, &[(0.01, 85.4)], 0.02);
     // Kohlrausch at 18 °C (handbooks, from memory): 99.84, 76.21, 49.68 S cm²/eq at 0.001, 0.01, 0.1 eq/L. Bivalent sulfates are
     // half paired there, and constants of pairing differ by a third: 7 %.
     let litre = water_density_kg_per_l(18.0);
     for (eq_per_l, expected) in [(0.001, 99.84), (0.01, 76.21), (0.1, 49.68)] {
         let molal = eq_per_l / litre;
-        let liquor = salt(Ion::Magnesium, molal / 2.0, Ion::Sulfate, molal / 2.0);
+        let liquor = salt(
+            Component::Magnesium,
+            molal / 2.0,
+            Component::Sulfate,
+            molal / 2.0,
+        );
         assert_relative_eq!(
             equivalent(&liquor, eq_per_l, 18.0),
             expected,
@@ -132,13 +162,21 @@ fn bicarbonates() {
     let litre = water_density_kg_per_l(25.0);
     for (eq_per_l, potassium) in published {
         let molal = eq_per_l / litre;
-        let found = equivalent(&solution(&[(Ion::Potassium, molal)], molal), eq_per_l, 25.0);
+        let found = equivalent(
+            &solution(&[(Component::Potassium, molal)], molal),
+            eq_per_l,
+            25.0,
+        );
         assert_relative_eq!(found, potassium, max_relative = 0.01);
         // Sodium bicarbonate from it by Kohlrausch's law: the chlorides differ as the bicarbonates do.
         let of =
             |table: &[(f64, f64)]| table.iter().find(|row| row.0 == eq_per_l).expect("a row").1;
         let sodium = potassium + of(&NACL) - of(&KCL);
-        let found = equivalent(&solution(&[(Ion::Sodium, molal)], molal), eq_per_l, 25.0);
+        let found = equivalent(
+            &solution(&[(Component::Sodium, molal)], molal),
+            eq_per_l,
+            25.0,
+        );
         assert_relative_eq!(found, sodium, max_relative = 0.02);
     }
 }
@@ -147,7 +185,7 @@ fn bicarbonates() {
 fn calibration_solution_of_potassium_chloride_with_temperature() {
     // KCl 0.0100 mol/L (by the litre at 20 °C), mS/cm at 0 to 30 °C: ISO 7888 and DIN tables, from memory.
     let molal = 0.01 / water_density_kg_per_l(20.0);
-    let liquor = salt(Ion::Potassium, molal, Ion::Chloride, molal);
+    let liquor = salt(Component::Potassium, molal, Component::Chloride, molal);
     for (celsius, expected) in [
         (0.0, 776.0),
         (5.0, 896.0),
@@ -172,38 +210,38 @@ fn calibration_solution_of_potassium_chloride_with_temperature() {
 fn salts_with_temperature() {
     // McCleskey 2011, J. Chem. Eng. Data 56, 317: Λ = λ°(t) - A(t) √m/(1 + B √m), λ° = c1 t² + c2 t + c3, A = d1 t² + d2 t + d3,
     // 5 to 90 °C; coefficients read in the data of a general chemistry package. Equivalents per mole in the last column.
-    let published: [(Ion, Ion, f64, [f64; 7], f64); 5] = [
+    let published: [(Component, Component, f64, [f64; 7], f64); 5] = [
         (
-            Ion::Potassium,
-            Ion::Chloride,
+            Component::Potassium,
+            Component::Chloride,
             1.0,
             [0.009_385, 2.533, 81.17, 0.0139, 1.886, 44.11, 1.7],
             1.0,
         ),
         (
-            Ion::Sodium,
-            Ion::Chloride,
+            Component::Sodium,
+            Component::Chloride,
             1.0,
             [0.008_967, 2.196, 67.03, 0.007_26, 1.762, 44.55, 1.3],
             1.0,
         ),
         (
-            Ion::Magnesium,
-            Ion::Chloride,
+            Component::Magnesium,
+            Component::Chloride,
             2.0,
             [0.009_534, 2.247, 68.19, 0.024_69, 4.374, 129.8, 3.1],
             2.0,
         ),
         (
-            Ion::Potassium,
-            Ion::Sulfate,
+            Component::Potassium,
+            Component::Sulfate,
             0.5,
             [0.008_819, 2.872, 83.72, 0.037_99, 9.784, 247.1, 5.3],
             2.0,
         ),
         (
-            Ion::Sodium,
-            Ion::Sulfate,
+            Component::Sodium,
+            Component::Sulfate,
             0.5,
             [0.009_501, 2.317, 66.58, 0.023_88, 4.509, 135.5, 2.2],
             2.0,
@@ -225,8 +263,8 @@ fn salts_with_temperature() {
                 let found = equivalent(&liquor, eq_per_l, celsius);
                 // Uncharged or slower pairs grow hot, as far as their constants know: sulfates are let fall further short there.
                 let tolerance = match (anion, celsius > 60.0) {
-                    (Ion::Sulfate, true) => 0.065,
-                    (Ion::Sulfate, false) => 0.04,
+                    (Component::Sulfate, true) => 0.065,
+                    (Component::Sulfate, false) => 0.04,
                     _ => 0.025,
                 };
                 assert_relative_eq!(found, limiting - fall, max_relative = tolerance);
@@ -240,11 +278,11 @@ fn natural_water_gains_two_per_cent_per_kelvin() {
     // Standard Methods 2510 (from memory): 0.0191 per kelvin referred to 25 °C; the table's standard deviation is 0.001.
     let water = solution(
         &[
-            (Ion::Calcium, 0.0015),
-            (Ion::Magnesium, 0.0005),
-            (Ion::Sodium, 0.001),
-            (Ion::Chloride, 0.001),
-            (Ion::Sulfate, 0.0005),
+            (Component::Calcium, 0.0015),
+            (Component::Magnesium, 0.0005),
+            (Component::Sodium, 0.001),
+            (Component::Chloride, 0.001),
+            (Component::Sulfate, 0.0005),
         ],
         0.0032,
     );

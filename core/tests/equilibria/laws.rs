@@ -1,7 +1,7 @@
 //! Laws that every equilibrium must keep.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor};
 
 use super::balances;
@@ -11,7 +11,7 @@ use crate::common::trials::trials;
 /// Hydrochloric acid, one mole.
 fn acid() -> Dose {
     Dose {
-        ions: Composition::NOTHING.with(Ion::Chloride, 1.0),
+        ions: Composition::ZERO.with(Component::Chloride, 1.0),
         alkalinity_eq: -1.0,
         carbon_mol: 0.0,
     }
@@ -19,15 +19,15 @@ fn acid() -> Dose {
 
 /// A water from a tap or a well, with its carbon.
 fn natural(dice: &mut Dice) -> Liquor {
-    let ions = Composition::NOTHING
-        .with(Ion::Calcium, dice.magnitude(5e-5, 8e-3))
-        .with(Ion::Magnesium, dice.magnitude(2e-5, 4e-3))
-        .with(Ion::Sodium, dice.magnitude(5e-5, 1e-2))
-        .with(Ion::Potassium, dice.magnitude(1e-6, 1e-3))
-        .with(Ion::Chloride, dice.magnitude(5e-5, 1e-2))
-        .with(Ion::Sulfate, dice.magnitude(1e-5, 5e-3))
-        .with(Ion::Fluoride, dice.magnitude(1e-7, 1e-4))
-        .with(Ion::Silica, dice.magnitude(1e-6, 5e-4));
+    let ions = Composition::ZERO
+        .with(Component::Calcium, dice.magnitude(5e-5, 8e-3))
+        .with(Component::Magnesium, dice.magnitude(2e-5, 4e-3))
+        .with(Component::Sodium, dice.magnitude(5e-5, 1e-2))
+        .with(Component::Potassium, dice.magnitude(1e-6, 1e-3))
+        .with(Component::Chloride, dice.magnitude(5e-5, 1e-2))
+        .with(Component::Sulfate, dice.magnitude(1e-5, 5e-3))
+        .with(Component::Fluoride, dice.magnitude(1e-7, 1e-4))
+        .with(Component::Silica, dice.magnitude(1e-6, 5e-4));
     let alkalinity_eq_per_kg = dice.magnitude(1e-4, 8e-3);
     let carbon_mol_per_kg = alkalinity_eq_per_kg * dice.real(0.95, 1.4);
     Liquor {
@@ -41,10 +41,12 @@ fn natural(dice: &mut Dice) -> Liquor {
 /// The same with weak acids and ammonia.
 fn soured(dice: &mut Dice) -> Liquor {
     let mut liquor = natural(dice);
-    for ion in Ion::ALL.into_iter().filter(|ion| ion.is_weak_acid()) {
+    for ion in Component::ALL.into_iter().filter(|ion| ion.is_weak_acid()) {
         liquor.ions.set(ion, dice.magnitude(1e-6, 5e-3));
     }
-    liquor.ions.set(Ion::Ammonium, dice.magnitude(1e-6, 1e-3));
+    liquor
+        .ions
+        .set(Component::Ammonium, dice.magnitude(1e-6, 1e-3));
     liquor
 }
 
@@ -201,7 +203,7 @@ fn no_jumps_of_random_liquors_with_totals() {
     let mut dice = Dice::new(6);
     for _ in 0..trials(4, 10) {
         let liquor = soured(&mut dice);
-        for ion in Ion::ALL {
+        for ion in Component::ALL {
             let most = liquor.ions.get(ion).max(1e-5);
             let with = |amount: f64| {
                 let mut changed = liquor;
@@ -279,14 +281,22 @@ fn precipitating_ends_at_the_index_and_conserves() {
             );
         };
         let (before, after) = (liquor.ions, state.liquor.ions);
-        let lost = |ion: Ion| before.get(ion) - after.get(ion);
+        let lost = |ion: Component| before.get(ion) - after.get(ion);
         close(
-            lost(Ion::Calcium),
-            before.get(Ion::Calcium),
+            lost(Component::Calcium),
+            before.get(Component::Calcium),
             calcite + gypsum,
         );
-        close(lost(Ion::Sulfate), before.get(Ion::Sulfate), gypsum);
-        close(lost(Ion::Magnesium), before.get(Ion::Magnesium), brucite);
+        close(
+            lost(Component::Sulfate),
+            before.get(Component::Sulfate),
+            gypsum,
+        );
+        close(
+            lost(Component::Magnesium),
+            before.get(Component::Magnesium),
+            brucite,
+        );
         let alkalinity = liquor.alkalinity_eq_per_kg - state.liquor.alkalinity_eq_per_kg;
         close(
             alkalinity,

@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 
 use super::waters::{salt, soda, solution};
@@ -35,12 +35,12 @@ fn saturated(
 }
 
 fn calcium_mmol(state: &Equilibrium) -> f64 {
-    1000.0 * state.liquor.ions.get(Ion::Calcium)
+    1000.0 * state.liquor.ions.get(Component::Calcium)
 }
 
 /// Calcium carbonate, mol/kg, more than dissolves.
 fn chalk(mol_per_kg: f64) -> Liquor {
-    solution(&[(Ion::Calcium, mol_per_kg)], mol_per_kg)
+    solution(&[(Component::Calcium, mol_per_kg)], mol_per_kg)
 }
 
 #[test]
@@ -102,10 +102,10 @@ fn carbonate_buffer_of_the_national_bureau_of_standards() {
 #[test]
 fn phosphate_buffers_of_the_national_bureau_of_standards() {
     let buffer = |potassium: f64, sodium: f64, phosphate: f64| {
-        let ions = Composition::NOTHING
-            .with(Ion::Potassium, potassium)
-            .with(Ion::Sodium, sodium)
-            .with(Ion::Phosphate, phosphate);
+        let ions = Composition::ZERO
+            .with(Component::Potassium, potassium)
+            .with(Component::Sodium, sodium)
+            .with(Component::Phosphate, phosphate);
         Liquor {
             ions,
             alkalinity_eq_per_kg: ions.strong_charge(),
@@ -139,9 +139,9 @@ fn phosphate_buffers_of_the_national_bureau_of_standards() {
 #[test]
 fn citrate_buffer_of_the_national_bureau_of_standards() {
     // KH2Cit 0.05 m at 25 °C: 3.776 (read).
-    let ions = Composition::NOTHING
-        .with(Ion::Potassium, 0.05)
-        .with(Ion::Citrate, 0.05);
+    let ions = Composition::ZERO
+        .with(Component::Potassium, 0.05)
+        .with(Component::Citrate, 0.05);
     let citrate = Liquor {
         ions,
         alkalinity_eq_per_kg: 0.05,
@@ -153,7 +153,7 @@ fn citrate_buffer_of_the_national_bureau_of_standards() {
 #[test]
 fn speciation_at_a_ph() {
     // Carbon 1 mmol/kg at pH 7.5 with sodium in balance: PHREEQC 3.8.6, wateq4f.dat and phreeqc.dat agree; 0.5 %.
-    let with_sodium = |sodium: f64| solution(&[(Ion::Sodium, sodium)], 1e-3);
+    let with_sodium = |sodium: f64| solution(&[(Component::Sodium, sodium)], 1e-3);
     let state = Aqueous::at(25.0)
         .with_ph_and_carbon(&with_sodium(0.9377e-3), 7.5)
         .expect("an equilibrium");
@@ -182,14 +182,14 @@ fn moderate() -> Liquor {
 /// Ca, Mg, Na, K, Cl, SO4 in mol/kg, and alkalinity in eq/kg.
 fn analysed(amounts: [f64; 6], alkalinity_eq_per_kg: f64) -> Liquor {
     let ions = [
-        Ion::Calcium,
-        Ion::Magnesium,
-        Ion::Sodium,
-        Ion::Potassium,
-        Ion::Chloride,
-        Ion::Sulfate,
+        Component::Calcium,
+        Component::Magnesium,
+        Component::Sodium,
+        Component::Potassium,
+        Component::Chloride,
+        Component::Sulfate,
     ];
-    let pairs: Vec<(Ion, f64)> = ions.into_iter().zip(amounts).collect();
+    let pairs: Vec<(Component, f64)> = ions.into_iter().zip(amounts).collect();
     Liquor {
         alkalinity_eq_per_kg,
         ..solution(&pairs, 0.0)
@@ -202,7 +202,7 @@ fn acid_takes_away_bicarbonate() {
     // activity coefficients are one, and the protons themselves are few.
     let thin = soda(1e-4, 1e-4);
     let acid = Dose {
-        ions: Composition::NOTHING.with(Ion::Chloride, 1.0),
+        ions: Composition::ZERO.with(Component::Chloride, 1.0),
         alkalinity_eq: -1.0,
         carbon_mol: 0.0,
     };
@@ -274,7 +274,7 @@ fn calcite_in_pure_water() {
 
 #[test]
 fn gypsum_in_pure_water() {
-    let plaster = |mol: f64| salt(Ion::Calcium, mol, Ion::Sulfate, mol);
+    let plaster = |mol: f64| salt(Component::Calcium, mol, Component::Sulfate, mol);
     // Marshall & Slusher 1966, J. Phys. Chem. 70, 4015: 15.2 mmol/kg at 25 °C (from memory).
     let at_25 = saturated(&plaster(0.03), Mineral::Gypsum, 25.0, None);
     assert_relative_eq!(calcium_mmol(&at_25), 15.2, max_relative = 0.05);
@@ -316,7 +316,7 @@ fn gypsum_in_pure_water() {
 fn saturated_lime_water() {
     // 20.19 mmol/kg at 25 °C: pH 12.465 (PHREEQC 3.8.6, wateq4f.dat); the lime buffer of the National Institute of Standards and
     // Technology, 20.2 mmol/kg: 12.454 (from memory). What dissolves is a matter of the solid, which liquor never meets.
-    let ph = |lime: f64| closed(&solution(&[(Ion::Calcium, lime)], 0.0), 25.0).ph;
+    let ph = |lime: f64| closed(&solution(&[(Component::Calcium, lime)], 0.0), 25.0).ph;
     assert_abs_diff_eq!(ph(0.020_19), 12.465, epsilon = 0.005);
     assert_abs_diff_eq!(ph(0.0202), 12.454, epsilon = 0.02);
 }
@@ -329,7 +329,7 @@ fn lime_softens_most_where_it_meets_carbon_dioxide_and_half_the_bicarbonate() {
     let start = aqueous.with_ph(&hard(), 7.5).expect("an equilibrium");
     assert_relative_eq!(1000.0 * start.molality("CO2"), 0.405, max_relative = 0.005);
     let lime = Dose {
-        ions: Composition::NOTHING.with(Ion::Calcium, 1.0),
+        ions: Composition::ZERO.with(Component::Calcium, 1.0),
         alkalinity_eq: 2.0,
         carbon_mol: 0.0,
     };
@@ -365,7 +365,8 @@ fn boiling_softens_no_further_than_calcite_and_air() {
         );
         // Two equivalents go with each mole of calcium.
         let alkalinity = water.alkalinity_eq_per_kg - boiled.liquor.alkalinity_eq_per_kg;
-        let calcium = water.ions.get(Ion::Calcium) - boiled.liquor.ions.get(Ion::Calcium);
+        let calcium =
+            water.ions.get(Component::Calcium) - boiled.liquor.ions.get(Component::Calcium);
         assert_relative_eq!(alkalinity, 2.0 * calcium, max_relative = 1e-12);
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor, alkalinity_eq_per_kg};
 
 use super::balances;
@@ -43,9 +43,9 @@ fn amount(dice: &mut Dice, most: f64) -> f64 {
 }
 
 fn liquor(dice: &mut Dice) -> Liquor {
-    let mut ions = Composition::NOTHING;
+    let mut ions = Composition::ZERO;
     let weak = dice.chance(0.4);
-    for ion in Ion::ALL {
+    for ion in Component::ALL {
         if !ion.is_weak_acid() || (weak && dice.chance(0.5)) {
             ions.set(ion, amount(dice, ion.mol_per_kg(MOST_MG_PER_L)));
         }
@@ -63,29 +63,29 @@ fn liquor(dice: &mut Dice) -> Liquor {
 }
 
 fn dose(dice: &mut Dice) -> Dose {
-    let strong = |ion: Ion| {
-        let ions = Composition::NOTHING.with(ion, 1.0);
+    let strong = |ion: Component| {
+        let ions = Composition::ZERO.with(ion, 1.0);
         Dose {
             ions,
             alkalinity_eq: ions.strong_charge(),
             carbon_mol: 0.0,
         }
     };
-    let weak = |ion: Ion| Dose {
-        ions: Composition::NOTHING.with(ion, 1.0),
+    let weak = |ion: Component| Dose {
+        ions: Composition::ZERO.with(ion, 1.0),
         ..Dose::default()
     };
     match dice.pick(8) {
-        0 => strong(Ion::Chloride),
-        1 => strong(Ion::Sulfate),
-        2 => weak(Ion::Lactate),
-        3 => weak(Ion::Phosphate),
-        4 => weak(Ion::Citrate),
-        5 => strong(Ion::Sodium),
-        6 => strong(Ion::Calcium),
+        0 => strong(Component::Chloride),
+        1 => strong(Component::Sulfate),
+        2 => weak(Component::Lactate),
+        3 => weak(Component::Phosphate),
+        4 => weak(Component::Citrate),
+        5 => strong(Component::Sodium),
+        6 => strong(Component::Calcium),
         _ => Dose {
             carbon_mol: 1.0,
-            ..strong(Ion::Sodium)
+            ..strong(Component::Sodium)
         },
     }
 }
@@ -166,8 +166,8 @@ impl Question {
         let Mode::Dosed(dose, ph, pressure) = &self.mode else {
             return false;
         };
-        let monovalent = dose.ions.get(Ion::Chloride) > 0.0
-            || (dose.ions.get(Ion::Sodium) > 0.0 && dose.carbon_mol == 0.0);
+        let monovalent = dose.ions.get(Component::Chloride) > 0.0
+            || (dose.ions.get(Component::Sodium) > 0.0 && dose.carbon_mol == 0.0);
         let aqueous = Aqueous::at(self.temperature_c);
         let start = match pressure {
             Some(pressure) => aqueous.open(&self.liquor, *pressure),
@@ -226,7 +226,7 @@ impl Question {
     fn shrunk(&self, fault: &str) -> Question {
         let mut least = self.clone();
         let still = |question: &Question| question.fault().as_deref() == Some(fault);
-        for ion in Ion::ALL {
+        for ion in Component::ALL {
             let mut without = least.clone();
             without.liquor.ions.set(ion, 0.0);
             if still(&without) {

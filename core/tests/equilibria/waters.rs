@@ -1,11 +1,11 @@
 //! Solutions of the tests.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
 /// A solution of these ions, mol/kg, its alkalinity being what they leave room for.
-pub fn solution(ions: &[(Ion, f64)], carbon_mol_per_kg: f64) -> Liquor {
-    let mut composition = Composition::NOTHING;
+pub fn solution(ions: &[(Component, f64)], carbon_mol_per_kg: f64) -> Liquor {
+    let mut composition = Composition::ZERO;
     for (ion, amount) in ions {
         composition.set(*ion, composition.get(*ion) + amount);
     }
@@ -18,11 +18,11 @@ pub fn solution(ions: &[(Ion, f64)], carbon_mol_per_kg: f64) -> Liquor {
 }
 
 /// A salt of a cation and an anion, each so many mol/kg.
-pub fn salt(cation: Ion, of_cation: f64, anion: Ion, of_anion: f64) -> Liquor {
+pub fn salt(cation: Component, of_cation: f64, anion: Component, of_anion: f64) -> Liquor {
     solution(&[(cation, of_cation), (anion, of_anion)], 0.0)
 }
 
 /// Sodium with inorganic carbon, mol/kg.
 pub fn soda(sodium: f64, carbon: f64) -> Liquor {
-    solution(&[(Ion::Sodium, sodium)], carbon)
+    solution(&[(Component::Sodium, sodium)], carbon)
 }

@@ -104,7 +104,7 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
         for item in &mut draft.shelf {
             // A ten-thousandth of a mash's usual dose.
             item.step = draft.mash.litres * 1e-5;
-            item.smallest = None;
+            item.min_dose = None;
         }
         let whole = plan(&document(&draft));
         let mut part = document(&draft);
@@ -164,7 +164,7 @@ fn brewed_twice(draft: &Draft) -> (Draft, Value) {
         times(&mut twice["hot_liquor_tank"], "fill", 2.0);
     }
     for source in twice["sources"].as_array_mut().expect("sources") {
-        times(source, "at_most", 2.0);
+        times(source, "max_amount", 2.0);
     }
     for item in twice["shelf"].as_array_mut().expect("items") {
         times(item, "stock", 2.0);
@@ -302,12 +302,12 @@ fn the_brewhouse_scale_stands_in_for_steps_that_are_not_told() {
     let mut day = document(&Draft::random(DAYS.start));
     day["brewhouse"] = json!({ "scale_step": "5 g", "measure_step": "0.5 mL" });
     day["shelf"] = json!([
-        {"reagent": "gypsum"}, {"reagent": "epsom salt", "step": "2 g"}, {"reagent": "lactic acid", "smallest": "3 mL"}
+        {"reagent": "gypsum"}, {"reagent": "epsom salt", "step": "2 g"}, {"reagent": "lactic acid", "min_dose": "3 mL"}
     ]);
     let shelf: Vec<[f64; 2]> = read(&day)
         .shelf
         .iter()
-        .map(|one| [one.step, one.smallest])
+        .map(|one| [one.step, one.min_dose])
         .collect();
     assert_eq!(shelf, [[5.0, 5.0], [2.0, 2.0], [0.5, 3.0]]);
 }

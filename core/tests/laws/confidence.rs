@@ -84,7 +84,8 @@ impl<'a> Brewing<'a> {
         }
         for (drawn, malt) in grist.iter_mut().zip(&self.day.grist) {
             let curve = &malt.curve;
-            drawn.curve.own_ph = curve.own_ph + curve.own_ph_sd * normal(dice);
+            drawn.curve.distilled_water_ph =
+                curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(dice);
             // A normal that stays positive, by drawing again; what does not buffer has no doubt about it.
             let mean = curve.buffering_eq_per_kg_ph;
             drawn.curve.buffering_eq_per_kg_ph = loop {
@@ -188,7 +189,7 @@ fn easy(seed: u64, dice: &mut Dice) -> BrewDay {
             .expect("on the table"),
         strength: None,
         step,
-        smallest: None,
+        min_dose: None,
         stock: None,
         at: Some(vec!["mash_tun"]),
     };
@@ -250,7 +251,7 @@ const BY_IONIC_STRENGTH: f64 = 0.005;
 
 /// A mash moved to a pH by acid alone.
 fn moved<'a>(mash: &Mash<'a>, ph: f64) -> Mash<'a> {
-    let acid_eq = mash.acid_missing_eq(&mash.chemistry(), ph);
+    let acid_eq = mash.proton_deficit_eq(&mash.chemistry(), ph);
     let mut liquor: Liquor = mash.liquor;
     liquor.alkalinity_eq_per_kg -= acid_eq / mash.water_kg;
     Mash { liquor, ..*mash }
@@ -289,12 +290,12 @@ proptest! {
     }
 
     #[test]
-    fn where_nothing_bends_a_chance_is_that_of_a_normal(own_ph in 5.0..6.2f64, sd in 0.0..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
+    fn where_nothing_bends_a_chance_is_that_of_a_normal(distilled_water_ph in 5.0..6.2f64, sd in 0.0..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
         // One malt of well-known buffering in distilled water: only its own pH, the sample and the meter are unsure.
         let malt = Malt {
             name: String::new(),
             mass_kg: 100.0,
-            curve: TitrationCurve::straight([own_ph, sd], [0.04, 0.0]),
+            curve: TitrationCurve::straight([distilled_water_ph, sd], [0.04, 0.0]),
             is_class_prior: false,
         };
         let mash = Mash { grist: &[malt], water_kg: 300.0, liquor: Liquor::default() };

@@ -84,7 +84,7 @@ fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
             "{reagent}: {steps} steps: {text}"
         );
         assert!(
-            *amount >= option.smallest * (1.0 - 1e-9),
+            *amount >= option.min_dose * (1.0 - 1e-9),
             "{reagent}: {amount} is too little: {text}"
         );
         let most = option.most.unwrap_or(f64::INFINITY) * (1.0 + 1e-9);
@@ -122,7 +122,7 @@ fn assert_filled(plan: &Plan, day: &BrewDay, question: &Question<'_>, text: &str
             .iter()
             .find(|source| source.name == part.source)
             .expect("named");
-        let at_most = source.at_most_l.unwrap_or(f64::INFINITY);
+        let at_most = source.max_amount_l.unwrap_or(f64::INFINITY);
         assert!(
             part.volume_l <= at_most * (1.0 + 1e-9),
             "{} of {at_most} L: {text}",
@@ -163,7 +163,7 @@ fn assert_rounded(answer: &Answer, question: &Question<'_>, text: &str) {
             "{text}"
         );
         assert!(
-            *dose == 0.0 || *dose >= option.smallest * (1.0 - 1e-9),
+            *dose == 0.0 || *dose >= option.min_dose * (1.0 - 1e-9),
             "{text}"
         );
         assert!(
@@ -321,7 +321,7 @@ fn a_random_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
     }
 }
 
-/// Times ten the sight glass scales as well, as soon as its step is not the smallest one. The numbers round
+/// Times ten the sight glass scales as well, as soon as its step is not the min_dose one. The numbers round
 /// differently then, so that two reagents that do the same may stand in for each other; the optimum is the same.
 #[test]
 fn a_random_day_ten_times_as_large_has_a_plan_as_large() {

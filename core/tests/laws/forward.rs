@@ -2,7 +2,7 @@
 
 use underlet::Wanted;
 use underlet::aqueous::Acidity;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::{Liquors, Question, Strengths};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
@@ -46,7 +46,7 @@ impl<'a> Forward<'a> {
         self.question.liquors(shares, &doses)
     }
 
-    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, pulls, material.
+    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, penalties, material.
     pub fn objective_at(&self, x: &[f64], strengths: Strengths) -> f64 {
         let liquors = self.liquors(x);
         let wanted = &self.question.targets;
@@ -57,8 +57,8 @@ impl<'a> Forward<'a> {
             sum += penalty(range, |end| (value - end) / tolerance);
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
-            let mg_per_l = |ion: Ion| ion.mg_per_l(liquors.overall.ions.get(ion));
-            let [sulfate, chloride] = [Ion::Sulfate, Ion::Chloride].map(mg_per_l);
+            let mg_per_l = |ion: Component| ion.mg_per_l(liquors.overall.ions.get(ion));
+            let [sulfate, chloride] = [Component::Sulfate, Component::Chloride].map(mg_per_l);
             let tolerance = parameters::FIT_ION_TOLERANCE.value;
             sum += penalty(range, |end| (sulfate - end * chloride) / tolerance);
         }
@@ -99,7 +99,7 @@ impl<'a> Forward<'a> {
             grist_buffering_eq_per_ph(grist, somewhere) * parameters::FIT_PH_TOLERANCE.value;
         // Acid that is still missing at an end: the pH lies above it.
         penalty(&pulled, |ph| {
-            mash.acid_missing_eq(&chemistry, ph) / tolerance
+            mash.proton_deficit_eq(&chemistry, ph) / tolerance
         })
     }
 

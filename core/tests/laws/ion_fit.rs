@@ -4,7 +4,7 @@
 //! H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as reports count: a gram in them is a mg/L.
 
 use serde_json::{Value, json};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::{
     Dilution, Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer,
 };
@@ -29,19 +29,19 @@ const SALTS: [(&str, Water); 3] = [
     ("sodium chloride", [0.0, 22.99 / 58.44, 35.45 / 58.44, 0.0]),
 ];
 
-fn fitted(fit: &Value) -> FittedIons {
+fn solve(fit: &Value) -> FittedIons {
     fit_ions(&fit.to_string()).unwrap_or_else(|error| panic!("{error}: {fit}"))
 }
 
-fn planned(fitted: &FittedIons, key: &str) -> f64 {
-    let line = fitted.water.iter().find(|line| line.key == key);
+fn planned(solve: &FittedIons, key: &str) -> f64 {
+    let line = solve.water.iter().find(|line| line.key == key);
     line.expect(key).planned.expect(key)
 }
 
 #[test]
 fn one_salt_by_hand() {
     let fit = |at: &str, salt: &str| {
-        fitted(&json!({
+        solve(&json!({
             "underlet": 1, "source": {"name": "pure", "alkalinity": 0}, "volume": "1000 L",
             "targets": {at: {"low": 50, "high": 50}}, "shelf": [{"reagent": salt, "strength": "100 %"}]
         }))
@@ -74,22 +74,22 @@ fn dilution_and_ratio_by_hand() {
         "shelf": [{"reagent": "gypsum", "strength": "100 %", "step": "0.1 g"}]
     });
     // A quarter of 100 mg/L: 250 L of the well. Sulfate is 10 mg/L then, and 40 more are 71.69 g of gypsum.
-    let answer = fitted(&fit);
+    let answer = solve(&fit);
     assert!((answer.blend[0].share - 0.25).abs() < 1e-4);
     assert!((answer.blend[1].volume_l - 750.0).abs() < 0.1);
     assert!((answer.salts[0].amount - 71.7).abs() < 0.11);
     assert!(answer.meets_every_range && answer.fit.gap == 0.0);
     // At most 600 L of the pure water leave 40 mg/L of chloride, 1.5 tolerances of 10 mg/L too much.
     let mut less = fit.clone();
-    less["dilution"]["at_most"] = json!("600 L");
-    let answer = fitted(&less);
+    less["dilution"]["max_amount"] = json!("600 L");
+    let answer = solve(&less);
     assert!((planned(&answer, "chloride") - 40.0).abs() < 1e-6);
     assert!((answer.fit.objective_before_weighing - 2.25).abs() < 1e-6);
     assert_eq!(answer.summary, "Not met: chloride.");
     // No more than 100 L of the well: at least nine tenths of the other.
     let mut least = fit;
-    least["source"]["at_most"] = json!("100 L");
-    let answer = fitted(&least);
+    least["source"]["max_amount"] = json!("100 L");
+    let answer = solve(&least);
     assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
 }
 
@@ -98,13 +98,13 @@ fn dilution_and_ratio_by_hand() {
 #[test]
 fn a_ratio_without_chloride_is_met_as_the_fit_says() {
     let fit = |targets: Value| {
-        fitted(&json!({
+        solve(&json!({
             "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0}, "targets": targets,
             "shelf": [{"reagent": "gypsum", "step": "1 g"}]
         }))
     };
-    let ratio = |fitted: &FittedIons| {
-        let line = fitted
+    let ratio = |solve: &FittedIons| {
+        let line = solve
             .water
             .iter()
             .find(|line| line.key == "sulfate_to_chloride");
@@ -140,7 +140,7 @@ fn a_ratio_without_chloride_is_met_as_the_fit_says() {
 #[test]
 fn stock_solubility_and_hot_volume_by_hand() {
     let fit = |volume: f64, temperature: f64, stock: Option<f64>| {
-        fitted(&json!({
+        solve(&json!({
             "underlet": 1, "source": {"name": "pure", "alkalinity": 0}, "volume": volume, "temperature": temperature,
             "targets": {"calcium": "at least 800 mg/L"},
             "shelf": [{"reagent": "gypsum", "strength": "100 %", "step": "0.1 g", "stock": stock}]
@@ -167,7 +167,7 @@ fn of_plans_alike_the_lightest_is_weighed() {
     let shelf = ["gypsum", "calcium chloride dihydrate"];
     for [one, other] in [shelf, [shelf[1], shelf[0]]] {
         let salt = |reagent| json!({"reagent": reagent, "strength": "99 %", "step": "0.1 g"});
-        let answer = fitted(&json!({
+        let answer = solve(&json!({
             "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0},
             "targets": {"calcium": {"low": 100, "high": 100}}, "shelf": [salt(one), salt(other)]
         }));
@@ -195,7 +195,7 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
         let mut question = fit.question();
         let [gypsum, chloride] = [question.salts[0], question.salts[1]];
         question.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
-        question.most_salts = [None, Some(2), Some(1)][round % 3];
+        question.max_salts = [None, Some(2), Some(1)][round % 3];
         let answer = answer(&question).expect("an answer");
         assert!(answer.objective < 1.0 && answer.gap == 0.0, "{answer:?}");
         let amounts = &answer.amounts;
@@ -227,10 +227,13 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
 fn a_salt_that_is_no_number_is_refused() {
     let mut dice = Dice::new(3);
     let mut question = asked(&mut dice);
-    question.salts[0].per_unit.ions.set(Ion::Calcium, f64::NAN);
+    question.salts[0]
+        .per_unit
+        .ions
+        .set(Component::Calcium, f64::NAN);
     question.salts.truncate(1);
     (question.salts[0].most, question.salts[0].step) = (1.0, None);
-    (question.dilution, question.most_salts) = (None, None);
+    (question.dilution, question.max_salts) = (None, None);
     for wish in &mut question.wishes {
         *wish = Wish {
             of: wish.of,
@@ -276,16 +279,16 @@ fn asked(dice: &mut Dice) -> IonQuestion {
     }
     let is_point = dice.pick(2) == 0;
     let ions = [
-        Ion::Calcium,
-        Ion::Magnesium,
-        Ion::Sodium,
-        Ion::Chloride,
-        Ion::Sulfate,
+        Component::Calcium,
+        Component::Magnesium,
+        Component::Sodium,
+        Component::Chloride,
+        Component::Sulfate,
     ];
     let wishes = ions.map(|ion| {
         let low = [dice.real(0.0, 0.004), f64::INFINITY][usize::from(dice.pick(100) == 0)];
         Wish {
-            of: Quantity::Ion(ion),
+            of: Quantity::Component(ion),
             low,
             high: if is_point { low } else { low + 0.0005 },
             tolerance: if dice.pick(100) == 0 { 0.0 } else { 0.0002 },
@@ -299,7 +302,7 @@ fn asked(dice: &mut Dice) -> IonQuestion {
             least: 0.0,
             most: dice.real(0.2, 1.0),
         }),
-        most_salts: (dice.pick(4) == 0).then_some(2),
+        max_salts: (dice.pick(4) == 0).then_some(2),
         salts,
         wishes: wishes.to_vec(),
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
@@ -365,7 +368,7 @@ fn nothing_on_a_small_shelf_is_better() {
     const MOST: usize = 14;
     let mut dice = Dice::new(20_261_125);
     for _ in 0..60 {
-        let (source, targets, most_salts) = drawn(&mut dice);
+        let (source, targets, max_salts) = drawn(&mut dice);
         let shelf: Vec<Value> = SALTS
             .iter()
             .map(|(salt, _)| {
@@ -373,8 +376,8 @@ fn nothing_on_a_small_shelf_is_better() {
             })
             .collect();
         let [calcium, sodium, chloride, sulfate] = source;
-        let answer = fitted(&json!({
-            "underlet": 1, "volume": "1000 L", "targets": targets, "shelf": shelf, "most_salts": most_salts,
+        let answer = solve(&json!({
+            "underlet": 1, "volume": "1000 L", "targets": targets, "shelf": shelf, "max_salts": max_salts,
             "source": {"name": "well", "calcium": calcium, "sodium": sodium, "chloride": chloride, "sulfate": sulfate,
                        "alkalinity": 100}
         }));
@@ -385,7 +388,7 @@ fn nothing_on_a_small_shelf_is_better() {
                 steps / (MOST + 1) % (MOST + 1),
                 steps / (MOST + 1).pow(2),
             ];
-            if steps.iter().filter(|steps| **steps > 0).count() > most_salts {
+            if steps.iter().filter(|steps| **steps > 0).count() > max_salts {
                 continue;
             }
             let mut water = source;
@@ -403,7 +406,7 @@ fn nothing_on_a_small_shelf_is_better() {
         let value = objective + price(weighed);
         let slack = 3e-4 * least + 2e-4;
         assert!((value - least).abs() <= slack, "{value} {least}: {targets}");
-        assert!(answer.salts.len() <= most_salts);
+        assert!(answer.salts.len() <= max_salts);
         assert_eq!(answer.fit.gap, 0.0);
         // The same sum, by what the document itself says of the water.
         let told = KEYS.map(|key| {
@@ -436,8 +439,8 @@ fn ten_salts_and_four_at_most_are_proven() {
     let mut dice = Dice::new(7);
     for _ in 0..20 {
         let mut ion = |most: f64| dice.real(0.0, most).round();
-        let answer = fitted(&json!({
-            "underlet": 1, "volume": "1280 L", "temperature": "15 °C", "most_salts": 4,
+        let answer = solve(&json!({
+            "underlet": 1, "volume": "1280 L", "temperature": "15 °C", "max_salts": 4,
             "source": {"name": "well", "calcium": ion(60.0), "magnesium": ion(10.0), "sodium": ion(20.0),
                        "chloride": ion(40.0), "sulfate": ion(40.0), "alkalinity": ion(150.0)},
             "targets": {"calcium": {"low": ion(120.0), "high": 120}, "magnesium": {"low": ion(15.0), "high": 15},

@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions};
 use underlet::liquor::{Dose, Liquor};
 
@@ -10,8 +10,8 @@ use super::strategies::cases;
 use crate::common::dice::Dice;
 
 /// One mmol of a salt of these ions and this alkalinity, per unit.
-fn brings(ions: &[(Ion, f64)], alkalinity: f64) -> Dose {
-    let mut composition = Composition::NOTHING;
+fn brings(ions: &[(Component, f64)], alkalinity: f64) -> Dose {
+    let mut composition = Composition::ZERO;
     for (ion, mmol) in ions {
         composition.set(*ion, *mmol);
     }
@@ -23,7 +23,7 @@ fn brings(ions: &[(Ion, f64)], alkalinity: f64) -> Dose {
 }
 
 fn salts() -> Vec<Dose> {
-    use Ion::{Calcium, Chloride, Magnesium, Sodium, Sulfate};
+    use Component::{Calcium, Chloride, Magnesium, Sodium, Sulfate};
     vec![
         brings(&[(Calcium, 1.0), (Sulfate, 1.0)], 0.0),
         brings(&[(Calcium, 1.0), (Chloride, 2.0)], 0.0),
@@ -46,11 +46,11 @@ fn wish(of: Quantity, low: f64, high: f64) -> Wish {
 }
 
 const WANTED: [Quantity; 6] = [
-    Quantity::Ion(Ion::Calcium),
-    Quantity::Ion(Ion::Magnesium),
-    Quantity::Ion(Ion::Sodium),
-    Quantity::Ion(Ion::Chloride),
-    Quantity::Ion(Ion::Sulfate),
+    Quantity::Component(Component::Calcium),
+    Quantity::Component(Component::Magnesium),
+    Quantity::Component(Component::Sodium),
+    Quantity::Component(Component::Chloride),
+    Quantity::Component(Component::Sulfate),
     Quantity::Alkalinity,
 ];
 
@@ -60,7 +60,7 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
         ..Liquor::default()
     };
     for of in WANTED {
-        if let Quantity::Ion(ion) = of {
+        if let Quantity::Component(ion) = of {
             source.ions.set(ion, dice.real(0.0, 2.0));
         }
     }
@@ -91,7 +91,7 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
         salts,
         wishes,
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
-        most_salts: stepped.then(|| 1 + dice.pick(4)),
+        max_salts: stepped.then(|| 1 + dice.pick(4)),
         handling: 0.0,
         indifference: 0.0,
         node_limit: 20_000,
@@ -118,20 +118,20 @@ fn of_equal_answers_the_one_with_least_material() {
         .map(|(dose, mass)| Salt::plenty(dose.times(1.0 / mass)))
         .collect();
     let points = [
-        (Ion::Calcium, 1.0),
-        (Ion::Magnesium, 1.0),
-        (Ion::Chloride, 2.0),
-        (Ion::Sulfate, 1.0),
+        (Component::Calcium, 1.0),
+        (Component::Magnesium, 1.0),
+        (Component::Chloride, 2.0),
+        (Component::Sulfate, 1.0),
     ];
     let answer = answered(&IonQuestion {
         source: Liquor::default(),
         dilution: None,
         salts,
         wishes: points
-            .map(|(ion, at)| wish(Quantity::Ion(ion), at, at))
+            .map(|(ion, at)| wish(Quantity::Component(ion), at, at))
             .to_vec(),
         distance: Distance::Squared,
-        most_salts: None,
+        max_salts: None,
         handling: 0.0,
         indifference: 0.0,
         node_limit: 1000,
@@ -153,9 +153,9 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         source: Liquor::default(),
         dilution: None,
         salts: vec![gypsum, gypsum],
-        wishes: vec![wish(Quantity::Ion(Ion::Calcium), 1.23, 1.23)],
+        wishes: vec![wish(Quantity::Component(Component::Calcium), 1.23, 1.23)],
         distance: Distance::Squared,
-        most_salts: Some(1),
+        max_salts: Some(1),
         handling: 0.0,
         indifference: 0.0,
         node_limit: 1000,
@@ -171,7 +171,7 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
 fn dilution_is_found() {
     // Chloride of 2 is to become 0.5: three quarters of pure water, by hand.
     let source = Liquor {
-        ions: Composition::NOTHING.with(Ion::Chloride, 2.0),
+        ions: Composition::ZERO.with(Component::Chloride, 2.0),
         ..Liquor::default()
     };
     let question = IonQuestion {
@@ -182,9 +182,9 @@ fn dilution_is_found() {
             most: 1.0,
         }),
         salts: Vec::new(),
-        wishes: vec![wish(Quantity::Ion(Ion::Chloride), 0.5, 0.5)],
+        wishes: vec![wish(Quantity::Component(Component::Chloride), 0.5, 0.5)],
         distance: Distance::Absolute,
-        most_salts: None,
+        max_salts: None,
         handling: 0.0,
         indifference: 0.0,
         node_limit: 1000,
@@ -194,7 +194,7 @@ fn dilution_is_found() {
 
 fn amount_of(of: Quantity, dose: &Dose) -> f64 {
     match of {
-        Quantity::Ion(ion) => dose.ions.get(ion),
+        Quantity::Component(ion) => dose.ions.get(ion),
         _ => dose.alkalinity_eq,
     }
 }
@@ -288,7 +288,7 @@ proptest! {
     fn more_salts_allowed_are_never_worse(seed in 0..u64::MAX / 3) {
         let question = random(&mut Dice::new(seed), true);
         let mut freer = question.clone();
-        freer.most_salts = freer.most_salts.map(|most| most + 1);
+        freer.max_salts = freer.max_salts.map(|most| most + 1);
         let (one, other) = (answered(&freer), answered(&question));
         prop_assert_eq!((one.gap, other.gap), (0.0, 0.0));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
@@ -301,28 +301,28 @@ fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
     // Chloride of 100 mg/L wanted at 50: neither of two salts that bring more of it helps.
     let chloride = |calcium: f64| {
         let mut dose = Dose::default();
-        dose.ions.set(Ion::Chloride, 0.01);
-        dose.ions.set(Ion::Calcium, calcium);
+        dose.ions.set(Component::Chloride, 0.01);
+        dose.ions.set(Component::Calcium, calcium);
         Salt::plenty(dose)
     };
     let mut source = Liquor::default();
     source
         .ions
-        .set(Ion::Chloride, Ion::Chloride.mol_per_kg(100.0));
-    let wanted = Ion::Chloride.mol_per_kg(50.0);
+        .set(Component::Chloride, Component::Chloride.mol_per_kg(100.0));
+    let wanted = Component::Chloride.mol_per_kg(50.0);
     let answer = fit_ions(&IonQuestion {
         source,
         dilution: None,
         salts: vec![chloride(0.0), chloride(0.005)],
         wishes: vec![Wish {
-            of: Quantity::Ion(Ion::Chloride),
+            of: Quantity::Component(Component::Chloride),
             low: wanted,
             high: wanted,
-            tolerance: Ion::Chloride.mol_per_kg(10.0),
+            tolerance: Component::Chloride.mol_per_kg(10.0),
             weight: 1.0,
         }],
         distance: Distance::Squared,
-        most_salts: None,
+        max_salts: None,
         handling: 0.0,
         indifference: 0.0,
         node_limit: 100,

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::answer;
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Mash, Wort};
@@ -24,7 +24,7 @@ fn shelved(dice: &mut Dice, key: &str, litres: f64) -> Shelved {
     Shelved {
         preparation: Preparation::usual(key).expect("a row"),
         step: litres * dice.magnitude(1e-4, 1e-2),
-        smallest: 0.0,
+        min_dose: 0.0,
         stock: dice.chance(0.2).then(|| litres * dice.real(0.0, 0.3)),
         at: vec![Vessel::Kettle],
     }
@@ -59,7 +59,7 @@ fn with_kettle(seed: u64) -> BrewDay {
     let least = &mut Dice::new(seed ^ 0x51a3);
     for item in &mut day.shelf {
         if item.at.contains(&Vessel::Kettle) && least.chance(0.4) {
-            item.smallest = item.step * least.real(0.0, 4.0);
+            item.min_dose = item.step * least.real(0.0, 4.0);
         }
         if item.preparation.reagent.kind == ReagentKind::Zinc && least.chance(0.5) {
             item.step *= 5.0;
@@ -187,8 +187,9 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
             let strength = strength.expect("gypsum").preparation.strength_percent / 100.0;
             let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
             let water_kg = question.waters.brewing_kg() - grist_kg;
-            let sulfate = Ion::Sulfate.mg_per_l(
-                with.overall.ions.get(Ion::Sulfate) - without.overall.ions.get(Ion::Sulfate),
+            let sulfate = Component::Sulfate.mg_per_l(
+                with.overall.ions.get(Component::Sulfate)
+                    - without.overall.ions.get(Component::Sulfate),
             );
             let by_hand = 1000.0 * grams * strength * 96.056 / 172.164 / (water_kg / 0.99821);
             assert!(
@@ -244,7 +245,7 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
                 "seed {seed}"
             );
             assert!(
-                addition.amount >= item.smallest * (1.0 - 1e-9),
+                addition.amount >= item.min_dose * (1.0 - 1e-9),
                 "seed {seed}"
             );
             match item.preparation.reagent.kind {
@@ -256,10 +257,10 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
                     if wanted.prefer.is_some() || wanted.low == wanted.high {
                         let over = amount - needed;
                         assert!(over <= needed + 1e-9, "seed {seed}: {amount} {needed}");
-                        if amount - item.step >= item.smallest {
+                        if amount - item.step >= item.min_dose {
                             assert!(over <= 0.500_001 * item.step, "seed {seed}");
                         }
-                    } else if amount - item.step >= item.smallest {
+                    } else if amount - item.step >= item.min_dose {
                         assert!(amount - item.step < needed, "seed {seed}");
                     }
                     assert!(
@@ -376,13 +377,13 @@ fn no_more_acid_than_is_needed() {
     // A little less than it is: so much of lactic acid as the fine measure tells.
     let point = format!("{:.3}", untreated - 0.01);
     let needed = into_kettle(&pale_ale_with(&fine, &point, &[]))[0].1;
-    for (step, smallest, given) in [
+    for (step, min_dose, given) in [
         (10.0 * needed, 10.0 * needed, None),
         (0.9 * needed, 1.1 * needed, Some(1.8 * needed)),
         (0.9 * needed, 2.5 * needed, None),
     ] {
         let coarse = shelf(
-            json!({ "reagent": "lactic acid", "step": step, "smallest": smallest, "at": ["kettle"] }),
+            json!({ "reagent": "lactic acid", "step": step, "min_dose": min_dose, "at": ["kettle"] }),
         );
         let plan = pale_ale_with(&coarse, &point, &[]);
         let amount = into_kettle(&plan).first().map(|one| one.1);
@@ -726,7 +727,7 @@ fn ten_times_a_random_batch_takes_ten_times_of_all() {
     for seed in 0..trials(15, 60) {
         let mut day = with_kettle(seed);
         day.sources.truncate(1);
-        day.sources[0].at_most_l = None;
+        day.sources[0].max_amount_l = None;
         let mut large = day.clone();
         large.mash.volume_l *= 10.0;
         for draw in [large.tank.as_mut(), large.sparge.as_mut()]
@@ -740,7 +741,7 @@ fn ten_times_a_random_batch_takes_ten_times_of_all() {
         }
         for item in &mut large.shelf {
             item.step *= 10.0;
-            item.smallest *= 10.0;
+            item.min_dose *= 10.0;
             item.stock = item.stock.map(|stock| stock * 10.0);
         }
         let (small, large) = (day.plan().expect("a plan"), large.plan().expect("a plan"));

@@ -3,8 +3,8 @@
 
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
-use underlet::Held;
-use underlet::component::Ion;
+use underlet::LimitedQuantity;
+use underlet::component::Component;
 use underlet::fit::{Answer, Model, answer};
 use underlet::liquor::Dose;
 use underlet::{BrewDay, LimitCode};
@@ -12,11 +12,11 @@ use underlet::{BrewDay, LimitCode};
 use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
-const LIMITED: [Held; 4] = [
-    Held::Ion(Ion::Sulfate),
-    Held::Ion(Ion::Chloride),
-    Held::Ion(Ion::Calcium),
-    Held::DissolvedSolids,
+const LIMITED: [LimitedQuantity; 4] = [
+    LimitedQuantity::Component(Component::Sulfate),
+    LimitedQuantity::Component(Component::Chloride),
+    LimitedQuantity::Component(Component::Calcium),
+    LimitedQuantity::DissolvedSolids,
 ];
 
 fn day_of(mut day: Value, limits: &Value) -> BrewDay {
@@ -25,7 +25,7 @@ fn day_of(mut day: Value, limits: &Value) -> BrewDay {
 }
 
 /// mg/L in the liquor as a whole, before rounding and as weighed.
-fn reached(day: &BrewDay, answer: &Answer, of: Held) -> [f64; 2] {
+fn reached(day: &BrewDay, answer: &Answer, of: LimitedQuantity) -> [f64; 2] {
     let question = day.question();
     let mg_per_l = |shares: &[f64], doses: &[f64]| {
         of.mg_per_l(&question.liquors(shares, doses).overall.as_dose())
@@ -44,11 +44,11 @@ fn dissolved_solids_by_hand() {
     // 2 mmol of calcium, 1 of sulfate and 2 meq of alkalinity in a kg: 2 · 40.078 + 96.06 + 2 · 61.016 = 298.25 mg, in water
     // of 0.9982 kg/L (Wagner & Pruß 2002). An acid brings its 176.22 mg and takes no bicarbonate away.
     let mut dose = Dose::default();
-    dose.ions.set(Ion::Calcium, 0.002);
-    dose.ions.set(Ion::Sulfate, 0.001);
+    dose.ions.set(Component::Calcium, 0.002);
+    dose.ions.set(Component::Sulfate, 0.001);
     for (alkalinity_eq, mg_per_kg) in [(0.002, 298.25), (-0.002, 176.22)] {
         dose.alkalinity_eq = alkalinity_eq;
-        let solids = Held::DissolvedSolids.mg_per_l(&dose);
+        let solids = LimitedQuantity::DissolvedSolids.mg_per_l(&dose);
         assert_relative_eq!(solids, mg_per_kg * 0.9982, max_relative = 1e-4);
     }
 }
@@ -69,7 +69,7 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
             let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
             // Above every source, so that it can be kept; below or above what the plan reaches. Acid may have taken the alkalinity
             // of waters and bases away, which dissolved solids count all the same.
-            let far = if of == Held::DissolvedSolids {
+            let far = if of == LimitedQuantity::DissolvedSolids {
                 10.0
             } else {
                 1.01
@@ -125,7 +125,7 @@ fn plain(limits: &Value) -> String {
         "underlet": 1, "name": "limits",
         "sources": [
             {"name": "well", "calcium": 60, "sodium": 84, "chloride": 40, "sulfate": 50, "alkalinity": 190, "ph": 7.4},
-            {"name": "pure", "sodium": 4, "chloride": 6, "alkalinity": 0, "at_most": "100 L"}
+            {"name": "pure", "sodium": 4, "chloride": 6, "alkalinity": 0, "max_amount": "100 L"}
         ],
         "grist": [{"malt": "pale ale malt", "mass": "40 kg"}],
         "mash": {"liquor": "120 L", "liquor_temperature": 72, "rest_temperature": 66},

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 
 use super::strategies::{acid, cases, liquor, preparation};
@@ -37,7 +37,7 @@ fn mix(parts: &[(f64, &Liquor)]) -> Liquor {
 
 /// Cations less anions, eq/kg.
 fn imbalance(liquor: &Liquor) -> f64 {
-    let balance = liquor.ion_balance();
+    let balance = liquor.charge_balance();
     balance.cations_eq_per_kg - balance.anions_eq_per_kg
 }
 
@@ -81,7 +81,7 @@ proptest! {
     fn dilution_by_as_much_water_halves_everything_dissolved(a in liquor(), m in 0.01..1e4f64) {
         let water = Liquor { temperature_c: a.temperature_c, ..Liquor::default() };
         let half = mix(&[(m, &a), (m, &water)]);
-        for ion in Ion::ALL {
+        for ion in Component::ALL {
             prop_assert_eq!(2.0 * half.ions.get(ion), a.ions.get(ion));
         }
         prop_assert_eq!(2.0 * half.alkalinity_eq_per_kg, a.alkalinity_eq_per_kg);
@@ -100,7 +100,7 @@ proptest! {
         let dose = reagent.dose_per_unit();
         near(&a.dosed(&dose, first + second), &a.dosed(&dose, first).dosed(&dose, second))?;
         for &(key, count) in reagent.reagent.brings {
-            let ion = Ion::from_key(key).expect("known");
+            let ion = Component::from_key(key).expect("known");
             let brought = a.dosed(&dose, first).ions.get(ion) - a.ions.get(ion);
             let weighed = first * reagent.mol_per_unit() * count;
             prop_assert!((brought - weighed).abs() <= 1e-13 * (weighed + a.ions.get(ion)));
@@ -109,7 +109,7 @@ proptest! {
         // up to become sulfite, and the oxygen that reports count with phosphorus.
         let grams = if reagent.reagent.liquid { reagent.density_kg_per_l().expect("liquid") } else { 1.0 };
         let ions: f64 = dose.ions.iter().map(|(ion, mol)| mol * ion.molar_mass_g_per_mol()).sum();
-        let hydration = dose.ions.get(Ion::Sulfite) * 18.02;
+        let hydration = dose.ions.get(Component::Sulfite) * 18.02;
         prop_assert!(ions - hydration <= grams * reagent.strength_percent / 100.0 * (1.0 + 1e-3));
     }
 

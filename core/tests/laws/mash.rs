@@ -1,7 +1,7 @@
 //! What a mash does, whatever is in it.
 
 use proptest::prelude::*;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::{Dose, Liquor};
 use underlet::mash::{DoseUncertainty, Malt, Mash};
 use underlet::reagent::Preparation;
@@ -29,7 +29,7 @@ fn dosed<'a>(mash: &Mash<'a>, dose: &Dose, per_kg: f64) -> Mash<'a> {
 
 fn acid_free(liquor: Liquor) -> Liquor {
     let mut water = liquor;
-    for ion in Ion::ALL.into_iter().filter(|ion| ion.is_weak_acid()) {
+    for ion in Component::ALL.into_iter().filter(|ion| ion.is_weak_acid()) {
         water.ions.set(ion, 0.0);
     }
     water
@@ -82,13 +82,13 @@ proptest! {
     fn a_single_malt_in_distilled_water_gives_its_own_ph(malt in malt(), thickness in THICKNESS) {
         let grist = [malt];
         let ph = mash(&grist, Liquor::default(), thickness).ph();
-        prop_assert!((ph - grist[0].curve.own_ph).abs() < 1e-10);
+        prop_assert!((ph - grist[0].curve.distilled_water_ph).abs() < 1e-10);
     }
 
     #[test]
     fn a_grist_in_distilled_water_lies_between_its_malts(grist in grist(), thickness in THICKNESS) {
         let ph = mash(&grist, Liquor::default(), thickness).ph();
-        let own = || grist.iter().map(|malt| malt.curve.own_ph);
+        let own = || grist.iter().map(|malt| malt.curve.distilled_water_ph);
         prop_assert!(ph >= own().fold(14.0, f64::min) - 1e-10 && ph <= own().fold(0.0, f64::max) + 1e-10);
     }
 
@@ -115,7 +115,7 @@ proptest! {
         let mash = mash(&grist, water, thickness);
         let chemistry = mash.chemistry();
         let step = 1e-4;
-        let slope = (mash.acid_missing_eq(&chemistry, ph - step) - mash.acid_missing_eq(&chemistry, ph + step)) / (2.0 * step);
+        let slope = (mash.proton_deficit_eq(&chemistry, ph - step) - mash.proton_deficit_eq(&chemistry, ph + step)) / (2.0 * step);
         let buffering = mash.buffering_eq_per_ph(&chemistry, ph);
         prop_assert!(buffering > 0.0 && (slope / buffering - 1.0).abs() < 1e-6, "{slope} {buffering}");
     }
@@ -125,7 +125,7 @@ proptest! {
         let mash = mash(&grist, water, thickness);
         let chemistry = mash.chemistry();
         let ph = mash.ph_with_acid(&chemistry, acid_eq);
-        let missing = mash.acid_missing_eq(&chemistry, ph) - acid_eq;
+        let missing = mash.proton_deficit_eq(&chemistry, ph) - acid_eq;
         prop_assert!(missing.abs() <= 1e-9 * mash.buffering_eq_per_ph(&chemistry, ph));
     }
 
@@ -173,7 +173,7 @@ proptest! {
     fn a_bent_malt_s_curve_is_smooth(grist in bent_grist(), ph in 1.0..13.0f64) {
         for malt in &grist {
             let [low, high] = malt.curve.bends_between_ph;
-            for at in [ph, low, high, malt.curve.own_ph] {
+            for at in [ph, low, high, malt.curve.distilled_water_ph] {
                 let step = 1e-6;
                 let slope = (malt.curve.acid_eq_per_kg(at - step) - malt.curve.acid_eq_per_kg(at + step)) / (2.0 * step);
                 prop_assert!((slope / malt.curve.buffering_at(at) - 1.0).abs() < 1e-4, "{at}: {:?}", malt.curve);
@@ -184,7 +184,7 @@ proptest! {
     #[test]
     fn a_bent_malt_in_distilled_water_gives_its_own_ph(grist in bent_grist(), thickness in THICKNESS) {
         let one = &grist[..1];
-        prop_assert!((mash(one, Liquor::default(), thickness).ph() - one[0].curve.own_ph).abs() < 1e-9);
+        prop_assert!((mash(one, Liquor::default(), thickness).ph() - one[0].curve.distilled_water_ph).abs() < 1e-9);
     }
 
     #[test]
@@ -194,7 +194,7 @@ proptest! {
         let ph = mash.ph();
         // Where more acid is in than any mash takes, the end of the scale stands.
         prop_assume!(ph > 1.0);
-        prop_assert!(mash.acid_missing_eq(&chemistry, ph).abs() <= 1e-9 * mash.buffering_eq_per_ph(&chemistry, ph));
+        prop_assert!(mash.proton_deficit_eq(&chemistry, ph).abs() <= 1e-9 * mash.buffering_eq_per_ph(&chemistry, ph));
     }
 
     #[test]

@@ -84,7 +84,7 @@ proptest! {
         let coarse = Draft::random(seed).read();
         let mut fine = coarse.clone();
         for shelved in &mut fine.shelf {
-            // The smallest sensible dose stays: a step of the coarse scale where nothing else was said.
+            // The min_dose sensible dose stays: a step of the coarse scale where nothing else was said.
             shelved.step /= f64::from(parts);
         }
         let ((_, before), (_, after)) = (answered(&coarse), answered(&fine));

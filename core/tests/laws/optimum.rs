@@ -1,7 +1,7 @@
 //! That the plan before rounding is the best one, whatever else is tried.
 
 use underlet::aqueous::Acidity;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::{Answer, Line, Liquors, Model, Question, Strengths, Subject, answer};
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
@@ -35,7 +35,7 @@ fn caps(question: &Question<'_>, units: &[f64]) -> Vec<f64> {
     let blended = question.waters.blended_kg();
     let sources = question.sources.iter().map(|source| {
         source
-            .at_most_kg
+            .max_amount_kg
             .map_or(1.0, |most| (most / blended).min(1.0))
     });
     let doses = question.doses.iter().zip(units).map(|(option, unit)| {
@@ -261,7 +261,7 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     );
 }
 
-/// A range is opened on both sides by as much, since the middle of a mash's range pulls gently.
+/// A range is opened on both sides by as much, since the middle of a mash's range penalties gently.
 pub fn widened(range: &Range, dice: &mut Dice) -> Range {
     let by = dice.real(0.0, 0.3);
     let width = match range.key {
@@ -306,10 +306,11 @@ fn a_wider_range_never_worsens_the_optimum() {
 fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
     let tolerance = parameters::FIT_ION_TOLERANCE.value;
     let alkalinity_tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
-    let in_tolerances = |ion: Ion| liquors.overall.ions.get(ion) / ion.mol_per_kg(tolerance);
+    let in_tolerances = |ion: Component| liquors.overall.ions.get(ion) / ion.mol_per_kg(tolerance);
     let wanted = &question.targets;
     let ratio = |end: Option<f64>| {
-        in_tolerances(Ion::Sulfate) - end.expect("an end") * in_tolerances(Ion::Chloride)
+        in_tolerances(Component::Sulfate)
+            - end.expect("an end") * in_tolerances(Component::Chloride)
     };
     let chemistry = Chemistry::at(IONIC_STRENGTH);
     let mash = |end: Option<f64>| {
@@ -320,7 +321,7 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
         };
         let tolerance = grist_buffering_eq_per_ph(question.grist, end.expect("an end"))
             * parameters::FIT_PH_TOLERANCE.value;
-        mash.acid_missing_eq(&chemistry, end.expect("an end")) / tolerance
+        mash.proton_deficit_eq(&chemistry, end.expect("an end")) / tolerance
     };
     let sparge = |end: Option<f64>| {
         let ph = end.expect("an end");
@@ -329,7 +330,7 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
         missing / alkalinity_tolerance
     };
     match line.subject {
-        Subject::Ion(ion) => in_tolerances(ion),
+        Subject::Component(ion) => in_tolerances(ion),
         Subject::RatioLow => ratio(
             wanted
                 .sulfate_to_chloride

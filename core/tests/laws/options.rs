@@ -6,16 +6,17 @@ use clarabel::solver::{
     DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
 };
 use serde_json::{Value, json};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::{
-    Answer, Holds, Model, Question, SourceOption, Strengths, Subject, answer, least_dilution,
+    ActiveConstraint, Answer, Model, Question, SourceOption, Strengths, Subject, answer,
+    least_dilution,
 };
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::{
     Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, State, TargetLine,
     Vessel,
 };
-use underlet::{Held, Wanted};
+use underlet::{LimitedQuantity, Wanted};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::common::draft::Draft;
@@ -38,16 +39,16 @@ fn least(question: &Question<'_>) -> f64 {
 }
 
 /// The question with one limit eased by a part of its unit of relief, or tightened by it.
-fn moved<'a>(question: &Question<'a>, holds: Holds, by: f64) -> Question<'a> {
+fn moved<'a>(question: &Question<'a>, holds: ActiveConstraint, by: f64) -> Question<'a> {
     let mut question = question.clone();
     let end = |wanted: &mut Wanted, by: f64| match holds {
-        Holds::Low(_) => wanted.low = wanted.low.map(|low| low - by),
+        ActiveConstraint::Low(_) => wanted.low = wanted.low.map(|low| low - by),
         _ => wanted.high = wanted.high.map(|high| high + by),
     };
     let targets = &mut question.targets;
     match holds {
-        Holds::Low(subject) | Holds::High(subject) => match subject {
-            Subject::Ion(ion) => {
+        ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => match subject {
+            Subject::Component(ion) => {
                 let mut ions = targets.ions.iter_mut();
                 let (_, wanted) = ions.find(|(other, _)| *other == ion).expect("wanted");
                 end(wanted, ion.mol_per_kg(by));
@@ -66,12 +67,14 @@ fn moved<'a>(question: &Question<'a>, holds: Holds, by: f64) -> Question<'a> {
                 end(targets.sparge_ph.as_mut().expect("wanted"), by);
             }
         },
-        Holds::Limit(place) => targets.limits[place].1 += by,
-        Holds::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
-        Holds::Dissolving(dose) => *question.doses[dose].most.as_mut().expect("limited") += by,
-        Holds::Source(source) => {
+        ActiveConstraint::Limit(place) => targets.limits[place].1 += by,
+        ActiveConstraint::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
+        ActiveConstraint::Dissolving(dose) => {
+            *question.doses[dose].most.as_mut().expect("limited") += by
+        }
+        ActiveConstraint::Source(source) => {
             *question.sources[source]
-                .at_most_kg
+                .max_amount_kg
                 .as_mut()
                 .expect("limited") += by;
         }
@@ -79,7 +82,7 @@ fn moved<'a>(question: &Question<'a>, holds: Holds, by: f64) -> Question<'a> {
     question
 }
 
-/// Moving an end of the mash's range would move its middle, which pulls, and what a miss is measured in.
+/// Moving an end of the mash's range would move its middle, which penalties, and what a miss is measured in.
 fn pinned<'a>(question: &Question<'a>) -> Question<'a> {
     let mut question = question.clone();
     if let Some(wanted) = &mut question.targets.mash_ph {
@@ -95,7 +98,10 @@ fn pinned<'a>(question: &Question<'a>) -> Question<'a> {
 /// The question with a hard limit on what its plan brings into the water, half way down to what the waters hold.
 fn limited<'a>(question: &Question<'a>) -> Question<'a> {
     let mut question = question.clone();
-    for of in [Held::Ion(Ion::Sulfate), Held::DissolvedSolids] {
+    for of in [
+        LimitedQuantity::Component(Component::Sulfate),
+        LimitedQuantity::DissolvedSolids,
+    ] {
         let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         let (shares, doses) = model.amounts(&best.x);
@@ -129,10 +135,10 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
         for binding in model.limits(&best) {
             let part = 1e-3;
             let by = part * binding.relief;
-            let saved = (here - least(&moved(&question, binding.holds, by))) / part;
-            let cost = (least(&moved(&question, binding.holds, -by)) - here) / part;
-            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope bends a little.
-            let bend = if is_straight(binding.holds) {
+            let saved = (here - least(&moved(&question, binding.constraint, by))) / part;
+            let cost = (least(&moved(&question, binding.constraint, -by)) - here) / part;
+            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope is_nonlinear a little.
+            let bend = if is_straight(binding.constraint) {
                 2e-3
             } else {
                 3e-2
@@ -142,17 +148,17 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
             assert!(
                 saved <= binding.worth + slack && binding.worth <= cost + slack,
                 "seed {seed}: {:?} worth {}, {saved} saved, {cost} paid",
-                binding.holds,
+                binding.constraint,
                 binding.worth
             );
             seen += 1;
-            kinds[match binding.holds {
-                Holds::Low(_) => 0,
-                Holds::High(_) => 1,
-                Holds::Stock(_) => 2,
-                Holds::Dissolving(_) => 3,
-                Holds::Source(_) => 4,
-                Holds::Limit(_) => 5,
+            kinds[match binding.constraint {
+                ActiveConstraint::Low(_) => 0,
+                ActiveConstraint::High(_) => 1,
+                ActiveConstraint::Stock(_) => 2,
+                ActiveConstraint::Dissolving(_) => 3,
+                ActiveConstraint::Source(_) => 4,
+                ActiveConstraint::Limit(_) => 5,
             }] += 1;
         }
     }
@@ -164,10 +170,10 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
 }
 
 /// Whether the end stands alone, and not in the coefficients.
-fn is_straight(holds: Holds) -> bool {
+fn is_straight(holds: ActiveConstraint) -> bool {
     holds
         .target()
-        .is_none_or(|subject| matches!(subject, Subject::Ion(_) | Subject::SpargeAlkalinity))
+        .is_none_or(|subject| matches!(subject, Subject::Component(_) | Subject::SpargeAlkalinity))
 }
 
 /// What one unit of relief would do, against moving the end and solving anew.
@@ -183,10 +189,10 @@ fn a_unit_of_relief_does_what_a_wider_limit_does() {
         let mut model = Model::new(&question, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         for binding in model.limits(&best) {
-            if !is_straight(binding.holds) {
+            if !is_straight(binding.constraint) {
                 continue;
             }
-            let wider = moved(&question, binding.holds, binding.relief);
+            let wider = moved(&question, binding.constraint, binding.relief);
             let mut anew = Model::new(&wider, IONIC_STRENGTH).expect("a programme");
             let best = anew.solve().expect("an optimum");
             let (shares, doses) = anew.amounts(&best.x);
@@ -625,7 +631,7 @@ fn least_share(question: &Question<'_>, strengths: Strengths) -> Option<f64> {
         at_most: (0..n).map(|j| (unit(j, -1.0), 0.0)).collect(),
     };
     for (j, source) in question.sources.iter().enumerate() {
-        if let Some(most) = source.at_most_kg {
+        if let Some(most) = source.max_amount_kg {
             linear
                 .at_most
                 .push((unit(j, 1.0), most / question.waters.blended_kg()));
@@ -699,11 +705,11 @@ fn the_least_dilution_is_a_general_solvers() {
         let pure = wider.sources.len();
         wider.sources.push(SourceOption {
             liquor: Liquor::default(),
-            at_most_kg: None,
+            max_amount_kg: None,
         });
         if seed % 3 == 0 {
             // Half of what the water holds: less than any dose of the day can do without dilution.
-            let held = Held::Ion(Ion::Calcium);
+            let held = LimitedQuantity::Component(Component::Calcium);
             let sources = question.sources.iter();
             let least = sources.map(|source| held.mg_per_l(&source.liquor.as_dose()));
             let limit = 0.5 * least.fold(f64::INFINITY, f64::min);
@@ -807,7 +813,7 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
             same["alternatives"] = json!(false);
             match other.code {
                 AlternativeCode::OneSaltFewer => {
-                    same["most_salts"] = json!(used(&plan.additions, is_salt).len() - 1);
+                    same["max_salts"] = json!(used(&plan.additions, is_salt).len() - 1);
                     salts += 1;
                 }
                 AlternativeCode::AcidSwapped => {

@@ -26,7 +26,7 @@ fn named(text: &str) -> Vec<String> {
 
 fn is_of(line: &Line, key: &str) -> bool {
     match line.subject {
-        Subject::Ion(ion) => key == ion.key(),
+        Subject::Component(ion) => key == ion.key(),
         Subject::RatioLow | Subject::RatioHigh => key == "sulfate_to_chloride",
         Subject::MashPhLow | Subject::MashPhHigh => key == "mash_ph",
         Subject::SpargeAlkalinity => key == "sparge_alkalinity",
@@ -56,7 +56,7 @@ fn what_is_named_stands_in_the_way_of_random_days() {
         for reason in day.plan().expect("a plan").reasons {
             for key in named(&reason.text) {
                 let mut without = question.clone();
-                without.targets.forget(&key);
+                without.targets.remove(&key);
                 let [was, is] =
                     [&question, &without].map(|other| missed(&question, other, &reason.subject));
                 if is > was * (1.0 + SAME) + APART {

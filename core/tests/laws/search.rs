@@ -31,8 +31,11 @@ impl Room {
         let sources = forward.sources();
         let blended = question.waters.blended_kg();
         let shares = question.sources.iter();
-        let shares =
-            shares.map(|source| source.at_most_kg.map_or(1.0, |kg| (kg / blended).min(1.0)));
+        let shares = shares.map(|source| {
+            source
+                .max_amount_kg
+                .map_or(1.0, |kg| (kg / blended).min(1.0))
+        });
         let doses = question.doses.iter().zip(&forward.units);
         let doses = doses
             .map(|(option, unit)| option.most.map_or(PLENTY, |most| (most / unit).min(PLENTY)));

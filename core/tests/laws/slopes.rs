@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral, Slopes};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor};
 
 use super::strategies::{cases, liquor};
@@ -51,7 +51,7 @@ struct Question {
 /// A value of a question.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Value {
-    Of(Ion),
+    Of(Component),
     Alkalinity,
     Carbon,
     Kelvin,
@@ -62,9 +62,9 @@ enum Value {
 /// Half hydrochloric, half phosphoric acid: strong and weak at once.
 fn acid() -> Dose {
     Dose {
-        ions: Composition::NOTHING
-            .with(Ion::Chloride, 0.5)
-            .with(Ion::Phosphate, 0.5),
+        ions: Composition::ZERO
+            .with(Component::Chloride, 0.5)
+            .with(Component::Phosphate, 0.5),
         alkalinity_eq: -0.5,
         carbon_mol: 0.0,
     }
@@ -176,19 +176,19 @@ fn read(gradient: &Gradient, value: Value) -> f64 {
 }
 
 /// Some of the ions of a liquor taken out, so that derivatives at nothing are met too; balanced with sodium or chloride, since
-/// conductivity bends without end where all that carries is of one sign.
+/// conductivity is_nonlinear without end where all that carries is of one sign.
 fn thinned() -> impl Strategy<Value = Liquor> {
     (liquor(), any::<u32>(), 0..4u32).prop_map(|(mut liquor, kept, all)| {
-        for (place, ion) in Ion::ALL.into_iter().enumerate() {
+        for (place, ion) in Component::ALL.into_iter().enumerate() {
             if all > 0 && kept >> place & 1 == 0 {
                 liquor.ions.set(ion, 0.0);
             }
         }
         let missing = liquor.alkalinity_eq_per_kg - liquor.ions.strong_charge();
         let ion = if missing > 0.0 {
-            Ion::Sodium
+            Component::Sodium
         } else {
-            Ion::Chloride
+            Component::Chloride
         };
         liquor.ions.set(ion, liquor.ions.get(ion) + missing.abs());
         liquor
@@ -304,7 +304,7 @@ proptest! {
     #[test]
     fn a_trace_has_the_derivatives_of_nothing(question in question(), exponent in 18.0..60.0f64) {
         let question = Question { mode: Mode::Closed, ..question };
-        let everything = Ion::ALL.map(Value::Of).into_iter().chain([Value::Carbon]);
+        let everything = Component::ALL.map(Value::Of).into_iter().chain([Value::Carbon]);
         for value in everything.clone() {
             let nothing = of_the_rest(&with_trace(question, value, 0.0));
             let trace = of_the_rest(&with_trace(question, value, 10f64.powf(-exponent)));
@@ -324,7 +324,7 @@ proptest! {
 
     #[test]
     fn derivatives_are_those_of_the_answers(question in question()) {
-        let ions = Ion::ALL.map(Value::Of);
+        let ions = Component::ALL.map(Value::Of);
         let others = [Value::Alkalinity, Value::Carbon, Value::Kelvin, Value::Ph, Value::Pressure];
         for value in ions.into_iter().chain(others) {
             check(&question, value)?;

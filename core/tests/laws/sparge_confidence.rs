@@ -47,7 +47,7 @@ fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
 
 /// A source whose alkalinity and carbon are known by bench and report, one with the other.
 fn reconciled(source: &Source, dice: &mut Dice) -> Reconciled {
-    let mut covariance = LiquorCovariance::NOTHING;
+    let mut covariance = LiquorCovariance::ZERO;
     let alkalinity = source.liquor.alkalinity_eq_per_kg.abs() * dice.real(0.005, 0.1) + 1e-6;
     let carbon = source.liquor.carbon_mol_per_kg * dice.real(0.005, 0.1);
     let together = dice.real(-0.9, 0.99) * alkalinity * carbon;

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Malt, TitrationCurve};
 use underlet::reagent::Preparation;
@@ -21,14 +21,14 @@ pub fn cases(cases: u32) -> ProptestConfig {
 /// A water or wort-side liquor: up to 300 mg/L of an ion, 400 mg/L as CaCO3, a little of each weak acid.
 pub fn liquor() -> impl Strategy<Value = Liquor> {
     (
-        proptest::collection::vec(0.0..300.0f64, Ion::COUNT),
+        proptest::collection::vec(0.0..300.0f64, Component::COUNT),
         0.0..400.0f64,
         0.9..1.5f64,
         0.0..100.0f64,
     )
         .prop_map(|(amounts, alkalinity, excess, temperature_c)| {
-            let mut ions = Composition::NOTHING;
-            for (ion, mg_per_l) in Ion::ALL.into_iter().zip(amounts) {
+            let mut ions = Composition::ZERO;
+            for (ion, mg_per_l) in Component::ALL.into_iter().zip(amounts) {
                 let share = if ion.is_weak_acid() { 0.1 } else { 1.0 };
                 ions.set(ion, ion.mol_per_kg(share * mg_per_l));
             }

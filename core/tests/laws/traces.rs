@@ -1,8 +1,8 @@
 //! Watching a fit: every iteration is seen, nothing changes by it, and a fit that did not converge
 //! says so.
 
-use underlet::Held;
-use underlet::component::Ion;
+use underlet::LimitedQuantity;
+use underlet::component::Component;
 use underlet::fit::{
     Distance, FitError, IonFitter, IonQuestion, Quantity, Salt, Wish, answer, answer_traced,
 };
@@ -50,10 +50,10 @@ fn a_plan_that_is_watched_is_the_same_plan() {
 fn a_limit_that_no_plan_keeps_is_the_reason_of_the_run() {
     let day = BrewDay::from_json(EXAMPLES[0].1).expect("valid");
     let mut question = day.question();
-    question.targets.limits = vec![(Held::DissolvedSolids, 1.0)];
+    question.targets.limits = vec![(LimitedQuantity::DissolvedSolids, 1.0)];
     let trace = Trace::new();
     let error = answer_traced(&question, &trace).expect_err("no such liquor");
-    assert!(matches!(error, FitError::Unkept { .. }), "{error:?}");
+    assert!(matches!(error, FitError::Infeasible { .. }), "{error:?}");
     let [run] = trace.runs().try_into().expect("one run");
     let reason = "no point keeps all limits".to_owned();
     assert_eq!(run.reason, Some(TerminationReason::SolverExit(reason)));
@@ -71,14 +71,14 @@ fn calcium(weight: f64) -> IonQuestion {
         dilution: None,
         salts: salts.to_vec(),
         wishes: vec![Wish {
-            of: Quantity::Ion(Ion::Calcium),
+            of: Quantity::Component(Component::Calcium),
             low: 0.002,
             high: 0.002,
             tolerance: 0.0002,
             weight,
         }],
         distance: Distance::Squared,
-        most_salts: None,
+        max_salts: None,
         handling: 0.0,
         indifference: 0.0,
         node_limit: 1000,

@@ -1,12 +1,12 @@
-//! The search for what can be weighed, against trying everything: small programmes with steps, smallest amounts,
+//! The search for what can be weighed, against trying everything: small programmes with steps, min_dose amounts,
 //! prices and at most so many items.
 
 use serde_json::{Value, json};
 use underlet::BrewDay;
 use underlet::fit::{Answer, answer};
 use underlet::optimise::{
-    Limit, Outcome, Portion, Programme, ProgrammeError, Span, Uncounted, Weighed, Weighing, solve,
-    weigh,
+    Limit, Outcome, Portion, Programme, ProgrammeError, Regularisation, Span, Weighed, Weighing,
+    solve, weigh,
 };
 
 use crate::common::dice::Dice;
@@ -63,7 +63,7 @@ impl Task {
             portions.push(Portion {
                 variable,
                 step: Some(step),
-                smallest: [0.0, 1.7 * step][dice.pick(2)],
+                min_dose: [0.0, 1.7 * step][dice.pick(2)],
                 item: Some(dice.pick(2).min(variable)),
                 price: [0.0, 0.2][dice.pick(2)],
             });
@@ -84,13 +84,13 @@ impl Task {
     fn weighed_beside(
         &self,
         programme: &Programme,
-        uncounted: &[Uncounted],
+        regularisation: &[Regularisation],
         node_limit: u64,
     ) -> Weighed {
         let weighing = Weighing {
             portions: &self.portions,
             most_items: self.most_items,
-            uncounted,
+            regularisation,
             constant: 0.0,
             least: f64::NEG_INFINITY,
             indifference: 0.0,
@@ -100,7 +100,7 @@ impl Task {
     }
 
     /// The programme with parts of its doses that do not count.
-    fn with_uncounted(&self, uncounted: &[Uncounted]) -> Programme {
+    fn with_uncounted(&self, regularisation: &[Regularisation]) -> Programme {
         let n = self.programme.variables();
         let mut hessian = self
             .programme
@@ -109,7 +109,7 @@ impl Task {
             .copied()
             .collect::<Vec<f64>>();
         let mut gradient = self.programme.gradient().to_vec();
-        for (j, part) in uncounted.iter().enumerate() {
+        for (j, part) in regularisation.iter().enumerate() {
             hessian[j * n + j] += part.curvature;
             gradient[j] += part.slope;
         }
@@ -159,7 +159,7 @@ impl Task {
             let step = portion.step.expect("stepped");
             let amount = f64::from(steps) * step;
             let span = programme.span(Limit::Bound(portion.variable))?;
-            if amount > span.high || (steps > 0 && amount < portion.smallest) {
+            if amount > span.high || (steps > 0 && amount < portion.min_dose) {
                 return None;
             }
             if steps > 0 {
@@ -204,14 +204,14 @@ fn what_does_not_count_changes_nothing() {
         let task = Task::random(&mut dice);
         let whole = task.weighed(10_000);
         for size in [1e-7, 1e-4, 1e-2] {
-            let uncounted: Vec<Uncounted> = (0..task.doses)
-                .map(|_| Uncounted {
+            let regularisation: Vec<Regularisation> = (0..task.doses)
+                .map(|_| Regularisation {
                     slope: size * dice.real(0.0, 1.0),
                     curvature: size * dice.real(0.0, 1.0),
                 })
                 .collect();
-            let programme = task.with_uncounted(&uncounted);
-            let found = task.weighed_beside(&programme, &uncounted, 10_000);
+            let programme = task.with_uncounted(&regularisation);
+            let found = task.weighed_beside(&programme, &regularisation, 10_000);
             assert!(
                 (found.value - whole.value).abs() <= 1e-9 * whole.value.abs().max(1.0),
                 "seed {seed}, {size}: {found:?} against {whole:?}"
@@ -231,7 +231,7 @@ fn what_does_not_count_changes_nothing() {
     }
 }
 
-/// Whole steps, nothing or at least the smallest, and no more items than asked for.
+/// Whole steps, nothing or at least the min_dose, and no more items than asked for.
 fn assert_kept(task: &Task, found: &Weighed, seed: u64) {
     let x = found.x.as_ref().expect("a point");
     let mut items = Vec::new();
@@ -243,7 +243,7 @@ fn assert_kept(task: &Task, found: &Weighed, seed: u64) {
         );
         if steps > 0.5 {
             assert!(
-                x[portion.variable] >= portion.smallest * (1.0 - 1e-9),
+                x[portion.variable] >= portion.min_dose * (1.0 - 1e-9),
                 "seed {seed}"
             );
             items.extend(portion.item);
@@ -298,14 +298,14 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
     let portion = Portion {
         variable: 0,
         step: Some(1.0),
-        smallest: 0.0,
+        min_dose: 0.0,
         item: None,
         price: 0.0,
     };
     let weighing = |portions| Weighing {
         portions,
         most_items: None,
-        uncounted: &[],
+        regularisation: &[],
         constant: 0.0,
         least: f64::NEG_INFINITY,
         indifference: 0.0,
@@ -328,7 +328,7 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
 fn day_with(text: &str, most: Option<usize>) -> (Answer, usize) {
     let mut day: Value = serde_json::from_str(text).expect("JSON");
     if let Some(most) = most {
-        day["most_salts"] = json!(most);
+        day["max_salts"] = json!(most);
     }
     let day = BrewDay::from_json(&day.to_string()).expect("a day");
     let question = day.question();

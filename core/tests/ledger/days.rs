@@ -3,7 +3,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Mineral;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::tank::ledger::{Destination, Heel, Ledger, Line, Supply, Tank, Work, acid_first};
 use underlet::treatment::{Habits, Headspace};
 
@@ -37,7 +37,7 @@ fn shut_tank() -> Tank {
 
 /// Millimoles per kg of one ion that the supply has none of.
 fn potassium_mmol(ledger: &Ledger) -> f64 {
-    1000.0 * ledger.state().liquor().ions.get(Ion::Potassium)
+    1000.0 * ledger.state().liquor().ions.get(Component::Potassium)
 }
 
 #[test]
@@ -62,7 +62,7 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
 
     // Brew two: 600 L recovered at 70 °C are 586.66 kg, 250 L cold 249.88 kg; 960.30 kg. (123.77 x 78 + 586.66 x 70 + 249.88 x 12)/960.30
     // = 55.94 °C. Potassium 0.08223/960.30 = 0.08563 mmol/kg; 42 g more bring 0.55776 mol: 0.66645.
-    let calcium_one = ledger.state().liquor().ions.get(Ion::Calcium);
+    let calcium_one = ledger.state().liquor().ions.get(Component::Calcium);
     enter(&mut ledger, recover(600.0));
     enter(&mut ledger, fill(250.0));
     assert_abs_diff_eq!(ledger.state().water_kg, 960.30, epsilon = 0.05);
@@ -86,7 +86,7 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
 
     // Water from the cooler is the same main: calcium is what it always was, 0.3 mmol/kg, and nothing has come down.
     assert_relative_eq!(calcium_one, 0.0003, max_relative = 1e-12);
-    let calcium_three = third.state().liquor().ions.get(Ion::Calcium);
+    let calcium_three = third.state().liquor().ions.get(Component::Calcium);
     assert_relative_eq!(calcium_three, 0.0003, max_relative = 1e-12);
     assert_eq!(third.state().scale_g(), 0.0);
 }
@@ -139,7 +139,7 @@ fn a_night_on_hard_water_without_acid() {
     assert_relative_eq!(state.carbon_dioxide_mol, 1.9578, max_relative = 1e-3);
     let liquor = state.liquor();
     assert_relative_eq!(
-        1000.0 * liquor.ions.get(Ion::Calcium),
+        1000.0 * liquor.ions.get(Component::Calcium),
         1.863_722,
         max_relative = 1e-3
     );
@@ -183,7 +183,7 @@ fn the_same_night_with_acid_first_and_after() {
     assert_abs_diff_eq!(ph, 6.2257, epsilon = 0.02);
 
     let supplies = [hard_well()];
-    let advice = acid_first(&night_tank(), &supplies, &Heel::NOTHING, &after)
+    let advice = acid_first(&night_tank(), &supplies, &Heel::ZERO, &after)
         .expect("fits")
         .expect("acid comes too late");
     assert_eq!((advice.acid, advice.before), (3, 1));
@@ -197,7 +197,7 @@ fn the_same_night_with_acid_first_and_after() {
         advice.text
     );
     for silent in [first, vec![fill(1000.0)]] {
-        let none = acid_first(&night_tank(), &supplies, &Heel::NOTHING, &silent).expect("fits");
+        let none = acid_first(&night_tank(), &supplies, &Heel::ZERO, &silent).expect("fits");
         assert_eq!(none, None);
     }
 }
@@ -223,9 +223,9 @@ fn a_pilot_day_from_the_neighbours_treated_tank() {
     assert_eq!(drawn.to, Destination::Elsewhere);
     assert_abs_diff_eq!(drawn.water_kg, 249.875, epsilon = 0.015);
     for (ion, mmol) in [
-        (Ion::Calcium, 3.3253),
-        (Ion::Chloride, 5.0264),
-        (Ion::Sulfate, 1.0753),
+        (Component::Calcium, 3.3253),
+        (Component::Chloride, 5.0264),
+        (Component::Sulfate, 1.0753),
     ] {
         assert_relative_eq!(
             1000.0 * drawn.liquor.ions.get(ion),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::error::Code;
 use underlet::liquor::Liquor;
 use underlet::tank::ledger::{Destination, Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
@@ -150,7 +150,7 @@ fn tank_supply_and_heel_are_looked_at_before_the_first_line() {
         capacity_l: f64::INFINITY,
         ..tank()
     };
-    assert_eq!(odd(endless, hard_well(), Heel::NOTHING), "hot-liquor tank");
+    assert_eq!(odd(endless, hard_well(), Heel::ZERO), "hot-liquor tank");
     let still = Habits {
         scale_time_h: 0.0,
         ..Habits::usual()
@@ -159,7 +159,7 @@ fn tank_supply_and_heel_are_looked_at_before_the_first_line() {
         habits: still,
         ..tank()
     };
-    assert_eq!(odd(still, hard_well(), Heel::NOTHING), "hot-liquor tank");
+    assert_eq!(odd(still, hard_well(), Heel::ZERO), "hot-liquor tank");
     let unsure = Habits {
         scale_reach: f64::NAN,
         ..Habits::usual_sd()
@@ -168,18 +168,18 @@ fn tank_supply_and_heel_are_looked_at_before_the_first_line() {
         habits_sd: unsure,
         ..tank()
     };
-    assert_eq!(odd(unsure, hard_well(), Heel::NOTHING), "hot-liquor tank");
+    assert_eq!(odd(unsure, hard_well(), Heel::ZERO), "hot-liquor tank");
     let full = Heel::of(&hard_well().liquor, 1300.0);
     assert_eq!(odd(tank(), hard_well(), full), "hot-liquor tank");
     let mut negative = hard_well();
-    negative.liquor.ions.set(Ion::Sodium, -0.001);
-    assert_eq!(odd(tank(), negative, Heel::NOTHING), "well");
+    negative.liquor.ions.set(Component::Sodium, -0.001);
+    assert_eq!(odd(tank(), negative, Heel::ZERO), "well");
     let nowhere = Liquor {
         alkalinity_eq_per_kg: f64::NAN,
         ..Liquor::default()
     };
     assert_eq!(
-        odd(tank(), Supply::new("nowhere", nowhere), Heel::NOTHING),
+        odd(tank(), Supply::new("nowhere", nowhere), Heel::ZERO),
         "nowhere"
     );
 }

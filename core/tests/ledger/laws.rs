@@ -1,7 +1,7 @@
 //! Nothing is lost or made over random ledgers, and how a day is cut into lines changes nothing.
 
+use underlet::component::Component;
 use underlet::component::Composition;
-use underlet::component::Ion;
 use underlet::error::Code;
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 use underlet::reagent::Preparation;
@@ -21,7 +21,7 @@ const STOOD: f64 = 1e-6;
 /// hot and back the median of scale differs by 4e-9, one in a thousand by 1.4e-5.
 const HEATED: f64 = 2e-5;
 /// Alkalinity, carbon and water follow the ions in a tally.
-const TALLIED: usize = Ion::COUNT + 3;
+const TALLIED: usize = Component::COUNT + 3;
 
 type Tally = [f64; TALLIED];
 
@@ -31,9 +31,9 @@ fn held(liquor: &Liquor, water_kg: f64) -> Tally {
     for (place, (_, amount)) in tally.iter_mut().zip(liquor.ions.iter()) {
         *place = amount * water_kg;
     }
-    tally[Ion::COUNT] = liquor.alkalinity_eq_per_kg * water_kg;
-    tally[Ion::COUNT + 1] = liquor.carbon_mol_per_kg * water_kg;
-    tally[Ion::COUNT + 2] = water_kg;
+    tally[Component::COUNT] = liquor.alkalinity_eq_per_kg * water_kg;
+    tally[Component::COUNT + 1] = liquor.carbon_mol_per_kg * water_kg;
+    tally[Component::COUNT + 2] = water_kg;
     tally
 }
 
@@ -46,29 +46,29 @@ fn add(sum: &mut Tally, part: &Tally) {
 /// What left the tank otherwise than by a draw. Calcite is a calcium, a carbon and two equivalents.
 fn lost(state: &State) -> Tally {
     let mut tally = [0.0; TALLIED];
-    tally[Ion::Calcium as usize] = state.calcite_mol;
-    tally[Ion::COUNT] = 2.0 * state.calcite_mol;
-    tally[Ion::COUNT + 1] = state.calcite_mol + state.carbon_dioxide_mol;
-    tally[Ion::COUNT + 2] = state.steam_kg;
+    tally[Component::Calcium as usize] = state.calcite_mol;
+    tally[Component::COUNT] = 2.0 * state.calcite_mol;
+    tally[Component::COUNT + 1] = state.calcite_mol + state.carbon_dioxide_mol;
+    tally[Component::COUNT + 2] = state.steam_kg;
     tally
 }
 
 /// Six waters: soft to hard, sweet to salty.
 fn waters() -> Vec<Supply> {
     let gypsum = [
-        (Ion::Calcium, 6.0),
-        (Ion::Magnesium, 1.5),
-        (Ion::Sulfate, 5.0),
+        (Component::Calcium, 6.0),
+        (Component::Magnesium, 1.5),
+        (Component::Sulfate, 5.0),
     ];
     let soda = [
-        (Ion::Sodium, 6.0),
-        (Ion::Calcium, 0.2),
-        (Ion::Chloride, 1.0),
+        (Component::Sodium, 6.0),
+        (Component::Calcium, 0.2),
+        (Component::Chloride, 1.0),
     ];
     let salty = [
-        (Ion::Sodium, 9.0),
-        (Ion::Calcium, 2.0),
-        (Ion::Chloride, 10.0),
+        (Component::Sodium, 9.0),
+        (Component::Calcium, 2.0),
+        (Component::Chloride, 10.0),
     ];
     vec![
         hard_well(),
@@ -157,8 +157,8 @@ fn brought(work: &Work, supplies: &[Supply]) -> Tally {
             for (place, (_, mol)) in tally.iter_mut().zip(unit.ions.iter()) {
                 *place = mol * amount;
             }
-            tally[Ion::COUNT] = unit.alkalinity_eq * amount;
-            tally[Ion::COUNT + 1] = unit.carbon_mol * amount;
+            tally[Component::COUNT] = unit.alkalinity_eq * amount;
+            tally[Component::COUNT + 1] = unit.carbon_mol * amount;
             tally
         }
         Work::Heat { .. } | Work::Hold { .. } | Work::Draw { .. } => [0.0; TALLIED],
@@ -316,7 +316,7 @@ fn unsure_waters() -> Vec<Supply> {
             ..Dose::default()
         };
         let of_calcium = Dose {
-            ions: Composition::NOTHING.with(Ion::Calcium, 0.0001),
+            ions: Composition::ZERO.with(Component::Calcium, 0.0001),
             ..Dose::default()
         };
         Supply {

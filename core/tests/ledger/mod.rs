@@ -5,7 +5,7 @@ mod errors;
 mod laws;
 
 use underlet::aqueous::Aqueous;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::tank::ledger::{Line, Supply, Tank, Work};
@@ -20,8 +20,8 @@ fn certain(tank: Tank) -> Tank {
 }
 
 /// Water of ions in mmol/kg that are known at a temperature and pH; alkalinity is what the ions leave.
-fn water(mmol: &[(Ion, f64)], celsius: f64, ph: f64) -> Liquor {
-    let mut ions = Composition::NOTHING;
+fn water(mmol: &[(Component, f64)], celsius: f64, ph: f64) -> Liquor {
+    let mut ions = Composition::ZERO;
     for (ion, amount) in mmol {
         ions.set(*ion, amount / 1000.0);
     }
@@ -39,11 +39,11 @@ fn water(mmol: &[(Ion, f64)], celsius: f64, ph: f64) -> Liquor {
 /// The hard well of Ninefold Quay (invented): Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5 mmol/kg, pH 7.3 at 12 °C.
 fn hard_well() -> Supply {
     let ions = [
-        (Ion::Calcium, 2.75),
-        (Ion::Magnesium, 0.5),
-        (Ion::Sodium, 0.7),
-        (Ion::Chloride, 1.0),
-        (Ion::Sulfate, 0.5),
+        (Component::Calcium, 2.75),
+        (Component::Magnesium, 0.5),
+        (Component::Sodium, 0.7),
+        (Component::Chloride, 1.0),
+        (Component::Sulfate, 0.5),
     ];
     Supply::new("well", water(&ions, 12.0, 7.3))
 }
@@ -51,10 +51,10 @@ fn hard_well() -> Supply {
 /// The soft harbour main of Ninefold Quay (invented): Ca 0.3, Na 0.4, Cl 0.4, SO4 0.1 mmol/kg, pH 7.6 at 12 °C.
 fn soft_main() -> Supply {
     let ions = [
-        (Ion::Calcium, 0.3),
-        (Ion::Sodium, 0.4),
-        (Ion::Chloride, 0.4),
-        (Ion::Sulfate, 0.1),
+        (Component::Calcium, 0.3),
+        (Component::Sodium, 0.4),
+        (Component::Chloride, 0.4),
+        (Component::Sulfate, 0.1),
     ];
     Supply::new("harbour main", water(&ions, 12.0, 7.6))
 }

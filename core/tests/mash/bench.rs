@@ -25,16 +25,16 @@ fn bent() -> TitrationCurve {
 fn exact_readings_give_their_curve_back() {
     let at = [6.3, 5.9, 5.7, 5.4, 5.1, 4.8];
     let fitted = titrated(&readings(&bent(), &at)).expect("a curve").curve;
-    assert_abs_diff_eq!(fitted.own_ph, 5.72, epsilon = 1e-9);
+    assert_abs_diff_eq!(fitted.distilled_water_ph, 5.72, epsilon = 1e-9);
     assert_relative_eq!(fitted.buffering_eq_per_kg_ph, 0.036, max_relative = 1e-9);
     assert_relative_eq!(fitted.curvature_eq_per_kg_ph2, 0.004, max_relative = 1e-7);
     let line = TitrationCurve::straight([5.65, 0.0], [0.041, 0.0]);
     let fitted = titrated(&readings(&line, &at)).expect("a curve").curve;
-    assert_abs_diff_eq!(fitted.own_ph, 5.65, epsilon = 1e-9);
+    assert_abs_diff_eq!(fitted.distilled_water_ph, 5.65, epsilon = 1e-9);
     assert_eq!(fitted.curvature_eq_per_kg_ph2, 0.0);
     // Two readings make a line; the law has no scatter to tell then.
     let two = titrated(&readings(&line, &[5.6, 5.2])).expect("a curve");
-    assert_abs_diff_eq!(two.curve.own_ph, 5.65, epsilon = 1e-9);
+    assert_abs_diff_eq!(two.curve.distilled_water_ph, 5.65, epsilon = 1e-9);
     assert_eq!(two.scatter_ph, None);
 }
 
@@ -61,10 +61,10 @@ fn stated_errors_are_those_of_repeated_titrations() {
             point.ph += scatter * normal(&mut dice);
         }
         let curve = titrated(&points).expect("a curve").curve;
-        own += (curve.own_ph - truth.own_ph).powi(2);
+        own += (curve.distilled_water_ph - truth.distilled_water_ph).powi(2);
         acid += (curve.acid_eq_per_kg(5.2) - truth.acid_eq_per_kg(5.2)).powi(2);
         let common = parameters::MALT_PH_MEASURED_SD.value;
-        told_own += curve.own_ph_sd.powi(2) - common.powi(2);
+        told_own += curve.distilled_water_ph_sd.powi(2) - common.powi(2);
         let [lot, rest] = curve.acid_sd(5.2);
         let relative = parameters::MALT_BUFFERING_MEASURED_RELATIVE_SD.value;
         let per_own = curve.acid_derivatives(5.2)[0];

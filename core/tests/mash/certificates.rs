@@ -21,18 +21,21 @@ fn a_congress_wort_reads_above_the_mash() {
     let curve = certificate
         .curve(Some(row("pilsner malt")))
         .expect("a curve");
-    assert_abs_diff_eq!(curve.own_ph, 5.75, epsilon = 1e-12);
+    assert_abs_diff_eq!(curve.distilled_water_ph, 5.75, epsilon = 1e-12);
     let (measured, offset) = (
         parameters::MALT_PH_MEASURED_SD.value,
         parameters::CONGRESS_PH_OFFSET.sd,
     );
     assert_relative_eq!(
-        curve.own_ph_sd,
+        curve.distilled_water_ph_sd,
         measured.hypot(offset),
         max_relative = 1e-12
     );
     // Narrower than the class knows it, and wider than a distilled-water mash would say.
-    assert!(curve.own_ph_sd < row("pilsner malt").ph_sd && curve.own_ph_sd > measured);
+    assert!(
+        curve.distilled_water_ph_sd < row("pilsner malt").ph_sd
+            && curve.distilled_water_ph_sd > measured
+    );
 }
 
 #[test]
@@ -76,9 +79,13 @@ fn acidulated_malt_by_its_lactic_acid() {
         .expect("a curve")
     };
     let curve = of(3.0);
-    assert_abs_diff_eq!(curve.own_ph, 3.45, epsilon = 0.05);
+    assert_abs_diff_eq!(curve.distilled_water_ph, 3.45, epsilon = 0.05);
     assert_abs_diff_eq!(curve.acid_eq_per_kg(5.7), -0.330, epsilon = 0.01);
-    assert_abs_diff_eq!(curve.acid_eq_per_kg(curve.own_ph), 0.0, epsilon = 1e-12);
+    assert_abs_diff_eq!(
+        curve.acid_eq_per_kg(curve.distilled_water_ph),
+        0.0,
+        epsilon = 1e-12
+    );
     // 222 to 444 mmol/kg, of which 97 % is given at pH 5.4 (pKa 3.86); the malt beneath takes 13 mEq/kg.
     for (percent, mmol) in [(2.0, 222.0), (4.0, 444.0)] {
         assert_abs_diff_eq!(
@@ -107,15 +114,19 @@ fn the_colour_of_a_caramel_malt_finds_its_place_between_the_bands() {
     let of =
         |colour_ebc: f64| TitrationCurve::of_colour(row("caramel malt 80 to 120 EBC"), colour_ebc);
     // The middle of a band is the band's own; darker is more acid throughout.
-    assert_abs_diff_eq!(of((80.0_f64 * 120.0).sqrt()).own_ph, 4.95, epsilon = 1e-12);
+    assert_abs_diff_eq!(
+        of((80.0_f64 * 120.0).sqrt()).distilled_water_ph,
+        4.95,
+        epsilon = 1e-12
+    );
     let colours = [5.0, 10.0, 50.0, 100.0, 150.0, 300.0, 400.0, 900.0];
     assert!(
         colours
             .windows(2)
-            .all(|pair| of(pair[0]).own_ph >= of(pair[1]).own_ph)
+            .all(|pair| of(pair[0]).distilled_water_ph >= of(pair[1]).distilled_water_ph)
     );
-    assert_abs_diff_eq!(of(900.0).own_ph, 4.55, epsilon = 1e-12);
-    assert_abs_diff_eq!(of(0.0).own_ph, 5.45, epsilon = 1e-12);
+    assert_abs_diff_eq!(of(900.0).distilled_water_ph, 4.55, epsilon = 1e-12);
+    assert_abs_diff_eq!(of(0.0).distilled_water_ph, 5.45, epsilon = 1e-12);
     // Roasted malts differ little over a wide range of colour (Troester 2009): the class stands.
     let black = row("black malt");
     assert_eq!(

@@ -1,6 +1,6 @@
 //! First-order error bars against chance: every input drawn from its own distribution, the balance solved anew.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::mash::{
     Assumptions, DoseUncertainty, Forecast, LiquorCovariance, Malt, Mash, TitrationCurve,
@@ -48,7 +48,8 @@ fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> Vec<f64
     for _ in 0..DRAWS {
         for (drawn, malt) in grist.iter_mut().zip(mash.grist) {
             let curve = &malt.curve;
-            drawn.curve.own_ph = curve.own_ph + curve.own_ph_sd * normal(&mut dice);
+            drawn.curve.distilled_water_ph =
+                curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(&mut dice);
             drawn.curve.buffering_eq_per_kg_ph =
                 positive(&mut dice, curve.buffering_eq_per_kg_ph, curve.buffering_sd);
         }
@@ -115,8 +116,8 @@ fn random(dice: &mut Dice) -> (Vec<Malt>, f64, Liquor) {
         grist.push(malt(row.class, dice.real(0.5, most)));
     }
     let mut liquor = water(dice.real(0.0, 6e-3), dice.real(0.0, 200.0));
-    liquor.ions.set(Ion::Magnesium, dice.real(0.0, 2e-3));
-    liquor.ions.set(Ion::Lactate, dice.real(0.0, 4e-3));
+    liquor.ions.set(Component::Magnesium, dice.real(0.0, 2e-3));
+    liquor.ions.set(Component::Lactate, dice.real(0.0, 4e-3));
     let kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
     (grist, kg * dice.real(2.0, 5.0), liquor)
 }
@@ -144,7 +145,7 @@ fn first_order_bars_of_random_mashes_are_those_of_chance_or_say_that_they_are_no
         let off = sd / forecast.sd - 1.0;
         // The second order is nearer to chance than the first wherever it speaks.
         let second = sd / forecast.second_order.sd - 1.0;
-        if forecast.bends() {
+        if forecast.is_nonlinear() {
             flagged += 1;
             assert!(
                 second.abs() <= off.abs().max(BY_CHANCE) + 0.03,
@@ -242,8 +243,8 @@ fn a_mash_that_hardly_buffers_is_flagged() {
         "first {:.3}, second {:.3}, chance {sd:.3}",
         forecast.sd, forecast.second_order.sd
     );
-    assert!(forecast.bends());
-    let words = forecast.bend_in_words().expect("words");
+    assert!(forecast.is_nonlinear());
+    let words = forecast.nonlinearity_in_words().expect("words");
     assert!(words.starts_with("The error bar is a rough one"), "{words}");
     // And all malt in distilled water is not.
     let grist = [malt("pilsner malt", 10.0)];
@@ -252,7 +253,7 @@ fn a_mash_that_hardly_buffers_is_flagged() {
         water_kg: 35.0,
         liquor: Liquor::default(),
     };
-    assert_eq!(mash.forecast(&unsure).bend_in_words(), None);
+    assert_eq!(mash.forecast(&unsure).nonlinearity_in_words(), None);
 }
 
 #[test]
@@ -268,7 +269,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
     let (common, own) = (2e-4, 1e-4);
     let mut matrix = [[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT];
     let (calcium, alkalinity, carbon) = (
-        Ion::Calcium as usize,
+        Component::Calcium as usize,
         LiquorCovariance::ALKALINITY,
         LiquorCovariance::CARBON,
     );
@@ -300,7 +301,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
         let (one, two) = (common * normal(&mut dice), own * normal(&mut dice));
         let mut drawn = mash;
         let mut ions: Composition = liquor.ions;
-        ions.set(Ion::Calcium, ions.get(Ion::Calcium) + one / 2.0);
+        ions.set(Component::Calcium, ions.get(Component::Calcium) + one / 2.0);
         drawn.liquor.ions = ions;
         drawn.liquor.alkalinity_eq_per_kg += one + two;
         drawn.liquor.carbon_mol_per_kg += 1.1 * (one + two);
@@ -339,7 +340,10 @@ fn correlated_errors_of_a_lot_are_the_chance_of_its_curve() {
     for _ in 0..DRAWS {
         let (one, two) = (normal(&mut dice), normal(&mut dice));
         let drawn = TitrationCurve::straight(
-            [curve.own_ph + curve.own_ph_sd * one, 0.0],
+            [
+                curve.distilled_water_ph + curve.distilled_water_ph_sd * one,
+                0.0,
+            ],
             [
                 curve.buffering_eq_per_kg_ph + curve.buffering_sd * (0.8 * one + 0.6 * two),
                 0.0,

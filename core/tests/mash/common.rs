@@ -1,6 +1,6 @@
 //! Malts and waters that the tests share.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::mash::{Malt, Mash, TitrationCurve};
 
@@ -16,11 +16,11 @@ pub fn malt(class: &str, mass_kg: f64) -> Malt {
 
 /// Water of an alkalinity in eq/kg with its carbon at pH 7.5, and calcium as chloride in mg/L.
 pub fn water(alkalinity_eq_per_kg: f64, calcium_mg_per_l: f64) -> Liquor {
-    let calcium = Ion::Calcium.mol_per_kg(calcium_mg_per_l);
+    let calcium = Component::Calcium.mol_per_kg(calcium_mg_per_l);
     Liquor {
-        ions: Composition::NOTHING
-            .with(Ion::Calcium, calcium)
-            .with(Ion::Chloride, 2.0 * calcium),
+        ions: Composition::ZERO
+            .with(Component::Calcium, calcium)
+            .with(Component::Chloride, 2.0 * calcium),
         alkalinity_eq_per_kg,
         // 1.08 mol of carbon per eq at pH 7.5 and 20 °C.
         carbon_mol_per_kg: 1.08 * alkalinity_eq_per_kg,

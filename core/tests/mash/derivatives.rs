@@ -1,6 +1,6 @@
 //! Exact derivatives against central differences.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::mash::{Assumptions, Malt, Mash, TitrationCurve};
 use underlet::reagent::Preparation;
 
@@ -31,8 +31,8 @@ fn mashes() -> Vec<(Vec<Malt>, f64, underlet::liquor::Liquor)> {
             // Its own bend reaches to 5.2, so some mashes lie within and some beyond.
             grist[0].curve = TitrationCurve::straight([5.8, 0.05], [0.036, 0.003])
                 .bent(dice.real(-0.004, 0.006), [5.2, 6.4]);
-            let mut ions = Composition::NOTHING;
-            for ion in Ion::ALL {
+            let mut ions = Composition::ZERO;
+            for ion in Component::ALL {
                 let most = if ion.is_weak_acid() { 0.0005 } else { 0.003 };
                 ions.set(ion, dice.real(0.0, most));
             }
@@ -72,8 +72,8 @@ fn derivatives_are_the_slopes_of_the_ph() {
             (at(step) - at(-step)) / (2.0 * step)
         };
         for (index, malt) in exact.malts.iter().enumerate() {
-            let own = of_malt(index, &|malt, by| malt.curve.own_ph += by, 1e-5);
-            close(malt.own_ph, own, "own pH");
+            let own = of_malt(index, &|malt, by| malt.curve.distilled_water_ph += by, 1e-5);
+            close(malt.distilled_water_ph, own, "own pH");
             let buffering = of_malt(
                 index,
                 &|malt, by| malt.curve.buffering_eq_per_kg_ph += by,
@@ -106,7 +106,7 @@ fn derivatives_are_the_slopes_of_the_ph() {
             of_mash(&|mash, by| mash.water_kg += by, 1e-3),
             "water",
         );
-        for ion in Ion::ALL {
+        for ion in Component::ALL {
             let change = |mash: &mut Mash<'_>, by: f64| {
                 mash.liquor.ions.set(ion, mash.liquor.ions.get(ion) + by);
             };

@@ -1,7 +1,7 @@
 //! Wort, sparge and kettle.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::mash::{Assumptions, DoseUncertainty, Mash, Wort, malt_ions};
 use underlet_tables::parameters;
@@ -49,7 +49,7 @@ fn kolbach_s_slope_at_knock_out() {
     );
     assert!(apart.abs() < 2.0, "{apart}");
     // Calcium and magnesium have Kolbach's own weights in it: 3.5 and 7 meq/L for one of alkalinity.
-    let shift = |ion: Ion, meq: f64| {
+    let shift = |ion: Component, meq: f64| {
         let mut liquor = water(0.0, 0.0);
         liquor.ions.set(ion, meq * 1e-3 / ion.charge());
         let mash = Mash {
@@ -59,8 +59,8 @@ fn kolbach_s_slope_at_knock_out() {
         };
         mash.ph_with_acid(&mash.chemistry().assuming(boiled), 0.0) - ph(0.0)
     };
-    assert_abs_diff_eq!(shift(Ion::Calcium, 3.5), -slope, epsilon = 1e-3);
-    assert_abs_diff_eq!(shift(Ion::Magnesium, 7.0), -slope, epsilon = 1e-3);
+    assert_abs_diff_eq!(shift(Component::Calcium, 3.5), -slope, epsilon = 1e-3);
+    assert_abs_diff_eq!(shift(Component::Magnesium, 7.0), -slope, epsilon = 1e-3);
 }
 
 #[test]
@@ -172,7 +172,10 @@ fn calcium_moves_finished_wort_far_less_than_a_mash() {
 fn ions_from_malt_are_typical_ones_and_scale_with_extract() {
     // Holzmann & Piendl 1977: potassium 550 mg/L in pale all-malt wort of about 12 °P.
     let at_12 = malt_ions(parameters::WORT_REFERENCE_EXTRACT.value);
-    assert_eq!((at_12[0].ion, at_12[0].mg_per_l), (Ion::Potassium, 550.0));
+    assert_eq!(
+        (at_12[0].ion, at_12[0].mg_per_l),
+        (Component::Potassium, 550.0)
+    );
     assert!(at_12.iter().all(|ion| ion.sd > 0.0));
     let half = malt_ions(parameters::WORT_REFERENCE_EXTRACT.value / 2.0);
     assert!(

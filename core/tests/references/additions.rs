@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Acidity;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::quantity::{ALKALINITY, CACO3_G_PER_EQ, HCO3_G_PER_EQ};
 use underlet::reagent::Preparation;
 
@@ -16,26 +16,32 @@ fn at(key: &str, strength_percent: f64) -> Preparation {
 #[test]
 fn ions_from_100_mg_of_salt() {
     // Exact by the atomic weights (IUPAC 2021): mg of each ion in 100 mg of the pure salt.
-    let cases: [(&str, &[(Ion, f64)]); 7] = [
-        ("gypsum", &[(Ion::Calcium, 23.279), (Ion::Sulfate, 55.793)]),
+    let cases: [(&str, &[(Component, f64)]); 7] = [
+        (
+            "gypsum",
+            &[(Component::Calcium, 23.279), (Component::Sulfate, 55.793)],
+        ),
         (
             "calcium chloride dihydrate",
-            &[(Ion::Calcium, 27.262), (Ion::Chloride, 48.229)],
+            &[(Component::Calcium, 27.262), (Component::Chloride, 48.229)],
         ),
         (
             "epsom salt",
-            &[(Ion::Magnesium, 9.861), (Ion::Sulfate, 38.973)],
+            &[(Component::Magnesium, 9.861), (Component::Sulfate, 38.973)],
         ),
         (
             "magnesium chloride hexahydrate",
-            &[(Ion::Magnesium, 11.956), (Ion::Chloride, 34.875)],
+            &[
+                (Component::Magnesium, 11.956),
+                (Component::Chloride, 34.875),
+            ],
         ),
         (
             "sodium chloride",
-            &[(Ion::Sodium, 39.339), (Ion::Chloride, 60.661)],
+            &[(Component::Sodium, 39.339), (Component::Chloride, 60.661)],
         ),
-        ("sodium bicarbonate", &[(Ion::Sodium, 27.367)]),
-        ("slaked lime", &[(Ion::Calcium, 54.092)]),
+        ("sodium bicarbonate", &[(Component::Sodium, 27.367)]),
+        ("slaked lime", &[(Component::Calcium, 54.092)]),
     ];
     for (key, ions) in cases {
         let dose = at(key, 100.0).dose_per_unit().times(0.1);
@@ -73,9 +79,9 @@ fn lime_and_soda_softening_by_stoichiometry() {
 fn dechlorinators_by_stoichiometry() {
     // Exact by the atomic weights: one sulfite or one ascorbate per Cl2 of 70.90 g/mol.
     for (key, milligrams, ion) in [
-        ("sodium metabisulfite", 1.3406, Ion::Sulfite),
-        ("potassium metabisulfite", 1.5678, Ion::Sulfite),
-        ("ascorbic acid", 2.4841, Ion::Ascorbate),
+        ("sodium metabisulfite", 1.3406, Component::Sulfite),
+        ("potassium metabisulfite", 1.5678, Component::Sulfite),
+        ("ascorbic acid", 2.4841, Component::Ascorbate),
     ] {
         let dose = at(key, 100.0).dose_per_unit().times(milligrams);
         assert_relative_eq!(dose.ions.get(ion), 1.0 / 70.90, max_relative = 2e-4);
@@ -125,9 +131,9 @@ fn protons_given_at_ph_5_4() {
     // Exact from the pKa at 25 °C: lactic 3.86; phosphoric 2.148, 7.200; citric 3.127, 4.759, 6.397 (ideal).
     let acids = Acidity::at(25.0, 0.0);
     for (ion, protons) in [
-        (Ion::Lactate, 0.972),
-        (Ion::Phosphate, 1.015),
-        (Ion::Citrate, 1.902),
+        (Component::Lactate, 0.972),
+        (Component::Phosphate, 1.015),
+        (Component::Citrate, 1.902),
     ] {
         assert_abs_diff_eq!(acids.per_acid(ion, 5.4), protons, epsilon = 0.002);
     }

@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::{Acidity, Aqueous};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 
@@ -19,7 +19,7 @@ fn water(temperature_c: f64) -> Liquor {
 /// Sodium with inorganic carbon, mol/kg.
 fn soda(sodium: f64, carbon: f64, temperature_c: f64) -> Liquor {
     Liquor {
-        ions: Composition::NOTHING.with(Ion::Sodium, sodium),
+        ions: Composition::ZERO.with(Component::Sodium, sodium),
         alkalinity_eq_per_kg: sodium,
         carbon_mol_per_kg: carbon,
         temperature_c,
@@ -151,17 +151,17 @@ fn acid_for_a_hard_alkaline_water() {
     // 4.442 of 5.0 meq/kg are to be neutralised with HCl to reach pH 5.4 at 20 °C, closed (PHREEQC 3.8.6, wateq4f.dat
     // less the sodium carbonate pairs; pH 7.5 before, 5.306 mmol/kg carbon).
     let ions = [
-        (Ion::Calcium, 3.0e-3),
-        (Ion::Magnesium, 0.25e-3),
-        (Ion::Sodium, 0.65e-3),
-        (Ion::Potassium, 0.08e-3),
-        (Ion::Sulfate, 0.45e-3),
-        (Ion::Chloride, 1.33e-3),
+        (Component::Calcium, 3.0e-3),
+        (Component::Magnesium, 0.25e-3),
+        (Component::Sodium, 0.65e-3),
+        (Component::Potassium, 0.08e-3),
+        (Component::Sulfate, 0.45e-3),
+        (Component::Chloride, 1.33e-3),
     ];
     let hard = Liquor {
         ions: ions
             .into_iter()
-            .fold(Composition::NOTHING, |all, (ion, amount)| {
+            .fold(Composition::ZERO, |all, (ion, amount)| {
                 all.with(ion, amount)
             }),
         alkalinity_eq_per_kg: 5.0e-3,
@@ -179,10 +179,10 @@ fn acid_for_a_hard_alkaline_water() {
 #[test]
 fn phosphate_buffer_of_the_national_bureau_of_standards() {
     // 0.025 m KH2PO4 + 0.025 m Na2HPO4: pH 6.865 at 25 °C (Bates 1962).
-    let ions = Composition::NOTHING
-        .with(Ion::Potassium, 0.025)
-        .with(Ion::Sodium, 0.05)
-        .with(Ion::Phosphate, 0.05);
+    let ions = Composition::ZERO
+        .with(Component::Potassium, 0.025)
+        .with(Component::Sodium, 0.05)
+        .with(Component::Phosphate, 0.05);
     let buffer = Liquor {
         ions,
         alkalinity_eq_per_kg: ions.strong_charge(),

@@ -1,19 +1,19 @@
 //! Derivatives of an equilibrium against those of another program.
 
 use underlet::aqueous::{Aqueous, Gradient, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
 /// A water of middling hardness, closed: its carbon is given.
 fn water(temperature_c: f64) -> Liquor {
     Liquor {
-        ions: Composition::NOTHING
-            .with(Ion::Calcium, 2.5e-3)
-            .with(Ion::Magnesium, 0.8e-3)
-            .with(Ion::Sodium, 1.2e-3)
-            .with(Ion::Potassium, 0.1e-3)
-            .with(Ion::Chloride, 1.5e-3)
-            .with(Ion::Sulfate, 1.2e-3),
+        ions: Composition::ZERO
+            .with(Component::Calcium, 2.5e-3)
+            .with(Component::Magnesium, 0.8e-3)
+            .with(Component::Sodium, 1.2e-3)
+            .with(Component::Potassium, 0.1e-3)
+            .with(Component::Chloride, 1.5e-3)
+            .with(Component::Sulfate, 1.2e-3),
         alkalinity_eq_per_kg: 4.0e-3,
         carbon_mol_per_kg: 4.3e-3,
         temperature_c,
@@ -22,7 +22,12 @@ fn water(temperature_c: f64) -> Liquor {
 
 /// Per mmol of calcium, magnesium, sulfate, sodium, per meq of alkalinity, per mmol of carbon, per K.
 fn read(gradient: &Gradient) -> [f64; 7] {
-    let ions = [Ion::Calcium, Ion::Magnesium, Ion::Sulfate, Ion::Sodium];
+    let ions = [
+        Component::Calcium,
+        Component::Magnesium,
+        Component::Sulfate,
+        Component::Sodium,
+    ];
     let [calcium, magnesium, sulfate, sodium] = ions.map(|ion| gradient.per_ion.get(ion) / 1000.0);
     [
         calcium,

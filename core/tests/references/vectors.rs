@@ -5,7 +5,7 @@
 //! without precipitation. The same set of constants, so the same answer: 0.002 in pH, 0.1 % of carbon.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
 /// mmol/kg of Ca, Mg, Na, K, SO4, Cl; alkalinity in meq/kg.
@@ -48,18 +48,18 @@ impl Water {
     /// At 10 °C and pH 7.5.
     fn liquor(&self) -> Liquor {
         let names = [
-            Ion::Calcium,
-            Ion::Magnesium,
-            Ion::Sodium,
-            Ion::Potassium,
-            Ion::Sulfate,
-            Ion::Chloride,
+            Component::Calcium,
+            Component::Magnesium,
+            Component::Sodium,
+            Component::Potassium,
+            Component::Sulfate,
+            Component::Chloride,
         ];
         let liquor = Liquor {
             ions: names
                 .into_iter()
                 .zip(self.ions)
-                .fold(Composition::NOTHING, |all, (ion, mmol)| {
+                .fold(Composition::ZERO, |all, (ion, mmol)| {
                     all.with(ion, mmol / 1000.0)
                 }),
             alkalinity_eq_per_kg: self.alkalinity / 1000.0,

@@ -5,13 +5,13 @@
 
 use super::closed_ph;
 use approx::assert_abs_diff_eq;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{IonBalance, Liquor, mg_per_l_caco3};
 use underlet::quantity::{ALKALINITY, HARDNESS, ION};
 
 /// Ions written as in a report, with an alkalinity.
-fn water(ions: &[(Ion, &str)], alkalinity: &str) -> Liquor {
-    let mut composition = Composition::NOTHING;
+fn water(ions: &[(Component, &str)], alkalinity: &str) -> Liquor {
+    let mut composition = Composition::ZERO;
     for (ion, written) in ions {
         let amount = ION.read_of(*written, &ion.substance()).expect("readable");
         composition.set(*ion, amount);
@@ -27,7 +27,10 @@ fn water(ions: &[(Ion, &str)], alkalinity: &str) -> Liquor {
 fn total_hardness_of_standard_methods_2340_b() {
     // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg in mg/L as CaCO3 (factors from memory, exact by atomic weights).
     let report = water(
-        &[(Ion::Calcium, "80 mg/L"), (Ion::Magnesium, "30 mg/L")],
+        &[
+            (Component::Calcium, "80 mg/L"),
+            (Component::Magnesium, "30 mg/L"),
+        ],
         "0",
     );
     let hardness = mg_per_l_caco3(2.0 * report.hardness_mol_per_kg());
@@ -45,15 +48,15 @@ fn a_hardness_of_200_mg_per_litre_is_two_millimole() {
 
 fn balance_with_sulfate(sulfate: &str) -> IonBalance {
     let ions = [
-        (Ion::Calcium, "55 mg/L"),
-        (Ion::Magnesium, "18 mg/L"),
-        (Ion::Sodium, "23 mg/L"),
-        (Ion::Potassium, "3.9 mg/L"),
-        (Ion::Sulfate, sulfate),
-        (Ion::Chloride, "35.45 mg/L"),
-        (Ion::Nitrate, "6.2 mg/L"),
+        (Component::Calcium, "55 mg/L"),
+        (Component::Magnesium, "18 mg/L"),
+        (Component::Sodium, "23 mg/L"),
+        (Component::Potassium, "3.9 mg/L"),
+        (Component::Sulfate, sulfate),
+        (Component::Chloride, "35.45 mg/L"),
+        (Component::Nitrate, "6.2 mg/L"),
     ];
-    water(&ions, "190 mg/L as HCO3").ion_balance()
+    water(&ions, "190 mg/L as HCO3").charge_balance()
 }
 
 #[test]
@@ -62,7 +65,11 @@ fn an_analysis_that_standard_methods_1030_e_accepts() {
     let balance = balance_with_sulfate("60 mg/L");
     assert_abs_diff_eq!(balance.cations_eq_per_kg * 998.2, 5.326, epsilon = 1e-3);
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 5.463, epsilon = 1e-3);
-    assert_abs_diff_eq!(balance.difference_percent(), -1.27, epsilon = 0.01);
+    assert_abs_diff_eq!(
+        balance.charge_balance_error_percent(),
+        -1.27,
+        epsilon = 0.01
+    );
     assert!(balance.is_acceptable());
 }
 
@@ -70,7 +77,11 @@ fn an_analysis_that_standard_methods_1030_e_accepts() {
 fn an_analysis_that_standard_methods_1030_e_rejects() {
     let balance = balance_with_sulfate("90 mg/L");
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 6.088, epsilon = 1e-3);
-    assert_abs_diff_eq!(balance.difference_percent(), -6.67, epsilon = 0.01);
+    assert_abs_diff_eq!(
+        balance.charge_balance_error_percent(),
+        -6.67,
+        epsilon = 0.01
+    );
     assert!(!balance.is_acceptable());
 }
 
@@ -79,7 +90,10 @@ fn residual_alkalinity_of_kolbach_1953() {
     // Kolbach 1953, Monatsschrift für Brauerei: RA = alkalinity − (Ca + Mg/2)/3.5 in equivalents (from memory; a MEBAK
     // method carries it). 5.0 − (6.0 + 0.25)/3.5 = 3.2143 meq/L = 9.013 °dH = 160.9 mg/L as CaCO3.
     let liquor = water(
-        &[(Ion::Calcium, "6 meq/L"), (Ion::Magnesium, "0.5 meq/L")],
+        &[
+            (Component::Calcium, "6 meq/L"),
+            (Component::Magnesium, "0.5 meq/L"),
+        ],
         "5 meq/L",
     );
     let residual = liquor.residual_alkalinity_eq_per_kg();
@@ -99,7 +113,7 @@ fn diluting_halves_the_ions_but_not_the_ph() {
     let hard = Liquor {
         carbon_mol_per_kg: 5.306e-3,
         temperature_c: 20.0,
-        ..water(&[(Ion::Calcium, "120 mg/L")], "5 meq/L")
+        ..water(&[(Component::Calcium, "120 mg/L")], "5 meq/L")
     };
     let pure = Liquor {
         temperature_c: 20.0,

@@ -52,7 +52,7 @@ fn a_dry_tank_is_not_heated_held_or_dosed() {
 #[test]
 fn a_supply_that_gives_more_than_it_has_names_the_line() {
     let mut scarce = well();
-    scarce["at_most"] = json!("8 hL");
+    scarce["max_amount"] = json!("8 hL");
     let lines = [fill("5 hL"), fill("2 hL"), fill("2 hL")];
     assert_eq!(
         told(&day(&[scarce], &lines)),
@@ -158,7 +158,7 @@ fn what_was_drawn_is_a_source_of_a_brew_day() {
     let amounts = liquor["amounts"].as_array().unwrap();
     assert!(amounts.iter().any(|amount| amount["key"] == "lactate"));
     let brew = json!({
-        "underlet": 1, "name": "Ebb", "sources": [{"name": "tank", "liquor": liquor, "at_most": "4 hL"}],
+        "underlet": 1, "name": "Ebb", "sources": [{"name": "tank", "liquor": liquor, "max_amount": "4 hL"}],
         "grist": [{"malt": "pale ale malt", "mass": "100 kg"}],
         "mash": {"liquor": "3 hL", "liquor_temperature": "72 °C", "rest_temperature": "66 °C"}
     });

@@ -11,14 +11,14 @@ const NEAR: f64 = 1e-6;
 /// The same of a ramp in two, of polynomials over 33 K.
 const HEATED: f64 = 2e-5;
 /// A number that is nothing beside this, in its unit.
-const NOTHING: f64 = 1e-6;
+const ZERO: f64 = 1e-6;
 
 /// The first place at which two documents differ.
 fn difference(one: &Value, other: &Value, path: &str, near: f64) -> Option<String> {
     match (one, other) {
         (Value::Number(_), Value::Number(_)) => {
             let (a, b) = (one.as_f64().unwrap(), other.as_f64().unwrap());
-            let far = (a - b).abs() > near * a.abs().max(b.abs()) + NOTHING;
+            let far = (a - b).abs() > near * a.abs().max(b.abs()) + ZERO;
             far.then(|| format!("{path}: {a} {b}"))
         }
         (Value::Array(a), Value::Array(b)) if a.len() == b.len() => a

@@ -1,7 +1,7 @@
 //! Chlorine and chloramine: Standard stoichiometry, exact from atomic weights.
 
 use approx::assert_relative_eq;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{Chlorine, Dechlorination, carbon_filtered, dechlorinated};
@@ -27,7 +27,7 @@ fn treated(key: &str, free: f64, combined: f64) -> Dechlorination {
     dechlorinated(&hard_well(), &chlorine, &pure(key)).expect("a dechlorinator")
 }
 
-fn gained(done: &Dechlorination, ion: Ion) -> f64 {
+fn gained(done: &Dechlorination, ion: Component) -> f64 {
     done.liquor.ions.get(ion) - hard_well().ions.get(ion)
 }
 
@@ -61,16 +61,20 @@ fn a_milligram_of_chlorine_leaves_so_much() {
     let done = treated("sodium metabisulfite", 1.0, 0.0);
     let mol = 1.0 / CL2_G / 1000.0;
     assert_relative_eq!(
-        gained(&done, Ion::Sulfate) * 96.06e3,
+        gained(&done, Component::Sulfate) * 96.06e3,
         1.355,
         max_relative = 1e-3
     );
     assert_relative_eq!(
-        gained(&done, Ion::Chloride) * 35.45e3,
+        gained(&done, Component::Chloride) * 35.45e3,
         0.5,
         max_relative = 1e-3
     );
-    assert_relative_eq!(gained(&done, Ion::Sulfite), 0.2 * mol, max_relative = 1e-9);
+    assert_relative_eq!(
+        gained(&done, Component::Sulfite),
+        0.2 * mol,
+        max_relative = 1e-9
+    );
     let spent = hard_well().alkalinity_eq_per_kg - done.liquor.alkalinity_eq_per_kg;
     assert_relative_eq!((spent + 0.2 * mol) * 50.043e3, 1.41, max_relative = 2e-3);
 }
@@ -80,7 +84,7 @@ fn a_milligram_of_chloramine_frees_its_ammonium() {
     // 18.039/70.90 = 0.2544 mg of NH4+ per mg of Cl2; 190.095/(2 x 51.476) = 1.847 mg of Na2S2O5 per mg of NH2Cl.
     let done = treated("sodium metabisulfite", 0.0, 1.0);
     assert_relative_eq!(
-        gained(&done, Ion::Ammonium) * 18.039e3,
+        gained(&done, Component::Ammonium) * 18.039e3,
         0.2544,
         max_relative = 1e-3
     );
@@ -95,16 +99,16 @@ fn sulfur_sodium_and_charge_are_conserved() {
         let done = treated("sodium metabisulfite", free, combined);
         let weighed = done.dose_g_per_kg * sodium_per_gram;
         assert_relative_eq!(
-            gained(&done, Ion::Sodium),
+            gained(&done, Component::Sodium),
             weighed,
             max_relative = 1e-9,
             epsilon = 1e-18
         );
-        let sulfur = gained(&done, Ion::Sulfate) + gained(&done, Ion::Sulfite);
+        let sulfur = gained(&done, Component::Sulfate) + gained(&done, Component::Sulfite);
         assert_relative_eq!(sulfur, weighed, max_relative = 1e-9, epsilon = 1e-18);
         let chlorine = (free + combined) / CL2_G / 1000.0;
         assert_relative_eq!(
-            gained(&done, Ion::Chloride),
+            gained(&done, Component::Chloride),
             chlorine,
             max_relative = 1e-9,
             epsilon = 1e-18
@@ -123,7 +127,7 @@ fn carbon_turns_chlorine_into_chloride() {
     assert_relative_eq!(left.combined_mol_per_kg, 0.3 * chlorine.combined_mol_per_kg);
     let taken = chlorine.total_mol_per_kg() - left.total_mol_per_kg();
     assert_relative_eq!(
-        clear.ions.get(Ion::Chloride),
+        clear.ions.get(Component::Chloride),
         0.001 + taken,
         max_relative = 1e-12
     );

@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::treatment::{lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
@@ -24,7 +24,7 @@ fn lime_takes_free_carbon_dioxide_and_half_the_bicarbonate() {
     assert_relative_eq!(done.lime_g_per_kg / 0.074_09, 3.23, max_relative = 0.02);
     // Nothing is lost: calcium of well and lime is in the liquor or in the sludge.
     let given = 0.00275 + done.lime_g_per_kg / 74.092;
-    let found = done.liquor.ions.get(Ion::Calcium) + done.calcite_mol_per_kg;
+    let found = done.liquor.ions.get(Component::Calcium) + done.calcite_mol_per_kg;
     assert_relative_eq!(found, given, max_relative = 1e-5);
 }
 
@@ -33,7 +33,7 @@ fn that_dose_is_near_the_least_calcium() {
     let best = lime_for_least_calcium(&hard_well(), &pure_lime()).expect("limes");
     let calcium = |factor: f64| {
         let done = limed(&hard_well(), &pure_lime(), best.lime_g_per_kg * factor).expect("limes");
-        done.liquor.ions.get(Ion::Calcium)
+        done.liquor.ions.get(Component::Calcium)
     };
     assert!(calcium(1.0) < calcium(0.8) && calcium(1.0) < calcium(1.2));
 }

@@ -2,7 +2,7 @@
 
 use approx::assert_relative_eq;
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::treatment::{Passage, permeate};
 
 use super::hard_well;
@@ -13,11 +13,11 @@ fn permeate_of_the_hard_well_by_hand() {
     // lesser side, so all of them pass and the anions by half: chloride 0.025, sulfate 0.005 mmol/kg, alkalinity 0.13 meq/kg.
     let through = permeate(&hard_well(), &Passage::usual()).expect("passes");
     for (ion, mmol) in [
-        (Ion::Calcium, 0.055),
-        (Ion::Magnesium, 0.01),
-        (Ion::Sodium, 0.035),
-        (Ion::Chloride, 0.025),
-        (Ion::Sulfate, 0.005),
+        (Component::Calcium, 0.055),
+        (Component::Magnesium, 0.01),
+        (Component::Sodium, 0.035),
+        (Component::Chloride, 0.025),
+        (Component::Sulfate, 0.005),
     ] {
         assert_relative_eq!(1000.0 * through.ions.get(ion), mmol, max_relative = 1e-12);
     }

@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use underlet::aqueous::{Aqueous, EquilibriumError, Mineral};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::treatment::{
     Habits, Headspace, Standing, Stood, air_log10_pco2, boiled, stood, stood_spread,
@@ -26,7 +26,7 @@ fn standing(from_c: f64, to_c: f64, hours: f64) -> Standing {
         to_c,
         hours,
         headspace: Headspace::Vented,
-        let_down_mol_per_kg: 0.0,
+        precipitated_mol_per_kg: 0.0,
     }
 }
 
@@ -51,13 +51,13 @@ fn a_night_on_hard_water_ends_where_phreeqc_puts_it() {
     let mut let_down = 0.0;
     for (line, expected) in lines {
         let line = Standing {
-            let_down_mol_per_kg: let_down,
+            precipitated_mol_per_kg: let_down,
             ..line
         };
         let end = stood(&liquor, &line, &no_steam()).expect("stands");
         let_down += end.calcite_mol;
         let found = [
-            end.liquor.ions.get(Ion::Calcium),
+            end.liquor.ions.get(Component::Calcium),
             end.liquor.alkalinity_eq_per_kg,
             end.liquor.carbon_mol_per_kg,
             end.calcite_mol,
@@ -75,7 +75,7 @@ fn acid_before_the_night_keeps_all_scale_off() {
     // The same with 4 mmol/kg of hydrochloric acid first: PHREEQC finds no calcite on either line, and 0.77571 and 2.53814 mmol/kg of
     // carbon dioxide that leave.
     let mut liquor = hard_well();
-    liquor.ions.set(Ion::Chloride, 0.005);
+    liquor.ions.set(Component::Chloride, 0.005);
     liquor.alkalinity_eq_per_kg -= 0.004;
     let ramp = stood(&liquor, &standing(12.0, 78.0, 3.0), &no_steam()).expect("stands");
     let night = stood(&ramp.liquor, &standing(78.0, 78.0, 9.0), &no_steam()).expect("stands");
@@ -103,7 +103,7 @@ fn endless_standing_with_full_reach_is_the_open_equilibrium() {
         .expect("stands")
         .liquor;
     assert_relative_eq!(
-        1000.0 * end.ions.get(Ion::Calcium),
+        1000.0 * end.ions.get(Component::Calcium),
         0.386_004,
         max_relative = 1e-3
     );
@@ -150,7 +150,7 @@ fn hours_in_two_are_the_same_hours() {
         for share in [0.01, 0.3, 0.5, 0.9] {
             let part = |share: f64, let_down: f64| Standing {
                 hours: share * hours,
-                let_down_mol_per_kg: let_down,
+                precipitated_mol_per_kg: let_down,
                 ..line
             };
             let first = stood(&water, &part(share, 0.0), &Habits::usual()).expect("stands");
@@ -176,9 +176,9 @@ fn taking_up() -> Liquor {
         temperature_c: 80.0,
         ..Liquor::default()
     };
-    water.ions.set(Ion::Calcium, 0.0008);
+    water.ions.set(Component::Calcium, 0.0008);
     let excess = water.ions.strong_charge() - water.alkalinity_eq_per_kg;
-    water.ions.set(Ion::Chloride, excess);
+    water.ions.set(Component::Chloride, excess);
     water
 }
 
@@ -189,8 +189,10 @@ fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
     let habits = no_steam();
     let rates = |[gone, down]: [f64; 2]| {
         let mut now = *water;
-        now.ions
-            .set(Ion::Calcium, water.ions.get(Ion::Calcium) - down);
+        now.ions.set(
+            Component::Calcium,
+            water.ions.get(Component::Calcium) - down,
+        );
         now.alkalinity_eq_per_kg -= 2.0 * down;
         now.carbon_mol_per_kg -= gone + down;
         let dropped = |air: Option<f64>| {
@@ -244,7 +246,7 @@ fn steam_goes_with_its_rate() {
     let end = stood(&hard_well(), &standing(80.0, 80.0, 10.0), &Habits::usual()).expect("stands");
     assert_relative_eq!(end.water_share, 0.980_199, max_relative = 1e-6);
     assert_relative_eq!(
-        end.liquor.ions.get(Ion::Chloride),
+        end.liquor.ions.get(Component::Chloride),
         0.001 / 0.980_199,
         max_relative = 1e-6
     );
@@ -257,11 +259,11 @@ fn boiling_goes_the_tables_share_of_the_way() {
     // comparison: 2 % for their ion pairs.
     for (calcium, alkalinity, end_of_way) in [(1.25, 2.0, 0.422), (3.0, 5.0, 0.639)] {
         let mut water = hard_well();
-        water.ions.set(Ion::Calcium, calcium / 1000.0);
+        water.ions.set(Component::Calcium, calcium / 1000.0);
         water.alkalinity_eq_per_kg = alkalinity / 1000.0;
-        water.ions.set(Ion::Chloride, 0.0);
+        water.ions.set(Component::Chloride, 0.0);
         let excess = water.ions.strong_charge() - water.alkalinity_eq_per_kg;
-        water.ions.set(Ion::Chloride, excess.max(0.0));
+        water.ions.set(Component::Chloride, excess.max(0.0));
         water.carbon_mol_per_kg = 1.1 * water.alkalinity_eq_per_kg;
         let boil = boiled(&water, 1.0).expect("boils");
         let expected = 0.82 * (calcium - end_of_way);
@@ -355,16 +357,16 @@ proptest! {
         from in 0.0..100.0f64, to in 0.0..100.0f64, hours in 0.0..48.0f64,
     ) {
         let mut water = Liquor { alkalinity_eq_per_kg: alkalinity / 1000.0, carbon_mol_per_kg: carbon / 1000.0, ..Liquor::default() };
-        water.ions.set(Ion::Calcium, calcium / 1000.0);
-        water.ions.set(Ion::Sodium, sodium / 1000.0);
+        water.ions.set(Component::Calcium, calcium / 1000.0);
+        water.ions.set(Component::Sodium, sodium / 1000.0);
         let end = stood(&water, &standing(from, to, hours), &Habits::usual()).expect("stands");
         let left = |per_kg: f64| per_kg * end.water_share;
         let near = |one: f64, other: f64| (one - other).abs() <= 1e-12 * (one.abs() + other.abs()).max(1e-3);
-        prop_assert!(near(left(end.liquor.ions.get(Ion::Calcium)) + end.calcite_mol, calcium / 1000.0));
-        prop_assert!(near(left(end.liquor.ions.get(Ion::Sodium)), sodium / 1000.0));
+        prop_assert!(near(left(end.liquor.ions.get(Component::Calcium)) + end.calcite_mol, calcium / 1000.0));
+        prop_assert!(near(left(end.liquor.ions.get(Component::Sodium)), sodium / 1000.0));
         prop_assert!(near(left(end.liquor.alkalinity_eq_per_kg) + 2.0 * end.calcite_mol, alkalinity / 1000.0));
         prop_assert!(near(left(end.liquor.carbon_mol_per_kg) + end.calcite_mol + end.carbon_dioxide_mol, carbon / 1000.0));
-        prop_assert!(end.calcite_mol >= 0.0 && end.liquor.ions.get(Ion::Calcium) >= 0.0);
+        prop_assert!(end.calcite_mol >= 0.0 && end.liquor.ions.get(Component::Calcium) >= 0.0);
         let longer = stood(&water, &standing(from, to, 2.0 * hours), &no_steam()).expect("stands");
         let shorter = stood(&water, &standing(from, to, hours), &no_steam()).expect("stands");
         // Liquor that takes carbon dioxide up from the air may hold more calcium the longer it stands.

@@ -129,7 +129,7 @@ fn the_document_says_what_the_reconciliation_says() {
             .clone()
     };
     let calcium = of("calcium");
-    let ion = underlet::component::Ion::Calcium;
+    let ion = underlet::component::Component::Calcium;
     let liquor = ion.mg_per_l(today.liquor.ions.get(ion));
     assert_relative_eq!(calcium.value, liquor, max_relative = 1e-9);
     assert!(calcium.is_measured && calcium.interval_95[0] < calcium.value);
@@ -175,12 +175,12 @@ fn a_bench_that_is_five_deviations_off_is_named() {
 fn what_cannot_be_told_is_said_in_words() {
     let nothing = water(&json!({"ph": 7.2}));
     assert_eq!(nothing.today, None);
-    let words = nothing.not_reconciled.expect("words");
+    let words = nothing.reconciliation_error.expect("words");
     assert!(
         words.contains("neither the report nor the bench"),
         "{words}"
     );
-    assert_eq!(water(&json!({"calcium": 80})).not_reconciled, None);
+    assert_eq!(water(&json!({"calcium": 80})).reconciliation_error, None);
 }
 
 #[test]
@@ -293,7 +293,7 @@ fn assert_numbers(value: &Value, path: &str) {
         "meq_per_l",
         "bench",
         "today",
-        "not_reconciled",
+        "reconciliation_error",
         "disagreement",
     ];
     match value {
@@ -344,7 +344,7 @@ fn whatever_is_read_at_random_the_answer_is_numbers() {
         let at_bench = |subject| {
             !matches!(
                 subject,
-                Subject::Ion(_)
+                Subject::Component(_)
                     | Subject::Bicarbonate
                     | Subject::Carbonate
                     | Subject::DissolvedSolids
@@ -360,7 +360,7 @@ fn whatever_is_read_at_random_the_answer_is_numbers() {
         };
         let document: Value = serde_json::from_str(&water.to_json()).expect("JSON");
         assert_numbers(&document, &text);
-        assert_ne!(water.today.is_some(), water.not_reconciled.is_some());
+        assert_ne!(water.today.is_some(), water.reconciliation_error.is_some());
         told += usize::from(water.today.is_some());
     }
     assert!(3 * told > count, "only {told} of {count} were reconciled");

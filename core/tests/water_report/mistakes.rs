@@ -4,15 +4,15 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::water_report::{
     Entry, Figure, MistakeKind as Kind, StatedBasis, Subject, WaterReport, weigh, weigh_with,
 };
 
 const BICARBONATE: Subject = Subject::Bicarbonate;
-const SULFATE: Subject = Subject::Ion(Ion::Sulfate);
-const NITRATE: Subject = Subject::Ion(Ion::Nitrate);
-const CALCIUM: Subject = Subject::Ion(Ion::Calcium);
+const SULFATE: Subject = Subject::Component(Component::Sulfate);
+const NITRATE: Subject = Subject::Component(Component::Nitrate);
+const CALCIUM: Subject = Subject::Component(Component::Calcium);
 
 fn report(entries: impl IntoIterator<Item = (Subject, f64)>) -> WaterReport {
     WaterReport {
@@ -28,11 +28,11 @@ fn report(entries: impl IntoIterator<Item = (Subject, f64)>) -> WaterReport {
 fn sound() -> Vec<(Subject, f64)> {
     vec![
         (CALCIUM, 0.0025),
-        (Subject::Ion(Ion::Magnesium), 0.000_75),
-        (Subject::Ion(Ion::Sodium), 0.0014),
-        (Subject::Ion(Ion::Potassium), 0.0001),
+        (Subject::Component(Component::Magnesium), 0.000_75),
+        (Subject::Component(Component::Sodium), 0.0014),
+        (Subject::Component(Component::Potassium), 0.0001),
         (BICARBONATE, 0.0042),
-        (Subject::Ion(Ion::Chloride), 0.0013),
+        (Subject::Component(Component::Chloride), 0.0013),
         (SULFATE, 0.000_95),
         (NITRATE, 0.0006),
     ]
@@ -73,7 +73,14 @@ fn a_balanced_report_is_taken_as_written() {
             weighing.proposals()
         );
         assert!(weighing.as_written_probability > 0.9);
-        assert!(weighing.as_written.balance.difference_percent().abs() < 1e-9);
+        assert!(
+            weighing
+                .as_written
+                .balance
+                .charge_balance_error_percent()
+                .abs()
+                < 1e-9
+        );
     }
 }
 
@@ -130,7 +137,7 @@ fn each_mistake_is_named_with_the_factor_that_undoes_it() {
             1.0 / factor,
             max_relative = 1e-3
         );
-        assert!(first.after.balance.difference_percent().abs() < 0.1);
+        assert!(first.after.balance.charge_balance_error_percent().abs() < 0.1);
         let undone = weigh(&first.undone(&report));
         assert!(undone.proposals().is_empty(), "{:?}", undone.proposals());
     }
@@ -142,10 +149,10 @@ fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
     let limestone = |alkalinity: (Subject, f64)| {
         report([
             (CALCIUM, 0.003),
-            (Subject::Ion(Ion::Magnesium), 0.0007),
-            (Subject::Ion(Ion::Sodium), 0.0006),
+            (Subject::Component(Component::Magnesium), 0.0007),
+            (Subject::Component(Component::Sodium), 0.0006),
             alkalinity,
-            (Subject::Ion(Ion::Chloride), 0.0005),
+            (Subject::Component(Component::Chloride), 0.0005),
             (SULFATE, 0.000_25),
         ])
     };
@@ -160,10 +167,10 @@ fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
     );
     let field = report([
         (CALCIUM, 0.003),
-        (Subject::Ion(Ion::Magnesium), 0.000_75),
-        (Subject::Ion(Ion::Sodium), 0.0007),
+        (Subject::Component(Component::Magnesium), 0.000_75),
+        (Subject::Component(Component::Sodium), 0.0007),
         (BICARBONATE, 0.0035),
-        (Subject::Ion(Ion::Chloride), 0.001),
+        (Subject::Component(Component::Chloride), 0.001),
         (SULFATE, 0.000_65),
         (NITRATE, 0.0024 / 4.4266),
     ]);
@@ -174,11 +181,11 @@ fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
 fn a_whole_report_in_equivalents() {
     let per_equivalent = [
         (CALCIUM, 20.039),
-        (Subject::Ion(Ion::Magnesium), 12.1525),
-        (Subject::Ion(Ion::Sodium), 22.990),
-        (Subject::Ion(Ion::Potassium), 39.098),
+        (Subject::Component(Component::Magnesium), 12.1525),
+        (Subject::Component(Component::Sodium), 22.990),
+        (Subject::Component(Component::Potassium), 39.098),
         (BICARBONATE, 61.016),
-        (Subject::Ion(Ion::Chloride), 35.45),
+        (Subject::Component(Component::Chloride), 35.45),
         (SULFATE, 48.028),
         (NITRATE, 62.004),
     ];
@@ -231,7 +238,7 @@ fn what_is_not_told_may_make_up_for_an_excess() {
     // Without sodium the anions may well be more than the cations, and a residue more than the sum of ions.
     let water: Vec<_> = sound()
         .into_iter()
-        .filter(|(s, _)| *s != Subject::Ion(Ion::Sodium))
+        .filter(|(s, _)| *s != Subject::Component(Component::Sodium))
         .collect();
     let water = with(report(water), Subject::DissolvedSolids, 900.0);
     let weighing = weigh(&water);
@@ -255,7 +262,7 @@ fn any_subject() -> impl Strategy<Value = Subject> {
         Subject::Ph,
     ];
     prop_oneof![
-        prop::sample::select(Ion::ALL.to_vec()).prop_map(Subject::Ion),
+        prop::sample::select(Component::ALL.to_vec()).prop_map(Subject::Component),
         prop::sample::select(others),
     ]
 }
@@ -326,10 +333,10 @@ proptest! {
         let magnesium = hardness * magnesium_share;
         let report = report([
             (CALCIUM, (hardness - magnesium) / 2000.0),
-            (Subject::Ion(Ion::Magnesium), magnesium / 2000.0),
-            (Subject::Ion(Ion::Sodium), sodium / 1000.0),
+            (Subject::Component(Component::Magnesium), magnesium / 2000.0),
+            (Subject::Component(Component::Sodium), sodium / 1000.0),
             (BICARBONATE, alkalinity / 1000.0),
-            (Subject::Ion(Ion::Chloride), chloride / 1000.0),
+            (Subject::Component(Component::Chloride), chloride / 1000.0),
             (SULFATE, sulfate / 2000.0),
             (NITRATE, nitrate / 1000.0),
             (Subject::Hardness, hardness / 1000.0),

@@ -1,7 +1,7 @@
 //! What laboratories write is read, and written back within its digits.
 
 use proptest::prelude::*;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::error::Code;
 use underlet::quantity::{UNITS, WATER_KG_PER_L_20C};
 use underlet::water_report::{Entry, Figure, Subject};
@@ -43,16 +43,25 @@ fn each_subject_has_its_notations() {
     };
     for (subject, expected) in [
         (
-            Subject::Ion(Ion::Calcium),
+            Subject::Component(Component::Calcium),
             &["mg/L", "mmol/L", "meq/L", "°dH", "mg/L as CaCO3"] as &[_],
         ),
         (
-            Subject::Ion(Ion::Nitrate),
+            Subject::Component(Component::Nitrate),
             &["mg/L", "mg/L as N", "mg/L as NO3", "µg/L as N"],
         ),
-        (Subject::Ion(Ion::Sulfate), &["mg/L as S", "meq/L"]),
-        (Subject::Ion(Ion::Phosphate), &["mg/L as P", "mg/L as PO4"]),
-        (Subject::Ion(Ion::Silica), &["mg/L as Si", "mg/L as SiO2"]),
+        (
+            Subject::Component(Component::Sulfate),
+            &["mg/L as S", "meq/L"],
+        ),
+        (
+            Subject::Component(Component::Phosphate),
+            &["mg/L as P", "mg/L as PO4"],
+        ),
+        (
+            Subject::Component(Component::Silica),
+            &["mg/L as Si", "mg/L as SiO2"],
+        ),
         (Subject::Bicarbonate, &["mg/L", "mg/L as CaCO3", "meq/L"]),
         (
             Subject::Alkalinity,
@@ -188,7 +197,7 @@ fn pairs_once() -> &'static [(Subject, String)] {
 
 #[test]
 fn shapes_are_read_and_written_back() {
-    let nitrate = Subject::Ion(Ion::Nitrate);
+    let nitrate = Subject::Component(Component::Nitrate);
     for (subject, text, written) in [
         (nitrate, "12.50 mg/L as N", "12.50 mg/L as N"),
         (nitrate, "<0,5 mg/l", "<0.5 mg/L"),
@@ -246,7 +255,7 @@ fn shapes_are_read_and_written_back() {
 
 #[test]
 fn what_is_not_detected_lies_below_the_detection_limit() {
-    let nitrite = Subject::Ion(Ion::Nitrite);
+    let nitrite = Subject::Component(Component::Nitrite);
     let entry = Entry::read(nitrite, "n.d.").unwrap();
     // The table's reporting limit of a routine laboratory, 0.02 mg/L of NO2 (46.005 g/mol).
     let limit = 0.02 / 46.005 * 1e-3 / WATER_KG_PER_L_20C;
@@ -305,8 +314,11 @@ fn conductivity_is_kept_at_25_degrees() {
 
 #[test]
 fn what_was_reckoned_is_written_with_three_digits() {
-    let calcium = Ion::Calcium.mol_per_kg(81.234);
-    let entry = Entry::new(Subject::Ion(Ion::Calcium), Figure::Value(calcium));
+    let calcium = Component::Calcium.mol_per_kg(81.234);
+    let entry = Entry::new(
+        Subject::Component(Component::Calcium),
+        Figure::Value(calcium),
+    );
     assert_eq!(entry.write(), "81.2 mg/L");
     assert_eq!(
         Entry::new(Subject::Ph, Figure::Value(7.456)).write(),

@@ -1,6 +1,6 @@
 //! Worked examples of the standards.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::water_report::{AlkalinityParts, WaterReport};
 
@@ -57,10 +57,10 @@ fn ion_balance_accepted_and_rejected() {
         report(&text).reckoned().balance
     };
     let accepted = water(60.0);
-    assert!((accepted.difference_percent() + 1.27).abs() < 0.01);
+    assert!((accepted.charge_balance_error_percent() + 1.27).abs() < 0.01);
     assert!(accepted.is_acceptable());
     let rejected = water(90.0);
-    assert!((rejected.difference_percent() + 6.67).abs() < 0.01);
+    assert!((rejected.charge_balance_error_percent() + 6.67).abs() < 0.01);
     assert!(!rejected.is_acceptable());
 }
 
@@ -69,7 +69,7 @@ fn the_plain_liquor_follows_its_rules() {
     // Hardness of 4 meq/L: three quarters of it calcium (the table's share), or the rest of what is stated.
     let calcium_and_magnesium = |text: &str| {
         let liquor = report(text).liquor();
-        [Ion::Calcium, Ion::Magnesium].map(|ion| liquor.ions.get(ion) * 0.9982e3)
+        [Component::Calcium, Component::Magnesium].map(|ion| liquor.ions.get(ion) * 0.9982e3)
     };
     for (more, expected) in [
         ("", [1.5, 0.5]),
@@ -103,7 +103,7 @@ fn every_liquor_of_a_report_is_a_water() {
     assert_eq!(
         nothing,
         Liquor {
-            ions: Composition::NOTHING,
+            ions: Composition::ZERO,
             temperature_c: 20.0,
             ..nothing
         }

@@ -1,7 +1,7 @@
 //! Sources of a brew day by today's liquor: what they are, and how their errors reach the forecast.
 
 use serde_json::{Value, json};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::error::InputError;
 use underlet::fit::answer;
 use underlet::liquor::Liquor;
@@ -89,7 +89,7 @@ fn drawn(liquor: &Liquor, lower: &[[f64; COUNT]; COUNT], dice: &mut Dice) -> Liq
     let shift =
         |place: usize| -> f64 { lower[place].iter().zip(&throws).map(|(l, t)| l * t).sum() };
     let mut drawn = *liquor;
-    for (place, ion) in Ion::ALL.into_iter().enumerate() {
+    for (place, ion) in Component::ALL.into_iter().enumerate() {
         drawn.ions.set(ion, liquor.ions.get(ion) + shift(place));
     }
     drawn.alkalinity_eq_per_kg += shift(LiquorCovariance::ALKALINITY);
@@ -129,7 +129,7 @@ fn seen(day: &BrewDay) -> f64 {
 
 #[test]
 fn the_error_bar_is_the_chance_of_todays_water() {
-    let soft = json!({"name": "soft", "calcium": 20, "sodium": 8, "chloride": 20, "alkalinity": 30, "ph": 7.0, "at_most": "400 L"});
+    let soft = json!({"name": "soft", "calcium": 20, "sodium": 8, "chloride": 20, "alkalinity": 30, "ph": 7.0, "max_amount": "400 L"});
     let old = known(&report(), None);
     let today = known(&report(), Some(bench()));
     for sources in [
@@ -142,7 +142,7 @@ fn the_error_bar_is_the_chance_of_todays_water() {
         let told = sd_of_water(&day.plan().expect("a plan"));
         let seen = seen(&day);
         println!("told {told:.5}, seen {seen:.5}");
-        // The scatter of the draws, and what bends over the bar.
+        // The scatter of the draws, and what is_nonlinear over the bar.
         assert!((told / seen - 1.0).abs() < 0.02, "{told} {seen}: {sources}");
     }
 }
@@ -173,7 +173,7 @@ fn the_document_says_all_that_was_reconciled() {
     let today = reconcile(&report, bench).expect("a water");
     // Ten digits are written.
     let close = |one: f64, other: f64, size: f64| (one - other).abs() <= 1e-9 * size;
-    for ion in Ion::ALL {
+    for ion in Component::ALL {
         let (one, other) = (source.liquor.ions.get(ion), today.liquor.ions.get(ion));
         assert!(close(one, other, other), "{ion:?}: {one} {other}");
     }
@@ -185,9 +185,9 @@ fn the_document_says_all_that_was_reconciled() {
         alkalinity,
         alkalinity
     ));
-    let unknowns: Vec<Unknown> = Ion::ALL
+    let unknowns: Vec<Unknown> = Component::ALL
         .into_iter()
-        .map(Unknown::Ion)
+        .map(Unknown::Component)
         .chain([Unknown::Alkalinity, Unknown::Carbon])
         .collect();
     for (row, one) in unknowns.iter().enumerate() {
@@ -205,11 +205,11 @@ fn the_document_says_all_that_was_reconciled() {
 #[test]
 fn it_is_electroneutral_and_says_what_it_stands_on() {
     let mut mains = known(&report(), Some(bench()));
-    mains["at_most"] = json!("20 hL");
+    mains["max_amount"] = json!("20 hL");
     let day = day(&json!([mains])).expect("a day");
     let source = &day.sources[0];
-    assert!(source.liquor.ion_balance().is_acceptable());
-    assert_eq!(source.at_most_l, Some(2000.0));
+    assert!(source.liquor.charge_balance().is_acceptable());
+    assert_eq!(source.max_amount_l, Some(2000.0));
     assert_eq!(source.liquor.temperature_c, 20.0);
     let plan = day.plan().expect("a plan");
     assert!(

@@ -11,7 +11,7 @@ use std::io::{self, BufRead, Write};
 
 use serde::{Deserialize, Serialize};
 use underlet::aqueous::Aqueous;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::water_report::{
     Entry, Figure, Origin, Subject, Today, Unknown, WaterReport, reconcile,
@@ -66,8 +66,8 @@ impl Written {
                 "conductivity" => (Subject::Conductivity, 1.0),
                 "ph" => (Subject::Ph, 1.0),
                 key => {
-                    let ion = Ion::from_key(key).ok_or(format!("no subject `{key}`"))?;
-                    (Subject::Ion(ion), ion.mol_per_kg(1.0))
+                    let ion = Component::from_key(key).ok_or(format!("no subject `{key}`"))?;
+                    (Subject::Component(ion), ion.mol_per_kg(1.0))
                 }
             };
             Ok(Entry {
@@ -101,7 +101,7 @@ fn told(today: &Today) -> Answer {
     });
     let amounts = today.amounts.iter().map(|(unknown, estimate)| {
         let name = match unknown {
-            Unknown::Ion(ion) => ion.key(),
+            Unknown::Component(ion) => ion.key(),
             Unknown::Alkalinity => "alkalinity",
             Unknown::Carbon => "carbon",
         };
@@ -115,9 +115,9 @@ fn told(today: &Today) -> Answer {
 }
 
 fn state(water: &Water) -> Result<State, String> {
-    let mut ions = Composition::NOTHING;
+    let mut ions = Composition::ZERO;
     for (key, amount) in &water.ions {
-        let ion = Ion::from_key(key).ok_or(format!("no ion `{key}`"))?;
+        let ion = Component::from_key(key).ok_or(format!("no ion `{key}`"))?;
         ions.set(ion, *amount);
     }
     let liquor = Liquor {

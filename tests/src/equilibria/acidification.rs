@@ -1,7 +1,7 @@
 //! How much acid brings a water to a pH.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Dose;
 
 use super::node::Node;
@@ -16,7 +16,7 @@ const PHOSPHORIC_DOSE_PERCENT: f64 = 1.0;
 #[derive(Clone, Debug)]
 pub struct Acidification {
     water: Water,
-    acid: Ion,
+    acid: Component,
     ph: f64,
     log10_pco2: Option<f64>,
 }
@@ -65,13 +65,13 @@ impl Acidification {
 
 pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     let question = Acidification::read(reference)?;
-    if question.acid == Ion::Phosphate && leaves_out_pairs(reference)? {
+    if question.acid == Component::Phosphate && leaves_out_pairs(reference)? {
         return Err(Fault::AnotherModel);
     }
     let out = reference.need("out")?;
     let (before, after, amount) = question.answer()?;
     let percent = match question.acid {
-        Ion::Phosphate => PHOSPHORIC_DOSE_PERCENT,
+        Component::Phosphate => PHOSPHORIC_DOSE_PERCENT,
         _ => DOSE_PERCENT,
     };
     let after = Results {
@@ -116,17 +116,17 @@ fn pressure(reference: &Node, water: &Water, mode: &str) -> Result<f64, String> 
     }
 }
 
-fn acid(node: &Node) -> Result<Ion, String> {
+fn acid(node: &Node) -> Result<Component, String> {
     let name = node.text()?.to_ascii_lowercase();
     let names = [
-        ("hcl", Ion::Chloride),
-        ("hydrochloric", Ion::Chloride),
-        ("h2so4", Ion::Sulfate),
-        ("sulfuric", Ion::Sulfate),
-        ("h3po4", Ion::Phosphate),
-        ("phosphoric", Ion::Phosphate),
-        ("lac", Ion::Lactate),
-        ("hlac", Ion::Lactate),
+        ("hcl", Component::Chloride),
+        ("hydrochloric", Component::Chloride),
+        ("h2so4", Component::Sulfate),
+        ("sulfuric", Component::Sulfate),
+        ("h3po4", Component::Phosphate),
+        ("phosphoric", Component::Phosphate),
+        ("lac", Component::Lactate),
+        ("hlac", Component::Lactate),
     ];
     names
         .iter()
@@ -136,8 +136,8 @@ fn acid(node: &Node) -> Result<Ion, String> {
 }
 
 /// A mole of the acid of an anion. A strong one takes its charge from the alkalinity; a weak one joins uncharged.
-fn mole_of(anion: Ion) -> Dose {
-    let ions = Composition::NOTHING.with(anion, 1.0);
+fn mole_of(anion: Component) -> Dose {
+    let ions = Composition::ZERO.with(anion, 1.0);
     Dose {
         ions,
         alkalinity_eq: ions.strong_charge(),

@@ -4,7 +4,7 @@
 //! A measured water does not balance to the last ion, so single rows are told and the median of the errors is judged.
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
@@ -51,8 +51,8 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
 
 /// The water of a row. Where its pH leaves no room for carbonate, it has none.
 fn state(cells: &Cells) -> Outcome<Equilibrium> {
-    let mut ions = Composition::NOTHING;
-    for ion in Ion::ALL {
+    let mut ions = Composition::ZERO;
+    for ion in Component::ALL {
         let column = ion.symbol().to_lowercase();
         if cells.has(&column) {
             ions.set(ion, ion.mol_per_kg(cells.amount(&column)?));

@@ -1,7 +1,7 @@
 //! Compares a state with the results that a reference file tells of it.
 
 use underlet::aqueous::{Equilibrium, Mineral, log_k};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet_tables::equilibria;
 
 use super::node::Node;
@@ -135,13 +135,19 @@ impl<'a> Results<'a> {
                     Tolerance::PercentOr(AMOUNT_PERCENT, AMOUNT_MMOL * CACO3_MG_PER_MEQ);
                 Some((alkalinity * 1000.0 * CACO3_MG_PER_MEQ, tolerance))
             }
-            "ca_mg_l" => Some((self.mg(Ion::Calcium), mg_tolerance(Ion::Calcium))),
-            "mg_mg_l" => Some((self.mg(Ion::Magnesium), mg_tolerance(Ion::Magnesium))),
+            "ca_mg_l" => Some((
+                self.mg(Component::Calcium),
+                mg_tolerance(Component::Calcium),
+            )),
+            "mg_mg_l" => Some((
+                self.mg(Component::Magnesium),
+                mg_tolerance(Component::Magnesium),
+            )),
             "mmol_acid_per_kg" => self
                 .dose
                 .map(|(amount, percent)| (amount, Tolerance::Percent(percent))),
-            "tot_P" => Some((liquor.ions.get(Ion::Phosphate), self.dosed())),
-            "tot_Lac" => Some((liquor.ions.get(Ion::Lactate), self.dosed())),
+            "tot_P" => Some((liquor.ions.get(Component::Phosphate), self.dosed())),
+            "tot_Lac" => Some((liquor.ions.get(Component::Lactate), self.dosed())),
             _ => None,
         }
     }
@@ -151,14 +157,16 @@ impl<'a> Results<'a> {
         Tolerance::Percent(self.dose.map_or(AMOUNT_PERCENT, |(_, percent)| percent))
     }
 
-    fn mg(&self, ion: Ion) -> f64 {
+    fn mg(&self, ion: Component) -> f64 {
         self.state.liquor.ions.get(ion) * 1000.0 * ion.molar_mass_g_per_mol()
     }
 
     /// Molality of a species named without its charge. Chloride and nitrate are always free.
     fn molality(&self, name: &str) -> f64 {
         match water::ion(name) {
-            Some(ion @ (Ion::Chloride | Ion::Nitrate)) => self.state.liquor.ions.get(ion),
+            Some(ion @ (Component::Chloride | Component::Nitrate)) => {
+                self.state.liquor.ions.get(ion)
+            }
             _ => ["", "+", "-", "+2", "-2", "-3"]
                 .iter()
                 .map(|charge| self.state.molality(&format!("{name}{charge}")))
@@ -201,6 +209,6 @@ pub fn mineral(name: &str) -> Option<Mineral> {
         .find(|mineral| format!("{mineral:?}").eq_ignore_ascii_case(name))
 }
 
-fn mg_tolerance(ion: Ion) -> Tolerance {
+fn mg_tolerance(ion: Component) -> Tolerance {
     Tolerance::PercentOr(AMOUNT_PERCENT, AMOUNT_MMOL * ion.molar_mass_g_per_mol())
 }

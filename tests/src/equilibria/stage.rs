@@ -1,7 +1,7 @@
 //! What becomes of a liquor that is heated or limed: stages by their names.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor};
 
 use super::node::Node;
@@ -23,7 +23,7 @@ pub fn heating(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
 /// Limed, with nothing, calcite, or calcite and brucite forming.
 pub fn lime(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     let mol = reference.need("caoh2_mmol")?.amount()? / 1000.0;
-    let ions = Composition::NOTHING.with(Ion::Calcium, 1.0);
+    let ions = Composition::ZERO.with(Component::Calcium, 1.0);
     let slaked_lime = Dose {
         ions,
         alkalinity_eq: ions.strong_charge(),

@@ -1,7 +1,7 @@
 //! A table of waters at temperatures, worked out by the reference program with several constant sets; one is the engine's.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
 use super::Outcome;
@@ -16,13 +16,13 @@ const MMOL: Tolerance = Tolerance::PercentOr(0.2, 0.51e-5);
 /// Ionic strength likewise, in mol.
 const STRENGTH: Tolerance = Tolerance::PercentOr(0.1, 0.51e-5);
 
-const TOTALS: [(&str, Ion); 6] = [
-    ("Ca_mmol_kgw", Ion::Calcium),
-    ("Mg", Ion::Magnesium),
-    ("Na", Ion::Sodium),
-    ("K", Ion::Potassium),
-    ("SO4", Ion::Sulfate),
-    ("Cl", Ion::Chloride),
+const TOTALS: [(&str, Component); 6] = [
+    ("Ca_mmol_kgw", Component::Calcium),
+    ("Mg", Component::Magnesium),
+    ("Na", Component::Sodium),
+    ("K", Component::Potassium),
+    ("SO4", Component::Sulfate),
+    ("Cl", Component::Chloride),
 ];
 
 const SPECIES: [(&str, &str); 10] = [
@@ -91,7 +91,7 @@ fn compare(score: &mut Score, row: &str, cells: &Cells) -> Outcome<()> {
 
 /// The state that the words of the column `case` ask for.
 fn state(cells: &Cells) -> Outcome<Equilibrium> {
-    let mut ions = Composition::NOTHING;
+    let mut ions = Composition::ZERO;
     for (column, ion) in TOTALS {
         ions.set(ion, cells.number(column)? / 1000.0);
     }

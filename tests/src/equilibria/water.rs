@@ -2,7 +2,7 @@
 //! partial pressure that it tells.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
 use super::node::Node;
@@ -13,7 +13,7 @@ pub const CACO3_MG_PER_MEQ: f64 = 50.0435;
 
 /// Weak acids whose alkalinity the reference program counts from their singly charged anion: its alkalinity is less than the
 /// core's by as many equivalents as there are moles. (Silicic acid it counts uncharged, as the core does.)
-const COUNTED_AS_ANIONS: [Ion; 2] = [Ion::Phosphate, Ion::Lactate];
+const COUNTED_AS_ANIONS: [Component; 2] = [Component::Phosphate, Component::Lactate];
 
 /// A water of a reference.
 #[derive(Clone, Debug)]
@@ -35,7 +35,7 @@ impl Water {
     /// When a value is not what its key promises.
     pub fn read(node: &Node) -> Result<Water, String> {
         let number = |key: &str| node.find(key).map(|value| value.number()).transpose();
-        let mut ions = Composition::NOTHING;
+        let mut ions = Composition::ZERO;
         for (symbol, value) in node.need("mg_l")?.entries()? {
             let ion = ion(symbol).ok_or_else(|| value.complaint("an ion that the engine knows"))?;
             ions.set(ion, value.amount()? / (1000.0 * ion.molar_mass_g_per_mol()));
@@ -89,8 +89,10 @@ impl Water {
 }
 
 /// The ion of a symbol such as `SO4`.
-pub fn ion(symbol: &str) -> Option<Ion> {
-    Ion::ALL.into_iter().find(|ion| ion.symbol() == symbol)
+pub fn ion(symbol: &str) -> Option<Component> {
+    Component::ALL
+        .into_iter()
+        .find(|ion| ion.symbol() == symbol)
 }
 
 /// Alkalinity as the reference program counts it, eq/kg.

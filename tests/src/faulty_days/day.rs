@@ -1,7 +1,7 @@
 //! Brew days of an invented brewhouse, and which meters are at hand.
 
 use serde_json::{Value, json};
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::quantity::CACO3_G_PER_EQ;
 use underlet::readings::diagnosis::{MeterReading, Probe};
 use underlet::{BrewDay, Meter, Place};
@@ -45,15 +45,16 @@ fn water(dice: &mut Dice) -> Value {
     let alkalinity = dice.between_powers(-0.4, 0.78);
     let sulfate = dice.between_powers(-1.0, 0.3);
     let chloride = dice.between_powers(-0.7, 0.3);
-    let mg_per_l =
-        |ion: Ion, meq_per_l: f64| meq_per_l * ion.molar_mass_g_per_mol() / ion.charge().abs();
+    let mg_per_l = |ion: Component, meq_per_l: f64| {
+        meq_per_l * ion.molar_mass_g_per_mol() / ion.charge().abs()
+    };
     json!({
         "name": "well",
-        "calcium": mg_per_l(Ion::Calcium, 0.75 * alkalinity + 0.6 * sulfate),
-        "magnesium": mg_per_l(Ion::Magnesium, 0.2 * alkalinity + 0.4 * sulfate),
-        "sodium": mg_per_l(Ion::Sodium, 0.05 * alkalinity + chloride),
-        "chloride": mg_per_l(Ion::Chloride, chloride),
-        "sulfate": mg_per_l(Ion::Sulfate, sulfate),
+        "calcium": mg_per_l(Component::Calcium, 0.75 * alkalinity + 0.6 * sulfate),
+        "magnesium": mg_per_l(Component::Magnesium, 0.2 * alkalinity + 0.4 * sulfate),
+        "sodium": mg_per_l(Component::Sodium, 0.05 * alkalinity + chloride),
+        "chloride": mg_per_l(Component::Chloride, chloride),
+        "sulfate": mg_per_l(Component::Sulfate, sulfate),
         "alkalinity": format!("{} mg/L as CaCO3", alkalinity * CACO3_G_PER_EQ),
         "ph": 7.0 + dice.real(0.0, 1.0),
     })

@@ -2,7 +2,7 @@
 //! by the engine's chemistry but none of its checks.
 
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::fit::{DoseOption, Question};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
@@ -233,8 +233,8 @@ fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
     let factor = 1.0 + strength * normal(dice);
     let change = (own * normal(dice)).max(-0.8 * alkalinity);
     let today_alkalinity = alkalinity * factor + change;
-    let calcium = report.ions.get(Ion::Calcium) * factor + change / 2.0;
-    let ions = (report.ions * factor).with(Ion::Calcium, calcium.max(0.0));
+    let calcium = report.ions.get(Component::Calcium) * factor + change / 2.0;
+    let ions = (report.ions * factor).with(Component::Calcium, calcium.max(0.0));
     let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
     let ph = aqueous.closed(report).expect("a water").ph
         + 0.13_f64.hypot(parameters::SUPPLY_PH_SD.value) * normal(dice);
@@ -334,8 +334,8 @@ fn worts(
         .iter()
         .map(|malt| {
             let mut malt = malt.clone();
-            malt.curve.own_ph += malt.curve.own_ph_sd * normal(dice);
-            malt.curve.bends_between_ph = [malt.curve.own_ph; 2];
+            malt.curve.distilled_water_ph += malt.curve.distilled_water_ph_sd * normal(dice);
+            malt.curve.bends_between_ph = [malt.curve.distilled_water_ph; 2];
             let buffering = malt.curve.buffering_eq_per_kg_ph;
             let drawn = buffering + malt.curve.buffering_sd * normal(dice);
             malt.curve.buffering_eq_per_kg_ph = drawn.max(0.3 * buffering);

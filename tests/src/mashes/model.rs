@@ -1,6 +1,6 @@
 //! A row as a forecast.
 
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::mash::{
     Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve, Wort, ph_at_temperature,
@@ -97,7 +97,7 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
             .ok_or(format!("its water is that of {id}, which is not there"))?;
     }
     let alkalinity = amount(text).ok_or("the alkalinity of the water is not told")?;
-    let ion = |ion: Ion, column: &str| -> Answer<f64> {
+    let ion = |ion: Component, column: &str| -> Answer<f64> {
         let text = cells.text(column);
         let mg_per_l = if text.is_empty() {
             Some(0.0)
@@ -108,13 +108,13 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
             .map(|mg_per_l| ion.mol_per_kg(mg_per_l))
             .ok_or(format!("the {} of the water is not told", ion.key()))
     };
-    let calcium = ion(Ion::Calcium, "Ca_mg_per_L")?;
-    let magnesium = ion(Ion::Magnesium, "Mg_mg_per_L")?;
+    let calcium = ion(Component::Calcium, "Ca_mg_per_L")?;
+    let magnesium = ion(Component::Magnesium, "Mg_mg_per_L")?;
     let alkalinity_eq_per_kg = alkalinity / 1000.0 / KG_PER_L;
     let liquor = Liquor {
-        ions: Composition::NOTHING
-            .with(Ion::Calcium, calcium)
-            .with(Ion::Magnesium, magnesium),
+        ions: Composition::ZERO
+            .with(Component::Calcium, calcium)
+            .with(Component::Magnesium, magnesium),
         alkalinity_eq_per_kg,
         carbon_mol_per_kg: CARBON_PER_EQ * alkalinity_eq_per_kg,
         temperature_c: 20.0,
@@ -267,9 +267,9 @@ fn congress(cells: &Cells) -> Answer<Foretold> {
     };
     let offset = parameters::CONGRESS_PH_OFFSET;
     Ok(Foretold {
-        ph: curve.own_ph + offset.value,
+        ph: curve.distilled_water_ph + offset.value,
         sd: curve
-            .own_ph_sd
+            .distilled_water_ph_sd
             .hypot(offset.sd)
             .hypot(parameters::METER_SD.value),
     })

@@ -3,7 +3,7 @@
 
 pub mod world;
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::water_report::{
     Estimate, Figure, Measurement, Method, Origin, Subject, Today, Unknown, WaterReport, reconcile,
 };
@@ -27,7 +27,7 @@ pub struct Scenario {
 impl Scenario {
     /// All of them.
     pub fn all() -> Vec<Scenario> {
-        let ions: Vec<Subject> = world::ions().map(Subject::Ion).collect();
+        let ions: Vec<Subject> = world::ions().map(Subject::Component).collect();
         let sums = [
             Subject::Alkalinity,
             Subject::Hardness,
@@ -42,7 +42,7 @@ impl Scenario {
             Subject::Conductivity,
             Subject::Ph,
         ];
-        let sodium = Subject::Ion(Ion::Sodium);
+        let sodium = Subject::Component(Component::Sodium);
         let without_sodium = full.iter().copied().filter(|s| *s != sodium).collect();
         let of = |name, report: &Vec<Subject>, age_days, bench: &Vec<Subject>| Scenario {
             name,
@@ -82,7 +82,7 @@ impl Scenario {
             ..read(&then, &self.report, Method::Laboratory)
         };
         // Whoever has every ion analysed sends the sample to a laboratory.
-        let analysed = self.bench.contains(&Subject::Ion(Ion::Sodium));
+        let analysed = self.bench.contains(&Subject::Component(Component::Sodium));
         let method = if analysed {
             Method::Laboratory
         } else {
@@ -156,7 +156,7 @@ fn compared(today: &Today, truth: &Water) -> Vec<(String, Estimate, f64)> {
         .amounts
         .iter()
         .map(|(unknown, estimate)| match unknown {
-            Unknown::Ion(ion) => (ion.key().to_owned(), *estimate, liquor.ions.get(*ion)),
+            Unknown::Component(ion) => (ion.key().to_owned(), *estimate, liquor.ions.get(*ion)),
             Unknown::Alkalinity => (
                 "alkalinity".to_owned(),
                 *estimate,

@@ -1,7 +1,7 @@
 //! A seeded world of supplies: what their waters are, how they drift, and what laboratories and benches read of them.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::water_report::{Entry, Figure, Method, Subject};
@@ -13,8 +13,8 @@ use crate::dice::Dice;
 pub const TEMPERATURE_C: f64 = 12.0;
 
 /// The ions that the table of natural waters has.
-pub fn ions() -> impl Iterator<Item = Ion> {
-    Ion::ALL
+pub fn ions() -> impl Iterator<Item = Component> {
+    Component::ALL
         .into_iter()
         .filter(|ion| natural_water(ion.key()).is_some())
 }
@@ -38,7 +38,7 @@ pub struct Water {
 
 /// Charges of `ions()` and of the alkalinity.
 fn charges() -> Vec<f64> {
-    ions().map(Ion::charge).chain([-1.0]).collect()
+    ions().map(Component::charge).chain([-1.0]).collect()
 }
 
 /// Normal numbers of these means and standard deviations, given that they are electroneutral and none is negative.
@@ -82,7 +82,7 @@ impl Water {
     }
 
     fn of(amounts: Vec<f64>, ph: f64) -> Option<Water> {
-        let mut composition = Composition::NOTHING;
+        let mut composition = Composition::ZERO;
         for (ion, amount) in ions().zip(&amounts) {
             composition.set(ion, *amount);
         }
@@ -116,7 +116,7 @@ impl Water {
     pub fn truth(&self, subject: Subject) -> f64 {
         let liquor = &self.state.liquor;
         match subject {
-            Subject::Ion(ion) => liquor.ions.get(ion),
+            Subject::Component(ion) => liquor.ions.get(ion),
             Subject::Alkalinity => underlet::aqueous::titrated_alkalinity_eq_per_kg(liquor),
             Subject::Hardness => 2.0 * liquor.hardness_mol_per_kg(),
             Subject::Ph => self.ph,
@@ -145,7 +145,7 @@ impl Water {
         let shown = truth * (1.0 + model * normal(dice));
         let sd = method.sd(subject, shown).expect("measured");
         let figure = match (subject, detection_limit(subject, method)) {
-            (Subject::Ion(_), Some(limit)) if truth < limit => Figure::Below(limit),
+            (Subject::Component(_), Some(limit)) if truth < limit => Figure::Below(limit),
             _ => Figure::Value((shown + sd * normal(dice)).max(0.0)),
         };
         Entry::new(subject, figure)

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use underlet::aqueous::Aqueous;
-use underlet::component::{Composition, Ion};
+use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, assumed_ph};
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::water_report::{Mistake, Subject, WaterReport, Weighing, weigh};
@@ -157,7 +157,8 @@ impl Experiment {
     }
 
     fn inject(&mut self, injection: &Injection, sound: &WaterReport, beside: &Beside) {
-        let percent = |weighing: &Weighing| weighing.as_written.balance.difference_percent();
+        let percent =
+            |weighing: &Weighing| weighing.as_written.balance.charge_balance_error_percent();
         let alone = weigh(&injection.report);
         let moves = (percent(&alone) - percent(&weigh(sound))).abs();
         let moved = moves > MOVED_PERCENT;
@@ -223,7 +224,7 @@ fn name(mistake: &Mistake) -> String {
 
 /// The guess that looks at nothing but the balance after undoing a mistake.
 fn nearest(weighing: &Weighing) -> Vec<&Mistake> {
-    let off = |mistake: &Mistake| mistake.after.balance.difference_percent().abs();
+    let off = |mistake: &Mistake| mistake.after.balance.charge_balance_error_percent().abs();
     let mut nearest: Vec<&Mistake> = weighing.considered.iter().collect();
     nearest.sort_by(|a, b| off(a).total_cmp(&off(b)));
     nearest
@@ -249,7 +250,7 @@ fn sound(report: &WaterReport) -> Option<WaterReport> {
     );
     let evidence = weigh(&ions).as_written;
     let balance = evidence.balance;
-    let balances = balance.difference_percent().abs() <= SOUND_PERCENT;
+    let balances = balance.charge_balance_error_percent().abs() <= SOUND_PERCENT;
     (evidence.is_complete && balances && balance.anions_eq_per_kg > 0.0).then_some(ions)
 }
 
@@ -301,9 +302,9 @@ fn scatter(dice: &mut Dice, sd: f64) -> f64 {
 }
 
 fn hardness(sound: &WaterReport) -> f64 {
-    [Ion::Calcium, Ion::Magnesium]
+    [Component::Calcium, Component::Magnesium]
         .into_iter()
-        .filter_map(|ion| sound.middle(Subject::Ion(ion)))
+        .filter_map(|ion| sound.middle(Subject::Component(ion)))
         .map(|amount| 2.0 * amount)
         .sum()
 }
@@ -316,18 +317,18 @@ fn solids(sound: &WaterReport, dice: &mut Dice) -> f64 {
     } else {
         HCO3_G_PER_EQ
     };
-    let ions: f64 = Ion::ALL
+    let ions: f64 = Component::ALL
         .into_iter()
-        .filter_map(|ion| Some(ion.mg_per_l(sound.middle(Subject::Ion(ion))?)))
+        .filter_map(|ion| Some(ion.mg_per_l(sound.middle(Subject::Component(ion))?)))
         .sum();
     ions + 1000.0 * WATER_KG_PER_L_20C * as_dried * alkalinity
 }
 
 /// Conductivity at 25 °C by the engine's speciation, µS/cm; 0 where it has no answer.
 fn conductivity(sound: &WaterReport) -> f64 {
-    let mut ions = Composition::NOTHING;
-    for ion in Ion::ALL {
-        ions.set(ion, sound.middle(Subject::Ion(ion)).unwrap_or(0.0));
+    let mut ions = Composition::ZERO;
+    for ion in Component::ALL {
+        ions.set(ion, sound.middle(Subject::Component(ion)).unwrap_or(0.0));
     }
     let liquor = Liquor {
         ions,

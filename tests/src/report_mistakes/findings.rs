@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::water_report::{Change, Evidence, Subject, WaterReport, Weighing, weigh};
 
 use super::table::Row;
@@ -72,7 +72,8 @@ impl Findings {
         }
         if let Some(first) = weighing.proposals().first() {
             let written = &weighing.as_written;
-            let balances = written.is_complete && written.balance.difference_percent().abs() <= 5.0;
+            let balances =
+                written.is_complete && written.balance.charge_balance_error_percent().abs() <= 5.0;
             self.proposed_within_5 += usize::from(balances);
             let changes: Vec<String> = first.changes.iter().map(change_in_words).collect();
             let only = if weighing.as_written.is_complete {
@@ -85,8 +86,8 @@ impl Findings {
                 first.kind,
                 100.0 * first.probability,
                 changes.join(", "),
-                weighing.as_written.balance.difference_percent(),
-                first.after.balance.difference_percent(),
+                weighing.as_written.balance.charge_balance_error_percent(),
+                first.after.balance.charge_balance_error_percent(),
             );
             self.tell("a usual mistake may have been made", row, &words);
         }
@@ -98,7 +99,7 @@ impl Findings {
             return;
         }
         self.complete += 1;
-        let percent = evidence.balance.difference_percent();
+        let percent = evidence.balance.charge_balance_error_percent();
         for (count, within) in self.balanced.iter_mut().zip([5.0, 10.0]) {
             *count += usize::from(percent.abs() <= within);
         }
@@ -111,11 +112,11 @@ impl Findings {
     /// Stated sums against their parts.
     fn sums(&mut self, row: &Row) {
         let told = |subject| row.report.middle(subject);
-        let ion = |ion| told(Subject::Ion(ion));
+        let ion = |ion| told(Subject::Component(ion));
         if let (Some(hardness), Some(calcium), Some(magnesium)) = (
             told(Subject::Hardness),
-            ion(Ion::Calcium),
-            ion(Ion::Magnesium),
+            ion(Component::Calcium),
+            ion(Component::Magnesium),
         ) {
             let parts = 2.0 * (calcium + magnesium);
             self.sum(
@@ -143,16 +144,16 @@ impl Findings {
 
 fn missing(report: &WaterReport) -> String {
     let told = |subject| report.middle(subject).is_some();
-    let mut missing: Vec<&str> = [Ion::Sodium, Ion::Chloride, Ion::Sulfate]
+    let mut missing: Vec<&str> = [Component::Sodium, Component::Chloride, Component::Sulfate]
         .into_iter()
-        .filter(|ion| !told(Subject::Ion(*ion)))
-        .map(Ion::symbol)
+        .filter(|ion| !told(Subject::Component(*ion)))
+        .map(Component::symbol)
         .collect();
     if !told(Subject::Alkalinity) && !told(Subject::Bicarbonate) {
         missing.push("alkalinity");
     }
-    for ion in [Ion::Calcium, Ion::Magnesium] {
-        if !told(Subject::Ion(ion)) && !told(Subject::Hardness) {
+    for ion in [Component::Calcium, Component::Magnesium] {
+        if !told(Subject::Component(ion)) && !told(Subject::Hardness) {
             missing.push(ion.symbol());
         }
     }
@@ -167,7 +168,7 @@ fn change_in_words(change: &Change) -> String {
 /// The symbol of an ion, or the name of what else a report states.
 pub fn subject_in_words(subject: Subject) -> String {
     match subject {
-        Subject::Ion(ion) => ion.symbol().to_owned(),
+        Subject::Component(ion) => ion.symbol().to_owned(),
         other => format!("{other:?}"),
     }
 }

@@ -1,6 +1,6 @@
 //! Mistakes put into reports that balance, to see whether they are found.
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::quantity::{CACO3_G_PER_EQ, HCO3_G_PER_EQ};
 use underlet::water_report::{Entry, Figure, Mistake, MistakeKind, Subject, WaterReport};
 use underlet_tables::elements;
@@ -51,8 +51,13 @@ fn mg_caco3_per_degree() -> f64 {
     10.0 * 2.0 * CACO3_G_PER_EQ / calcium_oxide
 }
 
-const CATIONS: [Ion; 4] = [Ion::Calcium, Ion::Magnesium, Ion::Sodium, Ion::Potassium];
-const ANIONS: [Ion; 3] = [Ion::Chloride, Ion::Sulfate, Ion::Nitrate];
+const CATIONS: [Component; 4] = [
+    Component::Calcium,
+    Component::Magnesium,
+    Component::Sodium,
+    Component::Potassium,
+];
+const ANIONS: [Component; 3] = [Component::Chloride, Component::Sulfate, Component::Nitrate];
 
 /// Every usual mistake that a sound report admits. The report states its alkalinity as bicarbonate.
 pub fn all(sound: &WaterReport) -> Vec<Injection> {
@@ -71,15 +76,15 @@ pub fn all(sound: &WaterReport) -> Vec<Injection> {
             });
         }
     };
-    let ion = Subject::Ion;
-    let sulfur = elements::S.weight_g_per_mol / Ion::Sulfate.molar_mass_g_per_mol();
-    let nitrogen = elements::N.weight_g_per_mol / Ion::Nitrate.molar_mass_g_per_mol();
+    let ion = Subject::Component;
+    let sulfur = elements::S.weight_g_per_mol / Component::Sulfate.molar_mass_g_per_mol();
+    let nitrogen = elements::N.weight_g_per_mol / Component::Nitrate.molar_mass_g_per_mol();
     let caco3_to_hco3 = HCO3_G_PER_EQ / CACO3_G_PER_EQ;
 
-    let subject = ion(Ion::Sulfate);
+    let subject = ion(Component::Sulfate);
     let kind = MistakeKind::SulfurReadAsSulfate;
     push(0, kind, scaled(sound, &[(subject, sulfur)]), vec![subject]);
-    let subject = ion(Ion::Nitrate);
+    let subject = ion(Component::Nitrate);
     let kind = MistakeKind::NitrogenReadAsNitrate;
     push(
         1,
@@ -98,11 +103,11 @@ pub fn all(sound: &WaterReport) -> Vec<Injection> {
     let report = scaled(&titrated, &[(subject, caco3_to_hco3)]);
     push(3, kind, report, vec![subject]);
 
-    let subject = ion(Ion::Calcium);
+    let subject = ion(Component::Calcium);
     let kind = MistakeKind::HardnessReadAsCalcium;
     let calcium = sound.middle(subject).unwrap_or(0.0);
-    let magnesium = sound.middle(ion(Ion::Magnesium)).unwrap_or(0.0);
-    let as_calcium = 2.0 * CACO3_G_PER_EQ / Ion::Calcium.molar_mass_g_per_mol();
+    let magnesium = sound.middle(ion(Component::Magnesium)).unwrap_or(0.0);
+    let as_calcium = 2.0 * CACO3_G_PER_EQ / Component::Calcium.molar_mass_g_per_mol();
     let total = as_calcium * (calcium + magnesium) / calcium;
     push(4, kind, scaled(sound, &[(subject, total)]), vec![subject]);
     let report = scaled(sound, &[(subject, as_calcium)]);
@@ -145,7 +150,7 @@ pub fn all(sound: &WaterReport) -> Vec<Injection> {
 
 fn grams_per_equivalent(subject: Subject) -> f64 {
     match subject {
-        Subject::Ion(ion) => ion.molar_mass_g_per_mol() / ion.charge().abs(),
+        Subject::Component(ion) => ion.molar_mass_g_per_mol() / ion.charge().abs(),
         _ => HCO3_G_PER_EQ,
     }
 }
@@ -190,7 +195,7 @@ fn with_alkalinity(sound: &WaterReport) -> WaterReport {
 
 /// The same water with its hardness in place of calcium and magnesium.
 fn with_hardness_alone(sound: &WaterReport) -> WaterReport {
-    let parts = [Ion::Calcium, Ion::Magnesium].map(Subject::Ion);
+    let parts = [Component::Calcium, Component::Magnesium].map(Subject::Component);
     let hardness: f64 = parts
         .iter()
         .map(|subject| 2.0 * sound.middle(*subject).unwrap_or(0.0))

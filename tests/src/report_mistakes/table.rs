@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::alkalinity_eq_per_kg;
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 use underlet::water_report::{Entry, Figure, Subject, WaterReport};
@@ -12,18 +12,18 @@ use crate::waters::CO3_G_PER_EQ;
 /// Columns and what they state: ions, bicarbonate and carbonate in mg/L, `Alk` and `Hardness` in mg/L as CaCO3, `TDS` in mg/L,
 /// `EC25` in µS/cm at 25 °C.
 const COLUMNS: [(&str, Subject); 19] = [
-    ("Ca", Subject::Ion(Ion::Calcium)),
-    ("Mg", Subject::Ion(Ion::Magnesium)),
-    ("Na", Subject::Ion(Ion::Sodium)),
-    ("K", Subject::Ion(Ion::Potassium)),
-    ("NH4", Subject::Ion(Ion::Ammonium)),
-    ("Fe", Subject::Ion(Ion::Iron)),
-    ("Mn", Subject::Ion(Ion::Manganese)),
-    ("Cl", Subject::Ion(Ion::Chloride)),
-    ("SO4", Subject::Ion(Ion::Sulfate)),
-    ("NO3", Subject::Ion(Ion::Nitrate)),
-    ("NO2", Subject::Ion(Ion::Nitrite)),
-    ("F", Subject::Ion(Ion::Fluoride)),
+    ("Ca", Subject::Component(Component::Calcium)),
+    ("Mg", Subject::Component(Component::Magnesium)),
+    ("Na", Subject::Component(Component::Sodium)),
+    ("K", Subject::Component(Component::Potassium)),
+    ("NH4", Subject::Component(Component::Ammonium)),
+    ("Fe", Subject::Component(Component::Iron)),
+    ("Mn", Subject::Component(Component::Manganese)),
+    ("Cl", Subject::Component(Component::Chloride)),
+    ("SO4", Subject::Component(Component::Sulfate)),
+    ("NO3", Subject::Component(Component::Nitrate)),
+    ("NO2", Subject::Component(Component::Nitrite)),
+    ("F", Subject::Component(Component::Fluoride)),
     ("HCO3", Subject::Bicarbonate),
     ("CO3", Subject::Carbonate),
     ("Alk", Subject::Alkalinity),
@@ -156,7 +156,7 @@ fn value(cell: &str) -> Result<Option<f64>, (&'static str, String)> {
 fn canonical(subject: Subject, value: f64) -> f64 {
     let litre = 1000.0 * WATER_KG_PER_L_20C;
     match subject {
-        Subject::Ion(ion) => ion.mol_per_kg(value),
+        Subject::Component(ion) => ion.mol_per_kg(value),
         Subject::Bicarbonate => value / (litre * HCO3_G_PER_EQ),
         Subject::Carbonate => value / (litre * 2.0 * CO3_G_PER_EQ),
         Subject::Alkalinity | Subject::Hardness => alkalinity_eq_per_kg(value),

@@ -163,7 +163,7 @@ impl fmt::Display for Experiment {
             "Experiment: {} rows balance within 3 % from their ions alone. Each usual mistake is put into each of them.\n\
              Beside the ions: hardness as stated in {hardness} rows, dissolved solids in {solids}; the others are made from the ions with\n\
              seeded scatter: hardness 3 %, solids 5 % (by turns dry residue and sum of ions), conductivity 3 % about the engine's own\n\
-             for the speciated water. The kind and the figures must be named right. Per cent of trials: named first, among the first\n\
+             for the speciate water. The kind and the figures must be named right. Per cent of trials: named first, among the first\n\
              two, nothing proposed. \"nearest\" is the guess that looks at the ion balance alone, over the same mistakes.",
             self.sound
         )?;

@@ -4,13 +4,13 @@ use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::linear::System;
 use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
 use super::{IONIC_STRENGTH, Newton};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math::{self, LN_10};
 
 /// A condition written out: counts of ligands and of one metal, molecules of water, and what their logarithms sum to.
 struct Wanted {
     ligands: [f64; BALANCES],
-    carried: Option<Ion>,
+    carried: Option<Component>,
     water: f64,
     value: f64,
 }

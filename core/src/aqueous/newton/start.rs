@@ -206,7 +206,7 @@ impl Newton<'_> {
                 }
             }
             let extent = (self.held_at(hydrogen)[0] - self.totals[HYDROGEN]) / surplus;
-            let is_safe = extent >= 0.0 || freedom.moves.ions == Composition::NOTHING;
+            let is_safe = extent >= 0.0 || freedom.moves.ions == Composition::ZERO;
             if extent.abs() < IONIC_STRENGTH[1] && is_safe {
                 self.extents[place] = extent;
             }

@@ -9,7 +9,7 @@ use crate::aqueous::species::{
     LIGANDS_ONLY, LINES, PHOSPHATE, SPECIES, STANDS_FOR, STRENGTH, SULFATE, UNPAIRED,
 };
 use crate::aqueous::temperature::Temperature;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math::{self, LN_10};
 use underlet_tables::equilibria;
 
@@ -168,7 +168,7 @@ impl Amounts {
     }
 
     /// ln of a metal's activity; none where it is absent.
-    pub fn ln_activity(&self, metal: Ion) -> Option<Form> {
+    pub fn ln_activity(&self, metal: Component) -> Option<Form> {
         let place = CARRIERS.iter().position(|carrier| carrier.ion == metal)?;
         let present = self.present[place];
         if present <= 0.0 {

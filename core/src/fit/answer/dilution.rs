@@ -21,7 +21,7 @@ pub fn least_dilution(question: &Question<'_>) -> Result<Option<f64>, FitError> 
     let pure = question.sources.len();
     question.sources.push(SourceOption {
         liquor: Liquor::default(),
-        at_most_kg: None,
+        max_amount_kg: None,
     });
     let (mut strengths, mut least) = (Strengths::alike(0.0), None);
     for _ in 0..ROUNDS {

@@ -1,10 +1,10 @@
-//! What holds the best plan back: the limits it rests on, what relief of each is worth by its multiplier, and the best
+//! What constraint the best plan back: the limits it rests on, what relief of each is worth by its multiplier, and the best
 //! plan with one unit of relief.
 
 use underlet_tables::parameters;
 
 use super::{BINDING, Model};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::fit::linear::{Line, Subject, lines};
 use crate::fit::problem::Question;
 use crate::liquor::alkalinity_eq_per_kg;
@@ -13,7 +13,7 @@ use crate::recipe::{Targets, Wanted};
 
 /// A limit that can bind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Holds {
+pub enum ActiveConstraint {
     /// The low end of a target's range.
     Low(Subject),
     /// The high end.
@@ -28,11 +28,11 @@ pub enum Holds {
     Source(usize),
 }
 
-impl Holds {
+impl ActiveConstraint {
     /// What a target's line is about.
     pub fn target(self) -> Option<Subject> {
         match self {
-            Holds::Low(subject) | Holds::High(subject) => Some(subject),
+            ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => Some(subject),
             _ => None,
         }
     }
@@ -42,7 +42,7 @@ impl Holds {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Binding {
     /// Which one.
-    pub holds: Holds,
+    pub constraint: ActiveConstraint,
     /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
     pub multiplier: f64,
     /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
@@ -64,7 +64,7 @@ const MG_PER_L_RELIEF: f64 = 1.0;
 
 /// A limit with its relief, and with how far the programme's own end of it gives way then.
 struct Candidate {
-    holds: Holds,
+    constraint: ActiveConstraint,
     limit: Limit,
     relief: f64,
     gives: f64,
@@ -77,8 +77,8 @@ impl Model<'_> {
         for candidate in self.candidates(best) {
             let multiplier = best.multipliers.get(candidate.limit);
             // A dose that is not given rests on its low end, which is no limit to be relieved.
-            let multiplier = match candidate.holds {
-                Holds::Low(_) => multiplier,
+            let multiplier = match candidate.constraint {
+                ActiveConstraint::Low(_) => multiplier,
                 _ => -multiplier,
             };
             if multiplier <= BINDING {
@@ -87,7 +87,7 @@ impl Model<'_> {
             let x = self.relieved(&candidate, best);
             let (shares, doses) = self.amounts(&x);
             found.push(Binding {
-                holds: candidate.holds,
+                constraint: candidate.constraint,
                 multiplier,
                 relief: candidate.relief,
                 worth: multiplier * candidate.gives,
@@ -112,18 +112,22 @@ impl Model<'_> {
             let above = |line: &Line| line.low.map_or(0.0, |low| line.at(x) - low);
             let below = |line: &Line| line.high.map_or(0.0, |high| high - line.at(x));
             let relief = relief_of(line.subject);
-            let mut end = |row: Option<usize>, holds, gives| {
+            let mut end = |row: Option<usize>, constraint, gives| {
                 all.extend(row.map(|row| Candidate {
-                    holds,
+                    constraint,
                     limit: Limit::Row(row),
                     relief,
                     gives,
                 }));
             };
-            end(*low, Holds::Low(line.subject), above(opened) - above(line));
+            end(
+                *low,
+                ActiveConstraint::Low(line.subject),
+                above(opened) - above(line),
+            );
             end(
                 *high,
-                Holds::High(line.subject),
+                ActiveConstraint::High(line.subject),
                 below(opened) - below(line),
             );
         }
@@ -131,34 +135,34 @@ impl Model<'_> {
             let option = question.doses.iter().find(|option| option.stock == *stock);
             let relief = option.map_or(0.0, |option| option.step);
             Candidate {
-                holds: Holds::Stock(*stock),
+                constraint: ActiveConstraint::Stock(*stock),
                 limit: Limit::Row(*row),
                 relief,
                 gives: relief / unit,
             }
         }));
         all.extend(self.limit_rows.iter().map(|(place, row)| Candidate {
-            holds: Holds::Limit(*place),
+            constraint: ActiveConstraint::Limit(*place),
             limit: Limit::Row(*row),
             relief: MG_PER_L_RELIEF,
             gives: MG_PER_L_RELIEF / parameters::FIT_ION_TOLERANCE.value,
         }));
         let sources = question.sources.len();
         for variable in 0..self.choices() {
-            let (holds, relief, unit) = match variable.checked_sub(sources) {
+            let (constraint, relief, unit) = match variable.checked_sub(sources) {
                 None => (
-                    Holds::Source(variable),
+                    ActiveConstraint::Source(variable),
                     question.draw_step_kg,
                     question.waters.blended_kg(),
                 ),
                 Some(dose) => (
-                    Holds::Dissolving(dose),
+                    ActiveConstraint::Dissolving(dose),
                     question.doses[dose].step,
                     self.scales[dose],
                 ),
             };
             all.push(Candidate {
-                holds,
+                constraint,
                 limit: Limit::Bound(variable),
                 relief,
                 gives: relief / unit,
@@ -171,8 +175,8 @@ impl Model<'_> {
     fn relieved(&mut self, candidate: &Candidate, best: &Solution) -> Vec<f64> {
         let (limit, gives) = (candidate.limit, candidate.gives);
         let span = self.programme.span(limit).unwrap_or(Span::FREE);
-        let wider = match candidate.holds {
-            Holds::Low(_) => Span::between(span.low - gives, span.high),
+        let wider = match candidate.constraint {
+            ActiveConstraint::Low(_) => Span::between(span.low - gives, span.high),
             _ => Span::between(span.low, span.high + gives),
         };
         let outcome = match self.programme.set_span(limit, wider) {
@@ -197,7 +201,7 @@ fn opened(targets: &Targets) -> Targets {
         weight: wanted.weight,
     };
     let opened = |wanted: Option<Wanted>, by: f64| wanted.map(|wanted| open(&wanted, by));
-    let in_ions = |(ion, wanted): &(Ion, Wanted)| {
+    let in_ions = |(ion, wanted): &(Component, Wanted)| {
         let by = ion.mol_per_kg(MG_PER_L_RELIEF);
         (*ion, open(wanted, by))
     };
@@ -216,7 +220,7 @@ fn opened(targets: &Targets) -> Targets {
 
 fn relief_of(subject: Subject) -> f64 {
     match subject {
-        Subject::Ion(_) | Subject::SpargeAlkalinity => MG_PER_L_RELIEF,
+        Subject::Component(_) | Subject::SpargeAlkalinity => MG_PER_L_RELIEF,
         Subject::RatioLow | Subject::RatioHigh => RATIO_RELIEF,
         _ => PH_RELIEF,
     }

@@ -27,8 +27,8 @@ impl Model<'_> {
                 &self.programme,
                 &Weighing {
                     portions,
-                    most_items: self.question.most_salts,
-                    uncounted: &[],
+                    most_items: self.question.max_salts,
+                    regularisation: &[],
                     constant: self.constant(),
                     least: f64::NEG_INFINITY,
                     indifference: 0.0,
@@ -58,7 +58,7 @@ impl Model<'_> {
             .map(|variable| Portion {
                 variable,
                 step: Some(step),
-                smallest: 0.0,
+                min_dose: 0.0,
                 item: None,
                 price: 0.0,
             })
@@ -72,7 +72,7 @@ impl Model<'_> {
             .map(|(index, (option, scale))| Portion {
                 variable: sources + index,
                 step: Some(option.step / scale),
-                smallest: option.smallest / scale,
+                min_dose: option.min_dose / scale,
                 item: counts(option).then_some(option.stock),
                 price: parameters::FIT_HANDLING.value,
             })
@@ -80,7 +80,7 @@ impl Model<'_> {
     }
 
     /// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
-    /// than half the smallest sensible dose is left out. It may use more salts than were asked for, and more than a hard limit
+    /// than half the min_dose sensible dose is left out. It may use more salts than were asked for, and more than a hard limit
     /// leaves room for.
     pub(super) fn rounded(&self, x: &[f64]) -> Vec<f64> {
         let mut x = x[..self.choices().min(x.len())].to_vec();
@@ -124,14 +124,14 @@ fn counts(option: &DoseOption) -> bool {
     option.preparation.reagent.kind != ReagentKind::Acid
 }
 
-/// The nearest amount that can be weighed: whole steps, nothing or at least the smallest, and no more than the most.
+/// The nearest amount that can be weighed: whole steps, nothing or at least the min_dose, and no more than the most.
 fn nearest(amount: f64, portion: &Portion, most: f64) -> f64 {
     let Some(step) = portion.step else {
         return amount;
     };
-    let least = (portion.smallest / step * (1.0 - 1e-9)).ceil();
+    let least = (portion.min_dose / step * (1.0 - 1e-9)).ceil();
     let most = (most / step * (1.0 + 1e-9)).floor();
-    if amount < 0.5 * portion.smallest || most < least {
+    if amount < 0.5 * portion.min_dose || most < least {
         return 0.0;
     }
     math::at_least((amount / step).round(), least).min(most) * step

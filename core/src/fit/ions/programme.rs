@@ -2,7 +2,7 @@
 
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
-use super::{FIRM, MISS_RIDGE};
+use super::{MIN_PIVOT, MISS_RIDGE};
 use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
 
 /// The programme with a variable for the miss of each line.
@@ -95,10 +95,11 @@ pub(super) fn write_reduced_programme(
             matrix[j * stride + k] = matrix[k * stride + j];
         }
     }
-    let is_firm =
-        choices <= lines.len() && factor.renew(matrix, choices).is_ok() && factor.firmness() > FIRM;
-    let ridge = if is_firm { 0.0 } else { ridge };
-    if !is_firm {
+    let is_well_conditioned = choices <= lines.len()
+        && factor.renew(matrix, choices).is_ok()
+        && factor.min_relative_pivot() > MIN_PIVOT;
+    let ridge = if is_well_conditioned { 0.0 } else { ridge };
+    if !is_well_conditioned {
         for j in 0..choices {
             matrix[j * stride + j] += ridge;
         }

@@ -1,6 +1,6 @@
 //! What is asked of a fit of ions, and what is answered.
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::optimise::{Certificate, Part, ProgrammeError};
 
@@ -8,24 +8,24 @@ use crate::optimise::{Certificate, Part, ProgrammeError};
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Quantity {
     /// An ion, mol per kg of water.
-    Ion(Ion),
+    Component(Component),
     /// Alkalinity, eq per kg of water.
     Alkalinity,
     /// An ion beyond so many times another, mol per kg of water: 0 where the two stand in that ratio.
     Beyond {
         /// The ion.
-        ion: Ion,
+        ion: Component,
         /// How many times the other, by amount.
         times: f64,
         /// The other.
-        other: Ion,
+        other: Component,
     },
 }
 
 impl Quantity {
     pub(super) fn of(self, dose: &Dose) -> f64 {
         match self {
-            Quantity::Ion(ion) => dose.ions.get(ion),
+            Quantity::Component(ion) => dose.ions.get(ion),
             Quantity::Alkalinity => dose.alkalinity_eq,
             Quantity::Beyond { ion, times, other } => {
                 dose.ions.get(ion) - times * dose.ions.get(other)
@@ -59,7 +59,7 @@ pub struct Salt {
     /// Step of the scale; `None` where any amount can be weighed.
     pub step: Option<f64>,
     /// Smallest sensible amount other than nothing; 0 where any is.
-    pub smallest: f64,
+    pub min_dose: f64,
     /// What a unit costs in the search for what can be weighed, beside a miss of one; 0 or more.
     pub price: f64,
 }
@@ -71,7 +71,7 @@ impl Salt {
             per_unit,
             most: f64::INFINITY,
             step: None,
-            smallest: 0.0,
+            min_dose: 0.0,
             price: 0.0,
         }
     }
@@ -111,7 +111,7 @@ pub struct IonQuestion {
     /// How a miss counts.
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
-    pub most_salts: Option<usize>,
+    pub max_salts: Option<usize>,
     /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or more. Without it, and without
     /// the salts' own prices, material decides between plans that miss nothing, and nothing else. Each later salt costs a
     /// thousandth more than the one before it.
@@ -190,7 +190,7 @@ impl IonQuestion {
         let steps = self
             .salts
             .iter()
-            .any(|salt| salt.step.is_some() || salt.smallest > 0.0);
-        steps || self.most_salts.is_some_and(|most| most < self.salts.len())
+            .any(|salt| salt.step.is_some() || salt.min_dose > 0.0);
+        steps || self.max_salts.is_some_and(|most| most < self.salts.len())
     }
 }

@@ -3,7 +3,7 @@
 use super::{MeterReading, Probe, Sample};
 use crate::math;
 use crate::optimise::{Cholesky, dot};
-use crate::readings::{Line, Outlook};
+use crate::readings::{Line, Prediction};
 use crate::recipe::Meter;
 
 /// Readings under one explanation.
@@ -17,11 +17,11 @@ pub(crate) struct Evidence {
     pub off_by: Option<[f64; 2]>,
 }
 
-/// What a reading should be; nothing where the outlook has no such line.
-pub(crate) fn mean(reading: &MeterReading, outlook: &Outlook) -> Option<f64> {
+/// What a reading should be; nothing where the prediction has no such line.
+pub(crate) fn mean(reading: &MeterReading, prediction: &Prediction) -> Option<f64> {
     match reading.sample {
         Sample::Known(stated) => Some(stated),
-        Sample::Brew(place) => Some(outlook.line(place, reading.meter)?.mean),
+        Sample::Brew(place) => Some(prediction.line(place, reading.meter)?.mean),
     }
 }
 
@@ -36,12 +36,12 @@ struct Expected<'o> {
 }
 
 impl<'o> Expected<'o> {
-    fn of(reading: &MeterReading, outlook: &'o Outlook) -> Option<Expected<'o>> {
-        let mean = mean(reading, outlook)?;
+    fn of(reading: &MeterReading, prediction: &'o Prediction) -> Option<Expected<'o>> {
+        let mean = mean(reading, prediction)?;
         let meter = reading.meter;
         let (repeat_sd, line) = match reading.sample {
             Sample::Known(_) => (meter.known_sd(mean), None),
-            Sample::Brew(place) => (meter.repeat_sd(place, mean), outlook.line(place, meter)),
+            Sample::Brew(place) => (meter.repeat_sd(place, mean), prediction.line(place, meter)),
         };
         Some(Expected {
             probe: (meter, reading.probe),
@@ -74,11 +74,11 @@ impl<'o> Expected<'o> {
 /// Readings, what is expected of them, and their covariance.
 pub(crate) fn compare(
     readings: &[MeterReading],
-    outlook: &Outlook,
+    prediction: &Prediction,
 ) -> (Vec<f64>, Vec<f64>, Vec<f64>) {
     let expected: Vec<Expected<'_>> = readings
         .iter()
-        .filter_map(|reading| Expected::of(reading, outlook))
+        .filter_map(|reading| Expected::of(reading, prediction))
         .collect();
     let mut covariance = Vec::with_capacity(expected.len() * expected.len());
     for (i, one) in expected.iter().enumerate() {
@@ -101,10 +101,10 @@ pub(crate) fn compare(
 }
 
 impl Evidence {
-    /// Readings against an outlook; where a probe is doubted, however far it may be off.
+    /// Readings against an prediction; where a probe is doubted, however far it may be off.
     pub fn of(
         readings: &[MeterReading],
-        outlook: &Outlook,
+        prediction: &Prediction,
         doubted: Option<(Meter, Probe)>,
     ) -> Evidence {
         if readings.is_empty() {
@@ -114,7 +114,7 @@ impl Evidence {
                 off_by: doubted.map(|(meter, _)| [0.0, meter.off_sd()]),
             };
         }
-        let (off, means, covariance) = compare(readings, outlook);
+        let (off, means, covariance) = compare(readings, prediction);
         let count = off.len();
         // Every reading scatters by itself, so that the covariance has a factor.
         let Ok(factor) = Cholesky::of(&covariance, count) else {
@@ -124,7 +124,7 @@ impl Evidence {
                 off_by: None,
             };
         };
-        let off = factor.whitened(off);
+        let off = factor.solve_lower_padded(off);
         let constant = count as f64 * math::ln(2.0 * std::f64::consts::PI);
         let mut evidence = Evidence {
             ln_likelihood: 0.0,
@@ -144,7 +144,7 @@ impl Evidence {
                     }
                 })
                 .collect();
-            let by_one = factor.whitened(by_one);
+            let by_one = factor.solve_lower_padded(by_one);
             // Sherman and Morrison: the covariance is that of a sound probe and one more outer product.
             let before = probe.0.off_sd();
             let (told, seen) = (dot(&by_one, &by_one), dot(&by_one, &off));

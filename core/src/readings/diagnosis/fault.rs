@@ -5,7 +5,7 @@ use underlet_tables::{Parameter, parameters};
 use super::Probe;
 use crate::fit::{DoseOption, Settled};
 use crate::math;
-use crate::readings::{Outlook, World};
+use crate::readings::{Prediction, Scenario};
 use crate::reagent::Preparation;
 use crate::recipe::{Meter, Shelved, Vessel};
 
@@ -54,7 +54,7 @@ pub(crate) struct Suspect {
     /// Odds against a day on which nothing goes wrong, before anything is read.
     pub odds: f64,
     /// The day as it then went; `None` for a probe, which leaves the day as it is.
-    pub outlook: Option<Outlook>,
+    pub prediction: Option<Prediction>,
 }
 
 impl Suspect {
@@ -68,9 +68,9 @@ impl Suspect {
 }
 
 /// Every fault of a day, in the order of work, then probes.
-pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspect> {
+pub(crate) fn suspects(settled: &Settled<'_>, planned: &Scenario<'_>) -> Vec<Suspect> {
     let mut suspects = Vec::new();
-    // What takes chlorine out goes in first; to forget it is no suspect, since no meter of the brewhouse shows chlorine.
+    // What takes chlorine out goes in first; to remove it is no suspect, since no meter of the brewhouse shows chlorine.
     let first = 1 + settled
         .dechlorination_doses()
         .iter()
@@ -81,8 +81,8 @@ pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspec
         let Some(option) = option.filter(|option| option.vessel != Vessel::Kettle) else {
             continue;
         };
-        for (slip, odds, world) in slips(planned, index, option) {
-            if let Ok(outlook) = Outlook::of(&world) {
+        for (slip, odds, scenario) in slips(planned, index, option) {
+            if let Ok(prediction) = Prediction::of(&scenario) {
                 suspects.push(Suspect {
                     fault: Fault::Addition {
                         step,
@@ -91,7 +91,7 @@ pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspec
                         slip,
                     },
                     odds,
-                    outlook: Some(outlook),
+                    prediction: Some(prediction),
                 });
             }
         }
@@ -101,7 +101,7 @@ pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspec
             suspects.push(Suspect {
                 fault: Fault::Probe { meter, probe },
                 odds: parameters::CHECK_ODDS_PROBE.value,
-                outlook: None,
+                prediction: None,
             });
         }
     }
@@ -110,10 +110,10 @@ pub(crate) fn suspects(settled: &Settled<'_>, planned: &World<'_>) -> Vec<Suspec
 
 /// Slips with one addition, each with its odds and the day as it then went.
 fn slips<'a>(
-    planned: &World<'a>,
+    planned: &Scenario<'a>,
     index: usize,
     option: &DoseOption,
-) -> Vec<(Slip, f64, World<'a>)> {
+) -> Vec<(Slip, f64, Scenario<'a>)> {
     let half: (Slip, Parameter) = if option.preparation.reagent.liquid {
         (Slip::HalfStrength, parameters::CHECK_ODDS_HALF_STRENGTH)
     } else {
@@ -124,24 +124,24 @@ fn slips<'a>(
         (Slip::Doubled, parameters::CHECK_ODDS_DOUBLED, 2.0),
         (half.0, half.1, 0.5),
     ];
-    let mut slips: Vec<(Slip, f64, World<'a>)> = amounts
+    let mut slips: Vec<(Slip, f64, Scenario<'a>)> = amounts
         .into_iter()
         .map(|(slip, odds, times)| {
-            let world = instead(planned, index, option.preparation, times);
-            (slip, odds.value, world)
+            let scenario = instead(planned, index, option.preparation, times);
+            (slip, odds.value, scenario)
         })
         .collect();
     let tubs = other_tubs(planned, option);
     let odds = parameters::CHECK_ODDS_SWAPPED.value / tubs.len() as f64;
     slips.extend(tubs.into_iter().map(|other| {
-        let world = instead(planned, index, other, 1.0);
-        (Slip::SwappedFor(other.reagent.key), odds, world)
+        let scenario = instead(planned, index, other, 1.0);
+        (Slip::SwappedFor(other.reagent.key), odds, scenario)
     }));
     slips
 }
 
 /// Solid salts and bases of the shelf that a solid salt or base can be taken for.
-fn other_tubs(planned: &World<'_>, option: &DoseOption) -> Vec<Preparation> {
+fn other_tubs(planned: &Scenario<'_>, option: &DoseOption) -> Vec<Preparation> {
     let is_in_tub = |one: &Preparation| !one.reagent.liquid && !one.is_acid();
     if !is_in_tub(&option.preparation) {
         return Vec::new();
@@ -158,15 +158,15 @@ fn other_tubs(planned: &World<'_>, option: &DoseOption) -> Vec<Preparation> {
 
 /// The day with an addition of so many times its amount, of this or of another reagent: as much of it as dissolves.
 fn instead<'a>(
-    planned: &World<'a>,
+    planned: &Scenario<'a>,
     index: usize,
     preparation: Preparation,
     times: f64,
-) -> World<'a> {
-    let mut world = planned.clone();
+) -> Scenario<'a> {
+    let mut scenario = planned.clone();
     if let (Some(option), Some(amount)) = (
-        world.question.doses.get_mut(index),
-        world.doses.get_mut(index),
+        scenario.question.doses.get_mut(index),
+        scenario.doses.get_mut(index),
     ) {
         let waters = &planned.question.waters;
         let most = planned.day.most(waters, &preparation, option.vessel);
@@ -174,5 +174,5 @@ fn instead<'a>(
         *amount =
             (*amount * times).min(most.map_or(f64::INFINITY, |most| math::at_least(most, 0.0)));
     }
-    world
+    scenario
 }

@@ -1,8 +1,8 @@
 //! What the meters said against what they should say: which single explanation fits best.
 //!
 //! Every explanation (nothing wrong; one addition forgotten, given twice, taken from another's tub, dissolved by half or of
-//! half its strength; one probe off) has an outlook of its own: the day is followed through the vessels as it would then have
-//! gone. Its likelihood is that of a normal distribution about that outlook, with the full covariance of the readings:
+//! half its strength; one probe off) has an prediction of its own: the day is followed through the vessels as it would then have
+//! gone. Its likelihood is that of a normal distribution about that prediction, with the full covariance of the readings:
 //!
 //! ```text
 //! C = Σ (what one cause does to every reading)² + (what one probe is off by)² + scatter of each reading
@@ -62,7 +62,7 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Outlook, Reading, World};
+use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, Settled};
 use crate::recipe::{BrewDay, Meter, Place};
 use evidence::Evidence;
@@ -198,7 +198,7 @@ impl From<PlanError> for CheckError {
 /// Everything that can be told beforehand about the readings of a day: make it once, check as often as something is read.
 #[derive(Clone, Debug)]
 pub struct Checks {
-    as_planned: Outlook,
+    as_planned: Prediction,
     readings: Vec<Reading>,
     suspects: Vec<Suspect>,
 }
@@ -211,11 +211,11 @@ impl BrewDay {
     /// without one is no explanation.
     pub fn checks(&self) -> Result<Checks, PlanError> {
         let settled: Settled<'_> = self.settled()?;
-        let world = World::planned(&settled);
-        let as_planned = Outlook::of(&world).map_err(PlanError::Equilibrium)?;
+        let scenario = Scenario::planned(&settled);
+        let as_planned = Prediction::of(&scenario).map_err(PlanError::Equilibrium)?;
         Ok(Checks {
             readings: as_planned.readings(&settled),
-            suspects: fault::suspects(&settled, &world),
+            suspects: fault::suspects(&settled, &scenario),
             as_planned,
         })
     }
@@ -251,8 +251,8 @@ impl Checks {
         let suspects = self.suspects.iter();
         let faults = suspects.filter(|suspect| suspect.probe().is_none_or(is_read));
         weighed.extend(faults.map(|suspect| {
-            let outlook = suspect.outlook.as_ref().unwrap_or(&self.as_planned);
-            let evidence = Evidence::of(&sorted, outlook, suspect.probe());
+            let prediction = suspect.prediction.as_ref().unwrap_or(&self.as_planned);
+            let evidence = Evidence::of(&sorted, prediction, suspect.probe());
             (Some(suspect), evidence)
         }));
         Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
@@ -262,14 +262,14 @@ impl Checks {
     /// at. A probe that is off shows as if nothing were wrong, since how far it is off is not known beforehand. `None` for a
     /// fault that this day cannot have, or a reading that it does not foretell.
     pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
-        let mut outlook = &self.as_planned;
+        let mut prediction = &self.as_planned;
         if let Some(fault) = fault {
             let suspect = self.suspects.iter().find(|one| one.fault == *fault)?;
-            outlook = suspect.outlook.as_ref().unwrap_or(outlook);
+            prediction = suspect.prediction.as_ref().unwrap_or(prediction);
         }
         let readings = readings.iter();
         readings
-            .map(|reading| evidence::mean(reading, outlook))
+            .map(|reading| evidence::mean(reading, prediction))
             .collect()
     }
 

@@ -8,7 +8,7 @@ use super::evidence::{self, Evidence};
 use super::fault::Suspect;
 use super::{Fault, MeterReading, Probe, Sample, Slip};
 use crate::math::{self, TWO_SIDED_95};
-use crate::readings::Outlook;
+use crate::readings::Prediction;
 use crate::recipe::Meter;
 use crate::words;
 
@@ -78,7 +78,7 @@ pub struct Compared {
 
 /// What readings say, each explanation with its evidence; nothing wrong is among them.
 pub(crate) fn diagnosis(
-    as_planned: &Outlook,
+    as_planned: &Prediction,
     readings: &[MeterReading],
     weighed: &[(Option<&Suspect>, Evidence)],
 ) -> Diagnosis {
@@ -154,7 +154,7 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
     }
 }
 
-fn compared(as_planned: &Outlook, readings: &[MeterReading]) -> Vec<Compared> {
+fn compared(as_planned: &Prediction, readings: &[MeterReading]) -> Vec<Compared> {
     let (off, _, covariance) = evidence::compare(readings, as_planned);
     let variances = covariance.iter().step_by(off.len() + 1);
     let beside = readings.iter().zip(off).zip(variances);

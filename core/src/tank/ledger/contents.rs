@@ -3,7 +3,7 @@
 use super::error::{Fault, Field};
 use super::line::{Supply, Work};
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::error::Code;
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
@@ -25,7 +25,7 @@ pub struct State {
     /// Calcite on walls and heater, mol.
     pub calcite_mol: f64,
     /// The part of it that came out of the water that is still in the tank, mol: draws take their share of it along.
-    pub let_down_mol: f64,
+    pub precipitated_mol: f64,
     /// Carbon dioxide that left for the air, mol; negative where more came in.
     pub carbon_dioxide_mol: f64,
     /// Steam that left, kg.
@@ -40,7 +40,7 @@ impl State {
     pub const EMPTY: State = State {
         water_kg: 0.0,
         dissolved: Dose {
-            ions: Composition::NOTHING,
+            ions: Composition::ZERO,
             alkalinity_eq: 0.0,
             carbon_mol: 0.0,
         },
@@ -50,7 +50,7 @@ impl State {
         },
         temperature_c: 0.0,
         calcite_mol: 0.0,
-        let_down_mol: 0.0,
+        precipitated_mol: 0.0,
         carbon_dioxide_mol: 0.0,
         steam_kg: 0.0,
     };
@@ -202,7 +202,7 @@ impl State {
             water_kg,
             dissolved: self.dissolved.times(kept),
             chlorine: self.chlorine.times(kept),
-            let_down_mol: self.let_down_mol * kept,
+            precipitated_mol: self.precipitated_mol * kept,
             ..*self
         }
     }
@@ -214,7 +214,7 @@ impl State {
             to_c,
             hours,
             headspace: house.headspace,
-            let_down_mol_per_kg: self.let_down_mol / self.water_kg,
+            precipitated_mol_per_kg: self.precipitated_mol / self.water_kg,
         };
         let end = stood(&self.liquor(), &standing, &house.habits).map_err(Fault::no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
@@ -224,7 +224,7 @@ impl State {
             chlorine: self.chlorine,
             temperature_c: to_c,
             calcite_mol: self.calcite_mol + end.calcite_mol * self.water_kg,
-            let_down_mol: self.let_down_mol + end.calcite_mol * self.water_kg,
+            precipitated_mol: self.precipitated_mol + end.calcite_mol * self.water_kg,
             carbon_dioxide_mol: self.carbon_dioxide_mol + end.carbon_dioxide_mol * self.water_kg,
             steam_kg: self.steam_kg + (self.water_kg - water_kg),
         })
@@ -266,7 +266,7 @@ impl House<'_> {
 /// A liquor moved by a cause. An ion of which there is less than that is gone, and takes its charge along.
 fn displaced(liquor: &Liquor, cause: &Dose) -> Liquor {
     let mut moved = liquor.dosed(cause, 1.0);
-    for ion in Ion::ALL {
+    for ion in Component::ALL {
         let lacking = math::at_least(-moved.ions.get(ion), 0.0);
         if lacking > 0.0 {
             moved.ions.set(ion, 0.0);

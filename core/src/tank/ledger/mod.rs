@@ -40,7 +40,7 @@ pub use advice::{AcidFirst, acid_first};
 pub use contents::State;
 pub use error::{Field, LedgerError};
 pub use line::{Destination, Line, Supply, Tank, Work};
-pub use run::{Aside, Bars, Cause, Drawn, Entry, Heel, Ledger};
+pub use run::{Bars, Cause, Drawn, Entry, Heel, Ledger, Perturbed};
 
 #[cfg(doc)]
 use crate::treatment::Habits;

@@ -3,7 +3,7 @@
 use super::contents::{House, State};
 use super::error::{Fault, Field, LedgerError};
 use super::line::{Destination, Line, Supply, Tank, Work, amount, temperature};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::treatment::{Chlorine, Habits};
@@ -21,7 +21,7 @@ pub enum Cause {
 
 /// A tank in which one thing was off by its standard deviation from the first filling on.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Aside {
+pub struct Perturbed {
     /// What was off.
     pub cause: Cause,
     /// The tank as it then is.
@@ -87,14 +87,14 @@ impl Entry {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heel {
     state: State,
-    asides: Vec<Aside>,
+    perturbed: Vec<Perturbed>,
 }
 
 impl Heel {
     /// An empty, clean tank.
-    pub const NOTHING: Heel = Heel {
+    pub const ZERO: Heel = Heel {
         state: State::EMPTY,
-        asides: Vec::new(),
+        perturbed: Vec::new(),
     };
 
     /// So many litres of a liquor that is known exactly, as read at its temperature.
@@ -103,8 +103,8 @@ impl Heel {
     }
 
     /// A tank as it was left, and as it would have been had something been off.
-    pub fn left(state: State, asides: Vec<Aside>) -> Heel {
-        Heel { state, asides }
+    pub fn left(state: State, perturbed: Vec<Perturbed>) -> Heel {
+        Heel { state, perturbed }
     }
 
     /// The tank as it was left.
@@ -113,26 +113,26 @@ impl Heel {
     }
 
     /// The tank as it would be, had something been off.
-    pub fn asides(&self) -> &[Aside] {
-        &self.asides
+    pub fn perturbed(&self) -> &[Perturbed] {
+        &self.perturbed
     }
 
     /// What each cause moves in a kg of its water.
     pub fn off(&self) -> Vec<Dose> {
         let liquor = self.state.liquor().as_dose();
-        let of = |aside: &Aside| aside.state.liquor().as_dose().plus(&liquor.times(-1.0));
-        self.asides.iter().map(of).collect()
+        let of = |one: &Perturbed| one.state.liquor().as_dose().plus(&liquor.times(-1.0));
+        self.perturbed.iter().map(of).collect()
     }
 
     /// Standard deviation of a figure of the tank.
     pub fn sd(&self, figure: impl Fn(&State) -> f64) -> f64 {
         let middle = figure(&self.state);
-        let aside = |aside: &Aside| figure(&aside.state) - middle;
-        math::root_of_squares(&self.asides.iter().map(aside).collect::<Vec<f64>>())
+        let one = |one: &Perturbed| figure(&one.state) - middle;
+        math::root_of_squares(&self.perturbed.iter().map(one).collect::<Vec<f64>>())
     }
 
     fn bars(&self) -> Bars {
-        let calcium = |state: &State| state.liquor().ions.get(Ion::Calcium);
+        let calcium = |state: &State| state.liquor().ions.get(Component::Calcium);
         Bars {
             alkalinity_eq_per_kg: self.sd(|state| state.liquor().alkalinity_eq_per_kg),
             calcium_mol_per_kg: self.sd(calcium),
@@ -145,13 +145,15 @@ impl Heel {
     /// Room for what may be off on a day, in its order; what was off before and cannot be today comes behind.
     fn with_causes(mut self, causes: impl Iterator<Item = Cause>) -> Heel {
         let state = self.state;
-        let mut asides = Vec::new();
+        let mut perturbed = Vec::new();
         for cause in causes {
-            let before = self.asides.iter().position(|aside| aside.cause == cause);
-            asides.push(before.map_or(Aside { cause, state }, |place| self.asides.remove(place)));
+            let before = self.perturbed.iter().position(|one| one.cause == cause);
+            perturbed.push(before.map_or(Perturbed { cause, state }, |place| {
+                self.perturbed.remove(place)
+            }));
         }
-        asides.append(&mut self.asides);
-        Heel { state, asides }
+        perturbed.append(&mut self.perturbed);
+        Heel { state, perturbed }
     }
 }
 
@@ -170,7 +172,7 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] where tank or supply have figures that are none.
     pub fn empty(tank: Tank, supplies: Vec<Supply>) -> Result<Ledger, LedgerError> {
-        Ledger::open(tank, supplies, Heel::NOTHING)
+        Ledger::open(tank, supplies, Heel::ZERO)
     }
 
     /// Opens the ledger of a tank with what an earlier day left in it.
@@ -284,15 +286,15 @@ impl Ledger {
                 self.tank.capacity_l,
             ));
         }
-        let mut asides = self.now.asides.clone();
-        for aside in &mut asides {
+        let mut perturbed = self.now.perturbed.clone();
+        for one in &mut perturbed {
             // What is off by nothing so far need not be worked out again; what ran dry tells nothing any more.
-            let is_the_same = aside.state == *before && !self.moves(&aside.cause, work);
-            let ran_dry = aside.state.water_kg <= 0.0 && before.water_kg > 0.0;
-            aside.state = if is_the_same || ran_dry {
+            let is_the_same = one.state == *before && !self.moves(&one.cause, work);
+            let ran_dry = one.state.water_kg <= 0.0 && before.water_kg > 0.0;
+            one.state = if is_the_same || ran_dry {
                 after
             } else {
-                aside.state.after(work, &self.house(Some(&aside.cause)))?
+                one.state.after(work, &self.house(Some(&one.cause)))?
             };
         }
         let drawn = match *work {
@@ -305,7 +307,7 @@ impl Ledger {
             }),
             _ => None,
         };
-        Ok((Heel::left(after, asides), drawn))
+        Ok((Heel::left(after, perturbed), drawn))
     }
 
     /// What the tank works with, one thing being off.

@@ -14,7 +14,7 @@ use super::finding::{Finding, FindingCode, FindingSeverity, Gathered};
 use super::plain::meq_per_l;
 use super::subject::Subject;
 use crate::aqueous::Aqueous;
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{IonBalance, Liquor};
 use crate::quantity::significant;
 
@@ -42,7 +42,7 @@ impl WaterReport {
         let [whole, dry] = self.sum_of_ions_mg_per_l(&liquor);
         let at_25c = Aqueous::at(25.0).closed(&liquor).ok();
         Reckoned {
-            balance: liquor.ion_balance(),
+            balance: liquor.charge_balance(),
             hardness_eq_per_kg: 2.0 * liquor.hardness_mol_per_kg(),
             sum_of_ions_mg_per_l: whole,
             dry_residue_mg_per_l: dry,
@@ -98,16 +98,16 @@ struct Missing {
 impl Missing {
     fn of(report: &WaterReport) -> Missing {
         let stated = |subject| report.entry(subject).is_some();
-        let lacking = |ions: &[Ion]| -> Vec<Subject> {
-            let subjects = ions.iter().map(|ion| Subject::Ion(*ion));
+        let lacking = |ions: &[Component]| -> Vec<Subject> {
+            let subjects = ions.iter().map(|ion| Subject::Component(*ion));
             subjects.filter(|subject| !stated(*subject)).collect()
         };
-        let mut cations = lacking(&[Ion::Calcium, Ion::Magnesium]);
+        let mut cations = lacking(&[Component::Calcium, Component::Magnesium]);
         if stated(Subject::Hardness) {
             cations.clear();
         }
-        cations.extend(lacking(&[Ion::Sodium]));
-        let mut anions = lacking(&[Ion::Chloride, Ion::Sulfate]);
+        cations.extend(lacking(&[Component::Sodium]));
+        let mut anions = lacking(&[Component::Chloride, Component::Sulfate]);
         if report.stated_alkalinity().is_none() {
             anions.insert(0, Subject::Alkalinity);
         }
@@ -133,9 +133,9 @@ impl Look<'_> {
 
     /// The same of all charges together, eq/kg.
     fn slack_of_charges(&self) -> f64 {
-        let ions = Ion::ALL
+        let ions = Component::ALL
             .into_iter()
-            .map(|ion| ion.charge().abs() * self.slack(Subject::Ion(ion)));
+            .map(|ion| ion.charge().abs() * self.slack(Subject::Component(ion)));
         let stated = |subject| self.report.entry(subject).is_some();
         let alkalinity = if stated(Subject::Alkalinity) {
             self.slack(Subject::Alkalinity)

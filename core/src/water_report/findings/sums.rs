@@ -1,7 +1,7 @@
 //! The ions against what their sums must be: charge, hardness, dissolved solids, conductivity.
 
 use super::{Doubt, FindingCode, Look, Note, Warning, listed, meq_per_l, number, parameters};
-use crate::component::Ion;
+use crate::component::Component;
 use crate::liquor::{IonBalance, mg_per_l_caco3};
 use crate::math;
 use crate::water_report::Subject;
@@ -26,7 +26,7 @@ impl Look<'_> {
         if is_explained || narrowed.is_acceptable() {
             return;
         }
-        let percent = balance.difference_percent();
+        let percent = balance.charge_balance_error_percent();
         let is_far_off = percent.abs() > 100.0 * parameters::BALANCE_FAR_OFF.value;
         let [cations, anions, accepted] = [
             balance.cations_eq_per_kg,
@@ -69,7 +69,7 @@ impl Look<'_> {
         } else {
             &self.missing.anions
         };
-        if let [Subject::Ion(ion)] = smaller_side[..]
+        if let [Subject::Component(ion)] = smaller_side[..]
             && missing.len() == 1
         {
             let amount = difference_eq_per_kg.abs() / ion.charge().abs();
@@ -100,7 +100,7 @@ impl Look<'_> {
         let Some(hardness) = self.report.middle(Subject::Hardness) else {
             return;
         };
-        let metals = [Ion::Calcium, Ion::Magnesium].map(Subject::Ion);
+        let metals = [Component::Calcium, Component::Magnesium].map(Subject::Component);
         let stated: Vec<Subject> = metals
             .into_iter()
             .filter(|subject| self.report.entry(*subject).is_some())

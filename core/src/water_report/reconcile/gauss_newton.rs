@@ -354,7 +354,7 @@ fn best_within(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::component::Ion;
+    use crate::component::Component;
     use crate::liquor::alkalinity_eq_per_kg;
     use crate::water_report::entry::{Entry, Figure, Subject, WaterReport};
     use crate::water_report::reconcile::measurements::Gathered;
@@ -362,11 +362,12 @@ mod tests {
     /// Conductivity and pH are nonlinear, so that it takes several iterations.
     fn model() -> Model {
         let entry = |subject, value| Entry::new(subject, Figure::Value(value));
-        let ion = |ion: Ion, mg_per_l| entry(Subject::Ion(ion), ion.mol_per_kg(mg_per_l));
+        let ion =
+            |ion: Component, mg_per_l| entry(Subject::Component(ion), ion.mol_per_kg(mg_per_l));
         let report = WaterReport {
             entries: vec![
-                ion(Ion::Calcium, 80.0),
-                ion(Ion::Chloride, 40.0),
+                ion(Component::Calcium, 80.0),
+                ion(Component::Chloride, 40.0),
                 entry(Subject::Alkalinity, alkalinity_eq_per_kg(190.0)),
                 entry(Subject::Conductivity, 700.0),
                 entry(Subject::Ph, 7.4),

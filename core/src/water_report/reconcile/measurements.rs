@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use underlet_tables::parameters;
 
-use crate::component::Ion;
+use crate::component::Component;
 use crate::math;
 use crate::water_report::entry::{Entry, Figure, Subject, WaterReport};
 use crate::water_report::spread::{Method, Reading, reading, usual, usual_amount};
@@ -82,9 +82,9 @@ impl Gathered {
 
     /// Adds what is usual of every ion, of alkalinity and of pH that nobody measured, and puts all into a fixed order.
     pub fn completed(mut self) -> Gathered {
-        let usual_ions = Ion::ALL
+        let usual_ions = Component::ALL
             .into_iter()
-            .filter_map(|ion| usual_amount(ion).map(|usual| (Subject::Ion(ion), usual)));
+            .filter_map(|ion| usual_amount(ion).map(|usual| (Subject::Component(ion), usual)));
         let usual_others = [Subject::Alkalinity, Subject::Ph]
             .into_iter()
             .filter_map(|subject| usual(subject).map(|usual| (subject, usual)));
@@ -145,8 +145,8 @@ fn repeats_another(entry: &Entry, report: &WaterReport) -> bool {
         (Subject::PhenolphthaleinAlkalinity, Figure::Value(value)) => value == 0.0,
         (Subject::Carbonate, _) | (Subject::PhenolphthaleinAlkalinity, Figure::Below(_)) => true,
         (Subject::Hardness, figure) => {
-            let parts = [Ion::Calcium, Ion::Magnesium]
-                .map(|ion| Some(ion.charge() * report.middle(Subject::Ion(ion))?));
+            let parts = [Component::Calcium, Component::Magnesium]
+                .map(|ion| Some(ion.charge() * report.middle(Subject::Component(ion))?));
             let [Some(calcium), Some(magnesium)] = parts else {
                 return false;
             };

@@ -121,7 +121,7 @@ impl From<Unfinished> for ReconcileError {
 /// else that of a sample; the report's pH is taken at its own.
 ///
 /// ```
-/// use underlet::component::Ion;
+/// use underlet::component::Component;
 /// use underlet::liquor::alkalinity_eq_per_kg;
 /// use underlet::water_report::{Entry, Figure, Subject, WaterReport, reconcile};
 ///
@@ -131,7 +131,7 @@ impl From<Unfinished> for ReconcileError {
 /// let report = WaterReport {
 ///     age_days: Some(300.0),
 ///     entries: vec![
-///         ion(Ion::Calcium, 80.0), ion(Ion::Magnesium, 10.0), ion(Ion::Chloride, 40.0), ion(Ion::Sulfate, 60.0),
+///         ion(Component::Calcium, 80.0), ion(Component::Magnesium, 10.0), ion(Component::Chloride, 40.0), ion(Component::Sulfate, 60.0),
 ///         entry(Subject::Alkalinity, alkalinity_eq_per_kg(190.0)),
 ///     ],
 ///     ..WaterReport::default()

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::measurements::{Measurement, Origin};
 use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, Gradient, titrated};
-use crate::component::{Composition, Ion};
+use crate::component::{Component, Composition};
 use crate::liquor::Liquor;
 use crate::math;
 use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
@@ -14,7 +14,7 @@ use crate::water_report::entry::Subject;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Unknown {
     /// Amount of an ion or weak acid, mol/kg.
-    Ion(Ion),
+    Component(Component),
     /// Alkalinity relative to strong ions, eq/kg.
     Alkalinity,
     /// Inorganic carbon, mol/kg.
@@ -53,14 +53,14 @@ struct States {
 impl Model {
     /// Measurements at the temperatures of the report's sample and of today's, °C.
     pub fn new(measurements: Vec<Measurement>, report_c: f64, today_c: f64) -> Model {
-        let is_measured = |ion: &Ion| {
-            let subject = Subject::Ion(*ion);
+        let is_measured = |ion: &Component| {
+            let subject = Subject::Component(*ion);
             measurements.iter().any(|m| m.subject == subject)
         };
-        let unknowns: Vec<Unknown> = Ion::ALL
+        let unknowns: Vec<Unknown> = Component::ALL
             .into_iter()
             .filter(is_measured)
-            .map(Unknown::Ion)
+            .map(Unknown::Component)
             .chain([Unknown::Alkalinity, Unknown::Carbon])
             .collect();
         let sample = parameters::SAMPLE_TEMPERATURE.value;
@@ -85,7 +85,7 @@ impl Model {
         };
         for (unknown, value) in self.unknowns.iter().zip(x) {
             match unknown {
-                Unknown::Ion(ion) => liquor.ions.set(*ion, *value),
+                Unknown::Component(ion) => liquor.ions.set(*ion, *value),
                 Unknown::Alkalinity => liquor.alkalinity_eq_per_kg = *value,
                 Unknown::Carbon => liquor.carbon_mol_per_kg = *value,
             }
@@ -98,7 +98,7 @@ impl Model {
         self.unknowns
             .iter()
             .map(|unknown| match unknown {
-                Unknown::Ion(ion) => ion.charge(),
+                Unknown::Component(ion) => ion.charge(),
                 Unknown::Alkalinity => -1.0,
                 Unknown::Carbon => 0.0,
             })
@@ -130,7 +130,7 @@ impl Model {
     pub fn start(&self) -> Point {
         let direct = |unknown: &Unknown| {
             let told = self.measurements.iter().filter(|m| match unknown {
-                Unknown::Ion(ion) => m.subject == Subject::Ion(*ion),
+                Unknown::Component(ion) => m.subject == Subject::Component(*ion),
                 Unknown::Alkalinity => {
                     [Subject::Alkalinity, Subject::Bicarbonate].contains(&m.subject)
                 }
@@ -227,7 +227,7 @@ impl Model {
     pub fn of_amounts(&self, subject: Subject, liquor: &Liquor) -> f64 {
         let ions = &liquor.ions;
         match subject {
-            Subject::Ion(ion) => ions.get(ion),
+            Subject::Component(ion) => ions.get(ion),
             Subject::Hardness => hardness_eq_per_kg(ions),
             Subject::Alkalinity | Subject::Bicarbonate => {
                 titrated(&self.acidity, liquor.alkalinity_eq_per_kg, ions)
@@ -325,7 +325,7 @@ impl Model {
 
     fn by_unknowns(&self, gradient: &Gradient) -> Vec<f64> {
         let of = |unknown: &Unknown| match unknown {
-            Unknown::Ion(ion) => gradient.per_ion.get(*ion),
+            Unknown::Component(ion) => gradient.per_ion.get(*ion),
             Unknown::Alkalinity => gradient.per_alkalinity,
             Unknown::Carbon => gradient.per_carbon,
         };
@@ -349,7 +349,7 @@ pub(super) struct EquilibriumSlopes {
 
 /// Calcium and magnesium, eq/kg.
 pub(super) fn hardness_eq_per_kg(ions: &Composition) -> f64 {
-    [Ion::Calcium, Ion::Magnesium]
+    [Component::Calcium, Component::Magnesium]
         .map(|ion| ion.charge() * ions.get(ion))
         .iter()
         .sum()
@@ -358,7 +358,7 @@ pub(super) fn hardness_eq_per_kg(ions: &Composition) -> f64 {
 /// Dissolved solids at 20 °C, mg/L: the ions, and of the alkalinity the carbonate that drying leaves (Standard Methods
 /// 1030 E counts 0.6 of it as CaCO3).
 pub(super) fn dissolved_mg_per_l(ions: &Composition, alkalinity_eq_per_kg: f64) -> f64 {
-    let calcium_g_per_eq = Ion::Calcium.molar_mass_g_per_mol() / Ion::Calcium.charge();
+    let calcium_g_per_eq = Component::Calcium.molar_mass_g_per_mol() / Component::Calcium.charge();
     let carbonate_g_per_eq = CACO3_G_PER_EQ - calcium_g_per_eq;
     let carbonate = alkalinity_eq_per_kg * carbonate_g_per_eq * 1000.0 * WATER_KG_PER_L_20C;
     let ions: f64 = ions.iter().map(|(ion, amount)| ion.mg_per_l(amount)).sum();

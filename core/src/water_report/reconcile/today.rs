@@ -180,7 +180,7 @@ impl Spread {
         unknowns
             .map(|((unknown, value), (sd, mean))| {
                 let estimate = match unknown {
-                    Unknown::Ion(_) => {
+                    Unknown::Component(_) => {
                         let [low, high] = belief(model, *unknown, mean, sd).interval();
                         Estimate {
                             value: *value,
@@ -243,7 +243,7 @@ fn variance(covariance: &[f64], slopes: &[f64]) -> f64 {
 /// the normal distribution that stood for them in the least squares.
 fn belief(model: &Model, unknown: Unknown, mean: f64, sd: f64) -> Belief {
     let limits = model.measurements.iter().filter(|m| match unknown {
-        Unknown::Ion(ion) => m.subject == Subject::Ion(ion),
+        Unknown::Component(ion) => m.subject == Subject::Component(ion),
         _ => false,
     });
     let mut below: Option<f64> = None;
@@ -267,7 +267,7 @@ fn belief(model: &Model, unknown: Unknown, mean: f64, sd: f64) -> Belief {
     }
 }
 
-/// Carbon bends with the pH, much more of it a little lower than less a little higher: the ends of its interval are those of the
+/// Carbon is_nonlinear with the pH, much more of it a little lower than less a little higher: the ends of its interval are those of the
 /// pH's, widened by what does not come from the pH.
 fn carbon(model: &Model, best: &Best, plain: Estimate, ph: &Estimate, with_ph: f64) -> Estimate {
     let share = if ph.sd > 0.0 { with_ph / ph.sd } else { 0.0 };

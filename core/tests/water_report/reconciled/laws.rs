@@ -3,7 +3,7 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::optimise::{TerminationReason, Trace};
 use underlet::water_report::{
     Entry, Figure, Origin, ReconcileError, Subject, Today, Unfinished, Unknown, WaterReport,
@@ -16,7 +16,7 @@ use crate::common::trials::trials;
 
 /// Anything a report might say, sense or not.
 fn any_report(dice: &mut Dice, bench: bool) -> WaterReport {
-    let mut subjects: Vec<Subject> = Ion::ALL.into_iter().map(Subject::Ion).collect();
+    let mut subjects: Vec<Subject> = Component::ALL.into_iter().map(Subject::Component).collect();
     subjects.extend([
         Subject::Bicarbonate,
         Subject::Carbonate,
@@ -93,7 +93,7 @@ fn assert_sound(today: &Today) {
 }
 
 /// Reports drawn with no regard to sense, their entries at odds by tens of standard deviations: a sound water, or an error. The
-/// refused are those whose sum of squares, above a hundred, bends too much for Gauss-Newton's straight lines.
+/// refused are those whose sum of squares, above a hundred, is_nonlinear too much for Gauss-Newton's straight lines.
 #[test]
 fn whatever_a_random_report_says_the_answer_is_sound() {
     let count = trials(100, 500);
@@ -180,7 +180,7 @@ fn the_order_of_entries_does_not_matter() {
 /// The full report, whose every ion, alkalinity and pH is measured, each with an sd of its own.
 fn stated(scale: f64) -> Vec<Entry> {
     let mut entries = balanced_enough();
-    entries.extend([ion(Ion::Fluoride, 0.3), ion(Ion::Silica, 12.0)]);
+    entries.extend([ion(Component::Fluoride, 0.3), ion(Component::Silica, 12.0)]);
     for one in &mut entries {
         let middle = one.figure.middle();
         one.figure = Figure::Value(scale * middle);
@@ -234,15 +234,17 @@ proptest! {
 fn an_amount_that_would_be_negative_is_nothing_and_its_interval_begins_there() {
     // More anions than cations can pay for without sodium, potassium: both are pressed to nothing.
     let entries = vec![
-        ion(Ion::Calcium, 70.0),
-        ion(Ion::Magnesium, 20.0),
-        ion(Ion::Chloride, 20.0),
-        ion(Ion::Sulfate, 30.0),
-        ion(Ion::Nitrate, 2.0),
+        ion(Component::Calcium, 70.0),
+        ion(Component::Magnesium, 20.0),
+        ion(Component::Chloride, 20.0),
+        ion(Component::Sulfate, 30.0),
+        ion(Component::Nitrate, 2.0),
         entry(Subject::Alkalinity, 150.0),
     ];
     let today = reconcile(&report(entries), &WaterReport::default()).expect("a water");
-    let sodium = today.amount(Unknown::Ion(Ion::Sodium)).expect("usual");
+    let sodium = today
+        .amount(Unknown::Component(Component::Sodium))
+        .expect("usual");
     assert_eq!((sodium.value, sodium.low), (0.0, 0.0));
     assert!(sodium.high > 0.0 && sodium.high < 1.96 * sodium.sd);
     assert_sound(&today);
@@ -251,13 +253,15 @@ fn an_amount_that_would_be_negative_is_nothing_and_its_interval_begins_there() {
 #[test]
 fn below_detection_is_anywhere_below_it() {
     let mut entries = balanced_enough();
-    let limit = Ion::Nitrite.mol_per_kg(0.05);
+    let limit = Component::Nitrite.mol_per_kg(0.05);
     entries.push(Entry {
         figure: Figure::Below(limit),
-        ..ion(Ion::Nitrite, 0.0)
+        ..ion(Component::Nitrite, 0.0)
     });
     let today = reconcile(&report(entries), &WaterReport::default()).expect("a water");
-    let nitrite = today.amount(Unknown::Ion(Ion::Nitrite)).expect("told");
+    let nitrite = today
+        .amount(Unknown::Component(Component::Nitrite))
+        .expect("told");
     assert_relative_eq!(nitrite.value, limit / 2.0, max_relative = 1e-2);
     assert_eq!(nitrite.low, 0.0);
     // Uniform: 95 % of it lies below 95 % of the limit.

@@ -3,14 +3,14 @@
 mod laws;
 mod references;
 
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::alkalinity_eq_per_kg;
 use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 /// An entry in mg/L, mg/L as CaCO3, µS/cm or pH.
 pub fn entry(subject: Subject, figure: f64) -> Entry {
     let value = match subject {
-        Subject::Ion(ion) => ion.mol_per_kg(figure),
+        Subject::Component(ion) => ion.mol_per_kg(figure),
         Subject::Alkalinity | Subject::Hardness | Subject::PhenolphthaleinAlkalinity => {
             alkalinity_eq_per_kg(figure)
         }
@@ -20,8 +20,8 @@ pub fn entry(subject: Subject, figure: f64) -> Entry {
 }
 
 /// An ion in mg/L.
-pub fn ion(ion: Ion, mg_per_l: f64) -> Entry {
-    entry(Subject::Ion(ion), mg_per_l)
+pub fn ion(ion: Component, mg_per_l: f64) -> Entry {
+    entry(Subject::Component(ion), mg_per_l)
 }
 
 /// A report of today.
@@ -36,14 +36,14 @@ pub fn report(entries: Vec<Entry>) -> WaterReport {
 /// The water of Standard Methods 1030 E style arithmetic in the worked examples: 5.326 meq/L of cations, 5.463 of anions.
 pub fn balanced_enough() -> Vec<Entry> {
     vec![
-        ion(Ion::Calcium, 55.0),
-        ion(Ion::Magnesium, 18.0),
-        ion(Ion::Sodium, 23.0),
-        ion(Ion::Potassium, 3.9),
+        ion(Component::Calcium, 55.0),
+        ion(Component::Magnesium, 18.0),
+        ion(Component::Sodium, 23.0),
+        ion(Component::Potassium, 3.9),
         // 190 mg/L of bicarbonate.
         entry(Subject::Alkalinity, 190.0 / 61.016 * 50.0435),
-        ion(Ion::Sulfate, 60.0),
-        ion(Ion::Chloride, 35.45),
-        ion(Ion::Nitrate, 6.2),
+        ion(Component::Sulfate, 60.0),
+        ion(Component::Chloride, 35.45),
+        ion(Component::Nitrate, 6.2),
     ]
 }

@@ -2,7 +2,7 @@
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use serde::Deserialize;
-use underlet::component::Ion;
+use underlet::component::Component;
 use underlet::liquor::mg_per_l_caco3;
 use underlet::water_report::{Entry, Figure, Origin, Subject, Unknown, WaterReport, reconcile};
 
@@ -31,7 +31,7 @@ impl Written {
                 "dissolved_solids" => Subject::DissolvedSolids,
                 "conductivity" => Subject::Conductivity,
                 "ph" => Subject::Ph,
-                key => Subject::Ion(Ion::from_key(key).expect(key)),
+                key => Subject::Component(Component::from_key(key).expect(key)),
             };
             let unit = entry(subject, 1.0).figure.middle();
             Entry {
@@ -60,7 +60,7 @@ fn amounts_are_those_of_a_general_purpose_solver() {
         for (key, theirs) in &reference.amounts {
             let unknown = match key.as_str() {
                 "carbon" => Unknown::Carbon,
-                key => Unknown::Ion(Ion::from_key(key).expect(key)),
+                key => Unknown::Component(Component::from_key(key).expect(key)),
             };
             let ours = today.amount(unknown).expect("solved for");
             let size = ours.value.max(ours.sd);
@@ -82,7 +82,7 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
         .map(|entry| {
             let value = entry.figure.middle();
             let charge = match entry.subject {
-                Subject::Ion(ion) => ion.charge(),
+                Subject::Component(ion) => ion.charge(),
                 _ => -1.0,
             };
             let sd = underlet::water_report::Method::Laboratory
@@ -95,7 +95,10 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
     let size: f64 = parts.iter().map(|(z, y, _)| z.abs() * y).sum();
     assert_abs_diff_eq!(100.0 * off / size, -1.27, epsilon = 0.01);
     // What nobody measured takes part as well: fluoride, by what is usual.
-    let (fluoride, fluoride_sd) = (Ion::Fluoride.mol_per_kg(0.2), Ion::Fluoride.mol_per_kg(0.2));
+    let (fluoride, fluoride_sd) = (
+        Component::Fluoride.mol_per_kg(0.2),
+        Component::Fluoride.mol_per_kg(0.2),
+    );
     let off = off - fluoride;
     let variance: f64 =
         parts.iter().map(|(z, _, v)| z * z * v).sum::<f64>() + fluoride_sd * fluoride_sd;
@@ -103,7 +106,7 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
     for (entry, (z, y, v)) in entries.iter().zip(&parts) {
         let expected = y - v * z * off / variance;
         let unknown = match entry.subject {
-            Subject::Ion(ion) => Unknown::Ion(ion),
+            Subject::Component(ion) => Unknown::Component(ion),
             _ => Unknown::Alkalinity,
         };
         let found = today.amount(unknown).expect("solved for");
@@ -135,7 +138,7 @@ fn two_readings_of_one_thing_meet_by_their_weights() {
     )
     .expect("a water");
     let hardness = today.hardness_eq_per_kg;
-    // What is usual of calcium and magnesium pulls a little: ± 113 mg/L against ± 4.5.
+    // What is usual of calcium and magnesium penalties a little: ± 113 mg/L against ± 4.5.
     assert_abs_diff_eq!(mg_per_l_caco3(hardness.value), 184.0, epsilon = 0.3);
     assert_abs_diff_eq!(
         mg_per_l_caco3(hardness.sd),
@@ -157,15 +160,17 @@ fn two_readings_of_one_thing_meet_by_their_weights() {
 #[test]
 fn missing_sodium_follows_from_the_balance() {
     let mut entries = balanced_enough();
-    entries.retain(|entry| entry.subject != Subject::Ion(Ion::Sodium));
+    entries.retain(|entry| entry.subject != Subject::Component(Component::Sodium));
     // Make sodium 2 mmol/kg the one that is missing: chloride up by 1.137 meq/L from the worked example's deficit of 0.137.
     for entry in &mut entries {
-        if entry.subject == Subject::Ion(Ion::Chloride) {
+        if entry.subject == Subject::Component(Component::Chloride) {
             entry.figure = Figure::Value(entry.figure.middle() + 0.000_863);
         }
     }
     let today = reconcile(&report(entries), &WaterReport::default()).expect("a water");
-    let sodium = today.amount(Unknown::Ion(Ion::Sodium)).expect("usual");
+    let sodium = today
+        .amount(Unknown::Component(Component::Sodium))
+        .expect("usual");
     assert!(sodium.low < 0.002 && 0.002 < sodium.high);
     // By balance alone: the root of the sum of all variances, 0.15 mmol/kg; what is usual (1.1 ± 1.1) hardly helps.
     assert!((1.0e-4..2.5e-4).contains(&sodium.sd), "{sodium:?}");
