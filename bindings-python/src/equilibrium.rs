@@ -36,9 +36,9 @@ const TEMPERATURE: &str = "temperature";
 ///     By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
 /// species : dict of str to float
 ///     Molality by formula, mol/kg of water.
-/// slopes : dict of str to dict of str to float
+/// sensitivities : dict of str to dict of str to float
 ///     Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
-///     that counts, in the units of both. ``slopes["calcite"]["calcium"]`` is per mg/L of calcium.
+///     that counts, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per mg/L of calcium.
 #[pyclass(frozen, eq, module = "underlet")]
 pub struct Equilibrium {
     /// What was asked.
@@ -100,10 +100,10 @@ impl Equilibrium {
     }
 
     #[getter]
-    fn slopes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+    fn sensitivities<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
         let results = PyDict::new(py);
-        for (result, slopes) in self.answer.slopes() {
-            results.set_item(result, by_name(py, slopes.into_iter())?)?;
+        for (result, sensitivities) in self.answer.sensitivities() {
+            results.set_item(result, by_name(py, sensitivities.into_iter())?)?;
         }
         Ok(results)
     }

@@ -1275,7 +1275,7 @@ export interface MashForecast {
   /**
    * Where the uncertainty comes from, largest first.
    */
-  causes: Cause[];
+  causes: Contribution[];
   /**
    * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
    */
@@ -1338,7 +1338,7 @@ export interface MashForecast {
 /**
  * One cause of uncertainty.
  */
-export interface Cause {
+export interface Contribution {
   /**
    * Key, such as "malt_lots".
    */
@@ -1741,7 +1741,7 @@ export interface Water {
    * Where and how it was sampled.
    */
   note: string | null;
-  reckoned: WaterReckoned;
+  derived: DerivedFigures;
   /**
    * Day of sampling, YYYY-MM-DD.
    */
@@ -1753,7 +1753,7 @@ export interface Water {
   /**
    * What the water is today, from report and bench together.
    */
-  today: WaterToday | null;
+  today: Reconciliation | null;
   /**
    * Format version: 1.
    */
@@ -1970,7 +1970,7 @@ export interface MistakeGain {
 /**
  * What follows from the entries taken at their word.
  */
-export interface WaterReckoned {
+export interface DerivedFigures {
   balance: WaterBalance;
   /**
    * Conductivity at 25 °C, µS/cm; absent where the ions make no water.
@@ -1979,7 +1979,7 @@ export interface WaterReckoned {
   /**
    * Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
    */
-  dry_residue_mg_per_l: number;
+  residue_on_evaporation_mg_per_l: number;
   /**
    * Hardness of calcium and magnesium, mg/L as CaCO3.
    */
@@ -1987,7 +1987,7 @@ export interface WaterReckoned {
   /**
    * Sum of all ions as they are dissolved, mg/L.
    */
-  sum_of_ions_mg_per_l: number;
+  calculated_tds_mg_per_l: number;
 }
 /**
  * Cations against anions.
@@ -2013,7 +2013,7 @@ export interface WaterBalance {
 /**
  * What the water is today: what fits report and bench best, electroneutral.
  */
-export interface WaterToday {
+export interface Reconciliation {
   /**
    * Sum of the squares of all residuals in their standard deviations.
    */
@@ -2025,17 +2025,17 @@ export interface WaterToday {
   /**
    * The measurement that disagrees most with the others; absent where nothing can.
    */
-  disagreement: TodayDisagreement | null;
+  disagreement: ReconciledDisagreement | null;
   /**
    * Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon.
    */
-  estimates: TodayEstimate[];
-  liquor: TodayLiquor;
+  estimates: ReconciledEstimate[];
+  liquor: ReconciledLiquor;
   /**
    * Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
    * measured.
    */
-  measurements: TodayMeasurement[];
+  measurements: ReconciledMeasurement[];
   /**
    * Probability of so great a chi-square, or greater, if every standard deviation is right.
    */
@@ -2051,12 +2051,12 @@ export interface WaterToday {
   /**
    * Entries that are no measurement of their own, or say nothing about the amounts.
    */
-  unused: TodayUnused[];
+  unused: ReconciledUnused[];
 }
 /**
  * The measurement that disagrees most with the others.
  */
-export interface TodayDisagreement {
+export interface ReconciledDisagreement {
   /**
    * Key of what was measured.
    */
@@ -2076,12 +2076,12 @@ export interface TodayDisagreement {
   /**
    * Those that may be the wrong one, the likeliest first.
    */
-  suspects: TodaySuspect[];
+  suspects: ReconciledSuspect[];
 }
 /**
  * A measurement that may be the wrong one.
  */
-export interface TodaySuspect {
+export interface ReconciledSuspect {
   /**
    * Key of what was measured.
    */
@@ -2098,7 +2098,7 @@ export interface TodaySuspect {
 /**
  * One quantity of today's water.
  */
-export interface TodayEstimate {
+export interface ReconciledEstimate {
   /**
    * For people, such as "82 mg/L (76 to 88)".
    */
@@ -2138,20 +2138,20 @@ export interface TodayEstimate {
 /**
  * Today's liquor as a source of a brew day takes it.
  */
-export interface TodayLiquor {
+export interface ReconciledLiquor {
   /**
    * Ions and weak acids in the order of the table, then inorganic carbon.
    */
-  amounts: TodayAmount[];
+  amounts: ReconciledAmount[];
   /**
    * What a plan should say of it.
    */
-  remarks: TodayRemark[];
+  remarks: ReconciledRemark[];
 }
 /**
  * An amount of today's liquor.
  */
-export interface TodayAmount {
+export interface ReconciledAmount {
   /**
    * Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)².
    */
@@ -2168,7 +2168,7 @@ export interface TodayAmount {
 /**
  * What is odd about today's liquor.
  */
-export interface TodayRemark {
+export interface ReconciledRemark {
   /**
    * "report_mistaken", "report_against_bench" or "report_finding".
    */
@@ -2185,7 +2185,7 @@ export interface TodayRemark {
 /**
  * A measurement beside what today's water would read.
  */
-export interface TodayMeasurement {
+export interface ReconciledMeasurement {
   /**
    * For people, such as "read 158 mg/L, today's water would read 161".
    */
@@ -2226,7 +2226,7 @@ export interface TodayMeasurement {
 /**
  * An entry that was not used.
  */
-export interface TodayUnused {
+export interface ReconciledUnused {
   /**
    * Key of the entry.
    */
@@ -2974,11 +2974,11 @@ export interface TodayLiquor1 {
   /**
    * Ions and weak acids in the order of the table, then inorganic carbon.
    */
-  amounts: TodayAmount[];
+  amounts: ReconciledAmount[];
   /**
    * What a plan should say of it.
    */
-  remarks: TodayRemark[];
+  remarks: ReconciledRemark[];
 }
 /**
  * How the tank would differ, had one thing been off by its standard deviation.
@@ -3125,11 +3125,11 @@ export interface TodayLiquor2 {
   /**
    * Ions and weak acids in the order of the table, then inorganic carbon.
    */
-  amounts: TodayAmount[];
+  amounts: ReconciledAmount[];
   /**
    * What a plan should say of it.
    */
-  remarks: TodayRemark[];
+  remarks: ReconciledRemark[];
 }
 /**
  * What left the tank on this line, draws aside.
@@ -3681,10 +3681,10 @@ export interface Equilibrium {
   };
   /**
    * Exact derivatives of each result, and of each saturation index by its mineral's name, to
-   * each argument that counts, in the units of both: `slopes.calcite.calcium` is per mg/L of
+   * each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per mg/L of
    * calcium.
    */
-  slopes: {
+  sensitivities: {
     [k: string]:
       | {
           [k: string]: number | undefined;

@@ -47,7 +47,7 @@ export function toRead(plan, readings) {
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', readings, plan.readings.length > 0),
     sparge && part('Sparge liquor', spargeLiquor(sparge), true),
-    part('Where the doubt comes from', causes(mash), mash.causes.length > 0),
+    part('Where the doubt comes from', uncertaintyBudget(mash), mash.uncertainty_budget.length > 0),
   ].filter((node) => node !== null);
 }
 
@@ -189,7 +189,7 @@ function plusMinus(sd) {
 }
 
 /** @param {MashForecast} mash */
-function causes({ causes: all }) {
+function uncertaintyBudget({ uncertainty_budget: all }) {
   const rows = all.map(({ label, sd, share }) => [label, plusMinus(sd), percent(share)]);
   return numbers('Each cause by itself', ['cause', 'pH', 'of the variance'], rows);
 }

@@ -108,7 +108,7 @@ function ofBench(findings, id, fields, end) {
  */
 function tellToday(i, water, fields) {
   const ids = idsOf(i);
-  const today = water?.today ?? undefined;
+  const today = water?.reconciled ?? undefined;
   const worst = today && atOdds(today);
   const failed = water?.reconciliation_error ?? '';
   const agreement = byId(ids.agreement, HTMLElement);
@@ -232,8 +232,8 @@ function counts(findings) {
  *
  * @param {Water} water
  */
-function sums({ reckoned, findings }) {
-  const { balance, hardness_mg_l_caco3: hardness, dry_residue_mg_per_l: dry, conductivity_25c_us_per_cm: conductivity } = reckoned;
+function sums({ derived, findings }) {
+  const { balance, hardness_mg_l_caco3: hardness, residue_on_evaporation_mg_per_l: dry, conductivity_25c_us_per_cm: conductivity } = derived;
   const told = findings.some(({ code }) => code === 'ions_do_not_balance');
   const state = balance.is_acceptable ? 'even' : told ? 'uneven' : 'open';
   const makes = [

@@ -127,12 +127,12 @@ function today() {
 export function toPlan(source, look) {
   const { [IN_WORDS]: _, ...told } = source;
   if (!isTold(source)) return told;
-  const { name, at_most, [REPORT]: __, [BENCH]: ___, ...plain } = told;
-  const liquor = look?.water?.today?.liquor;
-  if (liquor) return { name, at_most, liquor, ...chlorineOf(source) };
+  const { name, max_amount, [REPORT]: __, [BENCH]: ___, ...plain } = told;
+  const liquor = look?.water?.reconciled?.liquor;
+  if (liquor) return { name, max_amount, liquor, ...chlorineOf(source) };
   const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);
   const figures = read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`]);
-  return { name, at_most, ...plain, ...Object.fromEntries(figures), ...chlorineOf(source) };
+  return { name, max_amount, ...plain, ...Object.fromEntries(figures), ...chlorineOf(source) };
 }
 
 /**

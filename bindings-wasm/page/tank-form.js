@@ -118,7 +118,7 @@ function nightAtNinefoldQuay() {
  * @returns {Part}
  */
 function supplyOf(day, i, kit) {
-  const { at_most: _, ...water } = kit.today(i);
+  const { max_amount: _, ...water } = kit.today(i);
   const words = isLiquor(water) ? { [IN_WORDS]: day.sources[i]?.[IN_WORDS] ?? 'As report and bench tell it today.' } : {};
   const bench = day.sources[i]?.bench;
   return { ...water, ...words, temperature: isPart(bench) ? bench.temperature : undefined };

@@ -5,7 +5,7 @@ import { reach, reachKey } from './pictures.js';
 
 /**
  * @import {
- *   TodayEstimate, TodayMeasurement, Water, WaterToday, WaterMistake,
+ *   ReconciledEstimate, ReconciledMeasurement, Water, Reconciliation, WaterMistake,
  * } from './underlet/index.js'
  */
 
@@ -15,7 +15,7 @@ const SELDOM = 0.05;
 /**
  * The measurement most at odds with the rest, where something does not agree.
  *
- * @param {WaterToday} today
+ * @param {Reconciliation} today
  */
 export function atOdds({ probability, disagreement, measurements }) {
   if (!disagreement || Math.min(probability, disagreement.probability) >= SELDOM) return undefined;
@@ -25,7 +25,7 @@ export function atOdds({ probability, disagreement, measurements }) {
 /**
  * Which of the measurements may be the wrong one.
  *
- * @param {WaterToday} today
+ * @param {Reconciliation} today
  */
 export function suspects(today) {
   const all = atOdds(today) ? today.disagreement?.suspects ?? [] : [];
@@ -51,7 +51,7 @@ export function likelihoods({ check, times_likelier: times }) {
  * Each figure of today's water; what else was measured follows.
  *
  * @param {Water} water
- * @param {WaterToday} today
+ * @param {Reconciliation} today
  * @param {boolean} isOpen
  */
 export function todaysFigures(water, today, isOpen) {
@@ -67,12 +67,12 @@ export function todaysFigures(water, today, isOpen) {
 }
 
 /**
- * @param {TodayEstimate} estimate
- * @param {readonly TodayMeasurement[]} measurements
+ * @param {ReconciledEstimate} estimate
+ * @param {readonly ReconciledMeasurement[]} measurements
  * @param {string} words
  */
 function figure(estimate, measurements, words) {
-  const read = (/** @type {TodayMeasurement['origin']} */ from) =>
+  const read = (/** @type {ReconciledMeasurement['origin']} */ from) =>
     measurements.find(({ origin, key }) => origin === from && key === estimate.key)?.value;
   const unread = read('usual') === undefined ? 'follows from the others' : 'not measured: from what is usual and the others';
   return h('li', {},
@@ -93,7 +93,7 @@ function said({ entries, bench }, wanted) {
   return [reported && `report ${reported}`, measured && `bench ${measured}`].filter(Boolean).join(', ');
 }
 
-/** @param {TodayMeasurement} measurement */
+/** @param {ReconciledMeasurement} measurement */
 function other({ label, display }) {
   return h('li', {}, h('p', { class: 'words' }, h('b', {}, label)), h('p', { class: 'display' }, display));
 }

@@ -118,18 +118,22 @@ fn conductivity(bencher: Bencher) {
 }
 
 #[divan::bench]
-fn slopes(bencher: Bencher) {
+fn sensitivities(bencher: Bencher) {
     let aqueous = Aqueous::at(20.0);
     let state = aqueous.closed(&water()).expect("an equilibrium");
-    bencher.bench(|| aqueous.slopes(black_box(&state)).map(|slopes| slopes.ph()));
+    bencher.bench(|| {
+        aqueous
+            .sensitivities(black_box(&state))
+            .map(|sensitivities| sensitivities.ph())
+    });
 }
 
 #[divan::bench]
 fn slopes_of_conductivity(bencher: Bencher) {
     let aqueous = Aqueous::at(20.0);
     let state = aqueous.closed(&water()).expect("an equilibrium");
-    let slopes = aqueous.slopes(&state).expect("of this temperature");
-    bencher.bench(|| black_box(&slopes).conductivity_25c_us_per_cm());
+    let sensitivities = aqueous.sensitivities(&state).expect("of this temperature");
+    bencher.bench(|| black_box(&sensitivities).conductivity_25c_us_per_cm());
 }
 
 fn main() {

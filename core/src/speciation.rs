@@ -305,8 +305,8 @@ struct Table<'a> {
     water: &'a Speciation,
 }
 
-/// A result's name with its slopes, by argument.
-pub type Slope = (&'static str, Vec<(&'static str, f64)>);
+/// A result's name with its sensitivities, by argument.
+pub type Sensitivity = (&'static str, Vec<(&'static str, f64)>);
 
 impl Speciation {
     /// Saturation index of each mineral whose ions are there.
@@ -332,41 +332,49 @@ impl Speciation {
         liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg)
     }
 
-    /// Exact slopes of every result to every argument that counts, all in the units of results and
+    /// Exact sensitivities of every result to every argument that counts, all in the units of results and
     /// arguments: each ion per mg/L, temperature per °C, and the two values that determine the
     /// water. A mineral's saturation index goes by its name.
-    pub fn slopes(&self) -> Vec<Slope> {
+    pub fn sensitivities(&self) -> Vec<Sensitivity> {
         let aqueous = Aqueous::at(self.state.liquor.temperature_c);
-        let Some(slopes) = aqueous.slopes(&self.state) else {
+        let Some(sensitivities) = aqueous.sensitivities(&self.state) else {
             return Vec::new();
         };
         let mut named: Vec<(&'static str, f64, Gradient)> = vec![
-            ("ph", 1.0, slopes.ph()),
-            ("ionic_strength", 1.0, slopes.ionic_strength_mol_per_kg()),
+            ("ph", 1.0, sensitivities.ph()),
+            (
+                "ionic_strength",
+                1.0,
+                sensitivities.ionic_strength_mol_per_kg(),
+            ),
             (
                 "alkalinity",
                 1.0 / liquor::alkalinity_eq_per_kg(1.0),
-                slopes.alkalinity_eq_per_kg(),
+                sensitivities.alkalinity_eq_per_kg(),
             ),
             (
                 "total_carbon",
                 1.0 / CARBON_MOL_PER_KG,
-                slopes.carbon_mol_per_kg(),
+                sensitivities.carbon_mol_per_kg(),
             ),
             (
                 "conductivity_us_per_cm",
                 1.0,
-                slopes.conductivity_us_per_cm(),
+                sensitivities.conductivity_us_per_cm(),
             ),
             (
                 "conductivity_25c_us_per_cm",
                 1.0,
-                slopes.conductivity_25c_us_per_cm(),
+                sensitivities.conductivity_25c_us_per_cm(),
             ),
         ];
-        named.extend(slopes.log10_pco2().map(|slope| ("log10_pco2", 1.0, slope)));
+        named.extend(
+            sensitivities
+                .log10_pco2()
+                .map(|slope| ("log10_pco2", 1.0, slope)),
+        );
         for mineral in Mineral::ALL {
-            let slope = slopes.saturation_index(mineral);
+            let slope = sensitivities.saturation_index(mineral);
             named.extend(slope.map(|slope| (mineral.name(), 1.0, slope)));
         }
         named
@@ -377,12 +385,12 @@ impl Speciation {
 
     /// A gradient by argument, the result being counted in another unit.
     fn by_argument(&self, gradient: &Gradient, unit: f64) -> Vec<(&'static str, f64)> {
-        let mut slopes: Vec<_> = IONS
+        let mut sensitivities: Vec<_> = IONS
             .into_iter()
             .map(|ion| (ion.key(), gradient.per_ion.get(ion) * ion.mol_per_kg(1.0)))
             .collect();
-        slopes.push(("temperature", gradient.per_kelvin));
-        slopes.extend(self.known.given.iter().map(|&name| {
+        sensitivities.push(("temperature", gradient.per_kelvin));
+        sensitivities.extend(self.known.given.iter().map(|&name| {
             let slope = match name {
                 "alkalinity" => gradient.per_alkalinity * liquor::alkalinity_eq_per_kg(1.0),
                 "ph" => gradient.per_ph,
@@ -391,10 +399,10 @@ impl Speciation {
             };
             (name, slope)
         }));
-        for (_, slope) in &mut slopes {
+        for (_, slope) in &mut sensitivities {
             *slope *= unit;
         }
-        slopes
+        sensitivities
     }
 
     /// One line on it.

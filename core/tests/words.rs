@@ -694,7 +694,7 @@ fn what_the_sources_lack_shows_in_the_figures() {
         .unwrap_err()
         .to_string();
     assert!(
-        error.contains("read 1462 L in all; expected at least 1462."),
+        error.contains("found 1462 L in all; expected at least 1462."),
         "{error}"
     );
 }

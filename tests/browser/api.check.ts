@@ -58,11 +58,11 @@ export const shown: string[] = entries.map(({ display, below }) => (below === nu
 export const doubts = findings.filter(({ code, severity }) => code === 'ions_missing' && severity !== 'note');
 
 const reconciled = water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02, used: 18.4 }, ph: 7.6 } });
-export const today: string[] = reconciled.today?.estimates.map(({ display }) => display) ?? [reconciled.reconciliation_error ?? ''];
+export const today: string[] = reconciled.reconciled?.estimates.map(({ display }) => display) ?? [reconciled.reconciliation_error ?? ''];
 export const doubted: string[] = reconciled.mistakes.map(({ kind, text }) => (kind === 'sulfur_read_as_sulfate' ? text : ''));
-export const origins: ('report' | 'bench' | 'usual')[] = reconciled.today?.measurements.map(({ origin }) => origin) ?? [];
-const liquor = reconciled.today?.liquor;
-if (liquor) plan({ ...day, sources: [{ name: 'well', liquor, at_most: '9 hL' }] });
+export const origins: ('report' | 'bench' | 'usual')[] = reconciled.reconciled?.measurements.map(({ origin }) => origin) ?? [];
+const liquor = reconciled.reconciled?.liquor;
+if (liquor) plan({ ...day, sources: [{ name: 'well', liquor, max_amount: '9 hL' }] });
 
 // @ts-expect-error: a titration says how much it took
 water({ ...report, bench: { alkalinity_titration: { sample: '100 mL', acid: 0.02 } } });
@@ -72,7 +72,7 @@ water({ ...report, grist: [] });
 const fit: IonFit = {
   underlet: 1,
   source: { name: 'well', calcium: '80 mg/L', alkalinity: 120 },
-  dilution: { name: 'osmosis', alkalinity: 0, at_most: '5 hL' },
+  dilution: { name: 'osmosis', alkalinity: 0, max_amount: '5 hL' },
   volume: '10 hL',
   targets: { calcium: { low: 50, high: 90, prefer: 70 }, sulfate_to_chloride: '1-2', alkalinity: [null, 80] },
   shelf: [{ reagent: 'gypsum', step: '1 g' }],
@@ -131,7 +131,7 @@ tank({ ...monday, lines: [{ hours: 1 }] });
 const question: EquilibriumInput = { calcium: 110, alkalinity: '260 mg/L as CaCO3', ph: 7.3 };
 const well = equilibrium({ ...question, temperature: { value: 54, unit: '°F' } });
 export const calcite: number | undefined = well.saturation_indices.calcite;
-export const perCalcium: number | undefined = well.slopes.calcite?.calcium;
+export const perCalcium: number | undefined = well.sensitivities.calcite?.calcium;
 export const pressure: number | null = well.log10_pco2;
 // What is answered can be asked with.
 export const heated: number = equilibrium({

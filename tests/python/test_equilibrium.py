@@ -36,7 +36,7 @@ def well() -> ul.Equilibrium:
 
 
 def test_a_closed_water_of_phreeqc() -> None:
-    """PHREEQC 3 (PyPI phreeqc 1.1.1, wateq4f.dat less NaCO3- and NaHCO3), as in core/tests/references/slopes.rs.
+    """PHREEQC 3 (PyPI phreeqc 1.1.1, wateq4f.dat less NaCO3- and NaHCO3), as in core/tests/references/sensitivities.rs.
 
     2.5, 0.8, 1.2, 0.1, 1.5, 1.2 mmol/kg of Ca, Mg, Na, K, Cl, SO4, 4 meq/kg of alkalinity, 4.3 mmol/kg of carbon
     at 12 °C: pH 7.490727, SI of calcite 0.166803, of gypsum -1.428051, ionic strength 0.0113332. Molar masses of
@@ -84,19 +84,19 @@ def test_what_it_gives(well: ul.Equilibrium) -> None:
 
 
 def test_the_slopes_are_those_of_the_results(well: ul.Equilibrium) -> None:
-    slopes = well.slopes
-    assert all(set(slope) == set(slopes["ph"]) for slope in slopes.values())
-    assert set(WELL) <= set(slopes["ph"])
-    assert slopes["ph"]["ph"] == pytest.approx(1, abs=1e-12)
+    sensitivities = well.sensitivities
+    assert all(set(slope) == set(sensitivities["ph"]) for slope in sensitivities.values())
+    assert set(WELL) <= set(sensitivities["ph"])
+    assert sensitivities["ph"]["ph"] == pytest.approx(1, abs=1e-12)
     for name, step in (("calcium", 0.1), ("alkalinity", 0.1), ("temperature", 0.02), ("ph", 0.001)):
         more, less = (ul.equilibrium(**WELL | {name: WELL[name] + by}) for by in (step, -step))
         for result in ("ionic_strength", "total_carbon", "conductivity_us_per_cm", "conductivity_25c_us_per_cm"):
             found = (getattr(more, result) - getattr(less, result)) / (2 * step)
             # What a central difference of these steps leaves out.
-            assert slopes[result][name] == pytest.approx(found, rel=1e-5), (result, name)
+            assert sensitivities[result][name] == pytest.approx(found, rel=1e-5), (result, name)
         for mineral, index in more.saturation_indices.items():
             found = (index - less.saturation_indices[mineral]) / (2 * step)
-            assert slopes[mineral][name] == pytest.approx(found, rel=1e-4, abs=1e-9), (mineral, name)
+            assert sensitivities[mineral][name] == pytest.approx(found, rel=1e-4, abs=1e-9), (mineral, name)
 
 
 def test_every_problem_is_told_at_once() -> None:
@@ -141,10 +141,10 @@ def test_it_answers_as_in_rust_and_javascript(path: Path) -> None:
     for name in ("underlet", "document", "temperature"):
         del answer[name]
     for name, kept in answer.items():
-        if name == "slopes":
-            assert set(found.slopes) == set(kept)
-            for result, slopes in kept.items():
-                assert found.slopes[result] == pytest.approx(slopes, rel=1e-9), result
+        if name == "sensitivities":
+            assert set(found.sensitivities) == set(kept)
+            for result, sensitivities in kept.items():
+                assert found.sensitivities[result] == pytest.approx(sensitivities, rel=1e-9), result
         elif kept is None:
             assert getattr(found, name) is None, name
         else:
@@ -193,4 +193,4 @@ def test_it_shows_itself(well: ul.Equilibrium) -> None:
 
 def test_its_keywords_are_those_of_its_slopes() -> None:
     keywords = set(inspect.signature(ul.equilibrium).parameters)
-    assert set(ul.equilibrium(**WELL).slopes["ph"]) | {"total_carbon", "log10_pco2"} == keywords
+    assert set(ul.equilibrium(**WELL).sensitivities["ph"]) | {"total_carbon", "log10_pco2"} == keywords

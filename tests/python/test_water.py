@@ -76,8 +76,8 @@ def test_a_report_is_reconciled_with_the_bench() -> None:
     report = ul.WaterReport.from_dict(REPORT)
     today = report.reconcile(bench=BENCH)
     whole = ul.water({**REPORT, "bench": BENCH})
-    assert today.to_dict() == whole.today
-    parts = {name for name, value in vars(ul.Today).items() if isinstance(value, property)}
+    assert today.to_dict() == whole.reconciled
+    parts = {name for name, value in vars(ul.ReconciledWater).items() if isinstance(value, property)}
     document: dict[str, object] = dict(today.to_dict())
     assert parts == set(document)
     for part in parts:
@@ -107,7 +107,7 @@ def test_todays_water_is_held_and_shown() -> None:
     with pytest.raises(AttributeError):
         today.text = "other"  # type: ignore[misc]
     assert repr(report) == "<underlet.WaterReport 'mains'>"
-    assert repr(today) == f"<underlet.Today: {today.text}>"
+    assert repr(today) == f"<underlet.ReconciledWater: {today.text}>"
     shown = today._repr_html_()
     assert shown.startswith("<table>")
     assert shown.count("<tr>") == len(today.estimates) + 1
@@ -121,7 +121,7 @@ def test_a_brew_day_takes_todays_liquor() -> None:
 
     def sd_of_water(liquor: object) -> float:
         day["sources"] = [{"name": "mains", "liquor": liquor}]
-        causes = {cause["cause"]: cause["sd"] for cause in ul.plan(day).mash["causes"]}
+        causes = {cause["cause"]: cause["sd"] for cause in ul.plan(day).mash["uncertainty_budget"]}
         return causes["alkalinity"]
 
     # The bench makes the water surer, and the plan with it.
@@ -131,7 +131,7 @@ def test_a_brew_day_takes_todays_liquor() -> None:
 def test_what_cannot_be_reconciled_is_said() -> None:
     report = ul.WaterReport.from_dict({"underlet": 1, "name": "rain", "ph": 5.6})
     water = report.water()
-    assert water.today is None
+    assert water.reconciled is None
     assert water.reconciliation_error is not None
     with pytest.raises(ul.InputError) as caught:
         report.reconcile()

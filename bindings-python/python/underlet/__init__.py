@@ -22,7 +22,7 @@ from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
 from underlet._plan import Plan, plan, sheet_of
 from underlet._tank import TankLedger, tank
-from underlet._water import Today, Water, WaterReport, water
+from underlet._water import ReconciledWater, Water, WaterReport, water
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -38,7 +38,7 @@ __all__ = [
     "Plan",
     "Problem",
     "TankLedger",
-    "Today",
+    "ReconciledWater",
     "Water",
     "WaterReport",
     "__version__",

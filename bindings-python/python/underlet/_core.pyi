@@ -104,9 +104,9 @@ class Equilibrium:
         By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
     species : dict of str to float
         Molality by formula, mol/kg of water.
-    slopes : dict of str to dict of str to float
+    sensitivities : dict of str to dict of str to float
         Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
-        that counts, in the units of both. ``slopes["calcite"]["calcium"]`` is per mg/L of calcium.
+        that counts, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per mg/L of calcium.
     """
 
     @property
@@ -128,7 +128,7 @@ class Equilibrium:
     @property
     def species(self) -> dict[str, float]: ...
     @property
-    def slopes(self) -> dict[str, dict[str, float]]: ...
+    def sensitivities(self) -> dict[str, dict[str, float]]: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __ne__(self, other: object, /) -> bool: ...
     def __hash__(self) -> int: ...

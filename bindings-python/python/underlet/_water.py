@@ -17,17 +17,17 @@ if TYPE_CHECKING:
 
     from underlet.types import (
         Finding,
-        TodayDisagreement,
-        TodayEstimate,
-        TodayLiquor,
-        TodayMeasurement,
-        TodayUnused,
+        ReconciledDisagreement,
+        ReconciledEstimate,
+        ReconciledLiquor,
+        ReconciledMeasurement,
+        ReconciledUnused,
         WaterBench,
         WaterDocument,
         WaterEntry,
         WaterMistake,
-        WaterReckoned,
-        WaterToday,
+        DerivedFigures,
+        Reconciliation,
     )
 
 
@@ -119,9 +119,9 @@ class Water(Held):
         return self.to_dict()["entries"]
 
     @property
-    def reckoned(self) -> WaterReckoned:
+    def derived(self) -> DerivedFigures:
         """What follows from the entries taken at their word."""
-        return self.to_dict()["reckoned"]
+        return self.to_dict()["derived"]
 
     @property
     def findings(self) -> list[Finding]:
@@ -139,9 +139,9 @@ class Water(Held):
         return self.to_dict()["bench"]
 
     @property
-    def today(self) -> WaterToday | None:
+    def reconciled(self) -> Reconciliation | None:
         """What the water is today, from report and bench together."""
-        return self.to_dict()["today"]
+        return self.to_dict()["reconciled"]
 
     @property
     def reconciliation_error(self) -> str | None:
@@ -199,7 +199,7 @@ class WaterReport(Held):
         """Look at it: the same as `underlet.water`."""
         return water(self.to_json())
 
-    def reconcile(self, bench: Mapping[str, object] | None = None) -> Today:
+    def reconcile(self, bench: Mapping[str, object] | None = None) -> ReconciledWater:
         """Tell what the water is today, from the report and this morning's bench.
 
         Parameters
@@ -212,7 +212,7 @@ class WaterReport(Held):
 
         Returns
         -------
-        Today
+        ReconciledWater
             What fits all of it best, electroneutral, with 95 % intervals and what disagrees.
 
         Raises
@@ -222,16 +222,16 @@ class WaterReport(Held):
         """
         report = self.to_dict() if bench is None else {**self.to_dict(), "bench": bench}
         looked_at = water(report).to_dict()
-        today = looked_at["today"]
+        today = looked_at["reconciled"]
         if today is None:
             told = looked_at["reconciliation_error"] or ""
             expected = "a report and bench that one water can have"
             hint = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
             raise InputError([Problem("contradiction", "bench", told, expected, hint)])
-        return Today(json.dumps(today, ensure_ascii=False, separators=(",", ":")))
+        return ReconciledWater(json.dumps(today, ensure_ascii=False, separators=(",", ":")))
 
 
-class Today(Held):
+class ReconciledWater(Held):
     """What a water is today. `WaterReport.reconcile` makes it; it never changes.
 
     A notebook shows it as a table. ``today["calcium"]`` is the estimate of that key.
@@ -241,9 +241,9 @@ class Today(Held):
 
     def __repr__(self) -> str:
         """Give how well report and bench agree."""
-        return f"<underlet.Today: {self.text}>"
+        return f"<underlet.ReconciledWater: {self.text}>"
 
-    def __getitem__(self, key: str) -> TodayEstimate:
+    def __getitem__(self, key: str) -> ReconciledEstimate:
         """Give the estimate of a key, such as ``"calcium"`` or ``"alkalinity"``."""
         for estimate in self.estimates:
             if estimate["key"] == key:
@@ -260,9 +260,9 @@ class Today(Held):
         head = "<tr><th>today</th><th>estimate (95 % interval)</th><th></th></tr>"
         return f"<table><caption>{escape(self.text)}</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
 
-    def to_dict(self) -> WaterToday:
+    def to_dict(self) -> Reconciliation:
         """Give it as plain dictionaries, lists, numbers and text."""
-        today: WaterToday = json.loads(self.to_json())
+        today: Reconciliation = json.loads(self.to_json())
         return today
 
     @property
@@ -271,17 +271,17 @@ class Today(Held):
         return self.to_dict()["temperature_c"]
 
     @property
-    def estimates(self) -> list[TodayEstimate]:
+    def estimates(self) -> list[ReconciledEstimate]:
         """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
         return self.to_dict()["estimates"]
 
     @property
-    def measurements(self) -> list[TodayMeasurement]:
+    def measurements(self) -> list[ReconciledMeasurement]:
         """Every measurement beside what this water would read."""
         return self.to_dict()["measurements"]
 
     @property
-    def unused(self) -> list[TodayUnused]:
+    def unused(self) -> list[ReconciledUnused]:
         """Entries that are no measurement of their own, or say nothing about the amounts."""
         return self.to_dict()["unused"]
 
@@ -301,7 +301,7 @@ class Today(Held):
         return self.to_dict()["probability"]
 
     @property
-    def disagreement(self) -> TodayDisagreement | None:
+    def disagreement(self) -> ReconciledDisagreement | None:
         """The measurement that disagrees most with the others."""
         return self.to_dict()["disagreement"]
 
@@ -311,8 +311,8 @@ class Today(Held):
         return self.to_dict()["text"]
 
     @property
-    def liquor(self) -> TodayLiquor:
-        """Today's liquor with its covariance, as a source of a brew day takes it.
+    def liquor(self) -> ReconciledLiquor:
+        """ReconciledWater's liquor with its covariance, as a source of a brew day takes it.
 
         Examples
         --------

@@ -204,7 +204,7 @@ class BlendPart(TypedDict):
     """For people, such as "970 L (70 %)"."""
 
 
-class Cause(TypedDict):
+class Contribution(TypedDict):
     """One cause of uncertainty."""
 
     cause: str
@@ -382,7 +382,7 @@ class MashForecast(TypedDict):
     thickness_l_per_kg: float
     """Liquor per grain, L/kg."""
 
-    causes: list[Cause]
+    causes: list[Contribution]
     """Where the uncertainty comes from, largest first."""
 
     curve: list[CurvePoint]
@@ -603,7 +603,7 @@ class MistakeGain(TypedDict):
     """How many times likelier its result is with the mistake undone."""
 
 
-class TodayAmount(TypedDict):
+class ReconciledAmount(TypedDict):
     """An amount of today's liquor."""
 
     key: str
@@ -616,7 +616,7 @@ class TodayAmount(TypedDict):
     """Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)²."""
 
 
-class TodayDisagreement(TypedDict):
+class ReconciledDisagreement(TypedDict):
     """The measurement that disagrees most with the others."""
 
     origin: Origin
@@ -631,11 +631,11 @@ class TodayDisagreement(TypedDict):
     probability: float
     """Probability of a worst residual as great as this, or greater, if nothing is wrong."""
 
-    suspects: list[TodaySuspect]
+    suspects: list[ReconciledSuspect]
     """Those that may be the wrong one, the likeliest first."""
 
 
-class TodayEstimate(TypedDict):
+class ReconciledEstimate(TypedDict):
     """One quantity of today's water."""
 
     key: str
@@ -663,17 +663,17 @@ class TodayEstimate(TypedDict):
     """For people, such as "82 mg/L (76 to 88)"."""
 
 
-class TodayLiquor(TypedDict):
+class ReconciledLiquor(TypedDict):
     """Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave."""
 
-    amounts: list[TodayAmount]
+    amounts: list[ReconciledAmount]
     """Ions and weak acids in the order of the table, then inorganic carbon."""
 
-    remarks: list[TodayRemark]
+    remarks: list[ReconciledRemark]
     """What a plan should say of it."""
 
 
-class TodayMeasurement(TypedDict):
+class ReconciledMeasurement(TypedDict):
     """A measurement beside what today's water would read."""
 
     origin: Origin
@@ -704,7 +704,7 @@ class TodayMeasurement(TypedDict):
     """For people, such as "read 158 mg/L, today's water would read 161"."""
 
 
-class TodayRemark(TypedDict):
+class ReconciledRemark(TypedDict):
     """What is odd about today's liquor."""
 
     code: str
@@ -717,7 +717,7 @@ class TodayRemark(TypedDict):
     """In plain words."""
 
 
-class TodaySuspect(TypedDict):
+class ReconciledSuspect(TypedDict):
     """A measurement that may be the wrong one."""
 
     origin: Origin
@@ -730,7 +730,7 @@ class TodaySuspect(TypedDict):
     """Probability that it is this one, if just one is wrong."""
 
 
-class TodayUnused(TypedDict):
+class ReconciledUnused(TypedDict):
     """An entry that was not used."""
 
     origin: Origin
@@ -831,7 +831,7 @@ class WaterMistake(TypedDict):
     """The proposal in plain words."""
 
 
-class WaterReckoned(TypedDict):
+class DerivedFigures(TypedDict):
     """What follows from the entries taken at their word."""
 
     balance: WaterBalance
@@ -840,30 +840,30 @@ class WaterReckoned(TypedDict):
     hardness_mg_l_caco3: float
     """Hardness of calcium and magnesium, mg/L as CaCO3."""
 
-    sum_of_ions_mg_per_l: float
+    calculated_tds_mg_per_l: float
     """Sum of all ions as they are dissolved, mg/L."""
 
-    dry_residue_mg_per_l: float
+    residue_on_evaporation_mg_per_l: float
     """Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L."""
 
     conductivity_25c_us_per_cm: float | None
     """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
 
 
-class WaterToday(TypedDict):
+class Reconciliation(TypedDict):
     """What the water is today: what fits report and bench best, electroneutral."""
 
     temperature_c: float
     """Temperature, °C; pH is at it."""
 
-    estimates: list[TodayEstimate]
+    estimates: list[ReconciledEstimate]
     """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
 
-    measurements: list[TodayMeasurement]
+    measurements: list[ReconciledMeasurement]
     """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
 measured."""
 
-    unused: list[TodayUnused]
+    unused: list[ReconciledUnused]
     """Entries that are no measurement of their own, or say nothing about the amounts."""
 
     chi_square: float
@@ -875,13 +875,13 @@ measured."""
     probability: float
     """Probability of so great a chi-square, or greater, if every standard deviation is right."""
 
-    disagreement: TodayDisagreement | None
+    disagreement: ReconciledDisagreement | None
     """The measurement that disagrees most with the others; absent where nothing can."""
 
     text: str
     """How well report and bench agree, in plain words."""
 
-    liquor: TodayLiquor
+    liquor: ReconciledLiquor
     """Today's liquor as a source of a brew day takes it."""
 
 
@@ -1065,7 +1065,7 @@ class TankDrawn(TypedDict):
     water_kg: float
     """Water in it, kg."""
 
-    liquor: TodayLiquor
+    liquor: ReconciledLiquor
     """What it is, as a source of a brew day takes it."""
 
     chlorine: TankChlorine | None
@@ -1129,7 +1129,7 @@ class TankHeel(TypedDict):
     temperature_c: float
     """Its temperature, °C."""
 
-    liquor: TodayLiquor
+    liquor: ReconciledLiquor
     """What it is, as a source of a brew day takes it."""
 
     scale_g: float
@@ -1321,7 +1321,7 @@ class WaterDocument(TypedDict):
     entries: list[WaterEntry]
     """What the report states, in the order of the document's keys."""
 
-    reckoned: WaterReckoned
+    derived: DerivedFigures
     """What follows from the entries taken at their word."""
 
     findings: list[Finding]
@@ -1333,7 +1333,7 @@ class WaterDocument(TypedDict):
     bench: WaterBench | None
     """This morning's bench, where there was one."""
 
-    today: WaterToday | None
+    today: Reconciliation | None
     """What the water is today, from report and bench together."""
 
     reconciliation_error: str | None

@@ -53,7 +53,7 @@ impl Family {
         self.charge_and_slope(powers).0
     }
 
-    /// Slope of the charge to ionic strength: the covariance of protons and of the activity coefficients' slopes.
+    /// Slope of the charge to ionic strength: the covariance of protons and of the activity coefficients' sensitivities.
     fn charge_per_ionic_strength(&self, powers: &Powers) -> f64 {
         let amounts = self.amounts(powers);
         let protons = self.bare - self.charge(powers);
@@ -87,7 +87,7 @@ pub struct Acidity {
 /// Constants at the temperature of a cooled sample, where nearly every question is asked.
 static OF_SAMPLE: LazyLock<Constants> =
     LazyLock::new(|| Constants::at(parameters::SAMPLE_TEMPERATURE.value));
-/// Root of the least ionic strength at which its slopes are told: they have no bound towards zero.
+/// Root of the least ionic strength at which its sensitivities are told: they have no bound towards zero.
 const LEAST_ROOT: f64 = 1.0e-4;
 
 impl Acidity {

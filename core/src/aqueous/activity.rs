@@ -1,4 +1,4 @@
-//! The Debye-Hückel slopes of water, which activity coefficients are made with.
+//! The Debye-Hückel sensitivities of water, which activity coefficients are made with.
 
 use underlet_tables::parameters;
 
@@ -6,7 +6,7 @@ use super::temperature::kelvin;
 use crate::liquor::{water_density_kg_per_l, water_density_per_kelvin};
 use crate::math;
 
-/// The Debye-Hückel slopes at one temperature.
+/// The Debye-Hückel sensitivities at one temperature.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct DebyeHueckel {
     /// A, (kg/mol)^½.
@@ -16,10 +16,10 @@ pub(super) struct DebyeHueckel {
 }
 
 impl DebyeHueckel {
-    /// Slopes of water at a temperature: density of Wagner & Pruss 2002, dielectric constant of Bradley & Pitzer 1979
+    /// Sensitivities of water at a temperature: density of Wagner & Pruss 2002, dielectric constant of Bradley & Pitzer 1979
     /// (J. Phys. Chem. 83, 1599) at 1 bar.
     pub fn at(temperature_c: f64) -> DebyeHueckel {
-        let (a, b) = slopes(
+        let (a, b) = sensitivities(
             water_density_kg_per_l(temperature_c),
             dielectric_constant(temperature_c),
             kelvin(temperature_c),
@@ -27,7 +27,7 @@ impl DebyeHueckel {
         DebyeHueckel { a, b }
     }
 
-    /// How the slopes change, per K.
+    /// How the sensitivities change, per K.
     pub fn per_kelvin(self, temperature_c: f64) -> DebyeHueckel {
         let density =
             water_density_per_kelvin(temperature_c) / water_density_kg_per_l(temperature_c);
@@ -41,7 +41,7 @@ impl DebyeHueckel {
 }
 
 /// A and B from density in kg/L, dielectric constant and temperature in K.
-fn slopes(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
+fn sensitivities(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
     let product = dielectric * kelvin;
     let root = (density / product).sqrt();
     (
@@ -121,9 +121,9 @@ mod tests {
             (80.0, 0.5712, 0.3382),
             (100.0, 0.6001, 0.3422),
         ] {
-            let slopes = DebyeHueckel::at(celsius);
-            assert_abs_diff_eq!(slopes.a, a, epsilon = 1.0e-4);
-            assert_abs_diff_eq!(slopes.b, b, epsilon = 1.0e-4);
+            let sensitivities = DebyeHueckel::at(celsius);
+            assert_abs_diff_eq!(sensitivities.a, a, epsilon = 1.0e-4);
+            assert_abs_diff_eq!(sensitivities.b, b, epsilon = 1.0e-4);
         }
     }
 }

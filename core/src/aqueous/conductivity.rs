@@ -28,9 +28,9 @@ use crate::component::Component;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 
-mod slopes;
+mod sensitivities;
 
-pub(super) use slopes::ConductivitySlopes;
+pub(super) use sensitivities::ConductivitySlopes;
 
 impl Equilibrium {
     /// Conductivity at the liquor's temperature, µS/cm.

@@ -30,14 +30,14 @@ impl Gamma {
     }
 
     /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for the uncharged.
-    fn of(species: usize, slopes: &DebyeHueckel) -> Gamma {
+    fn of(species: usize, sensitivities: &DebyeHueckel) -> Gamma {
         let species = &SPECIES[species];
         let charge = f64::from(species.charge);
-        let a = LN_10 * slopes.a * charge * charge;
+        let a = LN_10 * sensitivities.a * charge * charge;
         match species.activity {
             Some(row) => Gamma {
                 a,
-                b: slopes.b * row.ion_size_angstrom,
+                b: sensitivities.b * row.ion_size_angstrom,
                 c: LN_10 * row.b,
             },
             None if species.charge == 0 => Gamma {
@@ -54,15 +54,15 @@ impl Gamma {
 }
 
 impl Gamma {
-    /// How a class changes with the slopes of water.
-    pub fn change(species: usize, slopes: &DebyeHueckel) -> Gamma {
+    /// How a class changes with the sensitivities of water.
+    pub fn change(species: usize, sensitivities: &DebyeHueckel) -> Gamma {
         let species = &SPECIES[species];
         let charge = f64::from(species.charge);
-        let a = LN_10 * slopes.a * charge * charge;
+        let a = LN_10 * sensitivities.a * charge * charge;
         match species.activity {
             Some(row) => Gamma {
                 a,
-                b: slopes.b * row.ion_size_angstrom,
+                b: sensitivities.b * row.ion_size_angstrom,
                 c: 0.0,
             },
             None => Gamma {
@@ -137,7 +137,7 @@ impl Constants {
                 *ln_k += coefficient * function;
             }
         }
-        let slopes = DebyeHueckel::at(celsius);
+        let sensitivities = DebyeHueckel::at(celsius);
         let mut constants = Constants {
             ln_k: [0.0; COUNT],
             k: [0.0; COUNT],
@@ -152,7 +152,7 @@ impl Constants {
         constants.k = constants.ln_k;
         math::exp_each(&mut constants.k);
         for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {
-            *gamma = Gamma::of(species, &slopes);
+            *gamma = Gamma::of(species, &sensitivities);
         }
         constants
     }

@@ -29,10 +29,10 @@ impl System {
         system
     }
 
-    /// Sets the slopes and errors of the balances.
-    pub fn set<const N: usize>(&mut self, slopes: &[[f64; N]; N], errors: &[f64; N]) {
-        for (row, slopes) in self.matrix.iter_mut().zip(slopes) {
-            row[..N].copy_from_slice(slopes);
+    /// Sets the sensitivities and errors of the balances.
+    pub fn set<const N: usize>(&mut self, sensitivities: &[[f64; N]; N], errors: &[f64; N]) {
+        for (row, sensitivities) in self.matrix.iter_mut().zip(sensitivities) {
+            row[..N].copy_from_slice(sensitivities);
         }
         self.step[..N].copy_from_slice(errors);
     }

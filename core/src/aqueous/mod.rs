@@ -1,6 +1,6 @@
 //! Equilibria of a liquor, 0 to 100 °C: one solver answers every question about pH, carbon dioxide, saturation and doses.
 //!
-//! Components and ion pairs as listed in `species`; Truesdell-Jones activity coefficients with the Debye-Hückel slopes of
+//! Components and ion pairs as listed in `species`; Truesdell-Jones activity coefficients with the Debye-Hückel sensitivities of
 //! water; constants of Plummer & Busenberg 1982, Nordstrom et al. 1990, Bates & Acree 1943.
 //!
 //! ```
@@ -32,5 +32,5 @@ pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
 pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
 pub use saturation::Mineral;
-pub use sensitivity::{Gradient, Slopes};
+pub use sensitivity::{Gradient, Sensitivities};
 pub use temperature::log_k;

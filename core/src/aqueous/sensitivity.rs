@@ -55,11 +55,11 @@ pub struct Gradient {
     pub per_log10_pco2: f64,
 }
 
-/// Exact derivatives at an equilibrium, from [`Aqueous::slopes`]. Amounts are per kg of water, temperature in K.
+/// Exact derivatives at an equilibrium, from [`Aqueous::sensitivities`]. Amounts are per kg of water, temperature in K.
 ///
 /// With minerals precipitated, the ones that form are held to go on forming, and the others to stay away.
 #[derive(Clone, Debug)]
-pub struct Slopes<'a> {
+pub struct Sensitivities<'a> {
     state: &'a Equilibrium,
     amounts: Amounts,
     /// The balances and conditions, as many as the question has.
@@ -78,11 +78,11 @@ impl Aqueous {
     /// let liquor = Liquor { alkalinity_eq_per_kg: 0.005, carbon_mol_per_kg: 0.0052, ..Liquor::default() };
     /// let aqueous = Aqueous::at(20.0);
     /// let state = aqueous.closed(&liquor)?;
-    /// let ph = aqueous.slopes(&state).expect("the state is of this temperature").ph();
+    /// let ph = aqueous.sensitivities(&state).expect("the state is of this temperature").ph();
     /// assert!(ph.per_alkalinity > 0.0 && ph.per_carbon < 0.0);
     /// # Ok::<(), underlet::aqueous::EquilibriumError>(())
     /// ```
-    pub fn slopes<'a>(&self, state: &'a Equilibrium) -> Option<Slopes<'a>> {
+    pub fn sensitivities<'a>(&self, state: &'a Equilibrium) -> Option<Sensitivities<'a>> {
         if state.liquor.temperature_c.to_bits() != self.temperature_c.to_bits() {
             return None;
         }
@@ -102,7 +102,7 @@ impl Aqueous {
         for (line, row) in matrix.iter_mut().zip(&rows[..count]) {
             *line = by_unknowns(row, &state.freedoms);
         }
-        Some(Slopes {
+        Some(Sensitivities {
             state,
             amounts,
             rows,
@@ -111,7 +111,7 @@ impl Aqueous {
     }
 }
 
-impl Slopes<'_> {
+impl Sensitivities<'_> {
     /// Of the pH.
     pub fn ph(&self) -> Gradient {
         self.gradient(&scaled(ln_hydrogen(), -1.0 / LN_10))
@@ -166,12 +166,13 @@ impl Slopes<'_> {
         self.conductivity(&self.state.conductivity_25c_slopes())
     }
 
-    fn conductivity(&self, slopes: &ConductivitySlopes) -> Gradient {
-        let mut form = self
-            .amounts
-            .held(|index| slopes.molality[index], &slopes.unpaired);
-        form[STRENGTH] += slopes.strength;
-        form[KELVIN] += slopes.kelvin;
+    fn conductivity(&self, sensitivities: &ConductivitySlopes) -> Gradient {
+        let mut form = self.amounts.held(
+            |index| sensitivities.molality[index],
+            &sensitivities.unpaired,
+        );
+        form[STRENGTH] += sensitivities.strength;
+        form[KELVIN] += sensitivities.kelvin;
         self.gradient(&form)
     }
 
@@ -285,7 +286,7 @@ impl Amounts {
     /// ln of the partial pressure of carbon dioxide.
     fn ln_pco2(&self) -> Form {
         let mut form = STILL;
-        form[..BALANCES].copy_from_slice(&LINES[CARBON_DIOXIDE].slopes);
+        form[..BALANCES].copy_from_slice(&LINES[CARBON_DIOXIDE].sensitivities);
         form[WATER] = f64::from(SPECIES[CARBON_DIOXIDE].water);
         form[KELVIN] = self.kelvin.ln_k(SPECIES[CARBON_DIOXIDE].constants) - self.kelvin.ln_henry();
         form

@@ -366,7 +366,7 @@ pub(super) struct Line {
     /// What it counts in each balance.
     pub weights: [f64; BALANCES],
     /// How its ln molality changes with ln activity of each ligand; the ionic strength's place is left at 0.
-    pub slopes: [f64; BALANCES],
+    pub sensitivities: [f64; BALANCES],
 }
 
 /// Lowest powers of hydrogen and water in a species.
@@ -397,7 +397,7 @@ pub(super) static LINES: [Line; COUNT] = {
         water: 0,
         others: 0,
         weights: [0.0; BALANCES],
-        slopes: [0.0; BALANCES],
+        sensitivities: [0.0; BALANCES],
     }; COUNT];
     let mut index = 0;
     while index < COUNT {
@@ -418,8 +418,8 @@ pub(super) static LINES: [Line; COUNT] = {
         lines[index].weights = rest;
         lines[index].weights[HYDROGEN] = ALKALINITY[index];
         lines[index].weights[STRENGTH] = charge * charge / 2.0;
-        lines[index].slopes = rest;
-        lines[index].slopes[HYDROGEN] = hydrogen as f64;
+        lines[index].sensitivities = rest;
+        lines[index].sensitivities[HYDROGEN] = hydrogen as f64;
         index += 1;
     }
     lines

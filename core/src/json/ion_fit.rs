@@ -125,7 +125,7 @@ fn check_volume(
                 "at most {}, which can be drawn",
                 quantity::LIQUOR_VOLUME.write(available_l)
             ),
-            "Raise an \"at_most\", or make less liquor.",
+            "Raise an \"max_amount\", or make less liquor.",
         );
     }
 }

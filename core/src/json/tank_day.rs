@@ -14,7 +14,7 @@ use crate::recipe::{Shelved, Vessel};
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work};
 use crate::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
 use crate::treatment::{Habits, Headspace};
-use crate::water_report::TodayRemark;
+use crate::water_report::ReconciledRemark;
 
 /// Longest lists a day of the tank can have.
 const MOST_SUPPLIES: usize = 6;
@@ -322,7 +322,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, wanted: &[&str]) {
 }
 
 /// What the last day left, and what is said of it.
-fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<TodayRemark>)> {
+fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
     of.describe("water_kg", "Water in the tank.");
     let water_kg = of.quantity("water_kg", &quantity::WATER_MASS);
     of.describe("temperature_c", "Its temperature.");

@@ -7,7 +7,7 @@ use crate::component::Component;
 use crate::error::Code;
 use crate::quantity;
 use crate::water_report::{
-    CARBON_KEY, FindingSeverity, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark,
+    CARBON_KEY, FindingSeverity, REMARK_CODES, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
 };
 
 /// Every ion and the carbon, each once.
@@ -15,7 +15,7 @@ const MOST_AMOUNTS: usize = Component::COUNT + 1;
 /// More than a report can have.
 const MOST_REMARKS: usize = 60;
 
-pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<TodayLiquor> {
+pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor> {
     of.describe("amounts", "Ions, weak acids and inorganic carbon.");
     let amounts = of.list("amounts", 1, MOST_AMOUNTS, amount);
     of.describe("remarks", "What a plan should say of it.");
@@ -38,10 +38,10 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<TodayLiquor> {
         );
         return None;
     }
-    all_read.then_some(TodayLiquor { amounts, remarks })
+    all_read.then_some(ReconciledLiquor { amounts, remarks })
 }
 
-fn amount(of: &mut ObjectReader<'_>) -> Option<TodayAmount> {
+fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
     let names: Vec<Name<'static>> = Component::ALL
         .into_iter()
         .map(Component::key)
@@ -57,14 +57,14 @@ fn amount(of: &mut ObjectReader<'_>) -> Option<TodayAmount> {
         "Covariance with each amount of the list up to itself, (mmol/kg)².",
     );
     let covariance = of.quantities("covariance", &quantity::COVARIANCE, 1, MOST_AMOUNTS);
-    (covariance.len() == of.length("covariance")).then_some(TodayAmount {
+    (covariance.len() == of.length("covariance")).then_some(ReconciledAmount {
         key: key?.0,
         mmol_per_kg: mmol_per_kg?,
         covariance,
     })
 }
 
-fn remark(of: &mut ObjectReader<'_>) -> Option<TodayRemark> {
+fn remark(of: &mut ObjectReader<'_>) -> Option<ReconciledRemark> {
     const SEVERITIES: [(&str, FindingSeverity); 3] = [
         ("warning", FindingSeverity::Warning),
         ("doubt", FindingSeverity::Doubt),
@@ -77,7 +77,7 @@ fn remark(of: &mut ObjectReader<'_>) -> Option<TodayRemark> {
         &SEVERITIES.map(|(name, _)| (name, [].as_slice())),
     );
     let text = of.text("text");
-    Some(TodayRemark {
+    Some(ReconciledRemark {
         code: Cow::Borrowed(REMARK_CODES.get(code?)?),
         severity: SEVERITIES.get(severity?)?.1,
         text: text?,

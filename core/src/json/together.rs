@@ -117,7 +117,7 @@ pub(super) fn check_volumes(day: &mut ObjectReader<'_>, read: &BrewDay) {
             Code::Overdraw,
             format!("{read} in all"),
             format!("at least {wanted} of cold water"),
-            "Raise an \"at_most\", leave it out, or add a source.",
+            "Raise an \"max_amount\", leave it out, or add a source.",
         );
     }
 }

@@ -1,6 +1,6 @@
 //! The chance that a meter shows a mash, or closed liquor, within a range, and where to aim so that it does.
 //!
-//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its causes, but for
+//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its uncertainty_budget, but for
 //! each malt's own pH times its buffering; so its mean is exact and its cumulants come in closed form, however much the balance
 //! is_nonlinear between the forecast and an end of the range. The same holds of liquor on its own, whose pH is_nonlinear far more.
 
@@ -23,7 +23,7 @@ pub struct Aim {
     pub best: f64,
 }
 
-/// Acid missing at one pH, as its causes scatter it: a bent normal, and beside it what stays of the carbon, which may lie
+/// Acid missing at one pH, as its uncertainty_budget scatter it: a bent normal, and beside it what stays of the carbon, which may lie
 /// anywhere between all and nothing.
 struct Missing {
     mean_eq: f64,
@@ -110,19 +110,20 @@ impl Mash<'_> {
 
     /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
     fn missing(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> Missing {
-        let pushes = self.pushes(chemistry, doses, ph);
+        let effects = self.effects(chemistry, doses, ph);
         let reading_sd = math::root_of_squares(&[
             parameters::MASH_PH_DEFINITION_SD.value,
             parameters::METER_SD.value,
         ]);
         let reading = self.buffering_eq_per_ph(chemistry, ph) * reading_sd;
-        let carbon = pushes.carbon().acid_eq;
-        let causes = self.acid_sd_eq(chemistry, doses, ph);
-        let mut variance = causes * causes - carbon * carbon + reading * reading;
+        let carbon = effects.carbon().acid_eq;
+        let uncertainty_budget = self.acid_sd_eq(chemistry, doses, ph);
+        let mut variance =
+            uncertainty_budget * uncertainty_budget - carbon * carbon + reading * reading;
         let (mut third, mut fourth, mut of_reading) = (0.0, 0.0, 0.0);
         // A malt's buffering times how far its own pH, or the reading, is off. With a the slopes of a sum and A the symmetric
-        // matrix of its products, normal causes have the cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
-        for ((malt, lot), buffer) in self.grist.iter().zip(&pushes.lots).zip(&pushes.buffers) {
+        // matrix of its products, normal uncertainty_budget have the cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
+        for ((malt, lot), buffer) in self.grist.iter().zip(&effects.lots).zip(&effects.buffers) {
             let of_own = buffer.buffering * malt.curve.distilled_water_ph_sd;
             let of_read = buffer.buffering * reading_sd;
             let of_buffer = of_own * lot.acid_eq + of_read * reading;

@@ -14,7 +14,7 @@ pub struct Forecast {
     /// Standard deviation of what the brewer's meter will show.
     pub sd: f64,
     /// Where it comes from, largest first.
-    pub causes: Vec<Cause>,
+    pub uncertainty_budget: Vec<Contribution>,
     /// Acid per pH around the forecast, eq.
     pub buffering_eq_per_ph: f64,
     /// What the error bar leaves out.
@@ -23,7 +23,7 @@ pub struct Forecast {
 
 /// One cause of uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cause {
+pub struct Contribution {
     /// Stable key, such as `malt_lots`.
     pub key: &'static str,
     /// Name for people.
@@ -77,7 +77,7 @@ impl LiquorCovariance {
     /// Causes independent of each other that make it, one standard deviation of each: what they move the amounts by. They are
     /// the columns of its Cholesky factor; amounts that hang on those before them, as alkalinity does, add none. A matrix typed by
     /// hand may be none: no cause moves an amount by more than its standard deviation.
-    pub(crate) fn causes(&self) -> Vec<[f64; Self::COUNT]> {
+    pub(crate) fn independent_causes(&self) -> Vec<[f64; Self::COUNT]> {
         let mut rest = self.clone();
         let mut sds = [0.0; Self::COUNT];
         for ((place, row), sd) in self.0.iter().enumerate().zip(&mut sds) {
@@ -85,7 +85,7 @@ impl LiquorCovariance {
                 .get(place)
                 .map_or(0.0, |own| math::at_least(*own, 0.0).sqrt());
         }
-        let mut causes = Vec::new();
+        let mut uncertainty_budget = Vec::new();
         for (place, sd) in sds.into_iter().enumerate() {
             let of_place = rest.0.get(place).copied().unwrap_or([0.0; Self::COUNT]);
             let left = of_place.get(place).copied().unwrap_or(0.0);
@@ -101,9 +101,9 @@ impl LiquorCovariance {
                     *cell -= by_row * by_column;
                 }
             }
-            causes.push(cause);
+            uncertainty_budget.push(cause);
         }
-        causes
+        uncertainty_budget
     }
 
     /// Variance of a sum of the amounts, each times its factor.
@@ -163,16 +163,16 @@ impl Forecast {
 
 /// What a cause does to the balance, one standard deviation of it: acid in eq, and buffering in eq per pH.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Contribution {
+pub(super) struct Effect {
     pub acid_eq: f64,
     pub buffering: f64,
 }
 
-/// The causes in the balance, by their keys: those of malts have one push each.
-pub(super) struct Contributions {
-    pub lots: Vec<Contribution>,
-    pub buffers: Vec<Contribution>,
-    others: [(&'static str, &'static str, Contribution); 6],
+/// The uncertainty_budget in the balance, by their keys: those of malts have one push each.
+pub(super) struct Effects {
+    pub lots: Vec<Effect>,
+    pub buffers: Vec<Effect>,
+    others: [(&'static str, &'static str, Effect); 6],
 }
 
 impl Mash<'_> {
@@ -186,21 +186,21 @@ impl Mash<'_> {
     pub fn forecast_with(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>) -> Forecast {
         let ph = self.ph_with_acid(chemistry, 0.0);
         let buffering = self.buffering_eq_per_ph(chemistry, ph);
-        let pushes = self.pushes(chemistry, doses, ph);
-        let malts = |pushes: &[Contribution]| {
-            let square: f64 = pushes.iter().map(|push| push.acid_eq * push.acid_eq).sum();
+        let effects = self.effects(chemistry, doses, ph);
+        let malts = |effects: &[Effect]| {
+            let square: f64 = effects.iter().map(|push| push.acid_eq * push.acid_eq).sum();
             square.sqrt() / buffering
         };
-        let mut causes = vec![
+        let mut uncertainty_budget = vec![
             cause(
                 "malt_lots",
                 "differences between malt lots",
-                malts(&pushes.lots),
+                malts(&effects.lots),
             ),
             cause(
                 "malt_buffer",
                 "the buffering of the malts",
-                malts(&pushes.buffers),
+                malts(&effects.buffers),
             ),
             cause(
                 "sampling",
@@ -209,18 +209,22 @@ impl Mash<'_> {
             ),
             cause("meter", "the pH meter", parameters::METER_SD.value),
         ];
-        causes
-            .extend(join(&pushes.others).map(|(key, label, eq)| cause(key, label, eq / buffering)));
-        causes.retain(|cause| cause.sd > 0.0);
-        causes.sort_by(|one, other| other.sd.total_cmp(&one.sd));
-        let variance: f64 = causes.iter().map(|cause| cause.sd * cause.sd).sum();
+        uncertainty_budget.extend(
+            join(&effects.others).map(|(key, label, eq)| cause(key, label, eq / buffering)),
+        );
+        uncertainty_budget.retain(|cause| cause.sd > 0.0);
+        uncertainty_budget.sort_by(|one, other| other.sd.total_cmp(&one.sd));
+        let variance: f64 = uncertainty_budget
+            .iter()
+            .map(|cause| cause.sd * cause.sd)
+            .sum();
         let sd = variance.sqrt();
         Forecast {
             ph,
             sd,
-            causes,
+            uncertainty_budget,
             buffering_eq_per_ph: buffering,
-            second_order: self.second_order(chemistry, &pushes, ph, sd),
+            second_order: self.second_order(chemistry, &effects, ph, sd),
         }
     }
 
@@ -241,34 +245,34 @@ impl Mash<'_> {
         doses: &DoseUncertainty<'_>,
         ph: f64,
     ) -> f64 {
-        let pushes = self.pushes(chemistry, doses, ph);
-        pushes
+        let effects = self.effects(chemistry, doses, ph);
+        effects
             .all()
             .map(|push| push.acid_eq * push.acid_eq)
             .sum::<f64>()
             .sqrt()
     }
 
-    pub(super) fn pushes(
+    pub(super) fn effects(
         &self,
         chemistry: &Chemistry,
         doses: &DoseUncertainty<'_>,
         ph: f64,
-    ) -> Contributions {
+    ) -> Effects {
         let (mut lots, mut buffers) = (Vec::new(), Vec::new());
         for malt in self.grist {
             let [lot, buffer] = malt.curve.acid_sd(ph);
-            lots.push(Contribution {
+            lots.push(Effect {
                 acid_eq: malt.mass_kg * lot,
                 buffering: 0.0,
             });
             let distance = malt.curve.distilled_water_ph - ph;
-            buffers.push(Contribution {
+            buffers.push(Effect {
                 acid_eq: malt.mass_kg * buffer.copysign(distance),
                 buffering: malt.mass_kg * malt.curve.buffering_sd,
             });
         }
-        let acid = |acid_eq: f64| Contribution {
+        let acid = |acid_eq: f64| Effect {
             acid_eq,
             buffering: 0.0,
         };
@@ -276,7 +280,7 @@ impl Mash<'_> {
             |ion: Component, sd: f64| self.water_kg * ion.charge() * self.liquor.ions.get(ion) * sd;
         let carbon_sd = parameters::CARBON_SHARE_IN_MASH.sd;
         let dissolved = self.water_kg * self.liquor.carbon_mol_per_kg * carbon_sd;
-        Contributions {
+        Effects {
             lots,
             buffers,
             others: [
@@ -314,7 +318,7 @@ impl Mash<'_> {
                 (
                     "carbon",
                     "how much carbon dioxide has left",
-                    Contribution {
+                    Effect {
                         acid_eq: -dissolved * chemistry.charge_per_carbon(ph),
                         buffering: dissolved * chemistry.charge_per_carbon_slope(ph),
                     },
@@ -355,9 +359,9 @@ impl Mash<'_> {
         factors
     }
 
-    /// The next order of mean and variance of `N/B`, both unsure: N the acid that all causes make, in eq, B the buffering
+    /// The next order of mean and variance of `N/B`, both unsure: N the acid that all uncertainty_budget make, in eq, B the buffering
     /// with its relative error r, and with its change along the pH. Own pH and buffering of one malt go as a product Q. With all
-    /// causes normal,
+    /// uncertainty_budget normal,
     ///
     /// ```text
     /// B² E[x²] = E[(N + Q)² (1 − 2 r + 3 r²)] = V(N) + V(Q) + 3 V(N) V(r) + 6 C(N, r)² − 4 E[N Q r],  B E[x] = −C(N, r)
@@ -365,20 +369,20 @@ impl Mash<'_> {
     fn second_order(
         &self,
         chemistry: &Chemistry,
-        pushes: &Contributions,
+        effects: &Effects,
         ph: f64,
         sd: f64,
     ) -> SecondOrder {
         let buffering = self.buffering_eq_per_ph(chemistry, ph);
         let (mut of_acid, mut of_buffering, mut together) = (0.0, 0.0, 0.0);
-        for push in pushes.all() {
+        for push in effects.all() {
             let [acid, relative] = [push.acid_eq, push.buffering].map(|eq| eq / buffering);
             of_acid += acid * acid;
             of_buffering += relative * relative;
             together += acid * relative;
         }
         let (mut of_product, mut of_three) = (0.0, 0.0);
-        for (malt, push) in self.grist.iter().zip(&pushes.buffers) {
+        for (malt, push) in self.grist.iter().zip(&effects.buffers) {
             let product = push.buffering * malt.curve.distilled_water_ph_sd / buffering;
             let share = malt.mass_kg * malt.curve.buffering_at(ph) / buffering;
             of_product += product * product;
@@ -401,32 +405,32 @@ impl Mash<'_> {
     }
 }
 
-impl Contributions {
-    pub(super) fn all(&self) -> impl Iterator<Item = &Contribution> {
+impl Effects {
+    pub(super) fn all(&self) -> impl Iterator<Item = &Effect> {
         let others = self.others.iter().map(|(_, _, push)| push);
         self.lots.iter().chain(&self.buffers).chain(others)
     }
 
     /// How much carbon dioxide has left: the one cause that is not normal but flat.
-    pub(super) fn carbon(&self) -> Contribution {
+    pub(super) fn carbon(&self) -> Effect {
         let [.., (_, _, carbon)] = self.others;
         carbon
     }
 }
 
-fn cause(key: &'static str, label: &'static str, sd: f64) -> Cause {
-    Cause {
+fn cause(key: &'static str, label: &'static str, sd: f64) -> Contribution {
+    Contribution {
         key,
         label,
         sd: sd.abs(),
     }
 }
 
-/// Contributions that follow each other under one key as one, in eq.
+/// Effects that follow each other under one key as one, in eq.
 fn join<'a>(
-    pushes: &'a [(&'static str, &'static str, Contribution)],
+    effects: &'a [(&'static str, &'static str, Effect)],
 ) -> impl Iterator<Item = (&'static str, &'static str, f64)> + 'a {
-    pushes
+    effects
         .chunk_by(|(one, ..), (other, ..)| one == other)
         .filter_map(|same| {
             let (key, label, _) = same.first()?;

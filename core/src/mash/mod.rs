@@ -58,7 +58,7 @@ pub use chance::{Aim, UnsureLiquor};
 pub use curve::TitrationCurve;
 pub use derivatives::{Derivatives, MaltDerivatives};
 pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};
-pub use forecast::{Cause, DoseUncertainty, Forecast, LiquorCovariance, SecondOrder};
+pub use forecast::{Contribution, DoseUncertainty, Forecast, LiquorCovariance, SecondOrder};
 pub use infusion::{infusion_kg, strike_temperature_c};
 pub use wort::{MaltIon, Wort, malt_ions};
 

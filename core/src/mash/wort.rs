@@ -81,7 +81,7 @@ impl Wort {
         }
     }
 
-    /// Kettle-full wort of a mash and its sparge liquor. The sparge pushes out the mash's own liquid first; what grains and
+    /// Kettle-full wort of a mash and its sparge liquor. The sparge effects out the mash's own liquid first; what grains and
     /// tun keep at the end (kg of water) is sparge liquor. On its way through the grains it meets a part of the buffering that
     /// stays behind (how much is not known: half of it, with an error that leaves everything open).
     pub fn kettle_full(
@@ -273,7 +273,7 @@ impl Wort {
 /// Ends between which a wort's pH is looked for.
 const LOWEST_PH: f64 = 1.0;
 const HIGHEST_PH: f64 = 13.0;
-/// Least share of the first wort's extract that runnings are reckoned to: thinner is water.
+/// Least share of the first wort's extract that runnings are computed to: thinner is water.
 const LEAST_SHARE: f64 = 0.01;
 
 fn chemistry_of(liquor: &Liquor, assumed: Assumptions) -> Chemistry {

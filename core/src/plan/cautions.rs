@@ -11,7 +11,7 @@ use crate::mash::Chemistry;
 use crate::math;
 use crate::recipe::{BrewDay, Shelved, Source};
 use crate::treatment::Chlorine;
-use crate::water_report::{FindingSeverity, TodayRemark};
+use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words;
 
 /// Liquor above this scalds (common practice, no source), °C.
@@ -37,7 +37,7 @@ pub(crate) const HOT_LIQUOR: Fixed = (
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
     "base_drops_chalk",
     Severity::Care,
-    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not reckoned: give it to the mash, or \
+    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not derived: give it to the mash, or \
      titrate the liquor before use.",
 );
 pub(crate) const SAFETY_DATA_SHEET: Fixed = (
@@ -240,7 +240,7 @@ fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
 
 /// What to doubt about a water that is drawn.
 pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
-    let remark = |remark: &TodayRemark| Caution {
+    let remark = |remark: &ReconciledRemark| Caution {
         code: remark.code.clone(),
         severity: match remark.severity {
             FindingSeverity::Warning => Severity::Care,
@@ -315,7 +315,7 @@ fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
     );
     // A pH outside its range has its reason already; no measurement brings it in.
     if met {
-        let largest = settled.forecast.causes.first();
+        let largest = settled.forecast.uncertainty_budget.first();
         text += "; the largest part of the doubt is ";
         text += largest.map_or("the malt", |cause| cause.label);
         text += ". A small trial mash narrows it, and so does a measured malt";

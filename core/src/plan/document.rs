@@ -182,7 +182,7 @@ document! {
         /// Liquor per grain, L/kg.
         pub thickness_l_per_kg: f64,
         /// Where the uncertainty comes from, largest first.
-        pub causes: Vec<Cause>,
+        pub uncertainty_budget: Vec<Contribution>,
         /// pH against acid: what the mash would do with more or less of it.
         pub curve: Vec<CurvePoint>,
         /// For people, such as "5.42 ± 0.13".
@@ -190,7 +190,7 @@ document! {
     }
 
     /// One cause of uncertainty.
-    pub struct Cause {
+    pub struct Contribution {
         /// Key, such as "malt_lots".
         pub cause: String,
         /// Name for people.

@@ -2,7 +2,9 @@
 
 use underlet_tables::parameters;
 
-use super::document::{Cause, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast};
+use super::document::{
+    Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
+};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::component::Component;
 use crate::fit::{Aimed, Both, InKettle, Settled, WaterPh};
@@ -44,10 +46,10 @@ impl Settled<'_> {
             confidence_asked_percent,
             ph_untreated: self.ph_untreated,
             thickness_l_per_kg: self.day.mash.volume_l / grist_kg,
-            causes: forecast
-                .causes
+            uncertainty_budget: forecast
+                .uncertainty_budget
                 .iter()
-                .map(|cause| Cause {
+                .map(|cause| Contribution {
                     cause: cause.key.to_owned(),
                     label: cause.label.to_owned(),
                     sd: cause.sd,

@@ -40,8 +40,8 @@ document! {
     pub struct FittedIons {
         /// Format version: 1.
         pub underlet: u32,
-        /// Always "solve-ions".
-        #[schemars(extend("const" = "solve-ions"))]
+        /// Always "fitted-ions".
+        #[schemars(extend("const" = "fitted-ions"))]
         pub document: &'static str,
         /// One line: is every range met?
         pub summary: String,
@@ -114,7 +114,7 @@ impl IonFit {
         let (meets_every_range, verdict) = verdict(&water, asked);
         Ok(FittedIons {
             underlet: crate::FORMAT_VERSION,
-            document: "solve-ions",
+            document: "fitted-ions",
             summary: verdict + ".",
             meets_every_range,
             water_kg: self.water_kg(),

@@ -10,7 +10,7 @@ mod reasons;
 mod targets;
 
 pub use document::{
-    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Cause, Caution, Change,
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, Contribution,
     CurvePoint, FitReport, KettleForecast, KettleIon, LimitCode, MashForecast, Plan, PlanTag,
     Proof, Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
 };

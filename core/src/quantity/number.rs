@@ -21,7 +21,7 @@ pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
 /// Most decimals that are kept: more than any analysis has.
 const MOST_DECIMALS: i32 = 15;
 
-/// How many decimals the leading number of a text has, its power of ten reckoned in: 2 for "12.50 mg/L", 4 for "1.5e-3".
+/// How many decimals the leading number of a text has, its power of ten computed in: 2 for "12.50 mg/L", 4 for "1.5e-3".
 pub(super) fn decimals(text: &str) -> usize {
     let Ok((plain, _)) = plain(text) else {
         return 0;

@@ -119,7 +119,7 @@ impl<'a> Scenario<'a> {
             match self.reconciled(index) {
                 _ if *share <= 0.0 => {}
                 Some(reconciled) => {
-                    for cause in reconciled.covariance.causes() {
+                    for cause in reconciled.covariance.independent_causes() {
                         perturbations.push(Perturbation::Known(index, cause));
                     }
                 }

@@ -7,7 +7,7 @@ use crate::liquor::{Liquor, alkalinity_eq_per_kg};
 use crate::mash::LiquorCovariance;
 use crate::math;
 use crate::treatment::Chlorine;
-use crate::water_report::{TodayAmount, TodayLiquor, TodayRemark};
+use crate::water_report::{ReconciledAmount, ReconciledLiquor, ReconciledRemark};
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,12 +32,12 @@ pub struct Reconciled {
     /// Covariance of its amounts.
     pub covariance: LiquorCovariance,
     /// What a plan should say of it.
-    pub remarks: Vec<TodayRemark>,
+    pub remarks: Vec<ReconciledRemark>,
 }
 
 impl Source {
     /// A source as report and bench know it today.
-    pub fn reconciled(name: String, known: &TodayLiquor, max_amount_l: Option<f64>) -> Source {
+    pub fn reconciled(name: String, known: &ReconciledLiquor, max_amount_l: Option<f64>) -> Source {
         let mut liquor = Liquor {
             temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ..Liquor::default()
@@ -88,7 +88,7 @@ impl Source {
 }
 
 /// The covariance of all amounts: alkalinity is the charge of the ions, and moves with them.
-fn covariance(amounts: &[TodayAmount]) -> LiquorCovariance {
+fn covariance(amounts: &[ReconciledAmount]) -> LiquorCovariance {
     // Each amount moves its own place, and alkalinity by its charge.
     let places: Vec<(usize, f64)> = amounts
         .iter()

@@ -68,7 +68,12 @@ impl Plan {
                 chance * 100.0
             ));
         }
-        for cause in self.mash.causes.iter().filter(|cause| cause.share >= 0.05) {
+        for cause in self
+            .mash
+            .uncertainty_budget
+            .iter()
+            .filter(|cause| cause.share >= 0.05)
+        {
             page.line(&format!(
                 "  {:>3.0} % of the doubt: {}",
                 cause.share * 100.0,

@@ -38,9 +38,9 @@ pub struct EquilibriumDocument {
     /// Molality by formula, mol/kg of water.
     pub species: BTreeMap<&'static str, f64>,
     /// Exact derivatives of each result, and of each saturation index by its mineral's name, to
-    /// each argument that counts, in the units of both: `slopes.calcite.calcium` is per mg/L of
+    /// each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per mg/L of
     /// calcium.
-    pub slopes: BTreeMap<&'static str, BTreeMap<&'static str, f64>>,
+    pub sensitivities: BTreeMap<&'static str, BTreeMap<&'static str, f64>>,
 }
 
 impl Speciation {
@@ -55,11 +55,11 @@ impl Speciation {
     /// };
     /// let answer = well.speciate()?.document();
     /// assert_eq!((answer.temperature, answer.ph), (20.0, 7.4));
-    /// assert!((answer.slopes["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
+    /// assert!((answer.sensitivities["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn document(&self) -> EquilibriumDocument {
-        let slopes = self.slopes().into_iter();
+        let sensitivities = self.sensitivities().into_iter();
         EquilibriumDocument {
             underlet: crate::FORMAT_VERSION,
             document: "equilibrium",
@@ -73,7 +73,7 @@ impl Speciation {
             conductivity_25c_us_per_cm: self.state.conductivity_25c_us_per_cm(),
             saturation_indices: self.saturation_indices().collect(),
             species: self.state.species().collect(),
-            slopes: slopes
+            sensitivities: sensitivities
                 .map(|(result, by)| (result, by.into_iter().collect()))
                 .collect(),
         }

@@ -138,10 +138,17 @@ fn values_that_contradict_each_other_are_named() {
 
 #[test]
 fn slopes_are_in_the_units_of_the_arguments() {
-    let slopes = well().speciate().unwrap().slopes();
+    let sensitivities = well().speciate().unwrap().sensitivities();
     let of = |result: &str, argument: &str| {
-        let (_, slopes) = slopes.iter().find(|(name, _)| *name == result).unwrap();
-        slopes.iter().find(|(name, _)| *name == argument).unwrap().1
+        let (_, sensitivities) = sensitivities
+            .iter()
+            .find(|(name, _)| *name == result)
+            .unwrap();
+        sensitivities
+            .iter()
+            .find(|(name, _)| *name == argument)
+            .unwrap()
+            .1
     };
     let results = |water: Water| {
         let told = water.speciate().unwrap();

@@ -14,7 +14,9 @@ use crate::math;
 use crate::quantity::{significant, tidy};
 use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work};
 use crate::treatment::Chlorine;
-use crate::water_report::{CARBON_KEY, FindingSeverity, TodayAmount, TodayLiquor, TodayRemark};
+use crate::water_report::{
+    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
+};
 use underlet_tables::parameters;
 
 /// A day of the tank, worked through.
@@ -113,7 +115,7 @@ pub struct TankDrawn {
     /// Water in it, kg.
     pub water_kg: f64,
     /// What it is, as a source of a brew day takes it.
-    pub liquor: TodayLiquor,
+    pub liquor: ReconciledLiquor,
     /// Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
     pub chlorine: Option<TankChlorine>,
 }
@@ -138,8 +140,8 @@ impl TankChlorine {
     }
 
     /// What a plan should say of a draw.
-    fn remark(self) -> TodayRemark {
-        TodayRemark {
+    fn remark(self) -> ReconciledRemark {
+        ReconciledRemark {
             code: "report_finding".into(),
             severity: FindingSeverity::Warning,
             text: format!(
@@ -185,7 +187,7 @@ impl TankLedger {
 
 impl TankDay {
     /// What should be said of the tank after some work: what is said of its supplies, each once.
-    fn note_remarks(&self, work: &Work, remarks: &mut Vec<TodayRemark>) {
+    fn note_remarks(&self, work: &Work, remarks: &mut Vec<ReconciledRemark>) {
         let (Work::Fill { supply, .. } | Work::Recover { supply, .. }) = *work else {
             return;
         };
@@ -198,7 +200,7 @@ impl TankDay {
 }
 
 impl TankLine {
-    fn of(entry: &Entry, remarks: &[TodayRemark]) -> Result<TankLine, EquilibriumError> {
+    fn of(entry: &Entry, remarks: &[ReconciledRemark]) -> Result<TankLine, EquilibriumError> {
         let state = entry.after.state();
         let figure = |of: fn(&State) -> f64| TankFigure::of(of(state), entry.after.sd(of));
         let [ph, ph_20c, calcite_si] = equilibria(&entry.after)?;
@@ -320,7 +322,7 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
 }
 
 /// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
-pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[TodayRemark]) -> TodayLiquor {
+pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[ReconciledRemark]) -> ReconciledLiquor {
     let held = |liquor: &Dose, ion: Option<Component>| {
         1e3 * ion.map_or(liquor.carbon_mol, |ion| liquor.ions.get(ion))
     };
@@ -338,16 +340,19 @@ pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[TodayRemark]) -> Toda
             .map(|cause| held(cause, one) * held(cause, other))
             .sum()
     };
-    let amounts = kept.iter().enumerate().map(|(place, ion)| TodayAmount {
-        key: ion.map_or(CARBON_KEY, Component::key),
-        mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
-        covariance: kept
-            .iter()
-            .take(place + 1)
-            .map(|other| tidy(together(*ion, *other)))
-            .collect(),
-    });
-    TodayLiquor {
+    let amounts = kept
+        .iter()
+        .enumerate()
+        .map(|(place, ion)| ReconciledAmount {
+            key: ion.map_or(CARBON_KEY, Component::key),
+            mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
+            covariance: kept
+                .iter()
+                .take(place + 1)
+                .map(|other| tidy(together(*ion, *other)))
+                .collect(),
+        });
+    ReconciledLiquor {
         amounts: amounts.collect(),
         remarks: remarks.to_vec(),
     }

@@ -8,7 +8,7 @@ use crate::mash::LiquorCovariance;
 use crate::quantity;
 use crate::recipe::Source;
 use crate::tank::ledger::{Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
-use crate::water_report::{FindingSeverity, TodayRemark};
+use crate::water_report::{FindingSeverity, ReconciledRemark};
 use underlet_tables::parameters;
 
 /// Water that feeds the tank on a day.
@@ -19,7 +19,7 @@ pub struct TankSupply {
     /// Most that can be drawn on this day, litres at 20 °C.
     pub max_amount_l: Option<f64>,
     /// What should be said of whatever is made with it.
-    pub remarks: Vec<TodayRemark>,
+    pub remarks: Vec<ReconciledRemark>,
 }
 
 /// A day of the tank: every value checked, in canonical units.
@@ -34,7 +34,7 @@ pub struct TankDay {
     /// What the last day left in it.
     pub heel: Heel,
     /// What should be said of that.
-    pub heel_remarks: Vec<TodayRemark>,
+    pub heel_remarks: Vec<ReconciledRemark>,
     /// What is done, in the order of work.
     pub lines: Vec<Line>,
 }
@@ -55,9 +55,9 @@ impl TankSupply {
             .ions
             .set(closing, liquor.ions.get(closing) + open.abs());
         liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
-        let mut remarks: Vec<TodayRemark> = Vec::new();
+        let mut remarks: Vec<ReconciledRemark> = Vec::new();
         if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
-            remarks.push(TodayRemark {
+            remarks.push(ReconciledRemark {
                 code: "report_finding".into(),
                 severity: if source.liquor.charge_balance().is_acceptable() {
                     FindingSeverity::Note
@@ -74,7 +74,7 @@ impl TankSupply {
             });
         }
         if let Some(reconciled) = &source.reconciled {
-            remarks.extend(reconciled.remarks.iter().map(|remark| TodayRemark {
+            remarks.extend(reconciled.remarks.iter().map(|remark| ReconciledRemark {
                 severity: match remark.severity {
                     FindingSeverity::Warning => FindingSeverity::Warning,
                     FindingSeverity::Doubt | FindingSeverity::Note => FindingSeverity::Note,
@@ -142,7 +142,11 @@ pub(super) fn doses(covariance: &LiquorCovariance) -> Vec<Dose> {
         }
         dose
     };
-    covariance.causes().into_iter().map(dose).collect()
+    covariance
+        .independent_causes()
+        .into_iter()
+        .map(dose)
+        .collect()
 }
 
 impl TankDay {
@@ -266,7 +270,7 @@ impl TankDay {
                             "at most {} of cold water",
                             quantity::LIQUOR_VOLUME.write(most_l)
                         ),
-                        hint: "Raise its \"at_most\", leave it out, or take another supply."
+                        hint: "Raise its \"max_amount\", leave it out, or take another supply."
                             .to_owned(),
                     });
                     break;

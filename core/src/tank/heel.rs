@@ -12,7 +12,7 @@ use crate::math;
 use crate::recipe::Source;
 use crate::tank::ledger::{Cause, Heel, Perturbed, State};
 use crate::treatment::{Chlorine, Habits};
-use crate::water_report::{TodayLiquor, TodayRemark};
+use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 
 /// What a day leaves in the tank: hand it to the next day whole.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
@@ -22,7 +22,7 @@ pub struct TankHeel {
     /// Its temperature, °C.
     pub temperature_c: f64,
     /// What it is, as a source of a brew day takes it.
-    pub liquor: TodayLiquor,
+    pub liquor: ReconciledLiquor,
     /// Scale since the tank was first filled, g.
     pub scale_g: f64,
     /// The part of it that came out of the water that is still in the tank, g.
@@ -58,7 +58,7 @@ pub(crate) const BESIDE: [usize; 2] = [6, 8];
 
 impl TankHeel {
     /// The heel as it is given out.
-    pub fn of(heel: &Heel, remarks: &[TodayRemark]) -> TankHeel {
+    pub fn of(heel: &Heel, remarks: &[ReconciledRemark]) -> TankHeel {
         let state = heel.state();
         let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
         let keys: Vec<&'static str> = liquor.amounts.iter().map(|amount| amount.key).collect();

@@ -8,8 +8,8 @@ use super::entry::{Entry, Figure, WaterReport};
 use super::finding::Finding;
 use super::plain::meq_per_l;
 use super::reconcile::reconcile;
+use super::reconciliation::{Reconciliation, WaterBench, in_words};
 use super::water_mistake::WaterMistake;
-use super::water_today::{WaterBench, WaterToday, in_words};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
@@ -34,7 +34,7 @@ pub struct Water {
     /// What the report states, in the order of the document's keys.
     pub entries: Vec<WaterEntry>,
     /// What follows from the entries taken at their word.
-    pub reckoned: WaterReckoned,
+    pub derived: DerivedFigures,
     /// What is odd about it, gravest first.
     pub findings: Vec<Finding>,
     /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
@@ -42,7 +42,7 @@ pub struct Water {
     /// This morning's bench, where there was one.
     pub bench: Option<WaterBench>,
     /// What the water is today, from report and bench together.
-    pub today: Option<WaterToday>,
+    pub reconciled: Option<Reconciliation>,
     /// Why nothing can be said of today, where that is so.
     pub reconciliation_error: Option<String>,
 }
@@ -74,15 +74,15 @@ pub struct WaterEntry {
 
 /// What follows from the entries taken at their word.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct WaterReckoned {
+pub struct DerivedFigures {
     /// Cations against anions.
     pub balance: WaterBalance,
     /// Hardness of calcium and magnesium, mg/L as CaCO3.
     pub hardness_mg_l_caco3: f64,
     /// Sum of all ions as they are dissolved, mg/L.
-    pub sum_of_ions_mg_per_l: f64,
+    pub calculated_tds_mg_per_l: f64,
     /// Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
-    pub dry_residue_mg_per_l: f64,
+    pub residue_on_evaporation_mg_per_l: f64,
     /// Conductivity at 25 °C, µS/cm; absent where the ions make no water.
     pub conductivity_25c_us_per_cm: Option<f64>,
 }
@@ -103,8 +103,8 @@ pub struct WaterBalance {
 impl Water {
     /// Looks at a report.
     pub fn of(report: &WaterReport) -> Water {
-        let reckoned = report.reckoned();
-        let balance = reckoned.balance;
+        let derived = report.derived();
+        let balance = derived.balance;
         let nothing = WaterReport::default();
         let bench = report.bench.as_deref();
         let today = reconcile(report, bench.unwrap_or(&nothing));
@@ -117,25 +117,25 @@ impl Water {
             age_days: report.age_days,
             temperature_c: report.temperature_c,
             entries: report.entries.iter().map(WaterEntry::of).collect(),
-            reckoned: WaterReckoned {
+            derived: DerivedFigures {
                 balance: WaterBalance {
                     cations_meq_per_l: tidy(meq_per_l(balance.cations_eq_per_kg)),
                     anions_meq_per_l: tidy(meq_per_l(balance.anions_eq_per_kg)),
                     charge_balance_error_percent: tidy(balance.charge_balance_error_percent()),
                     is_acceptable: balance.is_acceptable(),
                 },
-                hardness_mg_l_caco3: tidy(mg_per_l_caco3(reckoned.hardness_eq_per_kg)),
-                sum_of_ions_mg_per_l: tidy(reckoned.sum_of_ions_mg_per_l),
-                dry_residue_mg_per_l: tidy(reckoned.dry_residue_mg_per_l),
-                conductivity_25c_us_per_cm: reckoned.conductivity_25c_us_per_cm.map(tidy),
+                hardness_mg_l_caco3: tidy(mg_per_l_caco3(derived.hardness_eq_per_kg)),
+                calculated_tds_mg_per_l: tidy(derived.calculated_tds_mg_per_l),
+                residue_on_evaporation_mg_per_l: tidy(derived.residue_on_evaporation_mg_per_l),
+                conductivity_25c_us_per_cm: derived.conductivity_25c_us_per_cm.map(tidy),
             },
             findings: report.findings(),
             mistakes: WaterMistake::all(report),
             bench: bench.map(WaterBench::of),
             reconciliation_error: today.as_ref().err().map(in_words),
-            today: today
+            reconciled: today
                 .ok()
-                .map(|today| WaterToday::of(report, bench.unwrap_or(&nothing), &today)),
+                .map(|today| Reconciliation::of(report, bench.unwrap_or(&nothing), &today)),
         }
     }
 }

@@ -18,12 +18,12 @@ pub struct Entry {
     pub figure: Figure,
     /// Standard deviation where the report or the brewer states one, in the unit of the figure.
     pub sd: Option<f64>,
-    /// How it was written; nothing for what was reckoned.
+    /// How it was written; nothing for what was derived.
     pub notation: Option<Notation>,
 }
 
 impl Entry {
-    /// A figure that was reckoned, not written.
+    /// A figure that was derived, not written.
     pub fn new(subject: Subject, figure: Figure) -> Entry {
         Entry {
             subject,

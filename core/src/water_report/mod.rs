@@ -21,33 +21,35 @@ mod mistakes;
 mod plain;
 mod plausibility;
 mod reconcile;
+mod reconciliation;
 mod spread;
 mod subject;
 pub mod titration;
 mod water_liquor;
 mod water_mistake;
-mod water_today;
 
 pub use date::Date;
-pub use document::{Water, WaterBalance, WaterEntry, WaterReckoned};
+pub use document::{DerivedFigures, Water, WaterBalance, WaterEntry};
 pub use entry::{Entry, Figure, WaterReport};
 pub use evidence::Evidence;
 pub use finding::{Finding, FindingCode, FindingEvidence, FindingSeverity};
-pub use findings::Reckoned;
+pub use findings::Derived;
 pub use hypotheses::{Change, MistakeKind, StatedBasis};
 pub use mistakes::{Mistake, Weighing, weigh, weigh_with};
 pub use plain::AlkalinityParts;
 pub(crate) use plain::carbon_mol_per_kg;
 pub use reconcile::{
-    Disagreement, Estimate, Measurement, Origin, ReconcileError, Residual, Today, Unfinished,
-    Unknown, reconcile, reconcile_traced,
+    Disagreement, Estimate, Measurement, Origin, ReconcileError, ReconciledWater, Residual,
+    Unfinished, Unknown, reconcile, reconcile_traced,
+};
+pub use reconciliation::{
+    ReconciledDisagreement, ReconciledEstimate, ReconciledMeasurement, ReconciledSuspect,
+    ReconciledUnused, Reconciliation, WaterBench,
 };
 pub(crate) use spread::laboratory_ph_sd;
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
-pub use water_liquor::{CARBON_KEY, REMARK_CODES, TodayAmount, TodayLiquor, TodayRemark};
-pub use water_mistake::{MistakeChange, MistakeGain, WaterMistake};
-pub use water_today::{
-    TodayDisagreement, TodayEstimate, TodayMeasurement, TodaySuspect, TodayUnused, WaterBench,
-    WaterToday,
+pub use water_liquor::{
+    CARBON_KEY, REMARK_CODES, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
 };
+pub use water_mistake::{MistakeChange, MistakeGain, WaterMistake};

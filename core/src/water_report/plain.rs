@@ -83,7 +83,7 @@ impl WaterReport {
     }
 
     /// What the ions add up to, once as they are dissolved and once as they are left on drying, mg/L.
-    pub(super) fn sum_of_ions_mg_per_l(&self, liquor: &Liquor) -> [f64; 2] {
+    pub(super) fn calculated_tds_mg_per_l(&self, liquor: &Liquor) -> [f64; 2] {
         let ions: f64 = liquor
             .ions
             .iter()

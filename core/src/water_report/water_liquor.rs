@@ -1,4 +1,4 @@
-//! Today's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
+//! ReconciledWater's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
 
 use std::borrow::Cow;
 
@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::entry::WaterReport;
 use super::finding::{FindingCode, FindingSeverity};
-use super::reconcile::{Today, Unknown};
+use super::reconcile::{ReconciledWater, Unknown};
 use super::water_mistake::WaterMistake;
 use crate::quantity::tidy;
 
@@ -16,18 +16,18 @@ pub const CARBON_KEY: &str = "inorganic_carbon";
 /// What a remark may be about.
 pub const REMARK_CODES: [&str; 3] = ["report_mistaken", "report_against_bench", "report_finding"];
 
-/// Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
+/// ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayLiquor {
+pub struct ReconciledLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
-    pub amounts: Vec<TodayAmount>,
+    pub amounts: Vec<ReconciledAmount>,
     /// What a plan should say of it.
-    pub remarks: Vec<TodayRemark>,
+    pub remarks: Vec<ReconciledRemark>,
 }
 
 /// An amount of today's liquor.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayAmount {
+pub struct ReconciledAmount {
     /// Key of the ion, or "inorganic_carbon".
     pub key: &'static str,
     /// Amount, mmol per kg of water.
@@ -38,7 +38,7 @@ pub struct TodayAmount {
 
 /// What is odd about today's liquor.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayRemark {
+pub struct ReconciledRemark {
     /// "report_mistaken", "report_against_bench" or "report_finding".
     pub code: Cow<'static, str>,
     /// How grave it is.
@@ -47,24 +47,29 @@ pub struct TodayRemark {
     pub text: String,
 }
 
-impl TodayLiquor {
-    /// Today's liquor of a report and the bench.
-    pub fn of(report: &WaterReport, bench: &WaterReport, today: &Today) -> TodayLiquor {
+impl ReconciledLiquor {
+    /// ReconciledWater's liquor of a report and the bench.
+    pub fn of(
+        report: &WaterReport,
+        bench: &WaterReport,
+        today: &ReconciledWater,
+    ) -> ReconciledLiquor {
         let unknowns: Vec<(Unknown, &'static str)> = today
             .amounts
             .iter()
             .filter_map(|(unknown, _)| key_of(*unknown).map(|key| (*unknown, key)))
             .collect();
-        let amount = |(place, (unknown, key)): (usize, &(Unknown, &'static str))| TodayAmount {
-            key,
-            mmol_per_kg: tidy(1e3 * now(today, *unknown)),
-            covariance: unknowns
-                .iter()
-                .take(place + 1)
-                .map(|(other, _)| tidy(1e6 * today.covariance(*unknown, *other)))
-                .collect(),
-        };
-        TodayLiquor {
+        let amount =
+            |(place, (unknown, key)): (usize, &(Unknown, &'static str))| ReconciledAmount {
+                key,
+                mmol_per_kg: tidy(1e3 * now(today, *unknown)),
+                covariance: unknowns
+                    .iter()
+                    .take(place + 1)
+                    .map(|(other, _)| tidy(1e6 * today.covariance(*unknown, *other)))
+                    .collect(),
+            };
+        ReconciledLiquor {
             amounts: unknowns.iter().enumerate().map(amount).collect(),
             remarks: remarks(report, bench, today),
         }
@@ -80,7 +85,7 @@ fn key_of(unknown: Unknown) -> Option<&'static str> {
 }
 
 /// What the liquor holds, mol/kg.
-fn now(today: &Today, unknown: Unknown) -> f64 {
+fn now(today: &ReconciledWater, unknown: Unknown) -> f64 {
     match unknown {
         Unknown::Component(ion) => today.liquor.ions.get(ion),
         Unknown::Alkalinity => today.liquor.alkalinity_eq_per_kg,
@@ -89,10 +94,14 @@ fn now(today: &Today, unknown: Unknown) -> f64 {
 }
 
 /// The likeliest mistake in a report, its findings of weight, and whether report and bench disagree.
-fn remarks(report: &WaterReport, bench: &WaterReport, today: &Today) -> Vec<TodayRemark> {
+fn remarks(
+    report: &WaterReport,
+    bench: &WaterReport,
+    today: &ReconciledWater,
+) -> Vec<ReconciledRemark> {
     let mut remarks = Vec::new();
     let mut say = |place: usize, severity, text: String| {
-        remarks.push(TodayRemark {
+        remarks.push(ReconciledRemark {
             code: REMARK_CODES[place].into(),
             severity,
             text,

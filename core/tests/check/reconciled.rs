@@ -22,7 +22,7 @@ fn day(bench: &Value) -> BrewDay {
         "nitrate": "8 mg/L", "alkalinity": "215 mg/L as CaCO3", "ph": 7.4, "bench": bench,
     });
     let water = underlet::json::water(&report.to_string()).expect("a water");
-    let liquor = water.today.expect("a reconciled water").liquor;
+    let liquor = water.reconciled.expect("a reconciled water").liquor;
     let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");
     day["sources"] =
         json!([{"name": "mains", "liquor": serde_json::to_value(liquor).expect("JSON")}]);

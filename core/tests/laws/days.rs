@@ -195,7 +195,12 @@ fn assert_sound(text: &str) {
     assert_weighable(&plan, &question, text);
     assert_filled(&plan, &day, &question, text);
     assert_proven(&plan, text);
-    let shares: f64 = plan.mash.causes.iter().map(|cause| cause.share).sum();
+    let shares: f64 = plan
+        .mash
+        .uncertainty_budget
+        .iter()
+        .map(|cause| cause.share)
+        .sum();
     assert!((shares - 1.0).abs() < 1e-9 && plan.mash.sd > 0.0, "{text}");
     assert!(
         plan.mash

@@ -134,10 +134,10 @@ proptest! {
         let [acid_eq, dissolving_eq, alkalinity_eq_per_kg] = unsure;
         let forecast = mash(&grist, water, thickness).forecast(&DoseUncertainty { acid_eq, dissolving_eq, alkalinity_eq_per_kg, ..DoseUncertainty::default() });
         prop_assert!(forecast.sd.is_finite() && forecast.sd > 0.0);
-        let shares: f64 = forecast.causes.iter().map(|cause| cause.sd * cause.sd).sum::<f64>() / (forecast.sd * forecast.sd);
+        let shares: f64 = forecast.uncertainty_budget.iter().map(|cause| cause.sd * cause.sd).sum::<f64>() / (forecast.sd * forecast.sd);
         prop_assert!((shares - 1.0).abs() < 1e-12);
-        prop_assert!(forecast.causes.iter().all(|cause| cause.sd > 0.0 && cause.sd <= forecast.sd));
-        prop_assert!(forecast.causes.windows(2).all(|pair| pair[0].sd >= pair[1].sd));
+        prop_assert!(forecast.uncertainty_budget.iter().all(|cause| cause.sd > 0.0 && cause.sd <= forecast.sd));
+        prop_assert!(forecast.uncertainty_budget.windows(2).all(|pair| pair[0].sd >= pair[1].sd));
         let [low, high] = forecast.interval(1.96);
         prop_assert!(((high - low) / (2.0 * 1.96) - forecast.sd).abs() < 1e-12);
     }

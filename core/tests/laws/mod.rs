@@ -18,7 +18,7 @@ mod optimum;
 mod options;
 mod reasons;
 mod search;
-mod slopes;
+mod sensitivities;
 mod sparge_confidence;
 mod strategies;
 mod traces;

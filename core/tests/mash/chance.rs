@@ -289,7 +289,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
     };
     let part = |forecast: &Forecast| {
         let cause = forecast
-            .causes
+            .uncertainty_budget
             .iter()
             .find(|cause| cause.key == "alkalinity");
         cause.map_or(0.0, |cause| cause.sd)

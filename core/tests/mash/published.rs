@@ -127,7 +127,10 @@ fn budget(grist: &[Malt], measured: bool) -> Forecast {
 
 /// Standard deviation without the meter's.
 fn model_sd(forecast: &Forecast) -> f64 {
-    let others = forecast.causes.iter().filter(|cause| cause.key != "meter");
+    let others = forecast
+        .uncertainty_budget
+        .iter()
+        .filter(|cause| cause.key != "meter");
     others.map(|cause| cause.sd * cause.sd).sum::<f64>().sqrt()
 }
 
@@ -147,7 +150,7 @@ fn the_budget_of_uncertainty() {
             forecast.sd,
             model_sd(forecast),
             forecast
-                .causes
+                .uncertainty_budget
                 .iter()
                 .map(|cause| (cause.key, (cause.sd * 1000.0).round() / 1000.0))
                 .collect::<Vec<_>>()

@@ -2,7 +2,7 @@
 
 mod additions;
 mod carbonate;
-mod slopes;
+mod sensitivities;
 mod vectors;
 mod waters;
 

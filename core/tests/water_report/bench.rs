@@ -120,7 +120,7 @@ fn the_document_says_what_the_reconciliation_says() {
     });
     let report = document(&told);
     let today = reconcile(&report, report.bench.as_deref().expect("a bench")).expect("a water");
-    let shown = Water::of(&report).today.expect("today's water");
+    let shown = Water::of(&report).reconciled.expect("today's water");
     let of = |key: &str| {
         let mut estimates = shown.estimates.iter();
         estimates
@@ -160,7 +160,7 @@ fn a_bench_that_is_five_deviations_off_is_named() {
         "alkalinity": "170 mg/L as CaCO3", "conductivity": "520 µS/cm", "ph": 7.5,
         "bench": {"alkalinity": {"value": 260, "unit": "mg/L as CaCO3", "sd": 4}},
     }));
-    let today = water.today.expect("today's water");
+    let today = water.reconciled.expect("today's water");
     let worst = today.disagreement.expect("a worst");
     assert_eq!((worst.origin, worst.key), (Origin::Bench, "alkalinity"));
     assert!(worst.probability < 0.01);
@@ -174,7 +174,7 @@ fn a_bench_that_is_five_deviations_off_is_named() {
 #[test]
 fn what_cannot_be_told_is_said_in_words() {
     let nothing = water(&json!({"ph": 7.2}));
-    assert_eq!(nothing.today, None);
+    assert_eq!(nothing.reconciled, None);
     let words = nothing.reconciliation_error.expect("words");
     assert!(
         words.contains("neither the report nor the bench"),
@@ -360,8 +360,11 @@ fn whatever_is_read_at_random_the_answer_is_numbers() {
         };
         let document: Value = serde_json::from_str(&water.to_json()).expect("JSON");
         assert_numbers(&document, &text);
-        assert_ne!(water.today.is_some(), water.reconciliation_error.is_some());
-        told += usize::from(water.today.is_some());
+        assert_ne!(
+            water.reconciled.is_some(),
+            water.reconciliation_error.is_some()
+        );
+        told += usize::from(water.reconciled.is_some());
     }
     assert!(3 * told > count, "only {told} of {count} were reconciled");
 }

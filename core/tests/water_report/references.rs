@@ -42,7 +42,7 @@ fn report(text: &str) -> WaterReport {
 fn total_hardness() {
     // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg; 80 and 30 mg/L make 323.3 mg/L as CaCO3.
     let report = report(r#"{"underlet": 1, "name": "example", "calcium": 80, "magnesium": 30}"#);
-    let hardness = mg_per_l_caco3(report.reckoned().hardness_eq_per_kg);
+    let hardness = mg_per_l_caco3(report.derived().hardness_eq_per_kg);
     assert!((hardness - 323.32).abs() < 0.1, "{hardness}");
 }
 
@@ -54,7 +54,7 @@ fn ion_balance_accepted_and_rejected() {
             r#"{{"underlet": 1, "name": "example", "calcium": 55, "magnesium": 18, "sodium": 23, "potassium": 3.9,
                 "bicarbonate": 190, "sulfate": {sulfate}, "chloride": 35.45, "nitrate": 6.2}}"#
         );
-        report(&text).reckoned().balance
+        report(&text).derived().balance
     };
     let accepted = water(60.0);
     assert!((accepted.charge_balance_error_percent() + 1.27).abs() < 0.01);

@@ -36,7 +36,7 @@ fn known(report: &Value, bench: Option<Value>) -> Value {
     let mut report = report.clone();
     report["bench"] = bench.unwrap_or_else(|| json!({}));
     let water = underlet::json::water(&report.to_string()).expect("a water");
-    let liquor = water.today.expect("a reconciled water").liquor;
+    let liquor = water.reconciled.expect("a reconciled water").liquor;
     json!({"name": "mains", "liquor": serde_json::to_value(liquor).expect("JSON")})
 }
 
@@ -53,7 +53,7 @@ fn plan(sources: &Value) -> Plan {
 }
 
 fn sd_of_water(plan: &Plan) -> f64 {
-    let mut causes = plan.mash.causes.iter();
+    let mut causes = plan.mash.uncertainty_budget.iter();
     let water = causes.find(|cause| cause.cause == "alkalinity");
     water.expect("the water is unsure").sd
 }
@@ -270,7 +270,9 @@ fn whatever_a_report_holds_the_bar_is_a_number() {
         let bench = json!({"alkalinity": dice.magnitude(0.1, 2000.0), "ph": dice.real(4.5, 10.0)});
         report["bench"] = bench;
         let water = underlet::json::water(&report.to_string()).expect("a water");
-        let Some(today) = water.today else { continue };
+        let Some(today) = water.reconciled else {
+            continue;
+        };
         let liquor = serde_json::to_value(today.liquor).expect("JSON");
         let sources = json!([{"name": "any", "liquor": liquor}]);
         let day = day(&sources).unwrap_or_else(|error| panic!("{sources}: {error}"));

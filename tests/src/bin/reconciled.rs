@@ -14,7 +14,7 @@ use underlet::aqueous::Aqueous;
 use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::water_report::{
-    Entry, Figure, Origin, Subject, Today, Unknown, WaterReport, reconcile,
+    Entry, Figure, Origin, ReconciledWater, Subject, Unknown, WaterReport, reconcile,
 };
 
 #[derive(Deserialize)]
@@ -84,7 +84,7 @@ impl Written {
     }
 }
 
-fn told(today: &Today) -> Answer {
+fn told(today: &ReconciledWater) -> Answer {
     let measurements = today.measurements.iter().map(|residual| {
         let measurement = residual.measurement;
         let origin = match measurement.origin {

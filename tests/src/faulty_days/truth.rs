@@ -181,11 +181,11 @@ impl Brew {
             + parameters::CHECK_CARBON_KEPT_DOSED.sd * normal(dice))
         .clamp(0.0, 1.0);
         let hot = dice.real(0.0, 1.0);
-        let reckoned = 1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice);
+        let derived = 1.0 + parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * normal(dice);
         let mut samples = Vec::new();
         let mut take = |place: Place, liquor: &Liquor, kept: f64| {
             let [ph, conductivity] = sample(liquor, kept);
-            samples.push((place, [ph, conductivity * reckoned]));
+            samples.push((place, [ph, conductivity * derived]));
         };
         take(Place::ColdLiquor, &after(&|_| false).blend, 1.0);
         take(Place::Tank, &after(&in_tank).mash, dosed);

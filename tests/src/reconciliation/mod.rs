@@ -5,7 +5,8 @@ pub mod world;
 
 use underlet::component::Component;
 use underlet::water_report::{
-    Estimate, Figure, Measurement, Method, Origin, Subject, Today, Unknown, WaterReport, reconcile,
+    Estimate, Figure, Measurement, Method, Origin, ReconciledWater, Subject, Unknown, WaterReport,
+    reconcile,
 };
 
 use crate::dice::Dice;
@@ -150,7 +151,7 @@ pub fn coverage(scenario: &Scenario, waters: usize, seed: u64) -> Coverage {
 }
 
 /// Estimates beside the truth.
-fn compared(today: &Today, truth: &Water) -> Vec<(String, Estimate, f64)> {
+fn compared(today: &ReconciledWater, truth: &Water) -> Vec<(String, Estimate, f64)> {
     let liquor = &truth.state.liquor;
     let amounts = today
         .amounts

@@ -97,19 +97,19 @@ impl Newton<'_> {
 
     /// How the balances change with the extent of a freedom.
     pub(super) fn slopes_to_freedom<const N: usize>(&self, place: usize) -> [f64; N] {
-        let mut slopes = [0.0; N];
-        for (slope, own) in slopes.iter_mut().zip(self.moved[place]) {
+        let mut sensitivities = [0.0; N];
+        for (slope, own) in sensitivities.iter_mut().zip(self.moved[place]) {
             *slope = -own;
         }
         for one in &self.carried[..self.carried_count] {
             let moves = self.freedoms[place].moves.ions.get(one.ion());
             if moves != 0.0 {
-                for (slope, counted) in slopes.iter_mut().zip(one.counted) {
+                for (slope, counted) in sensitivities.iter_mut().zip(one.counted) {
                     *slope += moves / one.present * counted;
                 }
             }
         }
-        slopes
+        sensitivities
     }
 
     /// The system with all freedoms among its unknowns and all conditions among its rows; adds the conditions to the residual.
@@ -166,7 +166,7 @@ impl Newton<'_> {
                 value: -LN_10 * ph,
             },
             Condition::Log10Pco2(pressure) => Wanted {
-                ligands: LINES[CARBON_DIOXIDE].slopes,
+                ligands: LINES[CARBON_DIOXIDE].sensitivities,
                 carried: None,
                 water: f64::from(SPECIES[CARBON_DIOXIDE].water),
                 value: LN_10 * pressure + self.constants.ln_k_henry

@@ -96,8 +96,8 @@ impl Newton<'_> {
                 let alkalinity = amount * line.weights[HYDROGEN];
                 all.sum += amount;
                 all.alkalinity += alkalinity;
-                all.hydrogens += amount * line.slopes[HYDROGEN];
-                all.product += alkalinity * line.slopes[HYDROGEN];
+                all.hydrogens += amount * line.sensitivities[HYDROGEN];
+                all.product += alkalinity * line.sensitivities[HYDROGEN];
             }
         }
         all

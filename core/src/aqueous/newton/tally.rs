@@ -32,7 +32,7 @@ impl Tally {
     #[inline]
     fn count(&mut self, line: &Line, molality: f64, slope: f64) {
         let (alkalinity, half_square) = (line.weights[HYDROGEN], line.weights[STRENGTH]);
-        let hydrogens = line.slopes[HYDROGEN];
+        let hydrogens = line.sensitivities[HYDROGEN];
         let factors = [
             1.0,
             alkalinity,

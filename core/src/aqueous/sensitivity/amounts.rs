@@ -19,7 +19,7 @@ const BALANCE_OF: [usize; LIGANDS_ONLY.len()] = [HYDROGEN, CARBONATE, SULFATE, F
 /// The part of a form that is unknowns and temperature.
 type Part = [f64; KELVIN + 1];
 
-/// Slopes of constants to temperature, per K.
+/// Sensitivities of constants to temperature, per K.
 #[derive(Clone, Debug)]
 pub(super) struct PerKelvin(Temperature);
 
@@ -99,7 +99,7 @@ impl Amounts {
     fn part(&self, index: usize, medium: &Medium) -> Part {
         let class = LINES[index].class;
         let mut part = [0.0; KELVIN + 1];
-        part[..BALANCES].copy_from_slice(&LINES[index].slopes);
+        part[..BALANCES].copy_from_slice(&LINES[index].sensitivities);
         part[STRENGTH] = -medium.gamma_per_strength[class];
         part[WATER] = f64::from(SPECIES[index].water);
         part[KELVIN] = self.kelvin.ln_k(SPECIES[index].constants) - medium.gamma_per_kelvin[class];
@@ -114,7 +114,7 @@ impl Amounts {
                 .filter(|(_, present)| *present > 0.0)
                 .flat_map(|(carrier, _)| carrier.species()),
         );
-        let once = |index: &usize| LINES[*index].slopes[balance] == 1.0;
+        let once = |index: &usize| LINES[*index].sensitivities[balance] == 1.0;
         let sizes = species
             .filter(once)
             .map(|index| (index, medium.ln_size(index, balance)));
@@ -261,7 +261,7 @@ impl<'a> Medium<'a> {
     fn ln_size(&self, index: usize, absent: usize) -> Option<f64> {
         let mut size = self.constants.ln_formation(index, self.root)
             + f64::from(SPECIES[index].water) * self.ln_water;
-        for (balance, count) in LINES[index].slopes.into_iter().enumerate() {
+        for (balance, count) in LINES[index].sensitivities.into_iter().enumerate() {
             if count == 0.0 || (balance == absent && !self.is_there[absent]) {
                 continue;
             }

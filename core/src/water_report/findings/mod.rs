@@ -22,30 +22,30 @@ use FindingSeverity::{Doubt, Note, Warning};
 
 /// What follows from the plain reading of a report, to hold against what it states.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reckoned {
+pub struct Derived {
     /// Cations against anions.
     pub balance: IonBalance,
     /// Calcium and magnesium, eq/kg.
     pub hardness_eq_per_kg: f64,
     /// Sum of all ions as they are dissolved, mg/L.
-    pub sum_of_ions_mg_per_l: f64,
+    pub calculated_tds_mg_per_l: f64,
     /// Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
-    pub dry_residue_mg_per_l: f64,
+    pub residue_on_evaporation_mg_per_l: f64,
     /// Conductivity at 25 °C, µS/cm; nothing where the ions make no water.
     pub conductivity_25c_us_per_cm: Option<f64>,
 }
 
 impl WaterReport {
     /// What follows from the plain reading.
-    pub fn reckoned(&self) -> Reckoned {
+    pub fn derived(&self) -> Derived {
         let liquor = self.liquor();
-        let [whole, dry] = self.sum_of_ions_mg_per_l(&liquor);
+        let [whole, dry] = self.calculated_tds_mg_per_l(&liquor);
         let at_25c = Aqueous::at(25.0).closed(&liquor).ok();
-        Reckoned {
+        Derived {
             balance: liquor.charge_balance(),
             hardness_eq_per_kg: 2.0 * liquor.hardness_mol_per_kg(),
-            sum_of_ions_mg_per_l: whole,
-            dry_residue_mg_per_l: dry,
+            calculated_tds_mg_per_l: whole,
+            residue_on_evaporation_mg_per_l: dry,
             conductivity_25c_us_per_cm: at_25c.map(|water| water.conductivity_25c_us_per_cm()),
         }
     }
@@ -55,7 +55,7 @@ impl WaterReport {
         let mut look = Look {
             report: self,
             liquor: self.liquor(),
-            reckoned: self.reckoned(),
+            derived: self.derived(),
             missing: Missing::of(self),
             told: Gathered::default(),
         };
@@ -84,7 +84,7 @@ impl WaterReport {
 struct Look<'r> {
     report: &'r WaterReport,
     liquor: Liquor,
-    reckoned: Reckoned,
+    derived: Derived,
     missing: Missing,
     told: Gathered,
 }

@@ -9,7 +9,7 @@ use crate::water_report::Subject;
 impl Look<'_> {
     /// Cations against anions (Standard Methods 1030 E), and what is missing of either.
     pub(super) fn balance(&mut self) {
-        let balance = self.reckoned.balance;
+        let balance = self.derived.balance;
         let difference = balance.cations_eq_per_kg - balance.anions_eq_per_kg;
         self.tell_missing(difference);
         // Ranges and detection limits may close the gap, and so may what is missing on the smaller side.
@@ -148,8 +148,8 @@ impl Look<'_> {
             return;
         };
         let (dry, whole) = (
-            self.reckoned.dry_residue_mg_per_l,
-            self.reckoned.sum_of_ions_mg_per_l,
+            self.derived.residue_on_evaporation_mg_per_l,
+            self.derived.calculated_tds_mg_per_l,
         );
         let open = self.slack(subject)
             + whole * self.open_share()
@@ -183,24 +183,24 @@ impl Look<'_> {
     /// Conductivity against that of the ions.
     pub(super) fn conductivity(&mut self) {
         let subject = Subject::Conductivity;
-        let (Some(stated), Some(reckoned)) = (
+        let (Some(stated), Some(derived)) = (
             self.report.middle(subject),
-            self.reckoned.conductivity_25c_us_per_cm,
+            self.derived.conductivity_25c_us_per_cm,
         ) else {
             return;
         };
         let open = self.slack(subject)
-            + reckoned * self.open_share()
-            + parameters::CONDUCTIVITY_AGREEMENT.value * math::at_least(stated, reckoned)
+            + derived * self.open_share()
+            + parameters::CONDUCTIVITY_AGREEMENT.value * math::at_least(stated, derived)
             + parameters::CONDUCTIVITY_ROUNDING.value;
-        let is_more = stated > reckoned + open && self.missing.is_nothing();
-        if !(is_more || stated < reckoned - open) {
+        let is_more = stated > derived + open && self.missing.is_nothing();
+        if !(is_more || stated < derived - open) {
             return;
         }
         let text = format!(
             "A conductivity of {} does not agree with the ions, which make {} µS/cm at 25 °C.",
             self.written(subject),
-            number(reckoned)
+            number(derived)
         );
         self.say(
             FindingCode::ConductivityDisagrees,
@@ -209,14 +209,14 @@ impl Look<'_> {
             text,
             &[
                 ("stated, at 25 °C", stated, "µS/cm"),
-                ("from the ions", reckoned, "µS/cm"),
+                ("from the ions", derived, "µS/cm"),
             ],
         );
     }
 
     /// The share of all ions that ranges and detection limits leave open.
     fn open_share(&self) -> f64 {
-        let balance = self.reckoned.balance;
+        let balance = self.derived.balance;
         let sum = balance.cations_eq_per_kg + balance.anions_eq_per_kg;
         if sum > 0.0 {
             self.slack_of_charges() / sum

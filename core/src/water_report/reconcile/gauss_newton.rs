@@ -35,8 +35,8 @@ const KEPT_GAIN: f64 = 1.0e-4;
 pub(super) struct Lines {
     /// (value − prediction)/sd of each measurement.
     pub residuals: Vec<f64>,
-    /// Slopes of the predictions per sd, one row per measurement.
-    pub slopes: Vec<Vec<f64>>,
+    /// Sensitivities of the predictions per sd, one row per measurement.
+    pub sensitivities: Vec<Vec<f64>>,
     /// Length of one step of each unknown: its standard deviation if all others were known.
     pub units: Vec<f64>,
 }
@@ -44,21 +44,21 @@ pub(super) struct Lines {
 impl Lines {
     fn about(model: &Model, x: &[f64]) -> Result<Lines, ReconcileError> {
         let residuals = residuals(model, x)?;
-        let mut slopes = model.slopes(x)?;
-        for (row, m) in slopes.iter_mut().zip(&model.measurements) {
+        let mut sensitivities = model.sensitivities(x)?;
+        for (row, m) in sensitivities.iter_mut().zip(&model.measurements) {
             for slope in row {
                 *slope /= m.sd;
             }
         }
         let units = (0..x.len())
             .map(|j| {
-                let precision: f64 = column(&slopes, j).map(|slope| slope * slope).sum();
+                let precision: f64 = column(&sensitivities, j).map(|slope| slope * slope).sum();
                 1.0 / precision.sqrt()
             })
             .collect();
         Ok(Lines {
             residuals,
-            slopes,
+            sensitivities,
             units,
         })
     }
@@ -77,7 +77,7 @@ impl Lines {
     ) -> Result<Programme, ReconcileError> {
         let n = x.len();
         let scaled: Vec<Vec<f64>> = self
-            .slopes
+            .sensitivities
             .iter()
             .map(|row| {
                 row.iter()
@@ -399,16 +399,16 @@ mod tests {
         let model = model();
         let best = best(&model, None).expect("a water");
         let charge = model.charge();
-        let slopes: Vec<f64> = (0..best.x.len())
+        let sensitivities: Vec<f64> = (0..best.x.len())
             .map(|j| {
-                let rows = best.lines.slopes.iter().zip(&best.lines.residuals);
+                let rows = best.lines.sensitivities.iter().zip(&best.lines.residuals);
                 rows.map(|(row, residual)| -row[j] * residual).sum()
             })
             .collect();
         let free = |j: &usize| best.x[*j] > 0.0 && charge[*j] != 0.0;
         let pushes: Vec<f64> = (0..charge.len())
             .filter(free)
-            .map(|j| slopes[j] / charge[j])
+            .map(|j| sensitivities[j] / charge[j])
             .collect();
         let size = pushes
             .iter()

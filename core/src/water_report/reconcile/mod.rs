@@ -12,7 +12,7 @@ mod gauss_newton;
 mod interval;
 mod measurements;
 mod model;
-mod today;
+mod reconciled_water;
 
 use std::fmt;
 
@@ -27,7 +27,7 @@ use model::Model;
 pub use interval::Estimate;
 pub use measurements::{Measurement, Origin};
 pub use model::Unknown;
-pub use today::{Disagreement, Residual, Today};
+pub use reconciled_water::{Disagreement, ReconciledWater, Residual};
 
 /// Why there is no reconciled water.
 #[derive(Clone, Debug, PartialEq)]
@@ -114,7 +114,7 @@ impl From<Unfinished> for ReconcileError {
     }
 }
 
-/// Today's water, from a report and the bench; either may be empty.
+/// ReconciledWater's water, from a report and the bench; either may be empty.
 ///
 /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory or of the bench
 /// ([`super::Method`]); a report ages, fully where its age is not known. The temperature is the bench's, else the report's,
@@ -150,7 +150,10 @@ impl From<Unfinished> for ReconcileError {
 ///
 /// # Errors
 /// [`ReconcileError`].
-pub fn reconcile(report: &WaterReport, bench: &WaterReport) -> Result<Today, ReconcileError> {
+pub fn reconcile(
+    report: &WaterReport,
+    bench: &WaterReport,
+) -> Result<ReconciledWater, ReconcileError> {
     reconcile_observed(report, bench, None)
 }
 
@@ -163,7 +166,7 @@ pub fn reconcile_traced(
     report: &WaterReport,
     bench: &WaterReport,
     trace: &Trace,
-) -> Result<Today, ReconcileError> {
+) -> Result<ReconciledWater, ReconcileError> {
     reconcile_observed(report, bench, Some(trace))
 }
 
@@ -171,7 +174,7 @@ fn reconcile_observed(
     report: &WaterReport,
     bench: &WaterReport,
     trace: Option<&Trace>,
-) -> Result<Today, ReconcileError> {
+) -> Result<ReconciledWater, ReconcileError> {
     let gathered = Gathered::of(report, bench);
     let says_something = |m: &Measurement| m.subject != Subject::Ph;
     if !gathered.measurements.iter().any(says_something) {
@@ -187,5 +190,5 @@ fn reconcile_observed(
     let today_c = told(bench).unwrap_or(report_c);
     let model = Model::new(measurements, report_c, today_c);
     let best = gauss_newton::best(&model, trace)?;
-    Today::of(&model, &best, unused)
+    ReconciledWater::of(&model, &best, unused)
 }

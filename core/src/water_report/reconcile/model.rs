@@ -251,11 +251,11 @@ impl Model {
         }
     }
 
-    /// Slopes of the predictions to the unknowns, one row per measurement.
+    /// Sensitivities of the predictions to the unknowns, one row per measurement.
     ///
     /// # Errors
     /// The water has no equilibrium.
-    pub fn slopes(&self, x: &[f64]) -> Result<Vec<Vec<f64>>, EquilibriumError> {
+    pub fn sensitivities(&self, x: &[f64]) -> Result<Vec<Vec<f64>>, EquilibriumError> {
         let report = self.equilibrium_slopes(Origin::Report, x)?;
         let today = self.equilibrium_slopes(Origin::Bench, x)?;
         let of = |m: &Measurement| {
@@ -264,29 +264,29 @@ impl Model {
                 Origin::Bench | Origin::Usual => &today,
             };
             match (m.subject, there) {
-                (Subject::Ph, Some(slopes)) => slopes.ph.clone(),
-                (Subject::Conductivity, Some(slopes)) => slopes.conductivity.clone(),
+                (Subject::Ph, Some(sensitivities)) => sensitivities.ph.clone(),
+                (Subject::Conductivity, Some(sensitivities)) => sensitivities.conductivity.clone(),
                 (subject, _) => self.slopes_of_amounts(subject),
             }
         };
         Ok(self.measurements.iter().map(of).collect())
     }
 
-    /// Slopes of what follows from the amounts alone.
+    /// Sensitivities of what follows from the amounts alone.
     pub fn slopes_of_amounts(&self, subject: Subject) -> Vec<f64> {
         let at = |point: &[f64]| self.of_amounts(subject, &self.liquor(point));
         let mut unit = vec![0.0; self.unknowns.len()];
         let base = at(&unit);
-        let mut slopes = Vec::with_capacity(unit.len());
+        let mut sensitivities = Vec::with_capacity(unit.len());
         for place in 0..unit.len() {
             unit[place] = 1.0;
-            slopes.push(at(&unit) - base);
+            sensitivities.push(at(&unit) - base);
             unit[place] = 0.0;
         }
-        slopes
+        sensitivities
     }
 
-    /// Slopes of pH and conductivity at the temperature of an origin; `None` where none of its measurements needs them.
+    /// Sensitivities of pH and conductivity at the temperature of an origin; `None` where none of its measurements needs them.
     fn equilibrium_slopes(
         &self,
         origin: Origin,
@@ -295,31 +295,32 @@ impl Model {
         if !self.needs_equilibrium(origin) {
             return Ok(None);
         }
-        self.slopes_at(self.aqueous(origin), x).map(Some)
+        self.sensitivities_at(self.aqueous(origin), x).map(Some)
     }
 
-    /// Slopes of pH and conductivity today.
+    /// Sensitivities of pH and conductivity today.
     ///
     /// # Errors
     /// The water has no equilibrium.
     pub fn slopes_today(&self, x: &[f64]) -> Result<EquilibriumSlopes, EquilibriumError> {
-        self.slopes_at(&self.today, x)
+        self.sensitivities_at(&self.today, x)
     }
 
-    fn slopes_at(
+    fn sensitivities_at(
         &self,
         aqueous: &Aqueous,
         x: &[f64],
     ) -> Result<EquilibriumSlopes, EquilibriumError> {
         let state = aqueous.closed(&self.liquor(x))?;
-        let slopes = aqueous
-            .slopes(&state)
-            .ok_or(EquilibriumError::NotConverged {
-                residual: state.residual,
-            })?;
+        let sensitivities =
+            aqueous
+                .sensitivities(&state)
+                .ok_or(EquilibriumError::NotConverged {
+                    residual: state.residual,
+                })?;
         Ok(EquilibriumSlopes {
-            ph: self.by_unknowns(&slopes.ph()),
-            conductivity: self.by_unknowns(&slopes.conductivity_25c_us_per_cm()),
+            ph: self.by_unknowns(&sensitivities.ph()),
+            conductivity: self.by_unknowns(&sensitivities.conductivity_25c_us_per_cm()),
         })
     }
 
@@ -341,7 +342,7 @@ impl Model {
     }
 }
 
-/// Slopes of pH and conductivity to the unknowns.
+/// Sensitivities of pH and conductivity to the unknowns.
 pub(super) struct EquilibriumSlopes {
     pub ph: Vec<f64>,
     pub conductivity: Vec<f64>,

@@ -6,8 +6,8 @@ use underlet::aqueous::Aqueous;
 use underlet::component::Component;
 use underlet::optimise::{TerminationReason, Trace};
 use underlet::water_report::{
-    Entry, Figure, Origin, ReconcileError, Subject, Today, Unfinished, Unknown, WaterReport,
-    reconcile, reconcile_traced,
+    Entry, Figure, Origin, ReconcileError, ReconciledWater, Subject, Unfinished, Unknown,
+    WaterReport, reconcile, reconcile_traced,
 };
 
 use super::{balanced_enough, entry, ion, report};
@@ -60,7 +60,7 @@ fn any_report(dice: &mut Dice, bench: bool) -> WaterReport {
     }
 }
 
-fn assert_sound(today: &Today) {
+fn assert_sound(today: &ReconciledWater) {
     let liquor = &today.liquor;
     assert_eq!(liquor.alkalinity_eq_per_kg, liquor.ions.strong_charge());
     for (unknown, estimate) in &today.amounts {

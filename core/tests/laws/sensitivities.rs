@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseError;
-use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral, Slopes};
+use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral, Sensitivities};
 use underlet::component::{Component, Composition};
 use underlet::liquor::{Dose, Liquor};
 
@@ -143,7 +143,7 @@ impl Question {
 const LOGARITHMS: [usize; 8] = [0, 2, 7, 8, 9, 10, 11, 12];
 
 /// Their gradients in the same order.
-fn gradients(slopes: &Slopes, question: &Question) -> Vec<Option<Gradient>> {
+fn gradients(slopes: &Sensitivities, question: &Question) -> Vec<Option<Gradient>> {
     let mut gradients = vec![
         Some(slopes.ph()),
         Some(slopes.ionic_strength_mol_per_kg()),
@@ -255,7 +255,7 @@ fn check(question: &Question, value: Value) -> Result<(), TestCaseError> {
         return Ok(());
     };
     let around = [a, b, c, d];
-    let slopes = aqueous.slopes(&state).expect("of this temperature");
+    let slopes = aqueous.sensitivities(&state).expect("of this temperature");
     for (place, gradient) in gradients(&slopes, question).iter().enumerate() {
         let Some(gradient) = gradient else { continue };
         let exact = read(gradient, value) * step;
@@ -290,7 +290,7 @@ fn with_trace(mut question: Question, value: Value, trace: f64) -> Question {
 /// Derivatives that do not depend on how little there is of a trace.
 fn of_the_rest(question: &Question) -> Option<[Gradient; 3]> {
     let (aqueous, state, _) = question.ask().ok()?;
-    let slopes = aqueous.slopes(&state).expect("of this temperature");
+    let slopes = aqueous.sensitivities(&state).expect("of this temperature");
     Some([
         slopes.ph(),
         slopes.ionic_strength_mol_per_kg(),

@@ -6,7 +6,7 @@ use crate::aqueous::equilibrium::Equilibrium;
 use crate::aqueous::species::COUNT;
 use crate::liquor::water_density_per_kelvin;
 
-/// Slopes of a conductivity in µS/cm, each other value held.
+/// Sensitivities of a conductivity in µS/cm, each other value held.
 pub(in crate::aqueous) struct ConductivitySlopes {
     /// Per mol/kg of each species, and of each ion without pairs.
     pub molality: [f64; COUNT],
@@ -18,14 +18,14 @@ pub(in crate::aqueous) struct ConductivitySlopes {
 }
 
 impl Equilibrium {
-    /// Slopes of the conductivity at the liquor's temperature.
+    /// Sensitivities of the conductivity at the liquor's temperature.
     pub(in crate::aqueous) fn conductivity_slopes(&self) -> ConductivitySlopes {
         let celsius = self.liquor.temperature_c;
         let medium = Medium::at(celsius);
         self.conductivity_slopes_in(&medium, &medium.per_kelvin(celsius))
     }
 
-    /// Slopes of the conductivity referred to 25 °C, where the water itself stays as it is.
+    /// Sensitivities of the conductivity referred to 25 °C, where the water itself stays as it is.
     pub(in crate::aqueous) fn conductivity_25c_slopes(&self) -> ConductivitySlopes {
         let still = Medium {
             kg_per_l: 0.0,
@@ -96,7 +96,7 @@ struct Carrying {
 #[derive(Default)]
 struct Side(Vec<Carrying>);
 
-/// A value with its slopes to the root of ionic strength and to temperature.
+/// A value with its sensitivities to the root of ionic strength and to temperature.
 #[derive(Clone, Copy, Default)]
 struct Slope {
     value: f64,
@@ -167,7 +167,7 @@ impl Pairs<'_> {
         all
     }
 
-    /// [`Medium::fall`] with its slopes.
+    /// [`Medium::fall`] with its sensitivities.
     fn fall(&self, one: &Carrying, other: &Carrying) -> Slope {
         let (medium, change) = (self.medium, self.change);
         let (ion, beside) = (&one.ion, &other.ion);

@@ -1,4 +1,4 @@
-//! Today's water in the water document: what is known, how surely, from what, and what disagrees.
+//! ReconciledWater's water in the water document: what is known, how surely, from what, and what disagrees.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -6,8 +6,10 @@ use serde::Serialize;
 use super::document::WaterEntry;
 use super::entry::{Subject, WaterReport};
 use super::finding::{Finding, FindingCode};
-use super::reconcile::{Disagreement, Estimate, Origin, ReconcileError, Residual, Today, Unknown};
-use super::water_liquor::TodayLiquor;
+use super::reconcile::{
+    Disagreement, Estimate, Origin, ReconcileError, ReconciledWater, Residual, Unknown,
+};
+use super::water_liquor::ReconciledLiquor;
 use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
 /// Chance below which a disagreement is worth a word: the usual 5 %.
@@ -28,16 +30,16 @@ pub struct WaterBench {
 
 /// What the water is today: what fits report and bench best, electroneutral.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct WaterToday {
+pub struct Reconciliation {
     /// Temperature, °C; pH is at it.
     pub temperature_c: f64,
     /// Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon.
-    pub estimates: Vec<TodayEstimate>,
+    pub estimates: Vec<ReconciledEstimate>,
     /// Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
     /// measured.
-    pub measurements: Vec<TodayMeasurement>,
+    pub measurements: Vec<ReconciledMeasurement>,
     /// Entries that are no measurement of their own, or say nothing about the amounts.
-    pub unused: Vec<TodayUnused>,
+    pub unused: Vec<ReconciledUnused>,
     /// Sum of the squares of all residuals in their standard deviations.
     pub chi_square: f64,
     /// How many measurements more there are than it takes to know the water.
@@ -45,16 +47,16 @@ pub struct WaterToday {
     /// Probability of so great a chi-square, or greater, if every standard deviation is right.
     pub probability: f64,
     /// The measurement that disagrees most with the others; absent where nothing can.
-    pub disagreement: Option<TodayDisagreement>,
+    pub disagreement: Option<ReconciledDisagreement>,
     /// How well report and bench agree, in plain words.
     pub text: String,
-    /// Today's liquor as a source of a brew day takes it.
-    pub liquor: TodayLiquor,
+    /// ReconciledWater's liquor as a source of a brew day takes it.
+    pub liquor: ReconciledLiquor,
 }
 
 /// One quantity of today's water.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayEstimate {
+pub struct ReconciledEstimate {
     /// Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon".
     pub key: &'static str,
     /// Name for people.
@@ -75,7 +77,7 @@ pub struct TodayEstimate {
 
 /// A measurement beside what today's water would read.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayMeasurement {
+pub struct ReconciledMeasurement {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
@@ -98,7 +100,7 @@ pub struct TodayMeasurement {
 
 /// An entry that was not used.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayUnused {
+pub struct ReconciledUnused {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of the entry.
@@ -107,7 +109,7 @@ pub struct TodayUnused {
 
 /// The measurement that disagrees most with the others.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodayDisagreement {
+pub struct ReconciledDisagreement {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
@@ -117,12 +119,12 @@ pub struct TodayDisagreement {
     /// Probability of a worst residual as great as this, or greater, if nothing is wrong.
     pub probability: f64,
     /// Those that may be the wrong one, the likeliest first.
-    pub suspects: Vec<TodaySuspect>,
+    pub suspects: Vec<ReconciledSuspect>,
 }
 
 /// A measurement that may be the wrong one.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TodaySuspect {
+pub struct ReconciledSuspect {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
@@ -164,21 +166,25 @@ impl WaterBench {
     }
 }
 
-impl WaterToday {
-    pub(super) fn of(report: &WaterReport, bench: &WaterReport, today: &Today) -> WaterToday {
+impl Reconciliation {
+    pub(super) fn of(
+        report: &WaterReport,
+        bench: &WaterReport,
+        today: &ReconciledWater,
+    ) -> Reconciliation {
         let disagreement = today.disagreement.as_ref();
-        WaterToday {
+        Reconciliation {
             temperature_c: today.liquor.temperature_c,
             estimates: estimates(today),
             measurements: today
                 .measurements
                 .iter()
-                .map(TodayMeasurement::of)
+                .map(ReconciledMeasurement::of)
                 .collect(),
             unused: today
                 .unused
                 .iter()
-                .map(|(origin, subject)| TodayUnused {
+                .map(|(origin, subject)| ReconciledUnused {
                     origin: *origin,
                     key: subject.key(),
                 })
@@ -186,20 +192,20 @@ impl WaterToday {
             chi_square: tidy(today.chi_square),
             degrees_of_freedom: u32::try_from(today.degrees_of_freedom).unwrap_or(u32::MAX),
             probability: tidy(today.p_value),
-            disagreement: disagreement.and_then(|worst| TodayDisagreement::of(today, worst)),
+            disagreement: disagreement.and_then(|worst| ReconciledDisagreement::of(today, worst)),
             text: today.agreement_in_words(),
-            liquor: TodayLiquor::of(report, bench, today),
+            liquor: ReconciledLiquor::of(report, bench, today),
         }
     }
 }
 
-impl Today {
+impl ReconciledWater {
     /// How well report and bench agree, in plain words.
     pub fn agreement_in_words(&self) -> String {
         let Some((worst, residual)) = self.worst() else {
             return "Nothing was measured twice, so nothing can disagree.".to_owned();
         };
-        let found = TodayMeasurement::of(residual);
+        let found = ReconciledMeasurement::of(residual);
         if worst.p_value >= SELDOM && self.p_value >= SELDOM {
             return format!(
                 "What was measured agrees as well as such measurements do (chance of more disagreement {:.0} %).",
@@ -244,7 +250,7 @@ fn small_chance(probability: f64) -> String {
     }
 }
 
-fn estimates(today: &Today) -> Vec<TodayEstimate> {
+fn estimates(today: &ReconciledWater) -> Vec<ReconciledEstimate> {
     let ions = today
         .amounts
         .iter()
@@ -258,12 +264,12 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
         (Subject::Ph, today.ph),
         (Subject::Conductivity, today.conductivity_us_per_cm),
     ];
-    let mut told: Vec<TodayEstimate> = ions
+    let mut told: Vec<ReconciledEstimate> = ions
         .chain(others)
-        .map(|(subject, estimate)| TodayEstimate {
+        .map(|(subject, estimate)| ReconciledEstimate {
             is_measured: today.is_measured(subject)
                 || (subject == Subject::Alkalinity && today.is_measured(Subject::Bicarbonate)),
-            ..TodayEstimate::of(
+            ..ReconciledEstimate::of(
                 subject.key(),
                 subject.label(),
                 subject.quantity().unit(),
@@ -273,7 +279,7 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
         })
         .collect();
     told.extend(today.amount(Unknown::Carbon).map(|carbon| {
-        TodayEstimate::of(
+        ReconciledEstimate::of(
             "inorganic_carbon",
             "inorganic carbon".to_owned(),
             "mmol/L",
@@ -284,14 +290,14 @@ fn estimates(today: &Today) -> Vec<TodayEstimate> {
     told
 }
 
-impl TodayEstimate {
+impl ReconciledEstimate {
     fn of(
         key: &'static str,
         label: String,
         unit: &'static str,
         estimate: Estimate,
         in_unit: impl Fn(f64) -> f64,
-    ) -> TodayEstimate {
+    ) -> ReconciledEstimate {
         let Estimate {
             value,
             sd,
@@ -301,7 +307,7 @@ impl TodayEstimate {
         let [value, sd, low, high] = [value, sd, low, high].map(|number| tidy(in_unit(number)));
         let shown = |number: f64| shown(number, unit);
         let display = format!("{} {unit}", shown(value));
-        TodayEstimate {
+        ReconciledEstimate {
             key,
             label,
             unit,
@@ -323,8 +329,8 @@ fn shown(number: f64, unit: &str) -> String {
     }
 }
 
-impl TodayMeasurement {
-    fn of(residual: &Residual) -> TodayMeasurement {
+impl ReconciledMeasurement {
+    fn of(residual: &Residual) -> ReconciledMeasurement {
         let measurement = residual.measurement;
         let subject = measurement.subject;
         let unit = subject.quantity().unit();
@@ -335,7 +341,7 @@ impl TodayMeasurement {
             Origin::Bench => ("at the bench", "read"),
             Origin::Usual => ("(not measured)", "usual is"),
         };
-        TodayMeasurement {
+        ReconciledMeasurement {
             origin: measurement.origin,
             key: subject.key(),
             label: format!("{} {place}", subject.label()),
@@ -353,18 +359,18 @@ impl TodayMeasurement {
     }
 }
 
-impl TodayDisagreement {
-    fn of(today: &Today, worst: &Disagreement) -> Option<TodayDisagreement> {
+impl ReconciledDisagreement {
+    fn of(today: &ReconciledWater, worst: &Disagreement) -> Option<ReconciledDisagreement> {
         let at = |place: usize| today.measurements.get(place).map(|r| r.measurement);
         let measurement = at(worst.place)?;
         let suspect = |(place, probability): &(usize, f64)| {
-            at(*place).map(|measurement| TodaySuspect {
+            at(*place).map(|measurement| ReconciledSuspect {
                 origin: measurement.origin,
                 key: measurement.subject.key(),
                 probability: tidy(*probability),
             })
         };
-        Some(TodayDisagreement {
+        Some(ReconciledDisagreement {
             origin: measurement.origin,
             key: measurement.subject.key(),
             standardised: tidy(worst.standardised),

@@ -133,17 +133,17 @@ fn derivatives_of_phreeqc() {
     for (celsius, published) in PHREEQC {
         let aqueous = Aqueous::at(celsius);
         let state = aqueous.closed(&water(celsius)).expect("an equilibrium");
-        let slopes = aqueous.slopes(&state).expect("of this temperature");
+        let sensitivities = aqueous.sensitivities(&state).expect("of this temperature");
         let index = |mineral| {
-            slopes
+            sensitivities
                 .saturation_index(mineral)
                 .expect("its ions are there")
         };
         let ours = [
-            slopes.ph(),
+            sensitivities.ph(),
             index(Mineral::Calcite),
             index(Mineral::Gypsum),
-            slopes.ionic_strength_mol_per_kg(),
+            sensitivities.ionic_strength_mol_per_kg(),
         ];
         for (result, (ours, published)) in ours.iter().zip(published).enumerate() {
             for (value, (ours, published)) in read(ours).into_iter().zip(published).enumerate() {

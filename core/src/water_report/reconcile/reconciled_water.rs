@@ -13,9 +13,9 @@ use crate::water_report::entry::Subject;
 /// Less redundancy than this is rounding: nothing else says anything about the measurement.
 const LEAST_REDUNDANCY: f64 = 1.0e-6;
 
-/// Today's water with its error bars.
+/// ReconciledWater's water with its error bars.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Today {
+pub struct ReconciledWater {
     /// The water that fits best: electroneutral, at today's temperature. What nobody measured is what is usual.
     pub liquor: Liquor,
     /// What was solved for, with estimates in mol/kg (alkalinity eq/kg), ions in the order of the table, then alkalinity and
@@ -63,7 +63,7 @@ pub struct Residual {
 /// The measurement that disagrees most.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Disagreement {
-    /// Its place in [`Today::measurements`].
+    /// Its place in [`ReconciledWater::measurements`].
     pub place: usize,
     /// Its standardised residual.
     pub standardised: f64,
@@ -76,16 +76,16 @@ pub struct Disagreement {
     pub suspects: Vec<(usize, f64)>,
 }
 
-impl Today {
+impl ReconciledWater {
     pub(super) fn of(
         model: &Model,
         best: &Best,
         unused: Vec<(Origin, Subject)>,
-    ) -> Result<Today, ReconcileError> {
+    ) -> Result<ReconciledWater, ReconcileError> {
         let spread = Spread::of(model, best);
         let state = model.state(&best.x)?;
-        let slopes = model.slopes_today(&best.x)?;
-        let ph = Estimate::normal(state.ph, spread.sd(&slopes.ph));
+        let sensitivities = model.slopes_today(&best.x)?;
+        let ph = Estimate::normal(state.ph, spread.sd(&sensitivities.ph));
         let liquor = model.liquor(&best.x);
         let amount_of = |subject: Subject| {
             let value = model.of_amounts(subject, &liquor);
@@ -96,15 +96,15 @@ impl Today {
         // One of the unknowns goes with the charge balance, and those at zero are not fitted.
         let fitted = model.unknowns.len() - 1 - best.pressed.len();
         let degrees_of_freedom = measurements.len().saturating_sub(fitted);
-        Ok(Today {
+        Ok(ReconciledWater {
             liquor,
-            amounts: spread.amounts(model, best, &ph, &slopes.ph),
+            amounts: spread.amounts(model, best, &ph, &sensitivities.ph),
             hardness_eq_per_kg: amount_of(Subject::Hardness),
             titrated_alkalinity_eq_per_kg: amount_of(Subject::Alkalinity),
             ph,
             conductivity_us_per_cm: Estimate::amount(
                 state.conductivity_25c_us_per_cm(),
-                spread.sd(&slopes.conductivity),
+                spread.sd(&sensitivities.conductivity),
             ),
             disagreement: disagreement(&measurements),
             measurements,
@@ -152,14 +152,14 @@ impl Spread {
         }
     }
 
-    fn sd(&self, slopes: &[f64]) -> f64 {
-        variance(&self.covariance, slopes).sqrt()
+    fn sd(&self, sensitivities: &[f64]) -> f64 {
+        variance(&self.covariance, sensitivities).sqrt()
     }
 
-    /// Σ·slopes.
-    fn with(&self, slopes: &[f64]) -> Vec<f64> {
+    /// Σ·sensitivities.
+    fn with(&self, sensitivities: &[f64]) -> Vec<f64> {
         let rows = self.covariance.chunks_exact(self.count);
-        rows.map(|row| row.iter().zip(slopes).map(|(c, s)| c * s).sum())
+        rows.map(|row| row.iter().zip(sensitivities).map(|(c, s)| c * s).sum())
             .collect()
     }
 
@@ -229,12 +229,19 @@ fn covariance(best: &Best, held: &[Limit]) -> Vec<f64> {
         .collect()
 }
 
-/// slopesᵀ·Σ·slopes; rounding never makes it negative.
-fn variance(covariance: &[f64], slopes: &[f64]) -> f64 {
-    let rows = covariance.chunks_exact(slopes.len().max(1));
+/// sensitivitiesᵀ·Σ·sensitivities; rounding never makes it negative.
+fn variance(covariance: &[f64], sensitivities: &[f64]) -> f64 {
+    let rows = covariance.chunks_exact(sensitivities.len().max(1));
     let sum: f64 = rows
-        .zip(slopes)
-        .map(|(row, slope)| slope * row.iter().zip(slopes).map(|(v, s)| v * s).sum::<f64>())
+        .zip(sensitivities)
+        .map(|(row, slope)| {
+            slope
+                * row
+                    .iter()
+                    .zip(sensitivities)
+                    .map(|(v, s)| v * s)
+                    .sum::<f64>()
+        })
         .sum();
     math::at_least(sum, 0.0)
 }
@@ -288,11 +295,11 @@ fn carbon(model: &Model, best: &Best, plain: Estimate, ph: &Estimate, with_ph: f
 fn residuals(model: &Model, best: &Best) -> Vec<Residual> {
     let held: Vec<Limit> = best.pressed.iter().map(|(j, _)| Limit::Bound(*j)).collect();
     let known = covariance(best, &held);
-    let lines = best.lines.slopes.iter().zip(&best.lines.residuals);
+    let lines = best.lines.sensitivities.iter().zip(&best.lines.residuals);
     let parts = model.measurements.iter().zip(lines);
     parts
-        .map(|(measurement, (slopes, residual))| {
-            let redundancy = math::at_least(1.0 - variance(&known, slopes), 0.0);
+        .map(|(measurement, (sensitivities, residual))| {
+            let redundancy = math::at_least(1.0 - variance(&known, sensitivities), 0.0);
             Residual {
                 measurement: *measurement,
                 predicted: measurement.value - residual * measurement.sd,
