@@ -37,7 +37,7 @@ pub(crate) const HOT_LIQUOR: Fixed = (
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
     "base_drops_chalk",
     Severity::Care,
-    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not derived: give it to the mash, or \
+    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not computed: give it to the mash, or \
      titrate the liquor before use.",
 );
 pub(crate) const SAFETY_DATA_SHEET: Fixed = (
