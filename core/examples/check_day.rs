@@ -14,19 +14,19 @@ use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let day = BrewDay::from_json(EXAMPLES[0].1)?;
-    let checks = day.checks()?;
+    let checks = day.diagnostics()?;
     println!("What the meters should show");
     for reading in checks.readings() {
         println!("  {}, {}: {}", reading.label, reading.when, reading.display);
     }
 
     let mut read = vec![MeterReading::at(Place::Mash, Meter::Ph, 5.85)];
-    println!("\nThe mash alone\n{}", checks.check(&read)?);
+    println!("\nThe mash alone\n{}", checks.diagnose(&read)?);
 
     read.push(MeterReading::known(Meter::Ph, 7.0, 7.03));
-    println!("And a buffer of 7.00\n{}", checks.check(&read)?);
+    println!("And a buffer of 7.00\n{}", checks.diagnose(&read)?);
 
     read.push(MeterReading::at(Place::Tank, Meter::Ph, 7.4));
-    println!("And the tank\n{}", checks.check(&read)?);
+    println!("And the tank\n{}", checks.diagnose(&read)?);
     Ok(())
 }

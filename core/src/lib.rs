@@ -26,6 +26,7 @@
 //! The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
+mod api;
 pub mod aqueous;
 pub mod component;
 mod document;

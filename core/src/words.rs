@@ -99,3 +99,38 @@ pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> St
             )
         })
 }
+
+/// When something is done, said of each brew where there are several.
+pub fn in_each_brew(when: &str, brews: usize) -> String {
+    match brews {
+        1 => when.to_owned(),
+        brews => format!("{when}, in each of {brews} brews"),
+    }
+}
+
+/// "mash pH", "sparge alkalinity": the key of a target for people.
+pub fn spoken(key: &str) -> String {
+    match key {
+        "mash_ph" => "mash pH".to_owned(),
+        "sparge_ph" => "sparge pH".to_owned(),
+        "kettle_ph" => "kettle pH".to_owned(),
+        other => other.replace('_', " "),
+    }
+}
+
+/// A text with its first letter capital.
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// A text, or another where it is empty.
+pub fn or(text: String, other: &str) -> String {
+    if text.is_empty() {
+        other.to_owned()
+    } else {
+        text
+    }
+}

@@ -389,7 +389,7 @@ fn too_much_chloride_in_the_water_wants_so_much_pure_water() {
             other.changes[0].key.as_str(),
             other.changes[0].would_miss_by
         ),
-        ("chloride", 0.0)
+        ("chloride", Some(0.0))
     );
     assert!(
         other
@@ -479,7 +479,7 @@ fn a_stock_that_runs_out_is_a_limit_and_tells_what_more_would_do() {
             .find(|change| change.key == key)
             .unwrap();
         assert!(
-            0.0 <= change.would_miss_by && change.would_miss_by < change.missed_by,
+            Some(0.0) <= change.would_miss_by && change.would_miss_by < change.missed_by,
             "{change:?}"
         );
     }
@@ -572,7 +572,7 @@ fn a_confidence_is_weighed_beside_the_ranges() {
     let mut changes = stock.changes.iter();
     let change = changes.find(|change| change.key == "confidence").unwrap();
     assert!(
-        change.missed_by < change.would_miss_by && change.would_miss_by <= 0.0,
+        change.missed_by < change.would_miss_by && change.would_miss_by <= Some(0.0),
         "{change:?}"
     );
     assert!(

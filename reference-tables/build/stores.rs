@@ -6,7 +6,7 @@ use super::rows::{self, ReadFile, Row};
 use super::tables::{Keys, Known};
 use std::collections::BTreeMap;
 
-const REAGENT_COLUMNS: [&str; 17] = [
+const REAGENT_COLUMNS: [&str; 18] = [
     "key",
     "name",
     "formula",
@@ -14,6 +14,7 @@ const REAGENT_COLUMNS: [&str; 17] = [
     "brings",
     "carbon_mol_per_mol",
     "liquid",
+    "caustic",
     "usual_strength_percent",
     "strength_low_percent",
     "strength_high_percent",
@@ -74,6 +75,7 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
     if liquid {
         known.liquids.insert(key.to_owned(), [low, high]);
     }
+    let caustic = row.one_of("caustic", &["yes", "no"])? == "yes";
     let solubility = |column| -> Result<String, String> {
         let printed = row.optional_number(column)?;
         Ok(emit::optional_number(
@@ -93,6 +95,7 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
             ("brings", emit::amounts(&brings)),
             ("carbon_mol_per_mol", emit::number(carbon)),
             ("liquid", liquid.to_string()),
+            ("caustic", caustic.to_string()),
             ("usual_strength_percent", emit::number(usual)),
             ("strength_range_percent", format!("[{low:?}, {high:?}]")),
             (
@@ -215,6 +218,7 @@ pub fn densities(known: &mut Known, read_file: ReadFile) -> Result<String, Strin
 pub fn malts(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
     let columns = [
         "class",
+        "acidulated",
         "colour_low_ebc",
         "colour_high_ebc",
         "ph_in_distilled_water",
@@ -243,6 +247,10 @@ pub fn malts(known: &mut Known, read_file: ReadFile) -> Result<String, String> {
             "Malt",
             &[
                 ("class", emit::text(class)),
+                (
+                    "acidulated",
+                    (row.one_of("acidulated", &["yes", "no"])? == "yes").to_string(),
+                ),
                 ("colour_ebc", format!("[{low:?}, {high:?}]")),
                 ("ph_in_distilled_water", emit::optional_number(ph)),
                 ("ph_sd", emit::number(row.number_within("ph_sd", 0.0, 0.5)?)),

@@ -111,6 +111,8 @@ pub struct Reagent {
     pub carbon_mol_per_mol: f64,
     /// True when it is sold and measured as a solution: doses are millilitres at a strength.
     pub liquid: bool,
+    /// True where it burns eyes and skin, so that a plan warns of it; acids have a warning of their own.
+    pub caustic: bool,
     /// Usual strength or assay as sold, % by mass.
     pub usual_strength_percent: f64,
     /// Lowest and highest strength or assay that is sensible, % by mass.
@@ -147,6 +149,8 @@ pub struct Density {
 pub struct Malt {
     /// Trade class, such as `pale ale malt`.
     pub class: &'static str,
+    /// True for malt made with lactic acid, whose acidity certificates state.
+    pub acidulated: bool,
     /// Colour range, EBC.
     pub colour_ebc: [f64; 2],
     /// pH of its mash in distilled water, room-temperature sample; `None` for sugars, which have no buffer.

@@ -1,142 +1,136 @@
-//! Mash and sparge pH so aimed that a meter shows them within their ranges with the confidence that the day asks for.
+//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the confidence that the day asks for.
 
-use std::borrow::Cow;
-
-use super::solution::Settled;
-use super::uncertainty::Unsure;
-use crate::fit::{ActiveConstraint, Answer, FitError, Question, answer};
+use super::answer::{ActiveConstraint, Answer, FitError, answer};
+use super::mash_and_sparge::MashAndSparge;
+use super::problem::Question;
+use super::uncertainty::BrewUncertainty;
 use crate::mash::Aim;
 use crate::math;
-use crate::plan::Reason;
 use crate::recipe::{BrewDay, Wanted};
 use crate::words;
 
-/// Most times that a day is planned again, aimed by the forecast of the plan before: one or two are usual, since its error bar hardly
-/// hangs on the plan.
+/// Most times that a day is planned again, aimed by the forecast of the plan before: one or two are usual, since its error
+/// bar hardly depends on the plan.
 const ROUNDS: usize = 4;
 /// Difference between two aims that nobody could read.
 const SAME_PH: f64 = 0.002;
 
-/// Something of the mash pH, and the same of the sparge pH.
-pub(crate) type Both<T> = [T; 2];
-
 /// How a pH was aimed.
 pub(crate) struct Aimed {
-    /// Key of the target, and of its confidence among what a plan can miss.
-    pub keys: [&'static str; 2],
+    /// Key of the target.
+    pub key: &'static str,
+    /// Key of its confidence among what a plan can miss.
+    pub confidence_key: &'static str,
     /// What it is called.
     pub name: &'static str,
-    /// The range that was asked for, and the confidence, 0 to 1.
+    /// The range that was asked for.
     range: Wanted,
-    confidence: f64,
-    /// What the fit was given.
-    aim: Aim,
-    is_settled: bool,
+    /// The confidence that was asked for, 0 to 1.
+    pub confidence: f64,
+    /// The range that the fit was given.
+    pub aim: Aim,
+    /// False where the aim still moved when the last plan was made.
+    pub has_converged: bool,
 }
 
-impl BrewDay {
-    /// Ranges that a reading can land in. No pH is met to the last digit: a single wanted value has no chance worth telling.
-    fn ranges(&self) -> Both<Option<Wanted>> {
-        let sparge = self.sparge.and(self.targets.sparge_ph);
-        [self.targets.mash_ph, sparge].map(|range| range.filter(|range| range.low != range.high))
-    }
+/// Ranges that a reading can land in. No pH is met to the last digit: a single wanted value has no chance worth stating.
+pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<Wanted>> {
+    let ranges = MashAndSparge {
+        mash: day.targets.mash_ph,
+        sparge: day.sparge.and(day.targets.sparge_ph),
+    };
+    ranges.map(|range| range.filter(|range| range.low != range.high))
+}
 
-    /// Chances that mash and sparge liquor land in the ranges asked for, with shares and doses of the question.
-    pub(crate) fn chances(
-        &self,
-        question: &Question<'_>,
-        [shares, doses]: [&[f64]; 2],
-        unsure: &Unsure,
-    ) -> Both<Option<f64>> {
-        let liquors = question.liquors(shares, doses);
-        let [mash, sparge] = self.ranges();
-        let mash = mash.map(|range| {
-            let mash = self.mash_of(question, liquors.mash);
-            mash.probability_between(&unsure.doses(), range.low, range.high)
-        });
-        let sparge = sparge.map(|range| {
-            let sparge = unsure.sparge(question, doses, liquors.sparge, &range);
-            sparge.probability()
-        });
-        [mash, sparge]
-    }
+/// Chances that mash and sparge liquor land in the ranges of the day, with these shares and doses.
+pub(crate) fn chances(
+    day: &BrewDay,
+    problem: &Question<'_>,
+    [shares, doses]: [&[f64]; 2],
+    uncertainty: &BrewUncertainty,
+) -> MashAndSparge<Option<f64>> {
+    let liquors = problem.liquors(shares, doses);
+    let ranges = ph_ranges(day);
+    let mash = ranges.mash.map(|range| {
+        let mash = problem.mash(liquors.mash);
+        mash.probability_between(&uncertainty.doses(), range.low, range.high)
+    });
+    let sparge = ranges.sparge.map(|range| {
+        let sparge = uncertainty.sparge(problem, doses, liquors.sparge, &range);
+        sparge.probability()
+    });
+    MashAndSparge { mash, sparge }
+}
 
-    /// The answer to the day's question. Where a confidence was asked for, the range of pH that the fit is given is drawn
-    /// in, as far as the answer's own forecast wants it for that confidence: it stays a pair of straight lines.
-    pub(crate) fn answer(
-        &self,
-        question: &mut Question<'_>,
-    ) -> Result<(Answer, Both<Option<Aimed>>), FitError> {
-        let [mash, sparge] = self.ranges();
-        let mut aimed = [
-            Aimed::asked(
-                ["mash_ph", "confidence"],
-                "mash pH",
-                mash.zip(self.mash_ph_confidence),
-            ),
-            Aimed::asked(
-                ["sparge_ph", "sparge_confidence"],
-                "sparge pH",
-                sparge.zip(self.sparge_ph_confidence),
-            ),
-        ];
-        let mut rounds = 0;
-        loop {
-            let found = answer(question)?;
-            let aims = self.aims(question, &found, &aimed);
-            for (aimed, aim) in aimed.iter_mut().zip(&aims) {
-                if let Some((aimed, aim)) = aimed.as_mut().zip(aim.as_ref()) {
-                    aimed.is_settled = rounds > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
-                }
-            }
-            let is_settled = aimed.iter().flatten().all(|aimed| aimed.is_settled);
-            if is_settled || rounds == ROUNDS {
-                return Ok((found, aimed));
-            }
-            let targets = &mut question.targets;
-            let targets = [&mut targets.mash_ph, &mut targets.sparge_ph];
-            for ((aimed, aim), target) in aimed.iter_mut().zip(aims).zip(targets) {
-                if let Some((aimed, aim)) = aimed.as_mut().zip(aim) {
-                    aimed.aim = aim;
-                    *target = Some(aimed.given());
-                }
-            }
-            rounds += 1;
+/// Solves the problem of a day. Where a confidence was asked for, the range of pH that the fit is given is narrowed as far
+/// as the forecast of its own plan requires: it remains a pair of linear constraints.
+pub(super) fn solve_aimed(
+    day: &BrewDay,
+    problem: &mut Question<'_>,
+) -> Result<(Answer, MashAndSparge<Option<Aimed>>), FitError> {
+    let ranges = ph_ranges(day);
+    let mash = ranges.mash.zip(day.mash_ph_confidence);
+    let sparge = ranges.sparge.zip(day.sparge_ph_confidence);
+    let mut aimed = MashAndSparge {
+        mash: mash.map(|asked| Aimed::new(["mash_ph", "confidence"], "mash pH", asked)),
+        sparge: sparge
+            .map(|asked| Aimed::new(["sparge_ph", "sparge_confidence"], "sparge pH", asked)),
+    };
+    let mut round = 0;
+    loop {
+        let found = answer(problem)?;
+        let aims = required_aims(day, problem, &found, &aimed);
+        for (aimed, aim) in pairs(&mut aimed, &aims) {
+            aimed.has_converged = round > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
         }
-    }
-
-    /// Where each pH that is to be aimed should be forecast, as unsure as it is in an answer;
-    /// nothing for the others.
-    fn aims(
-        &self,
-        question: &Question<'_>,
-        found: &Answer,
-        [mash_aimed, sparge_aimed]: &Both<Option<Aimed>>,
-    ) -> Both<Option<Aim>> {
-        if mash_aimed.is_none() && sparge_aimed.is_none() {
-            return [None; 2];
+        let has_converged = aimed.iter().flatten().all(|aimed| aimed.has_converged);
+        if has_converged || round == ROUNDS {
+            return Ok((found, aimed));
         }
-        let (shares, doses) = (&found.shares, &found.doses);
-        let liquors = question.liquors(shares, doses);
-        let mash = self.mash_of(question, liquors.mash);
-        let unsure = Unsure::of(self, question, shares, doses, &mash);
-        let of_mash = mash_aimed.as_ref().map(|aimed| {
+        for (aimed, aim) in pairs(&mut aimed, &aims) {
+            aimed.aim = *aim;
+        }
+        let targets = &mut problem.targets;
+        let ranges = [&mut targets.mash_ph, &mut targets.sparge_ph];
+        for (range, aimed) in ranges.into_iter().zip(aimed.iter()) {
+            *range = aimed.as_ref().map(Aimed::narrowed).or(*range);
+        }
+        round += 1;
+    }
+}
+
+/// Each pH that is aimed, with its new aim.
+fn pairs<'p>(
+    aimed: &'p mut MashAndSparge<Option<Aimed>>,
+    aims: &'p MashAndSparge<Option<Aim>>,
+) -> impl Iterator<Item = (&'p mut Aimed, &'p Aim)> {
+    let pairs = aimed.iter_mut().zip(aims.iter());
+    pairs.filter_map(|(aimed, aim)| aimed.as_mut().zip(aim.as_ref()))
+}
+
+/// Where each aimed pH should be forecast, given the uncertainty of a plan.
+fn required_aims(
+    day: &BrewDay,
+    problem: &Question<'_>,
+    found: &Answer,
+    aimed: &MashAndSparge<Option<Aimed>>,
+) -> MashAndSparge<Option<Aim>> {
+    if aimed.iter().all(Option::is_none) {
+        return MashAndSparge::default();
+    }
+    let (shares, doses) = (&found.shares, &found.doses);
+    let liquors = problem.liquors(shares, doses);
+    let mash = problem.mash(liquors.mash);
+    let uncertainty = BrewUncertainty::of(day, problem, shares, doses, &mash);
+    MashAndSparge {
+        mash: aimed.mash.as_ref().map(|aimed| {
             let range = [aimed.range.low, aimed.range.high];
-            mash.aim(&unsure.doses(), range, aimed.confidence)
-        });
-        let of_sparge = sparge_aimed.as_ref().map(|aimed| {
-            let sparge = unsure.sparge(question, doses, liquors.sparge, &aimed.range);
+            mash.aim(&uncertainty.doses(), range, aimed.confidence)
+        }),
+        sparge: aimed.sparge.as_ref().map(|aimed| {
+            let sparge = uncertainty.sparge(problem, doses, liquors.sparge, &aimed.range);
             sparge.aim(aimed.confidence)
-        });
-        [of_mash, of_sparge]
-    }
-}
-
-impl Settled<'_> {
-    /// How the pH of a target was aimed.
-    pub(crate) fn aimed(&self, key: &str) -> Option<&Aimed> {
-        let mut aimed = self.aimed.iter().flatten();
-        aimed.find(|aimed| aimed.keys[0] == key)
+        }),
     }
 }
 
@@ -150,15 +144,15 @@ fn is_same_end(one: Option<f64>, other: Option<f64>) -> bool {
 }
 
 impl Aimed {
-    /// A pH that is to be aimed, by its range as long as no answer is known.
-    fn asked(
-        keys: [&'static str; 2],
+    /// A pH with its range and confidence, aimed at the whole range as long as no plan is known.
+    fn new(
+        [key, confidence_key]: [&'static str; 2],
         name: &'static str,
-        wanted: Option<(Wanted, f64)>,
-    ) -> Option<Aimed> {
-        let (range, confidence) = wanted?;
-        Some(Aimed {
-            keys,
+        (range, confidence): (Wanted, f64),
+    ) -> Aimed {
+        Aimed {
+            key,
+            confidence_key,
             name,
             range,
             confidence,
@@ -167,12 +161,12 @@ impl Aimed {
                 high: range.high,
                 best: 1.0,
             },
-            is_settled: false,
-        })
+            has_converged: false,
+        }
     }
 
-    /// What the fit is given.
-    fn given(&self) -> Wanted {
+    /// The range that the fit is given.
+    fn narrowed(&self) -> Wanted {
         let Aim { low, high, .. } = self.aim;
         let inside = |ph: f64| ph.max(low.unwrap_or(ph)).min(high.unwrap_or(ph));
         Wanted {
@@ -188,59 +182,24 @@ impl Aimed {
         words::tidy(self.confidence * 100.0)
     }
 
-    /// How far a chance falls short of the confidence, in whole per cents: as they are shown, or a plan would say that 90 % is less
-    /// than 90 %.
+    /// How far a chance falls short of the confidence, in whole per cents: as they are shown, or a plan would say that 90 % is
+    /// less than 90 %.
     pub fn short_by_percent(&self, chance: f64) -> f64 {
         let whole = |share: f64| (share * 100.0).round();
         math::at_least(whole(self.confidence) - whole(chance), 0.0)
     }
 
-    /// Whether the end at which the fit is held is not that of the range asked for.
-    pub fn draws_in(&self, constraint: ActiveConstraint) -> bool {
-        match constraint {
+    /// Whether the fit was given a narrower range than the day asks for.
+    pub fn is_narrowed(&self) -> bool {
+        !is_same(&self.aim, self.range.low, self.range.high)
+    }
+
+    /// Whether the end that holds the fit is not that of the range asked for.
+    pub fn moves_end(&self, active: ActiveConstraint) -> bool {
+        match active {
             ActiveConstraint::Low(_) => !is_same_end(self.aim.low, self.range.low),
             ActiveConstraint::High(_) => !is_same_end(self.aim.high, self.range.high),
             _ => false,
         }
-    }
-
-    /// What the aim did, and where it could not do what it should.
-    pub fn reasons(&self) -> Vec<Reason> {
-        let Aim { low, high, best } = self.aim;
-        let percent = self.percent();
-        let aim = words::wanted(low, high, words::ph);
-        let ([key, _], name) = (self.keys, self.name);
-        let mut reasons = Vec::new();
-        let mut say = |code, text| {
-            reasons.push(Reason {
-                code: Cow::Borrowed(code),
-                subject: key.to_owned(),
-                text,
-            });
-        };
-        if best < self.confidence {
-            say(
-                "range_too_narrow",
-                format!(
-                    "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is \
-                     best, {:.0} %{aim}.",
-                    best * 100.0
-                ),
-            );
-        } else if !is_same(&self.aim, self.range.low, self.range.high) {
-            say(
-                "aimed_inside_range",
-                format!("To land in its range with {percent} %, {name} is aimed inside it{aim}."),
-            );
-        }
-        if !self.is_settled {
-            say(
-                "aim_not_settled",
-                format!(
-                    "The aim of {name} and what is weighed for it did not settle on each other: go by the chance of this plan."
-                ),
-            );
-        }
-        reasons
     }
 }

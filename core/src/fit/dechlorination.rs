@@ -1,83 +1,42 @@
-//! Chlorine taken out of the day's liquor before anything else goes in.
+//! Chlorine removed from the day's liquor before anything else goes in.
 //!
 //! All the liquor that is drawn is treated: in the tank, or where there is none in the mash liquor and the sparge liquor each.
-//! The fit is asked about sources without their chlorine; what the reaction and the excess leave behind counts in every figure.
+//! The fit sees the sources without their chlorine; what the reaction and the excess leave behind counts in every figure.
 //! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
 //! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
 
-use super::problem::{Question, Waters};
+use super::problem::Question;
 use crate::component::Component;
-use crate::liquor::Liquor;
 use crate::math;
-use crate::recipe::Vessel;
-use crate::treatment::{Chlorine, Dechlorination, Dechlorinator, dechlorinated_by};
-
-use crate::recipe::{BrewDay, Shelved, Source};
+use crate::recipe::{BrewDay, Shelved, Source, Vessel, Waters};
+use crate::treatment::{Dechlorination, Dechlorinator, dechlorinated_by};
 use crate::words;
 
 /// Chlorine that no test of water shows, mg/L: as good as none.
 const TRACE_MG_PER_L: f64 = 0.005;
-/// What is weighed may be so many times what is asked for (a choice of ours: surplus sulfite stays in the liquor).
+/// What is weighed may be so many times what chlorine requires (a choice of ours: surplus sulfite stays in the liquor).
 const COARSEST: f64 = 2.0;
 
-/// What is done about the chlorine of the sources.
+/// How chlorine is removed from the sources.
 pub(crate) struct Removal<'a> {
-    /// What takes it.
+    /// The reagent.
     pub shelved: &'a Shelved,
     day: &'a BrewDay,
 }
 
-/// One dose.
+/// One dose of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Dose {
+pub(crate) struct RemovalDose {
     /// Where it goes.
     pub vessel: Vessel,
     /// As weighed, in the reagent's unit.
     pub amount: f64,
-    /// What chlorine asks for, its excess among it.
+    /// What chlorine requires, the excess included.
     pub before_rounding: f64,
 }
 
-impl BrewDay {
-    /// Chlorine of a blend.
-    pub(crate) fn chlorine(&self, shares: &[f64]) -> Chlorine {
-        let mut blend = Chlorine::default();
-        for (source, share) in self.sources.iter().zip(shares) {
-            blend.free_mol_per_kg += share * source.chlorine.free_mol_per_kg;
-            blend.combined_mol_per_kg += share * source.chlorine.combined_mol_per_kg;
-        }
-        blend
-    }
-
-    /// How chlorine would be taken out: by the first reagent on the shelf that is allowed wherever liquor is drawn into, one that is
-    /// quick with what there is before one that is not. `None` without chlorine or such a reagent.
-    pub(crate) fn removal(&self) -> Option<Removal<'_>> {
-        if !self.sources.iter().any(Source::has_chlorine) {
-            return None;
-        }
-        let removal = |shelved| Removal { shelved, day: self };
-        let candidates = || {
-            let dechlorinators = self.shelf.iter().filter(|one| one.is_dechlorinator());
-            dechlorinators.map(removal).filter(Removal::is_allowed)
-        };
-        let has_chloramine = |source: &Source| source.chlorine.combined_mol_per_kg > 0.0;
-        let is_quick = |one: &Removal<'_>| !one.is_ascorbate();
-        let needs_quick = self.sources.iter().any(has_chloramine);
-        candidates()
-            .find(|one| !needs_quick || is_quick(one))
-            .or_else(|| candidates().next())
-    }
-
-    /// A source's liquor as the fit sees it.
-    pub(crate) fn without_chlorine(&self, source: usize, removal: Option<&Removal<'_>>) -> Liquor {
-        let own = self.sources.get(source).map(|one| one.liquor);
-        let treated = removal.and_then(|removal| removal.dechlorination(source, 1.0));
-        treated.map_or(own.unwrap_or_default(), |done| done.liquor)
-    }
-}
-
-/// Whether a test would show it.
-pub(crate) fn shows(mol_per_kg: f64) -> bool {
+/// Whether a test of water would show it.
+pub(crate) fn is_detectable(mol_per_kg: f64) -> bool {
     mg_per_l(mol_per_kg) > TRACE_MG_PER_L
 }
 
@@ -86,17 +45,33 @@ fn mg_per_l(mol_per_kg: f64) -> f64 {
     2.0 * Component::Chloride.mg_per_l(mol_per_kg)
 }
 
-impl Removal<'_> {
+impl<'a> Removal<'a> {
+    /// By the first reagent on the shelf that is allowed wherever liquor is drawn into, one that is quick with what the water
+    /// holds before one that is not. `None` without chlorine or such a reagent.
+    pub(super) fn of(day: &'a BrewDay) -> Option<Removal<'a>> {
+        if !day.sources.iter().any(Source::has_chlorine) {
+            return None;
+        }
+        let candidates = || {
+            let shelf = day.shelf.iter().filter(|one| one.is_dechlorinator());
+            let removals = shelf.map(|shelved| Removal { shelved, day });
+            removals.filter(Removal::is_allowed)
+        };
+        let has_chloramine = |source: &Source| source.chlorine.combined_mol_per_kg > 0.0;
+        let needs_quick = day.sources.iter().any(has_chloramine);
+        candidates()
+            .find(|one| !needs_quick || !one.is_ascorbate())
+            .or_else(|| candidates().next())
+    }
+
     /// Vessels that liquor is drawn into.
     fn vessels(&self) -> impl Iterator<Item = Vessel> + use<> {
         let is_used = match (&self.day.tank, &self.day.sparge) {
             (Some(_), _) => [true, false, false],
             (None, sparge) => [false, true, sparge.is_some()],
         };
-        Vessel::ALL
-            .into_iter()
-            .zip(is_used)
-            .filter_map(|(vessel, is_used)| is_used.then_some(vessel))
+        let vessels = Vessel::ALL.into_iter().zip(is_used);
+        vessels.filter_map(|(vessel, is_used)| is_used.then_some(vessel))
     }
 
     fn is_allowed(&self) -> bool {
@@ -108,29 +83,24 @@ impl Removal<'_> {
         Dechlorinator::of(&self.shelved.preparation) == Some(Dechlorinator::Ascorbate)
     }
 
-    /// Whether it is too slow with chloramine of this blend to rely on.
+    /// Whether it is too slow with the chloramine of this blend to rely on.
     pub fn is_doubtful(&self, shares: &[f64]) -> bool {
-        self.is_ascorbate() && shows(self.day.chlorine(shares).combined_mol_per_kg)
+        self.is_ascorbate() && is_detectable(self.day.chlorine(shares).combined_mol_per_kg)
     }
 
     /// Whether it can be weighed on this scale, and there is enough of it.
-    pub fn suffices(&self, waters: &Waters, shares: &[f64]) -> bool {
+    pub(super) fn suffices(&self, waters: &Waters, shares: &[f64]) -> bool {
         let doses = self.doses(waters, shares);
         let needed: f64 = doses
             .iter()
             .map(|dose| waters.times(dose.vessel) * dose.amount)
             .sum();
-        let is_weighable = |dose: &Dose| dose.amount <= COARSEST * dose.before_rounding;
+        let is_weighable = |dose: &RemovalDose| dose.amount <= COARSEST * dose.before_rounding;
         doses.iter().all(is_weighable) && self.shelved.stock.is_none_or(|stock| needed <= stock)
     }
 
-    /// What a source asks for, per kg of it.
-    fn per_kg(&self, source: usize) -> f64 {
-        self.dechlorination(source, 1.0)
-            .map_or(0.0, |done| done.dose_g_per_kg)
-    }
-
-    fn dechlorination(&self, source: usize, times: f64) -> Option<Dechlorination> {
+    /// A source with so many times its dose, and that dose per kg.
+    pub(super) fn of_source(&self, source: usize, times: f64) -> Option<Dechlorination> {
         let source = self.day.sources.get(source)?;
         dechlorinated_by(
             times,
@@ -152,18 +122,19 @@ impl Removal<'_> {
     }
 
     /// The doses of a blend, in the order of work.
-    pub fn doses(&self, waters: &Waters, shares: &[f64]) -> Vec<Dose> {
-        if !shows(self.day.chlorine(shares).total_mol_per_kg()) {
+    pub(super) fn doses(&self, waters: &Waters, shares: &[f64]) -> Vec<RemovalDose> {
+        if !is_detectable(self.day.chlorine(shares).total_mol_per_kg()) {
             return Vec::new();
         }
-        let per_kg: f64 = shares
-            .iter()
-            .enumerate()
-            .map(|(source, share)| share * self.per_kg(source))
-            .sum();
+        let sources = shares.iter().enumerate();
+        let per_kg = sources.map(|(source, share)| {
+            let treated = self.of_source(source, 1.0);
+            share * treated.map_or(0.0, |treated| treated.dose_g_per_kg)
+        });
+        let per_kg: f64 = per_kg.sum();
         let dose = |vessel| {
             let before_rounding = per_kg * waters.dosed_kg(vessel);
-            Dose {
+            RemovalDose {
                 vessel,
                 amount: self.weighed(before_rounding),
                 before_rounding,
@@ -173,24 +144,21 @@ impl Removal<'_> {
         doses.filter(|dose| dose.amount > 0.0).collect()
     }
 
-    /// What it is for.
-    pub fn why(&self, shares: &[f64]) -> String {
-        let chlorine = self.day.chlorine(shares).total_mol_per_kg();
-        format!(
-            "takes out {} mg/L of chlorine",
-            words::number(mg_per_l(chlorine))
-        )
+    /// Chlorine that it removes from a blend, mg/L as Cl2.
+    pub fn removed_mg_per_l(&self, shares: &[f64]) -> f64 {
+        mg_per_l(self.day.chlorine(shares).total_mol_per_kg())
     }
 
-    /// Puts what is weighed in the place of what was asked for: all the doses of a blend together, over all its liquor.
-    pub fn settle(&self, question: &mut Question<'_>, shares: &[f64]) {
-        let doses = self.doses(&question.waters, shares);
+    /// Gives the sources the liquor that results from the doses as weighed: all doses of a blend together, over all its
+    /// liquor.
+    pub(super) fn apply_as_weighed(&self, problem: &mut Question<'_>, shares: &[f64]) {
+        let doses = self.doses(&problem.waters, shares);
         let asked: f64 = doses.iter().map(|dose| dose.before_rounding).sum();
         let weighed: f64 = doses.iter().map(|dose| dose.amount).sum();
         if asked > 0.0 {
-            for (place, source) in question.sources.iter_mut().enumerate() {
-                if let Some(done) = self.dechlorination(place, weighed / asked) {
-                    source.liquor = done.liquor;
+            for (place, source) in problem.sources.iter_mut().enumerate() {
+                if let Some(treated) = self.of_source(place, weighed / asked) {
+                    source.liquor = treated.liquor;
                 }
             }
         }

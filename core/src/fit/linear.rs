@@ -32,6 +32,19 @@ pub enum Subject {
     SpargePhHigh,
 }
 
+impl Subject {
+    /// Key of the target that it belongs to.
+    pub fn key(self) -> &'static str {
+        match self {
+            Subject::Component(ion) => ion.key(),
+            Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
+            Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
+            Subject::SpargeAlkalinity => "sparge_alkalinity",
+            Subject::SpargePhLow | Subject::SpargePhHigh => "sparge_ph",
+        }
+    }
+}
+
 /// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
 /// a miss that hurts as much in one line as in another.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,30 +5,37 @@
 
 mod aim;
 mod answer;
+mod day;
 mod dechlorination;
 mod ions;
 mod kettle;
 mod linear;
+mod mash_and_sparge;
 mod problem;
 mod solution;
+mod steps;
 mod uncertainty;
 
 pub use answer::{
     ActiveConstraint, Answer, Binding, FitError, Model, answer, answer_traced, best_amounts,
     least_dilution, least_objective,
 };
+pub use day::problem_of;
 pub use ions::{
     Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
     fit_ions,
 };
 pub use linear::{Line, QuadraticPenalty, Strengths, Subject};
-pub use problem::{DoseOption, Liquors, Question, SourceOption, Waters};
+pub use problem::{DoseOption, Liquors, Question, SourceOption};
 pub use solution::PlanError;
 
-pub(crate) use aim::{Aimed, Both};
-pub(crate) use dechlorination::{Dose as DechlorinationDose, shows};
-pub(crate) use kettle::{Given, InKettle};
-pub(crate) use solution::{Settled, WaterPh, draw_step_l};
+pub(crate) use aim::{Aimed, chances};
+pub(crate) use day::{draw_step_l, max_dissolving};
+pub(crate) use dechlorination::is_detectable;
+pub(crate) use kettle::{DosedKettle, Kettle, KettleDose, has_kettle_acid};
+pub(crate) use mash_and_sparge::MashAndSparge;
+pub(crate) use solution::{Solution, solve};
+pub(crate) use steps::{Purpose, Step};
 pub(crate) use uncertainty::{
-    Unsure, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
+    BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
 };

@@ -1,24 +1,25 @@
-//! A brew day settled: what is drawn and dosed, by the fit, and what it comes to.
+//! A brew day solved: what is drawn and dosed, and what it makes of mash, sparge liquor and kettle.
 
 use std::fmt;
 
-use underlet_tables::parameters;
-
-use super::aim::{Aimed, Both};
+use super::aim::{Aimed, solve_aimed};
+use super::answer::{Answer, FitError};
+use super::day::problem_without;
 use super::dechlorination::Removal;
-use super::uncertainty::Unsure;
-use crate::aqueous::{Aqueous, EquilibriumError};
+use super::kettle::{DosedKettle, Kettle, KettleDose, zinc};
+use super::mash_and_sparge::MashAndSparge;
+use super::problem::{Liquors, Question};
+use super::steps::{Step, steps};
+use super::uncertainty::BrewUncertainty;
+use crate::aqueous::EquilibriumError;
 use crate::component::Component;
-use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Waters};
-use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
-use crate::mash::{Forecast, Mash};
-use crate::math;
-use crate::plan::Plan;
-use crate::reagent::Preparation;
-use crate::recipe::{BOILING_C, BrewDay, Draw, Vessel};
+use crate::liquor::Dose;
+use crate::mash::Forecast;
+use crate::recipe::BrewDay;
 
 /// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum PlanError {
     /// They cannot be put into one proven fit.
     Fit(FitError),
@@ -37,235 +38,134 @@ impl fmt::Display for PlanError {
 
 impl std::error::Error for PlanError {}
 
-/// Everything about a day that the parts of its plan are written from.
-pub(crate) struct Settled<'a> {
+impl From<FitError> for PlanError {
+    fn from(error: FitError) -> PlanError {
+        PlanError::Fit(error)
+    }
+}
+
+impl From<EquilibriumError> for PlanError {
+    fn from(error: EquilibriumError) -> PlanError {
+        PlanError::Equilibrium(error)
+    }
+}
+
+/// What a day draws and doses.
+pub(crate) struct Solution<'a> {
     pub day: &'a BrewDay,
-    pub question: Question<'a>,
-    pub answer: Answer,
-    pub liquors: Liquors,
-    pub unsure: Unsure,
-    pub forecast: Forecast,
-    /// Chance of landing in its range, where that is more than a single value.
-    pub chances: Both<Option<f64>>,
+    /// The problem that was solved, ranges of pH narrowed for a confidence and chlorine removed.
+    pub problem: Question<'a>,
+    /// Its proven optimum, as weighed and before rounding.
+    pub fitted: Answer,
     /// How each pH was aimed, where the day asks for a confidence.
-    pub aimed: Both<Option<Aimed>>,
-    /// How chlorine is taken out of the sources, where there is some.
+    pub aimed: MashAndSparge<Option<Aimed>>,
+    /// How chlorine is removed from the sources, where they hold some.
     pub removal: Option<Removal<'a>>,
-    pub ph_untreated: f64,
-    pub waters: WaterPh,
+    pub liquors: Liquors,
+    pub uncertainty: BrewUncertainty,
+    /// The forecast of the mash.
+    pub forecast: Forecast,
+    pub kettle: DosedKettle<'a>,
+    /// Zinc that the day asks for.
+    pub zinc: Option<KettleDose<'a>>,
+    /// All of that to weigh and measure out, in the order of work.
+    pub steps: Vec<Step>,
 }
 
-impl BrewDay {
-    /// The plan of the day.
-    ///
-    /// # Errors
-    /// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
-    ///
-    /// ```
-    /// use underlet::{BrewDay, EXAMPLES};
-    /// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
-    /// let plan = day.plan().unwrap();
-    /// assert!(plan.meets_every_range);
-    /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
-    /// ```
-    pub fn plan(&self) -> Result<Plan, PlanError> {
-        Ok(self.settled()?.plan())
+/// Solves a day. Acid for the kettle is dosed after the fit; where it brings sulfate or chloride, the day is solved once more
+/// with them in the kettle already. Where no plan keeps its hard limits then, the first solution is returned.
+///
+/// # Errors
+/// [`FitError`] where the fit has no certified optimum.
+pub(crate) fn solve(day: &BrewDay) -> Result<Solution<'_>, FitError> {
+    let solution = solve_with(day, Dose::default())?;
+    let Some(acid) = &solution.kettle.acid else {
+        return Ok(solution);
+    };
+    let per_kg = acid.dose().times(1.0 / solution.problem.waters.kettle_kg);
+    let ions = &per_kg.ions;
+    if ions.get(Component::Sulfate) + ions.get(Component::Chloride) == 0.0 {
+        return Ok(solution);
     }
-
-    /// All that the plan is written from. Acid for the kettle is settled after the fit; where it brings sulfate or chloride, the fit is
-    /// asked once more with them there already. Where no plan keeps its hard limits then, the first stands.
-    pub(crate) fn settled(&self) -> Result<Settled<'_>, PlanError> {
-        let settled = self.settled_with(Dose::default())?;
-        let Some(acid) = settled.in_kettle().acid else {
-            return Ok(settled);
-        };
-        let per_kg = acid.dose().times(1.0 / settled.question.waters.kettle_kg);
-        if per_kg.ions.get(Component::Sulfate) + per_kg.ions.get(Component::Chloride) == 0.0 {
-            return Ok(settled);
-        }
-        match self.settled_with(per_kg) {
-            Err(PlanError::Fit(FitError::Infeasible { .. })) => Ok(settled),
-            again => again,
-        }
+    match solve_with(day, per_kg) {
+        Err(FitError::Infeasible { .. }) => Ok(solution),
+        again => again,
     }
+}
 
-    fn settled_with(&self, in_kettle: Dose) -> Result<Settled<'_>, PlanError> {
-        let mut removal = self.removal();
-        let mut question = self.question_by(removal.as_ref());
-        question.in_kettle = in_kettle;
-        let (mut answer, mut aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
-        if let Some(by) = removal.take() {
-            if by.suffices(&question.waters, &answer.shares) {
-                by.settle(&mut question, &answer.shares);
-                removal = Some(by);
-            } else {
-                question = self.question_by(None);
-                question.in_kettle = in_kettle;
-                (answer, aimed) = self.answer(&mut question).map_err(PlanError::Fit)?;
-            }
-        }
-        let liquors = question.liquors(&answer.shares, &answer.doses);
-        let mash = self.mash_of(&question, liquors.mash);
-        let unsure = Unsure::of(self, &question, &answer.shares, &answer.doses, &mash);
-        let forecast = mash.forecast(&unsure.doses());
-        let chances = self.chances(&question, [&answer.shares, &answer.doses], &unsure);
-        let source = self.first_source();
-        let ph_untreated = self.mash_of(&question, source).ph();
-        let waters = WaterPh::of(&source, &liquors.sparge).map_err(PlanError::Equilibrium)?;
-        Ok(Settled {
-            day: self,
-            question,
-            answer,
-            liquors,
-            unsure,
-            forecast,
-            chances,
-            aimed,
-            removal,
-            ph_untreated,
-            waters,
-        })
-    }
-
-    pub(crate) fn waters(&self) -> Waters {
-        let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
-        let mash_kg = mass(&self.mash);
-        let sparge_kg = self.sparge.as_ref().map_or(0.0, mass);
-        Waters {
-            tank_kg: self.tank.as_ref().map(mass),
-            mash_kg,
-            sparge_kg,
-            kettle_kg: math::at_least(mash_kg + sparge_kg - self.kept_kg(), 0.0),
-            brews: self.brews as f64,
-        }
-    }
-
-    /// Temperature of what stands in a vessel when it is dosed.
-    fn temperature_c(&self, vessel: Vessel) -> f64 {
-        match (vessel, &self.tank, &self.sparge) {
-            (Vessel::HotLiquorTank, Some(tank), _) => tank.temperature_c,
-            (Vessel::SpargeLiquor, _, Some(sparge)) => sparge.temperature_c,
-            (Vessel::Kettle, ..) => BOILING_C,
-            _ => self.mash.temperature_c,
-        }
-    }
-
-    /// The day as a question to the fit.
-    pub fn question(&self) -> Question<'_> {
-        self.question_by(self.removal().as_ref())
-    }
-
-    /// The same with chlorine taken out so, or left in.
-    fn question_by(&self, removal: Option<&Removal<'_>>) -> Question<'_> {
-        let waters = self.waters();
-        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
-        let mut doses = Vec::new();
-        for vessel in Vessel::ALL {
-            for (stock, shelved) in
-                self.shelf.iter().enumerate().filter(|(_, shelved)| {
-                    shelved.is_for_fit(vessel) && waters.dosed_kg(vessel) > 0.0
-                })
-            {
-                doses.push(DoseOption {
-                    preparation: shelved.preparation,
-                    vessel,
-                    step: shelved.step,
-                    min_dose: shelved.min_dose,
-                    most: self.most(&waters, &shelved.preparation, vessel),
-                    stock,
-                });
-            }
-        }
-        Question {
-            sources: self
-                .sources
-                .iter()
-                .enumerate()
-                .map(|(place, source)| SourceOption {
-                    liquor: self.without_chlorine(place, removal),
-                    max_amount_kg: source.max_amount_l.map(|litres| litres * cold),
-                })
-                .collect(),
-            draw_step_kg: draw_step_l(waters.blended_kg() / cold) * cold,
-            waters,
-            grist: &self.grist,
-            doses,
-            stocks: self.shelf.iter().map(|shelved| shelved.stock).collect(),
-            targets: self.targets.clone(),
-            max_salts: self.max_salts,
-            in_kettle: Dose::default(),
-        }
-    }
-
-    /// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the mash or not at
-    /// all: its effective share tells, and up to what amount that share holds.
-    pub(crate) fn most(
-        &self,
-        waters: &Waters,
-        preparation: &Preparation,
-        vessel: Vessel,
-    ) -> Option<f64> {
-        let per_kg = if vessel == Vessel::MashTun {
-            preparation.most_in_mash_per_kg()
+/// Solves a day whose kettle receives this, per kg of its water, after the fit.
+fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> {
+    let mut removal = Removal::of(day);
+    let mut problem = problem_without(day, removal.as_ref(), in_kettle);
+    let (mut fitted, mut aimed) = solve_aimed(day, &mut problem)?;
+    if let Some(by) = removal.take() {
+        if by.suffices(&problem.waters, &fitted.shares) {
+            by.apply_as_weighed(&mut problem, &fitted.shares);
+            removal = Some(by);
         } else {
-            preparation.solubility_units_per_kg(self.temperature_c(vessel))
-        };
-        per_kg.map(|units| units * waters.dosed_kg(vessel))
-    }
-
-    /// The water drawn where nothing speaks against it, as it is.
-    pub(crate) fn first_source(&self) -> Liquor {
-        self.sources
-            .first()
-            .map(|source| source.liquor)
-            .unwrap_or_default()
-    }
-
-    pub(crate) fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
-        Mash {
-            grist: &self.grist,
-            water_kg: question.waters.mash_kg,
-            liquor,
+            problem = problem_without(day, None, in_kettle);
+            (fitted, aimed) = solve_aimed(day, &mut problem)?;
         }
     }
+    let liquors = problem.liquors(&fitted.shares, &fitted.doses);
+    let mash = problem.mash(liquors.mash);
+    let uncertainty = BrewUncertainty::of(day, &problem, &fitted.shares, &fitted.doses, &mash);
+    let forecast = mash.forecast(&uncertainty.doses());
+    let kettle = Kettle {
+        day,
+        problem: &problem,
+        forecast: &forecast,
+        alkalinity_sd_eq_per_kg: uncertainty.doses().alkalinity_eq_per_kg,
+    };
+    let kettle = kettle.dosed(&liquors, &fitted.doses, forecast.ph);
+    let zinc = zinc(day, after_boil_kg(day, &problem));
+    let mut solution = Solution {
+        day,
+        problem,
+        fitted,
+        aimed,
+        removal,
+        liquors,
+        uncertainty,
+        forecast,
+        kettle,
+        zinc,
+        steps: Vec::new(),
+    };
+    solution.steps = steps(&solution);
+    Ok(solution)
 }
 
-/// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 … litres.
-pub(crate) fn draw_step_l(total_l: f64) -> f64 {
-    let mut step = 1.0;
-    for factor in [5.0, 2.0, 5.0, 2.0, 5.0, 2.0, 5.0] {
-        if step * factor * 100.0 > total_l {
-            break;
-        }
-        step *= factor;
+/// Water in the kettle after the boil, kg.
+fn after_boil_kg(day: &BrewDay, problem: &Question<'_>) -> f64 {
+    let full_kg = problem.waters.kettle_kg;
+    full_kg - day.boil(full_kg).boiled_off_kg
+}
+
+impl<'a> Solution<'a> {
+    /// A dose as weighed, by its place among the options of the problem.
+    pub fn dose(&self, index: usize) -> f64 {
+        self.fitted.doses.get(index).copied().unwrap_or(0.0)
     }
-    step
-}
 
-/// pH of waters, samples cooled to where pH is read.
-pub(crate) struct WaterPh {
-    /// The first source.
-    pub source: f64,
-    /// The sparge liquor before carbon dioxide leaves, and once it has stood open to the air.
-    pub sparge_closed: f64,
-    pub sparge_open: f64,
-}
+    /// The kettle, for what other liquors would make of it.
+    pub fn kettle_model(&self) -> Kettle<'a, '_> {
+        Kettle {
+            day: self.day,
+            problem: &self.problem,
+            forecast: &self.forecast,
+            alkalinity_sd_eq_per_kg: self.uncertainty.doses().alkalinity_eq_per_kg,
+        }
+    }
 
-impl WaterPh {
-    pub(crate) fn of(source: &Liquor, sparge: &Liquor) -> Result<WaterPh, EquilibriumError> {
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-        let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
-        let closed = aqueous.closed(sparge)?;
-        // Standing open drives carbon dioxide out; liquor that holds less than air gives stays as it is.
-        let open = if closed.log10_pco2 > air {
-            aqueous.open(sparge, air)?.ph
-        } else {
-            closed.ph
-        };
-        Ok(WaterPh {
-            source: aqueous.closed(source)?.ph,
-            sparge_closed: closed.ph,
-            sparge_open: open,
-        })
+    /// Water in the kettle after the boil, kg.
+    pub fn after_boil_kg(&self) -> f64 {
+        after_boil_kg(self.day, &self.problem)
+    }
+
+    /// How the pH of a target was aimed.
+    pub fn aimed(&self, key: &str) -> Option<&Aimed> {
+        let mut aimed = self.aimed.iter().flatten();
+        aimed.find(|aimed| aimed.key == key)
     }
 }

@@ -1,4 +1,4 @@
-//! How sure the doses and the water of a day are.
+//! How uncertain the doses and the water of a day are.
 
 use underlet_tables::parameters;
 
@@ -10,14 +10,14 @@ use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash, UnsureLiqu
 use crate::math;
 use crate::recipe::{BrewDay, Source, Wanted};
 
-/// How sure the doses and the water of a mash are, around its pH, and those of the sparge liquor.
-pub(crate) struct Unsure {
+/// Uncertainty of the doses and the water of a mash, around its pH, and of those of the sparge liquor.
+pub(crate) struct BrewUncertainty {
     doses: DoseUncertainty<'static>,
     /// Where a source was reconciled.
     liquor: Option<LiquorCovariance>,
 }
 
-impl Unsure {
+impl BrewUncertainty {
     /// Of a mash of the day, with shares of the sources and doses of the question.
     pub fn of(
         day: &BrewDay,
@@ -25,7 +25,7 @@ impl Unsure {
         shares: &[f64],
         doses: &[f64],
         mash: &Mash<'_>,
-    ) -> Unsure {
+    ) -> BrewUncertainty {
         let chemistry = Chemistry::at(mash.liquor.ionic_strength_mol_per_kg());
         let at = chemistry.coefficients(mash.ph());
         let (mut acid, mut dissolving) = (0.0, 0.0);
@@ -45,7 +45,7 @@ impl Unsure {
             dissolving += sd * sd;
         }
         let alkalinity = LiquorCovariance::ALKALINITY;
-        Unsure {
+        BrewUncertainty {
             doses: DoseUncertainty {
                 acid_eq: acid.sqrt(),
                 dissolving_eq: dissolving.sqrt(),

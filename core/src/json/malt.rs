@@ -13,8 +13,6 @@ use crate::quantity;
 const MOST_READINGS: usize = 40;
 /// How far outside of its class's colours a lot's may lie, as a factor: lots and crops differ (a choice of ours).
 const COLOUR_ROOM: f64 = 2.0;
-/// The class that is told by its lactic acid.
-const ACIDULATED: &str = "acidulated malt";
 
 /// A malt or adjunct, its mass so many times what is written.
 pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
@@ -198,7 +196,7 @@ fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
             );
         }
     }
-    if let Some(row) = class.filter(|row| row.class != ACIDULATED && item.has("lactic_acid")) {
+    if let Some(row) = class.filter(|row| !row.acidulated && item.has("lactic_acid")) {
         item.problem(
             "lactic_acid",
             Code::Contradiction,

@@ -294,10 +294,10 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
     let checks = day
-        .checks()
+        .diagnostics()
         .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
     let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
-    match checks.check(&read) {
+    match checks.diagnose(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
         _ => Err(InputError { problems }),
     }

@@ -95,7 +95,7 @@ impl<'a> ObjectReader<'a> {
         }
     }
 
-    /// Checks the format version.
+    /// Diagnostics the format version.
     pub fn version(&mut self, key: &'static str, version: u64) {
         let kind = Kind::Version(version);
         let value = self.take(key, Optional, kind);

@@ -79,7 +79,7 @@ impl Certificate {
         if let Some(acidity) = self.acidity
             && self.buffering_eq_per_kg_ph.is_none()
         {
-            let is_acidulated = class.is_some_and(|row| row.class == ACIDULATED);
+            let is_acidulated = class.is_some_and(|row| row.acidulated);
             return by_acidity(distilled_water_ph, acidity, is_acidulated);
         }
         let buffering = self
@@ -108,9 +108,6 @@ impl Certificate {
             .map(|buffering| [buffering, self.buffering_sd.unwrap_or(relative * buffering)])
     }
 }
-
-/// The class that an acidity is titrated more closely for.
-const ACIDULATED: &str = "acidulated malt";
 
 /// A straight line through the malt's own pH and the acidity's end. Where its own pH is off, so is the buffering, just so
 /// that the acidity stays what was titrated.

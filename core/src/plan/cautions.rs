@@ -2,20 +2,24 @@
 
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
-use super::document::{Caution, Severity};
-use super::reasons::fizzes;
+use super::document::{Caution, Severity, State};
+use super::evaluation::Evaluation;
+use super::targets::state;
 use crate::component::Component;
-use crate::fit::{DoseOption, Given, Settled, shows};
+use crate::fit::{DoseOption, KettleDose, Solution, is_detectable};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
 use crate::recipe::{BrewDay, Shelved, Source};
 use crate::treatment::Chlorine;
 use crate::water_report::{FindingSeverity, ReconciledRemark};
-use crate::words;
+use crate::words::{self, DISPLAY_PH};
 
 /// Liquor above this scalds (common practice, no source), °C.
 pub(crate) const SCALDING_C: f64 = 45.0;
+/// Acid frees noticeable carbon dioxide above this alkalinity: one milliequivalent per kg, 50 mg/L as CaCO3 (common
+/// practice, no source).
+const FIZZING_EQ_PER_KG: f64 = 0.001;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
 /// Tolerances of the fit by which it may part from the forecast unsaid (a choice of ours): 2 mg/L as CaCO3, 0.01 of mash pH.
@@ -76,127 +80,130 @@ impl Caution {
     }
 }
 
-/// Cautions that fit the plan's actual reagents and water, gravest first.
-pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
-    let mut cautions = Vec::new();
-    let given: Vec<&DoseOption> = settled
-        .question
-        .doses
-        .iter()
-        .zip(&settled.answer.doses)
-        .filter(|(_, dose)| **dose > 0.0)
-        .map(|(option, _)| option)
-        .collect();
-    let gives = |key: &str| {
-        given
-            .iter()
-            .any(|option| option.preparation.reagent.key == key)
-    };
-    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
+const ACID_INTO_WATER: Fixed = (
+    "acid_into_water",
+    Severity::Danger,
+    "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
+);
+const CARBON_DIOXIDE: Fixed = (
+    "carbon_dioxide",
+    Severity::Danger,
+    "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.",
+);
+const SULFITE: Fixed = (
+    "sulfite",
+    Severity::Danger,
+    "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
+     liquor before the other.",
+);
+const CHLORAMINE_REMAINS: Fixed = (
+    "chloramine_stays",
+    Severity::Care,
+    "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
+);
+const CHALK_DISSOLVES_IN_PART: Fixed = (
+    "chalk_dissolves_in_part",
+    Severity::Care,
+    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.",
+);
 
-    let (acid, zinc) = (settled.in_kettle().acid, settled.zinc());
-    if acid.is_some() || given.iter().any(|option| option.preparation.is_acid()) {
-        say((
-            "acid_into_water",
-            Severity::Danger,
-            "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
-        ));
-        if fizzes(&settled.liquors.blend) {
-            say((
-                "carbon_dioxide",
-                Severity::Danger,
-                "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.",
-            ));
-        }
-    }
-    if gives("slaked lime") {
-        say(LIME_BURNS);
-    }
-    let sulfite = |shelved: &Shelved| {
-        shelved
-            .preparation
-            .dose_per_unit()
-            .ions
-            .get(Component::Sulfite)
-            > 0.0
-    };
-    if settled.day.shelf.iter().any(sulfite) {
-        say((
-            "sulfite",
-            Severity::Danger,
-            "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
-             liquor before the other.",
-        ));
-    }
-    if hottest(settled.day) > SCALDING_C {
-        say(HOT_LIQUOR);
-    }
-    for source in &settled.day.sources {
+/// Cautions that fit the plan's actual reagents and water, gravest first.
+pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    cautions.extend(of_reagents(solution).into_iter().map(Caution::fixed));
+    for source in &solution.day.sources {
         of_source(source, &mut cautions);
     }
-    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
-    if let Some(fixed) = chlorine(settled) {
-        say(fixed);
-    }
-    if let Some(zinc) = &zinc {
-        say(ZINC);
-        if !zinc.suffices {
-            cautions.push(zinc_missed(zinc, settled.day.brews));
-        }
-    }
-    let mut say = |fixed| cautions.push(Caution::fixed(fixed));
-    if gives("chalk") {
-        say((
-            "chalk_dissolves_in_part",
-            Severity::Care,
-            "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.",
-        ));
-    }
-    let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
-    if given
-        .iter()
-        .any(|option| is_base(option) && option.vessel.comes_to_sparge())
-    {
-        say(BASE_DROPS_CHALK);
-    }
-    for (code, text) in mash_doubt(settled).into_iter().chain(sparge_doubt(settled)) {
-        cautions.push(Caution {
-            code: code.into(),
-            severity: Severity::Note,
-            text,
-        });
-    }
-    let is_dosed = !given.is_empty() || acid.is_some() || zinc.is_some();
-    if is_dosed || !settled.dechlorination_doses().is_empty() {
+    cautions.extend(of_chlorine(solution).map(Caution::fixed));
+    cautions.extend(of_zinc(solution));
+    cautions.extend(of_bases(solution).into_iter().map(Caution::fixed));
+    let doubts = [
+        mash_doubt(solution, evaluation),
+        sparge_doubt(solution, evaluation),
+        no_readings(evaluation),
+    ];
+    cautions.extend(doubts.into_iter().flatten());
+    if !solution.steps.is_empty() {
         cautions.push(Caution::fixed(SAFETY_DATA_SHEET));
     }
     cautions.push(Caution::fixed(METER_DECIDES));
-    if let Some(text) = settled.forecast.nonlinearity_in_words() {
-        cautions.push(Caution {
-            code: "rough_error_bar".into(),
-            severity: Severity::Note,
-            text,
-        });
+    let rough = solution.forecast.nonlinearity_in_words();
+    cautions.extend(rough.map(|text| note("rough_error_bar", text)));
+    cautions.extend(fit_and_forecast_apart(solution, evaluation));
+    cautions.sort_by_key(|caution| caution.severity);
+    cautions
+}
+
+fn note(code: &'static str, text: String) -> Caution {
+    Caution {
+        code: code.into(),
+        severity: Severity::Note,
+        text,
     }
-    let apart = apart(settled);
-    if apart > APART {
-        cautions.push(Caution {
-            code: "fit_and_forecast_apart".into(),
-            severity: Severity::Note,
-            text: format!(
-                "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
-                 where the fit saw it. Go by the forecast.",
-                words::number(apart * parameters::FIT_ALKALINITY_TOLERANCE.value),
-                words::number(apart * parameters::FIT_PH_TOLERANCE.value)
-            ),
-        });
+}
+
+/// The options of the fit of which something is given.
+fn given<'s>(solution: &'s Solution<'_>) -> impl Iterator<Item = &'s DoseOption> {
+    let options = solution.problem.doses.iter().enumerate();
+    let given = options.filter(|(index, _)| solution.dose(*index) > 0.0);
+    given.map(|(_, option)| option)
+}
+
+/// Dangers of what is handled.
+fn of_reagents(solution: &Solution<'_>) -> Vec<Fixed> {
+    let mut cautions = Vec::new();
+    let gives_acid = solution.kettle.acid.is_some()
+        || given(solution).any(|option| option.preparation.is_acid());
+    if gives_acid {
+        cautions.push(ACID_INTO_WATER);
+        if solution.liquors.blend.alkalinity_eq_per_kg > FIZZING_EQ_PER_KG {
+            cautions.push(CARBON_DIOXIDE);
+        }
+    }
+    if given(solution).any(|option| option.preparation.reagent.caustic) {
+        cautions.push(LIME_BURNS);
+    }
+    let brings_sulfite = |shelved: &Shelved| {
+        let dose = shelved.preparation.dose_per_unit();
+        dose.ions.get(Component::Sulfite) > 0.0
+    };
+    if solution.day.shelf.iter().any(brings_sulfite) {
+        cautions.push(SULFITE);
+    }
+    if hottest(solution.day) > SCALDING_C {
+        cautions.push(HOT_LIQUOR);
     }
     cautions
 }
 
+/// What to know of bases.
+fn of_bases(solution: &Solution<'_>) -> Vec<Fixed> {
+    let mut cautions = Vec::new();
+    let dissolves_in_part = |option: &DoseOption| {
+        let [effective, _] = option.preparation.reagent.effective_in_mash;
+        effective < 1.0
+    };
+    if given(solution).any(dissolves_in_part) {
+        cautions.push(CHALK_DISSOLVES_IN_PART);
+    }
+    let is_base = |option: &DoseOption| option.preparation.reagent.kind == ReagentKind::Base;
+    if given(solution).any(|option| is_base(option) && option.vessel.comes_to_sparge()) {
+        cautions.push(BASE_DROPS_CHALK);
+    }
+    cautions
+}
+
+fn of_zinc(solution: &Solution<'_>) -> Vec<Caution> {
+    let Some(zinc) = &solution.zinc else {
+        return Vec::new();
+    };
+    let missed = (!zinc.suffices).then(|| zinc_missed(zinc, solution.day.brews));
+    [Caution::fixed(ZINC)].into_iter().chain(missed).collect()
+}
+
 /// What to do about zinc of which there is too little, or which the scale does not show: a solution of ten steps of the scale or
 /// what all brews take, if there is so much.
-fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
+fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
     let (shelved, wanted) = (zinc.shelved, zinc.before_rounding);
     let unit = shelved.preparation.unit();
     let each = if brews > 1 { " for each brew" } else { "" };
@@ -227,14 +234,14 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
 }
 
 /// What to say of chlorine.
-fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
-    match &settled.removal {
-        Some(removal) => removal.is_doubtful(&settled.answer.shares).then_some((
-            "chloramine_stays",
-            Severity::Care,
-            "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
-        )),
-        None => shows(settled.day.chlorine(&settled.answer.shares).total_mol_per_kg()).then_some(CHLORINE_LEFT),
+fn of_chlorine(solution: &Solution<'_>) -> Option<Fixed> {
+    let shares = &solution.fitted.shares;
+    match &solution.removal {
+        Some(removal) => removal.is_doubtful(shares).then_some(CHLORAMINE_REMAINS),
+        None => {
+            let chlorine = solution.day.chlorine(shares).total_mol_per_kg();
+            is_detectable(chlorine).then_some(CHLORINE_LEFT)
+        }
     }
 }
 
@@ -278,35 +285,49 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     }
 }
 
-/// How far apart the fit's straight lines and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the scale
-/// has moved, and by ion pairs, which the lines of a sparge pH leave out.
-fn apart(settled: &Settled<'_>) -> f64 {
-    let moved = settled.answer.moved;
-    if settled.day.targets.sparge_ph.is_none() || settled.question.waters.sparge_kg == 0.0 {
+/// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the
+/// scale has moved, and by ion pairs, which the linear terms of a sparge pH leave out.
+fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
+    let moved = solution.fitted.moved;
+    let waters = &solution.problem.waters;
+    if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;
     }
-    let (sparge, ph) = (&settled.liquors.sparge, settled.waters.sparge_closed);
+    let (sparge, ph) = (&solution.liquors.sparge, evaluation.water_ph.sparge_closed);
     let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
     let wanted = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
     let pairs = mg_per_l_caco3(wanted.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
     moved.max(pairs)
 }
 
+fn fit_and_forecast_apart(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
+    let apart = linearisation_error(solution, evaluation);
+    (apart > APART).then(|| {
+        let text = format!(
+            "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
+             where the fit saw it. Go by the forecast.",
+            words::number(apart * parameters::FIT_ALKALINITY_TOLERANCE.value),
+            words::number(apart * parameters::FIT_PH_TOLERANCE.value)
+        );
+        note("fit_and_forecast_apart", text)
+    })
+}
+
 /// Code of a chance that falls short of the confidence asked.
 const NOT_REACHED: &str = "confidence_not_reached";
 
-/// What to say of a mash pH that is too unsure, aimed or not.
-fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
-    let [chance, _] = settled.chances;
-    let chance = chance?;
-    let range = settled.day.targets.mash_ph.as_ref()?;
-    let met = settled.is_mash_ph_met(range);
-    let (code, less_than) = match settled.aimed("mash_ph") {
+/// What to say of a mash pH that is too uncertain, aimed or not.
+fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
+    let chance = evaluation.chances.mash?;
+    let range = solution.day.targets.mash_ph.as_ref()?;
+    let is_met = range.low != range.high
+        && state(solution.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met;
+    let (code, less_than) = match solution.aimed("mash_ph") {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,
             format!(", less than the {} % asked", aimed.percent()),
         ),
-        None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
+        None if is_met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
         _ => return None,
     };
     let mut text = format!(
@@ -314,26 +335,35 @@ fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
         chance * 100.0
     );
     // A pH outside its range has its reason already; no measurement brings it in.
-    if met {
-        let largest = settled.forecast.uncertainty_budget.first();
+    if is_met {
+        let largest = solution.forecast.uncertainty_budget.first();
         text += "; the largest part of the doubt is ";
         text += largest.map_or("the malt", |cause| cause.label);
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
-    Some((code, text + "."))
+    Some(note(code, text + "."))
 }
 
 /// What to say of a sparge pH that lacks the confidence asked.
-fn sparge_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
-    let [_, chance] = settled.chances;
-    let (aimed, chance) = settled.aimed("sparge_ph").zip(chance)?;
+fn sparge_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
+    let chance = evaluation.chances.sparge?;
+    let aimed = solution.aimed("sparge_ph")?;
     let text = format!(
         "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % \
          asked.",
         chance * 100.0,
         aimed.percent()
     );
-    (aimed.short_by_percent(chance) > 0.0).then_some((NOT_REACHED, text))
+    (aimed.short_by_percent(chance) > 0.0).then(|| note(NOT_REACHED, text))
+}
+
+/// Why the plan has no readings of liquor.
+fn no_readings(evaluation: &Evaluation) -> Option<Caution> {
+    let error = evaluation.no_readings.as_ref()?;
+    let text = format!(
+        "What meters should show in the liquor could not be computed ({error}): go by the mash pH."
+    );
+    Some(note("readings_not_predicted", text))
 }
 
 fn hottest(day: &BrewDay) -> f64 {
@@ -366,7 +396,7 @@ fn beyond_limit(source: &str, ion: Component, mol_per_kg: f64) -> Option<String>
 }
 
 /// What the day did not say.
-pub(crate) fn assumptions(day: &BrewDay) -> Vec<String> {
+pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
     let mut assumptions = Vec::new();
     for source in day.sources.iter().filter(|source| source.ph_assumed) {
         assumptions.push(format!(

@@ -8,6 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::document::document;
 use crate::error::codes;
+use crate::fit::Answer;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
@@ -300,10 +301,11 @@ document! {
         pub key: String,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
-        /// How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
-        pub missed_by: f64,
+        /// How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
+        /// compare with.
+        pub missed_by: Option<f64>,
         /// How far it would.
-        pub would_miss_by: f64,
+        pub would_miss_by: Option<f64>,
         /// For people.
         pub display: String,
     }
@@ -388,6 +390,20 @@ impl Proof {
     }
 }
 
+impl FitReport {
+    pub(super) fn of(fitted: &Answer) -> FitReport {
+        FitReport {
+            objective: fitted.objective,
+            objective_rounded: fitted.objective_rounded,
+            objective_before_rounding: fitted.objective_before_rounding,
+            gap: fitted.gap,
+            nodes: fitted.nodes,
+            certificate: Proof::of(&fitted.certificate),
+            iterations: fitted.iterations,
+        }
+    }
+}
+
 impl Plan {
     /// What of the blend is drawn at all.
     pub(crate) fn drawn(&self) -> impl Iterator<Item = &BlendPart> {
@@ -457,13 +473,6 @@ impl Plan {
     /// What it means where readings are not as expected, each once.
     pub(crate) fn otherwise(&self) -> Vec<&str> {
         words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
-    }
-}
-
-impl TargetLine {
-    /// Its figures before any addition and as planned; a ratio without chloride is infinite.
-    pub(crate) fn figures(&self) -> [f64; 2] {
-        [self.source, self.planned].map(|figure| figure.unwrap_or(f64::INFINITY))
     }
 }
 

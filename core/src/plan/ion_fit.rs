@@ -3,7 +3,7 @@
 use serde::Serialize;
 use underlet_tables::{ReagentKind, parameters};
 
-use super::assembly::blend_part;
+use super::additions::blend_part;
 use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
@@ -250,18 +250,20 @@ impl IonFit {
         let mut lines = Vec::new();
         for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
-            let figures = (mg(source.ions.get(ion)), mg(made.ions.get(ion)));
+            let figures = [source, made].map(|liquor| mg(liquor.ions.get(ion)));
             let mut asked = self.targets.ions.iter();
             let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
-            if wanted.is_some() || math::at_least(figures.0, figures.1) > TRACE_MG_PER_L {
-                let names = (ion.key(), ion.key(), "mg/L");
+            let is_present = figures.iter().any(|figure| *figure > TRACE_MG_PER_L);
+            if wanted.is_some() || is_present {
+                let names = [ion.key(), ion.key(), "mg/L"];
+                let figures = figures.map(Some);
                 lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
             }
         }
         let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
         lines.push(line(
-            ("alkalinity", "alkalinity", "mg/L as CaCO3"),
-            (alkalinity(source), alkalinity(made)),
+            ["alkalinity", "alkalinity", "mg/L as CaCO3"],
+            [source, made].map(|liquor| Some(alkalinity(liquor))),
             self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
             mg_per_l_caco3,
         ));
@@ -316,7 +318,7 @@ impl IonFit {
             .map(|(item, _)| item.preparation.reagent)
             .collect();
         let mut cautions = Vec::new();
-        if given.iter().any(|reagent| reagent.key == "slaked lime") {
+        if given.iter().any(|reagent| reagent.caustic) {
             cautions.push(Caution::fixed(cautions::LIME_BURNS));
         }
         if self.liquor.temperature_c > cautions::SCALDING_C {

@@ -1,12 +1,15 @@
 //! The plan of a brew day, as a document that can be weighed from.
+//!
+//! A day travels one way: [`crate::fit`] solves it, `evaluation` follows the solution through the brew, `explanation` says why it is
+//! so, and `document` puts it together.
 
-mod alternatives;
-mod assembly;
+mod additions;
 pub(crate) mod cautions;
 mod document;
+mod evaluation;
+mod explanation;
 mod forecasts;
 mod ion_fit;
-mod reasons;
 mod targets;
 
 pub use document::{
@@ -15,3 +18,67 @@ pub use document::{
     Proof, Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh};
+
+use crate::fit::{PlanError, Solution, solve};
+use crate::recipe::BrewDay;
+use crate::words;
+use evaluation::Evaluation;
+use explanation::Explanation;
+
+/// The plan of a day.
+///
+/// # Errors
+/// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
+///
+/// ```
+/// use underlet::{BrewDay, EXAMPLES};
+/// let day = BrewDay::from_json(EXAMPLES[0].1).unwrap();
+/// let plan = day.plan().unwrap();
+/// assert!(plan.meets_every_range);
+/// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
+/// ```
+pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
+    let solution = solve(day)?;
+    let evaluation = Evaluation::of(&solution)?;
+    let explanation = Explanation::of(&solution, &evaluation);
+    Ok(assemble(&solution, evaluation, explanation))
+}
+
+/// The document of a solved day.
+fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explanation) -> Plan {
+    let day = solution.day;
+    let targets = &evaluation.targets;
+    let (meets_every_range, verdict) = targets::verdict(targets, !targets.is_empty());
+    let mash = forecasts::mash(solution, &evaluation);
+    let chance = words::landing(
+        ". Its",
+        mash.probability_in_range,
+        mash.confidence_asked_percent,
+    );
+    Plan {
+        underlet: crate::FORMAT_VERSION,
+        document: PlanTag::Plan,
+        name: day.name.clone(),
+        brewhouse: day.brewhouse.name.clone(),
+        brews: day.brews,
+        summary: format!(
+            "{verdict}. The mash should settle at pH {}{chance}.",
+            mash.display
+        ),
+        meets_every_range,
+        vessels: additions::vessels(solution),
+        blend: additions::blend(solution),
+        additions: additions::additions(solution),
+        mash,
+        sparge: forecasts::sparge(solution, &evaluation),
+        kettle: forecasts::kettle(solution),
+        cautions: cautions::cautions(solution, &evaluation),
+        assumptions: cautions::assumptions(day),
+        fit: FitReport::of(&solution.fitted),
+        targets: evaluation.targets,
+        readings: evaluation.readings,
+        reasons: explanation.reasons,
+        limits: explanation.limits,
+        alternatives: explanation.alternatives,
+    }
+}

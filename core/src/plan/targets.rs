@@ -1,13 +1,12 @@
-//! Each wanted range: where the source stood and where the plan lands.
+//! Each target: the source's value and the plan's.
 
 use std::convert::identity;
 
-use underlet_tables::parameters;
-
 use super::document::{State, TargetLine};
-use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
+use super::evaluation::Evaluation;
+use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::component::Component;
-use crate::fit::{Both, Liquors, Settled};
+use crate::fit::{DosedKettle, KettleDose, Solution};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::recipe::Wanted;
@@ -16,106 +15,82 @@ use crate::words::{self, DISPLAY_PH};
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
 const DISPLAY_SHARE: f64 = 0.004;
 /// As good as nothing of an ion, mg/L: no meter sees less.
-pub(crate) const TRACE_MG_PER_L: f64 = 0.005;
+pub(super) const TRACE_MG_PER_L: f64 = 0.005;
 
-impl Settled<'_> {
-    /// Whether the forecast lies in a wanted range of mash pH, of more than one value.
-    pub(crate) fn is_mash_ph_met(&self, range: &Wanted) -> bool {
-        range.low != range.high
-            && state(self.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met
-    }
-
-    pub(crate) fn targets(&self) -> Vec<TargetLine> {
-        let doses = &self.answer.doses;
-        self.lines(
-            &self.liquors,
-            doses,
-            self.forecast.ph,
-            self.waters.sparge_closed,
-        )
-    }
-
-    /// What other shares and doses would reach.
-    pub(crate) fn targets_at(&self, shares: &[f64], doses: &[f64]) -> Vec<TargetLine> {
-        let liquors = self.question.liquors(shares, doses);
-        let mash_ph = self.day.mash_of(&self.question, liquors.mash).ph();
-        let mut sparge_ph = self.waters.sparge_closed;
-        if self.day.targets.sparge_ph.is_some() {
-            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-            let closed = aqueous.closed(&liquors.sparge);
-            sparge_ph = closed.map_or(sparge_ph, |water| water.ph);
-        }
-        self.lines(&liquors, doses, mash_ph, sparge_ph)
-    }
-
-    /// The chances of landing in the ranges with other shares and doses, as unsure as those of the plan.
-    pub(crate) fn chances_at(&self, shares: &[f64], doses: &[f64]) -> Both<Option<f64>> {
-        self.day
-            .chances(&self.question, [shares, doses], &self.unsure)
-    }
-
-    fn lines(
-        &self,
-        liquors: &Liquors,
-        doses: &[f64],
-        mash_ph: f64,
-        sparge_ph: f64,
-    ) -> Vec<TargetLine> {
-        let source = self.day.first_source();
-        let kettle_ph = self.day.kettle.ph.as_ref();
-        let kettle = kettle_ph.map(|range| (range, self.in_kettle_with(liquors, doses, mash_ph)));
-        let acid = kettle.as_ref().and_then(|(_, kettle)| kettle.acid.as_ref());
-        // What the fit was told of the acid gives way to what is given.
-        let given = acid.map_or_else(Dose::default, |acid| {
-            acid.dose().times(1.0 / self.question.waters.kettle_kg)
-        });
-        let more = given.plus(&self.question.in_kettle.times(-1.0));
-        let overall = &liquors.overall.dosed(&more, 1.0);
-        let wanted = &self.day.targets;
-        let mut lines = Vec::new();
-        for (ion, range) in &wanted.ions {
-            let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
-            let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
-            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, mg));
-        }
-        if let Some(range) = &wanted.sulfate_to_chloride {
-            lines.push(ratio_line(&source, overall, range));
-        }
-        if let Some(range) = &wanted.mash_ph {
-            let figures = (self.ph_untreated, mash_ph);
-            lines.push(line(("mash_ph", "mash pH", ""), figures, range, identity));
-        }
-        if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
-            let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
-            let figures = (titrated(&source), titrated(&liquors.sparge));
-            let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
-            lines.push(line(names, figures, range, mg_per_l_caco3));
-        }
-        if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
-            let figures = (self.waters.source, sparge_ph);
-            lines.push(line(
-                ("sparge_ph", "sparge pH", ""),
-                figures,
-                range,
-                identity,
-            ));
-        }
-        if let Some((range, kettle)) = &kettle {
-            let untreated = self.kettle_full(&source, &source, self.ph_untreated);
-            let figures = (untreated.ph, kettle.dosed.ph);
-            lines.push(line(
-                ("kettle_ph", "kettle pH", ""),
-                figures,
-                range,
-                identity,
-            ));
-        }
-        lines
-    }
+/// What shares and doses reach.
+pub(super) struct Reached<'k> {
+    /// All the brewing liquor.
+    pub overall: Liquor,
+    pub sparge: Liquor,
+    pub mash_ph: f64,
+    /// pH of the sparge liquor; `None` where it has no equilibrium.
+    pub sparge_ph: Option<f64>,
+    pub kettle: &'k DosedKettle<'k>,
 }
 
-/// Where a value stands against a range.
-fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
+/// The targets of a day, with what is reached of each.
+pub(super) fn targets(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+    reached: &Reached<'_>,
+) -> Vec<TargetLine> {
+    let source = solution.day.first_source();
+    let overall = with_kettle_acid(solution, reached);
+    let wanted = &solution.day.targets;
+    let has_sparge = solution.day.sparge.is_some();
+    let mut lines = Vec::new();
+    for (ion, range) in &wanted.ions {
+        let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
+        let figures = [source.ions, overall.ions].map(|ions| Some(mg(ions.get(*ion))));
+        lines.push(line([ion.key(), ion.key(), "mg/L"], figures, range, mg));
+    }
+    if let Some(range) = &wanted.sulfate_to_chloride {
+        lines.push(ratio_line(&source, &overall, range));
+    }
+    let mash = [Some(evaluation.ph_untreated), Some(reached.mash_ph)];
+    lines.extend(ph_line(
+        ["mash_ph", "mash pH"],
+        mash,
+        wanted.mash_ph.as_ref(),
+    ));
+    if let Some(range) = wanted.sparge_alkalinity.as_ref().filter(|_| has_sparge) {
+        let names = ["sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3"];
+        let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
+        let figures = [&source, &reached.sparge].map(|liquor| Some(titrated(liquor)));
+        lines.push(line(names, figures, range, mg_per_l_caco3));
+    }
+    let sparge = [Some(evaluation.water_ph.source), reached.sparge_ph];
+    let range = wanted.sparge_ph.as_ref().filter(|_| has_sparge);
+    lines.extend(ph_line(["sparge_ph", "sparge pH"], sparge, range));
+    if let Some(range) = &solution.day.kettle.ph {
+        let model = solution.kettle_model();
+        let untreated = model.full(&source, &source, evaluation.ph_untreated).ph;
+        let kettle = [Some(untreated), Some(reached.kettle.dosed.ph)];
+        lines.extend(ph_line(["kettle_ph", "kettle pH"], kettle, Some(range)));
+    }
+    lines
+}
+
+fn ph_line(
+    [key, label]: [&str; 2],
+    figures: [Option<f64>; 2],
+    range: Option<&Wanted>,
+) -> Option<TargetLine> {
+    range.map(|range| line([key, label, ""], figures, range, identity))
+}
+
+/// All the brewing liquor with the kettle's acid as it is given here, in place of what the fit was given of it.
+fn with_kettle_acid(solution: &Solution<'_>, reached: &Reached<'_>) -> Liquor {
+    let acid = reached.kettle.acid.as_ref().map(KettleDose::dose);
+    let given = acid.map_or_else(Dose::default, |dose| {
+        dose.times(1.0 / solution.problem.waters.kettle_kg)
+    });
+    let more = given.plus(&solution.problem.in_kettle.times(-1.0));
+    reached.overall.dosed(&more, 1.0)
+}
+
+/// How a value compares with a range.
+pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
     match (low, high) {
         (None, None) => State::Free,
         (Some(low), _) if value < low - slack => State::Below,
@@ -125,7 +100,7 @@ fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
 }
 
 /// Whether every range is met, and that in words; `asked` says whether there is any.
-pub(crate) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
+pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
     let missed: Vec<&str> = targets
         .iter()
         .filter(|line| matches!(line.state, State::Below | State::Above))
@@ -141,21 +116,16 @@ pub(crate) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
     (missed.is_empty(), words)
 }
 
-/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare
-/// with. Sulfate beyond so many times the chloride, the line of the fit, then says whether it is
-/// met.
-pub(crate) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
+/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare with: then sulfate beyond
+/// so many times the chloride, as the fit counts it, decides whether it is met.
+pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
     let mg = |liquor: &Liquor, ion: Component| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
         let chloride = mg(liquor, Component::Chloride);
-        if chloride > TRACE_MG_PER_L {
-            mg(liquor, Component::Sulfate) / chloride
-        } else {
-            f64::INFINITY
-        }
+        (chloride > TRACE_MG_PER_L).then(|| mg(liquor, Component::Sulfate) / chloride)
     };
-    let names = ("sulfate_to_chloride", "sulfate to chloride", "");
-    let mut line = line(names, (ratio(source), ratio(made)), range, identity);
+    let names = ["sulfate_to_chloride", "sulfate to chloride", ""];
+    let mut line = line(names, [source, made].map(ratio), range, identity);
     let beyond = |times: f64| mg(made, Component::Sulfate) - times * mg(made, Component::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_none() && line.high.is_some_and(is_above) {
@@ -164,47 +134,47 @@ pub(crate) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
     line
 }
 
-/// A figure, where there is one.
-fn finite(value: f64) -> Option<f64> {
-    Some(value).filter(|value| value.is_finite())
-}
-
-/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
-/// `in_unit` turns the range's canonical numbers into it.
-pub(crate) fn line(
-    names: (&str, &str, &str),
-    figures: (f64, f64),
+/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit, `None` for a ratio
+/// without chloride or a liquor without equilibrium; `in_unit` turns the range's canonical numbers into it.
+pub(super) fn line(
+    [key, label, unit]: [&str; 3],
+    figures: [Option<f64>; 2],
     range: &Wanted,
     in_unit: impl Fn(f64) -> f64,
 ) -> TargetLine {
-    let (key, label, unit) = names;
-    let (source, planned) = figures;
     let is_ph = matches!(key, "mash_ph" | "sparge_ph" | "kettle_ph");
     let in_unit = |value: f64| words::tidy(in_unit(value));
     let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
-    let slack = if is_ph {
-        DISPLAY_PH
+    let write = |value: f64| words::figure(value, unit, is_ph);
+    let without = if is_ph {
+        "no equilibrium"
     } else {
-        DISPLAY_SHARE * math::at_least(planned.abs(), 1.0)
+        "no chloride"
     };
-    let write = |value: f64| {
-        if value.is_finite() {
-            words::figure(value, unit, is_ph)
+    let [from, to] = figures.map(|figure| figure.map_or_else(|| without.to_owned(), write));
+    let display = format!("{from} → {to} {unit}");
+    let [source, planned] = figures;
+    let slack = |value: f64| {
+        if is_ph {
+            DISPLAY_PH
         } else {
-            "no chloride".to_owned()
+            DISPLAY_SHARE * math::at_least(value.abs(), 1.0)
         }
     };
-    let display = format!("{} → {} {unit}", write(source), write(planned));
     TargetLine {
         key: key.to_owned(),
         label: label.to_owned(),
         unit: unit.to_owned(),
-        source: finite(source),
-        planned: finite(planned),
+        source,
+        planned,
         low,
         high,
         prefer: range.prefer.map(in_unit),
-        state: state(planned, low, high, slack),
+        state: match planned {
+            Some(value) => state(value, low, high, slack(value)),
+            None if low.is_none() && high.is_none() => State::Free,
+            None => State::Met,
+        },
         display: display.trim_end().to_owned() + &words::wanted(low, high, write),
     }
 }

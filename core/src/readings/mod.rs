@@ -24,9 +24,11 @@ pub(crate) use scenario::Scenario;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::Settled;
+use crate::aqueous::EquilibriumError;
+use crate::fit::Solution;
 use crate::math::TWO_SIDED_95;
-use crate::recipe::{Meter, Place, Vessel};
+use crate::recipe::{BrewDay, Meter, Place};
+use crate::words;
 
 /// What a meter should show at a step.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -53,55 +55,56 @@ pub struct Reading {
     pub otherwise: String,
 }
 
-/// What the meters should show on a settled day, in the order of work. Where one of its liquors, or of those that are a little
-/// off, has no equilibrium, the mash pH alone. Meters that are not on hand show nothing.
-pub(crate) fn readings(settled: &Settled<'_>) -> Vec<Reading> {
-    match Prediction::of(&Scenario::planned(settled)) {
-        Ok(prediction) => prediction.readings(settled),
-        Err(_) if settled.day.brewhouse.meters.contains(&Meter::Ph) => vec![mash_ph(settled)],
-        Err(_) => Vec::new(),
-    }
+/// What the meters on hand should show on a day, in the order of work.
+///
+/// # Errors
+/// [`EquilibriumError`] where one of its liquors, or of those that are a little off, has no equilibrium.
+pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Vec<Reading>, EquilibriumError> {
+    let prediction = Prediction::of(&Scenario::planned(solution))?;
+    Ok(readings(solution, &prediction))
 }
 
-impl Prediction {
-    pub(crate) fn readings(&self, settled: &Settled<'_>) -> Vec<Reading> {
-        let mut readings = Vec::new();
-        for place in Place::ALL {
-            for &meter in &settled.day.brewhouse.meters {
-                if (place, meter) == (Place::Mash, Meter::Ph) {
-                    readings.push(mash_ph(settled));
-                } else if let Some(line) = self.line(place, meter) {
-                    readings.push(reading(settled, place, meter, line.mean, line.sd()));
-                }
+/// What a meter should show in the mash alone.
+pub(crate) fn of_mash_alone(solution: &Solution<'_>) -> Vec<Reading> {
+    let has_meter = solution.day.brewhouse.meters.contains(&Meter::Ph);
+    let mash = has_meter.then(|| mash_ph(solution));
+    mash.into_iter().collect()
+}
+
+fn readings(solution: &Solution<'_>, prediction: &Prediction) -> Vec<Reading> {
+    let mut readings = Vec::new();
+    for place in Place::ALL {
+        for &meter in &solution.day.brewhouse.meters {
+            if (place, meter) == (Place::Mash, Meter::Ph) {
+                readings.push(mash_ph(solution));
+            } else if let Some(line) = prediction.line(place, meter) {
+                readings.push(reading(solution.day, place, meter, [line.mean, line.sd()]));
             }
         }
-        readings
     }
+    readings
 }
 
 /// As the plan forecasts it.
-fn mash_ph(settled: &Settled<'_>) -> Reading {
-    let forecast = &settled.forecast;
-    reading(settled, Place::Mash, Meter::Ph, forecast.ph, forecast.sd)
+fn mash_ph(solution: &Solution<'_>) -> Reading {
+    let forecast = &solution.forecast;
+    let figures = [forecast.ph, forecast.sd];
+    reading(solution.day, Place::Mash, Meter::Ph, figures)
 }
 
 /// When it is read: in each brew what is not shared by all, sparge liquor before each of its portions.
-fn when(settled: &Settled<'_>, place: Place, meter: Meter) -> String {
-    let vessel = if place <= Place::Tank {
-        Vessel::HotLiquorTank
-    } else {
-        Vessel::MashTun
-    };
-    let in_portions = place == Place::SpargeLiquor && settled.day.sparge_portions > 1;
+fn when(day: &BrewDay, place: Place, meter: Meter) -> String {
+    let in_portions = place == Place::SpargeLiquor && day.sparge_portions > 1;
     let when = if in_portions {
         "before each portion"
     } else {
-        place.when(meter)
+        texts::when(place, meter)
     };
-    settled.when(vessel, when)
+    let times = if place.is_shared() { 1 } else { day.brews };
+    words::in_each_brew(when, times)
 }
 
-fn reading(settled: &Settled<'_>, place: Place, meter: Meter, expected: f64, sd: f64) -> Reading {
+fn reading(day: &BrewDay, place: Place, meter: Meter, [expected, sd]: [f64; 2]) -> Reading {
     let tolerance = TWO_SIDED_95 * sd;
     let display = format!(
         "{} ± {} {}",
@@ -114,11 +117,11 @@ fn reading(settled: &Settled<'_>, place: Place, meter: Meter, expected: f64, sd:
         place,
         meter,
         label: format!("{} {}", place.label(), meter.label()),
-        when: when(settled, place, meter),
+        when: when(day, place, meter),
         expected,
         tolerance,
         unit: meter.unit().to_owned(),
         display: display.trim_end().to_owned(),
-        otherwise: place.otherwise(meter).to_owned(),
+        otherwise: texts::otherwise(place, meter).to_owned(),
     }
 }

@@ -7,9 +7,9 @@ use super::scenario::{
     Perturbation, Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
 };
 use crate::aqueous::EquilibriumError;
-use crate::fit::{Unsure, acid_sd_eq, in_mash, sample_acidity};
+use crate::fit::{BrewUncertainty, Kettle, acid_sd_eq, in_mash, sample_acidity};
 use crate::liquor::Liquor;
-use crate::mash::{Forecast, Mash, Wort};
+use crate::mash::Forecast;
 use crate::math;
 use crate::recipe::{Meter, Place, Source};
 
@@ -170,29 +170,27 @@ struct WortOutlook<'w, 'a> {
 
 impl<'w, 'a> WortOutlook<'w, 'a> {
     fn of(scenario: &'w Scenario<'a>) -> WortOutlook<'w, 'a> {
-        let question = &scenario.question;
+        let problem = &scenario.problem;
         let liquors = scenario.after(|_| true);
-        let mash = scenario.day.mash_of(question, liquors.mash);
-        let unsure = Unsure::of(
+        let mash = problem.mash(liquors.mash);
+        let uncertainty = BrewUncertainty::of(
             scenario.day,
-            question,
+            problem,
             &scenario.shares,
             &scenario.doses,
             &mash,
         );
-        let unsure = unsure.doses();
-        let forecast = mash.forecast(&unsure);
-        let kettle = |by: f64| {
-            kettle(
-                (scenario.day.kept_kg(), question.waters.sparge_kg),
-                &mash,
-                &forecast,
-                (&liquors.sparge, unsure.alkalinity_eq_per_kg),
-                by,
-            )
+        let uncertainty = uncertainty.doses();
+        let forecast = mash.forecast(&uncertainty);
+        let kettle = Kettle {
+            day: scenario.day,
+            problem,
+            forecast: &forecast,
+            alkalinity_sd_eq_per_kg: uncertainty.alkalinity_eq_per_kg,
         };
-        let wort = kettle(0.0);
-        let slope = kettle(SLOPE_STEP_PH).ph - kettle(-SLOPE_STEP_PH).ph;
+        let full = |by_ph: f64| kettle.full(&liquors.mash, &liquors.sparge, forecast.ph + by_ph);
+        let wort = full(0.0);
+        let slope = full(SLOPE_STEP_PH).ph - full(-SLOPE_STEP_PH).ph;
         let carried = slope / (2.0 * SLOPE_STEP_PH);
         let by_mash = carried * forecast.sd;
         WortOutlook {
@@ -208,11 +206,11 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
     /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error bar counts it: of the water
     /// its alkalinity, of the additions the acids.
     fn shift(&self, perturbation: &Perturbation) -> f64 {
-        let (day, question) = (self.scenario.day, &self.scenario.question);
+        let (day, problem) = (self.scenario.day, &self.scenario.problem);
         let share = |index: usize| self.scenario.shares.get(index).copied().unwrap_or(0.0);
         let by_alkalinity = |index: usize, sd: fn(&Source) -> f64| {
             let sd = day.sources.get(index).map_or(0.0, sd);
-            question.waters.mash_kg * share(index) * sd
+            problem.waters.mash_kg * share(index) * sd
         };
         let proton_deficit_eq = match *perturbation {
             Perturbation::Strength(index) => {
@@ -220,20 +218,17 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
             }
             Perturbation::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
             Perturbation::Known(index, cause) => {
-                let mash = day.mash_of(question, self.liquor);
+                let mash = problem.mash(self.liquor);
                 share(index) * mash.liquor_eq(self.forecast.ph, &cause)
             }
             Perturbation::Ph(_) | Perturbation::Carbon(_) => 0.0,
             Perturbation::Dose(index) => {
-                let given = question
-                    .doses
-                    .get(index)
-                    .zip(self.scenario.doses.get(index));
+                let given = problem.doses.get(index).zip(self.scenario.doses.get(index));
                 let acid = given.filter(|(option, _)| {
                     option.preparation.is_acid() && option.vessel.comes_to_mash()
                 });
                 acid.map_or(0.0, |(option, amount)| {
-                    let dose = in_mash(question, option, *amount);
+                    let dose = in_mash(problem, option, *amount);
                     -acid_sd_eq(&sample_acidity(&self.liquor), &dose, self.forecast.ph)
                 })
             }
@@ -251,26 +246,4 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         let shared: f64 = shifts.map(|shift| shift * shift).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }
-}
-
-/// The kettle-full wort of a mash whose pH is off by so much.
-fn kettle(
-    (kept_kg, sparge_kg): (f64, f64),
-    mash: &Mash<'_>,
-    forecast: &Forecast,
-    (sparge, alkalinity_sd_eq_per_kg): (&Liquor, f64),
-    by_ph: f64,
-) -> Wort {
-    let off = Forecast {
-        ph: forecast.ph + by_ph,
-        ..forecast.clone()
-    };
-    Wort::kettle_full(
-        mash,
-        &off,
-        kept_kg,
-        sparge_kg,
-        sparge,
-        alkalinity_sd_eq_per_kg,
-    )
 }

@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
-use crate::fit::{DoseOption, Liquors, Question, Settled, alkalinity_sd_eq_per_kg};
+use crate::fit::{DoseOption, Liquors, Question, Solution, alkalinity_sd_eq_per_kg};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::LiquorCovariance;
 use crate::math;
@@ -16,7 +16,7 @@ use crate::water_report::laboratory_ph_sd;
 #[derive(Clone)]
 pub(crate) struct Scenario<'a> {
     pub day: &'a BrewDay,
-    pub question: Question<'a>,
+    pub problem: Question<'a>,
     pub shares: Vec<f64>,
     pub doses: Vec<f64>,
     /// What taking chlorine out has changed in the blend; liquor as drawn is without it.
@@ -46,9 +46,9 @@ pub(crate) enum Perturbation {
 pub(crate) type Sample = (Place, [f64; 2]);
 
 /// What taking chlorine out has changed in a kg of the blend.
-fn dechlorinated(settled: &Settled<'_>) -> Dose {
-    let sources = settled.day.sources.iter().zip(&settled.question.sources);
-    let shares = settled.answer.shares.iter();
+fn dechlorinated(solution: &Solution<'_>) -> Dose {
+    let sources = solution.day.sources.iter().zip(&solution.problem.sources);
+    let shares = solution.fitted.shares.iter();
     sources
         .zip(shares)
         .fold(Dose::default(), |sum, ((was, is), share)| {
@@ -59,13 +59,13 @@ fn dechlorinated(settled: &Settled<'_>) -> Dose {
 
 impl<'a> Scenario<'a> {
     /// As planned.
-    pub fn planned(settled: &Settled<'a>) -> Scenario<'a> {
+    pub fn planned(solution: &Solution<'a>) -> Scenario<'a> {
         Scenario {
-            day: settled.day,
-            question: settled.question.clone(),
-            shares: settled.answer.shares.clone(),
-            doses: settled.answer.doses.clone(),
-            dechlorinated: settled.removal.as_ref().map(|_| dechlorinated(settled)),
+            day: solution.day,
+            problem: solution.problem.clone(),
+            shares: solution.fitted.shares.clone(),
+            doses: solution.fitted.doses.clone(),
+            dechlorinated: solution.removal.as_ref().map(|_| dechlorinated(solution)),
             carbon_kept: [
                 parameters::CHECK_CARBON_KEPT_DOSED.value,
                 parameters::CHECK_CARBON_KEPT_HOT.value,
@@ -75,11 +75,11 @@ impl<'a> Scenario<'a> {
 
     /// Liquors once some of the additions are given.
     pub fn after(&self, given: impl Fn(&DoseOption) -> bool) -> Liquors {
-        let doses = self.question.doses.iter().zip(&self.doses);
+        let doses = self.problem.doses.iter().zip(&self.doses);
         let doses: Vec<f64> = doses
             .map(|(option, amount)| if given(option) { *amount } else { 0.0 })
             .collect();
-        self.question.liquors(&self.shares, &doses)
+        self.problem.liquors(&self.shares, &doses)
     }
 
     /// Samples of every liquor of the day, in the order of work.
@@ -172,7 +172,7 @@ impl<'a> Scenario<'a> {
                 scenario.change_source(index, |liquor| with_change(liquor, &cause, by));
             }
             Perturbation::Dose(index) => {
-                let option = scenario.question.doses.get(index);
+                let option = scenario.problem.doses.get(index);
                 let relative = if option.is_some_and(|option| option.preparation.is_acid()) {
                     parameters::ACID_STRENGTH_RELATIVE_SD.value
                 } else {
@@ -202,7 +202,7 @@ impl<'a> Scenario<'a> {
     }
 
     fn change_source(&mut self, index: usize, change: impl Fn(&Liquor) -> Liquor) {
-        if let Some(source) = self.question.sources.get_mut(index) {
+        if let Some(source) = self.problem.sources.get_mut(index) {
             source.liquor = change(&source.liquor);
         }
     }

@@ -2,34 +2,33 @@
 
 use crate::recipe::{Meter, Place};
 
-impl Place {
-    pub(super) const fn when(self, meter: Meter) -> &'static str {
-        match (self, meter) {
-            (Place::ColdLiquor, _) => "before anything is added",
-            (Place::Tank, Meter::Temperature) => "once it is heated",
-            (Place::Tank, _) => "when all is added and dissolved, before it is heated",
-            (Place::MashLiquor, _) => "in the tun, after any acid and before the grist",
-            (Place::Mash, _) => "20 to 60 minutes after mashing in",
-            (Place::SpargeLiquor, _) => "before sparging starts",
-            (Place::Kettle, _) => "when the kettle is full, before the boil",
-        }
+/// When a meter is read somewhere.
+pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
+    match (place, meter) {
+        (Place::ColdLiquor, _) => "before anything is added",
+        (Place::Tank, Meter::Temperature) => "once it is heated",
+        (Place::Tank, _) => "when all is added and dissolved, before it is heated",
+        (Place::MashLiquor, _) => "in the tun, after any acid and before the grist",
+        (Place::Mash, _) => "20 to 60 minutes after mashing in",
+        (Place::SpargeLiquor, _) => "before sparging starts",
+        (Place::Kettle, _) => "when the kettle is full, before the boil",
     }
+}
 
-    /// What it means where a meter does not show what it should.
-    pub(super) const fn otherwise(self, meter: Meter) -> &'static str {
-        match (self, meter) {
-            (Place::Mash, Meter::Ph) => {
-                "Mash pH outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
-                 then the alkalinity of the water; the malt is next. Correct with small doses and read again."
-            }
-            (_, Meter::Temperature) => "Temperature outside: compare with a second thermometer.",
-            (Place::ColdLiquor, _) => {
-                "Liquor as drawn outside: check the meter in a known water, then whether the water is still that of its report."
-            }
-            (_, Meter::Ph) => "pH outside: check the probe in a buffer, then what was added.",
-            (_, Meter::Conductivity) => {
-                "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
-            }
+/// What it means where a meter does not show what it should.
+pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
+    match (place, meter) {
+        (Place::Mash, Meter::Ph) => {
+            "Mash pH outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
+             then the alkalinity of the water; the malt is next. Correct with small doses and read again."
+        }
+        (_, Meter::Temperature) => "Temperature outside: compare with a second thermometer.",
+        (Place::ColdLiquor, _) => {
+            "Liquor as drawn outside: check the meter in a known water, then whether the water is still that of its report."
+        }
+        (_, Meter::Ph) => "pH outside: check the probe in a buffer, then what was added.",
+        (_, Meter::Conductivity) => {
+            "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
         }
     }
 }

@@ -2,15 +2,17 @@
 
 use underlet_tables::parameters;
 
-use super::{Brewhouse, Shelved, Source, Targets, Wanted};
-use crate::liquor::water_kg;
+use super::{Brewhouse, Shelved, Source, Targets, Vessel, Wanted, Waters};
+use crate::liquor::{Liquor, water_kg};
 use crate::mash::{LiquorCovariance, Malt};
+use crate::math;
+use crate::treatment::Chlorine;
 
 /// Most brews of one fill, and most portions of a sparge: more are a slip.
 pub(crate) const MOST_BREWS: usize = 6;
 pub(crate) const MOST_PORTIONS: usize = 20;
 /// Temperature at which what boils off is read, °C.
-pub(crate) const BOILING_C: f64 = 100.0;
+const BOILING_C: f64 = 100.0;
 
 /// Liquor that is let into a vessel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,6 +88,53 @@ pub struct BrewDay {
 }
 
 impl BrewDay {
+    /// Masses of water in the vessels.
+    pub(crate) fn waters(&self) -> Waters {
+        let mass = |draw: &Draw| water_kg(draw.volume_l, draw.temperature_c);
+        let mash_kg = mass(&self.mash);
+        let sparge_kg = self.sparge.as_ref().map_or(0.0, mass);
+        Waters {
+            tank_kg: self.tank.as_ref().map(mass),
+            mash_kg,
+            sparge_kg,
+            kettle_kg: math::at_least(mash_kg + sparge_kg - self.kept_kg(), 0.0),
+            brews: self.brews as f64,
+        }
+    }
+
+    /// Temperature of what a vessel holds when it is dosed, °C.
+    pub(crate) fn temperature_c(&self, vessel: Vessel) -> f64 {
+        match (vessel, &self.tank, &self.sparge) {
+            (Vessel::HotLiquorTank, Some(tank), _) => tank.temperature_c,
+            (Vessel::SpargeLiquor, _, Some(sparge)) => sparge.temperature_c,
+            (Vessel::Kettle, ..) => BOILING_C,
+            _ => self.mash.temperature_c,
+        }
+    }
+
+    /// How often a vessel is filled and dosed: the tank once, the others in each brew.
+    pub(crate) fn times(&self, vessel: Vessel) -> usize {
+        if vessel == Vessel::HotLiquorTank {
+            1
+        } else {
+            self.brews
+        }
+    }
+
+    /// The water that the fit draws first.
+    pub(crate) fn first_source(&self) -> Liquor {
+        let first = self.sources.first();
+        first.map(|source| source.liquor).unwrap_or_default()
+    }
+
+    /// Chlorine of a blend of the sources.
+    pub(crate) fn chlorine(&self, shares: &[f64]) -> Chlorine {
+        let sources = self.sources.iter().zip(shares);
+        sources.fold(Chlorine::default(), |blend, (source, share)| {
+            blend.plus(&source.chlorine.times(*share))
+        })
+    }
+
     /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in last fills that, as hot as it is.
     pub(crate) fn kept_kg(&self) -> f64 {
         let grist_kg: f64 = self.grist.iter().map(|malt| malt.mass_kg).sum();

@@ -9,9 +9,10 @@ mod shelf;
 mod source;
 mod targets;
 mod vessel;
+mod waters;
 
-pub(crate) use brew_day::{BOILING_C, MOST_BREWS, MOST_PORTIONS};
 pub use brew_day::{Boil, BrewDay, Draw, Kettle};
+pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
@@ -20,6 +21,7 @@ pub use shelf::Shelved;
 pub use source::{Reconciled, Source};
 pub use targets::{LimitedQuantity, Targets, Wanted};
 pub use vessel::Vessel;
+pub use waters::Waters;
 
 /// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [

@@ -329,7 +329,6 @@ fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding> {
     if given <= most {
         return None;
     }
-    let is_lime = preparation.reagent.key == "slaked lime";
     Some(TankFinding {
         code: TankFindingCode::DoseNotDissolving,
         severity: FindingSeverity::Warning,
@@ -348,7 +347,7 @@ fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding> {
             said(most)
         ),
         source: cited(preparation.reagent.source),
-        caution: if is_lime {
+        caution: if preparation.reagent.caustic {
             LIME_CAUTION
         } else {
             DISSOLVING_CAUTION

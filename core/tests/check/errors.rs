@@ -1,6 +1,6 @@
 //! What cannot be checked, and how that is said.
 
-use underlet::readings::diagnosis::{CheckError, MeterReading};
+use underlet::readings::diagnosis::{DiagnosisError, MeterReading};
 use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 use super::pale_ale;
@@ -17,8 +17,8 @@ fn what_is_not_foretold_is_refused() {
             MeterReading::known(Meter::Ph, 7.0, 7.0),
             MeterReading::at(place, meter, 7.0),
         ];
-        let error = day.check(&read).expect_err("not foretold");
-        let wanted = CheckError::NotForetold {
+        let error = day.diagnose(&read).expect_err("not foretold");
+        let wanted = DiagnosisError::NotForetold {
             reading: 1,
             place,
             meter,
@@ -32,17 +32,17 @@ fn what_is_not_foretold_is_refused() {
 fn a_meter_that_is_not_on_hand_is_refused() {
     let mut day = pale_ale();
     day.brewhouse.meters = vec![Meter::Ph];
-    let expected = day.checks().expect("checks");
+    let expected = day.diagnostics().expect("checks");
     assert!(expected.readings().iter().all(|one| one.meter == Meter::Ph));
     let ph = MeterReading::at(Place::Mash, Meter::Ph, 5.4);
-    assert!(expected.check(&[ph]).is_ok());
-    let error = expected.check(&[
+    assert!(expected.diagnose(&[ph]).is_ok());
+    let error = expected.diagnose(&[
         ph,
         MeterReading::at(Place::Tank, Meter::Conductivity, 800.0),
     ]);
     assert!(matches!(
         error,
-        Err(CheckError::NotForetold { reading: 1, .. })
+        Err(DiagnosisError::NotForetold { reading: 1, .. })
     ));
 }
 
@@ -56,8 +56,8 @@ fn what_no_meter_shows_is_refused() {
         MeterReading::at(Place::Mash, Meter::Temperature, 200.0),
         MeterReading::known(Meter::Ph, f64::NAN, 7.0),
     ] {
-        let error = pale_ale().check(&[read]).expect_err("no reading");
-        assert_eq!(error, CheckError::NotAReading { reading: 0 });
+        let error = pale_ale().diagnose(&[read]).expect_err("no reading");
+        assert_eq!(error, DiagnosisError::NotAReading { reading: 0 });
         assert!(error.to_string().contains("reading 1"), "{error}");
     }
 }

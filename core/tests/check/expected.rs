@@ -15,14 +15,14 @@ fn the_mash_ph_is_the_plans_own() {
     for (_, text) in EXAMPLES {
         let day = BrewDay::from_json(text).expect("a day");
         let plan = day.plan().expect("a plan");
-        let checks = day.checks().expect("checks");
+        let checks = day.diagnostics().expect("checks");
         assert_eq!(checks.readings(), plan.readings);
         let mash = plan.readings.iter().find(|one| one.what == "mash_ph");
         let mash = mash.expect("a mash");
         assert_eq!(mash.expected, plan.mash.ph);
         assert_eq!(mash.tolerance, 1.959_963_984_540_054 * plan.mash.sd);
         let read = [MeterReading::at(Place::Mash, Meter::Ph, plan.mash.ph)];
-        let compared = checks.check(&read).expect("readings").compared;
+        let compared = checks.diagnose(&read).expect("readings").compared;
         assert!((compared[0].expected - plan.mash.ph).abs() < 1e-9);
         assert!(
             (compared[0].sd / plan.mash.sd - 1.0).abs() < 1e-9,
@@ -118,7 +118,7 @@ fn temperatures_are_those_of_the_day() {
 fn only_vessels_of_the_day_are_foretold() {
     let day = BrewDay::from_json(EXAMPLES[1].1).expect("a day");
     assert!(day.tank.is_none());
-    let checks = day.checks().expect("checks");
+    let checks = day.diagnostics().expect("checks");
     let keys: Vec<&str> = checks
         .readings()
         .iter()

@@ -1,6 +1,6 @@
 //! What holds on any day and for any readings.
 
-use underlet::readings::diagnosis::{Checks, Diagnosis, Fault, MeterReading, Probe, Verdict};
+use underlet::readings::diagnosis::{Diagnosis, Diagnostics, Fault, MeterReading, Probe, Verdict};
 use underlet::{BrewDay, Meter};
 
 use super::as_expected;
@@ -39,10 +39,10 @@ fn assert_sound(diagnosis: &Diagnosis, what: &str) {
 }
 
 /// So many random days.
-fn days(count: u64) -> impl Iterator<Item = (BrewDay, Checks)> {
+fn days(count: u64) -> impl Iterator<Item = (BrewDay, Diagnostics)> {
     (0..count).map(|seed| {
         let day = Draft::random(seed).read();
-        let checks = day.checks().expect("checks");
+        let checks = day.diagnostics().expect("checks");
         (day, checks)
     })
 }
@@ -62,7 +62,7 @@ fn readings_of_random_days_as_expected_claim_nothing() {
     for (day, checks) in days(trials(15, 60)) {
         let read = as_expected(&checks);
         for reading in &read {
-            let alone = checks.check(&[*reading]).expect("readings");
+            let alone = checks.diagnose(&[*reading]).expect("readings");
             assert_eq!(
                 alone.verdict,
                 Verdict::AsExpected,
@@ -70,7 +70,7 @@ fn readings_of_random_days_as_expected_claim_nothing() {
                 day.name
             );
         }
-        let diagnosis = checks.check(&read).expect("readings");
+        let diagnosis = checks.diagnose(&read).expect("readings");
         assert_sound(&diagnosis, &day.name);
         assert_eq!(diagnosis.verdict, Verdict::AsExpected, "{diagnosis}");
         assert_eq!(diagnosis.explanations[0].fault, None, "{diagnosis}");
@@ -88,13 +88,13 @@ fn any_random_readings_have_probabilities_and_their_order_does_not_matter() {
         read.push(read[0].by_second());
         read.push(read[0]);
         read.push(MeterReading::known(Meter::Ph, 4.01, dice.real(3.5, 4.5)));
-        let diagnosis = checks.check(&read).expect("readings");
+        let diagnosis = checks.diagnose(&read).expect("readings");
         assert_sound(&diagnosis, &day.name);
         for _ in 0..3 {
             let swapped = dice.pick(read.len());
             read.swap(0, swapped);
             read.reverse();
-            assert_eq!(checks.check(&read).expect("readings"), diagnosis);
+            assert_eq!(checks.diagnose(&read).expect("readings"), diagnosis);
         }
     }
 }
@@ -111,7 +111,7 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
         for step in 0..=15 {
             let value = 7.0 + f64::from(step) / 20.0;
             let read = [MeterReading::known(Meter::Ph, 7.0, value)];
-            let diagnosis = checks.check(&read).expect("readings");
+            let diagnosis = checks.diagnose(&read).expect("readings");
             let of = |fault: Option<&Fault>| {
                 let mut explanations = diagnosis.explanations.iter();
                 let one = explanations.find(|one| one.fault.as_ref() == fault);
@@ -135,7 +135,7 @@ fn a_known_water_tells_probe_from_brew() {
         let probability = |buffer: f64| {
             let mut read = read.clone();
             read.push(MeterReading::known(Meter::Ph, 7.0, buffer));
-            let diagnosis = checks.check(&read).expect("readings");
+            let diagnosis = checks.diagnose(&read).expect("readings");
             let probe = Fault::Probe {
                 meter: Meter::Ph,
                 probe: Probe::Usual,
@@ -156,7 +156,7 @@ fn days_at_the_edge_are_checked_or_say_why_not() {
     let mut checked = 0;
     for seed in 0..EDGE_DAYS {
         let day = Draft::extreme(seed).read();
-        let Ok(checks) = day.checks() else {
+        let Ok(checks) = day.diagnostics() else {
             continue;
         };
         checked += 1;
@@ -164,7 +164,7 @@ fn days_at_the_edge_are_checked_or_say_why_not() {
             .iter()
             .map(|reading| anything(dice, reading))
             .collect();
-        assert_sound(&checks.check(&read).expect("readings"), &day.name);
+        assert_sound(&checks.diagnose(&read).expect("readings"), &day.name);
     }
     println!("{checked} of {EDGE_DAYS} days at the edge can be checked");
     assert!(checked * 10 >= EDGE_DAYS * 9, "{checked} of {EDGE_DAYS}");

@@ -7,7 +7,7 @@ mod laws;
 mod reconciled;
 mod worked;
 
-use underlet::readings::diagnosis::{Checks, MeterReading};
+use underlet::readings::diagnosis::{Diagnostics, MeterReading};
 use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 /// The built-in pale ale of Ninefold Quay.
@@ -25,7 +25,7 @@ const PLACES: [Place; 6] = [
 ];
 
 /// Everything that a day foretells, read as it should be.
-fn as_expected(checks: &Checks) -> Vec<MeterReading> {
+fn as_expected(checks: &Diagnostics) -> Vec<MeterReading> {
     let everything = PLACES
         .iter()
         .flat_map(|place| Meter::ALL.map(|meter| MeterReading::at(*place, meter, 0.0)));

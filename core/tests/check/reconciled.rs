@@ -44,9 +44,9 @@ fn sds(day: &BrewDay) -> [f64; 3] {
         (Place::ColdLiquor, Meter::Conductivity),
         (Place::Mash, Meter::Ph),
     ];
-    let checks = day.checks().expect("checks");
+    let checks = day.diagnostics().expect("checks");
     places.map(|(place, meter)| {
-        let read = checks.check(&[MeterReading::at(place, meter, 7.0)]);
+        let read = checks.diagnose(&[MeterReading::at(place, meter, 7.0)]);
         read.expect("a reading").compared[0].sd
     })
 }

@@ -16,7 +16,7 @@ fn equivalent(liquor: &Liquor, eq_per_l: f64, temperature_c: f64) -> f64 {
     state.conductivity_us_per_cm() / (1000.0 * eq_per_l)
 }
 
-/// Checks a salt of one equivalent of cation and anion (mol per equivalent given) at 25 °C.
+/// Diagnostics a salt of one equivalent of cation and anion (mol per equivalent given) at 25 °C.
 fn check(
     cation: (Component, f64),
     anion: (Component, f64),

@@ -216,7 +216,7 @@ fn readings_and_diagnoses_know_what_went_in_first() {
     let plan = read.plan().expect("a plan");
     assert!(plan.additions.len() >= 3);
     // Every slip is with an addition of the plan, by its number.
-    let checks = read.checks().expect("readings");
+    let checks = read.diagnostics().expect("readings");
     for fault in checks.faults() {
         if let Fault::Addition { step, name, .. } = fault {
             let place = usize::try_from(*step).expect("small") - 1;

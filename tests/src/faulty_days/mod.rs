@@ -9,7 +9,9 @@
 mod day;
 pub mod truth;
 
-use underlet::readings::diagnosis::{Checks, Diagnosis, Fault, MeterReading, Probe, Slip, Verdict};
+use underlet::readings::diagnosis::{
+    Diagnosis, Diagnostics, Fault, MeterReading, Probe, Slip, Verdict,
+};
 use underlet::reagent::AmountUnit;
 use underlet::{BrewDay, Meter, Place, Plan};
 
@@ -99,7 +101,7 @@ impl Outcome {
 struct Brew {
     day: BrewDay,
     plan: Plan,
-    checks: Checks,
+    checks: Diagnostics,
     meters: Vec<MeterReading>,
 }
 
@@ -107,7 +109,7 @@ impl Brew {
     fn draw(dice: &mut Dice) -> Brew {
         let day = day::draw(dice);
         let plan = day.plan().expect("a plan");
-        let checks = day.checks().expect("checks");
+        let checks = day.diagnostics().expect("checks");
         let meters = day::meters(dice, &foretold(&day));
         Brew {
             day,
@@ -119,7 +121,7 @@ impl Brew {
 
     fn read(&self, dice: &mut Dice, wrong: Option<&Wrong>) -> Diagnosis {
         let readings = truth::read(dice, &self.day, &self.plan, wrong, &self.meters);
-        self.checks.check(&readings).expect("readings")
+        self.checks.diagnose(&readings).expect("readings")
     }
 }
 
@@ -230,7 +232,7 @@ fn is_claim(verdict: Verdict) -> bool {
 
 fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> FaultyDay {
     let quiet = truth::noise_free(&brew.checks, wrong, &brew.meters);
-    let foreseen = brew.checks.check(&quiet).expect("readings");
+    let foreseen = brew.checks.diagnose(&quiet).expect("readings");
     let (lead, rival) = lead(&foreseen, &wrong.fault);
     let found = brew.read(dice, Some(wrong));
     let is_right = |fault: Option<&Fault>| fault == Some(&wrong.fault);

@@ -6,7 +6,7 @@ use underlet::component::Component;
 use underlet::fit::{DoseOption, Question};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
-use underlet::readings::diagnosis::{Checks, Fault, MeterReading, Probe, Sample, Slip};
+use underlet::readings::diagnosis::{Diagnostics, Fault, MeterReading, Probe, Sample, Slip};
 use underlet::reagent::Preparation;
 use underlet::{BrewDay, Meter, Place, Plan, Vessel};
 use underlet_tables::parameters;
@@ -75,7 +75,11 @@ pub fn read(
 }
 
 /// The same readings without any scatter, the day otherwise as the table's means have it.
-pub fn noise_free(checks: &Checks, wrong: &Wrong, meters: &[MeterReading]) -> Vec<MeterReading> {
+pub fn noise_free(
+    checks: &Diagnostics,
+    wrong: &Wrong,
+    meters: &[MeterReading],
+) -> Vec<MeterReading> {
     let values = checks.shown(Some(&wrong.fault), meters);
     let values = values.expect("a fault of the day");
     let readings = meters.iter().zip(values);

@@ -8,7 +8,7 @@ use crate::recipe::Meter;
 
 /// Readings under one explanation.
 #[derive(Clone, Debug)]
-pub(crate) struct Evidence {
+pub(super) struct Evidence {
     /// Natural logarithm of the density of the readings, in their own units.
     pub ln_likelihood: f64,
     /// Sum of squares of how far they are off, in standard deviations that are independent of each other.
@@ -18,7 +18,7 @@ pub(crate) struct Evidence {
 }
 
 /// What a reading should be; nothing where the prediction has no such line.
-pub(crate) fn mean(reading: &MeterReading, prediction: &Prediction) -> Option<f64> {
+pub(super) fn mean(reading: &MeterReading, prediction: &Prediction) -> Option<f64> {
     match reading.sample {
         Sample::Known(stated) => Some(stated),
         Sample::Brew(place) => Some(prediction.line(place, reading.meter)?.mean),
@@ -72,7 +72,7 @@ impl<'o> Expected<'o> {
 }
 
 /// Readings, what is expected of them, and their covariance.
-pub(crate) fn compare(
+pub(super) fn compare(
     readings: &[MeterReading],
     prediction: &Prediction,
 ) -> (Vec<f64>, Vec<f64>, Vec<f64>) {

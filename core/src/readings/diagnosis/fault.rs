@@ -3,7 +3,7 @@
 use underlet_tables::{Parameter, parameters};
 
 use super::Probe;
-use crate::fit::{DoseOption, Settled};
+use crate::fit::{DoseOption, Purpose, Solution, max_dissolving};
 use crate::math;
 use crate::readings::{Prediction, Scenario};
 use crate::reagent::Preparation;
@@ -49,7 +49,7 @@ pub enum Slip {
 
 /// A fault with what the day would then look like.
 #[derive(Clone, Debug)]
-pub(crate) struct Suspect {
+pub(super) struct Suspect {
     pub fault: Fault,
     /// Odds against a day on which nothing goes wrong, before anything is read.
     pub odds: f64,
@@ -68,26 +68,23 @@ impl Suspect {
 }
 
 /// Every fault of a day, in the order of work, then probes.
-pub(crate) fn suspects(settled: &Settled<'_>, planned: &Scenario<'_>) -> Vec<Suspect> {
+pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<Suspect> {
     let mut suspects = Vec::new();
-    // What takes chlorine out goes in first; to remove it is no suspect, since no meter of the brewhouse shows chlorine.
-    let first = 1 + settled
-        .dechlorination_doses()
-        .iter()
-        .fold(0, |count, _| count + 1);
-    for (step, index) in (first..).zip(settled.order_of_work()) {
-        // Nothing is read after what goes into the kettle.
-        let option = planned.question.doses.get(index);
-        let Some(option) = option.filter(|option| option.vessel != Vessel::Kettle) else {
+    for step in &solution.steps {
+        // No meter of the brewhouse shows chlorine, and nothing is read after what goes into the kettle.
+        let (Purpose::Fit(index), true) = (step.purpose, step.vessel != Vessel::Kettle) else {
+            continue;
+        };
+        let Some(option) = planned.problem.doses.get(index) else {
             continue;
         };
         for (slip, odds, scenario) in slips(planned, index, option) {
             if let Ok(prediction) = Prediction::of(&scenario) {
                 suspects.push(Suspect {
                     fault: Fault::Addition {
-                        step,
-                        name: option.preparation.label(),
-                        vessel: option.vessel,
+                        step: step.number,
+                        name: step.preparation.label(),
+                        vessel: step.vessel,
                         slip,
                     },
                     odds,
@@ -165,11 +162,10 @@ fn instead<'a>(
 ) -> Scenario<'a> {
     let mut scenario = planned.clone();
     if let (Some(option), Some(amount)) = (
-        scenario.question.doses.get_mut(index),
+        scenario.problem.doses.get_mut(index),
         scenario.doses.get_mut(index),
     ) {
-        let waters = &planned.question.waters;
-        let most = planned.day.most(waters, &preparation, option.vessel);
+        let most = max_dissolving(planned.day, &preparation, option.vessel);
         option.preparation = preparation;
         *amount =
             (*amount * times).min(most.map_or(f64::INFINITY, |most| math::at_least(most, 0.0)));

@@ -30,13 +30,13 @@
 //! use underlet::{BrewDay, EXAMPLES, Meter, Place};
 //!
 //! let day = BrewDay::from_json(EXAMPLES[0].1)?;
-//! let checks = day.checks()?;
-//! let expected = checks.readings();
+//! let diagnostics = day.diagnostics()?;
+//! let expected = diagnostics.readings();
 //! let tank = expected.iter().find(|reading| reading.what == "tank_conductivity").expect("there is a tank");
 //!
 //! // The tank reads 100 µS/cm less than it should, though the liquor it was made of read as it should.
 //! let cold = expected.iter().find(|reading| reading.what == "cold_liquor_conductivity").expect("as drawn");
-//! let diagnosis = checks.check(&[
+//! let diagnosis = diagnostics.diagnose(&[
 //!     MeterReading::at(Place::ColdLiquor, Meter::Conductivity, cold.expected),
 //!     MeterReading::at(Place::Tank, Meter::Conductivity, tank.expected - 100.0),
 //!     MeterReading::known(Meter::Conductivity, 1413.0, 1410.0),
@@ -63,7 +63,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Prediction, Reading, Scenario};
-use crate::fit::{PlanError, Settled};
+use crate::fit::{PlanError, solve};
 use crate::recipe::{BrewDay, Meter, Place};
 use evidence::Evidence;
 use fault::Suspect;
@@ -144,7 +144,7 @@ impl MeterReading {
 
 /// Why readings cannot be checked.
 #[derive(Clone, Debug, PartialEq)]
-pub enum CheckError {
+pub enum DiagnosisError {
     /// The day has no plan.
     Plan(PlanError),
     /// A reading, counted from 0, is of something that this day does not foretell.
@@ -163,11 +163,11 @@ pub enum CheckError {
     },
 }
 
-impl fmt::Display for CheckError {
+impl fmt::Display for DiagnosisError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            CheckError::Plan(error) => write!(f, "{error}"),
-            CheckError::NotForetold {
+            DiagnosisError::Plan(error) => write!(f, "{error}"),
+            DiagnosisError::NotForetold {
                 reading,
                 place,
                 meter,
@@ -178,7 +178,7 @@ impl fmt::Display for CheckError {
                 place.label(),
                 meter.label()
             ),
-            CheckError::NotAReading { reading } => write!(
+            DiagnosisError::NotAReading { reading } => write!(
                 f,
                 "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to 110 °C",
                 reading + 1
@@ -187,49 +187,39 @@ impl fmt::Display for CheckError {
     }
 }
 
-impl std::error::Error for CheckError {}
+impl std::error::Error for DiagnosisError {}
 
-impl From<PlanError> for CheckError {
-    fn from(error: PlanError) -> CheckError {
-        CheckError::Plan(error)
+impl From<PlanError> for DiagnosisError {
+    fn from(error: PlanError) -> DiagnosisError {
+        DiagnosisError::Plan(error)
     }
 }
 
-/// Everything that can be told beforehand about the readings of a day: make it once, check as often as something is read.
+/// All that is known beforehand about the readings of a day: make it once, diagnose as often as something is read.
 #[derive(Clone, Debug)]
-pub struct Checks {
+pub struct Diagnostics {
     as_planned: Prediction,
     readings: Vec<Reading>,
     suspects: Vec<Suspect>,
 }
 
-impl BrewDay {
-    /// What the meters should show on this day, and what they would show with each fault.
+impl Diagnostics {
+    /// What the meters should show on a day, and what they would show with each fault.
     ///
     /// # Errors
     /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
-    pub fn checks(&self) -> Result<Checks, PlanError> {
-        let settled: Settled<'_> = self.settled()?;
-        let scenario = Scenario::planned(&settled);
-        let as_planned = Prediction::of(&scenario).map_err(PlanError::Equilibrium)?;
-        Ok(Checks {
-            readings: as_planned.readings(&settled),
-            suspects: fault::suspects(&settled, &scenario),
+    pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
+        let solution = solve(day)?;
+        let scenario = Scenario::planned(&solution);
+        let as_planned = Prediction::of(&scenario)?;
+        Ok(Diagnostics {
+            readings: super::readings(&solution, &as_planned),
+            suspects: fault::suspects(&solution, &scenario),
             as_planned,
         })
     }
 
-    /// Which explanation fits these readings best; see [`Checks::check`].
-    ///
-    /// # Errors
-    /// [`CheckError`].
-    pub fn check(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
-        self.checks()?.check(readings)
-    }
-}
-
-impl Checks {
     /// What the meters should show, in the order of work: those of the plan.
     pub fn readings(&self) -> &[Reading] {
         &self.readings
@@ -238,8 +228,8 @@ impl Checks {
     /// Which explanation fits these readings best. Their order does not matter.
     ///
     /// # Errors
-    /// [`CheckError::NotForetold`] and [`CheckError::NotAReading`].
-    pub fn check(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
+    /// [`DiagnosisError::NotForetold`] and [`DiagnosisError::NotAReading`].
+    pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, DiagnosisError> {
         for (index, reading) in readings.iter().enumerate() {
             self.accept(index, reading)?;
         }
@@ -278,13 +268,13 @@ impl Checks {
         self.suspects.iter().map(|suspect| &suspect.fault)
     }
 
-    fn accept(&self, index: usize, reading: &MeterReading) -> Result<(), CheckError> {
+    fn accept(&self, index: usize, reading: &MeterReading) -> Result<(), DiagnosisError> {
         let stated = match reading.sample {
             Sample::Known(stated) => stated,
             Sample::Brew(place) => {
                 let mut foretold = self.readings.iter();
                 if !foretold.any(|one| (one.place, one.meter) == (place, reading.meter)) {
-                    return Err(CheckError::NotForetold {
+                    return Err(DiagnosisError::NotForetold {
                         reading: index,
                         place,
                         meter: reading.meter,
@@ -298,7 +288,7 @@ impl Checks {
         if shows(stated) && shows(reading.value) {
             Ok(())
         } else {
-            Err(CheckError::NotAReading { reading: index })
+            Err(DiagnosisError::NotAReading { reading: index })
         }
     }
 }

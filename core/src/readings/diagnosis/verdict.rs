@@ -77,7 +77,7 @@ pub struct Compared {
 }
 
 /// What readings say, each explanation with its evidence; nothing wrong is among them.
-pub(crate) fn diagnosis(
+pub(super) fn diagnosis(
     as_planned: &Prediction,
     readings: &[MeterReading],
     weighed: &[(Option<&Suspect>, Evidence)],

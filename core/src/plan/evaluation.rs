@@ -1,0 +1,131 @@
+//! What a solved day comes to: the pH of its waters, its chances, its targets and what the meters should show.
+
+use underlet_tables::parameters;
+
+use super::document::TargetLine;
+use super::targets::{Reached, targets};
+use crate::aqueous::{Aqueous, EquilibriumError};
+use crate::fit::{MashAndSparge, Solution, chances};
+use crate::liquor::Liquor;
+use crate::math;
+use crate::readings::{self, Reading};
+
+/// A solution followed through the brew.
+pub(crate) struct Evaluation {
+    /// pH of the mash with the first source as it is.
+    pub ph_untreated: f64,
+    pub water_ph: WaterPh,
+    /// Chance that each pH lands in its range, where that is more than a single value.
+    pub chances: MashAndSparge<Option<f64>>,
+    /// Each target as planned.
+    pub targets: Vec<TargetLine>,
+    /// What the meters should show.
+    pub readings: Vec<Reading>,
+    /// Why the meters' readings in liquor are not predicted, where that is so.
+    pub no_readings: Option<EquilibriumError>,
+}
+
+/// pH of waters, samples cooled to where pH is read.
+pub(crate) struct WaterPh {
+    /// The first source.
+    pub source: f64,
+    /// The sparge liquor before carbon dioxide leaves.
+    pub sparge_closed: f64,
+    /// The sparge liquor once it is in equilibrium with air.
+    pub sparge_open: f64,
+}
+
+impl WaterPh {
+    fn of(source: &Liquor, sparge: &Liquor) -> Result<WaterPh, EquilibriumError> {
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
+        let closed = aqueous.closed(sparge)?;
+        // Air drives carbon dioxide out; liquor that holds less than air gives stays as it is.
+        let open = if closed.log10_pco2 > air {
+            aqueous.open(sparge, air)?.ph
+        } else {
+            closed.ph
+        };
+        Ok(WaterPh {
+            source: aqueous.closed(source)?.ph,
+            sparge_closed: closed.ph,
+            sparge_open: open,
+        })
+    }
+}
+
+impl Evaluation {
+    /// Follows a solution through the brew.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`] where a liquor has no equilibrium.
+    pub fn of(solution: &Solution<'_>) -> Result<Evaluation, EquilibriumError> {
+        let source = solution.day.first_source();
+        let fitted = &solution.fitted;
+        let (readings, no_readings) = match readings::predicted(solution) {
+            Ok(readings) => (readings, None),
+            Err(error) => (readings::of_mash_alone(solution), Some(error)),
+        };
+        let mut evaluation = Evaluation {
+            ph_untreated: solution.problem.mash(source).ph(),
+            water_ph: WaterPh::of(&source, &solution.liquors.sparge)?,
+            chances: chances(
+                solution.day,
+                &solution.problem,
+                [&fitted.shares, &fitted.doses],
+                &solution.uncertainty,
+            ),
+            targets: Vec::new(),
+            readings,
+            no_readings,
+        };
+        let reached = Reached {
+            overall: solution.liquors.overall,
+            sparge: solution.liquors.sparge,
+            mash_ph: solution.forecast.ph,
+            sparge_ph: Some(evaluation.water_ph.sparge_closed),
+            kettle: &solution.kettle,
+        };
+        evaluation.targets = targets(solution, &evaluation, &reached);
+        Ok(evaluation)
+    }
+
+    /// The targets with other shares and doses.
+    pub fn targets_at(
+        &self,
+        solution: &Solution<'_>,
+        shares: &[f64],
+        doses: &[f64],
+    ) -> Vec<TargetLine> {
+        let liquors = solution.problem.liquors(shares, doses);
+        let mash_ph = solution.problem.mash(liquors.mash).ph();
+        let is_asked = solution.day.targets.sparge_ph.is_some();
+        let sparge_ph = is_asked.then(|| {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            aqueous.closed(&liquors.sparge).map(|water| water.ph).ok()
+        });
+        let kettle = solution.kettle_model().dosed(&liquors, doses, mash_ph);
+        let reached = Reached {
+            overall: liquors.overall,
+            sparge: liquors.sparge,
+            mash_ph,
+            sparge_ph: sparge_ph.flatten(),
+            kettle: &kettle,
+        };
+        targets(solution, self, &reached)
+    }
+
+    /// The chances with other shares and doses, as uncertain as those of the plan.
+    pub fn chances_at(
+        solution: &Solution<'_>,
+        shares: &[f64],
+        doses: &[f64],
+    ) -> MashAndSparge<Option<f64>> {
+        chances(
+            solution.day,
+            &solution.problem,
+            [shares, doses],
+            &solution.uncertainty,
+        )
+    }
+}

@@ -1,0 +1,302 @@
+//! What else could be done, each alternative described by what it changes for the beer.
+
+use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
+
+use super::limits::cold_kg_per_l;
+use super::misses::{Distance, Miss, changes, consequences, is_nearer, misses};
+use crate::fit::{self, Solution, draw_step_l, least_dilution, least_objective};
+use crate::liquor::Liquor;
+use crate::plan::additions::{additions, blend};
+use crate::plan::document::{Addition, Alternative, AlternativeCode, BlendPart};
+use crate::plan::evaluation::Evaluation;
+use crate::reagent::Preparation;
+use crate::recipe::{BrewDay, Shelved, Source};
+use crate::treatment::Chlorine;
+use crate::words::{capitalised, or};
+
+/// Name of what dilutes: water without ions, distilled or by reverse osmosis.
+const PURE_WATER: &str = "pure water";
+/// Shares below this are the rounding of a proof.
+const NO_SHARE: f64 = 1e-6;
+/// A reagent must improve the fit by this part to count as better than another that does the same.
+const BETTER: f64 = 1e-9;
+
+/// The plan that the alternatives are compared with.
+struct Base<'s, 'a> {
+    solution: &'s Solution<'a>,
+    misses: Vec<Miss>,
+}
+
+/// What else could be done, where the day asks for it. What would help with a miss is sought only where there is one.
+pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Alternative> {
+    use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
+
+    let mut found = Vec::new();
+    if !solution.day.alternatives {
+        return found;
+    }
+    let base = Base {
+        solution,
+        misses: misses(solution, &evaluation.targets, evaluation.chances),
+    };
+    let mut add = |code, subject: Option<&str>, other: Option<BrewDay>| {
+        let new = other.and_then(|other| alternative(&base, code, subject, &other));
+        // Acid from the table may come in place of an acid and as one reagent more: one plan is listed once.
+        let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
+        found.extend(new);
+    };
+    add(OneSaltFewer, None, one_salt_fewer(solution));
+    for acid in used(solution, true) {
+        add(AcidSwapped, Some(acid.key), acid_swapped(solution, acid));
+    }
+    if base.misses.iter().any(|miss| miss.by != Distance::MET) {
+        add(LeastDilution, Some(PURE_WATER), diluted(solution));
+        if let Some((reagent, other)) = one_more_reagent(solution) {
+            add(OneMoreReagent, Some(reagent), Some(other));
+        }
+    }
+    found
+}
+
+/// The plan of another day beside this one, aimed anew; nothing where it should help with a miss that it leaves as it is.
+fn alternative(
+    base: &Base<'_, '_>,
+    code: AlternativeCode,
+    subject: Option<&str>,
+    other_day: &BrewDay,
+) -> Option<Alternative> {
+    let other = fit::solve(other_day).ok()?;
+    let reached = Evaluation::of(&other).ok()?;
+    let changes = changes(
+        &base.misses,
+        &misses(&other, &reached.targets, reached.chances),
+    );
+    let must_help = matches!(
+        code,
+        AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
+    );
+    // What helps brings something nearer; a scale's steps may move everything a little the other way.
+    if must_help && !changes.iter().any(is_nearer) {
+        return None;
+    }
+    let solution = base.solution;
+    let [gone, new] = swapped(solution, &other);
+    let (blend, additions) = (blend(&other), additions(&other));
+    let otherwise = heading(blend.get(solution.day.sources.len()), &gone, &new);
+    let mut text = format!(
+        "With {otherwise}: {}. It takes {}.",
+        consequences(&changes, "every range would stand as it does"),
+        or(taken(&additions), "nothing")
+    );
+    for reagent in &new {
+        let mut given = additions.iter();
+        if let Some(one) = given.find(|one| one.reagent == reagent.key) {
+            text = format!("{text} {}: {}", capitalised(reagent.key), one.how);
+        }
+    }
+    let meets = |line| Distance::of(line) == Distance::MET;
+    Some(Alternative {
+        code,
+        subject: subject.map_or_else(|| names(&gone), str::to_owned),
+        cost: priced(&other) - priced(solution),
+        meets_every_range: reached.targets.iter().all(meets),
+        blend,
+        additions,
+        changes,
+        text,
+    })
+}
+
+/// What is weighed and measured, in a few words.
+fn taken(additions: &[Addition]) -> String {
+    let one = |addition: &Addition| {
+        let (much, place) = (&addition.display, &addition.vessel_label);
+        let text = format!("{much} {} ({place})", addition.reagent);
+        if addition.times > 1 {
+            format!("{} × {text}", addition.times)
+        } else {
+            text
+        }
+    };
+    let all: Vec<String> = additions.iter().map(one).collect();
+    all.join(", ")
+}
+
+/// The objective as weighed, with the price of each thing to weigh.
+fn priced(solution: &Solution<'_>) -> f64 {
+    let doses = solution.fitted.doses.iter();
+    let given = doses.filter(|dose| **dose > 0.0).count();
+    solution.fitted.objective + parameters::FIT_HANDLING.value * given as f64
+}
+
+/// Whether two plans are weighed and drawn alike.
+fn is_same(one: &Alternative, other: &Alternative) -> bool {
+    let [weighed, too] = [one, other].map(|plan| plan.additions.iter());
+    let given = |of: &Addition| (of.reagent.clone(), of.vessel, of.amount);
+    let [drawn, as_well] = [one, other].map(|plan| plan.blend.iter().map(|part| &part.display));
+    weighed.map(given).eq(too.map(given)) && drawn.eq(as_well)
+}
+
+/// Reagents that only the one plan takes, and those that only the other does.
+fn swapped(solution: &Solution<'_>, other: &Solution<'_>) -> [Vec<&'static Reagent>; 2] {
+    let [was, is] = [solution, other].map(|one| [used(one, false), used(one, true)].concat());
+    let (mut gone, mut new) = (was.clone(), is.clone());
+    gone.retain(|reagent| is.iter().all(|other| other.key != reagent.key));
+    new.retain(|reagent| was.iter().all(|other| other.key != reagent.key));
+    [gone, new]
+}
+
+/// What is done otherwise, in a few words.
+fn heading(water: Option<&BlendPart>, gone: &[&Reagent], new: &[&Reagent]) -> String {
+    let water = water.map(|part| format!("{:.0} % of {}", part.share * 100.0, part.source));
+    let swap = match (gone.is_empty(), new.is_empty()) {
+        (true, true) => None,
+        (true, false) => Some(format!("{} besides", names(new))),
+        _ => Some(format!(
+            "{} in place of {}",
+            or(names(new), "nothing"),
+            names(gone)
+        )),
+    };
+    let parts: Vec<String> = water.into_iter().chain(swap).collect();
+    or(parts.join(", "), "other amounts")
+}
+
+fn names(reagents: &[&Reagent]) -> String {
+    let keys: Vec<&str> = reagents.iter().map(|reagent| reagent.key).collect();
+    keys.join(", ")
+}
+
+/// The acids, or the salts and bases, of which the plan gives something, each once.
+fn used(solution: &Solution<'_>, acids: bool) -> Vec<&'static Reagent> {
+    let mut used: Vec<&'static Reagent> = Vec::new();
+    for (option, dose) in solution.problem.doses.iter().zip(&solution.fitted.doses) {
+        let reagent = option.preparation.reagent;
+        let known = used.iter().any(|other| other.key == reagent.key);
+        if *dose > 0.0 && !known && option.preparation.is_acid() == acids {
+            used.push(reagent);
+        }
+    }
+    used
+}
+
+fn one_salt_fewer(solution: &Solution<'_>) -> Option<BrewDay> {
+    let fewer = used(solution, false).len().checked_sub(1)?;
+    Some(BrewDay {
+        max_salts: Some(fewer),
+        ..solution.day.clone()
+    })
+}
+
+/// The day with another acid in place of one that the plan gives: the best one of the shelf that it does not give, or of the table
+/// where the shelf has none. Other acids that stand on the shelf unused stay out.
+fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewDay> {
+    let day = solution.day;
+    let in_plan = used(solution, true);
+    let mut kept = day.clone();
+    kept.shelf.retain(|shelved| {
+        let reagent = shelved.preparation.reagent;
+        let given = in_plan.iter().any(|other| other.key == reagent.key);
+        let stays = given || !shelved.preparation.is_acid() || shelved.is_for_kettle_alone();
+        reagent.key != acid.key && stays
+    });
+    let is_other = |shelved: &&Shelved| {
+        let is_acid = shelved.preparation.is_acid() && !shelved.is_for_kettle_alone();
+        is_acid
+            && in_plan
+                .iter()
+                .all(|given| given.key != shelved.preparation.reagent.key)
+    };
+    let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
+    if others.is_empty() {
+        let mut shelf = day.shelf.iter();
+        let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key)?;
+        let acids = REAGENTS
+            .iter()
+            .filter(|row| row.kind == ReagentKind::Acid && !is_on_shelf(day, row));
+        others.extend(acids.map(|row| Shelved {
+            preparation: Preparation::of(row),
+            stock: None,
+            ..given.clone()
+        }));
+    }
+    best_of(
+        solution,
+        others.into_iter().map(|other| with(&kept, other)),
+        f64::INFINITY,
+    )
+}
+
+/// The day with the one reagent of the table that betters the fit most, and its key.
+fn one_more_reagent(solution: &Solution<'_>) -> Option<(&'static str, BrewDay)> {
+    let day = solution.day;
+    let step = solution.problem.doses.iter().map(|option| option.step);
+    let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
+    let others = REAGENTS
+        .iter()
+        .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
+    let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
+    let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
+    Some((best.shelf.last()?.preparation.reagent.key, best))
+}
+
+fn is_on_shelf(day: &BrewDay, row: &Reagent) -> bool {
+    let mut shelf = day.shelf.iter();
+    shelf.any(|shelved| shelved.preparation.reagent.key == row.key)
+}
+
+/// The day with one thing more on its shelf, or as it is where that is there already.
+fn with(day: &BrewDay, other: Shelved) -> BrewDay {
+    let mut day = day.clone();
+    if !day.shelf.contains(&other) {
+        day.shelf.push(other);
+    }
+    day
+}
+
+/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
+/// the ranges of pH that the plan was, drawn in for a confidence or not, and its acid in the kettle: one measure for all of them.
+fn best_of(
+    solution: &Solution<'_>,
+    days: impl Iterator<Item = BrewDay>,
+    most: f64,
+) -> Option<BrewDay> {
+    let (mut best, mut least) = (None, most);
+    for day in days {
+        let mut question = fit::problem_of(&day);
+        let (given, is) = (&solution.problem.targets, &mut question.targets);
+        (is.mash_ph, is.sparge_ph) = (given.mash_ph, given.sparge_ph);
+        question.in_kettle = solution.problem.in_kettle;
+        let objective = least_objective(&question).unwrap_or(f64::INFINITY);
+        if objective < least - BETTER * (1.0 + objective) {
+            (best, least) = (Some(day), objective);
+        }
+    }
+    best
+}
+
+/// The day with as little pure water as brings every range within reach, in whole steps of a draw.
+fn diluted(solution: &Solution<'_>) -> Option<BrewDay> {
+    let share = least_dilution(&solution.problem).ok().flatten();
+    let share = share.filter(|share| *share > NO_SHARE)?;
+    let litres = solution.problem.waters.blended_kg() / cold_kg_per_l();
+    let step = draw_step_l(litres);
+    let drawn = (share * litres / step).ceil() * step;
+    let mut day = solution.day.clone();
+    if let [source] = day.sources.as_mut_slice() {
+        // Where something is missed all the same, no less is drawn for its sake.
+        source.max_amount_l = Some(litres - drawn + NO_SHARE * litres);
+    }
+    day.sources.push(Source {
+        name: PURE_WATER.to_owned(),
+        liquor: Liquor {
+            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            ..Liquor::default()
+        },
+        ph_assumed: false,
+        chlorine: Chlorine::default(),
+        max_amount_l: Some(drawn),
+        reconciled: None,
+    });
+    Some(day)
+}

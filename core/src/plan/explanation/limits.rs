@@ -1,0 +1,144 @@
+//! The limits that hold a plan back, each with what a unit of relief would change.
+
+use underlet_tables::parameters;
+
+use super::misses::{changes, consequences, misses_at};
+use crate::fit::{ActiveConstraint, Aimed, Binding, DoseOption, Solution, Subject};
+use crate::liquor::water_density_kg_per_l;
+use crate::plan::document::{BindingLimit, LimitCode};
+use crate::plan::evaluation::Evaluation;
+use crate::words::{self, spoken};
+
+/// The limits that the plan before rounding misses or rests on.
+pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<BindingLimit> {
+    let fitted = &solution.fitted;
+    let before = misses_at(
+        solution,
+        evaluation,
+        &fitted.shares_before_rounding,
+        &fitted.doses_before_rounding,
+    );
+    let limit = |binding: &Binding| {
+        let after = misses_at(solution, evaluation, &binding.shares, &binding.doses);
+        let Named {
+            code,
+            subject,
+            unit,
+        } = Named::of(solution, binding.constraint);
+        let aimed = solution.aimed(&subject);
+        let narrowed = aimed.filter(|aimed| aimed.moves_end(binding.constraint));
+        let mut changes = changes(&before, &after);
+        // That a range which gives way is left by as much says nothing, and no more that a confidence is which narrowed it.
+        changes.retain(|change| {
+            let is_its =
+                |aimed: &Aimed| [aimed.key, aimed.confidence_key].contains(&change.key.as_str());
+            change.key != subject && !narrowed.is_some_and(is_its)
+        });
+        let relief = match code {
+            LimitCode::Source => binding.relief / cold_kg_per_l(),
+            _ => binding.relief,
+        };
+        let much = format!("{} {unit}", words::number(relief));
+        let head = relieved(code, &spoken(&subject), much.trim_end(), narrowed.is_some());
+        let text = format!(
+            "{head}: {}.",
+            consequences(&changes, "no other range would gain")
+        );
+        BindingLimit {
+            code,
+            subject,
+            relief,
+            unit: unit.to_owned(),
+            worth: binding.worth,
+            changes,
+            text,
+        }
+    };
+    fitted.binding.iter().map(limit).collect()
+}
+
+/// What would be so with a unit of relief.
+fn relieved(code: LimitCode, name: &str, much: &str, is_narrowed: bool) -> String {
+    // A narrowed range is a limit that the day did not ask for itself.
+    let range = if is_narrowed {
+        format!("If the range of {name} drawn in for the confidence might reach {much}")
+    } else {
+        format!("If {name} might be {much}")
+    };
+    match code {
+        LimitCode::RangeLow => format!("{range} lower"),
+        LimitCode::RangeHigh => format!("{range} higher"),
+        LimitCode::Limit => format!("If the limit on {name} were {much} higher"),
+        LimitCode::Solubility => format!("If {much} more of {name} dissolved"),
+        LimitCode::Stock | LimitCode::Source => format!("With {much} more of {name} at hand"),
+    }
+}
+
+/// A limit by its code, what it is on, and the unit of its relief.
+struct Named {
+    code: LimitCode,
+    subject: String,
+    unit: &'static str,
+}
+
+impl Named {
+    fn of(solution: &Solution<'_>, active: ActiveConstraint) -> Named {
+        let problem = &solution.problem;
+        match active {
+            ActiveConstraint::Low(subject) => Named::target(LimitCode::RangeLow, subject),
+            ActiveConstraint::High(subject) => Named::target(LimitCode::RangeHigh, subject),
+            ActiveConstraint::Limit(place) => {
+                let limit = problem.targets.limits.get(place);
+                Named {
+                    code: LimitCode::Limit,
+                    subject: limit.map_or("", |(of, _)| of.key()).to_owned(),
+                    unit: "mg/L",
+                }
+            }
+            ActiveConstraint::Stock(stock) => {
+                let mut doses = problem.doses.iter();
+                let option = doses.find(|option| option.stock == stock);
+                Named::reagent(LimitCode::Stock, option)
+            }
+            ActiveConstraint::Dissolving(dose) => {
+                Named::reagent(LimitCode::Solubility, problem.doses.get(dose))
+            }
+            ActiveConstraint::Source(source) => {
+                let source = solution.day.sources.get(source);
+                Named {
+                    code: LimitCode::Source,
+                    subject: source.map_or_else(String::new, |source| source.name.clone()),
+                    unit: "L",
+                }
+            }
+        }
+    }
+
+    fn target(code: LimitCode, subject: Subject) -> Named {
+        let key = subject.key();
+        let unit = match key {
+            "sulfate_to_chloride" | "mash_ph" | "sparge_ph" => "",
+            "sparge_alkalinity" => "mg/L as CaCO3",
+            _ => "mg/L",
+        };
+        Named {
+            code,
+            subject: key.to_owned(),
+            unit,
+        }
+    }
+
+    fn reagent(code: LimitCode, option: Option<&DoseOption>) -> Named {
+        let preparation = option.map(|option| option.preparation);
+        Named {
+            code,
+            subject: preparation.map_or("", |one| one.reagent.key).to_owned(),
+            unit: preparation.map_or("", |one| one.unit().key()),
+        }
+    }
+}
+
+/// Density of a source as it is drawn.
+pub(super) fn cold_kg_per_l() -> f64 {
+    water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value)
+}

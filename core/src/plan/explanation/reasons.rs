@@ -1,0 +1,414 @@
+//! Why targets are missed, which ends of ranges hold a plan, and what the aim and the scale cost.
+
+use underlet_tables::parameters;
+
+use super::misses::{Distance, is_nearer};
+use crate::component::Component;
+use crate::fit::{self, Aimed, DoseOption, Question, Solution};
+use crate::plan::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
+use crate::plan::evaluation::Evaluation;
+use crate::words::{self, capitalised, spoken};
+
+/// The reasons, missed ranges first; `limits` are those of the plan before rounding.
+pub(super) fn reasons(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+    limits: &[BindingLimit],
+) -> Vec<Reason> {
+    let targets = &evaluation.targets;
+    let mut reasons = missed_ranges(solution, evaluation, limits);
+    reasons.extend(solution.aimed.iter().flatten().flat_map(of_aim));
+    reasons.extend(resting(solution, targets));
+    if reasons.is_empty() && solution.steps.is_empty() {
+        let text = if targets.is_empty() {
+            "The day asks for no range, so nothing is added: give it targets."
+        } else {
+            "The water suits this brew as it is: nothing needs to be added."
+        };
+        reasons.push(reason("nothing_needed", "additions", text.to_owned()));
+    }
+    reasons.push(rounding(solution));
+    reasons
+}
+
+fn reason(code: &'static str, subject: &str, text: String) -> Reason {
+    Reason {
+        code: code.into(),
+        subject: subject.to_owned(),
+        text,
+    }
+}
+
+/// What an aim did, and where it could not do what it should.
+fn of_aim(aimed: &Aimed) -> Vec<Reason> {
+    let percent = aimed.percent();
+    let within = words::wanted(aimed.aim.low, aimed.aim.high, words::ph);
+    let (key, name) = (aimed.key, aimed.name);
+    let mut reasons = Vec::new();
+    if aimed.aim.best < aimed.confidence {
+        let text = format!(
+            "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is best, {:.0} %{within}.",
+            aimed.aim.best * 100.0
+        );
+        reasons.push(reason("range_too_narrow", key, text));
+    } else if aimed.is_narrowed() {
+        let text =
+            format!("To land in its range with {percent} %, {name} is aimed inside it{within}.");
+        reasons.push(reason("aimed_inside_range", key, text));
+    }
+    if !aimed.has_converged {
+        let text = format!(
+            "The aim of {name} and what is weighed for it did not converge: go by the chance of this plan."
+        );
+        reasons.push(reason("aim_not_converged", key, text));
+    }
+    reasons
+}
+
+/// A reason for each range that is not met.
+fn missed_ranges(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+    limits: &[BindingLimit],
+) -> Vec<Reason> {
+    let is_missed = |line: &&TargetLine| matches!(line.state, State::Below | State::Above);
+    let lines: Vec<&TargetLine> = evaluation.targets.iter().filter(is_missed).collect();
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    let lifted = lifted(solution, evaluation);
+    let missed = |line| missed(solution, evaluation, line, limits, &lifted);
+    lines.into_iter().map(missed).collect()
+}
+
+/// A limit of the weighing, and the ranges without it.
+struct Lifted {
+    code: &'static str,
+    why: String,
+    targets: Vec<TargetLine>,
+}
+
+fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
+    let (fitted, problem) = (&solution.fitted, &solution.problem);
+    let without = |code, why, shares: &[f64], doses: &[f64]| Lifted {
+        code,
+        why,
+        targets: evaluation.targets_at(solution, shares, doses),
+    };
+    let any_salts = Question {
+        max_salts: None,
+        ..problem.clone()
+    };
+    let of_salts = problem.max_salts.and_then(|most| {
+        let any = fit::answer(&any_salts).ok()?;
+        let why = format!("no more than {most} salts may be weighed");
+        Some(without("max_salts", why, &any.shares, &any.doses))
+    });
+    let of_steps = without(
+        "whole_steps",
+        "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+        &fitted.shares_before_rounding,
+        &fitted.doses_before_rounding,
+    );
+    of_salts.into_iter().chain([of_steps]).collect()
+}
+
+/// How much of a miss other lines leave.
+fn left_of(targets: &[TargetLine], line: &TargetLine) -> Distance {
+    let same = targets.iter().find(|other| other.key == line.key);
+    same.map_or(Distance::MET, Distance::of)
+}
+
+/// The limit of the weighing without which at most half as much is missed.
+fn weighing_limit<'l>(lifted: &'l [Lifted], line: &TargetLine) -> Option<&'l Lifted> {
+    let missed = Distance::of(line);
+    lifted.iter().find(|lifted| {
+        let left = left_of(&lifted.targets, line);
+        let (Some(left), Some(missed)) = (left.figure(), missed.figure()) else {
+            // A ratio without chloride misses by no figure, of which half would be as much.
+            return left.is_nearer_than(missed);
+        };
+        left.abs() <= 0.5 * missed.abs() && left.abs() < missed.abs()
+    })
+}
+
+/// Why a range is not met.
+fn missed(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+    line: &TargetLine,
+    limits: &[BindingLimit],
+    lifted: &[Lifted],
+) -> Reason {
+    // What lets the miss fall where it gives way is in the way.
+    let in_the_way = limits.iter().filter(|limit| {
+        let mut changes = limit.changes.iter();
+        changes.any(|change| change.key == line.key && is_nearer(change))
+    });
+    let (others, amounts): (Vec<_>, Vec<_>) = in_the_way
+        .partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
+    let before = lifted.last();
+    let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
+    let conflict = || {
+        let rivals = Rivals {
+            solution,
+            evaluation,
+            others: &others,
+        };
+        rivals.conflict(line, before.unwrap_or_default().abs())
+    };
+    let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
+    let ion = Component::from_key(&line.key);
+    let above = line.state == State::Above;
+    let in_kettle = |ion| solution.problem.in_kettle.ions.get(ion);
+    let (code, why) = match (ion, weighing_limit(lifted, line), hard_limit) {
+        (None, ..) if line.key == "kettle_ph" => kettle(solution, above),
+        (Some(ion), ..) if above && blend_exceeds(solution, ion, line) => {
+            ("source_above_range", too_much_in_water(solution, ion))
+        }
+        (Some(ion), ..) if above && in_kettle(ion) > 0.0 => (
+            "kettle_acid",
+            format!(
+                "the acid for the kettle brings {} mg/L of it",
+                words::number(ion.mg_per_l(in_kettle(ion)))
+            ),
+        ),
+        (_, Some(lifted), _) => (lifted.code, lifted.why.clone()),
+        (_, _, Some(limit)) => (
+            "hard_limit",
+            format!("the limit on {} keeps it there", spoken(&limit.subject)),
+        ),
+        // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
+        (Some(_), ..) if above => ("ranges_conflict", conflict()),
+        (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
+        _ if !solution.problem.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
+        _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
+            "stock_or_solubility",
+            "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
+        ),
+        _ => ("ranges_conflict", conflict()),
+    };
+    let side = if above { "above" } else { "below" };
+    let text = format!(
+        "{} ends {side} its range ({}): {why}.",
+        capitalised(&line.label),
+        line.display
+    );
+    reason(code, &line.key, text)
+}
+
+/// Whether the water alone lay on the right side of the end that the plan misses.
+fn is_driven_out(line: &TargetLine) -> bool {
+    let source = line.source;
+    if line.state == State::Above {
+        let inside = line.high.zip(source);
+        inside.is_some_and(|(high, source)| source <= high)
+    } else {
+        // A ratio without chloride is above any low end.
+        let low = line.low;
+        low.is_some_and(|low| source.is_none_or(|source| source >= low))
+    }
+}
+
+/// Whether a dose would bring a missed line nearer to its range.
+fn helps(option: &DoseOption, line: &TargetLine) -> bool {
+    let above = line.state == State::Above;
+    let dose = option.dose_per_unit();
+    let brings = |ion: Component| dose.ions.get(ion) > 0.0;
+    let shifts_ph = if above {
+        option.preparation.is_acid()
+    } else {
+        dose.alkalinity_eq > 0.0
+    };
+    match line.key.as_str() {
+        "sulfate_to_chloride" => brings(if above {
+            Component::Chloride
+        } else {
+            Component::Sulfate
+        }),
+        "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
+        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
+        key => !above && Component::from_key(key).is_some_and(brings),
+    }
+}
+
+/// Why the pH of the kettle is not met, which the fit does not aim at.
+fn kettle(solution: &Solution<'_>, above: bool) -> (&'static str, String) {
+    let (code, why) = match (above, fit::has_kettle_acid(solution.day)) {
+        (true, false) => (
+            "no_acid",
+            "there is no acid on the shelf that may go into the kettle",
+        ),
+        (true, true) => (
+            "stock_or_solubility",
+            "the acid for it is used up, or its measure too coarse",
+        ),
+        (false, _) => (
+            "no_base",
+            "nothing raises it there; less acid in mash and sparge liquor would",
+        ),
+    };
+    (code, why.to_owned())
+}
+
+/// What is missing where no dose helps.
+fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
+    let above = line.state == State::Above;
+    let place = if line.key == "mash_ph" {
+        "mash"
+    } else {
+        "sparge liquor"
+    };
+    match line.key.as_str() {
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" if above => (
+            "no_acid",
+            format!("there is no acid on the shelf that may go into the {place}"),
+        ),
+        "mash_ph" | "sparge_alkalinity" | "sparge_ph" => (
+            "no_base",
+            format!("nothing on the shelf that may go into the {place} brings alkalinity"),
+        ),
+        key => {
+            let wanting = match (key, above) {
+                ("sulfate_to_chloride", true) => Component::Chloride.key(),
+                ("sulfate_to_chloride", false) => Component::Sulfate.key(),
+                _ => key,
+            };
+            (
+                "nothing_brings",
+                format!("nothing on the shelf brings {wanting}"),
+            )
+        }
+    }
+}
+
+/// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
+fn blend_exceeds(solution: &Solution<'_>, ion: Component, line: &TargetLine) -> bool {
+    let in_blend = ion.mg_per_l(solution.liquors.blend.ions.get(ion));
+    let ends = line.high.zip(line.planned);
+    ends.is_some_and(|(high, planned)| in_blend - high > planned - in_blend)
+}
+
+fn too_much_in_water(solution: &Solution<'_>, ion: Component) -> String {
+    let in_blend = ion.mg_per_l(solution.liquors.blend.ions.get(ion));
+    let least = solution.day.sources.iter().min_by(|one, other| {
+        one.liquor
+            .ions
+            .get(ion)
+            .total_cmp(&other.liquor.ions.get(ion))
+    });
+    let figure = words::figure(in_blend, "mg/L", false);
+    match least {
+        Some(purest) if solution.day.sources.len() > 1 => format!(
+            "the blend already brings {figure} mg/L; only more of {} could lower it, which the other ranges or its \
+             limit do not allow",
+            purest.name
+        ),
+        _ => format!(
+            "the water already brings {figure} mg/L, and only dilution with purer water takes it out"
+        ),
+    }
+}
+
+/// Ranges that may keep a plan from another.
+struct Rivals<'s, 'a> {
+    solution: &'s Solution<'a>,
+    evaluation: &'s Evaluation,
+    others: &'s [&'s BindingLimit],
+}
+
+impl Rivals<'_, '_> {
+    /// Names those without which no more than `before` is missed. Where one gives way a little, a third may take the room that
+    /// all of it leaves.
+    fn conflict(&self, line: &TargetLine, before: f64) -> String {
+        let yields = |limit: &&&BindingLimit| {
+            let mut problem = self.solution.problem.clone();
+            problem.targets.remove(&limit.subject);
+            fit::best_amounts(&problem).is_ok_and(|(shares, doses)| {
+                let targets = self.evaluation.targets_at(self.solution, &shares, &doses);
+                let left = left_of(&targets, line).figure();
+                left.is_some_and(|left| left.abs() <= before)
+            })
+        };
+        let yielding = self.others.iter().filter(yields);
+        let mut names: Vec<String> = yielding.map(|limit| spoken(&limit.subject)).collect();
+        names.dedup();
+        if names.is_empty() {
+            return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
+        }
+        format!("going further would cost more in {}", names.join(", "))
+    }
+}
+
+/// Ranges that are met but hold the plan at one of their ends.
+fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
+    let mut reasons: Vec<Reason> = Vec::new();
+    let bound = solution.fitted.binding.iter();
+    for subject in bound.filter_map(|binding| binding.constraint.target()) {
+        // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
+        let met = |line: &&TargetLine| {
+            let is_held = line.low != line.high && solution.aimed(&line.key).is_none();
+            line.key == subject.key() && line.state == State::Met && is_held
+        };
+        let Some(line) = targets.iter().find(met) else {
+            continue;
+        };
+        if reasons.iter().any(|reason| reason.subject == line.key) {
+            continue;
+        }
+        let Some((end, why)) = end_rested_on(line) else {
+            continue;
+        };
+        let text = format!(
+            "{} rests on the {end} end of its range ({}): {why}.",
+            capitalised(&line.label),
+            line.display
+        );
+        reasons.push(reason("rests_on_range", &line.key, text));
+    }
+    reasons
+}
+
+/// Which end of its range a line rests on and what constraint it there; `None` where whole steps of the scale moved it
+/// well inside.
+fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
+    let planned = line.planned?;
+    // A ratio without chloride is above any end.
+    let source = line.source.unwrap_or(f64::INFINITY);
+    let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
+    if let Some(low) = line.low.filter(at) {
+        let why = if source < low {
+            "it is brought up just so far, since more would only cost material"
+        } else {
+            "going lower would save material or serve another range"
+        };
+        return Some(("low", why));
+    }
+    let high = line.high.filter(at)?;
+    let why = if source > high {
+        "it is brought down just so far, since more would only cost material"
+    } else {
+        "going higher would save material or serve another range"
+    };
+    Some(("high", why))
+}
+
+/// How near to an end still counts as resting on it, as a share of the end: whole steps of a usual scale move an ion
+/// by no more.
+const AT_END_SHARE: f64 = 0.03;
+
+/// What weighing in whole steps costs.
+fn rounding(solution: &Solution<'_>) -> Reason {
+    let cost = solution.fitted.objective - solution.fitted.objective_before_rounding;
+    let most = solution.problem.max_salts;
+    let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
+    let text = format!(
+        "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
+         ion or of {} in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
+        parameters::FIT_ION_TOLERANCE.value,
+        parameters::FIT_PH_TOLERANCE.value,
+        solution.fitted.objective,
+        solution.fitted.objective_before_rounding
+    );
+    reason("cost_of_weighing", "fit", text)
+}
