@@ -49,7 +49,7 @@ function together(schemas) {
 
 /** The JSON Schemas of the core, by document. */
 function coreSchemas() {
-  const program = ['run', '--quiet', '--bin', 'schemas'];
+  const program = ['run', '--quiet', '-p', 'underlet-tests', '--bin', 'schemas'];
   const printed = execFileSync('cargo', program, {
     cwd: join(room, '..'), encoding: 'utf8', maxBuffer: 1 << 26,
   });

@@ -80,7 +80,8 @@ fn three_brews() -> Value {
     })
 }
 
-/// Water softened by lime, that takes carbon dioxide up from the air while it drops scale: the slowest to follow.
+/// Water softened by lime, that takes carbon dioxide up from the air while it drops scale: the
+/// slowest to follow.
 fn soft() -> Value {
     json!({
         "underlet": 1,

@@ -26,7 +26,7 @@ from typing import Literal, TypeAlias, TypedDict
 
 def schemas() -> dict[str, dict[str, Any]]:
     """Ask the core for the JSON Schemas of the documents it writes, by the names of their types."""
-    command = ["cargo", "run", "--quiet", "--bin", "schemas"]
+    command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
     done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
     printed = json.loads(done.stdout)
     return {
