@@ -7,13 +7,10 @@ use underlet::fit;
 
 /// Waters and wishes of different character: what is short, what is too much, and a mash that wants acid or lime.
 const DAYS: [(&str, &str); 4] = [
-    ("soft", include_str!("../../tests/data/ten-salts/soft.json")),
-    ("hard", include_str!("../../tests/data/ten-salts/hard.json")),
-    (
-        "points",
-        include_str!("../../tests/data/ten-salts/points.json"),
-    ),
-    ("dark", include_str!("../../tests/data/ten-salts/dark.json")),
+    ("soft", include_str!("ten-salts/soft.json")),
+    ("hard", include_str!("ten-salts/hard.json")),
+    ("points", include_str!("ten-salts/points.json")),
+    ("dark", include_str!("ten-salts/dark.json")),
 ];
 
 fn day(index: usize) -> BrewDay {

@@ -13,7 +13,7 @@ const PLANS = 21;
 /** How many times slower than this machine's a processor is. */
 const THROTTLES = [1, 4];
 
-const tenSalts = join(root, 'tests/data/ten-salts');
+const tenSalts = join(root, 'core/benches/ten-salts');
 
 const kilobytes = (bytes) => `${(bytes / 1000).toFixed(0)} kB`;
 const milliseconds = (time) => `${time.toFixed(time < 100 ? 1 : 0)} ms`;

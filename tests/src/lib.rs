@@ -1,9 +1,11 @@
-//! What the tests that cross parts share, and the README's Rust examples, run as doc tests.
+//! What the tests that cross parts share, and the Rust examples of the READMEs, run as doc tests.
 
-/// The README, for its examples alone.
+/// The READMEs, for their examples alone.
 #[cfg(doctest)]
 #[doc = include_str!("../../README.md")]
-pub struct Readme;
+#[doc = include_str!("../../core/README.md")]
+#[doc = include_str!("../../reference-tables/README.md")]
+pub struct Readmes;
 
 pub mod cases;
 pub mod dice;

@@ -130,7 +130,7 @@ fn every_error_code_has_a_case() {
 /// steps, at most four of them. Each ends with a proof.
 #[test]
 fn ten_salts_at_two_points_are_proven() {
-    let days = files(&folder().join("../data/ten-salts"));
+    let days = files(&folder().join("../../core/benches/ten-salts"));
     assert_eq!(days.len(), 4);
     for path in days {
         let plan = json::plan(&fs::read_to_string(&path).unwrap()).expect("a plan");
