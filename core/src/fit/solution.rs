@@ -119,7 +119,18 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
     };
     let kettle = kettle.dosed(&liquors, &fitted.doses, forecast.ph);
     let zinc = zinc(day, after_boil_kg(day, &problem));
-    let mut solution = Solution {
+    let removal_doses = removal.iter().flat_map(|removal| {
+        let doses = removal.doses(&problem.waters, &fitted.shares);
+        doses.into_iter().map(|dose| (removal.shelved, dose))
+    });
+    let removal_doses: Vec<_> = removal_doses.collect();
+    let steps = steps(
+        &removal_doses,
+        (&problem, &fitted),
+        kettle.acid.as_ref(),
+        zinc.as_ref(),
+    );
+    Ok(Solution {
         day,
         problem,
         fitted,
@@ -130,10 +141,8 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
         forecast,
         kettle,
         zinc,
-        steps: Vec::new(),
-    };
-    solution.steps = steps(&solution);
-    Ok(solution)
+        steps,
+    })
 }
 
 /// Water in the kettle after the boil, kg.

@@ -293,7 +293,7 @@ fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 
     if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;
     }
-    let (sparge, ph) = (&solution.liquors.sparge, evaluation.water_ph.sparge_closed);
+    let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);
     let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
     let wanted = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
     let pairs = mg_per_l_caco3(wanted.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
