@@ -10,6 +10,7 @@ mod ion_fit;
 mod kind;
 mod malt;
 mod names;
+pub mod pages;
 mod parse;
 mod path;
 mod problems;

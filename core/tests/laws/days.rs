@@ -14,9 +14,11 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 6] = [
+const OPTIONAL: [&str; 8] = [
     "low",
     "high",
+    "missed_by",
+    "would_miss_by",
     "prefer",
     "sparge",
     "probability_in_range",
