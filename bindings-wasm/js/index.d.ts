@@ -104,7 +104,7 @@ export function waterText(report: WaterReport | string): string;
  * and each reading beside what it should be.
  *
  * @param readings The brew day and the readings as an object, or its JSON text.
- * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems
+ * @throws {InputError} When something cannot be read, or the day does not predict it; all problems
  * are reported together.
  */
 export function check(readings: Readings | string): Diagnosis;

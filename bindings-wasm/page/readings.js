@@ -95,7 +95,7 @@ export class Meters {
   }
 
   /**
-   * False for a reading that this day does not foretell, and for a known water of which half is missing.
+   * False for a reading that this day does not predict, and for a known water of which half is missing.
    *
    * @param {Part} entry
    */

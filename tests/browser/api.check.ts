@@ -36,7 +36,7 @@ export const printed: string[] = [sheet(plan(day)), sheet('{}')];
 sheet(day);
 plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
-// @ts-expect-error: a meter that no plan foretells
+// @ts-expect-error: a meter that no plan predicts
 plan({ ...day, brewhouse: { meters: ['refractometer'] } });
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
@@ -94,7 +94,7 @@ const readings: Readings = {
   ],
 };
 const { verdict, explanations, compared } = check(readings);
-const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', not_told_apart: '', unexplained: '' };
+const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', indistinguishable: '', unexplained: '' };
 export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
 export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);
 

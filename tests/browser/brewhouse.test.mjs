@@ -182,7 +182,7 @@ describe('the readings', () => {
     assert.match(await control('second-mash_temperature-remarks').innerText(), /as expected/);
   });
 
-  test('of what the day no longer foretells are kept, and not asked about', async () => {
+  test('of what the day no longer predicts are kept, and not asked about', async () => {
     await read('read-sparge_liquor_temperature', '60');
     await read('read-mash_ph', '5.4');
     assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Not clear|Something is wrong/);

@@ -36,7 +36,7 @@ def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
     Raises
     ------
     InputError
-        When something cannot be read, or is not foretold on this day; all of it is told together.
+        When something cannot be read, or is not predicted on this day; all of it is told together.
 
     Examples
     --------
@@ -86,7 +86,7 @@ class Diagnosis(Held):
 
     @property
     def verdict(self) -> str:
-        """In a word: ``as_expected``, ``doubtful``, ``fault``, ``not_told_apart`` or ``unexplained``."""
+        """In a word: ``as_expected``, ``doubtful``, ``fault``, ``indistinguishable`` or ``unexplained``."""
         return self.to_dict()["verdict"]
 
     @property
