@@ -76,13 +76,13 @@ impl Lines {
     }
 
     /// The lines with the zeros behind them.
-    pub(super) fn spaced(&self) -> impl Iterator<Item = &[f64]> {
+    pub(super) fn padded(&self) -> impl Iterator<Item = &[f64]> {
         let stride = stride(self.choices);
         (0..self.len()).map(move |line| &self.coefficients[line * stride..][..stride])
     }
 
     pub(super) fn rows(&self) -> impl Iterator<Item = &[f64]> {
-        self.spaced().map(|row| &row[..self.choices])
+        self.padded().map(|row| &row[..self.choices])
     }
 
     /// Coefficients and aim of each.

@@ -3,7 +3,7 @@
 use super::lines::Lines;
 use super::question::{Distance, IonQuestion};
 use super::{MIN_PIVOT, MISS_RIDGE};
-use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
+use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_padded, stride};
 
 /// The programme with a variable for the miss of each line.
 pub(super) fn with_misses(
@@ -56,7 +56,7 @@ pub(super) fn with_misses(
 /// Memory for curvatures and their factor: that of a reduced programme while it is written, later that of a part of it.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Draft {
-    /// Spaced rows.
+    /// Padded rows.
     pub(super) matrix: Vec<f64>,
     pub(super) gradient: Vec<f64>,
     pub(super) factor: Cholesky,
@@ -82,12 +82,12 @@ pub(super) fn write_reduced_programme(
     matrix.resize(choices * stride, 0.0);
     gradient.clear();
     gradient.resize(stride, 0.0);
-    for (line, aim) in lines.spaced().zip(&lines.aims) {
+    for (line, aim) in lines.padded().zip(&lines.aims) {
         let twice = 2.0 * aim.weight;
-        add_spaced(gradient, -twice * aim.low, line);
+        add_padded(gradient, -twice * aim.low, line);
         for (j, row) in matrix.chunks_exact_mut(stride).enumerate() {
             let four = j - j % 4;
-            add_spaced(&mut row[four..], twice * line[j], &line[four..]);
+            add_padded(&mut row[four..], twice * line[j], &line[four..]);
         }
     }
     for j in 0..choices {
