@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::solution::Settled;
 use super::uncertainty::Unsure;
-use crate::fit::{ActiveConstraint, Answer, FitError, Question, answer};
+use crate::fit::{ActiveConstraint, FitError, FitResult, Problem, solve};
 use crate::mash::Aim;
 use crate::math;
 use crate::plan::Reason;
@@ -44,7 +44,7 @@ impl BrewDay {
     /// Chances that mash and sparge liquor land in the ranges asked for, with shares and doses of the question.
     pub(crate) fn chances(
         &self,
-        question: &Question<'_>,
+        question: &Problem<'_>,
         [shares, doses]: [&[f64]; 2],
         unsure: &Unsure,
     ) -> Both<Option<f64>> {
@@ -65,8 +65,8 @@ impl BrewDay {
     /// in, as far as the answer's own forecast wants it for that confidence: it stays a pair of straight lines.
     pub(crate) fn answer(
         &self,
-        question: &mut Question<'_>,
-    ) -> Result<(Answer, Both<Option<Aimed>>), FitError> {
+        question: &mut Problem<'_>,
+    ) -> Result<(FitResult, Both<Option<Aimed>>), FitError> {
         let [mash, sparge] = self.ranges();
         let mut aimed = [
             Aimed::asked(
@@ -82,7 +82,7 @@ impl BrewDay {
         ];
         let mut rounds = 0;
         loop {
-            let found = answer(question)?;
+            let found = solve(question)?;
             let aims = self.aims(question, &found, &aimed);
             for (aimed, aim) in aimed.iter_mut().zip(&aims) {
                 if let Some((aimed, aim)) = aimed.as_mut().zip(aim.as_ref()) {
@@ -109,8 +109,8 @@ impl BrewDay {
     /// nothing for the others.
     fn aims(
         &self,
-        question: &Question<'_>,
-        found: &Answer,
+        question: &Problem<'_>,
+        found: &FitResult,
         [mash_aimed, sparge_aimed]: &Both<Option<Aimed>>,
     ) -> Both<Option<Aim>> {
         if mash_aimed.is_none() && sparge_aimed.is_none() {

@@ -5,7 +5,7 @@
 //! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
 //! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
 
-use super::problem::{Question, Waters};
+use super::problem::{Problem, Waters};
 use crate::component::Component;
 use crate::liquor::Liquor;
 use crate::math;
@@ -183,7 +183,7 @@ impl Removal<'_> {
     }
 
     /// Puts what is weighed in the place of what was asked for: all the doses of a blend together, over all its liquor.
-    pub fn settle(&self, question: &mut Question<'_>, shares: &[f64]) {
+    pub fn settle(&self, question: &mut Problem<'_>, shares: &[f64]) {
         let doses = self.doses(&question.waters, shares);
         let asked: f64 = doses.iter().map(|dose| dose.before_rounding).sum();
         let weighed: f64 = doses.iter().map(|dose| dose.amount).sum();

@@ -1,33 +1,39 @@
 //! The fit: which doses and which blend suit the beer best, proven.
 //!
-//! `question` is what is asked, `lines` writes it as straight lines, `answer` poses the programme, has it solved
-//! ([`crate::optimise`]) and rounds it to the scale.
+//! `problem` is what is asked of a brew day, `ions` of liquor alone. `linear` writes both as linear terms with a range each;
+//! `day` and `ions` solve them ([`crate::optimise`]) and round to the scale. `prices` has what material and work cost in both.
 
 mod aim;
-mod answer;
+mod day;
+mod day_terms;
 mod dechlorination;
 mod ions;
 mod kettle;
 mod linear;
+pub(crate) mod prices;
 mod problem;
+mod result;
 mod solution;
 mod uncertainty;
 
-pub use answer::{
-    ActiveConstraint, Answer, Binding, FitError, Model, answer, answer_traced, best_amounts,
-    least_dilution, least_objective,
+pub use day::{
+    ActiveConstraint, BindingConstraint, FrozenProblem, best_amounts, binding_constraints,
+    least_dilution, least_objective, least_of, solve, solve_traced,
 };
+pub use day_terms::IonicStrengths;
 pub use ions::{
-    Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
+    Continuous, Dilution, Distance, IonFitResult, IonFitter, IonProblem, IonTarget, Quantity, Salt,
     fit_ions,
 };
-pub use linear::{Line, QuadraticPenalty, Strengths, Subject};
-pub use problem::{DoseOption, Liquors, Question, SourceOption, Waters};
+pub use linear::{Constraint, LinearTerm, Subject};
+pub use problem::{DoseOption, Liquors, Problem, SourceOption, Waters};
+pub use result::{FitError, FitResult};
 pub use solution::PlanError;
 
 pub(crate) use aim::{Aimed, Both};
 pub(crate) use dechlorination::{Dose as DechlorinationDose, shows};
 pub(crate) use kettle::{Given, InKettle};
+pub(crate) use linear::ion_targets;
 pub(crate) use solution::{Settled, WaterPh, draw_step_l};
 pub(crate) use uncertainty::{
     Unsure, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,

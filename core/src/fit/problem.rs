@@ -92,9 +92,9 @@ impl DoseOption {
     }
 }
 
-/// The whole question.
+/// What a fit of a brew day is asked.
 #[derive(Clone, Debug)]
-pub struct Question<'a> {
+pub struct Problem<'a> {
     /// At least one.
     pub sources: Vec<SourceOption>,
     /// Step to which a source's draw is rounded, kg.
@@ -129,7 +129,7 @@ pub struct Liquors {
     pub overall: Liquor,
 }
 
-impl Question<'_> {
+impl Problem<'_> {
     /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`]) through the vessels.
     pub fn liquors(&self, shares: &[f64], doses: &[f64]) -> Liquors {
         let parts: Vec<(f64, &Liquor)> = shares

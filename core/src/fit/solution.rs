@@ -9,7 +9,7 @@ use super::dechlorination::Removal;
 use super::uncertainty::Unsure;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
-use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Waters};
+use crate::fit::{DoseOption, FitError, FitResult, Liquors, Problem, SourceOption, Waters};
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::mash::{Forecast, Mash};
 use crate::math;
@@ -40,8 +40,8 @@ impl std::error::Error for PlanError {}
 /// Everything about a day that the parts of its plan are written from.
 pub(crate) struct Settled<'a> {
     pub day: &'a BrewDay,
-    pub question: Question<'a>,
-    pub answer: Answer,
+    pub question: Problem<'a>,
+    pub answer: FitResult,
     pub liquors: Liquors,
     pub unsure: Unsure,
     pub forecast: Forecast,
@@ -151,12 +151,12 @@ impl BrewDay {
     }
 
     /// The day as a question to the fit.
-    pub fn question(&self) -> Question<'_> {
+    pub fn question(&self) -> Problem<'_> {
         self.question_by(self.removal().as_ref())
     }
 
     /// The same with chlorine taken out so, or left in.
-    fn question_by(&self, removal: Option<&Removal<'_>>) -> Question<'_> {
+    fn question_by(&self, removal: Option<&Removal<'_>>) -> Problem<'_> {
         let waters = self.waters();
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let mut doses = Vec::new();
@@ -176,7 +176,7 @@ impl BrewDay {
                 });
             }
         }
-        Question {
+        Problem {
             sources: self
                 .sources
                 .iter()
@@ -221,7 +221,7 @@ impl BrewDay {
             .unwrap_or_default()
     }
 
-    pub(crate) fn mash_of(&self, question: &Question<'_>, liquor: Liquor) -> Mash<'_> {
+    pub(crate) fn mash_of(&self, question: &Problem<'_>, liquor: Liquor) -> Mash<'_> {
         Mash {
             grist: &self.grist,
             water_kg: question.waters.mash_kg,

@@ -281,7 +281,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
 /// How far apart the fit's straight lines and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the scale
 /// has moved, and by ion pairs, which the lines of a sparge pH leave out.
 fn apart(settled: &Settled<'_>) -> f64 {
-    let moved = settled.answer.moved;
+    let moved = settled.answer.linearisation_error;
     if settled.day.targets.sparge_ph.is_none() || settled.question.waters.sparge_kg == 0.0 {
         return moved;
     }

@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::alternatives::outside;
 use super::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, Question, Settled, Subject};
+use crate::fit::{self, Aimed, DoseOption, Problem, Settled, Subject};
 use crate::liquor::Liquor;
 use crate::words;
 
@@ -55,12 +55,12 @@ fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
         let targets = settled.targets_at(shares, doses);
         all.push(Lifted { code, why, targets });
     };
-    let any_salts = Question {
+    let any_salts = Problem {
         max_salts: None,
         ..question.clone()
     };
     if let Some(most) = question.max_salts
-        && let Ok(any) = fit::answer(&any_salts)
+        && let Ok(any) = fit::solve(&any_salts)
     {
         let why = format!("no more than {most} salts may be weighed");
         lift("max_salts", why, &any.shares, &any.doses);
@@ -368,6 +368,7 @@ pub(crate) fn key(subject: Subject) -> &'static str {
         Subject::Component(ion) => ion.key(),
         Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
         Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
+        Subject::Alkalinity => "alkalinity",
         Subject::SpargeAlkalinity => "sparge_alkalinity",
         Subject::SpargePhLow | Subject::SpargePhHigh => "sparge_ph",
     }

@@ -5,7 +5,7 @@ use approx::assert_relative_eq;
 use serde_json::{Value, json};
 use underlet::LimitedQuantity;
 use underlet::component::Component;
-use underlet::fit::{Answer, Model, answer};
+use underlet::fit::{FitResult, FrozenProblem, solve};
 use underlet::liquor::Dose;
 use underlet::{BrewDay, LimitCode};
 
@@ -25,7 +25,7 @@ fn day_of(mut day: Value, limits: &Value) -> BrewDay {
 }
 
 /// mg/L in the liquor as a whole, before rounding and as weighed.
-fn reached(day: &BrewDay, answer: &Answer, of: LimitedQuantity) -> [f64; 2] {
+fn reached(day: &BrewDay, answer: &FitResult, of: LimitedQuantity) -> [f64; 2] {
     let question = day.question();
     let mg_per_l = |shares: &[f64], doses: &[f64]| {
         of.mg_per_l(&question.liquors(shares, doses).overall.as_dose())
@@ -60,7 +60,7 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
     for seed in 0..count {
         let text: Value = serde_json::from_str(&Draft::random(seed).json()).expect("JSON");
         let free_day = day_of(text.clone(), &json!({}));
-        let Ok(free) = answer(&free_day.question()) else {
+        let Ok(free) = solve(&free_day.question()) else {
             continue;
         };
         let question = free_day.question();
@@ -82,7 +82,7 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                     continue;
                 }
                 let day = day_of(text.clone(), &json!({ of.key(): limit }));
-                let held = answer(&day.question()).expect("a limit above every source");
+                let held = solve(&day.question()).expect("a limit above every source");
                 let [before, weighed] = reached(&day, &held, of);
                 assert!(
                     before.max(weighed) <= limit * (1.0 + 1e-9),
@@ -91,7 +91,8 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                 assert!(held.certificate.holds(1e-9), "seed {seed}");
                 // At one ionic strength, since a plan's own moves what its lines say of pH.
                 let [without, with] = [&question, &day.question()].map(|question| {
-                    let mut model = Model::new(question, free.strengths).expect("a programme");
+                    let mut model =
+                        FrozenProblem::new(question, free.ionic_strengths).expect("a programme");
                     let best = model.solve().expect("an optimum");
                     model.objective(&best.x)
                 });

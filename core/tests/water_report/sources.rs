@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::error::InputError;
-use underlet::fit::answer;
+use underlet::fit::solve;
 use underlet::liquor::Liquor;
 use underlet::mash::{LiquorCovariance, Mash};
 use underlet::water_report::{Unknown, WaterReport, reconcile};
@@ -100,7 +100,7 @@ fn drawn(liquor: &Liquor, lower: &[[f64; COUNT]; COUNT], dice: &mut Dice) -> Liq
 /// Scatter of the mash pH over waters drawn from what is known of the sources, all else as planned.
 fn seen(day: &BrewDay) -> f64 {
     let question = day.question();
-    let planned = answer(&question).expect("a plan");
+    let planned = solve(&question).expect("a plan");
     let factors: Vec<_> = day
         .sources
         .iter()

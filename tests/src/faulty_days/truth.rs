@@ -3,7 +3,7 @@
 
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
-use underlet::fit::{DoseOption, Question};
+use underlet::fit::{DoseOption, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
 use underlet::readings::diagnosis::{Checks, Fault, MeterReading, Probe, Sample, Slip};
@@ -254,7 +254,7 @@ fn given(
     day: &BrewDay,
     plan: &Plan,
     fault: Option<&Fault>,
-    question: &mut Question<'_>,
+    question: &mut Problem<'_>,
 ) -> Vec<f64> {
     let offered = question.doses.clone();
     let mut doses = vec![0.0; offered.len()];
@@ -325,7 +325,7 @@ fn sample(liquor: &Liquor, kept: f64) -> [f64; 2] {
 fn worts(
     dice: &mut Dice,
     day: &BrewDay,
-    question: &Question<'_>,
+    question: &Problem<'_>,
     liquor: &Liquor,
     sparge: &Liquor,
 ) -> (f64, f64) {
