@@ -33,9 +33,9 @@ pub fn exp_of_step(x: f64) -> f64 {
 const EXP_ENDS: [f64; 2] = [-700.0, 700.0];
 /// ln 2 in two parts, the first short enough that a multiple by a whole number below 2¹¹ is exact.
 const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
-/// Added and taken off again, it rounds to a whole number, which then stands in the lowest bits.
+/// Added and taken off again, it rounds to a whole number, which is then in the lowest bits.
 const ROUNDING: f64 = 6_755_399_441_055_744.0;
-/// Bits of the fraction of a number, above which the exponent stands.
+/// Bits of the fraction of a number, above which the exponent is.
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
 
 /// e to the power of each, within two units of the last place: 2ⁿ times a series of what is left over. Made of sums and products
@@ -138,7 +138,7 @@ pub fn at_least(value: f64, floor: f64) -> f64 {
     if value > floor { value } else { floor }
 }
 
-/// Width below which a root counts as found.
+/// Width of a bracket below which its root is found.
 const ROOT_WIDTH: f64 = 1.0e-13;
 /// Step of Newton's method that leaves an error of its square, which is less than a double can tell.
 const NEWTON_WIDTH: f64 = 1.0e-8;

@@ -18,7 +18,7 @@ use underlet_tables::{
 use crate::component::Component;
 pub(super) use layout::{
     CLASSES, CLASSES_UP_TO, COMMON_CLASSES, COMMON_PRODUCTS, COUNTED_IN, HYDROGEN_POWERS,
-    LEAST_HYDROGEN, LINES, Line, OTHER_LIGANDS, STANDS_FOR,
+    LEAST_HYDROGEN, LINES, Line, OTHER_LIGANDS, REPRESENTATIVES,
 };
 
 /// How many ligands there are: hydrogen, carbonate, sulfate, fluoride, phosphate, in this order.

@@ -7,8 +7,8 @@
 //! - [`super::day`]: strictly convex. Material has a price and a little curvature, so that every optimum is a single point:
 //!   limits have multipliers that mean something, and neighbouring days have neighbouring plans.
 //! - [`super::ions`]: lexicographic. Misses come first, then material, then the order of the salts, without any curvature
-//!   that would shift an optimum: the answer is exact, to be compared with proven optima. The proximal point method stands in
-//!   for the curvature.
+//!   that would shift an optimum: the answer is exact, to be compared with proven optima. The proximal point method takes
+//!   the place of the curvature.
 
 use underlet_tables::parameters;
 
@@ -20,7 +20,7 @@ use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
 use crate::recipe::Wanted;
 
 /// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
-/// a miss that counts as much in one term as in another.
+/// a miss that costs as much in one term as in another.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LinearTerm {
     /// Coefficient of each decision variable, then zeros as the solver pads its lists.

@@ -18,7 +18,7 @@ use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, lengt
 mod refinement;
 use super::programme::Programme;
 
-/// A limit overstepped by less than this part of its size counts as kept. Far above the rounding of a few hundred
+/// A limit overstepped by less than this part of its size is treated as kept. Far above the rounding of a few hundred
 /// operations (10⁻¹⁴), far below what the certificate demands.
 const KEPT: f64 = 1e-11;
 
@@ -43,7 +43,7 @@ struct Working {
     multiplier: f64,
 }
 
-/// A span in y: where its ends lie along the unit normal, and how far beyond each still counts as kept.
+/// A span in y: where its ends lie along the unit normal, and how far beyond each is still treated as kept.
 #[derive(Clone, Copy, Debug)]
 struct Ends {
     low: f64,
@@ -373,7 +373,7 @@ impl ActiveSet {
         first
     }
 
-    /// The rate below which a multiplier counts as constant: rounding beside the fastest.
+    /// The rate below which a multiplier is treated as constant: rounding beside the fastest.
     fn negligible_rate(&self) -> f64 {
         let rates = self.fall.iter().take(self.working.len());
         NEGLIGIBLE_RATE * rates.fold(1.0, |most: f64, rate| most.max(rate.abs()))

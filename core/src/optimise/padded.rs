@@ -58,13 +58,13 @@ impl NonzeroRange {
         &list[self.from..self.to]
     }
 
-    /// Adds a multiple of the list the nonzero is of.
+    /// Adds a multiple of the list that the range is of.
     #[inline]
     pub(super) fn add_scaled(self, target: &mut [f64], factor: f64, list: &[f64]) {
         add_padded(&mut target[self.from..self.to], factor, self.cut(list));
     }
 
-    /// The sum of products with the list the nonzero is of.
+    /// The sum of products with the list that the range is of.
     #[inline]
     pub(super) fn dot(self, list: &[f64], other: &[f64]) -> f64 {
         dot_padded(self.cut(list), self.cut(other))
@@ -126,7 +126,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn sums_over_a_window_are_those_over_the_whole_list() {
+    fn sums_over_a_range_are_those_over_the_whole_list() {
         // Every place of a first and a last number in a list of eleven and a zero behind; thirds and sevenths, so that the
         // order of the sums shows.
         let other: Vec<f64> = (1..13).map(|k| f64::from(k) / 7.0).collect();

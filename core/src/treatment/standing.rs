@@ -18,7 +18,7 @@
 //! water drops calcite at once that it would not drop in the end, for it takes carbon dioxide up, w moves the end of u: such water is
 //! followed in shorter stretches, each with a first guess of w.
 //!
-//! Coarse: only calcite precipitates (gypsum and brushite are watched, not dropped); one time stands for wall, heater and suspended
+//! Coarse: only calcite precipitates (gypsum and brushite are watched, not dropped); one time is used for wall, heater and suspended
 //! grains alike; steam follows the vapour pressure and ignores draughts.
 
 use crate::aqueous::EquilibriumError;
@@ -43,7 +43,7 @@ pub enum Headspace {
     Sealed,
 }
 
-/// How liquor stands: from one temperature to another in so many hours.
+/// How liquor is heated, cooled or held: from one temperature to another in so many hours.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Standing {
     /// Temperature at the start, °C.

@@ -28,7 +28,7 @@ impl Newton<'_> {
         }
     }
 
-    /// What each balance wants, which is minus its error; sets the residual.
+    /// What is missing in each balance, which is minus its error; sets the residual.
     pub(super) fn errors<const N: usize>(&mut self) -> [f64; N] {
         let mut totals = self.totals;
         let mut sizes = self.sums;

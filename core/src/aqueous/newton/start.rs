@@ -275,7 +275,7 @@ impl Newton<'_> {
         for _ in 0..SUBSTITUTIONS {
             self.fill::<BALANCES>();
             let strength = within_range(self.sums[STRENGTH] - self.totals[STRENGTH]);
-            // The ionic strength must settle too: from far below it, Newton's method walks away from it.
+            // The ionic strength must converge too: from far below it, Newton's method walks away from it.
             let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();
             self.set_strength((self.ionic_strength * strength).sqrt());
             for balance in BALANCE_OF.into_iter().skip(1) {

@@ -120,18 +120,18 @@ pub(in crate::aqueous) const CLASSES: usize = {
     classes
 };
 
-/// The species that stands for each class.
-pub(in crate::aqueous) const STANDS_FOR: [usize; CLASSES] = {
-    let mut stands_for = [0; CLASSES];
+/// A species of each class.
+pub(in crate::aqueous) const REPRESENTATIVES: [usize; CLASSES] = {
+    let mut representatives = [0; CLASSES];
     let (mut class, mut index) = (0, 0);
     while index < COUNT {
         if FIRST_OF_CLASS[index] == index {
-            stands_for[class] = index;
+            representatives[class] = index;
             class += 1;
         }
         index += 1;
     }
-    stands_for
+    representatives
 };
 
 /// The class of each species.
@@ -139,7 +139,7 @@ const CLASS: [usize; COUNT] = {
     let mut class = [0; COUNT];
     let mut index = 0;
     while index < COUNT {
-        while STANDS_FOR[class[index]] != FIRST_OF_CLASS[index] {
+        while REPRESENTATIVES[class[index]] != FIRST_OF_CLASS[index] {
             class[index] += 1;
         }
         index += 1;

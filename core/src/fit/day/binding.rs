@@ -177,7 +177,8 @@ fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
     all
 }
 
-/// The optimum once an end gives way; the programme is left as it was.
+/// The optimum once an end gives way; the programme is left as it was. The best plan itself where that has no certified
+/// optimum: relief of which nothing is known is said to bring nothing.
 fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Solution) -> Vec<f64> {
     let (limit, gives) = (candidate.limit, candidate.gives);
     let span = frozen.programme.span(limit).unwrap_or(Span::FREE);

@@ -45,7 +45,7 @@ pub struct IonTarget {
     pub low: Option<f64>,
     /// High end.
     pub high: Option<f64>,
-    /// The miss that counts as one, in the quantity's unit, above 0.
+    /// The miss that is one, in the quantity's unit, above 0.
     pub tolerance: f64,
     /// Weight of a miss beside the others', 0 or more.
     pub weight: f64,

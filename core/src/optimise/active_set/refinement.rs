@@ -35,7 +35,7 @@ impl ActiveSet {
     /// Nothing is broken: refine and certify.
     pub(in crate::optimise) fn conclude(&mut self, programme: &Programme) -> Option<End> {
         if !self.is_refined_optimum(programme, FULL_PRECISION) {
-            // What ill-conditioned numbers take in and let go by turns counts as kept at last: the certificate judges.
+            // Limits that ill-conditioned numbers take in and release by turns are treated as kept at last: the certificate judges.
             self.patience *= 2.0;
             return None;
         }

@@ -32,7 +32,7 @@ struct Node {
 /// How a node is split.
 #[derive(Clone, Copy, Debug)]
 enum Split {
-    /// An item counts as used, or none of it is.
+    /// An item is used, or not.
     Item(usize),
     /// A portion is used, or not.
     Use(usize),
