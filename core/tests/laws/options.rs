@@ -71,7 +71,7 @@ fn moved<'a>(question: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Proble
         ActiveConstraint::Limit(place) => targets.limits[place].1 += by,
         ActiveConstraint::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
         ActiveConstraint::Dissolving(dose) => {
-            *question.doses[dose].most.as_mut().expect("limited") += by
+            *question.doses[dose].most.as_mut().expect("limited") += by;
         }
         ActiveConstraint::Source(source) => {
             *question.sources[source]

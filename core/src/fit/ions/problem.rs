@@ -224,7 +224,7 @@ impl IonProblem {
 pub(super) struct Terms {
     pub choices: Vec<Choice>,
     /// The terms, then memory of those of problems before.
-    terms: Vec<LinearTerm>,
+    written: Vec<LinearTerm>,
     count: usize,
 }
 
@@ -248,24 +248,24 @@ impl Terms {
             let at_hand = target.of.of(&source);
             let ends =
                 [target.low, target.high].map(|end| end.map(|end| (end - at_hand) * per_tolerance));
-            if self.count == self.terms.len() {
-                self.terms.push(LinearTerm::default());
+            if self.count == self.written.len() {
+                self.written.push(LinearTerm::default());
             }
-            self.terms[self.count].write(coefficients, ends, target.weight);
+            self.written[self.count].write(coefficients, ends, target.weight);
             self.count += 1;
         }
         for (j, choice) in self.choices.iter_mut().enumerate() {
-            let steepest = self.terms[..self.count].iter().fold(0.0, |most, term| {
+            let steepest = self.written[..self.count].iter().fold(0.0, |most, term| {
                 math::at_least(term.coefficients()[j].abs(), most)
             });
             choice.scale = if steepest > 0.0 { 1.0 / steepest } else { 1.0 };
         }
-        for term in &mut self.terms[..self.count] {
+        for term in &mut self.written[..self.count] {
             term.rescale(&self.choices);
         }
     }
 
     pub fn all(&self) -> &[LinearTerm] {
-        &self.terms[..self.count]
+        &self.written[..self.count]
     }
 }
