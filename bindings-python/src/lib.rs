@@ -184,7 +184,7 @@ fn fit_ions(py: Python<'_>, fit: &str) -> PyResult<String> {
 /// Compare what the meters said on a brew day with what they should say, as JSON.
 #[pyfunction]
 fn check(py: Python<'_>, readings: &str) -> PyResult<String> {
-    py.detach(|| json::check(readings).map(|diagnosis| diagnosis.to_json()))
+    py.detach(|| json::diagnose(readings).map(|diagnosis| diagnosis.to_json()))
         .map_err(|error| refused(py, error))
 }
 

@@ -35,7 +35,9 @@ pub mod fit;
 pub mod json;
 pub mod liquor;
 pub mod mash;
+#[doc(hidden)]
 pub mod math;
+#[doc(hidden)]
 pub mod optimise;
 pub mod plan;
 pub mod quantity;

@@ -84,7 +84,9 @@ impl Preparation {
         };
         let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
         let [_, high] = reagent.strength_range_percent;
-        (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
+        // No strength of a solid gives a concentration, and none of a liquid one beyond its own range.
+        let strength = math::falling_root(excess, 0.0, high).ok();
+        strength.filter(|_| reagent.liquid).map(at)
     }
 
     /// The unit it is measured in: millilitres for a solution, else grams.

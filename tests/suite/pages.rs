@@ -26,7 +26,12 @@ fn the_example_of_each_page_is_answered() {
     let ledger = underlet::json::tank(&text("tank-day.md")).expect("a ledger");
     assert!(ledger.lines[2].drawn.is_some());
     let water = underlet::json::water(&text("water-report.md")).expect("a water");
-    assert!(water.findings.iter().any(|one| one.code.as_str() == "report_old"));
+    assert!(
+        water
+            .findings
+            .iter()
+            .any(|one| one.code.as_str() == "report_old")
+    );
     let fitted = underlet::json::fit_ions(&text("ion-fit.md")).expect("a fit");
     assert!(fitted.meets_every_range);
     let state = underlet::json::equilibrium(&text("equilibrium.md")).expect("an equilibrium");

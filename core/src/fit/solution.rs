@@ -3,12 +3,12 @@
 use std::fmt;
 
 use super::aim::{Aimed, solve_aimed};
-use super::answer::{Answer, FitError};
-use super::day::problem_without;
 use super::dechlorination::Removal;
 use super::kettle::{DosedKettle, Kettle, KettleDose, zinc};
 use super::mash_and_sparge::MashAndSparge;
-use super::problem::{Liquors, Question};
+use super::problem::{Liquors, Problem};
+use super::problem_of_day::problem_without;
+use super::result::{FitError, FitResult};
 use super::steps::{Step, steps};
 use super::uncertainty::BrewUncertainty;
 use crate::aqueous::EquilibriumError;
@@ -54,9 +54,9 @@ impl From<EquilibriumError> for PlanError {
 pub(crate) struct Solution<'a> {
     pub day: &'a BrewDay,
     /// The problem that was solved, ranges of pH narrowed for a confidence and chlorine removed.
-    pub problem: Question<'a>,
+    pub problem: Problem<'a>,
     /// Its proven optimum, as weighed and before rounding.
-    pub fitted: Answer,
+    pub fitted: FitResult,
     /// How each pH was aimed, where the day asks for a confidence.
     pub aimed: MashAndSparge<Option<Aimed>>,
     /// How chlorine is removed from the sources, where they hold some.
@@ -77,7 +77,7 @@ pub(crate) struct Solution<'a> {
 ///
 /// # Errors
 /// [`FitError`] where the fit has no certified optimum.
-pub(crate) fn solve(day: &BrewDay) -> Result<Solution<'_>, FitError> {
+pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
     let solution = solve_with(day, Dose::default())?;
     let Some(acid) = &solution.kettle.acid else {
         return Ok(solution);
@@ -146,7 +146,7 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
 }
 
 /// Water in the kettle after the boil, kg.
-fn after_boil_kg(day: &BrewDay, problem: &Question<'_>) -> f64 {
+fn after_boil_kg(day: &BrewDay, problem: &Problem<'_>) -> f64 {
     let full_kg = problem.waters.kettle_kg;
     full_kg - day.boil(full_kg).boiled_off_kg
 }

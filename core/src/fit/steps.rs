@@ -1,9 +1,9 @@
 //! What is weighed and measured out, in the order of work.
 
-use super::answer::Answer;
 use super::dechlorination::RemovalDose;
 use super::kettle::KettleDose;
-use super::problem::Question;
+use super::problem::Problem;
+use super::result::FitResult;
 use crate::reagent::Preparation;
 use crate::recipe::{Shelved, Vessel};
 
@@ -56,7 +56,7 @@ impl Step {
 /// there is time and the acid is trimmed last; then acid and zinc for the kettle.
 pub(super) fn steps(
     removal: &[(&Shelved, RemovalDose)],
-    (problem, fitted): (&Question<'_>, &Answer),
+    (problem, fitted): (&Problem<'_>, &FitResult),
     acid: Option<&KettleDose<'_>>,
     zinc: Option<&KettleDose<'_>>,
 ) -> Vec<Step> {
@@ -81,7 +81,7 @@ pub(super) fn steps(
 }
 
 /// Doses of the fit, by vessel, salts and bases before acids.
-fn of_the_fit(problem: &Question<'_>, fitted: &Answer) -> Vec<Step> {
+fn of_the_fit(problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
     let amounts = fitted.doses.iter().zip(&fitted.doses_before_rounding);
     let given = problem.doses.iter().zip(amounts).enumerate();
     let given = given.filter(|(_, (_, (amount, _)))| **amount > 0.0);

@@ -288,11 +288,11 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// use underlet::recipe::EXAMPLES;
 /// let readings = r#"[{"known": 7, "meter": "ph", "value": "7.02"}, {"place": "mash", "meter": "ph", "value": "pH 5.42"}]"#;
 /// let document = format!(r#"{{"underlet": 1, "brew_day": {}, "readings": {readings}}}"#, EXAMPLES[0].1);
-/// let diagnosis = underlet::json::check(&document)?;
+/// let diagnosis = underlet::json::diagnose(&document)?;
 /// assert_eq!(diagnosis.verdict, "as_expected");
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
-pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
+pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
     let checks = day
         .diagnostics()

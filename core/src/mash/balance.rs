@@ -6,7 +6,7 @@ use super::Malt;
 use crate::aqueous::Acidity;
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// Ends between which a mash pH is looked for.
 pub(super) const PH_FLOOR: f64 = 1.0;
@@ -252,6 +252,8 @@ impl Mash<'_> {
             PH_FLOOR,
             PH_CEILING,
         )
+        // No mash is ever beyond the ends: the model says no more than that it is not one.
+        .unwrap_or_else(NoRoot::nearer_end)
     }
 
     /// Acid that the liquor takes at a pH, eq per kg of water: the mash's own residual alkalinity. Liquor of none leaves

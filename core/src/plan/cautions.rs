@@ -287,7 +287,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
 /// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the
 /// scale has moved, and by ion pairs, which the linear terms of a sparge pH leave out.
 fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
-    let moved = solution.fitted.moved;
+    let moved = solution.fitted.linearisation_error;
     let waters = &solution.problem.waters;
     if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;

@@ -8,7 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::document::document;
 use crate::error::codes;
-use crate::fit::Answer;
+use crate::fit::FitResult;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
@@ -391,7 +391,7 @@ impl Proof {
 }
 
 impl FitReport {
-    pub(super) fn of(fitted: &Answer) -> FitReport {
+    pub(super) fn of(fitted: &FitResult) -> FitReport {
         FitReport {
             objective: fitted.objective,
             objective_rounded: fitted.objective_rounded,

@@ -20,7 +20,7 @@ pub use document::{
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh};
 
-use crate::fit::{PlanError, Solution, solve};
+use crate::fit::{PlanError, Solution, solve_day};
 use crate::recipe::BrewDay;
 use crate::words;
 use evaluation::Evaluation;
@@ -39,7 +39,7 @@ use explanation::Explanation;
 /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
 /// ```
 pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
-    let solution = solve(day)?;
+    let solution = solve_day(day)?;
     let evaluation = Evaluation::of(&solution)?;
     let explanation = Explanation::of(&solution, &evaluation);
     Ok(assemble(&solution, evaluation, explanation))

@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
-use crate::fit::{DoseOption, Liquors, Question, Solution, alkalinity_sd_eq_per_kg};
+use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::LiquorCovariance;
 use crate::math;
@@ -16,7 +16,7 @@ use crate::water_report::laboratory_ph_sd;
 #[derive(Clone)]
 pub(crate) struct Scenario<'a> {
     pub day: &'a BrewDay,
-    pub problem: Question<'a>,
+    pub problem: Problem<'a>,
     pub shares: Vec<f64>,
     pub doses: Vec<f64>,
     /// What taking chlorine out has changed in the blend; liquor as drawn is without it.

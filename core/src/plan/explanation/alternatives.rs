@@ -65,7 +65,7 @@ fn alternative(
     subject: Option<&str>,
     other_day: &BrewDay,
 ) -> Option<Alternative> {
-    let other = fit::solve(other_day).ok()?;
+    let other = fit::solve_day(other_day).ok()?;
     let reached = Evaluation::of(&other).ok()?;
     let changes = changes(
         &base.misses,

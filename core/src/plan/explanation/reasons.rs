@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, Question, Solution};
+use crate::fit::{self, Aimed, DoseOption, Problem, Solution};
 use crate::plan::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
 use crate::words::{self, capitalised, spoken};
@@ -95,12 +95,12 @@ fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
         why,
         targets: evaluation.targets_at(solution, shares, doses),
     };
-    let any_salts = Question {
+    let any_salts = Problem {
         max_salts: None,
         ..problem.clone()
     };
     let of_salts = problem.max_salts.and_then(|most| {
-        let any = fit::answer(&any_salts).ok()?;
+        let any = fit::solve(&any_salts).ok()?;
         let why = format!("no more than {most} salts may be weighed");
         Some(without("max_salts", why, &any.shares, &any.doses))
     });

@@ -63,7 +63,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Prediction, Reading, Scenario};
-use crate::fit::{PlanError, solve};
+use crate::fit::{PlanError, solve_day};
 use crate::recipe::{BrewDay, Meter, Place};
 use evidence::Evidence;
 use fault::Suspect;
@@ -210,7 +210,7 @@ impl Diagnostics {
     /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
-        let solution = solve(day)?;
+        let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
         let as_planned = Prediction::of(&scenario)?;
         Ok(Diagnostics {
