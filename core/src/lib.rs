@@ -27,6 +27,7 @@
 #![forbid(unsafe_code)]
 
 pub mod aqueous;
+mod checker;
 pub mod component;
 mod document;
 pub mod error;
@@ -35,6 +36,7 @@ pub mod json;
 pub mod liquor;
 pub mod mash;
 pub mod math;
+mod naming;
 pub mod optimise;
 pub mod plan;
 pub mod quantity;

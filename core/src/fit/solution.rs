@@ -9,6 +9,7 @@ use super::dechlorination::Removal;
 use super::uncertainty::Unsure;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
+use crate::error::InputError;
 use crate::fit::{Answer, DoseOption, FitError, Liquors, Question, SourceOption, Waters};
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::mash::{Forecast, Mash};
@@ -17,9 +18,11 @@ use crate::plan::Plan;
 use crate::reagent::Preparation;
 use crate::recipe::{BOILING_C, BrewDay, Draw, Vessel};
 
-/// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
+/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PlanError {
+    /// The day does not make sense: every problem that [`BrewDay::check`] found.
+    Input(InputError),
     /// They cannot be put into one proven fit.
     Fit(FitError),
     /// A liquor of the day has no equilibrium.
@@ -29,6 +32,7 @@ pub enum PlanError {
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            PlanError::Input(error) => write!(f, "{error}"),
             PlanError::Fit(fit) => write!(f, "no proven plan: {fit}"),
             PlanError::Equilibrium(error) => write!(f, "no equilibrium: {error}"),
         }
@@ -59,7 +63,7 @@ impl BrewDay {
     /// The plan of the day.
     ///
     /// # Errors
-    /// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
+    /// [`PlanError`] where the day does not make sense, or its amounts differ by more than double precision can hold in one fit.
     ///
     /// ```
     /// use underlet::{BrewDay, EXAMPLES};
@@ -69,6 +73,7 @@ impl BrewDay {
     /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
     /// ```
     pub fn plan(&self) -> Result<Plan, PlanError> {
+        self.check().map_err(PlanError::Input)?;
         Ok(self.settled()?.plan())
     }
 

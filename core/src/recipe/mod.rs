@@ -2,6 +2,8 @@
 
 mod brew_day;
 mod brewhouse;
+mod builder;
+pub(crate) mod check;
 mod ion_fit;
 mod meter;
 mod place;
@@ -13,6 +15,7 @@ mod vessel;
 pub(crate) use brew_day::{BOILING_C, MOST_BREWS, MOST_PORTIONS};
 pub use brew_day::{Boil, BrewDay, Draw, Kettle};
 pub use brewhouse::Brewhouse;
+pub use builder::BrewDayBuilder;
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;

@@ -17,7 +17,7 @@ fn what_is_not_foretold_is_refused() {
             MeterReading::known(Meter::Ph, 7.0, 7.0),
             MeterReading::at(place, meter, 7.0),
         ];
-        let error = day.check(&read).expect_err("not foretold");
+        let error = day.diagnose(&read).expect_err("not foretold");
         let wanted = CheckError::NotForetold {
             reading: 1,
             place,
@@ -56,7 +56,7 @@ fn what_no_meter_shows_is_refused() {
         MeterReading::at(Place::Mash, Meter::Temperature, 200.0),
         MeterReading::known(Meter::Ph, f64::NAN, 7.0),
     ] {
-        let error = pale_ale().check(&[read]).expect_err("no reading");
+        let error = pale_ale().diagnose(&[read]).expect_err("no reading");
         assert_eq!(error, CheckError::NotAReading { reading: 0 });
         assert!(error.to_string().contains("reading 1"), "{error}");
     }

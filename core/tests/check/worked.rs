@@ -34,7 +34,7 @@ fn of<'d>(diagnosis: &'d Diagnosis, fault: Option<&Fault>) -> &'d Explanation {
 #[test]
 fn a_buffer_that_reads_too_high() {
     let read = [MeterReading::known(Meter::Ph, 7.0, 7.2)];
-    let diagnosis = pale_ale().check(&read).expect("readings");
+    let diagnosis = pale_ale().diagnose(&read).expect("readings");
     let nothing = of(&diagnosis, None);
     let probe = of(&diagnosis, Some(&usual(Meter::Ph)));
     assert!((nothing.ln_likelihood + 5.8755).abs() < 1e-3, "{nothing:?}");
@@ -70,7 +70,7 @@ fn a_second_thermometer_doubts_the_first() {
         MeterReading::at(Place::Mash, Meter::Temperature, 70.0),
         MeterReading::at(Place::Mash, Meter::Temperature, 66.0).by_second(),
     ];
-    let diagnosis = pale_ale().check(&read).expect("readings");
+    let diagnosis = pale_ale().diagnose(&read).expect("readings");
     let second = Fault::Probe {
         meter: Meter::Temperature,
         probe: Probe::Second,
@@ -96,7 +96,7 @@ fn a_second_thermometer_doubts_the_first() {
 fn a_fitted_factor_is_the_integral_over_it() {
     let stated = [1413.0_f64, 2765.0];
     let read = stated.map(|value| MeterReading::known(Meter::Conductivity, value, 0.92 * value));
-    let diagnosis = pale_ale().check(&read).expect("readings");
+    let diagnosis = pale_ale().diagnose(&read).expect("readings");
 
     // Variance of each: cell constant 2 %, repeat 1 % and 2 µS/cm, standard 1 %; the cell constant is shared.
     let own = |value: f64| (0.01 * value).powi(2) + 4.0 + (0.01 * value).powi(2);
@@ -162,7 +162,7 @@ fn doubt_is_no_claim() {
         MeterReading::at(Place::Tank, Meter::Ph, 6.76),
         MeterReading::at(Place::Mash, Meter::Ph, 5.69),
     ];
-    let diagnosis = pale_ale().check(&read).expect("readings");
+    let diagnosis = pale_ale().diagnose(&read).expect("readings");
     assert_eq!(diagnosis.verdict, Verdict::Doubtful, "{diagnosis}");
     assert!(diagnosis.to_string().contains("Not clear"));
 }
@@ -242,14 +242,14 @@ fn two_faults_fit_no_single_explanation() {
         MeterReading::known(Meter::Ph, 7.0, 7.6),
         MeterReading::known(Meter::Conductivity, 1413.0, 1900.0),
     ];
-    let diagnosis = pale_ale().check(&read).expect("readings");
+    let diagnosis = pale_ale().diagnose(&read).expect("readings");
     assert_eq!(diagnosis.verdict, Verdict::Unexplained, "{diagnosis}");
 }
 
 /// Nothing was read: what is left is how often things happen, and nothing is claimed.
 #[test]
 fn nothing_read_nothing_claimed() {
-    let diagnosis = pale_ale().check(&[]).expect("no readings");
+    let diagnosis = pale_ale().diagnose(&[]).expect("no readings");
     assert_eq!(diagnosis.verdict, Verdict::AsExpected);
     assert_eq!(diagnosis.explanations[0].fault, None);
     assert_eq!(diagnosis.explanations[0].chance, 1.0);

@@ -207,9 +207,10 @@ impl BrewDay {
     /// What the meters should show on this day, and what they would show with each fault.
     ///
     /// # Errors
-    /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
+    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
     pub fn checks(&self) -> Result<Checks, PlanError> {
+        self.check().map_err(PlanError::Input)?;
         let settled: Settled<'_> = self.settled()?;
         let scenario = Scenario::planned(&settled);
         let as_planned = Prediction::of(&scenario).map_err(PlanError::Equilibrium)?;
@@ -224,7 +225,7 @@ impl BrewDay {
     ///
     /// # Errors
     /// [`CheckError`].
-    pub fn check(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
+    pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, CheckError> {
         self.checks()?.check(readings)
     }
 }
