@@ -440,7 +440,12 @@ fn one_more_reagent(settled: &Settled<'_>) -> Option<(&'static str, BrewDay)> {
     let others = REAGENTS
         .iter()
         .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
-    let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
+    let more = others.map(|row| {
+        with(
+            day,
+            Shelved::usual(row, step, [day.tank.is_some(), day.sparge.is_some()]),
+        )
+    });
     let best = best_of(settled, more, settled.answer.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))
 }
