@@ -20,6 +20,7 @@ use crate::recipe::{BOILING_C, BrewDay, Draw, Vessel};
 
 /// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum PlanError {
     /// The day does not make sense: every problem that [`BrewDay::check`] found.
     Input(InputError),
