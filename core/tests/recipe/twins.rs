@@ -170,8 +170,8 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a grist of sugar",
-        |day| day.grist = vec![Malt::of_class("sugar", 200.0).expect("a class")],
-        |day| day["grist"] = json!([{"malt": "sugar", "mass": 200}]),
+        |day| day.grist = vec![Malt::of_class("sugar or glucose syrup", 200.0).expect("a class")],
+        |day| day["grist"] = json!([{"malt": "sugar or glucose syrup", "mass": 200}]),
     ),
     (
         "a mash of negative volume",
