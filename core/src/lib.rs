@@ -28,6 +28,7 @@
 
 mod api;
 pub mod aqueous;
+mod checker;
 pub mod component;
 mod document;
 pub mod error;
@@ -37,6 +38,7 @@ pub mod liquor;
 pub mod mash;
 #[doc(hidden)]
 pub mod math;
+mod naming;
 #[doc(hidden)]
 pub mod optimise;
 pub mod plan;
@@ -58,8 +60,8 @@ pub use plan::{
 };
 pub use readings::Reading;
 pub use recipe::{
-    Boil, BrewDay, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle, LimitedQuantity, Meter,
-    Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
+    Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
+    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
 };
 
 /// Version of the document formats that this engine reads and writes.

@@ -10,7 +10,7 @@ use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::document;
 use crate::fit::{
-    Dilution, Distance, FitError, IonFitResult, IonProblem, Salt, fit_ions, ion_targets, prices,
+    Dilution, Distance, IonFitResult, IonProblem, PlanError, Salt, fit_ions, ion_targets, prices,
 };
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
 use crate::math;
@@ -99,8 +99,9 @@ impl IonFit {
     /// The best liquor that can be weighed.
     ///
     /// # Errors
-    /// [`FitError`] where the amounts differ by more than double precision can hold in one fit.
-    pub fn solve(&self) -> Result<FittedIons, FitError> {
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one fit.
+    pub fn solve(&self) -> Result<FittedIons, PlanError> {
+        self.check()?;
         let result = fit_ions(&self.problem())?;
         let water = self.water(&self.made(&result));
         let targets = &self.targets;

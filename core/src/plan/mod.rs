@@ -29,7 +29,7 @@ use explanation::Explanation;
 /// The plan of a day.
 ///
 /// # Errors
-/// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
+/// [`PlanError`] where the day does not make sense, or its amounts differ by more than double precision can hold in one fit.
 ///
 /// ```
 /// use underlet::{BrewDay, EXAMPLES};
@@ -39,6 +39,7 @@ use explanation::Explanation;
 /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
 /// ```
 pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
+    day.check()?;
     let solution = solve_day(day)?;
     let evaluation = Evaluation::of(&solution)?;
     let explanation = Explanation::of(&solution, &evaluation);
