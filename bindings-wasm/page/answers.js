@@ -169,10 +169,10 @@ function target(line, mash) {
 
 /**
  * @param {MashForecast} mash
- * @param {TargetLine | undefined} wanted
+ * @param {TargetLine | undefined} target
  */
-function curveFigure(mash, wanted) {
-  const picture = curve(mash, wanted);
+function curveFigure(mash, target) {
+  const picture = curve(mash, target);
   if (!picture) return null;
   const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => (
     [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]));

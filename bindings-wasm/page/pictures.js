@@ -36,9 +36,9 @@ export function strip({ source, planned, low, high, prefer }, bar) {
     svg('line', { x1: at(x(value)), x2: at(x(value)), y1: 6, y2: 34, class: 'edge' }),
     svg('text', { x: at(x(value)), y: 48, 'text-anchor': x(value) < 15 ? 'start' : x(value) > 85 ? 'end' : 'middle' }, short(value)),
   ];
-  const wanted = low !== null || high !== null;
+  const hasTarget = low !== null || high !== null;
   return svg('svg', { class: 'strip', 'aria-hidden': 'true', focusable: 'false' },
-    wanted && svg('rect', { x: at(from), width: at(to - from), y: 10, height: 20, class: 'band' }),
+    hasTarget && svg('rect', { x: at(from), width: at(to - from), y: 10, height: 20, class: 'band' }),
     svg('line', { x1: '0%', x2: '100%', y1: 20, y2: 20, class: 'axis' }),
     ...(low === null ? [] : tick(low)),
     ...(high === null || high === low ? [] : tick(high)),
@@ -163,11 +163,11 @@ const path = (points) => points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x.to
  * The mash pH against acid beyond the plan, with its error band, and the target where there is one.
  *
  * @param {MashForecast} mash
- * @param {TargetLine | undefined} wanted
+ * @param {TargetLine | undefined} target
  */
-export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, wanted) {
+export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, target) {
   if (points.length < 2) return null;
-  const range = [wanted?.low, wanted?.high].filter((value) => typeof value === 'number');
+  const range = [target?.low, target?.high].filter((value) => typeof value === 'number');
   const upper = points.map((point) => point.ph + point.sd);
   const lower = points.map((point) => point.ph - point.sd);
   const y = across([...upper, ...lower, ...range], BOTTOM, TOP);
@@ -179,7 +179,7 @@ export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, wan
     svg('text', { x: LEFT - 6, y: y(value) + 4, 'text-anchor': 'end' }, value.toFixed(2)),
   ];
   const ends = points.filter((_, i) => i === 0 || i === points.length - 1);
-  const [low, high] = [wanted?.low ?? null, wanted?.high ?? null];
+  const [low, high] = [target?.low ?? null, target?.high ?? null];
   const bandTop = high === null ? TOP : y(high);
   const bandBottom = low === null ? BOTTOM : y(low);
   return svg('svg', { class: 'curve', viewBox: `0 0 ${WIDTH} ${HEIGHT}`, 'aria-hidden': 'true', focusable: 'false' },

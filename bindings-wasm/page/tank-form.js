@@ -40,7 +40,7 @@ function removal({ tank_day: _, ...brew }, kit) {
  * @param {Kit} kit
  */
 function beginnings(day, kit) {
-  const begin = (/** @type {() => TankDay} */ first, /** @type {string} */ id, /** @type {string} */ label) => h('button', {
+  const startButton = (/** @type {() => TankDay} */ first, /** @type {string} */ id, /** @type {string} */ label) => h('button', {
     type: 'button', id, click: () => {
       day.tank_day = first();
       kit.rebuilt();
@@ -48,8 +48,8 @@ function beginnings(day, kit) {
     },
   }, label);
   return [h('div', { class: 'row' },
-    begin(() => ofTheBrew(day, kit), 'begin-own', 'Start with this brew’s water'),
-    begin(nightAtNinefoldQuay, 'begin-night', 'See a night at the (invented) Ninefold Quay'))];
+    startButton(() => ofTheBrew(day, kit), 'begin-own', 'Start with this brew’s water'),
+    startButton(nightAtNinefoldQuay, 'begin-night', 'See a night at the (invented) Ninefold Quay'))];
 }
 
 /**
