@@ -94,7 +94,7 @@ const readings: Readings = {
   ],
 };
 const { verdict, explanations, compared } = check(readings);
-const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', not_told_apart: '', unexplained: '' };
+const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', indistinguishable: '', unexplained: '' };
 export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
 export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);
 

@@ -86,7 +86,7 @@ class Diagnosis(Held):
 
     @property
     def verdict(self) -> str:
-        """The verdict: ``as_expected``, ``doubtful``, ``fault``, ``not_told_apart`` or ``unexplained``."""
+        """The verdict: ``as_expected``, ``doubtful``, ``fault``, ``indistinguishable`` or ``unexplained``."""
         return self.to_dict()["verdict"]
 
     @property

@@ -84,7 +84,7 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     }
     of.describe(
         "meters",
-        "Meters on hand: only what they show is foretold; every one where it is left out.",
+        "Meters on hand: only what they show is predicted; every one where it is left out.",
     );
     let meters = of.optional_choices("meters", &Meter::ALL.map(|meter| name(meter.key())));
     if let Some(places) = meters {

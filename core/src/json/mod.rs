@@ -282,7 +282,7 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// What the readings of a brew day say: `readings` document in, diagnosis out.
 ///
 /// # Errors
-/// Every problem of the document at once; where it has none, every reading that the day does not foretell.
+/// Every problem of the document at once; where it has none, every reading that the day does not predict.
 ///
 /// ```
 /// use underlet::recipe::EXAMPLES;
@@ -297,7 +297,7 @@ pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
     let checks = day
         .diagnostics()
         .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
-    let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
+    let problems = readings::not_predicted(&read, checks.readings(), &day.brewhouse.meters);
     match checks.diagnose(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
         _ => Err(InputError { problems }),

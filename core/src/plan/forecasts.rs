@@ -101,7 +101,7 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
         probability_in_range,
         confidence_asked_percent,
         display: format!(
-            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open{landing}",
+            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium with air{landing}",
             words::figure(alkalinity, "mg/L", false),
             words::ph(ph_closed),
             words::ph(ph_open)

@@ -55,7 +55,7 @@ document! {
         pub salts: Vec<SaltToWeigh>,
         /// The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
         pub water: Vec<TargetLine>,
-        /// What can hurt, and what to doubt.
+        /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
         /// How good the fit is, proven.
         pub fit: IonFitReport,

@@ -4,6 +4,7 @@
 //! so, and `document` puts it together.
 
 mod additions;
+mod assumptions;
 pub(crate) mod cautions;
 mod document;
 mod evaluation;
@@ -62,7 +63,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,
         summary: format!(
-            "{verdict}. The mash should settle at pH {}{chance}.",
+            "{verdict}. The mash should reach pH {}{chance}.",
             mash.display
         ),
         meets_every_range,
@@ -73,7 +74,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         sparge: forecasts::sparge(solution, &evaluation),
         kettle: forecasts::kettle(solution),
         cautions: cautions::cautions(solution, &evaluation),
-        assumptions: cautions::assumptions(day),
+        assumptions: assumptions::assumptions(day),
         fit: FitReport::of(&solution.fitted),
         targets: evaluation.targets,
         readings: evaluation.readings,

@@ -208,7 +208,7 @@ impl<'a> Scenario<'a> {
     }
 }
 
-/// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as unsure as the
+/// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as uncertain as the
 /// plan takes a report to be.
 pub(crate) fn alkalinity_own_sd_eq_per_kg(source: &Source) -> f64 {
     let (all, strength) = (
@@ -258,7 +258,7 @@ fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64
     changed
 }
 
-/// The same water at a pH that is off: by what laboratories and the year do to it, or by more where it was never told. A water
+/// The same water at a pH that is off: by what laboratories and the year do to it, or by more where the report gives none. A water
 /// that cannot be at that pH stays as it is.
 fn with_ph_off(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
     let off = aqueous.closed(liquor).and_then(|state| {

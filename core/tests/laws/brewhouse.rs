@@ -284,7 +284,7 @@ fn what_stays_behind_comes_off_the_kettle() {
 }
 
 #[test]
-fn only_meters_on_hand_are_foretold() {
+fn only_meters_on_hand_are_predicted() {
     let mut day = document(&Draft::random(DAYS.start));
     let all = plan(&day).readings;
     day["brewhouse"] = json!({ "meters": ["temperature", "ph"] });

@@ -85,7 +85,7 @@ fn alternative(
     let otherwise = heading(blend.get(solution.day.sources.len()), &gone, &new);
     let mut text = format!(
         "With {otherwise}: {}. It takes {}.",
-        consequences(&changes, "every range would stand as it does"),
+        consequences(&changes, "every range would stay as it is"),
         or(taken(&additions), "nothing")
     );
     for reagent in &new {
@@ -189,7 +189,7 @@ fn one_salt_fewer(solution: &Solution<'_>) -> Option<BrewDay> {
 }
 
 /// The day with another acid in place of one that the plan gives: the best one of the shelf that it does not give, or of the table
-/// where the shelf has none. Other acids that stand on the shelf unused stay out.
+/// where the shelf has none. Other acids on the shelf that are not used stay out.
 fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewDay> {
     let day = solution.day;
     let in_plan = used(solution, true);
