@@ -163,12 +163,12 @@ fn states_and_cautions_are_led_in() {
     for severity in [Severity::Danger, Severity::Care, Severity::Note] {
         plan.cautions.push(crate::plan::Caution {
             severity,
-            text: "beware".to_owned(),
+            text: "hot".to_owned(),
             ..caution.clone()
         });
     }
     let cautions =
-        "<ul class=\"cautions\">\n<li>Danger: beware</li>\n<li>Care: beware</li>\n<li>beware</li>\n</ul>";
+        "<ul class=\"cautions\">\n<li>Danger: hot</li>\n<li>Care: hot</li>\n<li>hot</li>\n</ul>";
     for html in [plan.to_sheet(), plan.to_html_fragment()] {
         assert!(html.contains(cautions), "{html}");
         let ends: Vec<&str> = html.split(&line.display).skip(1).collect();
