@@ -1,4 +1,4 @@
-// Checked by tsc, never run: the declared types against the code they stand for, and against use.
+// Checked by tsc, never run: the declared types against the code they describe, and against use.
 
 import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
@@ -133,7 +133,7 @@ const well = equilibrium({ ...question, temperature: { value: 54, unit: '°F' } 
 export const calcite: number | undefined = well.saturation_indices.calcite;
 export const perCalcium: number | undefined = well.sensitivities.calcite?.calcium;
 export const pressure: number | null = well.log10_pco2;
-// What is answered can be asked with.
+// Results can be arguments.
 export const heated: number = equilibrium({
   calcium: 110, alkalinity: well.alkalinity, total_carbon: well.total_carbon, temperature: 78,
 }).ph;

@@ -167,7 +167,7 @@ fn totals_are_sums_over_the_brew() {
     let text = plan.to_text();
     let total = text.split("In all: ").nth(1).expect("totals");
     let total: String = total
-        .split("What it reaches")
+        .split("Water before and after")
         .next()
         .expect("the end")
         .into();
