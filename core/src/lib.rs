@@ -28,6 +28,7 @@
 
 mod api;
 pub mod aqueous;
+mod checker;
 pub mod component;
 mod document;
 pub mod error;
@@ -36,6 +37,7 @@ pub mod json;
 pub mod liquor;
 pub mod mash;
 pub mod math;
+mod naming;
 pub mod optimise;
 pub mod plan;
 pub mod quantity;

@@ -13,14 +13,17 @@ use super::steps::{Step, steps};
 use super::uncertainty::BrewUncertainty;
 use crate::aqueous::EquilibriumError;
 use crate::component::Component;
+use crate::error::InputError;
 use crate::liquor::Dose;
 use crate::mash::Forecast;
 use crate::recipe::BrewDay;
 
-/// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
+/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum PlanError {
+    /// The day does not make sense: every problem that [`BrewDay::check`] found.
+    Input(InputError),
     /// They cannot be put into one proven fit.
     Fit(FitError),
     /// A liquor of the day has no equilibrium.
@@ -30,6 +33,7 @@ pub enum PlanError {
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            PlanError::Input(error) => write!(f, "{error}"),
             PlanError::Fit(fit) => write!(f, "no proven plan: {fit}"),
             PlanError::Equilibrium(error) => write!(f, "no equilibrium: {error}"),
         }

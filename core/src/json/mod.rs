@@ -23,11 +23,10 @@ mod stated;
 mod tank_day;
 mod targets;
 mod today_liquor;
-mod together;
 mod water_report;
 mod written;
 
-pub use kind::Name;
+pub use crate::naming::Name;
 pub use names::{error_codes, examples, finding_codes, names, tank_finding_codes};
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
@@ -200,8 +199,10 @@ fn no_plan_document(problem: &mut Problem) {
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let PlanError::Fit(FitError::Infeasible { of, most, least }) = error else {
-        return no_plan("day", day);
+    let (of, most, least) = match error {
+        PlanError::Fit(FitError::Infeasible { of, most, least }) => (of, most, least),
+        PlanError::Input(error) => return error.clone().within(day),
+        _ => return no_plan("day", day),
     };
     let digits = |mg_per_l: f64| significant(mg_per_l, 4);
     let problem = Problem {
@@ -275,7 +276,10 @@ impl DiagnosisDocument {
 pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
     IonFit::from_json(fit)?
         .solve()
-        .map_err(|_| no_plan("fit", ""))
+        .map_err(|error| match error {
+            PlanError::Input(error) => error,
+            _ => no_plan("fit", ""),
+        })
 }
 
 /// What the readings of a brew day say: `readings` document in, diagnosis out.

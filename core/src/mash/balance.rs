@@ -2,11 +2,14 @@
 
 use underlet_tables::parameters;
 
-use super::Malt;
+use super::{Malt, least_buffering};
 use crate::aqueous::Acidity;
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::InputError;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
+use crate::quantity;
 
 /// Ends between which a mash pH is looked for.
 pub(super) const PH_FLOOR: f64 = 1.0;
@@ -206,6 +209,40 @@ fn first_guess(grist: &[Malt]) -> f64 {
         sum / weight
     } else {
         PH_CEILING / 2.0
+    }
+}
+
+impl<'a> Mash<'a> {
+    /// Malts in so many kilograms of liquor.
+    ///
+    /// # Errors
+    /// Every problem with a malt (`grist[1].mass`), with the liquor (`liquor.calcium`) or with its
+    /// mass (`water_kg`), and a grist that could not set a pH: what passes has a forecast.
+    ///
+    /// ```
+    /// use underlet::liquor::Liquor;
+    /// use underlet::mash::{Malt, Mash};
+    /// let grist = [Malt::of_class("pale malt", 170.0)?, Malt::of_class("caramel malt", 12.0)?];
+    /// let liquor = Liquor::builder().calcium_mg_l(60.0).alkalinity_mg_l_caco3(40.0).build()?;
+    /// let forecast = Mash::new(&grist, liquor, 520.0)?.forecast();
+    /// assert!((5.3..5.8).contains(&forecast.ph));
+    /// assert_eq!(Mash::new(&[], liquor, 520.0).unwrap_err().problems[0].path, "grist");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn new(grist: &'a [Malt], liquor: Liquor, water_kg: f64) -> Result<Mash<'a>, InputError> {
+        let mut checker = Checker::new();
+        let of = &mut checker;
+        of.list("grist", grist, [1, usize::MAX], |of, malt| malt.examine(of));
+        if of.problems().is_empty() {
+            of.at("grist", least_buffering(grist));
+        }
+        of.inside("liquor", |of| liquor.examine(of));
+        of.quantity("water_kg", water_kg, &quantity::WATER_OF_A_MASH);
+        checker.into_value(Some(Mash {
+            grist,
+            water_kg,
+            liquor,
+        }))
     }
 }
 

@@ -46,6 +46,7 @@ mod derivatives;
 mod dosing;
 mod forecast;
 mod infusion;
+mod malt;
 mod wort;
 
 pub use balance::{
@@ -60,17 +61,6 @@ pub use derivatives::{Derivatives, MaltDerivatives};
 pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};
 pub use forecast::{Contribution, DoseUncertainty, Forecast, LiquorCovariance, SecondOrder};
 pub use infusion::{infusion_kg, strike_temperature_c};
+pub use malt::Malt;
+pub(crate) use malt::least_buffering;
 pub use wort::{MaltIon, Wort, malt_ions};
-
-/// A malt or adjunct in the grist.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Malt {
-    /// Name for people.
-    pub name: String,
-    /// Mass, kg.
-    pub mass_kg: f64,
-    /// Its titration curve.
-    pub curve: TitrationCurve,
-    /// True where the curve is the average of its trade class, not of this lot.
-    pub is_class_prior: bool,
-}

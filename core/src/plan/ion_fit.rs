@@ -10,7 +10,7 @@ use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::document;
 use crate::fit::{
-    Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+    Dilution, Distance, IonAnswer, IonQuestion, PlanError, Quantity, Salt, Wish, fit_ions,
 };
 use crate::liquor::{
     Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
@@ -103,9 +103,10 @@ impl IonFit {
     /// The best liquor that can be weighed.
     ///
     /// # Errors
-    /// [`FitError`] where the amounts differ by more than double precision can hold in one fit.
-    pub fn solve(&self) -> Result<FittedIons, FitError> {
-        let answer = fit_ions(&self.question())?;
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one fit.
+    pub fn solve(&self) -> Result<FittedIons, PlanError> {
+        self.check().map_err(PlanError::Input)?;
+        let answer = fit_ions(&self.question()).map_err(PlanError::Fit)?;
         let water = self.water(&self.made(&answer));
         let targets = &self.targets;
         let asked = !targets.ions.is_empty()

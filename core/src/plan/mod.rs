@@ -38,6 +38,7 @@ use explanation::Explanation;
 /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
 /// ```
 pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
+    day.check().map_err(PlanError::Input)?;
     let solution = solve(day)?;
     let evaluation = Evaluation::of(&solution)?;
     let explanation = Explanation::of(&solution, &evaluation);

@@ -207,9 +207,10 @@ impl Diagnostics {
     /// What the meters should show on a day, and what they would show with each fault.
     ///
     /// # Errors
-    /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
+    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
+        day.check().map_err(PlanError::Input)?;
         let solution = solve(day)?;
         let scenario = Scenario::planned(&solution);
         let as_planned = Prediction::of(&scenario)?;

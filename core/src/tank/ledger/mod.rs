@@ -31,14 +31,17 @@
 //! ```
 
 mod advice;
+mod check;
 mod contents;
 mod error;
 mod line;
 mod run;
 
 pub use advice::{AcidFirst, acid_first};
+pub(crate) use check::suits_tank;
 pub use contents::State;
-pub use error::{Field, LedgerError};
+pub use error::LedgerError;
+pub(crate) use error::no_supply;
 pub use line::{Destination, Line, Supply, Tank, Work};
 pub use run::{Bars, Cause, Drawn, Entry, Heel, Ledger, Perturbed};
 
