@@ -82,7 +82,8 @@ pub(super) fn shelved(
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
-    shelved.at = at.unwrap_or_else(|| Shelved::usual_vessels(reagent, vessels.has_tank));
+    shelved.at = at
+        .unwrap_or_else(|| Shelved::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge]));
     Some(shelved)
 }
 

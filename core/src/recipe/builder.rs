@@ -241,9 +241,9 @@ impl BrewDayBuilder {
     /// # Errors
     /// A mash that is missing, and every problem that [`BrewDay::check`] finds.
     pub fn build(mut self) -> Result<BrewDay, InputError> {
-        let has_tank = self.day.tank.is_some();
+        let vessels = [self.day.tank.is_some(), self.day.sparge.is_some()];
         for item in self.day.shelf.iter_mut().filter(|item| item.at.is_empty()) {
-            item.at = Shelved::usual_vessels(item.preparation.reagent, has_tank);
+            item.at = Shelved::usual_vessels(item.preparation.reagent, vessels);
         }
         let problems = self.day.problems(self.has_mash);
         if problems.is_empty() {

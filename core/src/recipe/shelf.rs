@@ -51,7 +51,7 @@ impl Shelved {
         checker.at("reagent", place);
         checker.into_value(row.map(|row| Shelved {
             at: Vec::new(),
-            ..Shelved::usual(row, 1.0, false)
+            ..Shelved::usual(row, 1.0, [false, false])
         }))
     }
 
@@ -97,22 +97,28 @@ impl Shelved {
     }
 
     /// A reagent at its usual strength, with plenty of it, where it usually goes.
-    pub fn usual(reagent: &'static Reagent, step: f64, has_tank: bool) -> Shelved {
+    pub fn usual(
+        reagent: &'static Reagent,
+        step: f64,
+        [has_tank, has_sparge]: [bool; 2],
+    ) -> Shelved {
         Shelved {
             preparation: Preparation::of(reagent),
             step,
             min_dose: step,
             stock: None,
-            at: Shelved::usual_vessels(reagent, has_tank),
+            at: Shelved::usual_vessels(reagent, [has_tank, has_sparge]),
         }
     }
 
     /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
     /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
-    pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
+    pub fn usual_vessels(reagent: &Reagent, [has_tank, has_sparge]: [bool; 2]) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
             (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
-            (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
+            (false, ReagentKind::Dechlorinator) if has_sparge => {
+                vec![Vessel::MashTun, Vessel::SpargeLiquor]
+            }
             (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
             (_, ReagentKind::Zinc) => vec![Vessel::Kettle],
             _ => vec![Vessel::MashTun],

@@ -8,7 +8,9 @@ use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::mash::LiquorCovariance;
 use crate::quantity;
 use crate::recipe::Source;
-use crate::tank::ledger::{Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply};
+use crate::tank::ledger::{
+    Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply, suits_tank,
+};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use underlet_tables::parameters;
 
@@ -176,6 +178,9 @@ impl TankDay {
         of.inside("heel", |of| self.heel.examine(of));
         of.list("lines", &self.lines, [1, MOST_LINES], |of, line| {
             of.text("label", &line.label);
+            if let Work::Dose { preparation, .. } = line.work {
+                of.at("reagent", suits_tank(preparation.reagent));
+            }
             line.work.examine(of);
             if let Work::Fill { supply, .. } | Work::Recover { supply, .. } = line.work
                 && supply >= self.supplies.len()

@@ -123,6 +123,7 @@ fn every_code_has_a_line_that_meets_it() {
     let codes: BTreeSet<Code> = met.iter().map(|error| error.problem.code).collect();
     let all = BTreeSet::from([
         Code::OutOfRange,
+        Code::NotFinite,
         Code::UnknownName,
         Code::Overdraw,
         Code::Overflow,

@@ -235,7 +235,8 @@ fn one_more_reagent(solution: &Solution<'_>) -> Option<(&'static str, BrewDay)> 
     let others = REAGENTS
         .iter()
         .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
-    let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
+    let vessels = [day.tank.is_some(), day.sparge.is_some()];
+    let more = others.map(|row| with(day, Shelved::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))
 }

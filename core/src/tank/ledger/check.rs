@@ -121,7 +121,6 @@ impl Work {
                 preparation,
                 amount,
             } => {
-                of.at("reagent", suits_tank(preparation.reagent));
                 preparation.examine(of);
                 of.quantity("amount", amount, &quantity::STOCK);
             }
