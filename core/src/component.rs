@@ -1,9 +1,13 @@
 //! The dissolved components the engine keeps account of, and an amount for each.
 
+use std::fmt;
 use std::ops::{Add, Mul, Sub};
+use std::str::FromStr;
 
 use underlet_tables::{COMPONENTS, ComponentKind, ComponentRow};
 
+use crate::error::Problem;
+use crate::naming;
 use crate::quantity::{Substance, WATER_KG_PER_L_20C};
 
 /// Declares the enum from the rows of the table.
@@ -78,8 +82,29 @@ impl Component {
     }
 
     /// The component of that key, such as `calcium`.
-    pub fn from_key(key: &str) -> Option<Component> {
+    pub(crate) fn from_key(key: &str) -> Option<Component> {
         Component::ALL.into_iter().find(|ion| ion.key() == key)
+    }
+}
+
+impl fmt::Display for Component {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.key())
+    }
+}
+
+impl FromStr for Component {
+    type Err = Problem;
+
+    /// The component of a key, such as `calcium`.
+    ///
+    /// ```
+    /// use underlet::component::Component;
+    /// assert_eq!("sulfate".parse(), Ok(Component::Sulfate));
+    /// assert!("sulfat".parse::<Component>().unwrap_err().hint.contains("sulfate"));
+    /// ```
+    fn from_str(key: &str) -> Result<Component, Problem> {
+        naming::by_key(key, Component::ALL.into_iter().map(|component| (component.key(), component)))
     }
 }
 

@@ -67,6 +67,22 @@ pub(crate) fn find(
     })
 }
 
+/// What a written key stands for.
+///
+/// # Errors
+/// A [`Problem`] with an empty path, the nearest key suggested.
+pub(crate) fn by_key<T>(
+    written: &str,
+    keys: impl Iterator<Item = (&'static str, T)>,
+) -> Result<T, Problem> {
+    let (names, mut values): (Vec<Name<'static>>, Vec<T>) =
+        keys.map(|(key, value)| ((key, [].as_slice()), value)).unzip();
+    let place = find(written, &names, || {
+        (one_of(&names), "Write one of them.".to_owned())
+    })?;
+    Ok(values.swap_remove(place))
+}
+
 /// The place of a name in a list of names.
 fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
     let exact = |name: &str| name == written;

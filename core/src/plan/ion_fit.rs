@@ -232,7 +232,7 @@ impl IonFit {
     fn made(&self, answer: &IonAnswer) -> Liquor {
         let share = answer.dilution;
         let diluting = self.dilution.as_ref().unwrap_or(&self.source);
-        let blend = Liquor::mix(&[
+        let blend = Liquor::blend(&[
             (1.0 - share, &self.source.liquor),
             (share, &diluting.liquor),
         ]);

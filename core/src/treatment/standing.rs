@@ -23,8 +23,7 @@
 
 use underlet_tables::{Parameter, parameters};
 
-use super::air_log10_pco2;
-use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
+use crate::aqueous::{air_log10_pco2, Aqueous, EquilibriumError, Mineral};
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math;

@@ -32,7 +32,7 @@ fn near(one: &Liquor, other: &Liquor) -> Result<(), TestCaseError> {
 }
 
 fn mix(parts: &[(f64, &Liquor)]) -> Liquor {
-    Liquor::mix(parts).expect("masses")
+    Liquor::blend(parts).expect("masses")
 }
 
 /// Cations less anions, eq/kg.
@@ -100,7 +100,7 @@ proptest! {
         let dose = reagent.dose_per_unit();
         near(&a.dosed(&dose, first + second), &a.dosed(&dose, first).dosed(&dose, second))?;
         for &(key, count) in reagent.reagent.brings {
-            let ion = Component::from_key(key).expect("known");
+            let ion = key.parse::<Component>().expect("known");
             let brought = a.dosed(&dose, first).ions.get(ion) - a.ions.get(ion);
             let weighed = first * reagent.mol_per_unit() * count;
             prop_assert!((brought - weighed).abs() <= 1e-13 * (weighed + a.ions.get(ion)));

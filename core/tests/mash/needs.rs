@@ -97,7 +97,7 @@ fn more_liquor_is_the_thinner_mash_of_both() {
         liquor: one,
     };
     let more = mash.with_more_liquor(10.0, &two);
-    let mixed = Liquor::mix(&[(25.0, &one), (10.0, &two)]).expect("a mix");
+    let mixed = Liquor::blend(&[(25.0, &one), (10.0, &two)]).expect("a mix");
     let at_once = Mash {
         water_kg: 35.0,
         liquor: mixed,

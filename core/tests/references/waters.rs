@@ -66,7 +66,7 @@ fn an_analysis_that_standard_methods_1030_e_accepts() {
     assert_abs_diff_eq!(balance.cations_eq_per_kg * 998.2, 5.326, epsilon = 1e-3);
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 5.463, epsilon = 1e-3);
     assert_abs_diff_eq!(
-        balance.charge_balance_error_percent(),
+        balance.error_percent(),
         -1.27,
         epsilon = 0.01
     );
@@ -78,7 +78,7 @@ fn an_analysis_that_standard_methods_1030_e_rejects() {
     let balance = balance_with_sulfate("90 mg/L");
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 6.088, epsilon = 1e-3);
     assert_abs_diff_eq!(
-        balance.charge_balance_error_percent(),
+        balance.error_percent(),
         -6.67,
         epsilon = 0.01
     );
@@ -119,7 +119,7 @@ fn diluting_halves_the_ions_but_not_the_ph() {
         temperature_c: 20.0,
         ..Liquor::default()
     };
-    let half = Liquor::mix(&[(1.0, &hard), (1.0, &pure)]).expect("masses");
+    let half = Liquor::blend(&[(1.0, &hard), (1.0, &pure)]).expect("masses");
     assert_eq!(2.0 * half.alkalinity_eq_per_kg, hard.alkalinity_eq_per_kg);
     assert_eq!(2.0 * half.carbon_mol_per_kg, hard.carbon_mol_per_kg);
     let (before, after, mean) = (
