@@ -58,8 +58,8 @@ pub use plan::{
 };
 pub use readings::Reading;
 pub use recipe::{
-    Boil, BrewDay, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle, LimitedQuantity, Meter,
-    Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
+    Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
+    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
 };
 
 /// Version of the document formats that this engine reads and writes.

@@ -33,10 +33,10 @@ impl Malt {
     ///
     /// ```
     /// use underlet::mash::Malt;
-    /// let pale = Malt::of_class("pale malt", 175.0)?;
+    /// let pale = Malt::of_class("pale ale malt", 175.0)?;
     /// assert!(pale.is_class_prior);
     ///
-    /// let error = Malt::of_class("pale mald", -1.0).unwrap_err();
+    /// let error = Malt::of_class("pale ale mald", -1.0).unwrap_err();
     /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
     /// assert_eq!(paths, ["malt", "mass"]);
     /// # Ok::<(), underlet::error::InputError>(())

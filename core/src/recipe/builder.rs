@@ -42,7 +42,7 @@ impl BrewDay {
     /// let day = BrewDay::builder("Quayside Pale")
     ///     .source(Source::new("well", well))
     ///     .hot_liquor_tank(1500.0, 78.0)
-    ///     .malt(Malt::of_class("pale malt", 175.0)?)
+    ///     .malt(Malt::of_class("pale ale malt", 175.0)?)
     ///     .mash(500.0, 72.0, 66.0)
     ///     .sparge(800.0, 78.0)
     ///     .ion_mg_l(Component::Calcium, Wanted::between(80.0, 160.0))

@@ -6,8 +6,10 @@ use super::{Draw, Shelved, Source, Wanted};
 use crate::component::Component;
 use crate::liquor::alkalinity_eq_per_kg;
 
-/// A fit of ions as it was read: every value checked, in canonical units.
+/// A fit of ions in canonical units: read from a document or begun by [`IonFit::new`], and open to
+/// change. [`IonFit::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct IonFit {
     /// The water at hand.
     pub source: Source,

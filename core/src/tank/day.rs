@@ -25,7 +25,7 @@ pub struct TankSupply {
     pub remarks: Vec<ReconciledRemark>,
 }
 
-/// A day of the tank: every value checked, in canonical units.
+/// A day of the tank in canonical units. [`TankDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TankDay {
     /// Name of the day.

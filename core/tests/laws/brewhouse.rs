@@ -87,10 +87,8 @@ fn a_batch_is_the_recipe_with_every_amount_multiplied() {
         for malt in by_hand["grist"].as_array_mut().expect("malts") {
             times(malt, "mass", batch);
         }
-        let told = BrewDay {
-            batch: 1.0,
-            ..read(&recipe)
-        };
+        let mut told = read(&recipe);
+        told.batch = 1.0;
         assert_eq!(told, read(&by_hand), "seed {seed}");
     }
 }

@@ -25,7 +25,7 @@ const RULES: [Rule; 6] = [
     (&["grist", "mash"], is_thin_and_thick_enough),
     (&["kettle", "shelf"], has_zinc),
     (
-        &["brewhouse", "hot_liquor_tank", "mash", "sparge"],
+        &["brewhouse", "brews", "hot_liquor_tank", "mash", "sparge"],
         tank_holds_what_is_drawn,
     ),
     (
