@@ -95,7 +95,7 @@ impl Liquor {
     /// ```
     /// use underlet::{Liquor, Preparation};
     /// let well = Liquor::builder().calcium_mg_l(112.0).alkalinity_mg_l_caco3(252.0).ph(7.3).build()?;
-    /// let acid = Preparation::usual("lactic acid").ok_or("no such reagent")?;
+    /// let acid = Preparation::usual("lactic acid")?;
     /// let ml_per_kg = well.dose_to_ph(&acid, 5.5)?;
     /// assert!((well.titrate(&acid, &[ml_per_kg])?[0].ph - 5.5).abs() < 1e-9);
     /// assert!(well.dose_to_ph(&acid, 9.0).is_err());

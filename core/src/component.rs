@@ -1,19 +1,16 @@
 //! The dissolved components the engine keeps account of, and an amount for each.
 
-use std::fmt;
 use std::ops::{Add, Mul, Sub};
-use std::str::FromStr;
 
 use underlet_tables::{COMPONENTS, ComponentKind, ComponentRow};
 
-use crate::error::Problem;
-use crate::naming;
+use crate::naming::keyed;
 use crate::quantity::{Substance, WATER_KG_PER_L_20C};
 
 /// Declares the enum from the rows of the table.
 macro_rules! components {
     ($(#[doc = $doc:literal] $name:ident,)+) => {
-        /// A dissolved component. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
+        /// A dissolved component, shown and read by its key: `"sulfate".parse()`. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
         /// whole, as the uncharged acid, and their charge follows the pH.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[non_exhaustive]
@@ -87,26 +84,7 @@ impl Component {
     }
 }
 
-impl fmt::Display for Component {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.key())
-    }
-}
-
-impl FromStr for Component {
-    type Err = Problem;
-
-    /// The component of a key, such as `calcium`.
-    ///
-    /// ```
-    /// use underlet::component::Component;
-    /// assert_eq!("sulfate".parse(), Ok(Component::Sulfate));
-    /// assert!("sulfat".parse::<Component>().unwrap_err().hint.contains("sulfate"));
-    /// ```
-    fn from_str(key: &str) -> Result<Component, Problem> {
-        naming::by_key(key, Component::ALL.into_iter().map(|component| (component.key(), component)))
-    }
-}
+keyed!(Component);
 
 /// An amount of every component: mol per kg of water in a liquor, mol in a dose.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -83,6 +83,27 @@ pub(crate) fn by_key<T>(
     Ok(values.swap_remove(place))
 }
 
+/// Shows each value of an enum as its key, and reads it back.
+macro_rules! keyed {
+    ($($name:ident),+) => {$(
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.key())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = $crate::error::Problem;
+
+            /// The value of a key in documents.
+            fn from_str(key: &str) -> Result<$name, Self::Err> {
+                $crate::naming::by_key(key, $name::ALL.into_iter().map(|of| (of.key(), of)))
+            }
+        }
+    )+};
+}
+pub(crate) use keyed;
+
 /// The place of a name in a list of names.
 fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
     let exact = |name: &str| name == written;

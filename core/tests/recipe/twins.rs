@@ -360,7 +360,7 @@ fn a_broken_day_has_no_plan_and_no_checks() {
             day.check().expect_err(name),
         ));
         assert_eq!(day.plan().map(|_| ()), problems, "{name}");
-        assert_eq!(day.checks().map(|_| ()), problems, "{name}");
+        assert_eq!(day.diagnostics().map(|_| ()), problems, "{name}");
     }
 }
 
