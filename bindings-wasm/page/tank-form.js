@@ -96,7 +96,7 @@ function nightAtNinefoldQuay() {
   const well = Object.values(examples())[0]?.sources[0];
   return {
     underlet: 1, name: 'A night at Ninefold Quay', tank: { capacity: '12 hL', dead_volume: '60 L' },
-    supplies: [{ ...well, temperature: '12 °C' }],
+    supplies: [{ ...well, inlet_temperature: '12 °C' }],
     lines: [
       { work: 'fill', supply: 'well', volume: '1000 L' },
       { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer from 21:00' },
@@ -121,7 +121,7 @@ function supplyOf(day, i, kit) {
   const { max_amount: _, ...water } = kit.today(i);
   const words = isLiquor(water) ? { [IN_WORDS]: day.sources[i]?.[IN_WORDS] ?? 'Today’s water, from the report and today’s measurements.' } : {};
   const bench = day.sources[i]?.bench;
-  return { ...water, ...words, temperature: isPart(bench) ? bench.temperature : undefined };
+  return { ...water, ...words, inlet_temperature: isPart(bench) ? bench.temperature : undefined };
 }
 
 /**
@@ -164,7 +164,7 @@ function heelInWords({ water_kg: water, temperature_c: warm }) {
 function supplies(day, tank, kit) {
   const rows = tank.supplies.map((supply, i) => {
     const at = [AT, 'supplies', i];
-    const cold = kit.amount(at, { key: 'temperature', label: 'Comes in at', unit: '°C' });
+    const cold = kit.amount(at, { key: 'inlet_temperature', label: 'Comes in at', unit: '°C' });
     const figures = isLiquor(supply)
       ? h('p', { class: 'display' }, String(supply[IN_WORDS] ?? 'Liquor as the engine wrote it.'))
       : kit.details(`${AT}.supplies[${i}]`, 'Its figures', [h('div', { class: 'fields' }, ...FIGURES.map((field) => kit.amount(at, field)))], false);
@@ -177,7 +177,7 @@ function supplies(day, tank, kit) {
     type: 'button', class: 'quiet', click: () => {
       tank.supplies.push(supplyOf(day, i, kit));
       kit.rebuilt();
-      document.getElementById(`${AT}.supplies[${tank.supplies.length - 1}].temperature`)?.focus();
+      document.getElementById(`${AT}.supplies[${tank.supplies.length - 1}].inlet_temperature`)?.focus();
     },
   }, `Take “${source.name ?? ''}” of the brew`)]));
   return h('fieldset', {}, h('legend', {}, 'Waters that feed it'), h('ul', { class: 'items' }, ...rows),

@@ -94,7 +94,7 @@ fn one_forecast(bencher: Bencher) {
         alkalinity_eq_per_kg: 2e-4,
         ..DoseUncertainty::default()
     };
-    bencher.bench_local(|| black_box(&mash).forecast(&unsure));
+    bencher.bench_local(|| black_box(&mash).forecast_dosed(&unsure));
 }
 
 fn main() {

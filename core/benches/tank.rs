@@ -34,7 +34,7 @@ fn night() -> Value {
         "supplies": [{
             "name": "well",
             "liquor": {"amounts": amounts, "remarks": []},
-            "temperature": 12,
+            "inlet_temperature": 12,
         }],
         "lines": [
             {"work": "fill", "supply": "well", "volume": "10 hL"},
@@ -60,7 +60,7 @@ fn three_brews() -> Value {
             "sulfate": "0.1 mmol/L",
             "alkalinity": "0.4 mmol/L",
             "ph": 7.6,
-            "temperature": 12,
+            "inlet_temperature": 12,
         }],
         "lines": [
             {"work": "fill", "supply": "main", "volume": "10 hL"},
@@ -93,7 +93,7 @@ fn soft() -> Value {
             "chloride": 48,
             "alkalinity": "12 mg/L as CaCO3",
             "ph": 9.6,
-            "temperature": 12,
+            "inlet_temperature": 12,
         }],
         "lines": [
             {"work": "fill", "supply": "soft", "volume": "10 hL"},

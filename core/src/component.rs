@@ -4,12 +4,13 @@ use std::ops::{Add, Mul, Sub};
 
 use underlet_tables::{COMPONENTS, ComponentKind, ComponentRow};
 
+use crate::naming::keyed;
 use crate::quantity::{Substance, WATER_KG_PER_L_20C};
 
 /// Declares the enum from the rows of the table.
 macro_rules! components {
     ($(#[doc = $doc:literal] $name:ident,)+) => {
-        /// A dissolved component. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
+        /// A dissolved component, shown and read by its key: `"sulfate".parse()`. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
         /// whole, as the uncharged acid, and their charge follows the pH.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[non_exhaustive]
@@ -78,10 +79,12 @@ impl Component {
     }
 
     /// The component of that key, such as `calcium`.
-    pub fn from_key(key: &str) -> Option<Component> {
+    pub(crate) fn from_key(key: &str) -> Option<Component> {
         Component::ALL.into_iter().find(|ion| ion.key() == key)
     }
 }
+
+keyed!(Component);
 
 /// An amount of every component: mol per kg of water in a liquor, mol in a dose.
 #[derive(Clone, Copy, Debug, PartialEq)]

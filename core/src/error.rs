@@ -119,6 +119,8 @@ impl fmt::Display for Problem {
     }
 }
 
+impl std::error::Error for Problem {}
+
 /// All problems of one input, in the order of its fields. Never empty.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct InputError {
@@ -149,3 +151,11 @@ impl fmt::Display for InputError {
 }
 
 impl std::error::Error for InputError {}
+
+impl From<Problem> for InputError {
+    fn from(problem: Problem) -> InputError {
+        InputError {
+            problems: vec![problem],
+        }
+    }
+}

@@ -1,29 +1,43 @@
-//! Underlet: brewhouse water chemistry.
+//! Underlet: brewhouse water chemistry, from a water report, a grist and a shelf of reagents to what to weigh, where and when it
+//! goes in, and what the meters should show.
 //!
-//! Before a sack is opened, the liquor must be settled: which salts and acids are weighed, where they go and when, so
-//! that the ions suit the beer, the mash settles at its pH on this grist and the sparge stays gentle. The main job:
-//!
-//! ```
-//! use underlet::{BrewDay, EXAMPLES};
-//!
-//! let (_, text) = EXAMPLES[0];
-//! let day = BrewDay::from_json(text)?;
-//! let plan = day.plan()?;
-//! for addition in &plan.additions {
-//!     println!("{}: {} of {}", addition.vessel_label, addition.display, addition.name);
-//! }
-//! assert!((plan.mash.ph - 5.4).abs() < 0.1);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```no_run
+#![doc = include_str!("../examples/first_steps.rs")]
 //! ```
 //!
-//! Rooms, ground floor first; each uses only what lies below it: [`math`], [`quantity`], [`error`], [`ion`], [`convex`];
-//! [`liquor`], [`reagent`]; [`aqueous`], [`speciation`]; [`report`], [`treatment`], [`mash`]; [`fit`]; [`brewday`]; [`json`].
+//! # I want …
 //!
-//! # What this does not model yet
+//! | I want … | call … |
+//! |---|---|
+//! | a water from its ions | [`Liquor::builder`] |
+//! | a water from a report | [`WaterReport::parse`] or [`WaterReport::from_json`], then [`WaterReport::liquor`] |
+//! | what contradicts itself in a report | [`WaterReport::findings`], [`WaterReport::mistakes`] |
+//! | today's water from report and bench | [`WaterReport::reconcile`] |
+//! | hardness, residual alkalinity, charge balance | [`Liquor::hardness_mg_l_caco3`], [`Liquor::residual_alkalinity_mg_l_caco3`], [`Liquor::charge_balance`] |
+//! | two waters mixed, several blended | [`Liquor::mix`], [`Liquor::blend`] |
+//! | a salt or an acid in it | [`Liquor::dosed`] with [`Preparation::dose_per_unit`] |
+//! | the acid or base for a pH, a titration curve | [`Liquor::dose_to_ph`], [`Liquor::titrate`] |
+//! | pH, saturation, conductivity, species | [`Liquor::equilibrium`]; for many at one temperature [`aqueous::Aqueous`] |
+//! | liquor heated, boiled, limed, filtered, through a membrane | [`treatment`] |
+//! | a mash pH with its error bar | [`Mash::new`], [`Mash::forecast`] |
+//! | salts for the ions of a liquor | [`IonFit::new`], [`IonFit::solve`] |
+//! | a brew day planned | [`BrewDay::builder`] or [`BrewDay::from_json`], then [`BrewDay::plan`] |
+//! | the plan as text, a sheet to print, JSON | [`Plan::to_text`] or its `Display`, [`Plan::to_sheet`], [`Plan::to_json`] |
+//! | what a meter that shows something else means | [`BrewDay::diagnose`] |
+//! | a day of the liquor tank | [`TankDay::from_json`], [`TankDay::ledger`] |
+//! | documents, schemas, names | [`json`] |
+//! | quantities as people write them | [`quantity`] |
+//! | the tables behind all of it, with their sources | [`tables`] |
 //!
-//! The tank through the day in a plan (a source takes what [`tank`] says was drawn), what malt
-//! itself brings of ions and zinc, what the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line.
-//! The modules say where they are coarse.
+//! Values are checked where they are made. An [`InputError`] lists every problem of one input, each with its path, what was found,
+//! what was expected and how to fix it; other errors say which computation failed. Amounts inside are mol and equivalents per kg of
+//! water, kg, litres and °C, and a name carries its unit.
+//!
+//! # What it does not model yet
+//!
+//! The tank through the day in a plan (a source takes what [`tank`] says was drawn), what malt itself brings of ions and zinc, what
+//! the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line. The modules say where they
+//! are coarse.
 #![forbid(unsafe_code)]
 
 mod api;
@@ -53,16 +67,28 @@ pub mod treatment;
 pub mod water_report;
 mod words;
 
+pub use api::TitrationPoint;
+pub use component::Component;
+pub use error::{Code, InputError, Problem};
+pub use fit::PlanError;
+pub use liquor::{Dose, Liquor};
+pub use mash::{Forecast, Malt, Mash};
 pub use plan::{
     Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, FittedIons,
     KettleForecast, LimitCode, MashForecast, Plan, Reason, Severity, SpargeForecast, State,
     TargetLine,
 };
 pub use readings::Reading;
+pub use readings::diagnosis::MeterReading;
+pub use reagent::Preparation;
 pub use recipe::{
     Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
     LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
 };
+pub use tank::{TankDay, TankLedger};
+/// The tables behind the engine, each row with its source.
+pub use underlet_tables as tables;
+pub use water_report::{LiquorBuilder, ReconciledWater, WaterReport};
 
 /// Version of the document formats that this engine reads and writes.
 pub const FORMAT_VERSION: u32 = 1;

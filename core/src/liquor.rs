@@ -72,15 +72,15 @@ impl Liquor {
         of.quantity("temperature", self.temperature_c, &quantity::TEMPERATURE);
     }
 
-    /// Mixes parts, each a mass of water in kg with its liquor. `None` where the masses do not sum to something.
+    /// Blends parts, each a mass of water in kg with its liquor. `None` where the masses do not sum to something.
     ///
     /// ```
     /// use underlet::liquor::Liquor;
     /// let hard = Liquor { alkalinity_eq_per_kg: 0.005, ..Liquor::default() };
-    /// let half = Liquor::mix(&[(1.0, &hard), (1.0, &Liquor::default())]).unwrap();
+    /// let half = Liquor::blend(&[(1.0, &hard), (1.0, &Liquor::default())]).unwrap();
     /// assert_eq!(half.alkalinity_eq_per_kg, 0.0025);
     /// ```
-    pub fn mix(parts: &[(f64, &Liquor)]) -> Option<Liquor> {
+    pub fn blend(parts: &[(f64, &Liquor)]) -> Option<Liquor> {
         let total: f64 = parts.iter().map(|(mass, _)| mass).sum();
         if !(total.is_finite() && total > 0.0) {
             return None;
@@ -94,6 +94,26 @@ impl Liquor {
             mixed.temperature_c += liquor.temperature_c * share;
         }
         Some(mixed)
+    }
+
+    /// The liquor with another as a share of the mixture, 0 to 1 by mass of water.
+    ///
+    /// # Errors
+    /// A share that is none.
+    ///
+    /// ```
+    /// use underlet::liquor::Liquor;
+    /// let well = Liquor::builder().calcium_mg_l(112.0).alkalinity_mg_l_caco3(252.0).build()?;
+    /// let rain = Liquor::builder().alkalinity_mg_l_caco3(0.0).ph(5.6).build()?;
+    /// let mixed = well.mix(&rain, 0.25)?;
+    /// assert!((mixed.alkalinity_mg_l_caco3() - 189.0).abs() < 1e-9);
+    /// assert_eq!(well.mix(&rain, 25.0).unwrap_err().problems[0].path, "share");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn mix(&self, other: &Liquor, share: f64) -> Result<Liquor, InputError> {
+        let mut checker = Checker::new();
+        checker.quantity("share", share, &quantity::SHARE);
+        checker.into_value(Liquor::blend(&[(1.0 - share, self), (share, other)]))
     }
 
     /// The liquor with a dose dissolved in each kg of its water.
@@ -116,13 +136,33 @@ impl Liquor {
         }
     }
 
+    /// A component, mg/L at 20 °C as a report states it.
+    pub fn component_mg_l(&self, component: Component) -> f64 {
+        component.mg_per_l(self.ions.get(component))
+    }
+
+    /// Alkalinity relative to strong ions, mg/L as CaCO3 at 20 °C.
+    pub fn alkalinity_mg_l_caco3(&self) -> f64 {
+        mg_per_l_caco3(self.alkalinity_eq_per_kg)
+    }
+
+    /// Total hardness, mg/L as CaCO3 at 20 °C: 2.497 Ca + 4.118 Mg, all in mg/L (Standard Methods 2340 B).
+    pub fn hardness_mg_l_caco3(&self) -> f64 {
+        mg_per_l_caco3(2.0 * self.hardness_mol_per_kg())
+    }
+
+    /// [`Self::residual_alkalinity_eq_per_kg`] in mg/L as CaCO3 at 20 °C.
+    pub fn residual_alkalinity_mg_l_caco3(&self) -> f64 {
+        mg_per_l_caco3(self.residual_alkalinity_eq_per_kg())
+    }
+
     /// Total hardness: calcium and magnesium, mol/kg.
     pub fn hardness_mol_per_kg(&self) -> f64 {
         self.ions.get(Component::Calcium) + self.ions.get(Component::Magnesium)
     }
 
     /// Residual alkalinity in the classical form, alkalinity less calcium/3.5 and magnesium/7, all in equivalents
-    /// (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for cast-out wort, not for a mash).
+    /// (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for wort knocked out of the kettle, not for a mash).
     pub fn residual_alkalinity_eq_per_kg(&self) -> f64 {
         let (calcium, magnesium) = (Component::Calcium, Component::Magnesium);
         self.alkalinity_eq_per_kg
@@ -199,7 +239,7 @@ pub struct IonBalance {
 
 impl IonBalance {
     /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for pure water.
-    pub fn charge_balance_error_percent(&self) -> f64 {
+    pub fn error_percent(&self) -> f64 {
         let sum = self.cations_eq_per_kg + self.anions_eq_per_kg;
         if sum > 0.0 {
             100.0 * (self.cations_eq_per_kg - self.anions_eq_per_kg) / sum

@@ -67,6 +67,44 @@ pub(crate) fn find(
     })
 }
 
+/// What a written key stands for.
+///
+/// # Errors
+/// A [`Problem`] with an empty path, the nearest key suggested.
+pub(crate) fn by_key<T>(
+    written: &str,
+    keys: impl Iterator<Item = (&'static str, T)>,
+) -> Result<T, Problem> {
+    let (names, mut values): (Vec<Name<'static>>, Vec<T>) = keys
+        .map(|(key, value)| ((key, [].as_slice()), value))
+        .unzip();
+    let place = find(written, &names, || {
+        (one_of(&names), "Write one of them.".to_owned())
+    })?;
+    Ok(values.swap_remove(place))
+}
+
+/// Shows each value of an enum as its key, and reads it back.
+macro_rules! keyed {
+    ($($name:ident),+) => {$(
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.key())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = $crate::error::Problem;
+
+            /// The value of a key in documents.
+            fn from_str(key: &str) -> Result<$name, Self::Err> {
+                $crate::naming::by_key(key, $name::ALL.into_iter().map(|of| (of.key(), of)))
+            }
+        }
+    )+};
+}
+pub(crate) use keyed;
+
 /// The place of a name in a list of names.
 fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
     let exact = |name: &str| name == written;

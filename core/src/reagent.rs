@@ -8,9 +8,10 @@ use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::checker::Checker;
 use crate::component::{Component, Composition};
-use crate::error::{Code, Problem};
+use crate::error::{Code, InputError, Problem};
 use crate::liquor::Dose;
 use crate::math;
+use crate::naming::{self, Name};
 use crate::quantity::{self, Amount, Strength, Substance};
 
 /// The unit that an amount of a reagent is weighed or measured in.
@@ -58,16 +59,30 @@ pub struct Preparation {
 }
 
 impl Preparation {
-    /// The reagent of that key at its usual strength.
+    /// A reagent at its usual strength, by its name or another that people write for it.
+    ///
+    /// # Errors
+    /// A name that the table of reagents does not have, the nearest suggested.
     ///
     /// ```
     /// use underlet::reagent::{AmountUnit, Preparation};
-    /// let acid = Preparation::usual("lactic acid").unwrap();
+    /// let acid = Preparation::usual("lactic acid")?;
     /// assert_eq!(acid.unit(), AmountUnit::Millilitre);
+    /// assert!(Preparation::usual("gipsum").unwrap_err().problems[0].hint.contains("gypsum"));
+    /// # Ok::<(), underlet::error::InputError>(())
     /// ```
-    pub fn usual(key: &str) -> Option<Preparation> {
-        let mut rows = REAGENTS.iter();
-        rows.find(|row| row.key == key).map(Preparation::of)
+    pub fn usual(reagent: &str) -> Result<Preparation, InputError> {
+        let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+        let place = naming::find(reagent, &names, || {
+            (
+                naming::one_of(&names),
+                naming::one_of_advice("reagent", &names),
+            )
+        });
+        let row = place.as_ref().ok().and_then(|place| REAGENTS.get(*place));
+        let mut checker = Checker::new();
+        checker.at("reagent", place);
+        checker.into_value(row.map(Preparation::of))
     }
 
     /// A row of the reagent table at its usual strength.

@@ -12,15 +12,16 @@ pub use document::EquilibriumDocument;
 use askama::Template;
 use underlet_tables::{elements, parameters};
 
-use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
+use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
 use crate::render::html::page;
+use crate::water_report::{Entry, Figure, Subject, WaterReport};
 
-/// The dissolved components that a water may have here: those that hold no charge of their own at the end point of a titration of
-/// alkalinity, so that a burette's alkalinity is the one meant.
+/// The dissolved components of a [`Water`]: those of natural waters.
 pub const IONS: [Component; 13] = [
     Component::Calcium,
     Component::Magnesium,
@@ -37,7 +38,7 @@ pub const IONS: [Component; 13] = [
     Component::Silica,
 ];
 
-const CARBON: Substance<'static> = Substance {
+pub(crate) const CARBON: Substance<'static> = Substance {
     formula: "C",
     molar_mass_g_per_mol: elements::C.weight_g_per_mol,
     charge: 0,
@@ -67,18 +68,32 @@ pub struct Water {
 /// Keys of the values of which two determine a water.
 pub const DETERMINING: [&str; 4] = ["alkalinity", "ph", "total_carbon", "log10_pco2"];
 
-/// What is known of a water, each number within the limits of its quantity, in the core's units.
+/// What is known of a water, each number within the limits of its quantity.
 #[derive(Clone, Debug)]
 pub(crate) struct Known {
     /// Which of [`DETERMINING`] are given.
-    given: Vec<&'static str>,
-    /// A report's 20 °C where it is not given.
-    temperature_c: Option<f64>,
-    ions: Composition,
-    alkalinity_eq_per_kg: Option<f64>,
-    ph: Option<f64>,
-    carbon_mol_per_kg: Option<f64>,
-    log10_pco2: Option<f64>,
+    pub given: Vec<&'static str>,
+    /// Temperature and figures, as in a water report.
+    pub report: WaterReport,
+    /// Total inorganic carbon, mol/kg.
+    pub carbon_mol_per_kg: Option<f64>,
+    /// log10 of the partial pressure of carbon dioxide that it is open to, atm.
+    pub log10_pco2: Option<f64>,
+}
+
+/// How the charge that weak acids hold at the end point of a titration changes, per mol/kg of each component.
+fn held_per_component(ions: &Composition) -> Composition {
+    let end_point = parameters::ALKALINITY_ENDPOINT_PH.value;
+    let sample_c = parameters::SAMPLE_TEMPERATURE.value;
+    let acidity = Acidity::at(sample_c, ions.charge_squared() / 2.0);
+    let per_ionic_strength = acidity.charge_per_ionic_strength(0.0, ions, end_point);
+    let mut slopes = Composition::ZERO;
+    for component in Component::ALL {
+        let own = acidity.of_acids(&Composition::ZERO.with(component, 1.0), end_point);
+        let charge = component.charge();
+        slopes.set(component, own + per_ionic_strength * charge * charge / 2.0);
+    }
+    slopes
 }
 
 /// A water at equilibrium.
@@ -107,23 +122,33 @@ impl Water {
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn speciate(&self) -> Result<Speciation, InputError> {
-        let mut problems = Vec::new();
-        let given = given(|key| self.value(key).is_some());
-        let known = Known::read(given, |key, quantity, of| {
+        let mut checker = Checker::new();
+        let mut read = |key: &'static str, quantity: &'static Quantity, of: &Substance<'_>| {
             let read = quantity.read_of(self.value(key)?, of);
-            let placed = read.map_err(|problem| Problem {
-                path: key.to_owned(),
-                ..problem
-            });
-            placed.map_err(|problem| problems.push(problem)).ok()
-        });
-        problems.extend(known.undetermined());
-        if !problems.is_empty() {
-            return Err(InputError { problems });
-        }
-        known.speciate().map_err(|problem| InputError {
-            problems: vec![problem],
-        })
+            checker.at(key, read.clone());
+            read.ok()
+        };
+        let temperature_c = read("temperature", &quantity::TEMPERATURE, &Substance::NONE);
+        let ions = IONS.into_iter().map(Subject::Component);
+        let entries = ions
+            .chain([Subject::Alkalinity, Subject::Ph])
+            .filter_map(|subject| {
+                let read = read(subject.key(), subject.quantity(), &subject.substance());
+                Some(Entry::new(subject, Figure::Value(read?)))
+            })
+            .collect();
+        let known = Known {
+            given: given(|key| self.value(key).is_some()),
+            carbon_mol_per_kg: read("total_carbon", &quantity::ION, &CARBON),
+            log10_pco2: read("log10_pco2", &quantity::LOG10_PCO2, &Substance::NONE),
+            report: WaterReport {
+                temperature_c,
+                entries,
+                ..WaterReport::default()
+            },
+        };
+        checker.at("", known.determined());
+        checker.into_value(Some(known))?.speciate()
     }
 
     /// The value of a key, in a report's unit. An ion of zero is not given.
@@ -143,42 +168,35 @@ impl Water {
     }
 }
 
-/// Which of [`DETERMINING`] are given.
+/// Which of [`DETERMINING`] are given; bicarbonate in place of alkalinity.
 pub(crate) fn given(has: impl Fn(&str) -> bool) -> Vec<&'static str> {
-    DETERMINING.into_iter().filter(|key| has(key)).collect()
+    let is_given = |key: &str| has(key) || (key == "alkalinity" && has("bicarbonate"));
+    DETERMINING
+        .into_iter()
+        .filter(|key| is_given(key))
+        .collect()
 }
 
 impl Known {
-    /// Reads it by its keys, of which `given` are there, each against its quantity. `number` gives
-    /// a number within its quantity's limits; it keeps any problem to itself.
-    pub(crate) fn read(
-        given: Vec<&'static str>,
-        mut number: impl FnMut(&'static str, &'static Quantity, &Substance<'_>) -> Option<f64>,
-    ) -> Known {
-        const NONE: Substance<'_> = Substance::NONE;
-        let temperature_c = number("temperature", &quantity::TEMPERATURE, &NONE);
-        let mut ions = Composition::ZERO;
-        for ion in IONS {
-            let amount = number(ion.key(), &quantity::ION, &ion.substance());
-            ions.set(ion, amount.unwrap_or(0.0));
+    /// Whether it determines a water and its figures agree.
+    ///
+    /// # Errors
+    /// Everything that is wrong with it.
+    pub(crate) fn checked(&self) -> Result<(), InputError> {
+        let mut checker = Checker::new();
+        checker.at("", self.determined());
+        if self.given.contains(&"alkalinity") {
+            checker.at("", self.report.checked_alkalinity());
         }
-        Known {
-            given,
-            temperature_c,
-            ions,
-            alkalinity_eq_per_kg: number("alkalinity", &quantity::ALKALINITY, &NONE),
-            ph: number("ph", &quantity::PH, &NONE),
-            carbon_mol_per_kg: number("total_carbon", &quantity::ION, &CARBON),
-            log10_pco2: number("log10_pco2", &quantity::LOG10_PCO2, &NONE),
-        }
+        checker.into_value(Some(()))
     }
 
-    /// What is wrong with the choice of [`DETERMINING`] values.
-    pub(crate) fn undetermined(&self) -> Option<Problem> {
+    /// Whether the right [`DETERMINING`] values are given.
+    fn determined(&self) -> Result<(), Problem> {
         const PAIRS: &str =
             "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
         let (code, path, found, hint) = match self.given.as_slice() {
-            ["alkalinity", _] | ["ph", "total_carbon"] => return None,
+            ["alkalinity", _] | ["ph", "total_carbon"] => return Ok(()),
             [] => (
                 Code::MissingKey,
                 "alkalinity",
@@ -211,7 +229,7 @@ impl Known {
                 "Leave one out: two of them determine a water.",
             ),
         };
-        Some(Problem {
+        Err(Problem {
             code,
             path: path.to_owned(),
             found,
@@ -224,16 +242,14 @@ impl Known {
     ///
     /// # Errors
     /// Values that contradict each other.
-    pub(crate) fn speciate(self) -> Result<Speciation, Problem> {
-        let sample_c = parameters::SAMPLE_TEMPERATURE.value;
+    pub(crate) fn speciate(self) -> Result<Speciation, InputError> {
         let liquor = Liquor {
-            ions: self.ions,
-            alkalinity_eq_per_kg: self.alkalinity_eq_per_kg.unwrap_or(0.0),
             carbon_mol_per_kg: self.carbon_mol_per_kg.unwrap_or(0.0),
-            temperature_c: self.temperature_c.unwrap_or(sample_c),
+            ..self.report.without_carbon()
         };
         let aqueous = Aqueous::at(liquor.temperature_c);
-        let state = match (self.ph, self.alkalinity_eq_per_kg, self.log10_pco2) {
+        let alkalinity = self.report.stated_alkalinity();
+        let state = match (self.ph(), alkalinity, self.log10_pco2) {
             (Some(ph), Some(_), _) => aqueous.with_ph(&liquor, ph),
             (Some(ph), None, _) => aqueous.with_ph_and_carbon(&liquor, ph),
             (None, _, Some(pressure)) => aqueous.open(&liquor, pressure),
@@ -243,14 +259,24 @@ impl Known {
             Ok(state) if state.log10_pco2 <= quantity::LOG10_PCO2.high => {
                 Ok(Speciation { known: self, state })
             }
-            Ok(state) => Err(self.under_pressure(state.log10_pco2)),
-            Err(error) => Err(self.refused(error)),
+            Ok(state) => Err(self.under_pressure(state.log10_pco2).into()),
+            Err(error) => Err(self.refused(error).into()),
         }
+    }
+
+    fn ph(&self) -> Option<f64> {
+        self.report.middle(Subject::Ph)
+    }
+
+    /// Charge that weak acids hold at the end point of a titration of alkalinity, eq/kg.
+    fn held_by_acids(&self) -> f64 {
+        let nothing_stated = self.report.without_carbon().alkalinity_eq_per_kg;
+        nothing_stated - self.report.stated_alkalinity().unwrap_or(0.0)
     }
 
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.
     fn under_pressure(&self, log10_pco2: f64) -> Problem {
-        let path = match self.ph {
+        let path = match self.ph() {
             Some(_) => "ph",
             None => "total_carbon",
         };
@@ -327,9 +353,10 @@ impl Speciation {
         self.state.liquor.carbon_mol_per_kg / CARBON_MOL_PER_KG
     }
 
-    /// Alkalinity, mg/L as `CaCO3`.
+    /// Alkalinity as a titration reads it, mg/L as `CaCO3`.
     pub fn alkalinity_mg_per_l_caco3(&self) -> f64 {
-        liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg)
+        let held = self.known.held_by_acids();
+        liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg - held)
     }
 
     /// Exact sensitivities of every result to every argument that counts, all in the units of results and
@@ -377,16 +404,29 @@ impl Speciation {
             let slope = sensitivities.saturation_index(mineral);
             named.extend(slope.map(|slope| (mineral.name(), 1.0, slope)));
         }
+        let held = held_per_component(&self.state.liquor.ions);
         named
             .into_iter()
-            .map(|(name, unit, gradient)| (name, self.by_argument(&gradient, unit)))
+            .map(|(name, unit, gradient)| {
+                // A stated alkalinity leaves out what weak acids hold; so does the one that results.
+                let left_out = if name == "alkalinity" { 1.0 } else { 0.0 };
+                let by_held = gradient.per_alkalinity - left_out;
+                let gradient = Gradient {
+                    per_ion: gradient.per_ion + held * by_held,
+                    ..gradient
+                };
+                (name, self.by_argument(&gradient, unit))
+            })
             .collect()
     }
 
     /// A gradient by argument, the result being counted in another unit.
     fn by_argument(&self, gradient: &Gradient, unit: f64) -> Vec<(&'static str, f64)> {
-        let mut sensitivities: Vec<_> = IONS
+        let ions = &self.state.liquor.ions;
+        let counts = |of: &Component| IONS.contains(of) || ions.get(*of) != 0.0;
+        let mut sensitivities: Vec<_> = Component::ALL
             .into_iter()
+            .filter(counts)
             .map(|ion| (ion.key(), gradient.per_ion.get(ion) * ion.mol_per_kg(1.0)))
             .collect();
         sensitivities.push(("temperature", gradient.per_kelvin));

@@ -112,7 +112,7 @@ const monday: TankDay = {
   underlet: 1,
   name: 'Monday',
   tank: { capacity: '12 hL', dead_volume: 60, habits: { scale_time: '4 h' } },
-  supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, temperature: '12 °C' }],
+  supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, inlet_temperature: '12 °C' }],
   lines: [
     { work: 'fill', supply: 'well', volume: '10 hL' },
     { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer' },

@@ -261,7 +261,7 @@ describe('the tank', () => {
     const at = 'tank_day.lines';
     assert.equal(await control(`${at}[0].volume`).inputValue(), '15');
     await write('tank_day.tank.capacity', '20 hL');
-    await write('tank_day.supplies[0].temperature', '11');
+    await write('tank_day.supplies[0].inlet_temperature', '11');
     assert.match(await control(`${at}[1].hours-mistakes`).innerText(), /A "heat" needs: temperature, hours/);
     await write(`${at}[1].hours`, '4');
     await page.locator('.ledger').waitFor();
@@ -383,7 +383,7 @@ describe('the tank', () => {
     await page.getByRole('button', { name: 'Add a line' }).click();
     await page.getByRole('button', { name: 'Remove line 8' }).click();
     await page.getByRole('button', { name: 'Take “well” of the brew' }).click();
-    await write('tank_day.supplies[1].temperature', '14');
+    await write('tank_day.supplies[1].inlet_temperature', '14');
     await control('tank_day.lines[0].supply').selectOption('well');
     await ready('planned');
     assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
@@ -425,7 +425,7 @@ describe('the tank', () => {
     await openTank();
     await page.locator('#begin-own').click();
     await write('tank_day.tank.capacity', '20 hL');
-    await write('tank_day.supplies[0].temperature', '11');
+    await write('tank_day.supplies[0].inlet_temperature', '11');
     await write('tank_day.lines[1].hours', '4');
     const started = dayInAddress().tank_day;
     assert.deepEqual(started.supplies.map(({ name }) => name), ['well']);
@@ -469,7 +469,7 @@ describe('the tank', () => {
     await write('tank_day.lines[1].hours', '4');
     await page.locator('.ledger').waitFor();
     const [supply] = dayInAddress().tank_day.supplies;
-    assert.equal(supply.temperature, '9 °C');
+    assert.equal(supply.inlet_temperature, '9 °C');
     assert.ok(supply.liquor.amounts.length > 5);
     assert.match(await page.locator('#tank-given').innerText(), /Today’s water, from the report and today’s measurements\./);
   });

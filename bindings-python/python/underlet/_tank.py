@@ -39,7 +39,7 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
     Examples
     --------
     >>> import underlet as ul
-    >>> well = {"name": "well", "calcium": 110, "alkalinity": 270, "ph": 7.3, "temperature": "12 °C"}
+    >>> well = {"name": "well", "calcium": 110, "alkalinity": 270, "ph": 7.3, "inlet_temperature": "12 °C"}
     >>> ledger = ul.tank({
     ...     "underlet": 1,
     ...     "name": "Monday",

@@ -5,14 +5,16 @@
 //! saturation index. With no freedom the liquor is closed and its pH follows. Newton's method with the analytic
 //! Jacobian, steps limited, nothing allocated.
 
+use underlet_tables::parameters;
+
 use super::conductivity::FREE as UNPAIRED_NAMES;
 use super::constants::Constants;
 use super::newton::Newton;
 use super::saturation::{Mineral, Solids};
 use super::species::{COUNT, SPECIES};
-use crate::component::Component;
-use crate::component::Composition;
+use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
+use crate::math;
 
 /// Most freedoms of one question: a dose, carbon, and three minerals.
 pub(super) const FREEDOMS: usize = 5;
@@ -24,7 +26,7 @@ pub(super) struct Freedom {
     pub condition: Condition,
 }
 
-/// What settles a freedom.
+/// What fixes a freedom.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Condition {
     Ph(f64),
@@ -55,7 +57,7 @@ pub enum EquilibriumError {
     TooConcentrated,
     /// More questions at once than the solver has room for.
     TooManyMinerals,
-    /// Newton's method did not end; the largest relative error of a balance that remained.
+    /// Newton's method did not converge; the largest relative error of a balance that remained.
     NotConverged {
         /// Largest relative error.
         residual: f64,
@@ -147,6 +149,32 @@ impl Equilibrium {
     }
 }
 
+/// What a liquor exchanges with the gas above it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Gas {
+    /// Nothing: a full or covered vessel.
+    Closed,
+    /// Carbon dioxide, until it is in balance with a partial pressure.
+    Open {
+        /// log10 of the partial pressure of carbon dioxide, atm.
+        log10_pco2: f64,
+    },
+}
+
+impl Gas {
+    /// Open to the air.
+    pub fn air() -> Gas {
+        Gas::Open {
+            log10_pco2: air_log10_pco2(),
+        }
+    }
+}
+
+/// log10 of the pressure of carbon dioxide in air, atm.
+pub fn air_log10_pco2() -> f64 {
+    math::log10(parameters::AIR_CO2_PRESSURE.value)
+}
+
 /// Equilibria at one temperature: make it once, ask it often.
 #[derive(Clone, Debug)]
 pub struct Aqueous {
@@ -154,7 +182,7 @@ pub struct Aqueous {
     pub(super) constants: Constants,
 }
 
-/// Saturation index above which a mineral counts as supersaturated.
+/// Saturation index above which a mineral is treated as supersaturated.
 const SUPERSATURATED: f64 = 1.0e-9;
 
 const CARBON: Dose = Dose {

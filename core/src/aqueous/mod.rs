@@ -30,7 +30,7 @@ mod temperature;
 
 pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
-pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError};
+pub use equilibrium::{Aqueous, Equilibrium, EquilibriumError, Gas, air_log10_pco2};
 pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Sensitivities};
 pub use temperature::log_k;

@@ -97,7 +97,7 @@ impl<'a> Problem<'a> {
             .copied()
             .zip(self.sources.iter().map(|source| &source.liquor))
             .collect();
-        let blend = Liquor::mix(&parts).unwrap_or_default();
+        let blend = Liquor::blend(&parts).unwrap_or_default();
         let (mut mash, mut sparge, mut kettle) = (blend, blend, self.in_kettle);
         let given = self.doses.iter().zip(doses);
         for (option, &amount) in given.filter(|(_, amount)| **amount != 0.0) {
@@ -113,7 +113,7 @@ impl<'a> Problem<'a> {
                 kettle = kettle.plus(&dose.times(per_kg));
             }
         }
-        let overall = Liquor::mix(&[
+        let overall = Liquor::blend(&[
             (self.waters.mash_kg, &mash),
             (self.waters.sparge_kg, &sparge),
         ])

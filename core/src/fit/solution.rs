@@ -120,7 +120,7 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);
     let mash = problem.mash(liquors.mash);
     let uncertainty = BrewUncertainty::of(day, &problem, &fitted.shares, &fitted.doses, &mash);
-    let forecast = mash.forecast(&uncertainty.doses());
+    let forecast = mash.forecast_dosed(&uncertainty.doses());
     let kettle = Kettle {
         day,
         problem: &problem,

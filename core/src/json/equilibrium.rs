@@ -1,21 +1,11 @@
 //! Reads what is known of a water whose equilibrium is asked.
 
 use super::ObjectReader;
-use crate::speciation::{Known, given};
+use super::water::{figures, made};
+use crate::quantity;
+use crate::speciation::{CARBON, Known, given};
 
-const DESCRIPTIONS: [(&str, &str); 5] = [
-    (
-        "temperature",
-        "Temperature of the water; 20 °C where it is left out.",
-    ),
-    (
-        "alkalinity",
-        "Total alkalinity. It is given with `ph`, `total_carbon` or `log10_pco2`.",
-    ),
-    (
-        "ph",
-        "pH at the temperature. It is given with `alkalinity` or `total_carbon`.",
-    ),
+const DESCRIPTIONS: [(&str, &str); 2] = [
     (
         "total_carbon",
         "Total inorganic carbon, as C. It is given with `alkalinity` or `ph`.",
@@ -28,22 +18,19 @@ const DESCRIPTIONS: [(&str, &str); 5] = [
 ];
 
 /// Reads it; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
+pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
+    let report = figures(water);
     for (key, description) in DESCRIPTIONS {
         water.describe(key, description);
     }
-    let given = given(|key| water.has(key));
-    let known = Known::read(given, |key, quantity, of| {
-        water.optional_concentration(key, quantity, of)
-    });
-    if let Some(problem) = known.undetermined() {
-        water.problem(
-            &problem.path,
-            problem.code,
-            problem.found,
-            problem.expected,
-            problem.hint,
-        );
-    }
-    known
+    let carbon_mol_per_kg = water.optional_concentration("total_carbon", &quantity::ION, &CARBON);
+    let log10_pco2 = water.optional_quantity("log10_pco2", &quantity::LOG10_PCO2);
+    let known = Known {
+        given: given(|key| water.has(key)),
+        report,
+        carbon_mol_per_kg,
+        log10_pco2,
+    };
+    made(water, &known.report, |_| known.checked())?;
+    Some(known)
 }

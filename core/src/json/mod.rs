@@ -24,6 +24,7 @@ mod stated;
 mod tank_day;
 mod targets;
 mod today_liquor;
+mod water;
 mod water_report;
 mod written;
 
@@ -383,7 +384,7 @@ impl TankLedger {
 /// let text = r#"{
 ///   "underlet": 1, "name": "Monday",
 ///   "tank": {"capacity": "12 hL", "dead_volume": "60 L"},
-///   "supplies": [{"name": "well", "calcium": 110, "alkalinity": 260, "ph": 7.3, "temperature": "12 °C"}],
+///   "supplies": [{"name": "well", "calcium": 110, "alkalinity": 260, "ph": 7.3, "inlet_temperature": "12 °C"}],
 ///   "lines": [
 ///     {"work": "fill", "supply": "well", "volume": "10 hL"},
 ///     {"work": "heat", "temperature": "78 °C", "hours": "3 h", "label": "timer"},
@@ -426,16 +427,13 @@ impl EquilibriumDocument {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let known = read(water, |of| Some(equilibrium::known(of)))?;
-    let solved = known.speciate().map_err(|problem| InputError {
-        problems: vec![problem],
-    })?;
-    Ok(solved.document())
+    let known = read(water, equilibrium::known)?;
+    Ok(known.speciate()?.document())
 }
 
 /// JSON Schema of what [`equilibrium()`] takes.
 pub fn equilibrium_input_schema() -> Value {
-    schema("equilibrium-input", |of| Some(equilibrium::known(of)))
+    schema("equilibrium-input", equilibrium::known)
 }
 
 /// JSON Schema of the `tank-day` document.

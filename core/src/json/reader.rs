@@ -19,7 +19,7 @@ use super::written::{placed, shown, written, wrong_type};
 use crate::checker;
 use crate::error::{Code, Problem};
 use crate::naming::Name;
-use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance, quoted};
+use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
 use crate::water_report::{Date, Entry, Subject};
 
 /// Reads one object of a document.
@@ -248,17 +248,11 @@ impl<'a> ObjectReader<'a> {
         let Value::String(text) = value else {
             return self.mistyped(key, value, Kind::Date);
         };
-        let date = Date::read(text);
-        if date.is_none() {
-            self.problem(
-                key,
-                Code::NotADate,
-                quoted(text),
-                Kind::Date.expectation(),
-                Kind::Date.advice(key),
-            );
-        }
-        date
+        let date = text.parse().map_err(|problem: Problem| Problem {
+            hint: Kind::Date.advice(key),
+            ..problem
+        });
+        self.checked(key, date)
     }
 
     /// Text that must be given: not empty, at most 400 characters, none of them a control character.

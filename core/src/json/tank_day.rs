@@ -158,9 +158,12 @@ fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
 
 fn supply(of: &mut ObjectReader<'_>) -> Option<TankSupply> {
     let source = source(of);
-    of.describe("temperature", "Temperature at which it comes in cold.");
-    let temperature_c = of.quantity("temperature", &quantity::TEMPERATURE);
-    Some(TankSupply::of(&source?, temperature_c?))
+    of.describe(
+        "inlet_temperature",
+        "Temperature at which it comes in cold.",
+    );
+    let inlet_temperature_c = of.quantity("inlet_temperature", &quantity::TEMPERATURE);
+    Some(TankSupply::of(&source?, inlet_temperature_c?))
 }
 
 /// Kinds of work, and the keys that each must have; a dose may have a strength as well.

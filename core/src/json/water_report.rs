@@ -4,37 +4,9 @@ use serde_json::{Map, Value, json};
 
 use super::ObjectReader;
 use super::bench::bench;
-use crate::quantity::{self, tidy};
-use crate::water_report::{Entry, Subject, WaterReport};
-
-/// What the keys are for that are not plain ions; an ion's key explains itself.
-const DESCRIPTIONS: [(&str, &str); 10] = [
-    (
-        "bicarbonate",
-        "Bicarbonate; beside an alkalinity, both are compared.",
-    ),
-    ("carbonate", "Carbonate."),
-    (
-        "alkalinity",
-        "Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.",
-    ),
-    (
-        "phenolphthalein_alkalinity",
-        "Alkalinity to pH 8.3 (p value, to phenolphthalein).",
-    ),
-    ("hardness", "Total hardness."),
-    ("dissolved_solids", "Dissolved solids or dry residue."),
-    (
-        "conductivity",
-        "Electrical conductivity at 25 °C, or at 20 °C where the unit says so.",
-    ),
-    ("ph", "pH of the sample."),
-    ("free_chlorine", "Free chlorine, as Cl2."),
-    (
-        "total_chlorine",
-        "Total chlorine, chloramines among it, as Cl2.",
-    ),
-];
+use super::water::figures;
+use crate::quantity::tidy;
+use crate::water_report::{Entry, WaterReport};
 
 /// Reads the whole document. Contradictions within it are for findings, not for errors.
 pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport> {
@@ -51,14 +23,7 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
         "The day of reading, from which the report's age follows.",
     );
     let today = report.optional_date("today");
-    report.describe("temperature", "Temperature of the sample.");
-    let temperature_c = report.optional_quantity("temperature", &quantity::TEMPERATURE);
-    for (key, text) in DESCRIPTIONS {
-        report.describe(key, text);
-    }
-    let entries = Subject::all()
-        .filter_map(|subject| report.optional_entry(subject))
-        .collect();
+    let water = figures(report);
     report.describe(
         "bench",
         "This morning's readings: report and bench together say what the water is today.",
@@ -73,9 +38,8 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
         today,
         age_days: age.filter(|days| *days >= 0).map(f64::from),
         note,
-        temperature_c,
-        entries,
         bench: bench.map(Box::new),
+        ..water
     })
 }
 

@@ -178,7 +178,12 @@ pub(super) struct Effects {
 impl Mash<'_> {
     /// pH with first-order error bars: each cause's standard deviation in equivalents, divided by the slope of the
     /// balance (implicit-function theorem: dpH = d(acid missing) / buffering).
-    pub fn forecast(&self, doses: &DoseUncertainty<'_>) -> Forecast {
+    pub fn forecast(&self) -> Forecast {
+        self.forecast_dosed(&DoseUncertainty::default())
+    }
+
+    /// The same of liquor whose doses and alkalinity are uncertain too.
+    pub fn forecast_dosed(&self, doses: &DoseUncertainty<'_>) -> Forecast {
         self.forecast_with(&self.chemistry(), doses)
     }
 

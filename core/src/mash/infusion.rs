@@ -13,7 +13,7 @@ impl<'a> Mash<'a> {
         let parts = [(self.water_kg, &self.liquor), (water_kg, liquor)];
         Mash {
             water_kg: self.water_kg + water_kg,
-            liquor: Liquor::mix(&parts).unwrap_or(self.liquor),
+            liquor: Liquor::blend(&parts).unwrap_or(self.liquor),
             ..*self
         }
     }

@@ -273,7 +273,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),
                 words::number(balance.anions_eq_per_kg * 1000.0),
-                balance.charge_balance_error_percent()
+                balance.error_percent()
             ),
         );
     }

@@ -163,7 +163,7 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
 /// What malt brings, and what the mash keeps, is not counted.
 fn kettle_ions(solution: &Solution<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
     let sparged_kg = math::at_least(water_kg - solution.problem.waters.mash_kg, 0.0);
-    let liquor = Liquor::mix(&[
+    let liquor = Liquor::blend(&[
         (water_kg - sparged_kg, &solution.liquors.mash),
         (sparged_kg, &solution.liquors.sparge),
     ]);

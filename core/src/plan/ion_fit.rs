@@ -188,7 +188,7 @@ impl IonFit {
     fn made(&self, result: &IonFitResult) -> Liquor {
         let share = result.dilution;
         let diluting = self.dilution.as_ref().unwrap_or(&self.source);
-        let blend = Liquor::mix(&[
+        let blend = Liquor::blend(&[
             (1.0 - share, &self.source.liquor),
             (share, &diluting.liquor),
         ]);

@@ -181,7 +181,7 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
             &mash,
         );
         let uncertainty = uncertainty.doses();
-        let forecast = mash.forecast(&uncertainty);
+        let forecast = mash.forecast_dosed(&uncertainty);
         let kettle = Kettle {
             day: scenario.day,
             problem,

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::naming::Name;
+use crate::naming::{Name, keyed};
 use crate::words;
 
 /// What is read.
@@ -19,6 +19,8 @@ pub enum Meter {
     /// Temperature, °C.
     Temperature,
 }
+
+keyed!(Meter);
 
 impl Meter {
     /// Every meter.

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::naming::keyed;
+
 /// Where a meter is held in, in the order of work.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
@@ -22,6 +24,8 @@ pub enum Place {
     /// The wort at kettle full, before the boil.
     Kettle,
 }
+
+keyed!(Place);
 
 impl Place {
     /// Every place.

@@ -1,12 +1,10 @@
 //! Reagents on the brewer's shelf.
 
-use underlet_tables::{REAGENTS, Reagent, ReagentKind};
+use underlet_tables::{Reagent, ReagentKind};
 
 use super::Vessel;
-use crate::checker::Checker;
 use crate::error::InputError;
 use crate::math;
-use crate::naming::{self, Name};
 use crate::reagent::Preparation;
 
 /// A reagent on the brewer's shelf.
@@ -39,20 +37,11 @@ impl Shelved {
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn of(reagent: &str) -> Result<Shelved, InputError> {
-        let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
-        let place = naming::find(reagent, &names, || {
-            (
-                naming::one_of(&names),
-                naming::one_of_advice("reagent", &names),
-            )
-        });
-        let row = place.as_ref().ok().and_then(|place| REAGENTS.get(*place));
-        let mut checker = Checker::new();
-        checker.at("reagent", place);
-        checker.into_value(row.map(|row| Shelved {
+        let preparation = Preparation::usual(reagent)?;
+        Ok(Shelved {
             at: Vec::new(),
-            ..Shelved::usual(row, 1.0, [false, false])
-        }))
+            ..Shelved::usual(preparation.reagent, 1.0, [false, false])
+        })
     }
 
     /// The same at another strength, % by mass.

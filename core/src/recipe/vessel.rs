@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::naming::Name;
+use crate::naming::{Name, keyed};
 
 /// Where liquor stands, and where something can be added to it.
 #[derive(
@@ -20,6 +20,8 @@ pub enum Vessel {
     /// The kettle, once it is full.
     Kettle,
 }
+
+keyed!(Vessel);
 
 impl Vessel {
     /// Every vessel, in the order of work.

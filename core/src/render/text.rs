@@ -1,12 +1,19 @@
 //! The plan as plain text for the terminal.
 
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 
 use crate::plan::{Plan, Severity, State};
 use crate::words;
 
 /// Columns of the page.
 const WIDTH: usize = 100;
+
+impl fmt::Display for Plan {
+    /// [`Plan::to_text`].
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.to_text())
+    }
+}
 
 impl Plan {
     /// The plan as plain text, at most 100 columns wide.

@@ -2,9 +2,8 @@
 
 use underlet_tables::parameters;
 
-use super::air_log10_pco2;
 use super::standing::{Stood, calcite_removed, of_water};
-use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use crate::liquor::Liquor;
 use crate::math;
 

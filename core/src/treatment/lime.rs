@@ -1,16 +1,17 @@
 //! Softening by slaked lime: of all the liquor, or of a part that is blended back.
 //!
 //! Lime turns bicarbonate and free carbon dioxide into carbonate, which falls out with the calcium; beyond pH 10.5 magnesium
-//! falls out as well. The liquor is taken as closed while it is stirred and settled, and calcite and brucite as fully
-//! down: a day's rest comes near that, an hour's does not. Lime burns eyes and skin.
+//! falls out as well. The liquor is taken as closed while it is stirred and clears, and calcite and brucite as fully
+//! precipitated: a day's rest comes near that, an hour's does not. Lime burns eyes and skin. How much lime a meter asks for while
+//! it is stirred in, before anything falls out, is [`Liquor::dose_to_ph`].
 
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::component::Component;
-use crate::liquor::{Dose, Liquor};
+use crate::liquor::Liquor;
 use crate::math;
 use crate::reagent::Preparation;
 
-/// Limed and settled liquor.
+/// Limed liquor once it is clear.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limed {
     /// The clear liquor.
@@ -25,7 +26,7 @@ pub struct Limed {
     pub brucite_mol_per_kg: f64,
 }
 
-/// Liquor limed with so many grams of a lime per kg of water, stirred and settled, closed.
+/// Liquor limed with so many grams of a lime per kg of water, stirred and left to clear, closed.
 ///
 /// # Errors
 /// [`EquilibriumError`] where there is no such liquor.
@@ -96,7 +97,7 @@ pub fn split_for_alkalinity(
     if !(0.0..=1.0).contains(&share) {
         return Ok(None);
     }
-    let Some(blend) = Liquor::mix(&[(share, &limed.liquor), (1.0 - share, liquor)]) else {
+    let Some(blend) = Liquor::blend(&[(share, &limed.liquor), (1.0 - share, liquor)]) else {
         return Ok(None);
     };
     let (_, down) =
@@ -107,14 +108,4 @@ pub fn split_for_alkalinity(
         liquor: blend,
         surplus_calcite_mol_per_kg: math::at_least(down.iter().sum(), 0.0),
     }))
-}
-
-/// Lime, g per kg of water, that brings closed liquor to a pH with nothing falling out yet: what a meter shows while it is stirred in.
-///
-/// # Errors
-/// [`EquilibriumError::OutOfReach`] where lime does not lead there.
-pub fn lime_for_ph(liquor: &Liquor, lime: &Preparation, ph: f64) -> Result<f64, EquilibriumError> {
-    let dose: Dose = lime.dose_per_unit();
-    let (_, grams) = Aqueous::at(liquor.temperature_c).dosed_to_ph(liquor, &dose, ph, None)?;
-    Ok(grams)
 }

@@ -1,7 +1,7 @@
 //! What is done to liquor before it is brewed with: standing hot, boiling, lime, removal of chlorine, membranes.
 //!
-//! Pure functions from a liquor to a liquor and what left it; every equilibrium is asked of [`crate::aqueous`]. What leaves is
-//! always told, so that a ledger closes: ions, charge, carbon and water are moved and never lost.
+//! Pure functions from a liquor to a liquor and what left it; every equilibrium is asked of [`crate::aqueous`]. They report what
+//! leaves, so that a ledger closes: ions, charge, carbon and water are moved and never lost.
 //!
 //! # How sure
 //!
@@ -19,16 +19,7 @@ mod standing;
 pub use boiling::{Boiled, boiled};
 pub(crate) use chlorine::dechlorinated_by;
 pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dechlorinated, met};
-pub use lime::{Limed, Split, lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
+pub use lime::{Limed, Split, lime_for_least_calcium, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
 pub use scaling::{langelier_index, langelier_saturation_ph, solids_ionic_strength};
 pub use standing::{Habits, Headspace, Spread, Standing, Stood, stood, stood_spread};
-
-use underlet_tables::parameters;
-
-use crate::math;
-
-/// log10 of the pressure of carbon dioxide in air, atm.
-pub fn air_log10_pco2() -> f64 {
-    math::log10(parameters::AIR_CO2_PRESSURE.value)
-}

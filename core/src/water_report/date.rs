@@ -1,8 +1,21 @@
-//! Calendar days as ISO 8601 writes them. The engine reads no clock: who wants an age gives both days.
+//! Calendar days as ISO 8601 writes them. The engine reads no clock: an age takes both days.
 
 use std::fmt;
+use std::str::FromStr;
 
-/// A day of the Gregorian calendar.
+use crate::error::{Code, Problem};
+use crate::quantity::quoted;
+
+/// A day of the Gregorian calendar, shown and read as `YYYY-MM-DD`.
+///
+/// ```
+/// use underlet::water_report::Date;
+/// let sampled: Date = "2024-02-29".parse()?;
+/// let today: Date = "2025-03-01".parse()?;
+/// assert_eq!(today.days_since(sampled), 366);
+/// assert_eq!("2025-02-29".parse::<Date>().unwrap_err().code.as_str(), "not_a_date");
+/// # Ok::<(), underlet::error::Problem>(())
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date {
     year: u16,
@@ -11,16 +24,7 @@ pub struct Date {
 }
 
 impl Date {
-    /// Reads `YYYY-MM-DD`; nothing for a text of another form or a day that no calendar has.
-    ///
-    /// ```
-    /// use underlet::water_report::Date;
-    /// let sampled = Date::read("2024-02-29").unwrap();
-    /// let today = Date::read("2025-03-01").unwrap();
-    /// assert_eq!(today.days_since(sampled), 366);
-    /// assert_eq!(Date::read("2025-02-29"), None);
-    /// ```
-    pub fn read(text: &str) -> Option<Date> {
+    fn read(text: &str) -> Option<Date> {
         let digits = |part: &str, length: usize| -> Option<u16> {
             let plain = part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit());
             plain.then(|| part.parse().ok()).flatten()
@@ -62,6 +66,20 @@ impl Date {
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+    }
+}
+
+impl FromStr for Date {
+    type Err = Problem;
+
+    fn from_str(text: &str) -> Result<Date, Problem> {
+        Date::read(text).ok_or_else(|| Problem {
+            code: Code::NotADate,
+            path: String::new(),
+            found: quoted(text),
+            expected: "a calendar day, YYYY-MM-DD".to_owned(),
+            hint: "Write it as in \"2026-03-31\".".to_owned(),
+        })
     }
 }
 

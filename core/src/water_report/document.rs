@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::entry::{Entry, Figure, WaterReport};
 use super::finding::Finding;
 use super::plain::meq_per_l;
-use super::reconcile::reconcile;
 use super::reconciliation::{Reconciliation, WaterBench, in_words};
 use super::water_mistake::WaterMistake;
 use crate::liquor::mg_per_l_caco3;
@@ -107,7 +106,7 @@ impl Water {
         let balance = derived.balance;
         let nothing = WaterReport::default();
         let bench = report.bench.as_deref();
-        let today = reconcile(report, bench.unwrap_or(&nothing));
+        let today = report.reconcile(bench.unwrap_or(&nothing));
         Water {
             underlet: crate::FORMAT_VERSION,
             document: "water",
@@ -121,7 +120,7 @@ impl Water {
                 balance: WaterBalance {
                     cations_meq_per_l: tidy(meq_per_l(balance.cations_eq_per_kg)),
                     anions_meq_per_l: tidy(meq_per_l(balance.anions_eq_per_kg)),
-                    charge_balance_error_percent: tidy(balance.charge_balance_error_percent()),
+                    charge_balance_error_percent: tidy(balance.error_percent()),
                     is_acceptable: balance.is_acceptable(),
                 },
                 hardness_mg_l_caco3: tidy(mg_per_l_caco3(derived.hardness_eq_per_kg)),

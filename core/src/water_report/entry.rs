@@ -2,9 +2,10 @@
 
 use super::date::Date;
 pub use super::subject::Subject;
-use crate::error::Problem;
+use crate::checker::Checker;
+use crate::error::{Code, InputError, Problem};
 pub use crate::quantity::Figure;
-use crate::quantity::{Notation, Stated, Written};
+use crate::quantity::{Notation, Stated, Written, quoted};
 
 /// Significant digits of a figure that nobody wrote.
 const DIGITS: usize = 3;
@@ -41,12 +42,12 @@ impl Entry {
     /// ```
     /// use underlet::water_report::{Entry, Subject};
     ///
-    /// let hardness = Entry::read(Subject::Hardness, "12-14 °dH")?;
+    /// let hardness = Entry::parse(Subject::Hardness, "12-14 °dH")?;
     /// assert_eq!(hardness.write(), "12 to 14 °dH");
     /// assert_eq!(hardness.restated("mg/L as CaCO3")?.write(), "214 to 250 mg/L as CaCO3");
     /// # Ok::<(), underlet::error::Problem>(())
     /// ```
-    pub fn read<'t>(subject: Subject, written: impl Into<Written<'t>>) -> Result<Entry, Problem> {
+    pub fn parse<'t>(subject: Subject, written: impl Into<Written<'t>>) -> Result<Entry, Problem> {
         let undetected = subject.usual_detection_limit() / subject.scale();
         let stated = subject
             .quantity()
@@ -108,9 +109,9 @@ impl Entry {
 pub struct WaterReport {
     /// Name of the water.
     pub name: String,
-    /// Day of sampling, where it is told.
+    /// Day of sampling, where it is known.
     pub sampled: Option<Date>,
-    /// The day the report is read, where it is told: the engine has no clock.
+    /// The day on which the report is read, where it is given: the engine has no clock.
     pub today: Option<Date>,
     /// How many days old the sample is, where both days are known.
     pub age_days: Option<f64>,
@@ -125,6 +126,53 @@ pub struct WaterReport {
 }
 
 impl WaterReport {
+    /// A report of these figures, each by its key, in any notation: `("nitrate", "<5 mg/L as N")`.
+    ///
+    /// # Errors
+    /// Every key that is unknown or comes twice, and every figure that cannot be read, each at its key.
+    ///
+    /// ```
+    /// use underlet::water_report::WaterReport;
+    /// let error = WaterReport::parse("well", &[("calcum", "80 mg/L"), ("ph", "neutral")]).unwrap_err();
+    /// let codes: Vec<_> = error.problems.iter().map(|problem| problem.code.as_str()).collect();
+    /// assert_eq!(codes, ["unknown_name", "not_a_number"]);
+    /// assert!(error.problems[0].hint.contains("calcium"));
+    /// ```
+    pub fn parse(
+        name: impl Into<String>,
+        figures: &[(&str, &str)],
+    ) -> Result<WaterReport, InputError> {
+        let mut report = WaterReport {
+            name: name.into(),
+            ..WaterReport::default()
+        };
+        let mut checker = Checker::new();
+        for (key, written) in figures {
+            let entry = key
+                .parse::<Subject>()
+                .and_then(|subject| report.parsed(subject, written));
+            match entry {
+                Ok(entry) => report.entries.push(entry),
+                Err(problem) => checker.at::<()>(key, Err(problem)),
+            }
+        }
+        report.entries.sort_by_key(|entry| entry.subject);
+        checker.into_value(Some(report))
+    }
+
+    fn parsed(&self, subject: Subject, written: &str) -> Result<Entry, Problem> {
+        if self.entry(subject).is_some() {
+            return Err(Problem {
+                code: Code::Duplicate,
+                path: String::new(),
+                found: format!("{} twice", quoted(subject.key())),
+                expected: "each figure once".to_owned(),
+                hint: "Keep the surer of the two.".to_owned(),
+            });
+        }
+        Entry::parse(subject, written)
+    }
+
     /// The entry of a subject.
     pub fn entry(&self, subject: Subject) -> Option<&Entry> {
         self.entries.iter().find(|entry| entry.subject == subject)

@@ -1,24 +1,16 @@
 //! A liquor from the figures of a water report, one by one.
 
-use underlet_tables::parameters;
+use super::{Entry, Figure, Subject, WaterReport};
+use crate::component::Component;
+use crate::error::InputError;
+use crate::liquor::Liquor;
 
-use super::{Subject, carbon_mol_per_kg};
-use crate::checker::Checker;
-use crate::component::{Component, Composition};
-use crate::error::{Code, InputError, Problem};
-use crate::liquor::{Liquor, assumed_ph};
-use crate::quantity;
-
-/// Builds a [`Liquor`] in a report's units. What is not given is not there, but for alkalinity (or
-/// bicarbonate in its place), which must be given, and for the pH, of which 7.5 is assumed.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Builds a [`Liquor`] in a report's units; each figure means what it means in a [`WaterReport`], and the last of one kind is the
+/// one that is taken. Alkalinity must be given, or bicarbonate in its place.
+#[derive(Clone, Debug, Default, PartialEq)]
 #[must_use]
 pub struct LiquorBuilder {
-    ions: Composition,
-    alkalinity_eq_per_kg: Option<f64>,
-    bicarbonate_mol_per_kg: Option<f64>,
-    ph: Option<f64>,
-    temperature_c: f64,
+    report: WaterReport,
 }
 
 /// One setter for each ion of a report.
@@ -52,13 +44,7 @@ impl Liquor {
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn builder() -> LiquorBuilder {
-        LiquorBuilder {
-            ions: Composition::ZERO,
-            alkalinity_eq_per_kg: None,
-            bicarbonate_mol_per_kg: None,
-            ph: None,
-            temperature_c: parameters::SAMPLE_TEMPERATURE.value,
-        }
+        LiquorBuilder::default()
     }
 }
 
@@ -90,137 +76,50 @@ impl LiquorBuilder {
         fluoride_mg_l = Fluoride,
     }
 
-    /// Any ion or weak acid, mg/L at 20 °C.
-    pub fn component_mg_l(mut self, component: Component, mg_per_l: f64) -> LiquorBuilder {
-        self.ions.set(component, component.mol_per_kg(mg_per_l));
-        self
+    /// Any ion or weak acid, mg/L at 20 °C, as reports state it: silica as SiO2, phosphate as PO4.
+    pub fn component_mg_l(self, component: Component, mg_per_l: f64) -> LiquorBuilder {
+        self.figure(Subject::Component(component), mg_per_l)
     }
 
     /// Total alkalinity, mg/L as CaCO3 at 20 °C.
-    pub fn alkalinity_mg_l_caco3(mut self, mg_per_l: f64) -> LiquorBuilder {
-        self.alkalinity_eq_per_kg = Some(crate::liquor::alkalinity_eq_per_kg(mg_per_l));
-        self
+    pub fn alkalinity_mg_l_caco3(self, mg_per_l: f64) -> LiquorBuilder {
+        self.figure(Subject::Alkalinity, mg_per_l)
     }
 
     /// Bicarbonate in place of alkalinity, mg/L at 20 °C.
-    pub fn bicarbonate_mg_l(mut self, mg_per_l: f64) -> LiquorBuilder {
-        let bicarbonate = Subject::Bicarbonate.substance();
-        self.bicarbonate_mol_per_kg = quantity::ION.of_default_unit(mg_per_l, &bicarbonate);
-        self
+    pub fn bicarbonate_mg_l(self, mg_per_l: f64) -> LiquorBuilder {
+        self.figure(Subject::Bicarbonate, mg_per_l)
     }
 
-    /// pH of the sample at 20 °C.
-    pub fn ph(mut self, ph: f64) -> LiquorBuilder {
-        self.ph = Some(ph);
-        self
+    /// Total hardness, mg/L as CaCO3 at 20 °C, from which calcium and magnesium follow where they are not given.
+    pub fn hardness_mg_l_caco3(self, mg_per_l: f64) -> LiquorBuilder {
+        self.figure(Subject::Hardness, mg_per_l)
     }
 
-    /// Temperature of the liquor, °C; 20 °C where it is not given.
+    /// pH of the sample at its temperature; 7.5 where it is not given.
+    pub fn ph(self, ph: f64) -> LiquorBuilder {
+        self.figure(Subject::Ph, ph)
+    }
+
+    /// Temperature of the sample, °C; 20 °C where it is not given.
     pub fn temperature_c(mut self, temperature_c: f64) -> LiquorBuilder {
-        self.temperature_c = temperature_c;
+        self.report.temperature_c = Some(temperature_c);
         self
     }
 
     /// The liquor.
     ///
     /// # Errors
-    /// Every figure that no water can have, at its key in a source of a brew day, and figures that
-    /// contradict each other.
+    /// Those of [`WaterReport::liquor`].
     pub fn build(self) -> Result<Liquor, InputError> {
-        let mut checker = Checker::new();
-        let of = &mut checker;
-        for (ion, amount) in self.ions.iter() {
-            of.concentration(ion.key(), amount, &quantity::ION, &ion.substance());
-        }
-        of.optional(
-            "alkalinity",
-            self.alkalinity_eq_per_kg,
-            &quantity::ALKALINITY,
-        );
-        if let Some(amount) = self.bicarbonate_mol_per_kg {
-            let bicarbonate = Subject::Bicarbonate.substance();
-            of.concentration("bicarbonate", amount, &quantity::ION, &bicarbonate);
-        }
-        let given = (self.alkalinity_eq_per_kg, self.bicarbonate_mol_per_kg);
-        let alkalinity = alkalinity_of(given);
-        of.at("", alkalinity.clone());
-        of.optional("ph", self.ph, &quantity::PH);
-        of.quantity("temperature", self.temperature_c, &quantity::TEMPERATURE);
-        let Some(alkalinity) = alkalinity.ok().filter(|_| of.problems().is_empty()) else {
-            return checker.into_value(None);
-        };
-        let liquor = liquor_of(self.ions, alkalinity, self.ph);
-        checker.at("", liquor.clone());
-        checker.into_value(liquor.ok().map(|liquor| Liquor {
-            temperature_c: self.temperature_c,
-            ..liquor
-        }))
+        self.report.liquor()
     }
-}
 
-/// The alkalinity of a report that states it, or bicarbonate in its place, eq/kg.
-///
-/// # Errors
-/// A [`Problem`] at its key where there is neither, or the two do not agree.
-pub(crate) fn alkalinity_of(given: (Option<f64>, Option<f64>)) -> Result<f64, Problem> {
-    match given {
-        (None, None) => Err(Problem {
-            code: Code::MissingKey,
-            path: "alkalinity".to_owned(),
-            found: "nothing".to_owned(),
-            expected: quantity::ALKALINITY.expectation(),
-            hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\".".to_owned(),
-        }),
-        (Some(alkalinity), Some(bicarbonate))
-            if (alkalinity - bicarbonate).abs()
-                > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate) =>
-        {
-            Err(Problem {
-                code: Code::Contradiction,
-                path: "bicarbonate".to_owned(),
-                found: format!(
-                    "bicarbonate worth {} beside an alkalinity of {}",
-                    quantity::ALKALINITY.write(bicarbonate),
-                    quantity::ALKALINITY.write(alkalinity)
-                ),
-                expected: "two values that agree".to_owned(),
-                hint: "Give the one that was measured; one of them may be stated on the other's basis."
-                    .to_owned(),
-            })
-        }
-        (Some(alkalinity), _) | (None, Some(alkalinity)) => Ok(alkalinity),
+    fn figure(mut self, subject: Subject, in_default_unit: f64) -> LiquorBuilder {
+        let figure = Figure::Value(subject.canonical(in_default_unit));
+        let entries = &mut self.report.entries;
+        entries.retain(|entry| entry.subject != subject);
+        entries.push(Entry::new(subject, figure));
+        self
     }
-}
-
-/// The water of a report at 20 °C, its carbon from alkalinity and pH; the usual pH where none is stated.
-///
-/// # Errors
-/// A [`Problem`] at `ph` where water of that pH cannot carry that alkalinity.
-pub(crate) fn liquor_of(
-    ions: Composition,
-    alkalinity_eq_per_kg: f64,
-    ph: Option<f64>,
-) -> Result<Liquor, Problem> {
-    let ph = ph.unwrap_or_else(assumed_ph);
-    let liquor = Liquor {
-        ions,
-        alkalinity_eq_per_kg,
-        carbon_mol_per_kg: 0.0,
-        temperature_c: parameters::SAMPLE_TEMPERATURE.value,
-    };
-    let carbon_mol_per_kg = carbon_mol_per_kg(&liquor, ph).ok_or_else(|| Problem {
-        code: Code::Contradiction,
-        path: "ph".to_owned(),
-        found: format!(
-            "pH {ph} beside an alkalinity of {}",
-            quantity::ALKALINITY.write(alkalinity_eq_per_kg)
-        ),
-        expected: "a pH at which water can carry this alkalinity".to_owned(),
-        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
-            .to_owned(),
-    })?;
-    Ok(Liquor {
-        carbon_mol_per_kg,
-        ..liquor
-    })
 }

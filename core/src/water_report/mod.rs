@@ -1,9 +1,9 @@
 //! Water reports as laboratories and suppliers write them, and what they say about today's water.
 //!
 //! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the notation it came in. Bench
-//! values of this morning are entries of the same kind. [`WaterReport::findings`] says what is odd about it,
-//! [`WaterReport::liquor`] takes it at its word, [`weigh`] asks whether a figure was read on the wrong basis, and
-//! [`reconcile`] makes today's water of report and bench.
+//! values of this morning are entries of the same kind. [`WaterReport::findings`] lists what contradicts itself,
+//! [`WaterReport::liquor`] takes it at its word, [`WaterReport::mistakes`] asks whether a figure was read on the wrong basis, and
+//! [`WaterReport::reconcile`] makes today's water of report and bench.
 //!
 //! # Findings
 //!
@@ -37,13 +37,11 @@ pub use finding::{Finding, FindingCode, FindingEvidence, FindingSeverity};
 pub use findings::Derived;
 pub use hypotheses::{Change, MistakeKind, StatedBasis};
 pub use liquor_builder::LiquorBuilder;
-pub(crate) use liquor_builder::{alkalinity_of, liquor_of};
-pub use mistakes::{Mistake, Weighing, weigh, weigh_with};
+pub use mistakes::{Mistake, Weighing};
 pub use plain::AlkalinityParts;
-pub(crate) use plain::carbon_mol_per_kg;
 pub use reconcile::{
     Disagreement, Estimate, Measurement, Origin, ReconcileError, ReconciledWater, Residual,
-    Unfinished, Unknown, reconcile, reconcile_traced,
+    Unfinished, Unknown,
 };
 pub use reconciliation::{
     ReconciledDisagreement, ReconciledEstimate, ReconciledMeasurement, ReconciledSuspect,

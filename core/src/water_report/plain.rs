@@ -1,15 +1,17 @@
 //! The plain reading of a report: each figure taken at its word, without errors, without weighing one against another. What
-//! today's water is, with error bars, is for reconciling; this serves the findings and whoever wants a liquor at once.
+//! today's water is, with error bars, is for reconciling; this is the liquor of findings, of every source and of every builder.
 
 use underlet_tables::parameters;
 
 use super::entry::WaterReport;
 use super::subject::Subject;
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Liquor, assumed_ph};
 use crate::math;
-use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
+use crate::quantity::{self, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
 const CALCIUM: Subject = Subject::Component(Component::Calcium);
 const MAGNESIUM: Subject = Subject::Component(Component::Magnesium);
@@ -17,16 +19,54 @@ const MAGNESIUM: Subject = Subject::Component(Component::Magnesium);
 impl WaterReport {
     /// The report as a liquor, each figure by its [`super::Figure::middle`]:
     ///
-    /// * ions as stated; what is not stated counts as absent;
+    /// * ions as stated; what is not stated is treated as absent;
     /// * calcium and magnesium that are not stated from total hardness: the one from the other, both in the usual share;
-    /// * alkalinity, else bicarbonate and carbonate, else none; as strong ions leave it room, so that what weak acids hold at the end
-    ///   point of the titration comes on top;
-    /// * carbon from the pH, 7.5 where none is stated; as much as alkalinity where the two contradict each other;
+    /// * alkalinity, else bicarbonate and carbonate; as strong ions leave it room, so that what weak acids hold at the end point
+    ///   of the titration comes on top;
+    /// * carbon from the pH, 7.5 where none is stated;
     /// * temperature of the sample, else 20 °C.
-    pub fn liquor(&self) -> Liquor {
-        let ions = self.ions();
+    ///
+    /// # Errors
+    /// Figures that no water can have, each at its key; no alkalinity; alkalinity and bicarbonate, or alkalinity and pH, that
+    /// contradict each other.
+    ///
+    /// ```
+    /// use underlet::water_report::WaterReport;
+    /// let report = WaterReport::parse(
+    ///     "well",
+    ///     &[("calcium", "112 mg/L"), ("nitrate", "<5 mg/L"), ("alkalinity", "14 °dH"), ("ph", "7.3")],
+    /// )?;
+    /// assert!((report.liquor()?.alkalinity_mg_l_caco3() - 250.0).abs() < 0.5);
+    ///
+    /// let bare = WaterReport::parse("well", &[("calcium", "112 mg/L")])?;
+    /// assert_eq!(bare.liquor().unwrap_err().problems[0].path, "alkalinity");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn liquor(&self) -> Result<Liquor, InputError> {
+        let mut checker = Checker::new();
+        self.examine(&mut checker);
+        checker.at("", self.checked_alkalinity());
+        if checker.problems().is_empty() {
+            checker.at("", self.checked_carbon());
+        }
+        checker.into_value(Some(self.plain_liquor()))
+    }
+
+    /// The same of a report that may contradict itself: none where no alkalinity is stated, and as much carbon as alkalinity where
+    /// the pH contradicts it.
+    pub(super) fn plain_liquor(&self) -> Liquor {
+        let liquor = self.without_carbon();
+        Liquor {
+            carbon_mol_per_kg: carbon_mol_per_kg(&liquor, self.stated_or_assumed_ph())
+                .unwrap_or(math::at_least(liquor.alkalinity_eq_per_kg, 0.0)),
+            ..liquor
+        }
+    }
+
+    /// Ions, temperature, and the alkalinity that a titration with the stated result leaves room for.
+    pub(crate) fn without_carbon(&self) -> Liquor {
         let bare = Liquor {
-            ions,
+            ions: self.ions(),
             temperature_c: self
                 .temperature_c
                 .unwrap_or(parameters::SAMPLE_TEMPERATURE.value),
@@ -34,18 +74,86 @@ impl WaterReport {
         };
         // Without alkalinity a burette reads what the weak acids hold, as a negative number.
         let held = titrated_alkalinity_eq_per_kg(&bare);
-        let liquor = Liquor {
+        Liquor {
             alkalinity_eq_per_kg: self.stated_alkalinity().unwrap_or(0.0) - held,
             ..bare
-        };
-        let ph = self.middle(Subject::Ph).unwrap_or_else(assumed_ph);
-        Liquor {
-            carbon_mol_per_kg: carbon_mol_per_kg(&liquor, ph)
-                .unwrap_or(math::at_least(liquor.alkalinity_eq_per_kg, 0.0)),
-            ..liquor
         }
     }
 
+    fn stated_or_assumed_ph(&self) -> f64 {
+        self.middle(Subject::Ph).unwrap_or_else(assumed_ph)
+    }
+
+    /// Checks every figure, under its key.
+    fn examine(&self, of: &mut Checker) {
+        of.optional("temperature", self.temperature_c, &quantity::TEMPERATURE);
+        for entry in &self.entries {
+            let subject = entry.subject;
+            let middle = entry.figure.middle() / subject.scale();
+            of.concentration(
+                subject.key(),
+                middle,
+                subject.quantity(),
+                &subject.substance(),
+            );
+        }
+    }
+
+    /// Alkalinity as stated, or bicarbonate in its place, eq/kg.
+    ///
+    /// # Errors
+    /// A [`Problem`] at its key where there is neither, or the two do not agree.
+    pub(crate) fn checked_alkalinity(&self) -> Result<f64, Problem> {
+        match (self.middle(Subject::Alkalinity), self.alkalinity_of_carbonates()) {
+            (None, None) => Err(Problem {
+                code: Code::MissingKey,
+                path: "alkalinity".to_owned(),
+                found: "nothing".to_owned(),
+                expected: quantity::ALKALINITY.expectation(),
+                hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\"."
+                    .to_owned(),
+            }),
+            (Some(alkalinity), Some(bicarbonate))
+                if (alkalinity - bicarbonate).abs()
+                    > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate) =>
+            {
+                Err(Problem {
+                    code: Code::Contradiction,
+                    path: "bicarbonate".to_owned(),
+                    found: format!(
+                        "bicarbonate worth {} beside an alkalinity of {}",
+                        quantity::ALKALINITY.write(bicarbonate),
+                        quantity::ALKALINITY.write(alkalinity)
+                    ),
+                    expected: "two values that agree".to_owned(),
+                    hint: "Give the one that was measured; one of them may be stated on the other's basis."
+                        .to_owned(),
+                })
+            }
+            (Some(alkalinity), _) | (None, Some(alkalinity)) => Ok(alkalinity),
+        }
+    }
+
+    /// Carbon by alkalinity and pH, mol/kg.
+    ///
+    /// # Errors
+    /// A [`Problem`] at `ph` where water of that pH cannot carry that alkalinity.
+    fn checked_carbon(&self) -> Result<f64, Problem> {
+        let ph = self.stated_or_assumed_ph();
+        carbon_mol_per_kg(&self.without_carbon(), ph).ok_or_else(|| Problem {
+            code: Code::Contradiction,
+            path: "ph".to_owned(),
+            found: format!(
+                "pH {ph} beside an alkalinity of {}",
+                quantity::ALKALINITY.write(self.stated_alkalinity().unwrap_or(0.0))
+            ),
+            expected: "a pH at which water can carry this alkalinity".to_owned(),
+            hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
+                .to_owned(),
+        })
+    }
+
+    /// Ions and weak acids, hardness split into calcium and magnesium.
     fn ions(&self) -> Composition {
         let mut ions = Composition::ZERO;
         for entry in &self.entries {
@@ -73,13 +181,15 @@ impl WaterReport {
     }
 
     /// Alkalinity as stated, or what bicarbonate and carbonate make, eq/kg.
-    pub(super) fn stated_alkalinity(&self) -> Option<f64> {
-        let of_bicarbonate = || {
-            let carbonate = self.middle(Subject::Carbonate).unwrap_or(0.0);
-            let bicarbonate = self.middle(Subject::Bicarbonate)?;
-            Some(bicarbonate + 2.0 * carbonate)
-        };
-        self.middle(Subject::Alkalinity).or_else(of_bicarbonate)
+    pub(crate) fn stated_alkalinity(&self) -> Option<f64> {
+        let stated = self.middle(Subject::Alkalinity);
+        stated.or_else(|| self.alkalinity_of_carbonates())
+    }
+
+    /// What bicarbonate and carbonate make, eq/kg.
+    fn alkalinity_of_carbonates(&self) -> Option<f64> {
+        let carbonate = self.middle(Subject::Carbonate).unwrap_or(0.0);
+        Some(self.middle(Subject::Bicarbonate)? + 2.0 * carbonate)
     }
 
     /// What the ions add up to, once as they are dissolved and once as they are left on drying, mg/L.

@@ -40,7 +40,7 @@ impl Method {
     /// use underlet::component::Component;
     /// use underlet::water_report::{Method, Subject};
     /// let calcium = Component::Calcium.mol_per_kg(80.0);
-    /// let sd = Method::Laboratory.sd(Subject::Ion(Component::Calcium), calcium).unwrap();
+    /// let sd = Method::Laboratory.sd(Subject::Component(Component::Calcium), calcium).unwrap();
     /// assert!((Component::Calcium.mg_per_l(sd) - (2.4_f64.powi(2) + 0.5_f64.powi(2)).sqrt()).abs() < 1e-12);
     /// ```
     pub fn sd(self, subject: Subject, value: f64) -> Option<f64> {

@@ -3,6 +3,8 @@
 use underlet_tables::{drinking_water, elements};
 
 use crate::component::Component;
+use crate::error::Problem;
+use crate::naming;
 use crate::quantity::{self, HCO3_G_PER_EQ, Quantity, Substance, WATER_KG_PER_L_20C};
 
 /// What an entry of a report states, with the canonical unit of its figure.
@@ -92,11 +94,6 @@ impl Subject {
         }
     }
 
-    /// The subject of that key.
-    pub fn from_key(key: &str) -> Option<Subject> {
-        Subject::all().find(|subject| subject.key() == key)
-    }
-
     /// Name for people, such as "free chlorine".
     pub fn label(self) -> String {
         match self {
@@ -178,6 +175,21 @@ impl Subject {
     }
 }
 
+impl std::fmt::Display for Subject {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.key())
+    }
+}
+
+impl std::str::FromStr for Subject {
+    type Err = Problem;
+
+    /// The subject of a key, such as `alkalinity`.
+    fn from_str(key: &str) -> Result<Subject, Problem> {
+        naming::by_key(key, Subject::all().map(|subject| (subject.key(), subject)))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -186,7 +198,7 @@ mod tests {
     fn every_subject_has_its_row_and_its_key() {
         let mut keys: Vec<_> = Subject::all().map(Subject::key).collect();
         for subject in Subject::all() {
-            assert_eq!(Subject::from_key(subject.key()), Some(subject));
+            assert_eq!(subject.key().parse(), Ok(subject));
             assert!(drinking_water(subject.key()).is_some(), "{subject:?}");
         }
         assert_eq!(keys.len(), Subject::COUNT);

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::entry::{Entry, Subject, WaterReport};
 use super::evidence::Evidence;
 use super::hypotheses::{MistakeKind, StatedBasis};
-use super::mistakes::{Mistake, weigh_with};
+use super::mistakes::Mistake;
 use crate::math;
 use crate::quantity::{significant, tidy};
 
@@ -63,11 +63,7 @@ pub struct MistakeGain {
 impl WaterMistake {
     /// Every mistake in a report that is worth asking about, likeliest first.
     pub(crate) fn all(report: &WaterReport) -> Vec<WaterMistake> {
-        let weighing = weigh_with(report, &|subject| {
-            report
-                .entry(subject)
-                .map_or(StatedBasis::Silent, stated_basis)
-        });
+        let weighing = report.mistakes();
         let as_written = &weighing.as_written;
         let of = |mistake: &Mistake| WaterMistake::of(mistake, as_written);
         weighing.proposals().iter().map(of).collect()
@@ -81,7 +77,7 @@ impl WaterMistake {
             .collect();
         let odds = math::exp(mistake.ln_odds);
         let [before, after] = [as_written, &mistake.after];
-        let percent = |evidence: &Evidence| tidy(evidence.balance.charge_balance_error_percent());
+        let percent = |evidence: &Evidence| tidy(evidence.balance.error_percent());
         let shown: Vec<&str> = changes
             .iter()
             .map(|change| change.display.as_str())
@@ -129,7 +125,7 @@ impl MistakeChange {
 }
 
 /// What an entry says about its own basis.
-fn stated_basis(entry: &Entry) -> StatedBasis {
+pub(super) fn stated_basis(entry: &Entry) -> StatedBasis {
     match entry.notation.and_then(|notation| notation.basis()) {
         None => StatedBasis::Silent,
         Some("N" | "S") => StatedBasis::Other,

@@ -300,7 +300,7 @@ proptest! {
         };
         let mash = Mash { grist: &[malt], water_kg: 300.0, liquor: Liquor::default() };
         let unsure = DoseUncertainty::default();
-        let forecast = mash.forecast(&unsure);
+        let forecast = mash.forecast_dosed(&unsure);
         let [low, high] = [from, from + width].map(|sds| forecast.ph + sds * forecast.sd);
         let told = mash.probability_between(&unsure, Some(low), Some(high));
         prop_assert!((told - normal_below(from + width) + normal_below(from)).abs() < 1e-4, "{told}");

@@ -786,7 +786,7 @@ fn wort(grist: &[underlet::mash::Malt], liquor: Liquor, sparge_share: f64) -> Wo
         water_kg: 3.0 * grist_kg,
         liquor,
     };
-    let forecast = mash.forecast(&DoseUncertainty::default());
+    let forecast = mash.forecast_dosed(&DoseUncertainty::default());
     Wort::kettle_full(
         &mash,
         &forecast,

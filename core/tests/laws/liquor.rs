@@ -1,11 +1,56 @@
 //! Mixing, diluting and dosing liquor.
 
+use approx::assert_relative_eq;
 use proptest::prelude::*;
-use underlet::aqueous::Aqueous;
+use underlet::aqueous::{Aqueous, Gas};
 use underlet::component::Component;
 use underlet::liquor::Liquor;
+use underlet::reagent::Preparation;
 
 use super::strategies::{acid, cases, liquor, preparation};
+
+#[test]
+fn figures_of_a_well_by_hand() {
+    // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg. Kolbach 1953: alkalinity less calcium/3.5 and magnesium/7 in equivalents, so
+    // 252 - 112·2.497/3.5 - 9·4.118/7 as CaCO3.
+    let well = Liquor::builder()
+        .calcium_mg_l(112.0)
+        .magnesium_mg_l(9.0)
+        .alkalinity_mg_l_caco3(252.0)
+        .ph(7.3)
+        .build()
+        .expect("a water");
+    assert_relative_eq!(
+        well.component_mg_l(Component::Calcium),
+        112.0,
+        max_relative = 1e-12
+    );
+    assert_relative_eq!(well.hardness_mg_l_caco3(), 316.73, max_relative = 1e-4);
+    assert_relative_eq!(
+        well.residual_alkalinity_mg_l_caco3(),
+        166.80,
+        max_relative = 1e-4
+    );
+    // 100 (Σcations - Σanions)/(Σcations + Σanions), Standard Methods 1030 E: (316.73 - 252)/(316.73 + 252).
+    let error = well.charge_balance().error_percent();
+    assert_relative_eq!(error, 11.38, max_relative = 1e-3);
+    for share in [-0.1, 1.1, f64::NAN] {
+        assert_eq!(
+            well.mix(&well, share).expect_err("no share").problems[0].path,
+            "share"
+        );
+    }
+    // Acid lowers a pH; a salt that moves no proton leads to none.
+    let of = |reagent| Preparation::usual(reagent).expect("on the table");
+    assert!(well.dose_to_ph(&of("lactic acid"), 9.0).is_err());
+    assert!(well.dose_to_ph(&of("sodium chloride"), 5.0).is_err());
+    assert!(well.titrate(&of("lactic acid"), &[-1.0]).is_err());
+    let ph = well
+        .equilibrium(20.0, Gas::Closed)
+        .expect("an equilibrium")
+        .ph;
+    assert_relative_eq!(ph, 7.3, max_relative = 1e-9);
+}
 
 /// Everything a liquor holds, as a list.
 fn contents(liquor: &Liquor) -> Vec<f64> {
@@ -32,7 +77,7 @@ fn near(one: &Liquor, other: &Liquor) -> Result<(), TestCaseError> {
 }
 
 fn mix(parts: &[(f64, &Liquor)]) -> Liquor {
-    Liquor::mix(parts).expect("masses")
+    Liquor::blend(parts).expect("masses")
 }
 
 /// Cations less anions, eq/kg.
@@ -100,7 +145,7 @@ proptest! {
         let dose = reagent.dose_per_unit();
         near(&a.dosed(&dose, first + second), &a.dosed(&dose, first).dosed(&dose, second))?;
         for &(key, count) in reagent.reagent.brings {
-            let ion = Component::from_key(key).expect("known");
+            let ion = key.parse::<Component>().expect("known");
             let brought = a.dosed(&dose, first).ions.get(ion) - a.ions.get(ion);
             let weighed = first * reagent.mol_per_unit() * count;
             prop_assert!((brought - weighed).abs() <= 1e-13 * (weighed + a.ions.get(ion)));
@@ -119,6 +164,24 @@ proptest! {
         let (some, much) = (a.dosed(&dose, amount), a.dosed(&dose, amount + more));
         prop_assert!(closed_ph(&some) <= closed_ph(&a) + 1e-10);
         prop_assert!(closed_ph(&much) <= closed_ph(&some) + 1e-10);
+    }
+
+    #[test]
+    fn two_waters_mix_alike_from_either_side(a in liquor(), b in liquor(), share in 0.0..=1.0f64) {
+        let mixed = a.mix(&b, share).expect("a share");
+        near(&mixed, &b.mix(&a, 1.0 - share).expect("a share"))?;
+        near(&a.mix(&b, 0.0).expect("a share"), &a)?;
+        near(&mixed, &mix(&[(1.0 - share, &a), (share, &b)]))?;
+    }
+
+    #[test]
+    fn a_dose_to_a_ph_is_found_again(a in liquor(), acid in acid(), amount in 1e-3..0.5f64) {
+        let steps = [0.0, amount];
+        let curve = a.titrate(&acid, &steps).expect("in equilibrium");
+        prop_assert!(curve[1].ph < curve[0].ph);
+        let found = a.dose_to_ph(&acid, curve[1].ph).expect("within reach");
+        prop_assert!((found - amount).abs() <= 1e-6 * amount, "{} for {}", found, amount);
+        prop_assert!(a.dose_to_ph(&acid, curve[0].ph + 0.1).is_err());
     }
 
     #[test]

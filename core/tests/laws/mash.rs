@@ -71,8 +71,8 @@ proptest! {
     fn twice_the_malt_and_water_is_the_same_mash(grist in grist(), water in liquor(), thickness in THICKNESS, acid_eq in 0.0..0.1f64) {
         let twice: Vec<Malt> = grist.iter().map(|malt| Malt { mass_kg: 2.0 * malt.mass_kg, ..malt.clone() }).collect();
         let unsure = |times: f64| DoseUncertainty { acid_eq: times * acid_eq, dissolving_eq: times * acid_eq, alkalinity_eq_per_kg: 2e-4, ..DoseUncertainty::default() };
-        let one = mash(&grist, water, thickness).forecast(&unsure(1.0));
-        let two = mash(&twice, water, thickness).forecast(&unsure(2.0));
+        let one = mash(&grist, water, thickness).forecast_dosed(&unsure(1.0));
+        let two = mash(&twice, water, thickness).forecast_dosed(&unsure(2.0));
         prop_assert_eq!(one.ph, two.ph);
         prop_assert!((one.sd - two.sd).abs() < 1e-12);
         prop_assert!((2.0 * one.buffering_eq_per_ph / two.buffering_eq_per_ph - 1.0).abs() < 1e-12);
@@ -132,7 +132,7 @@ proptest! {
     #[test]
     fn a_forecast_owns_to_all_of_its_uncertainty(grist in grist(), water in liquor(), thickness in THICKNESS, unsure in proptest::array::uniform3(0.0..0.01f64)) {
         let [acid_eq, dissolving_eq, alkalinity_eq_per_kg] = unsure;
-        let forecast = mash(&grist, water, thickness).forecast(&DoseUncertainty { acid_eq, dissolving_eq, alkalinity_eq_per_kg, ..DoseUncertainty::default() });
+        let forecast = mash(&grist, water, thickness).forecast_dosed(&DoseUncertainty { acid_eq, dissolving_eq, alkalinity_eq_per_kg, ..DoseUncertainty::default() });
         prop_assert!(forecast.sd.is_finite() && forecast.sd > 0.0);
         let shares: f64 = forecast.uncertainty_budget.iter().map(|cause| cause.sd * cause.sd).sum::<f64>() / (forecast.sd * forecast.sd);
         prop_assert!((shares - 1.0).abs() < 1e-12);

@@ -140,7 +140,7 @@ fn first_order_bars_of_random_mashes_are_those_of_chance_or_say_that_they_are_no
             alkalinity_eq_per_kg: dice.real(0.0, 3e-4),
             ..DoseUncertainty::default()
         };
-        let forecast = mash.forecast(&unsure);
+        let forecast = mash.forecast_dosed(&unsure);
         let (mean, sd) = spread(&readings(&mash, &unsure, seed), mash.ph());
         let off = sd / forecast.sd - 1.0;
         // The second order is nearer to chance than the first wherever it speaks.
@@ -191,7 +191,7 @@ fn the_probability_of_landing_in_a_range_is_that_of_chance_in_random_mashes() {
             alkalinity_eq_per_kg: dice.real(0.0, 3e-4),
             ..DoseUncertainty::default()
         };
-        let forecast = mash.forecast(&unsure);
+        let forecast = mash.forecast_dosed(&unsure);
         let shown = readings(&mash, &unsure, seed);
         for _ in 0..10 {
             // Somewhere about the forecast, open at one end now and then.
@@ -237,7 +237,7 @@ fn a_mash_that_hardly_buffers_is_flagged() {
         liquor: water(4e-3, 0.0),
     };
     let unsure = DoseUncertainty::default();
-    let forecast = mash.forecast(&unsure);
+    let forecast = mash.forecast_dosed(&unsure);
     let (_, sd) = spread(&readings(&mash, &unsure, 7), mash.ph());
     println!(
         "first {:.3}, second {:.3}, chance {sd:.3}",
@@ -253,7 +253,7 @@ fn a_mash_that_hardly_buffers_is_flagged() {
         water_kg: 35.0,
         liquor: Liquor::default(),
     };
-    assert_eq!(mash.forecast(&unsure).nonlinearity_in_words(), None);
+    assert_eq!(mash.forecast_dosed(&unsure).nonlinearity_in_words(), None);
 }
 
 #[test]
@@ -294,7 +294,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
             .find(|cause| cause.key == "alkalinity");
         cause.map_or(0.0, |cause| cause.sd)
     };
-    let told = part(&mash.forecast(&with(Some(&covariance))));
+    let told = part(&mash.forecast_dosed(&with(Some(&covariance))));
     let mut dice = Dice::new(9);
     let (mut sum, mut square) = (0.0, 0.0);
     for _ in 0..DRAWS {
@@ -316,8 +316,8 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
     // A variance of alkalinity alone is the plain number.
     let mut alone = [[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT];
     alone[alkalinity][alkalinity] = own * own;
-    let by_matrix = part(&mash.forecast(&with(Some(&LiquorCovariance(alone)))));
-    let by_number = part(&mash.forecast(&DoseUncertainty {
+    let by_matrix = part(&mash.forecast_dosed(&with(Some(&LiquorCovariance(alone)))));
+    let by_number = part(&mash.forecast_dosed(&DoseUncertainty {
         alkalinity_eq_per_kg: own,
         ..DoseUncertainty::default()
     }));

@@ -64,7 +64,9 @@ fn the_acid_that_is_needed_brings_the_ph_that_was_wanted() {
         };
         assert_abs_diff_eq!(dosed.ph(), 5.9, epsilon = 1e-10);
     }
-    let salt = Preparation::usual("table salt").map(|salt| salt.dose_per_unit());
+    let salt = Preparation::usual("table salt")
+        .ok()
+        .map(|salt| salt.dose_per_unit());
     assert!(salt.is_none_or(|dose| {
         mash.units_needed(&dose, 5.3)
             .is_none_or(|units| units > 1e3)
@@ -81,7 +83,7 @@ fn the_curve_of_a_mash_is_its_forecasts() {
     };
     let unsure = DoseUncertainty::default();
     let curve = mash.titration_curve(&unsure, [-0.05, 0.0, 0.05, 0.1]);
-    let forecast = mash.forecast(&unsure);
+    let forecast = mash.forecast_dosed(&unsure);
     assert_abs_diff_eq!(curve[1].ph, forecast.ph, epsilon = 1e-12);
     assert_relative_eq!(curve[1].sd, forecast.sd, max_relative = 1e-9);
     assert!(curve.windows(2).all(|pair| pair[0].ph > pair[1].ph));
@@ -97,7 +99,7 @@ fn more_liquor_is_the_thinner_mash_of_both() {
         liquor: one,
     };
     let more = mash.with_more_liquor(10.0, &two);
-    let mixed = Liquor::mix(&[(25.0, &one), (10.0, &two)]).expect("a mix");
+    let mixed = Liquor::blend(&[(25.0, &one), (10.0, &two)]).expect("a mix");
     let at_once = Mash {
         water_kg: 35.0,
         liquor: mixed,
@@ -184,6 +186,9 @@ fn many_mashes_are_bit_for_bit_each_one() {
     assert_eq!(together, alone);
     // And what the forecast says, whose constants are for every acid.
     for mash in &mashes {
-        assert_eq!(mash.forecast(&DoseUncertainty::default()).ph, mash.ph());
+        assert_eq!(
+            mash.forecast_dosed(&DoseUncertainty::default()).ph,
+            mash.ph()
+        );
     }
 }

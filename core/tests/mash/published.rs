@@ -122,7 +122,7 @@ fn budget(grist: &[Malt], measured: bool) -> Forecast {
         liquor: liquor.dosed(&acid.dose_per_unit(), per_kg),
         ..plain
     }
-    .forecast(&unsure)
+    .forecast_dosed(&unsure)
 }
 
 /// Standard deviation without the meter's.
@@ -186,7 +186,7 @@ fn hosom(acid_mol: f64) -> Forecast {
         water_kg,
         liquor,
     }
-    .forecast(&unsure)
+    .forecast_dosed(&unsure)
 }
 
 #[test]

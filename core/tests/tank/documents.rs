@@ -96,7 +96,7 @@ fn a_supply_is_read_as_a_source_of_a_brew_day_is() {
         [
             at("not_a_number", "supplies[0].calcium"),
             at("contradiction", "supplies[0].bicarbonate"),
-            at("missing_key", "supplies[0].temperature"),
+            at("missing_key", "supplies[0].inlet_temperature"),
         ]
     );
     let twice = day(&[well(), well()], &[fill("5 hL")]);
@@ -196,7 +196,7 @@ fn the_covariance_of_an_untouched_draw_is_that_of_its_supply() {
         {"key": "chloride", "mmol_per_kg": 1.0, "covariance": [0.002, 0.004]},
         {"key": "inorganic_carbon", "mmol_per_kg": 3.2, "covariance": [0.015, -0.001, 0.05]}
     ]);
-    let supply = json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12});
+    let supply = json!({"name": "well", "liquor": {"amounts": amounts}, "inlet_temperature": 12});
     let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
     let answer = ledger(&day(&[supply], &[fill("5 hL"), draw]));
     let found = &answer["lines"][1]["drawn"]["liquor"]["amounts"];
@@ -248,7 +248,7 @@ fn a_supply_named_heel_is_not_the_heel() {
         {"key": "calcium", "mmol_per_kg": 1.0, "covariance": [0.01]},
         {"key": "inorganic_carbon", "mmol_per_kg": 2.0, "covariance": [0.0, 0.0]}
     ]});
-    let supply = json!({"name": "heel", "liquor": liquor, "temperature": 70});
+    let supply = json!({"name": "heel", "liquor": liquor, "inlet_temperature": 70});
     let lines = [
         json!({"work": "fill", "supply": "heel", "volume": "100 L"}),
         json!({"work": "draw", "volume": "40 L", "to": "mash"}),

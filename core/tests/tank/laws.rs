@@ -49,7 +49,7 @@ fn spring() -> Value {
         {"key": "inorganic_carbon", "mmol_per_kg": 5.4, "covariance": [0.01, 0.002, -0.006, 0.06]}
     ]);
     let remarks = json!([{"code": "report_against_bench", "severity": "warning", "text": "The bench disagrees."}]);
-    json!({"name": "spring", "liquor": {"amounts": amounts, "remarks": remarks}, "temperature": 9})
+    json!({"name": "spring", "liquor": {"amounts": amounts, "remarks": remarks}, "inlet_temperature": 9})
 }
 
 fn supplies() -> [Value; 2] {
@@ -151,7 +151,7 @@ fn every_liquor_that_is_given_out_is_taken_as_a_supply() {
     let lines = lines(&mut Dice::new(77));
     let answer = ledger(&day(&supplies(), &lines));
     let strike = &answer["lines"][3]["drawn"]["liquor"];
-    let tank = json!({"name": "strike", "liquor": strike, "temperature": 70});
+    let tank = json!({"name": "strike", "liquor": strike, "inlet_temperature": 70});
     let fill = json!({"work": "fill", "supply": "strike", "volume": "2 hL"});
     let draw = json!({"work": "draw", "volume": "1 hL", "to": "mash"});
     let again = ledger(&day(&[tank], &[fill, draw]));

@@ -12,7 +12,7 @@ use underlet::json;
 fn well() -> Value {
     json!({
         "name": "well", "calcium": "110 mg/L", "magnesium": 12, "sodium": 16, "chloride": 35, "sulfate": 48,
-        "alkalinity": "265 mg/L as CaCO3", "ph": 7.3, "temperature": "12 °C"
+        "alkalinity": "265 mg/L as CaCO3", "ph": 7.3, "inlet_temperature": "12 °C"
     })
 }
 

@@ -165,7 +165,7 @@ fn scale_in_the_cooler_is_that_of_equilibrium_at_the_heat_of_wort() {
     assert!((number(finding, "scale_at_most") - 11.508).abs() < 0.02);
     // Soft water is silent, and so is a day without a cooler.
     assert_eq!(found(&[fill("5 hL")], "scale_in_cooler"), Value::Null);
-    let soft = json!({"name": "well", "calcium": 8, "chloride": 14, "alkalinity": "12 mg/L as CaCO3", "ph": 7, "temperature": 12});
+    let soft = json!({"name": "well", "calcium": 8, "chloride": 14, "alkalinity": "12 mg/L as CaCO3", "ph": 7, "inlet_temperature": 12});
     let answer = ledger(&day(&[soft], &recovered()));
     assert_eq!(answer["findings"], json!([]));
 }
@@ -177,7 +177,7 @@ fn known(amounts: &[(&str, f64)]) -> Value {
         .enumerate()
         .map(|(place, (key, mmol))| json!({"key": key, "mmol_per_kg": mmol, "covariance": vec![0.0; place + 1]}))
         .collect();
-    json!({"name": "well", "liquor": {"amounts": amounts}, "temperature": 12})
+    json!({"name": "well", "liquor": {"amounts": amounts}, "inlet_temperature": 12})
 }
 
 #[test]

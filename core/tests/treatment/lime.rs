@@ -5,7 +5,7 @@ use underlet::aqueous::Aqueous;
 use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
-use underlet::treatment::{lime_for_least_calcium, lime_for_ph, limed, split_for_alkalinity};
+use underlet::treatment::{lime_for_least_calcium, limed, split_for_alkalinity};
 
 use super::hard_well;
 
@@ -62,9 +62,9 @@ fn a_split_meets_the_wanted_alkalinity() {
 #[test]
 fn lime_to_a_ph_is_the_dose_that_gives_that_ph() {
     let lime = pure_lime();
-    let grams = lime_for_ph(&hard_well(), &lime, 9.0).expect("reached");
+    let grams = hard_well().dose_to_ph(&lime, 9.0).expect("reached");
     let dosed = hard_well().dosed(&lime.dose_per_unit(), grams);
-    let ph = Aqueous::at(12.0).closed(&dosed).expect("an equilibrium").ph;
+    let ph = Aqueous::at(20.0).closed(&dosed).expect("an equilibrium").ph;
     assert_relative_eq!(ph, 9.0, max_relative = 1e-9);
     assert!(limed(&Liquor::default(), &lime, f64::NAN).is_err());
     assert!(limed(&Liquor::default(), &lime, -1.0).is_err());

@@ -5,7 +5,7 @@ use crate::common::trials::trials;
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
 use underlet::json;
-use underlet::water_report::{MistakeKind, Origin, Subject, Water, WaterReport, reconcile};
+use underlet::water_report::{MistakeKind, Origin, Subject, Water, WaterReport};
 
 fn document(report: &Value) -> WaterReport {
     let mut text = json!({"underlet": 1, "name": "well"});
@@ -119,7 +119,9 @@ fn the_document_says_what_the_reconciliation_says() {
         "bench": {"temperature": "12 °C", "alkalinity": "160 mg/L as CaCO3", "ph": 7.5},
     });
     let report = document(&told);
-    let today = reconcile(&report, report.bench.as_deref().expect("a bench")).expect("a water");
+    let today = report
+        .reconcile(report.bench.as_deref().expect("a bench"))
+        .expect("a water");
     let shown = Water::of(&report).reconciled.expect("today's water");
     let of = |key: &str| {
         let mut estimates = shown.estimates.iter();

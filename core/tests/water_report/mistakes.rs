@@ -6,7 +6,7 @@ use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::component::Component;
 use underlet::water_report::{
-    Entry, Figure, MistakeKind as Kind, StatedBasis, Subject, WaterReport, weigh, weigh_with,
+    Entry, Figure, MistakeKind as Kind, StatedBasis, Subject, WaterReport,
 };
 
 const BICARBONATE: Subject = Subject::Bicarbonate;
@@ -66,21 +66,14 @@ fn a_balanced_report_is_taken_as_written() {
         water.clone(),
         with(water.clone(), Subject::Hardness, 0.0065),
     ] {
-        let weighing = weigh(&water);
+        let weighing = water.mistakes();
         assert!(
             weighing.proposals().is_empty(),
             "{:?}",
             weighing.proposals()
         );
         assert!(weighing.as_written_probability > 0.9);
-        assert!(
-            weighing
-                .as_written
-                .balance
-                .charge_balance_error_percent()
-                .abs()
-                < 1e-9
-        );
+        assert!(weighing.as_written.balance.error_percent().abs() < 1e-9);
     }
 }
 
@@ -93,7 +86,7 @@ fn unusual_water_that_balances_is_not_doubted() {
             .map(|(subject, value)| (subject, value / 50.0)),
     );
     for water in [thin, report([(Subject::Alkalinity, 0.000_02)])] {
-        let weighing = weigh(&water);
+        let weighing = water.mistakes();
         assert!(
             weighing.proposals().is_empty(),
             "{:?}",
@@ -123,7 +116,7 @@ fn each_mistake_is_named_with_the_factor_that_undoes_it() {
         (Kind::MilligramsReadAsMilliequivalents, SULFATE, 48.028),
     ] {
         let report = scaled(&[(subject, factor)]);
-        let weighing = weigh(&report);
+        let weighing = report.mistakes();
         let first = weighing
             .proposals()
             .first()
@@ -137,8 +130,8 @@ fn each_mistake_is_named_with_the_factor_that_undoes_it() {
             1.0 / factor,
             max_relative = 1e-3
         );
-        assert!(first.after.balance.charge_balance_error_percent().abs() < 0.1);
-        let undone = weigh(&first.undone(&report));
+        assert!(first.after.balance.error_percent().abs() < 0.1);
+        let undone = first.undone(&report).mistakes();
         assert!(undone.proposals().is_empty(), "{:?}", undone.proposals());
     }
 }
@@ -156,7 +149,7 @@ fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
             (SULFATE, 0.000_25),
         ])
     };
-    let first = |report: &WaterReport| weigh(report).proposals()[0].kind;
+    let first = |report: &WaterReport| report.mistakes().proposals()[0].kind;
     assert_eq!(
         first(&limestone((BICARBONATE, 0.007 / 1.2193))),
         Kind::AlkalinityReadAsBicarbonate
@@ -194,7 +187,7 @@ fn a_whole_report_in_equivalents() {
         (small, Kind::MilliequivalentsReadAsMilligrams),
         (per_equivalent, Kind::MilligramsReadAsMilliequivalents),
     ] {
-        let first = weigh(&scaled(&factors)).proposals()[0].clone();
+        let first = scaled(&factors).mistakes().proposals()[0].clone();
         assert_eq!((first.kind, first.changes.len()), (kind, 8));
     }
 }
@@ -202,7 +195,7 @@ fn a_whole_report_in_equivalents() {
 #[test]
 fn hardness_in_german_degrees_is_seen_beside_calcium_and_magnesium() {
     let report = with(report(sound()), Subject::Hardness, 0.0065 / 17.848);
-    let first = weigh(&report).proposals()[0].clone();
+    let first = report.mistakes().proposals()[0].clone();
     assert_eq!(first.kind, Kind::GermanDegreesReadAsMilligrams);
     assert_eq!(first.subjects().collect::<Vec<_>>(), [Subject::Hardness]);
     assert_relative_eq!(first.changes[0].to, 0.0065, max_relative = 1e-4);
@@ -212,7 +205,7 @@ fn hardness_in_german_degrees_is_seen_beside_calcium_and_magnesium() {
 fn a_stated_basis_makes_its_mistake_rarer_and_the_reverse_possible() {
     let direct = scaled(&[(SULFATE, 1.0 / 2.9961)]);
     let odds = |basis| {
-        let weighing = weigh_with(&direct, &|_| basis);
+        let weighing = direct.mistakes_with(&|_| basis);
         let kind = Kind::SulfurReadAsSulfate;
         weighing
             .considered
@@ -228,7 +221,7 @@ fn a_stated_basis_makes_its_mistake_rarer_and_the_reverse_possible() {
         SULFATE => StatedBasis::Other,
         _ => StatedBasis::Silent,
     };
-    let first = weigh_with(&reverse, &stated).proposals()[0].clone();
+    let first = reverse.mistakes_with(&stated).proposals()[0].clone();
     assert_eq!(first.kind, Kind::SulfateReadAsSulfur);
     assert_relative_eq!(first.changes[0].to, 0.000_95, max_relative = 1e-4);
 }
@@ -241,7 +234,7 @@ fn what_is_not_told_may_make_up_for_an_excess() {
         .filter(|(s, _)| *s != Subject::Component(Component::Sodium))
         .collect();
     let water = with(report(water), Subject::DissolvedSolids, 900.0);
-    let weighing = weigh(&water);
+    let weighing = water.mistakes();
     assert!(!weighing.as_written.is_complete);
     assert!(
         weighing.proposals().is_empty(),
@@ -293,7 +286,7 @@ proptest! {
                 .collect(),
             ..WaterReport::default()
         };
-        let weighing = weigh_with(&report, &|_| basis);
+        let weighing = report.mistakes_with(&|_| basis);
         prop_assert!(weighing.as_written.ln_total().is_finite());
         let mut sum = weighing.as_written_probability;
         for mistake in &weighing.considered {
@@ -317,7 +310,7 @@ proptest! {
             for entry in &mut report.entries {
                 entry.figure = Figure::Value(entry.figure.middle() * strength);
             }
-            let weighing = weigh(&report);
+            let weighing = report.mistakes();
             prop_assert_eq!(weighing.proposals().first().map(|mistake| mistake.kind), kind);
         }
     }
@@ -341,7 +334,7 @@ proptest! {
             (NITRATE, nitrate / 1000.0),
             (Subject::Hardness, hardness / 1000.0),
         ]);
-        let weighing = weigh(&report);
+        let weighing = report.mistakes();
         prop_assert!(weighing.proposals().is_empty(), "{:?}", weighing.proposals());
     }
 }

@@ -6,6 +6,7 @@ mod documents;
 mod findings;
 mod mistakes;
 mod notation;
+mod one_reading;
 mod reconciled;
 mod references;
 mod sources;

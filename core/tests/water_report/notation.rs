@@ -25,7 +25,7 @@ fn pairs() -> Vec<(Subject, String)> {
         .flat_map(|subject| {
             notations()
                 .into_iter()
-                .filter(move |unit| Entry::read(subject, format!("5 {unit}").as_str()).is_ok())
+                .filter(move |unit| Entry::parse(subject, format!("5 {unit}").as_str()).is_ok())
                 .map(move |unit| (subject, unit))
         })
         .collect()
@@ -151,11 +151,11 @@ proptest! {
         let pairs = pairs_once();
         let (subject, unit) = &pairs[which.index(pairs.len())];
         let text = if figure.contains("UNIT") { figure.replace("UNIT", unit) } else { format!("{figure} {unit}") };
-        let read = Entry::read(*subject, text.as_str());
+        let read = Entry::parse(*subject, text.as_str());
         // A pH or a mol/L of so much lies outside of what can be.
         prop_assume!(!matches!(&read, Err(problem) if problem.code == Code::OutOfRange));
         let entry = read.unwrap();
-        let back = Entry::read(*subject, entry.write().as_str())
+        let back = Entry::parse(*subject, entry.write().as_str())
             .unwrap_or_else(|problem| panic!("{text} came back as {}: {problem}", entry.write()));
         prop_assert_eq!(back.notation, entry.notation);
         prop_assert_eq!(shape(back.figure), shape(entry.figure));
@@ -175,14 +175,14 @@ proptest! {
         let units: Vec<_> = pairs.iter().filter(|(of, _)| of == subject).map(|(_, unit)| unit).collect();
         let other = units[other.index(units.len())];
         let text = if figure.contains("UNIT") { figure.replace("UNIT", unit) } else { format!("{figure} {unit}") };
-        let Ok(entry) = Entry::read(*subject, text.as_str()) else { return Ok(()) };
+        let Ok(entry) = Entry::parse(*subject, text.as_str()) else { return Ok(()) };
         let restated = entry.restated(other).unwrap();
-        let back = match Entry::read(*subject, restated.write().as_str()) {
+        let back = match Entry::parse(*subject, restated.write().as_str()) {
             Ok(back) => back,
             // Rounded over the top of what can be, or turned about by rounding.
             Err(problem) => { prop_assert_eq!(problem.code, Code::OutOfRange); return Ok(()) }
         };
-        let step = numbers(&Entry::read(*subject, format!("1 {unit}").as_str()).unwrap())[0] * 0.01;
+        let step = numbers(&Entry::parse(*subject, format!("1 {unit}").as_str()).unwrap())[0] * 0.01;
         for (was, is) in numbers(&entry).iter().zip(numbers(&back)) {
             // Half a last digit of at most four decimals, that is of a hundredth and finer.
             prop_assert!((was - is).abs() <= step * 51.0 + 1e-12 * was.abs(), "{} as {}", text, restated.write());
@@ -246,7 +246,7 @@ fn shapes_are_read_and_written_back() {
             "0.30 mg/L as Cl2",
         ),
     ] {
-        match Entry::read(subject, text) {
+        match Entry::parse(subject, text) {
             Ok(entry) => assert_eq!(entry.write(), written, "{text}"),
             Err(problem) => assert_eq!(problem.code.as_str(), written, "{text}: {problem}"),
         }
@@ -256,7 +256,7 @@ fn shapes_are_read_and_written_back() {
 #[test]
 fn what_is_not_detected_lies_below_the_detection_limit() {
     let nitrite = Subject::Component(Component::Nitrite);
-    let entry = Entry::read(nitrite, "n.d.").unwrap();
+    let entry = Entry::parse(nitrite, "n.d.").unwrap();
     // The table's reporting limit of a routine laboratory, 0.02 mg/L of NO2 (46.005 g/mol).
     let limit = 0.02 / 46.005 * 1e-3 / WATER_KG_PER_L_20C;
     let Figure::Below(read) = entry.figure else {
@@ -264,7 +264,7 @@ fn what_is_not_detected_lies_below_the_detection_limit() {
     };
     approx::assert_relative_eq!(read, limit, max_relative = 1e-9);
     assert!(entry.notation.unwrap().assumes_limit());
-    let stated = Entry::read(nitrite, "n.d. (<0.05 mg/L)").unwrap();
+    let stated = Entry::parse(nitrite, "n.d. (<0.05 mg/L)").unwrap();
     assert!(!stated.notation.unwrap().assumes_limit());
     approx::assert_relative_eq!(stated.figure.middle(), 1.25 * limit, max_relative = 1e-9);
 }
@@ -273,7 +273,7 @@ fn what_is_not_detected_lies_below_the_detection_limit() {
 fn alkalinity_and_hardness_in_every_unit() {
     // Worked examples 4 and 5: exact from 10 mg CaO/L, a grain of 64.79891 mg, gallons of 4.54609 and 3.785411784 L, and IUPAC
     // weights. 200 mg/L as CaCO3 are 1.9983 mmol/L, 11.206 German, 20.00 French, 14.031 English degrees, 11.684 gpg.
-    let hardness = Entry::read(Subject::Hardness, "200.00 mg/L as CaCO3").unwrap();
+    let hardness = Entry::parse(Subject::Hardness, "200.00 mg/L as CaCO3").unwrap();
     let number = |entry: Entry| -> f64 {
         let text = entry.write();
         text.split_once(' ').unwrap().0.parse().unwrap()
@@ -288,7 +288,7 @@ fn alkalinity_and_hardness_in_every_unit() {
         let read = number(hardness.restated(unit).unwrap());
         approx::assert_relative_eq!(read, expected, max_relative = 1e-3);
     }
-    let alkalinity = Entry::read(Subject::Alkalinity, "1.00000 meq/L").unwrap();
+    let alkalinity = Entry::parse(Subject::Alkalinity, "1.00000 meq/L").unwrap();
     for (unit, expected) in [
         ("mg/L as CaCO3", 50.043),
         ("mg/L as HCO3", 61.016),
@@ -306,7 +306,7 @@ fn alkalinity_and_hardness_in_every_unit() {
 #[test]
 fn conductivity_is_kept_at_25_degrees() {
     // ISO 7888 (from memory): the European limit of 2500 µS/cm at 20 °C is 2790 at 25 °C.
-    let limit = Entry::read(Subject::Conductivity, "2500 µS/cm at 20 °C").unwrap();
+    let limit = Entry::parse(Subject::Conductivity, "2500 µS/cm at 20 °C").unwrap();
     approx::assert_relative_eq!(limit.figure.middle(), 2790.0, max_relative = 1e-3);
     let back = limit.restated("µS/cm").unwrap();
     assert_eq!(back.write(), "2790 µS/cm");

@@ -1,8 +1,8 @@
 //! Worked examples of the standards.
 
-use underlet::component::{Component, Composition};
-use underlet::liquor::{Liquor, alkalinity_eq_per_kg, mg_per_l_caco3};
-use underlet::water_report::{AlkalinityParts, WaterReport};
+use underlet::component::Component;
+use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
+use underlet::water_report::{AlkalinityParts, Entry, Figure, Subject, WaterReport};
 
 #[test]
 fn alkalinity_relationships() {
@@ -57,10 +57,10 @@ fn ion_balance_accepted_and_rejected() {
         report(&text).derived().balance
     };
     let accepted = water(60.0);
-    assert!((accepted.charge_balance_error_percent() + 1.27).abs() < 0.01);
+    assert!((accepted.error_percent() + 1.27).abs() < 0.01);
     assert!(accepted.is_acceptable());
     let rejected = water(90.0);
-    assert!((rejected.charge_balance_error_percent() + 6.67).abs() < 0.01);
+    assert!((rejected.error_percent() + 6.67).abs() < 0.01);
     assert!(!rejected.is_acceptable());
 }
 
@@ -68,7 +68,7 @@ fn ion_balance_accepted_and_rejected() {
 fn the_plain_liquor_follows_its_rules() {
     // Hardness of 4 meq/L: three quarters of it calcium (the table's share), or the rest of what is stated.
     let calcium_and_magnesium = |text: &str| {
-        let liquor = report(text).liquor();
+        let liquor = report(text).liquor().expect("a water");
         [Component::Calcium, Component::Magnesium].map(|ion| liquor.ions.get(ion) * 0.9982e3)
     };
     for (more, expected) in [
@@ -77,7 +77,9 @@ fn the_plain_liquor_follows_its_rules() {
         (r#", "magnesium": "0.2 mmol/L""#, [1.8, 0.2]),
         (r#", "calcium": "3 mmol/L""#, [3.0, 0.0]),
     ] {
-        let text = format!(r#"{{"underlet": 1, "name": "example", "hardness": "2 mmol/L"{more}}}"#);
+        let text = format!(
+            r#"{{"underlet": 1, "name": "example", "hardness": "2 mmol/L", "alkalinity": "3 meq/L"{more}}}"#
+        );
         for (read, expected) in calcium_and_magnesium(&text).into_iter().zip(expected) {
             assert!((read - expected).abs() < 1e-9, "{text}: {read}");
         }
@@ -85,7 +87,8 @@ fn the_plain_liquor_follows_its_rules() {
     // Carbonate counts twice; carbon from the pH: at 7.5 a few per cent more than the alkalinity.
     let liquor =
         report(r#"{"underlet": 1, "name": "example", "sodium": "4 meq/L", "bicarbonate": "3 mmol/L", "carbonate": "0.5 mmol/L"}"#)
-            .liquor();
+            .liquor()
+            .expect("a water");
     let alkalinity = liquor.alkalinity_eq_per_kg;
     assert!((alkalinity * 0.9982e3 - 4.0).abs() < 1e-9);
     assert!((1.02..1.15).contains(&(liquor.carbon_mol_per_kg / alkalinity)));
@@ -93,20 +96,35 @@ fn the_plain_liquor_follows_its_rules() {
     let acid = report(
         r#"{"underlet": 1, "name": "example", "alkalinity": "2 meq/L", "phosphate": "0.1 mmol/L"}"#,
     )
-    .liquor();
+    .liquor()
+    .expect("a water");
     assert!((acid.alkalinity_eq_per_kg * 0.9982e3 - 2.1).abs() < 0.002);
 }
 
 #[test]
-fn every_liquor_of_a_report_is_a_water() {
-    let nothing = WaterReport::default().liquor();
-    assert_eq!(
-        nothing,
-        Liquor {
-            ions: Composition::ZERO,
-            temperature_c: 20.0,
-            ..nothing
-        }
-    );
-    assert_eq!(nothing.alkalinity_eq_per_kg, 0.0);
+fn what_makes_no_water_is_refused() {
+    for (figures, expected) in [
+        (&[][..], "alkalinity missing_key"),
+        (
+            &[("alkalinity", "200"), ("bicarbonate", "100")],
+            "bicarbonate contradiction",
+        ),
+        (&[("alkalinity", "200"), ("ph", "4")], "ph contradiction"),
+        (&[("alkalinity", "10"), ("ph", "11.5")], "ph contradiction"),
+    ] {
+        let report = WaterReport::parse("example", figures).expect("figures");
+        let error = report.liquor().expect_err("no water");
+        let [problem] = error.problems.as_slice() else {
+            panic!("{error}")
+        };
+        assert_eq!(format!("{} {}", problem.path, problem.code), expected);
+    }
+    let endless = Entry::new(Subject::Hardness, Figure::Value(f64::NAN));
+    let report = WaterReport {
+        entries: vec![endless],
+        ..WaterReport::default()
+    };
+    let error = report.liquor().expect_err("no water");
+    let paths: Vec<&str> = error.problems.iter().map(|of| of.path.as_str()).collect();
+    assert_eq!(paths, ["hardness", "alkalinity"]);
 }

@@ -6,7 +6,7 @@ use underlet::error::InputError;
 use underlet::fit::solve;
 use underlet::liquor::Liquor;
 use underlet::mash::{LiquorCovariance, Mash};
-use underlet::water_report::{Unknown, WaterReport, reconcile};
+use underlet::water_report::{Unknown, WaterReport};
 use underlet::{BrewDay, EXAMPLES, Plan};
 
 use crate::common::dice::Dice;
@@ -170,7 +170,7 @@ fn the_document_says_all_that_was_reconciled() {
     whole["bench"] = bench();
     let report = WaterReport::from_json(&whole.to_string()).expect("a report");
     let bench = report.bench.as_deref().expect("a bench");
-    let today = reconcile(&report, bench).expect("a water");
+    let today = report.reconcile(bench).expect("a water");
     // Ten digits are written.
     let close = |one: f64, other: f64, size: f64| (one - other).abs() <= 1e-9 * size;
     for ion in Component::ALL {

@@ -17,7 +17,7 @@ pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     if share > 1.0 {
         return Err(fraction.complaint("0 to 1").into());
     }
-    let mixed = Liquor::mix(&[(share, &one.liquor), (1.0 - share, &other.liquor)])
+    let mixed = Liquor::blend(&[(share, &one.liquor), (1.0 - share, &other.liquor)])
         .ok_or_else(|| fraction.complaint("0 to 1"))?;
     let state = Aqueous::at(temperature_c).closed(&mixed)?;
     Ok(Results::of(&state).compare(score, id, &expected)?)

@@ -366,7 +366,7 @@ fn worts(
     let sure = Forecast {
         ph: mash_ph,
         sd: 0.0,
-        ..mash.forecast(&DoseUncertainty::default())
+        ..mash.forecast_dosed(&DoseUncertainty::default())
     };
     let grist_kg: f64 = malts.iter().map(|malt| malt.mass_kg).sum();
     let kept_kg = parameters::GRAIN_RETENTION.value * grist_kg;

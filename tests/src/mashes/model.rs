@@ -180,7 +180,7 @@ fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
             None => liquor,
         },
     }
-    .forecast(&DoseUncertainty {
+    .forecast_dosed(&DoseUncertainty {
         acid_eq: acid_eq * parameters::ACID_STRENGTH_RELATIVE_SD.value,
         alkalinity_eq_per_kg: alkalinity_sd,
         ..DoseUncertainty::default()
@@ -214,7 +214,7 @@ fn addition(text: &str, mass_kg: f64) -> Answer<(Option<(Preparation, f64)>, f64
     if mass_kg == 1.0 {
         return Err("an amount of acid, and no mass of malt to set it against".to_owned());
     }
-    let usual = Preparation::usual(&name).ok_or_else(misread)?;
+    let usual = Preparation::usual(&name).map_err(|_| misread())?;
     let acid = Preparation {
         strength_percent,
         ..usual
@@ -243,7 +243,7 @@ fn first_wort(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         water_kg: thickness * KG_PER_L,
         liquor,
     };
-    let forecast = mash.forecast(&DoseUncertainty {
+    let forecast = mash.forecast_dosed(&DoseUncertainty {
         alkalinity_eq_per_kg: alkalinity_sd,
         ..DoseUncertainty::default()
     });

@@ -6,7 +6,6 @@ pub mod world;
 use underlet::component::Component;
 use underlet::water_report::{
     Estimate, Figure, Measurement, Method, Origin, ReconciledWater, Subject, Unknown, WaterReport,
-    reconcile,
 };
 
 use crate::dice::Dice;
@@ -135,7 +134,7 @@ pub fn coverage(scenario: &Scenario, waters: usize, seed: u64) -> Coverage {
     let mut coverage = Coverage::default();
     for _ in 0..waters {
         let (truth, report, bench) = scenario.draw(&mut dice);
-        let today = reconcile(&report, &bench).expect("a water");
+        let today = report.reconcile(&bench).expect("a water");
         coverage.waters += 1;
         coverage.beyond_chi_square += usize::from(today.p_value < 0.05);
         for (place, (name, estimate, true_value)) in
@@ -203,7 +202,7 @@ pub fn detection(scenario: &Scenario, waters: usize, seed: u64) -> [Detection; C
     let mut classes = [Detection::default(); CLASSES.len()];
     for _ in 0..waters {
         let (_, mut report, mut bench) = scenario.draw(&mut dice);
-        let clean = reconcile(&report, &bench).expect("a water");
+        let clean = report.reconcile(&bench).expect("a water");
         let candidates: Vec<usize> = (0..clean.measurements.len())
             .filter(|place| {
                 let measurement = &clean.measurements[*place].measurement;
@@ -229,7 +228,7 @@ pub fn detection(scenario: &Scenario, waters: usize, seed: u64) -> [Detection; C
                 entry.sd = entry.sd.or_else(|| own_sd(&measurement));
             }
         }
-        let today = reconcile(&report, &bench).expect("a water");
+        let today = report.reconcile(&bench).expect("a water");
         let class = CLASSES
             .iter()
             .position(|end| faulty.redundancy <= *end)

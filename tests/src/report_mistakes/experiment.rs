@@ -7,7 +7,7 @@ use underlet::aqueous::Aqueous;
 use underlet::component::{Component, Composition};
 use underlet::liquor::{Liquor, assumed_ph};
 use underlet::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
-use underlet::water_report::{Mistake, Subject, WaterReport, Weighing, weigh};
+use underlet::water_report::{Mistake, Subject, WaterReport, Weighing};
 
 use super::findings::subject_in_words;
 use super::injection::{self, Injection, LINES, with, without};
@@ -146,7 +146,7 @@ impl Experiment {
     fn untouched(&mut self, row: &Row, sound: &WaterReport, beside: &Beside) {
         for mode in Mode::ALL.into_iter().filter(|mode| *mode != Mode::Nearest) {
             let alarms = self.false_alarms.entry(mode).or_default();
-            if let Some(first) = weigh(&beside.put(sound, mode)).proposals().first() {
+            if let Some(first) = beside.put(sound, mode).mistakes().proposals().first() {
                 let odds = first.ln_odds;
                 alarms.push(format!(
                     "row {}: {:?}, ln odds {odds:.1}",
@@ -157,10 +157,9 @@ impl Experiment {
     }
 
     fn inject(&mut self, injection: &Injection, sound: &WaterReport, beside: &Beside) {
-        let percent =
-            |weighing: &Weighing| weighing.as_written.balance.charge_balance_error_percent();
-        let alone = weigh(&injection.report);
-        let moves = (percent(&alone) - percent(&weigh(sound))).abs();
+        let percent = |weighing: &Weighing| weighing.as_written.balance.error_percent();
+        let alone = injection.report.mistakes();
+        let moves = (percent(&alone) - percent(&sound.mistakes())).abs();
         let moved = moves > MOVED_PERCENT;
         let line = (injection.line, moved);
         self.moves.entry(line).or_default().push(moves);
@@ -171,7 +170,7 @@ impl Experiment {
             {
                 continue;
             }
-            let weighing = weigh(&beside.put(&injection.report, mode));
+            let weighing = beside.put(&injection.report, mode).mistakes();
             let named: Vec<&Mistake> = match mode {
                 Mode::Nearest => nearest(&weighing),
                 _ => weighing.proposals().iter().collect(),
@@ -224,7 +223,7 @@ fn name(mistake: &Mistake) -> String {
 
 /// The guess that looks at nothing but the balance after undoing a mistake.
 fn nearest(weighing: &Weighing) -> Vec<&Mistake> {
-    let off = |mistake: &Mistake| mistake.after.balance.charge_balance_error_percent().abs();
+    let off = |mistake: &Mistake| mistake.after.balance.error_percent().abs();
     let mut nearest: Vec<&Mistake> = weighing.considered.iter().collect();
     nearest.sort_by(|a, b| off(a).total_cmp(&off(b)));
     nearest
@@ -248,9 +247,9 @@ fn sound(report: &WaterReport) -> Option<WaterReport> {
         Subject::Bicarbonate,
         alkalinity,
     );
-    let evidence = weigh(&ions).as_written;
+    let evidence = ions.mistakes().as_written;
     let balance = evidence.balance;
-    let balances = balance.charge_balance_error_percent().abs() <= SOUND_PERCENT;
+    let balances = balance.error_percent().abs() <= SOUND_PERCENT;
     (evidence.is_complete && balances && balance.anions_eq_per_kg > 0.0).then_some(ions)
 }
 

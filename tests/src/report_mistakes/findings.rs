@@ -5,7 +5,7 @@ use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use underlet::component::Component;
-use underlet::water_report::{Change, Evidence, Subject, WaterReport, Weighing, weigh};
+use underlet::water_report::{Change, Evidence, Subject, WaterReport, Weighing};
 
 use super::table::Row;
 
@@ -42,7 +42,7 @@ impl Findings {
             for (kind, words) in &row.oddities {
                 findings.tell(kind, row, words);
             }
-            match catch_unwind(AssertUnwindSafe(|| weigh(&row.report))) {
+            match catch_unwind(AssertUnwindSafe(|| row.report.mistakes())) {
                 Ok(weighing) if weighing.as_written.ln_total().is_finite() => {
                     findings.judge(row, &weighing);
                 }
@@ -72,8 +72,7 @@ impl Findings {
         }
         if let Some(first) = weighing.proposals().first() {
             let written = &weighing.as_written;
-            let balances =
-                written.is_complete && written.balance.charge_balance_error_percent().abs() <= 5.0;
+            let balances = written.is_complete && written.balance.error_percent().abs() <= 5.0;
             self.proposed_within_5 += usize::from(balances);
             let changes: Vec<String> = first.changes.iter().map(change_in_words).collect();
             let only = if weighing.as_written.is_complete {
@@ -86,8 +85,8 @@ impl Findings {
                 first.kind,
                 100.0 * first.probability,
                 changes.join(", "),
-                weighing.as_written.balance.charge_balance_error_percent(),
-                first.after.balance.charge_balance_error_percent(),
+                weighing.as_written.balance.error_percent(),
+                first.after.balance.error_percent(),
             );
             self.tell("a usual mistake may have been made", row, &words);
         }
@@ -99,7 +98,7 @@ impl Findings {
             return;
         }
         self.complete += 1;
-        let percent = evidence.balance.charge_balance_error_percent();
+        let percent = evidence.balance.error_percent();
         for (count, within) in self.balanced.iter_mut().zip([5.0, 10.0]) {
             *count += usize::from(percent.abs() <= within);
         }

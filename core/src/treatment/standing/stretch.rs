@@ -3,10 +3,10 @@
 use super::course::{Course, GAUSS, LAST_POINT, Spans, followed};
 use super::polynomial::{NODES, Polynomial};
 use super::{Stood, calcite_removed, of_water};
+use crate::aqueous::air_log10_pco2;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
-use crate::treatment::air_log10_pco2;
 
 /// Longest stretch that Gauss's rule takes at once, in times of gas or scale, where scale moves the end of the gas.
 const COUPLED_STRETCH: f64 = 1.0 / 4.0;

@@ -23,7 +23,7 @@ fn limited(limit: &Limit) -> Option<(Subject, Option<Subject>)> {
         "chlorine" => (Subject::FreeChlorine, None),
         "chloramine" => (Subject::TotalChlorine, Some(Subject::FreeChlorine)),
         "tds" => (Subject::DissolvedSolids, None),
-        key => (Subject::from_key(key)?, None),
+        key => (key.parse().ok()?, None),
     })
 }
 
@@ -61,7 +61,7 @@ impl Look<'_> {
         let in_canonical = |number: f64| {
             let unit = limit.unit;
             let written = crate::quantity::Written::WithUnit(number, unit);
-            let entry = super::super::Entry::read(about, written).ok()?;
+            let entry = super::super::Entry::parse(about, written).ok()?;
             Some(entry.figure.middle())
         };
         if high > in_canonical(limit.high)? * (1.0 + ROUNDING) {

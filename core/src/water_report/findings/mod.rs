@@ -38,7 +38,7 @@ pub struct Derived {
 impl WaterReport {
     /// What follows from the plain reading.
     pub fn derived(&self) -> Derived {
-        let liquor = self.liquor();
+        let liquor = self.plain_liquor();
         let [whole, dry] = self.calculated_tds_mg_per_l(&liquor);
         let at_25c = Aqueous::at(25.0).closed(&liquor).ok();
         Derived {
@@ -54,7 +54,7 @@ impl WaterReport {
     pub fn findings(&self) -> Vec<Finding> {
         let mut look = Look {
             report: self,
-            liquor: self.liquor(),
+            liquor: self.plain_liquor(),
             derived: self.derived(),
             missing: Missing::of(self),
             told: Gathered::default(),

@@ -26,7 +26,7 @@ impl Look<'_> {
         if is_explained || narrowed.is_acceptable() {
             return;
         }
-        let percent = balance.charge_balance_error_percent();
+        let percent = balance.error_percent();
         let is_far_off = percent.abs() > 100.0 * parameters::BALANCE_FAR_OFF.value;
         let [cations, anions, accepted] = [
             balance.cations_eq_per_kg,

@@ -7,7 +7,7 @@ use underlet::component::Component;
 use underlet::optimise::{TerminationReason, Trace};
 use underlet::water_report::{
     Entry, Figure, Origin, ReconcileError, ReconciledWater, Subject, Unfinished, Unknown,
-    WaterReport, reconcile, reconcile_traced,
+    WaterReport,
 };
 
 use super::{balanced_enough, entry, ion, report};
@@ -102,7 +102,7 @@ fn whatever_a_random_report_says_the_answer_is_sound() {
         let mut dice = Dice::new(seed);
         let written = any_report(&mut dice, false);
         let bench = any_report(&mut dice, true);
-        match reconcile(&written, &bench) {
+        match written.reconcile(&bench) {
             Ok(today) => assert_sound(&today),
             Err(ReconcileError::NothingMeasured) => {}
             Err(error) => {
@@ -123,8 +123,8 @@ fn a_reconciliation_that_is_watched_is_the_same() {
         let mut dice = Dice::new(seed);
         let [written, bench] = [any_report(&mut dice, false), any_report(&mut dice, true)];
         let trace = Trace::new();
-        let watched = reconcile_traced(&written, &bench, &trace);
-        assert_eq!(watched, reconcile(&written, &bench), "seed {seed}");
+        let watched = written.reconcile_traced(&bench, &trace);
+        assert_eq!(watched, written.reconcile(&bench), "seed {seed}");
         if watched == Err(ReconcileError::NothingMeasured) {
             assert!(trace.runs().is_empty());
             continue;
@@ -163,8 +163,8 @@ fn the_order_of_entries_does_not_matter() {
             turned.entries.reverse();
             turned
         };
-        let one = reconcile(&written, &bench);
-        let other = reconcile(&turned(&written), &turned(&bench));
+        let one = written.reconcile(&bench);
+        let other = turned(&written).reconcile(&turned(&bench));
         match (one, other) {
             // To the last bit.
             (Ok(one), Ok(other)) => {
@@ -195,8 +195,8 @@ proptest! {
     fn waters_scale(scale in 0.05_f64..8.0) {
         // All amounts and their errors times a number: the answer likewise. pH only fixes the carbon.
         let nothing = WaterReport::default();
-        let one = reconcile(&report(stated(1.0)), &nothing).expect("a water");
-        let other = reconcile(&report(stated(scale)), &nothing).expect("a water");
+        let one = report(stated(1.0)).reconcile(&nothing).expect("a water");
+        let other = report(stated(scale)).reconcile(&nothing).expect("a water");
         for ((unknown, a), (_, b)) in one.amounts.iter().zip(&other.amounts) {
             if *unknown != Unknown::Carbon {
                 // Activity at the end point of the titration moves fluoride's protons a little with the ionic strength.
@@ -212,7 +212,7 @@ proptest! {
         share in 0.9_f64..1.1,
         sd in 0.005_f64..0.5,
     ) {
-        let before = reconcile(&report(stated(1.0)), &WaterReport::default()).expect("a water");
+        let before = report(stated(1.0)).reconcile(&WaterReport::default()).expect("a water");
         let mut more = match place {
             10 => entry(Subject::Hardness, 211.0),
             place => stated(1.0)[place].clone(),
@@ -220,7 +220,7 @@ proptest! {
         let middle = more.figure.middle();
         more.figure = Figure::Value(middle * share);
         more.sd = Some(middle * sd);
-        let after = reconcile(&report(stated(1.0)), &report(vec![more])).expect("a water");
+        let after = report(stated(1.0)).reconcile(&report(vec![more])).expect("a water");
         for ((unknown, a), (_, b)) in before.amounts.iter().zip(&after.amounts) {
             if *unknown != Unknown::Carbon {
                 prop_assert!(b.sd <= a.sd * (1.0 + 1e-9), "{unknown:?}: {a:?} {b:?}");
@@ -241,7 +241,9 @@ fn an_amount_that_would_be_negative_is_nothing_and_its_interval_begins_there() {
         ion(Component::Nitrate, 2.0),
         entry(Subject::Alkalinity, 150.0),
     ];
-    let today = reconcile(&report(entries), &WaterReport::default()).expect("a water");
+    let today = report(entries)
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     let sodium = today
         .amount(Unknown::Component(Component::Sodium))
         .expect("usual");
@@ -258,7 +260,9 @@ fn below_detection_is_anywhere_below_it() {
         figure: Figure::Below(limit),
         ..ion(Component::Nitrite, 0.0)
     });
-    let today = reconcile(&report(entries), &WaterReport::default()).expect("a water");
+    let today = report(entries)
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     let nitrite = today
         .amount(Unknown::Component(Component::Nitrite))
         .expect("told");
@@ -271,13 +275,15 @@ fn below_detection_is_anywhere_below_it() {
 #[test]
 fn what_is_said_twice_counts_once() {
     let nothing = WaterReport::default();
-    let plain = reconcile(&report(balanced_enough()), &nothing).expect("a water");
+    let plain = report(balanced_enough())
+        .reconcile(&nothing)
+        .expect("a water");
     let mut repeated = balanced_enough();
     // 2.497·55 + 4.118·18 = 211.46 mg/L, as calculated from the two; bicarbonate beside the alkalinity; chlorine.
     repeated.push(entry(Subject::Hardness, 211.46));
     repeated.push(entry(Subject::Bicarbonate, 0.0031));
     repeated.push(entry(Subject::FreeChlorine, 0.3));
-    let same = reconcile(&report(repeated), &nothing).expect("a water");
+    let same = report(repeated).reconcile(&nothing).expect("a water");
     assert_eq!(plain.amounts, same.amounts);
     let expected = [
         Subject::Hardness,
@@ -291,7 +297,7 @@ fn what_is_said_twice_counts_once() {
     // A hardness that says something else is a measurement.
     let mut other = balanced_enough();
     other.push(entry(Subject::Hardness, 230.0));
-    let other = reconcile(&report(other), &nothing).expect("a water");
+    let other = report(other).reconcile(&nothing).expect("a water");
     assert!(other.unused.is_empty());
     assert!(other.hardness_eq_per_kg.sd < plain.hardness_eq_per_kg.sd);
 }
@@ -304,7 +310,9 @@ fn bicarbonate_and_carbonate_are_one_titration() {
         entries.retain(|one| one.subject != Subject::Alkalinity);
         entries.push(entry(Subject::Bicarbonate, bicarbonate));
         entries.push(entry(Subject::Carbonate, carbonate));
-        reconcile(&report(entries), &WaterReport::default()).expect("a water")
+        report(entries)
+            .reconcile(&WaterReport::default())
+            .expect("a water")
     };
     let forms = in_forms(0.0029, 0.0001);
     let whole = in_forms(0.0031, 0.0);
@@ -320,7 +328,7 @@ fn bicarbonate_and_carbonate_are_one_titration() {
 fn nothing_measured_is_an_error() {
     let nothing = WaterReport::default();
     assert_eq!(
-        reconcile(&nothing, &nothing),
+        nothing.reconcile(&nothing),
         Err(ReconcileError::NothingMeasured)
     );
     let only_ph = report(vec![
@@ -328,12 +336,12 @@ fn nothing_measured_is_an_error() {
         entry(Subject::TotalChlorine, 0.2),
     ]);
     assert_eq!(
-        reconcile(&only_ph, &nothing),
+        only_ph.reconcile(&nothing),
         Err(ReconcileError::NothingMeasured)
     );
     let nonsense = report(vec![entry(Subject::Hardness, f64::NAN)]);
     assert_eq!(
-        reconcile(&nothing, &nonsense),
+        nothing.reconcile(&nonsense),
         Err(ReconcileError::NothingMeasured)
     );
 }
