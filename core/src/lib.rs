@@ -28,7 +28,7 @@
 
 pub mod aqueous;
 pub mod component;
-mod document;
+pub mod document;
 pub mod error;
 pub mod fit;
 pub mod json;
@@ -48,10 +48,11 @@ pub mod treatment;
 pub mod water_report;
 mod words;
 
+pub use document::{Attached, DocumentKind, Head};
 pub use plan::{
-    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, FittedIons,
-    KettleForecast, LimitCode, MashForecast, Plan, Reason, Severity, SpargeForecast, State,
-    TargetLine,
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, CautionCode, Change,
+    FittedIons, KettleForecast, LimitCode, MashForecast, Plan, Reason, ReasonCode, Severity,
+    SpargeForecast, State, TargetKey, TargetLine,
 };
 pub use readings::Reading;
 pub use recipe::{

@@ -1,13 +1,11 @@
 //! Mash and sparge pH so aimed that a meter shows them within their ranges with the confidence that the day asks for.
 
-use std::borrow::Cow;
-
 use super::solution::Settled;
 use super::uncertainty::Unsure;
 use crate::fit::{ActiveConstraint, Answer, FitError, Question, answer};
 use crate::mash::Aim;
 use crate::math;
-use crate::plan::Reason;
+use crate::plan::{Reason, ReasonCode, TargetKey};
 use crate::recipe::{BrewDay, Wanted};
 use crate::words;
 
@@ -23,7 +21,7 @@ pub(crate) type Both<T> = [T; 2];
 /// How a pH was aimed.
 pub(crate) struct Aimed {
     /// Key of the target, and of its confidence among what a plan can miss.
-    pub keys: [&'static str; 2],
+    pub keys: [TargetKey; 2],
     /// What it is called.
     pub name: &'static str,
     /// The range that was asked for, and the confidence, 0 to 1.
@@ -70,12 +68,12 @@ impl BrewDay {
         let [mash, sparge] = self.ranges();
         let mut aimed = [
             Aimed::asked(
-                ["mash_ph", "confidence"],
+                [TargetKey::MashPh, TargetKey::Confidence],
                 "mash pH",
                 mash.zip(self.mash_ph_confidence),
             ),
             Aimed::asked(
-                ["sparge_ph", "sparge_confidence"],
+                [TargetKey::SpargePh, TargetKey::SpargeConfidence],
                 "sparge pH",
                 sparge.zip(self.sparge_ph_confidence),
             ),
@@ -134,7 +132,7 @@ impl BrewDay {
 
 impl Settled<'_> {
     /// How the pH of a target was aimed.
-    pub(crate) fn aimed(&self, key: &str) -> Option<&Aimed> {
+    pub(crate) fn aimed(&self, key: TargetKey) -> Option<&Aimed> {
         let mut aimed = self.aimed.iter().flatten();
         aimed.find(|aimed| aimed.keys[0] == key)
     }
@@ -152,7 +150,7 @@ fn is_same_end(one: Option<f64>, other: Option<f64>) -> bool {
 impl Aimed {
     /// A pH that is to be aimed, by its range as long as no answer is known.
     fn asked(
-        keys: [&'static str; 2],
+        keys: [TargetKey; 2],
         name: &'static str,
         wanted: Option<(Wanted, f64)>,
     ) -> Option<Aimed> {
@@ -213,14 +211,14 @@ impl Aimed {
         let mut reasons = Vec::new();
         let mut say = |code, text| {
             reasons.push(Reason {
-                code: Cow::Borrowed(code),
-                subject: key.to_owned(),
+                code,
+                subject: key.to_string(),
                 text,
             });
         };
         if best < self.confidence {
             say(
-                "range_too_narrow",
+                ReasonCode::RangeTooNarrow,
                 format!(
                     "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is \
                      best, {:.0} %{aim}.",
@@ -229,13 +227,13 @@ impl Aimed {
             );
         } else if !is_same(&self.aim, self.range.low, self.range.high) {
             say(
-                "aimed_inside_range",
+                ReasonCode::AimedInsideRange,
                 format!("To land in its range with {percent} %, {name} is aimed inside it{aim}."),
             );
         }
         if !self.is_settled {
             say(
-                "aim_not_settled",
+                ReasonCode::AimNotConverged,
                 format!(
                     "The aim of {name} and what is weighed for it did not settle on each other: go by the chance of this plan."
                 ),

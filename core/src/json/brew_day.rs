@@ -7,6 +7,7 @@ use super::shelf::{MOST_REAGENTS, count, shelved};
 use super::source::source;
 use super::targets::targets;
 use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
+use crate::document::DocumentKind;
 use crate::quantity::{self, Substance};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 
@@ -16,8 +17,7 @@ const MOST_MALTS: usize = 30;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
-    day.describe("underlet", "Format version of the document.");
-    day.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = day.head(DocumentKind::BrewDay);
     day.describe("name", "Name of the brew.");
     let name = day.text("name");
     let brewhouse = brewhouse(day);
@@ -111,7 +111,8 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     check_zinc(day, kettle.as_ref(), &shelf);
 
     let (mash, rest_temperature_c) = mash?;
-    let settled = BrewDay {
+    let read = BrewDay {
+        attached,
         name: name.unwrap_or_default(),
         brewhouse,
         batch,
@@ -135,11 +136,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         alternatives: alternatives.unwrap_or(false),
     };
     // What could not be read has its own problem, and would falsify the sums.
-    if has_sparge == settled.sparge.is_some() {
-        check_volumes(day, &settled);
-        check_kettle(day, &settled);
+    if has_sparge == read.sparge.is_some() {
+        check_volumes(day, &read);
+        check_kettle(day, &read);
     }
-    Some(settled)
+    Some(read)
 }
 
 fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {

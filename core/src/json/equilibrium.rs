@@ -1,6 +1,7 @@
 //! Reads what is known of a water whose equilibrium is asked.
 
 use super::ObjectReader;
+use crate::document::{Attached, DocumentKind};
 use crate::speciation::{Known, given};
 
 const DESCRIPTIONS: [(&str, &str); 5] = [
@@ -27,8 +28,9 @@ const DESCRIPTIONS: [(&str, &str); 5] = [
     ),
 ];
 
-/// Reads it; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
+/// Reads it with what the user attached; the result can be solved only if no problem was met.
+pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
+    let attached = water.head_without_version(DocumentKind::EquilibriumInput);
     for (key, description) in DESCRIPTIONS {
         water.describe(key, description);
     }
@@ -45,5 +47,5 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
             problem.hint,
         );
     }
-    known
+    Some((attached, known))
 }

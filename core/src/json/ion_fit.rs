@@ -7,6 +7,7 @@ use super::shelf::{MOST_REAGENTS, count, measured};
 use super::source::source;
 use super::targets::{SULFATE_TO_CHLORIDE, ranges};
 use super::together::unique;
+use crate::document::DocumentKind;
 use crate::error::Code;
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
@@ -14,8 +15,7 @@ use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved, Source};
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
-    fit.describe("underlet", "Format version of the document.");
-    fit.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = fit.head(DocumentKind::IonFit);
     fit.describe("source", "The water at hand.");
     let water = fit.object("source", source);
     fit.describe("dilution", "Water that it may be diluted with.");
@@ -61,6 +61,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         check_volume(fit, &source, dilution.as_ref(), &liquor);
     }
     Some(IonFit {
+        attached,
         source,
         dilution,
         liquor,

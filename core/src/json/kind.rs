@@ -1,5 +1,6 @@
 //! What a key may hold: the one description that messages and schema are both made from.
 
+use crate::document::DocumentKind;
 use crate::quantity::Quantity;
 
 /// A name from a list, with the other names people write for it.
@@ -38,6 +39,8 @@ pub(super) enum Kind<'k> {
     Object,
     /// The format version.
     Version(u64),
+    /// The kind of the document.
+    Document(DocumentKind),
 }
 
 impl Kind<'_> {
@@ -64,6 +67,7 @@ impl Kind<'_> {
             Kind::List(min, max) => format!("a list of {min} to {max} objects"),
             Kind::Object => "an object".to_owned(),
             Kind::Version(version) => format!("format version {version}"),
+            Kind::Document(kind) => format!("\"{kind}\""),
         }
     }
 
@@ -104,6 +108,7 @@ impl Kind<'_> {
             Kind::List(..) => format!("Write \"{key}\": [{{…}}]."),
             Kind::Object => object_advice(key, &[]),
             Kind::Version(version) => format!("Write \"{key}\": {version}."),
+            Kind::Document(kind) => format!("Write \"{key}\": \"{kind}\"."),
         }
     }
 }

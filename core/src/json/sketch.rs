@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::kind::Kind;
 use super::reader::{LONGEST_TEXT, Need};
+use crate::document::Attached;
 use crate::quantity::{MOLARITY, Quantity, STRENGTH};
 
 /// The schema of one object as it is drawn up.
@@ -13,9 +14,15 @@ pub(super) struct Sketch {
     required: Vec<&'static str>,
     descriptions: Vec<(&'static str, &'static str)>,
     definitions: Map<String, Value>,
+    is_open: bool,
 }
 
 impl Sketch {
+    /// Notes that users may attach keys of their own.
+    pub fn open(&mut self) {
+        self.is_open = true;
+    }
+
     pub fn describe(&mut self, key: &'static str, text: &'static str) {
         self.descriptions.push((key, text));
     }
@@ -77,12 +84,17 @@ impl Sketch {
                 property.insert("description".to_owned(), json!(text));
             }
         }
-        json!({
+        let mut object = json!({
             "type": "object",
             "properties": self.properties,
             "required": self.required,
             "additionalProperties": false,
-        })
+        });
+        if self.is_open {
+            let about = json!({"description": Attached::ABOUT_EXTRA});
+            object["patternProperties"] = json!({Attached::PATTERN: about});
+        }
+        object
     }
 
     fn schema(&mut self, kind: Kind<'_>) -> Value {
@@ -117,6 +129,7 @@ impl Sketch {
             }
             Kind::List(..) | Kind::Object => json!({}),
             Kind::Version(version) => json!({"const": version}),
+            Kind::Document(kind) => json!({"const": kind.as_str()}),
         }
     }
 

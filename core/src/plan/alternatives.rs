@@ -2,9 +2,9 @@
 
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
+use super::codes::{AlternativeCode, LimitCode, TargetKey};
 use super::document::{
-    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Change, LimitCode, State,
-    TargetLine,
+    Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine,
 };
 use super::reasons::{capitalised, key, spoken};
 use crate::fit::{
@@ -22,8 +22,6 @@ const SHORT_IN: &str = "%";
 const PURE_WATER: &str = "pure water";
 /// Shares below this are the rounding of a proof.
 const NO_SHARE: f64 = 1e-6;
-/// How far a ratio is said to lie above its range where there is no chloride to compare with.
-const WANTS_CHLORIDE: f64 = 1000.0;
 /// A reagent must better the fit by this part to count as better than another that does the same.
 const BETTER: f64 = 1e-9;
 
@@ -44,7 +42,7 @@ pub(crate) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         }
         let much = format!("{} {unit}", words::number(relief));
         let (much, name) = (much.trim_end(), spoken(&subject));
-        let aimed = settled.aimed(&subject);
+        let aimed = TargetKey::from_key(&subject).and_then(|key| settled.aimed(key));
         let drawn_in = aimed.filter(|aimed| aimed.draws_in(binding.constraint));
         // A limit that the day did not ask for itself.
         let gives = drawn_in.map_or_else(
@@ -62,8 +60,8 @@ pub(crate) fn limits(settled: &Settled<'_>) -> Vec<BindingLimit> {
         let mut changes = changes(&before, &after);
         // That a range which gives way is left by as much says nothing, and no more that a confidence is which drew it in.
         changes.retain(|change| {
-            let is_its = |aimed: &Aimed| aimed.keys.contains(&change.key.as_str());
-            change.key != subject && !drawn_in.is_some_and(is_its)
+            let is_its = |aimed: &Aimed| aimed.keys.contains(&change.key);
+            change.key != *subject && !drawn_in.is_some_and(is_its)
         });
         let text = format!(
             "{head}: {}.",
@@ -87,11 +85,11 @@ fn told(settled: &Settled<'_>, constraint: ActiveConstraint) -> (LimitCode, Stri
     let of_target = |subject| {
         let key = key(subject);
         let unit = match key {
-            "sulfate_to_chloride" | "mash_ph" | "sparge_ph" => "",
-            "sparge_alkalinity" => "mg/L as CaCO3",
+            TargetKey::SulfateToChloride | TargetKey::MashPh | TargetKey::SpargePh => "",
+            TargetKey::SpargeAlkalinity => "mg/L as CaCO3",
             _ => "mg/L",
         };
-        (key.to_owned(), unit)
+        (key.to_string(), unit)
     };
     let of_dose = |option: Option<&crate::fit::DoseOption>| {
         option.map_or((String::new(), ""), |option| {
@@ -124,11 +122,11 @@ fn told(settled: &Settled<'_>, constraint: ActiveConstraint) -> (LimitCode, Stri
 
 /// How far something that was asked for is missed.
 struct Miss {
-    key: String,
+    key: TargetKey,
     label: String,
     unit: String,
-    /// Negative below what was asked for, 0 where it is met.
-    by: f64,
+    /// Negative below what was asked for, 0 where it is met; none for a ratio that lies above its range for lack of chloride.
+    by: Option<f64>,
 }
 
 /// What a plan reaches of everything asked for: the ranges as they were asked for, and where there are some the
@@ -137,7 +135,7 @@ fn misses(settled: &Settled<'_>, targets: &[TargetLine], chances: Both<Option<f6
     let mut misses: Vec<Miss> = targets
         .iter()
         .map(|line| Miss {
-            key: line.key.clone(),
+            key: line.key,
             label: line.label.clone(),
             unit: line.unit.clone(),
             by: outside(line),
@@ -149,10 +147,10 @@ fn misses(settled: &Settled<'_>, targets: &[TargetLine], chances: Both<Option<f6
         };
         let [_, key] = aimed.keys;
         misses.push(Miss {
-            key: key.to_owned(),
+            key,
             label: format!("confidence of {}", aimed.name),
             unit: SHORT_IN.to_owned(),
-            by: 0.0 - aimed.short_by_percent(chance),
+            by: Some(0.0 - aimed.short_by_percent(chance)),
         });
     }
     misses
@@ -170,39 +168,35 @@ fn misses_at(settled: &Settled<'_>, shares: &[f64], doses: &[f64]) -> Vec<Miss> 
 
 /// What is missed differently by two plans, to what three digits show.
 fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
-    let figure = |miss: f64| {
-        if miss.is_finite() {
-            miss
-        } else {
-            WANTS_CHLORIDE
-        }
+    let told = |miss: Option<f64>| {
+        let without = || "without chloride".to_owned();
+        miss.map_or_else(without, |miss| words::number(miss.abs()))
     };
+    let is_met = |miss: Option<f64>| miss == Some(0.0);
+    // What has no figure lies above its range.
+    let is_below = |miss: Option<f64>| miss.is_some_and(|miss| miss < 0.0);
+    let is_above = |miss: Option<f64>| miss.is_none_or(|miss| miss > 0.0);
     let mut changes = Vec::new();
     for (before, after) in before.iter().zip(after) {
         let (was, is) = (before.by, after.by);
-        let [was_told, is_told] = [was, is].map(|miss| {
-            if miss.is_finite() {
-                words::number(miss.abs())
-            } else {
-                "without chloride".to_owned()
-            }
-        });
-        if was_told == is_told && was * is >= 0.0 {
+        let (was_told, is_told) = (told(was), told(is));
+        let crosses = (is_below(was) && is_above(is)) || (is_above(was) && is_below(is));
+        if was_told == is_told && !crosses {
             continue;
         }
         let end = format!("{} would end {is_told} {}", after.label, after.unit);
         let side = match after.unit.as_str() {
             SHORT_IN => "short of what is asked",
-            _ if is < 0.0 => "below its range",
+            _ if is_below(is) => "below its range",
             _ => "above its range",
         };
         let end = format!("{} {side}", end.trim_end());
         changes.push(Change {
-            key: after.key.clone(),
+            key: after.key,
             unit: after.unit.clone(),
-            missed_by: figure(was),
-            would_miss_by: figure(is),
-            display: match (was == 0.0, is == 0.0) {
+            missed_by: was,
+            would_miss_by: is,
+            display: match (is_met(was), is_met(is)) {
                 (_, true) => format!("{} would be met", after.label),
                 (true, _) => end,
                 _ => format!("{end}, not {was_told}"),
@@ -212,13 +206,26 @@ fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
     changes
 }
 
-/// How far a target lies outside its range, negative below it.
-pub(crate) fn outside(line: &TargetLine) -> f64 {
-    let [_, planned] = line.figures();
-    match line.state {
-        State::Below => line.low.map_or(0.0, |low| planned - low),
-        State::Above => line.high.map_or(0.0, |high| planned - high),
-        _ => 0.0,
+/// How far a target lies outside its range, negative below it; none for a ratio that lies above it
+/// for lack of chloride.
+pub(crate) fn outside(line: &TargetLine) -> Option<f64> {
+    let end = match line.state {
+        State::Below => line.low,
+        State::Above => line.high,
+        _ => None,
+    };
+    end.map_or(Some(0.0), |end| Some(line.planned? - end))
+}
+
+/// The size of a miss; no figure is larger than every figure.
+pub(crate) fn size(miss: Option<f64>) -> f64 {
+    miss.map_or(f64::INFINITY, f64::abs)
+}
+
+impl Change {
+    /// Whether it brings its target nearer to the range.
+    pub(crate) fn is_nearer(&self) -> bool {
+        size(self.would_miss_by) < size(self.missed_by)
     }
 }
 
@@ -251,7 +258,7 @@ pub(crate) fn alternatives(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec
         let other = acid_swapped(settled, acid);
         of(&mut found, AcidSwapped, Some(acid.key), other);
     }
-    if missed.iter().any(|miss| miss.by != 0.0) {
+    if missed.iter().any(|miss| miss.by != Some(0.0)) {
         let other = diluted(settled);
         of(&mut found, LeastDilution, Some(PURE_WATER), other);
         if let Some((reagent, other)) = one_more_reagent(settled) {
@@ -277,8 +284,7 @@ fn alternative(
         AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
     );
     // What helps brings something nearer; a scale's steps may move everything a little the other way.
-    let is_nearer = |change: &Change| change.would_miss_by.abs() < change.missed_by.abs();
-    if mends && !changes.iter().any(is_nearer) {
+    if mends && !changes.iter().any(Change::is_nearer) {
         return None;
     }
     let [gone, new] = swapped(settled, &other);
@@ -311,7 +317,7 @@ fn alternative(
         code,
         subject: subject.map_or_else(|| names(&gone), str::to_owned),
         cost: priced(&other) - priced(settled),
-        meets_every_range: reached.iter().all(|line| outside(line) == 0.0),
+        meets_every_range: reached.iter().all(|line| outside(line) == Some(0.0)),
         blend,
         additions,
         changes,

@@ -2,9 +2,10 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use super::document::{Addition, BlendPart, FitReport, Plan, PlanTag, Proof, VesselLiquor};
+use super::document::{Addition, BlendPart, FitReport, Plan, Proof, VesselLiquor};
 use super::targets::verdict;
 use super::{alternatives, cautions, reasons};
+use crate::document::{DocumentKind, Head};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::fit::{DechlorinationDose as Dose, DoseOption, Given, Settled};
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l};
@@ -29,8 +30,7 @@ impl Settled<'_> {
         );
         let limits = alternatives::limits(self);
         Plan {
-            underlet: crate::FORMAT_VERSION,
-            document: PlanTag::Plan,
+            head: Head::of(DocumentKind::Plan, &self.day.attached),
             name: self.day.name.clone(),
             brewhouse: self.day.brewhouse.name.clone(),
             brews: self.day.brews,

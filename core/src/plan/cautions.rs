@@ -2,6 +2,7 @@
 
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
+use super::codes::{CautionCode, TargetKey};
 use super::document::{Caution, Severity};
 use super::reasons::fizzes;
 use crate::component::Component;
@@ -22,45 +23,45 @@ const FAIR_CHANCE: f64 = 0.6;
 const APART: f64 = 0.2;
 
 /// A caution that is always said in the same words: its code, how much it matters, and the sentence.
-pub(crate) type Fixed = (&'static str, Severity, &'static str);
+pub(crate) type Fixed = (CautionCode, Severity, &'static str);
 
 pub(crate) const LIME_BURNS: Fixed = (
-    "lime_burns",
+    CautionCode::LimeBurns,
     Severity::Danger,
     "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.",
 );
 pub(crate) const HOT_LIQUOR: Fixed = (
-    "hot_liquor",
+    CautionCode::HotLiquor,
     Severity::Danger,
     "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.",
 );
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
-    "base_drops_chalk",
+    CautionCode::BaseDropsChalk,
     Severity::Care,
     "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not computed: give it to the mash, or \
      titrate the liquor before use.",
 );
 pub(crate) const SAFETY_DATA_SHEET: Fixed = (
-    "safety_data_sheet",
+    CautionCode::SafetyDataSheet,
     Severity::Note,
     "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first.",
 );
 pub(crate) const METER_DECIDES: Fixed = (
-    "meter_decides",
+    CautionCode::MeterDecides,
     Severity::Note,
     "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.",
 );
 
 /// Wort that is pitched wants 0.1 to 0.15 mg/L at least (brewing textbooks, from memory).
 const ZINC: Fixed = (
-    "zinc",
+    CautionCode::Zinc,
     Severity::Care,
     "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted: \
      measure it in the pitched wort. Local law says whether it may be added.",
 );
 
 pub(crate) const CHLORINE_LEFT: Fixed = (
-    "chlorine_left",
+    CautionCode::ChlorineLeft,
     Severity::Care,
     "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf (enough of it, \
      on a fine scale, allowed wherever liquor is drawn into), or draw through active carbon and test.",
@@ -69,7 +70,7 @@ pub(crate) const CHLORINE_LEFT: Fixed = (
 impl Caution {
     pub(crate) fn fixed((code, severity, text): Fixed) -> Caution {
         Caution {
-            code: code.into(),
+            code,
             severity,
             text: text.to_owned(),
         }
@@ -97,13 +98,13 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let (acid, zinc) = (settled.in_kettle().acid, settled.zinc());
     if acid.is_some() || given.iter().any(|option| option.preparation.is_acid()) {
         say((
-            "acid_into_water",
+            CautionCode::AcidIntoWater,
             Severity::Danger,
             "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
         ));
         if fizzes(&settled.liquors.blend) {
             say((
-                "carbon_dioxide",
+                CautionCode::CarbonDioxide,
                 Severity::Danger,
                 "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.",
             ));
@@ -122,7 +123,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     };
     if settled.day.shelf.iter().any(sulfite) {
         say((
-            "sulfite",
+            CautionCode::Sulfite,
             Severity::Danger,
             "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
              liquor before the other.",
@@ -147,7 +148,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let mut say = |fixed| cautions.push(Caution::fixed(fixed));
     if gives("chalk") {
         say((
-            "chalk_dissolves_in_part",
+            CautionCode::ChalkDissolvesInPart,
             Severity::Care,
             "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.",
         ));
@@ -161,7 +162,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     }
     for (code, text) in mash_doubt(settled).into_iter().chain(sparge_doubt(settled)) {
         cautions.push(Caution {
-            code: code.into(),
+            code,
             severity: Severity::Note,
             text,
         });
@@ -173,7 +174,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     cautions.push(Caution::fixed(METER_DECIDES));
     if let Some(text) = settled.forecast.nonlinearity_in_words() {
         cautions.push(Caution {
-            code: "rough_error_bar".into(),
+            code: CautionCode::RoughErrorBar,
             severity: Severity::Note,
             text,
         });
@@ -181,7 +182,7 @@ pub(crate) fn cautions(settled: &Settled<'_>) -> Vec<Caution> {
     let apart = apart(settled);
     if apart > APART {
         cautions.push(Caution {
-            code: "fit_and_forecast_apart".into(),
+            code: CautionCode::FitAndForecastApart,
             severity: Severity::Note,
             text: format!(
                 "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
@@ -204,7 +205,7 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
         let stocked = unit.amount(stock);
-        ("zinc_short", format!("{stocked} is in stock: get more"))
+        (CautionCode::ZincShort, format!("{stocked} is in stock: get more"))
     } else {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));
@@ -213,10 +214,10 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
             unit.amount(dissolved),
             words::number(1000.0 * wanted / dissolved)
         );
-        ("zinc_not_weighed", then)
+        (CautionCode::ZincNotWeighed, then)
     };
     Caution {
-        code: code.into(),
+        code,
         severity: Severity::Care,
         text: format!(
             "{} {unit} of {} is wanted{each}, and {then}.",
@@ -230,7 +231,7 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
 fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
     match &settled.removal {
         Some(removal) => removal.is_doubtful(&settled.answer.shares).then_some((
-            "chloramine_stays",
+            CautionCode::ChloramineStays,
             Severity::Care,
             "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
         )),
@@ -241,7 +242,7 @@ fn chlorine(settled: &Settled<'_>) -> Option<Fixed> {
 /// What to doubt about a water that is drawn.
 pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     let remark = |remark: &ReconciledRemark| Caution {
-        code: remark.code.clone(),
+        code: remark.code.into(),
         severity: match remark.severity {
             FindingSeverity::Warning => Severity::Care,
             FindingSeverity::Doubt | FindingSeverity::Note => Severity::Note,
@@ -250,9 +251,9 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     };
     let known = source.reconciled.iter();
     cautions.extend(known.flat_map(|known| known.remarks.iter().map(remark)));
-    let mut care = |code: &'static str, text| {
+    let mut care = |code, text| {
         cautions.push(Caution {
-            code: code.into(),
+            code,
             severity: Severity::Care,
             text,
         });
@@ -260,7 +261,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     let balance = source.liquor.charge_balance();
     if !balance.is_acceptable() {
         care(
-            "report_does_not_balance",
+            CautionCode::ReportDoesNotBalance,
             format!(
                 "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
                  is missing, mistaken or on another basis; have it looked at before trusting the plan.",
@@ -273,7 +274,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     }
     for ion in Component::ALL {
         if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
-            care("limit_exceeded", text);
+            care(CautionCode::LimitExceeded, text);
         }
     }
 }
@@ -293,20 +294,20 @@ fn apart(settled: &Settled<'_>) -> f64 {
 }
 
 /// Code of a chance that falls short of the confidence asked.
-const NOT_REACHED: &str = "confidence_not_reached";
+const NOT_REACHED: CautionCode = CautionCode::ConfidenceNotReached;
 
 /// What to say of a mash pH that is too unsure, aimed or not.
-fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+fn mash_doubt(settled: &Settled<'_>) -> Option<(CautionCode, String)> {
     let [chance, _] = settled.chances;
     let chance = chance?;
     let range = settled.day.targets.mash_ph.as_ref()?;
     let met = settled.is_mash_ph_met(range);
-    let (code, less_than) = match settled.aimed("mash_ph") {
+    let (code, less_than) = match settled.aimed(TargetKey::MashPh) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,
             format!(", less than the {} % asked", aimed.percent()),
         ),
-        None if met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
+        None if met && chance < FAIR_CHANCE => (CautionCode::MashPhUnsure, String::new()),
         _ => return None,
     };
     let mut text = format!(
@@ -324,9 +325,9 @@ fn mash_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
 }
 
 /// What to say of a sparge pH that lacks the confidence asked.
-fn sparge_doubt(settled: &Settled<'_>) -> Option<(&'static str, String)> {
+fn sparge_doubt(settled: &Settled<'_>) -> Option<(CautionCode, String)> {
     let [_, chance] = settled.chances;
-    let (aimed, chance) = settled.aimed("sparge_ph").zip(chance)?;
+    let (aimed, chance) = settled.aimed(TargetKey::SpargePh).zip(chance)?;
     let text = format!(
         "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % \
          asked.",

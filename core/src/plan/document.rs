@@ -1,13 +1,12 @@
 //! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
 //! Numbers carry their unit in the key; texts are ready for people to read.
 
-use std::borrow::Cow;
-
 use serde::de::{Error, Unexpected};
 use serde::{Deserialize, Deserializer, Serialize};
 
-use crate::document::document;
-use crate::error::codes;
+use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode, TargetKey};
+use crate::document::{Head, document};
+use crate::mash::UncertaintyCause;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
@@ -19,11 +18,9 @@ document! {
 
     /// A plan to weigh from.
     pub struct Plan {
-        /// Format version: 1.
-        pub underlet: u32,
-        /// Always "plan".
-        #[schemars(with = "String", extend("const" = "plan"))]
-        pub document: PlanTag,
+        /// Versions, kind, and what the user attached to the day.
+        #[serde(flatten)]
+        pub head: Head,
         /// Name of the brew.
         pub name: String,
         /// Name of the brewhouse.
@@ -136,7 +133,7 @@ document! {
     /// A wanted range and how it is met.
     pub struct TargetLine {
         /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
-        pub key: String,
+        pub key: TargetKey,
         /// Name for people.
         pub label: String,
         /// Unit of the numbers of this line; empty for a ratio or a pH.
@@ -192,7 +189,7 @@ document! {
     /// One cause of uncertainty.
     pub struct Contribution {
         /// Key, such as "malt_lots".
-        pub cause: String,
+        pub cause: UncertaintyCause,
         /// Name for people.
         pub label: String,
         /// Its own standard deviation, pH.
@@ -269,7 +266,7 @@ document! {
     /// One reason, as data and as a sentence.
     pub struct Reason {
         /// Stable code, such as "source_above_range".
-        pub code: Cow<'static, str>,
+        pub code: ReasonCode,
         /// What it is about: a target's or a reagent's key.
         pub subject: String,
         /// The sentence.
@@ -297,13 +294,14 @@ document! {
     /// A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
     pub struct Change {
         /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
-        pub key: String,
+        pub key: TargetKey,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
-        /// How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
-        pub missed_by: f64,
+        /// How far it lies outside its range now, negative below it; 0 where it is met, null for a
+        /// ratio without chloride to compare with, which has no figure.
+        pub missed_by: Option<f64>,
         /// How far it would.
-        pub would_miss_by: f64,
+        pub would_miss_by: Option<f64>,
         /// For people.
         pub display: String,
     }
@@ -333,7 +331,7 @@ document! {
     /// One caution.
     pub struct Caution {
         /// Stable code, such as "acid_into_water".
-        pub code: Cow<'static, str>,
+        pub code: CautionCode,
         /// How much it matters.
         pub severity: Severity,
         /// The sentence.
@@ -460,12 +458,6 @@ impl Plan {
     }
 }
 
-impl TargetLine {
-    /// Its figures before any addition and as planned; a ratio without chloride is infinite.
-    pub(crate) fn figures(&self) -> [f64; 2] {
-        [self.source, self.planned].map(|figure| figure.unwrap_or(f64::INFINITY))
-    }
-}
 
 /// Additions that go to one vessel at one time.
 pub(crate) struct Visit<'a> {
@@ -485,46 +477,6 @@ impl Round<'_> {
     /// What is read by one meter.
     pub(crate) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
         self.readings.iter().filter(move |one| one.meter == meter)
-    }
-}
-
-/// Marks a document as a plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum PlanTag {
-    /// The only one.
-    Plan,
-}
-
-codes! {
-    /// What limits a plan.
-    pub enum LimitCode {
-        /// The low end of a range.
-        RangeLow = "range_low",
-        /// The high end of a range.
-        RangeHigh = "range_high",
-        /// A hard limit on the liquor.
-        Limit = "limit",
-        /// A stock on hand.
-        Stock = "stock",
-        /// What dissolves.
-        Solubility = "solubility",
-        /// What can be drawn of a source.
-        Source = "source",
-    }
-}
-
-codes! {
-    /// What is done otherwise.
-    pub enum AlternativeCode {
-        /// The best plan with a salt fewer.
-        OneSaltFewer = "one_salt_fewer",
-        /// Another acid in place of one.
-        AcidSwapped = "acid_swapped",
-        /// The least pure water that brings every range within reach.
-        LeastDilution = "least_dilution",
-        /// The one reagent more that helps most.
-        OneMoreReagent = "one_more_reagent",
     }
 }
 

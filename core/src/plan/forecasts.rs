@@ -50,7 +50,7 @@ impl Settled<'_> {
                 .uncertainty_budget
                 .iter()
                 .map(|cause| Contribution {
-                    cause: cause.key.to_owned(),
+                    cause: cause.key,
                     label: cause.label.to_owned(),
                     sd: cause.sd,
                     share: cause.sd * cause.sd / variance,

@@ -1,14 +1,15 @@
 //! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their ranges.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::{ReagentKind, parameters};
 
 use super::assembly::blend_part;
 use super::cautions;
+use super::codes::TargetKey;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
-use crate::document::document;
+use crate::document::{DocumentKind, Head, document};
 use crate::fit::{
     Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
 };
@@ -34,15 +35,13 @@ const NOT_ASKED: Wanted = Wanted {
 };
 
 document! {
-    derive(Clone, Debug, PartialEq, Serialize);
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
 
     /// The answer to a fit of ions.
     pub struct FittedIons {
-        /// Format version: 1.
-        pub underlet: u32,
-        /// Always "fitted-ions".
-        #[schemars(extend("const" = "fitted-ions"))]
-        pub document: &'static str,
+        /// Versions, kind, and what the user attached to the fit.
+        #[serde(flatten)]
+        pub head: Head,
         /// One line: is every range met?
         pub summary: String,
         /// True when every range is met.
@@ -113,8 +112,7 @@ impl IonFit {
             || targets.alkalinity.is_some();
         let (meets_every_range, verdict) = verdict(&water, asked);
         Ok(FittedIons {
-            underlet: crate::FORMAT_VERSION,
-            document: "fitted-ions",
+            head: Head::of(DocumentKind::FittedIons, &self.attached),
             summary: verdict + ".",
             meets_every_range,
             water_kg: self.water_kg(),
@@ -254,13 +252,13 @@ impl IonFit {
             let mut asked = self.targets.ions.iter();
             let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
             if wanted.is_some() || math::at_least(figures.0, figures.1) > TRACE_MG_PER_L {
-                let names = (ion.key(), ion.key(), "mg/L");
+                let names = (TargetKey::Component(ion), ion.key(), "mg/L");
                 lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
             }
         }
         let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
         lines.push(line(
-            ("alkalinity", "alkalinity", "mg/L as CaCO3"),
+            (TargetKey::Alkalinity, "alkalinity", "mg/L as CaCO3"),
             (alkalinity(source), alkalinity(made)),
             self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
             mg_per_l_caco3,

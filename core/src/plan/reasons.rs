@@ -2,8 +2,9 @@
 
 use underlet_tables::parameters;
 
-use super::alternatives::outside;
-use super::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
+use super::alternatives::{outside, size};
+use super::codes::{LimitCode, ReasonCode, TargetKey};
+use super::document::{BindingLimit, Reason, State, TargetLine};
 use crate::component::Component;
 use crate::fit::{self, Aimed, DoseOption, Question, Settled, Subject};
 use crate::liquor::Liquor;
@@ -32,7 +33,7 @@ pub(crate) fn reasons(
             "The water suits this brew as it is: nothing needs to be added.".to_owned()
         };
         reasons.push(Reason {
-            code: "nothing_needed".into(),
+            code: ReasonCode::NothingNeeded,
             subject: "additions".to_owned(),
             text,
         });
@@ -43,7 +44,7 @@ pub(crate) fn reasons(
 
 /// What limits the weighing, and where the ranges stood without it.
 struct Lifted {
-    code: &'static str,
+    code: ReasonCode,
     why: String,
     targets: Vec<TargetLine>,
 }
@@ -63,10 +64,10 @@ fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
         && let Ok(any) = fit::answer(&any_salts)
     {
         let why = format!("no more than {most} salts may be weighed");
-        lift("max_salts", why, &any.shares, &any.doses);
+        lift(ReasonCode::MaxSalts, why, &any.shares, &any.doses);
     }
     lift(
-        "whole_steps",
+        ReasonCode::WholeSteps,
         "whole steps of the scale, or a min_dose dose, keep it there".to_owned(),
         &answer.shares_before_rounding,
         &answer.doses_before_rounding,
@@ -77,7 +78,7 @@ fn lifted_of(settled: &Settled<'_>) -> Vec<Lifted> {
 /// How much of a miss other lines leave.
 fn left_of(targets: &[TargetLine], line: &TargetLine) -> f64 {
     let same = targets.iter().find(|other| other.key == line.key);
-    same.map_or(0.0, |other| outside(other).abs())
+    same.map_or(0.0, |other| size(outside(other)))
 }
 
 /// Why a range is not met.
@@ -90,15 +91,13 @@ fn missed(
     // What lets the miss fall where it gives way stands in the way.
     let in_the_way = limits.iter().filter(|limit| {
         let mut changes = limit.changes.iter();
-        changes.any(|change| {
-            change.key == line.key && change.would_miss_by.abs() < change.missed_by.abs()
-        })
+        changes.any(|change| change.key == line.key && change.is_nearer())
     });
     let (others, amounts): (Vec<_>, Vec<_>) = in_the_way
         .partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
     let left = |lifted: &Lifted| left_of(&lifted.targets, line);
     // A ratio without chloride misses by no figure, of which half would be as much.
-    let missed = outside(line).abs();
+    let missed = size(outside(line));
     let by_weighing = lifted
         .iter()
         .find(|lifted| left(lifted) <= 0.5 * missed && left(lifted) < missed);
@@ -109,31 +108,31 @@ fn missed(
     let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
     let hard_limit =
         hard_limit.map(|limit| format!("the limit on {} keeps it there", spoken(&limit.subject)));
-    let ion = Component::from_key(&line.key);
+    let ion = line.key.component();
     let above = line.state == State::Above;
     let (code, why) = match (ion, by_weighing, hard_limit) {
-        (None, ..) if line.key == "kettle_ph" => kettle(settled, above),
+        (None, ..) if line.key == TargetKey::KettlePh => kettle(settled, above),
         (Some(ion), ..) if above && blend_exceeds(settled, ion, line) => {
-            ("source_above_range", too_much_in_water(settled, ion))
+            (ReasonCode::SourceAboveRange, too_much_in_water(settled, ion))
         }
         (Some(ion), ..) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
-            "kettle_acid",
+            ReasonCode::KettleAcid,
             format!(
                 "the acid for the kettle brings {} mg/L of it",
                 words::number(ion.mg_per_l(settled.question.in_kettle.ions.get(ion)))
             ),
         ),
         (_, Some(by_weighing), _) => by_weighing,
-        (_, _, Some(hard_limit)) => ("hard_limit", hard_limit),
+        (_, _, Some(hard_limit)) => (ReasonCode::HardLimit, hard_limit),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        (Some(_), ..) if above => ("ranges_conflict", conflict()),
-        (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
+        (Some(_), ..) if above => (ReasonCode::RangesConflict, conflict()),
+        (None, ..) if is_driven_out(line) => (ReasonCode::RangesConflict, conflict()),
         _ if !settled.question.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
         _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
-            "stock_or_solubility",
+            ReasonCode::StockOrSolubility,
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
         ),
-        _ => ("ranges_conflict", conflict()),
+        _ => (ReasonCode::RangesConflict, conflict()),
     };
     let side = if above { "above" } else { "below" };
     let text = format!(
@@ -142,19 +141,19 @@ fn missed(
         line.display
     );
     Reason {
-        code: code.into(),
-        subject: line.key.clone(),
+        code,
+        subject: line.key.to_string(),
         text,
     }
 }
 
 /// Whether the water alone lay on the right side of the end that the plan misses.
 fn is_driven_out(line: &TargetLine) -> bool {
-    let [source, _] = line.figures();
-    if line.state == State::Above {
-        line.high.is_some_and(|high| source <= high)
-    } else {
-        line.low.is_some_and(|low| source >= low)
+    let is_above = line.state == State::Above;
+    match line.source {
+        Some(source) if is_above => line.high.is_some_and(|high| source <= high),
+        Some(source) => line.low.is_some_and(|low| source >= low),
+        None => !is_above && line.low.is_some(),
     }
 }
 
@@ -168,31 +167,33 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     } else {
         dose.alkalinity_eq > 0.0
     };
-    match line.key.as_str() {
-        "sulfate_to_chloride" => brings(if above {
+    match line.key {
+        TargetKey::SulfateToChloride => brings(if above {
             Component::Chloride
         } else {
             Component::Sulfate
         }),
-        "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
-        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
-        key => !above && Component::from_key(key).is_some_and(brings),
+        TargetKey::MashPh => option.vessel.comes_to_mash() && shifts_ph,
+        TargetKey::SpargeAlkalinity | TargetKey::SpargePh => {
+            option.vessel.comes_to_sparge() && shifts_ph
+        }
+        key => !above && key.component().is_some_and(brings),
     }
 }
 
 /// Why the pH of the kettle is not met, which the fit does not aim at.
-fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
+fn kettle(settled: &Settled<'_>, above: bool) -> (ReasonCode, String) {
     let (code, why) = match (above, settled.day.has_kettle_acid()) {
         (true, false) => (
-            "no_acid",
+            ReasonCode::NoAcid,
             "there is no acid on the shelf that may go into the kettle",
         ),
         (true, true) => (
-            "stock_or_solubility",
+            ReasonCode::StockOrSolubility,
             "the acid for it is used up, or its measure too coarse",
         ),
         (false, _) => (
-            "no_base",
+            ReasonCode::NoBase,
             "nothing raises it there; less acid in mash and sparge liquor would",
         ),
     };
@@ -200,30 +201,30 @@ fn kettle(settled: &Settled<'_>, above: bool) -> (&'static str, String) {
 }
 
 /// What is missing where no dose helps.
-fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
+fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
     let above = line.state == State::Above;
-    let place = if line.key == "mash_ph" {
+    let place = if line.key == TargetKey::MashPh {
         "mash"
     } else {
         "sparge liquor"
     };
-    match line.key.as_str() {
-        "mash_ph" | "sparge_alkalinity" | "sparge_ph" if above => (
-            "no_acid",
+    match line.key {
+        TargetKey::MashPh | TargetKey::SpargeAlkalinity | TargetKey::SpargePh if above => (
+            ReasonCode::NoAcid,
             format!("there is no acid on the shelf that may go into the {place}"),
         ),
-        "mash_ph" | "sparge_alkalinity" | "sparge_ph" => (
-            "no_base",
+        TargetKey::MashPh | TargetKey::SpargeAlkalinity | TargetKey::SpargePh => (
+            ReasonCode::NoBase,
             format!("nothing on the shelf that may go into the {place} brings alkalinity"),
         ),
         key => {
             let wanting = match (key, above) {
-                ("sulfate_to_chloride", true) => Component::Chloride.key(),
-                ("sulfate_to_chloride", false) => Component::Sulfate.key(),
-                _ => key,
+                (TargetKey::SulfateToChloride, true) => Component::Chloride.key(),
+                (TargetKey::SulfateToChloride, false) => Component::Sulfate.key(),
+                _ => key.as_str(),
             };
             (
-                "nothing_brings",
+                ReasonCode::NothingBrings,
                 format!("nothing on the shelf brings {wanting}"),
             )
         }
@@ -233,9 +234,8 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
 /// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
 fn blend_exceeds(settled: &Settled<'_>, ion: Component, line: &TargetLine) -> bool {
     let in_blend = ion.mg_per_l(settled.liquors.blend.ions.get(ion));
-    let [_, planned] = line.figures();
-    line.high
-        .is_some_and(|high| in_blend - high > planned - in_blend)
+    let ends = line.high.zip(line.planned);
+    ends.is_some_and(|(high, planned)| in_blend - high > planned - in_blend)
 }
 
 fn too_much_in_water(settled: &Settled<'_>, ion: Component) -> String {
@@ -290,13 +290,13 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     for subject in bound.filter_map(|binding| binding.constraint.target()) {
         // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
-            let is_held = line.low != line.high && settled.aimed(&line.key).is_none();
+            let is_held = line.low != line.high && settled.aimed(line.key).is_none();
             line.key == key(subject) && line.state == State::Met && is_held
         };
         let Some(line) = targets.iter().find(met) else {
             continue;
         };
-        if reasons.iter().any(|reason| reason.subject == line.key) {
+        if reasons.iter().any(|reason| line.key == *reason.subject) {
             continue;
         }
         let Some((end, why)) = end_rested_on(line) else {
@@ -308,8 +308,8 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
             line.display
         );
         reasons.push(Reason {
-            code: "rests_on_range".into(),
-            subject: line.key.clone(),
+            code: ReasonCode::RestsOnRange,
+            subject: line.key.to_string(),
             text,
         });
     }
@@ -319,10 +319,12 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
 /// Which end of its range a line rests on and what constraint it there; `None` where whole steps of the scale moved it
 /// well inside.
 fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
-    let [source, planned] = line.figures();
+    let (source, planned) = (line.source, line.planned?);
+    let is_below = |end: f64| source.is_some_and(|source| source < end);
+    let is_above = |end: f64| source.is_none_or(|source| source > end);
     let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
     if let Some(low) = line.low.filter(at) {
-        let why = if source < low {
+        let why = if is_below(low) {
             "it is brought up just so far, since more would only cost material"
         } else {
             "going lower would save material or serve another range"
@@ -330,7 +332,7 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
         return Some(("low", why));
     }
     let high = line.high.filter(at)?;
-    let why = if source > high {
+    let why = if is_above(high) {
         "it is brought down just so far, since more would only cost material"
     } else {
         "going higher would save material or serve another range"
@@ -356,20 +358,20 @@ fn rounding(settled: &Settled<'_>) -> Reason {
         settled.answer.objective_before_rounding
     );
     Reason {
-        code: "cost_of_weighing".into(),
+        code: ReasonCode::CostOfWeighing,
         subject: "fit".to_owned(),
         text,
     }
 }
 
 /// Key of the target that a line of the fit belongs to.
-pub(crate) fn key(subject: Subject) -> &'static str {
+pub(crate) fn key(subject: Subject) -> TargetKey {
     match subject {
-        Subject::Component(ion) => ion.key(),
-        Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
-        Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
-        Subject::SpargeAlkalinity => "sparge_alkalinity",
-        Subject::SpargePhLow | Subject::SpargePhHigh => "sparge_ph",
+        Subject::Component(ion) => TargetKey::Component(ion),
+        Subject::RatioLow | Subject::RatioHigh => TargetKey::SulfateToChloride,
+        Subject::MashPhLow | Subject::MashPhHigh => TargetKey::MashPh,
+        Subject::SpargeAlkalinity => TargetKey::SpargeAlkalinity,
+        Subject::SpargePhLow | Subject::SpargePhHigh => TargetKey::SpargePh,
     }
 }
 

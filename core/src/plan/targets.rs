@@ -4,6 +4,7 @@ use std::convert::identity;
 
 use underlet_tables::parameters;
 
+use super::codes::TargetKey;
 use super::document::{State, TargetLine};
 use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
@@ -76,25 +77,29 @@ impl Settled<'_> {
         for (ion, range) in &wanted.ions {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
             let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
-            lines.push(line((ion.key(), ion.key(), "mg/L"), figures, range, mg));
+            lines.push(line((TargetKey::Component(*ion), ion.key(), "mg/L"), figures, range, mg));
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             lines.push(ratio_line(&source, overall, range));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
-            lines.push(line(("mash_ph", "mash pH", ""), figures, range, identity));
+            lines.push(line((TargetKey::MashPh, "mash pH", ""), figures, range, identity));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
             let figures = (titrated(&source), titrated(&liquors.sparge));
-            let names = ("sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3");
+            let names = (
+                TargetKey::SpargeAlkalinity,
+                "sparge alkalinity",
+                "mg/L as CaCO3",
+            );
             lines.push(line(names, figures, range, mg_per_l_caco3));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_ph, &self.day.sparge) {
             let figures = (self.waters.source, sparge_ph);
             lines.push(line(
-                ("sparge_ph", "sparge pH", ""),
+                (TargetKey::SpargePh, "sparge pH", ""),
                 figures,
                 range,
                 identity,
@@ -104,7 +109,7 @@ impl Settled<'_> {
             let untreated = self.kettle_full(&source, &source, self.ph_untreated);
             let figures = (untreated.ph, kettle.dosed.ph);
             lines.push(line(
-                ("kettle_ph", "kettle pH", ""),
+                (TargetKey::KettlePh, "kettle pH", ""),
                 figures,
                 range,
                 identity,
@@ -114,7 +119,7 @@ impl Settled<'_> {
     }
 }
 
-/// Where a value stands against a range.
+/// Whether a value meets a range.
 fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
     match (low, high) {
         (None, None) => State::Free,
@@ -148,14 +153,10 @@ pub(crate) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
     let mg = |liquor: &Liquor, ion: Component| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
         let chloride = mg(liquor, Component::Chloride);
-        if chloride > TRACE_MG_PER_L {
-            mg(liquor, Component::Sulfate) / chloride
-        } else {
-            f64::INFINITY
-        }
+        (chloride > TRACE_MG_PER_L).then(|| mg(liquor, Component::Sulfate) / chloride)
     };
-    let names = ("sulfate_to_chloride", "sulfate to chloride", "");
-    let mut line = line(names, (ratio(source), ratio(made)), range, identity);
+    let names = (TargetKey::SulfateToChloride, "sulfate to chloride", "");
+    let mut line = line_of(names, (ratio(source), ratio(made)), range, identity);
     let beyond = |times: f64| mg(made, Component::Sulfate) - times * mg(made, Component::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_none() && line.high.is_some_and(is_above) {
@@ -164,47 +165,55 @@ pub(crate) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
     line
 }
 
-/// A figure, where there is one.
-fn finite(value: f64) -> Option<f64> {
-    Some(value).filter(|value| value.is_finite())
-}
-
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit;
 /// `in_unit` turns the range's canonical numbers into it.
 pub(crate) fn line(
-    names: (&str, &str, &str),
-    figures: (f64, f64),
+    names: (TargetKey, &str, &str),
+    (source, planned): (f64, f64),
+    range: &Wanted,
+    in_unit: impl Fn(f64) -> f64,
+) -> TargetLine {
+    line_of(names, (Some(source), Some(planned)), range, in_unit)
+}
+
+/// The same where there may be no figure.
+fn line_of(
+    names: (TargetKey, &str, &str),
+    figures: (Option<f64>, Option<f64>),
     range: &Wanted,
     in_unit: impl Fn(f64) -> f64,
 ) -> TargetLine {
     let (key, label, unit) = names;
     let (source, planned) = figures;
-    let is_ph = matches!(key, "mash_ph" | "sparge_ph" | "kettle_ph");
+    let is_ph = matches!(
+        key,
+        TargetKey::MashPh | TargetKey::SpargePh | TargetKey::KettlePh
+    );
     let in_unit = |value: f64| words::tidy(in_unit(value));
     let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
     let slack = if is_ph {
         DISPLAY_PH
     } else {
-        DISPLAY_SHARE * math::at_least(planned.abs(), 1.0)
+        DISPLAY_SHARE * math::at_least(planned.map_or(0.0, f64::abs), 1.0)
     };
-    let write = |value: f64| {
-        if value.is_finite() {
-            words::figure(value, unit, is_ph)
-        } else {
-            "no chloride".to_owned()
-        }
-    };
-    let display = format!("{} → {} {unit}", write(source), write(planned));
+    let write = |value: f64| words::figure(value, unit, is_ph);
+    let shown = |figure: Option<f64>| figure.map_or_else(|| "no chloride".to_owned(), write);
+    let display = format!("{} → {} {unit}", shown(source), shown(planned));
     TargetLine {
-        key: key.to_owned(),
+        key,
         label: label.to_owned(),
         unit: unit.to_owned(),
-        source: finite(source),
-        planned: finite(planned),
+        source,
+        planned,
         low,
         high,
         prefer: range.prefer.map(in_unit),
-        state: state(planned, low, high, slack),
+        state: match (planned, low.or(high)) {
+            (Some(planned), _) => state(planned, low, high, slack),
+            (None, None) => State::Free,
+            // Whether it lies above is for the caller to say.
+            (None, Some(_)) => State::Met,
+        },
         display: display.trim_end().to_owned() + &words::wanted(low, high, write),
     }
 }

@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::{Brewhouse, Shelved, Source, Targets, Wanted};
+use crate::document::Attached;
 use crate::liquor::water_kg;
 use crate::mash::{LiquorCovariance, Malt};
 
@@ -46,6 +47,8 @@ pub struct Kettle {
 /// A brew day as it was read: every value checked, in canonical units.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BrewDay {
+    /// What the user attached: the plan carries it.
+    pub attached: Attached,
     /// Name of the brew.
     pub name: String,
     /// The brewhouse.

@@ -2,10 +2,13 @@
 
 use super::{Draw, Shelved, Source, Wanted};
 use crate::component::Component;
+use crate::document::Attached;
 
 /// A fit of ions as it was read: every value checked, in canonical units.
 #[derive(Clone, Debug, PartialEq)]
 pub struct IonFit {
+    /// What the user attached: the answer carries it.
+    pub attached: Attached,
     /// The water at hand.
     pub source: Source,
     /// Water that it may be diluted with.

@@ -13,6 +13,5 @@ pub use answer::{
     TankAmount, TankChlorine, TankDrawn, TankFigure, TankGone, TankLedger, TankLine, liquor_of,
 };
 pub use day::{TankDay, TankSupply};
-pub(crate) use heel::BESIDE;
 pub use heel::{TankHeel, TankOff};
 pub use watch::{TankFinding, TankFindingCode, TankNumber};

@@ -169,7 +169,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
     );
     assert!(4 * told_something > 3 * count, "{told_something}");
     // What one day of twenty says is not to be expected of a dozen.
-    let rare = (count >= 200).then_some("aim_not_settled");
+    let rare = (count >= 200).then_some("aim_not_converged");
     for code in ["aimed_inside_range", "range_too_narrow"]
         .into_iter()
         .chain(rare)

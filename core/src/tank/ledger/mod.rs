@@ -39,7 +39,7 @@ mod run;
 pub use advice::{AcidFirst, acid_first};
 pub use contents::State;
 pub use error::{Field, LedgerError};
-pub use line::{Destination, Line, Supply, Tank, Work};
+pub use line::{Destination, Line, Supply, Tank, Work, WorkCode};
 pub use run::{Bars, Cause, Drawn, Entry, Heel, Ledger, Perturbed};
 
 #[cfg(doc)]
