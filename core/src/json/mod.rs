@@ -29,9 +29,9 @@ mod water_report;
 mod written;
 
 pub use kind::Name;
-pub use names::{error_codes, examples, finding_codes, names, tank_finding_codes};
-use output::other_kind;
+pub use names::{codes, examples, names};
 pub use output::input_error_schema;
+use output::other_kind;
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
 pub use reader::ObjectReader;

@@ -121,7 +121,8 @@ impl<'a> ObjectReader<'a> {
             Some(Value::String(stated)) if kind == *stated.as_str() => {}
             Some(Value::String(stated)) => {
                 let problem = wrong_document(stated, kind);
-                self.problems.push(placed(problem, &Path::field(&self.path, "document")));
+                self.problems
+                    .push(placed(problem, &Path::field(&self.path, "document")));
             }
             Some(other) => self.refuse("document", Code::WrongType, other, of),
             None => {}
@@ -143,8 +144,12 @@ impl<'a> ObjectReader<'a> {
         match &mut self.source {
             Source::Sketch(sketch) => sketch.open(),
             Source::Document(object) => {
-                let own = object.iter().filter(|(key, _)| key.starts_with(Attached::PREFIX));
-                attached.extra = own.map(|(key, value)| (key.clone(), value.clone())).collect();
+                let own = object
+                    .iter()
+                    .filter(|(key, _)| key.starts_with(Attached::PREFIX));
+                attached.extra = own
+                    .map(|(key, value)| (key.clone(), value.clone()))
+                    .collect();
             }
         }
         attached

@@ -385,11 +385,17 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     if given && place.is_none() {
         return None;
     }
-    of.describe("amounts_mmol", "Difference in the tank of each amount of its liquor, mmol.");
-    let amounts_mmol = of.object("amounts_mmol", |of| Some(amounts_by_key(of, &quantity::HEEL_NUMBER)));
+    of.describe(
+        "amounts_mmol",
+        "Difference in the tank of each amount of its liquor, mmol.",
+    );
+    let amounts_mmol = of.object("amounts_mmol", |of| {
+        Some(amounts_by_key(of, &quantity::HEEL_NUMBER))
+    });
     let mut number = |key, text| {
         of.describe(key, text);
-        of.optional_quantity(key, &quantity::HEEL_NUMBER).unwrap_or(0.0)
+        of.optional_quantity(key, &quantity::HEEL_NUMBER)
+            .unwrap_or(0.0)
     };
     Some(TankOff {
         water_kg: number("water_kg", "Difference in water, kg."),

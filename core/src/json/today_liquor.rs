@@ -52,7 +52,10 @@ fn is_whole(amounts: &[ReconciledAmount]) -> bool {
 
 /// Keys of all that a liquor holds: ions, weak acids and inorganic carbon.
 fn keys() -> impl Iterator<Item = &'static str> {
-    Component::ALL.into_iter().map(Component::key).chain([CARBON_KEY])
+    Component::ALL
+        .into_iter()
+        .map(Component::key)
+        .chain([CARBON_KEY])
 }
 
 /// Numbers under the keys of a liquor's amounts.

@@ -208,7 +208,11 @@ impl Mash<'_> {
                 "the time and way of sampling",
                 parameters::MASH_PH_DEFINITION_SD.value,
             ),
-            cause(UncertaintyCause::Meter, "the pH meter", parameters::METER_SD.value),
+            cause(
+                UncertaintyCause::Meter,
+                "the pH meter",
+                parameters::METER_SD.value,
+            ),
         ];
         uncertainty_budget.extend(
             join(&effects.others).map(|(key, label, eq)| cause(key, label, eq / buffering)),

@@ -3,9 +3,7 @@
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::codes::{AlternativeCode, LimitCode, TargetKey};
-use super::document::{
-    Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine,
-};
+use super::document::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
 use super::reasons::{capitalised, key, spoken};
 use crate::fit::{
     ActiveConstraint, Aimed, Both, Settled, draw_step_l, least_dilution, least_objective,

@@ -205,7 +205,10 @@ fn zinc_missed(zinc: &Given<'_>, brews: usize) -> Caution {
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
         let stocked = unit.amount(stock);
-        (CautionCode::ZincShort, format!("{stocked} is in stock: get more"))
+        (
+            CautionCode::ZincShort,
+            format!("{stocked} is in stock: get more"),
+        )
     } else {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));

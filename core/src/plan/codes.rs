@@ -275,9 +275,7 @@ impl JsonSchema for TargetKey {
     }
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        let one = |(key, meaning): (TargetKey, &'static str)| {
-            json_schema!({"type": "string", "const": key.as_str(), "description": meaning})
-        };
+        let one = |(key, meaning): (TargetKey, &'static str)| json_schema!({"type": "string", "const": key.as_str(), "description": meaning});
         json_schema!({
             "description": "What can be asked of a liquor, a mash or a wort.",
             "oneOf": TargetKey::all().map(one).collect::<Vec<_>>(),

@@ -458,7 +458,6 @@ impl Plan {
     }
 }
 
-
 /// Additions that go to one vessel at one time.
 pub(crate) struct Visit<'a> {
     /// "hot-liquor tank, 15 hL at 78 °C: after filling".

@@ -112,9 +112,10 @@ fn missed(
     let above = line.state == State::Above;
     let (code, why) = match (ion, by_weighing, hard_limit) {
         (None, ..) if line.key == TargetKey::KettlePh => kettle(settled, above),
-        (Some(ion), ..) if above && blend_exceeds(settled, ion, line) => {
-            (ReasonCode::SourceAboveRange, too_much_in_water(settled, ion))
-        }
+        (Some(ion), ..) if above && blend_exceeds(settled, ion, line) => (
+            ReasonCode::SourceAboveRange,
+            too_much_in_water(settled, ion),
+        ),
         (Some(ion), ..) if above && settled.question.in_kettle.ions.get(ion) > 0.0 => (
             ReasonCode::KettleAcid,
             format!(

@@ -77,14 +77,24 @@ impl Settled<'_> {
         for (ion, range) in &wanted.ions {
             let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
             let figures = (mg(source.ions.get(*ion)), mg(overall.ions.get(*ion)));
-            lines.push(line((TargetKey::Component(*ion), ion.key(), "mg/L"), figures, range, mg));
+            lines.push(line(
+                (TargetKey::Component(*ion), ion.key(), "mg/L"),
+                figures,
+                range,
+                mg,
+            ));
         }
         if let Some(range) = &wanted.sulfate_to_chloride {
             lines.push(ratio_line(&source, overall, range));
         }
         if let Some(range) = &wanted.mash_ph {
             let figures = (self.ph_untreated, mash_ph);
-            lines.push(line((TargetKey::MashPh, "mash pH", ""), figures, range, identity));
+            lines.push(line(
+                (TargetKey::MashPh, "mash pH", ""),
+                figures,
+                range,
+                identity,
+            ));
         }
         if let (Some(range), Some(_)) = (&wanted.sparge_alkalinity, &self.day.sparge) {
             let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));

@@ -157,9 +157,8 @@ impl TankOff {
             1e3 * Component::from_key(key)
                 .map_or(dissolved.carbon_mol, |ion| dissolved.ions.get(ion))
         };
-        let grams = |mol: fn(&State) -> f64, g_per_mol: f64| {
-            g_per_mol * mol(to) - g_per_mol * mol(from)
-        };
+        let grams =
+            |mol: fn(&State) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
         TankOff {
             habit: habit.map(Cow::Borrowed),
             supply,
@@ -205,9 +204,8 @@ impl TankOff {
             }
         }
         dose.alkalinity_eq = dose.ions.strong_charge();
-        let chlorine = |there: f64, grams: f64| {
-            math::at_least(there + grams / chlorine_g_per_mol(), 0.0)
-        };
+        let chlorine =
+            |there: f64, grams: f64| math::at_least(there + grams / chlorine_g_per_mol(), 0.0);
         State {
             dissolved: possible(&state.dissolved.plus(&dose)),
             water_kg: math::at_least(state.water_kg + self.water_kg, 0.0),

@@ -54,7 +54,9 @@ codes! {
 }
 
 /// How much a finding matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum FindingSeverity {
     /// Ask before the water is used.
@@ -107,7 +109,10 @@ impl Gathered {
         self.0.push(Finding {
             code,
             severity,
-            subjects: subjects.iter().map(|subject| subject.key().into()).collect(),
+            subjects: subjects
+                .iter()
+                .map(|subject| subject.key().into())
+                .collect(),
             text,
             evidence: evidence
                 .iter()

@@ -124,11 +124,19 @@ fn remarks(
         });
     };
     if let Some(mistake) = WaterMistake::all(report).into_iter().next() {
-        say(RemarkCode::ReportMistaken, FindingSeverity::Warning, mistake.text);
+        say(
+            RemarkCode::ReportMistaken,
+            FindingSeverity::Warning,
+            mistake.text,
+        );
     }
     if today.disagrees() {
         let text = today.agreement_in_words();
-        say(RemarkCode::ReportAgainstBench, FindingSeverity::Warning, text);
+        say(
+            RemarkCode::ReportAgainstBench,
+            FindingSeverity::Warning,
+            text,
+        );
     }
     for finding in report.findings().into_iter().chain(bench.bench_findings()) {
         // Limits are told of the water itself.

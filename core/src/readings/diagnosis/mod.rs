@@ -70,7 +70,9 @@ use evidence::Evidence;
 use fault::Suspect;
 
 /// Which probe of a kind was used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Probe {
     /// The one in everyday use.
