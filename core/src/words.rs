@@ -99,3 +99,11 @@ pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> St
             )
         })
 }
+
+/// The same with a capital letter at its start.
+pub(crate) fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

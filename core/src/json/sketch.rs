@@ -6,6 +6,8 @@ use super::kind::Kind;
 use super::reader::{LONGEST_TEXT, Need};
 use crate::document::Attached;
 use crate::quantity::{MOLARITY, Quantity, STRENGTH};
+use crate::water_report::Subject;
+use crate::words::capitalised;
 
 /// The schema of one object as it is drawn up.
 #[derive(Default)]
@@ -79,9 +81,19 @@ impl Sketch {
     }
 
     fn into_object(mut self) -> Value {
-        for (key, text) in &self.descriptions {
-            if let Some(Value::Object(property)) = self.properties.get_mut(*key) {
-                property.insert("description".to_owned(), json!(text));
+        for (key, property) in &mut self.properties {
+            let mut texts = self.descriptions.iter().rev();
+            let said = texts.find(|(of, _)| of == key);
+            let said = said.map(|(_, text)| (*text).to_owned());
+            // The name of an ion, or of what a report states, says all.
+            let named = || {
+                Some(format!(
+                    "{}.",
+                    capitalised(&Subject::from_key(key)?.label())
+                ))
+            };
+            if let Some(text) = said.or_else(named) {
+                property["description"] = json!(text);
             }
         }
         let mut object = json!({
@@ -152,7 +164,10 @@ impl Sketch {
             "value_and_unit".to_owned(),
             json!({
                 "type": "object",
-                "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": ["string", "null"]}},
+                "properties": {
+                    "value": {"type": ["number", "string"], "description": "The number."},
+                    "unit": {"type": ["string", "null"], "description": "Its unit."},
+                },
                 "required": ["value"],
                 "additionalProperties": false,
             }),
@@ -173,6 +188,11 @@ impl Sketch {
     fn range(&mut self, quantity: &'static Quantity) -> Value {
         let one = self.quantity(quantity);
         let end = json!({"anyOf": [one, {"type": "null"}]});
+        let described = |about: &str| {
+            let mut end = end.clone();
+            end["description"] = json!(about);
+            end
+        };
         let definition = json!({
             "title": format!("range of {}", quantity.name),
             "anyOf": [
@@ -180,7 +200,11 @@ impl Sketch {
                 {"type": "array", "items": end, "minItems": 2, "maxItems": 2},
                 {
                     "type": "object",
-                    "properties": {"low": end, "high": end, "prefer": end},
+                    "properties": {
+                        "low": described("Low end; open where it is left out."),
+                        "high": described("High end; open where it is left out."),
+                        "prefer": described("Preferred value within the range."),
+                    },
                     "minProperties": 1,
                     "additionalProperties": false,
                 },
@@ -190,14 +214,19 @@ impl Sketch {
     }
 
     fn stated(&mut self, quantity: &'static Quantity) -> Value {
-        let number = json!({"type": ["number", "string", "null"]});
+        let number =
+            |about: &str| json!({"type": ["number", "string", "null"], "description": about});
         let parts = self.define(
             "stated_in_parts".to_owned(),
             json!({
                 "type": "object",
                 "properties": {
-                    "value": number, "low": number, "high": number, "average": number, "sd": number,
-                    "unit": {"type": ["string", "null"]},
+                    "value": number("The value."),
+                    "low": number("Least of a range."),
+                    "high": number("Greatest of a range."),
+                    "average": number("Average of a range."),
+                    "sd": number("Standard deviation."),
+                    "unit": {"type": ["string", "null"], "description": "Unit of these numbers."},
                 },
                 "minProperties": 1,
                 "additionalProperties": false,

@@ -25,7 +25,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     }
     source.describe(
         "liquor",
-        "ReconciledWater's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known \
+        "Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known \
          counts in the error bars.",
     );
     let reconciled = source.optional_object("liquor", today_liquor);

@@ -4,7 +4,7 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::codes::{AlternativeCode, LimitCode, TargetKey};
 use super::document::{Addition, Alternative, BindingLimit, BlendPart, Change, State, TargetLine};
-use super::reasons::{capitalised, key, spoken};
+use super::reasons::{key, spoken};
 use crate::fit::{
     ActiveConstraint, Aimed, Both, Settled, draw_step_l, least_dilution, least_objective,
 };
@@ -308,7 +308,7 @@ fn alternative(
     for reagent in &new {
         let mut given = additions.iter();
         if let Some(one) = given.find(|one| one.reagent == reagent.key) {
-            text = format!("{text} {}: {}", capitalised(reagent.key), one.how);
+            text = format!("{text} {}: {}", words::capitalised(reagent.key), one.how);
         }
     }
     Some(Alternative {

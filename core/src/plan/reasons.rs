@@ -138,7 +138,7 @@ fn missed(
     let side = if above { "above" } else { "below" };
     let text = format!(
         "{} ends {side} its range ({}): {why}.",
-        capitalised(&line.label),
+        words::capitalised(&line.label),
         line.display
     );
     Reason {
@@ -305,7 +305,7 @@ fn resting(settled: &Settled<'_>, targets: &[TargetLine]) -> Vec<Reason> {
         };
         let text = format!(
             "{} rests on the {end} end of its range ({}): {why}.",
-            capitalised(&line.label),
+            words::capitalised(&line.label),
             line.display
         );
         reasons.push(Reason {
@@ -383,13 +383,6 @@ pub(crate) fn spoken(key: &str) -> String {
         "kettle_ph" => "kettle pH".to_owned(),
         other => other.replace('_', " "),
     }
-}
-
-pub(crate) fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// Whether a liquor carries enough bicarbonate that acid sets noticeable carbon dioxide free.

@@ -462,7 +462,7 @@ fn is_nearer(one: &Plan, other: &Plan) -> bool {
         let misses = plan
             .targets
             .iter()
-            .map(|line| format!("{:.2e}", outside(line).abs()));
+            .map(|line| format!("{:.2e}", outside(line).map_or(f64::INFINITY, f64::abs)));
         misses.map(|miss| miss.parse().expect("a number")).collect()
     };
     told(one)
