@@ -229,7 +229,10 @@ fn describes(schema: &Value, whole: &Value, path: &str, properties: &mut usize) 
                 assert_eq!(keys["additionalProperties"], false, "{path}");
                 for (key, property) in own {
                     let text = property["description"].as_str().unwrap_or_default();
-                    assert!(text.ends_with(['.', ')']), "{path}.{key}: {text:?}");
+                    assert!(
+                        text.ends_with(['.', ')', '?', '"']),
+                        "{path}.{key}: {text:?}"
+                    );
                     *properties += 1;
                 }
             }

@@ -390,7 +390,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
         "Difference in the tank of each amount of its liquor, mmol.",
     );
     let amounts_mmol = of.object("amounts_mmol", |of| {
-        Some(amounts_by_key(of, &quantity::HEEL_NUMBER))
+        amounts_by_key(of, &quantity::HEEL_NUMBER)
     });
     let mut number = |key, text| {
         of.describe(key, text);

@@ -58,19 +58,23 @@ fn keys() -> impl Iterator<Item = &'static str> {
         .chain([CARBON_KEY])
 }
 
-/// Numbers under the keys of a liquor's amounts.
+/// Numbers under the keys of a liquor's amounts; nothing where one cannot be read.
 pub(super) fn amounts_by_key(
     of: &mut ObjectReader<'_>,
     quantity: &'static Quantity,
-) -> BTreeMap<Cow<'static, str>, f64> {
+) -> Option<BTreeMap<Cow<'static, str>, f64>> {
+    let mut is_whole = true;
     let mut read = BTreeMap::new();
     for key in keys() {
         of.describe(key, "Of this amount.");
-        if let Some(number) = of.optional_quantity(key, quantity) {
-            read.insert(Cow::Borrowed(key), number);
+        match of.optional_quantity(key, quantity) {
+            Some(number) => {
+                read.insert(Cow::Borrowed(key), number);
+            }
+            None => is_whole &= !of.has(key),
         }
     }
-    read
+    is_whole.then_some(read)
 }
 
 fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
@@ -84,9 +88,7 @@ fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
         "Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two \
          amounts state it once.",
     );
-    let covariance = of.object("covariance", |of| {
-        Some(amounts_by_key(of, &quantity::COVARIANCE))
-    });
+    let covariance = of.object("covariance", |of| amounts_by_key(of, &quantity::COVARIANCE));
     Some(ReconciledAmount {
         key: key?.0.into(),
         mmol_per_kg: mmol_per_kg?,
