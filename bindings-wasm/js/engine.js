@@ -6,9 +6,9 @@ import loadWasm, * as wasm from './wasm/underlet.js';
 
 /**
  * @import {
- *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey, FindingCode,
- *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger,
- *   WasmSource, Water, WaterReport,
+ *   BrewDay, Codes, Diagnosis, DocumentKind, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey,
+ *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankLedger, WasmSource, Water,
+ *   WaterReport,
  * } from './index.js'
  */
 
@@ -231,15 +231,26 @@ function engine() {
 }
 
 /**
- * Calls the core; what it refuses is thrown as an {@link InputError}.
+ * Asks the core about a document.
  *
- * @param {(text: string) => string} ask
+ * @template T
+ * @param {(text: string) => T} ask
  * @param {unknown} document
  */
 function answer(ask, document) {
   const text = textOf(document);
+  return asked(() => ask(text));
+}
+
+/**
+ * Calls the core; what it refuses is thrown as an {@link InputError}.
+ *
+ * @template T
+ * @param {() => T} ask
+ */
+function asked(ask) {
   try {
-    return ask(text);
+    return ask();
   } catch (refused) {
     if (typeof refused !== 'string') throw refused;
     /** @type {{ problems: Problem[] }} */
@@ -341,19 +352,25 @@ export function names() {
   return JSON.parse(engine().names());
 }
 
-/** @returns {Record<ErrorCode, string>} */
-export function errorCodes() {
-  return JSON.parse(engine().errorCodes());
+/** @returns {Codes} */
+export function codes() {
+  return JSON.parse(engine().codes());
 }
 
-/** @returns {Record<FindingCode, string>} */
-export function findingCodes() {
-  return JSON.parse(engine().findingCodes());
+/**
+ * @param {DocumentKind} kind
+ * @param {object | string} document
+ */
+export function validate(kind, document) {
+  answer((text) => engine().validate(kind, text), document);
 }
 
-/** @returns {Record<TankFindingCode, string>} */
-export function tankFindingCodes() {
-  return JSON.parse(engine().tankFindingCodes());
+/**
+ * @param {DocumentKind} kind
+ * @returns {Record<string, unknown>}
+ */
+export function schema(kind) {
+  return JSON.parse(asked(() => engine().schema(kind)));
 }
 
 /** @returns {string} */

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fmt;
+use std::str::FromStr;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{Error, MapAccess, Visitor};
@@ -11,7 +12,8 @@ use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::Value;
 
-use crate::error::codes;
+use crate::error::{Code, Problem, codes};
+use crate::quantity::quoted;
 
 codes! {
     /// A kind of document, by the name that it states under its key `document`.
@@ -60,6 +62,23 @@ impl DocumentKind {
     /// `$id` of its JSON Schema, such as `urn:underlet:schema:plan:1`.
     pub fn schema_id(self) -> String {
         format!("urn:underlet:schema:{self}:{}", crate::FORMAT_VERSION)
+    }
+}
+
+impl FromStr for DocumentKind {
+    type Err = Problem;
+
+    fn from_str(name: &str) -> Result<DocumentKind, Problem> {
+        DocumentKind::from_key(name).ok_or_else(|| {
+            let known: Vec<&str> = DocumentKind::ALL.iter().map(|kind| kind.as_str()).collect();
+            Problem {
+                code: Code::UnknownName,
+                path: String::new(),
+                found: format!("{} as a kind of document", quoted(name)),
+                expected: format!("one of: {}", known.join(", ")),
+                hint: "Write the kind as the document states it.".to_owned(),
+            }
+        })
     }
 }
 
@@ -146,16 +165,16 @@ impl<'de> Visitor<'de> for HeadVisitor {
 
     fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Head, A::Error> {
         let (mut underlet, mut engine, mut document) = (None, None, None);
-        let mut attached = Attached::default();
+        let (mut id, mut note, mut extra) = (None, None, BTreeMap::new());
         while let Some(key) = entries.next_key::<String>()? {
             match key.as_str() {
                 "underlet" => underlet = Some(entries.next_value()?),
                 "engine" => engine = Some(entries.next_value::<String>()?),
                 "document" => document = Some(entries.next_value()?),
-                "id" => attached.id = entries.next_value()?,
-                "note" => attached.note = entries.next_value()?,
+                "id" => id = Some(entries.next_value()?),
+                "note" => note = Some(entries.next_value()?),
                 _ if key.starts_with(Attached::PREFIX) => {
-                    attached.extra.insert(key, entries.next_value()?);
+                    extra.insert(key, entries.next_value()?);
                 }
                 _ => return Err(A::Error::unknown_field(&key, &[])),
             }
@@ -164,7 +183,11 @@ impl<'de> Visitor<'de> for HeadVisitor {
             underlet: underlet.ok_or_else(|| A::Error::missing_field("underlet"))?,
             engine: Cow::Owned(engine.ok_or_else(|| A::Error::missing_field("engine"))?),
             document: document.ok_or_else(|| A::Error::missing_field("document"))?,
-            attached,
+            attached: Attached {
+                id: id.ok_or_else(|| A::Error::missing_field("id"))?,
+                note: note.ok_or_else(|| A::Error::missing_field("note"))?,
+                extra,
+            },
         })
     }
 }

@@ -90,7 +90,7 @@ fn written_again(kind: DocumentKind, text: &str) -> Result<String, InputError> {
 
 #[test]
 fn what_a_user_attaches_comes_back_with_the_answer() {
-    let own = json!({"batch": [7, 0.1, null], "note": {"x-y": true}});
+    let own = json!({"batch": [7, 0.1, null, 1e300, u64::MAX], "note": {"x-y": true}});
     for (kind, mut document, answered) in inputs() {
         let plain = answer(kind, &document).unwrap();
         let plain: Value = serde_json::from_str(&plain).unwrap();

@@ -217,7 +217,7 @@ def test_a_problem_does_not_change_and_has_a_known_code() -> None:
 def test_the_codes_are_those_of_the_core() -> None:
     written = re.compile(r'^ +[A-Z]\w+ = "(\w+)",$', re.MULTILINE)
     assert list(ul.ERROR_CODES) == written.findall((ROOT / "core/src/error.rs").read_text())
-    assert list(ul.FINDING_CODES) == written.findall((ROOT / "core/src/report/finding.rs").read_text())
+    assert list(ul.FINDING_CODES) == written.findall((ROOT / "core/src/water_report/finding.rs").read_text())
     for meaning in (*ul.ERROR_CODES.values(), *ul.FINDING_CODES.values()):
         assert meaning
         assert meaning == meaning.strip()
@@ -226,7 +226,7 @@ def test_the_codes_are_those_of_the_core() -> None:
 
 
 def test_the_examples_are_those_of_the_core_and_fresh_each_time() -> None:
-    days = ROOT / "core/src/brewday/days"
+    days = ROOT / "core/src/recipe/days"
     assert ul.examples() == {path.stem: json.loads(path.read_text()) for path in days.glob("*.json")}
     ul.examples()["pale-ale-10hl"].clear()
     assert ul.examples()["pale-ale-10hl"] != {}

@@ -11,7 +11,7 @@ use super::problems::Problems;
 use super::read_back::read_back;
 use super::reader::ObjectReader;
 use super::written::wrong_document;
-use crate::document::DocumentKind;
+use crate::document::{DocumentKind, Head};
 use crate::error::{Code, InputError, Problem};
 use crate::plan::{FittedIons, Plan};
 use crate::readings::diagnosis::DiagnosisDocument;
@@ -25,6 +25,9 @@ pub(super) trait Output: Serialize + DeserializeOwned + JsonSchema {
     const KIND: DocumentKind;
     /// Its keys beside those of its head.
     const KEYS: &'static [&'static str];
+
+    /// Its head.
+    fn head_mut(&mut self) -> &mut Head;
 }
 
 macro_rules! outputs {
@@ -32,6 +35,10 @@ macro_rules! outputs {
         impl Output for $output {
             const KIND: DocumentKind = DocumentKind::$kind;
             const KEYS: &'static [&'static str] = $output::KEYS;
+
+            fn head_mut(&mut self) -> &mut Head {
+                &mut self.head
+            }
         }
 
         impl $output {
@@ -61,6 +68,13 @@ outputs! {
     EquilibriumDocument is Equilibrium,
 }
 
+impl InputError {
+    /// The `input-error` document as compact JSON: what the bindings hand on.
+    pub fn to_json(&self) -> String {
+        text(self)
+    }
+}
+
 /// A value as JSON text. Texts, numbers, lists and objects with keys that are text always serialise;
 /// should one ever fail to, the text says so, and nobody can read it back as a document.
 pub(super) fn text(value: &impl Serialize) -> String {
@@ -81,10 +95,13 @@ fn read<T: Output>(text: &str) -> Result<T, InputError> {
     }
     let head = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
         reader.version("underlet", u64::from(crate::FORMAT_VERSION));
-        reader.text("engine")
+        let attached = reader.attached();
+        reader.text("engine").map(|_| attached)
     });
-    problems.into_result(head)?;
-    read_back(&value, T::KEYS).map_err(InputError::from)
+    let attached = problems.into_result(head)?;
+    let mut document: T = read_back(&value, T::KEYS)?;
+    document.head_mut().attached = attached;
+    Ok(document)
 }
 
 /// What is said of a document that states another kind, or, where it must state one, none.

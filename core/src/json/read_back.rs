@@ -15,6 +15,7 @@ use serde_json::{Number, Value};
 use super::kind::listed;
 use super::path::Path;
 use super::written::shown;
+use crate::document::Attached;
 use crate::error::{Code, Problem};
 use crate::quantity::quoted;
 
@@ -33,8 +34,8 @@ pub(super) fn read_back<T: DeserializeOwned>(
     T::deserialize(Root { value, keys }).map_err(|misfit| misfit.0)
 }
 
-/// The document itself: its own keys, which must be there, then those of its head and of the user,
-/// which its head reads.
+/// The document itself: its own keys, which must be there, then those of its head. What a user
+/// attached is no part of it.
 struct Root<'a> {
     value: &'a Value,
     keys: &'static [&'static str],
@@ -51,7 +52,8 @@ impl<'de> Deserializer<'de> for Root<'de> {
         let own = own.map(|key| (*key, fields.get(*key)));
         let rest = fields
             .iter()
-            .filter(|(key, _)| *key == HEAD || !self.keys.contains(&key.as_str()));
+            .filter(|(key, _)| *key == HEAD || !self.keys.contains(&key.as_str()))
+            .filter(|(key, _)| !key.starts_with(Attached::PREFIX));
         let rest = rest.map(|(key, value)| (key.as_str(), Some(value)));
         visitor.visit_map(Fields {
             rest: own.chain(rest),

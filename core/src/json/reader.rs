@@ -128,12 +128,17 @@ impl<'a> ObjectReader<'a> {
             None => {}
         }
         self.describe("id", Attached::ABOUT_ID);
-        let id = self.optional_text("id");
         let about = match kind {
             DocumentKind::WaterReport => "Where and how it was sampled; the answer carries it.",
             _ => Attached::ABOUT_NOTE,
         };
         self.describe("note", about);
+        self.attached()
+    }
+
+    /// What a user attached.
+    pub(super) fn attached(&mut self) -> Attached {
+        let id = self.optional_text("id");
         let note = self.optional_text("note");
         self.is_open = true;
         let mut attached = Attached {

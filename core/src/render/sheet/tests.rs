@@ -434,7 +434,8 @@ fn what_a_plan_cannot_hold_is_named() {
             "targets[1].state",
         ),
         ("/sparge/note", json!("new"), UnknownKey, "sparge.note"),
-        ("/note", json!("new"), UnknownKey, "note"),
+        ("/grade", json!("new"), UnknownKey, "grade"),
+        ("/note", json!(7), WrongType, "note"),
     ] {
         let (parent, key) = pointer.rsplit_once('/').expect("a key");
         let mut broken = whole.clone();
