@@ -126,8 +126,8 @@ def examples() -> dict[str, dict[str, Any]]:
 def validate(kind: str, document: Mapping[str, object] | str | bytes) -> None:
     """Check a document without answering it.
 
-    A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's day that cannot be
-    are found only by who answers the document.
+    A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's day that
+    cannot be are found only by who answers the document.
 
     Parameters
     ----------

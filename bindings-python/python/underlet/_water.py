@@ -16,18 +16,18 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from underlet.types import (
+        DerivedFigures,
         Finding,
         ReconciledDisagreement,
         ReconciledEstimate,
         ReconciledLiquor,
         ReconciledMeasurement,
         ReconciledUnused,
+        Reconciliation,
         WaterBench,
         WaterDocument,
         WaterEntry,
         WaterMistake,
-        DerivedFigures,
-        Reconciliation,
     )
 
 

@@ -2,9 +2,10 @@
 
 use std::borrow::Cow;
 use std::fmt;
+use std::sync::LazyLock;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::de::{Error, Unexpected};
+use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::component::Component;
@@ -237,6 +238,10 @@ impl TargetKey {
     }
 }
 
+/// The texts of all keys.
+static TARGET_KEYS: LazyLock<Vec<&'static str>> =
+    LazyLock::new(|| TargetKey::all().map(|(key, _)| key.as_str()).collect());
+
 impl fmt::Display for TargetKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.as_str())
@@ -264,8 +269,7 @@ impl Serialize for TargetKey {
 impl<'de> Deserialize<'de> for TargetKey {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<TargetKey, D::Error> {
         let key = String::deserialize(from)?;
-        let unknown = || D::Error::invalid_value(Unexpected::Str(&key), &"the key of a target");
-        TargetKey::from_key(&key).ok_or_else(unknown)
+        TargetKey::from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, &TARGET_KEYS))
     }
 }
 
