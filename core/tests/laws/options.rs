@@ -888,7 +888,14 @@ fn random_days_at_the_edge_are_told_of_in_numbers() {
         };
         let written: Value = serde_json::from_str(&plan.to_json()).expect("JSON");
         let told = format!("{}{}", written["limits"], written["alternatives"]);
-        for odd in ["null", "NaN", "inf"] {
+        let limits = plan.limits.iter().map(|limit| &limit.changes);
+        let others = plan.alternatives.iter().map(|other| &other.changes);
+        for change in limits.chain(others).flatten() {
+            let has_figures = change.missed_by.is_some() && change.would_miss_by.is_some();
+            // A ratio without chloride has none.
+            assert!(has_figures || change.key == "sulfate_to_chloride");
+        }
+        for odd in ["NaN", "inf"] {
             assert!(!told.contains(odd), "seed {seed}: {told}");
         }
         assert!(
