@@ -231,7 +231,7 @@ function engine() {
 }
 
 /**
- * Asks the core about a document.
+ * Calls the core; what it refuses is thrown as an {@link InputError}.
  *
  * @template T
  * @param {(text: string) => T} ask
@@ -239,18 +239,8 @@ function engine() {
  */
 function answer(ask, document) {
   const text = textOf(document);
-  return asked(() => ask(text));
-}
-
-/**
- * Calls the core; what it refuses is thrown as an {@link InputError}.
- *
- * @template T
- * @param {() => T} ask
- */
-function asked(ask) {
   try {
-    return ask();
+    return ask(text);
   } catch (refused) {
     if (typeof refused !== 'string') throw refused;
     /** @type {{ problems: Problem[] }} */
@@ -363,14 +353,6 @@ export function codes() {
  */
 export function validate(kind, document) {
   answer((text) => engine().validate(kind, text), document);
-}
-
-/**
- * @param {DocumentKind} kind
- * @returns {Record<string, unknown>}
- */
-export function schema(kind) {
-  return JSON.parse(asked(() => engine().schema(kind)));
 }
 
 /** @returns {string} */

@@ -224,11 +224,6 @@ export function names(): Names;
  */
 export function validate(kind: DocumentKind, document: object | string): void;
 
-/**
- * The JSON Schema (draft 2020-12) of a kind of document; the package has them as files too.
- */
-export function schema(kind: DocumentKind): Record<string, unknown>;
-
 /** Every list of codes and keys, each with one line on what it means. */
 export function codes(): Codes;
 

@@ -5,7 +5,7 @@ import { load } from './engine.js';
 
 export {
   check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
-  names, plan, planText, schema, sheet, tank, tankText, validate, version, water, waterText,
+  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

@@ -6,7 +6,7 @@ import { loadSync } from './engine.js';
 
 export {
   check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
-  names, plan, planText, schema, sheet, tank, tankText, validate, version, water, waterText,
+  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));

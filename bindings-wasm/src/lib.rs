@@ -92,17 +92,9 @@ pub fn names() -> String {
 /// The text of an `input-error` document.
 #[wasm_bindgen]
 pub fn validate(kind: &str, document: &str) -> Result<(), String> {
-    let checked = kind_of(kind).and_then(|kind| json::validate(kind, document));
+    let kind = DocumentKind::from_str(kind).map_err(InputError::from);
+    let checked = kind.and_then(|kind| json::validate(kind, document));
     checked.map_err(|error| error.to_json())
-}
-
-/// The JSON Schema of a kind of document.
-///
-/// # Errors
-/// The text of an `input-error` document, where there is no such kind.
-#[wasm_bindgen]
-pub fn schema(kind: &str) -> Result<String, String> {
-    answer(kind_of(kind), |kind| json::schema_of(kind).to_string())
 }
 
 /// Every list of codes and keys by its name, each with what it means, as a JSON object.
@@ -123,8 +115,4 @@ fn answer<T>(
     write: impl FnOnce(T) -> String,
 ) -> Result<String, String> {
     answered.map(write).map_err(|error| error.to_json())
-}
-
-fn kind_of(name: &str) -> Result<DocumentKind, InputError> {
-    Ok(DocumentKind::from_str(name)?)
 }

@@ -3,7 +3,7 @@
 import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
 import {
-  type BrewDay, check, codes, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
+  type BrewDay, check, codes as listed, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
   type Readings, sheet, tank, type TankDay, validate, water, type WaterReport,
 } from '../../bindings-wasm/js/index.js';
 
@@ -49,7 +49,7 @@ export const attached: [string | null, string, unknown] = [plan(day).id, plan(da
 validate('plan', plan(day));
 // @ts-expect-error: no kind of document
 validate('barrel', day);
-export const meaning: string = codes().reason.whole_steps;
+export const meaning: string = listed().reason.whole_steps;
 // @ts-expect-error: a number is not a day
 plan(5);
 
