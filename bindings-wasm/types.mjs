@@ -1,4 +1,4 @@
-// node types.mjs: writes js/types.d.ts and the schemas of what is read, js/*.schema.json, from the
+// node types.mjs: writes js/types.d.ts and the schemas of all documents, js/*.schema.json, from the
 // JSON Schemas of the core; with --check it only compares.
 
 import { execFileSync } from 'node:child_process';
@@ -13,14 +13,14 @@ const BANNER = '// Written by `npm run types` from the core: change that, not th
 
 /** The documents by the names they have in JavaScript. */
 const TITLES = {
-  brew_day: 'BrewDay', plan: 'Plan', water_report: 'WaterReport', water: 'Water', readings: 'Readings', diagnosis: 'Diagnosis',
-  tank_day: 'TankDay', tank_ledger: 'TankLedger', ion_fit: 'IonFit', fitted_ions: 'FittedIons',
-  equilibrium_input: 'EquilibriumInput', equilibrium: 'Equilibrium',
-  input_error: 'InputErrorDocument',
+  'brew-day': 'BrewDay', plan: 'Plan', 'water-report': 'WaterReport', water: 'Water',
+  readings: 'Readings', diagnosis: 'Diagnosis', 'tank-day': 'TankDay', 'tank-ledger': 'TankLedger',
+  'ion-fit': 'IonFit', 'fitted-ions': 'FittedIons', 'equilibrium-input': 'EquilibriumInput',
+  equilibrium: 'Equilibrium', 'input-error': 'InputErrorDocument',
 };
 
-/** The input documents. */
-const READ = ['brew_day', 'water_report', 'readings', 'tank_day', 'ion_fit', 'equilibrium_input'];
+/** Those that people and programs write. */
+const READ = ['brew-day', 'water-report', 'readings', 'tank-day', 'ion-fit', 'equilibrium-input'];
 
 /** json-schema-to-typescript resolves `definitions`, the older name of the `$defs` in the core's schemas. */
 function olderDialect(schema) {
@@ -36,7 +36,7 @@ function anyLength(schema) {
 function together(schemas) {
   const definitions = {};
   for (const [key, title] of Object.entries(TITLES)) {
-    const { definitions: shared = {}, $schema, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
+    const { definitions: shared = {}, $schema, $id, patternProperties, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
     Object.assign(definitions, shared, { [title]: { ...schema, title } });
   }
   // The day of a readings document is a brew-day document.
@@ -45,6 +45,21 @@ function together(schemas) {
     Object.values(TITLES).map((title) => [title, { $ref: `#/definitions/${title}` }]),
   );
   return { title: 'Documents', type: 'object', additionalProperties: false, required: Object.values(TITLES), properties, definitions };
+}
+
+/**
+ * Types with the keys that users attach: json-schema-to-typescript would widen every other key.
+ *
+ * @param {string} types
+ * @param {Record<string, { patternProperties?: object }>} schemas
+ */
+function withAttached(types, schemas) {
+  const open = Object.keys(TITLES).filter((kind) => schemas[kind].patternProperties);
+  return open.reduce((text, kind) => {
+    const head = `export interface ${TITLES[kind]} {\n`;
+    if (!text.includes(head)) throw new Error(`no ${head}`);
+    return text.replace(head, `${head}  /**\n   * What users attach; the answer carries it.\n   */\n  [key: \`x-\${string}\`]: unknown;\n`);
+  }, types);
 }
 
 /** The JSON Schemas of the core, by document. */
@@ -68,8 +83,8 @@ async function files() {
     unknownAny: true,
     unreachableDefinitions: false,
   });
-  const read = READ.map((key) => [`${key.replace('_', '-')}.schema.json`, `${JSON.stringify(schemas[key], null, 2)}\n`]);
-  return { 'types.d.ts': types, ...Object.fromEntries(read) };
+  const written = Object.keys(TITLES).map((kind) => [`${kind}.schema.json`, `${JSON.stringify(schemas[kind], null, 2)}\n`]);
+  return { 'types.d.ts': withAttached(types, schemas), ...Object.fromEntries(written) };
 }
 
 for (const [name, fresh] of Object.entries(await files())) {

@@ -4,15 +4,13 @@
 
 use std::collections::hash_map::DefaultHasher;
 use std::hash::{Hash, Hasher};
+use std::str::FromStr;
 
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use underlet::EXAMPLES;
 use underlet::error::{Code, InputError};
-use underlet::json;
-use underlet::tank::TankFindingCode;
-use underlet::water_report::FindingCode;
+use underlet::{DocumentKind, EXAMPLES, json};
 
 mod equilibrium;
 
@@ -23,8 +21,7 @@ mod core_module {
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{
-        Problem, check, error_codes, examples, finding_codes, fit_ions, plan, sheet_of, tank,
-        tank_finding_codes, water,
+        Problem, check, codes, examples, fit_ions, plan, schema, sheet_of, tank, validate, water,
     };
 
     /// Version of the engine.
@@ -60,8 +57,7 @@ impl Problem {
         expected: String,
         hint: String,
     ) -> PyResult<Self> {
-        let known = Code::ALL.iter().find(|known| known.as_str() == code);
-        let code = *known
+        let code = Code::from_key(code)
             .ok_or_else(|| PyValueError::new_err(format!("{code:?} is not an error code")))?;
         Ok(Self(underlet::error::Problem {
             code,
@@ -205,34 +201,25 @@ fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(days)
 }
 
-/// Return every error code, with one line on what it means.
+/// Check a document of a kind without answering it.
 #[pyfunction]
-fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
-    let codes = PyDict::new(py);
-    for code in Code::ALL {
-        codes.set_item(code.as_str(), code.meaning().trim())?;
-    }
-    Ok(codes)
+fn validate(py: Python<'_>, kind: &str, document: &str) -> PyResult<()> {
+    py.detach(|| json::validate(DocumentKind::from_str(kind)?, document))
+        .map_err(|error| refused(py, error))
 }
 
-/// Return every code of a finding, with one line on what it means.
+/// Give the JSON Schema of a kind of document, as JSON.
 #[pyfunction]
-fn finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
-    let codes = PyDict::new(py);
-    for code in FindingCode::ALL {
-        codes.set_item(code.as_str(), code.meaning())?;
-    }
-    Ok(codes)
+fn schema(py: Python<'_>, kind: &str) -> PyResult<String> {
+    DocumentKind::from_str(kind)
+        .map(|kind| json::schema_of(kind).to_string())
+        .map_err(|problem| refused(py, problem.into()))
 }
 
-/// Return every code of a finding about a tank, with one line on what it means.
+/// Give every list of codes and keys by its name, each with one line on what it means, as JSON.
 #[pyfunction]
-fn tank_finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
-    let codes = PyDict::new(py);
-    for code in TankFindingCode::ALL {
-        codes.set_item(code.as_str(), code.meaning())?;
-    }
-    Ok(codes)
+fn codes() -> String {
+    json::codes()
 }
 
 /// The core's error as the package's `InputError`.

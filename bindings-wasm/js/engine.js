@@ -6,9 +6,9 @@ import loadWasm, * as wasm from './wasm/underlet.js';
 
 /**
  * @import {
- *   BrewDay, Diagnosis, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey, FindingCode,
- *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankFindingCode, TankLedger,
- *   WasmSource, Water, WaterReport,
+ *   BrewDay, Codes, Diagnosis, DocumentKind, Equilibrium, EquilibriumInput, ErrorCode, ExampleKey,
+ *   FittedIons, IonFit, Names, Plan, Problem, Readings, TankDay, TankLedger, WasmSource, Water,
+ *   WaterReport,
  * } from './index.js'
  */
 
@@ -233,7 +233,8 @@ function engine() {
 /**
  * Calls the core; an input that it refuses is thrown as an {@link InputError}.
  *
- * @param {(text: string) => string} ask
+ * @template T
+ * @param {(text: string) => T} ask
  * @param {unknown} document
  */
 function answer(ask, document) {
@@ -341,19 +342,17 @@ export function names() {
   return JSON.parse(engine().names());
 }
 
-/** @returns {Record<ErrorCode, string>} */
-export function errorCodes() {
-  return JSON.parse(engine().errorCodes());
+/** @returns {Codes} */
+export function codes() {
+  return JSON.parse(engine().codes());
 }
 
-/** @returns {Record<FindingCode, string>} */
-export function findingCodes() {
-  return JSON.parse(engine().findingCodes());
-}
-
-/** @returns {Record<TankFindingCode, string>} */
-export function tankFindingCodes() {
-  return JSON.parse(engine().tankFindingCodes());
+/**
+ * @param {DocumentKind} kind
+ * @param {object | string} document
+ */
+export function validate(kind, document) {
+  answer((text) => engine().validate(kind, text), document);
 }
 
 /** @returns {string} */

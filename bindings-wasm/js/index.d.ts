@@ -4,8 +4,10 @@
  */
 
 import type {
-  BrewDay, Diagnosis, Equilibrium, EquilibriumInput, Finding, FittedIons, IonFit, Plan, Problem,
-  Readings, TankDay, TankFinding, TankLedger, Water, WaterReport,
+  Alternative, BindingLimit, BrewDay, Caution, Contribution, Diagnosis, DiagnosisExplanation,
+  Equilibrium, EquilibriumInput, Finding, FittedIons, IonFit, Plan, Problem, Readings, Reason,
+  ReconciledRemark, TankDay, TankDrawn, TankFinding, TankLedger, TankLine, TargetLine, Water,
+  WaterMistake, WaterReport,
 } from './types.js';
 
 export type * from './types.js';
@@ -16,8 +18,47 @@ export type ErrorCode = Problem['code'];
 /** Stable short code of a finding about a water report. */
 export type FindingCode = Finding['code'];
 
-/** Stable short code of a finding about a tank. */
-export type TankFindingCode = TankFinding['code'];
+/** A kind of document, as documents state it. */
+export type DocumentKind = NonNullable<(
+  BrewDay | Diagnosis | Equilibrium | EquilibriumInput | FittedIons | IonFit | Plan | Readings
+  | TankDay | TankLedger | Water | WaterReport
+)['document']>;
+
+/** Lists of codes and keys, each with one line on what it means. */
+export interface Codes {
+  /** Of problems. */
+  error: Record<ErrorCode, string>;
+  /** Kinds of documents. */
+  document: Record<DocumentKind, string>;
+  /** Of findings about a water report. */
+  finding: Record<FindingCode, string>;
+  /** Of mistaken bases in a water report. */
+  mistake: Record<WaterMistake['kind'], string>;
+  /** Of remarks on a reconciled liquor. */
+  remark: Record<ReconciledRemark['code'], string>;
+  /** Of reasons. */
+  reason: Record<Reason['code'], string>;
+  /** Of cautions. */
+  caution: Record<Caution['code'], string>;
+  /** Of what limits a plan. */
+  limit: Record<BindingLimit['code'], string>;
+  /** Of alternatives. */
+  alternative: Record<Alternative['code'], string>;
+  /** Keys of targets. */
+  target: Record<TargetLine['key'], string>;
+  /** Causes in an uncertainty budget. */
+  uncertainty_cause: Record<Contribution['cause'], string>;
+  /** Of verdicts on readings. */
+  verdict: Record<Diagnosis['verdict'], string>;
+  /** Of explanations of readings. */
+  explanation: Record<DiagnosisExplanation['code'], string>;
+  /** Of findings about a tank. */
+  tank_finding: Record<TankFinding['code'], string>;
+  /** Works of a tank. */
+  work: Record<TankLine['work'], string>;
+  /** Where liquor is drawn to. */
+  destination: Record<TankDrawn['to'], string>;
+}
 
 /** Key of a built-in brew day. */
 export type ExampleKey = 'pale-ale-10hl' | 'dark-mild-2.5hl' | 'pale-lager-ro';
@@ -169,14 +210,19 @@ export function examples(): Record<ExampleKey, BrewDay>;
 /** The names that documents may use. */
 export function names(): Names;
 
-/** Every error code with one line on what it means. */
-export function errorCodes(): Record<ErrorCode, string>;
+/**
+ * Checks a document without answering it. A day that cannot be planned, readings of what the day
+ * does not foretell, and lines of a tank's day that cannot be are found only by who answers it.
+ *
+ * @param kind What it should be, such as `brew-day` or `plan`.
+ * @param document The document as an object, or its JSON text.
+ * @throws {InputError} With every problem of a document that people write, or the first misfit of
+ * one that the engine wrote.
+ */
+export function validate(kind: DocumentKind, document: object | string): void;
 
-/** Every code of a finding about a water report with one line on what it means. */
-export function findingCodes(): Record<FindingCode, string>;
-
-/** Every code of a finding about a tank with one line on what it means. */
-export function tankFindingCodes(): Record<TankFindingCode, string>;
+/** Every list of codes and keys, each with one line on what it means. */
+export function codes(): Codes;
 
 /** The engine's version. */
 export function version(): string;

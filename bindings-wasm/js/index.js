@@ -4,9 +4,8 @@
 import { load } from './engine.js';
 
 export {
-  check, checkText, equilibrium, equilibriumText, errorCodes, examples, findingCodes, fitIons,
-  fitIonsText, InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version,
-  water, waterText,
+  check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
+  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

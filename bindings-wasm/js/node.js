@@ -5,9 +5,8 @@ import { readFileSync } from 'node:fs';
 import { loadSync } from './engine.js';
 
 export {
-  check, checkText, equilibrium, equilibriumText, errorCodes, examples, findingCodes, fitIons,
-  fitIonsText, InputError, names, plan, planText, sheet, tank, tankFindingCodes, tankText, version,
-  water, waterText,
+  check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
+  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));

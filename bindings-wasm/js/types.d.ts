@@ -118,10 +118,6 @@ export type Alkalinity = number | TextWithUnit | ValueAndUnit;
  */
 export type Concentration = number | TextWithUnit | ValueAndUnit;
 /**
- * available volume from 0 to 1000000000 L
- */
-export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
-/**
  * chlorine from 0 to 100 mg/L
  */
 export type Chlorine = number | TextWithUnit | ValueAndUnit;
@@ -134,6 +130,10 @@ export type CovarianceInMmolKg = number | TextWithUnit | ValueAndUnit;
  */
 export type AmountInMmolKg = number | TextWithUnit | ValueAndUnit;
 /**
+ * available volume from 0 to 1000000000 L
+ */
+export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
@@ -145,8 +145,17 @@ export type RangeOfConcentration =
   | Concentration
   | (Concentration | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: Concentration | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: Concentration | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: Concentration | null;
     };
 /**
@@ -157,8 +166,17 @@ export type RangeOfKettlePH =
   | KettlePH
   | (KettlePH | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: KettlePH | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: KettlePH | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: KettlePH | null;
     };
 /**
@@ -173,8 +191,17 @@ export type RangeOfMashPH =
   | MashPH
   | (MashPH | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: MashPH | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: MashPH | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: MashPH | null;
     };
 /**
@@ -185,24 +212,51 @@ export type RangeOfAlkalinity =
   | Alkalinity
   | (Alkalinity | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: Alkalinity | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: Alkalinity | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: Alkalinity | null;
     };
 export type RangeOfPH =
   | PH
   | (PH | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: PH | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: PH | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: PH | null;
     };
 export type RangeOfRatio =
   | Ratio
   | (Ratio | null)[]
   | {
+      /**
+       * High end; open where it is left out.
+       */
       high?: Ratio | null;
+      /**
+       * Low end; open where it is left out.
+       */
       low?: Ratio | null;
+      /**
+       * Preferred value within the range.
+       */
       prefer?: Ratio | null;
     };
 /**
@@ -395,6 +449,10 @@ export interface Documents {
 }
 export interface BrewDay {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
    * Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.
    */
   alternatives?: boolean | null;
@@ -450,6 +508,10 @@ export interface BrewDay {
    */
   brews?: Number | null;
   /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'brew-day' | null;
+  /**
    * Malts and adjuncts.
    */
   grist: {
@@ -465,6 +527,9 @@ export interface BrewDay {
      * The lot's own buffering.
      */
     buffering?: Buffering | null;
+    /**
+     * Standard deviation of its buffering.
+     */
     buffering_sd?: StandardDeviationOfTheBuffering | null;
     /**
      * The lot's colour; the acidity of caramel malts follows it.
@@ -540,6 +605,9 @@ export interface BrewDay {
      * The lot's own pH in distilled water, cooled sample.
      */
     ph_in_distilled_water?: MaltPH | null;
+    /**
+     * Standard deviation of its pH.
+     */
     ph_sd?: StandardDeviationOfThePH | null;
     /**
      * The lot titrated on the bench in distilled water: pH of cooled samples with acid or base.
@@ -565,6 +633,10 @@ export interface BrewDay {
     fill: LiquorVolume;
     temperature: Temperature;
   } | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
   /**
    * The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual one, where it is left out.
    */
@@ -599,6 +671,10 @@ export interface BrewDay {
    */
   name: string;
   /**
+   * Your own note; the answer carries it.
+   */
+  note?: string | null;
+  /**
    * Reagents at hand.
    */
   shelf?:
@@ -607,6 +683,10 @@ export interface BrewDay {
          * Vessels it may go into; the usual ones where it is left out.
          */
         at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
+        /**
+         * Smallest dose that makes sense; one step where it is left out.
+         */
+        min_dose?: StockOnHand | null;
         /**
          * What stands on the shelf.
          */
@@ -643,10 +723,6 @@ export interface BrewDay {
             )
           | string;
         /**
-         * Smallest dose that makes sense; one step where it is left out.
-         */
-        smallest?: StockOnHand | null;
-        /**
          * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
          */
         step?: ScaleStep | null;
@@ -668,25 +744,36 @@ export interface BrewDay {
      * Total alkalinity; or give bicarbonate.
      */
     alkalinity?: Alkalinity | null;
-    ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for all brews of the day, cold.
+     * Ammonium.
      */
-    at_most?: AvailableVolume | null;
+    ammonium?: Concentration | null;
     /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: Concentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: Concentration | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: Concentration | null;
     /**
      * Free chlorine, as Cl2.
      */
     free_chlorine?: Chlorine | null;
+    /**
+     * Iron.
+     */
     iron?: Concentration | null;
     /**
-     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -694,9 +781,98 @@ export interface BrewDay {
        */
       amounts: {
         /**
-         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         * Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two amounts state it once.
          */
-        covariance: CovarianceInMmolKg[];
+        covariance: {
+          /**
+           * Of this amount.
+           */
+          acetate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ammonium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ascorbate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          calcium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          chloride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          citrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          fluoride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          inorganic_carbon?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          iron?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          lactate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          magnesium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          malate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          manganese?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          phosphate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          potassium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          silica?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sodium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          tartrate?: CovarianceInMmolKg | null;
+        };
         /**
          * Key of the ion, or "inorganic_carbon".
          */
@@ -733,29 +909,60 @@ export interface BrewDay {
        */
       remarks?:
         | {
+            /**
+             * What it is about.
+             */
             code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            /**
+             * How grave it is.
+             */
             severity: ('warning' | 'doubt' | 'note') | string;
             /**
-             * At most 400 characters.
+             * In plain words.
              */
             text: string;
           }[]
         | null;
     } | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: Concentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: Concentration | null;
+    /**
+     * Most that can be drawn for all brews of the day, cold.
+     */
+    max_amount?: AvailableVolume | null;
     /**
      * Name of the water, such as "well".
      */
     name: string;
+    /**
+     * Nitrate.
+     */
     nitrate?: Concentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: Concentration | null;
     /**
      * pH of the report; without it 7.5 is taken.
      */
     ph?: PH | null;
+    /**
+     * Potassium.
+     */
     potassium?: Concentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: Concentration | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: Concentration | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
@@ -777,17 +984,38 @@ export interface BrewDay {
    * What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.
    */
   targets?: {
+    /**
+     * Ammonium.
+     */
     ammonium?: RangeOfConcentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: RangeOfConcentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: RangeOfConcentration | null;
     /**
      * Chance that a target should have of landing in its range; it is aimed so far inside.
      */
     confidence?: {
+      /**
+       * Chance that this pH lands in its range.
+       */
       mash_ph?: Confidence | null;
+      /**
+       * Chance that this pH lands in its range.
+       */
       sparge_ph?: Confidence | null;
     } | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: RangeOfConcentration | null;
+    /**
+     * Iron.
+     */
     iron?: RangeOfConcentration | null;
     /**
      * pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.
@@ -797,29 +1025,86 @@ export interface BrewDay {
      * Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.
      */
     limits?: {
+      /**
+       * Ammonium.
+       */
       ammonium?: Concentration | null;
+      /**
+       * Calcium.
+       */
       calcium?: Concentration | null;
+      /**
+       * Chloride.
+       */
       chloride?: Concentration | null;
+      /**
+       * Dissolved solids.
+       */
       dissolved_solids?: DissolvedSolids | null;
+      /**
+       * Fluoride.
+       */
       fluoride?: Concentration | null;
+      /**
+       * Iron.
+       */
       iron?: Concentration | null;
+      /**
+       * Magnesium.
+       */
       magnesium?: Concentration | null;
+      /**
+       * Manganese.
+       */
       manganese?: Concentration | null;
+      /**
+       * Nitrate.
+       */
       nitrate?: Concentration | null;
+      /**
+       * Nitrite.
+       */
       nitrite?: Concentration | null;
+      /**
+       * Potassium.
+       */
       potassium?: Concentration | null;
+      /**
+       * Sodium.
+       */
       sodium?: Concentration | null;
+      /**
+       * Sulfate.
+       */
       sulfate?: Concentration | null;
     } | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: RangeOfConcentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: RangeOfConcentration | null;
     /**
      * pH of the mash, sample cooled to 20 °C.
      */
     mash_ph?: RangeOfMashPH | null;
+    /**
+     * Nitrate.
+     */
     nitrate?: RangeOfConcentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: RangeOfConcentration | null;
+    /**
+     * Potassium.
+     */
     potassium?: RangeOfConcentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: RangeOfConcentration | null;
     /**
      * Alkalinity of the sparge liquor.
@@ -829,6 +1114,9 @@ export interface BrewDay {
      * pH of the fresh sparge liquor, sample cooled to 20 °C.
      */
     sparge_ph?: RangeOfPH | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: RangeOfConcentration | null;
     /**
      * Sulfate to chloride, by mass.
@@ -838,21 +1126,69 @@ export interface BrewDay {
      * How much a target counts beside the others; 1 where it is left out.
      */
     weights?: {
+      /**
+       * Weight of this target.
+       */
       ammonium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       calcium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       chloride?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       fluoride?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       iron?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       magnesium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       manganese?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       mash_ph?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       nitrate?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       nitrite?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       potassium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sodium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sparge_alkalinity?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sparge_ph?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sulfate?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sulfate_to_chloride?: Weight | null;
     } | null;
   } | null;
@@ -862,13 +1198,23 @@ export interface BrewDay {
   underlet: 1 | null;
 }
 export interface ValueAndUnit {
+  /**
+   * Its unit.
+   */
   unit?: string | null;
+  /**
+   * The number.
+   */
   value: number | string;
 }
 /**
  * A plan to weigh from.
  */
 export interface Plan {
+  /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
   /**
    * What to weigh and measure, in the order of work.
    */
@@ -898,10 +1244,18 @@ export interface Plan {
    */
   cautions: Caution[];
   /**
-   * Always "plan".
+   * Kind of the document.
    */
   document: 'plan';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
   fit: FitReport;
+  /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
   kettle: KettleForecast;
   /**
    * Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
@@ -916,6 +1270,10 @@ export interface Plan {
    * Name of the brew.
    */
   name: string;
+  /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
   /**
    * What the meters should show, in the order of work.
    */
@@ -939,7 +1297,7 @@ export interface Plan {
   /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
   /**
    * Liquor to let into each vessel, in the order of work.
    */
@@ -1073,11 +1431,32 @@ export interface Change {
   /**
    * Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
    */
-  key: string;
+  key:
+    | 'calcium'
+    | 'magnesium'
+    | 'sodium'
+    | 'potassium'
+    | 'ammonium'
+    | 'iron'
+    | 'manganese'
+    | 'chloride'
+    | 'sulfate'
+    | 'nitrate'
+    | 'nitrite'
+    | 'fluoride'
+    | 'sulfate_to_chloride'
+    | 'alkalinity'
+    | 'mash_ph'
+    | 'sparge_alkalinity'
+    | 'sparge_ph'
+    | 'kettle_ph'
+    | 'confidence'
+    | 'sparge_confidence';
   /**
-   * How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride.
+   * How far it lies outside its range now, negative below it; 0 where it is met, null for a
+   * ratio without chloride to compare with, which has no figure.
    */
-  missed_by: number;
+  missed_by: number | null;
   /**
    * Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
    */
@@ -1085,7 +1464,7 @@ export interface Change {
   /**
    * How far it would.
    */
-  would_miss_by: number;
+  would_miss_by: number | null;
 }
 /**
  * One caution.
@@ -1094,7 +1473,30 @@ export interface Caution {
   /**
    * Stable code, such as "acid_into_water".
    */
-  code: string;
+  code:
+    | 'acid_into_water'
+    | 'carbon_dioxide'
+    | 'lime_burns'
+    | 'sulfite'
+    | 'hot_liquor'
+    | 'report_mistaken'
+    | 'report_against_bench'
+    | 'report_finding'
+    | 'report_does_not_balance'
+    | 'limit_exceeded'
+    | 'chlorine_left'
+    | 'chloramine_stays'
+    | 'zinc'
+    | 'zinc_short'
+    | 'zinc_not_weighed'
+    | 'chalk_dissolves_in_part'
+    | 'base_drops_chalk'
+    | 'confidence_not_reached'
+    | 'mash_ph_unsure'
+    | 'safety_data_sheet'
+    | 'meter_decides'
+    | 'rough_error_bar'
+    | 'fit_and_forecast_apart';
   /**
    * How much it matters.
    */
@@ -1273,10 +1675,6 @@ export interface BindingLimit {
  */
 export interface MashForecast {
   /**
-   * Where the uncertainty comes from, largest first.
-   */
-  causes: Contribution[];
-  /**
    * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
    */
   confidence_asked_percent: number | null;
@@ -1334,27 +1732,10 @@ export interface MashForecast {
    * Liquor per grain, L/kg.
    */
   thickness_l_per_kg: number;
-}
-/**
- * One cause of uncertainty.
- */
-export interface Contribution {
   /**
-   * Key, such as "malt_lots".
+   * Where the uncertainty comes from, largest first.
    */
-  cause: string;
-  /**
-   * Name for people.
-   */
-  label: string;
-  /**
-   * Its own standard deviation, pH.
-   */
-  sd: number;
-  /**
-   * Its share of the variance, 0 to 1.
-   */
-  share: number;
+  uncertainty_budget: Contribution[];
 }
 /**
  * A point of the titration curve of the mash.
@@ -1372,6 +1753,36 @@ export interface CurvePoint {
    * Its standard deviation.
    */
   sd: number;
+}
+/**
+ * One cause of uncertainty.
+ */
+export interface Contribution {
+  /**
+   * Key, such as "malt_lots".
+   */
+  cause:
+    | 'malt_lots'
+    | 'malt_buffer'
+    | 'sampling'
+    | 'meter'
+    | 'alkalinity'
+    | 'calcium_effect'
+    | 'acid_strength'
+    | 'dissolving'
+    | 'carbon';
+  /**
+   * Name for people.
+   */
+  label: string;
+  /**
+   * Its own standard deviation, pH.
+   */
+  sd: number;
+  /**
+   * Its share of the variance, 0 to 1.
+   */
+  share: number;
 }
 /**
  * What a meter should show at a step.
@@ -1425,7 +1836,23 @@ export interface Reason {
   /**
    * Stable code, such as "source_above_range".
    */
-  code: string;
+  code:
+    | 'nothing_needed'
+    | 'source_above_range'
+    | 'kettle_acid'
+    | 'max_salts'
+    | 'whole_steps'
+    | 'hard_limit'
+    | 'no_acid'
+    | 'no_base'
+    | 'nothing_brings'
+    | 'stock_or_solubility'
+    | 'ranges_conflict'
+    | 'range_too_narrow'
+    | 'aimed_inside_range'
+    | 'aim_not_converged'
+    | 'rests_on_range'
+    | 'cost_of_weighing';
   /**
    * What it is about: a target's or a reagent's key.
    */
@@ -1479,7 +1906,27 @@ export interface TargetLine {
   /**
    * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
    */
-  key: string;
+  key:
+    | 'calcium'
+    | 'magnesium'
+    | 'sodium'
+    | 'potassium'
+    | 'ammonium'
+    | 'iron'
+    | 'manganese'
+    | 'chloride'
+    | 'sulfate'
+    | 'nitrate'
+    | 'nitrite'
+    | 'fluoride'
+    | 'sulfate_to_chloride'
+    | 'alkalinity'
+    | 'mash_ph'
+    | 'sparge_alkalinity'
+    | 'sparge_ph'
+    | 'kettle_ph'
+    | 'confidence'
+    | 'sparge_confidence';
   /**
    * Name for people.
    */
@@ -1547,17 +1994,33 @@ export interface VesselLiquor {
   water_kg: number;
 }
 export interface WaterReport {
+  /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
+   * Acetate.
+   */
   acetate?: StatedConcentration | null;
   /**
    * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
    */
   alkalinity?: StatedAlkalinity | null;
+  /**
+   * Ammonium.
+   */
   ammonium?: StatedConcentration | null;
+  /**
+   * Ascorbate.
+   */
   ascorbate?: StatedConcentration | null;
   /**
    * This morning's readings: report and bench together say what the water is today.
    */
   bench?: {
+    /**
+     * Alkalinity.
+     */
     alkalinity?: StatedAlkalinity | null;
     /**
      * Alkalinity from the drops of a kit.
@@ -1574,7 +2037,13 @@ export interface WaterReport {
       sample: VolumeOfTheSample;
       used: VolumeUsed;
     } | null;
+    /**
+     * Conductivity.
+     */
     conductivity?: StatedConductivity | null;
+    /**
+     * Free chlorine.
+     */
     free_chlorine?: StatedChlorine | null;
     /**
      * Alkalinity by Gran's method, from pH readings past the end point.
@@ -1590,6 +2059,9 @@ export interface WaterReport {
       }[];
       sample: VolumeOfTheSample1;
     } | null;
+    /**
+     * Hardness.
+     */
     hardness?: StatedHardness | null;
     /**
      * Total hardness from the drops of a kit.
@@ -1606,24 +2078,42 @@ export interface WaterReport {
       sample: VolumeOfTheSample2;
       used: VolumeUsed2;
     } | null;
+    /**
+     * PH.
+     */
     ph?: StatedPH | null;
+    /**
+     * Phenolphthalein alkalinity.
+     */
     phenolphthalein_alkalinity?: StatedAlkalinity | null;
     /**
      * Temperature of the water this morning.
      */
     temperature?: Temperature4 | null;
+    /**
+     * Total chlorine.
+     */
     total_chlorine?: StatedChlorine | null;
   } | null;
   /**
    * Bicarbonate; beside an alkalinity, both are compared.
    */
   bicarbonate?: StatedConcentration | null;
+  /**
+   * Calcium.
+   */
   calcium?: StatedConcentration | null;
   /**
    * Carbonate.
    */
   carbonate?: StatedConcentration | null;
+  /**
+   * Chloride.
+   */
   chloride?: StatedConcentration | null;
+  /**
+   * Citrate.
+   */
   citrate?: StatedConcentration | null;
   /**
    * Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
@@ -1633,6 +2123,13 @@ export interface WaterReport {
    * Dissolved solids or dry residue.
    */
   dissolved_solids?: StatedDissolvedSolids | null;
+  /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'water-report' | null;
+  /**
+   * Fluoride.
+   */
   fluoride?: StatedConcentration | null;
   /**
    * Free chlorine, as Cl2.
@@ -1642,19 +2139,44 @@ export interface WaterReport {
    * Total hardness.
    */
   hardness?: StatedHardness | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
+  /**
+   * Iron.
+   */
   iron?: StatedConcentration | null;
+  /**
+   * Lactate.
+   */
   lactate?: StatedConcentration | null;
+  /**
+   * Magnesium.
+   */
   magnesium?: StatedConcentration | null;
+  /**
+   * Malate.
+   */
   malate?: StatedConcentration | null;
+  /**
+   * Manganese.
+   */
   manganese?: StatedConcentration | null;
   /**
    * Name of the water, such as "well".
    */
   name: string;
+  /**
+   * Nitrate.
+   */
   nitrate?: StatedConcentration | null;
+  /**
+   * Nitrite.
+   */
   nitrite?: StatedConcentration | null;
   /**
-   * Where and how it was sampled.
+   * Where and how it was sampled; the answer carries it.
    */
   note?: string | null;
   /**
@@ -1665,16 +2187,37 @@ export interface WaterReport {
    * Alkalinity to pH 8.3 (p value, to phenolphthalein).
    */
   phenolphthalein_alkalinity?: StatedAlkalinity | null;
+  /**
+   * Phosphate.
+   */
   phosphate?: StatedConcentration | null;
+  /**
+   * Potassium.
+   */
   potassium?: StatedConcentration | null;
   /**
    * Day of sampling.
    */
   sampled?: string | null;
+  /**
+   * Silica.
+   */
   silica?: StatedConcentration | null;
+  /**
+   * Sodium.
+   */
   sodium?: StatedConcentration | null;
+  /**
+   * Sulfate.
+   */
   sulfate?: StatedConcentration | null;
+  /**
+   * Sulfite.
+   */
   sulfite?: StatedConcentration | null;
+  /**
+   * Tartrate.
+   */
   tartrate?: StatedConcentration | null;
   /**
    * Temperature of the sample.
@@ -1694,17 +2237,39 @@ export interface WaterReport {
   underlet: 1 | null;
 }
 export interface StatedInParts {
+  /**
+   * Average of a range.
+   */
   average?: number | string | null;
+  /**
+   * Greatest of a range.
+   */
   high?: number | string | null;
+  /**
+   * Least of a range.
+   */
   low?: number | string | null;
+  /**
+   * Standard deviation.
+   */
   sd?: number | string | null;
+  /**
+   * Unit of these numbers.
+   */
   unit?: string | null;
+  /**
+   * The value.
+   */
   value?: number | string | null;
 }
 /**
  * A water report that was looked at.
  */
 export interface Water {
+  /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
   /**
    * How old the sample is, days; absent where one of the two days is not told.
    */
@@ -1713,10 +2278,15 @@ export interface Water {
    * This morning's bench, where there was one.
    */
   bench: WaterBench | null;
+  derived: DerivedFigures;
   /**
-   * Always "water".
+   * Kind of the document.
    */
   document: 'water';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
   /**
    * What the report states, in the order of the document's keys.
    */
@@ -1726,6 +2296,10 @@ export interface Water {
    */
   findings: Finding[];
   /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
+  /**
    * Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
    */
   mistakes: WaterMistake[];
@@ -1734,14 +2308,17 @@ export interface Water {
    */
   name: string;
   /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
+  /**
+   * What the water is today, from report and bench together.
+   */
+  reconciled: Reconciliation | null;
+  /**
    * Why nothing can be said of today, where that is so.
    */
   reconciliation_error: string | null;
-  /**
-   * Where and how it was sampled.
-   */
-  note: string | null;
-  derived: DerivedFigures;
   /**
    * Day of sampling, YYYY-MM-DD.
    */
@@ -1751,13 +2328,9 @@ export interface Water {
    */
   temperature_c: number | null;
   /**
-   * What the water is today, from report and bench together.
-   */
-  today: Reconciliation | null;
-  /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
 }
 /**
  * The bench of this morning.
@@ -1883,6 +2456,49 @@ export interface FindingEvidence {
   value: number;
 }
 /**
+ * What follows from the entries taken at their word.
+ */
+export interface DerivedFigures {
+  balance: WaterBalance;
+  /**
+   * Sum of all ions as they are dissolved, mg/L.
+   */
+  calculated_tds_mg_per_l: number;
+  /**
+   * Conductivity at 25 °C, µS/cm; absent where the ions make no water.
+   */
+  conductivity_25c_us_per_cm: number | null;
+  /**
+   * Hardness of calcium and magnesium, mg/L as CaCO3.
+   */
+  hardness_mg_l_caco3: number;
+  /**
+   * Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+   */
+  residue_on_evaporation_mg_per_l: number;
+}
+/**
+ * Cations against anions.
+ */
+export interface WaterBalance {
+  /**
+   * Anions, meq/L.
+   */
+  anions_meq_per_l: number;
+  /**
+   * Cations, meq/L.
+   */
+  cations_meq_per_l: number;
+  /**
+   * Difference over sum, per cent.
+   */
+  charge_balance_error_percent: number;
+  /**
+   * Whether Standard Methods 1030 E accepts it.
+   */
+  is_acceptable: boolean;
+}
+/**
  * A figure that was perhaps read on the wrong basis: a proposal to ask about, never a change.
  */
 export interface WaterMistake {
@@ -1966,49 +2582,6 @@ export interface MistakeGain {
    * How many times likelier its result is with the mistake undone.
    */
   times_likelier: number;
-}
-/**
- * What follows from the entries taken at their word.
- */
-export interface DerivedFigures {
-  balance: WaterBalance;
-  /**
-   * Conductivity at 25 °C, µS/cm; absent where the ions make no water.
-   */
-  conductivity_25c_us_per_cm: number | null;
-  /**
-   * Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
-   */
-  residue_on_evaporation_mg_per_l: number;
-  /**
-   * Hardness of calcium and magnesium, mg/L as CaCO3.
-   */
-  hardness_mg_l_caco3: number;
-  /**
-   * Sum of all ions as they are dissolved, mg/L.
-   */
-  calculated_tds_mg_per_l: number;
-}
-/**
- * Cations against anions.
- */
-export interface WaterBalance {
-  /**
-   * Anions, meq/L.
-   */
-  anions_meq_per_l: number;
-  /**
-   * Cations, meq/L.
-   */
-  cations_meq_per_l: number;
-  /**
-   * Difference over sum, per cent.
-   */
-  charge_balance_error_percent: number;
-  /**
-   * Whether Standard Methods 1030 E accepts it.
-   */
-  is_acceptable: boolean;
 }
 /**
  * What the water is today: what fits report and bench best, electroneutral.
@@ -2136,7 +2709,7 @@ export interface ReconciledEstimate {
   value: number;
 }
 /**
- * Today's liquor as a source of a brew day takes it.
+ * ReconciledWater's liquor as a source of a brew day takes it.
  */
 export interface ReconciledLiquor {
   /**
@@ -2153,9 +2726,12 @@ export interface ReconciledLiquor {
  */
 export interface ReconciledAmount {
   /**
-   * Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)².
+   * Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
+   * (mmol/kg)².
    */
-  covariance: number[];
+  covariance: {
+    [k: string]: number | undefined;
+  };
   /**
    * Key of the ion, or "inorganic_carbon".
    */
@@ -2170,9 +2746,9 @@ export interface ReconciledAmount {
  */
 export interface ReconciledRemark {
   /**
-   * "report_mistaken", "report_against_bench" or "report_finding".
+   * What it is about.
    */
-  code: string;
+  code: 'report_mistaken' | 'report_against_bench' | 'report_finding';
   /**
    * How grave it is.
    */
@@ -2237,7 +2813,23 @@ export interface ReconciledUnused {
   origin: 'report' | 'bench' | 'usual';
 }
 export interface Readings {
+  /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
   brew_day: BrewDay;
+  /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'readings' | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
+  /**
+   * Your own note; the answer carries it.
+   */
+  note?: string | null;
   /**
    * What the meters said: of a day of several brews, in one of them.
    */
@@ -2273,17 +2865,29 @@ export interface Readings {
  */
 export interface Diagnosis {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
    * Each reading beside what it should be, in the order of work; known waters first.
    */
   compared: DiagnosisReading[];
   /**
-   * Always "diagnosis".
+   * Kind of the document.
    */
   document: 'diagnosis';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
   /**
    * Every explanation that was weighed, the most probable first; their probabilities sum to one.
    */
   explanations: DiagnosisExplanation[];
+  /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
   /**
    * Name of the brew.
    */
@@ -2293,13 +2897,17 @@ export interface Diagnosis {
    */
   named: number;
   /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
+  /**
    * The verdict as a sentence.
    */
   sentence: string;
   /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
   /**
    * In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
    */
@@ -2428,6 +3036,14 @@ export interface DiagnosisProbe {
 }
 export interface TankDay {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'tank-day' | null;
+  /**
    * What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank that is empty and clean.
    */
   heel?: {
@@ -2452,9 +3068,98 @@ export interface TankDay {
        */
       amounts: {
         /**
-         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         * Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two amounts state it once.
          */
-        covariance: CovarianceInMmolKg[];
+        covariance: {
+          /**
+           * Of this amount.
+           */
+          acetate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ammonium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ascorbate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          calcium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          chloride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          citrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          fluoride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          inorganic_carbon?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          iron?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          lactate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          magnesium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          malate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          manganese?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          phosphate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          potassium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          silica?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sodium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          tartrate?: CovarianceInMmolKg | null;
+        };
         /**
          * Key of the ion, or "inorganic_carbon".
          */
@@ -2491,10 +3196,16 @@ export interface TankDay {
        */
       remarks?:
         | {
+            /**
+             * What it is about.
+             */
             code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            /**
+             * How grave it is.
+             */
             severity: ('warning' | 'doubt' | 'note') | string;
             /**
-             * At most 400 characters.
+             * In plain words.
              */
             text: string;
           }[]
@@ -2506,9 +3217,110 @@ export interface TankDay {
     off?:
       | {
           /**
-           * Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.
+           * Difference in the tank of each amount of its liquor, mmol.
            */
-          differences: NumberOfAHeel[];
+          amounts_mmol: {
+            /**
+             * Of this amount.
+             */
+            acetate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            ammonium?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            ascorbate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            calcium?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            chloride?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            citrate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            fluoride?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            inorganic_carbon?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            iron?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            lactate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            magnesium?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            malate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            manganese?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            nitrate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            nitrite?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            phosphate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            potassium?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            silica?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            sodium?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            sulfate?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            sulfite?: NumberOfAHeel | null;
+            /**
+             * Of this amount.
+             */
+            tartrate?: NumberOfAHeel | null;
+          };
+          /**
+           * Difference in carbon dioxide that has left, g.
+           */
+          carbon_dioxide_g?: NumberOfAHeel | null;
+          /**
+           * Difference in combined chlorine, g as Cl2.
+           */
+          combined_chlorine_g?: NumberOfAHeel | null;
+          /**
+           * Difference in free chlorine, g as Cl2.
+           */
+          free_chlorine_g?: NumberOfAHeel | null;
           /**
            * The habit of the tank that was off.
            */
@@ -2518,9 +3330,29 @@ export interface TankDay {
            */
           place?: Number | null;
           /**
+           * Difference in scale, g.
+           */
+          scale_g?: NumberOfAHeel | null;
+          /**
+           * Difference in the part of it that came out of the water that is still there, g.
+           */
+          scale_of_this_water_g?: NumberOfAHeel | null;
+          /**
+           * Difference in steam that has left, kg.
+           */
+          steam_kg?: NumberOfAHeel | null;
+          /**
            * The supply that was off.
            */
           supply?: string | null;
+          /**
+           * Difference in temperature, K.
+           */
+          temperature_c?: NumberOfAHeel | null;
+          /**
+           * Difference in water, kg.
+           */
+          water_kg?: NumberOfAHeel | null;
         }[]
       | null;
     /**
@@ -2538,6 +3370,10 @@ export interface TankDay {
     temperature_c: Temperature5;
     water_kg: MassOfWater;
   } | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
   /**
    * What is done, in the order of work.
    */
@@ -2622,6 +3458,10 @@ export interface TankDay {
    */
   name: string;
   /**
+   * Your own note; the answer carries it.
+   */
+  note?: string | null;
+  /**
    * Waters that feed the tank.
    */
   supplies: {
@@ -2629,25 +3469,36 @@ export interface TankDay {
      * Total alkalinity; or give bicarbonate.
      */
     alkalinity?: Alkalinity | null;
-    ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for all brews of the day, cold.
+     * Ammonium.
      */
-    at_most?: AvailableVolume | null;
+    ammonium?: Concentration | null;
     /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: Concentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: Concentration | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: Concentration | null;
     /**
      * Free chlorine, as Cl2.
      */
     free_chlorine?: Chlorine | null;
+    /**
+     * Iron.
+     */
     iron?: Concentration | null;
     /**
-     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -2655,9 +3506,98 @@ export interface TankDay {
        */
       amounts: {
         /**
-         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         * Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two amounts state it once.
          */
-        covariance: CovarianceInMmolKg[];
+        covariance: {
+          /**
+           * Of this amount.
+           */
+          acetate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ammonium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ascorbate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          calcium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          chloride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          citrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          fluoride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          inorganic_carbon?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          iron?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          lactate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          magnesium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          malate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          manganese?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          phosphate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          potassium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          silica?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sodium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          tartrate?: CovarianceInMmolKg | null;
+        };
         /**
          * Key of the ion, or "inorganic_carbon".
          */
@@ -2694,29 +3634,60 @@ export interface TankDay {
        */
       remarks?:
         | {
+            /**
+             * What it is about.
+             */
             code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            /**
+             * How grave it is.
+             */
             severity: ('warning' | 'doubt' | 'note') | string;
             /**
-             * At most 400 characters.
+             * In plain words.
              */
             text: string;
           }[]
         | null;
     } | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: Concentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: Concentration | null;
+    /**
+     * Most that can be drawn for all brews of the day, cold.
+     */
+    max_amount?: AvailableVolume | null;
     /**
      * Name of the water, such as "well".
      */
     name: string;
+    /**
+     * Nitrate.
+     */
     nitrate?: Concentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: Concentration | null;
     /**
      * pH of the report; without it 7.5 is taken.
      */
     ph?: PH | null;
+    /**
+     * Potassium.
+     */
     potassium?: Concentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: Concentration | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: Concentration | null;
     temperature: Temperature6;
     /**
@@ -2789,15 +3760,27 @@ export interface TankDay {
  */
 export interface TankLedger {
   /**
-   * Always "tank-ledger".
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
+   * Kind of the document.
    */
   document: 'tank-ledger';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
   /**
    * What to watch, gravest first.
    */
   findings: TankFinding[];
   gone: TankGone;
   heel: TankHeel;
+  /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
   /**
    * The lines in the order of work, each with what it led to.
    */
@@ -2807,13 +3790,17 @@ export interface TankLedger {
    */
   name: string;
   /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
+  /**
    * Name of the tank.
    */
   tank: string;
   /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
 }
 /**
  * One thing to watch.
@@ -2941,7 +3928,7 @@ export interface TankHeel {
    * Free chlorine in the tank, g as Cl2.
    */
   free_chlorine_g: number;
-  liquor: TodayLiquor1;
+  liquor: ReconciledLiquor1;
   /**
    * How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
    */
@@ -2970,7 +3957,7 @@ export interface TankHeel {
 /**
  * What it is, as a source of a brew day takes it.
  */
-export interface TodayLiquor1 {
+export interface ReconciledLiquor1 {
   /**
    * Ions and weak acids in the order of the table, then inorganic carbon.
    */
@@ -2985,10 +3972,23 @@ export interface TodayLiquor1 {
  */
 export interface TankOff {
   /**
-   * Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-   * carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g.
+   * Difference in the tank of each amount of `liquor`, by its key, mmol.
    */
-  differences: number[];
+  amounts_mmol: {
+    [k: string]: number | undefined;
+  };
+  /**
+   * Difference in carbon dioxide that left since then, g.
+   */
+  carbon_dioxide_g: number;
+  /**
+   * Difference in combined chlorine, g as Cl2.
+   */
+  combined_chlorine_g: number;
+  /**
+   * Difference in free chlorine, g as Cl2.
+   */
+  free_chlorine_g: number;
   /**
    * The habit of the tank that was off, by its key.
    */
@@ -2998,9 +3998,29 @@ export interface TankOff {
    */
   place: number | null;
   /**
+   * Difference in scale since the tank was first filled, g.
+   */
+  scale_g: number;
+  /**
+   * Difference in the part of it that came out of the water that is still in the tank, g.
+   */
+  scale_of_this_water_g: number;
+  /**
+   * Difference in steam that left since then, kg.
+   */
+  steam_kg: number;
+  /**
    * The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
    */
   supply: string | null;
+  /**
+   * Difference in temperature, K.
+   */
+  temperature_c: number;
+  /**
+   * Difference in water, kg.
+   */
+  water_kg: number;
 }
 /**
  * A line and what stands in the tank after it.
@@ -3045,7 +4065,7 @@ export interface TankLine {
    */
   water_kg: number;
   /**
-   * What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
+   * What was done.
    */
   work: 'fill' | 'recover' | 'dose' | 'heat' | 'hold' | 'draw';
 }
@@ -3108,9 +4128,9 @@ export interface TankDrawn {
    * Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
    */
   chlorine: TankChlorine | null;
-  liquor: TodayLiquor2;
+  liquor: ReconciledLiquor2;
   /**
-   * Where to: "mash", "sparge" or "elsewhere".
+   * Where to.
    */
   to: 'mash' | 'sparge' | 'elsewhere';
   /**
@@ -3121,7 +4141,7 @@ export interface TankDrawn {
 /**
  * What it is, as a source of a brew day takes it.
  */
-export interface TodayLiquor2 {
+export interface ReconciledLiquor2 {
   /**
    * Ions and weak acids in the order of the table, then inorganic carbon.
    */
@@ -3132,7 +4152,7 @@ export interface TodayLiquor2 {
   remarks: ReconciledRemark[];
 }
 /**
- * What left the tank on this line, draws aside.
+ * What left the tank on this line, draws one.
  */
 export interface TankGone1 {
   carbon_dioxide_g: TankFigure;
@@ -3154,6 +4174,10 @@ export interface TankFigure4 {
 }
 export interface IonFit {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
    * Water that it may be diluted with.
    */
   dilution?: {
@@ -3161,25 +4185,36 @@ export interface IonFit {
      * Total alkalinity; or give bicarbonate.
      */
     alkalinity?: Alkalinity | null;
-    ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for all brews of the day, cold.
+     * Ammonium.
      */
-    at_most?: AvailableVolume | null;
+    ammonium?: Concentration | null;
     /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: Concentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: Concentration | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: Concentration | null;
     /**
      * Free chlorine, as Cl2.
      */
     free_chlorine?: Chlorine | null;
+    /**
+     * Iron.
+     */
     iron?: Concentration | null;
     /**
-     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -3187,9 +4222,98 @@ export interface IonFit {
        */
       amounts: {
         /**
-         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         * Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two amounts state it once.
          */
-        covariance: CovarianceInMmolKg[];
+        covariance: {
+          /**
+           * Of this amount.
+           */
+          acetate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ammonium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ascorbate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          calcium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          chloride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          citrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          fluoride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          inorganic_carbon?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          iron?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          lactate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          magnesium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          malate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          manganese?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          phosphate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          potassium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          silica?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sodium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          tartrate?: CovarianceInMmolKg | null;
+        };
         /**
          * Key of the ion, or "inorganic_carbon".
          */
@@ -3226,29 +4350,60 @@ export interface IonFit {
        */
       remarks?:
         | {
+            /**
+             * What it is about.
+             */
             code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            /**
+             * How grave it is.
+             */
             severity: ('warning' | 'doubt' | 'note') | string;
             /**
-             * At most 400 characters.
+             * In plain words.
              */
             text: string;
           }[]
         | null;
     } | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: Concentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: Concentration | null;
+    /**
+     * Most that can be drawn for all brews of the day, cold.
+     */
+    max_amount?: AvailableVolume | null;
     /**
      * Name of the water, such as "well".
      */
     name: string;
+    /**
+     * Nitrate.
+     */
     nitrate?: Concentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: Concentration | null;
     /**
      * pH of the report; without it 7.5 is taken.
      */
     ph?: PH | null;
+    /**
+     * Potassium.
+     */
     potassium?: Concentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: Concentration | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: Concentration | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
@@ -3256,14 +4411,30 @@ export interface IonFit {
     total_chlorine?: Chlorine | null;
   } | null;
   /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'ion-fit' | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
+  /**
    * Most different salts to weigh; as many as help where it is left out.
    */
   max_salts?: Number | null;
+  /**
+   * Your own note; the answer carries it.
+   */
+  note?: string | null;
   /**
    * Salts and bases at hand.
    */
   shelf?:
     | {
+        /**
+         * Smallest dose that makes sense; one step where it is left out.
+         */
+        min_dose?: StockOnHand | null;
         /**
          * What stands on the shelf.
          */
@@ -3300,10 +4471,6 @@ export interface IonFit {
             )
           | string;
         /**
-         * Smallest dose that makes sense; one step where it is left out.
-         */
-        smallest?: StockOnHand | null;
-        /**
          * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
          */
         step?: ScaleStep | null;
@@ -3325,25 +4492,36 @@ export interface IonFit {
      * Total alkalinity; or give bicarbonate.
      */
     alkalinity?: Alkalinity | null;
-    ammonium?: Concentration | null;
     /**
-     * Most that can be drawn for all brews of the day, cold.
+     * Ammonium.
      */
-    at_most?: AvailableVolume | null;
+    ammonium?: Concentration | null;
     /**
      * Bicarbonate, in place of alkalinity.
      */
     bicarbonate?: Concentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: Concentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: Concentration | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: Concentration | null;
     /**
      * Free chlorine, as Cl2.
      */
     free_chlorine?: Chlorine | null;
+    /**
+     * Iron.
+     */
     iron?: Concentration | null;
     /**
-     * Today's liquor out of a water document (its `today.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -3351,9 +4529,98 @@ export interface IonFit {
        */
       amounts: {
         /**
-         * Covariance with each amount of the list up to itself, (mmol/kg)².
+         * Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two amounts state it once.
          */
-        covariance: CovarianceInMmolKg[];
+        covariance: {
+          /**
+           * Of this amount.
+           */
+          acetate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ammonium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          ascorbate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          calcium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          chloride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          citrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          fluoride?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          inorganic_carbon?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          iron?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          lactate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          magnesium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          malate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          manganese?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          nitrite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          phosphate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          potassium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          silica?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sodium?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfate?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          sulfite?: CovarianceInMmolKg | null;
+          /**
+           * Of this amount.
+           */
+          tartrate?: CovarianceInMmolKg | null;
+        };
         /**
          * Key of the ion, or "inorganic_carbon".
          */
@@ -3390,29 +4657,60 @@ export interface IonFit {
        */
       remarks?:
         | {
+            /**
+             * What it is about.
+             */
             code: ('report_mistaken' | 'report_against_bench' | 'report_finding') | string;
+            /**
+             * How grave it is.
+             */
             severity: ('warning' | 'doubt' | 'note') | string;
             /**
-             * At most 400 characters.
+             * In plain words.
              */
             text: string;
           }[]
         | null;
     } | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: Concentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: Concentration | null;
+    /**
+     * Most that can be drawn for all brews of the day, cold.
+     */
+    max_amount?: AvailableVolume | null;
     /**
      * Name of the water, such as "well".
      */
     name: string;
+    /**
+     * Nitrate.
+     */
     nitrate?: Concentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: Concentration | null;
     /**
      * pH of the report; without it 7.5 is taken.
      */
     ph?: PH | null;
+    /**
+     * Potassium.
+     */
     potassium?: Concentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: Concentration | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: Concentration | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
@@ -3427,17 +4725,53 @@ export interface IonFit {
      * Alkalinity of the liquor.
      */
     alkalinity?: RangeOfAlkalinity | null;
+    /**
+     * Ammonium.
+     */
     ammonium?: RangeOfConcentration | null;
+    /**
+     * Calcium.
+     */
     calcium?: RangeOfConcentration | null;
+    /**
+     * Chloride.
+     */
     chloride?: RangeOfConcentration | null;
+    /**
+     * Fluoride.
+     */
     fluoride?: RangeOfConcentration | null;
+    /**
+     * Iron.
+     */
     iron?: RangeOfConcentration | null;
+    /**
+     * Magnesium.
+     */
     magnesium?: RangeOfConcentration | null;
+    /**
+     * Manganese.
+     */
     manganese?: RangeOfConcentration | null;
+    /**
+     * Nitrate.
+     */
     nitrate?: RangeOfConcentration | null;
+    /**
+     * Nitrite.
+     */
     nitrite?: RangeOfConcentration | null;
+    /**
+     * Potassium.
+     */
     potassium?: RangeOfConcentration | null;
+    /**
+     * Sodium.
+     */
     sodium?: RangeOfConcentration | null;
+    /**
+     * Sulfate.
+     */
     sulfate?: RangeOfConcentration | null;
     /**
      * Sulfate to chloride, by mass.
@@ -3447,19 +4781,61 @@ export interface IonFit {
      * How much a target counts beside the others; 1 where it is left out.
      */
     weights?: {
+      /**
+       * Weight of this target.
+       */
       alkalinity?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       ammonium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       calcium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       chloride?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       fluoride?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       iron?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       magnesium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       manganese?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       nitrate?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       nitrite?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       potassium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sodium?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sulfate?: Weight | null;
+      /**
+       * Weight of this target.
+       */
       sulfate_to_chloride?: Weight | null;
     } | null;
   };
@@ -3478,6 +4854,10 @@ export interface IonFit {
  */
 export interface FittedIons {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
    * What it is made of, the diluting water last; shares are not rounded.
    */
   blend: BlendPart[];
@@ -3486,14 +4866,26 @@ export interface FittedIons {
    */
   cautions: Caution[];
   /**
-   * Always "fitted-ions".
+   * Kind of the document.
    */
   document: 'fitted-ions';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
   fit: IonFitReport;
+  /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
   /**
    * True when every range is met.
    */
   meets_every_range: boolean;
+  /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
   /**
    * What to weigh.
    */
@@ -3505,7 +4897,7 @@ export interface FittedIons {
   /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
   /**
    * The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
    */
@@ -3606,29 +4998,84 @@ export interface SaltToWeigh {
 }
 export interface EquilibriumInput {
   /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
+  /**
    * Total alkalinity. It is given with `ph`, `total_carbon` or `log10_pco2`.
    */
   alkalinity?: Alkalinity | null;
+  /**
+   * Ammonium.
+   */
   ammonium?: Concentration | null;
+  /**
+   * Calcium.
+   */
   calcium?: Concentration | null;
+  /**
+   * Chloride.
+   */
   chloride?: Concentration | null;
+  /**
+   * Kind of the document; it may be left out.
+   */
+  document?: 'equilibrium-input' | null;
+  /**
+   * Fluoride.
+   */
   fluoride?: Concentration | null;
+  /**
+   * Your own identifier; the answer carries it.
+   */
+  id?: string | null;
+  /**
+   * Iron.
+   */
   iron?: Concentration | null;
   /**
    * Decimal logarithm of the partial pressure of carbon dioxide in atm. It is given with `alkalinity`.
    */
   log10_pco2?: Log10OfThePressureOfCarbonDioxideInAtm | null;
+  /**
+   * Magnesium.
+   */
   magnesium?: Concentration | null;
+  /**
+   * Manganese.
+   */
   manganese?: Concentration | null;
+  /**
+   * Nitrate.
+   */
   nitrate?: Concentration | null;
+  /**
+   * Nitrite.
+   */
   nitrite?: Concentration | null;
+  /**
+   * Your own note; the answer carries it.
+   */
+  note?: string | null;
   /**
    * pH at the temperature. It is given with `alkalinity` or `total_carbon`.
    */
   ph?: PH | null;
+  /**
+   * Potassium.
+   */
   potassium?: Concentration | null;
+  /**
+   * Silica.
+   */
   silica?: Concentration | null;
+  /**
+   * Sodium.
+   */
   sodium?: Concentration | null;
+  /**
+   * Sulfate.
+   */
   sulfate?: Concentration | null;
   /**
    * Temperature of the water; 20 °C where it is left out.
@@ -3638,11 +5085,19 @@ export interface EquilibriumInput {
    * Total inorganic carbon, as C. It is given with `alkalinity` or `ph`.
    */
   total_carbon?: Concentration | null;
+  /**
+   * Format version of the document.
+   */
+  underlet?: 1 | null;
 }
 /**
  * A water at equilibrium. What is both an argument and a result has the same name and unit in both.
  */
 export interface Equilibrium {
+  /**
+   * What users attach; the answer carries it.
+   */
+  [key: `x-${string}`]: unknown;
   /**
    * Alkalinity, mg/L as CaCO3: as given, or as pH and carbon make it.
    */
@@ -3656,9 +5111,17 @@ export interface Equilibrium {
    */
   conductivity_us_per_cm: number;
   /**
-   * Always "equilibrium".
+   * Kind of the document.
    */
   document: 'equilibrium';
+  /**
+   * Version of the engine that wrote it, such as "0.1.0".
+   */
+  engine: string;
+  /**
+   * Your own identifier, from the document that this answers.
+   */
+  id: string | null;
   /**
    * Ionic strength, mol/kg of water.
    */
@@ -3668,6 +5131,10 @@ export interface Equilibrium {
    * with; null without carbon.
    */
   log10_pco2: number | null;
+  /**
+   * Your own note, from the document that this answers.
+   */
+  note: string | null;
   /**
    * pH on the activity scale, at the water's temperature.
    */
@@ -3708,7 +5175,7 @@ export interface Equilibrium {
   /**
    * Format version: 1.
    */
-  underlet: number;
+  underlet: 1;
 }
 /**
  * All problems of one input, in the order of its fields. Never empty.
@@ -3729,6 +5196,7 @@ export interface Problem {
   code:
     | 'json_syntax'
     | 'wrong_version'
+    | 'wrong_document'
     | 'wrong_type'
     | 'missing_key'
     | 'unknown_key'
@@ -3753,6 +5221,10 @@ export interface Problem {
    */
   expected: string;
   /**
+   * What was read there.
+   */
+  found: string;
+  /**
    * How to fix it.
    */
   hint: string;
@@ -3760,8 +5232,4 @@ export interface Problem {
    * Where: the field's path, such as `grist[1].mass`; empty for the whole document.
    */
   path: string;
-  /**
-   * What was read there.
-   */
-  read: string;
 }

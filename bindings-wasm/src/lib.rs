@@ -5,8 +5,10 @@
 //! of its `input-error` document; the JavaScript around this module turns that into an
 //! `InputError`.
 
+use std::str::FromStr;
+
 use underlet::error::InputError;
-use underlet::json;
+use underlet::{DocumentKind, json};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Plans a brew day: a `brew-day` document in, a `plan` document out.
@@ -84,22 +86,21 @@ pub fn names() -> String {
     json::names()
 }
 
-/// Every code of a problem with what it means, as a JSON object.
-#[wasm_bindgen(js_name = errorCodes)]
-pub fn error_codes() -> String {
-    json::error_codes()
+/// Checks a document of a kind without answering it.
+///
+/// # Errors
+/// The text of an `input-error` document.
+#[wasm_bindgen]
+pub fn validate(kind: &str, document: &str) -> Result<(), String> {
+    let kind = DocumentKind::from_str(kind).map_err(InputError::from);
+    let checked = kind.and_then(|kind| json::validate(kind, document));
+    checked.map_err(|error| error.to_json())
 }
 
-/// Every code of a finding about a water report with what it means, as a JSON object.
-#[wasm_bindgen(js_name = findingCodes)]
-pub fn finding_codes() -> String {
-    json::finding_codes()
-}
-
-/// Every code of what to watch in a tank with what it means, as a JSON object.
-#[wasm_bindgen(js_name = tankFindingCodes)]
-pub fn tank_finding_codes() -> String {
-    json::tank_finding_codes()
+/// Every list of codes and keys by its name, each with what it means, as a JSON object.
+#[wasm_bindgen]
+pub fn codes() -> String {
+    json::codes()
 }
 
 /// The engine's version.
@@ -108,13 +109,10 @@ pub fn version() -> String {
     env!("CARGO_PKG_VERSION").to_owned()
 }
 
-/// The text of an answer, or of the `input-error` document: texts only, so that writing it cannot
-/// fail.
+/// The text of an answer, or of the `input-error` document.
 fn answer<T>(
     answered: Result<T, InputError>,
     write: impl FnOnce(T) -> String,
 ) -> Result<String, String> {
-    answered
-        .map(write)
-        .map_err(|error| serde_json::to_string(&error).unwrap_or_default())
+    answered.map(write).map_err(|error| error.to_json())
 }

@@ -4,7 +4,7 @@
 use std::fmt;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Declares codes once: the enum, the stable short text of each, and the list of all.
 macro_rules! codes {
@@ -30,6 +30,23 @@ macro_rules! codes {
             pub fn meaning(self) -> &'static str {
                 match self { $($codes::$name => concat!($($doc,)+).trim_start(),)+ }
             }
+
+            /// The code of that text.
+            pub fn from_key(key: &str) -> Option<$codes> {
+                $codes::ALL.iter().copied().find(|code| code.as_str() == key)
+            }
+        }
+
+        impl PartialEq<str> for $codes {
+            fn eq(&self, text: &str) -> bool {
+                self.as_str() == text
+            }
+        }
+
+        impl PartialEq<&str> for $codes {
+            fn eq(&self, text: &&str) -> bool {
+                self.as_str() == *text
+            }
         }
 
         impl std::fmt::Display for $codes {
@@ -48,6 +65,8 @@ codes! {
         JsonSyntax = "json_syntax",
         /// The document's format version is not one this engine reads.
         WrongVersion = "wrong_version",
+        /// A document of another kind was expected.
+        WrongDocument = "wrong_document",
         /// A value of another kind was expected: a list, an object, text, true or false.
         WrongType = "wrong_type",
         /// A key that must be given is missing.
@@ -90,7 +109,7 @@ codes! {
 }
 
 /// One thing wrong with an input.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Problem {
     /// Stable short code.
     pub code: Code,
@@ -122,7 +141,7 @@ impl fmt::Display for Problem {
 impl std::error::Error for Problem {}
 
 /// All problems of one input, in the order of its fields. Never empty.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct InputError {
     /// The problems, first field first.
     pub problems: Vec<Problem>,

@@ -44,7 +44,7 @@ mod api;
 pub mod aqueous;
 mod checker;
 pub mod component;
-mod document;
+pub mod document;
 pub mod error;
 pub mod fit;
 pub mod json;
@@ -69,21 +69,22 @@ mod words;
 
 pub use api::TitrationPoint;
 pub use component::Component;
+pub use document::{Attached, DocumentKind, Head};
 pub use error::{Code, InputError, Problem};
 pub use fit::PlanError;
 pub use liquor::{Dose, Liquor};
 pub use mash::{Forecast, Malt, Mash};
 pub use plan::{
-    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, FittedIons,
-    KettleForecast, LimitCode, MashForecast, Plan, Reason, Severity, SpargeForecast, State,
-    TargetLine,
+    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, CautionCode, Change,
+    FittedIons, KettleForecast, LimitCode, MashForecast, Plan, Reason, ReasonCode, Severity,
+    SpargeForecast, State, TargetLine,
 };
 pub use readings::Reading;
 pub use readings::diagnosis::MeterReading;
 pub use reagent::Preparation;
 pub use recipe::{
     Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
-    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
+    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, TargetKey, Targets, Vessel, Wanted,
 };
 pub use tank::{TankDay, TankLedger};
 /// The tables behind the engine, each row with its source.

@@ -5,6 +5,7 @@
 mod check;
 mod common;
 mod convex;
+mod documents;
 mod equilibria;
 mod laws;
 mod ledger;

@@ -16,7 +16,7 @@ fn reason<'p>(plan: &'p Plan, subject: &str) -> (&'p str, &'p str) {
     let Some(reason) = reasons.find(|reason| reason.subject == subject) else {
         panic!("no reason for {subject}: {:?}", plan.reasons);
     };
-    (&reason.code, &reason.text)
+    (reason.code.as_str(), &reason.text)
 }
 
 fn has_caution(plan: &Plan, code: &str) -> bool {
@@ -135,7 +135,7 @@ fn ranges_that_hold_the_plan_at_an_end_are_named() {
         let line = plan
             .targets
             .iter()
-            .find(|line| line.key == rests.subject)
+            .find(|line| line.key == *rests.subject)
             .unwrap();
         let near = |end: Option<f64>| {
             end.is_some_and(|end| (line.planned.unwrap() - end).abs() <= 0.03 * end)

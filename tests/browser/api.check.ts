@@ -3,8 +3,8 @@
 import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
 import {
-  type BrewDay, check, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
-  type Readings, sheet, tank, type TankDay, water, type WaterReport,
+  type BrewDay, check, codes as listed, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
+  type Readings, sheet, tank, type TankDay, validate, water, type WaterReport,
 } from '../../bindings-wasm/js/index.js';
 
 export const theEngineKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
@@ -42,6 +42,14 @@ plan({ ...day, brewhouse: { meters: ['refractometer'] } });
 plan({ ...day, underlet: undefined });
 // @ts-expect-error: an unknown key
 plan({ ...day, grits: [] });
+plan({ ...day, document: 'brew-day', id: 'brew 7', note: 'first of the week', 'x-own': { any: ['value'] } });
+// @ts-expect-error: a plan is no brew day
+plan({ ...day, document: 'plan' });
+export const attached: [string | null, string, unknown] = [plan(day).id, plan(day).engine, plan(day)['x-own']];
+validate('plan', plan(day));
+// @ts-expect-error: no kind of document
+validate('barrel', day);
+export const meaning: string = listed().reason.whole_steps;
 // @ts-expect-error: a number is not a day
 plan(5);
 

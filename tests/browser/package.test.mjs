@@ -38,11 +38,13 @@ function problemsOf(input) {
 describe('the package', () => {
   test('holds what it needs and nothing else', () => {
     assert.deepEqual(packed.files, [
-      'LICENSE-APACHE', 'LICENSE-MIT', 'README.md', 'brew-day.schema.json', 'engine.js',
-      'equilibrium-input.schema.json', 'index.d.ts', 'index.js', 'ion-fit.schema.json', 'node.js',
-      'package.json', 'readings.schema.json', 'tank-day.schema.json', 'types.d.ts',
-      'wasm/underlet.js', 'wasm/underlet_bg.wasm', 'wasm/underlet_bg.wasm.d.ts',
-      'water-report.schema.json',
+      'LICENSE-APACHE', 'LICENSE-MIT', 'README.md', 'brew-day.schema.json',
+      'diagnosis.schema.json', 'engine.js', 'equilibrium-input.schema.json',
+      'equilibrium.schema.json', 'fitted-ions.schema.json', 'index.d.ts', 'index.js',
+      'input-error.schema.json', 'ion-fit.schema.json', 'node.js', 'package.json',
+      'plan.schema.json', 'readings.schema.json', 'tank-day.schema.json',
+      'tank-ledger.schema.json', 'types.d.ts', 'wasm/underlet.js', 'wasm/underlet_bg.wasm',
+      'wasm/underlet_bg.wasm.d.ts', 'water-report.schema.json', 'water.schema.json',
     ]);
   });
 
@@ -52,8 +54,8 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  test('simulates a day of the tank, and passes on its liquor and its heel', () => {
-    const { tank, tankFindingCodes, tankText } = underlet;
+  test('simulates a day of the tank, and hands its liquor to a brew day and its heel on', () => {
+    const { tank, tankText } = underlet;
     const monday = caseOf('tank-day/night-acid-first');
     const ledger = tank(monday);
     assert.deepEqual(ledger, JSON.parse(tankText(monday)));
@@ -63,7 +65,7 @@ describe('the package', () => {
     const fill = { work: 'fill', supply: 'well', volume: '500 L' };
     const tuesday = tank({ ...monday, heel: ledger.heel, lines: [fill] });
     assert.ok(tuesday.lines[0].water_kg > 499 + ledger.heel.water_kg);
-    const codes = tankFindingCodes();
+    const codes = underlet.codes().tank_finding;
     for (const { code } of tank(caseOf('tank-day/night')).findings) assert.ok(codes[code], code);
     const dry = { ...monday, lines: [{ work: 'hold', hours: 1 }] };
     assert.throws(() => tank(dry), ({ problems: [{ code, path }] }) => {
@@ -76,6 +78,25 @@ describe('the package', () => {
     const { check, equilibrium, fitIons, InputError, sheet, tank, water } = underlet;
     for (const ask of [check, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
       assert.throws(() => ask({ underlet: 1, barrels: 3 }), InputError, ask.name);
+    }
+  });
+
+  test('checks a document by its kind, and has the schema of each', () => {
+    const { codes, InputError, plan, validate } = underlet;
+    const day = { ...fresh(), id: 'brew 7', 'x-own': [1, { two: null }] };
+    assert.equal(validate('brew-day', day), undefined);
+    const planned = plan(day);
+    assert.deepEqual([planned.engine, planned.id, planned.note, planned['x-own']], [underlet.version(), 'brew 7', null, day['x-own']]);
+    validate('plan', planned);
+    assert.throws(() => validate('brew-day', planned), ({ problems }) => {
+      const [{ code, found, expected }] = problems;
+      assert.deepEqual([problems.length, code, found, expected], [1, 'wrong_document', 'a "plan" document', 'a "brew-day" document']);
+      return true;
+    });
+    assert.throws(() => validate('barrel', day), InputError);
+    for (const kind of Object.keys(codes().document)) {
+      const file = readFileSync(join(packed.installed, `${kind}.schema.json`), 'utf8');
+      assert.equal(JSON.parse(file).$id, `urn:underlet:schema:${kind}:1`);
     }
   });
 
@@ -278,7 +299,7 @@ describe('what cannot be planned', () => {
   });
 
   test('has codes that the list knows', () => {
-    const codes = underlet.errorCodes();
+    const codes = underlet.codes().error;
     const inputs = ['', '{', '[]', 'null', '3', '"day"', {}, { sources: 1 }, '['.repeat(200_000), '\ud800', '\0', null];
     for (const input of inputs) {
       for (const { code } of problemsOf(input).problems) assert.ok(codes[code], code);

@@ -226,7 +226,7 @@ def test_the_codes_are_those_of_the_core() -> None:
 
 
 def test_the_examples_are_those_of_the_core_and_fresh_each_time() -> None:
-    days = ROOT / "core/src/brewday/days"
+    days = ROOT / "core/src/recipe/days"
     assert ul.examples() == {path.stem: json.loads(path.read_text()) for path in days.glob("*.json")}
     ul.examples()["pale-ale-10hl"].clear()
     assert ul.examples()["pale-ale-10hl"] != {}

@@ -35,6 +35,10 @@ def conforms(value: Any, kind: Any) -> None:
         assert type(value) is list
         for item in value:
             conforms(item, get_args(kind)[0])
+    elif get_origin(kind) is dict:
+        assert type(value) is dict
+        for item in value.values():
+            conforms(item, get_args(kind)[1])
     elif get_origin(kind) is Literal:
         assert value in get_args(kind)
     elif get_origin(kind) in (Union, types.UnionType):

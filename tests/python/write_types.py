@@ -32,9 +32,9 @@ def schemas() -> dict[str, dict[str, Any]]:
     return {
         "PlanDocument": printed["plan"],
         "WaterDocument": printed["water"],
-        "FittedIonsDocument": printed["fitted_ions"],
+        "FittedIonsDocument": printed["fitted-ions"],
         "DiagnosisDocument": printed["diagnosis"],
-        "TankDocument": printed["tank_ledger"],
+        "TankDocument": printed["tank-ledger"],
     }
 
 
@@ -74,6 +74,8 @@ def annotation(schema: dict[str, Any]) -> str:
         return f"Literal[{json.dumps(schema['const'])}]"
     if "anyOf" in schema:
         return " | ".join(annotation(choice) for choice in schema["anyOf"])
+    if isinstance(schema.get("additionalProperties"), dict):
+        return f"dict[str, {annotation(schema['additionalProperties'])}]"
     kinds = schema["type"] if isinstance(schema["type"], list) else [schema["type"]]
     names = [f"list[{annotation(schema['items'])}]" if kind == "array" else PLAIN[kind] for kind in kinds]
     return " | ".join(names)

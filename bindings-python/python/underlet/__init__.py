@@ -12,12 +12,14 @@ practice come first.
 from __future__ import annotations
 
 import json
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from underlet import _core
 from underlet._check import Diagnosis, check
 from underlet._core import Equilibrium, Problem, equilibrium
+from underlet._document import answer
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
 from underlet._plan import Plan, plan, sheet_of
@@ -28,9 +30,18 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 __all__ = [
+    "ALTERNATIVE_CODES",
+    "CAUTION_CODES",
+    "DOCUMENT_KINDS",
     "ERROR_CODES",
+    "EXPLANATION_CODES",
     "FINDING_CODES",
+    "LIMIT_CODES",
+    "REASON_CODES",
     "TANK_FINDING_CODES",
+    "TARGET_KEYS",
+    "UNCERTAINTY_CAUSES",
+    "VERDICT_CODES",
     "Diagnosis",
     "Equilibrium",
     "FittedIons",
@@ -47,21 +58,52 @@ __all__ = [
     "examples",
     "fit_ions",
     "plan",
+    "schema",
     "sheet_of",
     "tank",
+    "validate",
     "water",
 ]
 
 __version__: str = _core.VERSION
 
-ERROR_CODES: Mapping[str, str] = MappingProxyType(_core.error_codes())
+_CODES: dict[str, dict[str, str]] = json.loads(_core.codes())
+
+ALTERNATIVE_CODES: Mapping[str, str] = MappingProxyType(_CODES["alternative"])
+"""Every code of an alternative to a plan, with one line on what it means."""
+
+CAUTION_CODES: Mapping[str, str] = MappingProxyType(_CODES["caution"])
+"""Every code that a caution of a plan can carry, with one line on what it means."""
+
+DOCUMENT_KINDS: Mapping[str, str] = MappingProxyType(_CODES["document"])
+"""Every kind of document, as documents state it, with one line on what it means."""
+
+ERROR_CODES: Mapping[str, str] = MappingProxyType(_CODES["error"])
 """Every code that a `Problem` can carry, with one line on what it means."""
 
-FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.finding_codes())
+EXPLANATION_CODES: Mapping[str, str] = MappingProxyType(_CODES["explanation"])
+"""Every code of an explanation of readings, with one line on what it means."""
+
+FINDING_CODES: Mapping[str, str] = MappingProxyType(_CODES["finding"])
 """Every code that a finding about a water report can carry, with one line on what it means."""
 
-TANK_FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.tank_finding_codes())
+LIMIT_CODES: Mapping[str, str] = MappingProxyType(_CODES["limit"])
+"""Every code of what limits a plan, with one line on what it means."""
+
+REASON_CODES: Mapping[str, str] = MappingProxyType(_CODES["reason"])
+"""Every code that a reason of a plan can carry, with one line on what it means."""
+
+TANK_FINDING_CODES: Mapping[str, str] = MappingProxyType(_CODES["tank_finding"])
 """Every code that a finding about a liquor tank can carry, with one line on what it means."""
+
+TARGET_KEYS: Mapping[str, str] = MappingProxyType(_CODES["target"])
+"""Every key of a target, with one line on what it means."""
+
+UNCERTAINTY_CAUSES: Mapping[str, str] = MappingProxyType(_CODES["uncertainty_cause"])
+"""Every cause in the uncertainty budget of a mash pH, with one line on what it means."""
+
+VERDICT_CODES: Mapping[str, str] = MappingProxyType(_CODES["verdict"])
+"""Every code of a verdict on readings, with one line on what it means."""
 
 
 def examples() -> dict[str, dict[str, Any]]:
@@ -79,3 +121,63 @@ def examples() -> dict[str, dict[str, Any]]:
     ['dark-mild-2.5hl', 'pale-ale-10hl', 'pale-lager-ro']
     """
     return {key: json.loads(day) for key, day in _core.examples().items()}
+
+
+def validate(kind: str, document: Mapping[str, object] | str | bytes) -> None:
+    """Check a document without answering it.
+
+    A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's day that
+    cannot be are found only by who answers the document.
+
+    Parameters
+    ----------
+    kind : str
+        What it should be, one of `DOCUMENT_KINDS`: ``"brew-day"``, ``"plan"`` and so on.
+    document : mapping, str or bytes
+        The document, as a mapping or as JSON text.
+
+    Raises
+    ------
+    InputError
+        Every problem of a document that people write; the first misfit of one that the engine wrote.
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> day = ul.examples()["pale-ale-10hl"]
+    >>> ul.validate("brew-day", day)
+    >>> try:
+    ...     ul.validate("brew-day", ul.plan(day).to_dict())
+    ... except ul.InputError as error:
+    ...     print(error.problems[0].found, "/", error.problems[0].expected)
+    a "plan" document / a "brew-day" document
+    """
+    answer(partial(_core.validate, kind), document)
+
+
+def schema(kind: str) -> dict[str, Any]:
+    """Give the JSON Schema (draft 2020-12) of a kind of document.
+
+    Parameters
+    ----------
+    kind : str
+        One of `DOCUMENT_KINDS`.
+
+    Returns
+    -------
+    dict
+        The schema, fresh at each call.
+
+    Raises
+    ------
+    InputError
+        When there is no such kind.
+
+    Examples
+    --------
+    >>> import underlet as ul
+    >>> ul.schema("brew-day")["$id"]
+    'urn:underlet:schema:brew-day:1'
+    """
+    read: dict[str, Any] = json.loads(_core.schema(kind))
+    return read

@@ -6,15 +6,15 @@ __all__ = [
     "Equilibrium",
     "Problem",
     "check",
+    "codes",
     "equilibrium",
-    "error_codes",
     "examples",
-    "finding_codes",
     "fit_ions",
     "plan",
+    "schema",
     "sheet_of",
     "tank",
-    "tank_finding_codes",
+    "validate",
     "water",
 ]
 
@@ -74,8 +74,14 @@ def tank(day: str) -> str:
 def examples() -> dict[str, str]:
     """Return the built-in brew days: key to JSON text."""
 
-def error_codes() -> dict[str, str]:
-    """Return every error code, with one line on what it means."""
+def validate(kind: str, document: str) -> None:
+    """Check a document of a kind without answering it."""
+
+def schema(kind: str) -> str:
+    """Give the JSON Schema of a kind of document, as JSON."""
+
+def codes() -> str:
+    """Give every list of codes and keys by its name, each with one line on what it means, as JSON."""
 
 @final
 class Equilibrium:
@@ -213,9 +219,3 @@ def equilibrium(
     >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
     True
     """
-
-def finding_codes() -> dict[str, str]:
-    """Return every code of a finding, with one line on what it means."""
-
-def tank_finding_codes() -> dict[str, str]:
-    """Return every code of a finding about a tank, with one line on what it means."""

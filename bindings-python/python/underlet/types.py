@@ -10,6 +10,33 @@ AlternativeCode: TypeAlias = Literal["one_salt_fewer", "acid_swapped", "least_di
 AmountUnit: TypeAlias = Literal["g", "mL"]
 """The unit that an amount of a reagent is weighed or measured in."""
 
+CautionCode: TypeAlias = Literal[
+    "acid_into_water",
+    "carbon_dioxide",
+    "lime_burns",
+    "sulfite",
+    "hot_liquor",
+    "report_mistaken",
+    "report_against_bench",
+    "report_finding",
+    "report_does_not_balance",
+    "limit_exceeded",
+    "chlorine_left",
+    "chloramine_stays",
+    "zinc",
+    "zinc_short",
+    "zinc_not_weighed",
+    "chalk_dissolves_in_part",
+    "base_drops_chalk",
+    "confidence_not_reached",
+    "mash_ph_unsure",
+    "safety_data_sheet",
+    "meter_decides",
+    "rough_error_bar",
+    "fit_and_forecast_apart",
+]
+"""Stable short code of a caution: programs match on it, so a code is never renamed."""
+
 LimitCode: TypeAlias = Literal["range_low", "range_high", "limit", "stock", "solubility", "source"]
 """What limits a plan."""
 
@@ -19,11 +46,68 @@ Meter: TypeAlias = Literal["ph", "conductivity", "temperature"]
 Place: TypeAlias = Literal["cold_liquor", "tank", "mash_liquor", "mash", "sparge_liquor", "kettle"]
 """Where a meter is held in, in the order of work."""
 
+ReasonCode: TypeAlias = Literal[
+    "nothing_needed",
+    "source_above_range",
+    "kettle_acid",
+    "max_salts",
+    "whole_steps",
+    "hard_limit",
+    "no_acid",
+    "no_base",
+    "nothing_brings",
+    "stock_or_solubility",
+    "ranges_conflict",
+    "range_too_narrow",
+    "aimed_inside_range",
+    "aim_not_converged",
+    "rests_on_range",
+    "cost_of_weighing",
+]
+"""Stable short code of a reason: programs match on it, so a code is never renamed."""
+
 Severity: TypeAlias = Literal["danger", "care", "note"]
 """How much a caution matters."""
 
 State: TypeAlias = Literal["met", "below", "above", "free"]
 """How a range is met."""
+
+TargetKey: TypeAlias = Literal[
+    "calcium",
+    "magnesium",
+    "sodium",
+    "potassium",
+    "ammonium",
+    "iron",
+    "manganese",
+    "chloride",
+    "sulfate",
+    "nitrate",
+    "nitrite",
+    "fluoride",
+    "sulfate_to_chloride",
+    "alkalinity",
+    "mash_ph",
+    "sparge_alkalinity",
+    "sparge_ph",
+    "kettle_ph",
+    "confidence",
+    "sparge_confidence",
+]
+"""What can be asked of a liquor, a mash or a wort."""
+
+UncertaintyCause: TypeAlias = Literal[
+    "malt_lots",
+    "malt_buffer",
+    "sampling",
+    "meter",
+    "alkalinity",
+    "calcium_effect",
+    "acid_strength",
+    "dissolving",
+    "carbon",
+]
+"""A cause of uncertainty of a mash pH."""
 
 Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor", "kettle"]
 """Where liquor stands, and where something can be added to it."""
@@ -73,8 +157,28 @@ the whole report."""
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
 
+RemarkCode: TypeAlias = Literal["report_mistaken", "report_against_bench", "report_finding"]
+"""What a remark is about."""
+
+ExplanationCode: TypeAlias = Literal[
+    "nothing_wrong",
+    "forgotten",
+    "doubled",
+    "half_dissolved",
+    "half_strength",
+    "swapped",
+    "probe_off",
+]
+"""What may have gone wrong on a day."""
+
 Probe: TypeAlias = Literal["usual", "second"]
 """Which probe of a kind was used."""
+
+VerdictCode: TypeAlias = Literal["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"]
+"""The verdict on the readings of a day."""
+
+Destination: TypeAlias = Literal["mash", "sparge", "elsewhere"]
+"""Where liquor is drawn to."""
 
 TankFindingCode: TypeAlias = Literal[
     "acid_before_heating",
@@ -88,6 +192,9 @@ TankFindingCode: TypeAlias = Literal[
     "chloride_on_steel",
 ]
 """Stable short code of what to watch in a tank: programs match on it, so a code is never renamed."""
+
+WorkCode: TypeAlias = Literal["fill", "recover", "dose", "heat", "hold", "draw"]
+"""What is done with the tank on a line of its ledger."""
 
 
 class Addition(TypedDict):
@@ -204,26 +311,10 @@ class BlendPart(TypedDict):
     """For people, such as "970 L (70 %)"."""
 
 
-class Contribution(TypedDict):
-    """One cause of uncertainty."""
-
-    cause: str
-    """Key, such as "malt_lots"."""
-
-    label: str
-    """Name for people."""
-
-    sd: float
-    """Its own standard deviation, pH."""
-
-    share: float
-    """Its share of the variance, 0 to 1."""
-
-
 class Caution(TypedDict):
     """One caution."""
 
-    code: str
+    code: CautionCode
     """Stable code, such as "acid_into_water"."""
 
     severity: Severity
@@ -236,20 +327,37 @@ class Caution(TypedDict):
 class Change(TypedDict):
     """A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence."""
 
-    key: str
+    key: TargetKey
     """Key of the target, "confidence" for that of the mash pH, or "sparge_confidence"."""
 
     unit: str
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
-    missed_by: float
-    """How far it lies outside its range now, negative below it; 0 where it is met, 1000 for a ratio that wants for chloride."""
+    missed_by: float | None
+    """How far it lies outside its range now, negative below it; 0 where it is met, null for a
+ratio without chloride to compare with, which has no figure."""
 
-    would_miss_by: float
+    would_miss_by: float | None
     """How far it would."""
 
     display: str
     """For people."""
+
+
+class Contribution(TypedDict):
+    """One cause of uncertainty."""
+
+    cause: UncertaintyCause
+    """Key, such as "malt_lots"."""
+
+    label: str
+    """Name for people."""
+
+    sd: float
+    """Its own standard deviation, pH."""
+
+    share: float
+    """Its share of the variance, 0 to 1."""
 
 
 class CurvePoint(TypedDict):
@@ -382,7 +490,7 @@ class MashForecast(TypedDict):
     thickness_l_per_kg: float
     """Liquor per grain, L/kg."""
 
-    causes: list[Contribution]
+    uncertainty_budget: list[Contribution]
     """Where the uncertainty comes from, largest first."""
 
     curve: list[CurvePoint]
@@ -448,7 +556,7 @@ class Reading(TypedDict):
 class Reason(TypedDict):
     """One reason, as data and as a sentence."""
 
-    code: str
+    code: ReasonCode
     """Stable code, such as "source_above_range"."""
 
     subject: str
@@ -483,7 +591,7 @@ class SpargeForecast(TypedDict):
 class TargetLine(TypedDict):
     """A wanted range and how it is met."""
 
-    key: str
+    key: TargetKey
     """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph"."""
 
     label: str
@@ -540,6 +648,25 @@ class VesselLiquor(TypedDict):
 
     display: str
     """For people, such as "540 L at 72 °C"."""
+
+
+class DerivedFigures(TypedDict):
+    """What follows from the entries taken at their word."""
+
+    balance: WaterBalance
+    """Cations against anions."""
+
+    hardness_mg_l_caco3: float
+    """Hardness of calcium and magnesium, mg/L as CaCO3."""
+
+    calculated_tds_mg_per_l: float
+    """Sum of all ions as they are dissolved, mg/L."""
+
+    residue_on_evaporation_mg_per_l: float
+    """Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L."""
+
+    conductivity_25c_us_per_cm: float | None
+    """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
 
 
 class Finding(TypedDict):
@@ -612,8 +739,9 @@ class ReconciledAmount(TypedDict):
     mmol_per_kg: float
     """Amount, mmol per kg of water."""
 
-    covariance: list[float]
-    """Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)²."""
+    covariance: dict[str, float]
+    """Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
+(mmol/kg)²."""
 
 
 class ReconciledDisagreement(TypedDict):
@@ -664,7 +792,7 @@ class ReconciledEstimate(TypedDict):
 
 
 class ReconciledLiquor(TypedDict):
-    """Today's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave."""
+    """ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave."""
 
     amounts: list[ReconciledAmount]
     """Ions and weak acids in the order of the table, then inorganic carbon."""
@@ -707,8 +835,8 @@ class ReconciledMeasurement(TypedDict):
 class ReconciledRemark(TypedDict):
     """What is odd about today's liquor."""
 
-    code: str
-    """"report_mistaken", "report_against_bench" or "report_finding"."""
+    code: RemarkCode
+    """What it is about."""
 
     severity: FindingSeverity
     """How grave it is."""
@@ -738,6 +866,41 @@ class ReconciledUnused(TypedDict):
 
     key: str
     """Key of the entry."""
+
+
+class Reconciliation(TypedDict):
+    """What the water is today: what fits report and bench best, electroneutral."""
+
+    temperature_c: float
+    """Temperature, °C; pH is at it."""
+
+    estimates: list[ReconciledEstimate]
+    """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
+
+    measurements: list[ReconciledMeasurement]
+    """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
+measured."""
+
+    unused: list[ReconciledUnused]
+    """Entries that are no measurement of their own, or say nothing about the amounts."""
+
+    chi_square: float
+    """Sum of the squares of all residuals in their standard deviations."""
+
+    degrees_of_freedom: int
+    """How many measurements more there are than it takes to know the water."""
+
+    probability: float
+    """Probability of so great a chi-square, or greater, if every standard deviation is right."""
+
+    disagreement: ReconciledDisagreement | None
+    """The measurement that disagrees most with the others; absent where nothing can."""
+
+    text: str
+    """How well report and bench agree, in plain words."""
+
+    liquor: ReconciledLiquor
+    """ReconciledWater's liquor as a source of a brew day takes it."""
 
 
 class WaterBalance(TypedDict):
@@ -831,60 +994,6 @@ class WaterMistake(TypedDict):
     """The proposal in plain words."""
 
 
-class DerivedFigures(TypedDict):
-    """What follows from the entries taken at their word."""
-
-    balance: WaterBalance
-    """Cations against anions."""
-
-    hardness_mg_l_caco3: float
-    """Hardness of calcium and magnesium, mg/L as CaCO3."""
-
-    calculated_tds_mg_per_l: float
-    """Sum of all ions as they are dissolved, mg/L."""
-
-    residue_on_evaporation_mg_per_l: float
-    """Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L."""
-
-    conductivity_25c_us_per_cm: float | None
-    """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
-
-
-class Reconciliation(TypedDict):
-    """What the water is today: what fits report and bench best, electroneutral."""
-
-    temperature_c: float
-    """Temperature, °C; pH is at it."""
-
-    estimates: list[ReconciledEstimate]
-    """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
-
-    measurements: list[ReconciledMeasurement]
-    """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
-measured."""
-
-    unused: list[ReconciledUnused]
-    """Entries that are no measurement of their own, or say nothing about the amounts."""
-
-    chi_square: float
-    """Sum of the squares of all residuals in their standard deviations."""
-
-    degrees_of_freedom: int
-    """How many measurements more there are than it takes to know the water."""
-
-    probability: float
-    """Probability of so great a chi-square, or greater, if every standard deviation is right."""
-
-    disagreement: ReconciledDisagreement | None
-    """The measurement that disagrees most with the others; absent where nothing can."""
-
-    text: str
-    """How well report and bench agree, in plain words."""
-
-    liquor: ReconciledLiquor
-    """Today's liquor as a source of a brew day takes it."""
-
-
 class IonFitReport(TypedDict):
     """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
 
@@ -955,7 +1064,7 @@ class DiagnosisAddition(TypedDict):
 class DiagnosisExplanation(TypedDict):
     """One explanation of the readings."""
 
-    code: str
+    code: ExplanationCode
     """What went wrong."""
 
     probability: float
@@ -1059,8 +1168,8 @@ class TankChlorine(TypedDict):
 class TankDrawn(TypedDict):
     """Liquor that was drawn."""
 
-    to: str
-    """Where to: "mash", "sparge" or "elsewhere"."""
+    to: Destination
+    """Where to."""
 
     water_kg: float
     """Water in it, kg."""
@@ -1160,8 +1269,8 @@ class TankLine(TypedDict):
     label: str
     """The line's own words."""
 
-    work: str
-    """What was done: "fill", "recover", "dose", "heat", "hold" or "draw"."""
+    work: WorkCode
+    """What was done."""
 
     volume_l: TankFigure
     """Volume as read at its temperature, L."""
@@ -1188,7 +1297,7 @@ class TankLine(TypedDict):
     """Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate."""
 
     gone: TankGone
-    """What left the tank on this line, draws aside."""
+    """What left the tank on this line, draws one."""
 
     drawn: TankDrawn | None
     """What was drawn, on a draw."""
@@ -1222,19 +1331,51 @@ class TankOff(TypedDict):
     place: int | None
     """Which of the supply's causes, from 0."""
 
-    differences: list[float]
-    """Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g."""
+    amounts_mmol: dict[str, float]
+    """Difference in the tank of each amount of `liquor`, by its key, mmol."""
+
+    water_kg: float
+    """Difference in water, kg."""
+
+    temperature_c: float
+    """Difference in temperature, K."""
+
+    scale_g: float
+    """Difference in scale since the tank was first filled, g."""
+
+    scale_of_this_water_g: float
+    """Difference in the part of it that came out of the water that is still in the tank, g."""
+
+    carbon_dioxide_g: float
+    """Difference in carbon dioxide that left since then, g."""
+
+    steam_kg: float
+    """Difference in steam that left since then, kg."""
+
+    free_chlorine_g: float
+    """Difference in free chlorine, g as Cl2."""
+
+    combined_chlorine_g: float
+    """Difference in combined chlorine, g as Cl2."""
 
 
 class PlanDocument(TypedDict):
     """A plan to weigh from."""
 
-    underlet: int
+    underlet: Literal[1]
     """Format version: 1."""
 
+    engine: str
+    """Version of the engine that wrote it, such as "0.1.0"."""
+
     document: Literal["plan"]
-    """Always "plan"."""
+    """Kind of the document."""
+
+    id: str | None
+    """Your own identifier, from the document that this answers."""
+
+    note: str | None
+    """Your own note, from the document that this answers."""
 
     name: str
     """Name of the brew."""
@@ -1297,17 +1438,23 @@ class PlanDocument(TypedDict):
 class WaterDocument(TypedDict):
     """A water report that was looked at."""
 
-    underlet: int
+    underlet: Literal[1]
     """Format version: 1."""
 
+    engine: str
+    """Version of the engine that wrote it, such as "0.1.0"."""
+
     document: Literal["water"]
-    """Always "water"."""
+    """Kind of the document."""
+
+    id: str | None
+    """Your own identifier, from the document that this answers."""
+
+    note: str | None
+    """Your own note, from the document that this answers."""
 
     name: str
     """Name of the water."""
-
-    note: str | None
-    """Where and how it was sampled."""
 
     sampled: str | None
     """Day of sampling, YYYY-MM-DD."""
@@ -1333,7 +1480,7 @@ class WaterDocument(TypedDict):
     bench: WaterBench | None
     """This morning's bench, where there was one."""
 
-    today: Reconciliation | None
+    reconciled: Reconciliation | None
     """What the water is today, from report and bench together."""
 
     reconciliation_error: str | None
@@ -1343,11 +1490,20 @@ class WaterDocument(TypedDict):
 class FittedIonsDocument(TypedDict):
     """The answer to a fit of ions."""
 
-    underlet: int
+    underlet: Literal[1]
     """Format version: 1."""
 
+    engine: str
+    """Version of the engine that wrote it, such as "0.1.0"."""
+
     document: Literal["fitted-ions"]
-    """Always "fitted-ions"."""
+    """Kind of the document."""
+
+    id: str | None
+    """Your own identifier, from the document that this answers."""
+
+    note: str | None
+    """Your own note, from the document that this answers."""
 
     summary: str
     """One line: is every range met?"""
@@ -1377,17 +1533,26 @@ class FittedIonsDocument(TypedDict):
 class DiagnosisDocument(TypedDict):
     """What the readings of a day say."""
 
-    underlet: int
+    underlet: Literal[1]
     """Format version: 1."""
 
+    engine: str
+    """Version of the engine that wrote it, such as "0.1.0"."""
+
     document: Literal["diagnosis"]
-    """Always "diagnosis"."""
+    """Kind of the document."""
+
+    id: str | None
+    """Your own identifier, from the document that this answers."""
+
+    note: str | None
+    """Your own note, from the document that this answers."""
 
     name: str
     """Name of the brew."""
 
-    verdict: str
-    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits."""
+    verdict: VerdictCode
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits."""
 
     sentence: str
     """The verdict as a sentence."""
@@ -1405,11 +1570,20 @@ class DiagnosisDocument(TypedDict):
 class TankDocument(TypedDict):
     """A day of the tank, worked through."""
 
-    underlet: int
+    underlet: Literal[1]
     """Format version: 1."""
 
+    engine: str
+    """Version of the engine that wrote it, such as "0.1.0"."""
+
     document: Literal["tank-ledger"]
-    """Always "tank-ledger"."""
+    """Kind of the document."""
+
+    id: str | None
+    """Your own identifier, from the document that this answers."""
+
+    note: str | None
+    """Your own note, from the document that this answers."""
 
     name: str
     """Name of the day."""

@@ -7,7 +7,7 @@ use super::result::{FitError, FitResult};
 use super::uncertainty::BrewUncertainty;
 use crate::mash::Aim;
 use crate::math;
-use crate::recipe::{BrewDay, Wanted};
+use crate::recipe::{BrewDay, TargetKey, Wanted};
 use crate::words;
 
 /// Most times that a day is planned again, aimed by the forecast of the plan before: one or two are usual, since its error
@@ -19,9 +19,9 @@ const SAME_PH: f64 = 0.002;
 /// How a pH was aimed.
 pub(crate) struct Aimed {
     /// Key of the target.
-    pub key: &'static str,
+    pub key: TargetKey,
     /// Key of its confidence among what a plan can miss.
-    pub confidence_key: &'static str,
+    pub confidence_key: TargetKey,
     /// What it is called.
     pub name: &'static str,
     /// The range that was asked for.
@@ -73,9 +73,15 @@ pub(super) fn solve_aimed(
     let mash = ranges.mash.zip(day.mash_ph_confidence);
     let sparge = ranges.sparge.zip(day.sparge_ph_confidence);
     let mut aimed = MashAndSparge {
-        mash: mash.map(|asked| Aimed::new(["mash_ph", "confidence"], "mash pH", asked)),
-        sparge: sparge
-            .map(|asked| Aimed::new(["sparge_ph", "sparge_confidence"], "sparge pH", asked)),
+        mash: mash
+            .map(|asked| Aimed::new([TargetKey::MashPh, TargetKey::Confidence], "mash pH", asked)),
+        sparge: sparge.map(|asked| {
+            Aimed::new(
+                [TargetKey::SpargePh, TargetKey::SpargeConfidence],
+                "sparge pH",
+                asked,
+            )
+        }),
     };
     let mut round = 0;
     loop {
@@ -147,7 +153,7 @@ fn is_same_end(one: Option<f64>, other: Option<f64>) -> bool {
 impl Aimed {
     /// A pH with its range and confidence, aimed at the whole range as long as no plan is known.
     fn new(
-        [key, confidence_key]: [&'static str; 2],
+        [key, confidence_key]: [TargetKey; 2],
         name: &'static str,
         (range, confidence): (Wanted, f64),
     ) -> Aimed {

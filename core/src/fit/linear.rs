@@ -17,7 +17,7 @@ use crate::component::Component;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
 use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
-use crate::recipe::Wanted;
+use crate::recipe::{TargetKey, Wanted};
 
 /// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
 /// a miss that costs as much in one term as in another.
@@ -204,14 +204,14 @@ pub enum Subject {
 
 impl Subject {
     /// Key of the target that it belongs to.
-    pub fn key(self) -> &'static str {
+    pub fn key(self) -> TargetKey {
         match self {
-            Subject::Component(ion) => ion.key(),
-            Subject::RatioLow | Subject::RatioHigh => "sulfate_to_chloride",
-            Subject::MashPhLow | Subject::MashPhHigh => "mash_ph",
-            Subject::Alkalinity => "alkalinity",
-            Subject::SpargeAlkalinity => "sparge_alkalinity",
-            Subject::SpargePhLow | Subject::SpargePhHigh => "sparge_ph",
+            Subject::Component(ion) => TargetKey::Component(ion),
+            Subject::RatioLow | Subject::RatioHigh => TargetKey::SulfateToChloride,
+            Subject::MashPhLow | Subject::MashPhHigh => TargetKey::MashPh,
+            Subject::Alkalinity => TargetKey::Alkalinity,
+            Subject::SpargeAlkalinity => TargetKey::SpargeAlkalinity,
+            Subject::SpargePhLow | Subject::SpargePhHigh => TargetKey::SpargePh,
         }
     }
 }

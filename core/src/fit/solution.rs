@@ -16,7 +16,7 @@ use crate::component::Component;
 use crate::error::InputError;
 use crate::liquor::Dose;
 use crate::mash::Forecast;
-use crate::recipe::BrewDay;
+use crate::recipe::{BrewDay, TargetKey};
 
 /// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
@@ -183,7 +183,7 @@ impl<'a> Solution<'a> {
     }
 
     /// How the pH of a target was aimed.
-    pub fn aimed(&self, key: &str) -> Option<&Aimed> {
+    pub fn aimed(&self, key: TargetKey) -> Option<&Aimed> {
         let mut aimed = self.aimed.iter().flatten();
         aimed.find(|aimed| aimed.key == key)
     }

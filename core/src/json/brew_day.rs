@@ -6,6 +6,7 @@ use super::malt::malt;
 use super::shelf::{count, shelved};
 use super::source::source;
 use super::targets::targets;
+use crate::document::DocumentKind;
 use crate::quantity::{self, Substance};
 use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
@@ -18,8 +19,7 @@ const UNREAD: Draw = Draw {
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
-    day.describe("underlet", "Format version of the document.");
-    day.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = day.head(DocumentKind::BrewDay);
     day.describe("name", "Name of the brew.");
     let name = day.text("name");
     let brewhouse = brewhouse(day);
@@ -117,6 +117,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     ];
     let (mash, rest_temperature_c) = mash.unwrap_or((UNREAD, 0.0));
     let read = BrewDay {
+        attached,
         name: name.unwrap_or_default(),
         brewhouse,
         batch,

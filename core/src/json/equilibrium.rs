@@ -2,6 +2,7 @@
 
 use super::ObjectReader;
 use super::water::{figures, made};
+use crate::document::{Attached, DocumentKind};
 use crate::quantity;
 use crate::speciation::{CARBON, Known, given};
 
@@ -17,8 +18,9 @@ const DESCRIPTIONS: [(&str, &str); 2] = [
     ),
 ];
 
-/// Reads it; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
+/// Reads it with what the user attached; the result can be solved only if no problem was met.
+pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
+    let attached = water.head_without_version(DocumentKind::EquilibriumInput);
     let report = figures(water);
     for (key, description) in DESCRIPTIONS {
         water.describe(key, description);
@@ -32,5 +34,5 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
         log10_pco2,
     };
     made(water, &known.report, |_| known.checked())?;
-    Some(known)
+    Some((attached, known))
 }

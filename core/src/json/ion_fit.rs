@@ -7,14 +7,14 @@ use super::shelf::{count, measured};
 use super::source::source;
 use super::targets::{SULFATE_TO_CHLORIDE, ranges};
 use crate::checker::duplicates;
+use crate::document::DocumentKind;
 use crate::quantity;
 use crate::recipe::check::{MOST_REAGENTS, can_be_made, fits_shelf, is_available};
 use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
-    fit.describe("underlet", "Format version of the document.");
-    fit.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = fit.head(DocumentKind::IonFit);
     fit.describe("source", "The water at hand.");
     let water = fit.object("source", source);
     fit.describe("dilution", "Water that it may be diluted with.");
@@ -51,6 +51,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         fit.checked("volume", is_available(&source, dilution.as_ref(), &liquor));
     }
     Some(IonFit {
+        attached,
         source,
         dilution,
         liquor,

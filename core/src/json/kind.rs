@@ -1,6 +1,7 @@
 //! What a key may hold: the one description that messages and schema are both made from.
 
 use crate::checker;
+use crate::document::DocumentKind;
 use crate::naming::{self, Name};
 use crate::quantity::Quantity;
 
@@ -37,6 +38,8 @@ pub(super) enum Kind<'k> {
     Object,
     /// The format version.
     Version(u64),
+    /// The kind of the document.
+    Document(DocumentKind),
 }
 
 impl Kind<'_> {
@@ -59,6 +62,7 @@ impl Kind<'_> {
             Kind::List(min, max) => checker::list_expectation([min, max]),
             Kind::Object => "an object".to_owned(),
             Kind::Version(version) => format!("format version {version}"),
+            Kind::Document(kind) => format!("\"{kind}\""),
         }
     }
 
@@ -86,6 +90,7 @@ impl Kind<'_> {
             Kind::List(..) => checker::list_advice(key),
             Kind::Object => object_advice(key, &[]),
             Kind::Version(version) => format!("Write \"{key}\": {version}."),
+            Kind::Document(kind) => format!("Write \"{key}\": \"{kind}\"."),
         }
     }
 }

@@ -79,9 +79,11 @@ fn certificate(item: &mut ObjectReader<'_>) -> Certificate {
         "pH of the lot's Congress wort, as its certificate tells it; a mash reads lower.",
     );
     let congress_ph = item.optional_quantity("congress_ph", &quantity::MALT_PH);
+    item.describe("ph_sd", "Standard deviation of its pH.");
     let ph_sd = item.optional_quantity("ph_sd", &quantity::PH_SD);
     item.describe("buffering", "The lot's own buffering.");
     let buffering = item.optional_quantity("buffering", &quantity::BUFFERING);
+    item.describe("buffering_sd", "Standard deviation of its buffering.");
     let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
     item.describe(
         "acidity",

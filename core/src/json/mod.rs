@@ -10,6 +10,7 @@ mod ion_fit;
 mod kind;
 mod malt;
 mod names;
+mod output;
 pub mod pages;
 mod parse;
 mod path;
@@ -29,14 +30,16 @@ mod water_report;
 mod written;
 
 pub use crate::naming::Name;
-pub use names::{error_codes, examples, finding_codes, names, tank_finding_codes};
+pub use names::{codes, examples, names};
+pub use output::input_error_schema;
+use output::other_kind;
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
-use read_back::read_back;
 pub use reader::ObjectReader;
 
 use serde_json::Value;
 
+use crate::document::DocumentKind;
 use crate::error::{Code, InputError, Problem};
 use crate::fit::FitError;
 use crate::fit::PlanError;
@@ -73,7 +76,26 @@ pub fn read<T>(
     text: &str,
     body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
 ) -> Result<T, InputError> {
+    read_parsed(parse(text)?, body)
+}
+
+/// The same of a kind of document: one of another kind is refused in one sentence.
+fn read_as<T>(
+    kind: DocumentKind,
+    text: &str,
+    body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
+) -> Result<T, InputError> {
     let document = parse(text)?;
+    match other_kind(&document.value, kind) {
+        Some(problem) => Err(problem.into()),
+        None => read_parsed(document, body),
+    }
+}
+
+fn read_parsed<T>(
+    document: Document,
+    body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
+) -> Result<T, InputError> {
     let mut problems = Problems::new();
     document
         .duplicates
@@ -95,6 +117,15 @@ pub fn schema<T>(title: &str, body: impl FnOnce(&mut ObjectReader<'_>) -> Option
     sketch.into_document(title)
 }
 
+fn schema_as<T>(
+    kind: DocumentKind,
+    body: impl FnOnce(&mut ObjectReader<'_>) -> Option<T>,
+) -> Value {
+    let mut schema = schema(kind.as_str(), body);
+    schema["$id"] = kind.schema_id().into();
+    schema
+}
+
 impl BrewDay {
     /// Reads a `brew-day` document.
     ///
@@ -108,48 +139,7 @@ impl BrewDay {
     /// assert!(grits.hint.starts_with("Did you mean \"grist\"?"));
     /// ```
     pub fn from_json(text: &str) -> Result<BrewDay, InputError> {
-        read(text, brew_day::brew_day)
-    }
-}
-
-impl Plan {
-    /// Reads a `plan` document that the engine wrote.
-    ///
-    /// # Errors
-    /// Text that is not a `plan` document; else the first misfit alone, with its path: a key that is
-    /// missing or unknown, or a value of another kind or beyond what a plan can have.
-    ///
-    /// ```
-    /// use underlet::plan::Plan;
-    /// use underlet::recipe::EXAMPLES;
-    /// let plan = underlet::json::plan(EXAMPLES[0].1)?;
-    /// assert_eq!(Plan::from_json(&plan.to_json()), Ok(plan));
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn from_json(text: &str) -> Result<Plan, InputError> {
-        let Document { value, duplicates } = parse(text)?;
-        let mut problems = Problems::new();
-        for problem in duplicates {
-            problems.push(problem);
-        }
-        // The other problems of another kind of document would only distract.
-        let kind = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
-            reader.version("underlet", u64::from(crate::FORMAT_VERSION));
-            reader.choice("document", &[("plan", &[])])
-        });
-        if kind.is_none() {
-            problems.amend_last("document", no_plan_document);
-        }
-        problems.into_result(kind)?;
-        read_back(&value).map_err(|problem| InputError {
-            problems: vec![problem],
-        })
-    }
-
-    /// The plan document as compact JSON: the same bytes for the same day in every language.
-    pub fn to_json(&self) -> String {
-        // A plan holds only finite numbers, texts and lists, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
+        read_as(DocumentKind::BrewDay, text, brew_day::brew_day)
     }
 }
 
@@ -183,21 +173,6 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     Ok(Plan::from_json(plan)?.to_sheet())
 }
 
-/// Says of a document that it is no plan.
-fn no_plan_document(problem: &mut Problem) {
-    let found = match problem.code {
-        Code::MissingKey => "a document without \"document\"".to_owned(),
-        _ => format!("a {} document", problem.found),
-    };
-    *problem = Problem {
-        code: problem.code,
-        path: std::mem::take(&mut problem.path),
-        found,
-        expected: "a plan document".to_owned(),
-        hint: "Give the plan as the engine wrote it.".to_owned(),
-    };
-}
-
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
@@ -215,9 +190,7 @@ fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
         expected: format!("at least {} mg/L", digits(least * 1.0005)),
         hint: "Raise that limit, or add a purer source.".to_owned(),
     };
-    InputError {
-        problems: vec![problem],
-    }
+    problem.into()
 }
 
 /// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.
@@ -230,9 +203,7 @@ fn no_plan(of: &str, path: &str) -> InputError {
         hint: "Look for one amount, range or weight far larger or smaller than the others."
             .to_owned(),
     };
-    InputError {
-        problems: vec![problem],
-    }
+    problem.into()
 }
 
 impl IonFit {
@@ -241,23 +212,7 @@ impl IonFit {
     /// # Errors
     /// Every problem of the document at once.
     pub fn from_json(text: &str) -> Result<IonFit, InputError> {
-        read(text, ion_fit::ion_fit)
-    }
-}
-
-impl FittedIons {
-    /// The document as compact JSON: the same bytes for the same fit in every language.
-    pub fn to_json(&self) -> String {
-        // It holds only finite numbers, texts and lists, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
-    }
-}
-
-impl DiagnosisDocument {
-    /// The document as compact JSON: the same bytes for the same readings in every language.
-    pub fn to_json(&self) -> String {
-        // It holds only finite numbers, texts and lists, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
+        read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
     }
 }
 
@@ -298,13 +253,18 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
-    let (day, read) = read(document, readings::readings)?;
+    let given = read_as(DocumentKind::Readings, document, readings::readings)?;
+    let (day, read) = (&given.day, &given.readings);
     let checks = day
         .diagnostics()
         .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
-    let problems = readings::not_predicted(&read, checks.readings(), &day.brewhouse.meters);
-    match checks.diagnose(&read) {
-        Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
+    let problems = readings::not_predicted(read, checks.readings(), &day.brewhouse.meters);
+    match checks.diagnose(read) {
+        Ok(diagnosis) if problems.is_empty() => {
+            let mut document = diagnosis.document(&day.name);
+            document.head.attached = given.attached;
+            Ok(document)
+        }
         _ => Err(InputError { problems }),
     }
 }
@@ -323,20 +283,12 @@ impl WaterReport {
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn from_json(text: &str) -> Result<WaterReport, InputError> {
-        read(text, water_report::water_report)
+        read_as(DocumentKind::WaterReport, text, water_report::water_report)
     }
 
     /// The report as a `water-report` document again, every figure in the notation it came in.
     pub fn to_json(&self) -> String {
         water_report::document(self).to_string()
-    }
-}
-
-impl Water {
-    /// The document as compact JSON: the same bytes for the same report in every language.
-    pub fn to_json(&self) -> String {
-        // It holds only finite numbers, texts and lists, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
     }
 }
 
@@ -363,15 +315,7 @@ impl TankDay {
     /// # Errors
     /// Every problem of the document at once.
     pub fn from_json(text: &str) -> Result<TankDay, InputError> {
-        read(text, tank_day::tank_day)
-    }
-}
-
-impl TankLedger {
-    /// The document as compact JSON: the same bytes for the same day in every language.
-    pub fn to_json(&self) -> String {
-        // It holds only finite numbers, texts and lists, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
+        read_as(DocumentKind::TankDay, text, tank_day::tank_day)
     }
 }
 
@@ -402,14 +346,6 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
     TankDay::from_json(day)?.ledger()
 }
 
-impl EquilibriumDocument {
-    /// The document as compact JSON: the same bytes for the same question in every language.
-    pub fn to_json(&self) -> String {
-        // It holds only finite numbers and texts, which always serialise.
-        serde_json::to_string(self).unwrap_or_default()
-    }
-}
-
 /// The equilibrium of one water: its ions, its temperature and two of `alkalinity`, `ph`,
 /// `total_carbon` and `log10_pco2` in; pH, carbon, saturation, conductivity and species out.
 ///
@@ -427,38 +363,72 @@ impl EquilibriumDocument {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let known = read(water, equilibrium::known)?;
-    Ok(known.speciate()?.document())
+    let (attached, known) = read_as(DocumentKind::EquilibriumInput, water, equilibrium::known)?;
+    let mut document = known.speciate()?.document();
+    document.head.attached = attached;
+    Ok(document)
 }
 
-/// JSON Schema of what [`equilibrium()`] takes.
-pub fn equilibrium_input_schema() -> Value {
-    schema("equilibrium-input", equilibrium::known)
+/// Checks a document without answering it: the text is read, and every value is checked.
+///
+/// A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's
+/// day that cannot be, are found only by who answers the document.
+///
+/// # Errors
+/// Every problem of a document that people write; the first misfit of one that the engine wrote.
+///
+/// ```
+/// use underlet::DocumentKind;
+/// use underlet::json;
+/// use underlet::recipe::EXAMPLES;
+///
+/// let (_, day) = EXAMPLES[0];
+/// assert_eq!(json::validate(DocumentKind::BrewDay, day), Ok(()));
+///
+/// let plan = json::plan(day)?.to_json();
+/// let error = json::validate(DocumentKind::BrewDay, &plan).unwrap_err();
+/// let [problem] = error.problems.as_slice() else { panic!("one sentence") };
+/// assert_eq!((problem.found.as_str(), problem.expected.as_str()), ("a \"plan\" document", "a \"brew-day\" document"));
+/// # Ok::<(), underlet::error::InputError>(())
+/// ```
+pub fn validate(kind: DocumentKind, text: &str) -> Result<(), InputError> {
+    match kind {
+        DocumentKind::BrewDay => read_as(kind, text, brew_day::brew_day).map(drop),
+        DocumentKind::WaterReport => read_as(kind, text, water_report::water_report).map(drop),
+        DocumentKind::Readings => read_as(kind, text, readings::readings).map(drop),
+        DocumentKind::TankDay => read_as(kind, text, tank_day::tank_day).map(drop),
+        DocumentKind::IonFit => read_as(kind, text, ion_fit::ion_fit).map(drop),
+        DocumentKind::EquilibriumInput => read_as(kind, text, equilibrium::known).map(drop),
+        DocumentKind::Plan => Plan::from_json(text).map(drop),
+        DocumentKind::Water => Water::from_json(text).map(drop),
+        DocumentKind::Diagnosis => DiagnosisDocument::from_json(text).map(drop),
+        DocumentKind::TankLedger => TankLedger::from_json(text).map(drop),
+        DocumentKind::FittedIons => FittedIons::from_json(text).map(drop),
+        DocumentKind::Equilibrium => EquilibriumDocument::from_json(text).map(drop),
+    }
 }
 
-/// JSON Schema of the `tank-day` document.
-pub fn tank_day_schema() -> Value {
-    schema("tank-day", tank_day::tank_day)
-}
-
-/// JSON Schema of the `water-report` document.
-pub fn water_report_schema() -> Value {
-    schema("water-report", water_report::water_report)
-}
-
-/// JSON Schema of the `readings` document.
-pub fn readings_schema() -> Value {
-    schema("readings", readings::readings)
-}
-
-/// JSON Schema of the `brew-day` document.
-pub fn brew_day_schema() -> Value {
-    schema("brew-day", brew_day::brew_day)
-}
-
-/// JSON Schema of the `ion-fit` document.
-pub fn ion_fit_schema() -> Value {
-    schema("ion-fit", ion_fit::ion_fit)
+/// The JSON Schema (draft 2020-12) of a kind of document.
+///
+/// ```
+/// use underlet::{DocumentKind, json};
+/// assert_eq!(json::schema_of(DocumentKind::Plan)["$id"], "urn:underlet:schema:plan:1");
+/// ```
+pub fn schema_of(kind: DocumentKind) -> Value {
+    match kind {
+        DocumentKind::BrewDay => schema_as(kind, brew_day::brew_day),
+        DocumentKind::WaterReport => schema_as(kind, water_report::water_report),
+        DocumentKind::Readings => schema_as(kind, readings::readings),
+        DocumentKind::TankDay => schema_as(kind, tank_day::tank_day),
+        DocumentKind::IonFit => schema_as(kind, ion_fit::ion_fit),
+        DocumentKind::EquilibriumInput => schema_as(kind, equilibrium::known),
+        DocumentKind::Plan => output::schema::<Plan>(),
+        DocumentKind::Water => output::schema::<Water>(),
+        DocumentKind::Diagnosis => output::schema::<DiagnosisDocument>(),
+        DocumentKind::TankLedger => output::schema::<TankLedger>(),
+        DocumentKind::FittedIons => output::schema::<FittedIons>(),
+        DocumentKind::Equilibrium => output::schema::<EquilibriumDocument>(),
+    }
 }
 
 #[cfg(test)]

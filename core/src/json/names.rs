@@ -1,16 +1,23 @@
 //! What the engine has to offer a page that computes nothing: names that documents may use,
 //! built-in days, and what codes mean.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use underlet_tables::{LIMITS, MALTS, REAGENTS};
 
+use super::output::text;
 use crate::component::Component;
+use crate::document::DocumentKind;
 use crate::error::Code;
+use crate::mash::UncertaintyCause;
+use crate::plan::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
+use crate::readings::diagnosis::{ExplanationCode, VerdictCode};
 use crate::recipe::EXAMPLES;
+use crate::recipe::TargetKey;
 use crate::tank::TankFindingCode;
-use crate::water_report::FindingCode;
+use crate::tank::ledger::{Destination, WorkCode};
+use crate::water_report::{FindingCode, MistakeKind, RemarkCode};
 
 /// Names of ions, malts, reagents and watched limits.
 #[derive(Serialize)]
@@ -44,8 +51,7 @@ pub fn names() -> String {
         reagents: REAGENTS.iter().map(reagent).collect(),
         watched: LIMITS.iter().map(|limit| limit.quantity).collect(),
     };
-    // Texts and finite numbers always serialise.
-    serde_json::to_string(&names).unwrap_or_default()
+    text(&names)
 }
 
 /// The built-in brew days by key, as a JSON object.
@@ -54,25 +60,48 @@ pub fn examples() -> String {
     format!("{{{}}}", days.join(","))
 }
 
-/// Every code of a problem with what it means, as a JSON object.
-pub fn error_codes() -> String {
-    meanings(Code::ALL.iter().map(|code| (code.as_str(), code.meaning())))
+/// Every list of codes and keys by its name, each with what it means, as a JSON object.
+///
+/// ```
+/// let codes: serde_json::Value = serde_json::from_str(&underlet::json::codes())?;
+/// assert_eq!(codes["target"]["mash_ph"], "pH of the mash.");
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+pub fn codes() -> String {
+    macro_rules! lists {
+        ($($name:literal: $codes:ident,)+) => {
+            vec![$(($name, Ordered(
+                $codes::ALL.iter().map(|code| (code.as_str(), code.meaning())).collect(),
+            )),)+]
+        };
+    }
+    let mut lists = lists! {
+        "error": Code,
+        "document": DocumentKind,
+        "finding": FindingCode,
+        "mistake": MistakeKind,
+        "remark": RemarkCode,
+        "reason": ReasonCode,
+        "caution": CautionCode,
+        "limit": LimitCode,
+        "alternative": AlternativeCode,
+        "uncertainty_cause": UncertaintyCause,
+        "verdict": VerdictCode,
+        "explanation": ExplanationCode,
+        "tank_finding": TankFindingCode,
+        "work": WorkCode,
+        "destination": Destination,
+    };
+    let targets = TargetKey::all().map(|(key, meaning)| (key.as_str(), meaning));
+    lists.push(("target", Ordered(targets.collect())));
+    text(&Ordered(lists))
 }
 
-/// Every code of a finding about a water report with what it means, as a JSON object.
-pub fn finding_codes() -> String {
-    let codes = FindingCode::ALL.iter();
-    meanings(codes.map(|code| (code.as_str(), code.meaning())))
-}
+/// An object that keeps the order of its keys.
+struct Ordered<T>(Vec<(&'static str, T)>);
 
-/// Every code of what to watch in a tank with what it means, as a JSON object.
-pub fn tank_finding_codes() -> String {
-    let codes = TankFindingCode::ALL.iter();
-    meanings(codes.map(|code| (code.as_str(), code.meaning())))
-}
-
-fn meanings(codes: impl Iterator<Item = (&'static str, &'static str)>) -> String {
-    let meanings: BTreeMap<_, _> = codes.collect();
-    // Texts always serialise.
-    serde_json::to_string(&meanings).unwrap_or_default()
+impl<T: Serialize> Serialize for Ordered<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(key, value)| (key, value)))
+    }
 }

@@ -14,6 +14,7 @@ use serde_json::{Number, Value};
 
 use super::path::Path;
 use super::written::shown;
+use crate::document::Attached;
 use crate::error::{Code, Problem};
 use crate::naming::listed;
 use crate::quantity::quoted;
@@ -26,9 +27,49 @@ const LARGEST: f64 = 1e15;
 ///
 /// # Errors
 /// The first thing that does not fit.
-pub(super) fn read_back<T: DeserializeOwned>(value: &Value) -> Result<T, Problem> {
-    T::deserialize(Node(Some(value))).map_err(|misfit| misfit.0)
+pub(super) fn read_back<T: DeserializeOwned>(
+    value: &Value,
+    keys: &'static [&'static str],
+) -> Result<T, Problem> {
+    T::deserialize(Root { value, keys }).map_err(|misfit| misfit.0)
 }
+
+/// The document itself: its own keys, which must be there, then those of its head. What a user
+/// attached is no part of it.
+struct Root<'a> {
+    value: &'a Value,
+    keys: &'static [&'static str],
+}
+
+impl<'de> Deserializer<'de> for Root<'de> {
+    type Error = Misfit;
+
+    fn deserialize_any<V: Visitor<'de>>(self, visitor: V) -> Result<V::Value, Misfit> {
+        let Value::Object(fields) = self.value else {
+            return Err(Node(Some(self.value)).misfit("an object"));
+        };
+        let own = self.keys.iter().filter(|key| **key != HEAD);
+        let own = own.map(|key| (*key, fields.get(*key)));
+        let rest = fields
+            .iter()
+            .filter(|(key, _)| *key == HEAD || !self.keys.contains(&key.as_str()))
+            .filter(|(key, _)| !key.starts_with(Attached::PREFIX));
+        let rest = rest.map(|(key, value)| (key.as_str(), Some(value)));
+        visitor.visit_map(Fields {
+            rest: own.chain(rest),
+            value: None,
+        })
+    }
+
+    forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option
+        unit unit_struct newtype_struct seq tuple tuple_struct map struct enum identifier
+        ignored_any
+    }
+}
+
+/// The field of a document that holds its head, whose keys are beside those of the document.
+const HEAD: &str = "head";
 
 /// A problem whose path grows as it passes up through lists and objects.
 #[derive(Debug)]
@@ -99,6 +140,10 @@ impl Error for Misfit {
     fn unknown_variant(name: &str, known: &'static [&'static str]) -> Misfit {
         let expected = format!("one of: {}", listed(known.iter().copied()));
         Misfit::new(Code::UnknownName, quoted(name), expected)
+    }
+
+    fn missing_field(key: &'static str) -> Misfit {
+        Misfit::new(Code::MissingKey, "nothing".to_owned(), "a value").within_field(key)
     }
 
     fn unknown_field(key: &str, _: &'static [&'static str]) -> Misfit {
@@ -351,7 +396,7 @@ mod tests {
             found,
             expected,
             ..
-        } = match read_back(value) {
+        } = match Tanks::deserialize(Node(Some(value))).map_err(|misfit| misfit.0) {
             Ok(tanks) => return Ok(tanks),
             Err(problem) => problem,
         };

@@ -15,8 +15,9 @@ use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
 use super::stated::StatedReader;
-use super::written::{placed, shown, written, wrong_type};
+use super::written::{placed, shown, written, wrong_document, wrong_type};
 use crate::checker;
+use crate::document::{Attached, DocumentKind};
 use crate::error::{Code, Problem};
 use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
@@ -28,6 +29,8 @@ pub struct ObjectReader<'a> {
     path: Path<'a>,
     problems: &'a mut Problems,
     known: Vec<&'static str>,
+    /// Whether users may attach keys that begin with [`Attached::PREFIX`].
+    is_open: bool,
 }
 
 enum Source<'a> {
@@ -59,6 +62,7 @@ impl<'a> ObjectReader<'a> {
             path: Path::ROOT,
             problems,
             known: Vec::new(),
+            is_open: false,
         })
     }
 
@@ -68,6 +72,7 @@ impl<'a> ObjectReader<'a> {
             path: Path::ROOT,
             problems,
             known: Vec::new(),
+            is_open: false,
         }
     }
 
@@ -94,13 +99,87 @@ impl<'a> ObjectReader<'a> {
         }
     }
 
-    /// Diagnostics the format version.
-    pub fn version(&mut self, key: &'static str, version: u64) {
+    /// The head of a document of this kind: its format version, its kind where it is stated, and what the user attached to it.
+    pub(super) fn head(&mut self, kind: DocumentKind) -> Attached {
+        self.describe("underlet", "Format version of the document.");
+        self.version("underlet", u64::from(crate::FORMAT_VERSION));
+        self.kind_and_attached(kind)
+    }
+
+    /// The head of a document that may leave its version out.
+    pub(super) fn head_without_version(&mut self, kind: DocumentKind) -> Attached {
+        self.describe("underlet", "Format version of the document.");
+        self.optional_version("underlet", u64::from(crate::FORMAT_VERSION));
+        self.kind_and_attached(kind)
+    }
+
+    fn kind_and_attached(&mut self, kind: DocumentKind) -> Attached {
+        self.describe("document", "Kind of the document; it may be left out.");
+        let of = Kind::Document(kind);
+        match self.take("document", Optional, of) {
+            Some(Value::String(stated)) if kind == *stated.as_str() => {}
+            Some(Value::String(stated)) => {
+                let problem = wrong_document(stated, kind);
+                self.problems
+                    .push(placed(problem, &Path::field(&self.path, "document")));
+            }
+            Some(other) => self.refuse("document", Code::WrongType, other, of),
+            None => {}
+        }
+        self.describe("id", Attached::ABOUT_ID);
+        let about = match kind {
+            DocumentKind::WaterReport => "Where and how it was sampled; the answer carries it.",
+            _ => Attached::ABOUT_NOTE,
+        };
+        self.describe("note", about);
+        self.attached()
+    }
+
+    /// What a user attached.
+    pub(super) fn attached(&mut self) -> Attached {
+        let id = self.optional_text("id");
+        let note = self.optional_text("note");
+        self.is_open = true;
+        let mut attached = Attached {
+            id,
+            note,
+            ..Attached::default()
+        };
+        match &mut self.source {
+            Source::Sketch(sketch) => sketch.open(),
+            Source::Document(object) => {
+                let own = object
+                    .iter()
+                    .filter(|(key, _)| key.starts_with(Attached::PREFIX));
+                attached.extra = own
+                    .map(|(key, value)| (key.clone(), value.clone()))
+                    .collect();
+            }
+        }
+        attached
+    }
+
+    /// Checks the format version, where it is stated.
+    pub fn optional_version(&mut self, key: &'static str, version: u64) {
         let kind = Kind::Version(version);
-        let value = self.take(key, Optional, kind);
+        if let Some(value) = self.take(key, Optional, kind) {
+            self.check_version(key, Some(value), version);
+        }
+    }
+
+    /// Checks the format version.
+    pub fn version(&mut self, key: &'static str, version: u64) {
+        let value = self.take(key, Optional, Kind::Version(version));
         if let Source::Sketch(sketch) = &mut self.source {
             sketch.require(key);
-        } else if value.and_then(Value::as_f64) != Some(version as f64) {
+        } else {
+            self.check_version(key, value, version);
+        }
+    }
+
+    fn check_version(&mut self, key: &str, value: Option<&Value>, version: u64) {
+        let kind = Kind::Version(version);
+        if value.and_then(Value::as_f64) != Some(version as f64) {
             let found = value.map_or_else(|| "no version".to_owned(), shown);
             self.problem(
                 key,
@@ -436,7 +515,8 @@ impl<'a> ObjectReader<'a> {
             return;
         };
         for key in object.keys() {
-            if !self.known.contains(&key.as_str()) {
+            let is_attached = self.is_open && key.starts_with(Attached::PREFIX);
+            if !is_attached && !self.known.contains(&key.as_str()) {
                 self.unknown_key(key);
             }
         }

@@ -1,6 +1,7 @@
 //! Reads a `readings` document: a brew day, and what the meters said on it.
 
 use super::{Name, ObjectReader, brew_day};
+use crate::document::{Attached, DocumentKind};
 use crate::error::{Code, Problem};
 use crate::quantity::{self, Quantity};
 use crate::readings::Reading;
@@ -20,10 +21,16 @@ pub(super) const fn name(key: &'static str) -> Name<'static> {
     (key, &[])
 }
 
+/// A brew day and what the meters said on it.
+pub(super) struct Readings {
+    pub attached: Attached,
+    pub day: BrewDay,
+    pub readings: Vec<MeterReading>,
+}
+
 /// Reads the whole document.
-pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<(BrewDay, Vec<MeterReading>)> {
-    document.describe("underlet", "Format version of the document.");
-    document.version("underlet", u64::from(crate::FORMAT_VERSION));
+pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<Readings> {
+    let attached = document.head(DocumentKind::Readings);
     document.describe("brew_day", "The brew day, a whole document of its own.");
     let day = document.object("brew_day", brew_day::brew_day);
     document.describe(
@@ -31,7 +38,11 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<(BrewDay, Vec<
         "What the meters said: of a day of several brews, in one of them.",
     );
     let readings = document.list("readings", 1, MOST_READINGS, reading);
-    Some((day?, readings))
+    Some(Readings {
+        attached,
+        day: day?,
+        readings,
+    })
 }
 
 fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {

@@ -5,7 +5,10 @@ use serde_json::{Map, Value, json};
 use super::kind::Kind;
 use super::reader::Need;
 use crate::checker::LONGEST_TEXT;
+use crate::document::Attached;
 use crate::quantity::{MOLARITY, Quantity, STRENGTH};
+use crate::water_report::Subject;
+use crate::words::capitalised;
 
 /// The schema of one object as it is drawn up.
 #[derive(Default)]
@@ -14,9 +17,15 @@ pub(super) struct Sketch {
     required: Vec<&'static str>,
     descriptions: Vec<(&'static str, &'static str)>,
     definitions: Map<String, Value>,
+    is_open: bool,
 }
 
 impl Sketch {
+    /// Notes that users may attach keys of their own.
+    pub fn open(&mut self) {
+        self.is_open = true;
+    }
+
     pub fn describe(&mut self, key: &'static str, text: &'static str) {
         self.descriptions.push((key, text));
     }
@@ -73,17 +82,32 @@ impl Sketch {
     }
 
     fn into_object(mut self) -> Value {
-        for (key, text) in &self.descriptions {
-            if let Some(Value::Object(property)) = self.properties.get_mut(*key) {
-                property.insert("description".to_owned(), json!(text));
+        for (key, property) in &mut self.properties {
+            let mut texts = self.descriptions.iter().rev();
+            let said = texts.find(|(of, _)| of == key);
+            let said = said.map(|(_, text)| (*text).to_owned());
+            // The name of an ion, or of what a report states, says all.
+            let named = || {
+                Some(format!(
+                    "{}.",
+                    capitalised(&key.parse::<Subject>().ok()?.label())
+                ))
+            };
+            if let Some(text) = said.or_else(named) {
+                property["description"] = json!(text);
             }
         }
-        json!({
+        let mut object = json!({
             "type": "object",
             "properties": self.properties,
             "required": self.required,
             "additionalProperties": false,
-        })
+        });
+        if self.is_open {
+            let about = json!({"description": Attached::ABOUT_EXTRA});
+            object["patternProperties"] = json!({Attached::PATTERN: about});
+        }
+        object
     }
 
     fn schema(&mut self, kind: Kind<'_>) -> Value {
@@ -118,6 +142,7 @@ impl Sketch {
             }
             Kind::List(..) | Kind::Object => json!({}),
             Kind::Version(version) => json!({"const": version}),
+            Kind::Document(kind) => json!({"const": kind.as_str()}),
         }
     }
 
@@ -140,7 +165,10 @@ impl Sketch {
             "value_and_unit".to_owned(),
             json!({
                 "type": "object",
-                "properties": {"value": {"type": ["number", "string"]}, "unit": {"type": ["string", "null"]}},
+                "properties": {
+                    "value": {"type": ["number", "string"], "description": "The number."},
+                    "unit": {"type": ["string", "null"], "description": "Its unit."},
+                },
                 "required": ["value"],
                 "additionalProperties": false,
             }),
@@ -161,6 +189,11 @@ impl Sketch {
     fn range(&mut self, quantity: &'static Quantity) -> Value {
         let one = self.quantity(quantity);
         let end = json!({"anyOf": [one, {"type": "null"}]});
+        let described = |about: &str| {
+            let mut end = end.clone();
+            end["description"] = json!(about);
+            end
+        };
         let definition = json!({
             "title": format!("range of {}", quantity.name),
             "anyOf": [
@@ -168,7 +201,11 @@ impl Sketch {
                 {"type": "array", "items": end, "minItems": 2, "maxItems": 2},
                 {
                     "type": "object",
-                    "properties": {"low": end, "high": end, "prefer": end},
+                    "properties": {
+                        "low": described("Low end; open where it is left out."),
+                        "high": described("High end; open where it is left out."),
+                        "prefer": described("Preferred value within the range."),
+                    },
                     "minProperties": 1,
                     "additionalProperties": false,
                 },
@@ -178,14 +215,19 @@ impl Sketch {
     }
 
     fn stated(&mut self, quantity: &'static Quantity) -> Value {
-        let number = json!({"type": ["number", "string", "null"]});
+        let number =
+            |about: &str| json!({"type": ["number", "string", "null"], "description": about});
         let parts = self.define(
             "stated_in_parts".to_owned(),
             json!({
                 "type": "object",
                 "properties": {
-                    "value": number, "low": number, "high": number, "average": number, "sd": number,
-                    "unit": {"type": ["string", "null"]},
+                    "value": number("The value."),
+                    "low": number("Least of a range."),
+                    "high": number("Greatest of a range."),
+                    "average": number("Average of a range."),
+                    "sd": number("Standard deviation."),
+                    "unit": {"type": ["string", "null"], "description": "Unit of these numbers."},
                 },
                 "minProperties": 1,
                 "additionalProperties": false,

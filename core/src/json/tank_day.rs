@@ -4,26 +4,24 @@ use underlet_tables::REAGENTS;
 
 use super::shelf::{amount, count, preparation};
 use super::source::source;
-use super::today_liquor::today_liquor;
+use super::today_liquor::{amounts_by_key, today_liquor};
 use super::{Name, ObjectReader};
 use crate::checker::duplicates;
+use crate::document::DocumentKind;
 use crate::error::Code;
 use crate::quantity::{self, BareAmount};
 use crate::recipe::check::MOST_REAGENTS;
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, suits_tank};
-use crate::tank::{BESIDE, MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
+use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
 use crate::treatment::{Habits, Headspace};
 use crate::water_report::ReconciledRemark;
 
 /// Everything that can be off: the habits, and every amount of as many supplies as days have together.
 const MOST_OFF: usize = 200;
-/// Amounts of a liquor and what stands beside them.
-const MOST_DIFFERENCES: usize = 60;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
-    day.describe("underlet", "Format version of the document.");
-    day.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = day.head(DocumentKind::TankDay);
     day.describe("name", "Name of the day.");
     let name = day.text("name");
     day.describe("tank", "The liquor tank.");
@@ -52,6 +50,7 @@ pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
     }
     let (heel, heel_remarks) = heel.unwrap_or((Heel::ZERO, Vec::new()));
     Some(TankDay {
+        attached,
         name: name?,
         tank: tank?,
         supplies,
@@ -342,20 +341,6 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
             .unwrap_or(0.0)
     });
     let liquor = liquor?;
-    let [without, with] = BESIDE.map(|beside| liquor.amounts.len() + beside);
-    if off
-        .iter()
-        .any(|off| ![without, with].contains(&off.differences.len()))
-    {
-        of.problem(
-            "off",
-            Code::Contradiction,
-            "differences that do not go with the amounts of the liquor",
-            format!("{without} of each, or {with} with chlorine"),
-            "Copy \"heel\" of the tank's ledger whole.",
-        );
-        return None;
-    }
     let remarks = liquor.remarks.clone();
     let heel = TankHeel {
         water_kg: water_kg?,
@@ -383,17 +368,39 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     if given && place.is_none() {
         return None;
     }
-    of.describe("differences", "Amounts of the liquor in mmol, then the other figures of the heel in the order in which its ledger writes them.");
-    let differences = of.quantities(
-        "differences",
-        &quantity::HEEL_NUMBER,
-        1 + BESIDE[0],
-        MOST_DIFFERENCES,
+    of.describe(
+        "amounts_mmol",
+        "Difference in the tank of each amount of its liquor, mmol.",
     );
-    (differences.len() == of.length("differences")).then_some(TankOff {
-        habit: habit.and_then(|place| Habits::KEYS.get(place).copied()),
+    let amounts_mmol = of.object("amounts_mmol", |of| {
+        amounts_by_key(of, &quantity::HEEL_NUMBER)
+    });
+    let mut number = |key, text| {
+        of.describe(key, text);
+        of.optional_quantity(key, &quantity::HEEL_NUMBER)
+            .unwrap_or(0.0)
+    };
+    Some(TankOff {
+        water_kg: number("water_kg", "Difference in water, kg."),
+        temperature_c: number("temperature_c", "Difference in temperature, K."),
+        scale_g: number("scale_g", "Difference in scale, g."),
+        scale_of_this_water_g: number(
+            "scale_of_this_water_g",
+            "Difference in the part of it that came out of the water that is still there, g.",
+        ),
+        carbon_dioxide_g: number(
+            "carbon_dioxide_g",
+            "Difference in carbon dioxide that has left, g.",
+        ),
+        steam_kg: number("steam_kg", "Difference in steam that has left, kg."),
+        free_chlorine_g: number("free_chlorine_g", "Difference in free chlorine, g as Cl2."),
+        combined_chlorine_g: number(
+            "combined_chlorine_g",
+            "Difference in combined chlorine, g as Cl2.",
+        ),
+        habit: habit.and_then(|place| Habits::KEYS.get(place).map(|key| (*key).into())),
         supply,
         place: place.and_then(|place| u32::try_from(place).ok()),
-        differences,
+        amounts_mmol: amounts_mmol?,
     })
 }

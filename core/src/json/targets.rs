@@ -83,6 +83,7 @@ pub(super) fn ranges(
     of.optional_object("weights", |of| {
         let others = others.iter().map(|(key, ..)| *key);
         for key in wanted_ions().map(Component::key).chain(others) {
+            of.describe(key, "Weight of this target.");
             weights.extend(
                 of.optional_quantity(key, &quantity::WEIGHT)
                     .map(|weight| (key, weight)),
@@ -136,7 +137,10 @@ fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2]
         "Chance that a target should have of landing in its range; it is aimed so far inside.",
     );
     let read = of.optional_object("confidence", |of| {
-        let mut read = |key| of.optional_quantity(key, &quantity::CONFIDENCE);
+        let mut read = |key| {
+            of.describe(key, "Chance that this pH lands in its range.");
+            of.optional_quantity(key, &quantity::CONFIDENCE)
+        };
         Some([read("mash_ph"), read("sparge_ph")])
     });
     let confidences = read.unwrap_or_default();

@@ -1,13 +1,14 @@
 //! Reads today's liquor, as a water document tells it, in a source of a brew day.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use super::{Name, ObjectReader};
 use crate::component::Component;
 use crate::error::Code;
-use crate::quantity;
+use crate::quantity::{self, Quantity};
 use crate::water_report::{
-    CARBON_KEY, FindingSeverity, REMARK_CODES, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
+    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
 
 /// Every ion and the carbon, each once.
@@ -21,46 +22,77 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor
     of.describe("remarks", "What a plan should say of it.");
     let remarks = of.list("remarks", 0, MOST_REMARKS, remark);
     let all_read = amounts.len() == of.length("amounts") && remarks.len() == of.length("remarks");
-    let is_whole = all_read
-        && amounts
-            .iter()
-            .enumerate()
-            .all(|(place, amount)| amount.covariance.len() == place + 1);
     let told = |key: &str| amounts.iter().filter(|amount| amount.key == key).count();
-    let each_once = amounts.iter().all(|amount| told(amount.key) == 1);
-    if all_read && !(is_whole && each_once && told(CARBON_KEY) == 1) {
+    let each_once = amounts.iter().all(|amount| told(&amount.key) == 1);
+    if all_read && !(each_once && told(CARBON_KEY) == 1 && is_whole(&amounts)) {
         of.problem(
             "amounts",
             Code::Contradiction,
             "amounts that do not go with their covariances",
-            "each key once, \"inorganic_carbon\" among them, and as many covariances as its place in the list",
-            "Copy \"today.liquor\" of the water document whole.",
+            "each key once, \"inorganic_carbon\" among them, a variance for each amount, and a covariance for each two",
+            "Copy \"reconciled.liquor\" of the water document whole.",
         );
         return None;
     }
     all_read.then_some(ReconciledLiquor { amounts, remarks })
 }
 
-fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
-    let names: Vec<Name<'static>> = Component::ALL
+/// Whether each amount has its variance, each two of them one covariance, and no other is given.
+fn is_whole(amounts: &[ReconciledAmount]) -> bool {
+    let given = |one: &ReconciledAmount, other: &ReconciledAmount| {
+        usize::from(one.covariance.contains_key(&other.key))
+    };
+    let pairs = amounts.iter().enumerate().all(|(place, one)| {
+        let mut before = amounts.iter().take(place);
+        given(one, one) == 1 && before.all(|other| given(one, other) + given(other, one) == 1)
+    });
+    let count: usize = amounts.iter().map(|amount| amount.covariance.len()).sum();
+    pairs && count == amounts.len() * (amounts.len() + 1) / 2
+}
+
+/// Keys of all that a liquor holds: ions, weak acids and inorganic carbon.
+fn keys() -> impl Iterator<Item = &'static str> {
+    Component::ALL
         .into_iter()
         .map(Component::key)
         .chain([CARBON_KEY])
-        .map(|key| (key, [].as_slice()))
-        .collect();
+}
+
+/// Numbers under the keys of a liquor's amounts; nothing where one cannot be read.
+pub(super) fn amounts_by_key(
+    of: &mut ObjectReader<'_>,
+    quantity: &'static Quantity,
+) -> Option<BTreeMap<Cow<'static, str>, f64>> {
+    let mut is_whole = true;
+    let mut read = BTreeMap::new();
+    for key in keys() {
+        of.describe(key, "Of this amount.");
+        match of.optional_quantity(key, quantity) {
+            Some(number) => {
+                read.insert(Cow::Borrowed(key), number);
+            }
+            None => is_whole &= !of.has(key),
+        }
+    }
+    is_whole.then_some(read)
+}
+
+fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
+    let names: Vec<Name<'static>> = keys().map(|key| (key, [].as_slice())).collect();
     of.describe("key", "Key of the ion, or \"inorganic_carbon\".");
     let key = of.choice("key", &names).and_then(|place| names.get(place));
     of.describe("mmol_per_kg", "Amount per kg of water.");
     let mmol_per_kg = of.quantity("mmol_per_kg", &quantity::MMOL_PER_KG);
     of.describe(
         "covariance",
-        "Covariance with each amount of the list up to itself, (mmol/kg)².",
+        "Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two \
+         amounts state it once.",
     );
-    let covariance = of.quantities("covariance", &quantity::COVARIANCE, 1, MOST_AMOUNTS);
-    (covariance.len() == of.length("covariance")).then_some(ReconciledAmount {
-        key: key?.0,
+    let covariance = of.object("covariance", |of| amounts_by_key(of, &quantity::COVARIANCE));
+    Some(ReconciledAmount {
+        key: key?.0.into(),
         mmol_per_kg: mmol_per_kg?,
-        covariance,
+        covariance: covariance?,
     })
 }
 
@@ -70,15 +102,21 @@ fn remark(of: &mut ObjectReader<'_>) -> Option<ReconciledRemark> {
         ("doubt", FindingSeverity::Doubt),
         ("note", FindingSeverity::Note),
     ];
-    let codes = REMARK_CODES.map(|code| (code, [].as_slice()));
+    let codes: Vec<Name<'static>> = RemarkCode::ALL
+        .iter()
+        .map(|code| (code.as_str(), [].as_slice()))
+        .collect();
+    of.describe("code", "What it is about.");
     let code = of.choice("code", &codes);
+    of.describe("severity", "How grave it is.");
     let severity = of.choice(
         "severity",
         &SEVERITIES.map(|(name, _)| (name, [].as_slice())),
     );
+    of.describe("text", "In plain words.");
     let text = of.text("text");
     Some(ReconciledRemark {
-        code: Cow::Borrowed(REMARK_CODES.get(code?)?),
+        code: *RemarkCode::ALL.get(code?)?,
         severity: SEVERITIES.get(severity?)?.1,
         text: text?,
     })

@@ -5,17 +5,15 @@ use serde_json::{Map, Value, json};
 use super::ObjectReader;
 use super::bench::bench;
 use super::water::figures;
+use crate::document::{Attached, DocumentKind};
 use crate::quantity::tidy;
 use crate::water_report::{Entry, WaterReport};
 
 /// Reads the whole document. Contradictions within it are for findings, not for errors.
 pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport> {
-    report.describe("underlet", "Format version of the document.");
-    report.version("underlet", u64::from(crate::FORMAT_VERSION));
+    let attached = report.head(DocumentKind::WaterReport);
     report.describe("name", "Name of the water, such as \"well\".");
     let name = report.text("name");
-    report.describe("note", "Where and how it was sampled.");
-    let note = report.optional_text("note");
     report.describe("sampled", "Day of sampling.");
     let sampled = report.optional_date("sampled");
     report.describe(
@@ -33,11 +31,11 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
         .zip(sampled)
         .map(|(today, sampled)| today.days_since(sampled));
     Some(WaterReport {
+        attached,
         name: name?,
         sampled,
         today,
         age_days: age.filter(|days| *days >= 0).map(f64::from),
-        note,
         bench: bench.map(Box::new),
         ..water
     })
@@ -51,9 +49,14 @@ pub(super) fn document(report: &WaterReport) -> Value {
             document.insert(key.to_owned(), value);
         }
     };
+    let Attached { id, note, extra } = &report.attached;
     put("underlet", Some(json!(crate::FORMAT_VERSION)));
+    put("id", id.as_ref().map(|id| json!(id)));
+    put("note", note.as_ref().map(|note| json!(note)));
+    for (key, value) in extra {
+        put(key, Some(value.clone()));
+    }
     put("name", Some(json!(report.name)));
-    put("note", report.note.as_ref().map(|note| json!(note)));
     put("sampled", report.sampled.map(|day| json!(day.to_string())));
     put("today", report.today.map(|day| json!(day.to_string())));
     put_readings(&mut document, report);

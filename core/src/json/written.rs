@@ -4,6 +4,7 @@ use serde_json::{Map, Value};
 
 use super::kind::Kind;
 use super::path::Path;
+use crate::document::DocumentKind;
 use crate::error::{Code, Problem};
 use crate::quantity::{self, Written, quoted};
 
@@ -65,6 +66,24 @@ pub(super) fn placed(problem: Problem, path: &Path<'_>) -> Problem {
     Problem {
         path: path.to_string(),
         ..problem
+    }
+}
+
+/// Says of a document that it is of another kind.
+pub(super) fn wrong_document(stated: &str, kind: DocumentKind) -> Problem {
+    let hint = match DocumentKind::from_key(stated) {
+        Some(DocumentKind::BrewDay) if kind == DocumentKind::Plan => "Plan it first.",
+        Some(other) if other.is_written_by_engine() && !kind.is_written_by_engine() => {
+            "Give the document that it answers."
+        }
+        _ => "Give a document of that kind.",
+    };
+    Problem {
+        code: Code::WrongDocument,
+        path: "document".to_owned(),
+        found: format!("a {} document", quoted(stated)),
+        expected: format!("a \"{kind}\" document"),
+        hint: hint.to_owned(),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use underlet_tables::parameters;
 
+use super::cause::UncertaintyCause;
 use super::{Chemistry, Mash};
 use crate::component::Component;
 use crate::math;
@@ -24,8 +25,8 @@ pub struct Forecast {
 /// One cause of uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contribution {
-    /// Stable key, such as `malt_lots`.
-    pub key: &'static str,
+    /// Which cause, such as `malt_lots`.
+    pub key: UncertaintyCause,
     /// Name for people.
     pub label: &'static str,
     /// Its own standard deviation, pH.
@@ -172,7 +173,7 @@ pub(super) struct Effect {
 pub(super) struct Effects {
     pub lots: Vec<Effect>,
     pub buffers: Vec<Effect>,
-    others: [(&'static str, &'static str, Effect); 6],
+    others: [(UncertaintyCause, &'static str, Effect); 6],
 }
 
 impl Mash<'_> {
@@ -198,21 +199,25 @@ impl Mash<'_> {
         };
         let mut uncertainty_budget = vec![
             cause(
-                "malt_lots",
+                UncertaintyCause::MaltLots,
                 "differences between malt lots",
                 malts(&effects.lots),
             ),
             cause(
-                "malt_buffer",
+                UncertaintyCause::MaltBuffer,
                 "the buffering of the malts",
                 malts(&effects.buffers),
             ),
             cause(
-                "sampling",
+                UncertaintyCause::Sampling,
                 "the time and way of sampling",
                 parameters::MASH_PH_DEFINITION_SD.value,
             ),
-            cause("meter", "the pH meter", parameters::METER_SD.value),
+            cause(
+                UncertaintyCause::Meter,
+                "the pH meter",
+                parameters::METER_SD.value,
+            ),
         ];
         uncertainty_budget.extend(
             join(&effects.others).map(|(key, label, eq)| cause(key, label, eq / buffering)),
@@ -290,12 +295,12 @@ impl Mash<'_> {
             buffers,
             others: [
                 (
-                    "alkalinity",
+                    UncertaintyCause::Alkalinity,
                     "the alkalinity of the water",
                     acid(self.water_kg * self.liquor_sd(chemistry, doses, ph)),
                 ),
                 (
-                    "calcium_effect",
+                    UncertaintyCause::CalciumEffect,
                     "the effect of calcium and magnesium on malt",
                     acid(protons(
                         Component::Calcium,
@@ -303,7 +308,7 @@ impl Mash<'_> {
                     )),
                 ),
                 (
-                    "calcium_effect",
+                    UncertaintyCause::CalciumEffect,
                     "the effect of calcium and magnesium on malt",
                     acid(protons(
                         Component::Magnesium,
@@ -311,17 +316,17 @@ impl Mash<'_> {
                     )),
                 ),
                 (
-                    "acid_strength",
+                    UncertaintyCause::AcidStrength,
                     "the strength and measuring of the acid",
                     acid(doses.acid_eq),
                 ),
                 (
-                    "dissolving",
+                    UncertaintyCause::Dissolving,
                     "how much of the chalk dissolves",
                     acid(doses.dissolving_eq),
                 ),
                 (
-                    "carbon",
+                    UncertaintyCause::Carbon,
                     "how much carbon dioxide has left",
                     Effect {
                         acid_eq: -dissolved * chemistry.charge_per_carbon(ph),
@@ -423,7 +428,7 @@ impl Effects {
     }
 }
 
-fn cause(key: &'static str, label: &'static str, sd: f64) -> Contribution {
+fn cause(key: UncertaintyCause, label: &'static str, sd: f64) -> Contribution {
     Contribution {
         key,
         label,
@@ -433,8 +438,8 @@ fn cause(key: &'static str, label: &'static str, sd: f64) -> Contribution {
 
 /// Effects that follow each other under one key as one, in eq.
 fn join<'a>(
-    effects: &'a [(&'static str, &'static str, Effect)],
-) -> impl Iterator<Item = (&'static str, &'static str, f64)> + 'a {
+    effects: &'a [(UncertaintyCause, &'static str, Effect)],
+) -> impl Iterator<Item = (UncertaintyCause, &'static str, f64)> + 'a {
     effects
         .chunk_by(|(one, ..), (other, ..)| one == other)
         .filter_map(|same| {

@@ -39,6 +39,7 @@
 
 mod balance;
 mod bench;
+mod cause;
 mod certificate;
 mod chance;
 mod curve;
@@ -54,6 +55,7 @@ pub use balance::{
     ph_at_temperature, ph_at_temperature_sd, ph_of_all,
 };
 pub use bench::{BenchPoint, Titrated, TitrationError, titrated};
+pub use cause::UncertaintyCause;
 pub use certificate::{Certificate, CertificateError};
 pub use chance::{Aim, UnsureLiquor};
 pub use curve::TitrationCurve;

@@ -2,6 +2,7 @@
 
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
+use super::codes::CautionCode;
 use super::document::{Caution, Severity, State};
 use super::evaluation::Evaluation;
 use super::targets::state;
@@ -10,7 +11,7 @@ use crate::fit::{DoseOption, KettleDose, Solution, is_detectable};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
-use crate::recipe::{BrewDay, Shelved, Source};
+use crate::recipe::{BrewDay, Shelved, Source, TargetKey};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words::{self, DISPLAY_PH};
 
@@ -25,45 +26,45 @@ const FAIR_CHANCE: f64 = 0.6;
 const APART: f64 = 0.2;
 
 /// A caution that is always said in the same words: its code, how much it matters, and the sentence.
-pub(crate) type Fixed = (&'static str, Severity, &'static str);
+pub(crate) type Fixed = (CautionCode, Severity, &'static str);
 
 pub(crate) const LIME_BURNS: Fixed = (
-    "lime_burns",
+    CautionCode::LimeBurns,
     Severity::Danger,
     "Slaked lime burns eyes and skin and must not be breathed in: goggles, gloves, a dust mask.",
 );
 pub(crate) const HOT_LIQUOR: Fixed = (
-    "hot_liquor",
+    CautionCode::HotLiquor,
     Severity::Danger,
     "Hot liquor and hot surfaces scald: dose tanks before they are heated where you can.",
 );
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
-    "base_drops_chalk",
+    CautionCode::BaseDropsChalk,
     Severity::Care,
     "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not computed: give it to the mash, or \
      titrate the liquor before use.",
 );
 pub(crate) const SAFETY_DATA_SHEET: Fixed = (
-    "safety_data_sheet",
+    CautionCode::SafetyDataSheet,
     Severity::Note,
     "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first.",
 );
 pub(crate) const METER_DECIDES: Fixed = (
-    "meter_decides",
+    CautionCode::MeterDecides,
     Severity::Note,
     "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.",
 );
 
 /// Pitched wort needs 0.1 to 0.15 mg/L at least (brewing textbooks, from memory).
 const ZINC: Fixed = (
-    "zinc",
+    CautionCode::Zinc,
     Severity::Care,
     "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted: \
      measure it in the pitched wort. Local law says whether it may be added.",
 );
 
 pub(crate) const CHLORINE_LEFT: Fixed = (
-    "chlorine_left",
+    CautionCode::ChlorineLeft,
     Severity::Care,
     "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf (enough of it, \
      on a fine scale, allowed wherever liquor is drawn into), or draw through active carbon and test.",
@@ -72,7 +73,7 @@ pub(crate) const CHLORINE_LEFT: Fixed = (
 impl Caution {
     pub(crate) fn fixed((code, severity, text): Fixed) -> Caution {
         Caution {
-            code: code.into(),
+            code,
             severity,
             text: text.to_owned(),
         }
@@ -80,28 +81,28 @@ impl Caution {
 }
 
 const ACID_INTO_WATER: Fixed = (
-    "acid_into_water",
+    CautionCode::AcidIntoWater,
     Severity::Danger,
     "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
 );
 const CARBON_DIOXIDE: Fixed = (
-    "carbon_dioxide",
+    CautionCode::CarbonDioxide,
     Severity::Danger,
     "Acid sets carbon dioxide free from hard water: dose slowly, stir, and keep the room aired.",
 );
 const SULFITE: Fixed = (
-    "sulfite",
+    CautionCode::Sulfite,
     Severity::Danger,
     "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
      liquor before the other.",
 );
 const CHLORAMINE_REMAINS: Fixed = (
-    "chloramine_stays",
+    CautionCode::ChloramineStays,
     Severity::Care,
     "Ascorbic acid is slow with chloramine: test the liquor before use, or take a metabisulfite.",
 );
 const CHALK_DISSOLVES_IN_PART: Fixed = (
-    "chalk_dissolves_in_part",
+    CautionCode::ChalkDissolvesInPart,
     Severity::Care,
     "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less certain for it.",
 );
@@ -127,15 +128,15 @@ pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<
     }
     cautions.push(Caution::fixed(METER_DECIDES));
     let rough = solution.forecast.nonlinearity_in_words();
-    cautions.extend(rough.map(|text| note("rough_error_bar", text)));
+    cautions.extend(rough.map(|text| note(CautionCode::RoughErrorBar, text)));
     cautions.extend(fit_and_forecast_apart(solution, evaluation));
     cautions.sort_by_key(|caution| caution.severity);
     cautions
 }
 
-fn note(code: &'static str, text: String) -> Caution {
+fn note(code: CautionCode, text: String) -> Caution {
     Caution {
-        code: code.into(),
+        code,
         severity: Severity::Note,
         text,
     }
@@ -210,7 +211,10 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
         let stocked = unit.amount(stock);
-        ("zinc_short", format!("{stocked} is in stock: get more"))
+        (
+            CautionCode::ZincShort,
+            format!("{stocked} is in stock: get more"),
+        )
     } else {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));
@@ -219,10 +223,10 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
             unit.amount(dissolved),
             words::number(1000.0 * wanted / dissolved)
         );
-        ("zinc_not_weighed", then)
+        (CautionCode::ZincNotWeighed, then)
     };
     Caution {
-        code: code.into(),
+        code,
         severity: Severity::Care,
         text: format!(
             "{} {unit} of {} is wanted{each}, and {then}.",
@@ -247,7 +251,7 @@ fn of_chlorine(solution: &Solution<'_>) -> Option<Fixed> {
 /// What is wrong with a water that is drawn.
 pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     let remark = |remark: &ReconciledRemark| Caution {
-        code: remark.code.clone(),
+        code: remark.code.into(),
         severity: match remark.severity {
             FindingSeverity::Warning => Severity::Care,
             FindingSeverity::Doubt | FindingSeverity::Note => Severity::Note,
@@ -256,9 +260,9 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     };
     let known = source.reconciled.iter();
     cautions.extend(known.flat_map(|known| known.remarks.iter().map(remark)));
-    let mut care = |code: &'static str, text| {
+    let mut care = |code, text| {
         cautions.push(Caution {
-            code: code.into(),
+            code,
             severity: Severity::Care,
             text,
         });
@@ -266,7 +270,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     let balance = source.liquor.charge_balance();
     if !balance.is_acceptable() {
         care(
-            "report_does_not_balance",
+            CautionCode::ReportDoesNotBalance,
             format!(
                 "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
                  is missing, mistaken or on another basis; have it looked at before trusting the plan.",
@@ -279,7 +283,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     }
     for ion in Component::ALL {
         if let Some(text) = beyond_limit(&source.name, ion, source.liquor.ions.get(ion)) {
-            care("limit_exceeded", text);
+            care(CautionCode::LimitExceeded, text);
         }
     }
 }
@@ -308,12 +312,12 @@ fn fit_and_forecast_apart(solution: &Solution<'_>, evaluation: &Evaluation) -> O
             words::number(apart * parameters::FIT_ALKALINITY_TOLERANCE.value),
             words::number(apart * parameters::FIT_PH_TOLERANCE.value)
         );
-        note("fit_and_forecast_apart", text)
+        note(CautionCode::FitAndForecastApart, text)
     })
 }
 
 /// Code of a chance that falls short of the confidence asked.
-const NOT_REACHED: &str = "confidence_not_reached";
+const NOT_REACHED: CautionCode = CautionCode::ConfidenceNotReached;
 
 /// What to say of a mash pH that is too uncertain, aimed or not.
 fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
@@ -321,12 +325,12 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     let range = solution.day.targets.mash_ph.as_ref()?;
     let is_met = range.low != range.high
         && state(solution.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met;
-    let (code, less_than) = match solution.aimed("mash_ph") {
+    let (code, less_than) = match solution.aimed(TargetKey::MashPh) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,
             format!(", less than the {} % asked", aimed.percent()),
         ),
-        None if is_met && chance < FAIR_CHANCE => ("mash_ph_unsure", String::new()),
+        None if is_met && chance < FAIR_CHANCE => (CautionCode::MashPhUnsure, String::new()),
         _ => return None,
     };
     let mut text = format!(
@@ -346,7 +350,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
 /// What to say of a sparge pH that lacks the confidence asked.
 fn sparge_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
     let chance = evaluation.chances.sparge?;
-    let aimed = solution.aimed("sparge_ph")?;
+    let aimed = solution.aimed(TargetKey::SpargePh)?;
     let text = format!(
         "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % \
          asked.",
@@ -362,7 +366,7 @@ fn no_readings(evaluation: &Evaluation) -> Option<Caution> {
     let text = format!(
         "What meters should show in the liquor could not be computed ({error}): go by the mash pH."
     );
-    Some(note("readings_not_predicted", text))
+    Some(note(CautionCode::ReadingsNotPredicted, text))
 }
 
 fn hottest(day: &BrewDay) -> f64 {

@@ -1,18 +1,17 @@
 //! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
 //! Numbers carry their unit in the key; texts are ready for people to read.
 
-use std::borrow::Cow;
-
 use serde::de::{Error, Unexpected};
 use serde::{Deserialize, Deserializer, Serialize};
 
-use crate::document::document;
-use crate::error::codes;
+use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
+use crate::document::{Head, document};
 use crate::fit::FitResult;
+use crate::mash::UncertaintyCause;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
-use crate::recipe::{MOST_BREWS, MOST_PORTIONS, Meter, Vessel};
+use crate::recipe::{MOST_BREWS, MOST_PORTIONS, Meter, TargetKey, Vessel};
 use crate::words;
 
 document! {
@@ -20,11 +19,9 @@ document! {
 
     /// A plan to weigh from.
     pub struct Plan {
-        /// Format version: 1.
-        pub underlet: u32,
-        /// Always "plan".
-        #[schemars(with = "String", extend("const" = "plan"))]
-        pub document: PlanTag,
+        /// Versions, kind, and what the user attached to the day.
+        #[serde(flatten)]
+        pub head: Head,
         /// Name of the brew.
         pub name: String,
         /// Name of the brewhouse.
@@ -137,7 +134,7 @@ document! {
     /// A wanted range and how it is met.
     pub struct TargetLine {
         /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
-        pub key: String,
+        pub key: TargetKey,
         /// Name for people.
         pub label: String,
         /// Unit of the numbers of this line; empty for a ratio or a pH.
@@ -193,7 +190,7 @@ document! {
     /// One cause of uncertainty.
     pub struct Contribution {
         /// Key, such as "malt_lots".
-        pub cause: String,
+        pub cause: UncertaintyCause,
         /// Name for people.
         pub label: String,
         /// Its own standard deviation, pH.
@@ -270,7 +267,7 @@ document! {
     /// One reason, as data and as a sentence.
     pub struct Reason {
         /// Stable code, such as "source_above_range".
-        pub code: Cow<'static, str>,
+        pub code: ReasonCode,
         /// What it is about: a target's or a reagent's key.
         pub subject: String,
         /// The sentence.
@@ -298,7 +295,7 @@ document! {
     /// A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
     pub struct Change {
         /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
-        pub key: String,
+        pub key: TargetKey,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
         /// How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
@@ -335,7 +332,7 @@ document! {
     /// One caution.
     pub struct Caution {
         /// Stable code, such as "acid_into_water".
-        pub code: Cow<'static, str>,
+        pub code: CautionCode,
         /// How much it matters.
         pub severity: Severity,
         /// The sentence.
@@ -494,46 +491,6 @@ impl Round<'_> {
     /// What is read by one meter.
     pub(crate) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
         self.readings.iter().filter(move |one| one.meter == meter)
-    }
-}
-
-/// Marks a document as a plan.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum PlanTag {
-    /// The only one.
-    Plan,
-}
-
-codes! {
-    /// What limits a plan.
-    pub enum LimitCode {
-        /// The low end of a range.
-        RangeLow = "range_low",
-        /// The high end of a range.
-        RangeHigh = "range_high",
-        /// A hard limit on the liquor.
-        Limit = "limit",
-        /// A stock on hand.
-        Stock = "stock",
-        /// What dissolves.
-        Solubility = "solubility",
-        /// What can be drawn of a source.
-        Source = "source",
-    }
-}
-
-codes! {
-    /// What is done otherwise.
-    pub enum AlternativeCode {
-        /// The best plan with a salt fewer.
-        OneSaltFewer = "one_salt_fewer",
-        /// Another acid in place of one.
-        AcidSwapped = "acid_swapped",
-        /// The least pure water that brings every range within reach.
-        LeastDilution = "least_dilution",
-        /// The one reagent more that helps most.
-        OneMoreReagent = "one_more_reagent",
     }
 }
 

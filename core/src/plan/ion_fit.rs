@@ -1,6 +1,6 @@
 //! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their ranges.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::{ReagentKind, parameters};
 
 use super::additions::blend_part;
@@ -8,14 +8,14 @@ use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
-use crate::document::document;
+use crate::document::{DocumentKind, Head, document};
 use crate::fit::{
     Dilution, Distance, IonFitResult, IonProblem, PlanError, Salt, fit_ions, ion_targets, prices,
 };
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::reagent::AmountUnit;
-use crate::recipe::{IonFit, Shelved, Source, Wanted};
+use crate::recipe::{IonFit, Shelved, Source, TargetKey, Wanted};
 use crate::words;
 
 /// Most nodes of the search: many times what a usual fit takes.
@@ -30,15 +30,13 @@ const NOT_ASKED: Wanted = Wanted {
 };
 
 document! {
-    derive(Clone, Debug, PartialEq, Serialize);
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
 
     /// What a fit of ions comes to.
     pub struct FittedIons {
-        /// Format version: 1.
-        pub underlet: u32,
-        /// Always "fitted-ions".
-        #[schemars(extend("const" = "fitted-ions"))]
-        pub document: &'static str,
+        /// Versions, kind, and what the user attached to the fit.
+        #[serde(flatten)]
+        pub head: Head,
         /// One line: is every range met?
         pub summary: String,
         /// True when every range is met.
@@ -110,8 +108,7 @@ impl IonFit {
             || targets.alkalinity.is_some();
         let (meets_every_range, verdict) = verdict(&water, asked);
         Ok(FittedIons {
-            underlet: crate::FORMAT_VERSION,
-            document: "fitted-ions",
+            head: Head::of(DocumentKind::FittedIons, &self.attached),
             summary: verdict + ".",
             meets_every_range,
             water_kg: self.water_kg(),
@@ -212,14 +209,14 @@ impl IonFit {
             let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
             let is_present = figures.iter().any(|figure| *figure > TRACE_MG_PER_L);
             if wanted.is_some() || is_present {
-                let names = [ion.key(), ion.key(), "mg/L"];
+                let names = (TargetKey::Component(ion), [ion.key(), "mg/L"]);
                 let figures = figures.map(Some);
                 lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
             }
         }
         let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
         lines.push(line(
-            ["alkalinity", "alkalinity", "mg/L as CaCO3"],
+            (TargetKey::Alkalinity, ["alkalinity", "mg/L as CaCO3"]),
             [source, made].map(|liquor| Some(alkalinity(liquor))),
             self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
             mg_per_l_caco3,

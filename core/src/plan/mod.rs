@@ -6,6 +6,7 @@
 mod additions;
 mod assumptions;
 pub(crate) mod cautions;
+mod codes;
 mod document;
 mod evaluation;
 mod explanation;
@@ -13,13 +14,15 @@ mod forecasts;
 mod ion_fit;
 mod targets;
 
+pub use codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 pub use document::{
-    Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, Change, Contribution,
-    CurvePoint, FitReport, KettleForecast, KettleIon, LimitCode, MashForecast, Plan, PlanTag,
-    Proof, Reason, Severity, SpargeForecast, State, TargetLine, VesselLiquor,
+    Addition, Alternative, BindingLimit, BlendPart, Caution, Change, Contribution, CurvePoint,
+    FitReport, KettleForecast, KettleIon, MashForecast, Plan, Proof, Reason, Severity,
+    SpargeForecast, State, TargetLine, VesselLiquor,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh};
 
+use crate::document::{DocumentKind, Head};
 use crate::fit::{PlanError, Solution, solve_day};
 use crate::recipe::BrewDay;
 use crate::words;
@@ -58,8 +61,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         mash.confidence_asked_percent,
     );
     Plan {
-        underlet: crate::FORMAT_VERSION,
-        document: PlanTag::Plan,
+        head: Head::of(DocumentKind::Plan, &day.attached),
         name: day.name.clone(),
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,

@@ -8,7 +8,7 @@ use crate::component::Component;
 use crate::fit::{DosedKettle, KettleDose, Solution};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
-use crate::recipe::Wanted;
+use crate::recipe::{TargetKey, Wanted};
 use crate::words::{self, DISPLAY_PH};
 
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
@@ -50,41 +50,53 @@ pub(super) fn targets(
     for (ion, range) in &wanted.ions {
         let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
         let figures = [source.ions, overall.ions].map(|ions| Some(mg(ions.get(*ion))));
-        lines.push(line([ion.key(), ion.key(), "mg/L"], figures, range, mg));
+        lines.push(line(
+            (TargetKey::Component(*ion), [ion.key(), "mg/L"]),
+            figures,
+            range,
+            mg,
+        ));
     }
     if let Some(range) = &wanted.sulfate_to_chloride {
         lines.push(ratio_line(&source, &overall, range));
     }
     let mash = [Some(untreated.mash_ph), Some(reached.mash_ph)];
     lines.extend(ph_line(
-        ["mash_ph", "mash pH"],
+        (TargetKey::MashPh, "mash pH"),
         mash,
         wanted.mash_ph.as_ref(),
     ));
     if let Some(range) = wanted.sparge_alkalinity.as_ref().filter(|_| has_sparge) {
-        let names = ["sparge_alkalinity", "sparge alkalinity", "mg/L as CaCO3"];
+        let names = (
+            TargetKey::SpargeAlkalinity,
+            ["sparge alkalinity", "mg/L as CaCO3"],
+        );
         let titrated = |liquor: &Liquor| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(liquor));
         let figures = [&source, &reached.sparge].map(|liquor| Some(titrated(liquor)));
         lines.push(line(names, figures, range, mg_per_l_caco3));
     }
     let sparge = [Some(untreated.source_ph), reached.sparge_ph];
     let range = wanted.sparge_ph.as_ref().filter(|_| has_sparge);
-    lines.extend(ph_line(["sparge_ph", "sparge pH"], sparge, range));
+    lines.extend(ph_line((TargetKey::SpargePh, "sparge pH"), sparge, range));
     if let Some(range) = &solution.day.kettle.ph {
         let model = solution.kettle_model();
         let before = model.full(&source, &source, untreated.mash_ph).ph;
         let kettle = [Some(before), Some(reached.kettle.dosed.ph)];
-        lines.extend(ph_line(["kettle_ph", "kettle pH"], kettle, Some(range)));
+        lines.extend(ph_line(
+            (TargetKey::KettlePh, "kettle pH"),
+            kettle,
+            Some(range),
+        ));
     }
     lines
 }
 
 fn ph_line(
-    [key, label]: [&str; 2],
+    (key, label): (TargetKey, &str),
     figures: [Option<f64>; 2],
     range: Option<&Wanted>,
 ) -> Option<TargetLine> {
-    range.map(|range| line([key, label, ""], figures, range, identity))
+    range.map(|range| line((key, [label, ""]), figures, range, identity))
 }
 
 /// All the brewing liquor with the kettle's acid as it is given here, in place of what the fit was given of it.
@@ -132,7 +144,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
         let chloride = mg(liquor, Component::Chloride);
         (chloride > TRACE_MG_PER_L).then(|| mg(liquor, Component::Sulfate) / chloride)
     };
-    let names = ["sulfate_to_chloride", "sulfate to chloride", ""];
+    let names = (TargetKey::SulfateToChloride, ["sulfate to chloride", ""]);
     let mut line = line(names, [source, made].map(ratio), range, identity);
     let beyond = |times: f64| mg(made, Component::Sulfate) - times * mg(made, Component::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
@@ -145,12 +157,15 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit, `None` for a ratio
 /// without chloride or a liquor without equilibrium; `in_unit` turns the range's canonical numbers into it.
 pub(super) fn line(
-    [key, label, unit]: [&str; 3],
+    (key, [label, unit]): (TargetKey, [&str; 2]),
     figures: [Option<f64>; 2],
     range: &Wanted,
     in_unit: impl Fn(f64) -> f64,
 ) -> TargetLine {
-    let is_ph = matches!(key, "mash_ph" | "sparge_ph" | "kettle_ph");
+    let is_ph = matches!(
+        key,
+        TargetKey::MashPh | TargetKey::SpargePh | TargetKey::KettlePh
+    );
     let in_unit = |value: f64| words::tidy(in_unit(value));
     let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
     let write = |value: f64| words::figure(value, unit, is_ph);
@@ -170,7 +185,7 @@ pub(super) fn line(
         }
     };
     TargetLine {
-        key: key.to_owned(),
+        key,
         label: label.to_owned(),
         unit: unit.to_owned(),
         source,

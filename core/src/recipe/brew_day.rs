@@ -3,6 +3,7 @@
 use underlet_tables::parameters;
 
 use super::{Brewhouse, Shelved, Source, Targets, Vessel, Wanted, Waters};
+use crate::document::Attached;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::{LiquorCovariance, Malt};
 use crate::math;
@@ -50,6 +51,8 @@ pub struct Kettle {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct BrewDay {
+    /// What the user attached: the plan carries it.
+    pub attached: Attached,
     /// Name of the brew.
     pub name: String,
     /// The brewhouse.

@@ -2,6 +2,7 @@
 
 use super::{BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, Targets, Wanted};
 use crate::component::Component;
+use crate::document::Attached;
 use crate::error::InputError;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::mash::Malt;
@@ -60,6 +61,7 @@ impl BrewDay {
     pub fn builder(name: impl Into<String>) -> BrewDayBuilder {
         BrewDayBuilder {
             day: BrewDay {
+                attached: Attached::default(),
                 name: name.into(),
                 brewhouse: Brewhouse::default(),
                 batch: 1.0,

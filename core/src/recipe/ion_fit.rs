@@ -4,6 +4,7 @@ use underlet_tables::parameters;
 
 use super::{Draw, Shelved, Source, Wanted};
 use crate::component::Component;
+use crate::document::Attached;
 use crate::liquor::alkalinity_eq_per_kg;
 
 /// A fit of ions in canonical units: read from a document or begun by [`IonFit::new`], and open to
@@ -11,6 +12,8 @@ use crate::liquor::alkalinity_eq_per_kg;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct IonFit {
+    /// What the user attached: the answer carries it.
+    pub attached: Attached,
     /// The water at hand.
     pub source: Source,
     /// Water that it may be diluted with.
@@ -43,6 +46,7 @@ impl IonFit {
     /// ```
     pub fn new(source: Source, volume_l: f64) -> IonFit {
         IonFit {
+            attached: Attached::default(),
             source,
             dilution: None,
             liquor: Draw {

@@ -56,7 +56,7 @@ impl Source {
         };
         for amount in &known.amounts {
             let mol_per_kg = amount.mmol_per_kg / 1e3;
-            match Component::from_key(amount.key) {
+            match Component::from_key(&amount.key) {
                 Some(ion) => liquor.ions.set(ion, mol_per_kg),
                 None => liquor.carbon_mol_per_kg = mol_per_kg,
             }
@@ -104,15 +104,18 @@ fn covariance(amounts: &[ReconciledAmount]) -> LiquorCovariance {
     // Each amount moves its own place, and alkalinity by its charge.
     let places: Vec<(usize, f64)> = amounts
         .iter()
-        .map(|amount| match Component::from_key(amount.key) {
+        .map(|amount| match Component::from_key(&amount.key) {
             Some(ion) => (ion as usize, ion.charge()),
             None => (LiquorCovariance::CARBON, 0.0),
         })
         .collect();
     let mut covariance = LiquorCovariance::ZERO;
     for (row, amount) in amounts.iter().enumerate() {
-        for (column, value) in amount.covariance.iter().enumerate() {
-            let Some((one, other)) = places.get(row).zip(places.get(column)) else {
+        for (column, other) in amounts.iter().enumerate().take(row + 1) {
+            let stated = amount.covariance.get(&other.key);
+            let value = stated.or_else(|| other.covariance.get(&amount.key));
+            let Some(((one, other), value)) = places.get(row).zip(places.get(column)).zip(value)
+            else {
                 continue;
             };
             covariance.add(*one, *other, value / 1e6);

@@ -1,7 +1,9 @@
 //! The ledger of a day as a document: numbers carry their unit in the key, or beside them; texts are ready for people to read.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::day::TankDay;
 use super::figures::{CARBON_DIOXIDE_G_PER_MOL, shown};
@@ -9,46 +11,47 @@ use super::heel::TankHeel;
 use super::watch::{TankFinding, findings};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
 use crate::component::Component;
+use crate::document::{DocumentKind, Head, document};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::quantity::{significant, tidy};
-use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work};
+use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work, WorkCode};
 use crate::treatment::Chlorine;
 use crate::water_report::{
-    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
+    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
 use underlet_tables::parameters;
 
-/// A day of the tank, worked through.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct TankLedger {
-    /// Format version: 1.
-    pub underlet: u32,
-    /// Always "tank-ledger".
-    #[schemars(extend("const" = "tank-ledger"))]
-    pub document: &'static str,
-    /// Name of the day.
-    pub name: String,
-    /// Name of the tank.
-    pub tank: String,
-    /// The lines in the order of work, each with what it led to.
-    pub lines: Vec<TankLine>,
-    /// What left the tank on this day.
-    pub gone: TankGone,
-    /// What to watch, gravest first.
-    pub findings: Vec<TankFinding>,
-    /// What is left for the next day.
-    pub heel: TankHeel,
+document! {
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
+
+    /// A day of the tank, worked through.
+    pub struct TankLedger {
+        /// Versions, kind, and what the user attached.
+        #[serde(flatten)]
+        pub head: Head,
+        /// Name of the day.
+        pub name: String,
+        /// Name of the tank.
+        pub tank: String,
+        /// The lines in the order of work, each with what it led to.
+        pub lines: Vec<TankLine>,
+        /// What left the tank on this day.
+        pub gone: TankGone,
+        /// What to watch, gravest first.
+        pub findings: Vec<TankFinding>,
+        /// What is left for the next day.
+        pub heel: TankHeel,
+    }
 }
 
 /// A line and what stands in the tank after it.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankLine {
     /// The line's own words.
     pub label: String,
-    /// What was done: "fill", "recover", "dose", "heat", "hold" or "draw".
-    #[schemars(extend("enum" = ["fill", "recover", "dose", "heat", "hold", "draw"]))]
-    pub work: &'static str,
+    /// What was done.
+    pub work: WorkCode,
     /// Volume as read at its temperature, L.
     pub volume_l: TankFigure,
     /// Water, kg.
@@ -72,7 +75,7 @@ pub struct TankLine {
 }
 
 /// A number with its standard deviation.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankFigure {
     /// The number.
     pub value: f64,
@@ -81,12 +84,12 @@ pub struct TankFigure {
 }
 
 /// An ion, a weak acid or the alkalinity.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankAmount {
     /// Key, such as "calcium" or "alkalinity".
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Unit of the numbers.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// The amount.
     pub value: f64,
     /// Standard deviation.
@@ -96,7 +99,7 @@ pub struct TankAmount {
 }
 
 /// What left the tank otherwise than by a draw.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankGone {
     /// Steam, kg.
     pub steam_kg: TankFigure,
@@ -107,11 +110,10 @@ pub struct TankGone {
 }
 
 /// Liquor that was drawn.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankDrawn {
-    /// Where to: "mash", "sparge" or "elsewhere".
-    #[schemars(extend("enum" = ["mash", "sparge", "elsewhere"]))]
-    pub to: &'static str,
+    /// Where to.
+    pub to: Destination,
     /// Water in it, kg.
     pub water_kg: f64,
     /// What it is, as a source of a brew day takes it.
@@ -121,7 +123,7 @@ pub struct TankDrawn {
 }
 
 /// Chlorine as a test reads it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankChlorine {
     /// Free chlorine, mg/L as Cl2 at 20 °C.
     pub free_mg_per_l: f64,
@@ -142,7 +144,7 @@ impl TankChlorine {
     /// What a plan should say of a draw.
     fn remark(self) -> ReconciledRemark {
         ReconciledRemark {
-            code: "report_finding".into(),
+            code: RemarkCode::ReportFinding,
             severity: FindingSeverity::Warning,
             text: format!(
                 "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \
@@ -173,8 +175,7 @@ impl TankLedger {
         let gone = TankGone::between(ledger.opened(), ledger.now());
         let heel = TankHeel::of(ledger.now(), &remarks);
         Ok(TankLedger {
-            underlet: crate::FORMAT_VERSION,
-            document: "tank-ledger",
+            head: Head::of(DocumentKind::TankLedger, &day.attached),
             name: day.name.clone(),
             tank: day.tank.name.clone(),
             lines,
@@ -209,11 +210,7 @@ impl TankLine {
             let mut remarks = remarks.to_vec();
             remarks.extend(chlorine.map(TankChlorine::remark));
             TankDrawn {
-                to: match drawn.to {
-                    Destination::Mash => "mash",
-                    Destination::Sparge => "sparge",
-                    Destination::Elsewhere => "elsewhere",
-                },
+                to: drawn.to,
                 water_kg: tidy(drawn.water_kg),
                 liquor: liquor_of(&drawn.liquor, &drawn.off, &remarks),
                 chlorine,
@@ -221,7 +218,7 @@ impl TankLine {
         });
         Ok(TankLine {
             label: entry.line.label.clone(),
-            work: entry.line.work.key(),
+            work: entry.line.work.code(),
             volume_l: figure(State::volume_l),
             water_kg: tidy(state.water_kg),
             temperature_c: tidy(state.temperature_c),
@@ -268,9 +265,9 @@ fn composition(heel: &Heel) -> Vec<TankAmount> {
     if state.water_kg <= 0.0 {
         return Vec::new();
     }
-    let amount = |key, unit, value: f64, sd: f64| TankAmount {
-        key,
-        unit,
+    let amount = |key: &'static str, unit: &'static str, value: f64, sd: f64| TankAmount {
+        key: key.into(),
+        unit: unit.into(),
         value: tidy(value),
         sd: tidy(sd),
         display: shown(value, sd, unit),
@@ -326,6 +323,7 @@ pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[ReconciledRemark]) ->
     let held = |liquor: &Dose, ion: Option<Component>| {
         1e3 * ion.map_or(liquor.carbon_mol, |ion| liquor.ions.get(ion))
     };
+    let key = |ion: Option<Component>| ion.map_or(CARBON_KEY, Component::key);
     let there = |ion: &Component| {
         liquor.ions.get(*ion) != 0.0 || off.iter().any(|cause| cause.ions.get(*ion) != 0.0)
     };
@@ -344,12 +342,12 @@ pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[ReconciledRemark]) ->
         .iter()
         .enumerate()
         .map(|(place, ion)| ReconciledAmount {
-            key: ion.map_or(CARBON_KEY, Component::key),
+            key: key(*ion).into(),
             mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
             covariance: kept
                 .iter()
                 .take(place + 1)
-                .map(|other| tidy(together(*ion, *other)))
+                .map(|other| (key(*other).into(), tidy(together(*ion, *other))))
                 .collect(),
         });
     ReconciledLiquor {

@@ -3,6 +3,7 @@
 use super::answer::TankLedger;
 use crate::checker::{Checker, duplicates};
 use crate::component::Component;
+use crate::document::Attached;
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::mash::LiquorCovariance;
@@ -11,7 +12,7 @@ use crate::recipe::Source;
 use crate::tank::ledger::{
     Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply, suits_tank,
 };
-use crate::water_report::{FindingSeverity, ReconciledRemark};
+use crate::water_report::{FindingSeverity, ReconciledRemark, RemarkCode};
 use underlet_tables::parameters;
 
 /// Water that feeds the tank on a day.
@@ -28,6 +29,8 @@ pub struct TankSupply {
 /// A day of the tank in canonical units. [`TankDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TankDay {
+    /// What the user attached: the ledger carries it.
+    pub attached: Attached,
     /// Name of the day.
     pub name: String,
     /// The tank.
@@ -61,7 +64,7 @@ impl TankSupply {
         let mut remarks: Vec<ReconciledRemark> = Vec::new();
         if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
             remarks.push(ReconciledRemark {
-                code: "report_finding".into(),
+                code: RemarkCode::ReportFinding,
                 severity: if source.liquor.charge_balance().is_acceptable() {
                     FindingSeverity::Note
                 } else {

@@ -1,7 +1,10 @@
 //! What a day leaves in the tank, as a document gives it out and takes it again.
 
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::answer::liquor_of;
 use super::day::doses;
@@ -15,7 +18,7 @@ use crate::treatment::{Chlorine, Habits};
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 
 /// What a day leaves in the tank: hand it to the next day whole.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankHeel {
     /// Water in the tank, kg.
     pub water_kg: f64,
@@ -40,58 +43,42 @@ pub struct TankHeel {
 }
 
 /// How the tank would differ, had one thing been off by its standard deviation.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct TankOff {
     /// The habit of the tank that was off, by its key.
-    pub habit: Option<&'static str>,
+    pub habit: Option<Cow<'static, str>>,
     /// The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
     pub supply: Option<String>,
     /// Which of the supply's causes, from 0.
     pub place: Option<u32>,
-    /// Differences in the tank: the amounts of `liquor` in mmol, then water_kg, temperature_c, scale_g, scale_of_this_water_g,
-    /// carbon_dioxide_g and steam_kg; and where there is chlorine free_chlorine_g and combined_chlorine_g.
-    pub differences: Vec<f64>,
+    /// Difference in the tank of each amount of `liquor`, by its key, mmol.
+    pub amounts_mmol: BTreeMap<Cow<'static, str>, f64>,
+    /// Difference in water, kg.
+    pub water_kg: f64,
+    /// Difference in temperature, K.
+    pub temperature_c: f64,
+    /// Difference in scale since the tank was first filled, g.
+    pub scale_g: f64,
+    /// Difference in the part of it that came out of the water that is still in the tank, g.
+    pub scale_of_this_water_g: f64,
+    /// Difference in carbon dioxide that left since then, g.
+    pub carbon_dioxide_g: f64,
+    /// Difference in steam that left since then, kg.
+    pub steam_kg: f64,
+    /// Difference in free chlorine, g as Cl2.
+    pub free_chlorine_g: f64,
+    /// Difference in combined chlorine, g as Cl2.
+    pub combined_chlorine_g: f64,
 }
-
-/// Figures of a tank beside the amounts of its liquor, without chlorine and with it.
-pub(crate) const BESIDE: [usize; 2] = [6, 8];
 
 impl TankHeel {
     /// The heel as it is given out.
     pub fn of(heel: &Heel, remarks: &[ReconciledRemark]) -> TankHeel {
         let state = heel.state();
         let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
-        let keys: Vec<&'static str> = liquor.amounts.iter().map(|amount| amount.key).collect();
-        let chlorinated = |state: &State| state.chlorine != State::EMPTY.chlorine;
-        let perturbed = heel.perturbed().iter();
-        let is_chlorinated =
-            chlorinated(state) || perturbed.clone().any(|one| chlorinated(&one.state));
-        let beside = BESIDE[usize::from(is_chlorinated)];
-        let figures = |state: &State| {
-            let mut figures = figures(state, &keys);
-            figures.truncate(keys.len() + beside);
-            figures
-        };
-        let middle = figures(state);
         let off = |one: &Perturbed| {
-            let (habit, supply, place) = match &one.cause {
-                Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
-                Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
-                Cause::Supply(name, place) => {
-                    (None, Some(name.clone()), u32::try_from(*place).ok())
-                }
-            };
-            let one = figures(&one.state);
-            TankOff {
-                habit,
-                supply,
-                place,
-                differences: one
-                    .iter()
-                    .zip(&middle)
-                    .map(|(one, middle)| one - middle)
-                    .collect(),
-            }
+            let keys = liquor.amounts.iter().map(|amount| &amount.key);
+            TankOff::between(&one.cause, state, &one.state, keys)
         };
         let moved = |one: &&Perturbed| one.state != *state;
         TankHeel {
@@ -103,7 +90,7 @@ impl TankHeel {
             steam_kg: state.steam_kg,
             free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
             combined_chlorine_g: chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
-            off: perturbed.filter(moved).map(off).collect(),
+            off: heel.perturbed().iter().filter(moved).map(off).collect(),
             liquor,
         }
     }
@@ -142,10 +129,9 @@ impl TankHeel {
                 });
             displaced.collect()
         } else {
-            let keys: Vec<&'static str> = self.liquor.amounts.iter().map(|a| a.key).collect();
             let one = |off: &TankOff| Perturbed {
                 cause: off.cause(),
-                state: moved(&state, &keys, &off.differences),
+                state: off.moved(&state),
             };
             self.off.iter().map(one).collect()
         };
@@ -154,8 +140,49 @@ impl TankHeel {
 }
 
 impl TankOff {
+    /// How one state differs from another, in the amounts of these keys and in all figures.
+    fn between<'k>(
+        cause: &Cause,
+        from: &State,
+        to: &State,
+        keys: impl Iterator<Item = &'k Cow<'static, str>>,
+    ) -> TankOff {
+        let (habit, supply, place) = match cause {
+            Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
+            Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
+            Cause::Supply(name, place) => (None, Some(name.clone()), u32::try_from(*place).ok()),
+        };
+        let mmol = |state: &State, key: &str| {
+            let dissolved = &state.dissolved;
+            1e3 * Component::from_key(key)
+                .map_or(dissolved.carbon_mol, |ion| dissolved.ions.get(ion))
+        };
+        let grams =
+            |mol: fn(&State) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
+        TankOff {
+            habit: habit.map(Cow::Borrowed),
+            supply,
+            place,
+            amounts_mmol: keys
+                .map(|key| (key.clone(), mmol(to, key) - mmol(from, key)))
+                .collect(),
+            water_kg: to.water_kg - from.water_kg,
+            temperature_c: to.temperature_c - from.temperature_c,
+            scale_g: to.scale_g() - from.scale_g(),
+            scale_of_this_water_g: grams(|state| state.precipitated_mol, CALCITE_G_PER_MOL),
+            carbon_dioxide_g: grams(|state| state.carbon_dioxide_mol, CARBON_DIOXIDE_G_PER_MOL),
+            steam_kg: to.steam_kg - from.steam_kg,
+            free_chlorine_g: grams(|state| state.chlorine.free_mol_per_kg, chlorine_g_per_mol()),
+            combined_chlorine_g: grams(
+                |state| state.chlorine.combined_mol_per_kg,
+                chlorine_g_per_mol(),
+            ),
+        }
+    }
+
     fn cause(&self) -> Cause {
-        let habit = Habits::KEYS.iter().position(|key| Some(*key) == self.habit);
+        let habit = self.habit.as_deref();
+        let habit = Habits::KEYS.iter().position(|key| Some(*key) == habit);
         habit.map_or_else(
             || {
                 let place = self.place.and_then(|place| usize::try_from(place).ok());
@@ -166,26 +193,38 @@ impl TankOff {
             Cause::Habit,
         )
     }
-}
 
-/// Amounts in the tank, mmol, and the figures beside them.
-fn figures(state: &State, keys: &[&'static str]) -> Vec<f64> {
-    let amount = |key: &&'static str| {
-        1e3 * Component::from_key(key).map_or(state.dissolved.carbon_mol, |ion| {
-            state.dissolved.ions.get(ion)
-        })
-    };
-    let beside = [
-        state.water_kg,
-        state.temperature_c,
-        state.scale_g(),
-        CALCITE_G_PER_MOL * state.precipitated_mol,
-        CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol,
-        state.steam_kg,
-        chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
-        chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
-    ];
-    keys.iter().map(amount).chain(beside).collect()
+    /// A tank that differs by so much.
+    fn moved(&self, state: &State) -> State {
+        let mut dose = Dose::default();
+        for (key, mmol) in &self.amounts_mmol {
+            match Component::from_key(key) {
+                Some(ion) => dose.ions.set(ion, mmol / 1e3),
+                None => dose.carbon_mol = mmol / 1e3,
+            }
+        }
+        dose.alkalinity_eq = dose.ions.strong_charge();
+        let chlorine =
+            |there: f64, grams: f64| math::at_least(there + grams / chlorine_g_per_mol(), 0.0);
+        State {
+            dissolved: possible(&state.dissolved.plus(&dose)),
+            water_kg: math::at_least(state.water_kg + self.water_kg, 0.0),
+            temperature_c: (state.temperature_c + self.temperature_c).clamp(0.0, 100.0),
+            calcite_mol: state.calcite_mol + self.scale_g / CALCITE_G_PER_MOL,
+            precipitated_mol: state.precipitated_mol
+                + self.scale_of_this_water_g / CALCITE_G_PER_MOL,
+            carbon_dioxide_mol: state.carbon_dioxide_mol
+                + self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
+            steam_kg: state.steam_kg + self.steam_kg,
+            chlorine: Chlorine {
+                free_mol_per_kg: chlorine(state.chlorine.free_mol_per_kg, self.free_chlorine_g),
+                combined_mol_per_kg: chlorine(
+                    state.chlorine.combined_mol_per_kg,
+                    self.combined_chlorine_g,
+                ),
+            },
+        }
+    }
 }
 
 /// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges leave.
@@ -197,32 +236,4 @@ fn possible(dissolved: &Dose) -> Dose {
     held.alkalinity_eq = held.ions.strong_charge();
     held.carbon_mol = math::at_least(held.carbon_mol, 0.0);
     held
-}
-
-/// A tank that differs by so much.
-fn moved(state: &State, keys: &[&'static str], differences: &[f64]) -> State {
-    let mut moved = *state;
-    let mut dose = Dose::default();
-    for (key, difference) in keys.iter().zip(differences) {
-        match Component::from_key(key) {
-            Some(ion) => dose.ions.set(ion, difference / 1e3),
-            None => dose.carbon_mol = difference / 1e3,
-        }
-    }
-    dose.alkalinity_eq = dose.ions.strong_charge();
-    moved.dissolved = possible(&state.dissolved.plus(&dose));
-    let mut beside = differences.iter().skip(keys.len()).copied();
-    let mut next = || beside.next().unwrap_or(0.0);
-    moved.water_kg = math::at_least(state.water_kg + next(), 0.0);
-    moved.temperature_c = (state.temperature_c + next()).clamp(0.0, 100.0);
-    moved.calcite_mol += next() / CALCITE_G_PER_MOL;
-    moved.precipitated_mol += next() / CALCITE_G_PER_MOL;
-    moved.carbon_dioxide_mol += next() / CARBON_DIOXIDE_G_PER_MOL;
-    moved.steam_kg += next();
-    let mut chlorine = |there: f64| math::at_least(there + next() / chlorine_g_per_mol(), 0.0);
-    moved.chlorine = Chlorine {
-        free_mol_per_kg: chlorine(state.chlorine.free_mol_per_kg),
-        combined_mol_per_kg: chlorine(state.chlorine.combined_mol_per_kg),
-    };
-    moved
 }

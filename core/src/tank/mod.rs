@@ -14,6 +14,5 @@ pub use answer::{
 };
 pub(crate) use day::{MOST_LINES, MOST_SUPPLIES};
 pub use day::{TankDay, TankSupply};
-pub(crate) use heel::BESIDE;
 pub use heel::{TankHeel, TankOff};
 pub use watch::{TankFinding, TankFindingCode, TankNumber};

@@ -1,8 +1,10 @@
 //! What to watch in a tank: scale, what does not dissolve, chloride beside steel, acid that comes too late. Each with its numbers, its
 //! source and a caution; limits are reasons to ask, never verdicts.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::{LIMITS, Limit, parameters, source};
 
 use super::answer::{TankChlorine, said};
@@ -43,7 +45,7 @@ codes! {
 }
 
 /// One thing to watch.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankFinding {
     /// Stable code.
     pub code: TankFindingCode,
@@ -58,20 +60,20 @@ pub struct TankFinding {
     /// Where the limit or the law comes from, and how far that was checked.
     pub source: String,
     /// What to mind when acting on it.
-    pub caution: &'static str,
+    pub caution: Cow<'static, str>,
 }
 
 /// A number of a finding.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankNumber {
     /// What it is.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// The number.
     pub value: f64,
     /// Standard deviation, where one is known.
     pub sd: Option<f64>,
     /// Its unit.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
 }
 
 const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you take out. Descale with the heater off \
@@ -117,10 +119,10 @@ pub(super) fn findings(
 
 fn number(key: &'static str, value: f64, sd: Option<f64>, unit: &'static str) -> TankNumber {
     TankNumber {
-        key,
+        key: key.into(),
         value: tidy(value),
         sd: sd.map(tidy),
-        unit,
+        unit: unit.into(),
     }
 }
 
@@ -160,7 +162,7 @@ fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
         ],
         text: advice.text,
         source: cited(parameters::SCALE_REACH.source),
-        caution: ACID_CAUTION,
+        caution: ACID_CAUTION.into(),
     })
 }
 
@@ -204,7 +206,7 @@ fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
             most.line.label
         ),
         source: cited(parameters::SCALE_TIME.source),
-        caution: SCALE_CAUTION,
+        caution: SCALE_CAUTION.into(),
     }))
 }
 
@@ -245,7 +247,7 @@ fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError>
             said(here)
         ),
         source: cited("nordstrom-1990"),
-        caution: HEATER_CAUTION,
+        caution: HEATER_CAUTION.into(),
     }))
 }
 
@@ -290,7 +292,7 @@ fn limit(entries: &[Entry]) -> Option<TankFinding> {
             limit.status
         ),
         source: format!("{}: {}", limit.edition, cited(limit.source)),
-        caution: LIMIT_CAUTION,
+        caution: LIMIT_CAUTION.into(),
     })
 }
 
@@ -348,9 +350,9 @@ fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding> {
         ),
         source: cited(preparation.reagent.source),
         caution: if preparation.reagent.caustic {
-            LIME_CAUTION
+            LIME_CAUTION.into()
         } else {
-            DISSOLVING_CAUTION
+            DISSOLVING_CAUTION.into()
         },
     })
 }
@@ -382,7 +384,7 @@ fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
             said(index)
         ),
         source: cited("gypsum-solubility"),
-        caution: DISSOLVING_CAUTION,
+        caution: DISSOLVING_CAUTION.into(),
     }))
 }
 
@@ -415,7 +417,7 @@ fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
             said(parameters::CHLORINE_TASTE.value)
         ),
         source: cited(parameters::CHLORINE_TASTE.source),
-        caution: CHLORINE_CAUTION,
+        caution: CHLORINE_CAUTION.into(),
     })
 }
 
@@ -478,7 +480,7 @@ fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, EquilibriumErro
             cited("plummer-busenberg-1982"),
             cited(parameters::COOLER_WORT_TEMPERATURE.source)
         ),
-        caution: COOLER_CAUTION,
+        caution: COOLER_CAUTION.into(),
     }))
 }
 
@@ -530,6 +532,6 @@ fn chloride(entries: &[Entry]) -> Option<TankFinding> {
             }
         ),
         source: cited(limit.source),
-        caution: STEEL_CAUTION,
+        caution: STEEL_CAUTION.into(),
     })
 }

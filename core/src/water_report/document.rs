@@ -1,60 +1,62 @@
 //! The water document: a report's entries in one unit each and as they were written, what follows from them, and what is odd.
 //! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::entry::{Entry, Figure, WaterReport};
 use super::finding::Finding;
 use super::plain::meq_per_l;
 use super::reconciliation::{Reconciliation, WaterBench, in_words};
 use super::water_mistake::WaterMistake;
+use crate::document::{DocumentKind, Head, document};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
-/// A water report that was looked at.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct Water {
-    /// Format version: 1.
-    pub underlet: u32,
-    /// Always "water".
-    #[schemars(extend("const" = "water"))]
-    pub document: &'static str,
-    /// Name of the water.
-    pub name: String,
-    /// Where and how it was sampled.
-    pub note: Option<String>,
-    /// Day of sampling, YYYY-MM-DD.
-    pub sampled: Option<String>,
-    /// How old the sample is, days; absent where one of the two days is not told.
-    pub age_days: Option<f64>,
-    /// Temperature of the sample, °C.
-    pub temperature_c: Option<f64>,
-    /// What the report states, in the order of the document's keys.
-    pub entries: Vec<WaterEntry>,
-    /// What follows from the entries taken at their word.
-    pub derived: DerivedFigures,
-    /// What is odd about it, gravest first.
-    pub findings: Vec<Finding>,
-    /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
-    pub mistakes: Vec<WaterMistake>,
-    /// This morning's bench, where there was one.
-    pub bench: Option<WaterBench>,
-    /// What the water is today, from report and bench together.
-    pub reconciled: Option<Reconciliation>,
-    /// Why nothing can be said of today, where that is so.
-    pub reconciliation_error: Option<String>,
+document! {
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
+
+    /// A water report that was looked at.
+    pub struct Water {
+        /// Versions, kind, and what the user attached.
+        #[serde(flatten)]
+        pub head: Head,
+        /// Name of the water.
+        pub name: String,
+        /// Day of sampling, YYYY-MM-DD.
+        pub sampled: Option<String>,
+        /// How old the sample is, days; absent where one of the two days is not told.
+        pub age_days: Option<f64>,
+        /// Temperature of the sample, °C.
+        pub temperature_c: Option<f64>,
+        /// What the report states, in the order of the document's keys.
+        pub entries: Vec<WaterEntry>,
+        /// What follows from the entries taken at their word.
+        pub derived: DerivedFigures,
+        /// What is odd about it, gravest first.
+        pub findings: Vec<Finding>,
+        /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
+        pub mistakes: Vec<WaterMistake>,
+        /// This morning's bench, where there was one.
+        pub bench: Option<WaterBench>,
+        /// What the water is today, from report and bench together.
+        pub reconciled: Option<Reconciliation>,
+        /// Why nothing can be said of today, where that is so.
+        pub reconciliation_error: Option<String>,
+    }
 }
 
 /// One entry of a report.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WaterEntry {
     /// Key, such as "calcium".
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Name for people.
     pub label: String,
     /// Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
     pub value: f64,
     /// Least of a range.
@@ -72,7 +74,7 @@ pub struct WaterEntry {
 }
 
 /// What follows from the entries taken at their word.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DerivedFigures {
     /// Cations against anions.
     pub balance: WaterBalance,
@@ -87,7 +89,7 @@ pub struct DerivedFigures {
 }
 
 /// Cations against anions, alkalinity among the latter.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WaterBalance {
     /// Cations, meq/L.
     pub cations_meq_per_l: f64,
@@ -108,10 +110,8 @@ impl Water {
         let bench = report.bench.as_deref();
         let today = report.reconcile(bench.unwrap_or(&nothing));
         Water {
-            underlet: crate::FORMAT_VERSION,
-            document: "water",
+            head: Head::of(DocumentKind::Water, &report.attached),
             name: report.name.clone(),
-            note: report.note.clone(),
             sampled: report.sampled.map(|day| day.to_string()),
             age_days: report.age_days,
             temperature_c: report.temperature_c,
@@ -150,9 +150,9 @@ impl WaterEntry {
         };
         let middle = entry.figure.middle();
         WaterEntry {
-            key: subject.key(),
+            key: subject.key().into(),
             label: subject.label(),
-            unit: subject.quantity().unit(),
+            unit: subject.quantity().unit().into(),
             value: number(middle),
             low: low.map(number),
             high: high.map(number),

@@ -3,6 +3,7 @@
 use super::date::Date;
 pub use super::subject::Subject;
 use crate::checker::Checker;
+use crate::document::Attached;
 use crate::error::{Code, InputError, Problem};
 pub use crate::quantity::Figure;
 use crate::quantity::{Notation, Stated, Written, quoted};
@@ -107,6 +108,8 @@ impl Entry {
 /// A water report: what was written down about a water, not yet judged.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct WaterReport {
+    /// What the user attached; its note says where and how the water was sampled.
+    pub attached: Attached,
     /// Name of the water.
     pub name: String,
     /// Day of sampling, where it is known.
@@ -115,8 +118,6 @@ pub struct WaterReport {
     pub today: Option<Date>,
     /// How many days old the sample is, where both days are known.
     pub age_days: Option<f64>,
-    /// Sampling note.
-    pub note: Option<String>,
     /// Temperature of the sample, °C, where known.
     pub temperature_c: Option<f64>,
     /// The entries, each subject at most once.

@@ -1,7 +1,9 @@
 //! What is odd about a report, as data and in plain words.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::subject::Subject;
 use crate::error::codes;
@@ -52,7 +54,9 @@ codes! {
 }
 
 /// How much a finding matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum FindingSeverity {
     /// Ask before the water is used.
@@ -64,14 +68,14 @@ pub enum FindingSeverity {
 }
 
 /// One thing that is odd about a report.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Finding {
     /// Stable code.
     pub code: FindingCode,
     /// How much it matters.
     pub severity: FindingSeverity,
     /// Keys of the entries it is about; empty where it is about the whole report.
-    pub subjects: Vec<&'static str>,
+    pub subjects: Vec<Cow<'static, str>>,
     /// The finding in plain words.
     pub text: String,
     /// The numbers it rests on.
@@ -79,14 +83,14 @@ pub struct Finding {
 }
 
 /// A number that a finding rests on.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct FindingEvidence {
     /// What it is, such as "cations" or "EU parametric value".
     pub label: String,
     /// The number.
     pub value: f64,
     /// Its unit; empty for pH and ratios.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
 }
 
 /// Findings as they are gathered.
@@ -105,14 +109,17 @@ impl Gathered {
         self.0.push(Finding {
             code,
             severity,
-            subjects: subjects.iter().map(|subject| subject.key()).collect(),
+            subjects: subjects
+                .iter()
+                .map(|subject| subject.key().into())
+                .collect(),
             text,
             evidence: evidence
                 .iter()
                 .map(|(label, value, unit)| FindingEvidence {
                     label: (*label).to_owned(),
                     value: tidy(*value),
-                    unit,
+                    unit: (*unit).into(),
                 })
                 .collect(),
         });

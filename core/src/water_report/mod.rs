@@ -51,6 +51,6 @@ pub(crate) use spread::laboratory_ph_sd;
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
 pub use water_liquor::{
-    CARBON_KEY, REMARK_CODES, ReconciledAmount, ReconciledLiquor, ReconciledRemark,
+    CARBON_KEY, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
 pub use water_mistake::{MistakeChange, MistakeGain, WaterMistake};

@@ -1,7 +1,9 @@
 //! ReconciledWater's water in the water document: what is known, how surely, from what, and what disagrees.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::document::WaterEntry;
 use super::entry::{Subject, WaterReport};
@@ -18,7 +20,7 @@ const SELDOM: f64 = 0.05;
 const LEAST_CHANCE: f64 = 0.001;
 
 /// The bench of this morning.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WaterBench {
     /// Temperature of the water, °C.
     pub temperature_c: Option<f64>,
@@ -29,7 +31,7 @@ pub struct WaterBench {
 }
 
 /// What the water is today: what fits report and bench best, electroneutral.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Reconciliation {
     /// Temperature, °C; pH is at it.
     pub temperature_c: f64,
@@ -55,14 +57,14 @@ pub struct Reconciliation {
 }
 
 /// One quantity of today's water.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledEstimate {
     /// Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon".
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Name for people.
     pub label: String,
     /// Unit of the numbers; empty for pH.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// What fits best.
     pub value: f64,
     /// Standard deviation.
@@ -76,16 +78,16 @@ pub struct ReconciledEstimate {
 }
 
 /// A measurement beside what today's water would read.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledMeasurement {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Name for people, such as "alkalinity at the bench".
     pub label: String,
     /// Unit of the numbers; empty for pH.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// What was measured; half of a detection limit.
     pub value: f64,
     /// Standard deviation of today's truth about it.
@@ -99,21 +101,21 @@ pub struct ReconciledMeasurement {
 }
 
 /// An entry that was not used.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledUnused {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of the entry.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
 }
 
 /// The measurement that disagrees most with the others.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledDisagreement {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Its residual over its own standard deviation.
     pub standardised: f64,
     /// Probability of a worst residual as great as this, or greater, if nothing is wrong.
@@ -123,12 +125,12 @@ pub struct ReconciledDisagreement {
 }
 
 /// A measurement that may be the wrong one.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledSuspect {
     /// Where it comes from.
     pub origin: Origin,
     /// Key of what was measured.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Probability that it is this one, if just one is wrong.
     pub probability: f64,
 }
@@ -186,7 +188,7 @@ impl Reconciliation {
                 .iter()
                 .map(|(origin, subject)| ReconciledUnused {
                     origin: *origin,
-                    key: subject.key(),
+                    key: subject.key().into(),
                 })
                 .collect(),
             chi_square: tidy(today.chi_square),
@@ -308,9 +310,9 @@ impl ReconciledEstimate {
         let shown = |number: f64| shown(number, unit);
         let display = format!("{} {unit}", shown(value));
         ReconciledEstimate {
-            key,
+            key: key.into(),
             label,
-            unit,
+            unit: unit.into(),
             value,
             sd,
             interval_95: [low, high],
@@ -343,9 +345,9 @@ impl ReconciledMeasurement {
         };
         ReconciledMeasurement {
             origin: measurement.origin,
-            key: subject.key(),
+            key: subject.key().into(),
             label: format!("{} {place}", subject.label()),
-            unit,
+            unit: unit.into(),
             value,
             sd,
             predicted,
@@ -366,13 +368,13 @@ impl ReconciledDisagreement {
         let suspect = |(place, probability): &(usize, f64)| {
             at(*place).map(|measurement| ReconciledSuspect {
                 origin: measurement.origin,
-                key: measurement.subject.key(),
+                key: measurement.subject.key().into(),
                 probability: tidy(*probability),
             })
         };
         Some(ReconciledDisagreement {
             origin: measurement.origin,
-            key: measurement.subject.key(),
+            key: measurement.subject.key().into(),
             standardised: tidy(worst.standardised),
             probability: tidy(worst.p_value),
             suspects: worst.suspects.iter().filter_map(suspect).collect(),

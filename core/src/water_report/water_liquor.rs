@@ -1,23 +1,35 @@
 //! ReconciledWater's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::entry::WaterReport;
 use super::finding::{FindingCode, FindingSeverity};
 use super::reconcile::{ReconciledWater, Unknown};
 use super::water_mistake::WaterMistake;
+use crate::error::codes;
 use crate::quantity::tidy;
 
 /// The key of the carbon among the amounts.
 pub const CARBON_KEY: &str = "inorganic_carbon";
-/// What a remark may be about.
-pub const REMARK_CODES: [&str; 3] = ["report_mistaken", "report_against_bench", "report_finding"];
+
+codes! {
+    /// What a remark is about.
+    pub enum RemarkCode {
+        /// A figure was perhaps read on the wrong basis.
+        ReportMistaken = "report_mistaken",
+        /// Report and bench disagree.
+        ReportAgainstBench = "report_against_bench",
+        /// A finding about the report, the bench or the tank.
+        ReportFinding = "report_finding",
+    }
+}
 
 /// ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
     pub amounts: Vec<ReconciledAmount>,
@@ -26,21 +38,22 @@ pub struct ReconciledLiquor {
 }
 
 /// An amount of today's liquor.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledAmount {
     /// Key of the ion, or "inorganic_carbon".
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Amount, mmol per kg of water.
     pub mmol_per_kg: f64,
-    /// Covariance with each amount of the list up to itself, the last being its own variance, (mmol/kg)².
-    pub covariance: Vec<f64>,
+    /// Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
+    /// (mmol/kg)².
+    pub covariance: BTreeMap<Cow<'static, str>, f64>,
 }
 
 /// What is odd about today's liquor.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledRemark {
-    /// "report_mistaken", "report_against_bench" or "report_finding".
-    pub code: Cow<'static, str>,
+    /// What it is about.
+    pub code: RemarkCode,
     /// How grave it is.
     pub severity: FindingSeverity,
     /// In plain words.
@@ -61,12 +74,15 @@ impl ReconciledLiquor {
             .collect();
         let amount =
             |(place, (unknown, key)): (usize, &(Unknown, &'static str))| ReconciledAmount {
-                key,
+                key: (*key).into(),
                 mmol_per_kg: tidy(1e3 * now(today, *unknown)),
                 covariance: unknowns
                     .iter()
                     .take(place + 1)
-                    .map(|(other, _)| tidy(1e6 * today.covariance(*unknown, *other)))
+                    .map(|(other, key)| {
+                        let covariance = tidy(1e6 * today.covariance(*unknown, *other));
+                        ((*key).into(), covariance)
+                    })
                     .collect(),
             };
         ReconciledLiquor {
@@ -100,25 +116,34 @@ fn remarks(
     today: &ReconciledWater,
 ) -> Vec<ReconciledRemark> {
     let mut remarks = Vec::new();
-    let mut say = |place: usize, severity, text: String| {
+    let mut say = |code, severity, text: String| {
         remarks.push(ReconciledRemark {
-            code: REMARK_CODES[place].into(),
+            code,
             severity,
             text,
         });
     };
     if let Some(mistake) = WaterMistake::all(report).into_iter().next() {
-        say(0, FindingSeverity::Warning, mistake.text);
+        say(
+            RemarkCode::ReportMistaken,
+            FindingSeverity::Warning,
+            mistake.text,
+        );
     }
     if today.disagrees() {
-        say(1, FindingSeverity::Warning, today.agreement_in_words());
+        let text = today.agreement_in_words();
+        say(
+            RemarkCode::ReportAgainstBench,
+            FindingSeverity::Warning,
+            text,
+        );
     }
     for finding in report.findings().into_iter().chain(bench.bench_findings()) {
         // Limits are told of the water itself.
         let told =
             finding.code == FindingCode::LimitExceeded || finding.severity == FindingSeverity::Note;
         if !told {
-            say(2, finding.severity, finding.text);
+            say(RemarkCode::ReportFinding, finding.severity, finding.text);
         }
     }
     remarks

@@ -1,7 +1,9 @@
 //! Mistaken bases in the water document: each proposal with its evidence, in plain words.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::entry::{Entry, Subject, WaterReport};
 use super::evidence::Evidence;
@@ -16,7 +18,7 @@ const BETTER_PERCENT: f64 = 0.5;
 const COMPOSITIONS: &str = "usual compositions";
 
 /// A figure that was perhaps read on the wrong basis: a proposal to ask about, never a change.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct WaterMistake {
     /// Stable code.
     pub kind: MistakeKind,
@@ -37,12 +39,12 @@ pub struct WaterMistake {
 }
 
 /// A figure with a mistake undone.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MistakeChange {
     /// Key of the entry.
-    pub key: &'static str,
+    pub key: Cow<'static, str>,
     /// Unit of the numbers.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// As it was read.
     pub read: f64,
     /// As it would be.
@@ -52,10 +54,10 @@ pub struct MistakeChange {
 }
 
 /// What one check says of a mistake.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MistakeGain {
     /// The check, such as "ion balance".
-    pub check: &'static str,
+    pub check: Cow<'static, str>,
     /// How many times likelier its result is with the mistake undone.
     pub times_likelier: f64,
 }
@@ -115,8 +117,8 @@ impl MistakeChange {
             significant(read, 3)
         );
         MistakeChange {
-            key: subject.key(),
-            unit,
+            key: subject.key().into(),
+            unit: unit.into(),
             read,
             undone,
             display,
@@ -144,7 +146,7 @@ fn in_words([before, after]: [f64; 2], evidence: &[MistakeGain]) -> String {
     }
     let checks = evidence.iter().filter(|gain| gain.check != COMPOSITIONS);
     let most = checks.max_by(|one, other| one.times_likelier.total_cmp(&other.times_likelier));
-    let check = most.map_or("the figures", |gain| gain.check);
+    let check = most.map_or("the figures", |gain| &*gain.check);
     format!("{check} would agree better with the rest")
 }
 
@@ -162,7 +164,7 @@ fn gains(before: &Evidence, after: &Evidence) -> Vec<MistakeGain> {
     let both = of(before).into_iter().zip(of(after));
     both.filter(|((_, before), (_, after))| before != after)
         .map(|((check, before), (_, after))| MistakeGain {
-            check,
+            check: check.into(),
             times_likelier: tidy(math::exp(after - before)),
         })
         .collect()

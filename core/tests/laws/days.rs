@@ -14,7 +14,9 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 8] = [
+const OPTIONAL: [&str; 10] = [
+    "id",
+    "note",
     "low",
     "high",
     "missed_by",
@@ -26,7 +28,7 @@ const OPTIONAL: [&str; 8] = [
 ];
 
 /// What is absent of a ratio where there is no chloride to compare with.
-const OF_RATIO: [&str; 2] = ["source", "planned"];
+const OF_RATIO: [&str; 4] = ["source", "planned", "missed_by", "would_miss_by"];
 
 /// What a text shows where a number went wrong.
 const ODD_WORDS: [&str; 6] = ["NaN", "inf", "-inf", "+inf", "-0", "+0"];

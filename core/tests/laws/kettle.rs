@@ -296,7 +296,7 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
         let told = plan
             .cautions
             .iter()
-            .any(|caution| ["zinc_not_weighed", "zinc_short"].contains(&&*caution.code));
+            .any(|caution| ["zinc_not_weighed", "zinc_short"].contains(&caution.code.as_str()));
         let zinc = day
             .shelf
             .iter()

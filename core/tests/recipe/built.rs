@@ -154,6 +154,7 @@ fn every_mistake_of_a_tank_day_is_named() {
         to: Destination::Mash,
     };
     let day = TankDay {
+        attached: underlet::Attached::default(),
         name: String::new(),
         tank: Tank::new("hot-liquor tank", f64::INFINITY, -1.0),
         supplies: vec![

@@ -43,10 +43,10 @@ fn same(one: &Value, other: &Value, told: &str) {
 /// A supply that was reconciled with a bench: amounts move together.
 fn spring() -> Value {
     let amounts = json!([
-        {"key": "calcium", "mmol_per_kg": 3.0, "covariance": [0.01]},
-        {"key": "magnesium", "mmol_per_kg": 0.6, "covariance": [-0.002, 0.004]},
-        {"key": "sulfate", "mmol_per_kg": 1.2, "covariance": [0.003, 0.0, 0.006]},
-        {"key": "inorganic_carbon", "mmol_per_kg": 5.4, "covariance": [0.01, 0.002, -0.006, 0.06]}
+        {"key": "calcium", "mmol_per_kg": 3.0, "covariance": {"calcium": 0.01}},
+        {"key": "magnesium", "mmol_per_kg": 0.6, "covariance": {"calcium": -0.002, "magnesium": 0.004}},
+        {"key": "sulfate", "mmol_per_kg": 1.2, "covariance": {"calcium": 0.003, "magnesium": 0.0, "sulfate": 0.006}},
+        {"key": "inorganic_carbon", "mmol_per_kg": 5.4, "covariance": {"calcium": 0.01, "magnesium": 0.002, "sulfate": -0.006, "inorganic_carbon": 0.06}}
     ]);
     let remarks = json!([{"code": "report_against_bench", "severity": "warning", "text": "The bench disagrees."}]);
     json!({"name": "spring", "liquor": {"amounts": amounts, "remarks": remarks}, "inlet_temperature": 9})

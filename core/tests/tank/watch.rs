@@ -1,5 +1,7 @@
 //! What is watched: every code with a day that has it, its number, its source and its caution.
 
+use std::collections::BTreeMap;
+
 use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
@@ -175,7 +177,14 @@ fn known(amounts: &[(&str, f64)]) -> Value {
     let amounts: Vec<Value> = amounts
         .iter()
         .enumerate()
-        .map(|(place, (key, mmol))| json!({"key": key, "mmol_per_kg": mmol, "covariance": vec![0.0; place + 1]}))
+        .map(|(place, (key, mmol))| {
+            let cells = amounts
+                .iter()
+                .take(place + 1)
+                .map(|(other, _)| (*other, 0.0));
+            let covariance: BTreeMap<&str, f64> = cells.collect();
+            json!({"key": key, "mmol_per_kg": mmol, "covariance": covariance})
+        })
         .collect();
     json!({"name": "well", "liquor": {"amounts": amounts}, "inlet_temperature": 12})
 }

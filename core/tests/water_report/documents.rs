@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use serde_json::{Value, json};
+use underlet::DocumentKind;
 use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 fn read(key: &str, value: &Value) -> Result<Entry, Vec<(String, String)>> {
@@ -132,7 +133,7 @@ fn days_give_an_age() {
 
 #[test]
 fn the_schema_is_drawn_by_the_reader() {
-    let schema = underlet::json::water_report_schema();
+    let schema = underlet::json::schema_of(DocumentKind::WaterReport);
     let properties = schema["properties"].as_object().unwrap();
     for subject in Subject::all() {
         assert!(properties.contains_key(subject.key()), "{subject:?}");

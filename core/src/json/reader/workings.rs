@@ -288,6 +288,7 @@ pub(super) fn descend<T>(
         path,
         problems,
         known: Vec::new(),
+        is_open: false,
     };
     let read = body(&mut reader);
     reader.finish();

@@ -5,8 +5,10 @@ use underlet_tables::parameters;
 use super::misses::{changes, consequences, misses_at};
 use crate::fit::{ActiveConstraint, Aimed, BindingConstraint, DoseOption, Solution, Subject};
 use crate::liquor::water_density_kg_per_l;
-use crate::plan::document::{BindingLimit, LimitCode};
+use crate::plan::codes::LimitCode;
+use crate::plan::document::BindingLimit;
 use crate::plan::evaluation::Evaluation;
+use crate::recipe::TargetKey;
 use crate::words::{self, spoken};
 
 /// The limits that the plan before rounding misses or rests on.
@@ -25,14 +27,13 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
             subject,
             unit,
         } = Named::of(solution, binding.constraint);
-        let aimed = solution.aimed(&subject);
+        let aimed = TargetKey::from_key(&subject).and_then(|key| solution.aimed(key));
         let narrowed = aimed.filter(|aimed| aimed.moves_end(binding.constraint));
         let mut changes = changes(&before, &after);
         // That a range which gives way is left by as much says nothing, and no more that a confidence is which narrowed it.
         changes.retain(|change| {
-            let is_its =
-                |aimed: &Aimed| [aimed.key, aimed.confidence_key].contains(&change.key.as_str());
-            change.key != subject && !narrowed.is_some_and(is_its)
+            let is_its = |aimed: &Aimed| [aimed.key, aimed.confidence_key].contains(&change.key);
+            change.key.as_str() != subject && !narrowed.is_some_and(is_its)
         });
         let relief = match code {
             LimitCode::Source => binding.relief / cold_kg_per_l(),
@@ -117,13 +118,13 @@ impl Named {
     fn target(code: LimitCode, subject: Subject) -> Named {
         let key = subject.key();
         let unit = match key {
-            "sulfate_to_chloride" | "mash_ph" | "sparge_ph" => "",
-            "sparge_alkalinity" => "mg/L as CaCO3",
+            TargetKey::SulfateToChloride | TargetKey::MashPh | TargetKey::SpargePh => "",
+            TargetKey::SpargeAlkalinity => "mg/L as CaCO3",
             _ => "mg/L",
         };
         Named {
             code,
-            subject: key.to_owned(),
+            subject: key.to_string(),
             unit,
         }
     }

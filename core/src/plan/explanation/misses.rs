@@ -3,6 +3,7 @@
 use crate::fit::{MashAndSparge, Solution};
 use crate::plan::document::{Change, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
+use crate::recipe::TargetKey;
 use crate::words;
 
 /// Unit of what a chance falls short of its confidence by: no target has it.
@@ -10,7 +11,7 @@ const SHORT_IN: &str = "%";
 
 /// How far something that was asked for is missed.
 pub(super) struct Miss {
-    pub key: String,
+    pub key: TargetKey,
     label: String,
     unit: String,
     pub by: Distance,
@@ -79,7 +80,7 @@ pub(super) fn misses(
     chances: MashAndSparge<Option<f64>>,
 ) -> Vec<Miss> {
     let of_targets = targets.iter().map(|line| Miss {
-        key: line.key.clone(),
+        key: line.key,
         label: line.label.clone(),
         unit: line.unit.clone(),
         by: Distance::of(line),
@@ -88,7 +89,7 @@ pub(super) fn misses(
     let of_confidences = aimed.filter_map(|(aimed, chance)| {
         let (aimed, chance) = aimed.as_ref().zip(*chance)?;
         Some(Miss {
-            key: aimed.confidence_key.to_owned(),
+            key: aimed.confidence_key,
             label: format!("confidence of {}", aimed.name),
             unit: SHORT_IN.to_owned(),
             by: Distance::By(0.0 - aimed.short_by_percent(chance)),
@@ -132,7 +133,7 @@ fn change(before: &Miss, after: &Miss) -> Change {
     let end = format!("{} would end {} {}", after.label, is.in_words(), after.unit);
     let end = format!("{} {side}", end.trim_end());
     Change {
-        key: after.key.clone(),
+        key: after.key,
         unit: after.unit.clone(),
         missed_by: was.figure(),
         would_miss_by: is.figure(),

@@ -5,8 +5,10 @@ use underlet_tables::parameters;
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
 use crate::fit::{self, Aimed, DoseOption, Problem, Solution};
-use crate::plan::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
+use crate::plan::codes::{LimitCode, ReasonCode};
+use crate::plan::document::{BindingLimit, Reason, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
+use crate::recipe::TargetKey;
 use crate::words::{self, capitalised, spoken};
 
 /// The reasons, missed ranges first; `limits` are those of the plan before rounding.
@@ -25,15 +27,19 @@ pub(super) fn reasons(
         } else {
             "The water suits this brew as it is: nothing needs to be added."
         };
-        reasons.push(reason("nothing_needed", "additions", text.to_owned()));
+        reasons.push(reason(
+            ReasonCode::NothingNeeded,
+            "additions",
+            text.to_owned(),
+        ));
     }
     reasons.push(rounding(solution));
     reasons
 }
 
-fn reason(code: &'static str, subject: &str, text: String) -> Reason {
+fn reason(code: ReasonCode, subject: &str, text: String) -> Reason {
     Reason {
-        code: code.into(),
+        code,
         subject: subject.to_owned(),
         text,
     }
@@ -43,24 +49,24 @@ fn reason(code: &'static str, subject: &str, text: String) -> Reason {
 fn of_aim(aimed: &Aimed) -> Vec<Reason> {
     let percent = aimed.percent();
     let within = words::wanted(aimed.aim.low, aimed.aim.high, words::ph);
-    let (key, name) = (aimed.key, aimed.name);
+    let (key, name) = (aimed.key.as_str(), aimed.name);
     let mut reasons = Vec::new();
     if aimed.aim.best < aimed.confidence {
         let text = format!(
             "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is best, {:.0} %{within}.",
             aimed.aim.best * 100.0
         );
-        reasons.push(reason("range_too_narrow", key, text));
+        reasons.push(reason(ReasonCode::RangeTooNarrow, key, text));
     } else if aimed.is_narrowed() {
         let text =
             format!("To land in its range with {percent} %, {name} is aimed inside it{within}.");
-        reasons.push(reason("aimed_inside_range", key, text));
+        reasons.push(reason(ReasonCode::AimedInsideRange, key, text));
     }
     if !aimed.has_converged {
         let text = format!(
             "The aim of {name} and what is weighed for it did not converge: go by the chance of this plan."
         );
-        reasons.push(reason("aim_not_converged", key, text));
+        reasons.push(reason(ReasonCode::AimNotConverged, key, text));
     }
     reasons
 }
@@ -83,7 +89,7 @@ fn missed_ranges(
 
 /// A limit of the weighing, and the ranges without it.
 struct Lifted {
-    code: &'static str,
+    code: ReasonCode,
     why: String,
     targets: Vec<TargetLine>,
 }
@@ -102,10 +108,10 @@ fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
     let of_salts = problem.max_salts.and_then(|most| {
         let any = fit::solve(&any_salts).ok()?;
         let why = format!("no more than {most} salts may be weighed");
-        Some(without("max_salts", why, &any.shares, &any.doses))
+        Some(without(ReasonCode::MaxSalts, why, &any.shares, &any.doses))
     });
     let of_steps = without(
-        "whole_steps",
+        ReasonCode::WholeSteps,
         "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
         &fitted.shares_before_rounding,
         &fitted.doses_before_rounding,
@@ -158,16 +164,17 @@ fn missed(
         rivals.conflict(line, before.unwrap_or_default().abs())
     };
     let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
-    let ion = Component::from_key(&line.key);
+    let ion = line.key.component();
     let above = line.state == State::Above;
     let in_kettle = |ion| solution.problem.in_kettle.ions.get(ion);
     let (code, why) = match (ion, weighing_limit(lifted, line), hard_limit) {
-        (None, ..) if line.key == "kettle_ph" => kettle(solution, above),
-        (Some(ion), ..) if above && blend_exceeds(solution, ion, line) => {
-            ("source_above_range", too_much_in_water(solution, ion))
-        }
+        (None, ..) if line.key == TargetKey::KettlePh => kettle(solution, above),
+        (Some(ion), ..) if above && blend_exceeds(solution, ion, line) => (
+            ReasonCode::SourceAboveRange,
+            too_much_in_water(solution, ion),
+        ),
         (Some(ion), ..) if above && in_kettle(ion) > 0.0 => (
-            "kettle_acid",
+            ReasonCode::KettleAcid,
             format!(
                 "the acid for the kettle brings {} mg/L of it",
                 words::number(ion.mg_per_l(in_kettle(ion)))
@@ -175,18 +182,18 @@ fn missed(
         ),
         (_, Some(lifted), _) => (lifted.code, lifted.why.clone()),
         (_, _, Some(limit)) => (
-            "hard_limit",
+            ReasonCode::HardLimit,
             format!("the limit on {} keeps it there", spoken(&limit.subject)),
         ),
         // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        (Some(_), ..) if above => ("ranges_conflict", conflict()),
-        (None, ..) if is_driven_out(line) => ("ranges_conflict", conflict()),
+        (Some(_), ..) if above => (ReasonCode::RangesConflict, conflict()),
+        (None, ..) if is_driven_out(line) => (ReasonCode::RangesConflict, conflict()),
         _ if !solution.problem.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
         _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
-            "stock_or_solubility",
+            ReasonCode::StockOrSolubility,
             "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
         ),
-        _ => ("ranges_conflict", conflict()),
+        _ => (ReasonCode::RangesConflict, conflict()),
     };
     let side = if above { "above" } else { "below" };
     let text = format!(
@@ -194,7 +201,7 @@ fn missed(
         capitalised(&line.label),
         line.display
     );
-    reason(code, &line.key, text)
+    reason(code, line.key.as_str(), text)
 }
 
 /// Whether the water alone lay on the right side of the end that the plan misses.
@@ -220,31 +227,33 @@ fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     } else {
         dose.alkalinity_eq > 0.0
     };
-    match line.key.as_str() {
-        "sulfate_to_chloride" => brings(if above {
+    match line.key {
+        TargetKey::SulfateToChloride => brings(if above {
             Component::Chloride
         } else {
             Component::Sulfate
         }),
-        "mash_ph" => option.vessel.comes_to_mash() && shifts_ph,
-        "sparge_alkalinity" | "sparge_ph" => option.vessel.comes_to_sparge() && shifts_ph,
-        key => !above && Component::from_key(key).is_some_and(brings),
+        TargetKey::MashPh => option.vessel.comes_to_mash() && shifts_ph,
+        TargetKey::SpargeAlkalinity | TargetKey::SpargePh => {
+            option.vessel.comes_to_sparge() && shifts_ph
+        }
+        key => !above && key.component().is_some_and(brings),
     }
 }
 
 /// Why the pH of the kettle is not met, which the fit does not aim at.
-fn kettle(solution: &Solution<'_>, above: bool) -> (&'static str, String) {
+fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
     let (code, why) = match (above, fit::has_kettle_acid(solution.day)) {
         (true, false) => (
-            "no_acid",
+            ReasonCode::NoAcid,
             "there is no acid on the shelf that may go into the kettle",
         ),
         (true, true) => (
-            "stock_or_solubility",
+            ReasonCode::StockOrSolubility,
             "the acid for it is used up, or its measure too coarse",
         ),
         (false, _) => (
-            "no_base",
+            ReasonCode::NoBase,
             "nothing raises it there; less acid in mash and sparge liquor would",
         ),
     };
@@ -252,33 +261,27 @@ fn kettle(solution: &Solution<'_>, above: bool) -> (&'static str, String) {
 }
 
 /// What is missing where no dose helps.
-fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
+fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
     let above = line.state == State::Above;
-    let place = if line.key == "mash_ph" {
-        "mash"
-    } else {
-        "sparge liquor"
-    };
-    match line.key.as_str() {
-        "mash_ph" | "sparge_alkalinity" | "sparge_ph" if above => (
-            "no_acid",
-            format!("there is no acid on the shelf that may go into the {place}"),
-        ),
-        "mash_ph" | "sparge_alkalinity" | "sparge_ph" => (
-            "no_base",
-            format!("nothing on the shelf that may go into the {place} brings alkalinity"),
-        ),
+    let place = match line.key {
+        TargetKey::MashPh => "mash",
+        TargetKey::SpargeAlkalinity | TargetKey::SpargePh => "sparge liquor",
         key => {
             let missing = match (key, above) {
-                ("sulfate_to_chloride", true) => Component::Chloride.key(),
-                ("sulfate_to_chloride", false) => Component::Sulfate.key(),
-                _ => key,
+                (TargetKey::SulfateToChloride, true) => Component::Chloride.key(),
+                (TargetKey::SulfateToChloride, false) => Component::Sulfate.key(),
+                _ => key.as_str(),
             };
-            (
-                "nothing_brings",
-                format!("nothing on the shelf brings {missing}"),
-            )
+            let why = format!("nothing on the shelf brings {missing}");
+            return (ReasonCode::NothingBrings, why);
         }
+    };
+    if above {
+        let why = format!("there is no acid on the shelf that may go into the {place}");
+        (ReasonCode::NoAcid, why)
+    } else {
+        let why = format!("nothing on the shelf that may go into the {place} brings alkalinity");
+        (ReasonCode::NoBase, why)
     }
 }
 
@@ -347,13 +350,16 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     for subject in bound.filter_map(|binding| binding.constraint.target()) {
         // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
         let met = |line: &&TargetLine| {
-            let is_held = line.low != line.high && solution.aimed(&line.key).is_none();
+            let is_held = line.low != line.high && solution.aimed(line.key).is_none();
             line.key == subject.key() && line.state == State::Met && is_held
         };
         let Some(line) = targets.iter().find(met) else {
             continue;
         };
-        if reasons.iter().any(|reason| reason.subject == line.key) {
+        if reasons
+            .iter()
+            .any(|reason| line.key == reason.subject.as_str())
+        {
             continue;
         }
         let Some((end, why)) = end_rested_on(line) else {
@@ -364,7 +370,7 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
             capitalised(&line.label),
             line.display
         );
-        reasons.push(reason("rests_on_range", &line.key, text));
+        reasons.push(reason(ReasonCode::RestsOnRange, line.key.as_str(), text));
     }
     reasons
 }
@@ -410,5 +416,5 @@ fn rounding(solution: &Solution<'_>) -> Reason {
         solution.fitted.objective,
         solution.fitted.objective_before_rounding
     );
-    reason("cost_of_weighing", "fit", text)
+    reason(ReasonCode::CostOfWeighing, "fit", text)
 }

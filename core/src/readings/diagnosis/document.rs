@@ -1,50 +1,46 @@
 //! The diagnosis document: what the readings of a day say, each beside what it should be.
 //! Texts are ready for people to read.
 
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::verdict::{Compared, Explanation};
 use super::{Diagnosis, Fault, Probe, Sample, Slip, Verdict};
+use crate::document::{Attached, DocumentKind, Head, document};
+use crate::error::codes;
 use crate::math::TWO_SIDED_95;
 use crate::recipe::{Meter, Place, Vessel};
 
-/// What the readings of a day say.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
-pub struct DiagnosisDocument {
-    /// Format version: 1.
-    pub underlet: u32,
-    /// Always "diagnosis".
-    #[schemars(extend("const" = "diagnosis"))]
-    pub document: &'static str,
-    /// Name of the brew.
-    pub name: String,
-    /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
-    #[schemars(extend(
-        "enum" = ["as_expected", "doubtful", "fault", "indistinguishable", "unexplained"]
-    ))]
-    pub verdict: &'static str,
-    /// The verdict as a sentence.
-    pub sentence: String,
-    /// How many faults the verdict names: the first of the explanations that are faults.
-    pub named: usize,
-    /// Every explanation that was weighed, the most probable first; their probabilities sum to one.
-    pub explanations: Vec<DiagnosisExplanation>,
-    /// Each reading beside what it should be, in the order of work; known waters first.
-    pub compared: Vec<DiagnosisReading>,
+document! {
+    derive(Clone, Debug, PartialEq, Serialize, Deserialize);
+
+    /// What the readings of a day say.
+    pub struct DiagnosisDocument {
+        /// Versions, kind, and what the user attached.
+        #[serde(flatten)]
+        pub head: Head,
+        /// Name of the brew.
+        pub name: String,
+        /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
+        pub verdict: VerdictCode,
+        /// The verdict as a sentence.
+        pub sentence: String,
+        /// How many faults the verdict names: the first of the explanations that are faults.
+        pub named: usize,
+        /// Every explanation that was weighed, the most probable first; their probabilities sum to one.
+        pub explanations: Vec<DiagnosisExplanation>,
+        /// Each reading beside what it should be, in the order of work; known waters first.
+        pub compared: Vec<DiagnosisReading>,
+    }
 }
 
 /// One explanation of the readings.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DiagnosisExplanation {
     /// What went wrong.
-    #[schemars(extend(
-        "enum" = [
-            "nothing_wrong", "forgotten", "doubled", "half_dissolved", "half_strength", "swapped",
-            "probe_off",
-        ]
-    ))]
-    pub code: &'static str,
+    pub code: ExplanationCode,
     /// Its probability among those weighed, 0 to 1.
     pub probability: f64,
     /// Chance of readings at least as far off were it the right one, 0 to 1.
@@ -58,7 +54,7 @@ pub struct DiagnosisExplanation {
 }
 
 /// An addition that something slipped with.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DiagnosisAddition {
     /// Step of the plan.
     pub step: u32,
@@ -67,11 +63,11 @@ pub struct DiagnosisAddition {
     /// Where it goes.
     pub vessel: Vessel,
     /// Key of the reagent that was weighed in its place, where one was.
-    pub swapped_for: Option<&'static str>,
+    pub swapped_for: Option<Cow<'static, str>>,
 }
 
 /// A probe that is off.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DiagnosisProbe {
     /// What it reads.
     pub meter: Meter,
@@ -84,7 +80,7 @@ pub struct DiagnosisProbe {
 }
 
 /// One reading beside what it should be.
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DiagnosisReading {
     /// Where it was read; absent in a known water.
     pub place: Option<Place>,
@@ -95,7 +91,7 @@ pub struct DiagnosisReading {
     /// By which probe.
     pub probe: Probe,
     /// Unit of the numbers; empty for pH.
-    pub unit: &'static str,
+    pub unit: Cow<'static, str>,
     /// What it should be if nothing is wrong.
     pub expected: f64,
     /// Half width that is still as expected (95 %).
@@ -114,10 +110,9 @@ impl Diagnosis {
     /// The document of a brew's diagnosis.
     pub fn document(&self, name: &str) -> DiagnosisDocument {
         DiagnosisDocument {
-            underlet: crate::FORMAT_VERSION,
-            document: "diagnosis",
+            head: Head::of(DocumentKind::Diagnosis, &Attached::default()),
             name: name.to_owned(),
-            verdict: self.verdict.key(),
+            verdict: self.verdict.code(),
             sentence: self.sentence(),
             named: self.verdict.named(),
             explanations: self.explanations.iter().map(explanation).collect(),
@@ -126,35 +121,71 @@ impl Diagnosis {
     }
 }
 
+codes! {
+    /// The verdict on the readings of a day.
+    pub enum VerdictCode {
+        /// All is as expected, which is no proof.
+        AsExpected = "as_expected",
+        /// A fault is more probable than that nothing is wrong, but not clearly.
+        Doubtful = "doubtful",
+        /// One fault explains the readings clearly better than everything else.
+        Fault = "fault",
+        /// A fault explains them, but several are about as probable.
+        Indistinguishable = "indistinguishable",
+        /// No single explanation fits.
+        Unexplained = "unexplained",
+    }
+}
+
+codes! {
+    /// What may have gone wrong on a day.
+    pub enum ExplanationCode {
+        /// Nothing is wrong.
+        NothingWrong = "nothing_wrong",
+        /// An addition was not given.
+        Forgotten = "forgotten",
+        /// An addition was given twice.
+        Doubled = "doubled",
+        /// Half of a solid lies undissolved.
+        HalfDissolved = "half_dissolved",
+        /// A liquid is of half the strength it is taken for.
+        HalfStrength = "half_strength",
+        /// Another reagent was weighed in place of one.
+        Swapped = "swapped",
+        /// A probe is off.
+        ProbeOff = "probe_off",
+    }
+}
+
 impl Verdict {
-    /// Key in documents.
-    pub const fn key(self) -> &'static str {
+    /// Its code.
+    pub const fn code(self) -> VerdictCode {
         match self {
-            Verdict::AsExpected => "as_expected",
-            Verdict::Doubtful => "doubtful",
-            Verdict::Fault => "fault",
-            Verdict::Indistinguishable(_) => "indistinguishable",
-            Verdict::Unexplained => "unexplained",
+            Verdict::AsExpected => VerdictCode::AsExpected,
+            Verdict::Doubtful => VerdictCode::Doubtful,
+            Verdict::Fault => VerdictCode::Fault,
+            Verdict::Indistinguishable(_) => VerdictCode::Indistinguishable,
+            Verdict::Unexplained => VerdictCode::Unexplained,
         }
     }
 }
 
 impl Slip {
-    /// Key in documents.
-    pub const fn key(self) -> &'static str {
+    /// Its code.
+    pub const fn code(self) -> ExplanationCode {
         match self {
-            Slip::Forgotten => "forgotten",
-            Slip::Doubled => "doubled",
-            Slip::HalfDissolved => "half_dissolved",
-            Slip::HalfStrength => "half_strength",
-            Slip::SwappedFor(_) => "swapped",
+            Slip::Forgotten => ExplanationCode::Forgotten,
+            Slip::Doubled => ExplanationCode::Doubled,
+            Slip::HalfDissolved => ExplanationCode::HalfDissolved,
+            Slip::HalfStrength => ExplanationCode::HalfStrength,
+            Slip::SwappedFor(_) => ExplanationCode::Swapped,
         }
     }
 }
 
 fn explanation(of: &Explanation) -> DiagnosisExplanation {
     let mut document = DiagnosisExplanation {
-        code: "nothing_wrong",
+        code: ExplanationCode::NothingWrong,
         probability: of.probability,
         chance: of.chance,
         addition: None,
@@ -169,19 +200,19 @@ fn explanation(of: &Explanation) -> DiagnosisExplanation {
             vessel,
             slip,
         }) => {
-            document.code = slip.key();
+            document.code = slip.code();
             document.addition = Some(DiagnosisAddition {
                 step: *step,
                 name: name.clone(),
                 vessel: *vessel,
                 swapped_for: match *slip {
-                    Slip::SwappedFor(other) => Some(other),
+                    Slip::SwappedFor(other) => Some(other.into()),
                     _ => None,
                 },
             });
         }
         Some(Fault::Probe { meter, probe }) => {
-            document.code = "probe_off";
+            document.code = ExplanationCode::ProbeOff;
             document.probe = of.off_by.map(|off_by| DiagnosisProbe {
                 meter: *meter,
                 probe: *probe,
@@ -205,7 +236,7 @@ fn reading(of: &Compared) -> DiagnosisReading {
         known,
         meter: of.reading.meter,
         probe: of.reading.probe,
-        unit: of.reading.meter.unit(),
+        unit: of.reading.meter.unit().into(),
         expected: of.expected,
         tolerance,
         read: of.reading.value,

@@ -53,6 +53,7 @@ mod verdict;
 
 pub use document::{
     DiagnosisAddition, DiagnosisDocument, DiagnosisExplanation, DiagnosisProbe, DiagnosisReading,
+    ExplanationCode, VerdictCode,
 };
 pub use fault::{Fault, Slip};
 pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
@@ -60,7 +61,7 @@ pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 use std::fmt;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, solve_day};
@@ -69,7 +70,9 @@ use evidence::Evidence;
 use fault::Suspect;
 
 /// Which probe of a kind was used.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Probe {
     /// The one in everyday use.

@@ -198,8 +198,9 @@ fn what_is_not_drawn_and_what_is_not_added_is_not_shown() {
 #[test]
 fn no_text_is_markup() {
     fn say(value: &mut Value, words: &str) {
-        const KEYS: [&str; 8] = [
-            "document", "vessel", "place", "meter", "state", "severity", "unit", "code",
+        const KEYS: [&str; 10] = [
+            "document", "vessel", "place", "meter", "state", "severity", "unit", "code", "key",
+            "cause",
         ];
         match value {
             Value::Object(fields) => {
@@ -293,17 +294,16 @@ fn a_key_that_is_missing_is_named() {
 
 #[test]
 fn other_documents_are_no_plans() {
-    use Code::{Duplicate, JsonSyntax, MissingKey, UnknownName, WrongType, WrongVersion};
+    use Code::{Duplicate, JsonSyntax, MissingKey, WrongDocument, WrongType, WrongVersion};
     let one = |code, path: &str| (code, path.to_owned());
     let whole = plan(0).to_json();
-    let neither = [one(WrongVersion, "underlet"), one(MissingKey, "document")];
     assert_eq!(refused(EXAMPLES[0].1), [one(MissingKey, "document")]);
-    assert_eq!(refused("{}"), neither);
+    assert_eq!(refused("{}"), [one(MissingKey, "document")]);
     assert_eq!(refused("[]"), [one(WrongType, "")]);
     assert_eq!(refused(""), [one(JsonSyntax, "")]);
     let tag = "\"document\":\"plan\"";
     let other = whole.replacen(tag, "\"document\":\"water\"", 1);
-    assert_eq!(refused(&other), [one(UnknownName, "document")]);
+    assert_eq!(refused(&other), [one(WrongDocument, "document")]);
     for (text, read) in [
         (EXAMPLES[0].1, "a document without \"document\""),
         (&other, "a \"water\" document"),
@@ -311,7 +311,7 @@ fn other_documents_are_no_plans() {
         let problem = Plan::from_json(text).expect_err(text).problems.remove(0);
         assert_eq!(
             (&*problem.found, &*problem.expected),
-            (read, "a plan document")
+            (read, "a \"plan\" document")
         );
     }
     let newer = whole.replacen("\"underlet\":1", "\"underlet\":2", 1);
@@ -434,7 +434,8 @@ fn what_a_plan_cannot_hold_is_named() {
             "targets[1].state",
         ),
         ("/sparge/note", json!("new"), UnknownKey, "sparge.note"),
-        ("/note", json!("new"), UnknownKey, "note"),
+        ("/grade", json!("new"), UnknownKey, "grade"),
+        ("/note", json!(7), WrongType, "note"),
     ] {
         let (parent, key) = pointer.rsplit_once('/').expect("a key");
         let mut broken = whole.clone();

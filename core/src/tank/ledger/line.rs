@@ -1,5 +1,6 @@
 //! The tank, what feeds it, and what is written into its ledger.
 
+use crate::error::codes;
 use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
 use crate::treatment::{Chlorine, Habits, Headspace};
@@ -60,15 +61,16 @@ impl Supply {
     }
 }
 
-/// Where liquor is drawn to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Destination {
-    /// The mash tun.
-    Mash,
-    /// Over the grains.
-    Sparge,
-    /// Another brewhouse, a cleaning tank, the drain.
-    Elsewhere,
+codes! {
+    /// Where liquor is drawn to.
+    pub enum Destination {
+        /// The mash tun.
+        Mash = "mash",
+        /// Over the grains.
+        Sparge = "sparge",
+        /// Another brewhouse, a cleaning tank, the drain.
+        Elsewhere = "elsewhere",
+    }
 }
 
 /// What is done to the tank.
@@ -118,16 +120,34 @@ pub enum Work {
     },
 }
 
+codes! {
+    /// What is done with the tank on a line of its ledger.
+    pub enum WorkCode {
+        /// Water in from a supply.
+        Fill = "fill",
+        /// Supply water in that has cooled wort and comes hot.
+        Recover = "recover",
+        /// A reagent in.
+        Dose = "dose",
+        /// Heating, or cooling.
+        Heat = "heat",
+        /// Standing at its temperature.
+        Hold = "hold",
+        /// Liquor out.
+        Draw = "draw",
+    }
+}
+
 impl Work {
-    /// Its name in a document.
-    pub fn key(&self) -> &'static str {
+    /// Which work it is.
+    pub const fn code(&self) -> WorkCode {
         match self {
-            Work::Fill { .. } => "fill",
-            Work::Recover { .. } => "recover",
-            Work::Dose { .. } => "dose",
-            Work::Heat { .. } => "heat",
-            Work::Hold { .. } => "hold",
-            Work::Draw { .. } => "draw",
+            Work::Fill { .. } => WorkCode::Fill,
+            Work::Recover { .. } => WorkCode::Recover,
+            Work::Dose { .. } => WorkCode::Dose,
+            Work::Heat { .. } => WorkCode::Heat,
+            Work::Hold { .. } => WorkCode::Hold,
+            Work::Draw { .. } => WorkCode::Draw,
         }
     }
 }

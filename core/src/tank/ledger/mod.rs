@@ -42,7 +42,7 @@ pub(crate) use check::suits_tank;
 pub use contents::State;
 pub use error::LedgerError;
 pub(crate) use error::no_supply;
-pub use line::{Destination, Line, Supply, Tank, Work};
+pub use line::{Destination, Line, Supply, Tank, Work, WorkCode};
 pub use run::{Bars, Cause, Drawn, Entry, Heel, Ledger, Perturbed};
 
 #[cfg(doc)]

@@ -1,7 +1,7 @@
 //! What report and bench say, as independent measurements, and what is usual where neither says anything.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use underlet_tables::parameters;
 
 use crate::component::Component;
@@ -10,7 +10,9 @@ use crate::water_report::entry::{Entry, Figure, Subject, WaterReport};
 use crate::water_report::spread::{Method, Reading, reading, usual, usual_amount};
 
 /// Where a measurement comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Origin {
     /// The water report.
