@@ -205,6 +205,18 @@ impl Checker {
         }
     }
 
+    /// Checks that numbers which may be any are at least finite.
+    pub fn all_finite(
+        &mut self,
+        key: &str,
+        mut numbers: impl Iterator<Item = f64>,
+        quantity: &Quantity,
+    ) {
+        if let Some(endless) = numbers.find(|number| !number.is_finite()) {
+            self.quantity(key, endless, quantity);
+        }
+    }
+
     /// Checks a concentration of a substance.
     pub fn concentration(
         &mut self,
