@@ -1,5 +1,5 @@
-//! Checks of values that no document brought: a type of the engine is refused with the same problems,
-//! at the same paths, as a document that says the same.
+//! Checks of values that no document brought: a type of the engine is refused with the same
+//! problems, at the same paths, as a document that says the same.
 
 use crate::error::{Code, InputError, Problem};
 use crate::quantity::{Quantity, Range, Substance, quoted};

@@ -18,7 +18,8 @@ use crate::plan::Plan;
 use crate::reagent::Preparation;
 use crate::recipe::{BOILING_C, BrewDay, Draw, Vessel};
 
-/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
+/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic
+/// can hold.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum PlanError {
@@ -64,7 +65,8 @@ impl BrewDay {
     /// The plan of the day.
     ///
     /// # Errors
-    /// [`PlanError`] where the day does not make sense, or its amounts differ by more than double precision can hold in one fit.
+    /// [`PlanError`] where the day does not make sense, or its amounts differ by more than double
+    /// precision can hold in one fit.
     ///
     /// ```
     /// use underlet::{BrewDay, EXAMPLES};

@@ -10,8 +10,8 @@ use crate::mash::Malt;
 use crate::quantity::{self, Substance};
 
 /// Builds a [`BrewDay`]. It needs a name, a source, a malt and the mash; what else is left out is
-/// not there: one brew without tank, sparge, targets or reagents, in a brewhouse of which nothing is
-/// known.
+/// not there: one brew without tank, sparge, targets or reagents, in a brewhouse of which nothing
+/// is known.
 #[derive(Clone, Debug, PartialEq)]
 #[must_use]
 pub struct BrewDayBuilder {

@@ -169,7 +169,8 @@ pub(crate) fn alkalinity_of(given: (Option<f64>, Option<f64>)) -> Result<f64, Pr
             path: "alkalinity".to_owned(),
             found: "nothing".to_owned(),
             expected: quantity::ALKALINITY.expectation(),
-            hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\".".to_owned(),
+            hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\"."
+                .to_owned(),
         }),
         (Some(alkalinity), Some(bicarbonate))
             if (alkalinity - bicarbonate).abs()
@@ -184,7 +185,8 @@ pub(crate) fn alkalinity_of(given: (Option<f64>, Option<f64>)) -> Result<f64, Pr
                     quantity::ALKALINITY.write(alkalinity)
                 ),
                 expected: "two values that agree".to_owned(),
-                hint: "Give the one that was measured; one of them may be stated on the other's basis."
+                hint: "Give the one that was measured; one of them may be stated on the other's \
+                       basis."
                     .to_owned(),
             })
         }
@@ -192,7 +194,8 @@ pub(crate) fn alkalinity_of(given: (Option<f64>, Option<f64>)) -> Result<f64, Pr
     }
 }
 
-/// The water of a report at 20 °C, its carbon from alkalinity and pH; the usual pH where none is stated.
+/// The water of a report at 20 °C, its carbon from alkalinity and pH; the usual pH where none is
+/// stated.
 ///
 /// # Errors
 /// A [`Problem`] at `ph` where water of that pH cannot carry that alkalinity.
@@ -216,7 +219,8 @@ pub(crate) fn liquor_of(
             quantity::ALKALINITY.write(alkalinity_eq_per_kg)
         ),
         expected: "a pH at which water can carry this alkalinity".to_owned(),
-        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
+        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes \
+               some."
             .to_owned(),
     })?;
     Ok(Liquor {

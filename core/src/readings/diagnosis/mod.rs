@@ -207,8 +207,8 @@ impl BrewDay {
     /// What the meters should show on this day, and what they would show with each fault.
     ///
     /// # Errors
-    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
-    /// without one is no explanation.
+    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no
+    /// equilibrium. A fault that would leave a liquor without one is no explanation.
     pub fn checks(&self) -> Result<Checks, PlanError> {
         self.check().map_err(PlanError::Input)?;
         let settled: Settled<'_> = self.settled()?;

@@ -43,7 +43,7 @@ impl LedgerError {
         }
     }
 
-    /// The same as a problem of the document that the ledger was opened for: its lines are its `lines`.
+    /// The same as a problem of the document that the ledger was opened for.
     pub fn into_problem(self) -> Problem {
         let path = &self.problem.path;
         let path = match self.line {
