@@ -10,7 +10,7 @@ use crate::quantity::{self, Substance};
 use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 
-/// Stands for liquor that could not be read; no rule looks at it.
+/// In place of liquor that could not be read; no rule looks at it.
 const UNREAD: Draw = Draw {
     volume_l: 0.0,
     temperature_c: 0.0,

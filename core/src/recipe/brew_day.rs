@@ -22,6 +22,13 @@ pub struct Draw {
     pub temperature_c: f64,
 }
 
+impl Draw {
+    /// Its water, kg.
+    pub(crate) fn water_kg(&self) -> f64 {
+        water_kg(self.volume_l, self.temperature_c)
+    }
+}
+
 /// The boil.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Boil {
@@ -151,6 +158,11 @@ impl BrewDay {
             return Ok(());
         }
         Err(InputError { problems })
+    }
+
+    /// Water of mash and sparge of one brew, kg.
+    pub(crate) fn brewing_kg(&self) -> f64 {
+        self.mash.water_kg() + self.sparge.as_ref().map_or(0.0, Draw::water_kg)
     }
 
     /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in last fills that, as hot as it is.

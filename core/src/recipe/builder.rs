@@ -19,7 +19,7 @@ pub struct BrewDayBuilder {
     has_mash: bool,
 }
 
-/// Stands for the mash until it is given.
+/// In place of the mash until it is given.
 const NO_MASH: Draw = Draw {
     volume_l: 0.0,
     temperature_c: 0.0,

@@ -4,12 +4,12 @@
 use underlet_tables::{ReagentKind, parameters};
 
 use super::problem;
-use crate::checker::{duplicates, join};
-use crate::error::{Code, Problem};
+use crate::checker::duplicates;
+use crate::error::{Code, Problem, join};
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::least_buffering;
 use crate::quantity::{self, Substance};
-use crate::recipe::{BrewDay, Shelved};
+use crate::recipe::{BrewDay, Draw, Shelved};
 
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common
 /// practice, no source).
@@ -114,11 +114,16 @@ fn has_zinc(day: &BrewDay) -> Option<Problem> {
     })
 }
 
+/// Water that mash and sparge draw in all brews, kg.
+fn drawn_kg(day: &BrewDay) -> f64 {
+    day.brews as f64 * day.brewing_kg()
+}
+
 /// The tank holds what all the brews draw, and what no draw reaches besides.
 fn tank_holds_what_is_drawn(day: &BrewDay) -> Option<Problem> {
-    let waters = day.waters();
-    let (tank, filled_kg) = day.tank.zip(waters.tank_kg)?;
-    let drawn_kg = waters.brews * waters.brewing_kg();
+    let tank = day.tank?;
+    let filled_kg = tank.water_kg();
+    let drawn_kg = drawn_kg(day);
     let density = water_density_kg_per_l(tank.temperature_c);
     let dead_l = day.brewhouse.tank_dead_l;
     if filled_kg >= drawn_kg * (1.0 - ROUNDING) + dead_l * density {
@@ -145,7 +150,11 @@ fn tank_holds_what_is_drawn(day: &BrewDay) -> Option<Problem> {
 /// The sources give what is blended from them.
 fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
     let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
-    let needed_l = day.waters().blended_kg() / cold;
+    let needed_kg = day
+        .tank
+        .as_ref()
+        .map_or_else(|| drawn_kg(day), Draw::water_kg);
+    let needed_l = needed_kg / cold;
     let available: Option<f64> = day.sources.iter().map(|source| source.max_amount_l).sum();
     let available_l = available.filter(|litres| *litres < needed_l)?;
     let [mut found, mut expected] =
@@ -168,7 +177,7 @@ fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
 fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
     const OF_DAY: &str = "Check it against the volumes of this day.";
     let house = &day.brewhouse;
-    let full_kg = day.waters().brewing_kg() - day.kept_kg();
+    let full_kg = day.brewing_kg() - day.kept_kg();
     let boiled_off_kg = day.boil(full_kg).boiled_off_kg;
     let dead = |litres| quantity::DEAD_VOLUME.write(litres);
     let (key, found, expected, hint) = if house.tun_dead_l > 0.0 && full_kg <= 0.0 {

@@ -3,8 +3,7 @@
 use std::fmt;
 
 use crate::aqueous::EquilibriumError;
-use crate::checker::join;
-use crate::error::{Code, Problem};
+use crate::error::{Code, Problem, join};
 
 /// A line that cannot be, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
