@@ -1,8 +1,8 @@
-//! Checks of values that no document brought: a type of the engine is refused with the same problems,
-//! at the same paths, as a document that says the same.
+//! Checks of values that no document brought: a type of the engine is refused with the same
+//! problems, at the same paths, as a document that says the same.
 
-use crate::error::{Code, InputError, Problem};
-use crate::quantity::{Quantity, Range, Substance, quoted};
+use crate::error::{Code, InputError, Problem, join};
+use crate::quantity::{self, Quantity, Range, Substance, quoted};
 
 /// Longest text, characters.
 pub(crate) const LONGEST_TEXT: usize = 400;
@@ -205,6 +205,18 @@ impl Checker {
         }
     }
 
+    /// Checks that numbers which may be any are at least finite.
+    pub fn all_finite(
+        &mut self,
+        key: &str,
+        mut numbers: impl Iterator<Item = f64>,
+        quantity: &Quantity,
+    ) {
+        if let Some(endless) = numbers.find(|number| !number.is_finite()) {
+            self.quantity(key, endless, quantity);
+        }
+    }
+
     /// Checks a concentration of a substance.
     pub fn concentration(
         &mut self,
@@ -226,7 +238,7 @@ impl Checker {
     /// Checks a whole number.
     pub fn count(&mut self, key: &str, count_of: usize, limits: [usize; 2]) {
         let number = count_of as f64;
-        let checked = crate::quantity::COUNT
+        let checked = quantity::COUNT
             .check(number, &Substance::NONE)
             .and_then(|()| count(key, number, limits).map(|_| ()));
         self.at(key, checked);
@@ -250,12 +262,4 @@ pub(crate) fn duplicates<'n>(names: impl Iterator<Item = &'n str>, hint: &str) -
         seen.push(name);
     }
     problems
-}
-
-/// A path within a path.
-pub(crate) fn join(outer: &str, inner: &str) -> String {
-    match (outer, inner) {
-        ("", path) | (path, "") => path.to_owned(),
-        (outer, inner) => format!("{outer}.{inner}"),
-    }
 }

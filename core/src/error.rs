@@ -151,7 +151,7 @@ impl InputError {
     /// The same problems of a part of a document that lies at a path.
     pub(crate) fn within(mut self, path: &str) -> InputError {
         for problem in &mut self.problems {
-            problem.path = crate::checker::join(path, &problem.path);
+            problem.path = join(path, &problem.path);
         }
         self
     }
@@ -176,5 +176,13 @@ impl From<Problem> for InputError {
         InputError {
             problems: vec![problem],
         }
+    }
+}
+
+/// A path within a path.
+pub(crate) fn join(outer: &str, inner: &str) -> String {
+    match (outer, inner) {
+        ("", path) | (path, "") => path.to_owned(),
+        (outer, inner) => format!("{outer}.{inner}"),
     }
 }

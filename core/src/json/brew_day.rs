@@ -11,7 +11,7 @@ use crate::quantity::{self, Substance};
 use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 
-/// Stands for liquor that could not be read; no rule looks at it.
+/// In place of liquor that could not be read; no rule looks at it.
 const UNREAD: Draw = Draw {
     volume_l: 0.0,
     temperature_c: 0.0,
@@ -115,6 +115,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         ("sparge", has_sparge != sparge.is_some()),
         ("shelf", shelf.len() < day.length("shelf")),
     ];
+    let has_mash = mash.is_some();
     let (mash, rest_temperature_c) = mash.unwrap_or((UNREAD, 0.0));
     let read = BrewDay {
         attached,
@@ -144,7 +145,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     for problem in together(&read, |key| unread.contains(&(key, true))) {
         day.checked::<()>("", Err(problem));
     }
-    Some(read)
+    has_mash.then_some(read)
 }
 
 fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {

@@ -16,9 +16,8 @@ use super::problems::Problems;
 use super::sketch::Sketch;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document, wrong_type};
-use crate::checker;
 use crate::document::{Attached, DocumentKind};
-use crate::error::{Code, Problem};
+use crate::error::{Code, Problem, join};
 use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
 use crate::water_report::{Date, Entry, Subject};
@@ -502,8 +501,8 @@ impl<'a> ObjectReader<'a> {
     pub fn checked<T>(&mut self, key: &str, checked: Result<T, Problem>) -> Option<T> {
         checked
             .map_err(|problem| {
-                let within = checker::join(key, &problem.path);
-                let path = checker::join(&self.path.to_string(), &within);
+                let within = join(key, &problem.path);
+                let path = join(&self.path.to_string(), &within);
                 self.problems.push(Problem { path, ..problem });
             })
             .ok()

@@ -82,13 +82,13 @@ fn every_mistake_of_a_liquor_is_named() {
         .temperature_c(140.0)
         .build()
         .expect_err("no water");
-    let told: Vec<_> = error
+    let named: Vec<_> = error
         .problems
         .iter()
         .map(|problem| (problem.code, problem.path.as_str()))
         .collect();
     assert_eq!(
-        told,
+        named,
         [
             (Code::OutOfRange, "calcium"),
             (Code::NotFinite, "sulfate"),

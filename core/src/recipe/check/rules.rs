@@ -1,16 +1,18 @@
-//! What the keys of a brew day must be together: names once, a grist that sets a pH, volumes that hold what is drawn.
+//! What the keys of a brew day must be together: names once, a grist that sets a pH, volumes that
+//! hold what is drawn.
 
 use underlet_tables::{ReagentKind, parameters};
 
 use super::problem;
-use crate::checker::{duplicates, join};
-use crate::error::{Code, Problem};
+use crate::checker::duplicates;
+use crate::error::{Code, Problem, join};
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::least_buffering;
 use crate::quantity::{self, Substance};
-use crate::recipe::{BrewDay, Shelved};
+use crate::recipe::{BrewDay, Draw, Shelved};
 
-/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
+/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common
+/// practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 /// What a sight glass cannot tell apart.
 const ROUNDING: f64 = 0.001;
@@ -105,17 +107,23 @@ fn has_zinc(day: &BrewDay) -> Option<Problem> {
             Code::Contradiction,
             quantity::ZINC.write_of(wanted, &Substance::ZINC),
             "a reagent on the shelf that brings zinc",
-            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the shelf, or leave \"zinc\" out.",
+            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the \
+             shelf, or leave \"zinc\" out.",
         );
         at("kettle.zinc", wrong)
     })
 }
 
+/// Water that mash and sparge draw in all brews, kg.
+fn drawn_kg(day: &BrewDay) -> f64 {
+    day.brews as f64 * day.brewing_kg()
+}
+
 /// The tank holds what all the brews draw, and what no draw reaches besides.
 fn tank_holds_what_is_drawn(day: &BrewDay) -> Option<Problem> {
-    let waters = day.waters();
-    let (tank, filled_kg) = day.tank.zip(waters.tank_kg)?;
-    let drawn_kg = waters.brews * waters.brewing_kg();
+    let tank = day.tank?;
+    let filled_kg = tank.water_kg();
+    let drawn_kg = drawn_kg(day);
     let density = water_density_kg_per_l(tank.temperature_c);
     let dead_l = day.brewhouse.tank_dead_l;
     if filled_kg >= drawn_kg * (1.0 - ROUNDING) + dead_l * density {
@@ -142,7 +150,11 @@ fn tank_holds_what_is_drawn(day: &BrewDay) -> Option<Problem> {
 /// The sources give what is blended from them.
 fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
     let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
-    let needed_l = day.waters().blended_kg() / cold;
+    let needed_kg = day
+        .tank
+        .as_ref()
+        .map_or_else(|| drawn_kg(day), Draw::water_kg);
+    let needed_l = needed_kg / cold;
     let available: Option<f64> = day.sources.iter().map(|source| source.max_amount_l).sum();
     let available_l = available.filter(|litres| *litres < needed_l)?;
     let [mut found, mut expected] =
@@ -160,11 +172,12 @@ fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
     Some(at("sources", wrong))
 }
 
-/// Tun and grains cannot keep more than is let in, no more boils off than they let go, and the kettle keeps less than the boil leaves.
+/// Tun and grains cannot keep more than is let in, no more boils off than they let go, and the
+/// kettle keeps less than the boil leaves.
 fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
     const OF_DAY: &str = "Check it against the volumes of this day.";
     let house = &day.brewhouse;
-    let full_kg = day.waters().brewing_kg() - day.kept_kg();
+    let full_kg = day.brewing_kg() - day.kept_kg();
     let boiled_off_kg = day.boil(full_kg).boiled_off_kg;
     let dead = |litres| quantity::DEAD_VOLUME.write(litres);
     let (key, found, expected, hint) = if house.tun_dead_l > 0.0 && full_kg <= 0.0 {
@@ -178,7 +191,8 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
         let take_up = house.grain_take_up_l_per_kg;
         if take_up == parameters::GRAIN_RETENTION.value {
             let litres = day.mash.volume_l;
-            // The table's grains keep a kilogram each: less than that is too thick a mash, which has a problem of its own.
+            // The table's grains keep a kilogram each: less than that is too thick a mash, which
+            // has a problem of its own.
             if litres < THICKNESS_L_PER_KG[0] * day.kept_kg() {
                 return None;
             }
