@@ -33,7 +33,7 @@ pub use solution::PlanError;
 pub(crate) use aim::{Aimed, Both};
 pub(crate) use dechlorination::{Dose as DechlorinationDose, shows};
 pub(crate) use kettle::{Given, InKettle};
-pub(crate) use linear::ion_targets;
+pub(crate) use linear::{NODE_LIMIT, ion_targets};
 pub(crate) use solution::{Settled, WaterPh, draw_step_l};
 pub(crate) use uncertainty::{
     Unsure, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,
