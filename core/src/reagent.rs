@@ -101,7 +101,7 @@ impl Preparation {
         };
         let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
         let [_, high] = reagent.strength_range_percent;
-        // No strength of a solid gives a concentration, and none of a liquid one beyond its own range.
+        // None of a solid, nor where the concentration is beyond that of the strongest solution.
         let strength = math::falling_root(excess, 0.0, high).ok();
         strength.filter(|_| reagent.liquid).map(at)
     }

@@ -17,8 +17,8 @@ pub use frozen::FrozenProblem;
 use weighable::{rounded, weigh_plan};
 
 /// Most rounds in which ionic strengths are frozen, the problem is solved and they are taken from its plan. Twelve were enough for
-/// each of 300 random days.
-const MAX_ROUNDS: usize = 12;
+/// each of 300 random days; what takes far more goes round in a circle.
+const MAX_ROUNDS: usize = 30;
 /// Difference between ionic strengths that no term shows, mol/kg.
 const SAME_STRENGTH: f64 = 1e-10;
 

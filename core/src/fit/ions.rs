@@ -39,7 +39,7 @@ const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 ///     dilution: None,
 ///     salts: vec![Salt { step: Some(0.1), ..Salt::plenty(gypsum.dose_per_unit()) }],
 ///     targets: vec![IonTarget {
-///         of: Quantity::Ion(Component::Calcium),
+///         of: Quantity::Component(Component::Calcium),
 ///         low: Some(0.0024),
 ///         high: Some(0.0026),
 ///         tolerance: 0.0001,
@@ -91,7 +91,7 @@ pub fn fit_ions(problem: &IonProblem) -> Result<IonFitResult, FitError> {
 /// // Twice the calcium takes twice the salt, mol and g per kg of water.
 /// let mut grams = Vec::new();
 /// for calcium in [0.001, 0.002] {
-///     let of = Quantity::Ion(Component::Calcium);
+///     let of = Quantity::Component(Component::Calcium);
 ///     problem.targets = vec![IonTarget { of, low: Some(calcium), high: Some(calcium), tolerance: 0.0001, weight: 1.0 }];
 ///     grams.push(fitter.solve(&problem)?.amounts[0]);
 /// }

@@ -19,6 +19,9 @@ use crate::math;
 use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
 use crate::recipe::{TargetKey, Wanted};
 
+/// Most nodes of the search of a document's fit: many times what a usual one takes, and still a fraction of a second.
+pub(crate) const NODE_LIMIT: u64 = 10_000;
+
 /// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
 /// a miss that costs as much in one term as in another.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -37,7 +37,7 @@ pub use solution::PlanError;
 pub(crate) use aim::{Aimed, chances};
 pub(crate) use dechlorination::is_detectable;
 pub(crate) use kettle::{DosedKettle, Kettle, KettleDose, has_kettle_acid};
-pub(crate) use linear::ion_targets;
+pub(crate) use linear::{NODE_LIMIT, ion_targets};
 pub(crate) use mash_and_sparge::MashAndSparge;
 pub(crate) use problem_of_day::{draw_step_l, max_dissolving};
 pub(crate) use solution::{Solution, solve_day};

@@ -1,16 +1,16 @@
 //! What an objective charges beside the misses, in misses of one tolerance squared: for material, and for each thing to weigh.
 //! The one place for both fits.
 //!
-//! They price material in different units. A brew day counts mmol per kg of its liquor, whatever the reagent: a smooth price
-//! that decides between plans before rounding. A fit of ions alone counts grams (or millilitres), as the scale does: before
-//! weighing it takes the least material by weight, and its search must rank plans the same way, or the plan that is weighed and the plan
-//! before it would prefer different salts. One mmol/kg for both would change which of two salts that do the same is weighed:
-//! a mole of calcium chloride weighs less than one of gypsum.
+//! They price material in different units. A brew day counts mmol per kg of its liquor, whatever the reagent: one smooth price
+//! in the programme itself, on a scale on which all decision variables are of order one. A fit of ions alone counts grams (or
+//! millilitres), as its scale does, and only in the search: before weighing it takes the least material by weight, and of two plans
+//! that are as good it should weigh the lighter one. By mmol, 1 mmol of gypsum (172 mg) and of calcium chloride (147 mg) would
+//! be alike, and the order of the shelf would decide (`of_plans_alike_the_lightest_is_weighed` in the tests).
 
 use underlet_tables::parameters;
 
-/// What a gram or a millilitre of any reagent counts as, in mmol, where liquor is fitted alone: nearly what one weighs of the
-/// heavier salts (a mole of most brewing salts is 60 to 250 g).
+/// Price of a gram or a millilitre of any reagent where liquor is fitted alone, in prices of a mmol: a gram of the salts of the
+/// trade is 4 to 17 mmol.
 const MMOL_PER_UNIT: f64 = 10.0;
 
 /// Price of a mmol of a reagent per kg of the brewing liquor of a day.

@@ -290,7 +290,7 @@ impl Mash<'_> {
             PH_FLOOR,
             PH_CEILING,
         )
-        // No mash is ever beyond the ends: the model says no more than that it is not one.
+        // No mash reads beyond the ends: an end says that as well as any number there.
         .unwrap_or_else(NoRoot::nearer_end)
     }
 

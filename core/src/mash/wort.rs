@@ -197,7 +197,7 @@ impl Wort {
             LOWEST_PH,
             HIGHEST_PH,
         )
-        // No wort is ever beyond the ends: the model says no more than that it is not one.
+        // No wort reads beyond the ends: an end says that as well as any number there.
         .unwrap_or_else(NoRoot::nearer_end)
     }
 

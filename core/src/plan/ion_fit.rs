@@ -10,7 +10,8 @@ use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::{DocumentKind, Head, document};
 use crate::fit::{
-    Dilution, Distance, IonFitResult, IonProblem, PlanError, Salt, fit_ions, ion_targets, prices,
+    Dilution, Distance, IonFitResult, IonProblem, NODE_LIMIT, PlanError, Salt, fit_ions,
+    ion_targets, prices,
 };
 use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
 use crate::math;
@@ -18,8 +19,6 @@ use crate::reagent::AmountUnit;
 use crate::recipe::{IonFit, Shelved, Source, TargetKey, Wanted};
 use crate::words;
 
-/// Most nodes of the search: many times what a usual fit takes.
-const NODE_LIMIT: u64 = 10_000;
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
 const INDIFFERENCE: f64 = 1e-6;
 const NOT_ASKED: Wanted = Wanted {

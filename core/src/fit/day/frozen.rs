@@ -49,7 +49,9 @@ impl<'a> FrozenProblem<'a> {
         let variables = count + constraints.len();
         let mut hessian = vec![0.0; variables * variables];
         let mut gradient: Vec<f64> = vec![0.0; variables];
-        gradient[1..count].fill(prices::per_mmol_per_kg());
+        for slope in gradient.iter_mut().take(count).skip(1) {
+            *slope = prices::per_mmol_per_kg();
+        }
         for j in 0..count {
             hessian[j * variables + j] = parameters::FIT_STRICTNESS.value;
         }
@@ -212,12 +214,12 @@ pub(super) fn limit(
         let Some(on_hand) = on_hand else { continue };
         row.fill(0.0);
         let doses = problem.doses.iter().zip(&choices[sources..]).enumerate();
-        let mut taken = doses.filter(|(_, (option, _))| option.stock == stock);
+        let taken = doses.filter(|(_, (option, _))| option.stock == stock);
         // In units of the first dose taken from it, so that the row is of order one.
         let Some(unit) = taken.clone().next().map(|(_, (_, choice))| choice.scale) else {
             continue;
         };
-        for (index, (option, choice)) in &mut taken {
+        for (index, (option, choice)) in taken {
             let times = problem.waters.times(option.vessel);
             row[sources + index] = times * choice.scale / unit;
         }

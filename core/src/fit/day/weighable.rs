@@ -1,16 +1,14 @@
 //! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over draws and doses, and the
 //! plain rounding of the best plan beside it.
 
-use underlet_tables::ReagentKind;
-
 use super::{FitError, FrozenProblem};
+use crate::fit::linear::NODE_LIMIT;
 use crate::fit::prices;
-use crate::fit::problem::DoseOption;
 use crate::math;
 use crate::optimise::{Portion, Weighed, Weighing, weigh};
 
-/// Most nodes of the search: many times what a usual day takes, and still a fraction of a second.
-const NODE_LIMIT: u64 = 10_000;
+/// An amount that misses a whole step by less than this part is on it.
+const ROUNDING: f64 = 1e-9;
 
 /// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot fill the
 /// vessels then.
@@ -66,7 +64,8 @@ fn doses_as_portions(frozen: &FrozenProblem<'_>) -> Vec<Portion> {
     doses
         .zip(&frozen.problem.doses)
         .map(|((variable, choice), option)| {
-            let item = counts(option).then_some(option.stock);
+            // Acids are not among the salts of which there may be only so many.
+            let item = (!option.preparation.is_acid()).then_some(option.stock);
             choice.portion(variable, item, prices::per_item())
         })
         .collect()
@@ -112,18 +111,13 @@ pub(super) fn rounded(frozen: &FrozenProblem<'_>, x: &[f64]) -> Vec<f64> {
     x
 }
 
-/// Whether a reagent is one of the salts of which there may be only so many: acids are not.
-fn counts(option: &DoseOption) -> bool {
-    option.preparation.reagent.kind != ReagentKind::Acid
-}
-
 /// The nearest amount that can be weighed: whole steps, nothing or at least the smallest sensible dose, and no more than the most.
 fn nearest(amount: f64, portion: &Portion, most: f64) -> f64 {
     let Some(step) = portion.step else {
         return amount;
     };
-    let least = (portion.min_dose / step * (1.0 - 1e-9)).ceil();
-    let most = (most / step * (1.0 + 1e-9)).floor();
+    let least = (portion.min_dose / step * (1.0 - ROUNDING)).ceil();
+    let most = (most / step * (1.0 + ROUNDING)).floor();
     if amount < 0.5 * portion.min_dose || most < least {
         return 0.0;
     }
