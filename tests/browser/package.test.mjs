@@ -154,7 +154,7 @@ describe('planning', () => {
     const plan = underlet.plan(fresh());
     const broken = [
       [fresh(), 'missing_key', 'document'],
-      [{ ...plan, document: 'water' }, 'unknown_name', 'document'],
+      [{ ...plan, document: 'water' }, 'wrong_document', 'document'],
       [{ ...plan, underlet: 2 }, 'wrong_version', 'underlet'],
       [{ ...plan, summary: undefined }, 'missing_key', 'summary'],
       [{ ...plan, targets: plan.targets.with(1, { ...plan.targets[1], state: 'fine' }) }, 'unknown_name', 'targets[1].state'],
@@ -233,10 +233,10 @@ describe('what cannot be planned', () => {
     [Object.create(Object.create(Object.create(null))), 'an object of a class'],
     [new (class {})(), 'an object of a class'],
   ];
-  for (const [value, read, hint = 'Give a plain object.'] of classes) {
-    test(`reads no entries of ${read}: ${Object.prototype.toString.call(value)}`, () => {
+  for (const [value, found, hint = 'Give a plain object.'] of classes) {
+    test(`reads no entries of ${found}: ${Object.prototype.toString.call(value)}`, () => {
       const wanted = (path) => ({
-        code: 'wrong_type', path, read, hint,
+        code: 'wrong_type', path, found, hint,
         expected: 'text, a number, true, false, a list or a plain object',
       });
       assert.deepEqual(problemsOf(value).problems, [wanted('')]);
@@ -251,8 +251,8 @@ describe('what cannot be planned', () => {
     const foreign = runInNewContext('JSON.parse(text)', { text: JSON.stringify(fresh()) });
     assert.deepEqual(underlet.plan(foreign), plan);
     assert.deepEqual(underlet.plan({ ...fresh(), name: { toJSON: () => fresh().name } }), plan);
-    const { problems: [{ path, read }] } = problemsOf({ ...fresh(), name: 5, date: new Date(0) });
-    assert.deepEqual([path, read], ['name', '5']);
+    const { problems: [{ path, found }] } = problemsOf({ ...fresh(), name: 5, date: new Date(0) });
+    assert.deepEqual([path, found], ['name', '5']);
     assert.match(problemsOf({ ...fresh(), grits: new Date(0) }).message, /^grits: /);
   });
 
