@@ -29,7 +29,7 @@ const DESCRIPTIONS: [(&str, &str); 5] = [
 ];
 
 /// Reads it with what the user attached; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
+pub(super) fn known(water: &mut ObjectReader<'_>) -> (Attached, Known) {
     let attached = water.head_without_version(DocumentKind::EquilibriumInput);
     for (key, description) in DESCRIPTIONS {
         water.describe(key, description);
@@ -47,5 +47,5 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
             problem.hint,
         );
     }
-    Some((attached, known))
+    (attached, known)
 }

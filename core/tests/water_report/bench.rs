@@ -293,7 +293,7 @@ fn assert_numbers(value: &Value, path: &str) {
         "sd",
         "meq_per_l",
         "bench",
-        "today",
+        "reconciled",
         "reconciliation_error",
         "disagreement",
     ];
