@@ -38,7 +38,7 @@ pub use reader::ObjectReader;
 
 use serde_json::Value;
 
-use crate::document::{Attached, DocumentKind};
+use crate::document::DocumentKind;
 use crate::error::{Code, InputError, Problem};
 use crate::fit::FitError;
 use crate::fit::PlanError;
@@ -46,7 +46,7 @@ use crate::plan::{FittedIons, Plan};
 use crate::quantity::significant;
 use crate::readings::diagnosis::DiagnosisDocument;
 use crate::recipe::{BrewDay, IonFit};
-use crate::speciation::{EquilibriumDocument, Known};
+use crate::speciation::EquilibriumDocument;
 use crate::tank::{TankDay, TankLedger};
 use crate::water_report::{Water, WaterReport};
 
@@ -357,7 +357,9 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let (attached, known) = read_as(DocumentKind::EquilibriumInput, water, known_water)?;
+    let (attached, known) = read_as(DocumentKind::EquilibriumInput, water, |of| {
+        Some(equilibrium::known(of))
+    })?;
     let mut document = known.speciate()?.document();
     document.head.attached = attached;
     Ok(document)
@@ -392,7 +394,9 @@ pub fn validate(kind: DocumentKind, text: &str) -> Result<(), InputError> {
         DocumentKind::Readings => read_as(kind, text, readings::readings).map(drop),
         DocumentKind::TankDay => read_as(kind, text, tank_day::tank_day).map(drop),
         DocumentKind::IonFit => read_as(kind, text, ion_fit::ion_fit).map(drop),
-        DocumentKind::EquilibriumInput => read_as(kind, text, known_water).map(drop),
+        DocumentKind::EquilibriumInput => {
+            read_as(kind, text, |of| Some(equilibrium::known(of))).map(drop)
+        }
         DocumentKind::Plan => Plan::from_json(text).map(drop),
         DocumentKind::Water => Water::from_json(text).map(drop),
         DocumentKind::Diagnosis => DiagnosisDocument::from_json(text).map(drop),
@@ -415,7 +419,7 @@ pub fn schema_of(kind: DocumentKind) -> Value {
         DocumentKind::Readings => schema_as(kind, readings::readings),
         DocumentKind::TankDay => schema_as(kind, tank_day::tank_day),
         DocumentKind::IonFit => schema_as(kind, ion_fit::ion_fit),
-        DocumentKind::EquilibriumInput => schema_as(kind, known_water),
+        DocumentKind::EquilibriumInput => schema_as(kind, |of| Some(equilibrium::known(of))),
         DocumentKind::Plan => output::schema::<Plan>(),
         DocumentKind::Water => output::schema::<Water>(),
         DocumentKind::Diagnosis => output::schema::<DiagnosisDocument>(),
@@ -423,10 +427,6 @@ pub fn schema_of(kind: DocumentKind) -> Value {
         DocumentKind::FittedIons => output::schema::<FittedIons>(),
         DocumentKind::Equilibrium => output::schema::<EquilibriumDocument>(),
     }
-}
-
-fn known_water(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
-    Some(equilibrium::known(water))
 }
 
 #[cfg(test)]
