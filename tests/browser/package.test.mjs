@@ -154,7 +154,7 @@ describe('planning', () => {
     const plan = underlet.plan(fresh());
     const broken = [
       [fresh(), 'missing_key', 'document'],
-      [{ ...plan, document: 'water' }, 'unknown_name', 'document'],
+      [{ ...plan, document: 'water' }, 'wrong_document', 'document'],
       [{ ...plan, underlet: 2 }, 'wrong_version', 'underlet'],
       [{ ...plan, summary: undefined }, 'missing_key', 'summary'],
       [{ ...plan, targets: plan.targets.with(1, { ...plan.targets[1], state: 'fine' }) }, 'unknown_name', 'targets[1].state'],
@@ -234,8 +234,8 @@ describe('what cannot be planned', () => {
     [new (class {})(), 'an object of a class'],
   ];
   for (const [value, found, hint = 'Give a plain object.'] of classes) {
-    test(`takes no entries from ${found}: ${Object.prototype.toString.call(value)}`, () => {
-      const expected = (path) => ({
+    test(`reads no entries of ${found}: ${Object.prototype.toString.call(value)}`, () => {
+      const wanted = (path) => ({
         code: 'wrong_type', path, found, hint,
         expected: 'text, a number, true, false, a list or a plain object',
       });

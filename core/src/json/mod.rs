@@ -363,7 +363,9 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let (attached, known) = read_as(DocumentKind::EquilibriumInput, water, equilibrium::known)?;
+    let (attached, known) = read_as(DocumentKind::EquilibriumInput, water, |of| {
+        Some(equilibrium::known(of))
+    })?;
     let mut document = known.speciate()?.document();
     document.head.attached = attached;
     Ok(document)
@@ -398,7 +400,9 @@ pub fn validate(kind: DocumentKind, text: &str) -> Result<(), InputError> {
         DocumentKind::Readings => read_as(kind, text, readings::readings).map(drop),
         DocumentKind::TankDay => read_as(kind, text, tank_day::tank_day).map(drop),
         DocumentKind::IonFit => read_as(kind, text, ion_fit::ion_fit).map(drop),
-        DocumentKind::EquilibriumInput => read_as(kind, text, equilibrium::known).map(drop),
+        DocumentKind::EquilibriumInput => {
+            read_as(kind, text, |of| Some(equilibrium::known(of))).map(drop)
+        }
         DocumentKind::Plan => Plan::from_json(text).map(drop),
         DocumentKind::Water => Water::from_json(text).map(drop),
         DocumentKind::Diagnosis => DiagnosisDocument::from_json(text).map(drop),
@@ -421,7 +425,7 @@ pub fn schema_of(kind: DocumentKind) -> Value {
         DocumentKind::Readings => schema_as(kind, readings::readings),
         DocumentKind::TankDay => schema_as(kind, tank_day::tank_day),
         DocumentKind::IonFit => schema_as(kind, ion_fit::ion_fit),
-        DocumentKind::EquilibriumInput => schema_as(kind, equilibrium::known),
+        DocumentKind::EquilibriumInput => schema_as(kind, |of| Some(equilibrium::known(of))),
         DocumentKind::Plan => output::schema::<Plan>(),
         DocumentKind::Water => output::schema::<Water>(),
         DocumentKind::Diagnosis => output::schema::<DiagnosisDocument>(),

@@ -22,14 +22,14 @@ pub(super) const fn name(key: &'static str) -> Name<'static> {
 }
 
 /// A brew day and what the meters said on it.
-pub(super) struct Readings {
+pub(super) struct CheckedDay {
     pub attached: Attached,
     pub day: BrewDay,
     pub readings: Vec<MeterReading>,
 }
 
 /// Reads the whole document.
-pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<Readings> {
+pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<CheckedDay> {
     let attached = document.head(DocumentKind::Readings);
     document.describe("brew_day", "The brew day, a whole document of its own.");
     let day = document.object("brew_day", brew_day::brew_day);
@@ -38,7 +38,7 @@ pub(super) fn readings(document: &mut ObjectReader<'_>) -> Option<Readings> {
         "What the meters said: of a day of several brews, in one of them.",
     );
     let readings = document.list("readings", 1, MOST_READINGS, reading);
-    Some(Readings {
+    Some(CheckedDay {
         attached,
         day: day?,
         readings,
