@@ -75,8 +75,9 @@ pub(crate) fn by_key<T>(
     written: &str,
     keys: impl Iterator<Item = (&'static str, T)>,
 ) -> Result<T, Problem> {
-    let (names, mut values): (Vec<Name<'static>>, Vec<T>) =
-        keys.map(|(key, value)| ((key, [].as_slice()), value)).unzip();
+    let (names, mut values): (Vec<Name<'static>>, Vec<T>) = keys
+        .map(|(key, value)| ((key, [].as_slice()), value))
+        .unzip();
     let place = find(written, &names, || {
         (one_of(&names), "Write one of them.".to_owned())
     })?;

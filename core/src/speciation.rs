@@ -171,7 +171,10 @@ impl Water {
 /// Which of [`DETERMINING`] are given; bicarbonate in place of alkalinity.
 pub(crate) fn given(has: impl Fn(&str) -> bool) -> Vec<&'static str> {
     let is_given = |key: &str| has(key) || (key == "alkalinity" && has("bicarbonate"));
-    DETERMINING.into_iter().filter(|key| is_given(key)).collect()
+    DETERMINING
+        .into_iter()
+        .filter(|key| is_given(key))
+        .collect()
 }
 
 impl Known {
@@ -267,8 +270,8 @@ impl Known {
 
     /// Charge that weak acids hold at the end point of a titration of alkalinity, eq/kg.
     fn held_by_acids(&self) -> f64 {
-        let nothing_stated = self.report.without_carbon().alkalinity_eq_per_kg;
-        nothing_stated - self.report.stated_alkalinity().unwrap_or(0.0)
+        let with_acids = self.report.without_carbon().alkalinity_eq_per_kg;
+        with_acids - self.report.stated_alkalinity().unwrap_or(0.0)
     }
 
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.

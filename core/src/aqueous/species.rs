@@ -467,7 +467,7 @@ pub(super) const CLASSES: usize = {
     classes
 };
 
-/// The species that stands for each class.
+/// The species that represents each class.
 pub(super) const STANDS_FOR: [usize; CLASSES] = {
     let mut stands_for = [0; CLASSES];
     let (mut class, mut index) = (0, 0);

@@ -47,9 +47,8 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
 
 /// A reconciled liquor says all of a source's composition; only chlorine stands beside it.
 fn check_alone(source: &mut ObjectReader<'_>) {
-    let of_composition = |subject: &Subject| {
-        !matches!(subject, Subject::FreeChlorine | Subject::TotalChlorine)
-    };
+    let of_composition =
+        |subject: &Subject| !matches!(subject, Subject::FreeChlorine | Subject::TotalChlorine);
     let figures = Subject::all().filter(of_composition).map(Subject::key);
     for key in figures.chain(["temperature"]) {
         if source.has(key) {

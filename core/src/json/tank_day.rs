@@ -158,7 +158,10 @@ fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
 
 fn supply(of: &mut ObjectReader<'_>) -> Option<TankSupply> {
     let source = source(of);
-    of.describe("inlet_temperature", "Temperature at which it comes in cold.");
+    of.describe(
+        "inlet_temperature",
+        "Temperature at which it comes in cold.",
+    );
     let inlet_temperature_c = of.quantity("inlet_temperature", &quantity::TEMPERATURE);
     Some(TankSupply::of(&source?, inlet_temperature_c?))
 }

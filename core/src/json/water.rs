@@ -76,8 +76,7 @@ pub(super) fn made<T>(
     figures: &WaterReport,
     make: impl FnOnce(&WaterReport) -> Result<T, InputError>,
 ) -> Option<T> {
-    let is_unread =
-        |subject: Subject| of.has(subject.key()) && figures.entry(subject).is_none();
+    let is_unread = |subject: Subject| of.has(subject.key()) && figures.entry(subject).is_none();
     if DECISIVE.into_iter().any(is_unread) {
         return None;
     }

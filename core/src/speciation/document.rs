@@ -9,6 +9,7 @@ use super::Speciation;
 
 /// A water at equilibrium. What is both an argument and a result has the same name and unit in both.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct EquilibriumDocument {
     /// Format version: 1.
     pub underlet: u32,

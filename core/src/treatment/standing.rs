@@ -1,7 +1,7 @@
 //! Liquor that is heated, cooled or held: carbon dioxide leaves, scale forms, steam goes off.
 //!
 //! *Where it would end*: open to air, calcite at saturation ([`crate::aqueous::Aqueous::precipitated`]). *How fast it gets there*: with u
-//! the carbon less the calcium of a liquor, which calcite leaves as it is, and w the calcite that this water has let down before,
+//! the carbon less the calcium of a liquor, which calcite leaves as it is, and w the calcite that this water has precipitated before,
 //!
 //! ```text
 //! du/dt = -(u - u at the end)/τ of the gas
@@ -18,12 +18,12 @@
 //! water drops calcite at once that it would not drop in the end, for it takes carbon dioxide up, w moves the end of u: such water is
 //! followed in shorter stretches, each with a first guess of w.
 //!
-//! Coarse: only calcite is let down (gypsum and brushite are watched, not dropped); one time stands for wall, heater and suspended
+//! Coarse: only calcite precipitates (gypsum and brushite are watched only); one time stands for wall, heater and suspended
 //! grains alike; steam follows the vapour pressure and ignores draughts.
 
 use underlet_tables::{Parameter, parameters};
 
-use crate::aqueous::{air_log10_pco2, Aqueous, EquilibriumError, Mineral};
+use crate::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
@@ -140,7 +140,7 @@ pub struct Standing {
     pub hours: f64,
     /// Whether it is in touch with air.
     pub headspace: Headspace,
-    /// Calcite that this water has let down before, mol per kg of water: the reach counts from fresh water.
+    /// Calcite that this water has precipitated before, mol per kg of water: the reach counts from fresh water.
     pub precipitated_mol_per_kg: f64,
 }
 
@@ -273,7 +273,7 @@ const MOST_CORNERS: u8 = 4;
 const CORNER: f64 = 1.0e-9;
 /// A share of a stretch in which hardly anything comes down.
 const SOON: f64 = 1.0e-3;
-/// Turns in which the two settle, and share of the scale that they settle to.
+/// Iterations in which the two converge, and share of the scale to which they converge.
 const MOST_TURNS: u8 = 12;
 const SETTLED: f64 = 1.0e-8;
 /// Most kelvins of a ramp in a stretch.
@@ -470,7 +470,7 @@ impl Stretch<'_> {
     }
 
     /// Where liquor would end in touch with air for ever, from a place and with calcite that is down by then: carbon that would leave, and
-    /// calcite that would come down besides; what is missing to it is told as an index.
+    /// calcite that would come down besides; what is missing to it is an index.
     fn in_the_end(&self, place: f64, calcite: f64) -> Result<[f64; 2], EquilibriumError> {
         let share = math::exp(-self.spans_to(place).steam);
         let mut now = self.start.dosed(&calcite_removed(), calcite);
@@ -577,7 +577,7 @@ impl Stretch<'_> {
         reach * too_much - (1.0 - reach) * self.let_down
     }
 
-    /// The goal at any place. What is missing to saturation is told in its own measure: only its sign counts.
+    /// The goal at any place. What is missing to saturation has its own measure: only its sign matters.
     fn goal_at(&self, place: f64) -> Result<f64, EquilibriumError> {
         let (now, share) = self.untouched(self.spans_to(place));
         let calcite = [(Mineral::Calcite, 0.0)];

@@ -1,4 +1,4 @@
-//! The water document: a report's entries in one unit each and as they were written, what follows from them, and what is odd.
+//! The water document: a report's entries in one unit each and as they were written, what follows from them, and findings.
 //! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
 
 use schemars::JsonSchema;
@@ -12,8 +12,9 @@ use super::water_mistake::WaterMistake;
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
-/// A water report that was looked at.
+/// A water report that was examined.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Water {
     /// Format version: 1.
     pub underlet: u32,
@@ -26,7 +27,7 @@ pub struct Water {
     pub note: Option<String>,
     /// Day of sampling, YYYY-MM-DD.
     pub sampled: Option<String>,
-    /// How old the sample is, days; absent where one of the two days is not told.
+    /// How old the sample is, days; absent where one of the two days is not given.
     pub age_days: Option<f64>,
     /// Temperature of the sample, °C.
     pub temperature_c: Option<f64>,
@@ -34,7 +35,7 @@ pub struct Water {
     pub entries: Vec<WaterEntry>,
     /// What follows from the entries taken at their word.
     pub derived: DerivedFigures,
-    /// What is odd about it, gravest first.
+    /// Findings, most serious first.
     pub findings: Vec<Finding>,
     /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
     pub mistakes: Vec<WaterMistake>,
@@ -48,6 +49,7 @@ pub struct Water {
 
 /// One entry of a report.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct WaterEntry {
     /// Key, such as "calcium".
     pub key: &'static str,
@@ -73,6 +75,7 @@ pub struct WaterEntry {
 
 /// What follows from the entries taken at their word.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct DerivedFigures {
     /// Cations against anions.
     pub balance: WaterBalance,
@@ -88,6 +91,7 @@ pub struct DerivedFigures {
 
 /// Cations against anions, alkalinity among the latter.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct WaterBalance {
     /// Cations, meq/L.
     pub cations_meq_per_l: f64,
@@ -100,7 +104,7 @@ pub struct WaterBalance {
 }
 
 impl Water {
-    /// Looks at a report.
+    /// Examines a report.
     pub fn of(report: &WaterReport) -> Water {
         let derived = report.derived();
         let balance = derived.balance;

@@ -148,7 +148,9 @@ impl WaterReport {
         };
         let mut checker = Checker::new();
         for (key, written) in figures {
-            let entry = key.parse::<Subject>().and_then(|subject| report.parsed(subject, written));
+            let entry = key
+                .parse::<Subject>()
+                .and_then(|subject| report.parsed(subject, written));
             match entry {
                 Ok(entry) => report.entries.push(entry),
                 Err(problem) => checker.at::<()>(key, Err(problem)),

@@ -1,4 +1,4 @@
-//! What is odd about a report, as data and in plain words.
+//! Findings about a report, as data and in plain words.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -63,7 +63,7 @@ pub enum FindingSeverity {
     Note,
 }
 
-/// One thing that is odd about a report.
+/// One finding about a report.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// Stable code.

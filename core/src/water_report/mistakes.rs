@@ -22,12 +22,13 @@ use underlet_tables::parameters;
 use super::entry::{Figure, Subject, WaterReport};
 use super::evidence::Evidence;
 use super::figures::Figures;
-use super::water_mistake::stated_basis;
 use super::hypotheses::{self, Change, Hypothesis, MistakeKind, StatedBasis};
+use super::water_mistake::stated_basis;
 use crate::math;
 
 /// A mistake that would explain a report better than taking it as written.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Mistake {
     /// What was written and what it was read as.
     pub kind: MistakeKind,
@@ -46,6 +47,7 @@ pub struct Mistake {
 
 /// A report as written, and every usual mistake that could have been made in it.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Weighing {
     /// The checks as written.
     pub as_written: Evidence,
@@ -137,7 +139,8 @@ impl WaterReport {
         let all: f64 = 1.0 + mistakes.iter().map(|m| math::exp(m.ln_odds)).sum::<f64>();
         for mistake in &mut mistakes {
             mistake.probability = math::exp(mistake.ln_odds) / all;
-            mistake.is_proposed = mistake.ln_odds >= least && mistake.after.ln_checks() >= least_checks;
+            mistake.is_proposed =
+                mistake.ln_odds >= least && mistake.after.ln_checks() >= least_checks;
         }
         mistakes.sort_by(|a, b| {
             let proposed = b.is_proposed.cmp(&a.is_proposed);

@@ -90,7 +90,12 @@ impl WaterReport {
         for entry in &self.entries {
             let subject = entry.subject;
             let middle = entry.figure.middle() / subject.scale();
-            of.concentration(subject.key(), middle, subject.quantity(), &subject.substance());
+            of.concentration(
+                subject.key(),
+                middle,
+                subject.quantity(),
+                &subject.substance(),
+            );
         }
     }
 

@@ -1,4 +1,4 @@
-//! ReconciledWater's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
+//! The reconciled liquor as a brew day takes it: amounts, how surely they are known, and findings about them.
 
 use std::borrow::Cow;
 
@@ -16,7 +16,7 @@ pub const CARBON_KEY: &str = "inorganic_carbon";
 /// What a remark may be about.
 pub const REMARK_CODES: [&str; 3] = ["report_mistaken", "report_against_bench", "report_finding"];
 
-/// ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
+/// The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ReconciledLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
@@ -36,7 +36,7 @@ pub struct ReconciledAmount {
     pub covariance: Vec<f64>,
 }
 
-/// What is odd about today's liquor.
+/// A finding about today's liquor.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct ReconciledRemark {
     /// "report_mistaken", "report_against_bench" or "report_finding".
@@ -48,7 +48,7 @@ pub struct ReconciledRemark {
 }
 
 impl ReconciledLiquor {
-    /// ReconciledWater's liquor of a report and the bench.
+    /// The reconciled liquor of a report and the bench.
     pub fn of(
         report: &WaterReport,
         bench: &WaterReport,
@@ -114,10 +114,10 @@ fn remarks(
         say(1, FindingSeverity::Warning, today.agreement_in_words());
     }
     for finding in report.findings().into_iter().chain(bench.bench_findings()) {
-        // Limits are told of the water itself.
-        let told =
+        // Limits are findings about the water itself.
+        let is_known =
             finding.code == FindingCode::LimitExceeded || finding.severity == FindingSeverity::Note;
-        if !told {
+        if !is_known {
             say(2, finding.severity, finding.text);
         }
     }

@@ -20,21 +20,35 @@ fn figures_of_a_well_by_hand() {
         .ph(7.3)
         .build()
         .expect("a water");
-    assert_relative_eq!(well.component_mg_l(Component::Calcium), 112.0, max_relative = 1e-12);
+    assert_relative_eq!(
+        well.component_mg_l(Component::Calcium),
+        112.0,
+        max_relative = 1e-12
+    );
     assert_relative_eq!(well.hardness_mg_l_caco3(), 316.73, max_relative = 1e-4);
-    assert_relative_eq!(well.residual_alkalinity_mg_l_caco3(), 166.80, max_relative = 1e-4);
+    assert_relative_eq!(
+        well.residual_alkalinity_mg_l_caco3(),
+        166.80,
+        max_relative = 1e-4
+    );
     // 100 (Σcations - Σanions)/(Σcations + Σanions), Standard Methods 1030 E: (316.73 - 252)/(316.73 + 252).
     let error = well.charge_balance().error_percent();
     assert_relative_eq!(error, 11.38, max_relative = 1e-3);
     for share in [-0.1, 1.1, f64::NAN] {
-        assert_eq!(well.mix(&well, share).expect_err("no share").problems[0].path, "share");
+        assert_eq!(
+            well.mix(&well, share).expect_err("no share").problems[0].path,
+            "share"
+        );
     }
     // Acid lowers a pH; a salt that moves no proton leads to none.
     let of = |reagent| Preparation::usual(reagent).expect("on the table");
     assert!(well.dose_to_ph(&of("lactic acid"), 9.0).is_err());
     assert!(well.dose_to_ph(&of("sodium chloride"), 5.0).is_err());
     assert!(well.titrate(&of("lactic acid"), &[-1.0]).is_err());
-    let ph = well.equilibrium(20.0, Gas::Closed).expect("an equilibrium").ph;
+    let ph = well
+        .equilibrium(20.0, Gas::Closed)
+        .expect("an equilibrium")
+        .ph;
     assert_relative_eq!(ph, 7.3, max_relative = 1e-9);
 }
 

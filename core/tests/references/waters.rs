@@ -65,11 +65,7 @@ fn an_analysis_that_standard_methods_1030_e_accepts() {
     let balance = balance_with_sulfate("60 mg/L");
     assert_abs_diff_eq!(balance.cations_eq_per_kg * 998.2, 5.326, epsilon = 1e-3);
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 5.463, epsilon = 1e-3);
-    assert_abs_diff_eq!(
-        balance.error_percent(),
-        -1.27,
-        epsilon = 0.01
-    );
+    assert_abs_diff_eq!(balance.error_percent(), -1.27, epsilon = 0.01);
     assert!(balance.is_acceptable());
 }
 
@@ -77,11 +73,7 @@ fn an_analysis_that_standard_methods_1030_e_accepts() {
 fn an_analysis_that_standard_methods_1030_e_rejects() {
     let balance = balance_with_sulfate("90 mg/L");
     assert_abs_diff_eq!(balance.anions_eq_per_kg * 998.2, 6.088, epsilon = 1e-3);
-    assert_abs_diff_eq!(
-        balance.error_percent(),
-        -6.67,
-        epsilon = 0.01
-    );
+    assert_abs_diff_eq!(balance.error_percent(), -6.67, epsilon = 0.01);
     assert!(!balance.is_acceptable());
 }
 

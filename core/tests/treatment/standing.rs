@@ -6,9 +6,7 @@ use proptest::test_runner::RngSeed;
 use underlet::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use underlet::component::Component;
 use underlet::liquor::Liquor;
-use underlet::treatment::{
-    Habits, Headspace, Standing, Stood, boiled, stood, stood_spread,
-};
+use underlet::treatment::{Habits, Headspace, Standing, Stood, boiled, stood, stood_spread};
 
 use super::hard_well;
 

@@ -73,14 +73,7 @@ fn a_balanced_report_is_taken_as_written() {
             weighing.proposals()
         );
         assert!(weighing.as_written_probability > 0.9);
-        assert!(
-            weighing
-                .as_written
-                .balance
-                .error_percent()
-                .abs()
-                < 1e-9
-        );
+        assert!(weighing.as_written.balance.error_percent().abs() < 1e-9);
     }
 }
 

@@ -56,7 +56,9 @@ const READERS: [(&str, Read); 6] = [
             "underlet": 1, "name": "Monday", "tank": {"capacity": 1000}, "supplies": [supply],
             "lines": [{"work": "fill", "supply": "well", "volume": 500}],
         });
-        Ok(TankDay::from_json(&day.to_string())?.supplies[0].supply.liquor)
+        Ok(TankDay::from_json(&day.to_string())?.supplies[0]
+            .supply
+            .liquor)
     }),
 ];
 
@@ -97,16 +99,36 @@ fn waters() -> [(Value, Component, f64, f64); 8] {
     };
     [
         // Half of a detection limit, the middle of a range, its average.
-        (with(json!({"nitrate": "<0.5"})), Component::Nitrate, 0.25, 252.0),
-        (with(json!({"sulfate": "12–18 mg/L"})), Component::Sulfate, 15.0, 252.0),
+        (
+            with(json!({"nitrate": "<0.5"})),
+            Component::Nitrate,
+            0.25,
+            252.0,
+        ),
+        (
+            with(json!({"sulfate": "12–18 mg/L"})),
+            Component::Sulfate,
+            15.0,
+            252.0,
+        ),
         (
             with(json!({"sulfate": "12 to 18 mg/L, average 14"})),
             Component::Sulfate,
             14.0,
             252.0,
         ),
-        (with(json!({"silica": "12 mg/L"})), Component::Silica, 12.0, 252.0),
-        (with(json!({"phosphate": "2 mg/L"})), Component::Phosphate, 2.0, 252.0),
+        (
+            with(json!({"silica": "12 mg/L"})),
+            Component::Silica,
+            12.0,
+            252.0,
+        ),
+        (
+            with(json!({"phosphate": "2 mg/L"})),
+            Component::Phosphate,
+            2.0,
+            252.0,
+        ),
         // 10 °dH are 178.5 mg/L as CaCO3, three quarters of them calcium (the table's share): 53.6 mg/L.
         (
             with(json!({"hardness": "10 °dH", "conductivity": "600 µS/cm", "temperature": 12})),
@@ -114,7 +136,12 @@ fn waters() -> [(Value, Component, f64, f64); 8] {
             53.6,
             252.0,
         ),
-        (with(json!({"alkalinity": "200-240"})), Component::Sodium, 12.0, 220.0),
+        (
+            with(json!({"alkalinity": "200-240"})),
+            Component::Sodium,
+            12.0,
+            220.0,
+        ),
         // 61.017 mg/L of bicarbonate are 50.04 as CaCO3.
         (
             json!({"sodium": 12, "bicarbonate": "61.017 mg/L", "dissolved_solids": "90 mg/L"}),

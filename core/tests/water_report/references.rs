@@ -77,7 +77,9 @@ fn the_plain_liquor_follows_its_rules() {
         (r#", "magnesium": "0.2 mmol/L""#, [1.8, 0.2]),
         (r#", "calcium": "3 mmol/L""#, [3.0, 0.0]),
     ] {
-        let text = format!(r#"{{"underlet": 1, "name": "example", "hardness": "2 mmol/L", "alkalinity": "3 meq/L"{more}}}"#);
+        let text = format!(
+            r#"{{"underlet": 1, "name": "example", "hardness": "2 mmol/L", "alkalinity": "3 meq/L"{more}}}"#
+        );
         for (read, expected) in calcium_and_magnesium(&text).into_iter().zip(expected) {
             assert!((read - expected).abs() < 1e-9, "{text}: {read}");
         }

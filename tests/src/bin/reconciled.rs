@@ -66,7 +66,9 @@ impl Written {
                 "conductivity" => (Subject::Conductivity, 1.0),
                 "ph" => (Subject::Ph, 1.0),
                 key => {
-                    let ion = key.parse::<Component>().map_err(|problem| problem.to_string())?;
+                    let ion = key
+                        .parse::<Component>()
+                        .map_err(|problem| problem.to_string())?;
                     (Subject::Component(ion), ion.mol_per_kg(1.0))
                 }
             };
@@ -117,7 +119,9 @@ fn told(today: &ReconciledWater) -> Answer {
 fn state(water: &Water) -> Result<State, String> {
     let mut ions = Composition::ZERO;
     for (key, amount) in &water.ions {
-        let ion = key.parse::<Component>().map_err(|problem| problem.to_string())?;
+        let ion = key
+            .parse::<Component>()
+            .map_err(|problem| problem.to_string())?;
         ions.set(ion, *amount);
     }
     let liquor = Liquor {
@@ -140,7 +144,10 @@ fn answer(line: &str) -> Result<String, String> {
     let text = if let Some(water) = &question.water {
         serde_json::to_string(&state(water)?)
     } else {
-        let today = question.report.report()?.reconcile(&question.bench.report()?)
+        let today = question
+            .report
+            .report()?
+            .reconcile(&question.bench.report()?)
             .map_err(|error| error.to_string())?;
         serde_json::to_string(&told(&today))
     };

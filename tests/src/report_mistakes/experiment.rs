@@ -157,8 +157,7 @@ impl Experiment {
     }
 
     fn inject(&mut self, injection: &Injection, sound: &WaterReport, beside: &Beside) {
-        let percent =
-            |weighing: &Weighing| weighing.as_written.balance.error_percent();
+        let percent = |weighing: &Weighing| weighing.as_written.balance.error_percent();
         let alone = injection.report.mistakes();
         let moves = (percent(&alone) - percent(&sound.mistakes())).abs();
         let moved = moves > MOVED_PERCENT;

@@ -72,8 +72,7 @@ impl Findings {
         }
         if let Some(first) = weighing.proposals().first() {
             let written = &weighing.as_written;
-            let balances =
-                written.is_complete && written.balance.error_percent().abs() <= 5.0;
+            let balances = written.is_complete && written.balance.error_percent().abs() <= 5.0;
             self.proposed_within_5 += usize::from(balances);
             let changes: Vec<String> = first.changes.iter().map(change_in_words).collect();
             let only = if weighing.as_written.is_complete {

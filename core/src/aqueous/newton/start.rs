@@ -19,7 +19,7 @@ const LOWEST_STRENGTH: f64 = 1.0e-7;
 /// Steps towards the first pH, and the change of a logarithm below which it is good enough.
 const GUESSES: usize = 12;
 const GOOD_ENOUGH: f64 = 0.03;
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it is settled.
+/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it has converged.
 const SUBSTITUTIONS: usize = 60;
 const SETTLED: f64 = 1.0e-6;
 /// Places of carbonate and phosphate among [`LIGANDS_ONLY`].
@@ -269,7 +269,7 @@ impl Newton<'_> {
             self.fill::<BALANCES>();
             let strength = (self.sums[STRENGTH] - self.totals[STRENGTH])
                 .clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
-            // The ionic strength must settle too: from far below it, Newton's method walks away from it.
+            // The ionic strength must converge too: from far below it, Newton's method walks away from it.
             let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();
             self.set_strength((self.ionic_strength * strength).sqrt());
             for balance in BALANCE_OF.into_iter().skip(1) {

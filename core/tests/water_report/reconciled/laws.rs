@@ -241,7 +241,9 @@ fn an_amount_that_would_be_negative_is_nothing_and_its_interval_begins_there() {
         ion(Component::Nitrate, 2.0),
         entry(Subject::Alkalinity, 150.0),
     ];
-    let today = report(entries).reconcile(&WaterReport::default()).expect("a water");
+    let today = report(entries)
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     let sodium = today
         .amount(Unknown::Component(Component::Sodium))
         .expect("usual");
@@ -258,7 +260,9 @@ fn below_detection_is_anywhere_below_it() {
         figure: Figure::Below(limit),
         ..ion(Component::Nitrite, 0.0)
     });
-    let today = report(entries).reconcile(&WaterReport::default()).expect("a water");
+    let today = report(entries)
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     let nitrite = today
         .amount(Unknown::Component(Component::Nitrite))
         .expect("told");
@@ -271,7 +275,9 @@ fn below_detection_is_anywhere_below_it() {
 #[test]
 fn what_is_said_twice_counts_once() {
     let nothing = WaterReport::default();
-    let plain = report(balanced_enough()).reconcile(&nothing).expect("a water");
+    let plain = report(balanced_enough())
+        .reconcile(&nothing)
+        .expect("a water");
     let mut repeated = balanced_enough();
     // 2.497·55 + 4.118·18 = 211.46 mg/L, as calculated from the two; bicarbonate beside the alkalinity; chlorine.
     repeated.push(entry(Subject::Hardness, 211.46));
@@ -304,7 +310,9 @@ fn bicarbonate_and_carbonate_are_one_titration() {
         entries.retain(|one| one.subject != Subject::Alkalinity);
         entries.push(entry(Subject::Bicarbonate, bicarbonate));
         entries.push(entry(Subject::Carbonate, carbonate));
-        report(entries).reconcile(&WaterReport::default()).expect("a water")
+        report(entries)
+            .reconcile(&WaterReport::default())
+            .expect("a water")
     };
     let forms = in_forms(0.0029, 0.0001);
     let whole = in_forms(0.0031, 0.0);

@@ -56,7 +56,11 @@ fn amounts_are_those_of_a_general_purpose_solver() {
     assert!(lines[0].contains("SciPy") && lines.len() > 4);
     for (place, line) in lines[1..].iter().enumerate() {
         let reference: Reference = serde_json::from_str(line).expect("a reference");
-        let today = reference.report.read().reconcile(&reference.bench.read()).expect("a water");
+        let today = reference
+            .report
+            .read()
+            .reconcile(&reference.bench.read())
+            .expect("a water");
         for (key, theirs) in &reference.amounts {
             let unknown = match key.as_str() {
                 "carbon" => Unknown::Carbon,
@@ -102,7 +106,9 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
     let off = off - fluoride;
     let variance: f64 =
         parts.iter().map(|(z, _, v)| z * z * v).sum::<f64>() + fluoride_sd * fluoride_sd;
-    let today = report(entries.clone()).reconcile(&WaterReport::default()).expect("a water");
+    let today = report(entries.clone())
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     for (entry, (z, y, v)) in entries.iter().zip(&parts) {
         let expected = y - v * z * off / variance;
         let unknown = match entry.subject {
@@ -132,8 +138,9 @@ fn two_readings_of_one_thing_meet_by_their_weights() {
         sd: Some(underlet::liquor::alkalinity_eq_per_kg(sd)),
         ..entry(Subject::Hardness, figure)
     };
-    let today = report(vec![read(200.0, 10.0)]).reconcile(&report(vec![read(180.0, 5.0)]))
-    .expect("a water");
+    let today = report(vec![read(200.0, 10.0)])
+        .reconcile(&report(vec![read(180.0, 5.0)]))
+        .expect("a water");
     let hardness = today.hardness_eq_per_kg;
     // What is usual of calcium and magnesium penalties a little: ± 113 mg/L against ± 4.5.
     assert_abs_diff_eq!(mg_per_l_caco3(hardness.value), 184.0, epsilon = 0.3);
@@ -164,7 +171,9 @@ fn missing_sodium_follows_from_the_balance() {
             entry.figure = Figure::Value(entry.figure.middle() + 0.000_863);
         }
     }
-    let today = report(entries).reconcile(&WaterReport::default()).expect("a water");
+    let today = report(entries)
+        .reconcile(&WaterReport::default())
+        .expect("a water");
     let sodium = today
         .amount(Unknown::Component(Component::Sodium))
         .expect("usual");
