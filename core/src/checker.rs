@@ -1,5 +1,5 @@
-//! Checks of values that no document brought: a type of the engine is refused with the same problems,
-//! at the same paths, as a document that says the same.
+//! Checks of values that no document brought: a type of the engine is refused with the same
+//! problems, at the same paths, as a document that says the same.
 
 use crate::error::{Code, InputError, Problem};
 use crate::quantity::{Quantity, Range, Substance, quoted};
@@ -202,6 +202,18 @@ impl Checker {
     pub fn optional(&mut self, key: &str, value: Option<f64>, quantity: &Quantity) {
         if let Some(value) = value {
             self.quantity(key, value, quantity);
+        }
+    }
+
+    /// Checks that numbers which may be any are at least finite.
+    pub fn all_finite(
+        &mut self,
+        key: &str,
+        mut numbers: impl Iterator<Item = f64>,
+        quantity: &Quantity,
+    ) {
+        if let Some(endless) = numbers.find(|number| !number.is_finite()) {
+            self.quantity(key, endless, quantity);
         }
     }
 

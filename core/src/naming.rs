@@ -32,7 +32,8 @@ pub(crate) fn some_of_advice(key: &str, names: &[Name<'_>]) -> String {
     )
 }
 
-/// The place of a written name in the list of names. Case, spaces, hyphens and underscores are alike.
+/// The place of a written name in the list of names. Case, spaces, hyphens and underscores are
+/// alike.
 ///
 /// # Errors
 /// A [`Problem`] with an empty path; `otherwise` says what is expected, and how to write it, where

@@ -115,6 +115,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         ("sparge", has_sparge != sparge.is_some()),
         ("shelf", shelf.len() < day.length("shelf")),
     ];
+    let has_mash = mash.is_some();
     let (mash, rest_temperature_c) = mash.unwrap_or((UNREAD, 0.0));
     let read = BrewDay {
         name: name.unwrap_or_default(),
@@ -143,7 +144,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     for problem in together(&read, |key| unread.contains(&(key, true))) {
         day.checked::<()>("", Err(problem));
     }
-    Some(read)
+    has_mash.then_some(read)
 }
 
 fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {

@@ -222,7 +222,7 @@ impl<'a> Mash<'a> {
     /// ```
     /// use underlet::liquor::Liquor;
     /// use underlet::mash::{Malt, Mash};
-    /// let grist = [Malt::of_class("pale ale malt", 170.0)?, Malt::of_class("caramel malt 80 to 120 EBC", 12.0)?];
+    /// let grist = [Malt::of_class("pale ale malt", 170.0)?, Malt::of_class("Vienna malt", 12.0)?];
     /// let liquor = Liquor::builder().calcium_mg_l(60.0).alkalinity_mg_l_caco3(40.0).build()?;
     /// let mash = Mash::new(&grist, liquor, 520.0)?;
     /// let forecast = mash.forecast();

@@ -93,47 +93,6 @@ impl Malt {
     }
 }
 
-impl TitrationCurve {
-    /// Checks the curve, at the keys of a malt's own figures.
-    pub(crate) fn examine(&self, of: &mut Checker) {
-        let [buffering, buffering_sd] =
-            [self.buffering_eq_per_kg_ph, self.buffering_sd].map(|eq| eq * 1e3);
-        of.quantity(
-            "ph_in_distilled_water",
-            self.distilled_water_ph,
-            &quantity::MALT_PH,
-        );
-        of.quantity("ph_sd", self.distilled_water_ph_sd, &quantity::PH_SD);
-        of.quantity("buffering", buffering, &quantity::BUFFERING);
-        of.quantity("buffering_sd", buffering_sd, &quantity::BUFFERING_SD);
-        let bend = [self.curvature_eq_per_kg_ph2, self.curvature_sd];
-        let [low, high] = self.bends_between_ph;
-        let is_bent_soundly = bend
-            .iter()
-            .chain([&low, &high])
-            .all(|value| value.is_finite())
-            && self.curvature_sd >= 0.0
-            && low <= high
-            && self
-                .correlations
-                .iter()
-                .all(|one| (-1.0..=1.0).contains(one));
-        if !is_bent_soundly {
-            of.at::<()>(
-                "titration",
-                Err(Problem {
-                    code: Code::Contradiction,
-                    path: String::new(),
-                    found: "a curve whose bend is no number, or whose ends are reversed".to_owned(),
-                    expected: "finite curvature, correlations from -1 to 1, the low pH first"
-                        .to_owned(),
-                    hint: "Take the curve of a titration, or a straight one.".to_owned(),
-                }),
-            );
-        }
-    }
-}
-
 /// Malts that together can set the pH of a mash.
 ///
 /// # Errors

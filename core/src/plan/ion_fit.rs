@@ -103,7 +103,8 @@ impl IonFit {
     /// The best liquor that can be weighed.
     ///
     /// # Errors
-    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one fit.
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double
+    /// precision can hold in one fit.
     pub fn solve(&self) -> Result<FittedIons, PlanError> {
         self.check().map_err(PlanError::Input)?;
         let answer = fit_ions(&self.question()).map_err(PlanError::Fit)?;

@@ -89,11 +89,11 @@ impl Quantity {
         )
     }
 
-    /// Checks a range of canonical numbers: each of them, and their order. The problems show them in
-    /// the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
+    /// Checks a range of canonical numbers: each of them, and their order. The problems show them
+    /// in the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
     ///
     /// # Errors
-    /// Every [`Problem`], its path that of the end within the range: `low`, `high`, `prefer` or empty.
+    /// Every [`Problem`], its path that of the end: `low`, `high`, `prefer`, or empty for the range.
     pub fn check_range(&self, range: &Range, of: &Substance<'_>) -> Result<(), Vec<Problem>> {
         let ends = [
             ("low", range.low),

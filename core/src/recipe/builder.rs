@@ -1,6 +1,8 @@
 //! A brew day step by step, in a brewer's and a report's units.
 
-use super::{BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, Targets, Wanted};
+use super::{
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, Targets, Wanted, check,
+};
 use crate::component::Component;
 use crate::error::InputError;
 use crate::liquor::alkalinity_eq_per_kg;
@@ -8,8 +10,8 @@ use crate::mash::Malt;
 use crate::quantity::{self, Substance};
 
 /// Builds a [`BrewDay`]. It needs a name, a source, a malt and the mash; what else is left out is
-/// not there: one brew without tank, sparge, targets or reagents, in a brewhouse of which nothing is
-/// known.
+/// not there: one brew without tank, sparge, targets or reagents, in a brewhouse of which nothing
+/// is known.
 #[derive(Clone, Debug, PartialEq)]
 #[must_use]
 pub struct BrewDayBuilder {
@@ -23,44 +25,11 @@ const NO_MASH: Draw = Draw {
     temperature_c: 0.0,
 };
 
-impl BrewDay {
-    /// A brew day of a name, to be described step by step.
-    ///
-    /// ```
-    /// use underlet::component::Component;
-    /// use underlet::liquor::Liquor;
-    /// use underlet::mash::Malt;
-    /// use underlet::{BrewDay, Shelved, Source, Wanted};
-    ///
-    /// let well = Liquor::builder()
-    ///     .calcium_mg_l(112.0)
-    ///     .sulfate_mg_l(38.0)
-    ///     .chloride_mg_l(32.0)
-    ///     .alkalinity_mg_l_caco3(252.0)
-    ///     .ph(7.3)
-    ///     .build()?;
-    /// let day = BrewDay::builder("Quayside Pale")
-    ///     .source(Source::new("well", well))
-    ///     .hot_liquor_tank(1500.0, 78.0)
-    ///     .malt(Malt::of_class("pale ale malt", 175.0)?)
-    ///     .mash(500.0, 72.0, 66.0)
-    ///     .sparge(800.0, 78.0)
-    ///     .ion_mg_l(Component::Calcium, Wanted::between(80.0, 160.0))
-    ///     .mash_ph(Wanted::between(5.3, 5.5))
-    ///     .reagent(Shelved::of("gypsum")?)
-    ///     .reagent(Shelved::of("lactic acid")?)
-    ///     .build()?;
-    /// assert!((5.3..=5.5).contains(&day.plan()?.mash.ph));
-    ///
-    /// let error = BrewDay::builder("Ebb").build().unwrap_err();
-    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["sources", "grist", "mash"]);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    pub fn builder(name: impl Into<String>) -> BrewDayBuilder {
+impl BrewDayBuilder {
+    pub(super) fn new(name: String) -> BrewDayBuilder {
         BrewDayBuilder {
             day: BrewDay {
-                name: name.into(),
+                name,
                 brewhouse: Brewhouse::default(),
                 batch: 1.0,
                 brews: 1,
@@ -82,9 +51,7 @@ impl BrewDay {
             has_mash: false,
         }
     }
-}
 
-impl BrewDayBuilder {
     /// The brewhouse.
     pub fn brewhouse(mut self, brewhouse: Brewhouse) -> BrewDayBuilder {
         self.day.brewhouse = brewhouse;
@@ -245,7 +212,7 @@ impl BrewDayBuilder {
         for item in self.day.shelf.iter_mut().filter(|item| item.at.is_empty()) {
             item.at = Shelved::usual_vessels(item.preparation.reagent, vessels);
         }
-        let problems = self.day.problems(self.has_mash);
+        let problems = check::brew_day(&self.day, self.has_mash);
         if problems.is_empty() {
             return Ok(self.day);
         }

@@ -2,8 +2,9 @@
 
 use underlet_tables::parameters;
 
-use super::{Draw, Shelved, Source, Wanted};
+use super::{Draw, Shelved, Source, Wanted, check};
 use crate::component::Component;
+use crate::error::InputError;
 use crate::liquor::alkalinity_eq_per_kg;
 
 /// A fit of ions in canonical units: read from a document or begun by [`IonFit::new`], and open to
@@ -53,6 +54,14 @@ impl IonFit {
             shelf: Vec::new(),
             max_salts: None,
         }
+    }
+
+    /// Whether the fit makes sense, as [`BrewDay::check`](crate::BrewDay::check) asks of a day.
+    ///
+    /// # Errors
+    /// Every problem, as reading the same fit from JSON would report it.
+    pub fn check(&self) -> Result<(), InputError> {
+        check::ion_fit(self)
     }
 
     /// Water that it may be diluted with.

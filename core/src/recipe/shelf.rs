@@ -51,7 +51,8 @@ impl Shelved {
         self
     }
 
-    /// The same with another step of the scale or measure, g or mL, which is then its smallest dose.
+    /// The same with another step of the scale or measure, g or mL, which then is its smallest
+    /// dose.
     #[must_use]
     pub fn step(self, step: f64) -> Shelved {
         Shelved {

@@ -157,8 +157,8 @@ pub(crate) const MOST_SUPPLIES: usize = 6;
 pub(crate) const MOST_LINES: usize = 200;
 
 impl TankDay {
-    /// Whether every value of the day is one that a tank can have. Whether there is water for a line
-    /// shows as the day is worked through.
+    /// Whether every value of the day is one that a tank can have. Whether there is water for a
+    /// line shows as the day is worked through.
     ///
     /// # Errors
     /// Every problem, as reading the same day from JSON would report it.
@@ -194,7 +194,8 @@ impl TankDay {
     /// Works the day through.
     ///
     /// # Errors
-    /// Those of [`TankDay::check`]; where there is none, every line that cannot be, each with its path. After one of them the day goes on with as much of it as is possible.
+    /// Those of [`TankDay::check`]; where there are none, every line that cannot be, each with its
+    /// path. After one of them the day goes on with as much of it as is possible.
     pub fn ledger(&self) -> Result<TankLedger, InputError> {
         self.check()?;
         let mut problems = Vec::new();

@@ -70,7 +70,7 @@ fn moved<'a>(question: &Question<'a>, holds: ActiveConstraint, by: f64) -> Quest
         ActiveConstraint::Limit(place) => targets.limits[place].1 += by,
         ActiveConstraint::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
         ActiveConstraint::Dissolving(dose) => {
-            *question.doses[dose].most.as_mut().expect("limited") += by
+            *question.doses[dose].most.as_mut().expect("limited") += by;
         }
         ActiveConstraint::Source(source) => {
             *question.sources[source]

@@ -90,11 +90,11 @@ fn every_mistake_of_a_liquor_is_named() {
     assert_eq!(
         told,
         [
+            (Code::OutOfRange, "temperature"),
             (Code::OutOfRange, "calcium"),
             (Code::NotFinite, "sulfate"),
             (Code::NotFinite, "silica"),
             (Code::OutOfRange, "bicarbonate"),
-            (Code::OutOfRange, "temperature"),
         ]
     );
     let acid = Liquor::builder()

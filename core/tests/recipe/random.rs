@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
+use serde_json::{Value, json};
 use underlet::fit::PlanError;
 use underlet::{BrewDay, EXAMPLES};
 
@@ -106,6 +107,19 @@ const NUMBERS: &[Number] = &[
     }),
 ];
 
+/// Figures of a lot, each with its limits.
+const KEYS: [(&str, [f64; 2]); 9] = [
+    ("ph_in_distilled_water", [2.0, 8.0]),
+    ("congress_ph", [2.0, 8.0]),
+    ("ph_sd", [0.0, 2.0]),
+    ("buffering", [0.0, 1000.0]),
+    ("buffering_sd", [0.0, 1000.0]),
+    ("acidity", [0.0, 10_000.0]),
+    ("acidity_to_ph", [2.0, 10.0]),
+    ("lactic_acid", [0.01, 20.0]),
+    ("colour", [0.0, 2000.0]),
+];
+
 fn low(wanted: &mut underlet::Wanted) -> &mut f64 {
     wanted.low.as_mut().expect("a low end")
 }
@@ -124,6 +138,26 @@ proptest! {
             if let Ok(day) = BrewDay::from_json(&draft.json()) {
                 prop_assert_eq!(day.check(), Ok(()), "{}", draft.json());
             }
+        }
+    }
+
+    #[test]
+    fn a_random_malt_that_reads_makes_sense(
+        figures in proptest::collection::vec((0..KEYS.len(), 0.0..1.0_f64), 0..6),
+        class in proptest::option::of(0..underlet_tables::MALTS.len()),
+    ) {
+        let mut malt = json!({"mass": 30});
+        for (key, share) in figures {
+            let (key, [low, high]) = KEYS[key];
+            malt[key] = json!(low + share * (high - low));
+        }
+        if let Some(class) = class {
+            malt["malt"] = json!(underlet_tables::MALTS[class].class);
+        }
+        let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");
+        day["grist"][1] = malt;
+        if let Ok(day) = BrewDay::from_json(&day.to_string()) {
+            prop_assert_eq!(day.check(), Ok(()), "{:?}", day.grist[1]);
         }
     }
 

@@ -31,8 +31,8 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a name on two lines",
-        |day| day.name = "ebb\nflow".to_owned(),
-        |day| day["name"] = json!("ebb\nflow"),
+        |day| day.name.insert(3, '\n'),
+        |day| day["name"] = json!("Har\nbour pale, 10 hL"),
     ),
     (
         "grains that keep too much",
@@ -98,7 +98,7 @@ const TWINS: &[Twin] = &[
             day.sources[0]
                 .liquor
                 .ions
-                .set(Component::Calcium, Component::Calcium.mol_per_kg(-5.0))
+                .set(Component::Calcium, Component::Calcium.mol_per_kg(-5.0));
         },
         |day| day["sources"][0]["calcium"] = json!(-5),
     ),
@@ -223,7 +223,7 @@ const TWINS: &[Twin] = &[
                 day,
                 Component::Sulfate,
                 Wanted::between(120.0, 250.0).preferring(300.0),
-            )
+            );
         },
         |day| day["targets"]["sulfate"] = json!({"low": 120, "high": 250, "prefer": 300}),
     ),

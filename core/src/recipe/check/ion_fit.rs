@@ -10,55 +10,53 @@ use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
 use crate::recipe::{Draw, IonFit, Source};
 
-impl IonFit {
-    /// Whether the fit makes sense, as [`BrewDay::check`](crate::BrewDay::check) asks of a day.
-    ///
-    /// # Errors
-    /// Every problem, as reading the same fit from JSON would report it.
-    pub fn check(&self) -> Result<(), InputError> {
-        let mut checker = Checker::new();
-        let of = &mut checker;
-        of.inside("source", |of| source(of, &self.source));
-        if let Some(dilution) = &self.dilution {
-            of.inside("dilution", |of| source(of, dilution));
-        }
-        of.quantity("volume", self.liquor.volume_l, &quantity::LIQUOR_VOLUME);
-        of.quantity(
-            "temperature",
-            self.liquor.temperature_c,
-            &quantity::TEMPERATURE,
-        );
-        // What has a problem of its own would falsify the sums.
-        if of.problems().is_empty() {
-            let dilution = self.dilution.as_ref();
-            of.at("volume", is_available(&self.source, dilution, &self.liquor));
-        }
-        of.inside("targets", |of| {
-            let targets = &self.targets;
-            let ratio = &targets.sulfate_to_chloride;
-            let others = [
-                ("sulfate_to_chloride", ratio, &quantity::RATIO),
-                ("alkalinity", &targets.alkalinity, &quantity::ALKALINITY),
-            ];
-            ranges(of, &targets.ions, &others);
-        });
-        of.list("shelf", &self.shelf, [0, MOST_REAGENTS], |of, item| {
-            shelved(of, item);
-            of.at("reagent", fits_shelf(item.preparation.reagent));
-        });
-        if let Some(most) = self.max_salts {
-            of.count("max_salts", most, [0, MOST_REAGENTS]);
-        }
-        let reagents = self.shelf.iter().map(|item| item.preparation.reagent.key);
-        for problem in duplicates(reagents, "Keep one of the two.") {
-            of.at::<()>("shelf", Err(problem));
-        }
-        of.at(
-            "shelf",
-            can_be_made(self.shelf.len(), self.dilution.is_some()),
-        );
-        checker.into_result()
+/// Checks each value, and what they say together.
+///
+/// # Errors
+/// Every problem, in the order of the document.
+pub(crate) fn ion_fit(fit: &IonFit) -> Result<(), InputError> {
+    let mut checker = Checker::new();
+    let of = &mut checker;
+    of.inside("source", |of| source(of, &fit.source));
+    if let Some(dilution) = &fit.dilution {
+        of.inside("dilution", |of| source(of, dilution));
     }
+    of.quantity("volume", fit.liquor.volume_l, &quantity::LIQUOR_VOLUME);
+    of.quantity(
+        "temperature",
+        fit.liquor.temperature_c,
+        &quantity::TEMPERATURE,
+    );
+    // What has a problem of its own would falsify the sums.
+    if of.problems().is_empty() {
+        let dilution = fit.dilution.as_ref();
+        of.at("volume", is_available(&fit.source, dilution, &fit.liquor));
+    }
+    of.inside("targets", |of| {
+        let targets = &fit.targets;
+        let ratio = &targets.sulfate_to_chloride;
+        let others = [
+            ("sulfate_to_chloride", ratio, &quantity::RATIO),
+            ("alkalinity", &targets.alkalinity, &quantity::ALKALINITY),
+        ];
+        ranges(of, &targets.ions, &others);
+    });
+    of.list("shelf", &fit.shelf, [0, MOST_REAGENTS], |of, item| {
+        shelved(of, item);
+        of.at("reagent", fits_shelf(item.preparation.reagent));
+    });
+    if let Some(most) = fit.max_salts {
+        of.count("max_salts", most, [0, MOST_REAGENTS]);
+    }
+    let reagents = fit.shelf.iter().map(|item| item.preparation.reagent.key);
+    for problem in duplicates(reagents, "Keep one of the two.") {
+        of.at::<()>("shelf", Err(problem));
+    }
+    of.at(
+        "shelf",
+        can_be_made(fit.shelf.len(), fit.dilution.is_some()),
+    );
+    checker.into_result()
 }
 
 /// A reagent that brings ions; what is there for its acid, or against chlorine, is none.

@@ -6,13 +6,13 @@ mod ion_fit;
 mod rules;
 mod values;
 
-pub(crate) use ion_fit::{can_be_made, fits_shelf, is_available};
+pub(crate) use ion_fit::{can_be_made, fits_shelf, ion_fit, is_available};
 pub(crate) use rules::together;
 pub(crate) use values::{Vessels, unranged_confidences};
 
 use super::BrewDay;
 use crate::checker::Checker;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{Code, Problem};
 
 /// Longest lists that a recipe can have.
 pub(crate) const MOST_SOURCES: usize = 6;
@@ -36,54 +36,25 @@ const KEYS: [&str; 13] = [
     "max_salts",
 ];
 
-impl BrewDay {
-    /// Whether the day makes sense: every value is one that a brewery can have, and together they
-    /// describe one day. [`BrewDay::plan`] asks this first.
-    ///
-    /// # Errors
-    /// Every problem, in the order of the document's keys, as reading the same day from JSON would
-    /// report it. Amounts are those of the day, in which the batch is contained already.
-    ///
-    /// ```
-    /// use underlet::{BrewDay, EXAMPLES};
-    /// let mut day = BrewDay::from_json(EXAMPLES[0].1)?;
-    /// assert_eq!(day.check(), Ok(()));
-    ///
-    /// day.grist[1].mass_kg = -5.0;
-    /// day.shelf[0].step = 0.0;
-    /// let error = day.check().unwrap_err();
-    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["grist[1].mass", "shelf[0].step"]);
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn check(&self) -> Result<(), InputError> {
-        let problems = self.problems(true);
-        if problems.is_empty() {
-            return Ok(());
-        }
-        Err(InputError { problems })
-    }
-
-    /// The same of a day that may have no mash yet.
-    pub(super) fn problems(&self, has_mash: bool) -> Vec<Problem> {
-        let mut checker = Checker::new();
-        self.examine(&mut checker, has_mash);
-        let mut problems = checker.into_problems();
-        // Amounts that contradict each other can still be added up; one that is none cannot.
-        let flawed: Vec<String> = problems
-            .iter()
-            .filter(|problem| problem.code != Code::Contradiction)
-            .map(|problem| root(&problem.path).to_owned())
-            .collect();
-        problems.extend(together(self, |key| {
-            flawed.iter().any(|flawed| flawed == key)
-        }));
-        problems.sort_by_key(|problem| {
-            let key = root(&problem.path);
-            KEYS.iter().position(|known| *known == key)
-        });
-        problems
-    }
+/// Every problem of a day, in the order of its document. It may have no mash yet.
+pub(crate) fn brew_day(day: &BrewDay, has_mash: bool) -> Vec<Problem> {
+    let mut checker = Checker::new();
+    values::brew_day(&mut checker, day, has_mash);
+    let mut problems = checker.into_problems();
+    // Amounts that contradict each other can still be added up; one that is none cannot.
+    let flawed: Vec<String> = problems
+        .iter()
+        .filter(|problem| problem.code != Code::Contradiction)
+        .map(|problem| root(&problem.path).to_owned())
+        .collect();
+    problems.extend(together(day, |key| {
+        flawed.iter().any(|flawed| flawed == key)
+    }));
+    problems.sort_by_key(|problem| {
+        let key = root(&problem.path);
+        KEYS.iter().position(|known| *known == key)
+    });
+    problems
 }
 
 /// The key of the day that a path begins with.

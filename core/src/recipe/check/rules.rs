@@ -1,4 +1,5 @@
-//! What the keys of a brew day must be together: names once, a grist that sets a pH, volumes that hold what is drawn.
+//! What the keys of a brew day must be together: names once, a grist that sets a pH, volumes that
+//! hold what is drawn.
 
 use underlet_tables::{ReagentKind, parameters};
 
@@ -10,7 +11,8 @@ use crate::mash::least_buffering;
 use crate::quantity::{self, Substance};
 use crate::recipe::{BrewDay, Shelved};
 
-/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common practice, no source).
+/// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common
+/// practice, no source).
 const THICKNESS_L_PER_KG: [f64; 2] = [1.0, 20.0];
 /// What a sight glass cannot tell apart.
 const ROUNDING: f64 = 0.001;
@@ -105,7 +107,8 @@ fn has_zinc(day: &BrewDay) -> Option<Problem> {
             Code::Contradiction,
             quantity::ZINC.write_of(wanted, &Substance::ZINC),
             "a reagent on the shelf that brings zinc",
-            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the shelf, or leave \"zinc\" out.",
+            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the \
+             shelf, or leave \"zinc\" out.",
         );
         at("kettle.zinc", wrong)
     })
@@ -160,7 +163,8 @@ fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
     Some(at("sources", wrong))
 }
 
-/// Tun and grains cannot keep more than is let in, no more boils off than they let go, and the kettle keeps less than the boil leaves.
+/// Tun and grains cannot keep more than is let in, no more boils off than they let go, and the
+/// kettle keeps less than the boil leaves.
 fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
     const OF_DAY: &str = "Check it against the volumes of this day.";
     let house = &day.brewhouse;
@@ -178,7 +182,8 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
         let take_up = house.grain_take_up_l_per_kg;
         if take_up == parameters::GRAIN_RETENTION.value {
             let litres = day.mash.volume_l;
-            // The table's grains keep a kilogram each: less than that is too thick a mash, which has a problem of its own.
+            // The table's grains keep a kilogram each: less than that is too thick a mash, which
+            // has a problem of its own.
             if litres < THICKNESS_L_PER_KG[0] * day.kept_kg() {
                 return None;
             }

@@ -13,83 +13,74 @@ use crate::recipe::{
     Source, Targets, Vessel, Wanted,
 };
 
-impl BrewDay {
-    /// Checks each value by itself.
-    pub(super) fn examine(&self, of: &mut Checker, has_mash: bool) {
-        of.text("name", &self.name);
-        of.inside("brewhouse", |of| brewhouse(of, &self.brewhouse));
-        of.quantity("batch", self.batch, &quantity::BATCH);
-        of.count("brews", self.brews, [1, MOST_BREWS]);
-        of.list("sources", &self.sources, [1, MOST_SOURCES], source);
-        if let Some(tank) = &self.tank {
-            of.inside("hot_liquor_tank", |of| {
-                draw(of, tank, ["fill", "temperature"])
-            });
-        }
-        of.list("grist", &self.grist, [1, MOST_MALTS], |of, malt| {
-            malt.examine(of)
+/// Checks each value by itday.
+pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
+    of.text("name", &day.name);
+    of.inside("brewhouse", |of| brewhouse(of, &day.brewhouse));
+    of.quantity("batch", day.batch, &quantity::BATCH);
+    of.count("brews", day.brews, [1, MOST_BREWS]);
+    of.list("sources", &day.sources, [1, MOST_SOURCES], source);
+    if let Some(tank) = &day.tank {
+        of.inside("hot_liquor_tank", |of| {
+            draw(of, tank, ["fill", "temperature"]);
         });
-        of.inside("mash", |of| match has_mash {
-            true => {
-                draw(of, &self.mash, LIQUOR);
-                of.quantity(
-                    "rest_temperature",
-                    self.rest_temperature_c,
-                    &quantity::TEMPERATURE,
-                );
-            }
-            false => of.at::<()>("", Err(no_mash())),
-        });
-        if let Some(sparge) = &self.sparge {
-            of.inside("sparge", |of| {
-                draw(of, sparge, LIQUOR);
-                of.count("portions", self.sparge_portions, [1, MOST_PORTIONS]);
-            });
-        }
-        of.inside("kettle", |of| kettle(of, &self.kettle));
-        of.inside("targets", |of| self.examine_targets(of));
-        let vessels = Vessels::of(self);
-        of.list("shelf", &self.shelf, [0, MOST_REAGENTS], |of, item| {
-            shelved(of, item);
-            at(of, item, vessels);
-        });
-        if let Some(most) = self.max_salts {
-            of.count("max_salts", most, [0, MOST_REAGENTS]);
-        }
     }
-
-    fn examine_targets(&self, of: &mut Checker) {
-        let Targets {
-            ions,
-            sulfate_to_chloride,
-            mash_ph,
-            sparge_alkalinity,
-            sparge_ph,
-            limits,
-        } = &self.targets;
-        let others = [
-            ("sulfate_to_chloride", sulfate_to_chloride, &quantity::RATIO),
-            ("mash_ph", mash_ph, &quantity::MASH_PH),
-            (
-                "sparge_alkalinity",
-                sparge_alkalinity,
-                &quantity::ALKALINITY,
-            ),
-            ("sparge_ph", sparge_ph, &quantity::PH),
-            ("kettle_ph", &self.kettle.ph, &quantity::KETTLE_PH),
-        ];
-        ranges(of, ions, &others);
-        of.inside("limits", |of| for_all_limits(of, limits));
-        let confidences = [self.mash_ph_confidence, self.sparge_ph_confidence];
-        of.inside("confidence", |of| {
-            of.optional("mash_ph", confidences[0], &quantity::CONFIDENCE);
-            of.optional("sparge_ph", confidences[1], &quantity::CONFIDENCE);
+    of.list("grist", &day.grist, [1, MOST_MALTS], |of, malt| {
+        malt.examine(of);
+    });
+    if has_mash {
+        of.inside("mash", |of| mash(of, day));
+    } else {
+        of.at::<()>("mash", Err(no_mash()));
+    }
+    if let Some(sparge) = &day.sparge {
+        of.inside("sparge", |of| {
+            draw(of, sparge, LIQUOR);
+            of.count("portions", day.sparge_portions, [1, MOST_PORTIONS]);
         });
-        let has_range =
-            [mash_ph, sparge_ph].map(|range| range.is_some_and(|range| range.is_wide()));
-        for problem in unranged_confidences(confidences, has_range) {
-            of.at::<()>("confidence", Err(problem));
-        }
+    }
+    of.inside("kettle", |of| kettle(of, &day.kettle));
+    of.inside("targets", |of| targets(of, day));
+    let vessels = Vessels::of(day);
+    of.list("shelf", &day.shelf, [0, MOST_REAGENTS], |of, item| {
+        shelved(of, item);
+        at(of, item, vessels);
+    });
+    if let Some(most) = day.max_salts {
+        of.count("max_salts", most, [0, MOST_REAGENTS]);
+    }
+}
+
+fn targets(of: &mut Checker, day: &BrewDay) {
+    let Targets {
+        ions,
+        sulfate_to_chloride,
+        mash_ph,
+        sparge_alkalinity,
+        sparge_ph,
+        limits,
+    } = &day.targets;
+    let others = [
+        ("sulfate_to_chloride", sulfate_to_chloride, &quantity::RATIO),
+        ("mash_ph", mash_ph, &quantity::MASH_PH),
+        (
+            "sparge_alkalinity",
+            sparge_alkalinity,
+            &quantity::ALKALINITY,
+        ),
+        ("sparge_ph", sparge_ph, &quantity::PH),
+        ("kettle_ph", &day.kettle.ph, &quantity::KETTLE_PH),
+    ];
+    ranges(of, ions, &others);
+    of.inside("limits", |of| for_all_limits(of, limits));
+    let confidences = [day.mash_ph_confidence, day.sparge_ph_confidence];
+    of.inside("confidence", |of| {
+        of.optional("mash_ph", confidences[0], &quantity::CONFIDENCE);
+        of.optional("sparge_ph", confidences[1], &quantity::CONFIDENCE);
+    });
+    let has_range = [mash_ph, sparge_ph].map(|range| range.is_some_and(|range| range.is_wide()));
+    for problem in unranged_confidences(confidences, has_range) {
+        of.at::<()>("confidence", Err(problem));
     }
 }
 
@@ -99,6 +90,12 @@ const LIQUOR: [&str; 2] = ["liquor", "liquor_temperature"];
 fn draw(of: &mut Checker, draw: &Draw, [volume, temperature]: [&str; 2]) {
     of.quantity(volume, draw.volume_l, &quantity::LIQUOR_VOLUME);
     of.quantity(temperature, draw.temperature_c, &quantity::TEMPERATURE);
+}
+
+fn mash(of: &mut Checker, day: &BrewDay) {
+    draw(of, &day.mash, LIQUOR);
+    let rest_c = day.rest_temperature_c;
+    of.quantity("rest_temperature", rest_c, &quantity::TEMPERATURE);
 }
 
 fn no_mash() -> Problem {
@@ -152,30 +149,21 @@ fn some_of(of: &mut Checker, key: &str, length: usize, names: &[Name<'_>]) {
 pub(super) fn source(of: &mut Checker, source: &Source) {
     of.text("name", &source.name);
     let liquor = &source.liquor;
-    match &source.reconciled {
-        Some(reconciled) => {
-            of.inside("liquor", |of| {
-                liquor.examine(of);
-                let covariances = reconciled.covariance.0.iter().flatten();
-                if covariances.into_iter().any(|value| !value.is_finite()) {
-                    let endless = quantity::COVARIANCE.check(f64::NAN, &Substance::NONE);
-                    of.at("covariance", endless);
-                }
-            });
+    if let Some(reconciled) = &source.reconciled {
+        of.inside("liquor", |of| {
+            liquor.examine(of);
+            let covariances = reconciled.covariance.0.iter().flatten();
+            of.all_finite("covariance", covariances.copied(), &quantity::COVARIANCE);
+        });
+    } else {
+        for (ion, amount) in liquor.ions.iter() {
+            of.concentration(ion.key(), amount, &quantity::ION, &ion.substance());
         }
-        None => {
-            for (ion, amount) in liquor.ions.iter() {
-                of.concentration(ion.key(), amount, &quantity::ION, &ion.substance());
-            }
-            of.quantity(
-                "alkalinity",
-                liquor.alkalinity_eq_per_kg,
-                &quantity::ALKALINITY,
-            );
-            let carbon = liquor.carbon_mol_per_kg * 1e3;
-            of.quantity("inorganic_carbon", carbon, &quantity::DISSOLVED_AMOUNT);
-            of.quantity("temperature", liquor.temperature_c, &quantity::TEMPERATURE);
-        }
+        let alkalinity = liquor.alkalinity_eq_per_kg;
+        of.quantity("alkalinity", alkalinity, &quantity::ALKALINITY);
+        let carbon = liquor.carbon_mol_per_kg * 1e3;
+        of.quantity("inorganic_carbon", carbon, &quantity::DISSOLVED_AMOUNT);
+        of.quantity("temperature", liquor.temperature_c, &quantity::TEMPERATURE);
     }
     source.chlorine.examine(of);
     of.optional(
@@ -354,7 +342,10 @@ impl Vessels {
                 "Leave it out: dose the tank, or the mash tun.".to_owned(),
             ));
         }
-        for (vessel, reagent) in at.iter().flat_map(|vessel| reagent.map(|of| (vessel, of))) {
+        for (vessel, reagent) in at
+            .iter()
+            .filter_map(|vessel| reagent.map(|of| (vessel, of)))
+        {
             if !Shelved::suits(reagent, *vessel) {
                 problems.push(wrong(
                     vessel,

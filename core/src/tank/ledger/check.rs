@@ -5,7 +5,7 @@ use underlet_tables::Reagent;
 use super::{Heel, State, Supply, Tank, Work};
 use crate::checker::Checker;
 use crate::error::{Code, Problem};
-use crate::quantity::{self, Substance};
+use crate::quantity;
 use crate::recipe::{Shelved, Vessel};
 use crate::treatment::Habits;
 
@@ -51,17 +51,11 @@ impl Supply {
         of.text("name", &self.name);
         self.liquor.examine(of);
         self.chlorine.examine(of);
-        let is_finite = |cause: &crate::liquor::Dose| {
-            cause.alkalinity_eq.is_finite()
-                && cause.carbon_mol.is_finite()
-                && cause.ions.iter().all(|(_, mol)| mol.is_finite())
-        };
-        if !self.causes.iter().all(is_finite) {
-            of.at(
-                "causes",
-                quantity::COVARIANCE.check(f64::NAN, &Substance::NONE),
-            );
-        }
+        let moved = self.causes.iter().flat_map(|cause| {
+            let ions = cause.ions.iter().map(|(_, mol)| mol);
+            ions.chain([cause.alkalinity_eq, cause.carbon_mol])
+        });
+        of.all_finite("causes", moved, &quantity::COVARIANCE);
     }
 }
 
@@ -76,19 +70,12 @@ impl Heel {
         for (key, number) in figures(state) {
             of.quantity(key, number, &quantity::HEEL_NUMBER);
         }
-        let all_finite = self.perturbed().iter().all(|one| {
+        let perturbed = self.perturbed().iter().flat_map(|one| {
             let state = &one.state;
             let figures = figures(state).into_iter().map(|(_, number)| number);
-            figures
-                .chain([state.water_kg, state.temperature_c])
-                .all(f64::is_finite)
+            figures.chain([state.water_kg, state.temperature_c])
         });
-        if !all_finite {
-            of.at(
-                "off",
-                quantity::HEEL_NUMBER.check(f64::NAN, &Substance::NONE),
-            );
-        }
+        of.all_finite("off", perturbed, &quantity::HEEL_NUMBER);
     }
 }
 

@@ -14,7 +14,7 @@ pub struct LedgerError {
     /// The line's own words, or what else is meant.
     pub label: String,
     /// What is wrong; its path lies within the line, where there is one.
-    pub problem: Problem,
+    pub problem: Box<Problem>,
 }
 
 impl fmt::Display for LedgerError {
@@ -39,20 +39,20 @@ impl LedgerError {
         LedgerError {
             line,
             label: label.to_owned(),
-            problem,
+            problem: Box::new(problem),
         }
     }
 
-    /// The same as a problem of the document that the ledger was opened for: its lines are its `lines`.
+    /// The same as a problem of the document that the ledger was opened for.
     pub fn into_problem(self) -> Problem {
-        let Problem { path, .. } = &self.problem;
+        let path = &self.problem.path;
         let path = match self.line {
             None => path.clone(),
             Some(line) => join(&format!("lines[{line}]"), path),
         };
         Problem {
             path,
-            ..self.problem
+            ..*self.problem
         }
     }
 }
