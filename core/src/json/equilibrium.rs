@@ -31,6 +31,11 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
         carbon_mol_per_kg,
         log10_pco2,
     };
-    made(water, &known.report, |_| known.checked())?;
+    water.checked("", known.determined());
+    if known.given.contains(&"alkalinity") {
+        made(water, &known.report, |report| {
+            Ok(report.checked_alkalinity()?)
+        });
+    }
     Some(known)
 }
