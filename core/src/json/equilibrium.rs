@@ -18,7 +18,7 @@ const DESCRIPTIONS: [(&str, &str); 2] = [
 ];
 
 /// Reads it; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
+pub(super) fn known(water: &mut ObjectReader<'_>) -> Known {
     let report = figures(water);
     for (key, description) in DESCRIPTIONS {
         water.describe(key, description);
@@ -37,5 +37,5 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<Known> {
             Ok(report.checked_alkalinity()?)
         });
     }
-    Some(known)
+    known
 }

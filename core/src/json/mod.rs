@@ -426,13 +426,13 @@ impl EquilibriumDocument {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
-    let known = read(water, equilibrium::known)?;
+    let known = read(water, |of| Some(equilibrium::known(of)))?;
     Ok(known.speciate()?.document())
 }
 
 /// JSON Schema of what [`equilibrium()`] takes.
 pub fn equilibrium_input_schema() -> Value {
-    schema("equilibrium-input", equilibrium::known)
+    schema("equilibrium-input", |of| Some(equilibrium::known(of)))
 }
 
 /// JSON Schema of the `tank-day` document.
