@@ -16,10 +16,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         .alkalinity_mg_l_caco3(252.0)
         .ph(7.3)
         .build()?;
-    let soft = Liquor::builder()
-        .alkalinity_mg_l_caco3(8.0)
-        .ph(6.4)
-        .build()?;
+    let soft = Liquor::builder().alkalinity_mg_l_caco3(8.0).build()?;
     let mixed = well.mix(&soft, 0.4)?;
     let residual = mixed.residual_alkalinity_mg_l_caco3();
     println!("Residual alkalinity {residual:.0} mg/L as CaCO3");
@@ -30,7 +27,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("pH 5.8 by {ml_per_kg:.2} mL/kg of {}", acid.label());
 
     // What the untreated mixture does to a mash.
-    let pale = Malt::of_class("pale malt", 175.0)?;
+    let pale = Malt::of_class("pale ale malt", 175.0)?;
     let grist = [pale.clone()];
     let mash = Mash::new(&grist, mixed, 500.0)?.forecast();
     println!("Mash pH {:.2}, standard deviation {:.2}", mash.ph, mash.sd);

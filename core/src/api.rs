@@ -51,6 +51,7 @@ impl BrewDay {
 
 /// A step of a titration.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct TitrationPoint {
     /// Added so far, g or mL per kg of water.
     pub amount_per_kg: f64,

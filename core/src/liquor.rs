@@ -35,7 +35,7 @@ pub struct Liquor {
     pub temperature_c: f64,
 }
 
-/// The pH that stands in for a report without one: carbon is then a few per cent more than the alkalinity.
+/// The pH that is assumed of a report without one: carbon is then a few per cent more than the alkalinity.
 pub fn assumed_ph() -> f64 {
     parameters::REPORT_PH_ASSUMED.value
 }

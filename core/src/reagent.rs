@@ -49,7 +49,7 @@ impl fmt::Display for AmountUnit {
     }
 }
 
-/// A reagent as it stands on the shelf: a row of the table at a strength.
+/// A reagent on the shelf: a row of the table at a strength.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Preparation {
     /// The row of the reagent table.

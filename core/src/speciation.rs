@@ -178,21 +178,11 @@ pub(crate) fn given(has: impl Fn(&str) -> bool) -> Vec<&'static str> {
 }
 
 impl Known {
-    /// Whether it determines a water and its figures agree.
+    /// Whether the right [`DETERMINING`] values are given.
     ///
     /// # Errors
-    /// Everything that is wrong with it.
-    pub(crate) fn checked(&self) -> Result<(), InputError> {
-        let mut checker = Checker::new();
-        checker.at("", self.determined());
-        if self.given.contains(&"alkalinity") {
-            checker.at("", self.report.checked_alkalinity());
-        }
-        checker.into_value(Some(()))
-    }
-
-    /// Whether the right [`DETERMINING`] values are given.
-    fn determined(&self) -> Result<(), Problem> {
+    /// What is missing, or one too many.
+    pub(crate) fn determined(&self) -> Result<(), Problem> {
         const PAIRS: &str =
             "alkalinity with ph, total_carbon or log10_pco2; or ph with total_carbon";
         let (code, path, found, hint) = match self.given.as_slice() {
@@ -270,8 +260,8 @@ impl Known {
 
     /// Charge that weak acids hold at the end point of a titration of alkalinity, eq/kg.
     fn held_by_acids(&self) -> f64 {
-        let nothing_stated = self.report.without_carbon().alkalinity_eq_per_kg;
-        nothing_stated - self.report.stated_alkalinity().unwrap_or(0.0)
+        let with_acids = self.report.without_carbon().alkalinity_eq_per_kg;
+        with_acids - self.report.stated_alkalinity().unwrap_or(0.0)
     }
 
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.

@@ -1,5 +1,5 @@
 //! Who holds protons at a pH: carbonate, the other weak acids, water. Written for mash and fit, which ask at a pH that is given
-//! and want what holds per mole, so that a balance is a straight line in the amounts.
+//! and need what holds per mole, so that a balance is a straight line in the amounts.
 //!
 //! The constants and activity coefficients are the solver's own, at a temperature and an ionic strength that the caller freezes.
 //! Pairs with metals are left out: at the pH of a mash they hold next to no protons.
@@ -87,7 +87,7 @@ pub struct Acidity {
 /// Constants at the temperature of a cooled sample, where nearly every question is asked.
 static OF_SAMPLE: LazyLock<Constants> =
     LazyLock::new(|| Constants::at(parameters::SAMPLE_TEMPERATURE.value));
-/// Root of the least ionic strength at which its sensitivities are told: they have no bound towards zero.
+/// Root of the least ionic strength at which its sensitivities are computed: they have no bound towards zero.
 const LEAST_ROOT: f64 = 1.0e-4;
 
 impl Acidity {
@@ -205,7 +205,7 @@ impl Acidity {
         )
     }
 
-    /// Slope of that charge to ionic strength, kg/mol. What would have no bound in pure water is told as at 1e-8 mol/kg.
+    /// Slope of that charge to ionic strength, kg/mol. Near pure water, where it has no bound, it is that at 1e-8 mol/kg.
     pub(crate) fn charge_per_ionic_strength(
         &self,
         carbon: f64,

@@ -38,6 +38,7 @@ pub(super) enum Condition {
 
 /// Why there is no equilibrium.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum EquilibriumError {
     /// A number of the question is not finite, or an amount is negative.
     NotAnAmount,

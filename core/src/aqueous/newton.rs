@@ -356,7 +356,7 @@ impl<'a> Newton<'a> {
         Some(step)
     }
 
-    /// Turns differences of positive amounts into what a step in logarithms requires: `2 S (T - S) / (T + S)` is nearly `S ln(T/S)`, and a
+    /// Turns differences of positive amounts into what a step in logarithms needs: `2 S (T - S) / (T + S)` is nearly `S ln(T/S)`, and a
     /// sum is much closer to a power of its ligand's activity than to a straight line in its logarithm.
     fn bend<const N: usize>(&self, errors: &mut [f64; N]) {
         for (balance, error) in errors.iter_mut().enumerate() {

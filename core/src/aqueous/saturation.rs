@@ -9,6 +9,7 @@ use Constant::{Proton, Row};
 
 /// A solid that liquor may form.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Mineral {
     /// CaCO₃, the usual scale.
     Calcite,

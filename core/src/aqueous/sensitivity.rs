@@ -41,6 +41,7 @@ const ROWS: usize = BALANCED + FREEDOMS;
 
 /// How a result changes with what the question gave: each other value held, and what the question leaves free following.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Gradient {
     /// Per mol/kg of each ion in the liquor that was asked about; one-sided where there is none of it.
     pub per_ion: Composition,

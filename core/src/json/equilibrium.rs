@@ -19,7 +19,7 @@ const DESCRIPTIONS: [(&str, &str); 2] = [
 ];
 
 /// Reads it with what the user attached; the result can be solved only if no problem was met.
-pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
+pub(super) fn known(water: &mut ObjectReader<'_>) -> (Attached, Known) {
     let attached = water.head_without_version(DocumentKind::EquilibriumInput);
     let report = figures(water);
     for (key, description) in DESCRIPTIONS {
@@ -33,6 +33,11 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> Option<(Attached, Known)> {
         carbon_mol_per_kg,
         log10_pco2,
     };
-    made(water, &known.report, |_| known.checked())?;
-    Some((attached, known))
+    water.checked("", known.determined());
+    if known.given.contains(&"alkalinity") {
+        made(water, &known.report, |report| {
+            Ok(report.checked_alkalinity()?)
+        });
+    }
+    (attached, known)
 }

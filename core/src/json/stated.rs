@@ -15,7 +15,7 @@ use crate::quantity::{Figure, Quantity, Stated, Substance, Written, quoted};
 pub(super) struct StatedReader<'a> {
     pub quantity: &'static Quantity,
     pub of: &'a Substance<'static>,
-    /// What "n.d." stands for.
+    /// What "n.d." means.
     pub undetected: f64,
     pub path: Path<'a>,
     pub key: &'a str,

@@ -221,11 +221,11 @@ impl<'a> Mash<'a> {
     ///
     /// ```
     /// use underlet::liquor::Liquor;
-    /// use underlet::mash::{DoseUncertainty, Malt, Mash};
+    /// use underlet::mash::{Malt, Mash};
     /// let grist = [Malt::of_class("pale ale malt", 170.0)?, Malt::of_class("Vienna malt", 12.0)?];
     /// let liquor = Liquor::builder().calcium_mg_l(60.0).alkalinity_mg_l_caco3(40.0).build()?;
     /// let mash = Mash::new(&grist, liquor, 520.0)?;
-    /// let forecast = mash.forecast_dosed(&DoseUncertainty::default());
+    /// let forecast = mash.forecast();
     /// assert!((5.3..5.8).contains(&forecast.ph));
     /// assert_eq!(Mash::new(&[], liquor, 520.0).unwrap_err().problems[0].path, "grist");
     /// # Ok::<(), underlet::error::InputError>(())

@@ -39,6 +39,7 @@ pub struct Titrated {
 
 /// Why readings make no curve.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum TitrationError {
     /// A reading is not a number, or its pH is none that a mash can have.
     NotAReading {

@@ -32,6 +32,7 @@ pub struct Certificate {
 
 /// Why a certificate gives no curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum CertificateError {
     /// The acidity is stated to a pH that lies at or below the malt's own, or so near above it that it tells nothing.
     AcidityTooNear,

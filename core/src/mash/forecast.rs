@@ -9,6 +9,7 @@ use crate::math;
 
 /// A mash pH with its error bar.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Forecast {
     /// pH of a cooled sample, 20 to 60 minutes in.
     pub ph: f64,
@@ -24,6 +25,7 @@ pub struct Forecast {
 
 /// One cause of uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Contribution {
     /// Which cause, such as `malt_lots`.
     pub key: UncertaintyCause,
@@ -121,6 +123,7 @@ const ROUNDING: f64 = 1e-9;
 
 /// How a forecast would read if its curvature were followed one order further.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct SecondOrder {
     /// Standard deviation.
     pub sd: f64,

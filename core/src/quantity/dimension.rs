@@ -5,6 +5,7 @@ use super::units::{self, Measure, UNITS, Unit};
 
 /// What kind of thing a quantity is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Dimension {
     /// Canonical and default unit L.
     Volume,

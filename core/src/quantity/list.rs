@@ -25,7 +25,7 @@ macro_rules! quantities {
 }
 
 quantities! {
-    /// Volume of liquor that is wanted; a trial mash in a beaker takes a tenth of a litre.
+    /// Volume of liquor; a trial mash in a beaker takes a tenth of a litre.
     LIQUOR_VOLUME = "liquor volume", Volume, from 0.01 .. 1e6, "6.5 hL";
     /// What a hot-liquor tank or another vessel holds.
     TANK_VOLUME = "volume of the tank", Volume, from 0.01 .. 1e6, "10 hL";
@@ -90,7 +90,7 @@ quantities! {
     /// An amount of a reconciled liquor, mmol/kg; inorganic carbon of an acid water can be next to nothing.
     MMOL_PER_KG = "amount in mmol/kg", Ratio, from 0.0 .. 2000.0, "2.1";
     /// What any liquor can hold of a component or of inorganic carbon, whatever was done to it.
-    DISSOLVED_AMOUNT = "amount in mmol/kg", Ratio, from 0.0 .. 1e6, "2.1";
+    DISSOLVED_AMOUNT = "dissolved amount in mmol/kg", Ratio, from 0.0 .. 1e6, "2.1";
     /// Alkalinity of any liquor, negative where mineral acid is in excess.
     ALKALINITY_LEFT = "alkalinity in meq/kg", Ratio, from (-1e6) .. 1e6, "3.6";
     /// What two such amounts vary together.

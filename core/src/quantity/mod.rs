@@ -43,7 +43,7 @@ pub(crate) use quoted::quoted;
 pub struct Quantity {
     /// Name for people.
     pub name: &'static str,
-    /// Kind, which settles the canonical and the default unit.
+    /// Kind, which decides the canonical and the default unit.
     pub dimension: Dimension,
     /// Low limit, in the default unit.
     pub low: f64,
@@ -398,7 +398,7 @@ pub fn read_strength<'t>(written: impl Into<Written<'t>>) -> Result<Strength, Pr
     }
 }
 
-/// Reads a plain number from text, for numbers whose unit stands apart.
+/// Reads a plain number from text, for numbers whose unit is given apart.
 ///
 /// # Errors
 /// The code of what is wrong: [`Code::NotANumber`] or [`Code::NotFinite`].

@@ -216,7 +216,7 @@ impl Stated {
 }
 
 impl Quantity {
-    /// Reads a figure as a laboratory states it. `undetected` is the detection limit, canonical, that "n.d." without one stands for.
+    /// Reads a figure as a laboratory states it. `undetected` is the detection limit, canonical, that "n.d." without one means.
     ///
     /// # Errors
     /// As [`Quantity::read`], [`Code::RangeReversed`], and [`Code::Contradiction`] for an average outside its range.
@@ -348,7 +348,7 @@ impl Quantity {
         }
     }
 
-    /// A single value; its decimals are counted in the text it stands in.
+    /// A single value; its decimals are counted in its text.
     fn stated<'t>(
         &self,
         (number, unit): Leading<'_>,
@@ -472,7 +472,7 @@ impl Quantity {
     }
 }
 
-/// Splits off what stands behind a word such as "average", with or without brackets.
+/// Splits off what follows a word such as "average", with or without brackets.
 fn apart<'t>(text: &'t str, words: &[&str]) -> (&'t str, Option<&'t str>) {
     let lower = text.to_ascii_lowercase();
     for word in words {

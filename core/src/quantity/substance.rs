@@ -77,7 +77,7 @@ impl<'a> Substance<'a> {
         charge: 0,
     };
 
-    /// Grams of the basis that one mole of the substance counts as; without a basis, of the substance itself.
+    /// Grams of the basis that are equivalent to one mole of the substance; without a basis, of the substance itself.
     pub(super) fn grams_per_mol(&self, basis: Option<&str>) -> Option<f64> {
         let own = (self.molar_mass_g_per_mol > 0.0).then_some(self.molar_mass_g_per_mol);
         let Some(basis) = basis else { return own };

@@ -6,6 +6,7 @@ use super::substance::{CACO3_G_PER_EQ, CAO_G_PER_EQ};
 
 /// What a unit measures, with the base unit its size is given in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Measure {
     /// Volume, L.
     Volume,
@@ -77,7 +78,7 @@ pub struct Unit {
     pub measure: Measure,
     /// Size in the base unit of its measure.
     pub size: f64,
-    /// The number that stands for zero of the base unit: 32 for °F, else 0.
+    /// The number that means zero of the base unit: 32 for °F, else 0.
     pub zero: f64,
     /// Spellings, tidied: lower case, no spaces, brackets or dots, `u` for micro, `/l` for every "per litre".
     spellings: &'static [&'static str],

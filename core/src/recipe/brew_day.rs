@@ -54,8 +54,8 @@ pub struct Kettle {
     pub zinc_mol_per_kg: Option<f64>,
 }
 
-/// A brew day in canonical units: read from a document or built by [`BrewDay::builder`], and open
-/// to change. [`BrewDay::check`] says whether it makes sense.
+/// A brew day in canonical units: read from a document or built by [`BrewDay::builder`], and open to
+/// change. [`BrewDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct BrewDay {

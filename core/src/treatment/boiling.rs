@@ -9,6 +9,7 @@ use crate::math;
 
 /// Boiled liquor with its error bar.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Boiled {
     /// What became of it.
     pub stood: Stood,

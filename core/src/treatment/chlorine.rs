@@ -8,7 +8,7 @@
 //! | HOCl + C = C(O) + Cl- + H+ (carbon filter) | 1 chloride |
 //! | NH2Cl + H2O + C = C(O) + NH4+ + Cl- (carbon filter) | 1 chloride, 1 ammonium |
 //!
-//! Chlorine is counted as mol of Cl2 that reacts alike, which is how a test reads it. Chlorine itself stands in no liquor's
+//! Chlorine is counted as mol of Cl2 that reacts alike, which is how a test reads it. Chlorine itself is in no liquor's
 //! account (a milligram or two per litre): free chlorine is taken as HOCl, combined as NH2Cl, both without charge. Dehydroascorbic acid
 //! is neutral and is not counted. Dissolved oxygen eats reagent too, which is what the excess is for.
 //!

@@ -13,6 +13,7 @@ use crate::reagent::Preparation;
 
 /// Limed liquor once it is clear.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Limed {
     /// The clear liquor.
     pub liquor: Liquor,
@@ -70,6 +71,7 @@ pub fn lime_for_least_calcium(
 
 /// A part of the liquor limed, the rest left as it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Split {
     /// Share of the liquor that is limed, by mass of water, 0 to 1.
     pub share: f64,
@@ -81,8 +83,8 @@ pub struct Split {
     pub surplus_calcite_mol_per_kg: f64,
 }
 
-/// Splits liquor so that the blend has a wanted alkalinity, the limed part being limed for the least calcium. `None` where no share
-/// does: the wish lies outside of what the two parts span.
+/// Splits liquor so that the blend has a given alkalinity, the limed part being limed for the least calcium. `None` where no share
+/// does: the alkalinity lies outside of what the two parts span.
 ///
 /// # Errors
 /// [`EquilibriumError`] where a liquor has no equilibrium.

@@ -1,4 +1,4 @@
-//! The water document: a report's entries in one unit each and as they were written, what follows from them, and what is odd.
+//! The water document: a report's entries in one unit each and as they were written, what follows from them, and findings.
 //! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
 
 use std::borrow::Cow;
@@ -102,7 +102,7 @@ pub struct WaterBalance {
 }
 
 impl Water {
-    /// Looks at a report.
+    /// Examines a report.
     pub fn of(report: &WaterReport) -> Water {
         let derived = report.derived();
         let balance = derived.balance;

@@ -13,10 +13,11 @@ use crate::math;
 
 /// What speaks for a reading of a report: natural logarithms of densities, comparable between readings of one report.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Evidence {
     /// Cations and anions.
     pub balance: IonBalance,
-    /// Whether every major ion is told, so that the balance says something both ways.
+    /// Whether every major ion is stated, so that the balance says something both ways.
     pub is_complete: bool,
     /// Of the ion balance.
     pub ln_balance: f64,
@@ -69,7 +70,7 @@ impl Evidence {
     }
 }
 
-/// Cations minus anions over their sum. Where a major ion is not told, its side may be too small and only the reverse speaks, as far as
+/// Cations minus anions over their sum. Where a major ion is not stated, its side may be too small and only the reverse speaks, as far as
 /// it is beyond scatter.
 fn balance(figures: &Figures) -> f64 {
     let balance = figures.balance();
@@ -131,7 +132,7 @@ fn conductivity(figures: &Figures) -> f64 {
     })
 }
 
-/// A stated whole beside what the told ions make of it: what is not told may account for more, never for less.
+/// A stated whole beside what the stated ions make of it: what is not stated may account for more, never for less.
 fn whole(figures: &Figures, stated: f64, ions: f64, sd: &Parameter) -> f64 {
     let told = match figures.complete() {
         (true, true) => ions,

@@ -81,7 +81,7 @@ impl Figures {
             .or_else(|| self.carbonate_alkalinity())
     }
 
-    /// Calcium and magnesium where both are told, eq/kg.
+    /// Calcium and magnesium where both are stated, eq/kg.
     pub fn calcium_and_magnesium(&self) -> Option<f64> {
         let (calcium, magnesium) = (
             self.ion(Component::Calcium)?,
@@ -96,7 +96,7 @@ impl Figures {
             .or_else(|| self.get(Subject::Hardness))
     }
 
-    /// Equivalents of every strong ion that is told, but those of hardness and alkalinity in one piece: with the charge's sign,
+    /// Equivalents of every strong ion that is stated, but those of hardness and alkalinity in one piece: with the charge's sign,
     /// the species that carries it and eq/kg.
     fn charges(&self) -> Vec<(f64, &'static str, f64)> {
         let whole_hardness = self.calcium_and_magnesium().is_none() && self.hardness().is_some();
@@ -138,7 +138,7 @@ impl Figures {
         (relative * relative * squares + absolute * absolute).sqrt()
     }
 
-    /// Whether every major cation is told, and every major anion. Potassium and nitrate may be missing: they are mostly small.
+    /// Whether every major cation is stated, and every major anion. Potassium and nitrate may be missing: they are mostly small.
     pub fn complete(&self) -> (bool, bool) {
         let cations = self.hardness().is_some() && self.ion(Component::Sodium).is_some();
         let anions = self.alkalinity().is_some()

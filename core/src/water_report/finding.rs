@@ -1,4 +1,4 @@
-//! What is odd about a report, as data and in plain words.
+//! Findings about a report, as data and in plain words.
 
 use std::borrow::Cow;
 
@@ -67,7 +67,7 @@ pub enum FindingSeverity {
     Note,
 }
 
-/// One thing that is odd about a report.
+/// One finding about a report.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Finding {
     /// Stable code.

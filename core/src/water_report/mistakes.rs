@@ -28,6 +28,7 @@ use crate::math;
 
 /// A mistake that would explain a report better than taking it as written.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Mistake {
     /// What was written and what it was read as.
     pub kind: MistakeKind,
@@ -46,6 +47,7 @@ pub struct Mistake {
 
 /// A report as written, and every usual mistake that could have been made in it.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Weighing {
     /// The checks as written.
     pub as_written: Evidence,

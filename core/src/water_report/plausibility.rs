@@ -1,7 +1,7 @@
 //! How usual a composition is among natural and potable waters.
 //!
 //! Logarithms of amounts in equivalents, each with a median and a spread, a Student distribution rather than a normal one because
-//! odd waters are not that rare. Three couplings: hardness goes with alkalinity and sulfate (limestone and gypsum),
+//! unusual waters are not that rare. Three couplings: hardness goes with alkalinity and sulfate (limestone and gypsum),
 //! magnesium with calcium, sodium with chloride (halite). Medians and spreads stand in the tables with their source and are not fitted to any set of waters; electroneutrality
 //! is weighed apart, in [`super::evidence`].
 
@@ -11,7 +11,7 @@ use super::figures::Figures;
 use crate::component::Component;
 use crate::math;
 
-/// Logarithm of the density of a composition, up to a constant. What is not told is not judged.
+/// Logarithm of the density of a composition, up to a constant. What is not stated is not judged.
 pub(super) fn ln_density(figures: &Figures) -> f64 {
     let meq = |ion| figures.meq(ion).map(told_apart);
     let milli = |eq: f64| told_apart(1000.0 * eq);
@@ -43,12 +43,12 @@ pub(super) fn ln_density(figures: &Figures) -> f64 {
     .sum()
 }
 
-/// An amount, mEq/kg, not less than what can be told from nothing.
+/// An amount, mEq/kg, not less than what can be distinguished from nothing.
 fn told_apart(meq: f64) -> f64 {
     math::at_least(meq, parameters::NATURAL_FLOOR.value)
 }
 
-/// Density of one amount, or of its ratio to another. An amount whose partner is not told is not judged by a ratio.
+/// Density of one amount, or of its ratio to another. An amount whose partner is not stated is not judged by a ratio.
 fn term(amount: Option<f64>, beside: Option<f64>, usual: &Parameter) -> f64 {
     let coupled = usual.unit == RATIO;
     match (amount, beside) {

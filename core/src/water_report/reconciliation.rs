@@ -1,4 +1,4 @@
-//! ReconciledWater's water in the water document: what is known, how surely, from what, and what disagrees.
+//! The reconciled water in the water document: what is known, how surely, from what, and what disagrees.
 
 use std::borrow::Cow;
 
@@ -16,22 +16,24 @@ use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
 /// Chance below which a disagreement is worth a word: the usual 5 %.
 const SELDOM: f64 = 0.05;
-/// A chance below this is told as such: standard deviations are not known well enough for more.
+/// A chance below this is reported as such: standard deviations are not known well enough for more.
 const LEAST_CHANCE: f64 = 0.001;
 
 /// The bench of this morning.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct WaterBench {
     /// Temperature of the water, °C.
     pub temperature_c: Option<f64>,
     /// What was read, and what titrations come to, with their standard deviations.
     pub entries: Vec<WaterEntry>,
-    /// What is odd about them, gravest first.
+    /// Findings about them, most serious first.
     pub findings: Vec<Finding>,
 }
 
 /// What the water is today: what fits report and bench best, electroneutral.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Reconciliation {
     /// Temperature, °C; pH is at it.
     pub temperature_c: f64,
@@ -52,12 +54,13 @@ pub struct Reconciliation {
     pub disagreement: Option<ReconciledDisagreement>,
     /// How well report and bench agree, in plain words.
     pub text: String,
-    /// ReconciledWater's liquor as a source of a brew day takes it.
+    /// The reconciled liquor as a source of a brew day takes it.
     pub liquor: ReconciledLiquor,
 }
 
 /// One quantity of today's water.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ReconciledEstimate {
     /// Key, such as "calcium", "alkalinity", "ph" or "inorganic_carbon".
     pub key: Cow<'static, str>,
@@ -79,6 +82,7 @@ pub struct ReconciledEstimate {
 
 /// A measurement beside what today's water would read.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ReconciledMeasurement {
     /// Where it comes from.
     pub origin: Origin,
@@ -102,6 +106,7 @@ pub struct ReconciledMeasurement {
 
 /// An entry that was not used.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ReconciledUnused {
     /// Where it comes from.
     pub origin: Origin,
@@ -111,6 +116,7 @@ pub struct ReconciledUnused {
 
 /// The measurement that disagrees most with the others.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ReconciledDisagreement {
     /// Where it comes from.
     pub origin: Origin,
@@ -126,6 +132,7 @@ pub struct ReconciledDisagreement {
 
 /// A measurement that may be the wrong one.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ReconciledSuspect {
     /// Where it comes from.
     pub origin: Origin,
@@ -137,11 +144,11 @@ pub struct ReconciledSuspect {
 
 /// Why there is no reconciled water, as a sentence.
 pub(super) fn in_words(error: &ReconcileError) -> String {
-    format!("What the water is today cannot be told: {error}.")
+    format!("Today's water cannot be computed: {error}.")
 }
 
 impl WaterReport {
-    /// What is odd about a bench, gravest first: it measures a few things on the day itself, and is no report that lacks ions
+    /// Findings about a bench, most serious first: it measures a few things on the day itself, and is no report that lacks ions
     /// or a date.
     pub(crate) fn bench_findings(&self) -> Vec<Finding> {
         let mut findings = self.findings();
@@ -266,7 +273,7 @@ fn estimates(today: &ReconciledWater) -> Vec<ReconciledEstimate> {
         (Subject::Ph, today.ph),
         (Subject::Conductivity, today.conductivity_us_per_cm),
     ];
-    let mut told: Vec<ReconciledEstimate> = ions
+    let mut all: Vec<ReconciledEstimate> = ions
         .chain(others)
         .map(|(subject, estimate)| ReconciledEstimate {
             is_measured: today.is_measured(subject)
@@ -280,7 +287,7 @@ fn estimates(today: &ReconciledWater) -> Vec<ReconciledEstimate> {
             )
         })
         .collect();
-    told.extend(today.amount(Unknown::Carbon).map(|carbon| {
+    all.extend(today.amount(Unknown::Carbon).map(|carbon| {
         ReconciledEstimate::of(
             "inorganic_carbon",
             "inorganic carbon".to_owned(),
@@ -289,7 +296,7 @@ fn estimates(today: &ReconciledWater) -> Vec<ReconciledEstimate> {
             |mol_per_kg| 1000.0 * WATER_KG_PER_L_20C * mol_per_kg,
         )
     }));
-    told
+    all
 }
 
 impl ReconciledEstimate {

@@ -9,6 +9,7 @@ use crate::math;
 
 /// How a figure was measured.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum Method {
     /// By a laboratory.
     Laboratory,
@@ -108,7 +109,7 @@ pub(super) fn canonical(subject: Subject, figure: f64) -> f64 {
 }
 
 /// Share of a supply's yearly spread that lies between a sample and another so many days later: √2 of it once the supply
-/// has forgotten the first, nothing at once. Days that nobody knows count as many.
+/// has forgotten the first, nothing at once. An unknown age is treated as a great one.
 fn ageing(age_days: Option<f64>) -> f64 {
     let days = math::at_least(age_days.unwrap_or(f64::INFINITY), 0.0);
     let forgotten = 1.0 - math::exp(-days / parameters::SUPPLY_MEMORY.value);

@@ -9,6 +9,7 @@ use crate::quantity::{self, HCO3_G_PER_EQ, Quantity, Substance, WATER_KG_PER_L_2
 
 /// What an entry of a report states, with the canonical unit of its figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Subject {
     /// An ion, mol/kg.
     Component(Component),
@@ -162,7 +163,7 @@ impl Subject {
             .unwrap_or(quantity)
     }
 
-    /// What "n.d." stands for where a report does not say: the detection limit of a routine laboratory, canonical.
+    /// What "n.d." means where a report does not say: the detection limit of a routine laboratory, canonical.
     pub fn usual_detection_limit(self) -> f64 {
         let limit = drinking_water(self.key()).map_or(0.0, |row| row.detection_limit);
         self.canonical(limit)

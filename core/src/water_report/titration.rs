@@ -62,6 +62,7 @@ impl Measured {
 
 /// Why a titration has no result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum TitrationError {
     /// A volume, strength or standard deviation is negative or no number, or the sample is nothing.
     NotAnAmount,
@@ -82,7 +83,7 @@ impl fmt::Display for TitrationError {
             }
             TitrationError::TooFewReadings { found } => write!(
                 f,
-                "{found} readings lie between pH {} and {}; a Gran plot wants at least {LEAST_READINGS}",
+                "{found} readings lie between pH {} and {}; a Gran plot requires at least {LEAST_READINGS}",
                 parameters::GRAN_PH_LOW.value,
                 parameters::GRAN_PH_HIGH.value
             ),
@@ -159,7 +160,7 @@ fn per_sample(
     }
 }
 
-/// Readings that a straight line with an error wants.
+/// Readings that a straight line with an error requires.
 const LEAST_READINGS: usize = 3;
 
 /// One reading of a titration curve.

@@ -1,4 +1,4 @@
-//! ReconciledWater's liquor as a brew day takes it: amounts, how surely they are known, and what is odd about them.
+//! The reconciled liquor as a brew day takes it: amounts, how surely they are known, and findings about them.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -28,7 +28,7 @@ codes! {
     }
 }
 
-/// ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave.
+/// The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
@@ -49,7 +49,7 @@ pub struct ReconciledAmount {
     pub covariance: BTreeMap<Cow<'static, str>, f64>,
 }
 
-/// What is odd about today's liquor.
+/// A finding about today's liquor.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledRemark {
     /// What it is about.
@@ -61,7 +61,7 @@ pub struct ReconciledRemark {
 }
 
 impl ReconciledLiquor {
-    /// ReconciledWater's liquor of a report and the bench.
+    /// The reconciled liquor of a report and the bench.
     pub fn of(
         report: &WaterReport,
         bench: &WaterReport,
@@ -139,10 +139,10 @@ fn remarks(
         );
     }
     for finding in report.findings().into_iter().chain(bench.bench_findings()) {
-        // Limits are told of the water itself.
-        let told =
+        // Limits are findings about the water itself.
+        let is_known =
             finding.code == FindingCode::LimitExceeded || finding.severity == FindingSeverity::Note;
-        if !told {
+        if !is_known {
             say(RemarkCode::ReportFinding, finding.severity, finding.text);
         }
     }

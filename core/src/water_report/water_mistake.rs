@@ -12,7 +12,7 @@ use super::mistakes::Mistake;
 use crate::math;
 use crate::quantity::{significant, tidy};
 
-/// How much better a balance must be to be told, per cent.
+/// How much better a balance must be to be reported, per cent.
 const BETTER_PERCENT: f64 = 0.5;
 /// The one piece of evidence that is no check of the figures among themselves.
 const COMPOSITIONS: &str = "usual compositions";

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::fit::solve;
 use underlet::liquor::Liquor;
-use underlet::mash::{DoseUncertainty, Mash, Wort};
+use underlet::mash::{Mash, Wort};
 use underlet::reagent::{AmountUnit, Preparation};
 use underlet::{AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted};
 use underlet_tables::{ReagentKind, elements, parameters};
@@ -786,7 +786,7 @@ fn wort(grist: &[underlet::mash::Malt], liquor: Liquor, sparge_share: f64) -> Wo
         water_kg: 3.0 * grist_kg,
         liquor,
     };
-    let forecast = mash.forecast_dosed(&DoseUncertainty::default());
+    let forecast = mash.forecast();
     Wort::kettle_full(
         &mash,
         &forecast,

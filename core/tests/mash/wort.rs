@@ -3,7 +3,7 @@
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::component::Component;
 use underlet::liquor::Liquor;
-use underlet::mash::{Assumptions, DoseUncertainty, Mash, Wort, malt_ions};
+use underlet::mash::{Assumptions, Mash, Wort, malt_ions};
 use underlet_tables::parameters;
 
 use super::common::{malt, water};
@@ -94,7 +94,7 @@ fn kettle_full_lies_between_its_parts() {
         water_kg: 350.0,
         liquor: water(1e-3, 80.0),
     };
-    let forecast = mash.forecast_dosed(&DoseUncertainty::default());
+    let forecast = mash.forecast();
     let full = |sparge: &Liquor| Wort::kettle_full(&mash, &forecast, 100.0, 400.0, sparge, 1e-4);
     let (hard, soft) = (full(&water(4e-3, 80.0)), full(&water(0.0, 80.0)));
     println!(
@@ -138,7 +138,7 @@ fn runnings_rise_towards_the_sparge_liquor() {
         water_kg: 350.0,
         liquor: water(1e-3, 80.0),
     };
-    let forecast = mash.forecast_dosed(&DoseUncertainty::default());
+    let forecast = mash.forecast();
     let first = Wort::first_runnings(&mash, &forecast);
     let hard = water(3e-3, 80.0);
     let ph: Vec<f64> = [1.0, 0.5, 0.25, 0.1]

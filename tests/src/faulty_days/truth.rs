@@ -5,7 +5,7 @@ use underlet::aqueous::Aqueous;
 use underlet::component::Component;
 use underlet::fit::{DoseOption, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
-use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
+use underlet::mash::{Assumptions, Chemistry, Malt, Mash, Wort};
 use underlet::readings::diagnosis::{Diagnostics, Fault, MeterReading, Probe, Sample, Slip};
 use underlet::reagent::Preparation;
 use underlet::{BrewDay, Meter, Place, Plan, Vessel};
@@ -363,11 +363,8 @@ fn worts(
     };
     let sampled = parameters::MASH_PH_DEFINITION_SD.value * normal(dice);
     let mash_ph = mash.ph_with_acid(&chemistry, 0.0) + sampled;
-    let sure = Forecast {
-        ph: mash_ph,
-        sd: 0.0,
-        ..mash.forecast_dosed(&DoseUncertainty::default())
-    };
+    let mut sure = mash.forecast();
+    (sure.ph, sure.sd) = (mash_ph, 0.0);
     let grist_kg: f64 = malts.iter().map(|malt| malt.mass_kg).sum();
     let kept_kg = parameters::GRAIN_RETENTION.value * grist_kg;
     let wort = Wort::kettle_full(

@@ -28,7 +28,7 @@ impl Newton<'_> {
         }
     }
 
-    /// What is missing in each balance, which is minus its error; sets the residual.
+    /// What each balance lacks, which is minus its error; sets the residual.
     pub(super) fn errors<const N: usize>(&mut self) -> [f64; N] {
         let mut totals = self.totals;
         let mut sizes = self.sums;
@@ -77,7 +77,7 @@ impl Newton<'_> {
     /// How the balances change with ligands and ionic strength.
     pub(super) fn jacobian<const N: usize>(&self) -> [[f64; N]; N] {
         let mut matrix = self.tally.jacobian::<N>();
-        // A metal's activity falls as its ligands take it up: its species count as if it stood still, less what the fall takes.
+        // A metal's activity falls as its ligands take it up: its species count as if it did not change, less what the fall takes.
         for carried in &self.carried[..self.carried_count] {
             for (row, counted) in matrix.iter_mut().zip(carried.counted) {
                 for (value, up) in row.iter_mut().zip(carried.taken_up) {

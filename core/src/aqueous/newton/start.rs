@@ -21,7 +21,7 @@ const LOWEST_STRENGTH: f64 = 1.0e-7;
 /// Steps towards the first pH, and the change of a logarithm below which it is good enough.
 const GUESSES: usize = 12;
 const GOOD_ENOUGH: f64 = 0.03;
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which no more are needed.
+/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it has converged.
 const SUBSTITUTIONS: usize = 60;
 const SUBSTITUTED: f64 = 1.0e-6;
 /// Places of carbonate and phosphate among [`LIGANDS_ONLY`].

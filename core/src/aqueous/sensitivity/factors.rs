@@ -91,7 +91,7 @@ fn to_one(values: impl Iterator<Item = f64>) -> Option<f64> {
     (largest.is_finite() && largest > 0.0).then(|| 1.0 / largest)
 }
 
-/// A pivot of a scaled matrix below which it counts as singular.
+/// A pivot of a scaled matrix below which it is treated as singular.
 const SINGULAR: f64 = 1.0e-300;
 
 #[cfg(test)]

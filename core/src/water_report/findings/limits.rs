@@ -137,7 +137,7 @@ impl Look<'_> {
                 entry.write(),
                 format!("{} {unit}", number(end)).trim_end()
             );
-            self.told.say(
+            self.gathered.say(
                 FindingCode::BeyondDrinkingWater,
                 Doubt,
                 &[subject],

@@ -1,6 +1,6 @@
 //! Findings of plausibility: what in a report contradicts itself, is missing, cannot be, or exceeds a drinking-water limit.
 //!
-//! Tolerances stand in the tables; a figure given as a range or below a detection limit widens them by what it leaves open.
+//! Tolerances are in the tables; a figure given as a range or below a detection limit widens them by what it leaves open.
 
 mod alkalinity;
 mod limits;
@@ -22,6 +22,7 @@ use FindingSeverity::{Doubt, Note, Warning};
 
 /// What follows from the plain reading of a report, to hold against what it states.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Derived {
     /// Cations against anions.
     pub balance: IonBalance,
@@ -50,14 +51,14 @@ impl WaterReport {
         }
     }
 
-    /// What is odd about the report, gravest first.
+    /// What contradicts itself, is missing or exceeds a limit, most serious first.
     pub fn findings(&self) -> Vec<Finding> {
         let mut look = Look {
             report: self,
             liquor: self.plain_liquor(),
             derived: self.derived(),
             missing: Missing::of(self),
-            told: Gathered::default(),
+            gathered: Gathered::default(),
         };
         look.balance();
         look.hardness();
@@ -74,19 +75,19 @@ impl WaterReport {
         look.age();
         look.ranges();
         look.detection_limits();
-        let mut findings = look.told.0;
+        let mut findings = look.gathered.0;
         findings.sort_by_key(|finding| finding.severity);
         findings
     }
 }
 
-/// A look at one report.
+/// One report as it is examined.
 struct Look<'r> {
     report: &'r WaterReport,
     liquor: Liquor,
     derived: Derived,
     missing: Missing,
-    told: Gathered,
+    gathered: Gathered,
 }
 
 /// Major ions, and alkalinity among the anions, that a report does not state.
@@ -153,7 +154,7 @@ impl Look<'_> {
         text: String,
         evidence: &[(&str, f64, &'static str)],
     ) {
-        self.told.say(code, severity, subjects, text, evidence);
+        self.gathered.say(code, severity, subjects, text, evidence);
     }
 
     /// An entry as it was written, or "nothing".

@@ -63,7 +63,7 @@ impl Look<'_> {
         let missing = self.missing.all();
         let mut text = format!("The report does not state {}.", listed(&missing));
         let mut evidence = Vec::new();
-        // A single ion on the smaller side can be told from the balance.
+        // A single ion on the smaller side can be computed from the balance.
         let smaller_side = if difference_eq_per_kg < 0.0 {
             &self.missing.cations
         } else {

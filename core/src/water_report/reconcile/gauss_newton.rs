@@ -215,7 +215,7 @@ impl GaussNewton {
                 .iter()
                 .zip(steps())
                 .map(|(x, (step, unit))| x + step * unit);
-            let next = model.settled(moved.collect());
+            let next = model.feasible(moved.collect());
             let gain = -solution.value;
             let beside = |share: f64| gain <= share * (1.0 + before);
             let after = residuals(model, &next).map_or(f64::INFINITY, |after| cost(&after));

@@ -28,7 +28,7 @@ pub enum Origin {
 pub struct Measurement {
     /// Where it comes from.
     pub origin: Origin,
-    /// What was measured. Bicarbonate stands for the alkalinity it came from, carbonate included, eq/kg.
+    /// What was measured. Bicarbonate is the alkalinity it came from, carbonate included, eq/kg.
     pub subject: Subject,
     /// The value; half of a detection limit.
     pub value: f64,

@@ -5,7 +5,7 @@
 //! Out of it come standard deviations, the chi-square test of the whole and the *measurement test* of each part (Mah &
 //! Tamhane 1982, AIChE Journal 28, 828; Narasimhan & Jordache 2000, *Data Reconciliation and Gross Error Detection*, ch. 7).
 //!
-//! Where it is coarse: measurements count as independent of each other (a report's ageing moves all of its ions together in a
+//! Where it is coarse: measurements are treated as independent of each other (a report's ageing moves all of its ions together in a
 //! real supply), errors as normal, and standard deviations as known.
 
 mod gauss_newton;
@@ -31,6 +31,7 @@ pub use reconciled_water::{Disagreement, ReconciledWater, Residual};
 
 /// Why there is no reconciled water.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum ReconcileError {
     /// Neither report nor bench says anything about amounts, alkalinity, hardness, conductivity, solids or pH.
     NothingMeasured,
@@ -46,6 +47,7 @@ pub enum ReconcileError {
 /// Why the search for the water that fits best ended without it. What it had by then is not handed
 /// out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Unfinished {
     /// It took all the iterations it may.
     IterationLimit {
@@ -115,7 +117,7 @@ impl From<Unfinished> for ReconcileError {
 }
 
 impl WaterReport {
-    /// ReconciledWater's water, from a report and the bench; either may be empty.
+    /// Today's water, from a report and the bench; either may be empty.
     ///
     /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory or of the bench
     /// ([`super::Method`]); a report ages, fully where its age is not known. The temperature is the bench's, else the report's,
@@ -184,9 +186,9 @@ fn reconcile_observed(
         unused,
     } = gathered.completed();
     let sample_c = parameters::SAMPLE_TEMPERATURE.value;
-    let told = |water: &WaterReport| water.temperature_c.filter(|celsius| celsius.is_finite());
-    let report_c = told(report).unwrap_or(sample_c);
-    let today_c = told(bench).unwrap_or(report_c);
+    let stated = |water: &WaterReport| water.temperature_c.filter(|celsius| celsius.is_finite());
+    let report_c = stated(report).unwrap_or(sample_c);
+    let today_c = stated(bench).unwrap_or(report_c);
     let model = Model::new(measurements, report_c, today_c);
     let best = gauss_newton::best(&model, trace)?;
     ReconciledWater::of(&model, &best, unused)

@@ -106,7 +106,7 @@ impl Model {
     }
 
     /// A point that keeps all limits: amounts at zero where they are less, the alkalinity what the strong ions leave.
-    pub fn settled(&self, mut x: Point) -> Point {
+    pub fn feasible(&self, mut x: Point) -> Point {
         for (unknown, value) in self.unknowns.iter().zip(&mut x) {
             if unknown.is_amount() {
                 *value = math::at_least(*value, 0.0);
@@ -129,14 +129,14 @@ impl Model {
     /// the pH.
     pub fn start(&self) -> Point {
         let direct = |unknown: &Unknown| {
-            let told = self.measurements.iter().filter(|m| match unknown {
+            let stated = self.measurements.iter().filter(|m| match unknown {
                 Unknown::Component(ion) => m.subject == Subject::Component(*ion),
                 Unknown::Alkalinity => {
                     [Subject::Alkalinity, Subject::Bicarbonate].contains(&m.subject)
                 }
                 Unknown::Carbon => false,
             });
-            let (weight, sum) = told.fold((0.0, 0.0), |(weight, sum), m| {
+            let (weight, sum) = stated.fold((0.0, 0.0), |(weight, sum), m| {
                 let precision = 1.0 / (m.sd * m.sd);
                 (weight + precision, sum + precision * m.value)
             });
@@ -155,7 +155,7 @@ impl Model {
                 *value -= z * v * excess / spread;
             }
         }
-        let mut x = self.settled(x);
+        let mut x = self.feasible(x);
         let carbon = self.carbon_at_measured_ph(&self.liquor(&x));
         self.set(&mut x, Unknown::Carbon, carbon);
         x

@@ -13,8 +13,9 @@ use crate::water_report::entry::Subject;
 /// Less redundancy than this is rounding: nothing else says anything about the measurement.
 const LEAST_REDUNDANCY: f64 = 1.0e-6;
 
-/// ReconciledWater's water with its error bars.
+/// Today's water with its error bars.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct ReconciledWater {
     /// The water that fits best: electroneutral, at today's temperature. What nobody measured is what is usual.
     pub liquor: Liquor,
@@ -49,6 +50,7 @@ pub struct ReconciledWater {
 
 /// A measurement beside what the reconciled water would read.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Residual {
     /// The measurement.
     pub measurement: Measurement,
@@ -62,6 +64,7 @@ pub struct Residual {
 
 /// The measurement that disagrees most.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Disagreement {
     /// Its place in [`ReconciledWater::measurements`].
     pub place: usize,
@@ -70,7 +73,7 @@ pub struct Disagreement {
     /// Probability of a worst residual as great as this, or greater, if nothing is wrong (Šidák's bound on the largest of
     /// many).
     pub p_value: f64,
-    /// Places of those that may be the wrong one, it and those that can hardly be told from it, each with its probability if
+    /// Places of those that may be the wrong one, it and those that can hardly be distinguished from it, each with its probability if
     /// just one is wrong and each is as likely as the next: the fewest that make up 95 %. With a charge balance as the only
     /// check all come out alike.
     pub suspects: Vec<(usize, f64)>,
@@ -246,7 +249,7 @@ fn variance(covariance: &[f64], sensitivities: &[f64]) -> f64 {
     math::at_least(sum, 0.0)
 }
 
-/// What is known of an ion apart from its being at least zero. Detection limits count as what they are, a limit, in place of
+/// What is known of an ion apart from its being at least zero. Detection limits are treated as limits, in place of
 /// the normal distribution that stood for them in the least squares.
 fn belief(model: &Model, unknown: Unknown, mean: f64, sd: f64) -> Belief {
     let limits = model.measurements.iter().filter(|m| match unknown {
