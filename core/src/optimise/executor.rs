@@ -49,7 +49,7 @@ pub(crate) fn problem_of<O>(problem: &mut Problem<O>) -> Result<&mut O, Error> {
 /// Clones share one record. To watch a fit or a reconciliation, hand a trace to
 /// [`answer_traced`](crate::fit::answer_traced),
 /// [`IonFitter::fit_traced`](crate::fit::IonFitter::fit_traced) or
-/// [`reconcile_traced`](crate::water_report::reconcile_traced); the answer is the same to the last bit.
+/// [`reconcile_traced`](crate::water_report::WaterReport::reconcile_traced); the answer is the same to the last bit.
 /// One trace watches one of them at a time.
 ///
 /// ```
