@@ -338,7 +338,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     if is_met {
         let largest = solution.forecast.uncertainty_budget.first();
         text += "; the largest part of the doubt is ";
-        text += largest.map_or("the malt", |cause| cause.label);
+        text += largest.map_or("the malt", |part| part.cause.label());
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
     Some(note(code, text + "."))

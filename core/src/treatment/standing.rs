@@ -87,7 +87,7 @@ impl Habits {
         }
     }
 
-    /// The four habits, each alone put off by its standard deviation; shares stay between 0 and 1.
+    /// The four habits, each alone moved by its standard deviation; shares stay between 0 and 1.
     pub fn displaced(&self, sd: &Habits) -> [Habits; 4] {
         [
             Habits {
@@ -99,7 +99,7 @@ impl Habits {
                 ..*self
             },
             Habits {
-                scale_reach: self.reach_off_by(sd.scale_reach),
+                scale_reach: self.reach_moved_by(sd.scale_reach),
                 ..*self
             },
             Habits {
@@ -110,8 +110,8 @@ impl Habits {
         ]
     }
 
-    /// The reach off by so much, to the side where there is room.
-    fn reach_off_by(&self, sd: f64) -> f64 {
+    /// The reach moved by so much, to the side where there is room.
+    fn reach_moved_by(&self, sd: f64) -> f64 {
         if self.scale_reach + sd <= 1.0 {
             self.scale_reach + sd
         } else {
@@ -666,53 +666,4 @@ pub(super) fn of_water(liquor: &Liquor, share: f64) -> Liquor {
         ..Liquor::default()
     };
     nothing.dosed(&liquor.as_dose(), 1.0 / share)
-}
-
-/// Standard deviations of what became of liquor that stood.
-#[derive(Clone, Copy, Debug, PartialEq, Default)]
-pub struct Spread {
-    /// Alkalinity, eq/kg.
-    pub alkalinity_eq_per_kg: f64,
-    /// Calcium, mol/kg.
-    pub calcium_mol_per_kg: f64,
-    /// Inorganic carbon, mol/kg.
-    pub carbon_mol_per_kg: f64,
-    /// Calcite that came down, mol per kg of water at the start.
-    pub calcite_mol: f64,
-}
-
-/// Error bars of [`stood`]: each habit put off by its standard deviation alone, the four differences taken as independent. First
-/// order, so it is coarse where a share nears 0 or 1.
-///
-/// # Errors
-/// As [`stood`].
-pub fn stood_spread(
-    liquor: &Liquor,
-    standing: &Standing,
-    habits: &Habits,
-    sd: &Habits,
-) -> Result<Spread, EquilibriumError> {
-    let figures = |stood: &Stood| {
-        [
-            stood.liquor.alkalinity_eq_per_kg,
-            stood.liquor.ions.get(Component::Calcium),
-            stood.liquor.carbon_mol_per_kg,
-            stood.calcite_mol,
-        ]
-    };
-    let middle = figures(&stood(liquor, standing, habits)?);
-    let mut squares = [0.0; 4];
-    for displaced in habits.displaced(sd) {
-        let aside = figures(&stood(liquor, standing, &displaced)?);
-        for ((square, aside), middle) in squares.iter_mut().zip(aside).zip(middle) {
-            *square += (aside - middle) * (aside - middle);
-        }
-    }
-    let [alkalinity, calcium, carbon, calcite] = squares.map(f64::sqrt);
-    Ok(Spread {
-        alkalinity_eq_per_kg: alkalinity,
-        calcium_mol_per_kg: calcium,
-        carbon_mol_per_kg: carbon,
-        calcite_mol: calcite,
-    })
 }

@@ -770,7 +770,10 @@ fn changes_of_random_days_are_told_as_the_targets_tell_them() {
                     assert_eq!(change.missed_by, figure, "seed {seed}");
                 }
                 let missed = change.map_or(Some(outside), |change| change.would_miss_by);
-                assert!(!other.meets_every_range || missed == Some(0.0), "seed {seed}");
+                assert!(
+                    !other.meets_every_range || missed == Some(0.0),
+                    "seed {seed}"
+                );
             }
             assert!(other.text.contains("It takes"), "{}", other.text);
             seen += 1;
@@ -807,7 +810,11 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
         for other in &plan.alternatives {
             let change = other.changes.iter().find(|one| one.key == "confidence");
             if let Some(change) = change {
-                assert_eq!(change.missed_by, Some(-short_by_percent(&plan)), "seed {seed}");
+                assert_eq!(
+                    change.missed_by,
+                    Some(-short_by_percent(&plan)),
+                    "seed {seed}"
+                );
                 assert_eq!(change.unit, "%");
                 told += 1;
             }
