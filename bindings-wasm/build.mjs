@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { brotliCompressSync, gzipSync } from 'node:zlib';
 
 const TARGET = 'wasm32-unknown-unknown';
-/** What the compiler's output uses of WebAssembly; wasm-opt needs to know. */
+/** Features of WebAssembly that the compiler's output uses; wasm-opt takes them as options. */
 const WASM_FEATURES = [
   'bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types',
   'multivalue',
@@ -33,7 +33,7 @@ function buildEngine(folder) {
   const wasm = join(folder, 'underlet_bg.wasm');
   const features = WASM_FEATURES.map((feature) => `--enable-${feature}`);
   run(join(room, 'node_modules/.bin/wasm-opt'), ['-O2', ...features, wasm, '-o', wasm]);
-  // In place of the glue's types of its inside: what a bundler makes of importing it.
+  // Replaces the types of the wasm's exports: a bundler's import of the file is its address.
   writeFileSync(`${wasm}.d.ts`, 'declare const address: string;\nexport default address;\n');
   return readFileSync(wasm);
 }

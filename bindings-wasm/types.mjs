@@ -19,27 +19,27 @@ const TITLES = {
   input_error: 'InputErrorDocument',
 };
 
-/** Those that people and programs write. */
+/** The input documents. */
 const READ = ['brew_day', 'water_report', 'readings', 'tank_day', 'ion_fit', 'equilibrium_input'];
 
-/** json-schema-to-typescript resolves `definitions`; the core's schemas say `$defs` of the same meaning. */
+/** json-schema-to-typescript resolves `definitions`, the older name of the `$defs` in the core's schemas. */
 function olderDialect(schema) {
   return JSON.parse(JSON.stringify(schema).replaceAll('"$defs"', '"definitions"').replaceAll('#/$defs/', '#/definitions/'));
 }
 
-/** Without the lengths of lists: programs build lists step by step, and the core checks what they hold. */
+/** Without the lengths of lists: programs build lists step by step, and the core checks them. */
 function anyLength(schema) {
   return JSON.parse(JSON.stringify(schema, (key, value) => (['minItems', 'maxItems'].includes(key) ? undefined : value)));
 }
 
-/** One schema that holds all documents, so that a type they share is written once. */
+/** One schema of all documents, so that shared types are written once. */
 function together(schemas) {
   const definitions = {};
   for (const [key, title] of Object.entries(TITLES)) {
     const { definitions: shared = {}, $schema, ...schema } = olderDialect(READ.includes(key) ? anyLength(schemas[key]) : schemas[key]);
     Object.assign(definitions, shared, { [title]: { ...schema, title } });
   }
-  // The day of a readings document is the brew-day document.
+  // The day of a readings document is a brew-day document.
   definitions.Readings.properties.brew_day = { $ref: '#/definitions/BrewDay' };
   const properties = Object.fromEntries(
     Object.values(TITLES).map((title) => [title, { $ref: `#/definitions/${title}` }]),
@@ -56,7 +56,7 @@ function coreSchemas() {
   return JSON.parse(printed);
 }
 
-/** The files as the core's schemas have them now: name in js/ and text. */
+/** The files that the core's schemas give: name in js/ and text. */
 async function files() {
   const schemas = coreSchemas();
   const types = await compile(together(schemas), 'Documents', {

@@ -1,4 +1,4 @@
-//! One water by numbers: the question passed on, the answer held.
+//! One water by numbers: passes the arguments to the core and keeps the result.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 
@@ -11,9 +11,9 @@ use crate::refused;
 /// The argument before those of [`DETERMINING`].
 const TEMPERATURE: &str = "temperature";
 
-/// A water at equilibrium. `equilibrium` makes it; it never changes.
+/// A water at equilibrium, as `equilibrium` returns it; immutable.
 ///
-/// Two are equal when the same question was asked. It pickles as its question, and answers it anew when loaded.
+/// Two are equal when their arguments are. It is pickled as its arguments, and computed again when loaded.
 ///
 /// Attributes
 /// ----------
@@ -22,26 +22,28 @@ const TEMPERATURE: &str = "temperature";
 /// ionic_strength : float
 ///     mol/kg of water.
 /// alkalinity : float
-///     mg/L as CaCO3, as given or as the pH and carbon make it.
+///     mg/L as CaCO3, as given or computed from pH and carbon.
 /// total_carbon : float
 ///     Total inorganic carbon, mg/L as C.
 /// log10_pco2 : float or None
-///     Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; None without
+///     Decimal logarithm of the partial pressure of carbon dioxide in atm at equilibrium with it; None without
 ///     carbon.
 /// conductivity_us_per_cm : float
 ///     Conductivity at the water's temperature, µS/cm.
 /// conductivity_25c_us_per_cm : float
 ///     Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
 /// saturation_indices : dict of str to float
-///     By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+///     By mineral: decimal logarithm of ion activity product over solubility constant; only where its ions are
+///     present.
 /// species : dict of str to float
 ///     Molality by formula, mol/kg of water.
 /// sensitivities : dict of str to dict of str to float
-///     Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
-///     that counts, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per mg/L of calcium.
+///     Exact derivatives of each result, and of each saturation index by its mineral's name, with respect to
+///     each argument that is used, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per
+///     mg/L of calcium.
 #[pyclass(frozen, eq, module = "underlet")]
 pub struct Equilibrium {
-    /// What was asked.
+    /// The arguments.
     water: Water,
     answer: Speciation,
 }
@@ -175,9 +177,9 @@ fn by_name(
 
 /// Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 ///
-/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity
-/// and pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of
-/// carbon dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
+/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water: alkalinity and pH as a report
+/// states them; alkalinity and total carbon of a closed tank; alkalinity and a pressure of carbon dioxide of an
+/// open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
 /// state them.
 ///
 /// Parameters
@@ -207,7 +209,7 @@ fn by_name(
 /// Raises
 /// ------
 /// InputError
-///     When the values cannot be, or do not determine a water, or contradict each other. All problems are
+///     When values are impossible, contradict each other or do not determine a water; all problems are
 ///     reported together.
 ///
 /// Notes

@@ -1,6 +1,6 @@
-//! Underlet for Python: text in, text out, and one call by numbers. No chemistry and no decision is made here.
+//! Underlet for Python: text in, text out, and one call with numbers. It makes no decision and has no chemistry.
 //!
-//! The Python package around this module turns mappings into text and texts into a `Plan`.
+//! The Python package around this module turns mappings into text, and texts into a `Plan`.
 
 use std::collections::hash_map::DefaultHasher;
 use std::hash::{Hash, Hasher};
@@ -40,8 +40,8 @@ mod core_module {
 ///     Stable short code, one of `underlet.ERROR_CODES`.
 /// path : str
 ///     Where: the field's path, such as ``grist[1].mass``; empty for the whole document.
-/// read : str
-///     What was read there.
+/// found : str
+///     What was found there.
 /// expected : str
 ///     What was expected.
 /// hint : str
@@ -160,42 +160,42 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
     .map_err(|error| refused(py, error))
 }
 
-/// Print the sheet of a plan that was kept: a plan document in, HTML out.
+/// Render the sheet of a saved plan: a plan document in, HTML out.
 #[pyfunction]
 fn sheet_of(py: Python<'_>, plan: &str) -> PyResult<String> {
     py.detach(|| json::sheet(plan))
         .map_err(|error| refused(py, error))
 }
 
-/// Look at a water report: its entries, what follows from them and what is odd, as JSON.
+/// Check a water report: its entries, figures derived from them and findings, as JSON.
 #[pyfunction]
 fn water(py: Python<'_>, report: &str) -> PyResult<String> {
     py.detach(|| json::water(report).map(|water| water.to_json()))
         .map_err(|error| refused(py, error))
 }
 
-/// Fit ions alone, without a mash: what to weigh and the water that results, as JSON.
+/// Fit ions alone, without a mash: what to weigh and the resulting water, as JSON.
 #[pyfunction]
 fn fit_ions(py: Python<'_>, fit: &str) -> PyResult<String> {
     py.detach(|| json::fit_ions(fit).map(|fitted| fitted.to_json()))
         .map_err(|error| refused(py, error))
 }
 
-/// Compare what the meters said on a brew day with what they should say, as JSON.
+/// Diagnose the meter readings of a brew day, as JSON.
 #[pyfunction]
 fn check(py: Python<'_>, readings: &str) -> PyResult<String> {
-    py.detach(|| json::check(readings).map(|diagnosis| diagnosis.to_json()))
+    py.detach(|| json::diagnose(readings).map(|diagnosis| diagnosis.to_json()))
         .map_err(|error| refused(py, error))
 }
 
-/// Work a day of the liquor tank through: its ledger, as JSON.
+/// Simulate a day of the liquor tank: its ledger, as JSON.
 #[pyfunction]
 fn tank(py: Python<'_>, day: &str) -> PyResult<String> {
     py.detach(|| json::tank(day).map(|ledger| ledger.to_json()))
         .map_err(|error| refused(py, error))
 }
 
-/// Give the built-in brew days: key to JSON text.
+/// Return the built-in brew days: key to JSON text.
 #[pyfunction]
 fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let days = PyDict::new(py);
@@ -205,7 +205,7 @@ fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(days)
 }
 
-/// Give every error code, with one line on what it means.
+/// Return every error code, with one line on what it means.
 #[pyfunction]
 fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);
@@ -215,7 +215,7 @@ fn error_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(codes)
 }
 
-/// Give every code of a finding, with one line on what it means.
+/// Return every code of a finding, with one line on what it means.
 #[pyfunction]
 fn finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);
@@ -225,7 +225,7 @@ fn finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(codes)
 }
 
-/// Give every code of what to watch in a tank, with one line on what it means.
+/// Return every code of a finding about a tank, with one line on what it means.
 #[pyfunction]
 fn tank_finding_codes(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     let codes = PyDict::new(py);

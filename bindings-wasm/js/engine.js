@@ -1,5 +1,5 @@
-// The engine in JavaScript: objects to text and back, and errors as Error objects. No chemistry and
-// no decision is made here: the core reads every value and says what is wrong with it. The entries
+// The engine in JavaScript: objects to text and back, and problems as Error objects. It has no
+// chemistry and makes no decision: the core reads and checks every value. The entry points
 // `index.js` and `node.js` load the wasm file, each in its way.
 
 import loadWasm, * as wasm from './wasm/underlet.js';
@@ -12,9 +12,9 @@ import loadWasm, * as wasm from './wasm/underlet.js';
  * } from './index.js'
  */
 
-/** An input that cannot be used: every problem, each with the path of its field. */
+/** An invalid input: all of its problems, each with the path of its field. */
 export class InputError extends Error {
-  /** @param {readonly Problem[]} problems The problems, first field first; at least one. */
+  /** @param {readonly Problem[]} problems The problems, in the order of the fields; at least one. */
   constructor(problems) {
     const [first] = problems;
     if (!first) throw new RangeError('an InputError has at least one problem');
@@ -32,12 +32,12 @@ function sentence({ code, path, found, expected, hint }) {
   return `${path === '' ? 'the document' : path}: found ${found}; expected ${expected}. ${hint} [${code}]`;
 }
 
-/** No document is nested nearly as deep; deeper objects could exhaust the stack. */
+/** No document is nested nearly as deeply; deeper objects could exhaust the stack. */
 const DEEPEST = 100;
 
-const SOMETHING = 'text, a number, true, false, a list or a plain object';
+const JSON_VALUES = 'text, a number, true, false, a list or a plain object';
 
-/** A copy of an object as JSON holds it, and every problem found on the way. */
+/** A copy of an object as JSON holds it, and the problems of its values. */
 class Copy {
   /** @type {Problem[]} */
   problems = [];
@@ -47,7 +47,7 @@ class Copy {
    *
    * @param {unknown} value
    * @param {readonly string[]} path The steps to it, such as `sources`, `[0]` and `.calcium`.
-   * @param {readonly object[]} above The objects that it lies in.
+   * @param {readonly object[]} above The objects that contain it.
    * @returns {unknown}
    */
   of(value, path = [], above = []) {
@@ -55,7 +55,7 @@ class Copy {
     if (typeof value === 'string') return this.#text(value, path);
     if (typeof value === 'number') return this.#number(value, path);
     if (typeof value !== 'object') {
-      return this.#wrongType(path, kindOf(value), SOMETHING, 'Give a value that JSON can hold.');
+      return this.#wrongType(path, kindOf(value), JSON_VALUES, 'Give a value that JSON can hold.');
     }
     if (above.includes(value)) {
       const found = 'an object that contains itself';
@@ -73,7 +73,7 @@ class Copy {
     if (hasJson(value)) return this.of(value.toJSON(), path, inside);
     if (isPlain(value)) return this.#entries(value, path, inside);
     const hint = value instanceof Promise ? 'Await it first.' : 'Give a plain object.';
-    return this.#wrongType(path, kindOf(value), SOMETHING, hint);
+    return this.#wrongType(path, kindOf(value), JSON_VALUES, hint);
   }
 
   /**
@@ -146,8 +146,8 @@ function halfAPair(path) {
 }
 
 /**
- * Whether an object says itself what JSON holds of it, as a Date does. Bytes do not count: of a
- * Buffer that would be a list of numbers.
+ * Whether an object has its own JSON form, as a Date has. Not for bytes: the JSON of a Buffer is a
+ * list of numbers.
  *
  * @param {object} value
  * @returns {value is { toJSON: () => unknown }}
@@ -157,7 +157,7 @@ function hasJson(value) {
 }
 
 /**
- * Whether an object is of no class, in this window or in another.
+ * Whether an object has no class, in this window or in another.
  *
  * @param {object} value
  */
@@ -198,13 +198,13 @@ function textOf(document) {
 
 let isLoaded = false;
 
-const BESIDE = 'If a bundler left it behind, give its address: init(url). '
+const BESIDE = 'If a bundler left it behind, pass its address: init(url). '
   + 'The README of the package shows how, under "Bundlers".';
 const GIVEN = 'init takes the address of the file as text, URL or Request, a Response, '
   + 'the bytes of the file, or a compiled WebAssembly.Module.';
 
 /**
- * Loads the wasm file, from beside the package's own files where no source is given.
+ * Loads the wasm file, by default from the folder of the package.
  *
  * @param {WasmSource} [source]
  */
@@ -219,7 +219,7 @@ export async function load(source) {
   isLoaded = true;
 }
 
-/** @param {BufferSource} bytes What the wasm file holds. */
+/** @param {BufferSource} bytes The content of the wasm file. */
 export function loadSync(bytes) {
   wasm.initSync({ module: bytes });
   isLoaded = true;
@@ -231,7 +231,7 @@ function engine() {
 }
 
 /**
- * Calls the core; what it refuses is thrown as an {@link InputError}.
+ * Calls the core; an input that it refuses is thrown as an {@link InputError}.
  *
  * @param {(text: string) => string} ask
  * @param {unknown} document

@@ -16,19 +16,19 @@ export type ErrorCode = Problem['code'];
 /** Stable short code of a finding about a water report. */
 export type FindingCode = Finding['code'];
 
-/** Stable short code of what to watch in a tank. */
+/** Stable short code of a finding about a tank. */
 export type TankFindingCode = TankFinding['code'];
 
 /** Key of a built-in brew day. */
 export type ExampleKey = 'pale-ale-10hl' | 'dark-mild-2.5hl' | 'pale-lager-ro';
 
-/** The names the engine knows, for lists to choose from. */
+/** The names that documents may use. */
 export interface Names {
   /** Classes of malt and adjunct. */
   malts: string[];
   /**
-   * Reagents: key in documents, name for people, the unit of a dose, and the strength or assay they
-   * usually have.
+   * Reagents: key in documents, name for people, the unit of a dose, and the usual strength or
+   * assay.
    */
   reagents: { key: string; name: string; unit: 'g' | 'mL'; usual_strength_percent: number }[];
   /** Keys of the ions a report or a target may name. */
@@ -37,26 +37,26 @@ export interface Names {
   watched: string[];
 }
 
-/** An input that cannot be used: every problem, each with the path of its field. */
+/** An invalid input: all of its problems, each with the path of its field. */
 export class InputError extends Error {
   constructor(problems: readonly Problem[]);
   readonly name: 'InputError';
-  /** The problems, first field first; at least one. */
+  /** The problems, in the order of the fields; at least one. */
   readonly problems: readonly Readonly<Problem>[];
   /** Code of the first problem. */
   readonly code: ErrorCode;
 }
 
-/** Where the wasm file is, or what it holds. */
+/** Where the wasm file is, or its content. */
 export type WasmSource = string | URL | Request | Response | BufferSource | WebAssembly.Module;
 
 /**
- * Loads the engine, needed once in browsers and workers: there every other call before it throws
- * an Error. In Node the engine is loaded with the import.
+ * Loads the engine. Browsers and workers need it once: every other call before it throws an Error.
+ * In Node the engine is loaded with the import.
  *
  * @param source Where `underlet_bg.wasm` is, if not beside the package's own files. It is ignored
  * in Node and, in browsers, once the engine is loading or loaded.
- * @throws {Error} When the file cannot be loaded; another call then tries anew.
+ * @throws {Error} When the file cannot be loaded; another call then tries again.
  */
 export function init(source?: WasmSource): Promise<void>;
 
@@ -64,7 +64,7 @@ export function init(source?: WasmSource): Promise<void>;
  * Plans a brew day.
  *
  * @param day The brew day as an object, or its JSON text.
- * @throws {InputError} When the day cannot be used; all problems are reported together.
+ * @throws {InputError} When the day is invalid; all problems are reported together.
  */
 export function plan(day: BrewDay | string): Plan;
 
@@ -74,22 +74,21 @@ export function plan(day: BrewDay | string): Plan;
 export function planText(day: BrewDay | string): string;
 
 /**
- * The printable sheet of a plan: a whole HTML page for A4 or Letter.
+ * The printable sheet of a plan: a complete HTML page for A4 or Letter.
  *
- * @param plan The plan as an object, or its JSON text, fresh or kept.
- * @throws {InputError} When it is not a plan document of this version: every key must be there, and
- * no other.
+ * @param plan The plan as an object, or its JSON text, new or saved.
+ * @throws {InputError} When it is not a plan document of this version: it must have every key, and no
+ * other.
  */
 export function sheet(plan: Plan | string): string;
 
 /**
- * Looks at a water report: its entries in one unit each and as they were written, what follows from
- * them, findings, and what the water is today by it and, where it has one, by the `bench` of
- * this morning.
+ * Checks a water report: its entries in one unit each and as written, derived figures, findings, and
+ * today's water from the report and, where there are any, today's measurements (`bench`).
  *
  * @param report The report as an object, or its JSON text.
- * @throws {InputError} When something cannot be read; values that contradict each other are
- * findings instead.
+ * @throws {InputError} When the report is invalid; values that contradict each other are findings
+ * instead.
  */
 export function water(report: WaterReport | string): Water;
 
@@ -99,13 +98,12 @@ export function water(report: WaterReport | string): Water;
 export function waterText(report: WaterReport | string): string;
 
 /**
- * Compares what the meters said with what they should say on a brew day: which single explanation
- * (nothing wrong, a slip with one addition, one probe off) fits best, each with its probability,
- * and each reading beside what it should be.
+ * Diagnoses the meter readings of a brew day: the explanations (nothing wrong, a mistake with one
+ * addition, one probe off), each with its probability, and each reading beside the expected one.
  *
  * @param readings The brew day and the readings as an object, or its JSON text.
- * @throws {InputError} When something cannot be read, or the day does not foretell it; all problems
- * are reported together.
+ * @throws {InputError} When the document is invalid, or the plan predicts no such reading; all
+ * problems are reported together.
  */
 export function check(readings: Readings | string): Diagnosis;
 
@@ -115,13 +113,13 @@ export function check(readings: Readings | string): Diagnosis;
 export function checkText(readings: Readings | string): string;
 
 /**
- * Works a day of the liquor tank through: after each line what stands in the tank and what left it,
- * with error bars; the liquor of each draw as a source of a brew day takes it; what to watch; and
- * the heel, which the next day takes whole.
+ * Simulates a day of the liquor tank: after each line what the tank holds and what left it, with
+ * error bars; the liquor of each draw as a source of a brew day takes it; what to watch; and the
+ * heel, which the next day takes as it is.
  *
  * @param day The day as an object, or its JSON text.
- * @throws {InputError} When something cannot be read, or a line cannot be: all problems, each with
- * its path.
+ * @throws {InputError} When the document is invalid or a line is impossible; all problems are
+ * reported together.
  */
 export function tank(day: TankDay | string): TankLedger;
 
@@ -131,12 +129,12 @@ export function tank(day: TankDay | string): TankLedger;
 export function tankText(day: TankDay | string): string;
 
 /**
- * Fits ions: which salts, and how much diluting water, bring a water to its ranges, as a scale can
- * weigh it.
+ * Fits ions alone: the salts, and the diluting water, that bring a water into its ranges, as a scale
+ * can weigh them.
  *
- * @param fit The water, the volume, what is wanted and the salts at hand, as an object or its JSON
+ * @param fit The water, the volume, the targets and the salts at hand, as an object or its JSON
  * text.
- * @throws {InputError} When it cannot be used; all problems are reported together.
+ * @throws {InputError} When the document is invalid; all problems are reported together.
  */
 export function fitIons(fit: IonFit | string): FittedIons;
 
@@ -149,27 +147,26 @@ export function fitIonsText(fit: IonFit | string): string;
  * Speciates one water: pH, carbon, saturation and conductivity at equilibrium, with the exact
  * derivatives of each.
  *
- * Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` say what is asked: alkalinity and pH
- * as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure
- * of carbon dioxide in an open one; pH and total carbon. Bare numbers are mg/L of a sample at 20 °C
+ * Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine it: alkalinity and pH as a
+ * report states them; alkalinity and total carbon of a closed tank; alkalinity and a pressure of
+ * carbon dioxide of an open one; pH and total carbon. Bare numbers are mg/L of a sample at 20 °C
  * (alkalinity as CaCO3, total carbon as C, silica as SiO2) and °C.
  *
  * @param water What is known of the water, as an object or its JSON text.
- * @throws {InputError} When the values cannot be, do not determine a water, or contradict each
- * other; all problems are reported together.
+ * @throws {InputError} When values are impossible, contradict each other or do not determine a
+ * water; all problems are reported together.
  */
 export function equilibrium(water: EquilibriumInput | string): Equilibrium;
 
 /**
- * The same as {@link equilibrium} as compact JSON text, byte for byte what every face of the engine
- * writes.
+ * The same as {@link equilibrium} as compact JSON text: the same bytes as in Rust.
  */
 export function equilibriumText(water: EquilibriumInput | string): string;
 
 /** The built-in brew days by key. */
 export function examples(): Record<ExampleKey, BrewDay>;
 
-/** The names the engine knows. */
+/** The names that documents may use. */
 export function names(): Names;
 
 /** Every error code with one line on what it means. */
@@ -178,7 +175,7 @@ export function errorCodes(): Record<ErrorCode, string>;
 /** Every code of a finding about a water report with one line on what it means. */
 export function findingCodes(): Record<FindingCode, string>;
 
-/** Every code of what to watch in a tank with one line on what it means. */
+/** Every code of a finding about a tank with one line on what it means. */
 export function tankFindingCodes(): Record<TankFindingCode, string>;
 
 /** The engine's version. */

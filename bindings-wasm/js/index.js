@@ -1,5 +1,5 @@
-// The entry for browsers, workers and bundlers: call `await init()` once, then everything else is
-// immediate.
+// The entry point for browsers, workers and bundlers: after `await init()`, every other call is
+// synchronous.
 
 import { load } from './engine.js';
 
@@ -15,7 +15,7 @@ export {
 let loading;
 
 /**
- * Calling it again is harmless, and after a failure it tries anew.
+ * Calling it again does nothing; after a failure it tries again.
  *
  * @param {WasmSource} [source]
  * @returns {Promise<void>}

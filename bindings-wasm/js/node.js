@@ -1,4 +1,4 @@
-// The entry for Node: the engine is loaded with the import.
+// The entry point for Node: the import loads the engine.
 
 import { readFileSync } from 'node:fs';
 
@@ -12,5 +12,5 @@ export {
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));
 
-/** Here the engine is loaded already; browsers need this call. */
+/** Does nothing: the engine is loaded already. Browsers need this call. */
 export async function init() {}

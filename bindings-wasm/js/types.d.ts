@@ -425,7 +425,7 @@ export interface BrewDay {
          */
         measure_step?: ScaleStep | null;
         /**
-         * Meters on hand: only what they show is foretold; every one where it is left out.
+         * Meters on hand: only what they show is predicted; every one where it is left out.
          */
         meters?: ('ph' | 'conductivity' | 'temperature')[] | null;
         /**
@@ -2301,9 +2301,9 @@ export interface Diagnosis {
    */
   underlet: number;
   /**
-   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
+   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
    */
-  verdict: 'as_expected' | 'doubtful' | 'fault' | 'not_told_apart' | 'unexplained';
+  verdict: 'as_expected' | 'doubtful' | 'fault' | 'indistinguishable' | 'unexplained';
 }
 /**
  * One reading beside what it should be.

@@ -1,4 +1,4 @@
-// The plan as a person reads it. Every number and sentence here is the core's.
+// Shows the plan. Every number, and every sentence about it, comes from the core.
 
 import { h, reveal } from './dom.js';
 import { curve, key, signed, strip } from './pictures.js';
@@ -22,44 +22,44 @@ export function toWeigh(plan, printSheet) {
     ...plan.vessels.map((vessel) => vesselCard(vessel, plan.additions.filter((addition) => addition.vessel === vessel.vessel))),
     ...intoKettle(plan),
     h('button', { type: 'button', click: printSheet }, 'Sheet to print'),
-    part('Handle with care', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
+    part('Safety', h('ul', { class: 'cautions' }, ...plan.cautions.map(caution)), plan.cautions.length > 0),
     part('Where the water comes from', h('ul', {}, ...plan.blend.map(({ source, display }) => h('li', {}, h('b', {}, source), ` ${display}`))), plan.blend.length > 0),
-    h('h3', {}, 'Where the liquor stands'),
+    h('h3', {}, 'Water before and after'),
     key(),
     h('ul', { class: 'targets' }, ...plan.targets.map((line) => target(line, plan.mash))),
-    part('Why so', list(plan.reasons.map(({ text }) => text)), plan.reasons.length > 0),
-    part('Taken as given', list(plan.assumptions), plan.assumptions.length > 0),
+    part('Why this plan', list(plan.reasons.map(({ text }) => text)), plan.reasons.length > 0),
+    part('Assumptions', list(plan.assumptions), plan.assumptions.length > 0),
   ].filter((node) => node !== null);
 }
 
 /**
  * @param {Plan} plan
- * @param {Node} readings What the meters should show, and did.
+ * @param {Node} readings What the meters should read, and did read.
  */
 export function toRead(plan, readings) {
   const { mash, sparge } = plan;
   return [
     h('p', { class: 'ph' }, 'Mash pH ', h('strong', {}, mash.display)),
     h('p', {}, `In a sample cooled to ${mash.sample_temperature_c} °C; at the rest temperature of ${mash.rest_temperature_c} °C `
-      + `the same mash stands at ${mash.ph_at_rest_temperature.toFixed(2)}. Untreated it would be ${mash.ph_untreated.toFixed(2)}.`),
-    h('p', {}, `Eight mashes in ten should lie between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
-      landing(mash)),
+      + `the same mash has pH ${mash.ph_at_rest_temperature.toFixed(2)}. Without additions it would be ${mash.ph_untreated.toFixed(2)}.`),
+    h('p', {}, `Eight mashes in ten should be between ${between(mash.interval_80)}, nineteen in twenty between ${between(mash.interval_95)}.`,
+      chanceOf(mash)),
     curveFigure(mash, plan.targets.find((line) => line.key === 'mash_ph')),
     part('Check readings', readings, plan.readings.length > 0),
     sparge && part('Sparge liquor', spargeLiquor(sparge), true),
-    part('Where the doubt comes from', uncertaintyBudget(mash), mash.uncertainty_budget.length > 0),
+    part('What makes the pH uncertain', uncertaintyBudget(mash), mash.uncertainty_budget.length > 0),
   ].filter((node) => node !== null);
 }
 
 /**
- * What is wrong, each with a link to its field.
+ * The problems, each with a link to its field.
  *
  * @param {readonly Problem[]} problems
  * @param {(Bound | undefined)[]} bounds
  */
-export function toMend(problems, bounds) {
+export function toFix(problems, bounds) {
   return [
-    h('p', { class: 'summary' }, problems.length === 1 ? 'The plan waits for one entry to be mended.' : `The plan waits for ${problems.length} entries to be mended.`),
+    h('p', { class: 'summary' }, problems.length === 1 ? 'Fix one entry to get the plan.' : `Fix ${problems.length} entries to get the plan.`),
     problemList(problems, bounds),
   ];
 }
@@ -109,20 +109,20 @@ function percent(share) {
 }
 
 /**
- * The chance of a range, and the confidence that was asked for; nothing where there is no range to land in.
+ * The chance of a range and the confidence asked for; `null` where there is no range.
  *
  * @param {Pick<MashForecast, 'probability_in_range' | 'confidence_asked_percent'>} forecast
  */
-function landing({ probability_in_range: chance, confidence_asked_percent: wanted }) {
+function chanceOf({ probability_in_range: chance, confidence_asked_percent: asked }) {
   if (chance === null) return null;
-  return ` Chance to land in the wanted range: ${percent(chance)}${wanted === null ? '' : `, ${wanted} % asked`}.`;
+  return ` Chance of meeting the target: ${percent(chance)}${asked === null ? '' : `, ${asked} % asked`}.`;
 }
 
 /** @param {NonNullable<Plan['sparge']>} sparge */
 function spargeLiquor(sparge) {
-  // Where a confidence was asked for, the core's own words tell the chance.
-  const untold = sparge.confidence_asked_percent === null ? landing(sparge) : null;
-  return h('p', {}, sparge.display, untold && `.${untold}`);
+  // Where a confidence was asked for, the core's sentence gives the chance.
+  const chance = sparge.confidence_asked_percent === null ? chanceOf(sparge) : null;
+  return h('p', {}, sparge.display, chance && `.${chance}`);
 }
 
 /**
@@ -138,7 +138,7 @@ function vesselCard({ label, display }, additions) {
   );
 }
 
-/** @param {Plan} plan No liquor is let into the kettle, so nothing is said of it where nothing is added. */
+/** @param {Plan} plan No liquor goes into the kettle, so it has a card only where something is added. */
 function intoKettle({ additions, kettle }) {
   const inKettle = additions.filter(({ vessel }) => vessel === 'kettle');
   return inKettle.length === 0 ? [] : [vesselCard({ label: 'kettle', display: `${kettle.water_kg.toFixed(0)} kg of water` }, inKettle)];
@@ -169,29 +169,29 @@ function target(line, mash) {
 
 /**
  * @param {MashForecast} mash
- * @param {TargetLine | undefined} wanted
+ * @param {TargetLine | undefined} target
  */
-function curveFigure(mash, wanted) {
-  const picture = curve(mash, wanted);
+function curveFigure(mash, target) {
+  const picture = curve(mash, target);
   if (!picture) return null;
   const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => (
     [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]));
   const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
   return h('figure', {}, picture,
-    h('figcaption', {}, 'What the mash would do with less or more acid. Shaded along the line: one standard deviation either way; '
-      + 'upright bar: eight mashes in ten; level band: the wanted range.'),
-    h('details', {}, h('summary', {}, 'The same in numbers'), table));
+    h('figcaption', {}, 'Mash pH with less or more acid. Shaded along the line: one standard deviation either way; '
+      + 'vertical bar: eight mashes in ten; horizontal band: the target.'),
+    h('details', {}, h('summary', {}, 'As a table'), table));
 }
 
-/** @param {number} sd Held together, so that no line breaks within. */
+/** @param {number} sd Written with a no-break space, so that no line breaks within. */
 function plusMinus(sd) {
   return `±\u00a0${sd.toFixed(2)}`;
 }
 
 /** @param {MashForecast} mash */
-function uncertaintyBudget({ uncertainty_budget: all }) {
-  const rows = all.map(({ label, sd, share }) => [label, plusMinus(sd), percent(share)]);
-  return numbers('Each cause by itself', ['cause', 'pH', 'of the variance'], rows);
+function uncertaintyBudget({ uncertainty_budget: contributions }) {
+  const rows = contributions.map(({ label, sd, share }) => [label, plusMinus(sd), percent(share)]);
+  return numbers('Each contribution by itself', ['source of error', 'pH', 'of the variance'], rows);
 }
 
 /**

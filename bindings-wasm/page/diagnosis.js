@@ -1,5 +1,5 @@
-// What the core makes of readings, as a person reads it. Verdicts, numbers and likelihoods are the core's; what to do next is
-// common practice, without a source.
+// Shows the diagnosis of the readings. Verdicts, numbers and likelihoods come from the core; what to do next is common
+// practice, without a source.
 
 import { h } from './dom.js';
 import { share } from './pictures.js';
@@ -14,27 +14,27 @@ const DIGITS = { ph: 2, conductivity: 0, temperature: 1 };
 
 /** @type {Record<DiagnosisExplanation['code'], string>} */
 const TO_DO = {
-  nothing_wrong: 'Go on as planned.',
-  forgotten: 'See whether it still stands there, weighed out. If it does, give it now as the plan says how, and read again.',
-  doubled: 'Weigh what is left of it before you believe this. It cannot be taken out again: only more of the untreated water thins it.',
-  half_dissolved: 'Look at the bottom, keep the liquor moving, and read again.',
-  half_strength: 'Look at label and age of the acid, and titrate it if you can. Give more in small doses only, and read after each.',
-  swapped: 'Compare the tubs with the plan, and weigh what is left in both, before anything more is given.',
-  probe_off: 'Read a known water with it (“To doubt a probe”), calibrate it, and read again. Change no addition because of it.',
+  nothing_wrong: 'Continue as planned.',
+  forgotten: 'Check whether it is still there, weighed out. If it is, add it now as the plan describes, and read again.',
+  doubled: 'Weigh what is left of it before you believe this. It cannot be removed: only more untreated water dilutes it.',
+  half_dissolved: 'Look for undissolved salt at the bottom, keep the liquor moving, and read again.',
+  half_strength: 'Check the label and the age of the acid, and titrate it if you can. Add more in small doses only, and read after each.',
+  swapped: 'Compare the tubs with the plan, and weigh what is left in both, before you add anything more.',
+  probe_off: 'Read a known water with it (“Check a probe”), calibrate it, and read again. Change no addition because of it.',
 };
 
-/** Explanations that are shown beyond those that the verdict names: as many as in the core's own text. */
+/** How many explanations are shown beyond those that the verdict names: as many as in the core's text. */
 const BEYOND = 3;
 
 /**
- * The likeliest explanations, each with what to do, and every reading beside what it should be.
+ * The likeliest explanations, each with what to do, and every reading beside the expected one.
  *
  * @param {Diagnosis} diagnosis
  */
 export function diagnosed({ explanations, named, compared }) {
   return [
-    h('ol', { class: 'explanations' }, ...explanations.slice(0, named + BEYOND).filter(isWorthTelling).map(explanation)),
-    h('details', {}, h('summary', {}, 'Each reading beside what it should be'),
+    h('ol', { class: 'explanations' }, ...explanations.slice(0, named + BEYOND).filter(isLikely).map(explanation)),
+    h('details', {}, h('summary', {}, 'Each reading beside the expected one'),
       h('ul', { class: 'sentences' }, ...compared.map(({ text }) => h('li', {}, text)))),
   ];
 }
@@ -53,16 +53,16 @@ function likelihood(probability) {
 }
 
 /**
- * False for what does not come to one in a hundred.
+ * False where the rounded probability is below 1 %.
  *
  * @param {DiagnosisExplanation} explanation
  */
-function isWorthTelling({ probability }) {
+function isLikely({ probability }) {
   return probability > 0.005;
 }
 
 /**
- * How far a reading lies off, in a word with its mark.
+ * How far a reading is from the expected one.
  *
  * @param {DiagnosisReading} reading
  */

@@ -1,4 +1,4 @@
-// Building elements: plain DOM, so that text is always text.
+// Builds elements with the plain DOM, so that text is never parsed as markup.
 
 /** @typedef {Record<string, string | number | boolean | null | undefined | ((event: Event) => void)>} Properties */
 /** @typedef {Node | string | null | undefined | false} Child */
@@ -6,7 +6,7 @@
 const SVG = 'http://www.w3.org/2000/svg';
 
 /**
- * An HTML element; a property that is a function listens to the event of its name.
+ * An HTML element; a property that is a function becomes a listener for the event of that name.
  *
  * @template {keyof HTMLElementTagNameMap} T
  * @param {T} tag
@@ -48,7 +48,7 @@ function fill(element, properties, children) {
 }
 
 /**
- * Opens everything around an element that can be folded away.
+ * Opens every collapsed part around an element.
  *
  * @param {Element} element
  */

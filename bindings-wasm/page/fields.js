@@ -1,7 +1,7 @@
-// Which fields the page offers: key in the document, label, and the unit that a number without one is taken in.
+// The fields of the page: key in the document, label, and the unit of a number that is written without one.
 
 /**
- * `bare` is the unit that the engine takes a number without one in, where the page writes another.
+ * `bare` is the unit that the engine assumes for a number without one, where the page shows another.
  *
  * @typedef {{ key: string, label: string, unit: string, bare?: string }} Field
  */
@@ -9,7 +9,7 @@
 /** @type {(key: string, label: string, unit: string) => Field} */
 const field = (key, label, unit) => ({ key, label, unit });
 
-/** @type {readonly Field[]} What nearly every water report tells. */
+/** @type {readonly Field[]} What nearly every water report states. */
 export const WATER = [
   field('calcium', 'Calcium', 'mg/L'),
   field('magnesium', 'Magnesium', 'mg/L'),
@@ -22,7 +22,7 @@ export const WATER = [
   field('ph', 'pH', ''),
 ];
 
-/** @type {readonly Field[]} What some reports tell besides. */
+/** @type {readonly Field[]} What some reports state as well. */
 export const MORE_WATER = [
   field('bicarbonate', 'Bicarbonate, in place of alkalinity', 'mg/L'),
   field('ammonium', 'Ammonium', 'mg/L'),
@@ -33,7 +33,7 @@ export const MORE_WATER = [
   field('max_amount', 'Most I can draw for this day', 'L'),
 ];
 
-/** @type {readonly Field[]} What tells more of today's water than a brew day takes by itself. */
+/** @type {readonly Field[]} What a brew day does not use itself, but today's water is computed with. */
 export const REPORT_ONLY = [
   field('hardness', 'Total hardness', 'mg/L as CaCO3'),
   field('dissolved_solids', 'Dissolved solids', 'mg/L'),
@@ -42,7 +42,7 @@ export const REPORT_ONLY = [
   field('total_chlorine', 'Total chlorine', 'mg/L'),
 ];
 
-/** @type {readonly Field[]} What meters and strips show this morning. */
+/** @type {readonly Field[]} What meters and test strips read today. */
 export const BENCH_READ = [
   field('temperature', 'Temperature', '°C'),
   field('alkalinity', 'Alkalinity', 'mg/L as CaCO3'),
@@ -55,9 +55,9 @@ export const BENCH_READ = [
 
 const SAMPLE = field('sample', 'Sample', 'mL');
 const USED = field('used', 'Used', 'mL');
-const DROPS = [field('drops', 'Drops', ''), field('per_drop', 'A drop counts', 'mg/L as CaCO3')];
+const DROPS = [field('drops', 'Drops', ''), field('per_drop', 'One drop equals', 'mg/L as CaCO3')];
 
-/** @type {readonly { key: string, label: string, fields: readonly Field[] }[]} What is measured by parts. */
+/** @type {readonly { key: string, label: string, fields: readonly Field[] }[]} Measurements made up of several numbers. */
 export const BENCH_WAYS = [
   { key: 'alkalinity_titration', label: 'Alkalinity by acid', fields: [SAMPLE, field('acid', 'Acid', 'mol/L'), USED] },
   { key: 'hardness_titration', label: 'Hardness by EDTA', fields: [SAMPLE, field('edta', 'EDTA', 'mol/L'), USED] },
@@ -76,7 +76,7 @@ export const MALT_LOT = [
 /** @type {readonly Field[]} */
 export const TANK = [field('fill', 'Fill', 'L'), field('temperature', 'Temperature', '°C')];
 
-/** How many brews one fill may be for, as a choice. */
+/** Numbers of brews that one fill can serve. */
 export const BREWS = ['1', '2', '3', '4', '5', '6'].map((key) => ({ key, label: key }));
 
 /** @type {readonly Field[]} */
@@ -88,12 +88,12 @@ export const MASH = [
 
 /** @type {readonly Field[]} */
 export const SPARGE = [
-  field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C'), field('portions', 'Let on in portions', ''),
+  field('liquor', 'Liquor', 'L'), field('liquor_temperature', 'Liquor temperature', '°C'), field('portions', 'Sparge in portions', ''),
 ];
 
 /** @type {readonly Field[]} */
 export const KETTLE = [
-  { ...field('boil', 'Boil', 'min'), bare: 'h' }, field('boil_off', 'Boils off in all', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
+  { ...field('boil', 'Boil', 'min'), bare: 'h' }, field('boil_off', 'Total boil-off', 'L'), field('zinc', 'Zinc for the yeast', 'mg/L'),
 ];
 
 /** @type {readonly Field[]} */
@@ -109,7 +109,7 @@ export const TARGETS = [
   field('sparge_ph', 'Sparge pH', ''),
 ];
 
-/** @type {Readonly<Record<string, string>>} Targets whose chance can be asked, as they are called within a sentence. */
+/** @type {Readonly<Record<string, string>>} Targets that a confidence can be set for, with their names within a sentence. */
 export const CONFIDENCES = { mash_ph: 'mash pH', sparge_ph: 'sparge pH' };
 
 /** @type {readonly Field[]} */
@@ -132,7 +132,7 @@ export const PLACES = [
   { key: 'kettle', label: 'kettle' },
 ];
 
-/** Zinc goes into the kettle and nowhere else; bases, and what is there against chlorine, go anywhere else. */
+/** Zinc goes into the kettle only; bases and chlorine removers go anywhere but the kettle. */
 const FOR_KETTLE_ALONE = ['zinc sulfate heptahydrate', 'zinc chloride'];
 const NOT_FOR_KETTLE = [
   'sodium bicarbonate', 'sodium carbonate', 'potassium bicarbonate', 'chalk', 'slaked lime',
@@ -140,7 +140,7 @@ const NOT_FOR_KETTLE = [
 ];
 
 /**
- * Whether a place is one that the engine takes for a reagent on such a day.
+ * Whether the engine accepts a place for a reagent on such a day.
  *
  * @param {string} place
  * @param {unknown} reagent
@@ -151,7 +151,7 @@ export function mayGo(place, reagent, { hasTank, hasSparge, brews }) {
   if (place === 'kettle') return !NOT_FOR_KETTLE.includes(key);
   if (FOR_KETTLE_ALONE.includes(key)) return false;
   if (place === 'hot_liquor_tank') return hasTank;
-  // With a tank the sparge liquor of one brew stands beside the mash liquor of the next.
+  // From a tank, the sparge liquor of one brew is drawn together with the mash liquor of the next.
   return place !== 'sparge_liquor' || (hasSparge && !(hasTank && brews > 1));
 }
 

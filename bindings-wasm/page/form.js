@@ -1,4 +1,4 @@
-// The form of a brew day: controls bound to paths of the document, and mistakes shown beside the control they name.
+// The form of a brew day: controls bound to paths of the document, and problems shown beside the control they name.
 
 import { amount } from './amount.js';
 import { byId, h, reveal } from './dom.js';
@@ -6,19 +6,19 @@ import {
   BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare, ratio } from './quantity.js';
-import { idsOf, placesToTell, tell } from './remarks.js';
-import { BENCH, IN_WORDS, isLiquor, lookAtReports, REPORT, toPlan } from './report.js';
+import { idsOf, remarkPlaces, showRemarks } from './remarks.js';
+import { BENCH, checkReports, IN_WORDS, isLiquor, REPORT, toPlan } from './report.js';
 import { get, isPart, pathText, set } from './state.js';
 import { tankFields } from './tank-form.js';
 
 /** @import { Names, Problem } from './underlet/index.js' */
 /** @import { Field } from './fields.js' */
-/** @import { Look } from './report.js' */
+/** @import { CheckedReport } from './report.js' */
 /** @import { Day, Part, Path, Replace } from './state.js' */
 /** @typedef {DayForm['kit']} Kit How a part of the form is built. */
 /** @typedef {HTMLInputElement | HTMLSelectElement} Control */
 /**
- * A control with the places beside it for its mistakes and for remarks, and the ids of what always describes it.
+ * A control with the elements beside it for its problems and remarks, and the ids of what always describes it.
  *
  * @typedef {{ control: Control, mistakes: HTMLElement, remarks: HTMLElement, described: string, label: string }} Bound
  */
@@ -26,14 +26,14 @@ import { tankFields } from './tank-form.js';
 export class DayForm {
   /** @type {Map<string, Bound>} */
   #bound = new Map();
-  /** @type {Map<string, unknown>} What was switched off, to bring back when it is switched on again. */
+  /** @type {Map<string, unknown>} Parts that are switched off, to restore when they are switched on again. */
   #setAside = new Map();
-  /** @type {Set<string>} Which "more" parts stand open. */
+  /** @type {Set<string>} Which collapsible parts are open. */
   #open = new Set();
   /** @type {Set<string>} The paths of the problems that are shown. */
   #marked = new Set();
-  /** @type {Look[]} What the core last said of the reports. */
-  #looks = [];
+  /** @type {CheckedReport[]} What the core last found in the reports. */
+  #reports = [];
   /** @type {Day} */
   #day;
   #names;
@@ -44,7 +44,7 @@ export class DayForm {
     text: this.#text.bind(this), amount: this.#amount.bind(this), choice: this.#choice.bind(this), reagent: this.#reagent.bind(this),
     add: this.#add.bind(this), remove: this.#remove.bind(this), details: this.#details.bind(this), rebuilt: this.#rebuilt.bind(this),
     unitOf: (/** @type {unknown} */ reagent) => this.#names.reagents.find(({ key }) => key === reagent)?.unit ?? '',
-    today: (/** @type {number} */ i) => toPlan(this.#day.sources[i] ?? {}, this.#looks[i]),
+    today: (/** @type {number} */ i) => toPlan(this.#day.sources[i] ?? {}, this.#reports[i]),
     replace: (/** @type {Parameters<Replace>} */ ...next) => this.#replace(...next),
   };
 
@@ -71,8 +71,8 @@ export class DayForm {
   }
 
   /**
-   * Shows each problem beside the control it names, and says which control that is. What is folded away around it opens once:
-   * whoever closes it again has seen it.
+   * Shows each problem beside the control it names, and returns that control. A collapsed part around it opens once: whoever
+   * closes it again has seen it.
    *
    * @param {readonly Problem[]} problems
    * @returns {(Bound | undefined)[]}
@@ -94,23 +94,23 @@ export class DayForm {
     });
   }
 
-  /** Looks at the water reports and shows what is found where it belongs. */
-  look() {
+  /** Checks the water reports and shows the findings beside their fields. */
+  showReports() {
     for (const { control, remarks, described } of this.#bound.values()) {
       control.setAttribute('aria-describedby', described);
       remarks.replaceChildren();
     }
-    const looks = lookAtReports(this.#day);
-    this.#looks = looks;
-    looks.forEach((look, i) => isLiquor(this.#day.sources[i] ?? {}) || tell(i, look, {
+    const reports = checkReports(this.#day);
+    this.#reports = reports;
+    reports.forEach((report, i) => isLiquor(this.#day.sources[i] ?? {}) || showRemarks(i, report, {
       report: (key) => this.#bound.get(pathText(['sources', i, key])) ?? this.#bound.get(pathText(['sources', i, REPORT, key])),
       bench: (key) => this.#atBench(i, key),
     }));
-    return looks;
+    return reports;
   }
 
   /**
-   * The control of what was measured at the bench: what was read at once, or the first part of what was titrated.
+   * The control of a measurement: the value itself, or the first number of its titration.
    *
    * @param {number} i Which water.
    * @param {string} key
@@ -124,24 +124,24 @@ export class DayForm {
   }
 
   /**
-   * The control of a path: its own, else that of the nearest part around it, else the one inside it whose key the words name,
+   * The control of a path: its own, else that of the nearest part around it, else the one inside it whose key the hint names,
    * or the first.
    *
    * @param {string} path
-   * @param {string} [words] How to fix what is wrong there.
+   * @param {string} [hint] How to fix the problem.
    */
-  #nearest(path, words = '') {
+  #nearest(path, hint = '') {
     for (let around = path; around !== ''; around = around.replace(/(?:^|\.)[^.[\]]*$|\[\d+\]$/, '')) {
       const bound = this.#bound.get(around);
       if (bound) return bound;
     }
     if (path === '') return undefined;
     const inside = [...this.#bound].filter(([key]) => key.startsWith(`${path}.`) || key.startsWith(`${path}[`));
-    const named = inside.find(([key]) => words.includes(`"${key.slice(key.lastIndexOf('.') + 1)}"`));
+    const named = inside.find(([key]) => hint.includes(`"${key.slice(key.lastIndexOf('.') + 1)}"`));
     return (named ?? inside[0])?.[1];
   }
 
-  /** Builds the form anew; the focus stays on the control of the same path. */
+  /** Rebuilds the form; the focus stays on the control of the same path. */
   #build() {
     const focused = document.activeElement?.id;
     this.#bound.clear();
@@ -154,8 +154,8 @@ export class DayForm {
   #rebuilt() {
     this.#build();
     this.#changed();
-    // At once, so that nothing jumps while the plan is awaited.
-    this.look();
+    // At once, so that nothing jumps while the plan is computed.
+    this.showReports();
   }
 
   #water() {
@@ -172,8 +172,8 @@ export class DayForm {
       );
     });
     return [
-      h('p', { class: 'hint' }, 'A number counts in the unit beside it. Your report says another? Write it with the number: 8 °dH, 0.4 mmol/L, '
-        + '3 mg/L as N. So, too, what it says besides: <0.5, n.d., 12-18.'),
+      h('p', { class: 'hint' }, 'A number is in the unit beside it. If your report uses another unit, write it with the number: 8 °dH, 0.4 mmol/L, '
+        + '3 mg/L as N. Entries such as <0.5, n.d. and 12-18 are understood too.'),
       ...parts,
       this.#add(['sources'], sources.length > 0 ? 'Add another water' : 'Add a water', { name: '' }, 'name'),
     ];
@@ -185,19 +185,19 @@ export class DayForm {
       h('div', { class: 'fields' }, ...WATER.map((field) => this.#stated(['sources', i], field))),
       this.#moreOfReport(i),
       this.#bench(i),
-      ...placesToTell(i),
+      ...remarkPlaces(i),
     ];
   }
 
   /**
-   * A water that the engine itself has told, such as a draw of the tank.
+   * A water that the engine wrote, such as a draw of the tank.
    *
    * @param {number} i
    */
   #liquor(i) {
     const words = this.#day.sources[i]?.[IN_WORDS];
     return [
-      h('p', { class: 'display' }, typeof words === 'string' ? words : 'Liquor as the engine wrote it, each amount with its error.'),
+      h('p', { class: 'display' }, typeof words === 'string' ? words : 'Liquor as the engine wrote it, each amount with its uncertainty.'),
       h('div', { class: 'fields' }, ...MORE_WATER.filter(({ key }) => key === 'max_amount').map((field) => this.#amount(['sources', i], field))),
     ];
   }
@@ -212,7 +212,7 @@ export class DayForm {
     ];
   }
 
-  /** A brewhouse is its name alone, or told with its dead volumes and scales, which the form leaves as they are. */
+  /** A brewhouse is its name alone, or an object with its dead volumes and scales, which the form leaves as they are. */
   #houseName() {
     return isPart(get(this.#day, ['brewhouse'])) ? ['brewhouse', 'name'] : ['brewhouse'];
   }
@@ -225,7 +225,7 @@ export class DayForm {
         this.#text(['grist', i, 'malt'], 'Malt or adjunct', { list: 'malts' }),
         this.#amount(['grist', i], { key: 'mass', label: 'Mass', unit: 'kg' }),
       ),
-      this.#more(['grist', i], 'This lot’s own figures', MALT_LOT),
+      this.#more(['grist', i], 'This lot’s certificate or titration', MALT_LOT),
       this.#remove(['grist'], i, 'this malt', String(grist[i]?.malt ?? '')),
     ));
     return h('fieldset', {}, h('legend', {}, 'Grist'), known, h('ul', { class: 'items' }, ...rows),
@@ -236,24 +236,24 @@ export class DayForm {
     const { brews } = this.#day;
     const count = (/** @type {string} */ key) => set(this.#day, ['brews'], key === '1' ? undefined : Number(key));
     return h('fieldset', {}, h('legend', {}, 'Vessels'),
-      h('p', { class: 'hint' }, 'Malts, liquor, fill and boil-off are those of the recipe and grow with the batch. Mash and sparge are of one brew; the tank’s fill is for all.'),
+      h('p', { class: 'hint' }, 'Malts, liquor, fill and boil-off are those of the recipe and are scaled. Mash and sparge are per brew; the tank’s fill serves all brews.'),
       h('div', { class: 'fields' },
-        this.#amount([], { key: 'batch', label: 'Batch, times the recipe', unit: '' }),
-        this.#choice(['brews'], 'Brews, one like the other', BREWS, String(ratio(brews) ?? brews ?? 1), '', count)),
+        this.#amount([], { key: 'batch', label: 'Scale recipe by', unit: '' }),
+        this.#choice(['brews'], 'Identical brews', BREWS, String(ratio(brews) ?? brews ?? 1), '', count)),
       this.#optional('hot_liquor_tank', 'I have a hot-liquor tank that I can dose', TANK),
       h('h3', {}, 'Mash'),
       h('div', { class: 'fields' }, ...MASH.map((field) => this.#amount(['mash'], field))),
       this.#optional('sparge', 'I sparge', SPARGE),
-      this.#optional('kettle', 'I know my boil, or give zinc', KETTLE),
+      this.#optional('kettle', 'I know my boil, or add zinc', KETTLE),
     );
   }
 
   #targets() {
     const more = MORE_TARGETS.map((field) => this.#range(field));
-    return h('fieldset', {}, h('legend', {}, 'What the beer wants'),
-      h('p', { class: 'hint' }, 'The ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
+    return h('fieldset', {}, h('legend', {}, 'Targets'),
+      h('p', { class: 'hint' }, 'Ions of all brewing liquor together, mash and sparge. Leave a field empty for no limit on that side.'),
       ...TARGETS.flatMap((field) => [this.#range(field), field.key in CONFIDENCES && this.#confidence(field.key)]),
-      this.#details('targets', 'More limits', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
+      this.#details('targets', 'More targets', more, MORE_TARGETS.some(({ key }) => key in this.#day.targets)),
     );
   }
 
@@ -286,7 +286,7 @@ export class DayForm {
   }
 
   /**
-   * A labelled control with room for its mistakes, bound to a path.
+   * A labelled control with room for its problems, bound to a path.
    *
    * @param {Path} path
    * @param {string} label
@@ -369,11 +369,11 @@ export class DayForm {
       h('div', { class: 'fields' }, ...fields.map((field) => this.#stated([...at, key], field, `${label}: ${field.label}`))),
     ));
     const isTitrated = BENCH_WAYS.some(({ key }) => isPart(bench) && key in bench);
-    return this.#details(pathText(at), h('span', {}, 'This morning’s bench', h('span', { id: idsOf(i).bench })), [
-      h('p', { class: 'hint' }, 'What you measured yourself today. Report and bench together say what the water is now, and the plan counts with that.'),
+    return this.#details(pathText(at), h('span', {}, 'Today’s measurements', h('span', { id: idsOf(i).bench })), [
+      h('p', { class: 'hint' }, 'What you measured yourself today. The plan then uses the water that fits report and measurements best.'),
       h('div', { class: 'fields' }, ...BENCH_READ.map((field) => this.#stated(at, field))),
       this.#details(`${pathText(at)}.ways`, 'From a titration or a drop kit', [
-        h('p', { class: 'hint' }, 'Acid to pH 4.5 or methyl orange. Its strength is counted in the hydrogen it gives: '
+        h('p', { class: 'hint' }, 'Acid to pH 4.5 or methyl orange. Its strength is that of the hydrogen ions it gives: '
           + '0.01 mol/L of sulfuric acid is 0.02.'),
         ...ways,
       ], isTitrated),
@@ -392,19 +392,19 @@ export class DayForm {
   }
 
   /**
-   * The chance that a pH should have of landing in its range, above which stands that range.
+   * The confidence asked for a pH, shown below its range.
    *
    * @param {string} key
    */
   #confidence(key) {
     const name = CONFIDENCES[key];
     const at = ['targets', 'confidence'];
-    // A bare number in a document is a share of one.
+    // A bare number in a document is a fraction.
     const field = { key, label: 'at least', unit: '%', bare: '' };
-    return h('div', { class: 'range confidence', role: 'group', 'aria-label': `Chance of ${name} to land there` },
-      h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance to land there'),
-      this.#amount(at, field, `Chance of ${name} to land in its range, at least`),
-      h('p', { class: 'hint' }, `The ${name} is aimed so far inside its range; 50 to 99 %, or empty.`),
+    return h('div', { class: 'range confidence', role: 'group', 'aria-label': `Confidence of the ${name}` },
+      h('span', { class: 'of', 'aria-hidden': 'true' }, 'Chance of meeting it'),
+      this.#amount(at, field, `Chance of ${name} meeting its target, at least`),
+      h('p', { class: 'hint' }, `The plan aims the ${name} inside its range accordingly; 50 to 99 %, or empty.`),
     );
   }
 
@@ -417,19 +417,19 @@ export class DayForm {
   }
 
   /**
-   * A choice of one, after which the form is built anew.
+   * A drop-down list; the form is rebuilt after each choice.
    *
    * @param {Path} path
    * @param {string} label
    * @param {readonly { key: string, label: string }[]} options
    * @param {unknown} chosen
-   * @param {string} asked What is shown as long as nothing is chosen.
-   * @param {(key: string) => void} [take] What follows from the choice, if it is more than the value.
+   * @param {string} prompt Shown as long as nothing is chosen.
+   * @param {(key: string) => void} [take] Called with the choice, in place of setting the value.
    */
-  #choice(path, label, options, chosen, asked, take = (key) => set(this.#day, path, key)) {
+  #choice(path, label, options, chosen, prompt, take = (key) => set(this.#day, path, key)) {
     const known = options.some(({ key }) => key === chosen);
     const select = h('select', {},
-      !known && h('option', { value: String(chosen ?? ''), selected: true }, String(chosen || asked)),
+      !known && h('option', { value: String(chosen ?? ''), selected: true }, String(chosen || prompt)),
       ...options.map((option) => h('option', { value: option.key, selected: option.key === chosen }, option.label)),
     );
     select.addEventListener('change', () => {
@@ -440,7 +440,7 @@ export class DayForm {
   }
 
   /**
-   * Where a reagent may go: what is ticked, and what the engine would take.
+   * Where a reagent may go: the places ticked, and those that the engine accepts.
    *
    * @param {Path} at
    * @param {string} name
@@ -463,11 +463,11 @@ export class DayForm {
       return h('label', { class: 'check' }, box, label);
     });
     return h('div', { role: 'group', 'aria-label': `Where ${name} may go` },
-      h('p', { class: 'hint' }, 'Where it may go; none ticked means the usual vessels.'), ...boxes);
+      h('p', { class: 'hint' }, 'Where it may go; if none is ticked, the usual vessels.'), ...boxes);
   }
 
   /**
-   * A part of the day that can be left out.
+   * An optional part of the day.
    *
    * @param {string} key
    * @param {string} label
@@ -515,7 +515,7 @@ export class DayForm {
    * @param {Path} list
    * @param {string} label
    * @param {Part} empty
-   * @param {string} first The field to go to.
+   * @param {string} first The field that gets the focus.
    */
   #add(list, label, empty, first) {
     return h('button', {
@@ -558,7 +558,7 @@ export class DayForm {
    */
   #set(path, value) {
     set(this.#day, path, value);
-    // A range, a report or a bench that was emptied goes away.
+    // An emptied range, report or set of measurements is removed.
     const least = path[0] === 'targets' ? 2 : path[0] === 'sources' ? 3 : Infinity;
     for (let around = path.slice(0, -1); around.length >= least; around = around.slice(0, -1)) {
       const part = get(this.#day, around);

@@ -1,5 +1,5 @@
-// What the page says where a part of it did not arrive. A classic script, so that it needs nothing
-// of what it watches; it stands before main.js in the page.
+// Says so where a part of the page could not be loaded. A classic script before main.js, so that it
+// depends on nothing that it watches.
 
 'use strict';
 
@@ -13,6 +13,6 @@ function incomplete() {
   }
 }
 
-// The engine's file, main.js reports; main.js and all that it imports, the browser does.
+// main.js reports the engine's file; the browser reports main.js and everything it imports.
 addEventListener('incomplete', incomplete);
 document.querySelector('script[type="module"]')?.addEventListener('error', incomplete);

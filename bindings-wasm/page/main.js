@@ -1,6 +1,6 @@
-// The page: the day in the form is planned after each change, and kept in the address.
+// The page: plans the day in the form after each change, and keeps it in the address.
 
-import { toMend, toRead, toWeigh } from './answers.js';
+import { toFix, toRead, toWeigh } from './answers.js';
 import { byId, h } from './dom.js';
 import { DayForm } from './form.js';
 import { planDay } from './planned.js';
@@ -13,7 +13,7 @@ import { examples, init, names, sheet, version } from './underlet/index.js';
 /** @import { Day } from './state.js' */
 /** @import { Plan } from './underlet/index.js' */
 
-/** A pause in typing this long brings the new plan, ms. */
+/** After a pause in typing this long the day is planned again, ms. */
 const PAUSE_MS = 200;
 
 const weigh = byId('to-weigh', HTMLElement);
@@ -24,7 +24,7 @@ const link = byId('verdict-link', HTMLAnchorElement);
 /** @param {unknown} failure */
 function broken(failure) {
   verdict.textContent = 'The engine could not run.';
-  weigh.replaceChildren(h('p', { class: 'summary' }, 'The engine could not run in this browser. Load the page again; if that does not help, use a newer browser.'),
+  weigh.replaceChildren(h('p', { class: 'summary' }, 'The engine could not run in this browser. Reload the page; if that does not help, use a newer browser.'),
     h('p', {}, String(failure)));
   read.replaceChildren();
   document.body.dataset.state = 'broken';
@@ -40,7 +40,7 @@ function start() {
   const firstExample = asDay(Object.values(days)[0]);
   if (!firstExample) throw new Error('there is no built-in day');
   const shared = fromFragment(location.hash);
-  let notice = shared === null ? 'The link’s brew day could not be read; this is the first built-in day.' : '';
+  let notice = shared === null ? 'The brew day in the link could not be read; this is the first example.' : '';
   /** @type {Day} */
   let day = shared ?? firstExample;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
@@ -69,25 +69,25 @@ function start() {
     }
   }
 
-  /** Plans the day and shows the plan, or what must be mended first. */
+  /** Plans the day and shows the plan, or what to fix first. */
   function answer() {
-    const looks = form.look();
-    const { text, plan, toMend: first } = planDay(day, looks);
-    const ofReports = looks.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
+    const reports = form.showReports();
+    const { text, plan, toFix: first } = planDay(day, reports);
+    const ofReports = reports.flatMap(({ problems }) => problems).filter(({ path }) => first.every((problem) => problem.path !== path));
     const ofTank = ledger.work(day);
     const bounds = form.mark([...first, ...ofReports, ...ofTank]);
     ledger.refuse(ofTank, bounds.slice(first.length + ofReports.length));
     if (!plan) {
       shown = undefined;
-      weigh.replaceChildren(...toMend(first, bounds));
-      read.replaceChildren(h('p', {}, 'Nothing yet: the plan comes first.'));
-      say(first.length === 1 ? 'One entry to fix.' : `${first.length} entries to fix.`);
+      weigh.replaceChildren(...toFix(first, bounds));
+      read.replaceChildren(h('p', {}, 'Nothing yet: there is no plan.'));
+      say(first.length === 1 ? '1 entry to fix.' : `${first.length} entries to fix.`);
       link.textContent = 'See what to fix';
-      return 'mending';
+      return 'invalid';
     }
     say(notice || plan.summary);
     if (text !== shown) show(text, plan);
-    meters.look(text);
+    meters.diagnose(text);
     return 'planned';
   }
 
@@ -100,13 +100,13 @@ function start() {
     weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(plan))));
     const focused = document.activeElement?.id;
     read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
-    // Who already reads a meter goes on in the same field.
+    // Someone who is entering readings stays in the same field.
     if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
     link.textContent = 'See the weights';
   }
 
   /** @param {Day} next */
-  function take(next) {
+  function open(next) {
     clearTimeout(pause);
     day = next;
     shown = undefined;
@@ -115,7 +115,7 @@ function start() {
   }
 
   /**
-   * Another day, from which the browser's Back button returns to this one.
+   * Opens another day; the browser's Back button returns to this one.
    *
    * @param {Day} next
    * @param {string} words
@@ -125,7 +125,7 @@ function start() {
     history.replaceState(null, '', toFragment(day));
     history.pushState(null, '', toFragment(next));
     notice = words;
-    take(next);
+    open(next);
     if (focus) document.getElementById(focus)?.focus();
   }
 
@@ -137,18 +137,18 @@ function start() {
     if (!chosen) return;
     notice = '';
     history.pushState(null, '', toFragment(chosen));
-    take(chosen);
+    open(chosen);
   });
   addEventListener('popstate', () => {
     const earlier = fromFragment(location.hash);
     notice = '';
-    if (earlier) take(earlier);
+    if (earlier) open(earlier);
   });
   byId('version', HTMLElement).textContent = `Version ${version()}`;
-  take(day);
+  open(day);
   if (day.tank_day) ledger.open();
 }
 
-// Where the engine's file does not arrive, incomplete.js hears of it and says so.
+// If the engine's file cannot be loaded, incomplete.js says so.
 const incomplete = () => { dispatchEvent(new Event('incomplete')); };
 init().then(start, incomplete).catch(broken);

@@ -1,12 +1,12 @@
-// Pictures of what the core computed: a strip for each wanted range, and the mash pH against acid.
-// Every picture stands beside the same in words, so that it is hidden from screen readers.
+// Charts of what the core computed: a strip for each target, and the mash pH against acid. Every chart
+// has the same information in words beside it, so it is hidden from screen readers.
 
 import { h, svg } from './dom.js';
 
 /** @import { MashForecast, TargetLine, WaterBalance } from './underlet/index.js' */
 
 /**
- * Where values lie across a picture: the numbers given span the middle, with a margin on both sides.
+ * A linear scale that maps the range of the values onto `from` to `to`.
  *
  * @param {number[]} values
  * @param {number} from
@@ -23,7 +23,7 @@ function across(values, from, to) {
 const at = (percent) => `${percent.toFixed(2)}%`;
 
 /**
- * A strip: the wanted range as a band, the source as a hollow mark, the plan as a solid one.
+ * A strip: the target as a band, the source as a hollow mark, the plan as a solid one.
  *
  * @param {TargetLine} line
  * @param {readonly [number, number]} [bar] The interval of the plan's value, where it is uncertain.
@@ -36,9 +36,9 @@ export function strip({ source, planned, low, high, prefer }, bar) {
     svg('line', { x1: at(x(value)), x2: at(x(value)), y1: 6, y2: 34, class: 'edge' }),
     svg('text', { x: at(x(value)), y: 48, 'text-anchor': x(value) < 15 ? 'start' : x(value) > 85 ? 'end' : 'middle' }, short(value)),
   ];
-  const wanted = low !== null || high !== null;
+  const hasTarget = low !== null || high !== null;
   return svg('svg', { class: 'strip', 'aria-hidden': 'true', focusable: 'false' },
-    wanted && svg('rect', { x: at(from), width: at(to - from), y: 10, height: 20, class: 'band' }),
+    hasTarget && svg('rect', { x: at(from), width: at(to - from), y: 10, height: 20, class: 'band' }),
     svg('line', { x1: '0%', x2: '100%', y1: 20, y2: 20, class: 'axis' }),
     ...(low === null ? [] : tick(low)),
     ...(high === null || high === low ? [] : tick(high)),
@@ -52,7 +52,7 @@ export function strip({ source, planned, low, high, prefer }, bar) {
 }
 
 /**
- * Cations over anions as bars on one scale, with their numbers; nothing where there are no ions.
+ * Cations and anions as bars on one scale, with their numbers; `null` where there are no ions.
  *
  * @param {WaterBalance} balance
  */
@@ -79,7 +79,7 @@ export function share(part) {
 
 /**
  * A figure of today's water: its interval as a bar about a solid mark, what the report said as a hollow one, what the bench
- * read as a diamond. The scale begins at nothing, but for a pH.
+ * read as a diamond. The scale begins at zero, except for a pH.
  *
  * @param {{ value: number, interval_95: readonly [number, number], unit: string }} estimate
  * @param {{ report: number | undefined, bench: number | undefined }} read
@@ -108,17 +108,17 @@ function reachMarks({ from, to, value }, { report, bench }) {
   ];
 }
 
-/** What the marks of today's water mean. */
+/** Key to the marks of today's water. */
 export function reachKey() {
   const mark = (/** @type {(Node | false)[]} */ marks, /** @type {string} */ text) => h('li', {},
     svg('svg', { class: 'mark', viewBox: '0 4 28 20', 'aria-hidden': 'true', focusable: 'false' }, ...marks), text);
   const [line, from, to, dot, ring, diamond] = reachMarks({ from: '3', to: '25', value: '14' }, { report: '14', bench: '14' });
   return h('ul', { class: 'key' },
     mark([line, from, to, dot].filter((part) => part !== undefined), 'solid, with its bar: today'),
-    mark([ring ?? false], 'ring: the report'), mark([diamond ?? false], 'diamond: the bench'));
+    mark([ring ?? false], 'ring: report'), mark([diamond ?? false], 'diamond: measured today'));
 }
 
-/** What the marks of a strip mean. */
+/** Key to the marks of a strip. */
 export function key() {
   const mark = (/** @type {string} */ kind, /** @type {string} */ text) => h('li', {},
     svg('svg', { class: 'mark', viewBox: '0 0 28 20', 'aria-hidden': 'true', focusable: 'false' },
@@ -128,11 +128,11 @@ export function key() {
         : svg('circle', { cx: 14, cy: 10, r: kind === 'source' ? 8 : 6, class: kind })),
     text);
   return h('ul', { class: 'key' },
-    mark('source', 'hollow: the water as it comes'), mark('planned', 'solid: the plan'), mark('band', 'band: wanted'));
+    mark('source', 'hollow: untreated'), mark('planned', 'solid: plan'), mark('band', 'band: target'));
 }
 
 /**
- * A number without the last digits of its arithmetic.
+ * A number rounded to four significant digits.
  *
  * @param {number} value
  */
@@ -160,14 +160,14 @@ const BOTTOM = 190;
 const path = (points) => points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`).join('');
 
 /**
- * The mash pH against acid beyond the plan, with its error band, and the wanted range where there is one.
+ * The mash pH against acid beyond the plan, with its error band, and the target where there is one.
  *
  * @param {MashForecast} mash
- * @param {TargetLine | undefined} wanted
+ * @param {TargetLine | undefined} target
  */
-export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, wanted) {
+export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, target) {
   if (points.length < 2) return null;
-  const range = [wanted?.low, wanted?.high].filter((value) => typeof value === 'number');
+  const range = [target?.low, target?.high].filter((value) => typeof value === 'number');
   const upper = points.map((point) => point.ph + point.sd);
   const lower = points.map((point) => point.ph - point.sd);
   const y = across([...upper, ...lower, ...range], BOTTOM, TOP);
@@ -179,12 +179,12 @@ export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, wan
     svg('text', { x: LEFT - 6, y: y(value) + 4, 'text-anchor': 'end' }, value.toFixed(2)),
   ];
   const ends = points.filter((_, i) => i === 0 || i === points.length - 1);
-  const [low, high] = [wanted?.low ?? null, wanted?.high ?? null];
+  const [low, high] = [target?.low ?? null, target?.high ?? null];
   const bandTop = high === null ? TOP : y(high);
   const bandBottom = low === null ? BOTTOM : y(low);
   return svg('svg', { class: 'curve', viewBox: `0 0 ${WIDTH} ${HEIGHT}`, 'aria-hidden': 'true', focusable: 'false' },
     range.length > 0 && svg('rect', { x: LEFT, width: RIGHT - LEFT, y: bandTop, height: bandBottom - bandTop, class: 'band' }),
-    svg('path', { d: `${path(line(upper))}${path(line(lower).reverse()).replace('M', 'L')}Z`, class: 'doubt' }),
+    svg('path', { d: `${path(line(upper))}${path(line(lower).reverse()).replace('M', 'L')}Z`, class: 'error-band' }),
     ...range.flatMap(level),
     svg('path', { d: path([[LEFT, TOP], [LEFT, BOTTOM], [RIGHT, BOTTOM]]), class: 'axis' }),
     svg('path', { d: path(line(points.map((point) => point.ph))), class: 'line' }),

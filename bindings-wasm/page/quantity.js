@@ -1,12 +1,12 @@
-// What people write, taken apart for a field with a unit beside it and put together again. The reading is the core's:
-// what does not look like a number with a unit goes to it as it was written.
+// Splits a quantity into a number and a unit for a field with its unit beside it, and joins them again. The core does the
+// parsing: anything that does not look like a number with a unit is handed to it as written.
 
 const NUMBER = String.raw`[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?`;
-// Words that join two numbers begin no unit.
+// Words that join two numbers are not units.
 const UNIT = String.raw`(?!(?:to|bis)\b)[A-Za-z°%µμ][^,;]*?`;
 const BARE = new RegExp(`^\\s*${NUMBER}\\s*$`);
 const ONE_NUMBER = new RegExp(`^\\s*${NUMBER}\\s*(?:${UNIT})?\\s*$`);
-// Also below a detection limit and from a number to another; with more words than a unit it stays as it was written.
+// Also a detection limit or a range; a text with more words than a unit stays as written.
 const WITH_UNIT = new RegExp(`^\\s*([<≤]?\\s*${NUMBER}(?:\\s*[-–]\\s*${NUMBER})?)\\s*(${UNIT})\\s*$`);
 const WORDS = /[A-Za-z°%µμ]/;
 const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z°%µμ].*?)\\s*$`);
@@ -20,7 +20,7 @@ const RANGE = new RegExp(`^\\s*(${NUMBER})\\s*[-–]\\s*(${NUMBER})\\s*(|[A-Za-z
  * @param {string} usual The unit to show where none is written.
  * @returns {Written}
  */
-export function apart(value, usual) {
+export function split(value, usual) {
   if (value === undefined || value === null) return { text: '', unit: usual };
   if (typeof value === 'object' && 'value' in value && 'unit' in value) {
     return { text: String(value.value), unit: String(value.unit) };
@@ -36,7 +36,7 @@ export function apart(value, usual) {
  * @param {Written} written
  * @returns {string | number | undefined}
  */
-export function together({ text, unit }) {
+export function join({ text, unit }) {
   if (text.trim() === '') return undefined;
   if (WORDS.test(text)) return text;
   if (unit !== '') return `${text.trim()} ${unit}`;
@@ -46,16 +46,16 @@ export function together({ text, unit }) {
 }
 
 /**
- * A quantity taken so many times, in the unit that it is written in; what is not plainly a number stays what it is.
+ * A quantity multiplied by a factor, in its own unit; anything but a plain number is returned unchanged.
  *
  * @param {unknown} value
  * @param {number} times
  * @returns {unknown}
  */
-export function timesOver(value, times) {
-  const { text, unit } = apart(value, '');
+export function scale(value, times) {
+  const { text, unit } = split(value, '');
   if (times === 1 || !BARE.test(text)) return value;
-  return together({ text: String(Number((times * plain(text)).toPrecision(12))), unit });
+  return join({ text: String(Number((times * plain(text)).toPrecision(12))), unit });
 }
 
 /**
@@ -64,7 +64,7 @@ export function timesOver(value, times) {
  * @param {unknown} value
  */
 export function ratio(value) {
-  const { text, unit } = apart(value, '');
+  const { text, unit } = split(value, '');
   if (!BARE.test(text) || !['', '%'].includes(unit)) return undefined;
   return plain(text) / (unit === '%' ? 100 : 1);
 }
@@ -75,7 +75,7 @@ function plain(text) {
 }
 
 /**
- * A range as an object, with what else the object says; a text that is not plainly a range stays what it is.
+ * A range as an object; an object, and a text that is not a plain range, are returned unchanged.
  *
  * @param {unknown} value
  * @returns {unknown}
@@ -84,7 +84,7 @@ export function rangeObject(value) {
   if (typeof value !== 'string') return value;
   const [, low, high, unit] = RANGE.exec(value) ?? [];
   if (low === undefined || high === undefined || unit === undefined) return value;
-  return { low: together({ text: low, unit }), high: together({ text: high, unit }) };
+  return { low: join({ text: low, unit }), high: join({ text: high, unit }) };
 }
 
 /**
@@ -97,7 +97,7 @@ export function isBare(value) {
 }
 
 /**
- * True for one number with or without a unit; a range, a detection limit or a standard deviation is more than that.
+ * True for one number with or without a unit, not for a range, a detection limit or a number with a standard deviation.
  *
  * @param {unknown} value
  */

@@ -1,5 +1,5 @@
-// What the meters did show: a field beside each reading that the plan expects, known waters to doubt a probe with, and
-// what the core makes of all of them.
+// What the meters read: a field beside each reading that the plan expects, known waters to check a probe with, and the
+// core's diagnosis.
 
 import { amount } from './amount.js';
 import { diagnosed, METERS, offBy } from './diagnosis.js';
@@ -12,12 +12,12 @@ import { check } from './underlet/index.js';
 /** @import { Day, Part } from './state.js' */
 /** @typedef {Pick<Reading, 'meter' | 'place'> & { probe: 'usual' | 'second' }} Sample Where and by which probe. */
 /**
- * A field of a reading, with the places beside it for its mistakes and for what the core says of it.
+ * A field of a reading, with the elements beside it for its problems and for how far it is off.
  *
  * @typedef {{ input: HTMLInputElement, mistakes: HTMLElement, remarks: HTMLElement }} Bound
  */
 
-/** @type {readonly { meter: Reading['meter'], label: string, unit: string }[]} Waters that are known. */
+/** @type {readonly { meter: Reading['meter'], label: string, unit: string }[]} Waters of known value. */
 const KNOWN = [
   { meter: 'ph', label: 'pH buffer', unit: '' },
   { meter: 'conductivity', label: 'Conductivity standard', unit: 'µS/cm' },
@@ -25,7 +25,7 @@ const KNOWN = [
 ];
 
 export class Meters {
-  /** @type {Map<string, Bound>} By {@link nameOf} of a reading, and whether it is what a known water should read. */
+  /** @type {Map<string, Bound>} By {@link nameOf} of a reading, and whether it is the known value of a water. */
   #bound = new Map();
   #verdict = h('p', { class: 'summary', id: 'diagnosis', role: 'status' });
   #reasons = h('div');
@@ -55,32 +55,31 @@ export class Meters {
     this.#expected = expected;
     this.#bound.clear();
     return h('div', { class: 'readings' },
-      h('p', { class: 'hint' }, 'Write in what the meters show, as far as you read them, and the page says what it means.'),
+      h('p', { class: 'hint' }, 'Enter what the meters read, as far as you have read them; the page says what it means.'),
       h('ol', {}, ...Array.from(rounds(expected), ([round, taken]) => h('li', {},
         h('p', {}, round),
         h('ul', {}, ...taken.map((reading) => this.#row(reading)))))),
-      this.#doubt(),
-      h('section', { class: 'diagnosis', 'aria-label': 'What the readings say' }, this.#verdict, this.#reasons),
+      this.#probeChecks(),
+      h('section', { class: 'diagnosis', 'aria-label': 'Diagnosis' }, this.#verdict, this.#reasons),
       h('ul', { class: 'sentences' }, ...[...new Set(expected.map(({ otherwise }) => otherwise))].map((text) => h('li', {}, text))));
   }
 
   /**
-   * Asks the core what the readings say of the day as it was planned, and shows the answer.
+   * Asks the core for a diagnosis of the readings of the planned day, and shows it.
    *
-   * @param {string} brewDay The text that the plan was asked with.
+   * @param {string} brewDay The text of the brew day that was planned.
    */
-  look(brewDay) {
+  diagnose(brewDay) {
     for (const { input, mistakes, remarks } of this.#bound.values()) {
       input.removeAttribute('aria-invalid');
       mistakes.replaceChildren();
       remarks.replaceChildren();
     }
-    const readings = this.#entries().filter((entry) => this.#canBeAsked(entry));
-    if (readings.length === 0) return this.#tell('');
+    const readings = this.#entries().filter((entry) => this.#isComplete(entry));
+    if (readings.length === 0) return this.#say('');
     try {
-      const asked = JSON.stringify(readings);
-      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${asked}}`);
-      this.#tell(diagnosis.sentence, diagnosed(diagnosis));
+      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
+      this.#say(diagnosis.sentence, diagnosed(diagnosis));
       for (const compared of diagnosis.compared) {
         this.#bound.get(nameOf(compared))?.remarks.replaceChildren(offBy(compared));
       }
@@ -95,14 +94,14 @@ export class Meters {
   }
 
   /**
-   * False for a reading that this day does not foretell, and for a known water of which half is missing.
+   * False for a reading that this day does not predict, and for a known water with only one of its two numbers.
    *
    * @param {Part} entry
    */
-  #canBeAsked(entry) {
+  #isComplete(entry) {
     if ('place' in entry) return this.#expected.some(({ place, meter }) => place === entry.place && meter === entry.meter);
     const missing = ['known', 'value'].find((key) => !(key in entry));
-    if (missing) this.#bound.get(nameOf(entry, missing === 'known'))?.mistakes.append(h('p', {}, 'This half is missing.'));
+    if (missing) this.#bound.get(nameOf(entry, missing === 'known'))?.mistakes.append(h('p', {}, 'Enter both numbers.'));
     return !missing;
   }
 
@@ -110,7 +109,7 @@ export class Meters {
    * @param {string} verdict
    * @param {Node[]} [reasons]
    */
-  #tell(verdict, reasons = []) {
+  #say(verdict, reasons = []) {
     if (this.#verdict.textContent !== verdict) this.#verdict.textContent = verdict;
     this.#reasons.replaceChildren(...reasons);
   }
@@ -122,7 +121,7 @@ export class Meters {
    * @param {readonly Part[]} readings
    */
   #refuse(problems, readings) {
-    this.#tell(problems.length === 1 ? 'One reading to fix.' : `${problems.length} readings to fix.`);
+    this.#say(problems.length === 1 ? '1 reading to fix.' : `${problems.length} readings to fix.`);
     for (const { path, expected, hint } of problems) {
       const [, i, key] = /^readings\[(\d+)\](?:\.(\w+))?/.exec(path) ?? [];
       const bound = this.#bound.get(nameOf(readings[Number(i)] ?? {}, key === 'known'));
@@ -142,13 +141,13 @@ export class Meters {
   }
 
   /** Known waters and a second thermometer. */
-  #doubt() {
+  #probeChecks() {
     const isUsed = this.#entries().some((entry) => !('place' in entry) || entry.probe === 'second');
     const known = KNOWN.map(({ meter, label, unit }) => h('div', { role: 'group', 'aria-label': label },
       h('p', { class: 'way', 'aria-hidden': 'true' }, label),
       h('div', { class: 'fields' },
         this.#field({ meter }, 'known', { id: `known-${meter}`, label: 'should read', spoken: `${label}: should read`, unit }),
-        this.#field({ meter }, 'value', { id: `shown-${meter}`, label: 'did read', spoken: `${label}: did read`, unit }))));
+        this.#field({ meter }, 'value', { id: `shown-${meter}`, label: 'reads', spoken: `${label}: reads`, unit }))));
     const warm = this.#expected.filter(({ meter }) => meter === 'temperature');
     const second = h('div', { role: 'group', 'aria-label': 'Second thermometer' },
       h('p', { class: 'way', 'aria-hidden': 'true' }, 'Second thermometer'),
@@ -156,8 +155,8 @@ export class Meters {
         const label = place.replaceAll('_', ' ');
         return this.#field({ meter, place, probe: 'second' }, 'value', { id: `second-${what}`, label, spoken: `Second thermometer, ${label}`, unit });
       })));
-    const details = h('details', { open: isUsed || this.#isOpen }, h('summary', {}, 'To doubt a probe'),
-      h('p', { class: 'hint' }, 'What a probe shows in a water you know, or another one beside it, tells a probe that is off from a slip with an addition.'),
+    const details = h('details', { open: isUsed || this.#isOpen }, h('summary', {}, 'Check a probe'),
+      h('p', { class: 'hint' }, 'A reading in a known water, or by a second probe, tells a probe that is off from a mistake with an addition.'),
       ...known, warm.length > 0 && second);
     details.addEventListener('toggle', () => { this.#isOpen = details.open; });
     return details;
@@ -200,7 +199,7 @@ export class Meters {
 }
 
 /**
- * What a reading is of, by which meter and probe; `isKnown` names what a known water should read.
+ * Identifies a reading by place, meter and probe; with `isKnown`, the known value of a water.
  *
  * @param {{ place?: unknown, meter?: unknown, probe?: unknown }} reading
  * @param {boolean} [isKnown]
@@ -210,7 +209,7 @@ function nameOf({ place, meter, probe }, isKnown = false) {
 }
 
 /**
- * The readings of one place and time together.
+ * The readings grouped by place and time.
  *
  * @param {readonly Reading[]} all
  */

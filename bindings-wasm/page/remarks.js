@@ -1,32 +1,31 @@
-// What the core finds in a water report and at the bench, as a person reads it: in words, with a mark for how much each
-// matters.
+// Shows what the core finds in a water report and in today's measurements, each with its severity.
 
 import { byId, h } from './dom.js';
 import { scales } from './pictures.js';
+import { likelihoods, reconciledFigures, suspects, worstDisagreement } from './reconciled.js';
 import { BENCH } from './report.js';
 import { pathText } from './state.js';
-import { atOdds, likelihoods, suspects, todaysFigures } from './today.js';
 
 /** @import { Finding, Water, WaterMistake } from './underlet/index.js' */
 /** @import { Bound } from './form.js' */
-/** @import { Look } from './report.js' */
+/** @import { CheckedReport } from './report.js' */
 /** @typedef {(key: string) => Bound | undefined} FieldOf The field of a key, where the form has one. */
 /** @typedef {{ report: FieldOf, bench: FieldOf }} Fields */
 
 /** @type {Record<Finding['severity'], string>} */
 export const SEVERITIES = { warning: 'Warning', doubt: 'Doubt', note: 'Note' };
 
-/** @type {Partial<Record<Finding['code'], string>>} The field of what is about none of the entries. */
+/** @type {Partial<Record<Finding['code'], string>>} The field of a finding that is about none of the entries. */
 const FIELDS = { report_undated: 'sampled', report_old: 'sampled', sampled_after_today: 'sampled' };
 
-/** @type {readonly Finding['code'][]} What is about the report as a whole, whichever entries it names. */
+/** @type {readonly Finding['code'][]} Findings about the report as a whole, whichever entries they name. */
 const OF_THE_WHOLE = ['ions_do_not_balance', 'ions_missing'];
 
-/** Standard Methods 1030 E, as the core applies it, decides whether a balance is accepted. */
-const STATES = { even: 'cations and anions agree', uneven: 'cations and anions do not agree', open: 'not settled: what is left out or stated as a range may close it' };
+/** A balance is accepted by Standard Methods 1030 E, as the core applies it. */
+const STATES = { even: 'cations and anions agree', uneven: 'cations and anions do not agree', open: 'undecided: missing ions or ranges may explain the difference' };
 
-/** What a limit means, wherever one is exceeded. */
-const LIMITS = 'Limits are quoted as their authorities print them, and are no verdict on your water: ask the supplier or the health '
+/** Shown wherever a limit is exceeded. */
+const LIMITS = 'Limits are quoted as their authorities print them and are no verdict on your water: ask the supplier or the health '
   + 'authority before you use it.';
 
 /** @param {number} i Which water of the day. */
@@ -36,11 +35,11 @@ export function idsOf(i) {
 }
 
 /**
- * Where it is told what a report is like as a whole, and what the water is today.
+ * Elements for the summary of a report and for today's water.
  *
  * @param {number} i Which water of the day.
  */
-export function placesToTell(i) {
+export function remarkPlaces(i) {
   const ids = idsOf(i);
   return [
     h('p', { class: 'counts', id: ids.counts, role: 'status' }),
@@ -51,26 +50,26 @@ export function placesToTell(i) {
 }
 
 /**
- * Tells what was found in a report and at the bench: beside the fields it is about, and at the report's end.
+ * Shows the findings about a report and today's measurements: beside their fields, and below the report.
  *
  * @param {number} i Which water of the day.
- * @param {Look} look
+ * @param {CheckedReport} report
  * @param {Fields} fields
  */
-export function tell(i, { water, problems, isCounted }, fields) {
+export function showRemarks(i, { water, problems, isReconciled }, fields) {
   const ids = idsOf(i);
-  // What is wrong at the bench leaves the report as it is.
+  // Problems of today's measurements do not concern the report.
   const isRefused = problems.some(({ path }) => !path.startsWith(pathText(['sources', i, BENCH])));
   say(ids.counts, summary(water, isRefused));
-  const look = byId(ids.look, HTMLElement);
-  look.replaceChildren(...(water && !isRefused ? ofReport(water, ids.look, fields) : []));
-  if (water?.bench) ofBench(water.bench.findings, ids.look, fields, look);
-  tellToday(i, isCounted ? water : undefined, fields);
+  const end = byId(ids.look, HTMLElement);
+  end.replaceChildren(...(water && !isRefused ? ofReport(water, ids.look, fields) : []));
+  if (water?.bench) ofBench(water.bench.findings, ids.look, fields, end);
+  showReconciled(i, isReconciled ? water : undefined, fields);
   for (const id of [ids.more, ids.bench]) countIn(byId(id, HTMLElement));
 }
 
 /**
- * What is told at the report's end; the rest goes beside its fields.
+ * Puts each remark beside its field; returns what belongs below the report.
  *
  * @param {Water} water
  * @param {string} id
@@ -90,7 +89,7 @@ function ofReport(water, id, fields) {
  * @param {readonly Finding[]} findings
  * @param {string} id
  * @param {Fields} fields
- * @param {HTMLElement} end Where what has no field is told.
+ * @param {HTMLElement} end Where remarks without a field go.
  */
 function ofBench(findings, id, fields, end) {
   for (const [n, finding] of findings.entries()) {
@@ -100,30 +99,30 @@ function ofBench(findings, id, fields, end) {
 }
 
 /**
- * What the water is today, and beside its field what disagrees most.
+ * Shows today's water, and the worst disagreement beside its field.
  *
  * @param {number} i Which water of the day.
  * @param {Water | undefined} water
  * @param {Fields} fields
  */
-function tellToday(i, water, fields) {
+function showReconciled(i, water, fields) {
   const ids = idsOf(i);
-  const today = water?.reconciled ?? undefined;
-  const worst = today && atOdds(today);
+  const reconciled = water?.reconciled ?? undefined;
+  const worst = reconciled && worstDisagreement(reconciled);
   const failed = water?.reconciliation_error ?? '';
   const agreement = byId(ids.agreement, HTMLElement);
   agreement.classList.toggle('doubt', Boolean(worst || failed));
-  say(ids.agreement, failed ? `${failed} The plan takes the report’s figures as they stand.` : today?.text ?? '');
+  say(ids.agreement, failed ? `${failed} The plan uses the report’s figures as written.` : reconciled?.text ?? '');
   const place = byId(ids.today, HTMLElement);
   const wasOpen = place.querySelector('details')?.open ?? true;
-  place.replaceChildren(...(water && today ? [...suspects(today), todaysFigures(water, today, wasOpen)] : []));
+  place.replaceChildren(...(water && reconciled ? [...suspects(reconciled), reconciledFigures(water, reconciled, wasOpen)] : []));
   if (!worst || worst.origin === 'usual') return;
   fields[worst.origin](worst.key)?.remarks
-    .append(h('p', { class: 'remark doubt' }, h('b', {}, 'At odds: '), `${worst.display}. Look at it again.`));
+    .append(h('p', { class: 'remark doubt' }, h('b', {}, 'Disagrees: '), `${worst.display}. Check it again.`));
 }
 
 /**
- * What may have been mistaken in the report, likelier than not, and what speaks for it.
+ * Likely mistakes in the report, with their evidence.
  *
  * @param {Water} water
  */
@@ -132,7 +131,7 @@ function worthAsking(water) {
   if (asked.length === 0) return [];
   return [
     h('h3', {}, 'Worth asking'),
-    h('p', { class: 'hint' }, 'Nothing is changed by itself: ask who made the report, then write what it should say.'),
+    h('p', { class: 'hint' }, 'The page changes nothing by itself: ask whoever made the report, then enter what it should say.'),
     h('ul', { class: 'questions' }, ...asked.map(({ text, evidence }) => h('li', {},
       h('p', {}, text),
       h('p', { class: 'display' }, `Evidence: ${evidence.map(likelihoods).join('; ')}.`)))),
@@ -150,7 +149,7 @@ function questions({ mistakes }) {
 }
 
 /**
- * Counts the remarks in a part that can be folded away.
+ * Counts the remarks in a collapsible part.
  *
  * @param {HTMLElement} said
  */
@@ -173,15 +172,15 @@ function say(id, text) {
  * @param {boolean} isRefused
  */
 function summary(water, isRefused) {
-  if (!water || isRefused) return 'The report is looked at again once its entries are mended.';
-  if (water.entries.length === 0) return 'Enter what its report states, and the report is looked at.';
+  if (!water || isRefused) return 'Fix the entries above to have the report checked again.';
+  if (water.entries.length === 0) return 'Enter what the report states, and the page checks it.';
   const asked = questions(water).length;
-  const told = [counts(water.findings), asked === 0 ? '' : `${asked} worth asking about`].filter(Boolean);
-  return told.length === 0 ? 'Nothing in this report is odd.' : `Remarks on this report: ${told.join(', ')}.`;
+  const remarks = [counts(water.findings), asked === 0 ? '' : `${asked} worth asking about`].filter(Boolean);
+  return remarks.length === 0 ? 'No remarks on this report.' : `Remarks on this report: ${remarks.join(', ')}.`;
 }
 
 /**
- * Puts a remark beside the first of the fields that the form has, and lets it describe all of them; false where the
+ * Puts a remark beside the first of its fields that the form has, and makes it describe all of them; false where the
  * form has none.
  *
  * @param {readonly string[]} keys
@@ -197,7 +196,7 @@ function besideField(keys, words, fieldOf) {
 }
 
 /**
- * The keys of the fields that a finding belongs beside, the first first; none where it is about the whole report.
+ * The keys of the fields that a finding is about, in order; none where it is about the whole report.
  *
  * @param {Finding} finding
  */
@@ -216,7 +215,7 @@ function remark({ severity, text }, id) {
 }
 
 /**
- * How many there are of each severity, such as "1 warning, 2 notes"; empty where there are none.
+ * The number of findings of each severity, such as "1 warning, 2 notes"; empty where there are none.
  *
  * @param {readonly Finding[]} findings
  */
@@ -228,23 +227,23 @@ function counts(findings) {
 }
 
 /**
- * Cations against anions, and what else the ions make.
+ * Cations against anions, and what the ions add up to.
  *
  * @param {Water} water
  */
 function sums({ derived, findings }) {
   const { balance, hardness_mg_l_caco3: hardness, residue_on_evaporation_mg_per_l: dry, conductivity_25c_us_per_cm: conductivity } = derived;
-  const told = findings.some(({ code }) => code === 'ions_do_not_balance');
-  const state = balance.is_acceptable ? 'even' : told ? 'uneven' : 'open';
-  const makes = [
-    `a hardness of ${hardness.toFixed(0)} mg/L as CaCO3`,
-    `${dry.toFixed(0)} mg/L left on drying`,
-    conductivity === null ? '' : `${conductivity.toFixed(0)} µS/cm at 25 °C`,
+  const isFinding = findings.some(({ code }) => code === 'ions_do_not_balance');
+  const state = balance.is_acceptable ? 'even' : isFinding ? 'uneven' : 'open';
+  const derivedValues = [
+    `hardness ${hardness.toFixed(0)} mg/L as CaCO3`,
+    `dissolved solids ${dry.toFixed(0)} mg/L`,
+    conductivity === null ? '' : `conductivity ${conductivity.toFixed(0)} µS/cm at 25 °C`,
   ].filter(Boolean);
   return [
     h('p', { class: `balance ${state}` }, h('b', {}, 'Ion balance'), h('span', { class: 'state' }, STATES[state])),
     ...[scales(balance)].filter((picture) => picture !== null),
-    h('p', { class: 'display' }, `${percentApart(balance.charge_balance_error_percent)} These ions make ${makes.join(', ')}.`),
+    h('p', { class: 'display' }, `${percentApart(balance.charge_balance_error_percent)} From these ions: ${derivedValues.join(', ')}.`),
   ];
 }
 

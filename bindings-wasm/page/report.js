@@ -1,4 +1,4 @@
-// The water reports of a day and this morning's benches: the core looks at each, and the plan is given today's liquor.
+// The water reports of a day and today's measurements: the core checks each, and the plan uses today's water.
 
 import { isOneNumber } from './quantity.js';
 import { isPart, pathText, set } from './state.js';
@@ -8,51 +8,51 @@ import { InputError, water } from './underlet/index.js';
 /** @import { Day, Part } from './state.js' */
 
 /**
- * What the core says of one report and its bench. `water` leaves out what it refused; `problems` say what that is, with
- * paths of the day. `isCounted` is true where the plan counts today's water, not the figures as they stand.
+ * What the core finds in one report and today's measurements. `water` leaves out what it refused; `problems` say what that
+ * is, with paths of the day. `isReconciled` is true where the plan uses today's water, not the figures as written.
  *
- * @typedef {{ water: Water | undefined, problems: Problem[], isCounted: boolean }} Look
+ * @typedef {{ water: Water | undefined, problems: Problem[], isReconciled: boolean }} CheckedReport
  */
 
-/** Where a source keeps what its report tells besides, and what was measured this morning. */
+/** Where a source keeps what else its report states, and what was measured today. */
 export const REPORT = 'report';
 export const BENCH = 'bench';
 
-/** What a brew day takes beside today's liquor. */
+/** What a brew day uses beside today's liquor. */
 const CHLORINE = ['free_chlorine', 'total_chlorine'];
 
-/** Where a source that was drawn from the tank keeps in words what it is. */
+/** Where a source that was drawn from the tank keeps its description. */
 export const IN_WORDS = 'in_words';
 
-/** What a source says besides the figures of its report. */
+/** Keys of a source that are not figures of its report. */
 const OF_THE_BREW_DAY = ['name', 'max_amount', REPORT, BENCH, IN_WORDS];
 
 /** @param {Day} day */
-export function lookAtReports(day) {
-  return day.sources.map(lookAt);
+export function checkReports(day) {
+  return day.sources.map(checkReport);
 }
 
 /**
  * @param {Part} source
  * @param {number} i Which source of the day it is.
- * @returns {Look}
+ * @returns {CheckedReport}
  */
-function lookAt(source, i) {
-  if (isLiquor(source)) return { water: undefined, problems: [], isCounted: false };
-  const isCounted = isTold(source);
+function checkReport(source, i) {
+  if (isLiquor(source)) return { water: undefined, problems: [], isReconciled: false };
+  const isReconciled = needsReconciling(source);
   const first = answerOf(source);
-  if (first.problems.length === 0) return { ...first, isCounted };
+  if (first.problems.length === 0) return { ...first, isReconciled };
   const problems = first.problems.map((problem) => ({ ...problem, path: inDay(source, i, problem.path) }));
-  // What was refused must not keep the rest from being looked at: the second question leaves it out.
+  // What was refused must not keep the rest from being checked: the second call leaves it out.
   const rest = answerOf(without(source, i, problems));
-  // A key that nobody knows is told with the plan, where the plan sees it.
-  const shown = problems.filter(({ code }) => isCounted || code !== 'unknown_key');
-  return { ...rest, problems: shown, isCounted };
+  // An unknown key is reported with the plan, where the plan sees it.
+  const shown = problems.filter(({ code }) => isReconciled || code !== 'unknown_key');
+  return { ...rest, problems: shown, isReconciled };
 }
 
 /**
  * @param {Part} source
- * @returns {Omit<Look, 'isCounted'>}
+ * @returns {Omit<CheckedReport, 'isReconciled'>}
  */
 function answerOf(source) {
   try {
@@ -75,7 +75,7 @@ export function problemsOf(refused) {
 }
 
 /**
- * True where a source is liquor as the engine writes it, such as a draw of the tank, and no report.
+ * True where a source is liquor as the engine writes it, such as a draw of the tank, and not a report.
  *
  * @param {Part} source
  */
@@ -84,11 +84,11 @@ export function isLiquor(source) {
 }
 
 /**
- * True where a source tells more than the figures a brew day takes: a bench, a range, a date, a hardness.
+ * True where a source has more than the figures a brew day uses: measurements, a range, a date, a hardness.
  *
  * @param {Part} source
  */
-function isTold(source) {
+function needsReconciling(source) {
   if (isLiquor(source)) return false;
   return REPORT in source || BENCH in source || !Object.values(figuresOf(source)).every(isOneNumber);
 }
@@ -106,11 +106,11 @@ function figuresOf(source) {
  */
 function reportOf(source) {
   const more = isPart(source[REPORT]) ? source[REPORT] : {};
-  // A name that is missing or spoilt is told with the plan.
+  // A missing or invalid name is reported with the plan.
   return { underlet: 1, today: today(), ...more, ...figuresOf(source), name: 'this water' };
 }
 
-/** The day of reading by this device, as ISO 8601 writes it. */
+/** Today's date on this device, as ISO 8601 writes it. */
 function today() {
   const now = new Date();
   const two = (/** @type {number} */ number) => String(number).padStart(2, '0');
@@ -118,36 +118,36 @@ function today() {
 }
 
 /**
- * A source as the plan takes it: today's liquor where report or bench tell more than plain figures, and one water fits them; else
- * the figures as they stand, one number each.
+ * A source as the plan uses it: today's liquor where there is more than plain figures and one water fits them, else the figures
+ * as written, one number each.
  *
  * @param {Part} source
- * @param {Look | undefined} look Missing for a source that is not on the page yet.
+ * @param {CheckedReport | undefined} report Missing for a source that is not on the page yet.
  */
-export function toPlan(source, look) {
-  const { [IN_WORDS]: _, ...told } = source;
-  if (!isTold(source)) return told;
-  const { name, max_amount, [REPORT]: __, [BENCH]: ___, ...plain } = told;
-  const liquor = look?.water?.reconciled?.liquor;
+export function toPlan(source, report) {
+  const { [IN_WORDS]: _, ...rest } = source;
+  if (!needsReconciling(source)) return rest;
+  const { name, max_amount, [REPORT]: __, [BENCH]: ___, ...plain } = rest;
+  const liquor = report?.water?.reconciled?.liquor;
   if (liquor) return { name, max_amount, liquor, ...chlorineOf(source) };
-  const read = (look?.water?.entries ?? []).filter(({ key }) => key in plain);
+  const read = (report?.water?.entries ?? []).filter(({ key }) => key in plain);
   const figures = read.map(({ key, value, unit }) => [key, unit === '' ? value : `${value} ${unit}`]);
   return { name, max_amount, ...plain, ...Object.fromEntries(figures), ...chlorineOf(source) };
 }
 
 /**
- * Chlorine as it was read this morning, else as the report has it; none where neither is one number ("<0.1").
+ * Chlorine as measured today, else as the report states it; none where neither is one number ("<0.1").
  *
  * @param {Part} source
  */
 function chlorineOf(source) {
-  const told = [source[BENCH], source[REPORT], source].filter(isPart);
-  const found = CHLORINE.map((key) => [key, told.map((part) => part[key]).find(isOneNumber)]);
+  const parts = [source[BENCH], source[REPORT], source].filter(isPart);
+  const found = CHLORINE.map((key) => [key, parts.map((part) => part[key]).find(isOneNumber)]);
   return Object.fromEntries(found.filter(([, value]) => value !== undefined));
 }
 
 /**
- * The path in the day of what has this path in the report of a source.
+ * The path within the day of a path within the report of a source.
  *
  * @param {Part | undefined} source
  * @param {number} i

@@ -1,5 +1,5 @@
-// The core's printable sheet in a frame of its own. The page's Content-Security-Policy forbids style elements, the
-// sheet's too, so its style is handed to the frame as a constructed style sheet.
+// Shows the core's printable sheet in a frame. The page's Content-Security-Policy forbids style elements, also in the
+// sheet, so its style is given to the frame as a constructed style sheet.
 
 import { byId } from './dom.js';
 

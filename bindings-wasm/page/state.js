@@ -1,16 +1,16 @@
-// The brew day on the page: the document itself, so that what the page has no field for is kept as it is.
+// The brew day on the page is the document itself, so keys without a field on the page are kept.
 
 import { rangeObject } from './quantity.js';
 
 /** @typedef {Record<string, unknown>} Part */
 /** @typedef {Part & { tank: Part, supplies: Part[], lines: Part[] }} TankDay */
 /**
- * The brew day, what the meters showed on it, and the liquor tank's day.
+ * The brew day, its meter readings, and the liquor tank's day.
  *
  * @typedef {Part & { sources: Part[], grist: Part[], shelf: Part[], mash: Part, targets: Part, readings?: Part[], tank_day?: TankDay }} Day
  */
 
-/** @typedef {(day: Day, words: string, focus?: string) => void} Replace Puts another day in the place of this one, and says so. */
+/** @typedef {(day: Day, words: string, focus?: string) => void} Replace Replaces this day with another, and says so. */
 
 /**
  * @param {unknown} value
@@ -54,7 +54,7 @@ export function asDay(value) {
 }
 
 /**
- * The brew day alone, as the engine plans it.
+ * The brew day alone, as the engine takes it.
  *
  * @param {Day} day
  */

@@ -1,8 +1,8 @@
-// The tank's day in the form: the tank, the waters that feed it, and the lines of work.
+// The tank's day in the form: the tank, its supplies, and the lines of work.
 
 import { h } from './dom.js';
 import { BREWS, DESTINATIONS, LIQUOR_TANK, MORE_WATER, WATER, WORKS } from './fields.js';
-import { ratio, timesOver } from './quantity.js';
+import { ratio, scale } from './quantity.js';
 import { IN_WORDS, isLiquor } from './report.js';
 import { isPart, set } from './state.js';
 import { examples } from './underlet/index.js';
@@ -29,18 +29,18 @@ export function tankFields(day, kit) {
  * @param {Kit} kit
  */
 function removal({ tank_day: _, ...brew }, kit) {
-  const remove = () => kit.replace(/** @type {Day} */ (brew), 'The tank’s day is gone; the Back button brings it back.', 'begin-own');
+  const remove = () => kit.replace(/** @type {Day} */ (brew), 'The tank’s day was removed; the Back button restores it.', 'begin-own');
   return h('button', { type: 'button', class: 'quiet', id: 'remove-tank-day', click: remove }, 'Remove the tank’s day');
 }
 
 /**
- * Two ways to begin.
+ * Two ways to start.
  *
  * @param {Day} day
  * @param {Kit} kit
  */
 function beginnings(day, kit) {
-  const begin = (/** @type {() => TankDay} */ first, /** @type {string} */ id, /** @type {string} */ label) => h('button', {
+  const startButton = (/** @type {() => TankDay} */ first, /** @type {string} */ id, /** @type {string} */ label) => h('button', {
     type: 'button', id, click: () => {
       day.tank_day = first();
       kit.rebuilt();
@@ -48,12 +48,12 @@ function beginnings(day, kit) {
     },
   }, label);
   return [h('div', { class: 'row' },
-    begin(() => ofTheBrew(day, kit), 'begin-own', 'Begin with this brew’s water'),
-    begin(nightAtNinefoldQuay, 'begin-night', 'See a night at the (invented) Ninefold Quay'))];
+    startButton(() => ofTheBrew(day, kit), 'begin-own', 'Start with this brew’s water'),
+    startButton(nightAtNinefoldQuay, 'begin-night', 'See a night at the (invented) Ninefold Quay'))];
 }
 
 /**
- * The tank's day that this brew day speaks of; what it does not say is left to be filled in.
+ * The tank's day that this brew day implies; what it does not say is left empty.
  *
  * @param {Day} day
  * @param {Kit} kit
@@ -61,10 +61,10 @@ function beginnings(day, kit) {
  */
 function ofTheBrew(day, kit) {
   const { hot_liquor_tank: tank, mash, sparge, brewhouse } = day;
-  const scaled = (/** @type {unknown} */ volume) => timesOver(volume, ratio(day.batch) ?? 1);
+  const scaled = (/** @type {unknown} */ volume) => scale(volume, ratio(day.batch) ?? 1);
   const [fill, temperature] = isPart(tank) ? [scaled(tank.fill), tank.temperature] : [];
   const waters = day.sources.flatMap((source, i) => (isDrawn(source) ? [] : [supplyOf(day, i, kit)]));
-  // A tank is filled with something, if only with what is still to be told.
+  // There is a filling even where no water is known yet.
   const fills = waters.length > 0 ? waters.map(({ name }) => name) : [undefined];
   const draws = [[mash, 'mash'], [sparge, 'sparge']].flatMap(([part, to]) => (isPart(part) ? [{ work: 'draw', volume: scaled(part.liquor), to }] : []));
   return {
@@ -79,7 +79,7 @@ function ofTheBrew(day, kit) {
 }
 
 /**
- * True for a draw of the tank, which does not feed it.
+ * True for a draw of the tank, which is no supply of it.
  *
  * @param {Part} source
  */
@@ -88,7 +88,7 @@ function isDrawn(source) {
 }
 
 /**
- * Made up: hard water is heated by night and stands until the morning, acid comes too late, and cooling water is won back.
+ * Invented: hard water is heated at night and held until the morning, acid is added too late, and cooling water is recovered.
  *
  * @returns {TankDay}
  */
@@ -110,7 +110,7 @@ function nightAtNinefoldQuay() {
 }
 
 /**
- * A water of the brew as one that feeds the tank: today's, where report and bench tell it.
+ * A water of the brew as a supply of the tank: today's water where it is known.
  *
  * @param {Day} day
  * @param {number} i Which water.
@@ -119,7 +119,7 @@ function nightAtNinefoldQuay() {
  */
 function supplyOf(day, i, kit) {
   const { max_amount: _, ...water } = kit.today(i);
-  const words = isLiquor(water) ? { [IN_WORDS]: day.sources[i]?.[IN_WORDS] ?? 'As report and bench tell it today.' } : {};
+  const words = isLiquor(water) ? { [IN_WORDS]: day.sources[i]?.[IN_WORDS] ?? 'Today’s water, from the report and today’s measurements.' } : {};
   const bench = day.sources[i]?.bench;
   return { ...water, ...words, temperature: isPart(bench) ? bench.temperature : undefined };
 }
@@ -137,7 +137,7 @@ function vessel(tank, kit) {
       set(tank, ['heel'], undefined);
       kit.rebuilt();
       document.getElementById(`${AT}.name`)?.focus();
-    } }, 'Begin with an empty tank'));
+    } }, 'Start with an empty tank'));
   return [
     kit.text([AT, 'name'], 'Name of this day of the tank'),
     h('div', { class: 'fields' }, ...LIQUOR_TANK.map((field) => kit.amount(at, field)), kit.choice([...at, 'lid'], 'Lid', lids, tank.tank.lid ?? 'vented', '')),
@@ -146,7 +146,7 @@ function vessel(tank, kit) {
 }
 
 /**
- * What the day before left, as far as its heel tells it.
+ * What the day before left, as far as its heel states it.
  *
  * @param {Part} heel
  */
@@ -232,13 +232,13 @@ function lines(tank, kit) {
       } }, 'Earlier', h('span', { class: 'unseen' }, `: line ${i + 1}`)),
       kit.remove([AT, 'lines'], i, '', `line ${i + 1}`))));
   return h('fieldset', {}, h('legend', {}, 'Line by line'),
-    h('p', { class: 'hint' }, 'Volumes as read at their temperature. Recovered water has cooled wort and comes back hot; heating to less is cooling.'),
+    h('p', { class: 'hint' }, 'Volumes are read at their temperature. Recovered water has cooled wort and comes back hot; heating to a lower temperature is cooling.'),
     h('ol', { class: 'items' }, ...rows),
     kit.add([AT, 'lines'], 'Add a line', { work: '' }, 'work'));
 }
 
 /**
- * What a line is, and the fields of that.
+ * The kind of work of a line, and its fields.
  *
  * @param {TankDay} tank
  * @param {Part} line
@@ -265,6 +265,6 @@ function lineFields(tank, line, i, kit) {
     work,
     ...(known?.choices ?? []).map((choice) => choices[choice]()),
     ...fields.map((field) => kit.amount(at, field.key === 'amount' ? { ...field, unit } : field)),
-    kit.text([...at, 'label'], 'In your words'),
+    kit.text([...at, 'label'], 'Label'),
   ];
 }

@@ -1,4 +1,4 @@
-// The ledger of the liquor tank as a person reads it, and what can be taken from it. Every number and sentence is the core's.
+// Shows the ledger of the liquor tank, and hands on its draws and its heel. Every number and sentence comes from the core.
 
 import { problemList } from './answers.js';
 import { byId, h } from './dom.js';
@@ -12,8 +12,8 @@ import { tank } from './underlet/index.js';
 /** @import { Day, Replace, TankDay } from './state.js' */
 /** @typedef {{ value: number, sd: number }} Figure */
 
-/** What is said where there is no ledger yet. */
-const NO_DAY = 'Begin with a tank and its waters; each line of work then shows what it leaves in '
+/** Shown where there is no ledger yet. */
+const NO_DAY = 'Start with a tank and its waters; each line of work then shows what it leaves in '
   + 'the tank.';
 
 const HEADS = ['volume, L', '°C', 'pH', 'calcite SI', 'scale, g'];
@@ -38,27 +38,27 @@ export class Ledger {
   }
 
   /**
-   * Works the tank's day through and shows its ledger.
+   * Computes the tank's day and shows its ledger.
    *
    * @param {Day} day
-   * @returns {Problem[]} What must be mended first, with paths of the day.
+   * @returns {Problem[]} What to fix first, with paths of the day.
    */
   work(day) {
     this.#day = day;
     if (!day.tank_day) return this.#clear(NO_DAY);
     try {
-      this.#show(tank(JSON.stringify(asTold(day.tank_day))));
+      this.#show(tank(JSON.stringify(withoutWords(day.tank_day))));
       return [];
     } catch (refused) {
       const problems = problemsOf(refused).map((problem) => ({ ...problem, path: `tank_day${problem.path && `.${problem.path}`}` }));
-      this.#clear(problems.length === 1 ? 'The ledger waits for one entry to be mended.' : `The ledger waits for ${problems.length} entries to be mended.`);
+      this.#clear(problems.length === 1 ? 'Fix one entry to get the ledger.' : `Fix ${problems.length} entries to get the ledger.`);
       return problems;
     }
   }
 
   /**
    * @param {readonly Problem[]} problems
-   * @param {(Bound | undefined)[]} bounds The fields that they are about.
+   * @param {(Bound | undefined)[]} bounds Their fields.
    */
   refuse(problems, bounds) {
     if (problems.length > 0) this.#place.replaceChildren(problemList(problems, bounds));
@@ -89,7 +89,7 @@ export class Ledger {
     this.#place.replaceChildren(
       ...findings(ledger),
       h('table', { class: 'ledger' },
-        h('caption', {}, 'What stands in the tank after each line; scale is what comes down on that line. ± is one standard deviation.'),
+        h('caption', {}, 'What the tank holds after each line; scale is what precipitates on that line. ± is one standard deviation.'),
         h('thead', {}, h('tr', {}, ...HEADS.map((text) => h('th', { scope: 'col' }, text)))),
         ...ledger.lines.map((line, i) => this.#line(ledger, line, i))),
       this.#heel(ledger),
@@ -113,7 +113,7 @@ export class Ledger {
   }
 
   /**
-   * The draw in the place of the brew's waters.
+   * Replaces the brew's waters with the draw.
    *
    * @param {TankLedger} ledger
    * @param {TankLine} line
@@ -124,7 +124,7 @@ export class Ledger {
     const source = {
       name: line.label, liquor: line.drawn.liquor, [IN_WORDS]: `Drawn from the tank, ${ledger.name}, line ${i + 1}: ${inWords(line)}.`,
     };
-    this.#replace({ ...this.#day, sources: [source] }, `The brew’s water is now what line ${i + 1} of the tank draws.`);
+    this.#replace({ ...this.#day, sources: [source] }, `The brew’s water is now the draw of line ${i + 1} of the tank.`);
   }
 
   /** @param {TankLedger} ledger */
@@ -136,21 +136,21 @@ export class Ledger {
       if (!this.#day || !tankDay) return;
       const first = { work: 'fill', supply: tankDay.supplies[0]?.name };
       this.#replace({ ...this.#day, tank_day: { ...tankDay, name: `${name}, the day after`, heel, lines: [first] } },
-        'The tank’s next day begins with what this one left.', 'tank_day.lines[0].volume');
+        'The tank’s next day starts with what this one left.', 'tank_day.lines[0].volume');
     };
     return h('section', { class: 'vessel' },
       h('h3', {}, 'What is left', h('span', { class: 'aside' }, ` ${heel.water_kg.toFixed(0)} kg of water at ${heel.temperature_c.toFixed(0)} °C`)),
       h('p', { class: 'display' }, inWords(last)),
-      h('button', { type: 'button', class: 'quiet', id: 'next-day', click: next }, 'Begin the next day with it'));
+      h('button', { type: 'button', class: 'quiet', id: 'next-day', click: next }, 'Start the next day with it'));
   }
 }
 
 /**
- * A tank's day without what only the page keeps.
+ * A tank's day without the keys that only the page uses.
  *
  * @param {TankDay} day
  */
-function asTold(day) {
+function withoutWords(day) {
   return { ...day, supplies: day.supplies.map(({ [IN_WORDS]: _, ...supply }) => supply) };
 }
 
@@ -168,11 +168,11 @@ function inWords({ composition, ph_20c: ph }) {
 /** @param {TankLedger} ledger */
 function summary({ gone: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: gas } }) {
   const part = (/** @type {Figure} */ { value, sd }, /** @type {string} */ what) => `${value.toFixed(0)} ± ${sd.toFixed(0)} ${what}`;
-  return `On this day ${part(scale, 'g of scale come down')}; ${part(steam, 'kg leave as steam')}, ${part(gas, 'g as carbon dioxide')}.`;
+  return `On this day ${part(scale, 'g of scale precipitate')}; ${part(steam, 'kg leave as steam')}, ${part(gas, 'g as carbon dioxide')}.`;
 }
 
 /**
- * A cell with a number and, where there is one to see, its standard deviation.
+ * A cell with a number and, where it does not round to zero, its standard deviation.
  *
  * @param {Figure | null} figure
  * @param {number} digits
@@ -180,7 +180,7 @@ function summary({ gone: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: ga
 function cell(figure, digits) {
   if (!figure) return h('td', {}, '–');
   const sd = figure.sd.toFixed(digits);
-  // No minus before what rounds to nothing.
+  // No minus before a number that rounds to zero.
   const value = figure.value.toFixed(digits).replace(/^-(?=[0.]*$)/, '').replace('-', '−');
   return h('td', {}, value, Number(sd) > 0 && ' ', Number(sd) > 0 && h('span', { class: 'aside' }, `± ${sd}`));
 }
@@ -195,6 +195,6 @@ function findings({ findings: found }) {
 function finding({ severity, line, text, caution, source }) {
   return h('li', { class: `remark ${severity}` },
     h('p', {}, h('b', {}, `${SEVERITIES[severity]}, line ${line + 1}: `), text),
-    h('p', {}, h('b', {}, 'Mind: '), caution),
-    h('details', {}, h('summary', {}, 'Where this comes from'), h('p', { class: 'display' }, source)));
+    h('p', {}, h('b', {}, 'Safety: '), caution),
+    h('details', {}, h('summary', {}, 'Source'), h('p', { class: 'display' }, source)));
 }

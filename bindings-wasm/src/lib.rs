@@ -42,7 +42,7 @@ pub fn water(report: &str) -> Result<String, String> {
 /// The text of an `input-error` document.
 #[wasm_bindgen]
 pub fn check(readings: &str) -> Result<String, String> {
-    answer(json::check(readings), |diagnosis| diagnosis.to_json())
+    answer(json::diagnose(readings), |diagnosis| diagnosis.to_json())
 }
 
 /// Works a day of the liquor tank through: a `tank-day` document in, a `tank-ledger` document out.

@@ -20,15 +20,15 @@ fn day(index: usize) -> BrewDay {
 #[divan::bench(args = [0, 1, 2, 3])]
 fn ten_salts_at_two_points(bencher: Bencher, index: usize) {
     let day = day(index);
-    let question = day.question();
-    bencher.bench_local(|| fit::answer(black_box(&question)).expect("an answer"));
+    let question = day.problem();
+    bencher.bench_local(|| fit::solve(black_box(&question)).expect("an answer"));
 }
 
 fn main() {
     for (index, (name, _)) in DAYS.iter().enumerate() {
         let day = day(index);
         let begun = std::time::Instant::now();
-        let answer = fit::answer(&day.question()).expect("an answer");
+        let answer = fit::solve(&day.problem()).expect("an answer");
         println!(
             "{name}: gap {:.1e}, {} nodes, {} steps of the solver; objective {:.6} weighed, {:.6} rounded, {:.6} before; {:.1} ms",
             answer.gap,

@@ -1,6 +1,6 @@
 //! Shortcuts on the values of a brew day to the stages that follow: they keep the rooms below free of what comes later.
 
-use crate::fit::{self, PlanError, Question};
+use crate::fit::{self, PlanError, Problem};
 use crate::plan::{self, Plan};
 use crate::readings::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, MeterReading};
 use crate::recipe::BrewDay;
@@ -23,7 +23,7 @@ impl BrewDay {
     }
 
     /// The day as a problem of the fit; see [`fit::problem_of`].
-    pub fn question(&self) -> Question<'_> {
+    pub fn problem(&self) -> Problem<'_> {
         fit::problem_of(self)
     }
 

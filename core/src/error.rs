@@ -126,6 +126,16 @@ pub struct InputError {
     pub problems: Vec<Problem>,
 }
 
+impl InputError {
+    /// The same problems of a part of a document that lies at a path.
+    pub(crate) fn within(mut self, path: &str) -> InputError {
+        for problem in &mut self.problems {
+            problem.path = crate::checker::join(path, &problem.path);
+        }
+        self
+    }
+}
+
 impl fmt::Display for InputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (i, problem) in self.problems.iter().enumerate() {

@@ -28,6 +28,7 @@
 
 mod api;
 pub mod aqueous;
+mod checker;
 pub mod component;
 mod document;
 pub mod error;
@@ -35,7 +36,10 @@ pub mod fit;
 pub mod json;
 pub mod liquor;
 pub mod mash;
+#[doc(hidden)]
 pub mod math;
+mod naming;
+#[doc(hidden)]
 pub mod optimise;
 pub mod plan;
 pub mod quantity;
@@ -57,8 +61,8 @@ pub use plan::{
 };
 pub use readings::Reading;
 pub use recipe::{
-    Boil, BrewDay, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle, LimitedQuantity, Meter,
-    Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
+    Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
+    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, Targets, Vessel, Wanted,
 };
 
 /// Version of the document formats that this engine reads and writes.

@@ -16,9 +16,11 @@
 
 use underlet_tables::parameters;
 
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::InputError;
 use crate::math;
-use crate::quantity::{CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
+use crate::quantity::{self, CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
 /// Brewing water. Amounts are per kg of water.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -39,6 +41,37 @@ pub fn assumed_ph() -> f64 {
 }
 
 impl Liquor {
+    /// Whether this can be a liquor at all: no amount is negative, each is a finite number.
+    ///
+    /// # Errors
+    /// Every problem, its path the key of the amount, such as `calcium` or `inorganic_carbon`.
+    ///
+    /// ```
+    /// use underlet::liquor::Liquor;
+    /// let empty = Liquor { carbon_mol_per_kg: -0.001, ..Liquor::default() };
+    /// assert_eq!(empty.check().unwrap_err().problems[0].path, "inorganic_carbon");
+    /// ```
+    pub fn check(&self) -> Result<(), InputError> {
+        let mut checker = Checker::new();
+        self.examine(&mut checker);
+        checker.into_result()
+    }
+
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        for (component, mol_per_kg) in self.ions.iter() {
+            of.quantity(
+                component.key(),
+                mol_per_kg * 1e3,
+                &quantity::DISSOLVED_AMOUNT,
+            );
+        }
+        let alkalinity = self.alkalinity_eq_per_kg * 1e3;
+        of.quantity("alkalinity", alkalinity, &quantity::ALKALINITY_LEFT);
+        let carbon = self.carbon_mol_per_kg * 1e3;
+        of.quantity("inorganic_carbon", carbon, &quantity::DISSOLVED_AMOUNT);
+        of.quantity("temperature", self.temperature_c, &quantity::TEMPERATURE);
+    }
+
     /// Mixes parts, each a mass of water in kg with its liquor. `None` where the masses do not sum to something.
     ///
     /// ```

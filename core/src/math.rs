@@ -1,5 +1,7 @@
-//! One door to transcendental functions, so that the same input gives the same bits on every target (`libm`, where
-//! the standard library's differ by a last bit between native and wasm), and one root finder.
+//! The one place of transcendental functions, so that the same input gives the same bits on every target (`libm`, where
+//! the standard library's differ by a last bit between native and wasm), and the root finders.
+
+use std::convert::Infallible;
 
 use std::borrow::Borrow;
 
@@ -33,9 +35,9 @@ pub fn exp_of_step(x: f64) -> f64 {
 const EXP_ENDS: [f64; 2] = [-700.0, 700.0];
 /// ln 2 in two parts, the first short enough that a multiple by a whole number below 2¹¹ is exact.
 const LN_2: [f64; 2] = [6.931_471_803_691_238e-1, 1.908_214_929_270_587_7e-10];
-/// Added and taken off again, it rounds to a whole number, which then stands in the lowest bits.
+/// Added and taken off again, it rounds to a whole number, which is then in the lowest bits.
 const ROUNDING: f64 = 6_755_399_441_055_744.0;
-/// Bits of the fraction of a number, above which the exponent stands.
+/// Bits of the fraction of a number, above which the exponent is.
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
 
 /// e to the power of each, within two units of the last place: 2ⁿ times a series of what is left over. Made of sums and products
@@ -139,35 +141,70 @@ pub fn at_least(value: f64, floor: f64) -> f64 {
     if value > floor { value } else { floor }
 }
 
-/// Width below which a root counts as found.
+/// Width of a bracket below which its root is found.
 const ROOT_WIDTH: f64 = 1.0e-13;
 /// Step of Newton's method that leaves an error of its square, which is less than a double can tell.
 const NEWTON_WIDTH: f64 = 1.0e-8;
-/// More steps than bisection alone would need from a bracket of 14.
+/// Steps after which a bracket is only halved. As many more bring any bracket up to a million wide below [`ROOT_WIDTH`], or to two
+/// doubles without another between them.
 const ROOT_STEPS: usize = 64;
 
-/// The root of a falling function between two ends; the nearer end where the function does not change sign between
-/// them. Never leaves the bracket and always ends: inverse quadratic steps where they are safe, else bisection
-/// (Chandrupatla 1997, Advances in Engineering Software 28, 145).
+/// A function that does not change sign between two ends has no root there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NoRoot {
+    /// The end beyond which the root would be.
+    pub nearer_end: f64,
+}
+
+impl NoRoot {
+    /// The end beyond which the root would be, for callers to whom a root out of range is as good as one at its end.
+    pub fn nearer_end(self) -> f64 {
+        self.nearer_end
+    }
+}
+
+/// The root of a falling function between two ends. Never leaves the bracket and always converges: inverse quadratic steps where
+/// they are safe, else bisection (Chandrupatla 1997, Advances in Engineering Software 28, 145).
+///
+/// # Errors
+/// [`NoRoot`] where the function does not change sign.
 ///
 /// ```
-/// let root = underlet::math::falling_root(|x| 2.0 - x * x, 0.0, 2.0);
+/// use underlet::math::{NoRoot, falling_root};
+///
+/// let root = falling_root(|x| 2.0 - x * x, 0.0, 2.0).unwrap();
 /// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
+/// assert_eq!(falling_root(|x| 2.0 - x * x, 0.0, 1.0), Err(NoRoot { nearer_end: 1.0 }));
 /// ```
-pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
+pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> Result<f64, NoRoot> {
+    let Ok(root) = try_falling_root(|x| Ok::<_, Infallible>(function(x)), low, high);
+    root
+}
+
+/// The same of a function that may fail.
+///
+/// # Errors
+/// The function's own.
+pub fn try_falling_root<E>(
+    function: impl Fn(f64) -> Result<f64, E>,
+    low: f64,
+    high: f64,
+) -> Result<Result<f64, NoRoot>, E> {
     // a is the newest point, b brackets the root with it, c is the one before.
-    let (mut b, mut at_b) = (low, function(low));
-    let (mut a, mut at_a) = (high, function(high));
-    if at_b <= 0.0 {
-        return low;
-    }
-    if at_a >= 0.0 {
-        return high;
+    let (mut b, mut at_b) = (low, function(low)?);
+    let (mut a, mut at_a) = (high, function(high)?);
+    for (end, at_end, is_beyond) in [(low, at_b, at_b < 0.0), (high, at_a, at_a > 0.0)] {
+        if is_beyond {
+            return Ok(Err(NoRoot { nearer_end: end }));
+        }
+        if at_end == 0.0 {
+            return Ok(Ok(end));
+        }
     }
     let mut share = 0.5;
-    for _ in 0..ROOT_STEPS {
+    for step in 0..2 * ROOT_STEPS {
         let x = a + share * (b - a);
-        let at_x = function(x);
+        let at_x = function(x)?;
         let (c, at_c);
         if (at_x > 0.0) == (at_a > 0.0) {
             (c, at_c) = (a, at_a);
@@ -183,7 +220,7 @@ pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         let xi = (a - b) / (c - b);
         let phi = (at_a - at_b) / (at_c - at_b);
         let safe = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
-        share = if safe {
+        share = if safe && step < ROOT_STEPS {
             at_a / (at_b - at_a) * at_c / (at_b - at_c)
                 + (c - a) / (b - a) * at_a / (at_c - at_a) * at_b / (at_c - at_b)
         } else {
@@ -192,28 +229,30 @@ pub fn falling_root(function: impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
         let margin = ROOT_WIDTH / 2.0 / width;
         share = share.clamp(margin, 1.0 - margin);
     }
-    if at_a.abs() < at_b.abs() { a } else { b }
+    Ok(Ok(if at_a.abs() < at_b.abs() { a } else { b }))
 }
 
-/// The root of a falling function that tells its slope, from a start between two ends; the nearer end where the function
-/// does not change sign between them. Newton's method, which may not leave the bracket that the signs have shown: where a
-/// step would, or where it does not shorten, the bracket is halved.
+/// The root of a falling function that gives its slope, from a start between two ends. Newton's method, which may not leave the
+/// bracket that the signs have shown: where a step would, or where it does not shorten, the bracket is halved.
+///
+/// # Errors
+/// [`NoRoot`] where the function does not change sign.
 ///
 /// ```
 /// let root = underlet::math::falling_root_by_slope(|x| (2.0 - x * x, -2.0 * x), 1.0, 0.0, 2.0);
-/// assert!((root - 2.0_f64.sqrt()).abs() < 1e-12);
+/// assert!((root.unwrap() - 2.0_f64.sqrt()).abs() < 1e-12);
 /// ```
 pub fn falling_root_by_slope(
     function: impl Fn(f64) -> (f64, f64),
     start: f64,
     low: f64,
     high: f64,
-) -> f64 {
+) -> Result<f64, NoRoot> {
     let ends = [low, high];
     let (mut low, mut high) = (low, high);
     let mut x = start.max(low).min(high);
     let mut last = high - low;
-    for _ in 0..ROOT_STEPS {
+    for step_number in 0..2 * ROOT_STEPS {
         let (value, slope) = function(x);
         if value > 0.0 {
             low = x;
@@ -222,7 +261,8 @@ pub fn falling_root_by_slope(
         }
         let step = -value / slope;
         let newton = x + step;
-        let is_safe = newton >= low && newton <= high && 2.0 * step.abs() <= last;
+        let is_safe =
+            newton >= low && newton <= high && 2.0 * step.abs() <= last && step_number < ROOT_STEPS;
         let next = if is_safe {
             newton
         } else {
@@ -238,7 +278,10 @@ pub fn falling_root_by_slope(
     let end = ends
         .into_iter()
         .find(|end| (x - end).abs() <= 4.0 * ROOT_WIDTH);
-    end.unwrap_or(x)
+    match end {
+        Some(end) if function(end).0 != 0.0 => Err(NoRoot { nearer_end: end }),
+        end => Ok(end.unwrap_or(x)),
+    }
 }
 
 #[cfg(test)]
@@ -284,17 +327,17 @@ mod tests {
     fn roots_are_found_in_steep_and_flat_places() {
         for wanted in [0.001, 1.0, 3.7, 9.999] {
             assert_abs_diff_eq!(
-                falling_root(|x| exp(wanted) - exp(x), 0.0, 14.0),
+                falling_root(|x| exp(wanted) - exp(x), 0.0, 14.0).unwrap(),
                 wanted,
                 epsilon = 1.0e-11
             );
             assert_abs_diff_eq!(
-                falling_root(|x| exp(-x) - exp(-wanted), 0.0, 14.0),
+                falling_root(|x| exp(-x) - exp(-wanted), 0.0, 14.0).unwrap(),
                 wanted,
                 epsilon = 1.0e-9
             );
             assert_abs_diff_eq!(
-                falling_root(|x| (wanted - x) * (wanted - x) * (wanted - x), 0.0, 14.0),
+                falling_root(|x| (wanted - x) * (wanted - x) * (wanted - x), 0.0, 14.0).unwrap(),
                 wanted,
                 epsilon = 1.0e-4
             );
@@ -303,20 +346,32 @@ mod tests {
             for start in [0.0, 1.0, 7.0, 14.0] {
                 let steep = |x: f64| (exp(wanted) - exp(x), -exp(x));
                 let root = falling_root_by_slope(steep, start, 0.0, 14.0);
-                assert_abs_diff_eq!(root, wanted, epsilon = 1.0e-11);
+                assert_abs_diff_eq!(root.unwrap(), wanted, epsilon = 1.0e-11);
                 let flat = |x: f64| (exp(-x) - exp(-wanted), -exp(-x));
                 let root = falling_root_by_slope(flat, start, 0.0, 14.0);
-                assert_abs_diff_eq!(root, wanted, epsilon = 1.0e-9);
+                assert_abs_diff_eq!(root.unwrap(), wanted, epsilon = 1.0e-9);
             }
         }
         for (zero, end) in [(-1.0, 0.0), (100.0, 14.0)] {
             let root = falling_root_by_slope(|x| (zero - x, -1.0), 7.0, 0.0, 14.0);
-            assert_eq!(root, end);
+            assert_eq!(root, Err(NoRoot { nearer_end: end }));
         }
-        // A function that never changes tells a slope of nothing; the answer still lies between the ends.
+        // A function that never changes gives a slope of nothing; each point is a root.
         let nowhere = falling_root_by_slope(|_| (0.0, 0.0), 7.0, 0.0, 14.0);
-        assert!((0.0..=14.0).contains(&nowhere));
-        assert_eq!(falling_root(|x| -1.0 - x, 0.0, 14.0), 0.0);
-        assert_eq!(falling_root(|x| 100.0 - x, 0.0, 14.0), 14.0);
+        assert!((0.0..=14.0).contains(&nowhere.unwrap()));
+        for (zero, nearer_end) in [(-1.0, 0.0), (100.0, 14.0)] {
+            let root = falling_root(|x| zero - x, 0.0, 14.0);
+            assert_eq!(root, Err(NoRoot { nearer_end }));
+        }
+        for end in [0.0, 14.0] {
+            assert_eq!(falling_root(|x| end - x, 0.0, 14.0), Ok(end));
+            let root = falling_root_by_slope(|x| (end - x, -1.0), 7.0, 0.0, 14.0);
+            assert_eq!(root, Ok(end));
+        }
+        // A bracket far wider than a pH's, and a root among doubles that lie further apart than the width of a found root.
+        let root = falling_root(|x| exp(-x) - exp(-300_000.0_f64.sqrt()), 0.0, 1.0e6).unwrap();
+        assert_abs_diff_eq!(root, 300_000.0_f64.sqrt(), epsilon = 1.0e-9);
+        let failing = try_falling_root(|x| if x < 7.0 { Ok(1.0) } else { Err("no") }, 0.0, 14.0);
+        assert_eq!(failing, Err("no"));
     }
 }

@@ -6,10 +6,12 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::{Code, Problem};
 use crate::liquor::Dose;
 use crate::math;
-use crate::quantity::{self, Amount};
+use crate::quantity::{self, Amount, Strength, Substance};
 
 /// The unit that an amount of a reagent is weighed or measured in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -84,7 +86,47 @@ impl Preparation {
         };
         let excess = |percent: f64| mol_per_l - 1000.0 * at(percent).mol_per_unit();
         let [_, high] = reagent.strength_range_percent;
-        (reagent.liquid && excess(high) <= 0.0).then(|| at(math::falling_root(excess, 0.0, high)))
+        // No strength of a solid gives a concentration, and none of a liquid one beyond its own range.
+        let strength = math::falling_root(excess, 0.0, high).ok();
+        strength.filter(|_| reagent.liquid).map(at)
+    }
+
+    /// A reagent at a strength as its label states it.
+    ///
+    /// # Errors
+    /// A [`Problem`] with an empty path where the table knows no such strength of it.
+    pub fn of_strength(
+        reagent: &'static Reagent,
+        strength: Strength,
+    ) -> Result<Preparation, Problem> {
+        let [low, high] = reagent.strength_range_percent;
+        let made = match strength {
+            Strength::MassPercent(strength_percent) => Some(Preparation {
+                reagent,
+                strength_percent,
+            }),
+            Strength::MolPerLitre(molarity) => Preparation::of_molarity(reagent, molarity),
+        };
+        let inside = made.filter(|made| (low..=high).contains(&made.strength_percent));
+        inside.ok_or_else(|| Problem {
+            code: Code::OutOfRange,
+            path: String::new(),
+            found: strength.to_string(),
+            expected: format!("{} from {low} to {high} % by mass", reagent.key),
+            hint: format!(
+                "Read the label and write \"strength\": \"{} %\".",
+                reagent.usual_strength_percent
+            ),
+        })
+    }
+
+    /// Checks the strength, under its key.
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        let percent = self.strength_percent;
+        let read = quantity::STRENGTH.check(percent, &Substance::NONE);
+        let strength = Strength::MassPercent(percent);
+        let made = read.and_then(|()| Preparation::of_strength(self.reagent, strength));
+        of.at("strength", made);
     }
 
     /// The unit it is measured in: millilitres for a solution, else grams.

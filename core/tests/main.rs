@@ -9,6 +9,7 @@ mod equilibria;
 mod laws;
 mod ledger;
 mod mash;
+mod recipe;
 mod references;
 mod tank;
 mod treatment;

@@ -363,7 +363,7 @@ fn what_else_could_be_done_is_told_only_where_it_is_asked_for() {
         codes,
         [AlternativeCode::OneSaltFewer, AlternativeCode::AcidSwapped]
     );
-    assert!(plan.to_text().contains("What else could be done"));
+    assert!(plan.to_text().contains("Alternatives"));
 }
 
 #[test]

@@ -1,4 +1,4 @@
-// Checked by tsc, never run: the declared types against the code they stand for, and against use.
+// Checked by tsc, never run: the declared types against the code they describe, and against use.
 
 import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
@@ -36,7 +36,7 @@ export const printed: string[] = [sheet(plan(day)), sheet('{}')];
 sheet(day);
 plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
-// @ts-expect-error: a meter that no plan foretells
+// @ts-expect-error: a meter that no plan predicts
 plan({ ...day, brewhouse: { meters: ['refractometer'] } });
 // @ts-expect-error: a day says which format it is written in
 plan({ ...day, underlet: undefined });
@@ -94,7 +94,7 @@ const readings: Readings = {
   ],
 };
 const { verdict, explanations, compared } = check(readings);
-const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', not_told_apart: '', unexplained: '' };
+const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', indistinguishable: '', unexplained: '' };
 export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
 export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);
 
@@ -133,7 +133,7 @@ const well = equilibrium({ ...question, temperature: { value: 54, unit: '°F' } 
 export const calcite: number | undefined = well.saturation_indices.calcite;
 export const perCalcium: number | undefined = well.sensitivities.calcite?.calcium;
 export const pressure: number | null = well.log10_pco2;
-// What is answered can be asked with.
+// Results can be arguments.
 export const heated: number = equilibrium({
   calcium: 110, alkalinity: well.alkalinity, total_carbon: well.total_carbon, temperature: 78,
 }).ph;

@@ -1,4 +1,4 @@
-// The page in a real browser: what is asked of mash and sparge, what the meters showed, and the tank.
+// The page in a real browser: confidences, readings and the tank.
 
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
@@ -6,7 +6,7 @@ import { describe, test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 
 import {
-  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showDay, walk,
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, ready, showDay, walk,
   WIDTHS, write,
 } from './visit.mjs';
 import { caseOf, picture, pkg } from './workshop.mjs';
@@ -20,17 +20,17 @@ function brewInAddress() {
   return { ...brew, sources: brew.sources.map(({ in_words: ___, ...source }) => source) };
 }
 
-/** What the plan says of its chance, per cent. */
+/** The chance of the mash pH on the page, per cent. */
 async function chance() {
-  const [, share] = /Chance to land in the wanted range: (\d+) %/.exec(await page.locator('#to-read').innerText());
+  const [, share] = /Chance of meeting the target: (\d+) %/.exec(await page.locator('#to-read').innerText());
   return Number(share);
 }
 
-/** What the plan says of the sparge liquor. */
+/** What the page says of the sparge liquor. */
 const ofSparge = () => page.locator('#to-read section > h3', { hasText: /^Sparge liquor$/ }).locator('xpath=..').innerText();
 
 describe('the confidence', () => {
-  test('is asked beside the mash pH, and the plan aims inside the range', async () => {
+  test('is set beside the mash pH, and the plan aims inside the range', async () => {
     await write('targets.mash_ph.low', '');
     const before = await chance();
     assert.doesNotMatch(await page.locator('#to-read').innerText(), /asked/);
@@ -44,36 +44,36 @@ describe('the confidence', () => {
     assert.equal(await chance(), before);
   });
 
-  test('is refused at its field where no forecast can have it', async () => {
-    await write('targets.confidence.mash_ph', '100', 'mending');
+  test('is refused at its field where no forecast can reach it', async () => {
+    await write('targets.confidence.mash_ph', '100', 'invalid');
     assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), 'true');
     assert.match(await control('targets.confidence.mash_ph-mistakes').innerText(), /Expected confidence/);
     await write('targets.confidence.mash_ph', '80');
-    await settled('planned');
+    await ready('planned');
     assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), null);
   });
 
-  test('is asked of the sparge pH as of the mash pH', async () => {
-    assert.doesNotMatch(await ofSparge(), /hance to land/);
+  test('can be set for the sparge pH as for the mash pH', async () => {
+    assert.doesNotMatch(await ofSparge(), /hance (of meeting|to land)/);
     await write('targets.sparge_ph.high', '6');
-    const told = () => plan(brewInAddress()).sparge;
-    const before = told().probability_in_range;
-    assert.ok((await ofSparge()).endsWith(`. Chance to land in the wanted range: ${(before * 100).toFixed(0)} %.`), await ofSparge());
+    const sparge = () => plan(brewInAddress()).sparge;
+    const before = sparge().probability_in_range;
+    assert.ok((await ofSparge()).endsWith(`. Chance of meeting the target: ${(before * 100).toFixed(0)} %.`), await ofSparge());
     await write('targets.confidence.mash_ph', '80');
     await write('targets.confidence.sparge_ph', '97');
     assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '80 %', sparge_ph: '97 %' });
-    assert.ok(told().probability_in_range > before && told().probability_in_range >= 0.965, `${before} before, ${told().probability_in_range} now`);
+    assert.ok(sparge().probability_in_range > before && sparge().probability_in_range >= 0.965, `${before} before, ${sparge().probability_in_range} now`);
     const [, share] = /chance to land in its range is (\d+) %, 97 % asked$/.exec(await ofSparge());
-    assert.equal(share, (told().probability_in_range * 100).toFixed(0));
+    assert.equal(share, (sparge().probability_in_range * 100).toFixed(0));
     assert.doesNotMatch(await ofSparge(), /Chance/);
     assert.match(await page.locator('#to-weigh').innerText(), /To land in its range with 97 %, sparge pH is aimed inside it/);
     await write('targets.confidence.sparge_ph', '');
     assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '80 %' });
   });
 
-  test('of a sparge pH without a range is mended at its own field, not at the mash’s', async () => {
+  test('of a sparge pH without a range is refused at its own field, not at the mash’s', async () => {
     await write('targets.confidence.mash_ph', '80');
-    await write('targets.confidence.sparge_ph', '90', 'mending');
+    await write('targets.confidence.sparge_ph', '90', 'invalid');
     assert.equal(await control('targets.confidence.sparge_ph').getAttribute('aria-invalid'), 'true');
     assert.equal(await control('targets.confidence.mash_ph').getAttribute('aria-invalid'), null);
     assert.match(await control('targets.confidence.sparge_ph-mistakes').innerText(), /Expected a "sparge_ph" with two ends/);
@@ -82,10 +82,10 @@ describe('the confidence', () => {
   });
 });
 
-/** Writes what a meter showed into its field, and waits for what the page says of it. */
+/** Enters a reading, and waits for the diagnosis. */
 async function read(id, text) {
   await control(id).fill(text);
-  await settled('planned');
+  await ready('planned');
 }
 
 /** What the plan expects at a field. */
@@ -115,16 +115,16 @@ describe('the readings', () => {
     await read('read-tank_ph', String(await expected('read-tank_ph')));
     assert.match(await control('diagnosis').innerText(), /^Probably one fault: step 1, gypsum .*: forgotten/);
     const first = page.locator('.explanations li').first();
-    assert.match(await first.innerText(), /^step 1, gypsum .*, hot-liquor tank: forgotten\s+(over )?\d\d %\s+See whether it still stands there/);
+    assert.match(await first.innerText(), /^step 1, gypsum .*, hot-liquor tank: forgotten\s+(over )?\d\d %\s+Check whether it is still there/);
     assert.match(await control('read-tank_conductivity-remarks').innerText(), /^▼? ?\d+ µS\/cm below$/);
     assert.match(await control('read-tank_ph-remarks').innerText(), /as expected/);
 
-    const told = check({ underlet: 1, brew_day: brewInAddress(), readings: dayInAddress().readings });
-    assert.equal(await control('diagnosis').innerText(), told.sentence);
-    assert.match(await first.innerText(), new RegExp(told.explanations[0].text.replaceAll(/[()]/g, '\\$&')));
+    const diagnosis = check({ underlet: 1, brew_day: brewInAddress(), readings: dayInAddress().readings });
+    assert.equal(await control('diagnosis').innerText(), diagnosis.sentence);
+    assert.match(await first.innerText(), new RegExp(diagnosis.explanations[0].text.replaceAll(/[()]/g, '\\$&')));
   });
 
-  test('as they should be are as expected, and share the link', async () => {
+  test('as predicted are as expected, and are part of the link', async () => {
     await read('read-mash_ph', '5.38');
     await read('read-mash_temperature', '66.5');
     assert.equal(await control('diagnosis').innerText(), 'As expected.');
@@ -140,7 +140,7 @@ describe('the readings', () => {
     assert.equal(await control('diagnosis').innerText(), '');
   });
 
-  test('keep the field that is written in when the plan changes', async () => {
+  test('keep the field with the focus when the plan changes', async () => {
     await page.locator('#read-mash_ph').evaluate((field) => { field.parentElement.id = 'built-before'; });
     await control('targets.calcium.low').fill('120');
     await control('read-mash_ph').focus();
@@ -148,7 +148,7 @@ describe('the readings', () => {
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'read-mash_ph');
   });
 
-  test('that are nonsense are refused at their field, and the plan stays', async () => {
+  test('that cannot be read are refused at their field, and the plan stays', async () => {
     await read('read-mash_ph', 'sour');
     await read('read-tank_temperature', '666');
     for (const id of ['read-mash_ph', 'read-tank_temperature']) {
@@ -166,28 +166,28 @@ describe('the readings', () => {
     assert.equal(await control('diagnosis').innerText(), 'As expected.');
   });
 
-  test('in ice and by a second thermometer tell a thermometer that is off', async () => {
+  test('in ice and by a second thermometer reveal a thermometer that is off', async () => {
     const { readings } = await showCase('thermometer');
-    await page.getByText('To doubt a probe').click();
+    await page.getByText('Check a probe').click();
     await read('known-temperature', '0');
-    assert.match(await control('shown-temperature-mistakes').innerText(), /This half is missing/);
+    assert.match(await control('shown-temperature-mistakes').innerText(), /Enter both numbers/);
     await read('shown-temperature', '2.6');
     await read('read-mash_temperature', '69.5');
     await read('second-mash_temperature', '67.2');
     await read('read-sparge_liquor_temperature', '80.6');
-    const told = check({ underlet: 1, brew_day: brewInAddress(), readings });
-    assert.equal(await control('diagnosis').innerText(), told.sentence);
-    assert.match(told.sentence, /^Probably one fault: thermometer off by \+2\.5/);
+    const diagnosis = check({ underlet: 1, brew_day: brewInAddress(), readings });
+    assert.equal(await control('diagnosis').innerText(), diagnosis.sentence);
+    assert.match(diagnosis.sentence, /^Probably one fault: thermometer off by \+2\.5/);
     assert.match(await control('shown-temperature-remarks').innerText(), /2\.6 °C above/);
     assert.match(await control('second-mash_temperature-remarks').innerText(), /as expected/);
   });
 
-  test('of what the day no longer foretells are kept, and not asked about', async () => {
+  test('that the day no longer predicts are kept, and not diagnosed', async () => {
     await read('read-sparge_liquor_temperature', '60');
     await read('read-mash_ph', '5.4');
     assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Not clear|Something is wrong/);
     await page.getByLabel('I sparge').uncheck();
-    await settled('planned');
+    await ready('planned');
     assert.equal(await control('read-sparge_liquor_temperature').count(), 0);
     assert.equal(await control('diagnosis').innerText(), 'As expected.');
     assert.equal(dayInAddress().readings.length, 2);
@@ -197,7 +197,7 @@ describe('the readings', () => {
 /** Opens the tank's panel. */
 const openTank = () => page.locator('#tank-panel > summary').click();
 
-/** Begins with the night that comes with the page. */
+/** Opens the night that comes with the page. */
 async function openNight() {
   await openTank();
   await page.locator('#begin-night').click();
@@ -211,7 +211,7 @@ function linesShown() {
   })));
 }
 
-/** Holds the page's ledger against the library's, number by number. */
+/** Compares the page's ledger with the library's, number by number. */
 async function assertLedger(day) {
   const shown = await linesShown();
   const { lines } = tank(day);
@@ -231,10 +231,10 @@ async function assertLedger(day) {
 }
 
 describe('the tank', () => {
-  test('waits behind its panel until it is begun', async () => {
+  test('waits behind its panel until it is started', async () => {
     assert.equal(await control('tank-said').isVisible(), false);
     await openTank();
-    assert.match(await control('tank-said').innerText(), /^Begin with a tank and its waters/);
+    assert.match(await control('tank-said').innerText(), /^Start with a tank and its waters/);
     assert.equal('tank_day' in dayInAddress(), false);
   });
 
@@ -244,20 +244,20 @@ describe('the tank', () => {
     await assertLedger(night);
     const { findings } = tank(night);
     assert.ok(findings.length > 0);
-    const told = await page.locator('.watch > li').allInnerTexts();
+    const shown = await page.locator('.watch > li').allInnerTexts();
     for (const [i, { text, caution }] of findings.entries()) {
-      assert.ok(told[i].includes(text) && told[i].includes(caution), told[i]);
+      assert.ok(shown[i].includes(text) && shown[i].includes(caution), shown[i]);
     }
-    assert.match(told[0], /^Warning, line 4: Give the lactic acid 80 % before heating/);
+    assert.match(shown[0], /^Warning, line 4: Give the lactic acid 80 % before heating/);
     await page.locator('.watch summary').first().click();
     assert.ok((await page.locator('.watch > li').first().innerText()).includes(findings[0].source));
-    assert.match(await control('tank-said').innerText(), /^On this day \d+ ± \d+ g of scale come down/);
+    assert.match(await control('tank-said').innerText(), /^On this day \d+ ± \d+ g of scale precipitate/);
   });
 
-  test('is written line by line, beginning with the brew’s water', async () => {
+  test('is written line by line, starting with the brew’s water', async () => {
     await openTank();
     await page.locator('#begin-own').click();
-    await settled('planned');
+    await ready('planned');
     const at = 'tank_day.lines';
     assert.equal(await control(`${at}[0].volume`).inputValue(), '15');
     await write('tank_day.tank.capacity', '20 hL');
@@ -273,11 +273,11 @@ describe('the tank', () => {
     for (let i = 4; i > 1; i -= 1) await page.locator(`#earlier-${i}`).click();
     await page.locator('#earlier-1').click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[0].work`);
-    // A dose into an empty tank cannot be.
-    await settled('planned');
+    // An empty tank cannot be dosed.
+    await ready('planned');
     assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[0\]/);
     await page.locator('#earlier-1').click();
-    await settled('planned');
+    await ready('planned');
     assert.deepEqual(dayInAddress().tank_day.lines.map(({ work }) => work), ['fill', 'dose', 'heat', 'draw', 'draw']);
     assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'dose', reagent: 'gypsum', amount: '100 g' });
     await assertLedger(dayInAddress().tank_day);
@@ -286,12 +286,12 @@ describe('the tank', () => {
     assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', hours: '30 min' });
     await assertLedger(dayInAddress().tank_day);
     await page.getByRole('button', { name: 'Remove line 2' }).click();
-    await settled('planned');
+    await ready('planned');
     assert.equal(dayInAddress().tank_day.lines.length, 4);
     await assertLedger(dayInAddress().tank_day);
   });
 
-  test('refuses nonsense at its field, and the plan stays', async () => {
+  test('refuses what it cannot read at its field, and the plan stays', async () => {
     await openNight();
     await write('tank_day.lines[1].hours', 'long');
     assert.equal(await control('tank_day.lines[1].hours').getAttribute('aria-invalid'), 'true');
@@ -308,7 +308,7 @@ describe('the tank', () => {
     await assertLedger(dayInAddress().tank_day);
   });
 
-  test('stays folded away while its day has a mistake that was seen, and opens for a new one', async () => {
+  test('stays collapsed while its day has a problem that was seen, and opens for a new one', async () => {
     await openNight();
     const panel = page.locator('#tank-panel');
     const isOpen = () => panel.evaluate(({ open }) => open);
@@ -324,7 +324,7 @@ describe('the tank', () => {
       field.value = 'much';
       field.dispatchEvent(new Event('input', { bubbles: true }));
     });
-    await settled('planned');
+    await ready('planned');
     assert.equal(await isOpen(), true);
   });
 
@@ -333,8 +333,8 @@ describe('the tank', () => {
     const before = dayInAddress();
     const { lines } = tank(before.tank_day);
     await page.locator('#use-4').click();
-    await settled('planned');
-    assert.match(await page.locator('#verdict').innerText(), /^The brew’s water is now what line 5 of the tank draws/);
+    await ready('planned');
+    assert.match(await page.locator('#verdict').innerText(), /^The brew’s water is now the draw of line 5 of the tank/);
     const day = dayInAddress();
     assert.equal(day.sources.length, 1);
     assert.deepEqual(day.sources[0].liquor, lines[4].drawn.liquor);
@@ -343,20 +343,20 @@ describe('the tank', () => {
     const { additions, mash } = plan(brewInAddress());
     assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
     assert.ok((await page.locator('#to-read').innerText()).includes(mash.display));
-    // What is used afterwards goes on from this day, not from the one before.
+    // Later changes start from this day, not from the one before.
     await write('name', 'Quayside mild');
     await page.locator('#next-day').click();
-    await settled('planned');
+    await ready('planned');
     assert.equal(dayInAddress().name, 'Quayside mild');
     assert.equal(dayInAddress().sources[0].name, 'strike');
     await page.goBack();
     await page.goBack();
-    await settled('planned');
+    await ready('planned');
     assert.deepEqual(dayInAddress(), before);
     assert.equal(await control('sources[0].calcium').inputValue(), '112');
   });
 
-  test('hands its heel to the next day, which the link shares', async () => {
+  test('passes its heel to the next day, which is part of the link', async () => {
     await openNight();
     const { heel } = tank(dayInAddress().tank_day);
     await page.locator('#next-day').click();
@@ -368,8 +368,8 @@ describe('the tank', () => {
     await openLink();
     await page.locator('.ledger').waitFor();
     await assertLedger(day);
-    await page.getByRole('button', { name: 'Begin with an empty tank' }).click();
-    await settled('planned');
+    await page.getByRole('button', { name: 'Start with an empty tank' }).click();
+    await ready('planned');
     assert.equal('heel' in dayInAddress().tank_day, false);
     await assertLedger({ ...day, heel: undefined });
   });
@@ -385,7 +385,7 @@ describe('the tank', () => {
     await page.getByRole('button', { name: 'Take “well” of the brew' }).click();
     await write('tank_day.supplies[1].temperature', '14');
     await control('tank_day.lines[0].supply').selectOption('well');
-    await settled('planned');
+    await ready('planned');
     assert.equal(dayInAddress().tank_day.lines[0].supply, 'well');
     await assertLedger(dayInAddress().tank_day);
   });
@@ -398,7 +398,7 @@ describe('the tank', () => {
     await control('tank_day.lines[7].work').selectOption('fill');
     await control('tank_day.lines[7].supply').selectOption('mains');
     const supplies = async () => {
-      await settled('planned');
+      await ready('planned');
       return dayInAddress().tank_day.lines.map(({ supply }) => supply).filter(Boolean);
     };
     const name = control('tank_day.supplies[1].name');
@@ -415,7 +415,7 @@ describe('the tank', () => {
     assert.deepEqual(dayInAddress().tank_day.supplies.map((supply) => supply.name), ['well', 'well 2']);
   });
 
-  test('begins with what the brew day says of batch, brews and brewhouse, and without a draw of its own', async () => {
+  test('starts with what the brew day says of batch, brews and brewhouse, and without a draw of its own', async () => {
     const day = dayInAddress();
     const drawn = { ...day.sources[0], name: 'strike', in_words: 'Drawn from the tank.' };
     await showDay({
@@ -427,15 +427,15 @@ describe('the tank', () => {
     await write('tank_day.tank.capacity', '20 hL');
     await write('tank_day.supplies[0].temperature', '11');
     await write('tank_day.lines[1].hours', '4');
-    const told = dayInAddress().tank_day;
-    assert.deepEqual(told.supplies.map(({ name }) => name), ['well']);
-    assert.equal(told.tank.dead_volume, '40 L');
-    assert.deepEqual(told.lines.map(({ work, to }) => to ?? work), ['fill', 'heat', 'mash', 'sparge', 'mash', 'sparge']);
+    const started = dayInAddress().tank_day;
+    assert.deepEqual(started.supplies.map(({ name }) => name), ['well']);
+    assert.equal(started.tank.dead_volume, '40 L');
+    assert.deepEqual(started.lines.map(({ work, to }) => to ?? work), ['fill', 'heat', 'mash', 'sparge', 'mash', 'sparge']);
     // Half of the 30 hL, 560 L and 760 L of the recipe.
-    assert.deepEqual([0, 2, 3, 4, 5].map((i) => told.lines[i].volume), ['15 hL', '280 L', '380 L', '280 L', '380 L']);
+    assert.deepEqual([0, 2, 3, 4, 5].map((i) => started.lines[i].volume), ['15 hL', '280 L', '380 L', '280 L', '380 L']);
   });
 
-  test('says of a heel only what it tells', async () => {
+  test('describes a heel as far as it states', async () => {
     const { tank_day, ...day } = { ...dayInAddress(), tank_day: { underlet: 1, name: 'T', tank: {}, supplies: [], lines: [] } };
     for (const [heel, words] of [
       [{ water_kg: 120.4, temperature_c: 61 }, 'Left in it by the day before: 120 kg of water at 61 °C.'],
@@ -446,12 +446,12 @@ describe('the tank', () => {
     }
   });
 
-  test('can be taken away, and Back brings it back', async () => {
+  test('can be removed, and Back restores it', async () => {
     await openNight();
     const before = dayInAddress();
     await page.getByRole('button', { name: 'Remove the tank’s day' }).click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'begin-own');
-    await settled('planned');
+    await ready('planned');
     assert.equal('tank_day' in dayInAddress(), false);
     assert.equal(await page.locator('.ledger').count(), 0);
     await page.goBack();
@@ -459,8 +459,8 @@ describe('the tank', () => {
     assert.deepEqual(dayInAddress(), before);
   });
 
-  test('is fed by today’s water where a bench tells it', async () => {
-    await page.getByText('This morning’s bench').click();
+  test('is supplied with today’s water where something was measured', async () => {
+    await page.getByText('Today’s measurements').click();
     await write('sources[0].bench.alkalinity', '230');
     await write('sources[0].bench.temperature', '9');
     await openTank();
@@ -471,12 +471,12 @@ describe('the tank', () => {
     const [supply] = dayInAddress().tank_day.supplies;
     assert.equal(supply.temperature, '9 °C');
     assert.ok(supply.liquor.amounts.length > 5);
-    assert.match(await page.locator('#tank-given').innerText(), /As report and bench tell it today\./);
+    assert.match(await page.locator('#tank-given').innerText(), /Today’s water, from the report and today’s measurements\./);
   });
 });
 
-test('readings and tank are reached with the keyboard, each control in sight when it has the focus', async () => {
-  await page.getByText('To doubt a probe').click();
+test('readings and tank are reached with the keyboard, each control visible when it has the focus', async () => {
+  await page.getByText('Check a probe').click();
   await openNight();
   await page.locator('#tank-panel summary, .diagnosis summary').evaluateAll((all) => all.forEach((one) => { one.parentElement.open = true; }));
   await page.evaluate(() => document.activeElement?.blur());
@@ -498,9 +498,9 @@ for (const width of WIDTHS) {
       await read('read-cold_liquor_ph', 'sour');
       await write('tank_day.lines[1].hours', 'long');
       const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
-      assert.ok(Math.min(...widths) > 120, 'what is expected keeps its place beside a mistake');
+      assert.ok(Math.min(...widths) > 120, 'the expected value keeps its place beside a problem');
       await picture(page.locator('#meter'), `${width}-${colorScheme}-readings`);
-      await inspect(`${width}-${colorScheme}-brewhouse-mending`);
+      await inspect(`${width}-${colorScheme}-brewhouse-invalid`);
     });
   }
 }

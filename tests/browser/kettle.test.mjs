@@ -1,11 +1,11 @@
-// What goes into the kettle, on the page.
+// The page: additions to the kettle.
 
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import test from 'node:test';
 import { pathToFileURL } from 'node:url';
 
-import { control, dayInAddress, page, settled, showDay, write } from './visit.mjs';
+import { control, dayInAddress, page, ready, showDay, write } from './visit.mjs';
 import { caseOf, pkg } from './workshop.mjs';
 
 /** A part of the package, in Node. */
@@ -24,7 +24,7 @@ test('what goes into the kettle has a card of its own', async () => {
   assert.match(await page.locator('.target', { hasText: 'kettle pH' }).innerText(), /wanted 5.10 to 5.30/);
 });
 
-test('a reagent may be sent into the kettle, and zinc asked for', async () => {
+test('a reagent may go into the kettle, and zinc can be asked for', async () => {
   await showDay(day);
   await write('kettle.zinc', '0.3');
   assert.equal(dayInAddress().kettle.zinc, '0.3 mg/L');
@@ -32,12 +32,12 @@ test('a reagent may be sent into the kettle, and zinc asked for', async () => {
   const box = control('shelf[0].at-kettle');
   assert.equal(await box.isChecked(), true);
   await box.evaluate((element) => element.click());
-  await settled('planned');
+  await ready('planned');
   assert.equal(dayInAddress().shelf[0].at, undefined);
 });
 
-test('a boil without a unit is in hours, as the engine takes it', async () => {
-  /** What the engine takes the boil of the address for, h. */
+test('a boil without a unit is in hours, as in the engine', async () => {
+  /** The boil in the address as the engine reads it, h. */
   const boiled = () => plan(dayInAddress()).kettle.boil_hours;
   for (const [boil, unit, hours] of [[1.5, 'h', 1.5], ['1.5', 'h', 1.5], ['75 min', 'min', 1.25], [undefined, 'min', 1]]) {
     await showDay({ ...dayInAddress(), kettle: { boil } });
@@ -49,7 +49,7 @@ test('a boil without a unit is in hours, as the engine takes it', async () => {
   }
 });
 
-/** Whether the engine takes a reagent at a place. */
+/** Whether the engine accepts a reagent at a place. */
 function takes(place, reagent, { hot_liquor_tank, sparge, ...rest }, { hasTank, hasSparge, brews }) {
   const vessels = { ...(hasTank && { hot_liquor_tank: { ...hot_liquor_tank, fill: '60 hL' } }), ...(hasSparge && { sparge }) };
   try {
@@ -62,7 +62,7 @@ function takes(place, reagent, { hot_liquor_tank, sparge, ...rest }, { hasTank, 
   }
 }
 
-test('a reagent is offered the vessels that the engine takes it in, and no other', () => {
+test('a reagent is offered the vessels that the engine accepts, and no other', () => {
   for (const { key } of names().reagents) {
     for (const brews of [1, 2]) for (const hasTank of [true, false]) for (const hasSparge of [true, false]) for (const place of PLACES) {
       const given = { brews, hasTank, hasSparge };
@@ -71,7 +71,7 @@ test('a reagent is offered the vessels that the engine takes it in, and no other
   }
 });
 
-test('the boxes of a reagent follow it and the day, and what is ticked can be taken back', async () => {
+test('the boxes of a reagent follow it and the day, and a ticked box can be cleared', async () => {
   const shelf = day.shelf.map(({ at: _, ...one }) => one);
   const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
   await showDay({ ...day, brews: 2, hot_liquor_tank: tank, shelf });
@@ -87,22 +87,22 @@ test('the boxes of a reagent follow it and the day, and what is ticked can be ta
   assert.deepEqual(await boxes(0), ['mash_tun', 'sparge_liquor'].filter((key) => key === 'mash_tun' || 'sparge' in day));
 });
 
-test('batch, brews and portions have their fields, and the plan counts with them', async () => {
+test('batch, brews and portions have fields, and the plan uses them', async () => {
   const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
   await showDay({ ...day, hot_liquor_tank: tank, sparge: { ...day.sparge, portions: 2 } });
   assert.equal(await control('sparge.portions').inputValue(), '2');
   await write('sparge.portions', '3');
   await write('batch', '0.5');
   await control('brews').selectOption('2');
-  await settled('planned');
-  const told = dayInAddress();
-  assert.deepEqual([told.batch, told.brews, told.sparge.portions], [0.5, 2, 3]);
-  const { additions } = plan(told);
+  await ready('planned');
+  const entered = dayInAddress();
+  assert.deepEqual([entered.batch, entered.brews, entered.sparge.portions], [0.5, 2, 3]);
+  const { additions } = plan(entered);
   assert.deepEqual(await page.locator('.additions .weight strong').allInnerTexts(), additions.map(({ display }) => display));
-  await write('batch', 'half', 'mending');
+  await write('batch', 'half', 'invalid');
   assert.match(await control('batch-mistakes').innerText(), /Expected batch/);
   await write('batch', '');
   await control('brews').selectOption('1');
-  await settled('planned');
+  await ready('planned');
   assert.deepEqual(Object.keys(dayInAddress()).filter((key) => ['batch', 'brews'].includes(key)), []);
 });

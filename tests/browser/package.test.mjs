@@ -32,7 +32,7 @@ function problemsOf(input) {
     assert.ok(error instanceof underlet.InputError, `not an InputError: ${error}`);
     return error;
   }
-  return assert.fail('the day was taken');
+  return assert.fail('the day was planned');
 }
 
 describe('the package', () => {
@@ -52,7 +52,7 @@ describe('the package', () => {
     assert.equal(JSON.parse(readFileSync(join(packed.installed, 'package.json'), 'utf8')).version, workspace);
   });
 
-  test('simulates a day of the tank, and hands its liquor to a brew day and its heel on', () => {
+  test('simulates a day of the tank, and passes on its liquor and its heel', () => {
     const { tank, tankFindingCodes, tankText } = underlet;
     const monday = caseOf('tank-day/night-acid-first');
     const ledger = tank(monday);
@@ -212,15 +212,15 @@ describe('what cannot be planned', () => {
     [Object.create(Object.create(Object.create(null))), 'an object of a class'],
     [new (class {})(), 'an object of a class'],
   ];
-  for (const [value, read, hint = 'Give a plain object.'] of classes) {
-    test(`reads no entries of ${read}: ${Object.prototype.toString.call(value)}`, () => {
-      const wanted = (path) => ({
-        code: 'wrong_type', path, read, hint,
+  for (const [value, found, hint = 'Give a plain object.'] of classes) {
+    test(`takes no entries from ${found}: ${Object.prototype.toString.call(value)}`, () => {
+      const expected = (path) => ({
+        code: 'wrong_type', path, found, hint,
         expected: 'text, a number, true, false, a list or a plain object',
       });
-      assert.deepEqual(problemsOf(value).problems, [wanted('')]);
+      assert.deepEqual(problemsOf(value).problems, [expected('')]);
       const inside = { ...fresh(), grist: [value] };
-      assert.deepEqual(problemsOf(inside).problems, [wanted('grist[0]')]);
+      assert.deepEqual(problemsOf(inside).problems, [expected('grist[0]')]);
     });
   }
 
@@ -230,22 +230,22 @@ describe('what cannot be planned', () => {
     const foreign = runInNewContext('JSON.parse(text)', { text: JSON.stringify(fresh()) });
     assert.deepEqual(underlet.plan(foreign), plan);
     assert.deepEqual(underlet.plan({ ...fresh(), name: { toJSON: () => fresh().name } }), plan);
-    const { problems: [{ path, read }] } = problemsOf({ ...fresh(), name: 5, date: new Date(0) });
-    assert.deepEqual([path, read], ['name', '5']);
+    const { problems: [{ path, found }] } = problemsOf({ ...fresh(), name: 5, date: new Date(0) });
+    assert.deepEqual([path, found], ['name', '5']);
     assert.match(problemsOf({ ...fresh(), grits: new Date(0) }).message, /^grits: /);
   });
 
   test('says where half of a surrogate pair is, in values, keys and texts', () => {
-    const wanted = (path) => ({
+    const expected = (path) => ({
       code: 'json_syntax', path, found: 'half of a surrogate pair', expected: 'Unicode text',
       hint: 'Remove it.',
     });
     const bad = fresh();
     bad.sources[0].name = 'well \ud83c';
     bad.targets['\udf7a'] = 1;
-    const all = [wanted('sources[0].name'), wanted('targets.\ufffd')];
+    const all = [expected('sources[0].name'), expected('targets.\ufffd')];
     assert.deepEqual(problemsOf(bad).problems, all);
-    assert.deepEqual(problemsOf('{"name":"\ud800"}').problems, [wanted('')]);
+    assert.deepEqual(problemsOf('{"name":"\ud800"}').problems, [expected('')]);
     const mug = { ...fresh(), name: 'Harbour \ud83c\udf7a' };
     assert.equal(underlet.plan(mug).name, mug.name);
   });
@@ -436,7 +436,7 @@ describe('in a browser', () => {
     assert.match(failure, /underlet_bg\.wasm could not be loaded \(.*404.*\)\. .*init\(url\)/);
   });
 
-  test('says what init takes where it was given something else', async () => {
+  test('says what init takes when it is given something else', async () => {
     const script = SIMPLE.replace("'underlet'", "'../node_modules/underlet/index.js'");
     project('mistaken', script.replace('init()', "init('nowhere.wasm')"));
     const failure = await opened(folder, 'mistaken/index.html');
@@ -444,7 +444,7 @@ describe('in a browser', () => {
     assert.doesNotMatch(failure, /bundler/);
   });
 
-  test('says so when it is asked before it is loaded', async () => {
+  test('says so when it is called before it is loaded', async () => {
     const script = SIMPLE.replace("'underlet'", "'../node_modules/underlet/index.js'");
     project('early', script.replace('await init();', ''));
     assert.match(await opened(folder, 'early/index.html'), /await init\(\) before/);

@@ -1,15 +1,15 @@
-// The page in a real browser: what it plans, and what it says of a water.
+// The page in a real browser: its plans, and its remarks on a water.
 
 import assert from 'node:assert/strict';
 import { describe, test } from 'node:test';
 
 import {
-  control, dayInAddress, inspect, open, openLink, page, SCHEMES, settled, showWater, walk,
+  control, dayInAddress, inspect, open, openLink, page, SCHEMES, ready, showWater, walk,
   WIDTHS, write,
 } from './visit.mjs';
 import { picture } from './workshop.mjs';
 
-/** A water whose cations and anions are some way apart, and a bench of it. */
+/** A water whose cations and anions differ a little, and measurements of it. */
 const NINEFOLD_MAINS = {
   name: 'mains', calcium: '92 mg/L', magnesium: '9 mg/L', sodium: '24 mg/L', potassium: '2.5 mg/L', chloride: '41 mg/L',
   sulfate: '56 mg/L', nitrate: '18 mg/L', alkalinity: '215 mg/L as CaCO3', ph: 7.4,
@@ -19,26 +19,26 @@ const BENCH = {
   hardness_drops: { drops: 14, per_drop: '1 °dH' }, conductivity: '520 µS/cm', ph: 7.6,
 };
 
-/** The figures of today's water, and one of them. */
+/** The values of today's water, and one of them. */
 const figures = { count: () => page.locator('.figures > li').count() };
 const figure = (label) => page.locator('.figures > li').filter({ has: page.getByText(label, { exact: true }) });
 
 /** The numbers in a text. */
 const numbers = (text) => text.match(/\d+(\.\d+)?/g).map(Number);
 
-/** What the plan says: what to weigh, and what the meter should say. */
-async function told() {
+/** The plan as shown: what to weigh, and what the meters should read. */
+async function shown() {
   return [await page.locator('#to-weigh').innerText(), await page.locator('#to-read').innerText()];
 }
 
-/** How much of the mash pH's variance comes from a cause, per cent. */
-async function doubtOf(cause) {
-  const [, share] = await page.locator('tr').filter({ hasText: cause }).locator('td').allInnerTexts();
+/** A contribution to the variance of the mash pH, per cent. */
+async function contributionOf(source) {
+  const [, share] = await page.locator('tr').filter({ hasText: source }).locator('td').allInnerTexts();
   return numbers(share)[0];
 }
 
 describe('the page', () => {
-  test('plans the first built-in day as it opens', async () => {
+  test('plans the first example as it opens', async () => {
     assert.match(await page.locator('#to-weigh').innerText(), /into the hot-liquor tank/i);
     assert.ok((await page.locator('.additions > li').count()) > 0);
     assert.ok((await page.locator('.targets > li').count()) > 0);
@@ -46,20 +46,20 @@ describe('the page', () => {
     assert.equal(await page.locator('svg.curve').count(), 1);
   });
 
-  test('plans anew when calcium changes', async () => {
+  test('plans again when calcium changes', async () => {
     const before = await page.locator('#to-weigh').innerText();
     await write('sources[0].calcium', '60');
     assert.notEqual(await page.locator('#to-weigh').innerText(), before);
     assert.equal(dayInAddress().sources[0].calcium, '60 mg/L');
   });
 
-  test('shows nonsense beside its field, and forgets it once mended', async () => {
-    await write('sources[0].calcium', 'plenty', 'mending');
+  test('shows a problem beside its field, and removes it once it is fixed', async () => {
+    await write('sources[0].calcium', 'plenty', 'invalid');
     assert.equal(await control('sources[0].calcium').getAttribute('aria-invalid'), 'true');
     const described = await control('sources[0].calcium').getAttribute('aria-describedby');
     assert.ok(described.split(' ').includes('sources[0].calcium-mistakes'));
     assert.match(await control('sources[0].calcium-mistakes').innerText(), /Expected/);
-    assert.equal(await page.locator('.additions').count(), 0, 'no plan stands beside a mistake');
+    assert.equal(await page.locator('.additions').count(), 0, 'no plan is shown beside a problem');
     await page.locator('.problems a').first().click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'sources[0].calcium');
     await write('sources[0].calcium', '112');
@@ -67,42 +67,42 @@ describe('the page', () => {
     assert.equal(await control('sources[0].calcium-mistakes').innerText(), '');
   });
 
-  test('adds a malt and takes it away again', async () => {
+  test('adds a malt and removes it again', async () => {
     const before = dayInAddress().grist.length;
     await page.getByRole('button', { name: 'Add a malt' }).click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), `grist[${before}].malt`);
-    await settled('mending');
-    await write(`grist[${before}].malt`, 'amber malt', 'mending');
+    await ready('invalid');
+    await write(`grist[${before}].malt`, 'amber malt', 'invalid');
     await write(`grist[${before}].mass`, '4.5');
     assert.deepEqual(dayInAddress().grist[before], { malt: 'amber malt', mass: '4.5 kg' });
     await page.getByRole('button', { name: 'Remove amber malt' }).click();
-    await settled('planned');
+    await ready('planned');
     assert.equal(dayInAddress().grist.length, before);
     assert.equal(await page.evaluate(() => document.activeElement?.id), 'add-grist');
   });
 
-  test('leaves the hot-liquor tank out and brings it back as it was', async () => {
+  test('leaves the hot-liquor tank out and restores it as it was', async () => {
     const box = page.getByLabel('I have a hot-liquor tank');
     const before = dayInAddress().hot_liquor_tank;
     await box.uncheck();
-    await settled('planned');
+    await ready('planned');
     assert.equal('hot_liquor_tank' in dayInAddress(), false);
     assert.doesNotMatch(await page.locator('#to-weigh').innerText(), /into the hot-liquor tank/i);
     await box.check();
-    await settled('planned');
+    await ready('planned');
     assert.deepEqual(dayInAddress().hot_liquor_tank, before);
   });
 
-  test('moves a unit written with the number beside it', async () => {
+  test('moves a unit typed with the number beside the field', async () => {
     await control('sources[0].alkalinity').fill('14 °dH');
     await control('sources[0].alkalinity').blur();
     assert.equal(await control('sources[0].alkalinity').inputValue(), '14');
     assert.equal(await control('sources[0].alkalinity-unit').innerText(), '°dH');
-    await settled('planned');
+    await ready('planned');
     assert.equal(dayInAddress().sources[0].alkalinity, '14 °dH');
   });
 
-  test('keeps of a shared day what it has no field for, and says so when a link is spoilt', async () => {
+  test('keeps keys of a shared day that it has no field for, and says so when a link cannot be read', async () => {
     const day = { ...dayInAddress(), name: 'From a link' };
     day.targets.calcium = { low: '100 mg/L', high: '200 mg/L', prefer: '150 mg/L' };
     day.targets.weights = { calcium: 2 };
@@ -111,18 +111,18 @@ describe('the page', () => {
     await write('targets.calcium.high', '180');
     assert.deepEqual(dayInAddress().targets.calcium, { low: '100 mg/L', high: '180 mg/L', prefer: '150 mg/L' });
     assert.deepEqual(dayInAddress().targets.weights, { calcium: 2 });
-    await open(undefined, '#day=spoilt');
+    await open(undefined, '#day=unreadable');
     assert.match(await page.locator('#verdict').innerText(), /could not be read/);
   });
 
-  test('takes each built-in day, and Back returns to the one before', async () => {
+  test('loads each example, and Back returns to the one before', async () => {
     const first = dayInAddress().name;
     const options = await page.locator('#example option').allInnerTexts();
     assert.equal(options.length, 3);
     for (const name of options.slice(1)) {
       await page.locator('#example').selectOption({ label: name });
       await page.getByRole('button', { name: 'Load example' }).click();
-      await settled('planned');
+      await ready('planned');
       assert.equal(await control('name').inputValue(), name);
     }
     await page.goBack();
@@ -130,7 +130,7 @@ describe('the page', () => {
     assert.equal(await control('name').inputValue(), first);
   });
 
-  test('tells of a nitrate above its limit beside the nitrate', async () => {
+  test('shows a nitrate above its limit beside the nitrate', async () => {
     // WHO, Guidelines for Drinking-water Quality: 50 mg/L as nitrate.
     await write('sources[0].nitrate', '62');
     const beside = control('sources[0].nitrate-remarks');
@@ -160,14 +160,14 @@ describe('the page', () => {
     assert.match(await look.innerText(), /cations and anions agree/);
   });
 
-  test('keeps in the address what only the report tells, and the plan counts with it', async () => {
-    const [weights, doubts] = await told();
+  test('keeps in the address what only the report states, and the plan uses it', async () => {
+    const [weights, forecast] = await shown();
     await page.getByText('More of the report').click();
     await write('sources[0].report.hardness', '2 °dH');
     await write('sources[0].report.conductivity', '90');
     await write('sources[0].report.sampled', '2001-02-03');
     assert.deepEqual(dayInAddress().sources[0].report, { hardness: '2 °dH', conductivity: '90 µS/cm', sampled: '2001-02-03' });
-    assert.notEqual((await told())[1], doubts);
+    assert.notEqual((await shown())[1], forecast);
 
     await openLink();
     assert.equal(await control('sources[0].report.hardness').inputValue(), '2');
@@ -179,18 +179,18 @@ describe('the page', () => {
     assert.ok(described.split(' ').includes(await hardness.getAttribute('id')), 'the remark describes the calcium too');
     assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /^Doubt: A conductivity of 90 µS\/cm does not agree/);
     assert.match(await control('sources[0].report.sampled-remarks').innerText(), /^Doubt: The sample is \d+ days old/);
-    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /At odds: read 90 µS\/cm where today's water would read/);
+    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /Disagrees: read 90 µS\/cm where today's water would read/);
     assert.equal(await control('sources-0-more').innerText(), ', 4 remarks');
 
     await control('sources[0].report.hardness').fill('');
     await control('sources[0].report.conductivity').fill('');
     await write('sources[0].report.sampled', '');
     assert.equal('report' in dayInAddress().sources[0], false);
-    assert.deepEqual(await told(), [weights, doubts], 'what is emptied counts no longer');
+    assert.deepEqual(await shown(), [weights, forecast], 'an emptied field is no longer used');
   });
 
-  test('takes a range and a detection limit, and shows what the plan counts instead', async () => {
-    assert.equal(await figures.count(), 0, 'a report of plain figures is counted as it stands');
+  test('takes a range and a detection limit, and shows what the plan uses instead', async () => {
+    assert.equal(await figures.count(), 0, 'a report of plain figures is used as written');
     await write('sources[0].magnesium', '8-12');
     await write('sources[0].nitrate', '<5 mg/L');
     const { magnesium, nitrate } = dayInAddress().sources[0];
@@ -199,26 +199,26 @@ describe('the page', () => {
     assert.ok(low < value && value < high && low > 6 && high < 14, `${low} to ${high} about ${value}`);
     assert.match(await figure('magnesium').innerText(), /report 8 to 12 mg\/L/);
     assert.match(await figure('nitrate').innerText(), /report <5 mg\/L/);
-    // The wider the range, the less sure today's water.
+    // The wider the range, the less certain today's water.
     await write('sources[0].magnesium', '4-16');
     const [, lower, higher] = numbers(await figure('magnesium').locator('.best').innerText());
     assert.ok(lower < low && higher > high);
   });
 
-  test('counts what the bench measured: the plan is surer of the alkalinity', async () => {
-    await page.getByText('This morning’s bench').click();
-    const before = await doubtOf('the alkalinity of the water');
-    const range = /Eight mashes in ten should lie between [\d.]+ and [\d.]+/;
+  test('uses today’s measurements: the alkalinity becomes more certain', async () => {
+    await page.getByText('Today’s measurements').click();
+    const before = await contributionOf('the alkalinity of the water');
+    const range = /Eight mashes in ten should be between [\d.]+ and [\d.]+/;
     const [wide] = range.exec(await page.locator('#to-read').innerText());
     await write('sources[0].bench.alkalinity', '252');
     await write('sources[0].bench.temperature', '11');
     assert.deepEqual(dayInAddress().sources[0].bench, { alkalinity: '252 mg/L as CaCO3', temperature: '11 °C' });
-    assert.ok(await doubtOf('the alkalinity of the water') < before);
+    assert.ok(await contributionOf('the alkalinity of the water') < before);
     const [narrow] = range.exec(await page.locator('#to-read').innerText());
     assert.notEqual(narrow, wide);
     const [value, low, high] = numbers((await figure('alkalinity').locator('.best').innerText()).replace('CaCO3', ''));
     assert.ok(low < value && value < high && Math.abs(value - 252) < 10);
-    assert.match(await figure('alkalinity').innerText(), /report 252 mg\/L as CaCO3, bench 252 mg\/L as CaCO3/);
+    assert.match(await figure('alkalinity').innerText(), /report 252 mg\/L as CaCO3, measured 252 mg\/L as CaCO3/);
     assert.match(await page.locator('.figures').locator('xpath=..').innerText(), /pH at 11 °C/);
     await control('sources[0].bench.alkalinity').fill('');
     await write('sources[0].bench.temperature', '');
@@ -226,30 +226,30 @@ describe('the page', () => {
     assert.equal(await figures.count(), 0);
   });
 
-  test('works an alkalinity out of its titration, and says what is missing of it', async () => {
-    await page.getByText('This morning’s bench').click();
+  test('computes an alkalinity from its titration, and says what is missing', async () => {
+    await page.getByText('Today’s measurements').click();
     await page.getByText('From a titration or a drop kit').click();
     await write('sources[0].bench.alkalinity_titration.sample', '100');
     const used = 'sources[0].bench.alkalinity_titration.used';
     assert.match(await control(`${used}-mistakes`).innerText(), /Expected/);
     assert.ok((await page.locator('.additions > li').count()) > 0, 'the plan does without it');
-    assert.doesNotMatch(await control('sources-0-counts').innerText(), /mended/, 'the report is looked at all the same');
+    assert.doesNotMatch(await control('sources-0-counts').innerText(), /Fix the entries/, 'the report is checked all the same');
     await write('sources[0].bench.alkalinity_titration.acid', '0.02');
     await write(used, '25.2');
     assert.equal(await control(`${used}-mistakes`).innerText(), '');
     // Standard Methods 2320 B: mL of acid x normality x 50 000 / mL of sample = 252 mg/L as CaCO3.
-    assert.match(await figure('alkalinity').innerText(), /bench 252 mg\/L as CaCO3 \(sd \d/);
+    assert.match(await figure('alkalinity').innerText(), /measured 252 mg\/L as CaCO3 \(sd \d/);
     await write('sources[0].bench.alkalinity', '250');
     assert.match(await control('sources[0].bench.alkalinity_titration.sample-mistakes').innerText(), /Keep the surer of the two/);
     assert.equal(await page.locator('#weigh .problems').count(), 0);
   });
 
-  test('shows beside its field what disagrees most', async () => {
+  test('shows the worst disagreement beside its field', async () => {
     await showWater({
       ...NINEFOLD_MAINS, bench: { conductivity: '520 µS/cm', free_chlorine: '0.2 mg/L', alkalinity: '191 mg/L as CaCO3', ph: 7.6 },
     });
     const beside = control('sources[0].bench.conductivity-remarks');
-    assert.match(await beside.innerText(), /^At odds: read 520 µS\/cm where today's water would read \d+\. Look at it again\./);
+    assert.match(await beside.innerText(), /^Disagrees: read 520 µS\/cm where today's water would read \d+\. Check it again\./);
     const described = await control('sources[0].bench.conductivity').getAttribute('aria-describedby');
     assert.ok(described.split(' ').includes('sources[0].bench.conductivity-remarks'));
     assert.match(await control('sources-0-agreement').innerText(), /^Something does not agree .*conductivity at the bench/);
@@ -262,14 +262,14 @@ describe('the page', () => {
       ...NINEFOLD_MAINS, bench: { alkalinity_titration: { sample: '100 mL', acid: '0.02 mol/L', used: '8 mL' }, conductivity: '645 µS/cm' },
     });
     assert.match(await control('sources-0-agreement').innerText(), /alkalinity at the bench/);
-    assert.match(await control('sources[0].bench.alkalinity_titration.sample-remarks').innerText(), /^At odds: read 80\.1 mg\/L as CaCO3/);
+    assert.match(await control('sources[0].bench.alkalinity_titration.sample-remarks').innerText(), /^Disagrees: read 80\.1 mg\/L as CaCO3/);
 
     await showWater({ ...NINEFOLD_MAINS, bench: { alkalinity: '215 mg/L as CaCO3' } });
     assert.match(await control('sources-0-agreement').innerText(), /^What was measured agrees/);
-    assert.equal(await page.getByText('At odds:').count(), 0);
+    assert.equal(await page.getByText('Disagrees:').count(), 0);
   });
 
-  test('names a mistaken basis as a question with its evidence, and changes nothing', async () => {
+  test('asks about a mistaken basis with its evidence, and changes nothing', async () => {
     // Sulfate of 240 mg/L stated as sulfur: 240 x 32.06 / 96.06 = 80 mg/L.
     const source = {
       name: 'mains', calcium: '120 mg/L', magnesium: '20 mg/L', sodium: '38 mg/L', chloride: '50 mg/L', sulfate: '80 mg/L',
@@ -292,42 +292,42 @@ describe('the page', () => {
     assert.equal(await page.locator('.questions').count(), 0);
   });
 
-  test('shares the bench with the link', async () => {
+  test('shares the measurements with the link', async () => {
     const report = { sampled: '2025-06-02', hardness: '14.9 °dH' };
     await showWater({ ...NINEFOLD_MAINS, report, bench: BENCH });
-    const [weights, doubts] = await told();
+    const [weights, forecast] = await shown();
     const water = await control('sources-0-today').innerText();
-    assert.match(water, /bench 241 mg\/L as CaCO3 \(sd 13\)/);
+    assert.match(water, /measured 241 mg\/L as CaCO3 \(sd 13\)/);
     await write('sources[0].bench.conductivity', '560');
     await openLink();
     assert.deepEqual(dayInAddress().sources[0].bench, { ...BENCH, conductivity: '560 µS/cm' });
     assert.equal(await control('sources[0].bench.hardness_drops.per_drop').inputValue(), '1');
     assert.equal(await control('sources[0].bench.hardness_drops.per_drop-unit').innerText(), '°dH');
-    assert.ok(await control('sources[0].bench.hardness_drops.per_drop').isVisible(), 'what is used stands open');
+    assert.ok(await control('sources[0].bench.hardness_drops.per_drop').isVisible(), 'a part in use is open');
     assert.notEqual(await control('sources-0-today').innerText(), water);
     await write('sources[0].bench.conductivity', '520');
     assert.equal(await control('sources-0-today').innerText(), water);
-    assert.deepEqual(await told(), [weights, doubts]);
+    assert.deepEqual(await shown(), [weights, forecast]);
   });
 
-  test('plans with the figures as they stand where report and bench fit no one water', async () => {
+  test('plans with the figures as written where no water fits report and measurements', async () => {
     const impossible = {
       name: 'mains', calcium: '1200 mg/L', magnesium: '0 mg/L', potassium: '3800 mg/L', sulfate: '1800 mg/L', alkalinity: '0 mg/L as CaCO3',
     };
     await showWater(impossible);
-    const plain = await told();
+    const plain = await shown();
     await showWater({
       ...impossible, report: { conductivity: '0 µS/cm' },
       bench: { conductivity: '5400 µS/cm', alkalinity: { value: 800, unit: 'mg/L as CaCO3', sd: 0.5 } },
     });
-    assert.match(await control('sources-0-agreement').innerText(), /^What the water is today cannot be told: .*The plan takes the report’s figures as they stand\.$/);
-    assert.deepEqual(await told(), plain);
+    assert.match(await control('sources-0-agreement').innerText(), /^What the water is today cannot be told: .*The plan uses the report’s figures as written\.$/);
+    assert.deepEqual(await shown(), plain);
     assert.equal(await page.locator('[aria-invalid]').count(), 0);
   });
 
-  test('lands what the plan refuses at its field, whether or not a bench is told', async () => {
+  test('shows what the plan refuses at its field, with and without measurements', async () => {
     await showWater({ ...NINEFOLD_MAINS, report: { hardness: '14.9 °dH' }, bench: BENCH });
-    await write('sources[0].sulfate', 'a lot', 'mending');
+    await write('sources[0].sulfate', 'a lot', 'invalid');
     assert.equal(await control('sources[0].sulfate').getAttribute('aria-invalid'), 'true');
     assert.match(await page.locator('.problems').innerText(), /Sulfate \(sources\[0\]\.sulfate\)/);
     await write('sources[0].sulfate', '56');
@@ -337,16 +337,16 @@ describe('the page', () => {
       assert.equal(await control(path).getAttribute('aria-invalid'), 'true');
     }
     assert.equal(await page.locator('[aria-invalid]').count(), 2);
-    await write('sources[0].name', '', 'mending');
-    assert.equal(await page.locator('.problems li').count(), 1, 'only what the plan waits for');
+    await write('sources[0].name', '', 'invalid');
+    assert.equal(await page.locator('.problems li').count(), 1, 'only what blocks the plan');
   });
 
-  test('says what to fix in a figure that only the report tells, and plans all the same', async () => {
+  test('says what to fix in a figure that only the report states, and plans all the same', async () => {
     await page.getByText('More of the report').click();
     await write('sources[0].report.hardness', 'rather');
     assert.equal(await control('sources[0].report.hardness').getAttribute('aria-invalid'), 'true');
     assert.match(await control('sources[0].report.hardness-mistakes').innerText(), /Expected/);
-    assert.match(await control('sources-0-counts').innerText(), /once its entries are mended/);
+    assert.match(await control('sources-0-counts').innerText(), /^Fix the entries above/);
     assert.ok((await page.locator('.additions > li').count()) > 0);
   });
 
@@ -361,7 +361,7 @@ describe('the page', () => {
     assert.equal(await page.locator('dialog[open]').count(), 0);
   });
 
-  test('reaches every control with the keyboard, each in sight when it has the focus', async () => {
+  test('reaches every control with the keyboard, each visible when it has the focus', async () => {
     await walk();
   });
 });
@@ -388,7 +388,7 @@ describe('the page without a part of it', () => {
   }
 });
 
-test('a number stays on the line of its plus and minus', async () => {
+test('a number stays on one line with its plus and minus', async () => {
   await open({ width: 1280 });
   await page.evaluate(() => {
     for (const details of document.querySelectorAll('details')) details.open = true;
@@ -420,9 +420,9 @@ for (const width of WIDTHS) {
       await showWater({ ...NINEFOLD_MAINS, sulfate: '8-12 mg/L as S', bench });
       assert.ok((await page.locator('.questions').count()) + (await figures.count()) > 10);
       await inspect(`${width}-${colorScheme}-today`);
-      await write('sources[0].calcium', 'plenty', 'mending');
-      await write('grist[1].mass', 'a sack', 'mending');
-      await inspect(`${width}-${colorScheme}-mending`);
+      await write('sources[0].calcium', 'plenty', 'invalid');
+      await write('grist[1].mass', 'a sack', 'invalid');
+      await inspect(`${width}-${colorScheme}-invalid`);
     });
   }
 }

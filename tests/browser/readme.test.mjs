@@ -1,4 +1,4 @@
-// The JavaScript examples of the top README, run as they stand against the package as it would be published.
+// Runs the JavaScript examples of the top README, unchanged, against the package as it would be published.
 
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';

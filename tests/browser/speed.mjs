@@ -10,7 +10,7 @@ import { CHROMIUM, pkg, require, root, serve } from './workshop.mjs';
 
 const LOADS = 7;
 const PLANS = 21;
-/** How many times slower than this machine's a processor is. */
+/** Slowdowns of the processor. */
 const THROTTLES = [1, 4];
 
 const tenSalts = join(root, 'core/benches/ten-salts');
@@ -52,7 +52,7 @@ async function open(browser, site, throttle = 1) {
 
 /** Uses every part of the page once: a bench, a reading, the tank, the sheet. */
 async function touchEverything(page) {
-  await page.getByText('This morning’s bench').click();
+  await page.getByText('Today’s measurements').click();
   await page.locator('[id="sources[0].bench.alkalinity"]').fill('250');
   await page.locator('.figures').waitFor();
   await page.locator('#read-mash_ph').fill('5.4');
@@ -74,7 +74,7 @@ async function timeToFirstPlan(browser, site, throttle) {
   return median(times);
 }
 
-/** How long the engine takes for a day, in the page but without it; null for a built-in day. */
+/** How long the engine takes for a day, in the browser but outside the page; `null` for a built-in day. */
 async function timeToPlan(page, day, key) {
   const times = await page.evaluate(async ([given, name, runs]) => {
     const { examples, init, plan } = await import('/underlet/index.js');

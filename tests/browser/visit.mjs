@@ -1,5 +1,5 @@
 // The page in a real browser, for the tests of it. The tests of a file share one page: each begins
-// with the first built-in day, everything folded, as the page opens.
+// with the first built-in day, everything collapsed, as the page opens.
 
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
@@ -19,7 +19,7 @@ export let page;
 let opened;
 /** The day that the page opens with. */
 let firstDay;
-/** What went wrong unseen: messages of the console, uncaught errors, requests to anywhere else. */
+/** Console messages, uncaught errors, requests to any other address. */
 let complaints = [];
 
 before(async () => {
@@ -60,33 +60,33 @@ export async function open(options = DEFAULTS, fragment = '') {
     if (!request.url().startsWith(site.address)) complaints.push(`asked for ${request.url()}`);
   });
   await page.goto(site.address + fragment);
-  await settled('planned');
+  await ready('planned');
 }
 
-/** Loads the page anew with what its address holds, as whoever follows the link would. */
+/** Opens the link that the address holds. */
 export const openLink = () => open(opened, new URL(page.url()).hash);
 
-/** Shows a day in the page that is open, everything folded, as the browser's Back button would. */
+/** Shows a day in the open page, everything collapsed, as the browser's Back button would. */
 export async function showDay(day) {
   const coded = Buffer.from(JSON.stringify(day)).toString('base64url');
   await page.evaluate(async (fragment) => {
     document.querySelector('dialog[open]')?.close();
     document.querySelectorAll('details[open]').forEach((details) => { details.open = false; });
-    // The page hears of folded parts a moment later.
+    // The page receives the toggle events a moment later.
     await new Promise((done) => { setTimeout(done); });
     document.activeElement?.blur();
     scrollTo(0, 0);
     history.replaceState(null, '', fragment);
     dispatchEvent(new PopStateEvent('popstate'));
   }, `#day=${coded}`);
-  await settled('planned');
+  await ready('planned');
 }
 
 /** Shows the first built-in day with this water. */
 export const showWater = (source) => showDay({ ...firstDay, sources: [source] });
 
 /** Waits until the page has answered the last change. */
-export async function settled(state) {
+export async function ready(state) {
   await page.waitForFunction((wanted) => document.body.dataset.state === wanted, state);
 }
 
@@ -96,7 +96,7 @@ export const control = (path) => page.locator(`[id="${path}"]`);
 /** Writes into the control of a path and waits for the answer. */
 export async function write(path, text, state = 'planned') {
   await control(path).fill(text);
-  await settled(state);
+  await ready(state);
 }
 
 /** The day that the address holds. */
@@ -105,7 +105,7 @@ export function dayInAddress() {
   return JSON.parse(Buffer.from(coded, 'base64url').toString());
 }
 
-/** Walks through the page with the Tab key: every control is reached, and in sight when it has the focus. */
+/** Walks through the page with the Tab key: every control is reached, and visible when it has the focus. */
 export async function walk() {
   const wanted = await page.evaluate(() => {
     delete window.walked;

@@ -124,7 +124,7 @@ def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: i
         ours.append(seconds)
         ratios.append(theirs[-1] / seconds)
     table = peer.program.GetSelectedOutput()
-    # The last state of each trial is the one that was asked for.
+    # The last state of each trial is the one in question.
     peers = table["pH"][states - 1 :: states]
     strays = max(abs(mine["pH"] - their) for mine, their in zip(answers, peers, strict=True))
     their_time, our_time = statistics.median(theirs) * 1e6, statistics.median(ours) * 1e6
@@ -199,7 +199,7 @@ def main() -> int:
     if options.write:
         options.write = options.write.resolve()
     with tempfile.TemporaryDirectory() as scratch:
-        # PHREEQC leaves a file where it stands when it cannot solve a water.
+        # PHREEQC stops reading a file at a water that it cannot solve.
         os.chdir(scratch)
         agree = checked(options, seed, compare_program, speciate)
         os.chdir(ROOT)

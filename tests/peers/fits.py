@@ -127,7 +127,7 @@ class Matrices:
 
 
 def is_kept(given: Matrices, answer: dict, power: int) -> bool:
-    """Whether the engine's answer keeps all limits, is of whole steps where they are asked for, and costs what is told."""
+    """Whether the engine's answer keeps all limits and whole steps, and costs what it reports."""
     steps = [amount / given.step for amount in answer["amounts_mg_l"]]
     doses = len(given.most)
     x = np.array([*steps, answer["dilution"]][:doses])
@@ -255,7 +255,7 @@ PEERS = {
 
 
 def clock(engine: Engine, kind: str, dice: random.Random, number: int, rounds: int) -> bool:
-    """Asks a kind of questions of all in turn; whether the answers agree."""
+    """Runs one kind of question with each program in turn; returns whether the answers agree."""
     trials = [question(dice, kind, f"{kind}-{index}") for index in range(number)]
     matrices = [Matrices(trial) for trial in trials]
     batch = lines(trials)

@@ -138,7 +138,7 @@ class Peer:
     def solve(self, start: numpy.ndarray, sizes: numpy.ndarray) -> numpy.ndarray:
         tight = {"jac": "3-point", "x_scale": "jac", "xtol": 1e-15, "ftol": 1e-15, "gtol": 1e-15, "max_nfev": 500}
         scaled, least = start / sizes, numpy.inf
-        # Begun anew until it gains nothing more: near a bound a trust region comes to rest early.
+        # Restarted until it gains nothing more: near a bound a trust region stops early.
         for _ in range(6):
             found = least_squares(lambda x: self.residuals(x * sizes), scaled, bounds=(0, numpy.inf), method="trf", **tight)
             if found.cost >= least:

@@ -166,7 +166,7 @@ class Reference:
 
 
 def water(dice: random.Random, temperature_c: float, every_ion: bool = False) -> dict:
-    """A water at random that balances, told by its alkalinity: soft to very hard, sweet to gypsum-rich."""
+    """A random balanced water, defined by its alkalinity: soft to very hard, low in gypsum to rich."""
 
     def spread(low: float, high: float) -> float:
         return low * (high / low) ** dice.random()
@@ -201,7 +201,7 @@ def measured(dice: random.Random, temperature_c: float, every_ion: bool = False)
 
 
 def speciation(dice: random.Random, script: Script, number: int) -> dict:
-    """A water at 0 to 100 °C, told in one of four ways."""
+    """A water at 0 to 100 °C, defined in one of four ways."""
     told = water(dice, round(dice.uniform(0, 100), 2), every_ion=True)
     mode = dice.choice(["pH+alk", "alk+pCO2", "alk+DIC", "pH+DIC"])
     meq = told["alk_mg_l_caco3"] / CACO3_MG_PER_MEQ

@@ -1,4 +1,4 @@
-"""What the Python tests share."""
+"""Fixtures of the Python tests."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ import underlet as ul
 
 @pytest.fixture
 def day() -> dict[str, Any]:
-    """Give a brew day that can be planned, fresh for each test."""
+    """Return a valid brew day, a new one for each test."""
     return ul.examples()["pale-ale-10hl"]
 
 
 @pytest.fixture(params=sorted(ul.examples()))
 def plan(request: pytest.FixtureRequest) -> ul.Plan:
-    """Give the plan of each built-in day in turn."""
+    """Return the plan of each built-in day in turn."""
     return ul.plan(ul.examples()[request.param])

@@ -1,4 +1,4 @@
-"""The cases, which every binding of the engine runs alike. Each case names its own source."""
+"""The cases, which every language runs. Each case names its own source."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     Answer = ul.Plan | ul.Water | ul.Diagnosis | ul.TankLedger | ul.FittedIons
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
-#: What each kind of document is handed to, by the folder of its cases.
+#: The function for each kind of document, by the folder of its cases.
 ASK: dict[str, Callable[[Any], Answer]] = {
     "brew-day": ul.plan,
     "water-report": ul.water,
@@ -26,13 +26,13 @@ ASK: dict[str, Callable[[Any], Answer]] = {
 
 
 def files(folder: Path) -> list[Path]:
-    """Give the files of the cases in a folder, without their answers."""
+    """Return the files of the cases in a folder, without their answers."""
     paths = sorted(folder.glob("*.json"))
     return [path for path in paths if not path.name.endswith(".answer.json")]
 
 
 def cases(folder: Path) -> list[Any]:
-    """Give the files of every kind's cases with what the kind is handed to."""
+    """Return the files of every kind's cases with the function for the kind."""
     return [
         pytest.param(path, ask, id=str(path.relative_to(CASES)))
         for kind, ask in ASK.items()
@@ -41,7 +41,7 @@ def cases(folder: Path) -> list[Any]:
 
 
 def given(case: dict[str, Any]) -> Any:
-    """Give what a case hands to the engine."""
+    """Return the input of a case."""
     return case["text"] if "text" in case else case["document"]
 
 

@@ -1,4 +1,4 @@
-"""One water by numbers: what the call takes, refuses and gives, by Python's own rules for objects."""
+"""One water by numbers: arguments, errors and results, and Python's rules for objects."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ WELL: dict[str, Any] = {
 
 @pytest.fixture
 def well() -> ul.Equilibrium:
-    """Give a water told by its pH and alkalinity."""
+    """Return a water defined by its pH and alkalinity."""
     return ul.equilibrium(**WELL)
 
 
@@ -51,14 +51,14 @@ def test_a_closed_water_of_phreeqc() -> None:
     }
     molal |= {"chloride": (1.5, 35.45), "sulfate": (1.2, 96.056), "total_carbon": (4.3, 12.011)}
     mg = {name: mmol * mass * kg_per_l for name, (mmol, mass) in molal.items()}
-    told = ul.equilibrium(temperature=12, alkalinity=4.0 * 50.0435 * kg_per_l, **mg)
-    assert told.ph == pytest.approx(7.490727, abs=5e-4)
-    assert told.saturation_indices["calcite"] == pytest.approx(0.166803, abs=1e-3)
-    assert told.saturation_indices["gypsum"] == pytest.approx(-1.428051, abs=1e-3)
-    assert told.ionic_strength == pytest.approx(0.0113332, rel=1e-3)
+    water = ul.equilibrium(temperature=12, alkalinity=4.0 * 50.0435 * kg_per_l, **mg)
+    assert water.ph == pytest.approx(7.490727, abs=5e-4)
+    assert water.saturation_indices["calcite"] == pytest.approx(0.166803, abs=1e-3)
+    assert water.saturation_indices["gypsum"] == pytest.approx(-1.428051, abs=1e-3)
+    assert water.ionic_strength == pytest.approx(0.0113332, rel=1e-3)
 
 
-def test_the_values_that_settle_a_water_say_the_same(well: ul.Equilibrium) -> None:
+def test_every_pair_that_determines_a_water_gives_the_same_water(well: ul.Equilibrium) -> None:
     question = {name: value for name, value in WELL.items() if name not in ("ph", "alkalinity")}
     for pair in (
         {"alkalinity": 150.0, "total_carbon": well.total_carbon},
@@ -83,27 +83,27 @@ def test_what_it_gives(well: ul.Equilibrium) -> None:
     assert ul.equilibrium(alkalinity=0, total_carbon=0).log10_pco2 is None
 
 
-def test_the_slopes_are_those_of_the_results(well: ul.Equilibrium) -> None:
+def test_the_sensitivities_are_those_of_the_results(well: ul.Equilibrium) -> None:
     sensitivities = well.sensitivities
-    assert all(set(slope) == set(sensitivities["ph"]) for slope in sensitivities.values())
+    assert all(set(one) == set(sensitivities["ph"]) for one in sensitivities.values())
     assert set(WELL) <= set(sensitivities["ph"])
     assert sensitivities["ph"]["ph"] == pytest.approx(1, abs=1e-12)
     for name, step in (("calcium", 0.1), ("alkalinity", 0.1), ("temperature", 0.02), ("ph", 0.001)):
         more, less = (ul.equilibrium(**WELL | {name: WELL[name] + by}) for by in (step, -step))
         for result in ("ionic_strength", "total_carbon", "conductivity_us_per_cm", "conductivity_25c_us_per_cm"):
             found = (getattr(more, result) - getattr(less, result)) / (2 * step)
-            # What a central difference of these steps leaves out.
+            # The tolerance is the truncation error of a central difference with these steps.
             assert sensitivities[result][name] == pytest.approx(found, rel=1e-5), (result, name)
         for mineral, index in more.saturation_indices.items():
             found = (index - less.saturation_indices[mineral]) / (2 * step)
             assert sensitivities[mineral][name] == pytest.approx(found, rel=1e-4, abs=1e-9), (mineral, name)
 
 
-def test_every_problem_is_told_at_once() -> None:
+def test_all_problems_are_reported_together() -> None:
     with pytest.raises(ul.InputError) as caught:
         ul.equilibrium(temperature=120, calcium=float("nan"), sulfate=-1, ph=15)
-    told = [(problem.path, problem.code) for problem in caught.value.problems]
-    assert told == [
+    found = [(problem.path, problem.code) for problem in caught.value.problems]
+    assert found == [
         ("temperature", "out_of_range"),
         ("calcium", "not_finite"),
         ("sulfate", "out_of_range"),
@@ -114,7 +114,7 @@ def test_every_problem_is_told_at_once() -> None:
 
 
 def cases(folder: str) -> list[Any]:
-    """Give the cases of a folder, which Rust and JavaScript are asked too."""
+    """Return the cases of a folder, which Rust and JavaScript run too."""
     return [
         pytest.param(path, id=path.stem)
         for path in sorted((CASES / folder).glob("*.json"))
@@ -137,7 +137,7 @@ def test_there_are_cases() -> None:
 def test_it_answers_as_in_rust_and_javascript(path: Path) -> None:
     found = ul.equilibrium(**read(path)["document"])
     answer = read(path.with_suffix(".answer.json"))
-    # What only the document has.
+    # Only the document has these.
     for name in ("underlet", "document", "temperature"):
         del answer[name]
     for name, kept in answer.items():
@@ -191,6 +191,6 @@ def test_it_shows_itself(well: ul.Equilibrium) -> None:
     assert html.count("<tr>") == html.count("</tr>") == 8 + len(well.saturation_indices)
 
 
-def test_its_keywords_are_those_of_its_slopes() -> None:
+def test_its_keywords_are_those_of_its_sensitivities() -> None:
     keywords = set(inspect.signature(ul.equilibrium).parameters)
     assert set(ul.equilibrium(**WELL).sensitivities["ph"]) | {"total_carbon", "log10_pco2"} == keywords

@@ -1,4 +1,4 @@
-"""What can be handed in, and what is said of what cannot."""
+"""Valid inputs, and the problems of invalid ones."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def refusal(day: object) -> ul.InputError:
     return caught.value
 
 
-def told(day: object) -> list[tuple[str, str]]:
+def problems_of(day: object) -> list[tuple[str, str]]:
     return [(problem.code, problem.path) for problem in refusal(day).problems]
 
 
@@ -93,7 +93,7 @@ def test_numbers_of_every_kind_are_numbers(day: dict[str, Any], number: object) 
 )
 def test_numbers_that_are_not_finite_are_named(day: dict[str, Any], number: object) -> None:
     day["sources"][0]["calcium"] = number
-    assert told(day) == [("not_finite", "sources[0].calcium")]
+    assert problems_of(day) == [("not_finite", "sources[0].calcium")]
 
 
 class Shade(Enum):
@@ -101,7 +101,7 @@ class Shade(Enum):
 
 
 @pytest.mark.parametrize(
-    ("value", "read"),
+    ("value", "found"),
     [
         (object(), "a value of type object"),
         (date(2026, 3, 1), "a value of type date"),
@@ -117,20 +117,20 @@ class Shade(Enum):
     ],
     ids=lambda value: type(value).__name__,
 )
-def test_what_json_cannot_say_is_named_with_its_path(day: dict[str, Any], value: object, read: str) -> None:
+def test_what_json_cannot_hold_is_named_with_its_path(day: dict[str, Any], value: object, found: str) -> None:
     day["grist"][1]["mass"] = value
     problems = refusal(day).problems
     assert [(problem.code, problem.path, problem.found) for problem in problems] == [
-        ("wrong_type", "grist[1].mass", read)
+        ("wrong_type", "grist[1].mass", found)
     ]
 
 
-def test_all_problems_are_told_together_in_the_order_of_the_fields(day: dict[str, Any]) -> None:
+def test_all_problems_are_reported_together_in_the_order_of_the_fields(day: dict[str, Any]) -> None:
     day["sources"][0]["calcium"] = float("nan")
     day["grist"][1]["mass"] = object()
     day["grist"][2]["mass"] = "heavy"
     day[7] = "a key"  # type: ignore[index]
-    assert told(day) == [
+    assert problems_of(day) == [
         ("not_finite", "sources[0].calcium"),
         ("wrong_type", "grist[1].mass"),
         ("not_a_number", "grist[2].mass"),
@@ -140,10 +140,10 @@ def test_all_problems_are_told_together_in_the_order_of_the_fields(day: dict[str
 
 def test_what_contains_itself_is_refused(day: dict[str, Any]) -> None:
     day["grist"].append(day)
-    assert ("wrong_type", "grist[3]") in told(day)
+    assert ("wrong_type", "grist[3]") in problems_of(day)
     ring: list[object] = []
     ring.append(ring)
-    assert ("wrong_type", "[0]") in told(ring)
+    assert ("wrong_type", "[0]") in problems_of(ring)
 
 
 def test_the_same_object_twice_is_no_circle(day: dict[str, Any]) -> None:
@@ -155,20 +155,20 @@ def test_depth_is_refused_before_any_stack_ends(day: dict[str, Any]) -> None:
     deep: object = 1
     for _ in range(100_000):
         deep = [deep]
-    assert {code for code, _ in told(day | {"grist": deep})} == {"too_many"}
-    assert told("[" * 100_000) == [("too_many", "")]
+    assert {code for code, _ in problems_of(day | {"grist": deep})} == {"too_many"}
+    assert problems_of("[" * 100_000) == [("too_many", "")]
 
 
 @pytest.mark.parametrize(
     "text", ["", "{", "null x", "day.json", b"\xff\xfe", "\ud800", '{"a": "\\ud800"}', b'"\xc3"']
 )
 def test_text_that_is_no_json_says_so(text: str | bytes) -> None:
-    assert told(text) == [("json_syntax", "")]
+    assert problems_of(text) == [("json_syntax", "")]
 
 
 @pytest.mark.parametrize("value", [None, 5, "[]", "3", True, [], object()])
 def test_what_is_no_document_says_so(value: object) -> None:
-    assert told(value) == [("wrong_type", "")]
+    assert problems_of(value) == [("wrong_type", "")]
 
 
 def test_an_error_is_a_value_error_that_says_one_line_per_problem(day: dict[str, Any]) -> None:
@@ -217,7 +217,7 @@ def test_a_problem_does_not_change_and_has_a_known_code() -> None:
 def test_the_codes_are_those_of_the_core() -> None:
     written = re.compile(r'^ +[A-Z]\w+ = "(\w+)",$', re.MULTILINE)
     assert list(ul.ERROR_CODES) == written.findall((ROOT / "core/src/error.rs").read_text())
-    assert list(ul.FINDING_CODES) == written.findall((ROOT / "core/src/report/finding.rs").read_text())
+    assert list(ul.FINDING_CODES) == written.findall((ROOT / "core/src/water_report/finding.rs").read_text())
     for meaning in (*ul.ERROR_CODES.values(), *ul.FINDING_CODES.values()):
         assert meaning
         assert meaning == meaning.strip()

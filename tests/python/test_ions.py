@@ -52,7 +52,7 @@ def test_it_pickles_and_does_not_change() -> None:
         fitted.summary = "other"  # type: ignore[misc]
 
 
-def test_what_cannot_be_read_is_told_together() -> None:
+def test_all_problems_are_reported_together() -> None:
     with pytest.raises(ul.InputError) as caught:
         ul.fit_ions({**FIT, "volume": object(), "shelf": [{"reagent": "sulfuric acid"}]})
     assert {problem.path for problem in caught.value.problems} == {"volume", "shelf[0].reagent"}

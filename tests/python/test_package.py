@@ -27,7 +27,7 @@ def test_the_version_is_the_engines() -> None:
 
 
 def test_import_takes_less_than_50_ms() -> None:
-    # Processor time: what else the machine is doing is not the package's doing.
+    # Processor time: independent of other load on the machine.
     program = "from time import process_time as now; start = now(); import underlet; print(now() - start)"
     taken = [float(python("-I", "-c", program)) for _ in range(9)]
     assert statistics.median(taken) < 0.050
@@ -42,7 +42,7 @@ def documented(module: ModuleType) -> int:
     return runner.tries
 
 
-def test_the_docstrings_examples_are_true() -> None:
+def test_the_examples_of_docstrings_run() -> None:
     tries = {name: documented(importlib.import_module(name)) for name in MODULES}
     assert {"underlet", "underlet._plan", "underlet._errors"} <= {name for name, count in tries.items() if count}
 

@@ -1,4 +1,4 @@
-"""What a plan is in Python, by Python's own rules for objects (Language Reference, chapter 3: Data model)."""
+"""Plans, by Python's rules for objects (Language Reference, chapter 3: Data model)."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ import underlet as ul
 
 
 class Tags(HTMLParser):
-    """Collects the tags of a page, and fails on one that is closed without having been opened."""
+    """Collects the tags of a page, and fails on a tag that is closed but was not opened."""
 
     void = frozenset({"br", "col", "hr", "img", "input", "link", "meta", "path", "line", "rect", "circle"})
 
@@ -65,7 +65,7 @@ def test_a_notebook_gets_a_fragment_and_the_printer_a_page(plan: ul.Plan) -> Non
     assert plan.sheet().lower().startswith("<!doctype html>")
 
 
-def test_html_says_names_as_they_are_and_runs_none_of_them(day: dict[str, Any]) -> None:
+def test_html_escapes_names(day: dict[str, Any]) -> None:
     day["name"] = "<script>alert('Q&A')</script>"
     plan = ul.plan(day)
     assert plan.name == day["name"]
@@ -83,15 +83,15 @@ def test_the_dictionary_is_the_document(plan: ul.Plan) -> None:
         assert getattr(plan, part) == document[part]
 
 
-def test_nothing_reaches_the_plan(plan: ul.Plan) -> None:
+def test_a_plan_is_immutable(plan: ul.Plan) -> None:
     before = plan.to_json()
     plan.to_dict()["additions"].clear()
     plan.targets.clear()
-    with pytest.raises(AttributeError, match="does not change"):
+    with pytest.raises(AttributeError, match="is immutable"):
         plan.name = "other"  # type: ignore[misc]
-    with pytest.raises(AttributeError, match="does not change"):
+    with pytest.raises(AttributeError, match="is immutable"):
         plan.note = "new"  # type: ignore[attr-defined]
-    with pytest.raises(AttributeError, match="does not change"):
+    with pytest.raises(AttributeError, match="is immutable"):
         del plan._rendered
     assert plan.to_json() == before
 
@@ -127,7 +127,7 @@ def test_threads_plan_alike() -> None:
 
 
 def test_the_lock_is_free_while_planning() -> None:
-    """With this switch interval, another thread moves only when planning lets go of the lock by itself."""
+    """With this switch interval, another thread runs only if planning itself releases the lock."""
     day = json.dumps(ul.examples()["pale-ale-10hl"])
     planner = threading.Thread(target=lambda: [ul.plan(day) for _ in range(200)])
     interval = sys.getswitchinterval()
@@ -144,7 +144,7 @@ def test_the_lock_is_free_while_planning() -> None:
 
 
 @pytest.mark.parametrize("key", sorted(ul.examples()))
-def test_a_plan_that_was_kept_prints_like_a_fresh_one(key: str) -> None:
+def test_a_saved_plan_prints_like_a_new_one(key: str) -> None:
     made = ul.plan(ul.examples()[key])
     assert ul.sheet_of(made.to_json()) == ul.sheet_of(made.to_dict()) == made.sheet()
 

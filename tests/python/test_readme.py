@@ -1,4 +1,4 @@
-"""The Python examples of the READMEs, run as they stand, in order, in one namespace each."""
+"""Runs the Python examples of the READMEs, unchanged and in order, in one namespace each."""
 
 from __future__ import annotations
 
@@ -18,5 +18,5 @@ def test_the_examples_run(readme: str, tmp_path: Path, monkeypatch: pytest.Monke
     monkeypatch.chdir(tmp_path)
     namespace: dict[str, object] = {"__name__": "__main__"}
     for block in blocks:
-        above = "\n" * (text[: block.start(1)].count("\n"))  # so that a failure names the README's own line
+        above = "\n" * (text[: block.start(1)].count("\n"))  # so that a failure names the line of the README
         exec(compile(above + block[1], readme, "exec"), namespace)  # noqa: S102

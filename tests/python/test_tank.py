@@ -16,7 +16,7 @@ CASES = Path(__file__).resolve().parents[1] / "cases"
 
 @pytest.fixture
 def night() -> dict[str, Any]:
-    """Give a night on hard water, acid first."""
+    """Return a night on hard water, acid first."""
     day: dict[str, Any] = json.loads((CASES / "tank-day" / "night-acid-first.json").read_text(encoding="utf-8"))[
         "document"
     ]
@@ -44,7 +44,7 @@ def test_it_shows_its_lines(night: dict[str, Any]) -> None:
     assert ledger.gone["scale_g"]["value"] == 0.0
 
 
-def test_what_is_drawn_is_a_source_and_the_heel_begins_the_next_day(night: dict[str, Any]) -> None:
+def test_a_draw_is_a_source_and_the_heel_starts_the_next_day(night: dict[str, Any]) -> None:
     ledger = ul.tank(night)
     (strike,) = (line["drawn"] for line in ledger.lines if line["label"] == "strike")
     assert strike is not None
@@ -55,7 +55,7 @@ def test_what_is_drawn_is_a_source_and_the_heel_begins_the_next_day(night: dict[
     assert next_day.lines[0]["water_kg"] == pytest.approx(ledger.heel["water_kg"] + 499.75, rel=1e-4)
 
 
-def test_every_line_that_cannot_be_is_told(night: dict[str, Any]) -> None:
+def test_every_impossible_line_is_reported(night: dict[str, Any]) -> None:
     night["lines"] = [
         {"work": "hold", "hours": 1},
         {"work": "fill", "supply": "well", "volume": "2 m3"},
@@ -63,8 +63,8 @@ def test_every_line_that_cannot_be_is_told(night: dict[str, Any]) -> None:
     ]
     with pytest.raises(ul.InputError) as caught:
         ul.tank(night)
-    told = [(problem.code, problem.path) for problem in caught.value.problems]
-    assert told == [("dry", "lines[0]"), ("overflow", "lines[1].volume"), ("overdraw", "lines[2].volume")]
+    found = [(problem.code, problem.path) for problem in caught.value.problems]
+    assert found == [("dry", "lines[0]"), ("overflow", "lines[1].volume"), ("overdraw", "lines[2].volume")]
 
 
 def test_findings_have_codes_that_are_listed(night: dict[str, Any]) -> None:

@@ -1,4 +1,4 @@
-"""The types: written from the core's own schema, true of real plans, and complete."""
+"""The types: written from the core's schemas, true of real plans, and complete."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ def test_the_types_are_those_of_the_core() -> None:
 
 
 def conforms(value: Any, kind: Any) -> None:
-    """Fail unless a value is exactly of a type: no key more, none less."""
+    """Fail unless a value has exactly the keys and types of a type."""
     if is_typeddict(kind):
         hints = get_type_hints(kind)
         assert list(value) == list(hints)

@@ -1,4 +1,4 @@
-"""What is said about a water report, in Python."""
+"""Water reports in Python."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def test_findings_have_known_codes() -> None:
         assert set(finding["subjects"]) <= {*WELL, "magnesium", "sodium", "chloride", "sulfate", "alkalinity"}
 
 
-def test_what_cannot_be_read_is_told_together() -> None:
+def test_all_problems_are_reported_together() -> None:
     with pytest.raises(ul.InputError) as caught:
         ul.water({**WELL, "calcium": object(), "nitrate": "plenty"})
     assert {problem.path for problem in caught.value.problems} == {"calcium", "nitrate"}
@@ -82,7 +82,7 @@ def test_a_report_is_reconciled_with_the_bench() -> None:
     assert parts == set(document)
     for part in parts:
         assert getattr(today, part) == document[part]
-    # Standard Methods 2320 B: 16 mL of 0.02 eq/L on 100 mL are 160 mg/L as CaCO3; the old report says 190 and is less sure.
+    # Standard Methods 2320 B: 16 mL of 0.02 eq/L on 100 mL are 160 mg/L as CaCO3; the old report states 190, less surely.
     alkalinity = today["alkalinity"]
     assert abs(alkalinity["value"] - 160) < 5
     low, high = alkalinity["interval_95"]
@@ -90,12 +90,12 @@ def test_a_report_is_reconciled_with_the_bench() -> None:
     assert today.temperature_c == 12
     with pytest.raises(KeyError):
         today["gold"]
-    # Without a bench it is the report alone; a bench within the report counts as well.
+    # Without measurements it is the report alone; those within the report are used as well.
     assert report.reconcile()["alkalinity"]["value"] > 170
     assert ul.WaterReport.from_json(json.dumps({**REPORT, "bench": BENCH})).reconcile() == today
 
 
-def test_todays_water_is_held_and_shown() -> None:
+def test_todays_water_is_a_value() -> None:
     report = ul.WaterReport.from_dict(REPORT)
     today = report.reconcile(bench=BENCH)
     for held in (today, report):
@@ -121,14 +121,14 @@ def test_a_brew_day_takes_todays_liquor() -> None:
 
     def sd_of_water(liquor: object) -> float:
         day["sources"] = [{"name": "mains", "liquor": liquor}]
-        causes = {cause["cause"]: cause["sd"] for cause in ul.plan(day).mash["uncertainty_budget"]}
-        return causes["alkalinity"]
+        budget = ul.plan(day).mash["uncertainty_budget"]
+        return next(part["sd"] for part in budget if part["cause"] == "alkalinity")
 
-    # The bench makes the water surer, and the plan with it.
+    # The measurements make the water more certain, and the plan with it.
     assert sd_of_water(report.reconcile(bench=BENCH).liquor) < sd_of_water(report.reconcile().liquor) / 2
 
 
-def test_what_cannot_be_reconciled_is_said() -> None:
+def test_a_report_that_cannot_be_reconciled() -> None:
     report = ul.WaterReport.from_dict({"underlet": 1, "name": "rain", "ph": 5.6})
     water = report.water()
     assert water.reconciled is None

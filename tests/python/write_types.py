@@ -1,6 +1,6 @@
-"""Writes `underlet/types.py` from the JSON Schemas that the core gives of the documents it writes.
+"""Writes `underlet/types.py` from the JSON Schemas of the documents that the core writes.
 
-Run it after one of them has changed::
+Run it after a schema has changed::
 
     .venv/bin/python tests/python/write_types.py
 """
@@ -25,7 +25,7 @@ from typing import Literal, TypeAlias, TypedDict
 
 
 def schemas() -> dict[str, dict[str, Any]]:
-    """Ask the core for the JSON Schemas of the documents it writes, by the names of their types."""
+    """Return the core's JSON Schemas of the documents it writes, by the names of their types."""
     command = ["cargo", "run", "--quiet", "--package", "underlet-tests", "--bin", "schemas"]
     done = subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.PIPE)
     printed = json.loads(done.stdout)
@@ -39,7 +39,7 @@ def schemas() -> dict[str, dict[str, Any]]:
 
 
 def module(documents: dict[str, dict[str, Any]]) -> str:
-    """Write the whole module: what is used comes before what uses it, the documents themselves last."""
+    """Write the module: shared types first, the documents last."""
     shared = {name: part for schema in documents.values() for name, part in schema["$defs"].items()}
     names = sorted(shared, key=lambda name: "oneOf" not in shared[name])
     parts = [definition(name, shared[name]) for name in names]
@@ -47,7 +47,7 @@ def module(documents: dict[str, dict[str, Any]]) -> str:
 
 
 def definition(name: str, schema: dict[str, Any]) -> str:
-    """Write one type: a choice of words, or a dictionary whose keys are all there."""
+    """Write one type: a choice of words, or a dictionary with required keys."""
     doc = schema["description"]
     if "oneOf" in schema:
         words = [json.dumps(word["const"]) for word in schema["oneOf"]]
@@ -61,7 +61,7 @@ def definition(name: str, schema: dict[str, Any]) -> str:
 
 
 def field(key: str, schema: dict[str, Any]) -> str:
-    """Write one key with what it holds."""
+    """Write one key with its type."""
     doc = schema["description"]
     return f'    {key}: {annotation(schema)}\n    """{doc}"""\n'
 

@@ -63,7 +63,7 @@ impl Kind {
         match self {
             Kind::BrewDay => json::plan(text).map(|plan| plan.to_json()),
             Kind::WaterReport => json::water(text).map(|water| water.to_json()),
-            Kind::Readings => json::check(text).map(|diagnosis| diagnosis.to_json()),
+            Kind::Readings => json::diagnose(text).map(|diagnosis| diagnosis.to_json()),
             Kind::TankDay => json::tank(text).map(|ledger| ledger.to_json()),
             Kind::IonFit => json::fit_ions(text).map(|fitted| fitted.to_json()),
             Kind::Equilibrium => json::equilibrium(text).map(|answer| answer.to_json()),

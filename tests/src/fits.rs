@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use serde_json::Value;
 use underlet::component::{Component, Composition};
 use underlet::fit::{
-    Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+    Dilution, Distance, FitError, IonFitResult, IonProblem, IonTarget, Quantity, Salt, fit_ions,
 };
 use underlet::liquor::{Dose, Liquor};
 
@@ -199,7 +199,7 @@ pub struct ReferenceFit {
     /// "a", "b", "c1" or "c2".
     pub kind: String,
     /// The question.
-    pub question: IonQuestion,
+    pub question: IonProblem,
     /// The proven optimum; nothing in a reference that is only to be answered.
     pub optimum: Option<f64>,
     /// The least material, mg/L, where the optimum is 0 and the file tells it.
@@ -229,11 +229,11 @@ impl ReferenceFit {
             .transpose()?;
         Ok(ReferenceFit {
             id: node.need("id")?.text()?.to_owned(),
-            question: IonQuestion {
+            question: IonProblem {
                 source: liquor(&node.need("source")?)?,
                 dilution: dilution(&node)?,
                 salts: salts(&node, step)?,
-                wishes: wishes(&node)?,
+                targets: targets(&node)?,
                 distance,
                 max_salts,
                 handling: 0.0,
@@ -268,13 +268,13 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
     Ok(liquor)
 }
 
-/// Diluting water: a share that is settled, or one up to a largest.
+/// Diluting water: a share that is given, or one up to a largest.
 fn dilution(node: &Node) -> Result<Option<Dilution>, String> {
     let Some(ro) = node.find("ro") else {
         return Ok(None);
     };
     let (least, most) = match (node.find("dilution"), node.find("d_max")) {
-        (Some(settled), _) => (settled.amount()?, settled.amount()?),
+        (Some(share), _) => (share.amount()?, share.amount()?),
         (None, Some(most)) => (0.0, most.amount()?),
         (None, None) => return Err(ro.complaint("d_max or dilution beside it")),
     };
@@ -308,7 +308,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
         .collect()
 }
 
-fn wishes(node: &Node) -> Result<Vec<Wish>, String> {
+fn targets(node: &Node) -> Result<Vec<IonTarget>, String> {
     let (low, high) = match node.find("target") {
         Some(target) => (target.clone(), target),
         None => (node.need("lo")?, node.need("hi")?),
@@ -323,10 +323,10 @@ fn wishes(node: &Node) -> Result<Vec<Wish>, String> {
                 .find(symbol)
                 .map(|weight| weight.amount())
                 .transpose()?;
-            Ok(Wish {
+            Ok(IonTarget {
                 of,
-                low: low.number()? / mg,
-                high: high.need(symbol)?.number()? / mg,
+                low: Some(low.number()? / mg),
+                high: Some(high.need(symbol)?.number()? / mg),
                 tolerance: tolerances.need(symbol)?.amount()? / mg,
                 weight: weight.unwrap_or(1.0),
             })
@@ -432,7 +432,7 @@ struct Judged {
 }
 
 impl Judged {
-    fn of(reference: &ReferenceFit, answer: &IonAnswer) -> Judged {
+    fn of(reference: &ReferenceFit, answer: &IonFitResult) -> Judged {
         let question = &reference.question;
         let objective = objective(question, answer);
         let optimum = reference.optimum.unwrap_or(objective);
@@ -466,7 +466,7 @@ impl Judged {
 }
 
 /// The objective, by mixing the waters and adding the salts.
-fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
+fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
     let diluting = question
         .dilution
         .map_or(Liquor::default(), |with| with.liquor);
@@ -478,16 +478,18 @@ fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
     for (salt, amount) in question.salts.iter().zip(&answer.amounts) {
         water = water.plus(&salt.per_unit.times(*amount));
     }
-    let costs = question.wishes.iter().map(|wish| {
-        let value = match wish.of {
+    let costs = question.targets.iter().map(|target| {
+        let value = match target.of {
             Quantity::Component(ion) => water.ions.get(ion),
             Quantity::Alkalinity => water.alkalinity_eq,
             Quantity::Beyond { ion, times, other } => {
                 water.ions.get(ion) - times * water.ions.get(other)
             }
         };
-        let miss = ((wish.low - value).max(0.0) + (value - wish.high).max(0.0)) / wish.tolerance;
-        wish.weight
+        let below = target.low.map_or(0.0, |low| (low - value).max(0.0));
+        let above = target.high.map_or(0.0, |high| (value - high).max(0.0));
+        let miss = (below + above) / target.tolerance;
+        target.weight
             * match question.distance {
                 Distance::Squared => miss * miss,
                 Distance::Absolute => miss,
@@ -498,7 +500,7 @@ fn objective(question: &IonQuestion, answer: &IonAnswer) -> f64 {
 
 /// The answer, and the seconds it takes: the least of as many as fit in [`SHORTEST`], so that what else the machine
 /// does counts little.
-fn timed(question: &IonQuestion) -> (Result<IonAnswer, FitError>, f64) {
+fn timed(question: &IonProblem) -> (Result<IonFitResult, FitError>, f64) {
     let (begun, mut least) = (Instant::now(), f64::INFINITY);
     loop {
         let start = Instant::now();

@@ -8,6 +8,7 @@ mod extremes;
 mod faulty_days;
 mod mashes;
 mod mutations;
+mod pages;
 mod reconciliation;
 mod report_mistakes;
 mod tank_days;

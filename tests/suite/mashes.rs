@@ -15,11 +15,11 @@ fn comparison() -> Comparison {
 }
 
 /// Forecast of a row.
-fn foretold(id: &str) -> (f64, f64) {
+fn predicted(id: &str) -> (f64, f64) {
     let comparison = comparison();
     let row = comparison.compared.iter().find(|row| row.id == id);
-    let foretold = row.expect("it is compared").foretold;
-    (foretold.ph, foretold.sd)
+    let predicted = row.expect("it is compared").predicted;
+    (predicted.ph, predicted.sd)
 }
 
 #[test]
@@ -34,7 +34,7 @@ fn forecasts_are_those_of_the_hand() {
         ("B2", 5.4),
         ("C1", 5.85),
     ] {
-        let (ph, sd) = foretold(id);
+        let (ph, sd) = predicted(id);
         assert!((ph - expected).abs() < 0.005, "{id}: {ph} {expected}");
         assert!(sd > 0.01 && sd < 0.15, "{id}: {sd}");
     }

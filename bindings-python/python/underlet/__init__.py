@@ -1,4 +1,4 @@
-"""Brewhouse water chemistry: from a water report to salts and acids on the scale.
+"""Brewhouse water chemistry: from a water report to weighed salts and acids.
 
 >>> import underlet as ul
 >>> plan = ul.plan(ul.examples()["pale-ale-10hl"])
@@ -6,7 +6,7 @@
 ...     assert addition["unit"] in ("g", "mL")
 
 The engine advises; a calibrated pH meter decides. The supplier's safety data sheet, local codes and licensed
-practice come before anything written here.
+practice come first.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ __all__ = [
     "InputError",
     "Plan",
     "Problem",
-    "TankLedger",
     "ReconciledWater",
+    "TankLedger",
     "Water",
     "WaterReport",
     "__version__",
@@ -65,12 +65,12 @@ TANK_FINDING_CODES: Mapping[str, str] = MappingProxyType(_core.tank_finding_code
 
 
 def examples() -> dict[str, dict[str, Any]]:
-    """Give the built-in brew days of Ninefold Quay, an invented harbour-side pilot brewhouse.
+    """Return the built-in brew days of Ninefold Quay, an invented harbour-side pilot brewhouse.
 
     Returns
     -------
     dict of str to dict
-        Key to brew day, fresh at each call: change them as you like and hand them to `plan`.
+        Brew days by key, new objects at each call: change them as you like and pass them to `plan`.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What the readings of a brew day say, as Python holds it."""
+"""Diagnosis of the readings of a brew day."""
 
 from __future__ import annotations
 
@@ -17,26 +17,26 @@ if TYPE_CHECKING:
 
 
 def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
-    """Compare what the meters said on a brew day with what they should say.
+    """Diagnose the meter readings of a brew day.
 
     Parameters
     ----------
     readings : mapping, str or bytes
-        ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading says
-        where (``"place"``) or in which known water (``"known"``: what a buffer or a standard should read), by
-        which ``"meter"`` (``"ph"``, ``"conductivity"`` or ``"temperature"``) and what it said (``"value"``);
-        ``"probe"`` is ``"second"`` for a second one. The day's plan lists what can be read: ``plan.readings``.
+        ``{"underlet": 1, "brew_day": {...}, "readings": [...]}`` as a mapping or as JSON text. Each reading has a
+        ``"place"``, or the ``"known"`` value of a buffer or standard, a ``"meter"`` (``"ph"``,
+        ``"conductivity"`` or ``"temperature"``) and a ``"value"``; ``"probe"`` is ``"second"`` for a second
+        probe. The plan of the day lists what can be read: ``plan.readings``.
 
     Returns
     -------
     Diagnosis
-        Which single explanation fits best (nothing wrong, a slip with one addition, one probe off), each with its
-        probability, and each reading beside what it should be.
+        The explanations (nothing wrong, a mistake with one addition, one probe off), each with its probability,
+        and each reading beside the expected one.
 
     Raises
     ------
     InputError
-        When something cannot be read, or is not foretold on this day; all of it is told together.
+        When the document is invalid, or the plan predicts no such reading; all problems are reported together.
 
     Examples
     --------
@@ -51,31 +51,31 @@ def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
 
 
 class Diagnosis(Held):
-    """What the readings of a brew day say. `check` makes it; it never changes.
+    """Diagnosis of the readings of a brew day, as `check` returns it; immutable.
 
-    Two are equal when their documents are, to the last byte. Each property hands out fresh lists and dictionaries.
+    Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
     """
 
     __slots__ = ()
 
     def __repr__(self) -> str:
-        """Give the brew and the verdict."""
+        """Return the brew and the verdict."""
         document = self.to_dict()
         return f"<underlet.Diagnosis {document['name']!r}: {document['verdict']}>"
 
     def __str__(self) -> str:
-        """Give the verdict as a sentence, and each reading in a line."""
+        """Return the verdict as a sentence, then each reading on a line."""
         document = self.to_dict()
         return "\n".join([document["sentence"], *(reading["text"] for reading in document["compared"])])
 
     def _repr_html_(self) -> str:
-        """Show the verdict and each reading beside what it should be."""
+        """Return the verdict and each reading beside the expected one, as HTML for a notebook."""
         document = self.to_dict()
         lines = "".join(f"<li>{escape(reading['text'])}</li>" for reading in document["compared"])
         return f"<p>{escape(document['sentence'])}</p><ul>{lines}</ul>"
 
     def to_dict(self) -> DiagnosisDocument:
-        """Give the document as plain dictionaries, lists, numbers and text."""
+        """Return the document as plain dictionaries, lists, numbers and text."""
         document: DiagnosisDocument = json.loads(self._text)
         return document
 
@@ -86,7 +86,7 @@ class Diagnosis(Held):
 
     @property
     def verdict(self) -> str:
-        """In a word: ``as_expected``, ``doubtful``, ``fault``, ``not_told_apart`` or ``unexplained``."""
+        """The verdict: ``as_expected``, ``doubtful``, ``fault``, ``indistinguishable`` or ``unexplained``."""
         return self.to_dict()["verdict"]
 
     @property
@@ -103,10 +103,10 @@ class Diagnosis(Held):
 
     @property
     def explanations(self) -> list[DiagnosisExplanation]:
-        """Every explanation that was weighed, the most probable first."""
+        """Every explanation considered, the most probable first."""
         return self.to_dict()["explanations"]
 
     @property
     def compared(self) -> list[DiagnosisReading]:
-        """Each reading beside what it should be, in the order of work; known waters first."""
+        """Each reading beside the expected one, in the order of work; known waters first."""
         return self.to_dict()["compared"]

@@ -60,28 +60,28 @@ def plan(day: str) -> tuple[str, str, str, str]:
     """Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print."""
 
 def sheet_of(plan: str) -> str:
-    """Print the sheet of a plan that was kept: a plan document in, HTML out."""
+    """Render the sheet of a saved plan: a plan document in, HTML out."""
 
 def water(report: str) -> str:
-    """Look at a water report: its entries, what follows from them and what is odd, as JSON."""
+    """Check a water report: its entries, figures derived from them and findings, as JSON."""
 
 def fit_ions(fit: str) -> str:
-    """Fit ions alone, without a mash: what to weigh and the water that results, as JSON."""
+    """Fit ions alone, without a mash: what to weigh and the resulting water, as JSON."""
 
 def tank(day: str) -> str:
-    """Work a day of the liquor tank through: its ledger, as JSON."""
+    """Simulate a day of the liquor tank: its ledger, as JSON."""
 
 def examples() -> dict[str, str]:
-    """Give the built-in brew days: key to JSON text."""
+    """Return the built-in brew days: key to JSON text."""
 
 def error_codes() -> dict[str, str]:
-    """Give every error code, with one line on what it means."""
+    """Return every error code, with one line on what it means."""
 
 @final
 class Equilibrium:
-    """A water at equilibrium. `equilibrium` makes it; it never changes.
+    """A water at equilibrium, as `equilibrium` returns it; immutable.
 
-    Two are equal when the same question was asked. It pickles as its question, and answers it anew when loaded.
+    Two are equal when their arguments are. It is pickled as its arguments, and computed again when loaded.
 
     Attributes
     ----------
@@ -90,23 +90,25 @@ class Equilibrium:
     ionic_strength : float
         mol/kg of water.
     alkalinity : float
-        mg/L as CaCO3, as given or as the pH and carbon make it.
+        mg/L as CaCO3, as given or computed from pH and carbon.
     total_carbon : float
         Total inorganic carbon, mg/L as C.
     log10_pco2 : float or None
-        Decimal logarithm of the partial pressure of carbon dioxide in atm that it is in balance with; None without
+        Decimal logarithm of the partial pressure of carbon dioxide in atm at equilibrium with it; None without
         carbon.
     conductivity_us_per_cm : float
         Conductivity at the water's temperature, µS/cm.
     conductivity_25c_us_per_cm : float
         Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
     saturation_indices : dict of str to float
-        By mineral: decimal logarithm of ion activity product over solubility constant, where its ions are there.
+        By mineral: decimal logarithm of ion activity product over solubility constant; only where its ions are
+        present.
     species : dict of str to float
         Molality by formula, mol/kg of water.
     sensitivities : dict of str to dict of str to float
-        Exact derivatives: of each result, and of each saturation index by its mineral's name, to each argument
-        that counts, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per mg/L of calcium.
+        Exact derivatives of each result, and of each saturation index by its mineral's name, with respect to
+        each argument that is used, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per
+        mg/L of calcium.
     """
 
     @property
@@ -136,7 +138,7 @@ class Equilibrium:
     def _repr_html_(self) -> str: ...
 
 def check(readings: str) -> str:
-    """Compare what the meters said on a brew day with what they should say, as JSON."""
+    """Diagnose the meter readings of a brew day, as JSON."""
 
 def equilibrium(
     *,
@@ -161,9 +163,9 @@ def equilibrium(
 ) -> Equilibrium:
     """Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 
-    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water and say what is asked: alkalinity
-    and pH as a report gives them; alkalinity and total carbon in a closed tank; alkalinity and a pressure of
-    carbon dioxide in an open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
+    Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water: alkalinity and pH as a report
+    states them; alkalinity and total carbon of a closed tank; alkalinity and a pressure of carbon dioxide of an
+    open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
     state them.
 
     Parameters
@@ -193,7 +195,7 @@ def equilibrium(
     Raises
     ------
     InputError
-        When the values cannot be, or do not determine a water, or contradict each other. All problems are
+        When values are impossible, contradict each other or do not determine a water; all problems are
         reported together.
 
     Notes
@@ -213,7 +215,7 @@ def equilibrium(
     """
 
 def finding_codes() -> dict[str, str]:
-    """Give every code of a finding, with one line on what it means."""
+    """Return every code of a finding, with one line on what it means."""
 
 def tank_finding_codes() -> dict[str, str]:
-    """Give every code of what to watch in a tank, with one line on what it means."""
+    """Return every code of a finding about a tank, with one line on what it means."""

@@ -1,4 +1,4 @@
-"""From what Python holds to the text of a document. Nothing is checked here but that it can be written."""
+"""From Python values to the text of a document. The core checks what it says."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import TypeVar
 from underlet._core import Problem
 from underlet._errors import InputError
 
-# A document nests about five deep. Beyond this, something is wrong, and Python's own stack is not tried.
+# Documents nest about five levels deep. The limit keeps a bottomless one from exhausting Python's stack.
 DEEPEST = 100
 TOO_DEEP = (f"at most {DEEPEST} within each other", "Look for a list that is put into itself again and again.")
 VALUE = "text, a number, true, false, a list or an object"
@@ -22,7 +22,7 @@ Answer = TypeVar("Answer")
 
 
 def answer(ask: Callable[[str], Answer], document: object) -> Answer:
-    """Ask the core about a document. What it refuses, and what could not be written to it, is raised together."""
+    """Pass a document to the core. What it refuses, and what cannot be written as JSON, is raised together."""
     text, unwritable = as_text(document)
     if not unwritable:
         return ask(text)
@@ -42,7 +42,7 @@ def as_text(document: object) -> tuple[str, tuple[Problem, ...]]:
     Parameters
     ----------
     document : mapping, str or bytes
-        Text and bytes are taken as JSON already.
+        Text and bytes are JSON already.
 
     Returns
     -------
@@ -75,13 +75,13 @@ def _unicode(data: bytes) -> tuple[str, tuple[Problem, ...]]:
 
 
 class _Writer:
-    """Walks a document, and notes what JSON cannot say."""
+    """Walks a document, and collects what JSON cannot hold."""
 
     def __init__(self) -> None:
         self.problems: list[Problem] = []
 
     def plain(self, value: object, path: str, above: tuple[int, ...]) -> object:
-        """Give `value` as the types that `json` writes; `above` holds the identities of what contains it."""
+        """Return `value` as types that `json` writes; `above` holds the identities of its containers."""
         if value is None or isinstance(value, (str, bool)):
             return value
         if isinstance(value, Number):
@@ -96,7 +96,7 @@ class _Writer:
             return self._object(value, path, above)
         if isinstance(value, Sequence) and not isinstance(value, (bytes, bytearray, memoryview)):
             return [self.plain(item, f"{path}[{i}]", above) for i, item in enumerate(value)]
-        as_list = getattr(value, "tolist", None)  # arrays of every library, without importing one
+        as_list = getattr(value, "tolist", None)  # arrays of any library, without importing it
         if callable(as_list):
             return self.plain(as_list(), path, above)
         return self._refuse(path, f"a value of type {type(value).__qualname__}")
@@ -113,7 +113,7 @@ class _Writer:
         return written
 
     def _number(self, value: Number, path: str) -> object:
-        """Give a number as int or float, and one that is not finite as the text the core knows it by."""
+        """Return a number as int or float, and one that is not finite as the text that the core recognises."""
         if isinstance(value, int) and value.bit_length() <= 1024:
             return int(value)
         if isinstance(value, Complex) and not isinstance(value, Real):
@@ -131,6 +131,6 @@ class _Writer:
         return "Infinity" if number > 0 else "-Infinity"
 
     def _refuse(self, path: str, found: str, expected: str = VALUE, hint: str = AS_TEXT) -> object:
-        """Note a problem, and give what is written in its place."""
+        """Record a problem, and return what is written in its place."""
         self.problems.append(Problem("wrong_type", path, found, expected, hint))
         return None

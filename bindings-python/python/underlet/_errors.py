@@ -1,4 +1,4 @@
-"""What a refused input raises."""
+"""The error that an invalid input raises."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from underlet._core import Problem
 
 
 class InputError(ValueError):
-    """An input that cannot be planned, with everything that is wrong with it.
+    """An invalid input, with all of its problems.
 
     Parameters
     ----------
@@ -18,7 +18,7 @@ class InputError(ValueError):
     Attributes
     ----------
     problems : tuple of Problem
-        All of them, first field first.
+        All of them, in the order of the fields.
 
     Examples
     --------
@@ -44,5 +44,5 @@ class InputError(ValueError):
         return self.problems[0].code
 
     def __str__(self) -> str:
-        """Give one line per problem."""
+        """Return one line per problem."""
         return "\n".join(map(str, self.problems))

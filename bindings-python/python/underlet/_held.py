@@ -1,4 +1,4 @@
-"""What holds a document that the core wrote, and never changes."""
+"""Base class of the immutable documents that the core writes."""
 
 from __future__ import annotations
 
@@ -9,41 +9,41 @@ if TYPE_CHECKING:
 
 
 class Held:
-    """A document as text. Two of one kind are equal when their documents are, to the last byte."""
+    """A document as text. Two of one kind are equal when their documents are byte for byte equal."""
 
     __slots__ = ("_text",)
     _text: str
 
     def __new__(cls, text: str) -> Self:
-        """Hold JSON text."""
+        """Create it from JSON text."""
         made = super().__new__(cls)
         object.__setattr__(made, "_text", text)
         return made
 
-    if not TYPE_CHECKING:  # a checker that saw these would let every attribute be set
+    if not TYPE_CHECKING:  # with these a type checker would let every attribute be set
 
         def __setattr__(self, name: str, value: object) -> NoReturn:
             """Refuse."""
-            raise AttributeError(f"a {type(self).__name__} does not change: {name!r} cannot be set")
+            raise AttributeError(f"a {type(self).__name__} is immutable: {name!r} cannot be set")
 
         def __delattr__(self, name: str) -> NoReturn:
             """Refuse."""
-            raise AttributeError(f"a {type(self).__name__} does not change: {name!r} cannot be deleted")
+            raise AttributeError(f"a {type(self).__name__} is immutable: {name!r} cannot be deleted")
 
     def __reduce__(self) -> tuple[type[Self], tuple[str]]:
-        """Pickle as what was written."""
+        """Pickle the text."""
         return type(self), (self._text,)
 
     def __copy__(self) -> Self:
-        """Give itself, as what never changes may."""
+        """Return itself: it is immutable."""
         return self
 
     def __deepcopy__(self, memo: object) -> Self:
-        """Give itself, as what never changes may."""
+        """Return itself: it is immutable."""
         return self
 
     def __eq__(self, other: object) -> bool:
-        """Tell whether the documents are the same bytes."""
+        """Return whether the documents are the same bytes."""
         return self._text == other._text if isinstance(other, type(self)) else NotImplemented
 
     def __hash__(self) -> int:
@@ -51,5 +51,5 @@ class Held:
         return hash(self._text)
 
     def to_json(self) -> str:
-        """Give the document as JSON text, as the engine writes it."""
+        """Return the document as JSON text, as the engine writes it."""
         return self._text

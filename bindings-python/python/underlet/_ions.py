@@ -1,4 +1,4 @@
-"""Fitted ions, as Python holds them."""
+"""Fits of ions alone."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def fit_ions(fit: Mapping[str, object] | str | bytes) -> FittedIons:
-    """Fit ions alone, without a mash: which salts, and how much diluting water, bring a water to its ranges.
+    """Fit ions alone, without a mash: the salts, and the diluting water, that bring a water into its ranges.
 
     Parameters
     ----------
@@ -34,11 +34,11 @@ def fit_ions(fit: Mapping[str, object] | str | bytes) -> FittedIons:
     Raises
     ------
     InputError
-        When the fit cannot be used as it stands. All of its problems are told together.
+        When the document is invalid; all problems are reported together.
 
     Notes
     -----
-    The interpreter's lock is released while the fit is made, so threads fit side by side.
+    The interpreter's lock is released during the fit, so threads fit in parallel.
 
     Examples
     --------
@@ -57,15 +57,15 @@ def fit_ions(fit: Mapping[str, object] | str | bytes) -> FittedIons:
 
 
 class FittedIons(Held):
-    """Fitted ions. `fit_ions` makes them; they never change.
+    """Fitted ions, as `fit_ions` returns them; immutable.
 
-    Two are equal when their documents are, to the last byte. Each property hands out fresh lists and dictionaries.
+    Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
     """
 
     __slots__ = ()
 
     def __repr__(self) -> str:
-        """Give what is weighed and whether it meets the ranges."""
+        """Return what is weighed and whether it meets the ranges."""
         document = self.to_dict()
         salts = (
             ", ".join(f"{salt['display']} {salt['reagent']}" for salt in document["salts"]) or "nothing to weigh"
@@ -73,7 +73,7 @@ class FittedIons(Held):
         return f"<underlet.FittedIons: {salts}. {document['summary']}>"
 
     def _repr_html_(self) -> str:
-        """Give salts and water as a notebook shows them."""
+        """Return salts and water as HTML for a notebook."""
         document = self.to_dict()
         salts = "".join(
             f"<tr><th scope='row'>{escape(salt['name'])}</th><td>{escape(salt['display'])}</td>"
@@ -88,7 +88,7 @@ class FittedIons(Held):
         return f"<table><caption>{escape(document['summary'])}</caption><tbody>{salts}{water}</tbody></table>"
 
     def to_dict(self) -> FittedIonsDocument:
-        """Give the document as plain dictionaries, lists, numbers and text."""
+        """Return the document as plain dictionaries, lists, numbers and text."""
         document: FittedIonsDocument = json.loads(self.to_json())
         return document
 
@@ -109,7 +109,7 @@ class FittedIons(Held):
 
     @property
     def blend(self) -> list[BlendPart]:
-        """What it is made of, the diluting water last; shares are not rounded."""
+        """Its sources, the diluting water last; shares are not rounded."""
         return self.to_dict()["blend"]
 
     @property
@@ -119,15 +119,15 @@ class FittedIons(Held):
 
     @property
     def water(self) -> list[TargetLine]:
-        """The water that results, a line for each ion, the alkalinity and the ratio."""
+        """The resulting water: a line for each ion, the alkalinity and the ratio."""
         return self.to_dict()["water"]
 
     @property
     def cautions(self) -> list[Caution]:
-        """What can hurt, and what to doubt."""
+        """Safety, and what is uncertain."""
         return self.to_dict()["cautions"]
 
     @property
     def fit(self) -> IonFitReport:
-        """How good the fit is, proven."""
+        """How good the fit is, with its proof."""
         return self.to_dict()["fit"]

@@ -1,4 +1,4 @@
-"""The plan, as Python holds it."""
+"""Plans of brew days."""
 
 from __future__ import annotations
 
@@ -29,14 +29,14 @@ if TYPE_CHECKING:
 
 
 def plan(day: Mapping[str, object] | str | bytes) -> Plan:
-    """Plan a brew day: what to weigh, when and where, and what the meter should say.
+    """Plan a brew day: what to weigh, when and where, and what the meters should read.
 
     Parameters
     ----------
     day : mapping, str or bytes
         A brew day: sources, vessels, grist, targets and the shelf of reagents, as a mapping or as JSON text.
         Quantities are written as people write them (``"180 mg/L as CaCO3"``, ``"6.5 hL"``) or as numbers in
-        the documented default units. Numbers of every kind are taken, NumPy's and `decimal.Decimal` included.
+        the documented default units, of any numeric type, NumPy's and `decimal.Decimal` included.
 
     Returns
     -------
@@ -46,11 +46,11 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
     Raises
     ------
     InputError
-        When the day cannot be planned as it stands. All of its problems are told together.
+        When the day is invalid; all problems are reported together.
 
     Notes
     -----
-    The interpreter's lock is released while the plan is made, so threads plan side by side.
+    The interpreter's lock is released during planning, so threads plan in parallel.
 
     Examples
     --------
@@ -65,7 +65,7 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
 
 
 def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
-    """Print a plan that was kept: the plan document as the page that `Plan.sheet` gives of a fresh one.
+    """Render the sheet of a saved plan: the same page as `Plan.sheet` of a new one.
 
     Parameters
     ----------
@@ -75,12 +75,12 @@ def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
     Returns
     -------
     str
-        A whole HTML page to print and take to the tank.
+        A complete HTML page to print and take to the tank.
 
     Raises
     ------
     InputError
-        When it is no plan, or lacks what the sheet shows.
+        When it is not a plan document, or an incomplete one.
 
     Examples
     --------
@@ -93,11 +93,11 @@ def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
 
 
 class Plan:
-    """A plan to weigh from. `plan` makes it; it never changes.
+    """A plan of a brew day, as `plan` returns it; immutable.
 
-    Two plans are equal when their documents are, to the last byte. The properties below are the parts of the
-    plan document; each call hands out fresh lists and dictionaries, so nothing done to them reaches the plan.
-    A plan pickles whole: what is loaded is the plan that was made, whichever version loads it.
+    Two plans are equal when their documents are byte for byte equal. The properties below are the parts of the
+    plan document; each call returns new lists and dictionaries, so changing them does not change the plan.
+    A plan is pickled with its renderings: the loaded plan is the same, whichever version loads it.
 
     Examples
     --------
@@ -114,35 +114,35 @@ class Plan:
     _rendered: tuple[str, str, str, str]
 
     def __new__(cls, rendered: tuple[str, str, str, str]) -> Plan:
-        """Hold what the core rendered: JSON, plain text, HTML for a notebook, a sheet."""
+        """Create it from what the core rendered: JSON, plain text, HTML for a notebook, a sheet."""
         made = super().__new__(cls)
         object.__setattr__(made, "_rendered", rendered)
         return made
 
-    if not TYPE_CHECKING:  # a checker that saw these would let every attribute be set
+    if not TYPE_CHECKING:  # with these a type checker would let every attribute be set
 
         def __setattr__(self, name: str, value: object) -> NoReturn:
             """Refuse."""
-            raise AttributeError(f"a plan does not change: {name!r} cannot be set")
+            raise AttributeError(f"a plan is immutable: {name!r} cannot be set")
 
         def __delattr__(self, name: str) -> NoReturn:
             """Refuse."""
-            raise AttributeError(f"a plan does not change: {name!r} cannot be deleted")
+            raise AttributeError(f"a plan is immutable: {name!r} cannot be deleted")
 
     def __reduce__(self) -> tuple[type[Plan], tuple[tuple[str, str, str, str]]]:
-        """Pickle as what was rendered."""
+        """Pickle the renderings."""
         return Plan, (self._rendered,)
 
     def __copy__(self) -> Plan:
-        """Give itself, as what never changes may."""
+        """Return itself: it is immutable."""
         return self
 
     def __deepcopy__(self, memo: object) -> Plan:
-        """Give itself, as what never changes may."""
+        """Return itself: it is immutable."""
         return self
 
     def __eq__(self, other: object) -> bool:
-        """Tell whether the documents are the same bytes."""
+        """Return whether the documents are the same bytes."""
         return self.to_json() == other.to_json() if isinstance(other, Plan) else NotImplemented
 
     def __hash__(self) -> int:
@@ -150,32 +150,32 @@ class Plan:
         return hash(self.to_json())
 
     def __repr__(self) -> str:
-        """Give the name and the one line that matters."""
+        """Return the name and the summary."""
         return f"<underlet.Plan {self.name!r}: {self.summary}>"
 
     def __str__(self) -> str:
-        """Give the plan as plain text."""
+        """Return the plan as plain text."""
         return self.text()
 
     def _repr_html_(self) -> str:
-        """Give the plan as a notebook shows it."""
+        """Return the plan as HTML for a notebook."""
         return self._rendered[2]
 
     def to_dict(self) -> PlanDocument:
-        """Give the plan document as plain dictionaries, lists, numbers and text."""
+        """Return the plan document as plain dictionaries, lists, numbers and text."""
         document: PlanDocument = json.loads(self.to_json())
         return document
 
     def to_json(self) -> str:
-        """Give the plan document as JSON text, byte for byte what every face of the engine writes."""
+        """Return the plan document as JSON text, the same bytes as from Rust and JavaScript."""
         return self._rendered[0]
 
     def text(self) -> str:
-        """Give the plan as plain text for a terminal."""
+        """Return the plan as plain text for a terminal."""
         return self._rendered[1]
 
     def sheet(self) -> str:
-        """Give the plan as a whole HTML page to print and take to the tank.
+        """Return the plan as a complete HTML page to print and take to the tank.
 
         Examples
         --------
@@ -198,12 +198,12 @@ class Plan:
 
     @property
     def brews(self) -> int:
-        """Brews from this liquor: mash, sparge and kettle are those of each."""
+        """Number of brews from this liquor; mash, sparge and kettle are per brew."""
         return self.to_dict()["brews"]
 
     @property
     def summary(self) -> str:
-        """One line on whether it meets every range, and where the mash lands."""
+        """Whether every range is met, and the mash pH, in one line."""
         return self.to_dict()["summary"]
 
     @property
@@ -213,12 +213,12 @@ class Plan:
 
     @property
     def vessels(self) -> list[VesselLiquor]:
-        """Liquor to let into each vessel, in the order of work."""
+        """Liquor of each vessel, in the order of work."""
         return self.to_dict()["vessels"]
 
     @property
     def blend(self) -> list[BlendPart]:
-        """What the liquor is blended from."""
+        """The sources that the liquor is blended from."""
         return self.to_dict()["blend"]
 
     @property
@@ -228,12 +228,12 @@ class Plan:
 
     @property
     def targets(self) -> list[TargetLine]:
-        """Each wanted range: where the source stood and where the plan lands."""
+        """Each target: its value in the source water and in the plan."""
         return self.to_dict()["targets"]
 
     @property
     def mash(self) -> MashForecast:
-        """The mash pH forecast, with its error bar and where that comes from."""
+        """The forecast of the mash pH, with its error bar and uncertainty budget."""
         return self.to_dict()["mash"]
 
     @property
@@ -248,22 +248,22 @@ class Plan:
 
     @property
     def readings(self) -> list[Reading]:
-        """What the meters should show."""
+        """What the meters should read."""
         return self.to_dict()["readings"]
 
     @property
     def reasons(self) -> list[Reason]:
-        """Why the plan is as it is."""
+        """Reasons for what the plan does and does not reach."""
         return self.to_dict()["reasons"]
 
     @property
     def limits(self) -> list[BindingLimit]:
-        """What holds the plan back, and what one unit of relief would change."""
+        """The constraints that limit the plan, and what relaxing each by one unit would change."""
         return self.to_dict()["limits"]
 
     @property
     def alternatives(self) -> list[Alternative]:
-        """What else could be done, with what it costs; empty unless the day asks for it.
+        """Alternatives and what they cost; empty unless the day asks for them.
 
         Examples
         --------
@@ -276,15 +276,15 @@ class Plan:
 
     @property
     def cautions(self) -> list[Caution]:
-        """What can hurt, and what to doubt."""
+        """Safety, and what is uncertain."""
         return self.to_dict()["cautions"]
 
     @property
     def assumptions(self) -> list[str]:
-        """What was assumed because the day did not say."""
+        """What was assumed because the day does not say."""
         return self.to_dict()["assumptions"]
 
     @property
     def fit(self) -> FitReport:
-        """How good the fit is, proven."""
+        """How good the fit is, with its proof."""
         return self.to_dict()["fit"]

@@ -1,4 +1,4 @@
-"""A day of the liquor tank, as Python holds it."""
+"""Days of the liquor tank."""
 
 from __future__ import annotations
 
@@ -17,25 +17,24 @@ if TYPE_CHECKING:
 
 
 def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
-    """Work a day of the liquor tank through, line by line.
+    """Simulate a day of the liquor tank, line by line.
 
     Parameters
     ----------
     day : mapping, str or bytes
         A day of the tank as a mapping or as JSON text: the tank, the supplies (each with the keys of a brew
-        day's source and the temperature at which it comes in), the heel of the last day where there is one, and
-        the lines in the order of work. Volumes are as read at their temperature; quantities are written as
-        people write them.
+        day's source and its temperature), the heel of the last day if there is one, and the lines in the order
+        of work. Volumes are read at their temperature; quantities are written as people write them.
 
     Returns
     -------
     TankLedger
-        What stands in the tank after each line, what left it, what was drawn, what to watch, and the heel.
+        What the tank holds after each line, what left it, what was drawn, what to watch, and the heel.
 
     Raises
     ------
     InputError
-        When something cannot be read, or a line cannot be; all of it is told together, each with its path.
+        When the document is invalid or a line is impossible; all problems are reported together.
 
     Examples
     --------
@@ -62,21 +61,21 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
 
 
 class TankLedger(Held):
-    """A day of the liquor tank, worked through. `tank` makes it; it never changes.
+    """The ledger of a day of the liquor tank, as `tank` returns it; immutable.
 
-    Two are equal when their documents are, to the last byte. Each property hands out fresh lists and dictionaries.
+    Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
     """
 
     __slots__ = ()
 
     def __repr__(self) -> str:
-        """Give the name and how much there is."""
+        """Return the name and the numbers of lines and findings."""
         document = self.to_dict()
         counts = [_counted(len(document["lines"]), "line"), _counted(len(document["findings"]), "finding")]
         return f"<underlet.TankLedger {document['name']!r}: {', '.join(counts)}>"
 
     def _repr_html_(self) -> str:
-        """Give the lines as a table for notebooks."""
+        """Return the lines as an HTML table for a notebook."""
         document = self.to_dict()
         names = ("line", "L", "°C", "pH at 20 °C", "scale, g")
         head = "<tr>" + "".join(f"<th scope='col'>{name}</th>" for name in names) + "</tr>"
@@ -87,7 +86,7 @@ class TankLedger(Held):
         return f"<table>{caption}<thead>{head}</thead><tbody>{rows}</tbody></table>"
 
     def to_dict(self) -> TankDocument:
-        """Give the document as plain dictionaries, lists, numbers and text."""
+        """Return the document as plain dictionaries, lists, numbers and text."""
         document: TankDocument = json.loads(self._text)
         return document
 
@@ -103,22 +102,22 @@ class TankLedger(Held):
 
     @property
     def lines(self) -> list[TankLine]:
-        """The lines in the order of work, each with what stands in the tank after it and what left it."""
+        """The lines in the order of work, each with what the tank holds after it and what left it."""
         return self.to_dict()["lines"]
 
     @property
     def gone(self) -> TankGone:
-        """What left the tank on this day otherwise than by a draw."""
+        """What left the tank on this day other than by draws."""
         return self.to_dict()["gone"]
 
     @property
     def findings(self) -> list[TankFinding]:
-        """What to watch, gravest first."""
+        """What to watch, most severe first."""
         return self.to_dict()["findings"]
 
     @property
     def heel(self) -> TankHeel:
-        """What is left for the next day, which takes it whole as its ``heel``."""
+        """What is left for the next day, whose ``heel`` it is."""
         return self.to_dict()["heel"]
 
 
@@ -127,7 +126,7 @@ def _counted(count: int, noun: str) -> str:
 
 
 def _row(line: TankLine) -> tuple[str, ...]:
-    """Give one line as the cells of a table."""
+    """Return one line as the cells of a table."""
     ph = line["ph_20c"]
     return (
         line["label"],

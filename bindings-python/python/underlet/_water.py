@@ -1,4 +1,4 @@
-"""What is said about a water report, as Python holds it."""
+"""Water reports, their findings, and today's water."""
 
 from __future__ import annotations
 
@@ -16,23 +16,23 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from underlet.types import (
+        DerivedFigures,
         Finding,
         ReconciledDisagreement,
         ReconciledEstimate,
         ReconciledLiquor,
         ReconciledMeasurement,
         ReconciledUnused,
+        Reconciliation,
         WaterBench,
         WaterDocument,
         WaterEntry,
         WaterMistake,
-        DerivedFigures,
-        Reconciliation,
     )
 
 
 def water(report: Mapping[str, object] | str | bytes) -> Water:
-    """Look at a water report: what it states, what follows from that, and what is odd about it.
+    """Check a water report: its entries, figures derived from them, and findings.
 
     Parameters
     ----------
@@ -44,12 +44,13 @@ def water(report: Mapping[str, object] | str | bytes) -> Water:
     Returns
     -------
     Water
-        Entries in one unit each and as they were written, and the findings.
+        The entries, in one unit each and as written, and the findings.
 
     Raises
     ------
     InputError
-        When something cannot be read; all of it is told together. Values that contradict each other are findings.
+        When the document is invalid; all problems are reported together. Values that contradict each other are
+        findings.
 
     Examples
     --------
@@ -64,9 +65,9 @@ def water(report: Mapping[str, object] | str | bytes) -> Water:
 
 
 class Water(Held):
-    """A water report that was looked at. `water` makes it; it never changes.
+    """A checked water report, as `water` returns it; immutable.
 
-    Two are equal when their documents are, to the last byte. Each property hands out fresh lists and dictionaries.
+    Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
 
     Examples
     --------
@@ -78,13 +79,13 @@ class Water(Held):
     __slots__ = ()
 
     def __repr__(self) -> str:
-        """Give the name and how much was found."""
+        """Return the name and the numbers of entries and findings."""
         document = self.to_dict()
         counts = f"{len(document['entries'])} entries, {len(document['findings'])} findings"
         return f"<underlet.Water {document['name']!r}: {counts}>"
 
     def to_dict(self) -> WaterDocument:
-        """Give the document as plain dictionaries, lists, numbers and text."""
+        """Return the document as plain dictionaries, lists, numbers and text."""
         document: WaterDocument = json.loads(self._text)
         return document
 
@@ -100,12 +101,12 @@ class Water(Held):
 
     @property
     def sampled(self) -> str | None:
-        """Day of sampling, YYYY-MM-DD."""
+        """Date of sampling, YYYY-MM-DD."""
         return self.to_dict()["sampled"]
 
     @property
     def age_days(self) -> float | None:
-        """How old the sample is, days."""
+        """Age of the sample, days."""
         return self.to_dict()["age_days"]
 
     @property
@@ -115,42 +116,42 @@ class Water(Held):
 
     @property
     def entries(self) -> list[WaterEntry]:
-        """What the report states, each in one unit and as it was written."""
+        """The entries of the report, each in one unit and as written."""
         return self.to_dict()["entries"]
 
     @property
     def derived(self) -> DerivedFigures:
-        """What follows from the entries taken at their word."""
+        """Figures derived from the entries as stated."""
         return self.to_dict()["derived"]
 
     @property
     def findings(self) -> list[Finding]:
-        """What is odd about it, gravest first."""
+        """Findings, most severe first."""
         return self.to_dict()["findings"]
 
     @property
     def mistakes(self) -> list[WaterMistake]:
-        """Figures that were perhaps read on the wrong basis, likeliest first. Nothing is changed by them."""
+        """Figures that may be stated on another basis, likeliest first. The entries are not changed."""
         return self.to_dict()["mistakes"]
 
     @property
     def bench(self) -> WaterBench | None:
-        """The bench of this morning, where there was one."""
+        """Today's measurements, if there are any."""
         return self.to_dict()["bench"]
 
     @property
     def reconciled(self) -> Reconciliation | None:
-        """What the water is today, from report and bench together."""
+        """Today's water, from the report and today's measurements."""
         return self.to_dict()["reconciled"]
 
     @property
     def reconciliation_error(self) -> str | None:
-        """Why nothing can be said of today, where that is so."""
+        """Why there is no reconciled water, if there is none."""
         return self.to_dict()["reconciliation_error"]
 
 
 class WaterReport(Held):
-    """A water report as it was written. `from_dict` and `from_json` make it; it never changes.
+    """A water report as written, as `from_dict` and `from_json` return it; immutable.
 
     Examples
     --------
@@ -170,7 +171,7 @@ class WaterReport(Held):
         Raises
         ------
         InputError
-            When something cannot be read; all of it is told together.
+            When the report is invalid; all problems are reported together.
         """
         return cls.from_json(report)
 
@@ -181,26 +182,26 @@ class WaterReport(Held):
         Raises
         ------
         InputError
-            When something cannot be read; all of it is told together.
+            When the report is invalid; all problems are reported together.
         """
         answer(_core.water, report)
         return cls(as_text(report)[0])
 
     def __repr__(self) -> str:
-        """Give the name of the water."""
+        """Return the name of the water."""
         return f"<underlet.WaterReport {self.to_dict()['name']!r}>"
 
     def to_dict(self) -> dict[str, object]:
-        """Give the report as it was written, as plain dictionaries, lists, numbers and text."""
+        """Return the report as written, as plain dictionaries, lists, numbers and text."""
         report: dict[str, object] = json.loads(self.to_json())
         return report
 
     def water(self) -> Water:
-        """Look at it: the same as `underlet.water`."""
+        """Check it, as `underlet.water` does."""
         return water(self.to_json())
 
     def reconcile(self, bench: Mapping[str, object] | None = None) -> ReconciledWater:
-        """Tell what the water is today, from the report and this morning's bench.
+        """Compute today's water from the report and today's measurements.
 
         Parameters
         ----------
@@ -208,31 +209,31 @@ class WaterReport(Held):
             Readings (``temperature``, ``alkalinity``, ``hardness``, ``conductivity``, ``ph``, ``free_chlorine``,
             ``total_chlorine``) and titrations from their volumes, such as
             ``{"alkalinity_titration": {"sample": "100 mL", "acid": "0.02 mol/L", "used": "18.4 mL"}}``.
-            It takes the place of a bench within the report.
+            They replace those within the report.
 
         Returns
         -------
         ReconciledWater
-            What fits all of it best, electroneutral, with 95 % intervals and what disagrees.
+            The electroneutral water that fits all of them best, with 95 % intervals and what disagrees.
 
         Raises
         ------
         InputError
-            When a reading cannot be read, or nothing was measured that a water could be made of.
+            When a measurement is invalid, or the measurements do not determine a water.
         """
         report = self.to_dict() if bench is None else {**self.to_dict(), "bench": bench}
-        looked_at = water(report).to_dict()
-        today = looked_at["reconciled"]
-        if today is None:
-            told = looked_at["reconciliation_error"] or ""
-            expected = "a report and bench that one water can have"
-            hint = "Give the ions, the alkalinity or the conductivity; look for a figure with a wrong unit."
-            raise InputError([Problem("contradiction", "bench", told, expected, hint)])
-        return ReconciledWater(json.dumps(today, ensure_ascii=False, separators=(",", ":")))
+        checked = water(report).to_dict()
+        reconciled = checked["reconciled"]
+        if reconciled is None:
+            found = checked["reconciliation_error"] or ""
+            expected = "a report and measurements that one water can have"
+            hint = "State the ions, the alkalinity or the conductivity; look for a value with a wrong unit."
+            raise InputError([Problem("contradiction", "bench", found, expected, hint)])
+        return ReconciledWater(json.dumps(reconciled, ensure_ascii=False, separators=(",", ":")))
 
 
 class ReconciledWater(Held):
-    """What a water is today. `WaterReport.reconcile` makes it; it never changes.
+    """Today's water, as `WaterReport.reconcile` returns it; immutable.
 
     A notebook shows it as a table. ``today["calcium"]`` is the estimate of that key.
     """
@@ -240,18 +241,18 @@ class ReconciledWater(Held):
     __slots__ = ()
 
     def __repr__(self) -> str:
-        """Give how well report and bench agree."""
+        """Return how well report and measurements agree."""
         return f"<underlet.ReconciledWater: {self.text}>"
 
     def __getitem__(self, key: str) -> ReconciledEstimate:
-        """Give the estimate of a key, such as ``"calcium"`` or ``"alkalinity"``."""
+        """Return the estimate of a key, such as ``"calcium"`` or ``"alkalinity"``."""
         for estimate in self.estimates:
             if estimate["key"] == key:
                 return estimate
         raise KeyError(key)
 
     def _repr_html_(self) -> str:
-        """Give the estimates as a notebook shows them."""
+        """Return the estimates as HTML for a notebook."""
         rows = "".join(
             f"<tr><th scope='row'>{escape(estimate['label'])}</th><td>{escape(estimate['display'])}</td>"
             f"<td>{'measured' if estimate['is_measured'] else 'not measured'}</td></tr>"
@@ -261,9 +262,9 @@ class ReconciledWater(Held):
         return f"<table><caption>{escape(self.text)}</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
 
     def to_dict(self) -> Reconciliation:
-        """Give it as plain dictionaries, lists, numbers and text."""
-        today: Reconciliation = json.loads(self.to_json())
-        return today
+        """Return it as plain dictionaries, lists, numbers and text."""
+        reconciled: Reconciliation = json.loads(self.to_json())
+        return reconciled
 
     @property
     def temperature_c(self) -> float:
@@ -277,27 +278,27 @@ class ReconciledWater(Held):
 
     @property
     def measurements(self) -> list[ReconciledMeasurement]:
-        """Every measurement beside what this water would read."""
+        """Every measurement beside the value that this water would give."""
         return self.to_dict()["measurements"]
 
     @property
     def unused(self) -> list[ReconciledUnused]:
-        """Entries that are no measurement of their own, or say nothing about the amounts."""
+        """Entries that were not used: not independent measurements, or unrelated to the amounts."""
         return self.to_dict()["unused"]
 
     @property
     def chi_square(self) -> float:
-        """Sum of the squares of all residuals in their standard deviations."""
+        """Sum of the squares of all residuals, each divided by its standard deviation."""
         return self.to_dict()["chi_square"]
 
     @property
     def degrees_of_freedom(self) -> int:
-        """How many measurements more there are than it takes to know the water."""
+        """Number of measurements beyond those needed to determine the water."""
         return self.to_dict()["degrees_of_freedom"]
 
     @property
     def probability(self) -> float:
-        """Probability of so great a chi-square, or greater, if every standard deviation is right."""
+        """Probability of a chi-square at least as great, if every standard deviation is right."""
         return self.to_dict()["probability"]
 
     @property
@@ -307,12 +308,12 @@ class ReconciledWater(Held):
 
     @property
     def text(self) -> str:
-        """How well report and bench agree, in plain words."""
+        """How well report and measurements agree, as a sentence."""
         return self.to_dict()["text"]
 
     @property
     def liquor(self) -> ReconciledLiquor:
-        """ReconciledWater's liquor with its covariance, as a source of a brew day takes it.
+        """Liquor with its covariance, as a source of a brew day takes it.
 
         Examples
         --------

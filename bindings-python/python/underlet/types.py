@@ -1387,7 +1387,7 @@ class DiagnosisDocument(TypedDict):
     """Name of the brew."""
 
     verdict: str
-    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits."""
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits."""
 
     sentence: str
     """The verdict as a sentence."""

@@ -6,7 +6,7 @@ use underlet_tables::{equilibria, parameters};
 
 use super::activity::DebyeHueckel;
 use super::saturation::Mineral;
-use super::species::{CLASSES, COUNT, Constant, LINES, SPECIES, STANDS_FOR};
+use super::species::{CLASSES, COUNT, Constant, LINES, REPRESENTATIVES, SPECIES};
 use super::temperature::{FUNCTIONS, Temperature, coefficients, step_coefficients};
 use crate::math::{self, LN_10};
 
@@ -151,7 +151,7 @@ impl Constants {
             .copy_from_slice(&ln_k_all[COUNT..COUNT + MINERALS]);
         constants.k = constants.ln_k;
         math::exp_each(&mut constants.k);
-        for (gamma, species) in constants.gamma.iter_mut().zip(STANDS_FOR) {
+        for (gamma, species) in constants.gamma.iter_mut().zip(REPRESENTATIVES) {
             *gamma = Gamma::of(species, &sensitivities);
         }
         constants

@@ -6,6 +6,8 @@
 //! activity outright, and its freedom takes that activity's place among the unknowns. Species are products of activities, so that a
 //! step costs no exponential but those of the activity coefficients.
 
+use underlet_tables::parameters;
+
 use super::constants::Constants;
 use super::equilibrium::{Condition, Equilibrium, EquilibriumError, FREEDOMS, Freedom};
 use super::linear::{System, solve};
@@ -34,19 +36,24 @@ const WITHOUT_PHOSPHATE: usize = BALANCES - 1;
 const TOLERANCE: f64 = 2.0e-13;
 /// An error that rounding can leave; accepted where no step improves it further.
 const ROUNDING: f64 = 1.0e-11;
+/// Most steps: four to eight are usual.
 const STEPS: u32 = 60;
-/// Longest step in a logarithm.
+/// Longest step in a logarithm: farther away the linear system says little.
 const LONGEST_STEP: f64 = 3.0;
-/// A step may take away at most this share of what is there of a metal.
+/// A step may take away at most this share of what is there of a metal, so that some is always left.
 const LARGEST_SHARE: f64 = 0.9;
-/// Ionic strength never leaves these ends: beyond them the activity model means nothing.
-const IONIC_STRENGTH: [f64; 2] = [1.0e-12, 8.0];
-/// Dissolved matter, mol/kg, beyond which an end that is not found is no surprise: neither activity of water nor of ions is known.
-const MOST_DISSOLVED: f64 = 4.0;
-/// Lowering of the activity of water per mol/kg of dissolved matter (Garrels & Christ 1965, as in the manual of PHREEQC,
-/// from memory), and the lowest it is let fall.
-pub(super) const WATER_LOWERING: f64 = 0.017;
-const LOWEST_WATER: f64 = 0.5;
+/// An ionic strength that water alone exceeds, mol/kg: keeps its logarithm finite.
+const LEAST_IONIC_STRENGTH: f64 = 1.0e-12;
+/// Largest factor of the ionic strength in one step.
+const STRENGTH_FACTOR: f64 = 4.0;
+/// Least activity of water on the way to an end, so that its logarithm stays finite; no end within
+/// [`parameters::MAX_DISSOLVED`] is near it.
+const LEAST_WATER_ACTIVITY: f64 = 0.5;
+
+/// An ionic strength within the ends that the activity model is used in.
+fn within_range(ionic_strength: f64) -> f64 {
+    ionic_strength.clamp(LEAST_IONIC_STRENGTH, parameters::MAX_IONIC_STRENGTH.value)
+}
 
 /// A metal or acid family that is there.
 #[derive(Clone, Copy, Default)]
@@ -296,7 +303,9 @@ impl<'a> Newton<'a> {
                 None => break,
             }
         }
-        if self.ionic_strength >= IONIC_STRENGTH[1] || self.dissolved > MOST_DISSOLVED {
+        if self.ionic_strength >= parameters::MAX_IONIC_STRENGTH.value
+            || self.dissolved > parameters::MAX_DISSOLVED.value
+        {
             return Err(EquilibriumError::TooConcentrated);
         }
         Err(EquilibriumError::NotConverged {
@@ -347,7 +356,7 @@ impl<'a> Newton<'a> {
         Some(step)
     }
 
-    /// Turns differences of positive amounts into what a step in logarithms wants: `2 S (T - S) / (T + S)` is nearly `S ln(T/S)`, and a
+    /// Turns differences of positive amounts into what a step in logarithms requires: `2 S (T - S) / (T + S)` is nearly `S ln(T/S)`, and a
     /// sum is much closer to a power of its ligand's activity than to a straight line in its logarithm.
     fn bend<const N: usize>(&self, errors: &mut [f64; N]) {
         for (balance, error) in errors.iter_mut().enumerate() {
@@ -407,8 +416,11 @@ impl<'a> Newton<'a> {
             }
         }
         let strength = self.ionic_strength + share * step.ligands[STRENGTH];
-        let near = strength.clamp(self.ionic_strength / 4.0, self.ionic_strength * 4.0);
-        self.set_strength(near.clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]));
+        let [least, most] = [
+            self.ionic_strength / STRENGTH_FACTOR,
+            self.ionic_strength * STRENGTH_FACTOR,
+        ];
+        self.set_strength(within_range(strength.clamp(least, most)));
         for (extent, length) in self.extents.iter_mut().zip(step.extents) {
             *extent += share * length;
         }
@@ -424,7 +436,8 @@ impl<'a> Newton<'a> {
 
     /// Sets the activity of water from what is dissolved, or will be after a step: lagging behind, it would cost steps.
     fn set_water(&mut self) {
-        self.water = math::at_least(1.0 - WATER_LOWERING * self.dissolved, LOWEST_WATER);
+        let lowering = parameters::WATER_ACTIVITY_LOWERING.value;
+        self.water = math::at_least(1.0 - lowering * self.dissolved, LEAST_WATER_ACTIVITY);
     }
 
     /// Place of a metal among those that are there.

@@ -7,9 +7,10 @@
 mod amounts;
 mod factors;
 
+use underlet_tables::parameters;
+
 use super::conductivity::ConductivitySlopes;
 use super::equilibrium::{Aqueous, Condition, Equilibrium, FREEDOMS, Freedom};
-use super::newton::WATER_LOWERING;
 use super::saturation::Mineral;
 use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, FLUORIDE, HYDROGEN, LINES, PHOSPHATE, SPECIES, STRENGTH,
@@ -243,7 +244,10 @@ fn balances(state: &Equilibrium, amounts: &Amounts) -> [Form; BALANCED] {
     rows[STRENGTH][STRENGTH] -= 1.0;
     // The activity of water is one less so much per mole dissolved.
     let dissolved = amounts.held(|_| 1.0, &[1.0; UNPAIRED.len()]);
-    rows[WATER] = scaled(dissolved, WATER_LOWERING / state.water_activity);
+    rows[WATER] = scaled(
+        dissolved,
+        parameters::WATER_ACTIVITY_LOWERING.value / state.water_activity,
+    );
     rows[WATER][WATER] += 1.0;
     rows
 }

@@ -1,8 +1,9 @@
 //! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the confidence that the day asks for.
 
-use super::answer::{ActiveConstraint, Answer, FitError, answer};
+use super::day::{ActiveConstraint, solve};
 use super::mash_and_sparge::MashAndSparge;
-use super::problem::Question;
+use super::problem::Problem;
+use super::result::{FitError, FitResult};
 use super::uncertainty::BrewUncertainty;
 use crate::mash::Aim;
 use crate::math;
@@ -45,7 +46,7 @@ pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<Wanted>> {
 /// Chances that mash and sparge liquor land in the ranges of the day, with these shares and doses.
 pub(crate) fn chances(
     day: &BrewDay,
-    problem: &Question<'_>,
+    problem: &Problem<'_>,
     [shares, doses]: [&[f64]; 2],
     uncertainty: &BrewUncertainty,
 ) -> MashAndSparge<Option<f64>> {
@@ -66,8 +67,8 @@ pub(crate) fn chances(
 /// as the forecast of its own plan requires: it remains a pair of linear constraints.
 pub(super) fn solve_aimed(
     day: &BrewDay,
-    problem: &mut Question<'_>,
-) -> Result<(Answer, MashAndSparge<Option<Aimed>>), FitError> {
+    problem: &mut Problem<'_>,
+) -> Result<(FitResult, MashAndSparge<Option<Aimed>>), FitError> {
     let ranges = ph_ranges(day);
     let mash = ranges.mash.zip(day.mash_ph_confidence);
     let sparge = ranges.sparge.zip(day.sparge_ph_confidence);
@@ -78,7 +79,7 @@ pub(super) fn solve_aimed(
     };
     let mut round = 0;
     loop {
-        let found = answer(problem)?;
+        let found = solve(problem)?;
         let aims = required_aims(day, problem, &found, &aimed);
         for (aimed, aim) in pairs(&mut aimed, &aims) {
             aimed.has_converged = round > 0 && is_same(aim, aimed.aim.low, aimed.aim.high);
@@ -111,8 +112,8 @@ fn pairs<'p>(
 /// Where each aimed pH should be forecast, given the uncertainty of a plan.
 fn required_aims(
     day: &BrewDay,
-    problem: &Question<'_>,
-    found: &Answer,
+    problem: &Problem<'_>,
+    found: &FitResult,
     aimed: &MashAndSparge<Option<Aimed>>,
 ) -> MashAndSparge<Option<Aim>> {
     if aimed.iter().all(Option::is_none) {

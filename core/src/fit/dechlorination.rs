@@ -5,7 +5,7 @@
 //! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
 //! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
 
-use super::problem::Question;
+use super::problem::Problem;
 use crate::component::Component;
 use crate::math;
 use crate::recipe::{BrewDay, Shelved, Source, Vessel, Waters};
@@ -151,7 +151,7 @@ impl<'a> Removal<'a> {
 
     /// Gives the sources the liquor that results from the doses as weighed: all doses of a blend together, over all its
     /// liquor.
-    pub(super) fn apply_as_weighed(&self, problem: &mut Question<'_>, shares: &[f64]) {
+    pub(super) fn apply_as_weighed(&self, problem: &mut Problem<'_>, shares: &[f64]) {
         let doses = self.doses(&problem.waters, shares);
         let asked: f64 = doses.iter().map(|dose| dose.before_rounding).sum();
         let weighed: f64 = doses.iter().map(|dose| dose.amount).sum();

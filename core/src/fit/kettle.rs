@@ -8,7 +8,7 @@
 
 use underlet_tables::ReagentKind;
 
-use super::problem::{Liquors, Question};
+use super::problem::{Liquors, Problem};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Forecast, Wort};
 use crate::math;
@@ -58,7 +58,7 @@ impl KettleDose<'_> {
 /// The kettle of a day, whatever runs into it.
 pub(crate) struct Kettle<'a, 's> {
     pub day: &'a BrewDay,
-    pub problem: &'s Question<'a>,
+    pub problem: &'s Problem<'a>,
     /// The forecast of the mash as planned: its error bar is that of any other mash of the day.
     pub forecast: &'s Forecast,
     pub alkalinity_sd_eq_per_kg: f64,

@@ -1,40 +1,46 @@
 //! The fit: which doses and which blend suit the beer best, proven.
 //!
-//! `question` is what is asked, `lines` writes it as straight lines, `answer` poses the programme, has it solved
-//! ([`crate::optimise`]) and rounds it to the scale.
+//! `problem` is what is asked of a brew day, `ions` of liquor alone. `linear` writes both as linear terms with a range each;
+//! `day` and `ions` solve them ([`crate::optimise`]) and round to the scale. `prices` has what material and work cost in both.
 
 mod aim;
-mod answer;
 mod day;
+mod day_terms;
 mod dechlorination;
 mod ions;
 mod kettle;
 mod linear;
 mod mash_and_sparge;
+pub(crate) mod prices;
 mod problem;
+mod problem_of_day;
+mod result;
 mod solution;
 mod steps;
 mod uncertainty;
 
-pub use answer::{
-    ActiveConstraint, Answer, Binding, FitError, Model, answer, answer_traced, best_amounts,
-    least_dilution, least_objective,
+pub use day::{
+    ActiveConstraint, BindingConstraint, FrozenProblem, best_amounts, binding_constraints,
+    least_dilution, least_objective, least_of, solve, solve_traced,
 };
-pub use day::problem_of;
+pub use day_terms::IonicStrengths;
 pub use ions::{
-    Continuous, Dilution, Distance, IonAnswer, IonFitter, IonQuestion, Quantity, Salt, Wish,
+    Continuous, Dilution, Distance, IonFitResult, IonFitter, IonProblem, IonTarget, Quantity, Salt,
     fit_ions,
 };
-pub use linear::{Line, QuadraticPenalty, Strengths, Subject};
-pub use problem::{DoseOption, Liquors, Question, SourceOption};
+pub use linear::{Constraint, LinearTerm, Subject};
+pub use problem::{DoseOption, Liquors, Problem, SourceOption};
+pub use problem_of_day::problem_of;
+pub use result::{FitError, FitResult};
 pub use solution::PlanError;
 
 pub(crate) use aim::{Aimed, chances};
-pub(crate) use day::{draw_step_l, max_dissolving};
 pub(crate) use dechlorination::is_detectable;
 pub(crate) use kettle::{DosedKettle, Kettle, KettleDose, has_kettle_acid};
+pub(crate) use linear::ion_targets;
 pub(crate) use mash_and_sparge::MashAndSparge;
-pub(crate) use solution::{Solution, solve};
+pub(crate) use problem_of_day::{draw_step_l, max_dissolving};
+pub(crate) use solution::{Solution, solve_day};
 pub(crate) use steps::{Purpose, Step};
 pub(crate) use uncertainty::{
     BrewUncertainty, acid_sd_eq, alkalinity_sd_eq_per_kg, in_mash, sample_acidity,

@@ -43,9 +43,9 @@ impl DoseOption {
     }
 }
 
-/// The whole question.
+/// What a fit of a brew day is asked.
 #[derive(Clone, Debug)]
-pub struct Question<'a> {
+pub struct Problem<'a> {
     /// At least one.
     pub sources: Vec<SourceOption>,
     /// Step to which a source's draw is rounded, kg.
@@ -80,7 +80,7 @@ pub struct Liquors {
     pub overall: Liquor,
 }
 
-impl<'a> Question<'a> {
+impl<'a> Problem<'a> {
     /// The grist with a mash liquor.
     pub(crate) fn mash(&self, liquor: Liquor) -> Mash<'a> {
         Mash {

@@ -3,24 +3,27 @@
 use std::fmt;
 
 use super::aim::{Aimed, solve_aimed};
-use super::answer::{Answer, FitError};
-use super::day::problem_without;
 use super::dechlorination::Removal;
 use super::kettle::{DosedKettle, Kettle, KettleDose, zinc};
 use super::mash_and_sparge::MashAndSparge;
-use super::problem::{Liquors, Question};
+use super::problem::{Liquors, Problem};
+use super::problem_of_day::problem_without;
+use super::result::{FitError, FitResult};
 use super::steps::{Step, steps};
 use super::uncertainty::BrewUncertainty;
 use crate::aqueous::EquilibriumError;
 use crate::component::Component;
+use crate::error::InputError;
 use crate::liquor::Dose;
 use crate::mash::Forecast;
 use crate::recipe::BrewDay;
 
-/// Why a checked day has no plan: its amounts differ by more than the arithmetic can hold.
+/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum PlanError {
+    /// The day does not make sense: every problem that [`BrewDay::check`] found.
+    Input(InputError),
     /// They cannot be put into one proven fit.
     Fit(FitError),
     /// A liquor of the day has no equilibrium.
@@ -30,6 +33,7 @@ pub enum PlanError {
 impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            PlanError::Input(error) => write!(f, "{error}"),
             PlanError::Fit(fit) => write!(f, "no proven plan: {fit}"),
             PlanError::Equilibrium(error) => write!(f, "no equilibrium: {error}"),
         }
@@ -37,6 +41,12 @@ impl fmt::Display for PlanError {
 }
 
 impl std::error::Error for PlanError {}
+
+impl From<InputError> for PlanError {
+    fn from(error: InputError) -> PlanError {
+        PlanError::Input(error)
+    }
+}
 
 impl From<FitError> for PlanError {
     fn from(error: FitError) -> PlanError {
@@ -54,9 +64,9 @@ impl From<EquilibriumError> for PlanError {
 pub(crate) struct Solution<'a> {
     pub day: &'a BrewDay,
     /// The problem that was solved, ranges of pH narrowed for a confidence and chlorine removed.
-    pub problem: Question<'a>,
+    pub problem: Problem<'a>,
     /// Its proven optimum, as weighed and before rounding.
-    pub fitted: Answer,
+    pub fitted: FitResult,
     /// How each pH was aimed, where the day asks for a confidence.
     pub aimed: MashAndSparge<Option<Aimed>>,
     /// How chlorine is removed from the sources, where they hold some.
@@ -77,7 +87,7 @@ pub(crate) struct Solution<'a> {
 ///
 /// # Errors
 /// [`FitError`] where the fit has no certified optimum.
-pub(crate) fn solve(day: &BrewDay) -> Result<Solution<'_>, FitError> {
+pub(crate) fn solve_day(day: &BrewDay) -> Result<Solution<'_>, FitError> {
     let solution = solve_with(day, Dose::default())?;
     let Some(acid) = &solution.kettle.acid else {
         return Ok(solution);
@@ -119,7 +129,18 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
     };
     let kettle = kettle.dosed(&liquors, &fitted.doses, forecast.ph);
     let zinc = zinc(day, after_boil_kg(day, &problem));
-    let mut solution = Solution {
+    let removal_doses = removal.iter().flat_map(|removal| {
+        let doses = removal.doses(&problem.waters, &fitted.shares);
+        doses.into_iter().map(|dose| (removal.shelved, dose))
+    });
+    let removal_doses: Vec<_> = removal_doses.collect();
+    let steps = steps(
+        &removal_doses,
+        (&problem, &fitted),
+        kettle.acid.as_ref(),
+        zinc.as_ref(),
+    );
+    Ok(Solution {
         day,
         problem,
         fitted,
@@ -130,14 +151,12 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
         forecast,
         kettle,
         zinc,
-        steps: Vec::new(),
-    };
-    solution.steps = steps(&solution);
-    Ok(solution)
+        steps,
+    })
 }
 
 /// Water in the kettle after the boil, kg.
-fn after_boil_kg(day: &BrewDay, problem: &Question<'_>) -> f64 {
+fn after_boil_kg(day: &BrewDay, problem: &Problem<'_>) -> f64 {
     let full_kg = problem.waters.kettle_kg;
     full_kg - day.boil(full_kg).boiled_off_kg
 }

@@ -1,8 +1,11 @@
 //! What is weighed and measured out, in the order of work.
 
-use super::solution::Solution;
+use super::dechlorination::RemovalDose;
+use super::kettle::KettleDose;
+use super::problem::Problem;
+use super::result::FitResult;
 use crate::reagent::Preparation;
-use crate::recipe::Vessel;
+use crate::recipe::{Shelved, Vessel};
 
 /// One thing to weigh or measure out.
 #[derive(Clone, Copy, Debug)]
@@ -31,71 +34,67 @@ pub(crate) enum Purpose {
     Zinc,
 }
 
-/// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids, since they dissolve while
-/// there is time and the acid is trimmed last; then acid and zinc for the kettle.
-pub(super) fn steps(solution: &Solution<'_>) -> Vec<Step> {
-    let mut steps = Vec::new();
-    let mut add = |vessel, preparation: &Preparation, amounts: [f64; 2], purpose| {
-        let [amount, before_rounding] = amounts;
-        steps.push(Step {
+impl Step {
+    fn new(
+        vessel: Vessel,
+        shelved: &Shelved,
+        [amount, before_rounding]: [f64; 2],
+        purpose: Purpose,
+    ) -> Step {
+        Step {
             number: 0,
             vessel,
-            preparation: *preparation,
+            preparation: shelved.preparation,
             amount,
             before_rounding,
             purpose,
-        });
-    };
-    if let Some(removal) = &solution.removal {
-        for dose in removal.doses(&solution.problem.waters, &solution.fitted.shares) {
-            let amounts = [dose.amount, dose.before_rounding];
-            let preparation = &removal.shelved.preparation;
-            add(dose.vessel, preparation, amounts, Purpose::Dechlorination);
         }
     }
-    for index in in_order_of_work(solution) {
-        let Some(option) = solution.problem.doses.get(index) else {
-            continue;
-        };
-        let amount = solution.dose(index);
-        let before = solution.fitted.doses_before_rounding.get(index);
-        let amounts = [amount, before.copied().unwrap_or(amount)];
-        add(
-            option.vessel,
-            &option.preparation,
-            amounts,
-            Purpose::Fit(index),
-        );
-    }
-    if let Some(acid) = &solution.kettle.acid {
-        let amounts = [acid.amount, acid.before_rounding];
-        let preparation = &acid.shelved.preparation;
-        add(Vessel::Kettle, preparation, amounts, Purpose::KettleAcid);
-    }
-    if let Some(zinc) = solution.zinc.as_ref().filter(|zinc| zinc.amount > 0.0) {
-        let amounts = [zinc.amount, zinc.before_rounding];
-        let preparation = &zinc.shelved.preparation;
-        add(Vessel::Kettle, preparation, amounts, Purpose::Zinc);
-    }
+}
+
+/// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids, since they dissolve while
+/// there is time and the acid is trimmed last; then acid and zinc for the kettle.
+pub(super) fn steps(
+    removal: &[(&Shelved, RemovalDose)],
+    (problem, fitted): (&Problem<'_>, &FitResult),
+    acid: Option<&KettleDose<'_>>,
+    zinc: Option<&KettleDose<'_>>,
+) -> Vec<Step> {
+    let removal = removal.iter().map(|(shelved, dose)| {
+        let amounts = [dose.amount, dose.before_rounding];
+        Step::new(dose.vessel, shelved, amounts, Purpose::Dechlorination)
+    });
+    let in_kettle = |dose: &KettleDose<'_>, purpose| {
+        let amounts = [dose.amount, dose.before_rounding];
+        Step::new(Vessel::Kettle, dose.shelved, amounts, purpose)
+    };
+    let zinc = zinc.filter(|zinc| zinc.amount > 0.0);
+    let mut steps: Vec<Step> = removal
+        .chain(of_the_fit(problem, fitted))
+        .chain(acid.map(|acid| in_kettle(acid, Purpose::KettleAcid)))
+        .chain(zinc.map(|zinc| in_kettle(zinc, Purpose::Zinc)))
+        .collect();
     for (number, step) in (1..).zip(&mut steps) {
         step.number = number;
     }
     steps
 }
 
-/// Places of the doses that are given, by vessel, salts and bases before acids.
-fn in_order_of_work(solution: &Solution<'_>) -> Vec<usize> {
-    let mut order = Vec::new();
-    for vessel in Vessel::ALL {
-        for acids in [false, true] {
-            let options = solution.problem.doses.iter().enumerate();
-            let given = options.filter(|(index, option)| {
-                option.vessel == vessel
-                    && option.preparation.is_acid() == acids
-                    && solution.dose(*index) > 0.0
-            });
-            order.extend(given.map(|(index, _)| index));
-        }
-    }
-    order
+/// Doses of the fit, by vessel, salts and bases before acids.
+fn of_the_fit(problem: &Problem<'_>, fitted: &FitResult) -> Vec<Step> {
+    let amounts = fitted.doses.iter().zip(&fitted.doses_before_rounding);
+    let given = problem.doses.iter().zip(amounts).enumerate();
+    let given = given.filter(|(_, (_, (amount, _)))| **amount > 0.0);
+    let mut steps: Vec<Step> = given
+        .map(|(index, (option, (amount, before_rounding)))| Step {
+            number: 0,
+            vessel: option.vessel,
+            preparation: option.preparation,
+            amount: *amount,
+            before_rounding: *before_rounding,
+            purpose: Purpose::Fit(index),
+        })
+        .collect();
+    steps.sort_by_key(|step| (step.vessel, step.preparation.is_acid()));
+    steps
 }

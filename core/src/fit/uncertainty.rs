@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::problem::{DoseOption, Question};
+use super::problem::{DoseOption, Problem};
 use crate::aqueous::Acidity;
 use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
@@ -21,7 +21,7 @@ impl BrewUncertainty {
     /// Of a mash of the day, with shares of the sources and doses of the question.
     pub fn of(
         day: &BrewDay,
-        question: &Question<'_>,
+        question: &Problem<'_>,
         shares: &[f64],
         doses: &[f64],
         mash: &Mash<'_>,
@@ -58,7 +58,7 @@ impl BrewUncertainty {
     /// The sparge liquor of doses of the question, as a meter is to show it in a range.
     pub fn sparge(
         &self,
-        question: &Question<'_>,
+        question: &Problem<'_>,
         doses: &[f64],
         liquor: Liquor,
         range: &Wanted,
@@ -81,7 +81,7 @@ impl BrewUncertainty {
     /// amounts, and of the strength of the acids that doses of the question bring there.
     fn sparge_acid_sd_eq_per_kg(
         &self,
-        question: &Question<'_>,
+        question: &Problem<'_>,
         doses: &[f64],
         chemistry: &Chemistry,
         ph: f64,
@@ -119,7 +119,7 @@ pub(crate) fn sample_acidity(liquor: &Liquor) -> Acidity {
 }
 
 /// What of an addition comes to the mash: the tank's goes in part to the sparge.
-pub(crate) fn in_mash(question: &Question<'_>, option: &DoseOption, amount: f64) -> Dose {
+pub(crate) fn in_mash(question: &Problem<'_>, option: &DoseOption, amount: f64) -> Dose {
     let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
     option.preparation.dose_per_unit().times(in_mash)
 }

@@ -3,16 +3,18 @@
 use super::ObjectReader;
 use super::brewhouse::brewhouse;
 use super::malt::malt;
-use super::shelf::{MOST_REAGENTS, count, shelved};
+use super::shelf::{count, shelved};
 use super::source::source;
 use super::targets::targets;
-use super::together::{check_grist, check_kettle, check_volumes, check_zinc, unique};
 use crate::quantity::{self, Substance};
+use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
 
-/// Longest lists a brew day can have.
-const MOST_SOURCES: usize = 6;
-const MOST_MALTS: usize = 30;
+/// Stands for liquor that could not be read; no rule looks at it.
+const UNREAD: Draw = Draw {
+    volume_l: 0.0,
+    temperature_c: 0.0,
+};
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
@@ -81,8 +83,13 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let (targets, [mash_ph_confidence, sparge_ph_confidence], kettle_ph) =
         targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
+    let vessels = Vessels {
+        has_tank,
+        has_sparge,
+        brews,
+    };
     let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
-        shelved(item, &brewhouse, (has_tank, has_sparge), brews)
+        shelved(item, &brewhouse, vessels)
     });
     day.describe(
         "max_salts",
@@ -95,23 +102,21 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     );
     let alternatives = day.optional_flag("alternatives");
 
-    unique(
-        day,
-        "sources",
-        sources.iter().map(|source| source.name.as_str()),
-        "Join the two, or rename one.",
-    );
-    unique(
-        day,
-        "shelf",
-        shelf.iter().map(|item| item.preparation.reagent.key),
-        "Keep one of the two.",
-    );
-    check_grist(day, &grist, mash.as_ref().map(|(liquor, _)| liquor));
-    check_zinc(day, kettle.as_ref(), &shelf);
-
-    let (mash, rest_temperature_c) = mash?;
-    let settled = BrewDay {
+    let unread = [
+        (
+            "sources",
+            sources.is_empty() || sources.len() < day.length("sources"),
+        ),
+        (
+            "grist",
+            grist.is_empty() || grist.len() < day.length("grist"),
+        ),
+        ("mash", mash.is_none()),
+        ("sparge", has_sparge != sparge.is_some()),
+        ("shelf", shelf.len() < day.length("shelf")),
+    ];
+    let (mash, rest_temperature_c) = mash.unwrap_or((UNREAD, 0.0));
+    let read = BrewDay {
         name: name.unwrap_or_default(),
         brewhouse,
         batch,
@@ -135,11 +140,10 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         alternatives: alternatives.unwrap_or(false),
     };
     // What could not be read has its own problem, and would falsify the sums.
-    if has_sparge == settled.sparge.is_some() {
-        check_volumes(day, &settled);
-        check_kettle(day, &settled);
+    for problem in together(&read, |key| unread.contains(&(key, true))) {
+        day.checked::<()>("", Err(problem));
     }
-    Some(settled)
+    Some(read)
 }
 
 fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {

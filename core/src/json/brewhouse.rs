@@ -1,7 +1,6 @@
 //! Reads the brewhouse of a brew day: its name, or what it is like.
 
 use super::ObjectReader;
-use super::readings::name;
 use super::shelf::weighed;
 use crate::quantity::{self, BareAmount, Quantity};
 use crate::recipe::{Brewhouse, Meter};
@@ -84,9 +83,9 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     }
     of.describe(
         "meters",
-        "Meters on hand: only what they show is foretold; every one where it is left out.",
+        "Meters on hand: only what they show is predicted; every one where it is left out.",
     );
-    let meters = of.optional_choices("meters", &Meter::ALL.map(|meter| name(meter.key())));
+    let meters = of.optional_choices("meters", &Meter::NAMES);
     if let Some(places) = meters {
         let known = places.into_iter().filter_map(|place| Meter::ALL.get(place));
         house.meters = known.copied().collect();

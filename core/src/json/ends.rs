@@ -2,11 +2,12 @@
 
 use serde_json::{Map, Value};
 
-use super::kind::{Kind, nearest};
+use super::kind::Kind;
 use super::path::Path;
 use super::problems::Problems;
 use super::written::{placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
+use crate::naming::nearest;
 use crate::quantity::{Quantity, Range, Substance, quoted};
 
 /// Reads the range at one place; every end that cannot be read is a problem of its own.

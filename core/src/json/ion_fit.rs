@@ -1,16 +1,15 @@
 //! Reads an `ion-fit` document, with the readers of a brew day.
 
-use underlet_tables::{ReagentKind, parameters};
+use underlet_tables::parameters;
 
 use super::ObjectReader;
-use super::shelf::{MOST_REAGENTS, count, measured};
+use super::shelf::{count, measured};
 use super::source::source;
 use super::targets::{SULFATE_TO_CHLORIDE, ranges};
-use super::together::unique;
-use crate::error::Code;
-use crate::liquor::{water_density_kg_per_l, water_kg};
+use crate::checker::duplicates;
 use crate::quantity;
-use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved, Source};
+use crate::recipe::check::{MOST_REAGENTS, can_be_made, fits_shelf, is_available};
+use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
@@ -36,21 +35,12 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         "Most different salts to weigh; as many as help where it is left out.",
     );
     let max_salts = count(fit, "max_salts", [0, MOST_REAGENTS]);
-    unique(
-        fit,
-        "shelf",
-        shelf.iter().map(|item| item.preparation.reagent.key),
-        "Keep one of the two.",
-    );
-    if fit.length("shelf") == 0 && !fit.has("dilution") {
-        fit.problem(
-            "shelf",
-            Code::EmptyList,
-            "no salt, and no water to dilute with",
-            "something that the liquor can be made of",
-            "Write \"shelf\": [{\"reagent\": \"gypsum\"}], or give a \"dilution\".",
-        );
+    let reagents = shelf.iter().map(|item| item.preparation.reagent.key);
+    for problem in duplicates(reagents, "Keep one of the two.") {
+        fit.checked::<()>("shelf", Err(problem));
     }
+    let made = can_be_made(fit.length("shelf"), fit.has("dilution"));
+    fit.checked("shelf", made);
     let liquor = Draw {
         volume_l: volume_l?,
         temperature_c: temperature_c.unwrap_or(parameters::SAMPLE_TEMPERATURE.value),
@@ -58,7 +48,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     let source = water?;
     // A diluting water that could not be read has its own problem.
     if dilution.is_some() == fit.has("dilution") {
-        check_volume(fit, &source, dilution.as_ref(), &liquor);
+        fit.checked("volume", is_available(&source, dilution.as_ref(), &liquor));
     }
     Some(IonFit {
         source,
@@ -89,43 +79,8 @@ fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
     }
 }
 
-/// A reagent that brings ions; what is there for its acid, or against chlorine, is none.
 fn salt(item: &mut ObjectReader<'_>) -> Option<Shelved> {
     let salt = measured(item, &Brewhouse::default())?;
-    let reagent = salt.preparation.reagent;
-    if matches!(reagent.kind, ReagentKind::Salt | ReagentKind::Base) {
-        return Some(salt);
-    }
-    item.problem(
-        "reagent",
-        Code::Contradiction,
-        reagent.key,
-        "a salt or a base: how much acid is right shows in a mash alone",
-        "Leave it off this shelf, or plan a brew day.",
-    );
-    None
-}
-
-fn check_volume(
-    fit: &mut ObjectReader<'_>,
-    source: &Source,
-    dilution: Option<&Source>,
-    liquor: &Draw,
-) {
-    let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
-    let needed_l = water_kg(liquor.volume_l, liquor.temperature_c) / cold;
-    let mut waters = [source].into_iter().chain(dilution);
-    let available: Option<f64> = waters.try_fold(0.0, |sum, water| Some(sum + water.max_amount_l?));
-    if let Some(available_l) = available.filter(|litres| *litres < needed_l) {
-        fit.problem(
-            "volume",
-            Code::Overdraw,
-            quantity::LIQUOR_VOLUME.write(needed_l) + " of cold water",
-            format!(
-                "at most {}, which can be drawn",
-                quantity::LIQUOR_VOLUME.write(available_l)
-            ),
-            "Raise an \"max_amount\", or make less liquor.",
-        );
-    }
+    item.checked("reagent", fits_shelf(salt.preparation.reagent))?;
+    Some(salt)
 }

@@ -1,9 +1,8 @@
 //! What a key may hold: the one description that messages and schema are both made from.
 
+use crate::checker;
+use crate::naming::{self, Name};
 use crate::quantity::Quantity;
-
-/// A name from a list, with the other names people write for it.
-pub type Name<'n> = (&'n str, &'n [&'n str]);
 
 /// What a key may hold.
 #[derive(Clone, Copy)]
@@ -47,7 +46,7 @@ impl Kind<'_> {
             Kind::Quantity(quantity) | Kind::Stated(quantity) => quantity.expectation(),
             Kind::OneOf(_) => "what that meter shows".to_owned(),
             Kind::Strength => "strength in % by mass or mol/L".to_owned(),
-            Kind::Range(quantity) => format!("a range: {}", quantity.expectation()),
+            Kind::Range(quantity) => quantity.range_expectation(),
             Kind::Date => "a calendar day, YYYY-MM-DD".to_owned(),
             Kind::Quantities(quantity, min, max) => {
                 format!("a list of {min} to {max}: {}", quantity.expectation())
@@ -55,13 +54,9 @@ impl Kind<'_> {
             Kind::Text => "text".to_owned(),
             Kind::TextOrObject => "text or an object".to_owned(),
             Kind::Flag => "true or false".to_owned(),
-            Kind::Choices(names) => {
-                format!("a list of: {}", listed(names.iter().map(|(name, _)| *name)))
-            }
-            Kind::Choice(names) => {
-                format!("one of: {}", listed(names.iter().map(|(name, _)| *name)))
-            }
-            Kind::List(min, max) => format!("a list of {min} to {max} objects"),
+            Kind::Choices(names) => naming::some_of(names),
+            Kind::Choice(names) => naming::one_of(names),
+            Kind::List(min, max) => checker::list_expectation([min, max]),
             Kind::Object => "an object".to_owned(),
             Kind::Version(version) => format!("format version {version}"),
         }
@@ -75,12 +70,7 @@ impl Kind<'_> {
                 .first()
                 .map_or_else(String::new, |first| Kind::Quantity(first).advice(key)),
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
-            Kind::Range(quantity) => {
-                format!(
-                    "Write a text such as \"<{}\", a list [low, high], or {{\"low\": …, \"high\": …}}.",
-                    quantity.example
-                )
-            }
+            Kind::Range(quantity) => quantity.range_advice(),
             Kind::Stated(quantity) => format!(
                 "Write \"{key}\": \"{}\", \"{key}\": \"<{}\", or {{\"low\": …, \"high\": …, \"unit\": …}}.",
                 quantity.example, quantity.example
@@ -89,19 +79,11 @@ impl Kind<'_> {
             Kind::Quantities(quantity, ..) => {
                 format!("Write \"{key}\": [\"{}\"].", quantity.example)
             }
-            Kind::Text | Kind::TextOrObject => format!("Write \"{key}\": \"…\"."),
+            Kind::Text | Kind::TextOrObject => checker::text_advice(key),
             Kind::Flag => format!("Write \"{key}\": true or \"{key}\": false."),
-            Kind::Choice(names) => format!(
-                "Write \"{key}\": \"{}\", or another of them.",
-                names.first().map_or("…", |(name, _)| name)
-            ),
-            Kind::Choices(names) => {
-                format!(
-                    "Write \"{key}\": [\"{}\"].",
-                    names.first().map_or("…", |(name, _)| name)
-                )
-            }
-            Kind::List(..) => format!("Write \"{key}\": [{{…}}]."),
+            Kind::Choice(names) => naming::one_of_advice(key, names),
+            Kind::Choices(names) => naming::some_of_advice(key, names),
+            Kind::List(..) => checker::list_advice(key),
             Kind::Object => object_advice(key, &[]),
             Kind::Version(version) => format!("Write \"{key}\": {version}."),
         }
@@ -120,41 +102,4 @@ pub(super) fn object_advice(key: &str, keys: &[&str]) -> String {
         "" => format!("Write an object: {{{inner}}}."),
         key => format!("Write \"{key}\": {{{inner}}}."),
     }
-}
-
-/// Names in a row, not too many.
-pub(super) fn listed<'n>(names: impl Iterator<Item = &'n str>) -> String {
-    const MOST: usize = 60;
-    let mut shown: Vec<&str> = names.take(MOST + 1).collect();
-    if shown.len() > MOST {
-        shown.truncate(MOST);
-        shown.push("…");
-    }
-    shown.join(", ")
-}
-
-/// The candidate most like a written name, if any is like enough to be meant.
-pub(super) fn nearest<'n>(
-    written: &str,
-    candidates: impl Iterator<Item = &'n str>,
-) -> Option<&'n str> {
-    const LONGEST: usize = 64;
-    const ALIKE: f64 = 0.8;
-    if written.len() > LONGEST {
-        return None;
-    }
-    let written = plain(written);
-    let mut best = (ALIKE, None);
-    for candidate in candidates {
-        let likeness = strsim::jaro_winkler(&written, &plain(candidate));
-        if likeness > best.0 {
-            best = (likeness, Some(candidate));
-        }
-    }
-    best.1
-}
-
-/// Lower case, with spaces for every mark between words.
-pub(super) fn plain(name: &str) -> String {
-    name.trim().to_lowercase().replace(['_', '-'], " ")
 }

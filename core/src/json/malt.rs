@@ -3,7 +3,8 @@
 use underlet_tables::{MALTS, Malt as Row, parameters};
 
 use super::{Name, ObjectReader};
-use crate::error::Code;
+use crate::checker::Checker;
+use crate::error::{Code, Problem};
 use crate::mash::{
     BenchPoint, Certificate, CertificateError, Malt, TitrationCurve, TitrationError, titrated,
 };
@@ -55,6 +56,7 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     } else {
         curve_by(item, &certificate, class)?
     };
+    check_curve(item, &curve);
     Some(Malt {
         name: name
             .or_else(|| class.map(|row| row.class.to_owned()))
@@ -233,6 +235,30 @@ fn curve_of(item: &mut ObjectReader<'_>, readings: &[BenchPoint]) -> Option<Titr
             );
             None
         }
+    }
+}
+
+/// A curve that follows from other figures than its own, such as an acidity: what is no curve of a
+/// malt is a problem with them. Its own figures have been read within the same limits.
+fn check_curve(item: &mut ObjectReader<'_>, curve: &TitrationCurve) {
+    let mut checker = Checker::new();
+    curve.examine(&mut checker);
+    for problem in checker.into_problems() {
+        let of_ph = problem.path.starts_with("ph");
+        let key = ["titration", "lactic_acid"]
+            .into_iter()
+            .find(|key| item.has(key));
+        let key = key.unwrap_or(if of_ph { "congress_ph" } else { "acidity" });
+        let found = format!("a curve of {} {}", problem.path, problem.found);
+        let path = String::new();
+        item.checked::<()>(
+            key,
+            Err(Problem {
+                path,
+                found,
+                ..problem
+            }),
+        );
     }
 }
 

@@ -10,6 +10,7 @@ mod ion_fit;
 mod kind;
 mod malt;
 mod names;
+pub mod pages;
 mod parse;
 mod path;
 mod problems;
@@ -23,11 +24,10 @@ mod stated;
 mod tank_day;
 mod targets;
 mod today_liquor;
-mod together;
 mod water_report;
 mod written;
 
-pub use kind::Name;
+pub use crate::naming::Name;
 pub use names::{error_codes, examples, finding_codes, names, tank_finding_codes};
 pub use parse::{Document, MAX_BYTES, MAX_DEPTH, parse};
 pub use problems::Problems;
@@ -200,8 +200,10 @@ fn no_plan_document(problem: &mut Problem) {
 /// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
 /// day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let PlanError::Fit(FitError::Infeasible { of, most, least }) = error else {
-        return no_plan("day", day);
+    let (of, most, least) = match error {
+        PlanError::Fit(FitError::Infeasible { of, most, least }) => (of, most, least),
+        PlanError::Input(error) => return error.clone().within(day),
+        _ => return no_plan("day", day),
     };
     let digits = |mg_per_l: f64| significant(mg_per_l, 4);
     let problem = Problem {
@@ -275,28 +277,31 @@ impl DiagnosisDocument {
 pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
     IonFit::from_json(fit)?
         .solve()
-        .map_err(|_| no_plan("fit", ""))
+        .map_err(|error| match error {
+            PlanError::Input(error) => error,
+            _ => no_plan("fit", ""),
+        })
 }
 
 /// What the readings of a brew day say: `readings` document in, diagnosis out.
 ///
 /// # Errors
-/// Every problem of the document at once; where it has none, every reading that the day does not foretell.
+/// Every problem of the document at once; where it has none, every reading that the day does not predict.
 ///
 /// ```
 /// use underlet::recipe::EXAMPLES;
 /// let readings = r#"[{"known": 7, "meter": "ph", "value": "7.02"}, {"place": "mash", "meter": "ph", "value": "pH 5.42"}]"#;
 /// let document = format!(r#"{{"underlet": 1, "brew_day": {}, "readings": {readings}}}"#, EXAMPLES[0].1);
-/// let diagnosis = underlet::json::check(&document)?;
+/// let diagnosis = underlet::json::diagnose(&document)?;
 /// assert_eq!(diagnosis.verdict, "as_expected");
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
-pub fn check(document: &str) -> Result<DiagnosisDocument, InputError> {
+pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = read(document, readings::readings)?;
     let checks = day
         .diagnostics()
         .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
-    let problems = readings::not_foretold(&read, checks.readings(), &day.brewhouse.meters);
+    let problems = readings::not_predicted(&read, checks.readings(), &day.brewhouse.meters);
     match checks.diagnose(&read) {
         Ok(diagnosis) if problems.is_empty() => Ok(diagnosis.document(&day.name)),
         _ => Err(InputError { problems }),

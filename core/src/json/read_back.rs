@@ -12,10 +12,10 @@ use serde::de::{
 use serde::forward_to_deserialize_any;
 use serde_json::{Number, Value};
 
-use super::kind::listed;
 use super::path::Path;
 use super::written::shown;
 use crate::error::{Code, Problem};
+use crate::naming::listed;
 use crate::quantity::quoted;
 
 /// Largest number of a document: far beyond every brewhouse and every fit, and no sum of them is

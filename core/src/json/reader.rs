@@ -10,13 +10,15 @@ mod workings;
 use serde_json::{Map, Value};
 
 use self::workings::descend;
-use super::kind::{Kind, Name};
+use super::kind::Kind;
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_type};
+use crate::checker;
 use crate::error::{Code, Problem};
+use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance, quoted};
 use crate::water_report::{Date, Entry, Subject};
 
@@ -41,9 +43,6 @@ pub(super) enum Need {
 }
 
 use Need::{Optional, Required};
-
-/// Longest text, characters.
-pub(super) const LONGEST_TEXT: usize = 400;
 
 impl<'a> ObjectReader<'a> {
     /// A reader of a whole document; `None`, and a problem, if it is not an object.
@@ -423,6 +422,18 @@ impl<'a> ObjectReader<'a> {
             expected: expected.into(),
             hint: hint.into(),
         });
+    }
+
+    /// What a check of the engine says of a key, or of the object itself if the key is empty; the
+    /// paths of its problems lie within.
+    pub fn checked<T>(&mut self, key: &str, checked: Result<T, Problem>) -> Option<T> {
+        checked
+            .map_err(|problem| {
+                let within = checker::join(key, &problem.path);
+                let path = checker::join(&self.path.to_string(), &within);
+                self.problems.push(Problem { path, ..problem });
+            })
+            .ok()
     }
 
     /// Reports every key that was never asked for.

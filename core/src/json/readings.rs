@@ -71,10 +71,10 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
     })
 }
 
-/// A problem for each reading of something that the day does not foretell.
-pub(super) fn not_foretold(
+/// A problem for each reading of something that the day does not predict.
+pub(super) fn not_predicted(
     readings: &[MeterReading],
-    foretold: &[Reading],
+    predicted: &[Reading],
     meters: &[Meter],
 ) -> Vec<Problem> {
     let mut problems = Vec::new();
@@ -83,18 +83,18 @@ pub(super) fn not_foretold(
             continue;
         };
         let is_it = |one: &&Reading| (one.place, one.meter) == (place, reading.meter);
-        if foretold.iter().find(is_it).is_none() {
+        if predicted.iter().find(is_it).is_none() {
             let hint = if meters.contains(&reading.meter) {
                 "Leave it out, or check the brew day: its vessels say what can be read."
             } else {
                 "Leave it out, or name its meter among the \"meters\" of the brewhouse."
             };
-            let keys: Vec<&str> = foretold.iter().map(|one| one.what.as_str()).collect();
+            let keys: Vec<&str> = predicted.iter().map(|one| one.what.as_str()).collect();
             problems.push(Problem {
                 code: Code::Contradiction,
                 path: format!("readings[{index}]"),
                 found: format!("{}_{}", place.key(), reading.meter.key()),
-                expected: format!("what this day foretells: {}", keys.join(", ")),
+                expected: format!("what this day predicts: {}", keys.join(", ")),
                 hint: hint.to_owned(),
             });
         }

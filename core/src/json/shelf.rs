@@ -3,13 +3,12 @@
 use underlet_tables::{REAGENTS, Reagent};
 
 use super::{Name, ObjectReader};
+use crate::checker;
 use crate::error::Code;
 use crate::quantity::{self, Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
+use crate::recipe::check::Vessels;
 use crate::recipe::{Brewhouse, Shelved, Vessel};
-
-/// Longest shelf a day can have.
-pub(super) const MOST_REAGENTS: usize = 30;
 
 /// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the brewhouse does.
 pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<Shelved> {
@@ -44,17 +43,14 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     );
     let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
     let reagent = reagent?;
-    let strength_percent = strength(item, reagent, written)?;
+    let preparation = preparation(item, reagent, written)?;
     let step = step.unwrap_or(if reagent.liquid {
         house.measure_step_ml
     } else {
         house.scale_step_g
     });
     Some(Shelved {
-        preparation: Preparation {
-            reagent,
-            strength_percent,
-        },
+        preparation,
         step,
         min_dose: min_dose.unwrap_or(step),
         stock,
@@ -65,71 +61,29 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
 pub(super) fn shelved(
     item: &mut ObjectReader<'_>,
     house: &Brewhouse,
-    (has_tank, has_sparge): (bool, bool),
-    brews: usize,
+    vessels: Vessels,
 ) -> Option<Shelved> {
     let measured = measured(item, house);
     item.describe(
         "at",
         "Vessels it may go into; the usual ones where it is left out.",
     );
-    let vessels: Vec<Name<'static>> = Vessel::ALL
-        .iter()
-        .map(|vessel| (vessel.key(), [].as_slice()))
-        .collect();
-    let at = item.optional_choices("at", &vessels);
+    let at = item.optional_choices("at", &Vessel::NAMES);
     let at = at.map(|chosen| {
         chosen
             .into_iter()
             .filter_map(|index| Vessel::ALL.get(index).copied())
             .collect::<Vec<_>>()
     });
-    for vessel in at.iter().flatten() {
-        let (there, key) = match vessel {
-            Vessel::HotLiquorTank => (has_tank, "hot_liquor_tank"),
-            Vessel::SpargeLiquor => (has_sparge, "sparge"),
-            Vessel::MashTun => (true, "mash"),
-            Vessel::Kettle => (true, "kettle"),
-        };
-        if !there {
-            item.problem(
-                "at",
-                Code::Contradiction,
-                vessel.key(),
-                format!("a vessel of this day, which has no \"{key}\""),
-                format!(
-                    "Give the day a \"{key}\", or leave \"{}\" out.",
-                    vessel.key()
-                ),
-            );
-        }
-    }
-    if has_tank && brews > 1 && at.iter().flatten().any(|one| *one == Vessel::SpargeLiquor) {
-        item.problem(
-            "at",
-            Code::Contradiction,
-            Vessel::SpargeLiquor.key(),
-            format!("a vessel whose liquor is for one brew alone: the tank also holds the mash liquor of the next of {brews} brews"),
-            "Leave it out: dose the tank, or the mash tun.",
-        );
+    let chosen = at.as_deref().unwrap_or_default();
+    let reagent = measured.as_ref().map(|one| one.preparation.reagent);
+    for problem in vessels.misplaced(chosen, reagent) {
+        item.checked::<()>("at", Err(problem));
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
-    for vessel in at.iter().flatten() {
-        if !Shelved::suits(reagent, *vessel) {
-            item.problem(
-                "at",
-                Code::Contradiction,
-                vessel.key(),
-                format!(
-                    "a vessel for {}: salts, acids and zinc go into the kettle, and zinc nowhere else",
-                    reagent.key
-                ),
-                format!("Leave \"{}\" out.", vessel.key()),
-            );
-        }
-    }
-    shelved.at = at.unwrap_or_else(|| Shelved::usual_vessels(reagent, has_tank));
+    shelved.at = at
+        .unwrap_or_else(|| Shelved::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge]));
     Some(shelved)
 }
 
@@ -169,53 +123,24 @@ pub(super) fn weighed(
     None
 }
 
-/// Strength in % by mass, from what was written or the usual one.
-pub(super) fn strength(
+/// The reagent at the strength that was written, or the usual one.
+pub(super) fn preparation(
     item: &mut ObjectReader<'_>,
     reagent: &'static Reagent,
     written: Option<Strength>,
-) -> Option<f64> {
-    let [low, high] = reagent.strength_range_percent;
-    let percent = match written {
-        None => Some(reagent.usual_strength_percent),
-        Some(Strength::MassPercent(percent)) => Some(percent),
-        Some(Strength::MolPerLitre(molarity)) => {
-            Preparation::of_molarity(reagent, molarity).map(|made| made.strength_percent)
-        }
-    };
-    let inside = percent.filter(|percent| (low..=high).contains(percent));
-    if inside.is_none() {
-        item.problem(
-            "strength",
-            Code::OutOfRange,
-            written.map_or_else(String::new, |strength| strength.to_string()),
-            format!("{} from {low} to {high} % by mass", reagent.key),
-            format!(
-                "Read the label and write \"strength\": \"{} %\".",
-                reagent.usual_strength_percent
-            ),
-        );
+) -> Option<Preparation> {
+    match written {
+        None => Some(Preparation::of(reagent)),
+        Some(strength) => item.checked("strength", Preparation::of_strength(reagent, strength)),
     }
-    inside
 }
 
 /// A whole number, of at least and at most so many.
 pub(super) fn count(
     of: &mut ObjectReader<'_>,
     key: &'static str,
-    [least, most]: [usize; 2],
+    limits: [usize; 2],
 ) -> Option<usize> {
     let number = of.optional_quantity(key, &quantity::COUNT)?;
-    let whole = (least..=most).find(|count| *count as f64 == number);
-    if whole.is_none() {
-        let from = if least > 0 { "from 1 " } else { "" };
-        of.problem(
-            key,
-            Code::OutOfRange,
-            number.to_string(),
-            format!("a whole number {from}up to {most}"),
-            format!("Write \"{key}\": 4."),
-        );
-    }
-    whole
+    of.checked(key, checker::count(key, number, limits))
 }

@@ -3,7 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use super::kind::Kind;
-use super::reader::{LONGEST_TEXT, Need};
+use super::reader::Need;
+use crate::checker::LONGEST_TEXT;
 use crate::quantity::{MOLARITY, Quantity, STRENGTH};
 
 /// The schema of one object as it is drawn up.

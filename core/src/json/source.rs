@@ -1,16 +1,13 @@
 //! Reads a source of water, of a brew day or a fit.
 
-use underlet_tables::parameters;
-
 use super::ObjectReader;
 use super::today_liquor::today_liquor;
 use crate::component::{Component, Composition};
 use crate::error::Code;
-use crate::liquor::{Liquor, assumed_ph};
 use crate::quantity;
 use crate::recipe::Source;
 use crate::treatment::Chlorine;
-use crate::water_report;
+use crate::water_report::{self, alkalinity_of, liquor_of};
 
 pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe("name", "Name of the water, such as \"well\".");
@@ -46,29 +43,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
             ..Source::reconciled(name?, &reconciled?, max_amount_l)
         });
     }
-    let temperature_c = parameters::SAMPLE_TEMPERATURE.value;
-    let mut liquor = Liquor {
-        ions,
-        alkalinity_eq_per_kg: alkalinity?,
-        carbon_mol_per_kg: 0.0,
-        temperature_c,
-    };
-    let carbon = water_report::carbon_mol_per_kg(&liquor, ph.unwrap_or_else(assumed_ph));
-    let Some(carbon) = carbon else {
-        source.problem(
-            "ph",
-            Code::Contradiction,
-            format!(
-                "pH {} beside an alkalinity of {}",
-                ph.unwrap_or_else(assumed_ph),
-                quantity::ALKALINITY.write(liquor.alkalinity_eq_per_kg)
-            ),
-            "a pH at which water can carry this alkalinity",
-            "Check both values: acid water carries little alkalinity, and a high pH alone makes some.",
-        );
-        return None;
-    };
-    liquor.carbon_mol_per_kg = carbon;
+    let liquor = source.checked("", liquor_of(ions, alkalinity?, ph))?;
     Some(Source {
         name: name?,
         liquor,
@@ -96,23 +71,7 @@ fn chlorine(source: &mut ObjectReader<'_>) -> Option<Chlorine> {
         let quantity = subject.quantity();
         source.optional_concentration(subject.key(), quantity, &subject.substance())
     });
-    let combined = total.zip(free).map_or(total, |(total, free)| {
-        (free <= total).then_some(total - free)
-    });
-    if total.is_some() && combined.is_none() {
-        source.problem(
-            "total_chlorine",
-            Code::Contradiction,
-            "less than the free chlorine",
-            "free and combined chlorine together",
-            "Check both values; the total is never less than the free.",
-        );
-        return None;
-    }
-    Some(Chlorine {
-        free_mol_per_kg: free.unwrap_or(0.0),
-        combined_mol_per_kg: combined.unwrap_or(0.0),
-    })
+    source.checked("", Chlorine::of_readings(free, total))
 }
 
 /// A reconciled liquor says all of a source's composition.
@@ -142,30 +101,11 @@ fn alkalinity(source: &mut ObjectReader<'_>, is_reconciled: bool) -> Option<f64>
         &quantity::ION,
         &water_report::Subject::Bicarbonate.substance(),
     );
-    if given == (false, false) && !is_reconciled {
-        source.problem(
-            "alkalinity",
-            Code::MissingKey,
-            "nothing",
-            quantity::ALKALINITY.expectation(),
-            "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\".",
-        );
+    // What is given and could not be read has its own problem.
+    let is_unread = given != (false, false) && alkalinity.or(bicarbonate).is_none();
+    if is_unread || (given == (false, false) && is_reconciled) {
+        return None;
     }
-    if let (Some(alkalinity), Some(bicarbonate)) = (alkalinity, bicarbonate)
-        && (alkalinity - bicarbonate).abs()
-            > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate)
-    {
-        source.problem(
-            "bicarbonate",
-            Code::Contradiction,
-            format!(
-                "bicarbonate worth {} beside an alkalinity of {}",
-                quantity::ALKALINITY.write(bicarbonate),
-                quantity::ALKALINITY.write(alkalinity)
-            ),
-            "two values that agree",
-            "Give the one that was measured; one of them may be stated on the other's basis.",
-        );
-    }
+    source.checked("", alkalinity_of((alkalinity, bicarbonate)));
     alkalinity.or(bicarbonate)
 }

@@ -3,11 +3,12 @@
 
 use serde_json::{Map, Value};
 
-use super::kind::{Kind, nearest};
+use super::kind::Kind;
 use super::path::Path;
 use super::problems::Problems;
 use super::written::{placed, shown, written, wrong_type};
 use crate::error::{Code, Problem};
+use crate::naming::nearest;
 use crate::quantity::{Figure, Quantity, Stated, Substance, Written, quoted};
 
 /// Reads the figure at one place; every part that cannot be read is a problem of its own.

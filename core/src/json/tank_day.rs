@@ -2,23 +2,19 @@
 
 use underlet_tables::REAGENTS;
 
-use super::shelf::{MOST_REAGENTS, amount, count, strength};
+use super::shelf::{amount, count, preparation};
 use super::source::source;
 use super::today_liquor::today_liquor;
-use super::together::unique;
 use super::{Name, ObjectReader};
+use crate::checker::duplicates;
 use crate::error::Code;
 use crate::quantity::{self, BareAmount};
-use crate::reagent::Preparation;
-use crate::recipe::{Shelved, Vessel};
-use crate::tank::ledger::{Destination, Heel, Line, Tank, Work};
-use crate::tank::{BESIDE, TankDay, TankHeel, TankOff, TankSupply};
+use crate::recipe::check::MOST_REAGENTS;
+use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, suits_tank};
+use crate::tank::{BESIDE, MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
 use crate::treatment::{Habits, Headspace};
 use crate::water_report::ReconciledRemark;
 
-/// Longest lists a day of the tank can have.
-const MOST_SUPPLIES: usize = 6;
-const MOST_LINES: usize = 200;
 /// Everything that can be off: the habits, and every amount of as many supplies as days have together.
 const MOST_OFF: usize = 200;
 /// Amounts of a liquor and what stands beside them.
@@ -34,12 +30,10 @@ pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
     let tank = day.object("tank", tank);
     day.describe("supplies", "Waters that feed the tank.");
     let supplies = day.list("supplies", 1, MOST_SUPPLIES, supply);
-    unique(
-        day,
-        "supplies",
-        supplies.iter().map(|supply| supply.supply.name.as_str()),
-        "Join the two, or rename one.",
-    );
+    let names = supplies.iter().map(|supply| supply.supply.name.as_str());
+    for problem in duplicates(names, "Join the two, or rename one.") {
+        day.checked::<()>("supplies", Err(problem));
+    }
     day.describe(
         "heel",
         "What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank that is empty and clean.",
@@ -246,23 +240,9 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
         },
         "dose" => {
             let reagent = reagent?;
-            if !Shelved::suits(reagent, Vessel::HotLiquorTank) {
-                of.problem(
-                    "reagent",
-                    Code::Contradiction,
-                    reagent.key,
-                    "what goes into a tank: zinc is for the kettle",
-                    "Leave this line out.",
-                );
-                return None;
-            }
-            let strength_percent = strength(of, reagent, written)?;
-            let preparation = Preparation {
-                reagent,
-                strength_percent,
-            };
+            of.checked("reagent", suits_tank(reagent))?;
             Work::Dose {
-                preparation,
+                preparation: preparation(of, reagent, written)?,
                 amount: amount?,
             }
         }

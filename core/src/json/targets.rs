@@ -2,10 +2,9 @@
 
 use super::ObjectReader;
 use crate::component::Component;
-use crate::error::Code;
 use crate::quantity::{self, Range, Substance};
-use crate::recipe::LimitedQuantity;
-use crate::recipe::{Targets, Wanted};
+use crate::recipe::check::unranged_confidences;
+use crate::recipe::{LimitedQuantity, Targets, Wanted};
 
 /// A target beside the ions: its key, its quantity and what it is.
 pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
@@ -141,22 +140,14 @@ fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2]
         Some([read("mash_ph"), read("sparge_ph")])
     });
     let confidences = read.unwrap_or_default();
-    let asked = [
-        ("mash_ph", "mash pH", targets.mash_ph, "5.3 to 5.5"),
-        ("sparge_ph", "sparge pH", targets.sparge_ph, "5.5 to 6"),
-    ];
-    for ((key, name, range, example), confidence) in asked.into_iter().zip(confidences) {
-        // A range that could not be read has its own problem.
-        let has_range = range.map_or_else(|| of.has(key), |range| range.low != range.high);
-        if confidence.is_some() && !has_range {
-            of.problem(
-                "confidence",
-                Code::Contradiction,
-                format!("a confidence without a range of {name} to land in"),
-                format!("a \"{key}\" with two ends, or one end"),
-                format!("Write \"{key}\": \"{example}\", or leave \"confidence\" out."),
-            );
-        }
+    // A range that could not be read has its own problem.
+    let has_range = [
+        ("mash_ph", targets.mash_ph),
+        ("sparge_ph", targets.sparge_ph),
+    ]
+    .map(|(key, range)| range.map_or_else(|| of.has(key), |range| range.is_wide()));
+    for problem in unranged_confidences(confidences, has_range) {
+        of.checked::<()>("confidence", Err(problem));
     }
     confidences
 }

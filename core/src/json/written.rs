@@ -2,25 +2,10 @@
 
 use serde_json::{Map, Value};
 
-use super::kind::{Kind, Name, plain};
+use super::kind::Kind;
 use super::path::Path;
 use crate::error::{Code, Problem};
 use crate::quantity::{self, Written, quoted};
-
-/// The place of a name in a list of names.
-pub(super) fn place_of(written: &str, names: &[Name<'_>]) -> Option<usize> {
-    let exact = |name: &str| name == written;
-    let exactly = names
-        .iter()
-        .position(|(name, aliases)| exact(name) || aliases.iter().any(|alias| exact(alias)));
-    exactly.or_else(|| {
-        let written = plain(written);
-        let alike = |name: &str| plain(name) == written;
-        names
-            .iter()
-            .position(|(name, aliases)| alike(name) || aliases.iter().any(|alias| alike(alias)))
-    })
-}
 
 /// A number, a text, or an object with value and unit.
 pub(super) fn written<'v>(

@@ -2,11 +2,14 @@
 
 use underlet_tables::parameters;
 
-use super::Malt;
+use super::{Malt, least_buffering};
 use crate::aqueous::Acidity;
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::InputError;
 use crate::liquor::{Dose, Liquor};
-use crate::math;
+use crate::math::{self, NoRoot};
+use crate::quantity;
 
 /// Ends between which a mash pH is looked for.
 pub(super) const PH_FLOOR: f64 = 1.0;
@@ -215,6 +218,39 @@ fn first_guess(grist: &[Malt]) -> f64 {
 }
 
 impl<'a> Mash<'a> {
+    /// Malts in so many kilograms of liquor.
+    ///
+    /// # Errors
+    /// Every problem with a malt (`grist[1].mass`), with the liquor (`liquor.calcium`) or with its
+    /// mass (`water_kg`), and a grist that could not set a pH: what passes has a forecast.
+    ///
+    /// ```
+    /// use underlet::liquor::Liquor;
+    /// use underlet::mash::{DoseUncertainty, Malt, Mash};
+    /// let grist = [Malt::of_class("pale ale malt", 170.0)?, Malt::of_class("caramel malt 80 to 120 EBC", 12.0)?];
+    /// let liquor = Liquor::builder().calcium_mg_l(60.0).alkalinity_mg_l_caco3(40.0).build()?;
+    /// let mash = Mash::new(&grist, liquor, 520.0)?;
+    /// let forecast = mash.forecast(&DoseUncertainty::default());
+    /// assert!((5.3..5.8).contains(&forecast.ph));
+    /// assert_eq!(Mash::new(&[], liquor, 520.0).unwrap_err().problems[0].path, "grist");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn new(grist: &'a [Malt], liquor: Liquor, water_kg: f64) -> Result<Mash<'a>, InputError> {
+        let mut checker = Checker::new();
+        let of = &mut checker;
+        of.list("grist", grist, [1, usize::MAX], |of, malt| malt.examine(of));
+        if of.problems().is_empty() {
+            of.at("grist", least_buffering(grist));
+        }
+        of.inside("liquor", |of| liquor.examine(of));
+        of.quantity("water_kg", water_kg, &quantity::WATER_OF_A_MASH);
+        checker.into_value(Some(Mash {
+            grist,
+            water_kg,
+            liquor,
+        }))
+    }
+
     /// Chemistry at this liquor's ionic strength.
     pub fn chemistry(&self) -> Chemistry {
         Chemistry::at(self.liquor.ionic_strength_mol_per_kg())
@@ -257,6 +293,8 @@ impl<'a> Mash<'a> {
             PH_FLOOR,
             PH_CEILING,
         )
+        // No mash is ever beyond the ends: the model says no more than that it is not one.
+        .unwrap_or_else(NoRoot::nearer_end)
     }
 
     /// Acid that the liquor takes at a pH, eq per kg of water: the mash's own residual alkalinity. Liquor of none leaves

@@ -5,7 +5,7 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::TitrationCurve;
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// One reading: acid given to a malt's mash in distilled water, and the pH of the cooled sample.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -142,7 +142,9 @@ pub fn titrated(readings: &[BenchPoint]) -> Result<Titrated, TitrationError> {
         |ph| fitted.acid(ph),
         low - LEAST_RANGE_PH / 2.0,
         high + LEAST_RANGE_PH / 2.0,
-    );
+    )
+    // At an end the acid says below how far away the pH is.
+    .unwrap_or_else(NoRoot::nearer_end);
     if fitted.acid(distilled_water_ph).abs()
         > SMALL_SHARE * fitted.buffering(distilled_water_ph).abs()
     {

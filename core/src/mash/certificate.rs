@@ -7,7 +7,7 @@ use underlet_tables::{Malt as Row, parameters};
 use super::TitrationCurve;
 use crate::aqueous::Acidity;
 use crate::component::Component;
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// What is known of a lot. Every figure replaces the prior of its class.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
@@ -176,7 +176,9 @@ fn soured(lactic_acid_percent: f64) -> TitrationCurve {
     let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, 0.0);
     let exact =
         |ph: f64| base.acid_eq_per_kg(ph) - mol_per_kg * acidity.per_acid(Component::Lactate, ph);
-    let distilled_water_ph = math::falling_root(exact, 0.0, base.distilled_water_ph);
+    // Acid that the malt cannot buffer down to pH 0 is as acid as a pH can be.
+    let distilled_water_ph =
+        math::falling_root(exact, 0.0, base.distilled_water_ph).unwrap_or_else(NoRoot::nearer_end);
     let mash_ph = (parameters::MASH_PH_LOW.value + parameters::MASH_PH_HIGH.value) / 2.0;
     let distance = distilled_water_ph - mash_ph;
     if distance > -LEAST_WAY_PH {

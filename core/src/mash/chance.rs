@@ -18,7 +18,7 @@ use super::effects::{DoseUncertainty, Effects, SAMPLING_AND_METER};
 use super::{Chemistry, Mash};
 use crate::aqueous::Aqueous;
 use crate::liquor::Liquor;
-use crate::math;
+use crate::math::{self, NoRoot};
 use crate::uncertainty::{Cause, slope_and_bend};
 
 /// Where a pH should be forecast, so that a meter shows it within a wished range with a confidence.
@@ -235,12 +235,14 @@ fn aim(
         high.unwrap_or(PH_CEILING.max(low.unwrap_or(PH_CEILING))),
     );
     let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
-    let top = math::falling_root(rise, lowest, highest);
+    // A chance that only rises or falls is best at an end, and one that never reaches the confidence lacks it up to an end.
+    let ends = |root: Result<f64, NoRoot>| root.unwrap_or_else(NoRoot::nearer_end);
+    let top = ends(math::falling_root(rise, lowest, highest));
     let best = chance(top);
     let lack = |ph: f64| confidence - chance(ph);
     Aim {
-        low: low.map(|low| math::falling_root(lack, low, top)),
-        high: high.map(|high| math::falling_root(|ph| -lack(ph), top, high)),
+        low: low.map(|low| ends(math::falling_root(lack, low, top))),
+        high: high.map(|high| ends(math::falling_root(|ph| -lack(ph), top, high))),
         best,
     }
 }

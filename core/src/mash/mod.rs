@@ -47,6 +47,7 @@ mod derivatives;
 mod effects;
 mod forecast;
 mod infusion;
+mod malt;
 mod second_order;
 mod wort;
 
@@ -64,18 +65,7 @@ pub use effects::DoseUncertainty;
 pub(crate) use effects::liquor_eq;
 pub use forecast::{AcidNeeded, CurvePoint, Forecast};
 pub use infusion::{infusion_kg, strike_temperature_c};
+pub use malt::Malt;
+pub(crate) use malt::least_buffering;
 pub use second_order::SecondOrder;
 pub use wort::{MaltIon, Wort, malt_ions};
-
-/// A malt or adjunct in the grist.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Malt {
-    /// Name for people.
-    pub name: String,
-    /// Mass, kg.
-    pub mass_kg: f64,
-    /// Its titration curve.
-    pub curve: TitrationCurve,
-    /// True where the curve is the average of its trade class, not of this lot.
-    pub is_class_prior: bool,
-}

@@ -6,7 +6,7 @@ use underlet_tables::{Parameter, parameters};
 use super::{Assumptions, Chemistry, Forecast, Mash};
 use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// Wort with its pH, cooled sample.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -137,7 +137,7 @@ impl Wort {
         let rise = parameters::WORT_PH_PER_HALVING;
         let from = self.ph + rise.value * halvings;
         let chemistry = chemistry_of(liquor, assumed);
-        let ph = self.settled(from, liquor_kg, liquor, &chemistry);
+        let ph = self.mixed_ph(from, liquor_kg, liquor, &chemistry);
         let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
         let buffering = self.buffering_eq_per_ph + liquor_kg * slope;
         let carried = self.buffering_eq_per_ph / buffering;
@@ -173,8 +173,8 @@ impl Wort {
         }
     }
 
-    /// Where a wort settles that would have a pH by itself, with so much liquor in it.
-    fn settled(&self, from: f64, liquor_kg: f64, liquor: &Liquor, chemistry: &Chemistry) -> f64 {
+    /// pH of a wort that would have a pH by itself, with so much liquor in it.
+    fn mixed_ph(&self, from: f64, liquor_kg: f64, liquor: &Liquor, chemistry: &Chemistry) -> f64 {
         math::falling_root_by_slope(
             |ph| {
                 let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
@@ -187,6 +187,8 @@ impl Wort {
             LOWEST_PH,
             HIGHEST_PH,
         )
+        // No wort is ever beyond the ends: the model says no more than that it is not one.
+        .unwrap_or_else(NoRoot::nearer_end)
     }
 
     /// The liquor in it that is still counted as such, with its mass, kg, and its chemistry in wort.
@@ -205,7 +207,7 @@ impl Wort {
         let (wanted, _) = chemistry.acid_wanted_and_buffering(&liquor, self.ph);
         let from = self.ph - kg * wanted / self.buffering_eq_per_ph;
         let liquor = liquor.dosed(dose, 1.0 / kg);
-        let ph = self.settled(from, kg, &liquor, &chemistry);
+        let ph = self.mixed_ph(from, kg, &liquor, &chemistry);
         let of_buffering = (ph - self.ph) * self.buffering_sd / self.buffering_eq_per_ph;
         Wort {
             ph,

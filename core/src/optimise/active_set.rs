@@ -11,31 +11,28 @@
 
 use super::certificate::Certificate;
 use super::factor::WorkingFactor;
-use super::limit::{Limit, Side, Span};
-use super::outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
-use super::problem::Programme;
-use super::spaced::{NonzeroRange, add_scaled, add_spaced, dot, dot_spaced, length};
+use super::limit::{Side, Span};
+use super::outcome::{Conflict, Multipliers};
+use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, length};
 
-/// A limit overstepped by less than this part of its size counts as kept. Far above the rounding of a few hundred
+mod refinement;
+use super::programme::Programme;
+
+/// A limit overstepped by less than this part of its size is treated as kept. Far above the rounding of a few hundred
 /// operations (10⁻¹⁴), far below what the certificate demands.
 const KEPT: f64 = 1e-11;
 
 /// Rounding of a limit's value in y, as a part of |y|.
 const ROUNDING: f64 = 64.0 * f64::EPSILON;
 
-/// A unit normal of which less than this stands out of the limits at work depends on them.
+/// A unit normal of which less than this is independent of the limits at work depends on them.
 const DEPENDENT: f64 = 1e-10;
 
 /// A multiplier that falls more slowly than this, beside the fastest one, does not fall.
-const STANDING: f64 = 1e-13;
+const NEGLIGIBLE_RATE: f64 = 1e-13;
 
-/// A correction below this part of y ends the refinement: of an answer, and of a bound, which the correction has
-/// squared its error by then.
-const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
+/// A correction below this part of y ends the refinement of a bound: the correction has squared its error by then.
 const BOUND_PRECISION: f64 = 1e-10;
-
-/// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
-const REFINEMENTS: usize = 3;
 
 /// A limit at work.
 #[derive(Clone, Copy, Debug)]
@@ -46,7 +43,7 @@ struct Working {
     multiplier: f64,
 }
 
-/// A span in y: where its ends lie along the unit normal, and how far beyond each still counts as kept.
+/// A span in y: where its ends lie along the unit normal, and how far beyond each is still treated as kept.
 #[derive(Clone, Copy, Debug)]
 struct Ends {
     low: f64,
@@ -92,12 +89,12 @@ enum Step {
 pub(crate) enum Relaxed {
     /// Its least value lies above the cutoff.
     Cut,
-    /// Its optimum stands in [`ActiveSet::x`]: refined, or as rough as was asked for.
+    /// Its optimum is in [`ActiveSet::x`]: refined, or as rough as was asked for.
     Solved,
     /// No point keeps its limits.
     Impossible,
     /// It ended without either.
-    Unsettled,
+    Failed,
 }
 
 /// Why the steps ended.
@@ -119,7 +116,7 @@ pub(super) struct ActiveSet {
     /// By limit: its span in y.
     ends: Vec<Ends>,
     /// By limit: at work, or left to the certificate. Neither is chosen to enter.
-    settled: Vec<bool>,
+    excluded: Vec<bool>,
     /// L⁻¹g.
     slope: Vec<f64>,
     /// y, and x once the steps have ended.
@@ -146,7 +143,7 @@ impl ActiveSet {
     pub(super) fn begin(&mut self, programme: &Programme, keep: bool) {
         let (n, limits) = (programme.variables(), programme.limit_count());
         let stride = programme.stride();
-        let fits = self.factor.variables() == n && self.settled.len() == limits;
+        let fits = self.factor.variables() == n && self.excluded.len() == limits;
         self.entering = None;
         self.patience = 1.0;
         for buffer in [
@@ -165,17 +162,17 @@ impl ActiveSet {
             self.factor.reset(n);
             self.working.clear();
         }
-        self.settled.clear();
-        self.settled.resize(limits, false);
+        self.excluded.clear();
+        self.excluded.resize(limits, false);
         self.ends.clear();
         let spans = programme.spans().iter().zip(programme.sizes());
         self.ends
             .extend(spans.map(|(span, (scale, weight))| Ends::new(*span, scale, weight)));
         self.drop_absent_ends();
         for limit in &self.working {
-            self.settled[limit.index] = true;
+            self.excluded[limit.index] = true;
         }
-        self.settle();
+        self.recompute();
     }
 
     /// Lets go of limits at work whose end no longer exists.
@@ -188,9 +185,9 @@ impl ActiveSet {
         }
     }
 
-    /// Computes y and the multipliers anew from the limits at work, and lets go of inequalities that pull instead
+    /// Computes y and the multipliers anew from the limits at work, and releases inequalities that pull instead
     /// of push, until none does.
-    fn settle(&mut self) {
+    fn recompute(&mut self) {
         loop {
             self.place();
             let Some(position) = self.strongest_pull(0.0) else {
@@ -275,15 +272,15 @@ impl ActiveSet {
                     self.put_on_bounds(programme);
                     return (Relaxed::Solved, step);
                 }
-                Step::Kept if self.is_settled(programme, BOUND_PRECISION) => {
+                Step::Kept if self.is_refined_optimum(programme, BOUND_PRECISION) => {
                     return (Relaxed::Solved, step);
                 }
                 Step::Made | Step::Kept => {}
                 Step::Ended(End::Infeasible(_)) => return (Relaxed::Impossible, step),
-                Step::Ended(_) => return (Relaxed::Unsettled, step),
+                Step::Ended(_) => return (Relaxed::Failed, step),
             }
         }
-        (Relaxed::Unsettled, steps)
+        (Relaxed::Failed, steps)
     }
 
     /// The optimum, once the steps have ended at one.
@@ -298,10 +295,10 @@ impl ActiveSet {
             return Step::Kept;
         };
         let normal = programme.normal(entering.index);
-        let window = programme.window(entering.index);
+        let nonzero = programme.nonzero(entering.index);
         let sign = entering.side.sign();
         let rank = self.factor.rank();
-        self.factor.project(normal, window, &mut self.turned);
+        self.factor.project(normal, nonzero, &mut self.turned);
         for t in &mut self.turned {
             *t *= sign;
         }
@@ -310,11 +307,11 @@ impl ActiveSet {
 
         let blocking = self.first_to_vanish();
         let longest = blocking.map_or(f64::INFINITY, |(_, length)| length);
-        let standing_out = dot(&self.turned[rank..], &self.turned[rank..]);
-        let full = if standing_out > DEPENDENT * DEPENDENT {
+        let independent = dot(&self.turned[rank..], &self.turned[rank..]);
+        let full = if independent > DEPENDENT * DEPENDENT {
             let missing =
-                self.ends[entering.index].at(entering.side) - sign * window.dot(normal, &self.y);
-            missing.max(0.0) / standing_out
+                self.ends[entering.index].at(entering.side) - sign * nonzero.dot(normal, &self.y);
+            missing.max(0.0) / independent
         } else {
             f64::INFINITY
         };
@@ -331,7 +328,7 @@ impl ActiveSet {
         }
         if full.is_finite() {
             self.factor.expand_free(&self.turned, &mut self.step);
-            add_spaced(&mut self.y, length_of_step, &self.step);
+            add_padded(&mut self.y, length_of_step, &self.step);
             self.reach = self.reach.max(length(&self.y));
         }
         for (limit, fall) in self.working.iter_mut().zip(&self.fall) {
@@ -348,8 +345,8 @@ impl ActiveSet {
             }
             _ => {
                 self.factor
-                    .append(&self.turned, standing_out.sqrt(), &mut self.step);
-                self.settled[entering.index] = true;
+                    .append(&self.turned, independent.sqrt(), &mut self.step);
+                self.excluded[entering.index] = true;
                 self.working.push(entering);
             }
         }
@@ -359,10 +356,10 @@ impl ActiveSet {
     /// The inequality at work whose multiplier reaches zero first, and after what length of step. Ties go to the
     /// lowest index.
     fn first_to_vanish(&self) -> Option<(usize, f64)> {
-        let standing = self.standing();
+        let negligible = self.negligible_rate();
         let mut first: Option<(usize, f64)> = None;
         for (position, (limit, &fall)) in self.working.iter().zip(&self.fall).enumerate() {
-            if fall <= standing || self.ends[limit.index].exact {
+            if fall <= negligible || self.ends[limit.index].exact {
                 continue;
             }
             let length = limit.multiplier / fall;
@@ -376,10 +373,10 @@ impl ActiveSet {
         first
     }
 
-    /// The rate below which a multiplier stands still: rounding beside the fastest.
-    fn standing(&self) -> f64 {
+    /// The rate below which a multiplier is treated as constant: rounding beside the fastest.
+    fn negligible_rate(&self) -> f64 {
         let rates = self.fall.iter().take(self.working.len());
-        STANDING * rates.fold(1.0, |most: f64, rate| most.max(rate.abs()))
+        NEGLIGIBLE_RATE * rates.fold(1.0, |most: f64, rate| most.max(rate.abs()))
     }
 
     /// The limit broken most, by the length of the way back in y; equalities first, ties to the lowest index.
@@ -388,7 +385,7 @@ impl ActiveSet {
         self.worst(
             programme
                 .normals()
-                .map(|(normal, window)| window.dot(normal, &self.y)),
+                .map(|(normal, nonzero)| nonzero.dot(normal, &self.y)),
             noise,
         )
     }
@@ -409,7 +406,7 @@ impl ActiveSet {
             let (below, above) = (ends.low - value, value - ends.high);
             let overstep = if below > above { below } else { above };
             // Most limits are kept, most of the time.
-            if overstep <= noise || self.settled[index] {
+            if overstep <= noise || self.excluded[index] {
                 continue;
             }
             let (side, kept) = if below > above {
@@ -434,7 +431,7 @@ impl ActiveSet {
     fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
         let mut parts = vec![(entering.index, entering.side, 1.0)];
         let unit = programme.norm(entering.index);
-        let least = self.standing();
+        let least = self.negligible_rate();
         for (limit, &fall) in self.working.iter().zip(&self.fall) {
             let weight = fall.abs() * unit * programme.scale(limit.index);
             if fall < -least {
@@ -447,184 +444,22 @@ impl ActiveSet {
             return Some(End::Infeasible(conflict));
         }
         // Rounding alone: the limit is kept as well as numbers can tell. The certificate has the last word.
-        self.settled[entering.index] = true;
-        self.settle();
+        self.excluded[entering.index] = true;
+        self.recompute();
         None
-    }
-
-    /// Refines, and looks again in the programme's own numbers. False where that leaves more to do.
-    fn is_settled(&mut self, programme: &Programme, precision: f64) -> bool {
-        self.refine(programme, precision);
-        // Multipliers are parts of y and share its rounding, even where each of them is nothing but rounding: the limit let go
-        // for it would only come back.
-        let strongest = self
-            .working
-            .iter()
-            .fold(self.reach, |most: f64, w| most.max(w.multiplier.abs()));
-        if let Some(position) = self.strongest_pull(KEPT * self.patience * strongest) {
-            self.release(position);
-            self.settle();
-            return false;
-        }
-        self.entering = self.most_broken_at_x(programme);
-        self.entering.is_none()
-    }
-
-    /// Nothing is broken: refine and certify.
-    pub(super) fn conclude(&mut self, programme: &Programme) -> Option<End> {
-        if !self.is_settled(programme, FULL_PRECISION) {
-            // What ill-conditioned numbers take in and let go by turns counts as kept at last: the certificate judges.
-            self.patience *= 2.0;
-            return None;
-        }
-        let multipliers = self.multipliers(programme);
-        let certificate = Certificate::of(programme, self.x(), &multipliers);
-        let finite = certificate.worst().is_finite() && programme.value(self.x()).is_finite();
-        Some(if finite && certificate.holds(Certificate::TOLERANCE) {
-            End::Optimal(multipliers, certificate)
-        } else {
-            End::Trouble(finite.then_some(certificate))
-        })
-    }
-
-    /// Newton's correction of x and the multipliers with residuals taken from the programme as given, so that the
-    /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
-    fn refine(&mut self, programme: &Programme, precision: f64) {
-        let rank = self.factor.rank();
-        self.take_x(programme);
-        for _ in 0..REFINEMENTS {
-            self.residual(programme);
-            programme.solve_lower(&self.turned, &mut self.step);
-            let whole = NonzeroRange::of(&self.step);
-            self.factor.project(&self.step, whole, &mut self.turned);
-            for (w, limit) in self.fall.iter_mut().zip(&self.working) {
-                let end = programme.spans()[limit.index].end(limit.side);
-                let missing = end - programme.activity(limit.index, &self.x);
-                *w = limit.side.sign() * missing * programme.scale(limit.index);
-            }
-            self.factor.solve_lower(&mut self.fall);
-            for (w, t) in self.fall.iter_mut().zip(&self.turned).skip(rank) {
-                *w = -t;
-            }
-            self.factor.expand(&self.fall, &mut self.step);
-            let correction = length(&self.step);
-            add_spaced(&mut self.y, 1.0, &self.step);
-            programme.add_solve_upper(&self.step, &mut self.x);
-            add_scaled(&mut self.fall[..rank], 1.0, &self.turned[..rank]);
-            self.factor.solve_upper(&mut self.fall);
-            for (limit, change) in self.working.iter_mut().zip(&self.fall) {
-                limit.multiplier += change;
-            }
-            if correction <= precision * length(&self.y) {
-                break;
-            }
-        }
-        self.reach = length(&self.y);
-        self.put_on_bounds(programme);
-    }
-
-    /// x from y, with the roundings of all steps.
-    fn take_x(&mut self, programme: &Programme) {
-        self.x.fill(0.0);
-        programme.add_solve_upper(&self.y, &mut self.x);
-    }
-
-    /// Variables whose bounds are at work stand on them, to the bit.
-    fn put_on_bounds(&mut self, programme: &Programme) {
-        for limit in &self.working {
-            if let Limit::Bound(variable) = programme.limit(limit.index) {
-                self.x[variable] = programme.spans()[limit.index].end(limit.side);
-            }
-        }
-    }
-
-    /// `turned ← H·x + g − Σ λ·a`.
-    fn residual(&mut self, programme: &Programme) {
-        let rows = programme.curvature();
-        for ((r, (row, window)), g) in self.turned.iter_mut().zip(rows).zip(programme.gradient()) {
-            *r = window.dot(row, &self.x) + g;
-        }
-        for limit in &self.working {
-            let lambda = limit.side.sign() * limit.multiplier * programme.scale(limit.index);
-            programme.add_normal(limit.index, -lambda, &mut self.turned);
-        }
-    }
-
-    /// The multipliers in the programme's own units; a pull within rounding is none.
-    fn multipliers(&self, programme: &Programme) -> Multipliers {
-        let n = programme.variables();
-        let mut all = vec![0.0; programme.limit_count()];
-        for limit in &self.working {
-            all[limit.index] = signed_multiplier(programme, limit);
-        }
-        let rows = all.split_off(n);
-        Multipliers { bounds: all, rows }
     }
 
     /// The value of the current relaxation: a lower bound of the optimum.
     pub(super) fn lower_bound(&self) -> f64 {
-        0.5 * dot_spaced(&self.y, &self.y) + dot_spaced(&self.slope, &self.y)
-    }
-
-    /// What a run that ended so after so many iterations is answered with.
-    pub(super) fn outcome(&self, programme: &Programme, end: End, iterations: u64) -> Outcome {
-        match end {
-            End::Optimal(multipliers, certificate) => Outcome::Optimal(Solution {
-                value: programme.value(self.x()),
-                active: active_limits(programme, &self.working),
-                x: self.x().to_vec(),
-                multipliers,
-                certificate,
-                iterations,
-            }),
-            End::Infeasible(conflict) => Outcome::Infeasible(Conflict {
-                iterations,
-                ..conflict
-            }),
-            End::Trouble(certificate) => Outcome::NumericalTrouble {
-                iterations,
-                certificate,
-            },
-        }
+        0.5 * dot_padded(&self.y, &self.y) + dot_padded(&self.slope, &self.y)
     }
 
     /// Lets go of the limit at a position.
     fn release(&mut self, position: usize) {
         let limit = self.working.remove(position);
         self.factor.remove(position);
-        if let Some(settled) = self.settled.get_mut(limit.index) {
-            *settled = false;
+        if let Some(excluded) = self.excluded.get_mut(limit.index) {
+            *excluded = false;
         }
     }
-}
-
-/// Positive where the low end pushes, negative where the high end does.
-fn signed_multiplier(programme: &Programme, limit: &Working) -> f64 {
-    let pushes = limit.multiplier > 0.0 || programme.spans()[limit.index].is_exact();
-    if pushes {
-        limit.side.sign() * limit.multiplier * programme.scale(limit.index)
-    } else {
-        0.0
-    }
-}
-
-fn active_limits(programme: &Programme, working: &[Working]) -> Vec<ActiveLimit> {
-    let mut active: Vec<ActiveLimit> = working
-        .iter()
-        .map(|limit| {
-            let weight = signed_multiplier(programme, limit);
-            let pushes_back = weight * limit.side.sign() < 0.0;
-            ActiveLimit {
-                limit: programme.limit(limit.index),
-                side: if pushes_back {
-                    limit.side.opposite()
-                } else {
-                    limit.side
-                },
-                weight: weight.abs(),
-            }
-        })
-        .collect();
-    active.sort_unstable_by_key(|part| part.limit);
-    active
 }

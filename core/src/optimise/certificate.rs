@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::outcome::Multipliers;
-use super::problem::Programme;
+use super::programme::Programme;
 
 /// How far an answer is from the conditions of an optimum. All five are ratios: an error divided by the size of
 /// the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at least one unit. So 10⁻⁹

@@ -47,9 +47,9 @@ pub(crate) fn problem_of<O>(problem: &mut Problem<O>) -> Result<&mut O, Error> {
 /// An argmin observer that keeps what it sees: every iteration of every run that it is attached to.
 ///
 /// Clones share one record. To watch a fit or a reconciliation, hand a trace to
-/// [`answer_traced`](crate::fit::answer_traced),
-/// [`IonFitter::fit_traced`](crate::fit::IonFitter::fit_traced) or
-/// [`reconcile_traced`](crate::water_report::reconcile_traced); the answer is the same to the last bit.
+/// [`solve_traced`](crate::fit::solve_traced),
+/// [`IonFitter::solve_traced`](crate::fit::IonFitter::solve_traced) or
+/// [`reconcile_traced`](crate::water_report::reconcile_traced); the result is the same to the last bit.
 /// One trace watches one of them at a time.
 ///
 /// ```

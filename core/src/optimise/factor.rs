@@ -1,13 +1,13 @@
-//! The two factorisations the solver stands on: Cholesky of the curvature, and the orthogonal factor of the
+//! The two factorisations of the solver: Cholesky of the curvature, and the orthogonal factor of the
 //! limits at work, updated by orthogonal transformations as limits come and go.
 
-use super::spaced::{NonzeroRange, add_scaled, add_spaced, dot, dot_spaced, lists, spaced, stride};
+use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, lists, padded, stride};
 use crate::math;
 
 /// The triangular factor L of a matrix H = L·Lᵀ, kept as the rows of Lᵀ.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Cholesky {
-    /// What lies beyond the diagonal of each row, zeros before it, spaced.
+    /// What lies beyond the diagonal of each row, zeros before it, padded.
     beyond: Vec<f64>,
     /// The diagonal as reciprocals: products are sooner done than quotients.
     reciprocals: Vec<f64>,
@@ -19,11 +19,11 @@ impl Cholesky {
     /// Factors a symmetric matrix of `n` rows of `n` numbers; fails as [`Self::renew`] does.
     pub(crate) fn of(matrix: &[f64], n: usize) -> Result<Self, usize> {
         let mut factor = Self::default();
-        factor.renew(&spaced(matrix, n), n)?;
+        factor.renew(&padded(matrix, n), n)?;
         Ok(factor)
     }
 
-    /// Factors a symmetric matrix of `n` spaced rows in the memory of the factor before. The column at fault is returned when
+    /// Factors a symmetric matrix of `n` padded rows in the memory of the factor before. The column at fault is returned when
     /// a pivot vanishes against rounding, that is when the matrix is not positive definite to working precision.
     pub(crate) fn renew(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
         let stride = stride(n);
@@ -49,7 +49,7 @@ impl Cholesky {
             for (k, other) in (i + 1..n).zip(below.chunks_exact_mut(stride)) {
                 if row[k] != 0.0 {
                     let four = k - k % 4;
-                    add_spaced(&mut other[four..], -row[k], &row[four..]);
+                    add_padded(&mut other[four..], -row[k], &row[four..]);
                 }
             }
         }
@@ -77,14 +77,14 @@ impl Cholesky {
         v
     }
 
-    /// `v ← L⁻¹v`, v being spaced. A programme keeps the columns of L⁻¹ that come of it, and not L.
+    /// `v ← L⁻¹v`, v being padded. A programme keeps the columns of L⁻¹ that come of it, and not L.
     pub(super) fn solve_lower(&self, v: &mut [f64]) {
         let rows = lists(&self.beyond, v.len()).zip(&self.reciprocals);
         for (i, (row, reciprocal)) in rows.enumerate() {
             if v[i] != 0.0 {
                 let four = (i + 1) - (i + 1) % 4;
                 let value = v[i] * reciprocal;
-                add_spaced(&mut v[four..], -value, &row[four..]);
+                add_padded(&mut v[four..], -value, &row[four..]);
             }
         }
         for (v, reciprocal) in v.iter_mut().zip(&self.reciprocals) {
@@ -130,11 +130,11 @@ impl WorkingFactor {
         self.n
     }
 
-    /// `out ← Qᵀv`, v being zero outside the window.
-    pub(super) fn project(&self, v: &[f64], window: NonzeroRange, out: &mut [f64]) {
-        let v = window.cut(v);
+    /// `out ← Qᵀv`, v being zero outside the range.
+    pub(super) fn project(&self, v: &[f64], nonzero: NonzeroRange, out: &mut [f64]) {
+        let v = nonzero.cut(v);
         for (o, column) in out.iter_mut().zip(lists(&self.q, self.stride)) {
-            *o = dot_spaced(window.cut(column), v);
+            *o = dot_padded(nonzero.cut(column), v);
         }
     }
 
@@ -142,7 +142,7 @@ impl WorkingFactor {
     pub(super) fn expand(&self, w: &[f64], out: &mut [f64]) {
         out.fill(0.0);
         for (&weight, column) in w.iter().zip(lists(&self.q, self.stride)) {
-            add_spaced(out, weight, column);
+            add_padded(out, weight, column);
         }
     }
 
@@ -151,7 +151,7 @@ impl WorkingFactor {
         out.fill(0.0);
         let columns = lists(&self.q[self.rank * self.stride..], self.stride);
         for (&weight, column) in w[self.rank..].iter().zip(columns) {
-            add_spaced(out, weight, column);
+            add_padded(out, weight, column);
         }
     }
 
@@ -185,11 +185,11 @@ impl WorkingFactor {
         column[..rank].copy_from_slice(kept);
         column[rank] = -lead;
         let (_, free_columns) = self.q.split_at_mut(rank * stride);
-        add_spaced(free, lead, &free_columns[..stride]);
-        add_spaced(&mut free_columns[..stride], -factor * lead, free);
+        add_padded(free, lead, &free_columns[..stride]);
+        add_padded(&mut free_columns[..stride], -factor * lead, free);
         for (&u, column) in out.iter().zip(free_columns.chunks_exact_mut(stride)) {
             if u != 0.0 {
-                add_spaced(column, -factor * u, free);
+                add_padded(column, -factor * u, free);
             }
         }
         self.rank += 1;

@@ -1,10 +1,10 @@
 //! The inverse of the curvature where limits hold variables fast: of a least-squares programme, the covariance.
 
 use super::limit::Limit;
-use super::problem::Programme;
-use super::spaced::{add_scaled, dot, length};
+use super::padded::{add_scaled, dot, length};
+use super::programme::Programme;
 
-/// A normal of which less than this stands out of those before it depends on them.
+/// A normal of which less than this is independent of those before it depends on them.
 const DEPENDENT: f64 = 1e-10;
 
 impl Programme {

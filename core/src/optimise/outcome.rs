@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::certificate::Certificate;
 use super::limit::{Limit, Side};
-use super::problem::Programme;
+use super::programme::Programme;
 
 /// The four ends of a solve.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,7 +81,7 @@ impl Multipliers {
 pub struct ActiveLimit {
     /// Which limit.
     pub limit: Limit,
-    /// The end that pushes. An equality pushes from the side its multiplier tells.
+    /// The end that pushes. An equality pushes from the side that its multiplier shows.
     pub side: Side,
     /// How strongly, never negative: objective per unit of the limit; in a conflict, the Farkas weight.
     pub weight: f64,

@@ -7,7 +7,7 @@ use argmin::core::{
 use super::active_set::{ActiveSet, End, Relaxed};
 use super::executor::{Trace, execute, problem_of};
 use super::outcome::Outcome;
-use super::problem::Programme;
+use super::programme::Programme;
 
 /// Where a solve begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,7 +106,7 @@ impl Workspace {
     fn relax_to(&mut self, programme: &Programme, cutoff: f64, rough: bool) -> (Relaxed, u64) {
         let limit = self.steps_at_most(programme);
         let (relaxed, steps) = self.set.relax(programme, cutoff, true, rough, limit);
-        if relaxed != Relaxed::Unsettled {
+        if relaxed != Relaxed::Failed {
             return (relaxed, steps);
         }
         let (relaxed, more) = self.set.relax(programme, cutoff, false, rough, limit);

@@ -11,7 +11,6 @@ use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
 use crate::recipe::{BrewDay, Shelved, Source};
-use crate::treatment::Chlorine;
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words::{self, DISPLAY_PH};
 
@@ -55,7 +54,7 @@ pub(crate) const METER_DECIDES: Fixed = (
     "The plan advises; a calibrated pH meter decides. Read a sample cooled to 20 °C.",
 );
 
-/// Wort that is pitched wants 0.1 to 0.15 mg/L at least (brewing textbooks, from memory).
+/// Pitched wort needs 0.1 to 0.15 mg/L at least (brewing textbooks, from memory).
 const ZINC: Fixed = (
     "zinc",
     Severity::Care,
@@ -104,7 +103,7 @@ const CHLORAMINE_REMAINS: Fixed = (
 const CHALK_DISSOLVES_IN_PART: Fixed = (
     "chalk_dissolves_in_part",
     Severity::Care,
-    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less sure for it.",
+    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less certain for it.",
 );
 
 /// Cautions that fit the plan's actual reagents and water, gravest first.
@@ -236,16 +235,14 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
 /// What to say of chlorine.
 fn of_chlorine(solution: &Solution<'_>) -> Option<Fixed> {
     let shares = &solution.fitted.shares;
-    match &solution.removal {
-        Some(removal) => removal.is_doubtful(shares).then_some(CHLORAMINE_REMAINS),
-        None => {
-            let chlorine = solution.day.chlorine(shares).total_mol_per_kg();
-            is_detectable(chlorine).then_some(CHLORINE_LEFT)
-        }
+    if let Some(removal) = &solution.removal {
+        return removal.is_doubtful(shares).then_some(CHLORAMINE_REMAINS);
     }
+    let chlorine = solution.day.chlorine(shares).total_mol_per_kg();
+    is_detectable(chlorine).then_some(CHLORINE_LEFT)
 }
 
-/// What to doubt about a water that is drawn.
+/// What is wrong with a water that is drawn.
 pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     let remark = |remark: &ReconciledRemark| Caution {
         code: remark.code.clone(),
@@ -288,12 +285,12 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
 /// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the
 /// scale has moved, and by ion pairs, which the linear terms of a sparge pH leave out.
 fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
-    let moved = solution.fitted.moved;
+    let moved = solution.fitted.linearisation_error;
     let waters = &solution.problem.waters;
     if solution.day.targets.sparge_ph.is_none() || waters.sparge_kg == 0.0 {
         return moved;
     }
-    let (sparge, ph) = (&solution.liquors.sparge, evaluation.water_ph.sparge_closed);
+    let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);
     let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
     let wanted = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
     let pairs = mg_per_l_caco3(wanted.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
@@ -337,7 +334,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     // A pH outside its range has its reason already; no measurement brings it in.
     if is_met {
         let largest = solution.forecast.uncertainty_budget.first();
-        text += "; the largest part of the doubt is ";
+        text += "; most of the uncertainty comes from ";
         text += largest.map_or("the malt", |part| part.cause.label());
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
@@ -393,86 +390,4 @@ fn beyond_limit(source: &str, ion: Component, mol_per_kg: f64) -> Option<String>
         words::number(limit.high),
         limit.status
     ))
-}
-
-/// What the day did not say.
-pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
-    let mut assumptions = Vec::new();
-    for source in day.sources.iter().filter(|source| source.ph_assumed) {
-        assumptions.push(format!(
-            "The report of \"{}\" gives no pH: {} is taken, which sets its carbon dioxide.",
-            source.name,
-            words::ph(parameters::REPORT_PH_ASSUMED.value)
-        ));
-    }
-    for source in day
-        .sources
-        .iter()
-        .filter(|source| source.reconciled.is_some())
-    {
-        assumptions.push(format!(
-            "\"{}\" is what its report and this morning's bench say together; what neither measured is what is usual in drinking \
-             water.",
-            source.name
-        ));
-    }
-    let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();
-    if by_class > 0 {
-        assumptions.push(format!(
-            "{by_class} of {} malts go by the averages of their trade class; give a lot's own distilled-water or \
-             Congress pH and buffering, or a titration, to narrow the forecast.",
-            day.grist.len()
-        ));
-    }
-    assumptions.push(
-        "Ions that a report does not name are taken as absent. Liquor mixes without losing carbon dioxide; in the mash half \
-         of it is taken to have left."
-            .to_owned(),
-    );
-    if day.batch != 1.0 {
-        let times = words::number(day.batch);
-        assumptions.push(format!(
-            "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are as they are."
-        ));
-    }
-    let waters = day.waters();
-    let drawn_kg = waters.brews * waters.brewing_kg();
-    let filled = day
-        .tank
-        .filter(|_| waters.tank_kg.is_some_and(|tank_kg| tank_kg > drawn_kg));
-    if let Some(tank) = filled {
-        assumptions.push(format!(
-            "The whole fill of the tank ({}) is treated, more than the brew draws; the rest stays as heel.",
-            words::volume(tank.volume_l)
-        ));
-    }
-    let wants_sparge = day.targets.sparge_alkalinity.is_some() || day.targets.sparge_ph.is_some();
-    if wants_sparge && day.sparge.is_none() {
-        assumptions
-            .push("There is no sparge: what was wanted of sparge liquor is left out.".to_owned());
-    }
-    let chlorine: Vec<Chlorine> = day.sources.iter().map(|source| source.chlorine).collect();
-    let is_total = |one: &Chlorine| one.free_mol_per_kg == 0.0 && one.combined_mol_per_kg > 0.0;
-    if chlorine.iter().any(is_total) {
-        assumptions.push("Total chlorine without the free is taken as chloramine.".to_owned());
-    }
-    let has_none = chlorine.iter().all(|one| one.total_mol_per_kg() == 0.0);
-    for shelved in &day.shelf {
-        let reagent = shelved.preparation.reagent;
-        let why = match reagent.kind {
-            ReagentKind::Dechlorinator if has_none => "No chlorine is stated",
-            ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",
-            ReagentKind::Acid if shelved.is_for_kettle_alone() => match day.kettle.ph {
-                None => "No kettle pH is asked for",
-                Some(ph) if ph.prefer.or(ph.high).is_none() => "The kettle pH has no upper end",
-                _ => continue,
-            },
-            _ => continue,
-        };
-        assumptions.push(format!(
-            "{why}: {} on the shelf is left alone.",
-            reagent.name
-        ));
-    }
-    assumptions
 }

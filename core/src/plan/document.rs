@@ -8,7 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use crate::document::document;
 use crate::error::codes;
-use crate::fit::Answer;
+use crate::fit::FitResult;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
@@ -42,7 +42,7 @@ document! {
         pub blend: Vec<BlendPart>,
         /// What to weigh and measure, in the order of work.
         pub additions: Vec<Addition>,
-        /// Each wanted range: where the source stood and where the plan lands.
+        /// Each wanted range: the source's value and the plan's.
         pub targets: Vec<TargetLine>,
         /// The mash pH forecast.
         pub mash: MashForecast,
@@ -58,7 +58,7 @@ document! {
         pub limits: Vec<BindingLimit>,
         /// What else could be done; empty unless the day asks for it.
         pub alternatives: Vec<Alternative>,
-        /// What can hurt, and what to doubt.
+        /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
         /// What was assumed because the day did not say.
         pub assumptions: Vec<String>,
@@ -78,7 +78,7 @@ document! {
         pub temperature_c: f64,
         /// Mass of water, kg.
         pub water_kg: f64,
-        /// How often so much is let in: once, or once in each brew.
+        /// How often it is filled: once, or once in each brew.
         #[serde(deserialize_with = "count::<_, MOST_BREWS>")]
         pub times: usize,
         /// In how many equal portions.
@@ -158,7 +158,7 @@ document! {
         pub display: String,
     }
 
-    /// Where the mash pH lands and how sure that is.
+    /// The mash pH and its uncertainty.
     pub struct MashForecast {
         /// pH of a cooled sample 20 to 60 minutes in.
         pub ph: f64,
@@ -378,7 +378,7 @@ document! {
 }
 
 impl Proof {
-    /// The certificate as it is told.
+    /// The certificate as the document states it.
     pub(crate) fn of(certificate: &Certificate) -> Proof {
         Proof {
             primal_infeasibility: certificate.primal_infeasibility,
@@ -391,7 +391,7 @@ impl Proof {
 }
 
 impl FitReport {
-    pub(super) fn of(fitted: &Answer) -> FitReport {
+    pub(super) fn of(fitted: &FitResult) -> FitReport {
         FitReport {
             objective: fitted.objective,
             objective_rounded: fitted.objective_rounded,

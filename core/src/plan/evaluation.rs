@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::document::TargetLine;
-use super::targets::{Reached, targets};
+use super::targets::{Reached, Untreated, targets};
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::fit::{MashAndSparge, Solution, chances};
 use crate::liquor::Liquor;
@@ -12,9 +12,8 @@ use crate::readings::{self, Reading};
 
 /// A solution followed through the brew.
 pub(crate) struct Evaluation {
-    /// pH of the mash with the first source as it is.
-    pub ph_untreated: f64,
-    pub water_ph: WaterPh,
+    pub untreated: Untreated,
+    pub sparge_ph: SpargePh,
     /// Chance that each pH lands in its range, where that is more than a single value.
     pub chances: MashAndSparge<Option<f64>>,
     /// Each target as planned.
@@ -25,19 +24,16 @@ pub(crate) struct Evaluation {
     pub no_readings: Option<EquilibriumError>,
 }
 
-/// pH of waters, samples cooled to where pH is read.
-pub(crate) struct WaterPh {
-    /// The first source.
-    pub source: f64,
-    /// The sparge liquor before carbon dioxide leaves.
-    pub sparge_closed: f64,
-    /// The sparge liquor once it is in equilibrium with air.
-    pub sparge_open: f64,
+/// pH of the sparge liquor, sample cooled to where pH is read.
+pub(crate) struct SpargePh {
+    /// Before carbon dioxide leaves.
+    pub closed: f64,
+    /// In equilibrium with air.
+    pub open: f64,
 }
 
-impl WaterPh {
-    fn of(source: &Liquor, sparge: &Liquor) -> Result<WaterPh, EquilibriumError> {
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+impl SpargePh {
+    fn of(aqueous: &Aqueous, sparge: &Liquor) -> Result<SpargePh, EquilibriumError> {
         let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
         let closed = aqueous.closed(sparge)?;
         // Air drives carbon dioxide out; liquor that holds less than air gives stays as it is.
@@ -46,10 +42,9 @@ impl WaterPh {
         } else {
             closed.ph
         };
-        Ok(WaterPh {
-            source: aqueous.closed(source)?.ph,
-            sparge_closed: closed.ph,
-            sparge_open: open,
+        Ok(SpargePh {
+            closed: closed.ph,
+            open,
         })
     }
 }
@@ -66,28 +61,32 @@ impl Evaluation {
             Ok(readings) => (readings, None),
             Err(error) => (readings::of_mash_alone(solution), Some(error)),
         };
-        let mut evaluation = Evaluation {
-            ph_untreated: solution.problem.mash(source).ph(),
-            water_ph: WaterPh::of(&source, &solution.liquors.sparge)?,
+        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+        let sparge_ph = SpargePh::of(&aqueous, &solution.liquors.sparge)?;
+        let untreated = Untreated {
+            mash_ph: solution.problem.mash(source).ph(),
+            source_ph: aqueous.closed(&source)?.ph,
+        };
+        let reached = Reached {
+            overall: solution.liquors.overall,
+            sparge: solution.liquors.sparge,
+            mash_ph: solution.forecast.ph,
+            sparge_ph: Some(sparge_ph.closed),
+            kettle: &solution.kettle,
+        };
+        Ok(Evaluation {
+            targets: targets(solution, &untreated, &reached),
+            untreated,
+            sparge_ph,
             chances: chances(
                 solution.day,
                 &solution.problem,
                 [&fitted.shares, &fitted.doses],
                 &solution.uncertainty,
             ),
-            targets: Vec::new(),
             readings,
             no_readings,
-        };
-        let reached = Reached {
-            overall: solution.liquors.overall,
-            sparge: solution.liquors.sparge,
-            mash_ph: solution.forecast.ph,
-            sparge_ph: Some(evaluation.water_ph.sparge_closed),
-            kettle: &solution.kettle,
-        };
-        evaluation.targets = targets(solution, &evaluation, &reached);
-        Ok(evaluation)
+        })
     }
 
     /// The targets with other shares and doses.
@@ -112,7 +111,7 @@ impl Evaluation {
             sparge_ph: sparge_ph.flatten(),
             kettle: &kettle,
         };
-        targets(solution, self, &reached)
+        targets(solution, &self.untreated, &reached)
     }
 
     /// The chances with other shares and doses, as uncertain as those of the plan.

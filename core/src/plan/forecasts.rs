@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::document::{
     Contribution, CurvePoint, KettleForecast, KettleIon, MashForecast, SpargeForecast,
 };
-use super::evaluation::{Evaluation, WaterPh};
+use super::evaluation::{Evaluation, SpargePh};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::component::Component;
 use crate::fit::{Aimed, Solution};
@@ -45,7 +45,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         rest_temperature_c: day.rest_temperature_c,
         probability_in_range,
         confidence_asked_percent,
-        ph_untreated: evaluation.ph_untreated,
+        ph_untreated: evaluation.untreated.mash_ph,
         thickness_l_per_kg: day.mash.volume_l / grist_kg,
         uncertainty_budget: forecast
             .uncertainty_budget
@@ -86,11 +86,10 @@ fn curve(solution: &Solution<'_>, grist_kg: f64) -> Vec<CurvePoint> {
 pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<SpargeForecast> {
     solution.day.sparge.as_ref()?;
     let alkalinity = mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&solution.liquors.sparge));
-    let WaterPh {
-        sparge_closed: ph_closed,
-        sparge_open: ph_open,
-        ..
-    } = evaluation.water_ph;
+    let SpargePh {
+        closed: ph_closed,
+        open: ph_open,
+    } = evaluation.sparge_ph;
     let probability_in_range = evaluation.chances.sparge;
     let confidence_asked_percent = solution.aimed.sparge.as_ref().map(Aimed::percent);
     let landing = words::landing("; its", probability_in_range, confidence_asked_percent);
@@ -101,7 +100,7 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
         probability_in_range,
         confidence_asked_percent,
         display: format!(
-            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it has stood open{landing}",
+            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium with air{landing}",
             words::figure(alkalinity, "mg/L", false),
             words::ph(ph_closed),
             words::ph(ph_open)

@@ -10,11 +10,9 @@ use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::document;
 use crate::fit::{
-    Dilution, Distance, FitError, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions,
+    Dilution, Distance, IonFitResult, IonProblem, PlanError, Salt, fit_ions, ion_targets, prices,
 };
-use crate::liquor::{
-    Liquor, alkalinity_eq_per_kg, mg_per_l_caco3, water_density_kg_per_l, water_kg,
-};
+use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::reagent::AmountUnit;
 use crate::recipe::{IonFit, Shelved, Source, Wanted};
@@ -22,8 +20,6 @@ use crate::words;
 
 /// Most nodes of the search: many times what a usual fit takes.
 const NODE_LIMIT: u64 = 10_000;
-/// Material is priced as it is weighed: a gram, or a millilitre, as so many mmol.
-const MMOL_PER_UNIT: f64 = 10.0;
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
 const INDIFFERENCE: f64 = 1e-6;
 const NOT_ASKED: Wanted = Wanted {
@@ -36,7 +32,7 @@ const NOT_ASKED: Wanted = Wanted {
 document! {
     derive(Clone, Debug, PartialEq, Serialize);
 
-    /// The answer to a fit of ions.
+    /// What a fit of ions comes to.
     pub struct FittedIons {
         /// Format version: 1.
         pub underlet: u32,
@@ -55,7 +51,7 @@ document! {
         pub salts: Vec<SaltToWeigh>,
         /// The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
         pub water: Vec<TargetLine>,
-        /// What can hurt, and what to doubt.
+        /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
         /// How good the fit is, proven.
         pub fit: IonFitReport,
@@ -103,10 +99,11 @@ impl IonFit {
     /// The best liquor that can be weighed.
     ///
     /// # Errors
-    /// [`FitError`] where the amounts differ by more than double precision can hold in one fit.
-    pub fn solve(&self) -> Result<FittedIons, FitError> {
-        let answer = fit_ions(&self.question())?;
-        let water = self.water(&self.made(&answer));
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one fit.
+    pub fn solve(&self) -> Result<FittedIons, PlanError> {
+        self.check()?;
+        let result = fit_ions(&self.problem())?;
+        let water = self.water(&self.made(&result));
         let targets = &self.targets;
         let asked = !targets.ions.is_empty()
             || targets.sulfate_to_chloride.is_some()
@@ -118,16 +115,16 @@ impl IonFit {
             summary: verdict + ".",
             meets_every_range,
             water_kg: self.water_kg(),
-            blend: self.blend(answer.dilution),
-            salts: self.salts(&answer),
-            cautions: self.cautions(&answer),
+            blend: self.blend(result.dilution),
+            salts: self.salts(&result),
+            cautions: self.cautions(&result),
             fit: IonFitReport {
-                objective: math::at_least(answer.objective, 0.0),
-                objective_before_weighing: math::at_least(answer.before_weighing.objective, 0.0),
-                gap: answer.gap,
-                nodes: answer.nodes,
-                certificate: Proof::of(&answer.before_weighing.certificate),
-                iterations: answer.iterations,
+                objective: math::at_least(result.objective, 0.0),
+                objective_before_weighing: math::at_least(result.before_weighing.objective, 0.0),
+                gap: result.gap,
+                nodes: result.nodes,
+                certificate: Proof::of(&result.before_weighing.certificate),
+                iterations: result.iterations,
             },
             water,
         })
@@ -137,15 +134,21 @@ impl IonFit {
         water_kg(self.liquor.volume_l, self.liquor.temperature_c)
     }
 
-    /// The fit as a question; amounts are g or mL in all of the liquor.
-    pub fn question(&self) -> IonQuestion {
+    /// The fit as a problem; amounts are g or mL in all of the liquor.
+    pub fn problem(&self) -> IonProblem {
         let water_kg = self.water_kg();
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         let most_share = |water: &Source| {
             let at_most = water.max_amount_l.map(|litres| litres * cold / water_kg);
             at_most.map_or(1.0, |share| share.min(1.0))
         };
-        IonQuestion {
+        let targets = &self.targets;
+        let targets = ion_targets(
+            &targets.ions,
+            targets.alkalinity.as_ref(),
+            targets.sulfate_to_chloride.as_ref(),
+        );
+        IonProblem {
             source: self.source.liquor,
             dilution: self.dilution.as_ref().map(|water| {
                 let most = most_share(water);
@@ -157,10 +160,10 @@ impl IonFit {
                 }
             }),
             salts: self.shelf.iter().map(|item| self.salt(item)).collect(),
-            wishes: self.wishes(),
+            targets: targets.into_iter().map(|(_, target)| target).collect(),
             distance: Distance::Squared,
             max_salts: self.max_salts,
-            handling: parameters::FIT_HANDLING.value,
+            handling: prices::per_item(),
             indifference: INDIFFERENCE,
             node_limit: NODE_LIMIT,
         }
@@ -177,65 +180,19 @@ impl IonFit {
             most: item.stock.map_or(most, |stock| stock.min(most)),
             step: Some(item.step),
             min_dose: item.min_dose,
-            price: parameters::FIT_MATERIAL.value * MMOL_PER_UNIT / water_kg,
+            price: prices::per_unit(water_kg),
         }
-    }
-
-    /// A wish for each range, and a gentler one for its preferred point.
-    fn wishes(&self) -> Vec<Wish> {
-        let mut wishes = Vec::new();
-        let mut add = |of, low: Option<f64>, high: Option<f64>, tolerance, weight| {
-            if low.is_some() || high.is_some() {
-                wishes.push(Wish {
-                    of,
-                    low: low.unwrap_or(f64::NEG_INFINITY),
-                    high: high.unwrap_or(f64::INFINITY),
-                    tolerance,
-                    weight,
-                });
-            }
-        };
-        let pull = parameters::FIT_PULL.value;
-        let tolerance = |ion: Component| ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
-        let ions = self.targets.ions.iter();
-        let ions = ions.map(|(ion, wanted)| (Quantity::Component(*ion), wanted, tolerance(*ion)));
-        let alkalinity = self.targets.alkalinity.iter().map(|wanted| {
-            let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
-            (Quantity::Alkalinity, wanted, tolerance)
-        });
-        for (of, wanted, tolerance) in ions.chain(alkalinity) {
-            add(of, wanted.low, wanted.high, tolerance, wanted.weight);
-            let prefer = wanted.prefer;
-            add(of, prefer, prefer, tolerance, wanted.weight * pull);
-        }
-        // A ratio is straight only end by end: sulfate beyond so many times the chloride.
-        if let Some(wanted) = &self.targets.sulfate_to_chloride {
-            let [ion, other] = [Component::Sulfate, Component::Chloride];
-            let sulfate = tolerance(ion);
-            let mut at = |ratio: Option<f64>, low, high, weight| {
-                if let Some(ratio) = ratio {
-                    let times = ratio * sulfate / tolerance(other);
-                    let of = Quantity::Beyond { ion, times, other };
-                    add(of, low, high, sulfate, weight);
-                }
-            };
-            let zero = Some(0.0);
-            at(wanted.low, zero, None, wanted.weight);
-            at(wanted.high, None, zero, wanted.weight);
-            at(wanted.prefer, zero, zero, wanted.weight * pull);
-        }
-        wishes
     }
 
     /// The liquor with its salts.
-    fn made(&self, answer: &IonAnswer) -> Liquor {
-        let share = answer.dilution;
+    fn made(&self, result: &IonFitResult) -> Liquor {
+        let share = result.dilution;
         let diluting = self.dilution.as_ref().unwrap_or(&self.source);
         let blend = Liquor::mix(&[
             (1.0 - share, &self.source.liquor),
             (share, &diluting.liquor),
         ]);
-        let salts = self.shelf.iter().zip(&answer.amounts);
+        let salts = self.shelf.iter().zip(&result.amounts);
         salts.fold(
             blend.unwrap_or(self.source.liquor),
             |liquor, (item, amount)| {
@@ -284,16 +241,16 @@ impl IonFit {
     /// What is weighed of the shelf.
     fn given<'a>(
         &'a self,
-        answer: &'a IonAnswer,
+        result: &'a IonFitResult,
     ) -> impl Iterator<Item = (&'a Shelved, (f64, f64))> {
-        let amounts = answer.amounts.iter().zip(&answer.before_weighing.amounts);
+        let amounts = result.amounts.iter().zip(&result.before_weighing.amounts);
         let amounts = amounts.map(|(amount, before)| (*amount, *before));
         let salts = self.shelf.iter().zip(amounts);
         salts.filter(|(_, (amount, _))| *amount > 0.0)
     }
 
-    fn salts(&self, answer: &IonAnswer) -> Vec<SaltToWeigh> {
-        let given = self.given(answer);
+    fn salts(&self, result: &IonFitResult) -> Vec<SaltToWeigh> {
+        let given = self.given(result);
         given
             .map(|(item, (amount, before_weighing))| {
                 let preparation = &item.preparation;
@@ -312,9 +269,9 @@ impl IonFit {
             .collect()
     }
 
-    fn cautions(&self, answer: &IonAnswer) -> Vec<Caution> {
+    fn cautions(&self, result: &IonFitResult) -> Vec<Caution> {
         let given: Vec<_> = self
-            .given(answer)
+            .given(result)
             .map(|(item, _)| item.preparation.reagent)
             .collect();
         let mut cautions = Vec::new();
@@ -327,7 +284,7 @@ impl IonFit {
         for source in [&self.source].into_iter().chain(&self.dilution) {
             cautions::of_source(source, &mut cautions);
         }
-        let diluting = self.dilution.iter().filter(|_| answer.dilution > 0.0);
+        let diluting = self.dilution.iter().filter(|_| result.dilution > 0.0);
         if [&self.source]
             .into_iter()
             .chain(diluting)

@@ -4,6 +4,7 @@
 //! so, and `document` puts it together.
 
 mod additions;
+mod assumptions;
 pub(crate) mod cautions;
 mod document;
 mod evaluation;
@@ -19,7 +20,7 @@ pub use document::{
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh};
 
-use crate::fit::{PlanError, Solution, solve};
+use crate::fit::{PlanError, Solution, solve_day};
 use crate::recipe::BrewDay;
 use crate::words;
 use evaluation::Evaluation;
@@ -28,7 +29,7 @@ use explanation::Explanation;
 /// The plan of a day.
 ///
 /// # Errors
-/// [`PlanError`] where the amounts differ by more than double precision can hold in one fit.
+/// [`PlanError`] where the day does not make sense, or its amounts differ by more than double precision can hold in one fit.
 ///
 /// ```
 /// use underlet::{BrewDay, EXAMPLES};
@@ -38,7 +39,8 @@ use explanation::Explanation;
 /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
 /// ```
 pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
-    let solution = solve(day)?;
+    day.check()?;
+    let solution = solve_day(day)?;
     let evaluation = Evaluation::of(&solution)?;
     let explanation = Explanation::of(&solution, &evaluation);
     Ok(assemble(&solution, evaluation, explanation))
@@ -62,7 +64,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,
         summary: format!(
-            "{verdict}. The mash should settle at pH {}{chance}.",
+            "{verdict}. The mash should reach pH {}{chance}.",
             mash.display
         ),
         meets_every_range,
@@ -73,7 +75,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         sparge: forecasts::sparge(solution, &evaluation),
         kettle: forecasts::kettle(solution),
         cautions: cautions::cautions(solution, &evaluation),
-        assumptions: cautions::assumptions(day),
+        assumptions: assumptions::assumptions(day),
         fit: FitReport::of(&solution.fitted),
         targets: evaluation.targets,
         readings: evaluation.readings,

@@ -3,7 +3,6 @@
 use std::convert::identity;
 
 use super::document::{State, TargetLine};
-use super::evaluation::Evaluation;
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::component::Component;
 use crate::fit::{DosedKettle, KettleDose, Solution};
@@ -16,6 +15,15 @@ use crate::words::{self, DISPLAY_PH};
 const DISPLAY_SHARE: f64 = 0.004;
 /// As good as nothing of an ion, mg/L: no meter sees less.
 pub(super) const TRACE_MG_PER_L: f64 = 0.005;
+
+/// pH without any addition.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Untreated {
+    /// Of the mash with the first source.
+    pub mash_ph: f64,
+    /// Of the first source, sample cooled to where pH is read.
+    pub source_ph: f64,
+}
 
 /// What shares and doses reach.
 pub(super) struct Reached<'k> {
@@ -31,7 +39,7 @@ pub(super) struct Reached<'k> {
 /// The targets of a day, with what is reached of each.
 pub(super) fn targets(
     solution: &Solution<'_>,
-    evaluation: &Evaluation,
+    untreated: &Untreated,
     reached: &Reached<'_>,
 ) -> Vec<TargetLine> {
     let source = solution.day.first_source();
@@ -47,7 +55,7 @@ pub(super) fn targets(
     if let Some(range) = &wanted.sulfate_to_chloride {
         lines.push(ratio_line(&source, &overall, range));
     }
-    let mash = [Some(evaluation.ph_untreated), Some(reached.mash_ph)];
+    let mash = [Some(untreated.mash_ph), Some(reached.mash_ph)];
     lines.extend(ph_line(
         ["mash_ph", "mash pH"],
         mash,
@@ -59,13 +67,13 @@ pub(super) fn targets(
         let figures = [&source, &reached.sparge].map(|liquor| Some(titrated(liquor)));
         lines.push(line(names, figures, range, mg_per_l_caco3));
     }
-    let sparge = [Some(evaluation.water_ph.source), reached.sparge_ph];
+    let sparge = [Some(untreated.source_ph), reached.sparge_ph];
     let range = wanted.sparge_ph.as_ref().filter(|_| has_sparge);
     lines.extend(ph_line(["sparge_ph", "sparge pH"], sparge, range));
     if let Some(range) = &solution.day.kettle.ph {
         let model = solution.kettle_model();
-        let untreated = model.full(&source, &source, evaluation.ph_untreated).ph;
-        let kettle = [Some(untreated), Some(reached.kettle.dosed.ph)];
+        let before = model.full(&source, &source, untreated.mash_ph).ph;
+        let kettle = [Some(before), Some(reached.kettle.dosed.ph)];
         lines.extend(ph_line(["kettle_ph", "kettle pH"], kettle, Some(range)));
     }
     lines

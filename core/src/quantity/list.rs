@@ -89,6 +89,10 @@ quantities! {
     TITRANT_STRENGTH = "strength of the titrant", Molarity, above 0.0 .. 2.0, "0.02 mol/L";
     /// An amount of a reconciled liquor, mmol/kg; inorganic carbon of an acid water can be next to nothing.
     MMOL_PER_KG = "amount in mmol/kg", Ratio, from 0.0 .. 2000.0, "2.1";
+    /// What any liquor can hold of a component or of inorganic carbon, whatever was done to it.
+    DISSOLVED_AMOUNT = "amount in mmol/kg", Ratio, from 0.0 .. 1e6, "2.1";
+    /// Alkalinity of any liquor, negative where mineral acid is in excess.
+    ALKALINITY_LEFT = "alkalinity in meq/kg", Ratio, from (-1e6) .. 1e6, "3.6";
     /// What two such amounts vary together.
     COVARIANCE = "covariance in (mmol/kg)²", Ratio, from (-4e6) .. 4e6, "0.01";
     /// Drops of a kit that were counted: whole numbers.
@@ -115,6 +119,8 @@ quantities! {
     HABIT_TIME_SD = "standard deviation of the time", Time, from 0.0 .. 100_000.0, "7 h";
     /// Mass of water in a tank.
     WATER_MASS = "mass of water", Mass, from 0.0 .. 1e9, "120 kg";
+    /// Mass of water in a mash.
+    WATER_OF_A_MASH = "mass of water", Mass, above 0.0 .. 1e6, "520 kg";
     /// A number of the heel that a tank's ledger gave out.
     HEEL_NUMBER = "number of a heel", Ratio, from (-1e12) .. 1e12, "0.5";
     /// Ratio of two quantities of one kind.

@@ -248,6 +248,35 @@ impl Quantity {
         self.dimension.bare_of_canonical(canonical, of)
     }
 
+    /// Checks a canonical number that nobody wrote down. The problem shows it in the default unit,
+    /// as a reader shows a bare number; what a conversion rounds off is no reason to refuse it.
+    ///
+    /// # Errors
+    /// A [`Problem`] with an empty path: not finite, out of range.
+    ///
+    /// ```
+    /// use underlet::quantity::{LIQUOR_VOLUME, Substance};
+    /// let problem = LIQUOR_VOLUME.check(-5.0, &Substance::NONE).unwrap_err();
+    /// assert_eq!(problem, LIQUOR_VOLUME.read(-5.0).unwrap_err());
+    /// ```
+    pub fn check(&self, canonical: f64, of: &Substance<'_>) -> Result<(), Problem> {
+        let number = self.bare(canonical, of);
+        let written = Written::Number(number);
+        let is_low = number < self.low || (self.low_is_open && number == self.low);
+        if !number.is_finite() {
+            Err(self.flawed(Flaw::NotFinite, written))
+        } else if is_low || number > self.high {
+            Err(self.out_of_range(written))
+        } else {
+            Ok(())
+        }
+    }
+
+    /// A canonical number as a bare one, free of the dust of conversions.
+    fn bare(&self, canonical: f64, of: &Substance<'_>) -> f64 {
+        tidy(self.in_default_unit(canonical, of).unwrap_or(canonical))
+    }
+
     /// Whether a canonical number lies within the limits. False for NaN.
     pub fn admits(&self, canonical: f64, of: &Substance<'_>) -> bool {
         let limit = |number| self.dimension.canonical_of_bare(number, of);

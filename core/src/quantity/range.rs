@@ -76,6 +76,69 @@ impl Range {
 }
 
 impl Quantity {
+    /// What is expected of a range, in plain words.
+    pub(crate) fn range_expectation(&self) -> String {
+        format!("a range: {}", self.expectation())
+    }
+
+    /// How to write a range, in one sentence.
+    pub(crate) fn range_advice(&self) -> String {
+        format!(
+            "Write a text such as \"<{}\", a list [low, high], or {{\"low\": …, \"high\": …}}.",
+            self.example
+        )
+    }
+
+    /// Checks a range of canonical numbers: each of them, and their order. The problems show them in
+    /// the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
+    ///
+    /// # Errors
+    /// Every [`Problem`], its path that of the end within the range: `low`, `high`, `prefer` or empty.
+    pub fn check_range(&self, range: &Range, of: &Substance<'_>) -> Result<(), Vec<Problem>> {
+        let ends = [
+            ("low", range.low),
+            ("high", range.high),
+            ("prefer", range.prefer),
+        ];
+        if ends.iter().all(|(_, end)| end.is_none()) {
+            return Err(vec![Problem {
+                code: Code::WrongType,
+                path: String::new(),
+                found: "a range without an end".to_owned(),
+                expected: self.range_expectation(),
+                hint: self.range_advice(),
+            }]);
+        }
+        let outside: Vec<Problem> = ends
+            .into_iter()
+            .filter_map(|(end, value)| {
+                let problem = self.check(value?, of).err()?;
+                let path = end.to_owned();
+                Some(Problem { path, ..problem })
+            })
+            .collect();
+        if !outside.is_empty() {
+            return Err(outside);
+        }
+        let shown = |value: Option<f64>| {
+            value.map_or_else(
+                || "null".to_owned(),
+                |value| self.bare(value, of).to_string(),
+            )
+        };
+        let written = || {
+            let ends = format!("{} to {}", shown(range.low), shown(range.high));
+            match range.prefer {
+                None => ends,
+                prefer => format!("{ends}, preferred {}", shown(prefer)),
+            }
+        };
+        range
+            .checked(written)
+            .map(|_| ())
+            .map_err(|problem| vec![problem])
+    }
+
     /// Reads a range, or a single value as a range without width, as canonical numbers.
     ///
     /// # Errors

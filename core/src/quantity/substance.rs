@@ -70,6 +70,13 @@ impl<'a> Substance<'a> {
         charge: 0,
     };
 
+    /// Chlorine, as a test reads it.
+    pub const CHLORINE: Substance<'static> = Substance {
+        formula: "Cl2",
+        molar_mass_g_per_mol: 2.0 * elements::CL.weight_g_per_mol,
+        charge: 0,
+    };
+
     /// Grams of the basis that one mole of the substance counts as; without a basis, of the substance itself.
     pub(super) fn grams_per_mol(&self, basis: Option<&str>) -> Option<f64> {
         let own = (self.molar_mass_g_per_mol > 0.0).then_some(self.molar_mass_g_per_mol);

@@ -142,7 +142,7 @@ fn share(
     Ok(())
 }
 
-/// Temperatures of the day, as the plan wants them.
+/// Temperatures of the day, as planned.
 fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
     let day = scenario.day;
     let mut temperatures = Vec::new();

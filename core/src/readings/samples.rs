@@ -13,7 +13,7 @@ pub(crate) struct Samples {
     log10_air: f64,
     /// pH and conductivity of liquors as they are.
     shown: Vec<(Liquor, [f64; 2])>,
-    /// Carbon that is left once a liquor has stood open, mol/kg.
+    /// Carbon that is left in equilibrium with air, mol/kg.
     left: Vec<(Liquor, f64)>,
 }
 

@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 use super::samples::Samples;
 use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
-use crate::fit::{DoseOption, Liquors, Question, Solution, alkalinity_sd_eq_per_kg};
+use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::recipe::{BrewDay, Place, Source, Vessel};
@@ -16,7 +16,7 @@ use crate::water_report::laboratory_ph_sd;
 #[derive(Clone)]
 pub(crate) struct Scenario<'a> {
     pub day: &'a BrewDay,
-    pub problem: Question<'a>,
+    pub problem: Problem<'a>,
     pub shares: Vec<f64>,
     pub doses: Vec<f64>,
     /// What taking chlorine out has changed in the blend; liquor as drawn is without it.
@@ -252,7 +252,7 @@ fn components(source: &Source) -> Vec<Dose> {
 }
 
 /// The same water at another pH: moved by what laboratories and the year do to it, or by more where
-/// nobody stated it. A water that cannot be at that pH stays as it is.
+/// the report gives none. A water that cannot be at that pH stays as it is.
 fn with_ph_moved(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
     let moved = aqueous.closed(liquor).and_then(|state| {
         let sd = if is_assumed {

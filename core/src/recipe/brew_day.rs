@@ -46,8 +46,10 @@ pub struct Kettle {
     pub zinc_mol_per_kg: Option<f64>,
 }
 
-/// A brew day as it was read: every value checked, in canonical units.
+/// A brew day in canonical units: read from a document or built by [`BrewDay::builder`], and open to
+/// change. [`BrewDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct BrewDay {
     /// Name of the brew.
     pub name: String,

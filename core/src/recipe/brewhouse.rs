@@ -23,7 +23,7 @@ pub struct Brewhouse {
     pub scale_step_g: f64,
     /// Step of the measuring cylinder, mL, where the shelf does not say.
     pub measure_step_ml: f64,
-    /// Meters on hand: what they show is foretold.
+    /// Meters on hand: what they show is predicted.
     pub meters: Vec<Meter>,
 }
 

@@ -1,10 +1,15 @@
 //! A fit of ions alone, without a mash, as a brewer asks for it.
 
+use underlet_tables::parameters;
+
 use super::{Draw, Shelved, Source, Wanted};
 use crate::component::Component;
+use crate::liquor::alkalinity_eq_per_kg;
 
-/// A fit of ions as it was read: every value checked, in canonical units.
+/// A fit of ions in canonical units: read from a document or begun by [`IonFit::new`], and open to
+/// change. [`IonFit::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct IonFit {
     /// The water at hand.
     pub source: Source,
@@ -18,6 +23,87 @@ pub struct IonFit {
     pub shelf: Vec<Shelved>,
     /// Most different salts to weigh.
     pub max_salts: Option<usize>,
+}
+
+impl IonFit {
+    /// So many litres of a water, as read at 20 °C, nothing wanted of it yet.
+    ///
+    /// ```
+    /// use underlet::component::Component;
+    /// use underlet::liquor::Liquor;
+    /// use underlet::{IonFit, Shelved, Source, Wanted};
+    /// let rain = Liquor::builder().alkalinity_mg_l_caco3(0.0).ph(5.6).build()?;
+    /// let fitted = IonFit::new(Source::new("rain", rain), 1000.0)
+    ///     .ion_mg_l(Component::Calcium, Wanted::between(50.0, 70.0))
+    ///     .ion_mg_l(Component::Sulfate, Wanted::at_least(60.0))
+    ///     .reagent(Shelved::of("gypsum")?)
+    ///     .solve()?;
+    /// assert!(fitted.meets_every_range);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn new(source: Source, volume_l: f64) -> IonFit {
+        IonFit {
+            source,
+            dilution: None,
+            liquor: Draw {
+                volume_l,
+                temperature_c: parameters::SAMPLE_TEMPERATURE.value,
+            },
+            targets: IonTargets::default(),
+            shelf: Vec::new(),
+            max_salts: None,
+        }
+    }
+
+    /// Water that it may be diluted with.
+    #[must_use]
+    pub fn dilution(mut self, source: Source) -> IonFit {
+        self.dilution = Some(source);
+        self
+    }
+
+    /// Temperature of the liquor when it is dosed, °C.
+    #[must_use]
+    pub fn temperature_c(mut self, temperature_c: f64) -> IonFit {
+        self.liquor.temperature_c = temperature_c;
+        self
+    }
+
+    /// What is wanted of an ion, mg/L at 20 °C.
+    #[must_use]
+    pub fn ion_mg_l(mut self, ion: Component, wanted: Wanted) -> IonFit {
+        let wanted = wanted.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));
+        self.targets.ions.push((ion, wanted));
+        self
+    }
+
+    /// Sulfate to chloride, by mass.
+    #[must_use]
+    pub fn sulfate_to_chloride(mut self, wanted: Wanted) -> IonFit {
+        self.targets.sulfate_to_chloride = Some(wanted);
+        self
+    }
+
+    /// What is wanted of the alkalinity, mg/L as CaCO3 at 20 °C.
+    #[must_use]
+    pub fn alkalinity_mg_l_caco3(mut self, wanted: Wanted) -> IonFit {
+        self.targets.alkalinity = Some(wanted.converted(alkalinity_eq_per_kg));
+        self
+    }
+
+    /// A salt or base at hand, behind those that are preferred to it.
+    #[must_use]
+    pub fn reagent(mut self, reagent: Shelved) -> IonFit {
+        self.shelf.push(reagent);
+        self
+    }
+
+    /// Most different salts to weigh.
+    #[must_use]
+    pub fn max_salts(mut self, most: usize) -> IonFit {
+        self.max_salts = Some(most);
+        self
+    }
 }
 
 /// What is wanted of liquor alone.

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::naming::Name;
 use crate::words;
 
 /// What is read.
@@ -22,6 +23,13 @@ pub enum Meter {
 impl Meter {
     /// Every meter.
     pub const ALL: [Meter; 3] = [Meter::Ph, Meter::Conductivity, Meter::Temperature];
+
+    /// Their names in documents.
+    pub(crate) const NAMES: [Name<'static>; 3] = [
+        (Meter::Ph.key(), &[]),
+        (Meter::Conductivity.key(), &[]),
+        (Meter::Temperature.key(), &[]),
+    ];
 
     /// Key in documents.
     pub const fn key(self) -> &'static str {

@@ -2,6 +2,8 @@
 
 mod brew_day;
 mod brewhouse;
+mod builder;
+pub(crate) mod check;
 mod ion_fit;
 mod meter;
 mod place;
@@ -14,6 +16,7 @@ mod waters;
 pub use brew_day::{Boil, BrewDay, Draw, Kettle};
 pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
+pub use builder::BrewDayBuilder;
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;

@@ -1,9 +1,12 @@
 //! Reagents on the brewer's shelf.
 
-use underlet_tables::{Reagent, ReagentKind};
+use underlet_tables::{REAGENTS, Reagent, ReagentKind};
 
 use super::Vessel;
+use crate::checker::Checker;
+use crate::error::InputError;
 use crate::math;
+use crate::naming::{self, Name};
 use crate::reagent::Preparation;
 
 /// A reagent on the brewer's shelf.
@@ -22,23 +25,100 @@ pub struct Shelved {
 }
 
 impl Shelved {
+    /// A reagent at its usual strength, by its name or another that people write for it: weighed in
+    /// whole grams or millilitres, with plenty of it, to go where it usually does.
+    ///
+    /// # Errors
+    /// A name that the table of reagents does not have, the nearest suggested.
+    ///
+    /// ```
+    /// use underlet::Shelved;
+    /// let acid = Shelved::of("lactic acid")?.strength_percent(80.0).step(0.5).stock(500.0);
+    /// assert_eq!(acid.min_dose, 0.5);
+    /// assert!(Shelved::of("gipsum").unwrap_err().problems[0].hint.contains("gypsum"));
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn of(reagent: &str) -> Result<Shelved, InputError> {
+        let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
+        let place = naming::find(reagent, &names, || {
+            (
+                naming::one_of(&names),
+                naming::one_of_advice("reagent", &names),
+            )
+        });
+        let row = place.as_ref().ok().and_then(|place| REAGENTS.get(*place));
+        let mut checker = Checker::new();
+        checker.at("reagent", place);
+        checker.into_value(row.map(|row| Shelved {
+            at: Vec::new(),
+            ..Shelved::usual(row, 1.0, [false, false])
+        }))
+    }
+
+    /// The same at another strength, % by mass.
+    #[must_use]
+    pub fn strength_percent(mut self, percent: f64) -> Shelved {
+        self.preparation.strength_percent = percent;
+        self
+    }
+
+    /// The same with another step of the scale or measure, g or mL, which is then its smallest dose.
+    #[must_use]
+    pub fn step(self, step: f64) -> Shelved {
+        Shelved {
+            step,
+            min_dose: step,
+            ..self
+        }
+    }
+
+    /// The same with a smallest dose, g or mL.
+    #[must_use]
+    pub fn min_dose(self, min_dose: f64) -> Shelved {
+        Shelved { min_dose, ..self }
+    }
+
+    /// The same with so much in stock, g or mL.
+    #[must_use]
+    pub fn stock(self, stock: f64) -> Shelved {
+        Shelved {
+            stock: Some(stock),
+            ..self
+        }
+    }
+
+    /// The same, to go into these vessels alone.
+    #[must_use]
+    pub fn at(self, vessels: &[Vessel]) -> Shelved {
+        Shelved {
+            at: vessels.to_vec(),
+            ..self
+        }
+    }
+
     /// A reagent at its usual strength, with plenty of it, where it usually goes.
-    pub fn usual(reagent: &'static Reagent, step: f64, has_tank: bool) -> Shelved {
+    pub fn usual(
+        reagent: &'static Reagent,
+        step: f64,
+        [has_tank, has_sparge]: [bool; 2],
+    ) -> Shelved {
         Shelved {
             preparation: Preparation::of(reagent),
             step,
             min_dose: step,
             stock: None,
-            at: Shelved::usual_vessels(reagent, has_tank),
+            at: Shelved::usual_vessels(reagent, [has_tank, has_sparge]),
         }
     }
 
     /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
     /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
-    pub fn usual_vessels(reagent: &Reagent, has_tank: bool) -> Vec<Vessel> {
+    pub fn usual_vessels(reagent: &Reagent, [has_tank, has_sparge]: [bool; 2]) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
             (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
-            (false, ReagentKind::Dechlorinator) => vec![Vessel::MashTun, Vessel::SpargeLiquor],
+            (false, ReagentKind::Dechlorinator) if has_sparge => {
+                vec![Vessel::MashTun, Vessel::SpargeLiquor]
+            }
             (true, ReagentKind::Acid) => vec![Vessel::HotLiquorTank, Vessel::MashTun],
             (_, ReagentKind::Zinc) => vec![Vessel::Kettle],
             _ => vec![Vessel::MashTun],

@@ -36,6 +36,18 @@ pub struct Reconciled {
 }
 
 impl Source {
+    /// A water known by its report, without chlorine, of which there is plenty.
+    pub fn new(name: impl Into<String>, liquor: Liquor) -> Source {
+        Source {
+            name: name.into(),
+            liquor,
+            ph_assumed: false,
+            chlorine: Chlorine::default(),
+            max_amount_l: None,
+            reconciled: None,
+        }
+    }
+
     /// A source as report and bench know it today.
     pub fn reconciled(name: String, known: &ReconciledLiquor, max_amount_l: Option<f64>) -> Source {
         let mut liquor = Liquor {

@@ -3,7 +3,7 @@
 use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;
-use crate::quantity::{HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
+use crate::quantity::{HCO3_G_PER_EQ, Range, WATER_KG_PER_L_20C};
 
 /// A wanted range with how much it matters.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,6 +16,77 @@ pub struct Wanted {
     pub prefer: Option<f64>,
     /// Weight beside the other targets.
     pub weight: f64,
+}
+
+impl Wanted {
+    /// From a low end to a high end.
+    pub const fn between(low: f64, high: f64) -> Wanted {
+        Wanted::of(Some(low), Some(high), None)
+    }
+
+    /// No less than this.
+    pub const fn at_least(low: f64) -> Wanted {
+        Wanted::of(Some(low), None, None)
+    }
+
+    /// No more than this.
+    pub const fn at_most(high: f64) -> Wanted {
+        Wanted::of(None, Some(high), None)
+    }
+
+    /// One value.
+    pub const fn exactly(value: f64) -> Wanted {
+        Wanted::of(Some(value), Some(value), Some(value))
+    }
+
+    const fn of(low: Option<f64>, high: Option<f64>, prefer: Option<f64>) -> Wanted {
+        Wanted {
+            low,
+            high,
+            prefer,
+            weight: 1.0,
+        }
+    }
+
+    /// The same range with the point of it that is liked best.
+    #[must_use]
+    pub const fn preferring(self, value: f64) -> Wanted {
+        Wanted {
+            prefer: Some(value),
+            ..self
+        }
+    }
+
+    /// The same range with another weight than 1 beside the other targets.
+    #[must_use]
+    pub const fn weighing(self, weight: f64) -> Wanted {
+        Wanted { weight, ..self }
+    }
+
+    /// The same range in another unit.
+    #[must_use]
+    pub(crate) fn converted(self, convert: impl Fn(f64) -> f64) -> Wanted {
+        Wanted {
+            low: self.low.map(&convert),
+            high: self.high.map(&convert),
+            prefer: self.prefer.map(&convert),
+            ..self
+        }
+    }
+
+    /// The range without its weight.
+    pub(crate) fn range(&self) -> Range {
+        Range {
+            low: self.low,
+            high: self.high,
+            prefer: self.prefer,
+        }
+    }
+
+    /// Whether it is more than one value.
+    pub(crate) fn is_wide(&self) -> bool {
+        self.low != self.high
+    }
 }
 
 /// What the beer wants of its liquor.

@@ -3,6 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::naming::Name;
+
 /// Where liquor stands, and where something can be added to it.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
@@ -26,6 +28,14 @@ impl Vessel {
         Vessel::MashTun,
         Vessel::SpargeLiquor,
         Vessel::Kettle,
+    ];
+
+    /// Their names in documents.
+    pub(crate) const NAMES: [Name<'static>; 4] = [
+        (Vessel::HotLiquorTank.key(), &[]),
+        (Vessel::MashTun.key(), &[]),
+        (Vessel::SpargeLiquor.key(), &[]),
+        (Vessel::Kettle.key(), &[]),
     ];
 
     /// Key in documents.

@@ -44,7 +44,7 @@ impl Plan {
         }
         page.wrapped("  ", &self.totals());
 
-        page.heading("What it reaches");
+        page.heading("Water before and after");
         for line in &self.targets {
             let mark = match line.state {
                 State::Met | State::Free => "ok   ",
@@ -56,7 +56,7 @@ impl Plan {
 
         page.heading("Mash pH");
         page.line(&format!(
-            "  {}; at {} °C the mash itself reads about {:.2}; untreated {:.2}",
+            "  {}; in the mash itself at {} °C about {:.2}; untreated {:.2}",
             self.mash.display,
             self.mash.rest_temperature_c,
             self.mash.ph_at_rest_temperature,
@@ -64,7 +64,7 @@ impl Plan {
         ));
         if let Some(chance) = self.mash.probability_in_range {
             page.line(&format!(
-                "  chance of landing in its range: {:.0} %",
+                "  chance of meeting the target: {:.0} %",
                 chance * 100.0
             ));
         }
@@ -75,7 +75,7 @@ impl Plan {
             .filter(|cause| cause.share >= 0.05)
         {
             page.line(&format!(
-                "  {:>3.0} % of the doubt: {}",
+                "  {:>3.0} % of the variance: {}",
                 cause.share * 100.0,
                 cause.label
             ));
@@ -95,13 +95,13 @@ impl Plan {
             page.wrapped(
                 "  ",
                 &format!(
-                    "Of the liquor, before and after the boil, mg/L: {}. Malt brings its own.",
+                    "From the liquor, before and after the boil, mg/L: {}. Malt adds its own.",
                     ions.join(", ")
                 ),
             );
         }
 
-        page.heading("Read");
+        page.heading("Readings");
         for round in self.rounds() {
             page.wrapped("  ", &round.place);
             for reading in round.readings {
@@ -116,21 +116,21 @@ impl Plan {
             page.wrapped("  - ", text);
         }
 
-        page.heading("Why");
+        page.heading("Why this plan");
         for reason in &self.reasons {
             page.wrapped("  - ", &reason.text);
         }
-        // What an end of a range that is met would save is material alone.
+        // The limits of a range that is met would save material only.
         for limit in self.limits.iter().filter(|limit| !limit.changes.is_empty()) {
             page.wrapped("  - ", &limit.text);
         }
         if !self.alternatives.is_empty() {
-            page.heading("What else could be done");
+            page.heading("Alternatives");
         }
         for other in &self.alternatives {
             page.wrapped("  - ", &other.text);
         }
-        page.heading("Mind");
+        page.heading("Safety");
         for caution in &self.cautions {
             let mark = match caution.severity {
                 Severity::Danger => "  ! ",
@@ -139,7 +139,7 @@ impl Plan {
             };
             page.wrapped(mark, &caution.text);
         }
-        page.heading("Taken for granted");
+        page.heading("Assumptions");
         for assumption in &self.assumptions {
             page.wrapped("  - ", assumption);
         }
@@ -162,7 +162,7 @@ impl Page {
         let _ = writeln!(self.text, "\n{heading}");
     }
 
-    /// Words filled into lines; the mark stands before the first, its width of blanks before the others.
+    /// Wraps words into lines; the mark begins the first, the others are indented by its width.
     fn wrapped(&mut self, mark: &str, words: &str) {
         let indent = " ".repeat(mark.chars().count());
         let mut line = mark.to_owned();

@@ -1,12 +1,15 @@
 //! A day of the tank as it was read, and how it is worked through.
 
 use super::answer::TankLedger;
+use crate::checker::{Checker, duplicates};
 use crate::component::Component;
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::quantity;
 use crate::recipe::Source;
-use crate::tank::ledger::{Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
+use crate::tank::ledger::{
+    Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply, suits_tank,
+};
 use crate::uncertainty::LiquorCovariance;
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use underlet_tables::parameters;
@@ -22,7 +25,7 @@ pub struct TankSupply {
     pub remarks: Vec<ReconciledRemark>,
 }
 
-/// A day of the tank: every value checked, in canonical units.
+/// A day of the tank in canonical units. [`TankDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TankDay {
     /// Name of the day.
@@ -129,12 +132,51 @@ fn components(source: &Source) -> Vec<Dose> {
     vec![component]
 }
 
+/// Longest lists a day of the tank can have.
+pub(crate) const MOST_SUPPLIES: usize = 6;
+pub(crate) const MOST_LINES: usize = 200;
+
 impl TankDay {
+    /// Whether every value of the day is one that a tank can have. Whether there is water for a line
+    /// shows as the day is worked through.
+    ///
+    /// # Errors
+    /// Every problem, as reading the same day from JSON would report it.
+    pub fn check(&self) -> Result<(), InputError> {
+        let mut checker = Checker::new();
+        let of = &mut checker;
+        of.text("name", &self.name);
+        of.inside("tank", |of| self.tank.examine(of));
+        of.list("supplies", &self.supplies, [1, MOST_SUPPLIES], |of, one| {
+            one.supply.examine(of);
+            of.optional("max_amount", one.max_amount_l, &quantity::AVAILABLE_VOLUME);
+        });
+        let names = self.supplies.iter().map(|one| one.supply.name.as_str());
+        for problem in duplicates(names, "Join the two, or rename one.") {
+            of.at::<()>("supplies", Err(problem));
+        }
+        of.inside("heel", |of| self.heel.examine(of));
+        of.list("lines", &self.lines, [1, MOST_LINES], |of, line| {
+            of.text("label", &line.label);
+            if let Work::Dose { preparation, .. } = line.work {
+                of.at("reagent", suits_tank(preparation.reagent));
+            }
+            line.work.examine(of);
+            if let Work::Fill { supply, .. } | Work::Recover { supply, .. } = line.work
+                && supply >= self.supplies.len()
+            {
+                of.at::<()>("", Err(no_supply(supply, self.supplies.len())));
+            }
+        });
+        checker.into_result()
+    }
+
     /// Works the day through.
     ///
     /// # Errors
-    /// Every line that cannot be, each with its path. After one of them the day goes on with as much of it as is possible.
+    /// Those of [`TankDay::check`]; where there is none, every line that cannot be, each with its path. After one of them the day goes on with as much of it as is possible.
     pub fn ledger(&self) -> Result<TankLedger, InputError> {
+        self.check()?;
         let mut problems = Vec::new();
         let ledger = self.worked(&mut problems);
         self.check_supplies(&mut problems);
@@ -175,7 +217,8 @@ impl TankDay {
         };
         for (place, line) in self.lines.iter().enumerate() {
             if let Err(error) = ledger.enter(line.clone()) {
-                if let Some(work) = self.as_far_as_possible(&ledger, line.work, error.code) {
+                let code = error.problem.code;
+                if let Some(work) = self.as_far_as_possible(&ledger, line.work, code) {
                     // What then still fails has been told.
                     let _ = ledger.enter(Line {
                         work,

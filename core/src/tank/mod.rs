@@ -12,6 +12,7 @@ mod watch;
 pub use answer::{
     TankAmount, TankChlorine, TankDrawn, TankFigure, TankGone, TankLedger, TankLine, liquor_of,
 };
+pub(crate) use day::{MOST_LINES, MOST_SUPPLIES};
 pub use day::{TankDay, TankSupply};
 pub(crate) use heel::BESIDE;
 pub use heel::{TankHeel, TankOff};

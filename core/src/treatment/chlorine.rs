@@ -16,9 +16,12 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
+use crate::checker::Checker;
 use crate::component::{Component, Composition};
+use crate::error::{Code, Problem};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
+use crate::quantity::{self, Substance};
 use crate::reagent::Preparation;
 
 /// Chlorine as a test reads it, mol of Cl2 per kg of water.
@@ -75,6 +78,40 @@ impl Chlorine {
         [self.free_mol_per_kg, self.combined_mol_per_kg]
             .iter()
             .all(|amount| amount.is_finite() && *amount >= 0.0)
+    }
+
+    /// From a test's readings, mol of Cl2 per kg of water: what a total holds beyond the free is
+    /// combined, and none is there of what was not read.
+    ///
+    /// # Errors
+    /// A [`Problem`] at `total_chlorine` where the total is less than the free.
+    pub(crate) fn of_readings(free: Option<f64>, total: Option<f64>) -> Result<Chlorine, Problem> {
+        let free_mol_per_kg = free.unwrap_or(0.0);
+        if total.is_some_and(|total| free_mol_per_kg > total) {
+            return Err(Problem {
+                code: Code::Contradiction,
+                path: "total_chlorine".to_owned(),
+                found: "less than the free chlorine".to_owned(),
+                expected: "free and combined chlorine together".to_owned(),
+                hint: "Check both values; the total is never less than the free.".to_owned(),
+            });
+        }
+        Ok(Chlorine {
+            free_mol_per_kg,
+            combined_mol_per_kg: total.map_or(0.0, |total| total - free_mol_per_kg),
+        })
+    }
+
+    /// Checks both, as readings of free and total chlorine.
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        let [free, total] = [self.free_mol_per_kg, self.total_mol_per_kg()];
+        let read_as = &Substance::CHLORINE;
+        of.concentration("free_chlorine", free, &quantity::CHLORINE, read_as);
+        let read = Chlorine::of_readings(Some(free), Some(total));
+        if read.is_ok() {
+            of.concentration("total_chlorine", total, &quantity::CHLORINE, read_as);
+        }
+        of.at("", read);
     }
 
     /// Chloride, and ammonium out of chloramine, that are left when this much has reacted.

@@ -43,6 +43,11 @@ impl Covariance {
         }
     }
 
+    /// Whether every cell is a finite number.
+    pub fn is_finite(&self) -> bool {
+        self.cells.iter().all(|cell| cell.is_finite())
+    }
+
     fn rows(&self) -> impl Iterator<Item = &[f64]> {
         self.cells.chunks_exact(self.count.max(1))
     }

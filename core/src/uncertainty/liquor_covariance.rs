@@ -39,6 +39,11 @@ impl LiquorCovariance {
         self.0.get(one, other)
     }
 
+    /// Whether every covariance is a finite number.
+    pub fn is_finite(&self) -> bool {
+        self.0.is_finite()
+    }
+
     /// Adds what two amounts vary together, mol²/kg²; each with its place and the charge by which
     /// it moves the alkalinity.
     pub fn add(&mut self, (one, z_one): (usize, f64), (other, z_other): (usize, f64), value: f64) {

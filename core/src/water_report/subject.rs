@@ -73,11 +73,6 @@ const CARBONATE: Substance<'static> = Substance {
     molar_mass_g_per_mol: HCO3_G_PER_EQ - elements::H.weight_g_per_mol,
     charge: -2,
 };
-const CHLORINE: Substance<'static> = Substance {
-    formula: "Cl2",
-    molar_mass_g_per_mol: 2.0 * elements::CL.weight_g_per_mol,
-    charge: 0,
-};
 
 impl Subject {
     /// How many there are.
@@ -124,7 +119,7 @@ impl Subject {
             Subject::Component(ion) => ion.substance(),
             Subject::Bicarbonate => BICARBONATE,
             Subject::Carbonate => CARBONATE,
-            Subject::FreeChlorine | Subject::TotalChlorine => CHLORINE,
+            Subject::FreeChlorine | Subject::TotalChlorine => Substance::CHLORINE,
             _ => Substance::NONE,
         }
     }
@@ -147,7 +142,7 @@ impl Subject {
     pub(crate) fn scale(self) -> f64 {
         match self {
             Subject::FreeChlorine | Subject::TotalChlorine => {
-                CHLORINE.molar_mass_g_per_mol * 1e3 * WATER_KG_PER_L_20C
+                Substance::CHLORINE.molar_mass_g_per_mol * 1e3 * WATER_KG_PER_L_20C
             }
             _ => 1.0,
         }

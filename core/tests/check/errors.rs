@@ -6,7 +6,7 @@ use underlet::{BrewDay, EXAMPLES, Meter, Place};
 use super::pale_ale;
 
 #[test]
-fn what_is_not_foretold_is_refused() {
+fn what_is_not_predicted_is_refused() {
     let no_tank = BrewDay::from_json(EXAMPLES[1].1).expect("a day");
     for (day, place, meter) in [
         (&no_tank, Place::Tank, Meter::Ph),
@@ -17,8 +17,8 @@ fn what_is_not_foretold_is_refused() {
             MeterReading::known(Meter::Ph, 7.0, 7.0),
             MeterReading::at(place, meter, 7.0),
         ];
-        let error = day.diagnose(&read).expect_err("not foretold");
-        let wanted = DiagnosisError::NotForetold {
+        let error = day.diagnose(&read).expect_err("not predicted");
+        let wanted = DiagnosisError::NotPredicted {
             reading: 1,
             place,
             meter,
@@ -42,7 +42,7 @@ fn a_meter_that_is_not_on_hand_is_refused() {
     ]);
     assert!(matches!(
         error,
-        Err(DiagnosisError::NotForetold { reading: 1, .. })
+        Err(DiagnosisError::NotPredicted { reading: 1, .. })
     ));
 }
 

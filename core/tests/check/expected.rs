@@ -8,7 +8,7 @@ use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 use super::{as_expected, pale_ale};
 
-/// The plan foretells a mash pH with its tolerance; the check readings take both as they are, and what readings are compared
+/// The plan predicts a mash pH with its tolerance; the check readings take both as they are, and what readings are compared
 /// with has the same error bar, though it is put together from other parts.
 #[test]
 fn the_mash_ph_is_the_plans_own() {
@@ -70,7 +70,7 @@ fn gypsum_raises_conductivity_by_its_ions() {
         let mut readings = plan.readings.iter();
         readings
             .find(|one| one.what == what)
-            .expect("foretold")
+            .expect("predicted")
             .expected
     };
     let rise = of("tank_conductivity") - of("cold_liquor_conductivity");
@@ -113,9 +113,9 @@ fn temperatures_are_those_of_the_day() {
     assert!((tank.expect("a tank").tolerance - 2.226).abs() < 5e-4);
 }
 
-/// A day without a tank has no tank reading, and all that is foretold can be read.
+/// A day without a tank has no tank reading, and all that is predicted can be read.
 #[test]
-fn only_vessels_of_the_day_are_foretold() {
+fn only_vessels_of_the_day_are_predicted() {
     let day = BrewDay::from_json(EXAMPLES[1].1).expect("a day");
     assert!(day.tank.is_none());
     let checks = day.diagnostics().expect("checks");
@@ -167,7 +167,7 @@ fn totals_are_sums_over_the_brew() {
     let text = plan.to_text();
     let total = text.split("In all: ").nth(1).expect("totals");
     let total: String = total
-        .split("What it reaches")
+        .split("Water before and after")
         .next()
         .expect("the end")
         .into();

@@ -24,7 +24,7 @@ const PLACES: [Place; 6] = [
     Place::Kettle,
 ];
 
-/// Everything that a day foretells, read as it should be.
+/// Everything that a day predicts, read as it should be.
 fn as_expected(checks: &Diagnostics) -> Vec<MeterReading> {
     let everything = PLACES
         .iter()

@@ -128,7 +128,7 @@ fn readings_of_the_liquor_scatter_as_todays_water_does() {
     }
 }
 
-/// A matrix typed by hand may be no covariance: what is foretold are numbers all the same.
+/// A matrix typed by hand may be no covariance: what is predicted are numbers all the same.
 #[test]
 fn what_is_no_covariance_still_gives_numbers() {
     let day = day(&measured());

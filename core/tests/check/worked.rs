@@ -222,7 +222,7 @@ fn two_salts_that_carry_alike_cannot_be_told_apart() {
     ];
     let diagnosis = checks.diagnose(&read).expect("readings");
     assert!(
-        matches!(diagnosis.verdict, Verdict::NotToldApart(2..)),
+        matches!(diagnosis.verdict, Verdict::Indistinguishable(2..)),
         "{diagnosis}"
     );
     for fault in &forgotten {
@@ -232,7 +232,7 @@ fn two_salts_that_carry_alike_cannot_be_told_apart() {
             "{diagnosis}"
         );
     }
-    assert!(diagnosis.to_string().contains("cannot be told apart"));
+    assert!(diagnosis.to_string().contains("cannot be distinguished"));
 }
 
 /// Two things wrong at once, each of them far out: no single explanation fits, and none is named.

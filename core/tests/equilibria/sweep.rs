@@ -28,7 +28,7 @@ enum Mode {
 }
 
 #[derive(Clone, Debug)]
-struct Question {
+struct Problem {
     temperature_c: f64,
     liquor: Liquor,
     mode: Mode,
@@ -90,7 +90,7 @@ fn dose(dice: &mut Dice) -> Dose {
     }
 }
 
-fn question(dice: &mut Dice) -> Question {
+fn question(dice: &mut Dice) -> Problem {
     let liquor = liquor(dice);
     let pressure = |dice: &mut Dice| dice.real(-5.0, 0.0);
     let perhaps = |dice: &mut Dice| dice.chance(0.5).then(|| dice.real(-5.0, 0.0));
@@ -120,14 +120,14 @@ fn question(dice: &mut Dice) -> Question {
         }
         _ => Mode::Dosed(dose(dice), dice.real(2.0, 12.0), perhaps(dice)),
     };
-    Question {
+    Problem {
         temperature_c: dice.real(0.0, 100.0),
         liquor,
         mode,
     }
 }
 
-impl Question {
+impl Problem {
     /// The answer, and how much a dose moved.
     fn ask(&self) -> Result<(Equilibrium, f64), EquilibriumError> {
         let aqueous = Aqueous::at(self.temperature_c);
@@ -223,9 +223,9 @@ impl Question {
     }
 
     /// The same fault with as few ions as it takes.
-    fn shrunk(&self, fault: &str) -> Question {
+    fn shrunk(&self, fault: &str) -> Problem {
         let mut least = self.clone();
-        let still = |question: &Question| question.fault().as_deref() == Some(fault);
+        let still = |question: &Problem| question.fault().as_deref() == Some(fault);
         for ion in Component::ALL {
             let mut without = least.clone();
             without.liquor.ions.set(ion, 0.0);

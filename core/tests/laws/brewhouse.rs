@@ -87,10 +87,8 @@ fn a_batch_is_the_recipe_with_every_amount_multiplied() {
         for malt in by_hand["grist"].as_array_mut().expect("malts") {
             times(malt, "mass", batch);
         }
-        let told = BrewDay {
-            batch: 1.0,
-            ..read(&recipe)
-        };
+        let mut told = read(&recipe);
+        told.batch = 1.0;
         assert_eq!(told, read(&by_hand), "seed {seed}");
     }
 }
@@ -284,7 +282,7 @@ fn what_stays_behind_comes_off_the_kettle() {
 }
 
 #[test]
-fn only_meters_on_hand_are_foretold() {
+fn only_meters_on_hand_are_predicted() {
     let mut day = document(&Draft::random(DAYS.start));
     let all = plan(&day).readings;
     day["brewhouse"] = json!({ "meters": ["temperature", "ph"] });

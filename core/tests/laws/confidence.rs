@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use proptest::prelude::*;
-use underlet::fit::Question;
+use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve};
 use underlet::math::normal_below;
@@ -29,17 +29,17 @@ pub(super) fn normal(dice: &mut Dice) -> f64 {
 /// What brewers would read who follow a plan.
 struct Brewing<'a> {
     day: &'a BrewDay,
-    question: Question<'a>,
+    question: Problem<'a>,
     shares: Vec<f64>,
     /// Doses as weighed, each with how far what it brings may be off, as a share.
     weighed: Vec<[f64; 2]>,
     /// Drawn anew for each brew.
-    drawn: (Question<'a>, Vec<Malt>, Vec<f64>),
+    drawn: (Problem<'a>, Vec<Malt>, Vec<f64>),
 }
 
 impl<'a> Brewing<'a> {
     fn of(day: &'a BrewDay, plan: &Plan) -> Brewing<'a> {
-        let question = day.question();
+        let question = day.problem();
         let weighed = question.doses.iter().map(|option| {
             let same = plan.additions.iter().find(|addition| {
                 addition.vessel == option.vessel

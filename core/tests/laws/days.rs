@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 use underlet::error::Code;
-use underlet::fit::{Answer, DoseOption, Question, answer};
+use underlet::fit::{DoseOption, FitResult, Problem, solve};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
 use underlet::optimise::Certificate;
@@ -14,9 +14,11 @@ use crate::common::draft::Draft;
 use crate::common::trials::trials;
 
 /// Keys whose value may be absent; a number that is not finite would be written as null as well.
-const OPTIONAL: [&str; 6] = [
+const OPTIONAL: [&str; 8] = [
     "low",
     "high",
+    "missed_by",
+    "would_miss_by",
     "prefer",
     "sparge",
     "probability_in_range",
@@ -58,12 +60,12 @@ fn assert_finite(value: &Value, key: &str, text: &str) {
 }
 
 /// The finest amount that the proof resolves, g or mL: a hundred-millionth of a mmol per kg of brewing liquor.
-fn trifle(question: &Question<'_>, option: &DoseOption) -> f64 {
+fn trifle(question: &Problem<'_>, option: &DoseOption) -> f64 {
     1e-8 * question.waters.brewing_kg() / 1000.0 / option.preparation.mol_per_unit()
 }
 
 /// Whole steps, sensible, within stock and what dissolves.
-fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
+fn assert_weighable(plan: &Plan, question: &Problem<'_>, text: &str) {
     let mut taken: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
     for Addition {
         reagent,
@@ -106,7 +108,7 @@ fn assert_weighable(plan: &Plan, question: &Question<'_>, text: &str) {
 }
 
 /// The blend fills the vessels, and no source gives more than it has.
-fn assert_filled(plan: &Plan, day: &BrewDay, question: &Question<'_>, text: &str) {
+fn assert_filled(plan: &Plan, day: &BrewDay, question: &Problem<'_>, text: &str) {
     let shares: f64 = plan.blend.iter().map(|part| part.share).sum();
     assert!((shares - 1.0).abs() < 1e-9, "{shares}: {text}");
     let cold = water_density_kg_per_l(20.0);
@@ -154,7 +156,7 @@ fn assert_proven(plan: &Plan, text: &str) {
 }
 
 /// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any fineness.
-fn assert_rounded(answer: &Answer, question: &Question<'_>, text: &str) {
+fn assert_rounded(answer: &FitResult, question: &Problem<'_>, text: &str) {
     let mut left = question.stocks.clone();
     for (option, dose) in question.doses.iter().zip(&answer.doses_rounded) {
         let steps = dose / option.step;
@@ -188,7 +190,7 @@ fn assert_rounded(answer: &Answer, question: &Question<'_>, text: &str) {
 fn assert_sound(text: &str) {
     let day = BrewDay::from_json(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
     let plan = json::plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    let question = day.question();
+    let question = day.problem();
     let written = plan.to_json();
     let value: Value = serde_json::from_str(&written).expect("JSON");
     assert_finite(&value, "", text);
@@ -240,8 +242,8 @@ fn what_is_all_but_used_up_on_random_days_is_weighed_in_whole_steps_or_not_at_al
             .any(|one| one.code == "acid_into_water");
         assert!(!warns || is_given(" acid"), "no acid to warn of: {text}");
         let day = draft.read();
-        let question = day.question();
-        let answer = answer(&question).expect("an answer");
+        let question = day.problem();
+        let answer = solve(&question).expect("an answer");
         assert_rounded(&answer, &question, &text);
         for (option, dose) in question.doses.iter().zip(&answer.doses) {
             let whole = (dose / option.step).round() * option.step;

@@ -3,20 +3,20 @@
 use underlet::Wanted;
 use underlet::aqueous::Acidity;
 use underlet::component::Component;
-use underlet::fit::{Liquors, Question, Strengths};
+use underlet::fit::{IonicStrengths, Liquors, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
 
 /// A question with the units of its decision variables: shares, then doses in mmol per kg of brewing liquor.
 pub struct Forward<'a> {
-    pub question: &'a Question<'a>,
+    pub question: &'a Problem<'a>,
     /// Units of a dose (g or mL) per unit of its variable.
     pub units: Vec<f64>,
 }
 
 impl<'a> Forward<'a> {
-    pub fn new(question: &'a Question<'a>) -> Forward<'a> {
+    pub fn new(question: &'a Problem<'a>) -> Forward<'a> {
         let per_unit = question.waters.brewing_kg() / 1000.0;
         let doses = question.doses.iter();
         let units = doses.map(|option| per_unit / option.preparation.mol_per_unit());
@@ -47,7 +47,7 @@ impl<'a> Forward<'a> {
     }
 
     /// The objective at frozen ionic strengths: weighted squared misses in tolerances, penalties, material.
-    pub fn objective_at(&self, x: &[f64], strengths: Strengths) -> f64 {
+    pub fn objective_at(&self, x: &[f64], strengths: IonicStrengths) -> f64 {
         let liquors = self.liquors(x);
         let wanted = &self.question.targets;
         let mut sum = 0.0;

@@ -6,7 +6,7 @@
 use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::fit::{
-    Dilution, Distance, IonFitter, IonQuestion, Quantity, Salt, Wish, fit_ions as answer,
+    Dilution, Distance, IonFitter, IonProblem, IonTarget, Quantity, Salt, fit_ions as answer,
 };
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
@@ -192,7 +192,7 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
             "shelf": [{"reagent": "gypsum", "step": "0.1 g"}, {"reagent": "calcium chloride dihydrate", "step": "0.1 g"}]
         });
         let fit = IonFit::from_json(&day.to_string()).expect("a fit");
-        let mut question = fit.question();
+        let mut question = fit.problem();
         let [gypsum, chloride] = [question.salts[0], question.salts[1]];
         question.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
         question.max_salts = [None, Some(2), Some(1)][round % 3];
@@ -215,7 +215,7 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
     let mut refused = 0;
     for _ in 0..400 {
         let question = asked(&mut dice);
-        let (kept, fresh) = (fitter.fit(&question), answer(&question));
+        let (kept, fresh) = (fitter.solve(&question), answer(&question));
         refused += usize::from(fresh.is_err());
         assert_eq!(kept, fresh, "{question:?}");
     }
@@ -234,11 +234,11 @@ fn a_salt_that_is_no_number_is_refused() {
     question.salts.truncate(1);
     (question.salts[0].most, question.salts[0].step) = (1.0, None);
     (question.dilution, question.max_salts) = (None, None);
-    for wish in &mut question.wishes {
-        *wish = Wish {
-            of: wish.of,
-            low: 0.001,
-            high: 0.001,
+    for target in &mut question.targets {
+        *target = IonTarget {
+            of: target.of,
+            low: Some(0.001),
+            high: Some(0.001),
             tolerance: 0.0002,
             weight: 1.0,
         };
@@ -253,7 +253,7 @@ fn a_salt_that_is_no_number_is_refused() {
     }
 }
 
-fn asked(dice: &mut Dice) -> IonQuestion {
+fn asked(dice: &mut Dice) -> IonProblem {
     let salts = (0..=dice.pick(9)).map(|_| {
         let reagents = [
             "gypsum",
@@ -285,17 +285,17 @@ fn asked(dice: &mut Dice) -> IonQuestion {
         Component::Chloride,
         Component::Sulfate,
     ];
-    let wishes = ions.map(|ion| {
+    let targets = ions.map(|ion| {
         let low = [dice.real(0.0, 0.004), f64::INFINITY][usize::from(dice.pick(100) == 0)];
-        Wish {
+        IonTarget {
             of: Quantity::Component(ion),
-            low,
-            high: if is_point { low } else { low + 0.0005 },
+            low: Some(low),
+            high: Some(if is_point { low } else { low + 0.0005 }),
             tolerance: if dice.pick(100) == 0 { 0.0 } else { 0.0002 },
             weight: [0.0, 1.0, 3.0][dice.pick(3)],
         }
     });
-    IonQuestion {
+    IonProblem {
         source: Liquor::default(),
         dilution: (dice.pick(3) == 0).then(|| Dilution {
             liquor: Liquor::default(),
@@ -304,7 +304,7 @@ fn asked(dice: &mut Dice) -> IonQuestion {
         }),
         max_salts: (dice.pick(4) == 0).then_some(2),
         salts,
-        wishes: wishes.to_vec(),
+        targets: targets.to_vec(),
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
         handling: 0.0,
         indifference: 0.0,

@@ -3,7 +3,9 @@
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::component::{Component, Composition};
-use underlet::fit::{Dilution, Distance, IonAnswer, IonQuestion, Quantity, Salt, Wish, fit_ions};
+use underlet::fit::{
+    Dilution, Distance, IonFitResult, IonProblem, IonTarget, Quantity, Salt, fit_ions,
+};
 use underlet::liquor::{Dose, Liquor};
 
 use super::strategies::cases;
@@ -35,11 +37,11 @@ fn salts() -> Vec<Dose> {
     ]
 }
 
-fn wish(of: Quantity, low: f64, high: f64) -> Wish {
-    Wish {
+fn target(of: Quantity, low: f64, high: f64) -> IonTarget {
+    IonTarget {
         of,
-        low,
-        high,
+        low: Some(low),
+        high: Some(high),
         tolerance: 0.25,
         weight: 1.0,
     }
@@ -54,7 +56,7 @@ const WANTED: [Quantity; 6] = [
     Quantity::Alkalinity,
 ];
 
-fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
+fn random(dice: &mut Dice, stepped: bool) -> IonProblem {
     let mut source = Liquor {
         alkalinity_eq_per_kg: dice.real(0.0, 3.0),
         ..Liquor::default()
@@ -70,13 +72,13 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
         salt.most = dice.real(0.5, 6.0);
         salt.step = stepped.then_some(0.12);
     }
-    let wishes = WANTED
+    let targets = WANTED
         .into_iter()
         .map(|of| {
             let low = dice.real(0.0, 3.0);
-            Wish {
+            IonTarget {
                 weight: dice.real(0.2, 4.0),
-                ..wish(of, low, low + [0.0, 0.3][dice.pick(2)])
+                ..target(of, low, low + [0.0, 0.3][dice.pick(2)])
             }
         })
         .collect();
@@ -85,11 +87,11 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
         least: 0.0,
         most: dice.real(0.1, 1.0),
     });
-    IonQuestion {
+    IonProblem {
         source,
         dilution,
         salts,
-        wishes,
+        targets,
         distance: [Distance::Squared, Distance::Absolute][dice.pick(2)],
         max_salts: stepped.then(|| 1 + dice.pick(4)),
         handling: 0.0,
@@ -98,12 +100,12 @@ fn random(dice: &mut Dice, stepped: bool) -> IonQuestion {
     }
 }
 
-fn answered(question: &IonQuestion) -> IonAnswer {
+fn answered(question: &IonProblem) -> IonFitResult {
     fit_ions(question).unwrap_or_else(|error| panic!("{error}: {question:?}"))
 }
 
 /// `one` is no worse than `other`, up to rounding.
-fn no_worse(one: &IonAnswer, other: &IonAnswer) -> bool {
+fn no_worse(one: &IonFitResult, other: &IonFitResult) -> bool {
     one.objective <= other.objective * (1.0 + 1e-9) + 1e-9
 }
 
@@ -123,12 +125,12 @@ fn of_equal_answers_the_one_with_least_material() {
         (Component::Chloride, 2.0),
         (Component::Sulfate, 1.0),
     ];
-    let answer = answered(&IonQuestion {
+    let answer = answered(&IonProblem {
         source: Liquor::default(),
         dilution: None,
         salts,
-        wishes: points
-            .map(|(ion, at)| wish(Quantity::Component(ion), at, at))
+        targets: points
+            .map(|(ion, at)| target(Quantity::Component(ion), at, at))
             .to_vec(),
         distance: Distance::Squared,
         max_salts: None,
@@ -149,11 +151,11 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         most: 5.0,
         ..Salt::plenty(salts()[0])
     };
-    let answer = answered(&IonQuestion {
+    let answer = answered(&IonProblem {
         source: Liquor::default(),
         dilution: None,
         salts: vec![gypsum, gypsum],
-        wishes: vec![wish(Quantity::Component(Component::Calcium), 1.23, 1.23)],
+        targets: vec![target(Quantity::Component(Component::Calcium), 1.23, 1.23)],
         distance: Distance::Squared,
         max_salts: Some(1),
         handling: 0.0,
@@ -174,7 +176,7 @@ fn dilution_is_found() {
         ions: Composition::ZERO.with(Component::Chloride, 2.0),
         ..Liquor::default()
     };
-    let question = IonQuestion {
+    let question = IonProblem {
         source,
         dilution: Some(Dilution {
             liquor: Liquor::default(),
@@ -182,7 +184,7 @@ fn dilution_is_found() {
             most: 1.0,
         }),
         salts: Vec::new(),
-        wishes: vec![wish(Quantity::Component(Component::Chloride), 0.5, 0.5)],
+        targets: vec![target(Quantity::Component(Component::Chloride), 0.5, 0.5)],
         distance: Distance::Absolute,
         max_salts: None,
         handling: 0.0,
@@ -212,13 +214,13 @@ fn no_fit_of_points_runs_on() {
             .iter()
             .map(|salt| dice.real(0.0, salt.most) * dice.pick(2) as f64)
             .collect();
-        for wish in &mut question.wishes {
+        for target in &mut question.targets {
             let given = question.salts.iter().zip(&amounts);
             let brought: f64 = given
-                .map(|(salt, amount)| amount_of(wish.of, &salt.per_unit) * amount)
+                .map(|(salt, amount)| amount_of(target.of, &salt.per_unit) * amount)
                 .sum();
-            let met = amount_of(wish.of, &question.source.as_dose()) + brought;
-            (wish.low, wish.high) = (met, met);
+            let met = amount_of(target.of, &question.source.as_dose()) + brought;
+            (target.low, target.high) = (Some(met), Some(met));
         }
         let answer = answered(&question);
         assert!(
@@ -237,14 +239,14 @@ fn no_fit_of_points_runs_on() {
 #[test]
 fn what_cannot_be_a_question_is_refused() {
     let mut question = random(&mut Dice::new(1), false);
-    question.wishes[0].tolerance = 0.0;
+    question.targets[0].tolerance = 0.0;
     assert!(fit_ions(&question).is_err());
     let mut question = random(&mut Dice::new(1), false);
-    question.wishes[0].low = 2.0;
-    question.wishes[0].high = 1.0;
+    question.targets[0].low = Some(2.0);
+    question.targets[0].high = Some(1.0);
     assert!(fit_ions(&question).is_err());
     let mut question = random(&mut Dice::new(1), false);
-    question.wishes[0].low = f64::NAN;
+    question.targets[0].low = Some(f64::NAN);
     assert!(fit_ions(&question).is_err());
 }
 
@@ -256,9 +258,11 @@ proptest! {
         let mut dice = Dice::new(seed);
         let question = random(&mut dice, stepped);
         let mut wider = question.clone();
-        let index = dice.pick(wider.wishes.len());
-        wider.wishes[index].low -= dice.real(0.0, 0.5);
-        wider.wishes[index].high += dice.real(0.0, 0.5);
+        let index = dice.pick(wider.targets.len());
+        let [below, above] = [dice.real(0.0, 0.5), dice.real(0.0, 0.5)];
+        let target = &mut wider.targets[index];
+        target.low = target.low.map(|low| low - below);
+        target.high = target.high.map(|high| high + above);
         let (one, other) = (answered(&wider), answered(&question));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
     }
@@ -310,14 +314,14 @@ fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
         .ions
         .set(Component::Chloride, Component::Chloride.mol_per_kg(100.0));
     let wanted = Component::Chloride.mol_per_kg(50.0);
-    let answer = fit_ions(&IonQuestion {
+    let answer = fit_ions(&IonProblem {
         source,
         dilution: None,
         salts: vec![chloride(0.0), chloride(0.005)],
-        wishes: vec![Wish {
+        targets: vec![IonTarget {
             of: Quantity::Component(Component::Chloride),
-            low: wanted,
-            high: wanted,
+            low: Some(wanted),
+            high: Some(wanted),
             tolerance: Component::Chloride.mol_per_kg(10.0),
             weight: 1.0,
         }],

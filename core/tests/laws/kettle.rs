@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use underlet::component::Component;
-use underlet::fit::answer;
+use underlet::fit::solve;
 use underlet::liquor::Liquor;
 use underlet::mash::{DoseUncertainty, Mash, Wort};
 use underlet::reagent::{AmountUnit, Preparation};
@@ -104,14 +104,14 @@ fn the_fit_counts_the_kettle_of_random_days_as_the_liquors_do() {
     let mut given = 0;
     for seed in 0..count {
         let day = with_kettle(seed);
-        let question = day.question();
-        let answer = answer(&question).expect("an answer");
+        let question = day.problem();
+        let answer = solve(&question).expect("an answer");
         let forward = Forward::new(&question);
         let (shares, doses) = (
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
         );
-        let own = forward.objective_at(&forward.variables(shares, doses), answer.strengths);
+        let own = forward.objective_at(&forward.variables(shares, doses), answer.ionic_strengths);
         let told = answer.objective_before_rounding;
         assert!(
             (own - told).abs() <= 1e-9 * (1e-3 + told),
@@ -145,7 +145,7 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
     let mut tried = 0;
     for seed in 0..DAYS {
         let day = with_kettle(seed);
-        let question = day.question();
+        let question = day.problem();
         let dice = &mut Dice::new(seed);
         let shares: Vec<f64> = question
             .sources

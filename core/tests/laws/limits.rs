@@ -5,7 +5,7 @@ use approx::assert_relative_eq;
 use serde_json::{Value, json};
 use underlet::LimitedQuantity;
 use underlet::component::Component;
-use underlet::fit::{Answer, Model, answer};
+use underlet::fit::{FitResult, FrozenProblem, solve};
 use underlet::liquor::Dose;
 use underlet::{BrewDay, LimitCode};
 
@@ -25,8 +25,8 @@ fn day_of(mut day: Value, limits: &Value) -> BrewDay {
 }
 
 /// mg/L in the liquor as a whole, before rounding and as weighed.
-fn reached(day: &BrewDay, answer: &Answer, of: LimitedQuantity) -> [f64; 2] {
-    let question = day.question();
+fn reached(day: &BrewDay, answer: &FitResult, of: LimitedQuantity) -> [f64; 2] {
+    let question = day.problem();
     let mg_per_l = |shares: &[f64], doses: &[f64]| {
         of.mg_per_l(&question.liquors(shares, doses).overall.as_dose())
     };
@@ -60,10 +60,10 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
     for seed in 0..count {
         let text: Value = serde_json::from_str(&Draft::random(seed).json()).expect("JSON");
         let free_day = day_of(text.clone(), &json!({}));
-        let Ok(free) = answer(&free_day.question()) else {
+        let Ok(free) = solve(&free_day.problem()) else {
             continue;
         };
-        let question = free_day.question();
+        let question = free_day.problem();
         for of in LIMITED {
             let sources = question.sources.iter();
             let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
@@ -82,7 +82,7 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                     continue;
                 }
                 let day = day_of(text.clone(), &json!({ of.key(): limit }));
-                let held = answer(&day.question()).expect("a limit above every source");
+                let held = solve(&day.problem()).expect("a limit above every source");
                 let [before, weighed] = reached(&day, &held, of);
                 assert!(
                     before.max(weighed) <= limit * (1.0 + 1e-9),
@@ -90,8 +90,9 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                 );
                 assert!(held.certificate.holds(1e-9), "seed {seed}");
                 // At one ionic strength, since a plan's own moves what its lines say of pH.
-                let [without, with] = [&question, &day.question()].map(|question| {
-                    let mut model = Model::new(question, free.strengths).expect("a programme");
+                let [without, with] = [&question, &day.problem()].map(|question| {
+                    let mut model =
+                        FrozenProblem::new(question, free.ionic_strengths).expect("a programme");
                     let best = model.solve().expect("an optimum");
                     model.objective(&best.x)
                 });
@@ -176,7 +177,7 @@ fn told(limits: &Value) -> (String, f64) {
 fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
     // 100 L of pure water, the rest from the well: 84 − 80 · the pure part, by the day's own sum of cold water.
     let day = BrewDay::from_json(&plain(&json!({}))).expect("a day");
-    let pure = 100.0 * 0.9982 / day.question().waters.blended_kg();
+    let pure = 100.0 * 0.9982 / day.problem().waters.blended_kg();
     let (of, least) = told(&json!({"sodium": 10}));
     assert_eq!(of, "sodium");
     assert_relative_eq!(least, 84.0 - 80.0 * pure, max_relative = 1e-3);

@@ -5,7 +5,7 @@
 
 use proptest::prelude::*;
 use underlet::BrewDay;
-use underlet::fit::{Answer, Model, Question, Strengths, answer};
+use underlet::fit::{FitResult, FrozenProblem, IonicStrengths, Problem, solve};
 use underlet_tables::parameters;
 
 use super::forward::Forward;
@@ -24,20 +24,20 @@ fn priced(objective: f64, doses: &[f64]) -> f64 {
 }
 
 /// The least that any plan of the day can have, in its own measure: its own value, but for a gap.
-fn least(answer: &Answer) -> f64 {
+fn least(answer: &FitResult) -> f64 {
     priced(answer.objective, &answer.doses) * (1.0 - answer.gap)
 }
 
 /// What another plan would be worth to a question at some ionic strengths.
-fn worth(question: &Question<'_>, strengths: Strengths, shares: &[f64], doses: &[f64]) -> f64 {
-    let model = Model::new(question, strengths).expect("a programme");
+fn worth(question: &Problem<'_>, strengths: IonicStrengths, shares: &[f64], doses: &[f64]) -> f64 {
+    let model = FrozenProblem::new(question, strengths).expect("a programme");
     let x = Forward::new(question).variables(shares, doses);
     priced(model.objective(&x), doses)
 }
 
-fn answered(day: &BrewDay) -> (Question<'_>, Answer) {
-    let question = day.question();
-    let answer = answer(&question).expect("an answer");
+fn answered(day: &BrewDay) -> (Problem<'_>, FitResult) {
+    let question = day.problem();
+    let answer = solve(&question).expect("an answer");
     (question, answer)
 }
 
@@ -55,7 +55,7 @@ proptest! {
         let (narrow, wide) = (narrow.read(), wide.read());
         let ((narrow, before), (wide, after)) = (answered(&narrow), answered(&wide));
         let [was, is] = [&narrow, &wide].map(|question| {
-            worth(question, after.strengths, &before.shares, &before.doses)
+            worth(question, after.ionic_strengths, &before.shares, &before.doses)
         });
         prop_assert!(is <= was + ROUNDING * (1.0 + was), "the same plan: {is} {was}");
         prop_assert!(least(&after) <= is + ROUNDING * (1.0 + is), "{} {is}", least(&after));
@@ -75,7 +75,7 @@ proptest! {
             .iter()
             .map(|option| if option.stock == last { 0.0 } else { *given.next().expect("a dose").1 })
             .collect();
-        let was = worth(&question, after.strengths, &before.shares, &doses);
+        let was = worth(&question, after.ionic_strengths, &before.shares, &doses);
         prop_assert!(least(&after) <= was + ROUNDING * (1.0 + was), "{} {was}", least(&after));
     }
 

@@ -2,7 +2,9 @@
 
 use underlet::aqueous::Acidity;
 use underlet::component::Component;
-use underlet::fit::{Answer, Line, Liquors, Model, Question, Strengths, Subject, answer};
+use underlet::fit::{
+    Constraint, FitResult, FrozenProblem, IonicStrengths, Liquors, Problem, Subject, solve,
+};
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet::optimise::Certificate;
@@ -18,20 +20,20 @@ use crate::common::trials::trials;
 /// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: f64 = 0.01;
 
-fn model<'a>(question: &'a Question<'a>) -> Model<'a> {
-    Model::new(question, Strengths::alike(IONIC_STRENGTH)).expect("a programme")
+fn model<'a>(question: &'a Problem<'a>) -> FrozenProblem<'a> {
+    FrozenProblem::new(question, IonicStrengths::uniform(IONIC_STRENGTH)).expect("a programme")
 }
 
 /// The least objective of a day.
 pub fn least(day: &BrewDay) -> f64 {
-    let question = day.question();
+    let question = day.problem();
     let mut model = model(&question);
     let best = model.solve().expect("an optimum");
     model.objective(&best.x)
 }
 
 /// The most that each decision variable may be.
-fn caps(question: &Question<'_>, units: &[f64]) -> Vec<f64> {
+fn caps(question: &Problem<'_>, units: &[f64]) -> Vec<f64> {
     let blended = question.waters.blended_kg();
     let sources = question.sources.iter().map(|source| {
         source
@@ -46,7 +48,7 @@ fn caps(question: &Question<'_>, units: &[f64]) -> Vec<f64> {
 }
 
 /// Whether sources and stocks can give it.
-fn is_feasible(question: &Question<'_>, units: &[f64], caps: &[f64], x: &[f64]) -> bool {
+fn is_feasible(question: &Problem<'_>, units: &[f64], caps: &[f64], x: &[f64]) -> bool {
     let sources = question.sources.len();
     let taken = |stock: usize| -> f64 {
         let doses = question.doses.iter().zip(units).zip(&x[sources..]);
@@ -84,7 +86,7 @@ fn another(dice: &mut Dice, best: &[f64], sources: usize, caps: &[f64]) -> Vec<f
 
 /// Tries points until so many were feasible, and returns how many were.
 pub fn assert_unbeaten(day: &BrewDay, seed: u64, tries: usize) -> usize {
-    let question = day.question();
+    let question = day.problem();
     let mut model = model(&question);
     let solution = model.solve().expect("an optimum");
     let sources = question.sources.len();
@@ -135,14 +137,14 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
     let mut reached = 0;
     for seed in 0..count {
         let day = Draft::random(seed).read();
-        let question = day.question();
-        let answer = answer(&question).expect("an answer");
+        let question = day.problem();
+        let answer = solve(&question).expect("an answer");
         let forward = Forward::new(&question);
         let x = forward.variables(
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
         );
-        let function = |x: &[f64]| forward.objective_at(x, answer.strengths);
+        let function = |x: &[f64]| forward.objective_at(x, answer.ionic_strengths);
         let own = function(&x);
         let told = answer.objective_before_rounding;
         assert!(
@@ -170,16 +172,16 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
 fn ionic_strengths_of_random_days_settle_on_the_plan() {
     for seed in 0..trials(60, 300) {
         let day = Draft::random(seed).read();
-        let question = day.question();
-        let answer = answer(&question).expect("an answer");
-        let own = Strengths::of(&question.liquors(
+        let question = day.problem();
+        let answer = solve(&question).expect("an answer");
+        let own = IonicStrengths::of(&question.liquors(
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
         ));
         assert!(
-            own.off(answer.strengths) <= 1e-10,
+            own.distance(answer.ionic_strengths) <= 1e-10,
             "seed {seed}: {own:?} {:?}",
-            answer.strengths
+            answer.ionic_strengths
         );
     }
 }
@@ -203,13 +205,15 @@ fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
 }
 
 /// Largest shift of a line by the ionic strengths of the liquors as weighed, in tolerances.
-fn moved(question: &Question<'_>, answer: &Answer) -> f64 {
+fn moved(question: &Problem<'_>, answer: &FitResult) -> f64 {
     let x = Forward::new(question).variables(&answer.shares, &answer.doses);
-    let own = Strengths::of(&question.liquors(&answer.shares, &answer.doses));
-    let [told, is] = [answer.strengths, own].map(|strengths| {
-        let model = Model::new(question, strengths).expect("a programme");
-        let beyond = |line: &Line| line.at(&x) - line.low.or(line.high).expect("an end");
-        model.lines().iter().map(beyond).collect::<Vec<_>>()
+    let own = IonicStrengths::of(&question.liquors(&answer.shares, &answer.doses));
+    let [told, is] = [answer.ionic_strengths, own].map(|strengths| {
+        let model = FrozenProblem::new(question, strengths).expect("a programme");
+        let beyond = |line: &Constraint| {
+            line.term.at(&x) - line.term.low.or(line.term.high).expect("an end")
+        };
+        model.constraints().iter().map(beyond).collect::<Vec<_>>()
     });
     let shifts = told.iter().zip(&is).map(|(told, is)| (told - is).abs());
     shifts.fold(0.0, f64::max)
@@ -223,13 +227,13 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     let (mut told, mut paired) = (0, 0);
     for seed in 0..count {
         let day = Draft::random(seed).read();
-        let question = day.question();
-        let answer = answer(&question).expect("an answer");
+        let question = day.problem();
+        let answer = solve(&question).expect("an answer");
         let moved = moved(&question, &answer);
         assert!(
-            (moved - answer.moved).abs() <= 1e-9 * (1.0 + moved),
+            (moved - answer.linearisation_error).abs() <= 1e-9 * (1.0 + moved),
             "seed {seed}: {moved} {}",
-            answer.moved
+            answer.linearisation_error
         );
         let plan = day.plan().expect("a plan");
         let mut pairs = 0.0;
@@ -303,7 +307,7 @@ fn a_wider_range_never_worsens_the_optimum() {
 
 /// What a line should say, worked out by following the liquors through the vessels: its value, less the end of its
 /// range where the end is part of the line.
-fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
+fn expected(line: &Constraint, question: &Problem<'_>, liquors: &Liquors) -> f64 {
     let tolerance = parameters::FIT_ION_TOLERANCE.value;
     let alkalinity_tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
     let in_tolerances = |ion: Component| liquors.overall.ions.get(ion) / ion.mol_per_kg(tolerance);
@@ -345,6 +349,7 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
         ),
         Subject::MashPhLow => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.low)),
         Subject::MashPhHigh => mash(wanted.mash_ph.as_ref().and_then(|wanted| wanted.high)),
+        Subject::Alkalinity => unreachable!("no target of a brew day"),
         Subject::SpargeAlkalinity => {
             // The burette's figure at the frozen ionic strength, as the line has it.
             let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, IONIC_STRENGTH);
@@ -358,13 +363,13 @@ fn expected(line: &Line, question: &Question<'_>, liquors: &Liquors) -> f64 {
 }
 
 /// Value of a line as [`expected`] counts it.
-fn value(line: &Line, x: &[f64]) -> f64 {
-    let end = line.low.or(line.high).unwrap_or(0.0);
+fn value(line: &Constraint, x: &[f64]) -> f64 {
+    let end = line.term.low.or(line.term.high).unwrap_or(0.0);
     match line.subject {
         Subject::MashPhLow | Subject::MashPhHigh | Subject::SpargePhLow | Subject::SpargePhHigh => {
-            line.at(x) - end
+            line.term.at(x) - end
         }
-        _ => line.at(x),
+        _ => line.term.at(x),
     }
 }
 
@@ -373,7 +378,7 @@ fn the_straight_lines_say_what_the_liquors_say() {
     let mut seen = 0;
     for seed in 0..300 {
         let day = Draft::random(seed).read();
-        let question = day.question();
+        let question = day.problem();
         let model = model(&question);
         let dice = &mut Dice::new(seed);
         let sources = question.sources.len();
@@ -384,10 +389,11 @@ fn the_straight_lines_say_what_the_liquors_say() {
         x[..sources].iter_mut().for_each(|share| *share /= sum);
         let (shares, doses) = model.amounts(&x);
         let liquors = question.liquors(&shares, &doses);
-        for line in model.lines() {
+        for line in model.constraints() {
             let (straight, followed) = (value(line, &x), expected(line, &question, &liquors));
             let size: f64 = line
-                .coefficients
+                .term
+                .coefficients()
                 .iter()
                 .zip(&x)
                 .map(|(a, x)| (a * x).abs())

@@ -1,7 +1,7 @@
 //! What a plan says stands in the way does.
 
 use underlet::BrewDay;
-use underlet::fit::{Line, Model, Question, Subject, answer};
+use underlet::fit::{Constraint, FrozenProblem, Problem, Subject, solve};
 
 use super::forward::Forward;
 use crate::common::draft::Draft;
@@ -24,11 +24,12 @@ fn named(text: &str) -> Vec<String> {
         .collect()
 }
 
-fn is_of(line: &Line, key: &str) -> bool {
+fn is_of(line: &Constraint, key: &str) -> bool {
     match line.subject {
         Subject::Component(ion) => key == ion.key(),
         Subject::RatioLow | Subject::RatioHigh => key == "sulfate_to_chloride",
         Subject::MashPhLow | Subject::MashPhHigh => key == "mash_ph",
+        Subject::Alkalinity => key == "alkalinity",
         Subject::SpargeAlkalinity => key == "sparge_alkalinity",
         Subject::SpargePhLow | Subject::SpargePhHigh => key == "sparge_ph",
     }
@@ -36,13 +37,13 @@ fn is_of(line: &Line, key: &str) -> bool {
 
 /// How far the best plan of another question, before rounding and at its own ionic strengths, misses a target of this one, in
 /// tolerances.
-fn missed(question: &Question<'_>, other: &Question<'_>, key: &str) -> f64 {
-    let best = answer(other).expect("an answer");
-    let model = Model::new(question, best.strengths).expect("a programme");
+fn missed(question: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
+    let best = solve(other).expect("an answer");
+    let model = FrozenProblem::new(question, best.ionic_strengths).expect("a programme");
     let x =
         Forward::new(other).variables(&best.shares_before_rounding, &best.doses_before_rounding);
-    let lines = model.lines().iter().filter(|line| is_of(line, key));
-    lines.map(|line| line.miss(&x)).sum()
+    let lines = model.constraints().iter().filter(|line| is_of(line, key));
+    lines.map(|line| line.term.miss(&x)).sum()
 }
 
 /// Without the target that is named the best plan misses no more of the other, and as a rule less.
@@ -52,7 +53,7 @@ fn what_is_named_stands_in_the_way_of_random_days() {
     let (mut told, mut falls, mut odd) = (0, 0, Vec::new());
     for seed in 0..count {
         let day: BrewDay = Draft::random(seed).read();
-        let question = day.question();
+        let question = day.problem();
         for reason in day.plan().expect("a plan").reasons {
             for key in named(&reason.text) {
                 let mut without = question.clone();

@@ -2,7 +2,7 @@
 //! give. Differential evolution (Storn & Price 1997, *Journal of Global Optimization* 11:341-359) for starts, spectral projected
 //! gradients (Birgin, Martínez & Raydan 2000, *SIAM Journal on Optimization* 10:1196-1211) from each of them.
 
-use underlet::fit::Question;
+use underlet::fit::Problem;
 
 use super::forward::Forward;
 use crate::common::dice::Dice;
@@ -27,7 +27,7 @@ const PLENTY: f64 = 50.0;
 impl Room {
     /// What sources and stocks of a question can give.
     pub fn of(forward: &Forward<'_>) -> Room {
-        let question: &Question<'_> = forward.question;
+        let question: &Problem<'_> = forward.question;
         let sources = forward.sources();
         let blended = question.waters.blended_kg();
         let shares = question.sources.iter();

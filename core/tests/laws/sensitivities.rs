@@ -41,7 +41,7 @@ const MINERALS: [(Mineral, f64); 3] = [
 
 /// A question, each of whose values can be changed.
 #[derive(Clone, Copy, Debug)]
-struct Question {
+struct Problem {
     mode: Mode,
     liquor: Liquor,
     ph: f64,
@@ -70,8 +70,8 @@ fn acid() -> Dose {
     }
 }
 
-impl Question {
-    fn with(mut self, value: Value, more: f64) -> Question {
+impl Problem {
+    fn with(mut self, value: Value, more: f64) -> Problem {
         match value {
             Value::Of(ion) => self.liquor.ions.set(ion, self.liquor.ions.get(ion) + more),
             Value::Alkalinity => self.liquor.alkalinity_eq_per_kg += more,
@@ -97,7 +97,7 @@ impl Question {
 
     fn ask(&self) -> Result<(Aqueous, Equilibrium, Vec<f64>), EquilibriumError> {
         let aqueous = Aqueous::at(self.liquor.temperature_c);
-        let Question {
+        let Problem {
             liquor,
             ph,
             log10_pco2,
@@ -143,7 +143,7 @@ impl Question {
 const LOGARITHMS: [usize; 8] = [0, 2, 7, 8, 9, 10, 11, 12];
 
 /// Their gradients in the same order.
-fn gradients(slopes: &Sensitivities, question: &Question) -> Vec<Option<Gradient>> {
+fn gradients(slopes: &Sensitivities, question: &Problem) -> Vec<Option<Gradient>> {
     let mut gradients = vec![
         Some(slopes.ph()),
         Some(slopes.ionic_strength_mol_per_kg()),
@@ -195,12 +195,12 @@ fn thinned() -> impl Strategy<Value = Liquor> {
     })
 }
 
-fn question() -> impl Strategy<Value = Question> {
+fn question() -> impl Strategy<Value = Problem> {
     (thinned(), 0..MODES.len(), 4.5..9.0f64, -4.0..-0.5f64).prop_map(
         |(mut liquor, mode, ph, log10_pco2)| {
             // Differences of temperature need a little room at either end of the scale.
             liquor.temperature_c = liquor.temperature_c.clamp(0.2, 99.8);
-            Question {
+            Problem {
                 mode: MODES[mode],
                 liquor,
                 ph,
@@ -229,12 +229,12 @@ const LEFT_OUT: f64 = 1e-5;
 const NOISE: f64 = 5e-12;
 
 /// Which minerals form.
-fn forming(question: &Question) -> Option<Vec<bool>> {
+fn forming(question: &Problem) -> Option<Vec<bool>> {
     let (_, _, moved) = question.ask().ok()?;
     Some(moved.iter().map(|amount| *amount != 0.0).collect())
 }
 
-fn check(question: &Question, value: Value) -> Result<(), TestCaseError> {
+fn check(question: &Problem, value: Value) -> Result<(), TestCaseError> {
     let Ok((aqueous, state, _)) = question.ask() else {
         return Ok(());
     };
@@ -279,7 +279,7 @@ fn check(question: &Question, value: Value) -> Result<(), TestCaseError> {
 }
 
 /// A liquor with next to nothing of an ion or of carbon: a search that ends at a bound leaves such traces.
-fn with_trace(mut question: Question, value: Value, trace: f64) -> Question {
+fn with_trace(mut question: Problem, value: Value, trace: f64) -> Problem {
     match value {
         Value::Of(ion) => question.liquor.ions.set(ion, trace),
         _ => question.liquor.carbon_mol_per_kg = trace,
@@ -288,7 +288,7 @@ fn with_trace(mut question: Question, value: Value, trace: f64) -> Question {
 }
 
 /// Derivatives that do not depend on how little there is of a trace.
-fn of_the_rest(question: &Question) -> Option<[Gradient; 3]> {
+fn of_the_rest(question: &Problem) -> Option<[Gradient; 3]> {
     let (aqueous, state, _) = question.ask().ok()?;
     let slopes = aqueous.sensitivities(&state).expect("of this temperature");
     Some([
@@ -303,7 +303,7 @@ proptest! {
 
     #[test]
     fn a_trace_has_the_derivatives_of_nothing(question in question(), exponent in 18.0..60.0f64) {
-        let question = Question { mode: Mode::Closed, ..question };
+        let question = Problem { mode: Mode::Closed, ..question };
         let everything = Component::ALL.map(Value::Of).into_iter().chain([Value::Carbon]);
         for value in everything.clone() {
             let nothing = of_the_rest(&with_trace(question, value, 0.0));

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
-use underlet::fit::Question;
+use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, UncertainLiquor};
 use underlet::uncertainty::LiquorCovariance;
@@ -86,7 +86,7 @@ fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
 /// What brewers would read in the sparge liquor who follow a plan: the amounts of each water, the strength of each acid and the
 /// meter drawn from their own distributions, the vessels followed and the equilibrium solved anew.
 fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
-    let question: Question<'_> = day.question();
+    let question: Problem<'_> = day.problem();
     let weighed: Vec<f64> = question
         .doses
         .iter()

@@ -4,7 +4,7 @@
 use underlet::LimitedQuantity;
 use underlet::component::Component;
 use underlet::fit::{
-    Distance, FitError, IonFitter, IonQuestion, Quantity, Salt, Wish, answer, answer_traced,
+    Distance, FitError, IonFitter, IonProblem, IonTarget, Quantity, Salt, solve, solve_traced,
 };
 use underlet::liquor::Liquor;
 use underlet::optimise::{Outcome, TerminationReason, Trace, TracedRun};
@@ -26,10 +26,10 @@ fn a_plan_that_is_watched_is_the_same_plan() {
     let examples = EXAMPLES.map(|(_, text)| BrewDay::from_json(text).expect("valid"));
     let drafts = (0..40).map(|seed| Draft::random(seed).read());
     for day in examples.into_iter().chain(drafts) {
-        let question = day.question();
+        let question = day.problem();
         let trace = Trace::new();
-        let watched = answer_traced(&question, &trace).expect("an answer");
-        let plain = answer(&question).expect("an answer");
+        let watched = solve_traced(&question, &trace).expect("an answer");
+        let plain = solve(&question).expect("an answer");
         // Written out, every bit counts.
         assert_eq!(format!("{watched:?}"), format!("{plain:?}"));
         let runs = trace.runs();
@@ -49,10 +49,10 @@ fn a_plan_that_is_watched_is_the_same_plan() {
 #[test]
 fn a_limit_that_no_plan_keeps_is_the_reason_of_the_run() {
     let day = BrewDay::from_json(EXAMPLES[0].1).expect("valid");
-    let mut question = day.question();
+    let mut question = day.problem();
     question.targets.limits = vec![(LimitedQuantity::DissolvedSolids, 1.0)];
     let trace = Trace::new();
-    let error = answer_traced(&question, &trace).expect_err("no such liquor");
+    let error = solve_traced(&question, &trace).expect_err("no such liquor");
     assert!(matches!(error, FitError::Infeasible { .. }), "{error:?}");
     let [run] = trace.runs().try_into().expect("one run");
     let reason = "no point keeps all limits".to_owned();
@@ -61,19 +61,19 @@ fn a_limit_that_no_plan_keeps_is_the_reason_of_the_run() {
 
 /// Calcium from either of two salts: no one best choice of the two, so that the proximal point
 /// method runs.
-fn calcium(weight: f64) -> IonQuestion {
+fn calcium(weight: f64) -> IonProblem {
     let salts = ["gypsum", "calcium chloride dihydrate"].map(|name| {
         let preparation = Preparation::usual(name).expect("a reagent");
         Salt::plenty(preparation.dose_per_unit())
     });
-    IonQuestion {
+    IonProblem {
         source: Liquor::default(),
         dilution: None,
         salts: salts.to_vec(),
-        wishes: vec![Wish {
+        targets: vec![IonTarget {
             of: Quantity::Component(Component::Calcium),
-            low: 0.002,
-            high: 0.002,
+            low: Some(0.002),
+            high: Some(0.002),
             tolerance: 0.0002,
             weight,
         }],
@@ -89,8 +89,8 @@ fn calcium(weight: f64) -> IonQuestion {
 fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
     let question = calcium(1.0);
     let trace = Trace::new();
-    let watched = IonFitter::new().fit_traced(&question, &trace);
-    assert_eq!(watched, IonFitter::new().fit(&question));
+    let watched = IonFitter::new().solve_traced(&question, &trace);
+    assert_eq!(watched, IonFitter::new().solve(&question));
     // First the misses, then the material.
     let [misses, material] = trace.runs().try_into().expect("two runs");
     for run in [&misses, &material] {
@@ -98,7 +98,7 @@ fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
         assert_falls(run);
     }
     let reason = Some(TerminationReason::TargetCostReached);
-    assert_eq!(misses.reason, reason, "the wish is met");
+    assert_eq!(misses.reason, reason, "the target is met");
     let reason = Some(TerminationReason::SolverConverged);
     assert_eq!(material.reason, reason);
 
@@ -107,7 +107,7 @@ fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
     one.salts.truncate(1);
     let trace = Trace::new();
     let answer = IonFitter::new()
-        .fit_traced(&one, &trace)
+        .solve_traced(&one, &trace)
         .expect("an answer");
     let [run] = trace.runs().try_into().expect("one run");
     assert_eq!(run.solver, "dual active set");
@@ -120,7 +120,7 @@ fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
 fn a_fit_that_does_not_converge_is_no_answer() {
     let trace = Trace::new();
     let error = IonFitter::new()
-        .fit_traced(&calcium(1e-10), &trace)
+        .solve_traced(&calcium(1e-10), &trace)
         .expect_err("no convergence");
     let FitError::NotSolved(end) = error else {
         panic!("{error:?}");

@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 use underlet::BrewDay;
-use underlet::fit::{Answer, answer};
+use underlet::fit::{self, FitResult};
 use underlet::optimise::{
     Limit, Outcome, Portion, Programme, ProgrammeError, Regularisation, Span, Weighed, Weighing,
     solve, weigh,
@@ -325,14 +325,14 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
 }
 
 /// A random day that wants so many salts at most, and its answer with the number of salts in it.
-fn day_with(text: &str, most: Option<usize>) -> (Answer, usize) {
+fn day_with(text: &str, most: Option<usize>) -> (FitResult, usize) {
     let mut day: Value = serde_json::from_str(text).expect("JSON");
     if let Some(most) = most {
         day["max_salts"] = json!(most);
     }
     let day = BrewDay::from_json(&day.to_string()).expect("a day");
-    let question = day.question();
-    let answer = answer(&question).expect("an answer");
+    let question = day.problem();
+    let answer = fit::solve(&question).expect("an answer");
     let mut salts: Vec<&str> = question
         .doses
         .iter()

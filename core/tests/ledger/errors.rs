@@ -50,7 +50,7 @@ fn drawn(volume_l: f64) -> Line {
 #[test]
 fn an_overdraw_names_the_line_and_both_amounts() {
     let error = error(vec![fill(500.0), drawn(300.0), drawn(160.0)]);
-    assert_eq!(error.code, Code::Overdraw);
+    assert_eq!(error.problem.code, Code::Overdraw);
     assert_eq!(
         error.to_string(),
         "line 3, sparge: found 160.0 L; expected at most 140.0 L, which stand above the dead space of 60.0 L. \
@@ -78,8 +78,8 @@ fn cold_water_swells_over_the_brim() {
             hours: 0.0,
         }),
     ]);
-    assert_eq!(error.code, Code::Overflow);
-    assert!(error.found.starts_with("1212.1 L"), "{error}");
+    assert_eq!(error.problem.code, Code::Overflow);
+    assert!(error.problem.found.starts_with("1212.1 L"), "{error}");
 }
 
 #[test]
@@ -120,9 +120,10 @@ fn every_code_has_a_line_that_meets_it() {
             line(Work::Hold { hours: 1.0 }),
         ]),
     ];
-    let codes: BTreeSet<Code> = met.iter().map(|error| error.code).collect();
+    let codes: BTreeSet<Code> = met.iter().map(|error| error.problem.code).collect();
     let all = BTreeSet::from([
         Code::OutOfRange,
+        Code::NotFinite,
         Code::UnknownName,
         Code::Overdraw,
         Code::Overflow,
@@ -132,9 +133,9 @@ fn every_code_has_a_line_that_meets_it() {
     assert_eq!(codes, all);
     for error in met {
         assert!(
-            !error.code.meaning().is_empty()
-                && !error.hint.is_empty()
-                && !error.expected.is_empty()
+            !error.problem.code.meaning().is_empty()
+                && !error.problem.hint.is_empty()
+                && !error.problem.expected.is_empty()
         );
     }
 }

@@ -214,7 +214,7 @@ fn nothing_is_lost_or_made_over_random_ledgers() {
                     refused += 1;
                     assert_eq!(error.line, Some(place), "{seed}: {error}");
                     assert!(
-                        refused_rightly(error.code, &line.work, &tank, &before),
+                        refused_rightly(error.problem.code, &line.work, &tank, &before),
                         "{seed}: {error}"
                     );
                     assert_eq!(*ledger.state(), before, "{seed}");

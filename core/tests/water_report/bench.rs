@@ -276,7 +276,7 @@ fn the_answer_is_the_same_bytes_again() {
     let text = json!({"underlet": 1, "name": "well", "calcium": 80, "bench": {"ph": 7.5, "alkalinity": 150}}).to_string();
     let once = json::water(&text).expect("a water").to_json();
     assert_eq!(json::water(&text).expect("a water").to_json(), once);
-    assert!(once.contains("\"today\":{"));
+    assert!(once.contains("\"reconciled\":{"));
 }
 
 /// Every number of a document is one: what is no number JSON writes as null, which only optional keys may be.
@@ -292,7 +292,7 @@ fn assert_numbers(value: &Value, path: &str) {
         "sd",
         "meq_per_l",
         "bench",
-        "today",
+        "reconciled",
         "reconciliation_error",
         "disagreement",
     ];

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::error::InputError;
-use underlet::fit::answer;
+use underlet::fit::solve;
 use underlet::liquor::Liquor;
 use underlet::mash::Mash;
 use underlet::uncertainty::LiquorCovariance;
@@ -100,8 +100,8 @@ fn drawn(liquor: &Liquor, lower: &[[f64; COUNT]; COUNT], dice: &mut Dice) -> Liq
 
 /// Scatter of the mash pH over waters drawn from what is known of the sources, all else as planned.
 fn seen(day: &BrewDay) -> f64 {
-    let question = day.question();
-    let planned = answer(&question).expect("a plan");
+    let question = day.problem();
+    let planned = solve(&question).expect("a plan");
     let factors: Vec<_> = day
         .sources
         .iter()
@@ -114,7 +114,7 @@ fn seen(day: &BrewDay) -> f64 {
         for (source, lower) in today.sources.iter_mut().zip(&factors) {
             source.liquor = drawn(&source.liquor, lower, &mut dice);
         }
-        let question = today.question();
+        let question = today.problem();
         let mash = Mash {
             grist: &day.grist,
             water_kg: question.waters.mash_kg,

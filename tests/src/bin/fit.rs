@@ -63,7 +63,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
     let mut fitter = IonFitter::new();
     let mut out = io::BufWriter::new(io::stdout().lock());
     for reference in &references {
-        let answer = fitter.fit(&reference.question);
+        let answer = fitter.solve(&reference.question);
         let answer = answer.map_err(|error| format!("{}: {error}", reference.id))?;
         let told = json!({
             "id": reference.id,
@@ -88,7 +88,7 @@ fn timed(references: &[ReferenceFit], fitter: &mut IonFitter) -> (f64, usize) {
     let mut asked = 0;
     while asked == 0 || start.elapsed() < SHORTEST {
         for reference in references {
-            let _ = black_box(fitter.fit(black_box(&reference.question)));
+            let _ = black_box(fitter.solve(black_box(&reference.question)));
         }
         asked += references.len();
         if references.is_empty() {

@@ -19,7 +19,7 @@ mod search;
 use common::draft::Draft;
 use forward::Forward;
 use search::{Effort, Room, search};
-use underlet::fit::{Strengths, answer};
+use underlet::fit::{IonicStrengths, solve};
 use underlet::optimise::Certificate;
 use underlet_tables::parameters;
 
@@ -45,16 +45,16 @@ struct Excess {
 
 fn excess(seed: u64) -> Result<Excess, String> {
     let day = Draft::random(seed).read();
-    let question = day.question();
-    let answer = answer(&question).map_err(|error| format!("seed {seed}: {error}"))?;
+    let question = day.problem();
+    let answer = solve(&question).map_err(|error| format!("seed {seed}: {error}"))?;
     let forward = Forward::new(&question);
     let x = forward.variables(
         &answer.shares_before_rounding,
         &answer.doses_before_rounding,
     );
     let room = Room::of(&forward);
-    let frozen = |x: &[f64]| forward.objective_at(x, answer.strengths);
-    let follows = |x: &[f64]| forward.objective_at(x, Strengths::of(&forward.liquors(x)));
+    let frozen = |x: &[f64]| forward.objective_at(x, answer.ionic_strengths);
+    let follows = |x: &[f64]| forward.objective_at(x, IonicStrengths::of(&forward.liquors(x)));
     let found = search(&frozen, &room, &x, EFFORT, seed);
     let alone = Effort {
         starts: 0,
@@ -69,7 +69,7 @@ fn excess(seed: u64) -> Result<Excess, String> {
         elsewhere: better(own, found.elsewhere),
         following: better(follows(&x), followed.near),
         gap: answer.certificate.gap,
-        moved: answer.moved,
+        moved: answer.linearisation_error,
     })
 }
 

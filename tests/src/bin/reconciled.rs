@@ -18,7 +18,7 @@ use underlet::water_report::{
 };
 
 #[derive(Deserialize)]
-struct Question {
+struct Problem {
     #[serde(default)]
     report: Written,
     #[serde(default)]
@@ -136,7 +136,7 @@ fn state(water: &Water) -> Result<State, String> {
 }
 
 fn answer(line: &str) -> Result<String, String> {
-    let question: Question = serde_json::from_str(line).map_err(|error| error.to_string())?;
+    let question: Problem = serde_json::from_str(line).map_err(|error| error.to_string())?;
     let text = if let Some(water) = &question.water {
         serde_json::to_string(&state(water)?)
     } else {

@@ -22,26 +22,26 @@ use underlet_tests::equilibria::{Acidification, Fault, Node, Water};
 /// How long a batch is asked at least.
 const SHORTEST: Duration = Duration::from_millis(200);
 
-enum Question {
+enum Problem {
     Speciation(Box<Water>),
     Acidification(Box<Acidification>),
 }
 
-impl Question {
-    fn read(reference: &Value) -> Result<Question, String> {
+impl Problem {
+    fn read(reference: &Value) -> Result<Problem, String> {
         let node = Node::root(reference);
         Ok(if node.find("acid").is_some() {
-            Question::Acidification(Box::new(Acidification::read(&node)?))
+            Problem::Acidification(Box::new(Acidification::read(&node)?))
         } else {
-            Question::Speciation(Box::new(Water::read(&node.need("in")?)?))
+            Problem::Speciation(Box::new(Water::read(&node.need("in")?)?))
         })
     }
 
     /// The state, and the dose in mol/kg.
     fn answer(&self) -> Result<(Equilibrium, Option<f64>), Fault> {
         match self {
-            Question::Speciation(water) => Ok((water.settled()?, None)),
-            Question::Acidification(question) => {
+            Problem::Speciation(water) => Ok((water.settled()?, None)),
+            Problem::Acidification(question) => {
                 let (_, after, amount) = question.answer()?;
                 Ok((after, Some(amount)))
             }
@@ -83,9 +83,9 @@ fn answer(lines: &[String]) -> Result<(), String> {
         .iter()
         .map(|line| serde_json::from_str(line).map_err(|error| format!("{error}: {line}")))
         .collect::<Result<_, _>>()?;
-    let questions: Vec<Question> = references
+    let questions: Vec<Problem> = references
         .iter()
-        .map(Question::read)
+        .map(Problem::read)
         .collect::<Result<_, _>>()?;
     let mut out = io::BufWriter::new(io::stdout().lock());
     for (reference, question) in references.iter().zip(&questions) {
@@ -109,7 +109,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
 }
 
 /// Seconds per question, and how many were asked.
-fn timed(questions: &[Question]) -> (f64, usize) {
+fn timed(questions: &[Problem]) -> (f64, usize) {
     let start = Instant::now();
     let mut asked = 0;
     while asked == 0 || start.elapsed() < SHORTEST {

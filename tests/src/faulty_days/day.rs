@@ -105,11 +105,11 @@ fn shelf(dice: &mut Dice, grist_kg: f64) -> Value {
 
 /// Which meter is held into what on a day, values not yet read: a pH meter always, a conductivity meter on four days of five,
 /// a buffer and a standard every other day, a second pH probe and a second thermometer on one of five.
-pub fn meters(dice: &mut Dice, foretold: &[(Place, Meter)]) -> Vec<MeterReading> {
+pub fn meters(dice: &mut Dice, predicted: &[(Place, Meter)]) -> Vec<MeterReading> {
     let has_conductivity = dice.heads(80);
     let (second_ph, second_thermometer) = (dice.heads(20), dice.heads(20));
     let mut readings = Vec::new();
-    for (place, meter) in foretold {
+    for (place, meter) in predicted {
         let is_at_hand = *meter != Meter::Conductivity || has_conductivity;
         if !is_at_hand || !dice.heads(85) {
             continue;

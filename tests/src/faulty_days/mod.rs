@@ -43,7 +43,7 @@ pub struct FaultyDay {
     pub rival: &'static str,
     /// Whether the right explanation came first.
     pub is_first: bool,
-    /// Whether it was named: alone, or among those that cannot be told apart.
+    /// Whether it was named: alone, or among those that cannot be distinguished.
     pub is_named: bool,
     /// Whether another one was named alone.
     pub is_misnamed: bool,
@@ -110,7 +110,7 @@ impl Brew {
         let day = day::draw(dice);
         let plan = day.plan().expect("a plan");
         let checks = day.diagnostics().expect("checks");
-        let meters = day::meters(dice, &foretold(&day));
+        let meters = day::meters(dice, &predicted(&day));
         Brew {
             day,
             plan,
@@ -125,9 +125,9 @@ impl Brew {
     }
 }
 
-/// What a day foretells.
-fn foretold(day: &BrewDay) -> Vec<(Place, Meter)> {
-    let mut foretold = Vec::new();
+/// What a day predicts.
+fn predicted(day: &BrewDay) -> Vec<(Place, Meter)> {
+    let mut predicted = Vec::new();
     for place in [
         Place::ColdLiquor,
         Place::Tank,
@@ -140,15 +140,15 @@ fn foretold(day: &BrewDay) -> Vec<(Place, Meter)> {
             continue;
         }
         let is_wort = matches!(place, Place::Mash | Place::Kettle);
-        foretold.push((place, Meter::Ph));
+        predicted.push((place, Meter::Ph));
         if !is_wort {
-            foretold.push((place, Meter::Conductivity));
+            predicted.push((place, Meter::Conductivity));
         }
         if !matches!(place, Place::ColdLiquor | Place::Kettle) {
-            foretold.push((place, Meter::Temperature));
+            predicted.push((place, Meter::Temperature));
         }
     }
-    foretold
+    predicted
 }
 
 /// The kind of a fault, as a place in [`KINDS`]; nothing for one that is not tried.
@@ -226,7 +226,7 @@ fn draw_fault(dice: &mut Dice, brew: &Brew) -> Option<(usize, Wrong)> {
 fn is_claim(verdict: Verdict) -> bool {
     match verdict {
         Verdict::AsExpected | Verdict::Doubtful => false,
-        Verdict::Fault | Verdict::NotToldApart(_) | Verdict::Unexplained => true,
+        Verdict::Fault | Verdict::Indistinguishable(_) | Verdict::Unexplained => true,
     }
 }
 
@@ -238,7 +238,7 @@ fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Faulty
     let is_right = |fault: Option<&Fault>| fault == Some(&wrong.fault);
     let named = match found.verdict {
         Verdict::Fault => 1,
-        Verdict::NotToldApart(several) => several,
+        Verdict::Indistinguishable(several) => several,
         Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
     };
     let mut faults = found.explanations.iter().map(|one| one.fault.as_ref());

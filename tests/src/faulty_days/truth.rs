@@ -3,7 +3,7 @@
 
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
-use underlet::fit::{DoseOption, Question};
+use underlet::fit::{DoseOption, Problem};
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Assumptions, Chemistry, DoseUncertainty, Forecast, Malt, Mash, Wort};
 use underlet::readings::diagnosis::{Diagnostics, Fault, MeterReading, Probe, Sample, Slip};
@@ -163,7 +163,7 @@ struct Brew {
 
 impl Brew {
     fn draw(dice: &mut Dice, day: &BrewDay, plan: &Plan, fault: Option<&Fault>) -> Brew {
-        let mut question = day.question();
+        let mut question = day.problem();
         for source in &mut question.sources {
             source.liquor = supply(dice, &source.liquor);
         }
@@ -258,7 +258,7 @@ fn given(
     day: &BrewDay,
     plan: &Plan,
     fault: Option<&Fault>,
-    question: &mut Question<'_>,
+    question: &mut Problem<'_>,
 ) -> Vec<f64> {
     let offered = question.doses.clone();
     let mut doses = vec![0.0; offered.len()];
@@ -329,7 +329,7 @@ fn sample(liquor: &Liquor, kept: f64) -> [f64; 2] {
 fn worts(
     dice: &mut Dice,
     day: &BrewDay,
-    question: &Question<'_>,
+    question: &Problem<'_>,
     liquor: &Liquor,
     sparge: &Liquor,
 ) -> (f64, f64) {

@@ -55,19 +55,19 @@ pub struct Compared {
     pub kind: String,
     /// What was measured.
     pub measured: f64,
-    /// What was foretold.
-    pub foretold: Foretold,
+    /// What was predicted.
+    pub predicted: Foretold,
 }
 
 impl Compared {
     /// Forecast less measurement.
     pub fn error(&self) -> f64 {
-        self.foretold.ph - self.measured
+        self.predicted.ph - self.measured
     }
 
     /// Whether the measurement lies in the 80 and in the 95 % interval.
     pub fn inside(&self) -> [bool; 2] {
-        TWO_SIDED.map(|deviates| self.error().abs() <= deviates * self.foretold.sd)
+        TWO_SIDED.map(|deviates| self.error().abs() <= deviates * self.predicted.sd)
     }
 }
 
@@ -102,12 +102,12 @@ pub fn compare_all(csv: &str) -> Result<Comparison, String> {
                 continue;
             }
         };
-        match model::foretell(cells, &all) {
-            Ok(foretold) => comparison.compared.push(Compared {
+        match model::predict(cells, &all) {
+            Ok(predicted) => comparison.compared.push(Compared {
                 id,
                 kind,
                 measured,
-                foretold,
+                predicted,
             }),
             Err(reason) => comparison
                 .not_modelled
@@ -135,7 +135,7 @@ fn summary(name: &str, rows: &[&Compared]) -> String {
     let count = rows.len() as f64;
     let mean = |of: &dyn Fn(&Compared) -> f64| rows.iter().map(|row| of(row)).sum::<f64>() / count;
     let rms = mean(&|row| row.error() * row.error()).sqrt();
-    let sd = mean(&|row| row.foretold.sd * row.foretold.sd).sqrt();
+    let sd = mean(&|row| row.predicted.sd * row.predicted.sd).sqrt();
     let covered = [0, 1].map(|which| rows.iter().filter(|row| row.inside()[which]).count());
     format!(
         "{name}: {} rows, RMS {rms:.3} (stated {sd:.3}), bias {:+.3}, inside 80 %: {}, inside 95 %: {}",
@@ -154,7 +154,7 @@ impl fmt::Display for Comparison {
             writeln!(
                 f,
                 "{}, {}: {:.3}, {:.3} ± {:.3}, {narrow} {wide}",
-                row.id, row.kind, row.measured, row.foretold.ph, row.foretold.sd
+                row.id, row.kind, row.measured, row.predicted.ph, row.predicted.sd
             )?;
         }
         for reason in &self.not_modelled {

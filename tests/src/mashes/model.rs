@@ -43,7 +43,7 @@ const KG_PER_L: f64 = 0.9982;
 type Answer<T> = Result<T, String>;
 
 /// Forecasts a row; `all` are the rows it may point to.
-pub fn foretell(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
+pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let plain = match cells.text("kind") {
         "mash" => mash(cells, all),
         "mash_kinetics" => {

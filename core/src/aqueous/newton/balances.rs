@@ -3,7 +3,7 @@
 use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::linear::System;
 use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
-use super::{IONIC_STRENGTH, Newton};
+use super::{LEAST_IONIC_STRENGTH, Newton};
 use crate::component::Component;
 use crate::math::{self, LN_10};
 
@@ -28,7 +28,7 @@ impl Newton<'_> {
         }
     }
 
-    /// What each balance wants, which is minus its error; sets the residual.
+    /// What is missing in each balance, which is minus its error; sets the residual.
     pub(super) fn errors<const N: usize>(&mut self) -> [f64; N] {
         let mut totals = self.totals;
         let mut sizes = self.sums;
@@ -51,7 +51,7 @@ impl Newton<'_> {
         totals[STRENGTH] += self.ionic_strength;
         sizes[STRENGTH] = math::at_least(
             self.ionic_strength + self.sums[STRENGTH] - totals[STRENGTH],
-            IONIC_STRENGTH[0],
+            LEAST_IONIC_STRENGTH,
         );
         let mut errors = [0.0; N];
         self.residual = 0.0;

@@ -1,14 +1,16 @@
 //! Where Newton's method starts: closed forms, and a bracketed pH where those do not lead to an end.
 
+use underlet_tables::parameters;
+
 use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::species::{
     BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, FLUORIDE, HYDROGEN,
     HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,
 };
 use super::tally::powers_of;
-use super::{BALANCE_OF, IONIC_STRENGTH, LONGEST_STEP, Newton};
+use super::{BALANCE_OF, LONGEST_STEP, Newton, within_range};
 use crate::component::Composition;
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// pH range of the bracketed start.
 const PH_ENDS: [f64; 2] = [-1.0, 15.0];
@@ -19,9 +21,9 @@ const LOWEST_STRENGTH: f64 = 1.0e-7;
 /// Steps towards the first pH, and the change of a logarithm below which it is good enough.
 const GUESSES: usize = 12;
 const GOOD_ENOUGH: f64 = 0.03;
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it is settled.
+/// Rounds of substitution at a fixed pH, and the change of a logarithm below which no more are needed.
 const SUBSTITUTIONS: usize = 60;
-const SETTLED: f64 = 1.0e-6;
+const SUBSTITUTED: f64 = 1.0e-6;
 /// Places of carbonate and phosphate among [`LIGANDS_ONLY`].
 const OF_CARBONATE: usize = 1;
 const OF_PHOSPHATE: usize = 4;
@@ -60,7 +62,7 @@ impl Newton<'_> {
         }
         // Sulfate and fluoride, the strong ones among the ligands.
         strength += 2.0 * self.totals[SULFATE] + self.totals[FLUORIDE] / 2.0;
-        self.set_strength(strength.clamp(LOWEST_STRENGTH, IONIC_STRENGTH[1]));
+        self.set_strength(strength.clamp(LOWEST_STRENGTH, parameters::MAX_IONIC_STRENGTH.value));
         let hydrogen = match self.ph {
             Some(ph) => math::pow10(-ph),
             None => self.guess_hydrogen(),
@@ -69,7 +71,9 @@ impl Newton<'_> {
         // walk away from it.
         let of_water = (self.formation(HYDROXIDE) / hydrogen + hydrogen) / 2.0;
         if of_water > strength {
-            self.set_strength((strength + of_water).clamp(LOWEST_STRENGTH, IONIC_STRENGTH[1]));
+            self.set_strength(
+                (strength + of_water).clamp(LOWEST_STRENGTH, parameters::MAX_IONIC_STRENGTH.value),
+            );
         }
         self.guess_extents(hydrogen);
         self.start_at(hydrogen);
@@ -162,7 +166,9 @@ impl Newton<'_> {
             }
         }
         let surplus = |ph: f64| alkalinity - self.held_at(math::pow10(-ph))[0];
-        math::pow10(-math::falling_root(surplus, PH_ENDS[0], PH_ENDS[1]))
+        // A start: the steps after it go beyond the ends if they must.
+        let ph = math::falling_root(surplus, PH_ENDS[0], PH_ENDS[1]);
+        math::pow10(-ph.unwrap_or_else(NoRoot::nearer_end))
     }
 
     /// Activity of hydrogen from a positive alkalinity and carbon alone.
@@ -207,7 +213,7 @@ impl Newton<'_> {
             }
             let extent = (self.held_at(hydrogen)[0] - self.totals[HYDROGEN]) / surplus;
             let is_safe = extent >= 0.0 || freedom.moves.ions == Composition::ZERO;
-            if extent.abs() < IONIC_STRENGTH[1] && is_safe {
+            if extent.abs() < parameters::MAX_IONIC_STRENGTH.value && is_safe {
                 self.extents[place] = extent;
             }
         }
@@ -248,28 +254,28 @@ impl Newton<'_> {
     pub fn restart_from_brackets(&mut self) {
         let ph = self.ph.unwrap_or_else(|| {
             math::falling_root(|ph| self.surplus_at(ph), PH_ENDS[0], PH_ENDS[1])
+                .unwrap_or_else(NoRoot::nearer_end)
         });
         self.iterations = 0;
-        self.settle_at(ph);
+        self.substitute_at(ph);
     }
 
     /// Alkalinity that is left over at a pH once the other balances hold.
     fn surplus_at(&self, ph: f64) -> f64 {
         let mut trial = self.clone();
-        trial.settle_at(ph);
+        trial.substitute_at(ph);
         trial.totals[HYDROGEN] - trial.sums[HYDROGEN]
     }
 
     /// Brings the ligands to their totals at a pH, nothing being moved, by substitution: slow and certain.
-    fn settle_at(&mut self, ph: f64) {
+    fn substitute_at(&mut self, ph: f64) {
         self.start();
         self.extents = [0.0; FREEDOMS];
         self.start_at(math::pow10(-ph));
         for _ in 0..SUBSTITUTIONS {
             self.fill::<BALANCES>();
-            let strength = (self.sums[STRENGTH] - self.totals[STRENGTH])
-                .clamp(IONIC_STRENGTH[0], IONIC_STRENGTH[1]);
-            // The ionic strength must settle too: from far below it, Newton's method walks away from it.
+            let strength = within_range(self.sums[STRENGTH] - self.totals[STRENGTH]);
+            // The ionic strength must converge too: from far below it, Newton's method walks away from it.
             let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();
             self.set_strength((self.ionic_strength * strength).sqrt());
             for balance in BALANCE_OF.into_iter().skip(1) {
@@ -280,7 +286,7 @@ impl Newton<'_> {
                     worst = worst.max(ratio.abs());
                 }
             }
-            if worst < SETTLED {
+            if worst < SUBSTITUTED {
                 break;
             }
         }

@@ -6,7 +6,7 @@ use crate::aqueous::constants::{Constants, Gamma};
 use crate::aqueous::equilibrium::{Aqueous, Equilibrium};
 use crate::aqueous::species::{
     CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COUNT, Constant, FLUORIDE, HYDROGEN,
-    LIGANDS_ONLY, LINES, PHOSPHATE, SPECIES, STANDS_FOR, STRENGTH, SULFATE, UNPAIRED,
+    LIGANDS_ONLY, LINES, PHOSPHATE, REPRESENTATIVES, SPECIES, STRENGTH, SULFATE, UNPAIRED,
 };
 use crate::aqueous::temperature::Temperature;
 use crate::component::Component;
@@ -230,7 +230,7 @@ impl<'a> Medium<'a> {
             present: [0.0; CARRIERS_COUNT],
         };
         for (class, slope) in medium.gamma_per_kelvin.iter_mut().enumerate() {
-            let change = Gamma::change(STANDS_FOR[class], &change);
+            let change = Gamma::change(REPRESENTATIVES[class], &change);
             *slope = constants.gamma[class].ln_changed_by(change, root);
         }
         medium.is_there[STRENGTH] = true;

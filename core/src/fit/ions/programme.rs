@@ -1,53 +1,47 @@
-//! The lines as a programme: with a variable for each miss, or reduced, the misses written out as curvature.
+//! The terms as a programme: with a variable for each miss, or reduced, the misses written out as curvature.
 
-use super::lines::Lines;
-use super::question::{Distance, IonQuestion};
-use super::{MIN_PIVOT, MISS_RIDGE};
-use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_spaced, stride};
+use super::problem::{Distance, Terms};
+use crate::fit::linear::limit_choices;
+use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_padded, stride};
 
-/// The programme with a variable for the miss of each line.
+/// Curvature of misses that leaves no direction flatter than this fixes every amount it is of.
+pub(super) const MIN_PIVOT: f64 = 1e-5;
+/// Curvature that makes the optimum a single point where misses cost their plain distance; it does not count.
+pub(super) const MISS_REGULARISATION: f64 = 1e-7;
+
+/// The programme with a variable for the miss of each term.
 pub(super) fn with_misses(
-    question: &IonQuestion,
-    ridge: f64,
-    lines: &Lines,
+    distance: Distance,
+    regularisation: f64,
+    terms: &Terms,
 ) -> Result<Programme, ProgrammeError> {
-    let choices = lines.scales.len();
-    let variables = choices + lines.len();
+    let choices = terms.choices.len();
+    let variables = choices + terms.all().len();
     let mut hessian = vec![0.0; variables * variables];
     let mut gradient = vec![0.0; variables];
-    for j in 0..variables {
-        let aim = j
-            .checked_sub(choices)
-            .and_then(|index| lines.aims.get(index));
-        hessian[j * variables + j] = match (aim, question.distance) {
-            (None, _) => ridge,
-            (Some(aim), Distance::Squared) => 2.0 * aim.weight,
-            (Some(_), Distance::Absolute) => MISS_RIDGE,
+    for j in 0..choices {
+        hessian[j * variables + j] = regularisation;
+    }
+    for (miss, term) in (choices..).zip(terms.all()) {
+        let (curvature, slope) = match distance {
+            Distance::Squared => (2.0 * term.weight, 0.0),
+            Distance::Absolute => (MISS_REGULARISATION, term.weight),
         };
-        if let (Some(aim), Distance::Absolute) = (aim, question.distance) {
-            gradient[j] = aim.weight;
-        }
+        hessian[miss * variables + miss] = curvature;
+        gradient[miss] = slope;
     }
     let mut programme = Programme::new(hessian, gradient)?;
-    limit_choices(&mut programme, question, &lines.scales)?;
+    limit_choices(&mut programme, &terms.choices)?;
     let mut row = vec![0.0; variables];
-    for (index, (coefficients, aim)) in lines.iter().enumerate() {
-        row.fill(0.0);
-        row[..choices].copy_from_slice(coefficients);
-        let miss = choices + index;
-        if aim.is_point() && question.distance == Distance::Squared {
+    for (miss, term) in (choices..).zip(terms.all()) {
+        if let (Some(point), Distance::Squared) = (term.point(), distance) {
+            row.fill(0.0);
+            row[..choices].copy_from_slice(term.coefficients());
             row[miss] = 1.0;
-            programme.add_row(&row, Span::exactly(aim.low))?;
-            continue;
-        }
-        programme.set_bound(miss, Span::at_least(0.0))?;
-        if aim.low > f64::NEG_INFINITY {
-            row[miss] = 1.0;
-            programme.add_row(&row, Span::at_least(aim.low))?;
-        }
-        if aim.high < f64::INFINITY {
-            row[miss] = -1.0;
-            programme.add_row(&row, Span::at_most(aim.high))?;
+            programme.add_row(&row, Span::exactly(point))?;
+        } else {
+            programme.set_bound(miss, Span::at_least(0.0))?;
+            term.add_rows(&mut programme, miss, &mut row)?;
         }
     }
     Ok(programme)
@@ -56,22 +50,21 @@ pub(super) fn with_misses(
 /// Memory for curvatures and their factor: that of a reduced programme while it is written, later that of a part of it.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Draft {
-    /// Spaced rows.
+    /// Padded rows.
     pub(super) matrix: Vec<f64>,
     pub(super) gradient: Vec<f64>,
     pub(super) factor: Cholesky,
 }
 
-/// Squared distances from points, written out: Σ weight·(line − point)² as curvature and gradient. The lines become rows when
-/// they are held. With it, the ridge it has: none where the curvature is firm without.
+/// Squared distances from points, written out: Σ weight·(term − point)² as curvature and gradient. The terms become rows when
+/// they are held. With it, the regularisation it has: none where the curvature needs none.
 pub(super) fn write_reduced_programme(
     programme: &mut Programme,
     draft: &mut Draft,
-    question: &IonQuestion,
-    ridge: f64,
-    lines: &Lines,
+    regularisation: f64,
+    terms: &Terms,
 ) -> Result<f64, ProgrammeError> {
-    let choices = lines.scales.len();
+    let choices = terms.choices.len();
     let stride = stride(choices);
     let Draft {
         matrix,
@@ -82,12 +75,13 @@ pub(super) fn write_reduced_programme(
     matrix.resize(choices * stride, 0.0);
     gradient.clear();
     gradient.resize(stride, 0.0);
-    for (line, aim) in lines.spaced().zip(&lines.aims) {
-        let twice = 2.0 * aim.weight;
-        add_spaced(gradient, -twice * aim.low, line);
+    for term in terms.all() {
+        let (line, point) = (term.padded(), term.point().unwrap_or_default());
+        let twice = 2.0 * term.weight;
+        add_padded(gradient, -twice * point, line);
         for (j, row) in matrix.chunks_exact_mut(stride).enumerate() {
             let four = j - j % 4;
-            add_spaced(&mut row[four..], twice * line[j], &line[four..]);
+            add_padded(&mut row[four..], twice * line[j], &line[four..]);
         }
     }
     for j in 0..choices {
@@ -95,13 +89,17 @@ pub(super) fn write_reduced_programme(
             matrix[j * stride + k] = matrix[k * stride + j];
         }
     }
-    let is_well_conditioned = choices <= lines.len()
+    let is_well_conditioned = choices <= terms.all().len()
         && factor.renew(matrix, choices).is_ok()
         && factor.min_relative_pivot() > MIN_PIVOT;
-    let ridge = if is_well_conditioned { 0.0 } else { ridge };
+    let regularisation = if is_well_conditioned {
+        0.0
+    } else {
+        regularisation
+    };
     if !is_well_conditioned {
         for j in 0..choices {
-            matrix[j * stride + j] += ridge;
+            matrix[j * stride + j] += regularisation;
         }
         factor.renew(matrix, choices).map_err(|column| {
             if matrix.iter().all(|h| h.is_finite()) {
@@ -113,22 +111,6 @@ pub(super) fn write_reduced_programme(
         })?;
     }
     programme.renew(matrix, factor, &gradient[..choices])?;
-    limit_choices(programme, question, &lines.scales)?;
-    Ok(ridge)
-}
-
-fn limit_choices(
-    programme: &mut Programme,
-    question: &IonQuestion,
-    scales: &[f64],
-) -> Result<(), ProgrammeError> {
-    let salts = question.salts.iter().map(|salt| [0.0, salt.most]);
-    let shares = question
-        .dilution
-        .iter()
-        .map(|dilution| [dilution.least, dilution.most]);
-    for (j, ([low, high], scale)) in salts.chain(shares).zip(scales).enumerate() {
-        programme.set_bound(j, Span::between(low / scale, high / scale))?;
-    }
-    Ok(())
+    limit_choices(programme, &terms.choices)?;
+    Ok(regularisation)
 }

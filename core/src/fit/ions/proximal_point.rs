@@ -5,11 +5,11 @@ use argmin::core::{
     Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
 };
 
-use super::Fit;
-use crate::fit::answer::FitError;
+use super::lexicographic::Fit;
+use crate::fit::result::FitError;
 use crate::optimise::{Outcome, execute, problem_of};
 
-/// Most iterations. Each reduces the effect of the ridge by the ratio of its curvature to that of
+/// Most iterations. Each reduces the effect of the regularisation by the ratio of its curvature to that of
 /// the misses.
 const ITERATIONS: u64 = 60;
 /// A cost that falls by no more than this part of itself has converged.
@@ -20,12 +20,12 @@ pub(super) const ZERO: f64 = 1e-18;
 /// # Proximal point method
 ///
 /// Minimises f(x) = ½·xᵀH·x + gᵀx within limits, where H alone need not be positive definite. Each
-/// iteration minimises f with a ridge ρ around the optimum before it,
+/// iteration minimises f with a regularisation ρ around the optimum before it,
 ///
 /// xₖ₊₁ = argmin f(x) + ½·Σⱼ ρⱼ·(xⱼ − xₖⱼ)².
 ///
 /// That is a strictly convex programme with the curvature H + diag ρ, which the programme of a fit
-/// has from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The ridge of the first iteration is around
+/// has from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The regularisation of the first iteration is around
 /// zero. The active-set method takes its steps directly and goes on from where it ended.
 ///
 /// ## Termination
@@ -42,7 +42,7 @@ struct ProximalPoint<'g, C> {
     cost: C,
     /// The optimum of the last iteration.
     x: Vec<f64>,
-    /// The gradient with the ridge around it.
+    /// The gradient with the regularisation around it.
     shifted: Vec<f64>,
     /// Steps of the active-set method in all.
     steps: u64,
@@ -96,14 +96,14 @@ fn not_converged(iterations: u64) -> FitError {
 }
 
 impl<C> ProximalPoint<'_, C> {
-    /// The optimum with the ridge around the one before; a rough one is not refined.
+    /// The optimum with the regularisation around the one before; a rough one is not refined.
     fn iterate<'f>(&mut self, fit: &mut Fit<'f>, state: ProximalState, rough: bool) -> ProximalState
     where
         C: Fn(&Fit<'f>, &[f64]) -> f64,
     {
-        let slopes = self.shifted.iter_mut().zip(self.gradient);
-        for (j, ((shifted, slope), x)) in slopes.zip(&self.x).enumerate() {
-            *shifted = slope - fit.ridge(j) * x;
+        let pairs = self.shifted.iter_mut().zip(self.gradient);
+        for (j, ((shifted, slope), x)) in pairs.zip(&self.x).enumerate() {
+            *shifted = slope - fit.regularisation(j) * x;
         }
         match fit.relax(&self.shifted, rough) {
             Ok(steps) => {
@@ -128,7 +128,7 @@ where
         "proximal point"
     }
 
-    /// The first optimum only says where the ridge goes next, so a rough one will do.
+    /// The first optimum only says where the regularisation goes next, so a rough one will do.
     fn init(
         &mut self,
         problem: &mut Problem<&'m mut Fit<'f>>,

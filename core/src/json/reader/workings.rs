@@ -4,14 +4,16 @@
 use serde_json::{Map, Value};
 
 use super::Need::{Optional, Required};
-use super::{LONGEST_TEXT, Need, ObjectReader, Source};
+use super::{Need, ObjectReader, Source};
+use crate::checker;
 use crate::error::{Code, Problem};
 use crate::json::ends::RangeReader;
-use crate::json::kind::{Kind, Name, listed, nearest, object_advice};
+use crate::json::kind::{Kind, object_advice};
 use crate::json::path::Path;
 use crate::json::problems::Problems;
 use crate::json::sketch::Sketch;
-use crate::json::written::{place_of, placed, shown, written, wrong_type};
+use crate::json::written::{placed, shown, written, wrong_type};
+use crate::naming::{self, Name, listed, nearest};
 use crate::quantity::{Quantity, Range, Substance, Written, quoted};
 
 impl<'a> ObjectReader<'a> {
@@ -140,29 +142,8 @@ impl<'a> ObjectReader<'a> {
             return self.mistyped(key, value, kind);
         };
         let text = text.trim();
-        let length = text.chars().count();
-        if length == 0 || length > LONGEST_TEXT {
-            let found = format!("a text of {length} characters");
-            self.problem(
-                key,
-                Code::OutOfRange,
-                found,
-                format!("1 to {LONGEST_TEXT} characters"),
-                kind.advice(key),
-            );
-            return None;
-        }
-        if text.contains(char::is_control) {
-            self.problem(
-                key,
-                Code::OutOfRange,
-                quoted(text),
-                "printable text on one line",
-                "Delete the line breaks, tabs and control characters.",
-            );
-            return None;
-        }
-        Some(text.to_owned())
+        let checked = checker::text(text, || kind.advice(key)).map(|()| text.to_owned());
+        self.noted(checked.map_err(|problem| placed(problem, &Path::field(&self.path, key))))
     }
 
     pub(super) fn read_flag(&mut self, key: &'static str, need: Need) -> Option<bool> {
@@ -194,24 +175,8 @@ impl<'a> ObjectReader<'a> {
         names: &[Name<'_>],
         kind: Kind<'_>,
     ) -> Option<usize> {
-        let place = place_of(written, names);
-        if place.is_none() {
-            let every = names
-                .iter()
-                .flat_map(|(name, aliases)| std::iter::once(name).chain(aliases.iter()))
-                .copied();
-            let meant = nearest(written, every).and_then(|near| names.get(place_of(near, names)?));
-            // Who only slipped needs no list of all names.
-            let (expected, hint) = match meant {
-                Some((name, _)) => (
-                    format!("one of {} known names", names.len()),
-                    format!("Did you mean \"{name}\"?"),
-                ),
-                None => (kind.expectation(), kind.advice(key)),
-            };
-            self.problem(key, Code::UnknownName, quoted(written), expected, hint);
-        }
-        place
+        let place = naming::find(written, names, || (kind.expectation(), kind.advice(key)));
+        self.noted(place.map_err(|problem| placed(problem, &Path::field(&self.path, key))))
     }
 
     pub(super) fn read_object<T>(
@@ -249,20 +214,12 @@ impl<'a> ObjectReader<'a> {
         let Value::Array(items) = value else {
             return self.mistyped(key, value, kind).unwrap_or(&[]);
         };
-        if items.len() < min {
-            self.refuse(key, Code::EmptyList, value, kind);
-        }
-        if items.len() > max {
-            self.problem(
-                key,
-                Code::TooMany,
-                shown(value),
-                kind.expectation(),
-                format!("Keep at most {max}."),
-            );
-            return &[];
-        }
-        items
+        let length = checker::list_length(items.len(), [min, max], kind.expectation(), || {
+            kind.advice(key)
+        });
+        let length = length.map_err(|problem| placed(problem, &Path::field(&self.path, key)));
+        self.noted(length);
+        if items.len() > max { &[] } else { items }
     }
 
     /// Reports a value, with what the kind expects and advises.

@@ -65,7 +65,7 @@ fn alternative(
     subject: Option<&str>,
     other_day: &BrewDay,
 ) -> Option<Alternative> {
-    let other = fit::solve(other_day).ok()?;
+    let other = fit::solve_day(other_day).ok()?;
     let reached = Evaluation::of(&other).ok()?;
     let changes = changes(
         &base.misses,
@@ -85,7 +85,7 @@ fn alternative(
     let otherwise = heading(blend.get(solution.day.sources.len()), &gone, &new);
     let mut text = format!(
         "With {otherwise}: {}. It takes {}.",
-        consequences(&changes, "every range would stand as it does"),
+        consequences(&changes, "every range would stay as it is"),
         or(taken(&additions), "nothing")
     );
     for reagent in &new {
@@ -189,7 +189,7 @@ fn one_salt_fewer(solution: &Solution<'_>) -> Option<BrewDay> {
 }
 
 /// The day with another acid in place of one that the plan gives: the best one of the shelf that it does not give, or of the table
-/// where the shelf has none. Other acids that stand on the shelf unused stay out.
+/// where the shelf has none. Other acids on the shelf that are not used stay out.
 fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewDay> {
     let day = solution.day;
     let in_plan = used(solution, true);
@@ -235,7 +235,8 @@ fn one_more_reagent(solution: &Solution<'_>) -> Option<(&'static str, BrewDay)> 
     let others = REAGENTS
         .iter()
         .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
-    let more = others.map(|row| with(day, Shelved::usual(row, step, day.tank.is_some())));
+    let vessels = [day.tank.is_some(), day.sparge.is_some()];
+    let more = others.map(|row| with(day, Shelved::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
     Some((best.shelf.last()?.preparation.reagent.key, best))
 }

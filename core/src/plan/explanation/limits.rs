@@ -3,7 +3,7 @@
 use underlet_tables::parameters;
 
 use super::misses::{changes, consequences, misses_at};
-use crate::fit::{ActiveConstraint, Aimed, Binding, DoseOption, Solution, Subject};
+use crate::fit::{ActiveConstraint, Aimed, BindingConstraint, DoseOption, Solution, Subject};
 use crate::liquor::water_density_kg_per_l;
 use crate::plan::document::{BindingLimit, LimitCode};
 use crate::plan::evaluation::Evaluation;
@@ -18,7 +18,7 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
         &fitted.shares_before_rounding,
         &fitted.doses_before_rounding,
     );
-    let limit = |binding: &Binding| {
+    let limit = |binding: &BindingConstraint| {
         let after = misses_at(solution, evaluation, &binding.shares, &binding.doses);
         let Named {
             code,

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, Question, Solution};
+use crate::fit::{self, Aimed, DoseOption, Problem, Solution};
 use crate::plan::document::{BindingLimit, LimitCode, Reason, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
 use crate::words::{self, capitalised, spoken};
@@ -95,12 +95,12 @@ fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
         why,
         targets: evaluation.targets_at(solution, shares, doses),
     };
-    let any_salts = Question {
+    let any_salts = Problem {
         max_salts: None,
         ..problem.clone()
     };
     let of_salts = problem.max_salts.and_then(|most| {
-        let any = fit::answer(&any_salts).ok()?;
+        let any = fit::solve(&any_salts).ok()?;
         let why = format!("no more than {most} salts may be weighed");
         Some(without("max_salts", why, &any.shares, &any.doses))
     });
@@ -269,14 +269,14 @@ fn nothing_helps(line: &TargetLine) -> (&'static str, String) {
             format!("nothing on the shelf that may go into the {place} brings alkalinity"),
         ),
         key => {
-            let wanting = match (key, above) {
+            let missing = match (key, above) {
                 ("sulfate_to_chloride", true) => Component::Chloride.key(),
                 ("sulfate_to_chloride", false) => Component::Sulfate.key(),
                 _ => key,
             };
             (
                 "nothing_brings",
-                format!("nothing on the shelf brings {wanting}"),
+                format!("nothing on the shelf brings {missing}"),
             )
         }
     }
@@ -404,7 +404,7 @@ fn rounding(solution: &Solution<'_>) -> Reason {
     let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
     let text = format!(
         "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
-         ion or of {} in mash pH; the plan stands at {:.3}, and none of any fineness gets below {:.3}.",
+         ion or of {} in mash pH; the plan scores {:.3}, and none of any fineness gets below {:.3}.",
         parameters::FIT_ION_TOLERANCE.value,
         parameters::FIT_PH_TOLERANCE.value,
         solution.fitted.objective,

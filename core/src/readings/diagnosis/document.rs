@@ -19,9 +19,9 @@ pub struct DiagnosisDocument {
     pub document: &'static str,
     /// Name of the brew.
     pub name: String,
-    /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits.
+    /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
     #[schemars(extend(
-        "enum" = ["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"]
+        "enum" = ["as_expected", "doubtful", "fault", "indistinguishable", "unexplained"]
     ))]
     pub verdict: &'static str,
     /// The verdict as a sentence.
@@ -133,7 +133,7 @@ impl Verdict {
             Verdict::AsExpected => "as_expected",
             Verdict::Doubtful => "doubtful",
             Verdict::Fault => "fault",
-            Verdict::NotToldApart(_) => "not_told_apart",
+            Verdict::Indistinguishable(_) => "indistinguishable",
             Verdict::Unexplained => "unexplained",
         }
     }

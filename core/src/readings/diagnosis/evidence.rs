@@ -147,11 +147,11 @@ impl Evidence {
             let by_one = factor.solve_lower_padded(by_one);
             // Sherman and Morrison: the covariance is that of a sound probe and one more outer product.
             let before = probe.0.off_sd();
-            let (told, seen) = (dot(&by_one, &by_one), dot(&by_one, &off));
-            let precision = told + 1.0 / (before * before);
+            let (information, seen) = (dot(&by_one, &by_one), dot(&by_one, &off));
+            let precision = information + 1.0 / (before * before);
             evidence.squared_distance -= seen * seen / precision;
             evidence.off_by = Some([seen / precision, 1.0 / precision.sqrt()]);
-            ln_determinant += math::ln(1.0 + before * before * told);
+            ln_determinant += math::ln(1.0 + before * before * information);
         }
         evidence.ln_likelihood = -(evidence.squared_distance + ln_determinant + constant) / 2.0;
         evidence

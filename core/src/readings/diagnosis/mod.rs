@@ -19,7 +19,7 @@
 //! A fault is claimed only where the best one is clearly more probable than that nothing is wrong; where others come close,
 //! all of them are named and none is chosen. One fault at a time: two at once show as readings that no explanation fits.
 //!
-//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe tells a probe that is off
+//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe distinguishes a probe that is off
 //! from a slip of the hand: it is off there as well.
 //!
 //! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A reading is taken to be of what
@@ -63,7 +63,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Prediction, Reading, Scenario};
-use crate::fit::{PlanError, solve};
+use crate::fit::{PlanError, solve_day};
 use crate::recipe::{BrewDay, Meter, Place};
 use evidence::Evidence;
 use fault::Suspect;
@@ -75,7 +75,7 @@ pub enum Probe {
     /// The one in everyday use.
     #[default]
     Usual,
-    /// A second one, to doubt the first by.
+    /// A second one, to check the first by.
     Second,
 }
 
@@ -147,8 +147,8 @@ impl MeterReading {
 pub enum DiagnosisError {
     /// The day has no plan.
     Plan(PlanError),
-    /// A reading, counted from 0, is of something that this day does not foretell.
-    NotForetold {
+    /// A reading, counted from 0, is of something that this day does not predict.
+    NotPredicted {
         /// Which.
         reading: usize,
         /// Where.
@@ -167,13 +167,13 @@ impl fmt::Display for DiagnosisError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             DiagnosisError::Plan(error) => write!(f, "{error}"),
-            DiagnosisError::NotForetold {
+            DiagnosisError::NotPredicted {
                 reading,
                 place,
                 meter,
             } => write!(
                 f,
-                "reading {}: the plan of this day does not foretell {} {}",
+                "reading {}: the plan of this day does not predict {} {}",
                 reading + 1,
                 place.label(),
                 meter.label()
@@ -207,10 +207,11 @@ impl Diagnostics {
     /// What the meters should show on a day, and what they would show with each fault.
     ///
     /// # Errors
-    /// [`PlanError`], where the day has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
+    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
-        let solution = solve(day)?;
+        day.check()?;
+        let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
         let as_planned = Prediction::of(&scenario)?;
         Ok(Diagnostics {
@@ -228,7 +229,7 @@ impl Diagnostics {
     /// Which explanation fits these readings best. Their order does not matter.
     ///
     /// # Errors
-    /// [`DiagnosisError::NotForetold`] and [`DiagnosisError::NotAReading`].
+    /// [`DiagnosisError::NotPredicted`] and [`DiagnosisError::NotAReading`].
     pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, DiagnosisError> {
         for (index, reading) in readings.iter().enumerate() {
             self.accept(index, reading)?;
@@ -250,7 +251,7 @@ impl Diagnostics {
 
     /// What these meters would show without scatter if nothing is wrong, or with a slip: the values given are not looked
     /// at. A probe that is off shows as if nothing were wrong, since how far it is off is not known beforehand. `None` for a
-    /// fault that this day cannot have, or a reading that it does not foretell.
+    /// fault that this day cannot have, or a reading that it does not predict.
     pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
         let mut prediction = &self.as_planned;
         if let Some(fault) = fault {
@@ -272,9 +273,9 @@ impl Diagnostics {
         let stated = match reading.sample {
             Sample::Known(stated) => stated,
             Sample::Brew(place) => {
-                let mut foretold = self.readings.iter();
-                if !foretold.any(|one| (one.place, one.meter) == (place, reading.meter)) {
-                    return Err(DiagnosisError::NotForetold {
+                let mut predicted = self.readings.iter();
+                if !predicted.any(|one| (one.place, one.meter) == (place, reading.meter)) {
+                    return Err(DiagnosisError::NotPredicted {
                         reading: index,
                         place,
                         meter: reading.meter,

@@ -21,9 +21,9 @@ pub enum Verdict {
     Doubtful,
     /// One fault explains them clearly better than that nothing is wrong, and better than the others: the first explanation.
     Fault,
-    /// A fault explains them clearly better than that nothing is wrong, but so many cannot be told apart: the first of the
+    /// A fault explains them clearly better than that nothing is wrong, but so many cannot be distinguished: the first of the
     /// explanations that are faults.
-    NotToldApart(usize),
+    Indistinguishable(usize),
     /// No single explanation fits: more than one thing is wrong, or something else.
     Unexplained,
 }
@@ -150,7 +150,7 @@ fn verdict(explanations: &[Explanation]) -> Verdict {
     let alike = explanations.iter().filter(is_fault);
     match alike.filter(|one| one.probability >= close).count() {
         0 | 1 => Verdict::Fault,
-        several => Verdict::NotToldApart(several),
+        several => Verdict::Indistinguishable(several),
     }
 }
 
@@ -218,7 +218,7 @@ impl Verdict {
     pub const fn named(self) -> usize {
         match self {
             Verdict::Fault => 1,
-            Verdict::NotToldApart(count) => count,
+            Verdict::Indistinguishable(count) => count,
             Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
         }
     }
@@ -233,8 +233,8 @@ impl Diagnosis {
                 "Not clear: a fault is more probable than none. Read again, in a known water too."
             }
             Verdict::Fault => "Probably one fault:",
-            Verdict::NotToldApart(_) => {
-                "Something is wrong; these explanations cannot be told apart:"
+            Verdict::Indistinguishable(_) => {
+                "Something is wrong; these explanations cannot be distinguished:"
             }
             Verdict::Unexplained => {
                 "No single explanation fits: read again, with a second probe or in a known water."

@@ -163,14 +163,14 @@ fn states_and_cautions_are_led_in() {
     for severity in [Severity::Danger, Severity::Care, Severity::Note] {
         plan.cautions.push(crate::plan::Caution {
             severity,
-            text: "mind".to_owned(),
+            text: "hot".to_owned(),
             ..caution.clone()
         });
     }
-    let mind =
-        "<ul class=\"cautions\">\n<li>Danger: mind</li>\n<li>Care: mind</li>\n<li>mind</li>\n</ul>";
+    let cautions =
+        "<ul class=\"cautions\">\n<li>Danger: hot</li>\n<li>Care: hot</li>\n<li>hot</li>\n</ul>";
     for html in [plan.to_sheet(), plan.to_html_fragment()] {
-        assert!(html.contains(mind), "{html}");
+        assert!(html.contains(cautions), "{html}");
         let ends: Vec<&str> = html.split(&line.display).skip(1).collect();
         let states = ["met<", "BELOW its range<", "ABOVE its range<", "free<"];
         assert_eq!(ends.len(), states.len());

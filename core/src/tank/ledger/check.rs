@@ -1,45 +1,152 @@
-//! Whether a tank and a supply have figures that can be.
+//! What tank, supplies, heel and lines can be, each by itself.
 
-use super::contents::State;
-use super::error::{Fault, Field};
-use super::line::{Supply, Tank, amount, temperature};
+use underlet_tables::Reagent;
 
-pub(super) fn check_tank(tank: &Tank, state: &State) -> Result<(), Fault> {
-    amount("capacity in L", tank.capacity_l)?;
-    amount("dead space in L", tank.dead_l)?;
-    amount("water in kg", state.water_kg)?;
-    temperature(state.temperature_c)?;
-    if State::exceeds(state.volume_l(), tank.capacity_l) {
-        return Err(Fault::overflow(
-            Field::Line,
-            state.volume_l(),
-            tank.capacity_l,
-        ));
-    }
-    let sd = &tank.habits_sd;
-    amount("sd of the carbon dioxide's time", sd.carbon_time_h)?;
-    amount("sd of the scale's time", sd.scale_time_h)?;
-    amount("sd of the scale's reach", sd.scale_reach)?;
-    amount("sd of evaporation", sd.evaporation_per_hour)?;
-    if tank.habits.are_possible() {
-        Ok(())
-    } else {
-        Err(Fault::habits())
+use super::{Heel, State, Supply, Tank, Work};
+use crate::checker::Checker;
+use crate::error::{Code, Problem};
+use crate::liquor::Dose;
+use crate::quantity::{self, Substance};
+use crate::recipe::{Shelved, Vessel};
+use crate::treatment::Habits;
+
+impl Tank {
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        of.text("name", &self.name);
+        of.quantity("capacity", self.capacity_l, &quantity::TANK_VOLUME);
+        of.quantity("dead_volume", self.dead_l, &quantity::AVAILABLE_VOLUME);
+        let (time, time_sd) = (&quantity::HABIT_TIME, &quantity::HABIT_TIME_SD);
+        let share = &quantity::SHARE;
+        let quantities = [
+            (time, time_sd),
+            (time, time_sd),
+            (share, share),
+            (share, share),
+        ];
+        let habits = in_order(&self.habits)
+            .into_iter()
+            .zip(in_order(&self.habits_sd));
+        of.inside("habits", |of| {
+            for ((key, (habit, sd)), (quantity, of_sd)) in
+                Habits::KEYS.into_iter().zip(habits).zip(quantities)
+            {
+                of.quantity(key, habit, quantity);
+                of.quantity(&format!("{key}_sd"), sd, of_sd);
+            }
+        });
     }
 }
 
-pub(super) fn check_supply(supply: &Supply) -> Result<(), Fault> {
-    amount("carbon", supply.liquor.carbon_mol_per_kg)?;
-    if !supply.chlorine.is_an_amount() {
-        return Err(Fault::not_an_amount(
-            "chlorine",
-            supply.chlorine.total_mol_per_kg(),
-        ));
+/// In the order of their keys.
+fn in_order(habits: &Habits) -> [f64; 4] {
+    [
+        habits.carbon_time_h,
+        habits.scale_time_h,
+        habits.scale_reach,
+        habits.evaporation_per_hour,
+    ]
+}
+
+impl Supply {
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        of.text("name", &self.name);
+        self.liquor.examine(of);
+        self.chlorine.examine(of);
+        let is_finite = |moved: &Dose| {
+            moved.alkalinity_eq.is_finite()
+                && moved.carbon_mol.is_finite()
+                && moved.ions.iter().all(|(_, mol)| mol.is_finite())
+        };
+        if !self.components.iter().all(is_finite) {
+            of.at(
+                "components",
+                quantity::COVARIANCE.check(f64::NAN, &Substance::NONE),
+            );
+        }
     }
-    // Negative where mineral acid is in excess, but a number.
-    amount("alkalinity", supply.liquor.alkalinity_eq_per_kg.abs())?;
-    for (ion, held) in supply.liquor.ions.iter() {
-        amount(ion.key(), held)?;
+}
+
+impl Heel {
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        let state = self.state();
+        of.quantity("water_kg", state.water_kg, &quantity::WATER_MASS);
+        of.quantity("temperature_c", state.temperature_c, &quantity::TEMPERATURE);
+        if of.problems().is_empty() {
+            of.inside("liquor", |of| state.liquor().examine(of));
+        }
+        for (key, number) in figures(state) {
+            of.quantity(key, number, &quantity::HEEL_NUMBER);
+        }
+        let all_finite = self.perturbed().iter().all(|one| {
+            let state = &one.state;
+            let figures = figures(state).into_iter().map(|(_, number)| number);
+            figures
+                .chain([state.water_kg, state.temperature_c])
+                .all(f64::is_finite)
+        });
+        if !all_finite {
+            of.at(
+                "off",
+                quantity::HEEL_NUMBER.check(f64::NAN, &Substance::NONE),
+            );
+        }
     }
-    temperature(supply.liquor.temperature_c)
+}
+
+/// What is in the tank beside its liquor, and what has left it.
+fn figures(state: &State) -> [(&'static str, f64); 5] {
+    [
+        ("scale_g", state.scale_g()),
+        ("scale_of_this_water_g", state.precipitated_mol),
+        ("carbon_dioxide_g", state.carbon_dioxide_mol),
+        ("steam_kg", state.steam_kg),
+        ("free_chlorine_g", state.chlorine.total_mol_per_kg()),
+    ]
+}
+
+impl Work {
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        match *self {
+            Work::Fill { volume_l, .. } | Work::Draw { volume_l, .. } => {
+                of.quantity("volume", volume_l, &quantity::AVAILABLE_VOLUME);
+            }
+            Work::Recover {
+                volume_l,
+                temperature_c,
+                ..
+            } => {
+                of.quantity("volume", volume_l, &quantity::AVAILABLE_VOLUME);
+                of.quantity("temperature", temperature_c, &quantity::TEMPERATURE);
+            }
+            Work::Dose {
+                preparation,
+                amount,
+            } => {
+                preparation.examine(of);
+                of.quantity("amount", amount, &quantity::STOCK);
+            }
+            Work::Heat { to_c, hours } => {
+                of.quantity("temperature", to_c, &quantity::TEMPERATURE);
+                of.quantity("hours", hours, &quantity::STANDING_TIME);
+            }
+            Work::Hold { hours } => of.quantity("hours", hours, &quantity::STANDING_TIME),
+        }
+    }
+}
+
+/// Whether a reagent can go into a tank.
+///
+/// # Errors
+/// A [`Problem`] with an empty path.
+pub(crate) fn suits_tank(reagent: &Reagent) -> Result<(), Problem> {
+    if Shelved::suits(reagent, Vessel::HotLiquorTank) {
+        return Ok(());
+    }
+    Err(Problem {
+        code: Code::Contradiction,
+        path: String::new(),
+        found: reagent.key.to_owned(),
+        expected: "what goes into a tank: zinc is for the kettle".to_owned(),
+        hint: "Leave this line out.".to_owned(),
+    })
 }

@@ -1,10 +1,10 @@
 //! What is in the tank, and what has left it.
 
-use super::error::{Fault, Field};
+use super::error::{dry, no_equilibrium, no_supply};
 use super::line::{Supply, Work};
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError};
 use crate::component::{Component, Composition};
-use crate::error::Code;
+use crate::error::Problem;
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::quantity::CACO3_G_PER_EQ;
@@ -107,7 +107,7 @@ impl State {
     }
 
     /// The tank after some work that keeps its limits.
-    pub(super) fn after(&self, work: &Work, house: &House<'_>) -> Result<State, Fault> {
+    pub(super) fn after(&self, work: &Work, house: &House<'_>) -> Result<State, Problem> {
         match *work {
             Work::Fill { supply, volume_l } => {
                 let liquor = house.supply(supply)?;
@@ -161,11 +161,11 @@ impl State {
         reading > limit + ROUNDING * (reading + limit)
     }
 
-    fn not_dry(&self) -> Result<(), Fault> {
+    fn not_dry(&self) -> Result<(), Problem> {
         if self.water_kg > 0.0 {
             Ok(())
         } else {
-            Err(Fault::dry())
+            Err(dry())
         }
     }
 
@@ -207,7 +207,7 @@ impl State {
         }
     }
 
-    fn stood(&self, to_c: f64, hours: f64, house: &House<'_>) -> Result<State, Fault> {
+    fn stood(&self, to_c: f64, hours: f64, house: &House<'_>) -> Result<State, Problem> {
         self.not_dry()?;
         let standing = Standing {
             from_c: self.temperature_c,
@@ -216,7 +216,7 @@ impl State {
             headspace: house.headspace,
             precipitated_mol_per_kg: self.precipitated_mol / self.water_kg,
         };
-        let end = stood(&self.liquor(), &standing, &house.habits).map_err(Fault::no_equilibrium)?;
+        let end = stood(&self.liquor(), &standing, &house.habits).map_err(no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
         Ok(State {
             water_kg,
@@ -247,14 +247,9 @@ impl House<'_> {
             .map_or_else(Chlorine::default, |supply| supply.chlorine)
     }
 
-    fn supply(&self, place: usize) -> Result<Liquor, Fault> {
-        let supply = self.supplies.get(place).ok_or_else(|| Fault {
-            code: Code::UnknownName,
-            field: Field::Supply,
-            found: format!("supply {place}"),
-            expected: format!("one of {} supplies, counted from 0", self.supplies.len()),
-            hint: "Name a supply that the ledger was opened with.",
-        })?;
+    fn supply(&self, place: usize) -> Result<Liquor, Problem> {
+        let supply = self.supplies.get(place);
+        let supply = supply.ok_or_else(|| no_supply(place, self.supplies.len()))?;
         let component = match self.component {
             Some((of, component)) if of == place => supply.components.get(component),
             _ => None,

@@ -1,6 +1,5 @@
 //! The tank, what feeds it, and what is written into its ledger.
 
-use super::error::Fault;
 use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
 use crate::treatment::{Chlorine, Habits, Headspace};
@@ -131,37 +130,6 @@ impl Work {
             Work::Hold { .. } => "hold",
             Work::Draw { .. } => "draw",
         }
-    }
-
-    /// Whether its numbers are amounts and temperatures at all.
-    pub(super) fn check(&self) -> Result<(), Fault> {
-        match *self {
-            Work::Fill { volume_l, .. } | Work::Draw { volume_l, .. } => amount("L", volume_l),
-            Work::Recover {
-                volume_l,
-                temperature_c,
-                ..
-            } => amount("L", volume_l).and(temperature(temperature_c)),
-            Work::Dose { amount: dose, .. } => amount("dose", dose),
-            Work::Heat { to_c, hours } => amount("hours", hours).and(temperature(to_c)),
-            Work::Hold { hours } => amount("hours", hours),
-        }
-    }
-}
-
-pub(super) fn amount(what: &str, read: f64) -> Result<(), Fault> {
-    if read.is_finite() && read >= 0.0 {
-        Ok(())
-    } else {
-        Err(Fault::not_an_amount(what, read))
-    }
-}
-
-pub(super) fn temperature(read: f64) -> Result<(), Fault> {
-    if (0.0..=100.0).contains(&read) {
-        Ok(())
-    } else {
-        Err(Fault::temperature(read))
     }
 }
 

@@ -48,9 +48,11 @@ mod line;
 mod run;
 
 pub use advice::{AcidFirst, acid_first};
+pub(crate) use check::suits_tank;
 pub use contents::State;
 pub use entry::{Drawn, Entry};
-pub use error::{Field, LedgerError};
+pub use error::LedgerError;
+pub(crate) use error::no_supply;
 pub use heel::{Bars, Heel, Perturbed};
 pub use line::{Destination, Line, Supply, Tank, Work};
 pub use run::Ledger;

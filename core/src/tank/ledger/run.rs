@@ -1,11 +1,12 @@
 //! The ledger itself: lines entered one after the other, by the tank and by its copies.
 
-use super::check::{check_supply, check_tank};
 use super::contents::{House, State};
 use super::entry::{Drawn, Entry};
-use super::error::{Fault, Field, LedgerError};
+use super::error::{LedgerError, overdraw, overflow};
 use super::heel::{Bars, Heel};
 use super::line::{Line, Supply, Tank, Work};
+use crate::checker::Checker;
+use crate::error::Problem;
 use crate::treatment::Habits;
 use crate::uncertainty::Cause;
 
@@ -32,9 +33,24 @@ impl Ledger {
     /// # Errors
     /// [`LedgerError`] where tank, supply or heel have figures that are none.
     pub fn open(tank: Tank, supplies: Vec<Supply>, heel: Heel) -> Result<Ledger, LedgerError> {
-        check_tank(&tank, heel.state()).map_err(|fault| fault.at(None, &tank.name))?;
-        for supply in &supplies {
-            check_supply(supply).map_err(|fault| fault.at(None, &supply.name))?;
+        let mut checker = Checker::new();
+        checker.inside("tank", |of| tank.examine(of));
+        checker.inside("heel", |of| heel.examine(of));
+        let first = |checker: Checker| checker.into_problems().into_iter().next();
+        let at = |problem: Problem, label: &str| LedgerError::at(problem, None, label);
+        if let Some(problem) = first(checker) {
+            return Err(at(problem, &tank.name));
+        }
+        let full_l = heel.state().volume_l();
+        if State::exceeds(full_l, tank.capacity_l) {
+            return Err(at(overflow("tank", full_l, tank.capacity_l), &tank.name));
+        }
+        for (place, supply) in supplies.iter().enumerate() {
+            let mut checker = Checker::new();
+            checker.inside(&format!("supplies[{place}]"), |of| supply.examine(of));
+            if let Some(problem) = first(checker) {
+                return Err(at(problem, &supply.name));
+            }
         }
         let habits = (0..Habits::KEYS.len()).map(Cause::TankHabit);
         let of_supply = |supply: &Supply| {
@@ -59,7 +75,7 @@ impl Ledger {
         let place = self.entries.len();
         let (now, drawn) = self
             .worked(&line.work)
-            .map_err(|fault| fault.at(Some(place), &line.label))?;
+            .map_err(|problem| LedgerError::at(problem, Some(place), &line.label))?;
         let entry = Entry {
             line,
             before: std::mem::replace(&mut self.now, now.clone()),
@@ -115,28 +131,28 @@ impl Ledger {
     }
 
     /// Tank and copies after some work, and what was drawn.
-    fn worked(&self, work: &Work) -> Result<(Heel, Option<Drawn>), Fault> {
-        work.check()?;
+    fn worked(&self, work: &Work) -> Result<(Heel, Option<Drawn>), Problem> {
+        let mut checker = Checker::new();
+        work.examine(&mut checker);
+        if let Some(problem) = checker.into_problems().into_iter().next() {
+            return Err(problem);
+        }
         let before = self.now.state();
         if let Work::Draw { volume_l, .. } = *work {
             let there_l = before.drawable_l(self.tank.dead_l);
             if State::exceeds(volume_l, there_l) {
-                return Err(Fault::overdraw(volume_l, there_l, self.tank.dead_l));
+                return Err(overdraw(volume_l, there_l, self.tank.dead_l));
             }
         }
         let after = before.after(work, &self.house(None))?;
         let drawing = matches!(work, Work::Draw { .. });
         if !drawing && State::exceeds(after.volume_l(), self.tank.capacity_l) {
-            let field = if matches!(work, Work::Heat { .. }) {
-                Field::Temperature
+            let key = if matches!(work, Work::Heat { .. }) {
+                "temperature"
             } else {
-                Field::Volume
+                "volume"
             };
-            return Err(Fault::overflow(
-                field,
-                after.volume_l(),
-                self.tank.capacity_l,
-            ));
+            return Err(overflow(key, after.volume_l(), self.tank.capacity_l));
         }
         let mut perturbed = self.now.perturbed().to_vec();
         for one in &mut perturbed {

@@ -1,6 +1,6 @@
 //! Where 95 of 100 truths lie.
 
-use crate::math;
+use crate::math::{self, NoRoot};
 
 /// Share of the truths that an interval holds.
 pub(super) const CONFIDENCE: f64 = 0.95;
@@ -45,7 +45,9 @@ impl Estimate {
 
 /// How many standard deviations to either side hold this share of a normal distribution.
 fn standard_reach(share: f64) -> f64 {
+    // Nothing that a double can tell lies beyond.
     math::falling_root(|k| 2.0 * above(k) - (1.0 - share), 0.0, FAR)
+        .unwrap_or_else(NoRoot::nearer_end)
 }
 
 /// Share of a standard normal above a place.
@@ -97,7 +99,8 @@ impl Belief {
         } else {
             bottom + 2.0 * FAR
         };
-        let place = math::falling_root(|t| above(t) / all - wanted, bottom, end);
+        let place = math::falling_root(|t| above(t) / all - wanted, bottom, end)
+            .unwrap_or_else(NoRoot::nearer_end);
         math::at_least(mean + place * sd, 0.0)
     }
 }

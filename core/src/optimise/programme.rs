@@ -1,129 +1,9 @@
 //! The generic programme: minimise ½·xᵀH·x + gᵀx while sums and single variables stay within their spans.
 
-use std::fmt;
-
 use super::factor::Cholesky;
 use super::limit::{Limit, Span};
-use super::spaced::{NonzeroRange, add_scaled, dot, length, lists, spaced, stride};
-
-/// The part of a programme an error speaks of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Part {
-    /// The matrix H.
-    Hessian,
-    /// The vector g.
-    Gradient,
-    /// A variable's span.
-    Bound(usize),
-    /// A row: its coefficients or its span.
-    Row(usize),
-}
-
-impl fmt::Display for Part {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Part::Hessian => f.write_str("the curvature matrix"),
-            Part::Gradient => f.write_str("the gradient"),
-            Part::Bound(j) => write!(f, "the bounds of variable {j}"),
-            Part::Row(i) => write!(f, "row {i}"),
-        }
-    }
-}
-
-/// Why a programme cannot be set up.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ProgrammeError {
-    /// There is no variable to choose.
-    NoVariables,
-    /// A list has the wrong length.
-    Dimension {
-        /// Which list.
-        part: Part,
-        /// Length it must have.
-        expected: usize,
-        /// Length it has.
-        found: usize,
-    },
-    /// NaN, or an infinity where none can stand.
-    NotFinite {
-        /// Where.
-        part: Part,
-    },
-    /// The low end lies above the high end.
-    Reversed {
-        /// Whose span.
-        part: Part,
-        /// Its low end.
-        low: f64,
-        /// Its high end.
-        high: f64,
-    },
-    /// H differs from its transpose at this place.
-    NotSymmetric {
-        /// Row in H.
-        row: usize,
-        /// Column in H.
-        column: usize,
-    },
-    /// H is not positive definite to working precision; the pivot of this column vanishes.
-    NotPositiveDefinite {
-        /// Column in H.
-        column: usize,
-    },
-    /// The numbers differ so much in size that the arithmetic overflows.
-    OutOfScale {
-        /// Where it shows.
-        part: Part,
-    },
-    /// No variable or row has this index.
-    NoSuchLimit {
-        /// The index asked for.
-        limit: Limit,
-    },
-}
-
-impl fmt::Display for ProgrammeError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoVariables => f.write_str("the programme has no variables"),
-            Self::Dimension {
-                part,
-                expected,
-                found,
-            } => {
-                write!(f, "{part}: {expected} numbers expected, {found} given")
-            }
-            Self::NotFinite { part } => write!(f, "{part}: a number is not finite"),
-            Self::Reversed { part, low, high } => {
-                write!(
-                    f,
-                    "{part}: the low end {low} lies above the high end {high}"
-                )
-            }
-            Self::NotSymmetric { row, column } => {
-                write!(
-                    f,
-                    "the curvature matrix is not symmetric at ({row}, {column})"
-                )
-            }
-            Self::NotPositiveDefinite { column } => {
-                write!(
-                    f,
-                    "the curvature matrix is not positive definite: column {column}"
-                )
-            }
-            Self::OutOfScale { part } => write!(f, "{part}: the numbers are out of scale"),
-            Self::NoSuchLimit {
-                limit: Limit::Bound(j),
-            } => write!(f, "there is no variable {j}"),
-            Self::NoSuchLimit {
-                limit: Limit::Row(i),
-            } => write!(f, "there is no row {i}"),
-        }
-    }
-}
-
-impl std::error::Error for ProgrammeError {}
+use super::padded::{NonzeroRange, add_scaled, dot, length, lists, padded, stride};
+use super::programme_error::{Part, ProgrammeError, check_numbers, check_span};
 
 /// A strictly convex quadratic programme, dense:
 ///
@@ -137,7 +17,7 @@ impl std::error::Error for ProgrammeError {}
 /// variable as at least one unit large (see [`Certificate`](super::Certificate)).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
-    /// The rows of H, spaced, as all lists here but spans and gradient.
+    /// The rows of H, padded, as all lists here but spans and gradient.
     hessian: Vec<f64>,
     gradient: Vec<f64>,
     /// Coefficients of the rows.
@@ -160,9 +40,9 @@ struct Measure {
     /// Sum of the absolute coefficients.
     weight: f64,
     /// Where the unit normal is not zero.
-    window: NonzeroRange,
+    nonzero: NonzeroRange,
     /// Of a variable: where its row of H is not zero.
-    hessian_window: NonzeroRange,
+    hessian_range: NonzeroRange,
 }
 
 impl Programme {
@@ -180,7 +60,7 @@ impl Programme {
         }
         check_numbers(&hessian, n * n, Part::Hessian)?;
         check_numbers(&gradient, n, Part::Gradient)?;
-        let hessian = spaced(&symmetric(hessian, n)?, n);
+        let hessian = padded(&symmetric(hessian, n)?, n);
         let mut factor = Cholesky::default();
         factor
             .renew(&hessian, n)
@@ -207,7 +87,7 @@ impl Programme {
     }
 
     /// Makes it another programme in the same memory, without rows and with free variables: that of a symmetric matrix in
-    /// spaced rows, all finite, whose factor is at hand. After an error it has to be renewed again.
+    /// padded rows, all finite, whose factor is at hand. After an error it has to be renewed again.
     pub(crate) fn renew(
         &mut self,
         hessian: &[f64],
@@ -237,7 +117,7 @@ impl Programme {
             let part = Part::Bound(j);
             let measure = Measure::of(normal, 1.0).ok_or(ProgrammeError::OutOfScale { part })?;
             self.measures.push(Measure {
-                hessian_window: NonzeroRange::of(&self.hessian[j * stride..][..stride]),
+                hessian_range: NonzeroRange::of(&self.hessian[j * stride..][..stride]),
                 ..measure
             });
         }
@@ -401,7 +281,7 @@ impl Programme {
         for (j, v) in v.iter().enumerate().take(self.variables()) {
             if *v != 0.0 {
                 let scaled = v * self.norm(j);
-                self.window(j).add_scaled(out, scaled, self.normal(j));
+                self.nonzero(j).add_scaled(out, scaled, self.normal(j));
             }
         }
     }
@@ -411,7 +291,7 @@ impl Programme {
         let columns = lists(&self.normals, self.stride());
         let variables = &mut target[..self.variables()];
         for ((t, column), measure) in variables.iter_mut().zip(columns).zip(&self.measures) {
-            *t += measure.norm * measure.window.dot(column, y);
+            *t += measure.norm * measure.nonzero.dot(column, y);
         }
     }
 
@@ -446,17 +326,17 @@ impl Programme {
     /// The rows of the curvature, and where each is not zero.
     pub(super) fn curvature(&self) -> impl Iterator<Item = (&[f64], NonzeroRange)> {
         let rows = lists(&self.hessian, self.stride());
-        rows.zip(self.measures.iter().map(|measure| measure.hessian_window))
+        rows.zip(self.measures.iter().map(|measure| measure.hessian_range))
     }
 
     /// The unit normals, and where each is not zero.
     pub(super) fn normals(&self) -> impl Iterator<Item = (&[f64], NonzeroRange)> {
         let normals = lists(&self.normals, self.stride());
-        normals.zip(self.measures.iter().map(|measure| measure.window))
+        normals.zip(self.measures.iter().map(|measure| measure.nonzero))
     }
 
-    pub(super) fn window(&self, index: usize) -> NonzeroRange {
-        self.measures[index].window
+    pub(super) fn nonzero(&self, index: usize) -> NonzeroRange {
+        self.measures[index].nonzero
     }
 
     pub(super) fn normal(&self, index: usize) -> &[f64] {
@@ -472,7 +352,7 @@ impl Programme {
         }
     }
 
-    /// The row's coefficients, or the variable the bound stands on.
+    /// The row's coefficients, or the variable that is bounded.
     pub(super) fn coefficients(&self, index: usize) -> Result<&[f64], usize> {
         let stride = self.stride();
         match index.checked_sub(self.variables()) {
@@ -506,8 +386,8 @@ impl Measure {
             norm,
             scale,
             weight,
-            window: NonzeroRange::of(normal),
-            hessian_window: NonzeroRange::default(),
+            nonzero: NonzeroRange::of(normal),
+            hessian_range: NonzeroRange::default(),
         })
     }
 }
@@ -516,33 +396,6 @@ impl Measure {
 fn dot_short(a: &[f64], b: &[f64]) -> f64 {
     let n = a.len().min(b.len());
     dot(&a[..n], &b[..n])
-}
-
-fn check_numbers(numbers: &[f64], expected: usize, part: Part) -> Result<(), ProgrammeError> {
-    if numbers.len() != expected {
-        return Err(ProgrammeError::Dimension {
-            part,
-            expected,
-            found: numbers.len(),
-        });
-    }
-    if numbers.iter().all(|v| v.is_finite()) {
-        Ok(())
-    } else {
-        Err(ProgrammeError::NotFinite { part })
-    }
-}
-
-fn check_span(span: Span, part: Part) -> Result<(), ProgrammeError> {
-    let Span { low, high } = span;
-    if low > high {
-        return Err(ProgrammeError::Reversed { part, low, high });
-    }
-    let missing = low.is_nan() || high.is_nan();
-    if missing || low == f64::INFINITY || high == f64::NEG_INFINITY {
-        return Err(ProgrammeError::NotFinite { part });
-    }
-    Ok(())
 }
 
 /// Evens out rounding between H and its transpose; more than rounding is an error.

@@ -1,4 +1,4 @@
-//! Lists of numbers that are summed up again and again. Most are spaced: zeros stand behind their numbers up to a multiple of
+//! Lists of numbers that are summed up again and again. Most are padded: zeros stand behind their numbers up to a multiple of
 //! four, the stride, so that loops take them in whole groups of four and have no rest.
 
 /// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
@@ -25,14 +25,14 @@ fn dot_fours(a: &[[f64; 4]], b: &[[f64; 4]]) -> f64 {
     (s0 + s2) + (s1 + s3)
 }
 
-/// The sum of products of spaced lists.
+/// The sum of products of padded lists.
 #[inline]
-pub(super) fn dot_spaced(a: &[f64], b: &[f64]) -> f64 {
+pub(super) fn dot_padded(a: &[f64], b: &[f64]) -> f64 {
     debug_assert!(a.len() == b.len() && a.len().is_multiple_of(4));
     dot_fours(a.as_chunks().0, b.as_chunks().0)
 }
 
-/// Where in a spaced list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
+/// Where in a padded list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
 /// over the whole list, to the bit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct NonzeroRange {
@@ -58,16 +58,16 @@ impl NonzeroRange {
         &list[self.from..self.to]
     }
 
-    /// Adds a multiple of the list the window is of.
+    /// Adds a multiple of the list that the range is of.
     #[inline]
     pub(super) fn add_scaled(self, target: &mut [f64], factor: f64, list: &[f64]) {
-        add_spaced(&mut target[self.from..self.to], factor, self.cut(list));
+        add_padded(&mut target[self.from..self.to], factor, self.cut(list));
     }
 
-    /// The sum of products with the list the window is of.
+    /// The sum of products with the list that the range is of.
     #[inline]
     pub(super) fn dot(self, list: &[f64], other: &[f64]) -> f64 {
-        dot_spaced(self.cut(list), self.cut(other))
+        dot_padded(self.cut(list), self.cut(other))
     }
 }
 
@@ -79,9 +79,9 @@ pub(super) fn add_scaled(target: &mut [f64], factor: f64, source: &[f64]) {
     }
 }
 
-/// The same of spaced lists.
+/// The same of padded lists.
 #[inline]
-pub(crate) fn add_spaced(target: &mut [f64], factor: f64, source: &[f64]) {
+pub(crate) fn add_padded(target: &mut [f64], factor: f64, source: &[f64]) {
     debug_assert!(target.len() == source.len() && target.len().is_multiple_of(4));
     let target = target.as_chunks_mut::<4>().0.iter_mut();
     for (t4, s4) in target.zip(source.as_chunks::<4>().0) {
@@ -101,16 +101,16 @@ pub(super) fn lists(mut all: &[f64], stride: usize) -> impl Iterator<Item = &[f6
     })
 }
 
-/// The length that spaced lists of `n` numbers have.
+/// The length that padded lists of `n` numbers have.
 pub(crate) fn stride(n: usize) -> usize {
     n.next_multiple_of(4)
 }
 
-/// `n` rows of `n` numbers as spaced lists, one after another.
-pub(super) fn spaced(rows: &[f64], n: usize) -> Vec<f64> {
+/// `n` rows of `n` numbers as padded lists, one after another.
+pub(super) fn padded(rows: &[f64], n: usize) -> Vec<f64> {
     let mut all = vec![0.0; n * stride(n)];
-    let spaced = all.chunks_exact_mut(stride(n).max(1));
-    for (to, row) in spaced.zip(rows.chunks_exact(n.max(1))) {
+    let rows_out = all.chunks_exact_mut(stride(n).max(1));
+    for (to, row) in rows_out.zip(rows.chunks_exact(n.max(1))) {
         to[..n].copy_from_slice(row);
     }
     all
@@ -126,7 +126,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn sums_over_a_window_are_those_over_the_whole_list() {
+    fn sums_over_a_range_are_those_over_the_whole_list() {
         // Every place of a first and a last number in a list of eleven and a zero behind; thirds and sevenths, so that the
         // order of the sums shows.
         let other: Vec<f64> = (1..13).map(|k| f64::from(k) / 7.0).collect();
@@ -141,13 +141,13 @@ mod tests {
                         }
                     })
                     .collect();
-                let window = NonzeroRange::of(&list);
+                let nonzero = NonzeroRange::of(&list);
                 assert_eq!(
-                    window.dot(&list, &other),
+                    nonzero.dot(&list, &other),
                     dot(&list, &other),
                     "{first} to {last}"
                 );
-                assert_eq!(window.from, first - first % 4);
+                assert_eq!(nonzero.from, first - first % 4);
             }
         }
         assert_eq!(NonzeroRange::of(&[0.0; 8]).dot(&[0.0; 8], &other[..8]), 0.0);

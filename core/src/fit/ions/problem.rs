@@ -1,17 +1,19 @@
-//! What is asked of a fit of ions, and what is answered.
+//! What is asked of a fit of ions, and what it comes to.
 
 use crate::component::Component;
+use crate::fit::linear::{Choice, LinearTerm};
 use crate::liquor::{Dose, Liquor};
+use crate::math;
 use crate::optimise::{Certificate, Part, ProgrammeError};
 
-/// What is wanted to lie somewhere.
+/// What a target is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Quantity {
     /// An ion, mol per kg of water.
     Component(Component),
     /// Alkalinity, eq per kg of water.
     Alkalinity,
-    /// An ion beyond so many times another, mol per kg of water: 0 where the two stand in that ratio.
+    /// An ion beyond so many times another, mol per kg of water: 0 where the two are in that ratio.
     Beyond {
         /// The ion.
         ion: Component,
@@ -23,7 +25,7 @@ pub enum Quantity {
 }
 
 impl Quantity {
-    pub(super) fn of(self, dose: &Dose) -> f64 {
+    pub(in crate::fit) fn of(self, dose: &Dose) -> f64 {
         match self {
             Quantity::Component(ion) => dose.ions.get(ion),
             Quantity::Alkalinity => dose.alkalinity_eq,
@@ -34,16 +36,16 @@ impl Quantity {
     }
 }
 
-/// A wanted point or range.
+/// A point or a range that a quantity should lie in.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wish {
-    /// Of what.
+pub struct IonTarget {
+    /// The quantity.
     pub of: Quantity,
-    /// Low end, in the quantity's unit; the same as the high end for a point, −∞ for none.
-    pub low: f64,
-    /// High end; +∞ for none.
-    pub high: f64,
-    /// The miss that counts as one, in the quantity's unit, above 0.
+    /// Low end, in the quantity's unit, if there is one; the same as the high end for a point.
+    pub low: Option<f64>,
+    /// High end.
+    pub high: Option<f64>,
+    /// The miss that is one, in the quantity's unit, above 0.
     pub tolerance: f64,
     /// Weight of a miss beside the others', 0 or more.
     pub weight: f64,
@@ -84,7 +86,7 @@ pub struct Dilution {
     pub liquor: Liquor,
     /// Least share of it, 0 to 1.
     pub least: f64,
-    /// Largest share of it, 0 to 1. The same as the least where it is settled.
+    /// Largest share of it, 0 to 1. The same as the least where the share is given.
     pub most: f64,
 }
 
@@ -97,17 +99,17 @@ pub enum Distance {
     Absolute,
 }
 
-/// The question: (1 − d)·source + d·dilution + Σ amount·salt is to come near the wishes.
+/// The problem: (1 − d)·source + d·dilution + Σ amount·salt is to come near the targets.
 #[derive(Clone, Debug, PartialEq)]
-pub struct IonQuestion {
+pub struct IonProblem {
     /// The water at hand.
     pub source: Liquor,
     /// Water to dilute it with.
     pub dilution: Option<Dilution>,
     /// Salts on the shelf, the preferred ones first.
     pub salts: Vec<Salt>,
-    /// What is wanted.
-    pub wishes: Vec<Wish>,
+    /// What is asked for.
+    pub targets: Vec<IonTarget>,
     /// How a miss counts.
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
@@ -123,9 +125,9 @@ pub struct IonQuestion {
     pub node_limit: u64,
 }
 
-/// The answer.
+/// What a fit of ions comes to.
 #[derive(Clone, Debug, PartialEq)]
-pub struct IonAnswer {
+pub struct IonFitResult {
     /// Share of the diluting water.
     pub dilution: f64,
     /// Amount of each salt, in its unit per kg of water.
@@ -142,7 +144,7 @@ pub struct IonAnswer {
     pub iterations: u64,
 }
 
-/// The best answer of a scale without steps.
+/// The best amounts of a scale without steps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Continuous {
     /// Share of the diluting water.
@@ -155,8 +157,8 @@ pub struct Continuous {
     pub certificate: Certificate,
 }
 
-impl IonQuestion {
-    /// What the programme would not notice: a wish is part of two rows, or of none.
+impl IonProblem {
+    /// What the programme would not notice: a target is part of two rows, or of none.
     pub(super) fn check(&self) -> Result<(), ProgrammeError> {
         let prices = self.salts.iter().map(|salt| salt.price);
         if prices
@@ -166,15 +168,17 @@ impl IonQuestion {
             let part = Part::Gradient;
             return Err(ProgrammeError::NotFinite { part });
         }
-        for (index, wish) in self.wishes.iter().enumerate() {
+        for (index, target) in self.targets.iter().enumerate() {
             let part = Part::Row(index);
-            let Wish { low, high, .. } = *wish;
-            if low > high {
+            if let (Some(low), Some(high)) = (target.low, target.high)
+                && low > high
+            {
                 return Err(ProgrammeError::Reversed { part, low, high });
             }
-            let measured = wish.tolerance.is_normal() && wish.tolerance > 0.0;
-            let weighted = wish.weight.is_finite() && wish.weight >= 0.0;
-            if low.is_nan() || high.is_nan() || !measured || !weighted {
+            let mut ends = [target.low, target.high].into_iter().flatten();
+            let is_measured = target.tolerance.is_normal() && target.tolerance > 0.0;
+            let is_weighted = target.weight.is_finite() && target.weight >= 0.0;
+            if !(ends.all(f64::is_finite) && is_measured && is_weighted) {
                 return Err(ProgrammeError::NotFinite { part });
             }
         }
@@ -186,11 +190,82 @@ impl IonQuestion {
         self.handling > 0.0 || self.salts.iter().any(|salt| salt.price > 0.0)
     }
 
+    /// The salts, then the share of diluting water.
+    fn choices(&self) -> impl Iterator<Item = Choice> {
+        let salts = self.salts.iter().map(|salt| Choice {
+            scale: 1.0,
+            least: 0.0,
+            most: salt.most,
+            step: salt.step,
+            min_dose: salt.min_dose,
+        });
+        let shares = self.dilution.iter().map(|dilution| Choice {
+            scale: 1.0,
+            least: dilution.least,
+            most: dilution.most,
+            step: None,
+            min_dose: 0.0,
+        });
+        salts.chain(shares)
+    }
+
     pub(super) fn is_weighed(&self) -> bool {
         let steps = self
             .salts
             .iter()
             .any(|salt| salt.step.is_some() || salt.min_dose > 0.0);
         steps || self.max_salts.is_some_and(|most| most < self.salts.len())
+    }
+}
+
+/// The linear terms of a problem: choices are the salts, then the share of diluting water, each in units that move some term by
+/// one tolerance. Targets without weight are left out.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Terms {
+    pub choices: Vec<Choice>,
+    /// The terms, then memory of those of problems before.
+    written: Vec<LinearTerm>,
+    count: usize,
+}
+
+impl Terms {
+    /// Writes the terms of a problem in the memory of those before. A choice that moves no term keeps its unit.
+    pub fn write(&mut self, problem: &IonProblem) {
+        let source = problem.source.as_dose();
+        let diluted = problem
+            .dilution
+            .map(|dilution| dilution.liquor.as_dose().plus(&source.times(-1.0)));
+        let salts = problem.salts.iter().map(|salt| &salt.per_unit);
+        let brought = salts.chain(&diluted);
+        self.choices.clear();
+        self.choices.extend(problem.choices());
+        self.count = 0;
+        for target in problem.targets.iter().filter(|target| target.weight != 0.0) {
+            let per_tolerance = 1.0 / target.tolerance;
+            let coefficients = brought
+                .clone()
+                .map(|dose| target.of.of(dose) * per_tolerance);
+            let at_hand = target.of.of(&source);
+            let ends =
+                [target.low, target.high].map(|end| end.map(|end| (end - at_hand) * per_tolerance));
+            if self.count == self.written.len() {
+                self.written.push(LinearTerm::default());
+            }
+            self.written[self.count].write(coefficients, ends, target.weight);
+            self.count += 1;
+        }
+        for (j, choice) in self.choices.iter_mut().enumerate() {
+            let steepest = self.written[..self.count].iter().fold(0.0, |most, term| {
+                math::at_least(term.coefficients()[j].abs(), most)
+            });
+            choice.scale = if steepest > 0.0 { 1.0 / steepest } else { 1.0 };
+        }
+        for term in &mut self.written[..self.count] {
+            term.rescale(&self.choices);
+        }
+    }
+
+    pub fn all(&self) -> &[LinearTerm] {
+        &self.written[..self.count]
     }
 }

@@ -1,0 +1,261 @@
+//! Checks of values that no document brought: a type of the engine is refused with the same problems,
+//! at the same paths, as a document that says the same.
+
+use crate::error::{Code, InputError, Problem};
+use crate::quantity::{Quantity, Range, Substance, quoted};
+
+/// Longest text, characters.
+pub(crate) const LONGEST_TEXT: usize = 400;
+
+/// How to write a text, in one sentence.
+pub(crate) fn text_advice(key: &str) -> String {
+    format!("Write \"{key}\": \"…\".")
+}
+
+/// What is expected of a list of objects, in plain words.
+pub(crate) fn list_expectation([min, max]: [usize; 2]) -> String {
+    format!("a list of {min} to {max} objects")
+}
+
+/// How to write a list of objects, in one sentence.
+pub(crate) fn list_advice(key: &str) -> String {
+    format!("Write \"{key}\": [{{…}}].")
+}
+
+/// Checks a text without the blanks around it: not empty, not too long, no control character.
+///
+/// # Errors
+/// A [`Problem`] with an empty path.
+pub(crate) fn text(text: &str, advice: impl FnOnce() -> String) -> Result<(), Problem> {
+    let length = text.chars().count();
+    let (found, expected, hint) = if length == 0 || length > LONGEST_TEXT {
+        (
+            format!("a text of {length} characters"),
+            format!("1 to {LONGEST_TEXT} characters"),
+            advice(),
+        )
+    } else if text.contains(char::is_control) {
+        (
+            quoted(text),
+            "printable text on one line".to_owned(),
+            "Delete the line breaks, tabs and control characters.".to_owned(),
+        )
+    } else {
+        return Ok(());
+    };
+    Err(Problem {
+        code: Code::OutOfRange,
+        path: String::new(),
+        found,
+        expected,
+        hint,
+    })
+}
+
+/// Checks how many items a list has.
+///
+/// # Errors
+/// A [`Problem`] with an empty path.
+pub(crate) fn list_length(
+    length: usize,
+    [min, max]: [usize; 2],
+    expected: String,
+    advice: impl FnOnce() -> String,
+) -> Result<(), Problem> {
+    let (code, hint) = if length < min {
+        (Code::EmptyList, advice())
+    } else if length > max {
+        (Code::TooMany, format!("Keep at most {max}."))
+    } else {
+        return Ok(());
+    };
+    Err(Problem {
+        code,
+        path: String::new(),
+        found: if length == 0 {
+            "an empty list".to_owned()
+        } else {
+            format!("a list of {length}")
+        },
+        expected,
+        hint,
+    })
+}
+
+/// A whole number, of at least and at most so many.
+///
+/// # Errors
+/// A [`Problem`] with an empty path.
+pub(crate) fn count(key: &str, number: f64, [least, most]: [usize; 2]) -> Result<usize, Problem> {
+    let whole = (least..=most).find(|count| *count as f64 == number);
+    whole.ok_or_else(|| {
+        let from = if least > 0 { "from 1 " } else { "" };
+        Problem {
+            code: Code::OutOfRange,
+            path: String::new(),
+            found: number.to_string(),
+            expected: format!("a whole number {from}up to {most}"),
+            hint: format!("Write \"{key}\": 4."),
+        }
+    })
+}
+
+/// Gathers every problem of a value, each at its path.
+#[derive(Debug, Default)]
+pub(crate) struct Checker {
+    path: String,
+    problems: Vec<Problem>,
+}
+
+impl Checker {
+    /// Without a problem yet.
+    pub fn new() -> Checker {
+        Checker::default()
+    }
+
+    /// All problems so far.
+    pub fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    /// All problems.
+    pub fn into_problems(self) -> Vec<Problem> {
+        self.problems
+    }
+
+    /// Nothing, if no problem was found.
+    ///
+    /// # Errors
+    /// All problems.
+    pub fn into_result(self) -> Result<(), InputError> {
+        if self.problems.is_empty() {
+            return Ok(());
+        }
+        Err(InputError {
+            problems: self.problems,
+        })
+    }
+
+    /// A value, if no problem was found.
+    ///
+    /// # Errors
+    /// All problems.
+    pub fn into_value<T>(self, value: Option<T>) -> Result<T, InputError> {
+        match value {
+            Some(value) if self.problems.is_empty() => Ok(value),
+            _ => Err(InputError {
+                problems: self.problems,
+            }),
+        }
+    }
+
+    /// Checks what lies at a key.
+    pub fn inside(&mut self, key: &str, body: impl FnOnce(&mut Checker)) {
+        let outer = self.path.len();
+        self.path = join(&self.path, key);
+        body(self);
+        self.path.truncate(outer);
+    }
+
+    /// Checks every item of the list at a key, and how many there are. Of a list that is too long,
+    /// no item is looked at.
+    pub fn list<T>(
+        &mut self,
+        key: &str,
+        items: &[T],
+        [min, max]: [usize; 2],
+        mut body: impl FnMut(&mut Checker, &T),
+    ) {
+        let length = list_length(
+            items.len(),
+            [min, max],
+            list_expectation([min, max]),
+            || list_advice(key),
+        );
+        self.at(key, length);
+        if items.len() <= max {
+            for (index, item) in items.iter().enumerate() {
+                self.inside(&format!("{key}[{index}]"), |of| body(of, item));
+            }
+        }
+    }
+
+    /// Notes a problem with the value at a key.
+    pub fn at<T>(&mut self, key: &str, checked: Result<T, Problem>) {
+        if let Err(problem) = checked {
+            let path = join(&join(&self.path, key), &problem.path);
+            self.problems.push(Problem { path, ..problem });
+        }
+    }
+
+    /// Checks a text.
+    pub fn text(&mut self, key: &str, value: &str) {
+        self.at(key, text(value.trim(), || text_advice(key)));
+    }
+
+    /// Checks a quantity.
+    pub fn quantity(&mut self, key: &str, value: f64, quantity: &Quantity) {
+        self.concentration(key, value, quantity, &Substance::NONE);
+    }
+
+    /// Checks a quantity, where there is one.
+    pub fn optional(&mut self, key: &str, value: Option<f64>, quantity: &Quantity) {
+        if let Some(value) = value {
+            self.quantity(key, value, quantity);
+        }
+    }
+
+    /// Checks a concentration of a substance.
+    pub fn concentration(
+        &mut self,
+        key: &str,
+        value: f64,
+        quantity: &Quantity,
+        of: &Substance<'_>,
+    ) {
+        self.at(key, quantity.check(value, of));
+    }
+
+    /// Checks a range.
+    pub fn range(&mut self, key: &str, range: &Range, quantity: &Quantity, of: &Substance<'_>) {
+        for problem in quantity.check_range(range, of).err().into_iter().flatten() {
+            self.at(key, Err::<(), _>(problem));
+        }
+    }
+
+    /// Checks a whole number.
+    pub fn count(&mut self, key: &str, count_of: usize, limits: [usize; 2]) {
+        let number = count_of as f64;
+        let checked = crate::quantity::COUNT
+            .check(number, &Substance::NONE)
+            .and_then(|()| count(key, number, limits).map(|_| ()));
+        self.at(key, checked);
+    }
+}
+
+/// Every name that comes twice: two things of one name are a slip.
+pub(crate) fn duplicates<'n>(names: impl Iterator<Item = &'n str>, hint: &str) -> Vec<Problem> {
+    let mut seen: Vec<&str> = Vec::new();
+    let mut problems = Vec::new();
+    for name in names {
+        if seen.contains(&name) {
+            problems.push(Problem {
+                code: Code::Duplicate,
+                path: String::new(),
+                found: format!("\"{name}\" twice"),
+                expected: "each name once".to_owned(),
+                hint: hint.to_owned(),
+            });
+        }
+        seen.push(name);
+    }
+    problems
+}
+
+/// A path within a path.
+pub(crate) fn join(outer: &str, inner: &str) -> String {
+    match (outer, inner) {
+        ("", path) | (path, "") => path.to_owned(),
+        (outer, inner) => format!("{outer}.{inner}"),
+    }
+}

@@ -1,0 +1,233 @@
+//! What limits the best plan: its active constraints, what relief of each is worth by its multiplier, and the best plan
+//! with one unit of relief.
+
+use underlet_tables::parameters;
+
+use super::FrozenProblem;
+use crate::component::Component;
+use crate::fit::day_terms::DayTerms;
+use crate::fit::linear::{LinearTerm, Subject};
+use crate::fit::problem::Problem;
+use crate::liquor::alkalinity_eq_per_kg;
+use crate::optimise::{Limit, Outcome, Solution, Span, Start};
+use crate::recipe::{Targets, Wanted};
+
+/// A limit that can bind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ActiveConstraint {
+    /// The low end of a target's range.
+    Low(Subject),
+    /// The high end.
+    High(Subject),
+    /// A hard limit on the liquor, by its place in [`Targets::limits`].
+    Limit(usize),
+    /// A stock on hand, by its place in [`Problem::stocks`].
+    Stock(usize),
+    /// What dissolves of a dose, by its place in [`Problem::doses`].
+    Dissolving(usize),
+    /// What can be drawn of a source, by its place in [`Problem::sources`].
+    Source(usize),
+}
+
+impl ActiveConstraint {
+    /// The target it is an end of, if it is one.
+    pub fn target(self) -> Option<Subject> {
+        match self {
+            ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => Some(subject),
+            _ => None,
+        }
+    }
+}
+
+/// A limit that the best plan, before it is rounded to the scale, rests on or misses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BindingConstraint {
+    /// Which one.
+    pub constraint: ActiveConstraint,
+    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
+    pub multiplier: f64,
+    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
+    pub relief: f64,
+    /// What that unit is worth by the multiplier, in the objective's unit.
+    pub worth: f64,
+    /// Shares of the sources in the best plan with that unit of relief.
+    pub shares: Vec<f64>,
+    /// Its doses, before they are rounded to the scale.
+    pub doses: Vec<f64>,
+}
+
+/// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.
+const BINDING: f64 = 1.0e-6;
+/// A unit of relief of a ratio.
+const RATIO_RELIEF: f64 = 0.1;
+/// A unit of relief of a pH: what a meter shows.
+const PH_RELIEF: f64 = 0.01;
+/// A unit of relief of an ion, mg/L, and of an alkalinity, mg/L as CaCO3.
+const MG_PER_L_RELIEF: f64 = 1.0;
+
+/// A limit with its relief, and with how far the programme's own end of it gives way then.
+struct Candidate {
+    constraint: ActiveConstraint,
+    limit: Limit,
+    relief: f64,
+    gives: f64,
+}
+
+/// The constraints that are active at the optimum, with what relief of each would bring.
+pub fn binding_constraints(
+    frozen: &mut FrozenProblem<'_>,
+    best: &Solution,
+) -> Vec<BindingConstraint> {
+    let mut found = Vec::new();
+    for candidate in candidates(frozen, best) {
+        let multiplier = best.multipliers.get(candidate.limit);
+        // A dose that is not given is at its low end, which is no limit to be relieved.
+        let multiplier = match candidate.constraint {
+            ActiveConstraint::Low(_) => multiplier,
+            _ => -multiplier,
+        };
+        if multiplier <= BINDING {
+            continue;
+        }
+        let x = relieved(frozen, &candidate, best);
+        let (shares, doses) = frozen.amounts(&x);
+        found.push(BindingConstraint {
+            constraint: candidate.constraint,
+            multiplier,
+            relief: candidate.relief,
+            worth: multiplier * candidate.gives,
+            shares,
+            doses,
+        });
+    }
+    found
+}
+
+fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
+    let mut all = Vec::new();
+    let problem = frozen.problem;
+    let x = &best.x[..frozen.choices.len().min(best.x.len())];
+    let opened = Problem {
+        targets: opened(&problem.targets),
+        ..problem.clone()
+    };
+    let opened = DayTerms::new(&opened, frozen.strengths).constraints;
+    let ends = frozen
+        .constraints
+        .iter()
+        .zip(&opened)
+        .zip(&frozen.rows.ends);
+    for ((constraint, opened), [low, high]) in ends {
+        // How far a point is beyond an end.
+        let above = |term: &LinearTerm| term.low.map_or(0.0, |low| term.at(x) - low);
+        let below = |term: &LinearTerm| term.high.map_or(0.0, |high| high - term.at(x));
+        let subject = constraint.subject;
+        let relief = relief_of(subject);
+        let (term, opened) = (&constraint.term, &opened.term);
+        let mut end = |row: Option<usize>, constraint, gives| {
+            all.extend(row.map(|row| Candidate {
+                constraint,
+                limit: Limit::Row(row),
+                relief,
+                gives,
+            }));
+        };
+        let low_end = ActiveConstraint::Low(subject);
+        end(*low, low_end, above(opened) - above(term));
+        let high_end = ActiveConstraint::High(subject);
+        end(*high, high_end, below(opened) - below(term));
+    }
+    all.extend(frozen.rows.stocks.iter().map(|(stock, row, unit)| {
+        let option = problem.doses.iter().find(|option| option.stock == *stock);
+        let relief = option.map_or(0.0, |option| option.step);
+        Candidate {
+            constraint: ActiveConstraint::Stock(*stock),
+            limit: Limit::Row(*row),
+            relief,
+            gives: relief / unit,
+        }
+    }));
+    all.extend(frozen.rows.limits.iter().map(|(place, row)| Candidate {
+        constraint: ActiveConstraint::Limit(*place),
+        limit: Limit::Row(*row),
+        relief: MG_PER_L_RELIEF,
+        gives: MG_PER_L_RELIEF / parameters::FIT_ION_TOLERANCE.value,
+    }));
+    let sources = problem.sources.len();
+    for (variable, choice) in frozen.choices.iter().enumerate() {
+        let (constraint, relief, unit) = match variable.checked_sub(sources) {
+            None => (
+                ActiveConstraint::Source(variable),
+                problem.draw_step_kg,
+                problem.waters.blended_kg(),
+            ),
+            Some(dose) => (
+                ActiveConstraint::Dissolving(dose),
+                problem.doses[dose].step,
+                choice.scale,
+            ),
+        };
+        all.push(Candidate {
+            constraint,
+            limit: Limit::Bound(variable),
+            relief,
+            gives: relief / unit,
+        });
+    }
+    all
+}
+
+/// The optimum once an end gives way; the programme is left as it was. The best plan itself where that has no certified
+/// optimum: relief of which nothing is known is said to bring nothing.
+fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Solution) -> Vec<f64> {
+    let (limit, gives) = (candidate.limit, candidate.gives);
+    let span = frozen.programme.span(limit).unwrap_or(Span::FREE);
+    let wider = match candidate.constraint {
+        ActiveConstraint::Low(_) => Span::between(span.low - gives, span.high),
+        _ => Span::between(span.low, span.high + gives),
+    };
+    let outcome = match frozen.programme.set_span(limit, wider) {
+        Ok(()) => frozen.workspace.solve(&frozen.programme, Start::Warm),
+        Err(_) => return best.x.clone(),
+    };
+    // A span that was there can be set again.
+    let _ = frozen.programme.set_span(limit, span);
+    match outcome {
+        Outcome::Optimal(solution) => solution.x,
+        _ => best.x.clone(),
+    }
+}
+
+/// The targets with every end moved outward by one unit of relief. What a term is measured in stays.
+fn opened(targets: &Targets) -> Targets {
+    let open = |wanted: &Wanted, by: f64| Wanted {
+        low: wanted.low.map(|low| low - by),
+        high: wanted.high.map(|high| high + by),
+        prefer: wanted.prefer.or(wanted.low).or(wanted.high),
+        weight: wanted.weight,
+    };
+    let opened = |wanted: Option<Wanted>, by: f64| wanted.map(|wanted| open(&wanted, by));
+    let in_ions = |(ion, wanted): &(Component, Wanted)| {
+        let by = ion.mol_per_kg(MG_PER_L_RELIEF);
+        (*ion, open(wanted, by))
+    };
+    Targets {
+        ions: targets.ions.iter().map(in_ions).collect(),
+        sulfate_to_chloride: opened(targets.sulfate_to_chloride, RATIO_RELIEF),
+        mash_ph: opened(targets.mash_ph, PH_RELIEF),
+        sparge_alkalinity: opened(
+            targets.sparge_alkalinity,
+            alkalinity_eq_per_kg(MG_PER_L_RELIEF),
+        ),
+        sparge_ph: opened(targets.sparge_ph, PH_RELIEF),
+        limits: targets.limits.clone(),
+    }
+}
+
+fn relief_of(subject: Subject) -> f64 {
+    match subject {
+        Subject::Component(_) | Subject::SpargeAlkalinity => MG_PER_L_RELIEF,
+        Subject::RatioLow | Subject::RatioHigh => RATIO_RELIEF,
+        _ => PH_RELIEF,
+    }
+}

@@ -1,0 +1,131 @@
+//! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over draws and doses, and the
+//! plain rounding of the best plan beside it.
+
+use underlet_tables::ReagentKind;
+
+use super::{FitError, FrozenProblem};
+use crate::fit::prices;
+use crate::fit::problem::DoseOption;
+use crate::math;
+use crate::optimise::{Portion, Weighed, Weighing, weigh};
+
+/// Most nodes of the search: many times what a usual day takes, and still a fraction of a second.
+const NODE_LIMIT: u64 = 10_000;
+
+/// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot fill the
+/// vessels then.
+///
+/// # Errors
+/// When the search finds none.
+pub(super) fn weigh_plan(frozen: &FrozenProblem<'_>) -> Result<(Vec<f64>, Weighed), FitError> {
+    let doses = doses_as_portions(frozen);
+    let mut portions = draws_as_portions(frozen);
+    portions.extend_from_slice(&doses);
+    let mut nodes = 0;
+    for portions in &[portions, doses] {
+        let found = weigh(
+            &frozen.programme,
+            &Weighing {
+                portions,
+                most_items: frozen.problem.max_salts,
+                regularisation: &[],
+                constant: frozen.constant(),
+                least: f64::NEG_INFINITY,
+                indifference: 0.0,
+                node_limit: NODE_LIMIT,
+            },
+        )?;
+        nodes += found.nodes;
+        if let Some(x) = &found.x {
+            let mut x = x.clone();
+            x.truncate(frozen.choices.len());
+            // On a step and not next to it: what is left of nothing by rounding is no dose.
+            for portion in portions {
+                if let (Some(value), Some(step)) = (x.get_mut(portion.variable), portion.step) {
+                    *value = (*value / step).round() * step;
+                }
+            }
+            return Ok((x, found));
+        }
+    }
+    Err(FitError::NotWeighed { nodes })
+}
+
+/// The first source makes up the rest.
+fn draws_as_portions(frozen: &FrozenProblem<'_>) -> Vec<Portion> {
+    let sources = frozen.problem.sources.len();
+    let draws = frozen.choices.iter().enumerate().take(sources).skip(1);
+    draws
+        .map(|(variable, choice)| choice.portion(variable, None, 0.0))
+        .collect()
+}
+
+fn doses_as_portions(frozen: &FrozenProblem<'_>) -> Vec<Portion> {
+    let sources = frozen.problem.sources.len();
+    let doses = frozen.choices.iter().enumerate().skip(sources);
+    doses
+        .zip(&frozen.problem.doses)
+        .map(|((variable, choice), option)| {
+            let item = counts(option).then_some(option.stock);
+            choice.portion(variable, item, prices::per_item())
+        })
+        .collect()
+}
+
+/// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
+/// than half the smallest sensible dose is left out. It may use more salts than were asked for, and more than a hard limit
+/// leaves room for.
+pub(super) fn rounded(frozen: &FrozenProblem<'_>, x: &[f64]) -> Vec<f64> {
+    let mut x = x[..frozen.choices.len().min(x.len())].to_vec();
+    let problem = frozen.problem;
+    let most = |variable: usize| frozen.choices[variable].span().high;
+    let mut first = 1.0;
+    let mut drawn = x.clone();
+    for portion in draws_as_portions(frozen) {
+        if let Some(share) = drawn.get_mut(portion.variable) {
+            *share = nearest(*share, &portion, most(portion.variable));
+            first -= *share;
+        }
+    }
+    // Draws stay as they are where the first source cannot make up the rest.
+    if let Some(share) = drawn
+        .first_mut()
+        .filter(|_| first >= 0.0 && first <= most(0))
+    {
+        *share = first;
+        x = drawn;
+    }
+    let mut stocks = problem.stocks.clone();
+    let doses = &frozen.choices[problem.sources.len()..];
+    let options = problem.doses.iter().zip(doses);
+    for (portion, (option, choice)) in doses_as_portions(frozen).iter().zip(options) {
+        let unit = choice.scale * problem.waters.times(option.vessel);
+        let stock = stocks.get_mut(option.stock).and_then(Option::as_mut);
+        let on_hand = stock.as_deref().map_or(f64::INFINITY, |left| left / unit);
+        if let Some(value) = x.get_mut(portion.variable) {
+            *value = nearest(*value, portion, most(portion.variable).min(on_hand));
+            if let Some(left) = stock {
+                *left -= *value * unit;
+            }
+        }
+    }
+    x
+}
+
+/// Whether a reagent is one of the salts of which there may be only so many: acids are not.
+fn counts(option: &DoseOption) -> bool {
+    option.preparation.reagent.kind != ReagentKind::Acid
+}
+
+/// The nearest amount that can be weighed: whole steps, nothing or at least the smallest sensible dose, and no more than the most.
+fn nearest(amount: f64, portion: &Portion, most: f64) -> f64 {
+    let Some(step) = portion.step else {
+        return amount;
+    };
+    let least = (portion.min_dose / step * (1.0 - 1e-9)).ceil();
+    let most = (most / step * (1.0 + 1e-9)).floor();
+    if amount < 0.5 * portion.min_dose || most < least {
+        return 0.0;
+    }
+    math::at_least((amount / step).round(), least).min(most) * step
+}

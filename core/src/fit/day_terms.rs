@@ -1,0 +1,246 @@
+//! The targets of a brew day as linear terms in the decision variables: shares of the sources, then doses.
+
+use underlet_tables::parameters;
+
+use super::linear::{Constraint, LinearTerm, Subject, ion_targets, preference_weight};
+use super::problem::{Liquors, Problem};
+use crate::aqueous::{Acidity, titrated};
+use crate::liquor::{Dose, alkalinity_eq_per_kg};
+use crate::mash::{self, Chemistry};
+use crate::recipe::{LimitedQuantity, Vessel, Wanted};
+
+/// What a decision variable brings per unit, per kg of water.
+struct Column {
+    mash: Dose,
+    sparge: Dose,
+    overall: Dose,
+}
+
+/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor of all brews, so that all
+/// decision variables are of order one, and material costs the same wherever it goes.
+pub fn dose_scale(problem: &Problem<'_>, index: usize) -> f64 {
+    let waters = &problem.waters;
+    let option = problem.doses.get(index);
+    let (mol, shared) = option.map_or((1.0, 1.0), |option| {
+        let shared = waters.brews / waters.times(option.vessel);
+        (option.preparation.mol_per_unit(), shared)
+    });
+    waters.brewing_kg() * shared / 1000.0 / mol
+}
+
+fn columns(problem: &Problem<'_>) -> Vec<Column> {
+    let waters = &problem.waters;
+    let mash_share = waters.mash_kg / waters.brewing_kg();
+    let mut columns: Vec<Column> = problem
+        .sources
+        .iter()
+        .map(|source| {
+            let all = source.liquor.as_dose();
+            Column {
+                mash: all,
+                sparge: all,
+                // The shares of the sources are one together.
+                overall: all.plus(&problem.in_kettle),
+            }
+        })
+        .collect();
+    for (index, option) in problem.doses.iter().enumerate() {
+        let per_kg = option
+            .dose_per_unit()
+            .times(dose_scale(problem, index) / waters.dosed_kg(option.vessel));
+        let vessel = option.vessel;
+        let comes = |comes: bool| if comes { per_kg } else { Dose::default() };
+        let (mash, sparge) = (
+            comes(vessel.comes_to_mash()),
+            comes(vessel.comes_to_sparge()),
+        );
+        let drawn = mash.times(mash_share).plus(&sparge.times(1.0 - mash_share));
+        columns.push(Column {
+            mash,
+            sparge,
+            overall: drawn.plus(&comes(vessel == Vessel::Kettle)),
+        });
+    }
+    columns
+}
+
+/// What each decision variable brings of what a hard limit is set on, mg/L of the liquor as a whole.
+pub fn limited(problem: &Problem<'_>, limited: LimitedQuantity) -> Vec<f64> {
+    let columns = columns(problem);
+    let brought = columns
+        .iter()
+        .map(|column| limited.mg_per_l(&column.overall));
+    brought.collect()
+}
+
+/// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend on them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct IonicStrengths {
+    /// Of the mash liquor.
+    pub mash: f64,
+    /// Of the sparge liquor.
+    pub sparge: f64,
+}
+
+impl IonicStrengths {
+    /// The same for both.
+    pub const fn uniform(mol_per_kg: f64) -> IonicStrengths {
+        IonicStrengths {
+            mash: mol_per_kg,
+            sparge: mol_per_kg,
+        }
+    }
+
+    /// Those of a plan's liquors.
+    pub fn of(liquors: &Liquors) -> IonicStrengths {
+        IonicStrengths {
+            mash: liquors.mash.ionic_strength_mol_per_kg(),
+            sparge: liquors.sparge.ionic_strength_mol_per_kg(),
+        }
+    }
+
+    /// The greater of the two differences from others, mol/kg.
+    pub fn distance(self, other: IonicStrengths) -> f64 {
+        let [mash, sparge] = [self.mash - other.mash, self.sparge - other.sparge];
+        mash.abs().max(sparge.abs())
+    }
+}
+
+/// What is asked of a brew day, as linear terms.
+#[derive(Clone, Debug, Default)]
+pub(super) struct DayTerms {
+    /// Ends and ranges of the targets: each has a miss.
+    pub constraints: Vec<Constraint>,
+    /// Preferred points.
+    pub preferences: Vec<LinearTerm>,
+}
+
+impl DayTerms {
+    /// The terms of a problem at frozen ionic strengths.
+    pub fn new(problem: &Problem<'_>, strengths: IonicStrengths) -> DayTerms {
+        let columns = columns(problem);
+        let targets = &problem.targets;
+        let mut terms = DayTerms::default();
+        for (subject, target) in
+            ion_targets(&targets.ions, None, targets.sulfate_to_chloride.as_ref())
+        {
+            let per_tolerance = 1.0 / target.tolerance;
+            let brought = columns.iter().map(|column| &column.overall);
+            let coefficients = brought.map(|dose| per_tolerance * target.of.of(dose));
+            let ends = [target.low, target.high].map(|end| end.map(|end| per_tolerance * end));
+            terms.add(subject, coefficients, ends, target.weight);
+        }
+        if let Some(wanted) = &targets.mash_ph {
+            terms.add_mash_ph(problem, &columns, wanted, &Chemistry::at(strengths.mash));
+        }
+        if problem.waters.sparge_kg > 0.0 {
+            if let Some(wanted) = &targets.sparge_alkalinity {
+                terms.add_sparge_alkalinity(&columns, wanted, strengths.sparge);
+            }
+            if let Some(wanted) = &targets.sparge_ph {
+                terms.add_sparge_ph(&columns, wanted, &Chemistry::at(strengths.sparge));
+            }
+        }
+        terms
+    }
+
+    /// Adds a term: a constraint where it has a subject, else a preference.
+    fn add(
+        &mut self,
+        subject: Option<Subject>,
+        coefficients: impl Iterator<Item = f64>,
+        ends: [Option<f64>; 2],
+        weight: f64,
+    ) {
+        let term = LinearTerm::new(coefficients, ends, weight);
+        match subject {
+            Some(subject) => self.constraints.push(Constraint { subject, term }),
+            None => self.preferences.push(term),
+        }
+    }
+
+    /// The alkalinity that a titration of the sparge liquor finds, in its range.
+    fn add_sparge_alkalinity(&mut self, columns: &[Column], wanted: &Wanted, strength: f64) {
+        let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
+        let per_tolerance = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+        let brought = columns.iter().map(|column| &column.sparge);
+        let coefficients =
+            brought.map(|dose| per_tolerance * titrated(&acidity, dose.alkalinity_eq, &dose.ions));
+        let scaled = |end: Option<f64>| end.map(|end| per_tolerance * end);
+        let ends = [scaled(wanted.low), scaled(wanted.high)];
+        if let Some(point) = scaled(wanted.prefer) {
+            let weight = preference_weight(wanted);
+            self.add(None, coefficients.clone(), [Some(point); 2], weight);
+        }
+        if ends != [None, None] {
+            let subject = Some(Subject::SpargeAlkalinity);
+            self.add(subject, coefficients, ends, wanted.weight);
+        }
+    }
+
+    /// Mash pH in its range means: acid still missing at its low end, none missing at its high end. Measured in
+    /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range is preferred,
+    /// since a mash at the edge of its range is in it only half the time.
+    fn add_mash_ph(
+        &mut self,
+        problem: &Problem<'_>,
+        columns: &[Column],
+        wanted: &Wanted,
+        chemistry: &Chemistry,
+    ) {
+        let ends = wanted.low.zip(wanted.high);
+        let middle = ends.map(|(low, high)| (low + high) / 2.0);
+        // Where the buffering is taken. A range without any end and point asks for nothing.
+        let Some(somewhere) = wanted.prefer.or(wanted.low).or(wanted.high) else {
+            return;
+        };
+        let buffering = mash::grist_buffering_eq_per_ph(problem.grist, somewhere);
+        let scale = 1.0 / (buffering * parameters::FIT_PH_TOLERANCE.value);
+        let missing = |ph: f64| {
+            let at = chemistry.coefficients(ph);
+            let water = scale * problem.waters.mash_kg;
+            let brought = columns.iter().map(|column| &column.mash);
+            let coefficients = brought.map(|dose| water * chemistry.acid_wanted(&at, dose));
+            let acid = mash::grist_acid_eq(problem.grist, ph);
+            (coefficients.collect(), -scale * acid)
+        };
+        let wanted = Wanted {
+            prefer: wanted.prefer.or(middle),
+            ..*wanted
+        };
+        self.add_ph_range([Subject::MashPhLow, Subject::MashPhHigh], &wanted, missing);
+    }
+
+    /// The pH of closed liquor in its range means the same of the liquor's own balance. Measured in tolerances of
+    /// alkalinity, since liquor has no buffering that stays.
+    fn add_sparge_ph(&mut self, columns: &[Column], wanted: &Wanted, chemistry: &Chemistry) {
+        let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
+        let missing = |ph: f64| {
+            let brought = columns.iter().map(|column| &column.sparge);
+            let coefficients =
+                brought.map(|dose| scale * chemistry.acid_wanted_by_liquor(dose, ph));
+            (coefficients.collect(), scale * chemistry.free_charge(ph))
+        };
+        let subjects = [Subject::SpargePhLow, Subject::SpargePhHigh];
+        self.add_ph_range(subjects, wanted, missing);
+    }
+
+    /// A pH range as two terms: acid is still missing at its low end, and no longer at its high end. `missing` gives
+    /// the coefficients of the acid missing at a pH and what they must balance.
+    fn add_ph_range(
+        &mut self,
+        [low, high]: [Subject; 2],
+        wanted: &Wanted,
+        missing: impl Fn(f64) -> (Vec<f64>, f64),
+    ) {
+        let mut add = |subject, ph: Option<f64>, is_end: [bool; 2], weight| {
+            if let Some((coefficients, balance)) = ph.map(&missing) {
+                let ends = is_end.map(|is_end| is_end.then_some(balance));
+                self.add(subject, coefficients.into_iter(), ends, weight);
+            }
+        };
+        add(Some(low), wanted.low, [true, false], wanted.weight);
+        add(Some(high), wanted.high, [false, true], wanted.weight);
+        add(None, wanted.prefer, [true, true], preference_weight(wanted));
+    }
+}

@@ -1,0 +1,113 @@
+//! What a fit comes to, or why it comes to nothing.
+
+use std::fmt;
+
+use super::day::BindingConstraint;
+use super::day_terms::IonicStrengths;
+use crate::optimise::{Certificate, Outcome, ProgrammeError};
+use crate::recipe::LimitedQuantity;
+
+/// Doses and draws, with what they reach.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitResult {
+    /// Share of each source, by mass, as drawn.
+    pub shares: Vec<f64>,
+    /// Dose of each option in whole steps, g or mL.
+    pub doses: Vec<f64>,
+    /// Shares before they were rounded to the scale.
+    pub shares_before_rounding: Vec<f64>,
+    /// Doses before they were rounded to the scale.
+    pub doses_before_rounding: Vec<f64>,
+    /// The same, each on the nearest step of its scale.
+    pub doses_rounded: Vec<f64>,
+    /// Objective of the doses and shares as weighed.
+    pub objective: f64,
+    /// Objective of the doses rounded one by one: what the search for a better plan is worth.
+    pub objective_rounded: f64,
+    /// Least objective of any plan, weighable or not.
+    pub objective_before_rounding: f64,
+    /// Proof of that.
+    pub certificate: Certificate,
+    /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a part
+    /// of the objective: 0 where the search is complete.
+    pub gap: f64,
+    /// Nodes of that search.
+    pub nodes: u64,
+    /// Steps of the solver in all.
+    pub iterations: u64,
+    /// Limits that the plan before rounding misses or rests on, with what relief would bring.
+    pub binding: Vec<BindingConstraint>,
+    /// Ionic strengths that the fit was frozen at: those of the plan before rounding.
+    pub ionic_strengths: IonicStrengths,
+    /// How far the liquors as weighed, each at its own ionic strength, are from the linear terms of the fit: the largest change, in
+    /// tolerances.
+    pub linearisation_error: f64,
+}
+
+/// Why there is no result.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FitError {
+    /// The programme could not be set up.
+    Programme(ProgrammeError),
+    /// No plan keeps a hard limit.
+    Infeasible {
+        /// What it is on.
+        of: LimitedQuantity,
+        /// The limit, mg/L.
+        most: f64,
+        /// What it would have to be at least, mg/L, if it alone gave way.
+        least: f64,
+    },
+    /// The solver ended without a certified optimum.
+    NotSolved(Box<Outcome>),
+    /// Iterations that freeze ionic strengths and take them anew from their optimum did not converge.
+    NotConverged {
+        /// How many there were.
+        rounds: usize,
+        /// How far the last one still moved what was to converge: ionic strengths, mol/kg, or a share.
+        change: f64,
+    },
+    /// No plan that can be weighed was found among so many nodes of the search.
+    NotWeighed {
+        /// Nodes opened.
+        nodes: u64,
+    },
+}
+
+impl fmt::Display for FitError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            FitError::Programme(error) => write!(f, "{error}"),
+            FitError::Infeasible { of, most, least } => {
+                write!(
+                    f,
+                    "{} of {most} mg/L at most, and at least {least}",
+                    of.key()
+                )
+            }
+            FitError::NotSolved(end) if matches!(**end, Outcome::Infeasible(_)) => {
+                f.write_str("stocks and sources cannot fill the vessels")
+            }
+            FitError::NotSolved(_) => {
+                f.write_str("the amounts differ too much in size for a proven answer")
+            }
+            FitError::NotConverged { rounds, change } => {
+                write!(
+                    f,
+                    "no convergence in {rounds} rounds: still off by {change}"
+                )
+            }
+            FitError::NotWeighed { nodes } => {
+                write!(f, "no plan that can be weighed was found in {nodes} nodes")
+            }
+        }
+    }
+}
+
+impl std::error::Error for FitError {}
+
+impl From<ProgrammeError> for FitError {
+    fn from(error: ProgrammeError) -> Self {
+        FitError::Programme(error)
+    }
+}

@@ -1,0 +1,159 @@
+//! Malts of a grist, and whether they can be.
+
+use underlet_tables::MALTS;
+
+use super::TitrationCurve;
+use crate::checker::Checker;
+use crate::error::{Code, InputError, Problem};
+use crate::naming::{self, Name};
+use crate::quantity;
+
+/// A malt or adjunct in the grist.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Malt {
+    /// Name for people.
+    pub name: String,
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// Its titration curve.
+    pub curve: TitrationCurve,
+    /// True where the curve is the average of its trade class, not of this lot.
+    pub is_class_prior: bool,
+}
+
+/// Least buffering of a whole grist: a tenth of malt among sugar has several times as much.
+const LEAST_BUFFERING_MEQ_PER_KG_PH: f64 = 1.0;
+
+impl Malt {
+    /// A malt of which only its trade class is known.
+    ///
+    /// # Errors
+    /// A class that the table of malts does not have, the nearest suggested, and a mass that no
+    /// brewer weighs in.
+    ///
+    /// ```
+    /// use underlet::mash::Malt;
+    /// let pale = Malt::of_class("pale ale malt", 175.0)?;
+    /// assert!(pale.is_class_prior);
+    ///
+    /// let error = Malt::of_class("pale ale mald", -1.0).unwrap_err();
+    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
+    /// assert_eq!(paths, ["malt", "mass"]);
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn of_class(class: &str, mass_kg: f64) -> Result<Malt, InputError> {
+        let names: Vec<Name<'static>> =
+            MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
+        let place = naming::find(class, &names, || {
+            (
+                naming::one_of(&names),
+                naming::one_of_advice("malt", &names),
+            )
+        });
+        let row = place.as_ref().ok().and_then(|place| MALTS.get(*place));
+        let mut checker = Checker::new();
+        checker.at("malt", place);
+        checker.quantity("mass", mass_kg, &quantity::MALT_MASS);
+        checker.into_value(row.map(|row| Malt {
+            name: row.class.to_owned(),
+            mass_kg,
+            curve: TitrationCurve::of_row(row),
+            is_class_prior: true,
+        }))
+    }
+
+    /// A malt or adjunct of a known titration curve.
+    ///
+    /// # Errors
+    /// As [`Malt::check`].
+    pub fn new(name: &str, mass_kg: f64, curve: TitrationCurve) -> Result<Malt, InputError> {
+        let malt = Malt {
+            name: name.to_owned(),
+            mass_kg,
+            curve,
+            is_class_prior: false,
+        };
+        malt.check().map(|()| malt)
+    }
+
+    /// Whether this can be a malt.
+    ///
+    /// # Errors
+    /// Every problem, at the keys of a malt in a brew day.
+    pub fn check(&self) -> Result<(), InputError> {
+        let mut checker = Checker::new();
+        self.examine(&mut checker);
+        checker.into_result()
+    }
+
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        of.text("name", &self.name);
+        of.quantity("mass", self.mass_kg, &quantity::MALT_MASS);
+        self.curve.examine(of);
+    }
+}
+
+impl TitrationCurve {
+    /// Checks the curve, at the keys of a malt's own figures.
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        let [buffering, buffering_sd] =
+            [self.buffering_eq_per_kg_ph, self.buffering_sd].map(|eq| eq * 1e3);
+        of.quantity(
+            "ph_in_distilled_water",
+            self.distilled_water_ph,
+            &quantity::MALT_PH,
+        );
+        of.quantity("ph_sd", self.distilled_water_ph_sd, &quantity::PH_SD);
+        of.quantity("buffering", buffering, &quantity::BUFFERING);
+        of.quantity("buffering_sd", buffering_sd, &quantity::BUFFERING_SD);
+        let bend = [self.curvature_eq_per_kg_ph2, self.curvature_sd];
+        let [low, high] = self.bends_between_ph;
+        let is_bent_soundly = bend
+            .iter()
+            .chain([&low, &high])
+            .all(|value| value.is_finite())
+            && self.curvature_sd >= 0.0
+            && low <= high
+            && self
+                .correlations
+                .iter()
+                .all(|one| (-1.0..=1.0).contains(one));
+        if !is_bent_soundly {
+            of.at::<()>(
+                "titration",
+                Err(Problem {
+                    code: Code::Contradiction,
+                    path: String::new(),
+                    found: "a curve whose bend is no number, or whose ends are reversed".to_owned(),
+                    expected: "finite curvature, correlations from -1 to 1, the low pH first"
+                        .to_owned(),
+                    hint: "Take the curve of a titration, or a straight one.".to_owned(),
+                }),
+            );
+        }
+    }
+}
+
+/// Malts that together can set the pH of a mash.
+///
+/// # Errors
+/// A [`Problem`] with an empty path where they buffer too little.
+pub(crate) fn least_buffering(grist: &[Malt]) -> Result<(), Problem> {
+    let mass_kg: f64 = grist.iter().map(|malt| malt.mass_kg).sum();
+    let buffering: f64 = grist
+        .iter()
+        .map(|malt| malt.mass_kg / mass_kg * malt.curve.buffering_eq_per_kg_ph * 1000.0)
+        .sum();
+    if buffering >= LEAST_BUFFERING_MEQ_PER_KG_PH {
+        return Ok(());
+    }
+    Err(Problem {
+        code: Code::Contradiction,
+        path: String::new(),
+        found: format!("a grist that buffers {buffering:.2} mEq/(kg pH), too little to set a pH"),
+        expected: format!(
+            "at least {LEAST_BUFFERING_MEQ_PER_KG_PH} mEq/(kg pH): enough malt to set the mash pH"
+        ),
+        hint: "Add the malt that is mashed, or check the \"buffering\" of a lot.".to_owned(),
+    })
+}

@@ -1,0 +1,112 @@
+//! Whether a fit of ions makes sense.
+
+use underlet_tables::{Reagent, ReagentKind, parameters};
+
+use super::values::{ranges, shelved, source};
+use super::{MOST_REAGENTS, problem};
+use crate::checker::{Checker, duplicates};
+use crate::error::{Code, InputError, Problem};
+use crate::liquor::{water_density_kg_per_l, water_kg};
+use crate::quantity;
+use crate::recipe::{Draw, IonFit, Source};
+
+impl IonFit {
+    /// Whether the fit makes sense, as [`BrewDay::check`](crate::BrewDay::check) asks of a day.
+    ///
+    /// # Errors
+    /// Every problem, as reading the same fit from JSON would report it.
+    pub fn check(&self) -> Result<(), InputError> {
+        let mut checker = Checker::new();
+        let of = &mut checker;
+        of.inside("source", |of| source(of, &self.source));
+        if let Some(dilution) = &self.dilution {
+            of.inside("dilution", |of| source(of, dilution));
+        }
+        of.quantity("volume", self.liquor.volume_l, &quantity::LIQUOR_VOLUME);
+        of.quantity(
+            "temperature",
+            self.liquor.temperature_c,
+            &quantity::TEMPERATURE,
+        );
+        // What has a problem of its own would falsify the sums.
+        if of.problems().is_empty() {
+            let dilution = self.dilution.as_ref();
+            of.at("volume", is_available(&self.source, dilution, &self.liquor));
+        }
+        of.inside("targets", |of| {
+            let targets = &self.targets;
+            let ratio = &targets.sulfate_to_chloride;
+            let others = [
+                ("sulfate_to_chloride", ratio, &quantity::RATIO),
+                ("alkalinity", &targets.alkalinity, &quantity::ALKALINITY),
+            ];
+            ranges(of, &targets.ions, &others);
+        });
+        of.list("shelf", &self.shelf, [0, MOST_REAGENTS], |of, item| {
+            shelved(of, item);
+            of.at("reagent", fits_shelf(item.preparation.reagent));
+        });
+        if let Some(most) = self.max_salts {
+            of.count("max_salts", most, [0, MOST_REAGENTS]);
+        }
+        let reagents = self.shelf.iter().map(|item| item.preparation.reagent.key);
+        for problem in duplicates(reagents, "Keep one of the two.") {
+            of.at::<()>("shelf", Err(problem));
+        }
+        of.at(
+            "shelf",
+            can_be_made(self.shelf.len(), self.dilution.is_some()),
+        );
+        checker.into_result()
+    }
+}
+
+/// A reagent that brings ions; what is there for its acid, or against chlorine, is none.
+pub(crate) fn fits_shelf(reagent: &Reagent) -> Result<(), Problem> {
+    if matches!(reagent.kind, ReagentKind::Salt | ReagentKind::Base) {
+        return Ok(());
+    }
+    Err(problem(
+        Code::Contradiction,
+        reagent.key,
+        "a salt or a base: how much acid is right shows in a mash alone",
+        "Leave it off this shelf, or plan a brew day.",
+    ))
+}
+
+/// There is something to change the water with.
+pub(crate) fn can_be_made(reagents: usize, has_dilution: bool) -> Result<(), Problem> {
+    if reagents > 0 || has_dilution {
+        return Ok(());
+    }
+    Err(problem(
+        Code::EmptyList,
+        "no salt, and no water to dilute with",
+        "something that the liquor can be made of",
+        "Write \"shelf\": [{\"reagent\": \"gypsum\"}], or give a \"dilution\".",
+    ))
+}
+
+/// The waters give as much as is made of them.
+pub(crate) fn is_available(
+    source: &Source,
+    dilution: Option<&Source>,
+    liquor: &Draw,
+) -> Result<(), Problem> {
+    let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
+    let needed_l = water_kg(liquor.volume_l, liquor.temperature_c) / cold;
+    let mut waters = [source].into_iter().chain(dilution);
+    let available: Option<f64> = waters.try_fold(0.0, |sum, water| Some(sum + water.max_amount_l?));
+    let Some(available_l) = available.filter(|litres| *litres < needed_l) else {
+        return Ok(());
+    };
+    Err(problem(
+        Code::Overdraw,
+        quantity::LIQUOR_VOLUME.write(needed_l) + " of cold water",
+        format!(
+            "at most {}, which can be drawn",
+            quantity::LIQUOR_VOLUME.write(available_l)
+        ),
+        "Raise an \"max_amount\", or make less liquor.",
+    ))
+}

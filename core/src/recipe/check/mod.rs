@@ -1,0 +1,108 @@
+//! The one place that decides whether a recipe makes sense: each value by itself, as documents are
+//! read, and then what several of them say together. A document is read by the same limits and ends
+//! in the same rules, so a recipe built in Rust is refused with the problems of its twin in JSON.
+
+mod ion_fit;
+mod rules;
+mod values;
+
+pub(crate) use ion_fit::{can_be_made, fits_shelf, is_available};
+pub(crate) use rules::together;
+pub(crate) use values::{Vessels, unranged_confidences};
+
+use super::BrewDay;
+use crate::checker::Checker;
+use crate::error::{Code, InputError, Problem};
+
+/// Longest lists that a recipe can have.
+pub(crate) const MOST_SOURCES: usize = 6;
+pub(crate) const MOST_MALTS: usize = 30;
+pub(crate) const MOST_REAGENTS: usize = 30;
+
+/// The keys of a brew day that can have problems, in the order of its document.
+const KEYS: [&str; 13] = [
+    "name",
+    "brewhouse",
+    "batch",
+    "brews",
+    "sources",
+    "hot_liquor_tank",
+    "grist",
+    "mash",
+    "sparge",
+    "kettle",
+    "targets",
+    "shelf",
+    "max_salts",
+];
+
+impl BrewDay {
+    /// Whether the day makes sense: every value is one that a brewery can have, and together they
+    /// describe one day. [`BrewDay::plan`] asks this first.
+    ///
+    /// # Errors
+    /// Every problem, in the order of the document's keys, as reading the same day from JSON would
+    /// report it. Amounts are those of the day, in which the batch is contained already.
+    ///
+    /// ```
+    /// use underlet::{BrewDay, EXAMPLES};
+    /// let mut day = BrewDay::from_json(EXAMPLES[0].1)?;
+    /// assert_eq!(day.check(), Ok(()));
+    ///
+    /// day.grist[1].mass_kg = -5.0;
+    /// day.shelf[0].step = 0.0;
+    /// let error = day.check().unwrap_err();
+    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
+    /// assert_eq!(paths, ["grist[1].mass", "shelf[0].step"]);
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn check(&self) -> Result<(), InputError> {
+        let problems = self.problems(true);
+        if problems.is_empty() {
+            return Ok(());
+        }
+        Err(InputError { problems })
+    }
+
+    /// The same of a day that may have no mash yet.
+    pub(super) fn problems(&self, has_mash: bool) -> Vec<Problem> {
+        let mut checker = Checker::new();
+        self.examine(&mut checker, has_mash);
+        let mut problems = checker.into_problems();
+        // Amounts that contradict each other can still be added up; one that is none cannot.
+        let flawed: Vec<String> = problems
+            .iter()
+            .filter(|problem| problem.code != Code::Contradiction)
+            .map(|problem| root(&problem.path).to_owned())
+            .collect();
+        problems.extend(together(self, |key| {
+            flawed.iter().any(|flawed| flawed == key)
+        }));
+        problems.sort_by_key(|problem| {
+            let key = root(&problem.path);
+            KEYS.iter().position(|known| *known == key)
+        });
+        problems
+    }
+}
+
+/// The key of the day that a path begins with.
+fn root(path: &str) -> &str {
+    path.split(['.', '[']).next().unwrap_or(path)
+}
+
+/// A problem without a path yet.
+fn problem(
+    code: Code,
+    found: impl Into<String>,
+    expected: impl Into<String>,
+    hint: impl Into<String>,
+) -> Problem {
+    Problem {
+        code,
+        path: String::new(),
+        found: found.into(),
+        expected: expected.into(),
+        hint: hint.into(),
+    }
+}
