@@ -64,6 +64,7 @@ mod render;
 pub mod speciation;
 pub mod tank;
 pub mod treatment;
+pub mod uncertainty;
 pub mod water_report;
 mod words;
 

@@ -3,6 +3,8 @@
 
 use std::convert::Infallible;
 
+use std::borrow::Borrow;
+
 /// Standard normal deviates that hold 80 % and 95 % between them.
 pub(crate) const TWO_SIDED_80: f64 = 1.281_551_565_544_600_4;
 pub(crate) const TWO_SIDED_95: f64 = 1.959_963_984_540_054;
@@ -129,8 +131,9 @@ pub fn chi_square_above(x: f64, degrees: usize) -> f64 {
 }
 
 /// Square root of the sum of squares: how independent standard deviations add.
-pub fn root_of_squares(parts: &[f64]) -> f64 {
-    parts.iter().map(|part| part * part).sum::<f64>().sqrt()
+pub fn root_of_squares<T: Borrow<f64>>(parts: impl IntoIterator<Item = T>) -> f64 {
+    let squares = parts.into_iter().map(|part| part.borrow() * part.borrow());
+    squares.sum::<f64>().sqrt()
 }
 
 /// `value`, or `floor` where it is less or not a number.

@@ -54,7 +54,7 @@ pub(crate) fn chances(
     let ranges = ph_ranges(day);
     let mash = ranges.mash.map(|range| {
         let mash = problem.mash(liquors.mash);
-        mash.probability_between(&uncertainty.doses(), range.low, range.high)
+        mash.probability_between(&uncertainty.doses, range.low, range.high)
     });
     let sparge = ranges.sparge.map(|range| {
         let sparge = uncertainty.sparge(problem, doses, liquors.sparge, &range);
@@ -132,7 +132,7 @@ fn required_aims(
     MashAndSparge {
         mash: aimed.mash.as_ref().map(|aimed| {
             let range = [aimed.range.low, aimed.range.high];
-            mash.aim(&uncertainty.doses(), range, aimed.confidence)
+            mash.aim(&uncertainty.doses, range, aimed.confidence)
         }),
         sparge: aimed.sparge.as_ref().map(|aimed| {
             let sparge = uncertainty.sparge(problem, doses, liquors.sparge, &aimed.range);

@@ -120,12 +120,12 @@ fn solve_with(day: &BrewDay, in_kettle: Dose) -> Result<Solution<'_>, FitError> 
     let liquors = problem.liquors(&fitted.shares, &fitted.doses);
     let mash = problem.mash(liquors.mash);
     let uncertainty = BrewUncertainty::of(day, &problem, &fitted.shares, &fitted.doses, &mash);
-    let forecast = mash.forecast_dosed(&uncertainty.doses());
+    let forecast = mash.forecast_dosed(&uncertainty.doses);
     let kettle = Kettle {
         day,
         problem: &problem,
         forecast: &forecast,
-        alkalinity_sd_eq_per_kg: uncertainty.doses().alkalinity_eq_per_kg,
+        alkalinity_sd_eq_per_kg: uncertainty.doses.alkalinity_eq_per_kg,
     };
     let kettle = kettle.dosed(&liquors, &fitted.doses, forecast.ph);
     let zinc = zinc(day, after_boil_kg(day, &problem));
@@ -173,7 +173,7 @@ impl<'a> Solution<'a> {
             day: self.day,
             problem: &self.problem,
             forecast: &self.forecast,
-            alkalinity_sd_eq_per_kg: self.uncertainty.doses().alkalinity_eq_per_kg,
+            alkalinity_sd_eq_per_kg: self.uncertainty.doses.alkalinity_eq_per_kg,
         }
     }
 

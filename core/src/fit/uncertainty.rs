@@ -6,15 +6,15 @@ use super::problem::{DoseOption, Problem};
 use crate::aqueous::Acidity;
 use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
-use crate::mash::{Chemistry, DoseUncertainty, LiquorCovariance, Mash, UnsureLiquor};
+use crate::mash::{Chemistry, DoseUncertainty, Mash, UncertainLiquor};
 use crate::math;
 use crate::recipe::{BrewDay, Source, Wanted};
+use crate::uncertainty::LiquorCovariance;
 
-/// Uncertainty of the doses and the water of a mash, around its pH, and of those of the sparge liquor.
+/// Uncertainty of the doses and the water of a mash, around its pH, and of those of the sparge
+/// liquor.
 pub(crate) struct BrewUncertainty {
-    doses: DoseUncertainty<'static>,
-    /// Where a source was reconciled.
-    liquor: Option<LiquorCovariance>,
+    pub doses: DoseUncertainty,
 }
 
 impl BrewUncertainty {
@@ -50,9 +50,8 @@ impl BrewUncertainty {
                 acid_eq: acid.sqrt(),
                 dissolving_eq: dissolving.sqrt(),
                 alkalinity_eq_per_kg: root(day.blend_covariance(shares, alkalinity, alkalinity)),
-                liquor: None,
+                liquor: day.covariance(shares),
             },
-            liquor: day.covariance(shares),
         }
     }
 
@@ -63,7 +62,7 @@ impl BrewUncertainty {
         doses: &[f64],
         liquor: Liquor,
         range: &Wanted,
-    ) -> UnsureLiquor {
+    ) -> UncertainLiquor {
         let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
         let range = [range.low, range.high];
         let sd = |end: Option<f64>| {
@@ -71,15 +70,15 @@ impl BrewUncertainty {
                 self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, ph)
             })
         };
-        UnsureLiquor {
+        UncertainLiquor {
             liquor,
             range,
             acid_sd_eq_per_kg: range.map(sd),
         }
     }
 
-    /// Standard deviation of the acid that the sparge liquor misses at a pH, eq/kg: of the water's amounts, and of the strength of
-    /// the acids that doses of the question bring there.
+    /// Standard deviation of the acid that the sparge liquor misses at a pH, eq/kg: of the water's
+    /// amounts, and of the strength of the acids that doses of the question bring there.
     fn sparge_acid_sd_eq_per_kg(
         &self,
         question: &Problem<'_>,
@@ -89,14 +88,14 @@ impl BrewUncertainty {
     ) -> f64 {
         let alkalinity = self.doses.alkalinity_eq_per_kg;
         let mut variance = alkalinity * alkalinity;
-        if let Some(covariance) = &self.liquor {
-            let mut factors = [0.0; LiquorCovariance::COUNT];
-            for (factor, ion) in factors.iter_mut().zip(Component::ALL) {
-                *factor = -chemistry.charge_per_acid(ion, ph);
+        if let Some(covariance) = &self.doses.liquor {
+            let mut derivatives = [0.0; LiquorCovariance::COUNT];
+            for (derivative, ion) in derivatives.iter_mut().zip(Component::ALL) {
+                *derivative = -chemistry.charge_per_acid(ion, ph);
             }
-            factors[LiquorCovariance::ALKALINITY] = 1.0;
-            factors[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
-            variance = math::at_least(covariance.variance(&factors), 0.0);
+            derivatives[LiquorCovariance::ALKALINITY] = 1.0;
+            derivatives[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
+            variance = covariance.variance(&derivatives);
         }
         for (option, amount) in question.doses.iter().zip(doses) {
             if option.vessel.comes_to_sparge() && option.preparation.is_acid() {
@@ -108,14 +107,6 @@ impl BrewUncertainty {
             }
         }
         variance.sqrt()
-    }
-
-    /// As the mash takes it.
-    pub fn doses(&self) -> DoseUncertainty<'_> {
-        DoseUncertainty {
-            liquor: self.liquor.as_ref(),
-            ..self.doses
-        }
     }
 }
 
@@ -145,7 +136,7 @@ pub(crate) fn alkalinity_sd_eq_per_kg(source: &Source) -> f64 {
     root(source.covariance(alkalinity, alkalinity))
 }
 
-/// Root of a variance: a matrix typed by hand may be none.
+/// Root of a variance: a matrix typed by hand may be no covariance.
 fn root(variance: f64) -> f64 {
     math::at_least(variance, 0.0).sqrt()
 }

@@ -10,13 +10,13 @@ use super::output::text;
 use crate::component::Component;
 use crate::document::DocumentKind;
 use crate::error::Code;
-use crate::mash::UncertaintyCause;
 use crate::plan::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 use crate::readings::diagnosis::{ExplanationCode, VerdictCode};
 use crate::recipe::EXAMPLES;
 use crate::recipe::TargetKey;
 use crate::tank::TankFindingCode;
 use crate::tank::ledger::{Destination, WorkCode};
+use crate::uncertainty::UncertaintyCause;
 use crate::water_report::{FindingCode, MistakeKind, RemarkCode};
 
 /// Names of ions, malts, reagents and watched limits.

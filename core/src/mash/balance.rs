@@ -26,6 +26,11 @@ pub struct Mash<'a> {
     pub liquor: Liquor,
 }
 
+/// Rounds in which a dose's own ionic strength converges.
+const ROUNDS: usize = 30;
+/// Change by which it has, as a share of the dose.
+const CONVERGED: f64 = 1.0e-13;
+
 /// What is taken of a mash beside its malts and its liquor: each has a standard deviation in the table.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Assumptions {
@@ -245,9 +250,7 @@ impl<'a> Mash<'a> {
             liquor,
         }))
     }
-}
 
-impl Mash<'_> {
     /// Chemistry at this liquor's ionic strength.
     pub fn chemistry(&self) -> Chemistry {
         Chemistry::at(self.liquor.ionic_strength_mol_per_kg())
@@ -308,6 +311,39 @@ impl Mash<'_> {
             ..*self
         };
         self.ph() - distilled.ph()
+    }
+
+    /// The mash with more liquor let in: thinner, and its carbonate, calcium and acids added to what
+    /// is there. A step of an infusion mash, or liquor that is underlet.
+    #[must_use]
+    pub fn with_more_liquor(&self, water_kg: f64, liquor: &Liquor) -> Mash<'a> {
+        let parts = [(self.water_kg, &self.liquor), (water_kg, liquor)];
+        Mash {
+            water_kg: self.water_kg + water_kg,
+            liquor: Liquor::blend(&parts).unwrap_or(self.liquor),
+            ..*self
+        }
+    }
+
+    /// Units of a reagent that bring the mash to a pH, given to its liquor: `dose` is what a unit
+    /// brings. `None` where it pulls the other way, or where no amount is enough.
+    pub fn units_needed(&self, dose: &Dose, ph: f64) -> Option<f64> {
+        let mut units = 0.0;
+        for _ in 0..ROUNDS {
+            let dosed = self.liquor.dosed(dose, units / self.water_kg);
+            let chemistry = Chemistry::at(dosed.ionic_strength_mol_per_kg());
+            let missing = self.proton_deficit_eq(&chemistry, ph);
+            let given = -chemistry.acid_wanted(&chemistry.coefficients(ph), dose);
+            let next = missing / given;
+            if !(next.is_finite() && next >= 0.0) {
+                return None;
+            }
+            if (next - units).abs() <= CONVERGED * next {
+                return Some(next);
+            }
+            units = next;
+        }
+        None
     }
 }
 

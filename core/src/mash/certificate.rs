@@ -90,7 +90,7 @@ impl Certificate {
         Ok(TitrationCurve::straight(distilled_water_ph, buffering))
     }
 
-    /// Own pH and its standard deviation. A Congress wort is thinner and reads higher; that offset is itself unsure.
+    /// Own pH and its standard deviation. A Congress wort is thinner and reads higher; that offset is itself uncertain.
     fn distilled_water_ph(&self) -> Option<[f64; 2]> {
         let measured = parameters::MALT_PH_MEASURED_SD.value;
         if let Some(ph) = self.ph_in_distilled_water {
@@ -145,7 +145,7 @@ fn acidulated(lactic_acid_percent: f64) -> TitrationCurve {
     let relative_sd = parameters::ACIDULATED_MALT_MEASURED_RELATIVE_SD.value;
     let curve = soured(lactic_acid_percent);
     let more = soured(lactic_acid_percent * (1.0 + SMALL));
-    // All three numbers hang on the one that is unsure, so their errors go together.
+    // All three numbers depend on the one that is uncertain, so their errors go together.
     let moved = |of: fn(&TitrationCurve) -> f64| (of(&more) - of(&curve)) / SMALL * relative_sd;
     let own = moved(|curve| curve.distilled_water_ph);
     let buffering = moved(|curve| curve.buffering_eq_per_kg_ph);

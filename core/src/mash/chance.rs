@@ -1,30 +1,41 @@
-//! The chance that a meter shows a mash, or closed liquor, within a range, and where to aim so that it does.
+//! The chance that a meter shows a mash, or closed liquor, within a range, and where to aim so that
+//! it does.
 //!
-//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain sum of its uncertainty_budget, but for
-//! each malt's own pH times its buffering; so its mean is exact and its cumulants come in closed form, however much the balance
-//! is_nonlinear between the forecast and an end of the range. The same holds of liquor on its own, whose pH is_nonlinear far more.
+//! A mash reads below a pH where acid is no longer missing at that pH. There the balance is a plain
+//! sum of its causes, but for each malt's distilled-water pH times its buffering; so its mean is
+//! exact and its cumulants come in closed form, however much the balance bends between the forecast
+//! and an end of the range. The same holds of liquor on its own, whose pH bends far more.
+//!
+//! The causes and their effects are those of the forecast's error bar. They spread here by more
+//! than a sum of squares, because a chance depends on the shape of the distribution: products of
+//! causes skew it, and the carbon dioxide that has left is flat between all and nothing, which no
+//! cumulants describe well.
 
 use underlet_tables::parameters;
 
 use super::balance::{PH_CEILING, PH_FLOOR};
-use super::{Chemistry, DoseUncertainty, Mash};
+use super::effects::{DoseUncertainty, Effects, SAMPLING_AND_METER};
+use super::{Chemistry, Mash};
 use crate::aqueous::Aqueous;
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
+use crate::uncertainty::{Cause, slope_and_bend};
 
 /// Where a pH should be forecast, so that a meter shows it within a wished range with a confidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Aim {
-    /// Low end of what may be forecast, not below that of the wished range; `None` where that is open.
+    /// Low end of what may be forecast, not below that of the wished range; `None` where that is
+    /// open.
     pub low: Option<f64>,
     /// High end.
     pub high: Option<f64>,
-    /// The greatest chance that any forecast has, 0 to 1: where it is less than the confidence, both ends stand there.
+    /// The greatest chance that any forecast has, 0 to 1: where it is less than the confidence,
+    /// both ends are at that pH.
     pub best: f64,
 }
 
-/// Acid missing at one pH, as its uncertainty_budget scatter it: a bent normal, and beside it what stays of the carbon, which may lie
-/// anywhere between all and nothing.
+/// Acid missing at one pH, as its causes scatter it: a skewed normal distribution, and beside it
+/// what stays of the carbon, which may lie anywhere between all and nothing.
 struct Missing {
     mean_eq: f64,
     sd_eq: f64,
@@ -33,8 +44,8 @@ struct Missing {
     carbon_sd_eq: f64,
 }
 
-/// Standard deviations and weights by which a flat distribution is averaged over: Gauss's five points (Abramowitz & Stegun 1964,
-/// table 25.4), the places times the root of three.
+/// Standard deviations and weights by which a flat distribution is averaged over: Gauss's five
+/// points (Abramowitz & Stegun 1964, table 25.4), the places times the root of three.
 const FLAT: [[f64; 2]; 5] = [
     [-1.569_549_533_960_703_7, 0.118_463_442_528_094_56],
     [-0.932_656_203_419_604_6, 0.239_314_335_249_683_26],
@@ -42,88 +53,36 @@ const FLAT: [[f64; 2]; 5] = [
     [0.932_656_203_419_604_6, 0.239_314_335_249_683_26],
     [1.569_549_533_960_703_7, 0.118_463_442_528_094_56],
 ];
-/// Standard deviations beyond which a distribution is no longer bent.
+/// Standard deviations beyond which the correction of a normal distribution stays what it is there.
 const FAR_OUT: f64 = 2.0;
 /// Steps of pH by which chances are compared.
 const STEP_PH: f64 = 1.0e-3;
 
 impl Missing {
-    /// Chance that less is missing than an amount of acid.
-    fn below(&self, acid_eq: f64) -> f64 {
-        FLAT.iter()
-            .map(|[place, weight]| {
-                weight * self.below_without_carbon(acid_eq + place * self.carbon_sd_eq)
-            })
-            .sum()
-    }
-
-    /// The same with the carbon known: the expansion of Cornish & Fisher 1937 (Revue de l'Institut
-    /// International de Statistique 5, 307) to the normal deviate, whose inverse is Abramowitz & Stegun 1964, 26.2.49. Far out,
-    /// where its polynomials would turn round, its correction stays what it was.
-    fn below_without_carbon(&self, acid_eq: f64) -> f64 {
-        let deviate = (acid_eq - self.mean_eq) / self.sd_eq;
-        let z = math::at_least(deviate, -FAR_OUT).min(FAR_OUT);
-        let (skew, square) = (self.skewness / 6.0, z * z);
-        math::normal_below(
-            deviate - skew * (square - 1.0) + skew * skew * z * (4.0 * square - 7.0)
-                - self.excess / 24.0 * z * (square - 3.0),
-        )
-    }
-}
-
-impl Mash<'_> {
-    /// Chance that a meter shows a pH within a range, 0 to 1. The meter's own scatter counts too: it is the meter that decides.
-    /// Within 0.02 of chance itself on usual mashes.
-    pub fn probability_between(
-        &self,
-        doses: &DoseUncertainty<'_>,
-        low: Option<f64>,
-        high: Option<f64>,
-    ) -> f64 {
-        let chemistry = self.chemistry();
-        between(&self.missing_at(&chemistry, doses, [low, high]), 0.0)
-    }
-
-    /// The part of a range, low and high end, in which the pH must be forecast for the meter to show it within the range with a
-    /// confidence (0 to 1): as if acid or base moved this mash, and nothing else about it.
-    pub fn aim(
-        &self,
-        doses: &DoseUncertainty<'_>,
-        range: [Option<f64>; 2],
-        confidence: f64,
-    ) -> Aim {
-        let chemistry = self.chemistry();
-        let ends = self.missing_at(&chemistry, doses, range);
-        aim(&ends, range, confidence, |ph| {
-            self.proton_deficit_eq(&chemistry, ph)
-        })
-    }
-
-    fn missing_at(
-        &self,
+    /// A reading that is wrong by so much pH is as a mash that takes so much times its buffering
+    /// more.
+    fn in_mash(
+        mash: &Mash<'_>,
         chemistry: &Chemistry,
-        doses: &DoseUncertainty<'_>,
-        ends: [Option<f64>; 2],
-    ) -> [Option<Missing>; 2] {
-        ends.map(|end| end.map(|ph| self.missing(chemistry, doses, ph)))
-    }
-
-    /// A reading that is off by so much pH is a mash that wants so much times its buffering more.
-    fn missing(&self, chemistry: &Chemistry, doses: &DoseUncertainty<'_>, ph: f64) -> Missing {
-        let effects = self.effects(chemistry, doses, ph);
-        let reading_sd = math::root_of_squares(&[
-            parameters::MASH_PH_DEFINITION_SD.value,
-            parameters::METER_SD.value,
-        ]);
-        let reading = self.buffering_eq_per_ph(chemistry, ph) * reading_sd;
-        let carbon = effects.carbon().acid_eq;
-        let uncertainty_budget = self.acid_sd_eq(chemistry, doses, ph);
-        let mut variance =
-            uncertainty_budget * uncertainty_budget - carbon * carbon + reading * reading;
+        doses: &DoseUncertainty,
+        ph: f64,
+    ) -> Missing {
+        let effects = Effects::of(mash, chemistry, doses, ph);
+        let reading_sd = math::root_of_squares(SAMPLING_AND_METER.map(|(_, sd)| sd));
+        let reading = mash.buffering_eq_per_ph(chemistry, ph) * reading_sd;
+        let carbon = effects
+            .by(Cause::CarbonDioxide)
+            .map(|of| of.acid_eq)
+            .sum::<f64>();
+        let all = effects.acid_sd_eq();
+        let mut variance = all * all - carbon * carbon + reading * reading;
         let (mut third, mut fourth, mut of_reading) = (0.0, 0.0, 0.0);
-        // A malt's buffering times how far its own pH, or the reading, is off. With a the slopes of a sum and A the symmetric
-        // matrix of its products, normal uncertainty_budget have the cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
-        for ((malt, lot), buffer) in self.grist.iter().zip(&effects.lots).zip(&effects.buffers) {
+        // A malt's buffering times the error of its distilled-water pH, or of the reading. With a
+        // the slopes of a sum and A the symmetric matrix of its products, normal causes have the
+        // cumulants aa + 2 tr AA, 6 aAa and 48 aAAa (higher traces left out).
+        let lots = effects.by(Cause::MaltLots);
+        let buffers = effects.by(Cause::MaltBuffering);
+        for ((malt, lot), buffer) in mash.grist.iter().zip(lots).zip(buffers) {
             let of_own = buffer.buffering * malt.curve.distilled_water_ph_sd;
             let of_read = buffer.buffering * reading_sd;
             let of_buffer = of_own * lot.acid_eq + of_read * reading;
@@ -135,18 +94,70 @@ impl Mash<'_> {
         }
         fourth += 12.0 * of_reading * of_reading;
         Missing {
-            mean_eq: self.proton_deficit_eq(chemistry, ph),
+            mean_eq: mash.proton_deficit_eq(chemistry, ph),
             sd_eq: variance.sqrt(),
             skewness: third / (variance * variance.sqrt()),
             excess: fourth / (variance * variance),
             carbon_sd_eq: carbon,
         }
     }
+
+    /// Chance that less is missing than an amount of acid.
+    fn below(&self, acid_eq: f64) -> f64 {
+        FLAT.iter()
+            .map(|[place, weight]| {
+                weight * self.below_without_carbon(acid_eq + place * self.carbon_sd_eq)
+            })
+            .sum()
+    }
+
+    /// The same with the carbon known: the expansion of Cornish & Fisher 1937 (Revue de l'Institut
+    /// International de Statistique 5, 307) to the normal deviate, whose inverse is Abramowitz &
+    /// Stegun 1964, 26.2.49. Far out, where its polynomials would turn round, its correction stays
+    /// what it was.
+    fn below_without_carbon(&self, acid_eq: f64) -> f64 {
+        let deviate = (acid_eq - self.mean_eq) / self.sd_eq;
+        let z = math::at_least(deviate, -FAR_OUT).min(FAR_OUT);
+        let (skew, square) = (self.skewness / 6.0, z * z);
+        math::normal_below(
+            deviate - skew * (square - 1.0) + skew * skew * z * (4.0 * square - 7.0)
+                - self.excess / 24.0 * z * (square - 3.0),
+        )
+    }
+}
+
+/// Chance that a meter shows the mash within a range; see [`Mash::probability_between`].
+pub(super) fn of_mash(mash: &Mash<'_>, doses: &DoseUncertainty, range: [Option<f64>; 2]) -> f64 {
+    let chemistry = mash.chemistry();
+    between(&ends_of_mash(mash, &chemistry, doses, range), 0.0)
+}
+
+/// The part of a range in which the mash must be forecast for a confidence; see [`Mash::aim`].
+pub(super) fn aim_of_mash(
+    mash: &Mash<'_>,
+    doses: &DoseUncertainty,
+    range: [Option<f64>; 2],
+    confidence: f64,
+) -> Aim {
+    let chemistry = mash.chemistry();
+    let ends = ends_of_mash(mash, &chemistry, doses, range);
+    aim(&ends, range, confidence, |ph| {
+        mash.proton_deficit_eq(&chemistry, ph)
+    })
+}
+
+fn ends_of_mash(
+    mash: &Mash<'_>,
+    chemistry: &Chemistry,
+    doses: &DoseUncertainty,
+    range: [Option<f64>; 2],
+) -> [Option<Missing>; 2] {
+    range.map(|end| end.map(|ph| Missing::in_mash(mash, chemistry, doses, ph)))
 }
 
 /// Liquor on its own, closed to carbon dioxide, that a meter is to show within a range.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct UnsureLiquor {
+pub struct UncertainLiquor {
     /// As it is taken to be.
     pub liquor: Liquor,
     /// Low and high end of the range.
@@ -155,8 +166,9 @@ pub struct UnsureLiquor {
     pub acid_sd_eq_per_kg: [f64; 2],
 }
 
-impl UnsureLiquor {
-    /// Chance that a meter shows a cooled sample within the range, 0 to 1, as [`Mash::probability_between`].
+impl UncertainLiquor {
+    /// Chance that a meter shows a cooled sample within the range, 0 to 1, as
+    /// [`Mash::probability_between`].
     pub fn probability(&self) -> f64 {
         between(&self.ends(self.missing()), 0.0)
     }
@@ -167,7 +179,8 @@ impl UnsureLiquor {
         aim(&self.ends(&missing), self.range, confidence, missing)
     }
 
-    /// Acid missing at a pH, eq/kg, ion pairs and all. At the far ends, where no equilibrium is known, they hardly matter.
+    /// Acid missing at a pH, eq/kg, ion pairs and all. At the far ends, where no equilibrium is
+    /// known, they hardly matter.
     fn missing(&self) -> impl Fn(f64) -> f64 {
         let liquor = self.liquor;
         let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
@@ -184,13 +197,14 @@ impl UnsureLiquor {
         }
     }
 
-    /// A reading that is off by z standard deviations of the meter is liquor that misses a z + b z² more: over a meter's scatter
-    /// the buffering of liquor changes. The cumulants of that are 2 b², 6 a² b + 8 b³ and 48 b² (a² + b²) beside a².
+    /// A reading that is wrong by z standard deviations of the meter is as liquor that misses a z +
+    /// b z² more: over a meter's scatter the buffering of liquor changes. The cumulants of that are
+    /// 2 b², 6 a² b + 8 b³ and 48 b² (a² + b²) beside a².
     fn ends(&self, missing: impl Fn(f64) -> f64) -> [Option<Missing>; 2] {
-        let off = parameters::METER_SD.value;
+        let meter = parameters::METER_SD.value;
         let at = |ph: f64, sd: f64| {
-            let [below, here, above] = [ph - off, ph, ph + off].map(&missing);
-            let (slope, bend) = ((below - above) / 2.0, (below + above) / 2.0 - here);
+            let around = [ph - meter, ph, ph + meter].map(&missing);
+            let ([slope, bend], [_, here, _]) = (slope_and_bend(around), around);
             let (of_slope, of_bend) = (slope * slope, bend * bend);
             let variance = sd * sd + of_slope + 2.0 * of_bend;
             Missing {
@@ -206,7 +220,8 @@ impl UnsureLiquor {
     }
 }
 
-/// The part of a range in which a pH must be forecast for a confidence, as if acid moved it: `acid_eq` brings it to a pH.
+/// The part of a range in which a pH must be forecast for a confidence, as if acid moved it:
+/// `acid_eq` brings it to a pH.
 fn aim(
     ends: &[Option<Missing>; 2],
     [low, high]: [Option<f64>; 2],
@@ -247,8 +262,9 @@ mod tests {
 
     #[test]
     fn a_bent_distribution_has_the_chances_of_the_handbook() {
-        // Abramowitz & Stegun 1964, table 26.8: chi-square with 30 degrees of freedom, whose mean is 30, variance 60, skewness
-        // the root of 8/30 and excess 12/30; the terms left out are of the size of the skewness cubed, a hundredth of it here.
+        // Abramowitz & Stegun 1964, table 26.8: chi-square with 30 degrees of freedom, whose mean
+        // is 30, variance 60, skewness the root of 8/30 and excess 12/30; the terms left out are of
+        // the size of the skewness cubed, a hundredth of it here.
         let chi_square = Missing {
             mean_eq: 30.0,
             sd_eq: 60.0_f64.sqrt(),

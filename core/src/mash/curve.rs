@@ -31,7 +31,7 @@ pub struct TitrationCurve {
     pub curvature_sd: f64,
     /// How the errors go together: own pH with buffering, own pH with curvature, buffering with curvature.
     pub correlations: [f64; 3],
-    /// pH between which it is_nonlinear; its own pH lies between them.
+    /// pH between which it bends; its own pH lies between them.
     pub bends_between_ph: [f64; 2],
 }
 

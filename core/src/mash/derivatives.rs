@@ -42,29 +42,13 @@ pub struct MaltDerivatives {
 }
 
 impl Derivatives {
-    /// Per unit of a reagent, spread over a mass of water of which the mash's is a part, kg.
-    pub fn per_dose(&self, dose: &Dose, water_kg: f64) -> f64 {
-        let ions: f64 = self
-            .ions
-            .amounts()
-            .zip(dose.ions.amounts())
-            .map(|(derivative, amount)| derivative * amount)
-            .sum();
-        (ions
-            + self.alkalinity_eq_per_kg * dose.alkalinity_eq
-            + self.carbon_mol_per_kg * dose.carbon_mol)
-            / water_kg
-    }
-}
-
-impl Mash<'_> {
-    /// Derivatives at the mash's pH.
-    pub fn derivatives(&self, chemistry: &Chemistry, ph: f64) -> Derivatives {
-        let per_eq = 1.0 / self.buffering_eq_per_ph(chemistry, ph);
-        let per_kg = self.water_kg * per_eq;
-        let ions = &self.liquor.ions;
+    /// Derivatives of a mash at a pH.
+    pub fn of(mash: &Mash<'_>, chemistry: &Chemistry, ph: f64) -> Derivatives {
+        let per_eq = 1.0 / mash.buffering_eq_per_ph(chemistry, ph);
+        let per_kg = mash.water_kg * per_eq;
+        let ions = &mash.liquor.ions;
         let assumed = chemistry.assumptions();
-        let per_strength = per_kg * chemistry.acid_wanted_per_ionic_strength(&self.liquor, ph);
+        let per_strength = per_kg * chemistry.acid_wanted_per_ionic_strength(&mash.liquor, ph);
         let charge_per_carbon = chemistry.charge_per_carbon(ph);
         let [calcium, magnesium] =
             [Component::Calcium, Component::Magnesium].map(Component::charge);
@@ -79,13 +63,13 @@ impl Mash<'_> {
             per_ion.set(ion, per_strength * strength - per_kg * protons);
         }
         // Alkalinity stands for bicarbonate in the ionic strength.
-        let strength = if self.liquor.alkalinity_eq_per_kg > 0.0 {
+        let strength = if mash.liquor.alkalinity_eq_per_kg > 0.0 {
             0.5
         } else {
             0.0
         };
         Derivatives {
-            malts: self
+            malts: mash
                 .grist
                 .iter()
                 .map(|malt| {
@@ -101,14 +85,28 @@ impl Mash<'_> {
                     }
                 })
                 .collect(),
-            water_kg: self.residual_alkalinity_eq_per_kg(chemistry, ph) * per_eq,
+            water_kg: mash.residual_alkalinity_eq_per_kg(chemistry, ph) * per_eq,
             ions: per_ion,
             alkalinity_eq_per_kg: per_kg + per_strength * strength,
             carbon_mol_per_kg: -per_kg * assumed.carbon_share * charge_per_carbon,
             acid_eq: -per_eq,
-            carbon_share: -per_kg * self.liquor.carbon_mol_per_kg * charge_per_carbon,
+            carbon_share: -per_kg * mash.liquor.carbon_mol_per_kg * charge_per_carbon,
             calcium_protons: -per_kg * calcium * ions.get(Component::Calcium),
             magnesium_protons: -per_kg * magnesium * ions.get(Component::Magnesium),
         }
+    }
+
+    /// Per unit of a reagent, spread over a mass of water of which the mash's is a part, kg.
+    pub fn per_dose(&self, dose: &Dose, water_kg: f64) -> f64 {
+        let ions: f64 = self
+            .ions
+            .amounts()
+            .zip(dose.ions.amounts())
+            .map(|(derivative, amount)| derivative * amount)
+            .sum();
+        (ions
+            + self.alkalinity_eq_per_kg * dose.alkalinity_eq
+            + self.carbon_mol_per_kg * dose.carbon_mol)
+            / water_kg
     }
 }

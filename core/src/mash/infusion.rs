@@ -1,23 +1,6 @@
-//! Mashing in, and mashing in more.
+//! Heat of mashing in.
 
 use underlet_tables::parameters;
-
-use super::Mash;
-use crate::liquor::Liquor;
-
-impl<'a> Mash<'a> {
-    /// The mash with more liquor let in: thinner, and its carbonate, calcium and acids added to what is there. A step of
-    /// an infusion mash, or liquor that is underlet.
-    #[must_use]
-    pub fn with_more_liquor(&self, water_kg: f64, liquor: &Liquor) -> Mash<'a> {
-        let parts = [(self.water_kg, &self.liquor), (water_kg, liquor)];
-        Mash {
-            water_kg: self.water_kg + water_kg,
-            liquor: Liquor::blend(&parts).unwrap_or(self.liquor),
-            ..*self
-        }
-    }
-}
 
 /// Temperature of strike liquor for a wanted rest, °C: liquor and grist share their heat, the tun's own is left out
 /// (common practice warms it first). It may lie above boiling: then the mash is too thick for one infusion.

@@ -39,15 +39,16 @@
 
 mod balance;
 mod bench;
-mod cause;
 mod certificate;
+mod chalk;
 mod chance;
 mod curve;
 mod derivatives;
-mod dosing;
+mod effects;
 mod forecast;
 mod infusion;
 mod malt;
+mod second_order;
 mod wort;
 
 pub use balance::{
@@ -55,14 +56,16 @@ pub use balance::{
     ph_at_temperature, ph_at_temperature_sd, ph_of_all,
 };
 pub use bench::{BenchPoint, Titrated, TitrationError, titrated};
-pub use cause::UncertaintyCause;
 pub use certificate::{Certificate, CertificateError};
-pub use chance::{Aim, UnsureLiquor};
+pub use chalk::chalk_that_counts;
+pub use chance::{Aim, UncertainLiquor};
 pub use curve::TitrationCurve;
 pub use derivatives::{Derivatives, MaltDerivatives};
-pub use dosing::{AcidNeeded, CurvePoint, chalk_that_counts};
-pub use forecast::{Contribution, DoseUncertainty, Forecast, LiquorCovariance, SecondOrder};
+pub use effects::DoseUncertainty;
+pub(crate) use effects::liquor_eq;
+pub use forecast::{AcidNeeded, CurvePoint, Forecast};
 pub use infusion::{infusion_kg, strike_temperature_c};
 pub use malt::Malt;
 pub(crate) use malt::least_buffering;
+pub use second_order::SecondOrder;
 pub use wort::{MaltIon, Wort, malt_ions};

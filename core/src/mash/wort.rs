@@ -64,11 +64,8 @@ impl Wort {
         let base = parameters::BASE_MALT_BUFFERING;
         let share = parameters::WORT_BUFFER_SHARE;
         let buffering_eq_per_ph = malt_kg * share.value * base.value / 1000.0;
-        let relative = [base, share, parameters::MALT_EXTRACT_YIELD]
-            .iter()
-            .map(|of| (of.sd / of.value) * (of.sd / of.value))
-            .sum::<f64>()
-            .sqrt();
+        let uncertain = [base, share, parameters::MALT_EXTRACT_YIELD];
+        let relative = math::root_of_squares(uncertain.map(|of| of.sd / of.value));
         let [ph, sd] = ph;
         Wort {
             water_kg,
@@ -152,31 +149,24 @@ impl Wort {
         } else {
             0.0
         };
-        let acid_sd_eq = [
-            self.acid_sd_eq / liquor_kg,
-            alkalinity_sd_eq_per_kg,
-            calcium * parameters::CALCIUM_PROTONS_IN_WORT.sd,
-            carbon * carbon_sd,
-        ]
-        .iter()
-        .map(|sd| sd * sd)
-        .sum::<f64>()
-        .sqrt()
-            * liquor_kg;
-        let variance: f64 = [
+        let acid_sd_eq = liquor_kg
+            * math::root_of_squares([
+                self.acid_sd_eq / liquor_kg,
+                alkalinity_sd_eq_per_kg,
+                calcium * parameters::CALCIUM_PROTONS_IN_WORT.sd,
+                carbon * carbon_sd,
+            ]);
+        let sd = math::root_of_squares([
             carried * self.sd,
             carried * rise.sd * halvings,
             acid_sd_eq / buffering,
-            // Buffering that is off by a share moves the shift that the liquor makes by as much.
+            // An error of the buffering by a share moves the shift that the liquor makes by as much.
             self.buffering_sd * liquor_kg * wanted / (self.buffering_eq_per_ph * buffering),
-        ]
-        .iter()
-        .map(|sd| sd * sd)
-        .sum();
+        ]);
         Wort {
             water_kg: self.water_kg + liquor_kg,
             ph,
-            sd: variance.sqrt(),
+            sd,
             acid_sd_eq,
             sparge: Some((liquor_kg, *liquor)),
             ..*self
@@ -221,7 +211,7 @@ impl Wort {
         let of_buffering = (ph - self.ph) * self.buffering_sd / self.buffering_eq_per_ph;
         Wort {
             ph,
-            sd: math::root_of_squares(&[self.sd, of_buffering]),
+            sd: math::root_of_squares([self.sd, of_buffering]),
             sparge: Some((kg, liquor)),
             ..*self
         }
@@ -267,7 +257,7 @@ impl Wort {
         let of_boil = fall.sd * hours;
         [
             self.ph - fall.value * hours,
-            (self.sd * self.sd + of_boil * of_boil).sqrt(),
+            math::root_of_squares([self.sd, of_boil]),
         ]
     }
 }

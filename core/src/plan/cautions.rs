@@ -239,13 +239,11 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
 /// What to say of chlorine.
 fn of_chlorine(solution: &Solution<'_>) -> Option<Fixed> {
     let shares = &solution.fitted.shares;
-    match &solution.removal {
-        Some(removal) => removal.is_doubtful(shares).then_some(CHLORAMINE_REMAINS),
-        None => {
-            let chlorine = solution.day.chlorine(shares).total_mol_per_kg();
-            is_detectable(chlorine).then_some(CHLORINE_LEFT)
-        }
+    if let Some(removal) = &solution.removal {
+        return removal.is_doubtful(shares).then_some(CHLORAMINE_REMAINS);
     }
+    let chlorine = solution.day.chlorine(shares).total_mol_per_kg();
+    is_detectable(chlorine).then_some(CHLORINE_LEFT)
 }
 
 /// What is wrong with a water that is drawn.
@@ -341,7 +339,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     if is_met {
         let largest = solution.forecast.uncertainty_budget.first();
         text += "; most of the uncertainty comes from ";
-        text += largest.map_or("the malt", |cause| cause.label);
+        text += largest.map_or("the malt", |part| part.cause.label());
         text += ". A small trial mash narrows it, and so does a measured malt";
     }
     Some(note(code, text + "."))

@@ -7,11 +7,11 @@ use serde::{Deserialize, Deserializer, Serialize};
 use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 use crate::document::{Head, document};
 use crate::fit::FitResult;
-use crate::mash::UncertaintyCause;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
 use crate::recipe::{MOST_BREWS, MOST_PORTIONS, Meter, TargetKey, Vessel};
+use crate::uncertainty::UncertaintyCause;
 use crate::words;
 
 document! {

@@ -35,7 +35,6 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
     let probability_in_range = evaluation.chances.mash;
     let confidence_asked_percent = solution.aimed.mash.as_ref().map(Aimed::percent);
     let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
-    let variance = forecast.sd * forecast.sd;
     MashForecast {
         ph: forecast.ph,
         sd: forecast.sd,
@@ -51,11 +50,13 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         uncertainty_budget: forecast
             .uncertainty_budget
             .iter()
-            .map(|cause| Contribution {
-                cause: cause.key.to_owned(),
-                label: cause.label.to_owned(),
-                sd: cause.sd,
-                share: cause.sd * cause.sd / variance,
+            .filter_map(|part| {
+                Some(Contribution {
+                    cause: part.cause.in_budget()?,
+                    label: part.cause.label().to_owned(),
+                    sd: part.sd,
+                    share: part.share(forecast.sd),
+                })
             })
             .collect(),
         curve: curve(solution, grist_kg),
@@ -73,7 +74,7 @@ fn curve(solution: &Solution<'_>, grist_kg: f64) -> Vec<CurvePoint> {
     let per_kg = |eq: f64| eq / grist_kg * 1000.0;
     let acid_eq = (-CURVE_POINTS..=CURVE_POINTS)
         .map(|step| f64::from(step) * CURVE_STEP_MEQ_PER_KG / 1000.0 * grist_kg);
-    mash.titration_curve(&solution.uncertainty.doses(), acid_eq)
+    mash.titration_curve(&solution.uncertainty.doses, acid_eq)
         .into_iter()
         .map(|point| CurvePoint {
             acid_meq_per_kg: per_kg(point.acid_eq),

@@ -53,7 +53,7 @@ impl Meter {
                 parameters::CHECK_KNOWN_TEMPERATURE_SD.value,
             ],
         };
-        math::root_of_squares(&parts)
+        math::root_of_squares(parts)
     }
 
     /// How far a probe is off that is off, at a value: standard deviation about nothing.
@@ -75,7 +75,7 @@ impl Meter {
 }
 
 fn repeat_of_conductivity(value: f64) -> f64 {
-    math::root_of_squares(&[
+    math::root_of_squares([
         parameters::CHECK_CONDUCTIVITY_REPEAT_RELATIVE_SD.value * value,
         parameters::CHECK_CONDUCTIVITY_REPEAT_ABSOLUTE_SD.value,
     ])

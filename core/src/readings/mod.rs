@@ -58,7 +58,7 @@ pub struct Reading {
 /// What the meters on hand should show on a day, in the order of work.
 ///
 /// # Errors
-/// [`EquilibriumError`] where one of its liquors, or of those that are a little off, has no equilibrium.
+/// [`EquilibriumError`] where one of its liquors, perturbed or not, has no equilibrium.
 pub(crate) fn predicted(solution: &Solution<'_>) -> Result<Vec<Reading>, EquilibriumError> {
     let prediction = Prediction::of(&Scenario::planned(solution))?;
     Ok(readings(solution, &prediction))

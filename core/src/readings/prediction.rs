@@ -3,15 +3,14 @@
 use underlet_tables::parameters;
 
 use super::samples::Samples;
-use super::scenario::{
-    Perturbation, Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg,
-};
+use super::scenario::{Scenario, alkalinity_by_strength_sd_eq_per_kg, alkalinity_own_sd_eq_per_kg};
 use crate::aqueous::EquilibriumError;
 use crate::fit::{BrewUncertainty, Kettle, acid_sd_eq, in_mash, sample_acidity};
 use crate::liquor::Liquor;
-use crate::mash::Forecast;
+use crate::mash::{Forecast, liquor_eq};
 use crate::math;
 use crate::recipe::{Meter, Place, Source};
+use crate::uncertainty::{Cause, Sensitivities, slope_and_bend};
 
 /// All readings that a day can have: those of liquors first, as [`Scenario::samples`] has them.
 #[derive(Clone, Debug)]
@@ -25,18 +24,19 @@ pub(crate) struct Line {
     pub place: Place,
     pub meter: Meter,
     pub mean: f64,
-    /// What it moves by with one standard deviation of each cause that it may share with other lines: the same causes in the
-    /// same order in every line of an prediction.
-    pub shared: Vec<f64>,
-    /// Standard deviation of what moves it alone, the meter aside.
+    /// To the causes that it may share with other lines, the same in every line of a prediction:
+    /// slope and bend of each of [`Scenario::causes`], then the model of conductivity and the rest
+    /// of the mash's error bar.
+    pub shared: Sensitivities,
+    /// Standard deviation by the causes that move it alone, but for the meter.
     pub own_sd: f64,
 }
 
 impl Line {
     /// Standard deviation of what a meter shows there.
     pub fn sd(&self) -> f64 {
-        math::root_of_squares(&[
-            math::root_of_squares(&self.shared),
+        math::root_of_squares([
+            self.shared.sd(),
             self.own_sd,
             self.meter.offset_sd(self.mean),
             self.meter.repeat_sd(self.place, self.mean),
@@ -50,14 +50,14 @@ const SLOPE_STEP_PH: f64 = 0.01;
 impl Prediction {
     /// The prediction of a day as it went.
     pub fn of(scenario: &Scenario<'_>) -> Result<Prediction, EquilibriumError> {
-        let wort = WortOutlook::of(scenario);
+        let wort = WortPrediction::of(scenario);
         let mut samples = Samples::new();
         let mut lines = lines(scenario, &mut samples, &wort)?;
-        let perturbations = scenario.perturbations();
-        for perturbation in &perturbations {
-            share(&mut lines, scenario, &mut samples, &wort, perturbation)?;
+        let causes = scenario.causes();
+        for cause in &causes {
+            share(&mut lines, scenario, &mut samples, &wort, cause)?;
         }
-        let mash_own_sd = wort.own_sd(&perturbations);
+        let mash_own_sd = wort.own_sd(&causes);
         for line in &mut lines {
             let modelled = parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * line.mean;
             line.shared.extend(match (line.place, line.meter) {
@@ -81,7 +81,7 @@ impl Prediction {
 fn lines(
     scenario: &Scenario<'_>,
     samples: &mut Samples,
-    wort: &WortOutlook<'_, '_>,
+    wort: &WortPrediction<'_, '_>,
 ) -> Result<Vec<Line>, EquilibriumError> {
     let mut lines = Vec::new();
     let mut line = |place, meter, mean, own_sd| {
@@ -89,7 +89,7 @@ fn lines(
             place,
             meter,
             mean,
-            shared: Vec::new(),
+            shared: Sensitivities::default(),
             own_sd,
         });
     };
@@ -106,33 +106,33 @@ fn lines(
     Ok(lines)
 }
 
-/// Adds to every line what one cause moves it by: half of what lies between the cause being off to either side, so that the slope
-/// is that over the error bar and not the one at its middle; and what the line is_nonlinear by. Where a line goes as `a z + c z²` with a
-/// standard normal z, its mean square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own, as
-/// large as √3 c. Liquor whose acid all but uses up its alkalinity is_nonlinear that much.
+/// Adds to every line what one cause moves it by: the slope over the error bar and not the one at
+/// its middle, and the bend. Where a line goes as `a z + c z²` with a standard normal z, its mean
+/// square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own,
+/// as large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
 fn share(
     lines: &mut [Line],
     scenario: &Scenario<'_>,
     samples: &mut Samples,
-    wort: &WortOutlook<'_, '_>,
-    perturbation: &Perturbation,
+    wort: &WortPrediction<'_, '_>,
+    cause: &Cause,
 ) -> Result<(), EquilibriumError> {
     let mut perturbed = |by| {
-        let scenario = scenario.perturbed(perturbation, by, &samples.aqueous);
+        let scenario = scenario.perturbed(cause, by, &samples.aqueous);
         scenario.samples(samples)
     };
-    let (up, down) = (perturbed(1.0)?, perturbed(-1.0)?);
-    let in_mash = wort.shift(perturbation);
+    let (above, below) = (perturbed(1.0)?, perturbed(-1.0)?);
+    let in_mash = wort.moved_by(cause);
     for (index, line) in lines.iter_mut().enumerate() {
         let moved = match (line.place, line.meter) {
             (_, Meter::Temperature) => [0.0; 2],
             (Place::Mash, _) => [in_mash, 0.0],
             (Place::Kettle, _) => [wort.carried * in_mash, 0.0],
-            _ => match (up.get(index / 2), down.get(index / 2)) {
-                (Some((_, up)), Some((_, down))) => {
-                    let (up, down) = (up[index % 2], down[index % 2]);
-                    let bend = (up + down) / 2.0 - line.mean;
-                    [(up - down) / 2.0, 3.0_f64.sqrt() * bend]
+            _ => match (above.get(index / 2), below.get(index / 2)) {
+                (Some((_, above)), Some((_, below))) => {
+                    let (above, below) = (above[index % 2], below[index % 2]);
+                    let [slope, bend] = slope_and_bend([below, line.mean, above]);
+                    [slope, 3.0_f64.sqrt() * bend]
                 }
                 _ => [0.0; 2],
             },
@@ -158,7 +158,7 @@ fn temperatures(scenario: &Scenario<'_>) -> Vec<(Place, f64)> {
 }
 
 /// Mash and kettle of a day.
-struct WortOutlook<'w, 'a> {
+struct WortPrediction<'w, 'a> {
     scenario: &'w Scenario<'a>,
     liquor: Liquor,
     forecast: Forecast,
@@ -168,8 +168,8 @@ struct WortOutlook<'w, 'a> {
     kettle_own_sd: f64,
 }
 
-impl<'w, 'a> WortOutlook<'w, 'a> {
-    fn of(scenario: &'w Scenario<'a>) -> WortOutlook<'w, 'a> {
+impl<'w, 'a> WortPrediction<'w, 'a> {
+    fn of(scenario: &'w Scenario<'a>) -> WortPrediction<'w, 'a> {
         let problem = &scenario.problem;
         let liquors = scenario.after(|_| true);
         let mash = problem.mash(liquors.mash);
@@ -180,20 +180,19 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
             &scenario.doses,
             &mash,
         );
-        let uncertainty = uncertainty.doses();
-        let forecast = mash.forecast_dosed(&uncertainty);
+        let forecast = mash.forecast_dosed(&uncertainty.doses);
         let kettle = Kettle {
             day: scenario.day,
             problem,
             forecast: &forecast,
-            alkalinity_sd_eq_per_kg: uncertainty.alkalinity_eq_per_kg,
+            alkalinity_sd_eq_per_kg: uncertainty.doses.alkalinity_eq_per_kg,
         };
         let full = |by_ph: f64| kettle.full(&liquors.mash, &liquors.sparge, forecast.ph + by_ph);
         let wort = full(0.0);
         let slope = full(SLOPE_STEP_PH).ph - full(-SLOPE_STEP_PH).ph;
         let carried = slope / (2.0 * SLOPE_STEP_PH);
         let by_mash = carried * forecast.sd;
-        WortOutlook {
+        WortPrediction {
             scenario,
             liquor: liquors.mash,
             kettle_ph: wort.ph,
@@ -203,27 +202,28 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
         }
     }
 
-    /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error bar counts it: of the water
-    /// its alkalinity, of the additions the acids.
-    fn shift(&self, perturbation: &Perturbation) -> f64 {
+    /// What a mash pH moves by with one standard deviation of a cause, as far as the plan's error
+    /// bar counts it: of the water its alkalinity, of the additions the acids.
+    fn moved_by(&self, cause: &Cause) -> f64 {
         let (day, problem) = (self.scenario.day, &self.scenario.problem);
-        let share = |index: usize| self.scenario.shares.get(index).copied().unwrap_or(0.0);
-        let by_alkalinity = |index: usize, sd: fn(&Source) -> f64| {
-            let sd = day.sources.get(index).map_or(0.0, sd);
-            problem.waters.mash_kg * share(index) * sd
+        let share = |source: usize| self.scenario.shares.get(source).copied().unwrap_or(0.0);
+        let by_alkalinity = |source: usize, sd: fn(&Source) -> f64| {
+            let sd = day.sources.get(source).map_or(0.0, sd);
+            problem.waters.mash_kg * share(source) * sd
         };
-        let proton_deficit_eq = match *perturbation {
-            Perturbation::Strength(index) => {
-                by_alkalinity(index, alkalinity_by_strength_sd_eq_per_kg)
+        let proton_deficit_eq = match *cause {
+            Cause::SourceStrength(source) => {
+                by_alkalinity(source, alkalinity_by_strength_sd_eq_per_kg)
             }
-            Perturbation::Alkalinity(index) => by_alkalinity(index, alkalinity_own_sd_eq_per_kg),
-            Perturbation::Known(index, cause) => {
+            Cause::SourceAlkalinity(source) => by_alkalinity(source, alkalinity_own_sd_eq_per_kg),
+            Cause::SourceComponent { source, place } => {
                 let mash = problem.mash(self.liquor);
-                share(index) * mash.liquor_eq(self.forecast.ph, &cause)
+                let component = self.scenario.component(source, place);
+                let moved = |change| liquor_eq(&mash, self.forecast.ph, change);
+                share(source) * component.map_or(0.0, moved)
             }
-            Perturbation::Ph(_) | Perturbation::Carbon(_) => 0.0,
-            Perturbation::Dose(index) => {
-                let given = problem.doses.get(index).zip(self.scenario.doses.get(index));
+            Cause::Dose(place) => {
+                let given = problem.doses.get(place).zip(self.scenario.doses.get(place));
                 let acid = given.filter(|(option, _)| {
                     option.preparation.is_acid() && option.vessel.comes_to_mash()
                 });
@@ -232,18 +232,18 @@ impl<'w, 'a> WortOutlook<'w, 'a> {
                     -acid_sd_eq(&sample_acidity(&self.liquor), &dose, self.forecast.ph)
                 })
             }
+            _ => 0.0,
         };
         proton_deficit_eq / self.forecast.buffering_eq_per_ph
     }
 
-    /// Standard deviation of all the rest that moves a mash pH: malts, sampling, calcium, chalk, carbon dioxide.
-    fn own_sd(&self, perturbations: &[Perturbation]) -> f64 {
+    /// Standard deviation by all the rest that moves a mash pH: malts, sampling, calcium, chalk,
+    /// carbon dioxide.
+    fn own_sd(&self, causes: &[Cause]) -> f64 {
         let all = self.forecast.sd * self.forecast.sd;
         let meter = parameters::METER_SD.value * parameters::METER_SD.value;
-        let shifts = perturbations
-            .iter()
-            .map(|perturbation| self.shift(perturbation));
-        let shared: f64 = shifts.map(|shift| shift * shift).sum();
+        let shared = causes.iter().map(|cause| self.moved_by(cause));
+        let shared: f64 = shared.map(|moved| moved * moved).sum();
         math::at_least(all - meter - shared, 0.0).sqrt()
     }
 }

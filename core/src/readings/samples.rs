@@ -1,5 +1,5 @@
-//! What samples of liquor show, each question to the equilibrium asked once: most of what may be off leaves most liquors as
-//! they are, and liquors that are dosed alike differ in their carbon dioxide alone.
+//! What samples of liquor show, each question to the equilibrium asked once: most causes leave most
+//! liquors as they are, and liquors that are dosed alike differ in their carbon dioxide alone.
 
 use underlet_tables::parameters;
 

@@ -1,4 +1,4 @@
-//! A day as it went: as planned, with a slip, or with one thing a little off.
+//! A day as it went: as planned, with a slip, or with one cause of uncertainty perturbed.
 
 use underlet_tables::parameters;
 
@@ -7,9 +7,9 @@ use crate::aqueous::{Aqueous, EquilibriumError};
 use crate::component::Component;
 use crate::fit::{DoseOption, Liquors, Problem, Solution, alkalinity_sd_eq_per_kg};
 use crate::liquor::{Dose, Liquor};
-use crate::mash::LiquorCovariance;
 use crate::math;
-use crate::recipe::{BrewDay, Place, Reconciled, Source, Vessel};
+use crate::recipe::{BrewDay, Place, Source, Vessel};
+use crate::uncertainty::Cause;
 use crate::water_report::laboratory_ph_sd;
 
 /// A day as it went.
@@ -21,25 +21,12 @@ pub(crate) struct Scenario<'a> {
     pub doses: Vec<f64>,
     /// What taking chlorine out has changed in the blend; liquor as drawn is without it.
     dechlorinated: Option<Dose>,
-    /// Share of the carbon dioxide beyond air's that liquor still holds when it is dosed, and when it was heated.
+    /// Independent components of the covariance of each source that was reconciled: what one
+    /// standard deviation of each moves in a kg of its water.
+    components: Vec<Vec<Dose>>,
+    /// Share of the carbon dioxide beyond air's that liquor still holds when it is dosed, and when
+    /// it was heated.
     carbon_kept: [f64; 2],
-}
-
-/// One thing that may be off.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Perturbation {
-    /// A source is richer in all that it holds.
-    Strength(usize),
-    /// The alkalinity of a source as reported, beyond that.
-    Alkalinity(usize),
-    /// The pH of a source.
-    Ph(usize),
-    /// The amounts of a source that was reconciled, by one of the causes of its covariance, in place of those three.
-    Known(usize, [f64; LiquorCovariance::COUNT]),
-    /// What an addition brings.
-    Dose(usize),
-    /// Carbon dioxide that has left by when liquor is dosed (0) or heated (1).
-    Carbon(usize),
 }
 
 /// pH and conductivity of a sample of liquor.
@@ -65,6 +52,7 @@ impl<'a> Scenario<'a> {
             problem: solution.problem.clone(),
             shares: solution.fitted.shares.clone(),
             doses: solution.fitted.doses.clone(),
+            components: solution.day.sources.iter().map(components).collect(),
             dechlorinated: solution.removal.as_ref().map(|_| dechlorinated(solution)),
             carbon_kept: [
                 parameters::CHECK_CARBON_KEPT_DOSED.value,
@@ -112,43 +100,45 @@ impl<'a> Scenario<'a> {
         Ok(samples)
     }
 
-    /// All that may be off.
-    pub(crate) fn perturbations(&self) -> Vec<Perturbation> {
-        let mut perturbations = Vec::new();
-        for (index, share) in self.shares.iter().enumerate() {
-            match self.reconciled(index) {
+    /// The causes of uncertainty that the day's readings may share, in a fixed order.
+    pub(crate) fn causes(&self) -> Vec<Cause> {
+        let mut causes = Vec::new();
+        for (source, share) in self.shares.iter().enumerate() {
+            match self.day.sources.get(source) {
                 _ if *share <= 0.0 => {}
-                Some(reconciled) => {
-                    for cause in reconciled.covariance.independent_causes() {
-                        perturbations.push(Perturbation::Known(index, cause));
-                    }
+                Some(Source {
+                    reconciled: Some(_),
+                    ..
+                }) => {
+                    let components = self.components.get(source).map_or(0, Vec::len);
+                    causes.extend(
+                        (0..components).map(|place| Cause::SourceComponent { source, place }),
+                    );
                 }
-                None => perturbations.extend([
-                    Perturbation::Strength(index),
-                    Perturbation::Alkalinity(index),
-                    Perturbation::Ph(index),
+                _ => causes.extend([
+                    Cause::SourceStrength(source),
+                    Cause::SourceAlkalinity(source),
+                    Cause::SourcePh(source),
                 ]),
             }
         }
-        for (index, amount) in self.doses.iter().enumerate() {
-            if *amount > 0.0 {
-                perturbations.push(Perturbation::Dose(index));
-            }
-        }
-        perturbations.extend([Perturbation::Carbon(0), Perturbation::Carbon(1)]);
-        perturbations
+        let doses = self.doses.iter().enumerate();
+        let given = doses.filter(|(_, amount)| **amount > 0.0);
+        causes.extend(given.map(|(place, _)| Cause::Dose(place)));
+        causes.extend([Cause::CarbonDioxideDosed, Cause::CarbonDioxideHot]);
+        causes
     }
 
-    /// The same day with one thing off by so many of its standard deviations.
-    pub(crate) fn perturbed(
-        &self,
-        perturbation: &Perturbation,
-        by: f64,
-        aqueous: &Aqueous,
-    ) -> Scenario<'a> {
+    /// What one standard deviation of a component of a source moves in a kg of its water.
+    pub(crate) fn component(&self, source: usize, place: usize) -> Option<&Dose> {
+        self.components.get(source)?.get(place)
+    }
+
+    /// The same day with one cause perturbed by so many of its standard deviations.
+    pub(crate) fn perturbed(&self, cause: &Cause, by: f64, aqueous: &Aqueous) -> Scenario<'a> {
         let mut scenario = self.clone();
-        match *perturbation {
-            Perturbation::Strength(index) => scenario.change_source(index, |liquor| {
+        match *cause {
+            Cause::SourceStrength(source) => scenario.change_source(source, |liquor| {
                 let factor = 1.0 + by * parameters::SUPPLY_RELATIVE_SD.value;
                 Liquor {
                     ions: liquor.ions * factor,
@@ -157,48 +147,47 @@ impl<'a> Scenario<'a> {
                     ..*liquor
                 }
             }),
-            Perturbation::Alkalinity(index) => scenario.change_source(index, |liquor| {
-                let sd = self.day.sources.get(index);
+            Cause::SourceAlkalinity(source) => scenario.change_source(source, |liquor| {
+                let sd = self.day.sources.get(source);
                 let change = by * sd.map_or(0.0, alkalinity_own_sd_eq_per_kg);
                 with_alkalinity(liquor, liquor.alkalinity_eq_per_kg + change)
             }),
-            Perturbation::Ph(index) => {
-                let sources = self.day.sources.get(index);
+            Cause::SourcePh(source) => {
+                let sources = self.day.sources.get(source);
                 let is_assumed = sources.is_some_and(|source| source.ph_assumed);
-                scenario
-                    .change_source(index, |liquor| with_ph_off(aqueous, liquor, is_assumed, by));
+                scenario.change_source(source, |liquor| {
+                    with_ph_moved(aqueous, liquor, is_assumed, by)
+                });
             }
-            Perturbation::Known(index, cause) => {
-                scenario.change_source(index, |liquor| with_change(liquor, &cause, by));
+            Cause::SourceComponent { source, place } => {
+                if let Some(component) = self.component(source, place) {
+                    scenario.change_source(source, |liquor| with_change(liquor, component, by));
+                }
             }
-            Perturbation::Dose(index) => {
-                let option = scenario.problem.doses.get(index);
+            Cause::Dose(place) => {
+                let option = scenario.problem.doses.get(place);
                 let relative = if option.is_some_and(|option| option.preparation.is_acid()) {
                     parameters::ACID_STRENGTH_RELATIVE_SD.value
                 } else {
                     parameters::CHECK_SALT_RELATIVE_SD.value
                 };
-                if let Some(amount) = scenario.doses.get_mut(index) {
+                if let Some(amount) = scenario.doses.get_mut(place) {
                     *amount *= 1.0 + by * relative;
                 }
             }
-            Perturbation::Carbon(index) => {
-                let sds = [
-                    parameters::CHECK_CARBON_KEPT_DOSED.sd,
-                    parameters::CHECK_CARBON_KEPT_HOT.sd,
-                ];
-                if let (Some(kept), Some(sd)) =
-                    (scenario.carbon_kept.get_mut(index), sds.get(index))
-                {
-                    *kept = (*kept + by * sd).clamp(0.0, 1.0);
-                }
+            Cause::CarbonDioxideDosed => {
+                let [dosed, _] = &mut scenario.carbon_kept;
+                *dosed = (*dosed + by * parameters::CHECK_CARBON_KEPT_DOSED.sd).clamp(0.0, 1.0);
             }
+            Cause::CarbonDioxideHot => {
+                let [_, hot] = &mut scenario.carbon_kept;
+                *hot = (*hot + by * parameters::CHECK_CARBON_KEPT_HOT.sd).clamp(0.0, 1.0);
+            }
+            // The other causes are those of mash and tank: they are not in `causes` and move no
+            // liquor of the day.
+            _ => {}
         }
         scenario
-    }
-
-    fn reconciled(&self, index: usize) -> Option<&'a Reconciled> {
-        self.day.sources.get(index)?.reconciled.as_deref()
     }
 
     fn change_source(&mut self, index: usize, change: impl Fn(&Liquor) -> Liquor) {
@@ -208,8 +197,8 @@ impl<'a> Scenario<'a> {
     }
 }
 
-/// What the alkalinity of a water is off by beside the strength of the whole water, eq/kg: together they are as uncertain as the
-/// plan takes a report to be.
+/// Standard deviation of the alkalinity of a water beside the strength of the whole water, eq/kg:
+/// together they are as uncertain as the plan takes a report to be.
 pub(crate) fn alkalinity_own_sd_eq_per_kg(source: &Source) -> f64 {
     let (all, strength) = (
         alkalinity_sd_eq_per_kg(source),
@@ -223,8 +212,8 @@ pub(crate) fn alkalinity_by_strength_sd_eq_per_kg(source: &Source) -> f64 {
     parameters::SUPPLY_RELATIVE_SD.value * source.liquor.alkalinity_eq_per_kg
 }
 
-/// The same water with another alkalinity, none at least, its carbon in proportion; calcium keeps it without charge, since
-/// hardness and alkalinity mostly come out of one stone.
+/// The same water with another alkalinity, none at least, its carbon in proportion; calcium keeps
+/// it without charge, since hardness and alkalinity mostly come out of one stone.
 fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
     let before = liquor.alkalinity_eq_per_kg;
     let alkalinity_eq_per_kg = math::at_least(eq_per_kg, 0.0);
@@ -245,31 +234,35 @@ fn with_alkalinity(liquor: &Liquor, eq_per_kg: f64) -> Liquor {
     }
 }
 
-/// The same water with all its amounts changed, places as in [`LiquorCovariance`]; none of them falls below nothing.
-fn with_change(liquor: &Liquor, change: &[f64; LiquorCovariance::COUNT], by: f64) -> Liquor {
-    let mut changed = *liquor;
-    for (ion, change) in Component::ALL.into_iter().zip(change) {
-        let amount = liquor.ions.get(ion) + by * change;
+/// The same water with all its amounts changed; no ion and no carbon falls below zero.
+fn with_change(liquor: &Liquor, change: &Dose, by: f64) -> Liquor {
+    let mut changed = liquor.dosed(change, by);
+    for ion in Component::ALL {
+        let amount = changed.ions.get(ion);
         changed.ions.set(ion, math::at_least(amount, 0.0));
     }
-    changed.alkalinity_eq_per_kg += by * change[LiquorCovariance::ALKALINITY];
-    let carbon = liquor.carbon_mol_per_kg + by * change[LiquorCovariance::CARBON];
-    changed.carbon_mol_per_kg = math::at_least(carbon, 0.0);
+    changed.carbon_mol_per_kg = math::at_least(changed.carbon_mol_per_kg, 0.0);
     changed
 }
 
-/// The same water at a pH that is off: by what laboratories and the year do to it, or by more where the report gives none. A water
-/// that cannot be at that pH stays as it is.
-fn with_ph_off(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
-    let off = aqueous.closed(liquor).and_then(|state| {
+/// Independent components of the covariance of a source; none where it was not reconciled.
+fn components(source: &Source) -> Vec<Dose> {
+    let reconciled = source.reconciled.as_ref();
+    reconciled.map_or_else(Vec::new, |known| known.covariance.independent_components())
+}
+
+/// The same water at another pH: moved by what laboratories and the year do to it, or by more where
+/// the report gives none. A water that cannot be at that pH stays as it is.
+fn with_ph_moved(aqueous: &Aqueous, liquor: &Liquor, is_assumed: bool, by: f64) -> Liquor {
+    let moved = aqueous.closed(liquor).and_then(|state| {
         let sd = if is_assumed {
             parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value
         } else {
-            math::root_of_squares(&[laboratory_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
+            math::root_of_squares([laboratory_ph_sd(state.ph), parameters::SUPPLY_PH_SD.value])
         };
         aqueous.with_ph(liquor, state.ph + by * sd)
     });
-    off.map_or(*liquor, |state| Liquor {
+    moved.map_or(*liquor, |state| Liquor {
         carbon_mol_per_kg: state.liquor.carbon_mol_per_kg,
         ..*liquor
     })

@@ -6,9 +6,10 @@ use super::{BrewDayBuilder, Brewhouse, Shelved, Source, Targets, Vessel, Wanted,
 use crate::document::Attached;
 use crate::error::InputError;
 use crate::liquor::{Liquor, water_kg};
-use crate::mash::{LiquorCovariance, Malt};
+use crate::mash::Malt;
 use crate::math;
 use crate::treatment::Chlorine;
+use crate::uncertainty::LiquorCovariance;
 
 /// Most brews of one fill, and most portions of a sparge: more are a slip.
 pub(crate) const MOST_BREWS: usize = 6;
@@ -245,8 +246,8 @@ impl BrewDay {
         }
     }
 
-    /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. Sources are unsure independently of
-    /// each other.
+    /// Covariance of two amounts of the sources' blend, places as in [`LiquorCovariance`]. The
+    /// errors of sources are independent of each other.
     pub(crate) fn blend_covariance(&self, shares: &[f64], one: usize, other: usize) -> f64 {
         let sources = self.sources.iter().zip(shares);
         sources
@@ -260,12 +261,8 @@ impl BrewDay {
         if !sources.any(|source| source.reconciled.is_some()) {
             return None;
         }
-        let mut blend = LiquorCovariance::ZERO;
-        for (one, row) in blend.0.iter_mut().enumerate() {
-            for (other, cell) in row.iter_mut().enumerate() {
-                *cell = self.blend_covariance(shares, one, other);
-            }
-        }
-        Some(blend)
+        Some(LiquorCovariance::from_fn(|one, other| {
+            self.blend_covariance(shares, one, other)
+        }))
     }
 }

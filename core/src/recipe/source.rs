@@ -4,9 +4,9 @@ use underlet_tables::parameters;
 
 use crate::component::Component;
 use crate::liquor::{Liquor, alkalinity_eq_per_kg};
-use crate::mash::LiquorCovariance;
 use crate::math;
 use crate::treatment::Chlorine;
+use crate::uncertainty::LiquorCovariance;
 use crate::water_report::{ReconciledAmount, ReconciledLiquor, ReconciledRemark};
 
 /// A water that can be drawn.
@@ -81,12 +81,11 @@ impl Source {
         self.chlorine.total_mol_per_kg() > 0.0
     }
 
-    /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was not reconciled only the
-    /// alkalinity is unsure, as the analysis of a report is.
+    /// Covariance of two of its amounts, places as in [`LiquorCovariance`]. Of a source that was
+    /// not reconciled only the alkalinity is uncertain, as the analysis of a report is.
     pub fn covariance(&self, one: usize, other: usize) -> f64 {
         if let Some(reconciled) = &self.reconciled {
-            let row = reconciled.covariance.0.get(one);
-            return row.and_then(|row| row.get(other)).copied().unwrap_or(0.0);
+            return reconciled.covariance.get(one, other);
         }
         if [one, other] != [LiquorCovariance::ALKALINITY; 2] {
             return 0.0;
@@ -109,7 +108,7 @@ fn covariance(amounts: &[ReconciledAmount]) -> LiquorCovariance {
             None => (LiquorCovariance::CARBON, 0.0),
         })
         .collect();
-    let mut covariance = LiquorCovariance::ZERO;
+    let mut covariance = LiquorCovariance::default();
     for (row, amount) in amounts.iter().enumerate() {
         for (column, other) in amounts.iter().enumerate().take(row + 1) {
             let stated = amount.covariance.get(&other.key);

@@ -13,10 +13,10 @@ use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_
 use crate::component::Component;
 use crate::document::{DocumentKind, Head, document};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
-use crate::math;
 use crate::quantity::{significant, tidy};
 use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work, WorkCode};
 use crate::treatment::Chlorine;
+use crate::uncertainty::Sensitivities;
 use crate::water_report::{
     CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
@@ -212,7 +212,7 @@ impl TankLine {
             TankDrawn {
                 to: drawn.to,
                 water_kg: tidy(drawn.water_kg),
-                liquor: liquor_of(&drawn.liquor, &drawn.off, &remarks),
+                liquor: liquor_of(&drawn.liquor, &drawn.moved, &remarks),
                 chlorine,
             }
         });
@@ -245,12 +245,8 @@ impl TankFigure {
 impl TankGone {
     fn between(before: &Heel, after: &Heel) -> TankGone {
         let figure = |of: fn(&State) -> f64| {
-            let gone = of(after.state()) - of(before.state());
-            let perturbed = before.perturbed().iter().zip(after.perturbed());
-            let off: Vec<f64> = perturbed
-                .map(|(before, after)| of(&after.state) - of(&before.state) - gone)
-                .collect();
-            TankFigure::of(gone, math::root_of_squares(&off))
+            let [gone, sd] = after.change_since(before, of);
+            TankFigure::of(gone, sd)
         };
         TankGone {
             steam_kg: figure(|state| state.steam_kg),
@@ -301,57 +297,56 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
         Ok([here.ph, cooled.ph, here.saturation_index(Mineral::Calcite)])
     };
     let middle = figures(state)?;
-    let mut squares = [0.0; 3];
+    let mut moved: [Sensitivities; 3] = Default::default();
     for one in heel.perturbed() {
         if one.state == *state || one.state.water_kg <= 0.0 {
             continue;
         }
-        for ((square, one), middle) in squares.iter_mut().zip(figures(&one.state)?).zip(middle) {
-            *square += (one - middle) * (one - middle);
+        for ((moved, one), middle) in moved.iter_mut().zip(figures(&one.state)?).zip(middle) {
+            moved.extend([one - middle]);
         }
     }
-    let figure = |place: usize| {
-        let (value, square) = middle.get(place).zip(squares.get(place))?;
-        let is_one = value.is_finite() && square.is_finite();
-        is_one.then(|| TankFigure::of(*value, square.sqrt()))
+    let figure = |value: f64, moved: &Sensitivities| {
+        let sd = moved.sd();
+        (value.is_finite() && sd.is_finite()).then(|| TankFigure::of(value, sd))
     };
-    Ok([figure(0), figure(1), figure(2)])
+    let ([ph, cooled, calcite], [of_ph, of_cooled, of_calcite]) = (middle, &moved);
+    Ok([
+        figure(ph, of_ph),
+        figure(cooled, of_cooled),
+        figure(calcite, of_calcite),
+    ])
 }
 
 /// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
-pub fn liquor_of(liquor: &Liquor, off: &[Dose], remarks: &[ReconciledRemark]) -> ReconciledLiquor {
-    let held = |liquor: &Dose, ion: Option<Component>| {
-        1e3 * ion.map_or(liquor.carbon_mol, |ion| liquor.ions.get(ion))
-    };
+pub fn liquor_of(
+    liquor: &Liquor,
+    moved: &[Dose],
+    remarks: &[ReconciledRemark],
+) -> ReconciledLiquor {
+    let held =
+        |of: &Dose, ion: Option<Component>| 1e3 * ion.map_or(of.carbon_mol, |ion| of.ions.get(ion));
     let key = |ion: Option<Component>| ion.map_or(CARBON_KEY, Component::key);
     let there = |ion: &Component| {
-        liquor.ions.get(*ion) != 0.0 || off.iter().any(|cause| cause.ions.get(*ion) != 0.0)
+        liquor.ions.get(*ion) != 0.0 || moved.iter().any(|by_one| by_one.ions.get(*ion) != 0.0)
     };
-    let kept: Vec<Option<Component>> = Component::ALL
-        .into_iter()
-        .filter(there)
-        .map(Some)
-        .chain([None])
-        .collect();
-    let together = |one: Option<Component>, other: Option<Component>| -> f64 {
-        off.iter()
-            .map(|cause| held(cause, one) * held(cause, other))
-            .sum()
-    };
-    let amounts = kept
-        .iter()
-        .enumerate()
-        .map(|(place, ion)| ReconciledAmount {
-            key: key(*ion).into(),
-            mmol_per_kg: tidy(held(&liquor.as_dose(), *ion)),
-            covariance: kept
+    let ions = Component::ALL.into_iter().filter(there).map(Some);
+    let mut amounts: Vec<ReconciledAmount> = Vec::new();
+    let mut known: Vec<(Option<Component>, Sensitivities)> = Vec::new();
+    for ion in ions.chain([None]) {
+        let of_ion: Sensitivities = moved.iter().map(|by_one| held(by_one, ion)).collect();
+        known.push((ion, of_ion.clone()));
+        amounts.push(ReconciledAmount {
+            key: key(ion).into(),
+            mmol_per_kg: tidy(held(&liquor.as_dose(), ion)),
+            covariance: known
                 .iter()
-                .take(place + 1)
-                .map(|other| (key(*other).into(), tidy(together(*ion, *other))))
+                .map(|(other, of_other)| (key(*other).into(), tidy(of_ion.covariance(of_other))))
                 .collect(),
         });
+    }
     ReconciledLiquor {
-        amounts: amounts.collect(),
+        amounts,
         remarks: remarks.to_vec(),
     }
 }

@@ -6,19 +6,19 @@ use crate::component::Component;
 use crate::document::Attached;
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
-use crate::mash::LiquorCovariance;
 use crate::quantity;
 use crate::recipe::Source;
 use crate::tank::ledger::{
     Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply, suits_tank,
 };
+use crate::uncertainty::LiquorCovariance;
 use crate::water_report::{FindingSeverity, ReconciledRemark, RemarkCode};
 use underlet_tables::parameters;
 
 /// Water that feeds the tank on a day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TankSupply {
-    /// The water, its charges closed, with what it may be off by.
+    /// The water, its charges closed, with its uncertainty.
     pub supply: Supply,
     /// Most that can be drawn on this day, litres at 20 °C.
     pub max_amount_l: Option<f64>,
@@ -94,7 +94,7 @@ impl TankSupply {
                 name: source.name.clone(),
                 liquor,
                 chlorine: source.chlorine,
-                causes: causes(source),
+                components: components(source),
             },
             max_amount_l: source.max_amount_l,
             remarks,
@@ -105,54 +105,34 @@ impl TankSupply {
 /// Charge worth less of sodium or chloride is not spoken of.
 const WORTH_A_WORD_MG_PER_L: f64 = 1.0;
 
-/// What a source may be off by: the causes of its covariance; of a report alone its alkalinity. Carbon goes along with it as at one pH,
-/// and the ions make room for it, each by the same share of itself.
-fn causes(source: &Source) -> Vec<Dose> {
+/// Independent components of a source's uncertainty: those of its covariance; of a report alone its
+/// alkalinity. Carbon goes along with it as at one pH, and the ions make room for it, each by the
+/// same share of itself.
+fn components(source: &Source) -> Vec<Dose> {
     if let Some(reconciled) = &source.reconciled {
-        return doses(&reconciled.covariance);
+        return reconciled.covariance.independent_components();
     }
     let place = LiquorCovariance::ALKALINITY;
     let sd = source.covariance(place, place).sqrt();
     let liquor = &source.liquor;
     let charges = |(ion, held): (Component, f64)| ion.charge().abs() * held;
     let all_charges: f64 = liquor.ions.iter().map(charges).sum();
-    let mut cause = Dose {
+    let mut component = Dose {
         alkalinity_eq: sd,
         ..Dose::default()
     };
     if liquor.alkalinity_eq_per_kg > 0.0 {
-        cause.carbon_mol = sd * liquor.carbon_mol_per_kg / liquor.alkalinity_eq_per_kg;
+        component.carbon_mol = sd * liquor.carbon_mol_per_kg / liquor.alkalinity_eq_per_kg;
     }
     if all_charges > 0.0 {
         for (ion, held) in liquor.ions.iter().filter(|(ion, _)| ion.charge() != 0.0) {
             let share = held / all_charges;
-            cause.ions.set(ion, sd * share * ion.charge().signum());
+            component.ions.set(ion, sd * share * ion.charge().signum());
         }
     } else {
-        cause.ions.set(Component::Sodium, sd);
+        component.ions.set(Component::Sodium, sd);
     }
-    vec![cause]
-}
-
-/// The independent causes of a covariance.
-pub(super) fn doses(covariance: &LiquorCovariance) -> Vec<Dose> {
-    let dose = |cause: [f64; LiquorCovariance::COUNT]| {
-        let [.., alkalinity_eq, carbon_mol] = cause;
-        let mut dose = Dose {
-            alkalinity_eq,
-            carbon_mol,
-            ..Dose::default()
-        };
-        for (ion, moved) in Component::ALL.into_iter().zip(cause) {
-            dose.ions.set(ion, moved);
-        }
-        dose
-    };
-    covariance
-        .independent_causes()
-        .into_iter()
-        .map(dose)
-        .collect()
+    vec![component]
 }
 
 /// Longest lists a day of the tank can have.

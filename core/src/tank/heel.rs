@@ -7,14 +7,14 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::answer::liquor_of;
-use super::day::doses;
 use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
 use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;
 use crate::recipe::Source;
-use crate::tank::ledger::{Cause, Heel, Perturbed, State};
+use crate::tank::ledger::{Heel, Perturbed, State};
 use crate::treatment::{Chlorine, Habits};
+use crate::uncertainty::Cause;
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 
 /// What a day leaves in the tank: hand it to the next day whole.
@@ -75,7 +75,7 @@ impl TankHeel {
     /// The heel as it is given out.
     pub fn of(heel: &Heel, remarks: &[ReconciledRemark]) -> TankHeel {
         let state = heel.state();
-        let liquor = liquor_of(&state.liquor(), &heel.off(), remarks);
+        let liquor = liquor_of(&state.liquor(), &heel.moved(), remarks);
         let off = |one: &Perturbed| {
             let keys = liquor.amounts.iter().map(|amount| &amount.key);
             TankOff::between(&one.cause, state, &one.state, keys)
@@ -95,7 +95,8 @@ impl TankHeel {
         }
     }
 
-    /// The heel as the next day takes it. What nobody says can be off is off as the covariance of its liquor says.
+    /// The heel as the next day takes it. Where it came without perturbed copies, the covariance of
+    /// its liquor makes them.
     pub fn taken(&self) -> Heel {
         let source = Source::reconciled(String::new(), &self.liquor, None);
         let state = State {
@@ -113,21 +114,16 @@ impl TankHeel {
             steam_kg: self.steam_kg,
         };
         let perturbed: Vec<Perturbed> = if self.off.is_empty() {
-            let covariance = source
-                .reconciled
-                .iter()
-                .map(|known| doses(&known.covariance));
-            let displaced = covariance
-                .flatten()
-                .enumerate()
-                .map(|(place, cause)| Perturbed {
-                    cause: Cause::Heel(place),
-                    state: State {
-                        dissolved: possible(&state.dissolved.plus(&cause.times(self.water_kg))),
-                        ..state
-                    },
-                });
-            displaced.collect()
+            let known = source.reconciled.iter();
+            let components = known.flat_map(|known| known.covariance.independent_components());
+            let perturbed = components.enumerate().map(|(place, moved)| Perturbed {
+                cause: Cause::Heel(place),
+                state: State {
+                    dissolved: possible(&state.dissolved.plus(&moved.times(self.water_kg))),
+                    ..state
+                },
+            });
+            perturbed.collect()
         } else {
             let one = |off: &TankOff| Perturbed {
                 cause: off.cause(),
@@ -148,9 +144,11 @@ impl TankOff {
         keys: impl Iterator<Item = &'k Cow<'static, str>>,
     ) -> TankOff {
         let (habit, supply, place) = match cause {
-            Cause::Habit(place) => (Habits::KEYS.get(*place).copied(), None, None),
+            Cause::TankHabit(place) => (Habits::KEYS.get(*place).copied(), None, None),
             Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
             Cause::Supply(name, place) => (None, Some(name.clone()), u32::try_from(*place).ok()),
+            // No other cause perturbs a tank.
+            _ => (None, None, None),
         };
         let mmol = |state: &State, key: &str| {
             let dissolved = &state.dissolved;
@@ -190,7 +188,7 @@ impl TankOff {
                 let supply = self.supply.clone();
                 supply.map_or(Cause::Heel(place), |name| Cause::Supply(name, place))
             },
-            Cause::Habit,
+            Cause::TankHabit,
         )
     }
 

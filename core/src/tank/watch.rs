@@ -16,7 +16,7 @@ use crate::error::codes;
 use crate::liquor::water_density_kg_per_l;
 use crate::quantity::tidy;
 use crate::reagent::Preparation;
-use crate::tank::ledger::{Destination, Drawn, Entry, Heel, Supply, Tank, Work, acid_first};
+use crate::tank::ledger::{Destination, Drawn, Entry, Heel, State, Supply, Tank, Work, acid_first};
 use crate::treatment::Habits;
 use crate::water_report::FindingSeverity;
 
@@ -144,7 +144,7 @@ fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
         ..day.tank.clone()
     };
     let sure = |supply: Supply| Supply {
-        causes: Vec::new(),
+        components: Vec::new(),
         ..supply
     };
     let supplies: Vec<Supply> = day.plain_supplies().into_iter().map(sure).collect();
@@ -171,15 +171,10 @@ fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
     let (Some(first), Some(last)) = (entries.first(), entries.last()) else {
         return Ok(None);
     };
-    let total = last.after.state().scale_g() - first.before.state().scale_g();
+    let [total, sd] = last.after.change_since(&first.before, State::scale_g);
     if total < WORTH_A_WORD_G {
         return Ok(None);
     }
-    let before = first.before.perturbed().iter().zip(last.after.perturbed());
-    let off: Vec<f64> = before
-        .map(|(before, after)| after.state.scale_g() - before.state.scale_g() - total)
-        .collect();
-    let sd = crate::math::root_of_squares(&off);
     let places = entries.iter().enumerate();
     let worst = places.max_by(|(_, a), (_, b)| a.scale_g().total_cmp(&b.scale_g()));
     let (worst, most) = worst.unwrap_or((0, first));

@@ -22,4 +22,4 @@ pub use chlorine::{Chlorine, Dechlorination, Dechlorinator, carbon_filtered, dec
 pub use lime::{Limed, Split, lime_for_least_calcium, limed, split_for_alkalinity};
 pub use membrane::{Passage, permeate};
 pub use scaling::{langelier_index, langelier_saturation_ph, solids_ionic_strength};
-pub use standing::{Habits, Headspace, Spread, Standing, Stood, stood, stood_spread};
+pub use standing::{Habits, Headspace, Standing, Stood, stood};

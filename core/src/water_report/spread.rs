@@ -51,7 +51,7 @@ impl Method {
             canonical(subject, row.absolute_sd),
             self.counting(),
         ];
-        Some(math::root_of_squares(&parts))
+        Some(math::root_of_squares(parts))
     }
 
     /// Standard deviation of a count that is sure to half a drop: uniform over one drop.
@@ -154,7 +154,7 @@ pub fn reading(entry: &Entry, method: Method, age_days: Option<f64>) -> Option<R
     let reading = match figure {
         Figure::Value(_) => Reading {
             value,
-            sd: math::root_of_squares(&[own, aged]),
+            sd: math::root_of_squares([own, aged]),
             below: None,
         },
         Figure::Between { low, high, .. } => Reading {

@@ -148,7 +148,7 @@ fn per_sample(
     }
     let per_volume = strength.value / (sample.value * WATER_KG_PER_L_20C);
     let value = per_volume * volume.value;
-    let sd = math::root_of_squares(&[
+    let sd = math::root_of_squares([
         per_volume * volume.sd,
         strength.sd * volume.value / (sample.value * WATER_KG_PER_L_20C),
         value * sample.sd / sample.value,

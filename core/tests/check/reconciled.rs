@@ -4,8 +4,8 @@ use serde_json::{Value, json};
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
 use underlet::liquor::Liquor;
-use underlet::mash::LiquorCovariance;
 use underlet::readings::diagnosis::MeterReading;
+use underlet::uncertainty::LiquorCovariance;
 use underlet::{BrewDay, EXAMPLES, Meter, Place, Reconciled};
 
 use crate::common::dice::Dice;
@@ -55,7 +55,7 @@ fn sds(day: &BrewDay) -> [f64; 3] {
 fn certain(day: &BrewDay) -> BrewDay {
     let mut day = day.clone();
     day.sources[0].reconciled = Some(Box::new(Reconciled {
-        covariance: LiquorCovariance::ZERO,
+        covariance: LiquorCovariance::default(),
         remarks: Vec::new(),
     }));
     day
@@ -67,8 +67,8 @@ fn factor(covariance: &LiquorCovariance) -> Vec<Vec<f64>> {
     for row in 0..COUNT {
         for column in 0..=row {
             let known: f64 = (0..column).map(|k| lower[row][k] * lower[column][k]).sum();
-            let rest = covariance.0[row][column] - known;
-            let own = covariance.0[column][column];
+            let rest = covariance.get(row, column) - known;
+            let own = covariance.get(column, column);
             let is_free = column != LiquorCovariance::ALKALINITY && own > 0.0;
             lower[row][column] = match (is_free, row == column) {
                 (false, _) => 0.0,
@@ -135,7 +135,7 @@ fn what_is_no_covariance_still_gives_numbers() {
     let mut dice = Dice::new(7);
     for _ in 0..20 {
         let mut broken = day.clone();
-        let mut covariance = LiquorCovariance::ZERO;
+        let mut covariance = LiquorCovariance::default();
         for one in 0..COUNT {
             for other in 0..=one {
                 let value = dice.magnitude(1e-20, 1e-4) * *dice.one_of(&[-1.0, 0.0, 1.0]);

@@ -6,7 +6,8 @@ use proptest::prelude::*;
 use underlet::aqueous::Aqueous;
 use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
-use underlet::mash::{Aim, LiquorCovariance, UnsureLiquor};
+use underlet::mash::{Aim, UncertainLiquor};
+use underlet::uncertainty::LiquorCovariance;
 use underlet::{BrewDay, Plan, Reconciled, Source, Wanted};
 use underlet_tables::parameters;
 
@@ -47,14 +48,15 @@ fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
 
 /// A source whose alkalinity and carbon are known by bench and report, one with the other.
 fn reconciled(source: &Source, dice: &mut Dice) -> Reconciled {
-    let mut covariance = LiquorCovariance::ZERO;
+    let mut covariance = LiquorCovariance::default();
     let alkalinity = source.liquor.alkalinity_eq_per_kg.abs() * dice.real(0.005, 0.1) + 1e-6;
     let carbon = source.liquor.carbon_mol_per_kg * dice.real(0.005, 0.1);
     let together = dice.real(-0.9, 0.99) * alkalinity * carbon;
     let (a, c) = (LiquorCovariance::ALKALINITY, LiquorCovariance::CARBON);
-    covariance.0[a][a] = alkalinity * alkalinity;
-    covariance.0[c][c] = carbon * carbon;
-    (covariance.0[a][c], covariance.0[c][a]) = (together, together);
+    covariance.add((a, 0.0), (a, 0.0), alkalinity * alkalinity);
+    covariance.add((c, 0.0), (c, 0.0), carbon * carbon);
+    covariance.add((a, 0.0), (c, 0.0), together);
+    covariance.add((c, 0.0), (a, 0.0), together);
     Reconciled {
         covariance,
         remarks: Vec::new(),
@@ -66,7 +68,7 @@ fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
     let mut liquor = source.liquor;
     let alkalinity = source.liquor.alkalinity_eq_per_kg;
     if let Some(reconciled) = &source.reconciled {
-        let of = |one: usize, other: usize| reconciled.covariance.0[one][other];
+        let of = |one: usize, other: usize| reconciled.covariance.get(one, other);
         let (a, c) = (LiquorCovariance::ALKALINITY, LiquorCovariance::CARBON);
         let (sd, shared) = (of(a, a).sqrt(), normal(dice));
         let with_it = of(a, c) / sd;
@@ -178,7 +180,7 @@ proptest! {
 
     #[test]
     fn more_confidence_never_widens_the_aim_of_a_sparge(water in liquor(), low in 4.0..8.0f64, width in 0.05..2.0f64, open in 0..6, sds in proptest::array::uniform2(1e-5..1e-3f64), confidence in 0.5..0.99f64, more in 0.0..0.4f64) {
-        let sparge = UnsureLiquor {
+        let sparge = UncertainLiquor {
             liquor: water,
             range: [(open != 0).then_some(low), (open != 1).then_some(low + width)],
             acid_sd_eq_per_kg: sds,
@@ -195,7 +197,7 @@ proptest! {
             for end in [aim.low, aim.high].into_iter().flatten() {
                 let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
                 let moved = aqueous.with_ph_and_carbon(&water, end).expect("an equilibrium").liquor;
-                let chance = UnsureLiquor { liquor: moved, ..sparge }.probability();
+                let chance = UncertainLiquor { liquor: moved, ..sparge }.probability();
                 prop_assert!(chance >= confidence - BY_IONIC_STRENGTH, "{end} {chance}");
             }
         }

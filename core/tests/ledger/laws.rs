@@ -320,7 +320,7 @@ fn unsure_waters() -> Vec<Supply> {
             ..Dose::default()
         };
         Supply {
-            causes: vec![of_alkalinity, of_calcium],
+            components: vec![of_alkalinity, of_calcium],
             ..supply
         }
     };

@@ -2,10 +2,9 @@
 
 use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
-use underlet::mash::{
-    Assumptions, DoseUncertainty, Forecast, LiquorCovariance, Malt, Mash, TitrationCurve,
-};
+use underlet::mash::{Assumptions, DoseUncertainty, Forecast, Malt, Mash, TitrationCurve};
 use underlet::math::normal_below;
+use underlet::uncertainty::{Cause, LiquorCovariance};
 use underlet_tables::{MALTS, parameters};
 
 use super::common::{malt, water};
@@ -40,7 +39,7 @@ fn positive(dice: &mut Dice, mean: f64, sd: f64) -> f64 {
 }
 
 /// What a meter would show, over and over.
-fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty<'_>, seed: u64) -> Vec<f64> {
+fn readings(mash: &Mash<'_>, unsure: &DoseUncertainty, seed: u64) -> Vec<f64> {
     let mut dice = Dice::new(seed);
     let chemistry = mash.chemistry();
     let mut grist = mash.grist.to_vec();
@@ -282,7 +281,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
             matrix[place][other] = factor * again * (common * common + own * own);
         }
     }
-    let covariance = LiquorCovariance(matrix);
+    let covariance = LiquorCovariance::from_fn(|one, other| matrix[one][other]);
     let with = |liquor| DoseUncertainty {
         liquor,
         ..DoseUncertainty::default()
@@ -291,10 +290,10 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
         let cause = forecast
             .uncertainty_budget
             .iter()
-            .find(|cause| cause.key == "alkalinity");
+            .find(|part| part.cause == Cause::Alkalinity);
         cause.map_or(0.0, |cause| cause.sd)
     };
-    let told = part(&mash.forecast_dosed(&with(Some(&covariance))));
+    let told = part(&mash.forecast_dosed(&with(Some(covariance))));
     let mut dice = Dice::new(9);
     let (mut sum, mut square) = (0.0, 0.0);
     for _ in 0..DRAWS {
@@ -314,9 +313,9 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
     println!("told {told:.5}, seen {seen:.5}");
     assert!((told / seen - 1.0).abs() < 0.02, "{told} {seen}");
     // A variance of alkalinity alone is the plain number.
-    let mut alone = [[0.0; LiquorCovariance::COUNT]; LiquorCovariance::COUNT];
-    alone[alkalinity][alkalinity] = own * own;
-    let by_matrix = part(&mash.forecast_dosed(&with(Some(&LiquorCovariance(alone)))));
+    let mut alone = LiquorCovariance::default();
+    alone.add((alkalinity, 0.0), (alkalinity, 0.0), own * own);
+    let by_matrix = part(&mash.forecast_dosed(&with(Some(alone))));
     let by_number = part(&mash.forecast_dosed(&DoseUncertainty {
         alkalinity_eq_per_kg: own,
         ..DoseUncertainty::default()

@@ -1,7 +1,7 @@
 //! Exact derivatives against central differences.
 
 use underlet::component::{Component, Composition};
-use underlet::mash::{Assumptions, Malt, Mash, TitrationCurve};
+use underlet::mash::{Assumptions, Derivatives, Malt, Mash, TitrationCurve};
 use underlet::reagent::Preparation;
 
 use super::common::malt;
@@ -57,7 +57,7 @@ fn derivatives_are_the_slopes_of_the_ph() {
             liquor,
         };
         let ph = mash.ph();
-        let exact = mash.derivatives(&mash.chemistry(), ph);
+        let exact = Derivatives::of(&mash, &mash.chemistry(), ph);
 
         let of_malt = |index: usize, change: &dyn Fn(&mut Malt, f64), step: f64| {
             let at = |by: f64| {

@@ -5,6 +5,7 @@ use underlet::component::Component;
 use underlet::liquor::{alkalinity_eq_per_kg, mg_per_l_caco3};
 use underlet::mash::{DoseUncertainty, Forecast, Malt, Mash, TitrationCurve, ph_at_temperature};
 use underlet::reagent::Preparation;
+use underlet::uncertainty::Cause;
 use underlet_tables::parameters;
 
 use super::common::{malt, ph, water};
@@ -130,8 +131,8 @@ fn model_sd(forecast: &Forecast) -> f64 {
     let others = forecast
         .uncertainty_budget
         .iter()
-        .filter(|cause| cause.key != "meter");
-    others.map(|cause| cause.sd * cause.sd).sum::<f64>().sqrt()
+        .filter(|part| part.cause != Cause::Meter);
+    others.map(|part| part.sd * part.sd).sum::<f64>().sqrt()
 }
 
 #[test]
@@ -152,7 +153,7 @@ fn the_budget_of_uncertainty() {
             forecast
                 .uncertainty_budget
                 .iter()
-                .map(|cause| (cause.key, (cause.sd * 1000.0).round() / 1000.0))
+                .map(|part| (part.cause.key(), (part.sd * 1000.0).round() / 1000.0))
                 .collect::<Vec<_>>()
         );
     }

@@ -6,7 +6,8 @@ use proptest::test_runner::RngSeed;
 use underlet::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use underlet::component::Component;
 use underlet::liquor::Liquor;
-use underlet::treatment::{Habits, Headspace, Standing, Stood, boiled, stood, stood_spread};
+use underlet::tank::ledger::{Ledger, Line, Supply, Tank, Work};
+use underlet::treatment::{Habits, Headspace, Standing, Stood, boiled, stood};
 
 use super::hard_well;
 
@@ -287,29 +288,48 @@ fn boiling_goes_the_tables_share_of_the_way() {
 #[test]
 fn error_bars_follow_the_slope_of_the_reach() {
     // With all other habits certain what comes down is reach times a number: its sd is the reach's share of it.
-    let sd = Habits {
+    let only_reach = Habits {
         scale_reach: 0.1,
         ..Habits::CERTAIN
     };
-    let line = standing(78.0, 78.0, 9.0);
-    let end = stood(&hard_well(), &line, &no_steam()).expect("stands");
-    let spread = stood_spread(&hard_well(), &line, &no_steam(), &sd).expect("stands");
+    let ledger = held_for_nine_hours(only_reach);
+    let bars = ledger.bars();
     let reach = no_steam().scale_reach;
     assert_relative_eq!(
-        spread.calcite_mol,
-        end.calcite_mol * 0.1 / reach,
+        bars.scale_g,
+        ledger.state().scale_g() * 0.1 / reach,
         max_relative = 1e-9
     );
     assert_relative_eq!(
-        spread.alkalinity_eq_per_kg,
-        2.0 * spread.calcium_mol_per_kg,
+        bars.alkalinity_eq_per_kg,
+        2.0 * bars.calcium_mol_per_kg,
         max_relative = 1e-9
     );
     // All habits together say more than one.
-    let all = stood_spread(&hard_well(), &line, &no_steam(), &Habits::usual_sd()).expect("stands");
-    assert!(
-        all.calcite_mol > spread.calcite_mol && all.carbon_mol_per_kg > spread.carbon_mol_per_kg
-    );
+    let all = held_for_nine_hours(Habits::usual_sd()).bars();
+    assert!(all.scale_g > bars.scale_g && all.carbon_mol_per_kg > bars.carbon_mol_per_kg);
+}
+
+/// A tank of hard water held at 78 °C.
+fn held_for_nine_hours(habits_sd: Habits) -> Ledger {
+    let tank = Tank {
+        habits: no_steam(),
+        habits_sd,
+        ..Tank::new("tank", 100.0, 0.0)
+    };
+    let hot = Liquor {
+        temperature_c: 78.0,
+        ..hard_well()
+    };
+    let mut ledger = Ledger::empty(tank, vec![Supply::new("well", hot)]).expect("opens");
+    let fill = Work::Fill {
+        supply: 0,
+        volume_l: 100.0,
+    };
+    let lines = [("fill", fill), ("hold", Work::Hold { hours: 9.0 })];
+    let lines = lines.map(|(label, work)| Line::new(label, work));
+    ledger.enter_all(lines).expect("can be done");
+    ledger
 }
 
 #[test]

@@ -5,7 +5,8 @@ use underlet::component::Component;
 use underlet::error::InputError;
 use underlet::fit::solve;
 use underlet::liquor::Liquor;
-use underlet::mash::{LiquorCovariance, Mash};
+use underlet::mash::Mash;
+use underlet::uncertainty::LiquorCovariance;
 use underlet::water_report::{Unknown, WaterReport};
 use underlet::{BrewDay, EXAMPLES, Plan};
 

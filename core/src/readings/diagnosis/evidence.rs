@@ -67,7 +67,7 @@ impl<'o> Expected<'o> {
         } else {
             0.0
         };
-        probe + own + dot(&one.shared, &two.shared)
+        probe + own + one.shared.covariance(&two.shared)
     }
 }
 
@@ -101,7 +101,7 @@ pub(super) fn compare(
 }
 
 impl Evidence {
-    /// Readings against an prediction; where a probe is doubted, however far it may be off.
+    /// Readings against a prediction; where a probe is doubted, however large its error.
     pub fn of(
         readings: &[MeterReading],
         prediction: &Prediction,

@@ -1,7 +1,7 @@
 //! What the meters said against what they should say: which single explanation fits best.
 //!
 //! Every explanation (nothing wrong; one addition forgotten, given twice, taken from another's tub, dissolved by half or of
-//! half its strength; one probe off) has an prediction of its own: the day is followed through the vessels as it would then have
+//! half its strength; one probe off) has a prediction of its own: the day is followed through the vessels as it would then have
 //! gone. Its likelihood is that of a normal distribution about that prediction, with the full covariance of the readings:
 //!
 //! ```text

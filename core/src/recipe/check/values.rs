@@ -152,8 +152,10 @@ pub(super) fn source(of: &mut Checker, source: &Source) {
     if let Some(reconciled) = &source.reconciled {
         of.inside("liquor", |of| {
             liquor.examine(of);
-            let covariances = reconciled.covariance.0.iter().flatten();
-            of.all_finite("covariance", covariances.copied(), &quantity::COVARIANCE);
+            if !reconciled.covariance.is_finite() {
+                let endless = quantity::COVARIANCE.check(f64::NAN, &Substance::NONE);
+                of.at("covariance", endless);
+            }
         });
     } else {
         for (ion, amount) in liquor.ions.iter() {

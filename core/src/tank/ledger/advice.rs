@@ -1,8 +1,9 @@
 //! Acid before heating, where that keeps scale off the heater.
 
 use super::error::LedgerError;
+use super::heel::Heel;
 use super::line::{Line, Supply, Tank, Work};
-use super::run::{Heel, Ledger};
+use super::run::Ledger;
 use crate::reagent::Preparation;
 
 /// Acid that would do more good before the liquor is heated.

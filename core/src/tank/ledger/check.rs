@@ -51,11 +51,11 @@ impl Supply {
         of.text("name", &self.name);
         self.liquor.examine(of);
         self.chlorine.examine(of);
-        let moved = self.causes.iter().flat_map(|cause| {
-            let ions = cause.ions.iter().map(|(_, mol)| mol);
-            ions.chain([cause.alkalinity_eq, cause.carbon_mol])
+        let moved = self.components.iter().flat_map(|moved| {
+            let ions = moved.ions.iter().map(|(_, mol)| mol);
+            ions.chain([moved.alkalinity_eq, moved.carbon_mol])
         });
-        of.all_finite("causes", moved, &quantity::COVARIANCE);
+        of.all_finite("components", moved, &quantity::COVARIANCE);
     }
 }
 

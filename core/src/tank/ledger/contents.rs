@@ -231,13 +231,13 @@ impl State {
     }
 }
 
-/// What a tank works with: its habits and its supplies, as they are or one of them off.
+/// What a tank works with: its habits and its supplies, as they are or one of them perturbed.
 pub(super) struct House<'h> {
     pub headspace: Headspace,
     pub habits: Habits,
     pub supplies: &'h [Supply],
-    /// Place of the supply that is off, and of its cause.
-    pub off: Option<(usize, usize)>,
+    /// Place of the supply that is perturbed, and of its component.
+    pub component: Option<(usize, usize)>,
 }
 
 impl House<'_> {
@@ -250,17 +250,18 @@ impl House<'_> {
     fn supply(&self, place: usize) -> Result<Liquor, Problem> {
         let supply = self.supplies.get(place);
         let supply = supply.ok_or_else(|| no_supply(place, self.supplies.len()))?;
-        let cause = match self.off {
-            Some((of, cause)) if of == place => supply.causes.get(cause),
+        let component = match self.component {
+            Some((of, component)) if of == place => supply.components.get(component),
             _ => None,
         };
-        Ok(cause.map_or(supply.liquor, |cause| displaced(&supply.liquor, cause)))
+        Ok(component.map_or(supply.liquor, |moved| displaced(&supply.liquor, moved)))
     }
 }
 
-/// A liquor moved by a cause. An ion of which there is less than that is gone, and takes its charge along.
-fn displaced(liquor: &Liquor, cause: &Dose) -> Liquor {
-    let mut moved = liquor.dosed(cause, 1.0);
+/// A liquor moved by a component. An ion of which there is less than that is gone, and takes its
+/// charge along.
+fn displaced(liquor: &Liquor, component: &Dose) -> Liquor {
+    let mut moved = liquor.dosed(component, 1.0);
     for ion in Component::ALL {
         let lacking = math::at_least(-moved.ions.get(ion), 0.0);
         if lacking > 0.0 {

@@ -45,8 +45,9 @@ pub struct Supply {
     pub liquor: Liquor,
     /// Its chlorine.
     pub chlorine: Chlorine,
-    /// What it may be off by: independent causes, each with what a standard deviation of it moves in a kg of water.
-    pub causes: Vec<Dose>,
+    /// Independent components of its uncertainty, each with what a standard deviation of it moves in
+    /// a kg of water.
+    pub components: Vec<Dose>,
 }
 
 impl Supply {
@@ -56,7 +57,7 @@ impl Supply {
             name: name.to_owned(),
             liquor,
             chlorine: Chlorine::default(),
-            causes: Vec::new(),
+            components: Vec::new(),
         }
     }
 }

@@ -1,20 +1,28 @@
 //! The liquor ledger: one tank through a day or several, line by line.
 //!
-//! Cold water in, water recovered hot from the wort cooler, reagents, heating, hours of standing hot, draws to mash and sparge, and
-//! the heel that is left for the next brew. After each line the ledger knows volume as read, mass, composition and temperature, and
-//! pH and saturation when asked; and what left: steam, carbon dioxide, scale.
+//! Cold water in, water recovered hot from the wort cooler, reagents, heating, hours of standing
+//! hot, draws to mash and sparge, and the heel that is left for the next brew. After each line the
+//! ledger knows volume as read, mass, composition and temperature, and pH and saturation when
+//! asked; and what left: steam, carbon dioxide, scale.
 //!
-//! Everything that is conserved (water, ions, alkalinity, carbon) is kept as an amount in the tank and moved, never made: water in less
-//! water out, steam and draws is what is in the tank, and so for every ion with its scale. Mixing is by mass and, for
-//! temperature, by enthalpy with one heat capacity for water from 0 to 100 °C (it varies by 1 % there, CRC Handbook from memory, which
-//! is less than 0.3 K in a blend). Reagents bring no heat, and the little water of a solution is not counted.
+//! Everything that is conserved (water, ions, alkalinity, carbon) is kept as an amount in the tank
+//! and moved, never made: water in less water out, steam and draws is what is in the tank, and so
+//! for every ion with its scale. Mixing is by mass and, for temperature, by enthalpy with one heat
+//! capacity for water from 0 to 100 °C (it varies by 1 % there, CRC Handbook from memory, which is
+//! less than 0.3 K in a blend). Reagents bring no heat, and the little water of a solution is not
+//! counted.
 //!
-//! *Error bars*: beside the ledger run copies of it in each of which one thing is off by its standard deviation: a habit of the
-//! tank ([`Habits`]), or one of the independent causes for which a supply may be off. The differences make the bars, and the
-//! covariance of what is drawn, first order; what is off is off on every line and every day alike, which is what makes it add up.
+//! *Error bars*: beside the ledger run copies of it ([`Perturbed`]), in each of which one [`Cause`]
+//! is perturbed by its standard deviation: a habit of the tank ([`Habits`]), or an independent
+//! component of a supply's covariance. The differences are the sensitivities that make the bars,
+//! and the covariance of what is drawn; a cause is perturbed on every line and every day alike,
+//! which is what makes errors add up. Sensitivities alone could not be carried on from line to
+//! line, because scale and carbon dioxide follow no straight line over a night of standing hot: so
+//! the heel hands whole copies to the next day.
 //!
-//! Coarse: a tank is mixed through at every line, so there is no stratification; scale stays where it formed and does not dissolve
-//! again when acid comes later; chlorine leaves only by what is dosed against it; only calcite forms; in cold liquor hardly anything happens.
+//! Coarse: a tank is mixed through at every line, so there is no stratification; scale stays where
+//! it formed and does not dissolve again when acid comes later; chlorine leaves only by what is
+//! dosed against it; only calcite forms; in cold liquor hardly anything happens.
 //!
 //! ```
 //! use underlet::tank::ledger::{Destination, Ledger, Line, Supply, Tank, Work};
@@ -33,17 +41,21 @@
 mod advice;
 mod check;
 mod contents;
+mod entry;
 mod error;
+mod heel;
 mod line;
 mod run;
 
 pub use advice::{AcidFirst, acid_first};
 pub(crate) use check::suits_tank;
 pub use contents::State;
+pub use entry::{Drawn, Entry};
 pub use error::LedgerError;
 pub(crate) use error::no_supply;
+pub use heel::{Bars, Heel, Perturbed};
 pub use line::{Destination, Line, Supply, Tank, Work, WorkCode};
-pub use run::{Bars, Cause, Drawn, Entry, Heel, Ledger, Perturbed};
+pub use run::Ledger;
 
 #[cfg(doc)]
-use crate::treatment::Habits;
+use crate::{treatment::Habits, uncertainty::Cause};

@@ -73,7 +73,7 @@ impl Gathered {
                     origin,
                     subject: entry.subject,
                     value: read.value,
-                    sd: math::root_of_squares(&[read.sd, prediction_sd(entry.subject, read.value)]),
+                    sd: math::root_of_squares([read.sd, prediction_sd(entry.subject, read.value)]),
                     below: read.below,
                 }),
                 None if is_told_with_bicarbonate(entry, report) => {}
@@ -126,7 +126,7 @@ fn titrated(bicarbonate: Reading, carbonate: Option<Reading>) -> Reading {
     };
     Reading {
         value: bicarbonate.value + 2.0 * carbonate.value,
-        sd: math::root_of_squares(&[bicarbonate.sd, 2.0 * carbonate.sd]),
+        sd: math::root_of_squares([bicarbonate.sd, 2.0 * carbonate.sd]),
         below: None,
     }
 }

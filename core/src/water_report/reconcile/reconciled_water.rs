@@ -1,4 +1,4 @@
-//! What the reconciled water tells: estimates, covariance, tests.
+//! What is known of the reconciled water: estimates, covariance, tests.
 
 use super::ReconcileError;
 use super::gauss_newton::Best;
@@ -8,22 +8,25 @@ use super::model::{Model, Unknown};
 use crate::liquor::Liquor;
 use crate::math;
 use crate::optimise::Limit;
+use crate::uncertainty::Covariance;
 use crate::water_report::entry::Subject;
 
 /// Less redundancy than this is rounding: nothing else says anything about the measurement.
 const LEAST_REDUNDANCY: f64 = 1.0e-6;
 
-/// Today's water with its error bars.
+/// The reconciled water with its error bars.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct ReconciledWater {
-    /// The water that fits best: electroneutral, at today's temperature. What nobody measured is what is usual.
+    /// The water that fits best: electroneutral, at today's temperature. What nobody measured is
+    /// what is usual.
     pub liquor: Liquor,
-    /// What was solved for, with estimates in mol/kg (alkalinity eq/kg), ions in the order of the table, then alkalinity and
-    /// carbon. The standard deviations leave the amounts free to be below zero, the intervals do not.
+    /// What was solved for, with estimates in mol/kg (alkalinity eq/kg), ions in the order of the
+    /// table, then alkalinity and carbon. The standard deviations leave the amounts free to be
+    /// below zero, the intervals do not.
     pub amounts: Vec<(Unknown, Estimate)>,
-    /// Covariance of `amounts`, row by row.
-    covariance: Vec<f64>,
+    /// Covariance of `amounts`.
+    covariance: Covariance,
     /// Total hardness, eq/kg.
     pub hardness_eq_per_kg: Estimate,
     /// Alkalinity as a burette reads it, eq/kg.
@@ -32,7 +35,8 @@ pub struct ReconciledWater {
     pub ph: Estimate,
     /// Conductivity referred to 25 °C, µS/cm.
     pub conductivity_us_per_cm: Estimate,
-    /// Every measurement beside what the water would read, in a fixed order: report, bench, what is usual.
+    /// Every measurement beside what the water would read, in a fixed order: report, bench, what is
+    /// usual.
     pub measurements: Vec<Residual>,
     /// Sum of the squares of all residuals in their standard deviations.
     pub chi_square: f64,
@@ -56,9 +60,11 @@ pub struct Residual {
     pub measurement: Measurement,
     /// What the water would read, in the same unit.
     pub predicted: f64,
-    /// Share of the measurement's variance that the others check, 0 (they say nothing about it) to 1 (they know it exactly).
+    /// Share of the measurement's variance that the others check, 0 (they say nothing about it) to
+    /// 1 (they know it exactly).
     pub redundancy: f64,
-    /// Residual over its own standard deviation, normal with one if nothing is wrong; `None` without redundancy.
+    /// Residual over its own standard deviation, normal with one if nothing is wrong; `None`
+    /// without redundancy.
     pub standardised: Option<f64>,
 }
 
@@ -70,8 +76,8 @@ pub struct Disagreement {
     pub place: usize,
     /// Its standardised residual.
     pub standardised: f64,
-    /// Probability of a worst residual as great as this, or greater, if nothing is wrong (Šidák's bound on the largest of
-    /// many).
+    /// Probability of a worst residual as great as this, or greater, if nothing is wrong (Šidák's
+    /// bound on the largest of many).
     pub p_value: f64,
     /// Places of those that may be the wrong one, it and those that can hardly be distinguished from it, each with its probability if
     /// just one is wrong and each is as likely as the next: the fewest that make up 95 %. With a charge balance as the only
@@ -85,14 +91,16 @@ impl ReconciledWater {
         best: &Best,
         unused: Vec<(Origin, Subject)>,
     ) -> Result<ReconciledWater, ReconcileError> {
-        let spread = Spread::of(model, best);
+        // Amounts at zero are as free as the others.
+        let covariance = covariance(best, &[]);
+        let sd = |derivatives: &[f64]| covariance.variance(derivatives).sqrt();
         let state = model.state(&best.x)?;
         let sensitivities = model.slopes_today(&best.x)?;
-        let ph = Estimate::normal(state.ph, spread.sd(&sensitivities.ph));
+        let ph = Estimate::normal(state.ph, sd(&sensitivities.ph));
         let liquor = model.liquor(&best.x);
         let amount_of = |subject: Subject| {
             let value = model.of_amounts(subject, &liquor);
-            Estimate::amount(value, spread.sd(&model.slopes_of_amounts(subject)))
+            Estimate::amount(value, sd(&model.slopes_of_amounts(subject)))
         };
         let measurements = residuals(model, best);
         let chi_square = best.lines.residuals.iter().map(|r| r * r).sum();
@@ -101,13 +109,13 @@ impl ReconciledWater {
         let degrees_of_freedom = measurements.len().saturating_sub(fitted);
         Ok(ReconciledWater {
             liquor,
-            amounts: spread.amounts(model, best, &ph, &sensitivities.ph),
+            amounts: amounts(model, best, &covariance, &ph, &sensitivities.ph),
             hardness_eq_per_kg: amount_of(Subject::Hardness),
             titrated_alkalinity_eq_per_kg: amount_of(Subject::Alkalinity),
             ph,
             conductivity_us_per_cm: Estimate::amount(
                 state.conductivity_25c_us_per_cm(),
-                spread.sd(&sensitivities.conductivity),
+                sd(&sensitivities.conductivity),
             ),
             disagreement: disagreement(&measurements),
             measurements,
@@ -116,7 +124,7 @@ impl ReconciledWater {
             p_value: math::chi_square_above(chi_square, degrees_of_freedom),
             unused,
             iterations: best.iterations,
-            covariance: spread.covariance,
+            covariance,
         })
     }
 
@@ -129,10 +137,7 @@ impl ReconciledWater {
     /// Covariance of two unknowns, in the product of their units; zero for what was not solved for.
     pub fn covariance(&self, one: Unknown, other: Unknown) -> f64 {
         let places = self.place(one).zip(self.place(other));
-        places
-            .and_then(|(row, column)| self.covariance.get(row * self.amounts.len() + column))
-            .copied()
-            .unwrap_or(0.0)
+        places.map_or(0.0, |(row, column)| self.covariance.get(row, column))
     }
 
     fn place(&self, unknown: Unknown) -> Option<usize> {
@@ -140,113 +145,64 @@ impl ReconciledWater {
     }
 }
 
-/// The covariance of the unknowns and what follows from it.
-struct Spread {
-    /// Row by row, in the unknowns' own units. Amounts at zero are as free as the others.
-    covariance: Vec<f64>,
-    count: usize,
+/// Every unknown with its estimate.
+fn amounts(
+    model: &Model,
+    best: &Best,
+    covariance: &Covariance,
+    ph: &Estimate,
+    ph_derivatives: &[f64],
+) -> Vec<(Unknown, Estimate)> {
+    let means = unbounded(best, covariance);
+    let unknowns = model.unknowns.iter().zip(&best.x);
+    unknowns
+        .zip(covariance.sds().zip(means))
+        .map(|((unknown, value), (sd, mean))| {
+            let estimate = match unknown {
+                Unknown::Component(_) => {
+                    let [low, high] = belief(model, *unknown, mean, sd).interval();
+                    Estimate {
+                        value: *value,
+                        sd,
+                        low,
+                        high,
+                    }
+                }
+                Unknown::Alkalinity => Estimate::normal(*value, sd),
+                Unknown::Carbon => {
+                    let with = covariance.with(ph_derivatives);
+                    let with_ph = with.last().copied().unwrap_or(0.0);
+                    carbon(model, best, Estimate::amount(*value, sd), ph, with_ph)
+                }
+            };
+            (*unknown, estimate)
+        })
+        .collect()
 }
 
-impl Spread {
-    fn of(model: &Model, best: &Best) -> Spread {
-        Spread {
-            covariance: covariance(best, &[]),
-            count: model.unknowns.len(),
-        }
-    }
-
-    fn sd(&self, sensitivities: &[f64]) -> f64 {
-        variance(&self.covariance, sensitivities).sqrt()
-    }
-
-    /// Σ·sensitivities.
-    fn with(&self, sensitivities: &[f64]) -> Vec<f64> {
-        let rows = self.covariance.chunks_exact(self.count);
-        rows.map(|row| row.iter().zip(sensitivities).map(|(c, s)| c * s).sum())
-            .collect()
-    }
-
-    fn amounts(
-        &self,
-        model: &Model,
-        best: &Best,
-        ph: &Estimate,
-        ph_slopes: &[f64],
-    ) -> Vec<(Unknown, Estimate)> {
-        let sds = self
-            .covariance
-            .iter()
-            .step_by(self.count + 1)
-            .map(|v| v.sqrt());
-        let means = self.unbounded(best);
-        let unknowns = model.unknowns.iter().zip(&best.x).zip(sds.zip(means));
-        unknowns
-            .map(|((unknown, value), (sd, mean))| {
-                let estimate = match unknown {
-                    Unknown::Component(_) => {
-                        let [low, high] = belief(model, *unknown, mean, sd).interval();
-                        Estimate {
-                            value: *value,
-                            sd,
-                            low,
-                            high,
-                        }
-                    }
-                    Unknown::Alkalinity => Estimate::normal(*value, sd),
-                    Unknown::Carbon => {
-                        let with_ph = self.with(ph_slopes).last().copied().unwrap_or(0.0);
-                        carbon(model, best, Estimate::amount(*value, sd), ph, with_ph)
-                    }
-                };
-                (*unknown, estimate)
-            })
-            .collect()
-    }
-
-    /// The means that amounts would have if they might be negative: those at zero move down by what presses them.
-    fn unbounded(&self, best: &Best) -> Vec<f64> {
-        let mut means = best.x.clone();
-        for (place, weight) in &best.pressed {
-            let unit = best.lines.units.get(*place).copied().unwrap_or(1.0);
-            for (other, _) in &best.pressed {
-                let shared = self.covariance.get(other * self.count + place);
-                if let (Some(mean), Some(shared)) = (means.get_mut(*other), shared) {
-                    *mean -= shared * weight / unit;
-                }
+/// The means that amounts would have if they might be negative: those at zero move down by what
+/// presses them.
+fn unbounded(best: &Best, covariance: &Covariance) -> Vec<f64> {
+    let mut means = best.x.clone();
+    for (place, weight) in &best.pressed {
+        let unit = best.lines.units.get(*place).copied().unwrap_or(1.0);
+        for (other, _) in &best.pressed {
+            if let Some(mean) = means.get_mut(*other) {
+                *mean -= covariance.get(*other, *place) * weight / unit;
             }
         }
-        means
     }
+    means
 }
 
-/// Covariance with some amounts held at zero, row by row.
-fn covariance(best: &Best, held: &[Limit]) -> Vec<f64> {
+/// Covariance of the unknowns in their own units, with some amounts held at zero.
+fn covariance(best: &Best, held: &[Limit]) -> Covariance {
     let units = &best.lines.units;
     let held: Vec<Limit> = [Limit::Row(0)].iter().chain(held).copied().collect();
     let scales = units.iter().flat_map(|a| units.iter().map(move |b| a * b));
     let scaled = best.programme.inverse_curvature(&held);
-    scaled
-        .iter()
-        .zip(scales)
-        .map(|(v, scale)| v * scale)
-        .collect()
-}
-
-/// sensitivitiesᵀ·Σ·sensitivities; rounding never makes it negative.
-fn variance(covariance: &[f64], sensitivities: &[f64]) -> f64 {
-    let rows = covariance.chunks_exact(sensitivities.len().max(1));
-    let sum: f64 = rows
-        .zip(sensitivities)
-        .map(|(row, slope)| {
-            slope
-                * row
-                    .iter()
-                    .zip(sensitivities)
-                    .map(|(v, s)| v * s)
-                    .sum::<f64>()
-        })
-        .sum();
-    math::at_least(sum, 0.0)
+    let cells = scaled.iter().zip(scales).map(|(v, scale)| v * scale);
+    Covariance::of_rows(units.len(), cells.collect())
 }
 
 /// What is known of an ion apart from its being at least zero. Detection limits are treated as limits, in place of
@@ -277,8 +233,8 @@ fn belief(model: &Model, unknown: Unknown, mean: f64, sd: f64) -> Belief {
     }
 }
 
-/// Carbon is_nonlinear with the pH, much more of it a little lower than less a little higher: the ends of its interval are those of the
-/// pH's, widened by what does not come from the pH.
+/// Carbon bends with the pH, much more of it a little lower than less a little higher: the ends of
+/// its interval are those of the pH's, widened by what does not come from the pH.
 fn carbon(model: &Model, best: &Best, plain: Estimate, ph: &Estimate, with_ph: f64) -> Estimate {
     let share = if ph.sd > 0.0 { with_ph / ph.sd } else { 0.0 };
     let rest = math::at_least(plain.sd * plain.sd - share * share, 0.0).sqrt();
@@ -287,7 +243,7 @@ fn carbon(model: &Model, best: &Best, plain: Estimate, ph: &Estimate, with_ph: f
     let [Some(least), Some(most)] = ends else {
         return plain;
     };
-    let reach = |end: f64| math::root_of_squares(&[end - plain.value, apart]);
+    let reach = |end: f64| math::root_of_squares([end - plain.value, apart]);
     Estimate {
         low: math::at_least(plain.value - reach(least), 0.0),
         high: plain.value + reach(most),
@@ -302,7 +258,7 @@ fn residuals(model: &Model, best: &Best) -> Vec<Residual> {
     let parts = model.measurements.iter().zip(lines);
     parts
         .map(|(measurement, (sensitivities, residual))| {
-            let redundancy = math::at_least(1.0 - variance(&known, sensitivities), 0.0);
+            let redundancy = math::at_least(1.0 - known.variance(sensitivities), 0.0);
             Residual {
                 measurement: *measurement,
                 predicted: measurement.value - residual * measurement.sd,
@@ -323,7 +279,8 @@ fn disagreement(measurements: &[Residual]) -> Option<Disagreement> {
         .collect();
     tested.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
     let &(place, standardised) = tested.first()?;
-    // A shift of one measurement explains half of its standardised residual squared in log likelihood.
+    // A shift of one measurement explains half of its standardised residual squared in log
+    // likelihood.
     let odds = |z: f64| math::exp((z * z - standardised * standardised) / 2.0);
     let all: f64 = tested.iter().map(|(_, z)| odds(*z)).sum();
     let mut left = CONFIDENCE;
