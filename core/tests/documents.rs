@@ -16,7 +16,7 @@ fn inputs() -> [(DocumentKind, Value, DocumentKind); 6] {
     let day: Value = serde_json::from_str(EXAMPLES[0].1).unwrap();
     let well = json!({"name": "well", "calcium": 110, "alkalinity": 260, "ph": 7.3});
     let mut supply = well.clone();
-    supply["temperature"] = json!("12 °C");
+    supply["inlet_temperature"] = json!("12 °C");
     [
         (DocumentKind::BrewDay, day.clone(), DocumentKind::Plan),
         (

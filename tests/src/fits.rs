@@ -9,7 +9,8 @@ use std::time::{Duration, Instant};
 use serde_json::Value;
 use underlet::component::{Component, Composition};
 use underlet::fit::{
-    Dilution, Distance, FitError, IonFitResult, IonProblem, IonTarget, Quantity, Salt, fit_ions,
+    Dilution, Distance, FitError, IonFitResult, IonProblem, IonTarget, Salt, TargetQuantity,
+    fit_ions,
 };
 use underlet::liquor::{Dose, Liquor};
 
@@ -146,18 +147,33 @@ const KNOWN: [Known; 15] = [
 ];
 
 /// mg per mmol of what a line of a reference is written as: an ion, or alkalinity as bicarbonate.
-fn mg_per_mmol(symbol: &str) -> Option<(Quantity, f64)> {
+fn mg_per_mmol(symbol: &str) -> Option<(TargetQuantity, f64)> {
     let (quantity, atoms): (_, &[(&str, f64)]) = match symbol {
-        "Ca" => (Quantity::Component(Component::Calcium), &[("Ca", 1.0)]),
-        "Mg" => (Quantity::Component(Component::Magnesium), &[("Mg", 1.0)]),
-        "Na" => (Quantity::Component(Component::Sodium), &[("Na", 1.0)]),
-        "K" => (Quantity::Component(Component::Potassium), &[("K", 1.0)]),
-        "Cl" => (Quantity::Component(Component::Chloride), &[("Cl", 1.0)]),
+        "Ca" => (
+            TargetQuantity::Component(Component::Calcium),
+            &[("Ca", 1.0)],
+        ),
+        "Mg" => (
+            TargetQuantity::Component(Component::Magnesium),
+            &[("Mg", 1.0)],
+        ),
+        "Na" => (TargetQuantity::Component(Component::Sodium), &[("Na", 1.0)]),
+        "K" => (
+            TargetQuantity::Component(Component::Potassium),
+            &[("K", 1.0)],
+        ),
+        "Cl" => (
+            TargetQuantity::Component(Component::Chloride),
+            &[("Cl", 1.0)],
+        ),
         "SO4" => (
-            Quantity::Component(Component::Sulfate),
+            TargetQuantity::Component(Component::Sulfate),
             &[("S", 1.0), ("O", 4.0)],
         ),
-        "HCO3" => (Quantity::Alkalinity, &[("H", 1.0), ("C", 1.0), ("O", 3.0)]),
+        "HCO3" => (
+            TargetQuantity::Alkalinity,
+            &[("H", 1.0), ("C", 1.0), ("O", 3.0)],
+        ),
         _ => return None,
     };
     Some((quantity, mass(atoms)))
@@ -260,9 +276,9 @@ fn liquor(node: &Node) -> Result<Liquor, String> {
             mg_per_mmol(symbol).ok_or_else(|| value.complaint("an ion of the fits"))?;
         let amount = value.number()? / mg;
         match quantity {
-            Quantity::Component(ion) => liquor.ions.set(ion, amount),
-            Quantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
-            Quantity::Beyond { .. } => return Err(value.complaint("an ion of the fits")),
+            TargetQuantity::Component(ion) => liquor.ions.set(ion, amount),
+            TargetQuantity::Alkalinity => liquor.alkalinity_eq_per_kg = amount,
+            TargetQuantity::Beyond { .. } => return Err(value.complaint("an ion of the fits")),
         }
     }
     Ok(liquor)
@@ -480,9 +496,9 @@ fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
     }
     let costs = question.targets.iter().map(|target| {
         let value = match target.of {
-            Quantity::Component(ion) => water.ions.get(ion),
-            Quantity::Alkalinity => water.alkalinity_eq,
-            Quantity::Beyond { ion, times, other } => {
+            TargetQuantity::Component(ion) => water.ions.get(ion),
+            TargetQuantity::Alkalinity => water.alkalinity_eq,
+            TargetQuantity::Beyond { ion, times, other } => {
                 water.ions.get(ion) - times * water.ions.get(other)
             }
         };

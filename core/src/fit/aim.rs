@@ -1,9 +1,9 @@
 //! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the confidence that the day asks for.
 
-use super::day::{ActiveConstraint, solve};
+use super::day::solve;
 use super::mash_and_sparge::MashAndSparge;
 use super::problem::Problem;
-use super::result::{FitError, FitResult};
+use super::result::{ActiveConstraint, FitError, FitResult};
 use super::uncertainty::BrewUncertainty;
 use crate::mash::Aim;
 use crate::math;

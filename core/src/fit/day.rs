@@ -1,7 +1,7 @@
 //! The fit of a brew day: the best plan if the scale were infinitely fine, with its certificate, and the plan that can be
 //! weighed.
 
-use super::day_terms::IonicStrengths;
+use super::ionic_strengths::IonicStrengths;
 use super::problem::Problem;
 use super::result::{FitError, FitResult};
 use crate::optimise::{Solution, Trace};
@@ -11,7 +11,7 @@ mod dilution;
 mod frozen;
 mod weighable;
 
-pub use binding::{ActiveConstraint, BindingConstraint, binding_constraints};
+pub use binding::binding_constraints;
 pub use dilution::{least_dilution, least_of};
 pub use frozen::FrozenProblem;
 use weighable::{rounded, weigh_plan};

@@ -2,8 +2,9 @@
 
 use underlet_tables::parameters;
 
+use super::ionic_strengths::IonicStrengths;
 use super::linear::{Constraint, LinearTerm, Subject, ion_targets, preference_weight};
-use super::problem::{Liquors, Problem};
+use super::problem::Problem;
 use crate::aqueous::{Acidity, titrated};
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
@@ -71,39 +72,6 @@ pub fn limited(problem: &Problem<'_>, limited: LimitedQuantity) -> Vec<f64> {
         .iter()
         .map(|column| limited.mg_per_l(&column.overall));
     brought.collect()
-}
-
-/// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend on them.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct IonicStrengths {
-    /// Of the mash liquor.
-    pub mash: f64,
-    /// Of the sparge liquor.
-    pub sparge: f64,
-}
-
-impl IonicStrengths {
-    /// The same for both.
-    pub const fn uniform(mol_per_kg: f64) -> IonicStrengths {
-        IonicStrengths {
-            mash: mol_per_kg,
-            sparge: mol_per_kg,
-        }
-    }
-
-    /// Those of a plan's liquors.
-    pub fn of(liquors: &Liquors) -> IonicStrengths {
-        IonicStrengths {
-            mash: liquors.mash.ionic_strength_mol_per_kg(),
-            sparge: liquors.sparge.ionic_strength_mol_per_kg(),
-        }
-    }
-
-    /// The greater of the two differences from others, mol/kg.
-    pub fn distance(self, other: IonicStrengths) -> f64 {
-        let [mash, sparge] = [self.mash - other.mash, self.sparge - other.sparge];
-        mash.abs().max(sparge.abs())
-    }
 }
 
 /// What is asked of a brew day, as linear terms.

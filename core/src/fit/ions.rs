@@ -11,15 +11,11 @@ mod programme;
 mod proximal_point;
 mod weighing;
 
-pub use problem::{
-    Continuous, Dilution, Distance, IonFitResult, IonProblem, IonTarget, Quantity, Salt,
-};
+pub use problem::{Continuous, Dilution, Distance, IonFitResult, IonProblem, Salt};
 
-use self::lexicographic::Fit;
-use self::problem::Terms;
-use self::programme::Draft;
+use self::lexicographic::{Fit, Memory};
 use super::result::FitError;
-use crate::optimise::{Programme, Trace, Workspace};
+use crate::optimise::Trace;
 
 /// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
 /// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
@@ -28,7 +24,7 @@ const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 /// Solves a problem of ions.
 ///
 /// ```
-/// use underlet::fit::{Distance, IonProblem, Quantity, Salt, IonTarget, fit_ions};
+/// use underlet::fit::{Distance, IonProblem, TargetQuantity, Salt, IonTarget, fit_ions};
 /// use underlet::component::Component;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
@@ -39,7 +35,7 @@ const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 ///     dilution: None,
 ///     salts: vec![Salt { step: Some(0.1), ..Salt::plenty(gypsum.dose_per_unit()) }],
 ///     targets: vec![IonTarget {
-///         of: Quantity::Component(Component::Calcium),
+///         of: TargetQuantity::Component(Component::Calcium),
 ///         low: Some(0.0024),
 ///         high: Some(0.0026),
 ///         tolerance: 0.0001,
@@ -70,7 +66,7 @@ pub fn fit_ions(problem: &IonProblem) -> Result<IonFitResult, FitError> {
 /// and come sooner.
 ///
 /// ```
-/// use underlet::fit::{Distance, IonFitter, IonProblem, Quantity, Salt, IonTarget};
+/// use underlet::fit::{Distance, IonFitter, IonProblem, TargetQuantity, Salt, IonTarget};
 /// use underlet::component::Component;
 /// use underlet::liquor::Liquor;
 /// use underlet::reagent::Preparation;
@@ -91,7 +87,7 @@ pub fn fit_ions(problem: &IonProblem) -> Result<IonFitResult, FitError> {
 /// // Twice the calcium takes twice the salt, mol and g per kg of water.
 /// let mut grams = Vec::new();
 /// for calcium in [0.001, 0.002] {
-///     let of = Quantity::Component(Component::Calcium);
+///     let of = TargetQuantity::Component(Component::Calcium);
 ///     problem.targets = vec![IonTarget { of, low: Some(calcium), high: Some(calcium), tolerance: 0.0001, weight: 1.0 }];
 ///     grams.push(fitter.solve(&problem)?.amounts[0]);
 /// }
@@ -100,10 +96,7 @@ pub fn fit_ions(problem: &IonProblem) -> Result<IonFitResult, FitError> {
 /// ```
 #[derive(Clone, Debug)]
 pub struct IonFitter {
-    terms: Terms,
-    draft: Draft,
-    programme: Programme,
-    workspace: Workspace,
+    memory: Memory,
 }
 
 impl Default for IonFitter {
@@ -116,10 +109,7 @@ impl IonFitter {
     /// Without any memory yet.
     pub fn new() -> Self {
         Self {
-            terms: Terms::default(),
-            draft: Draft::default(),
-            programme: Programme::empty(),
-            workspace: Workspace::new(),
+            memory: Memory::new(),
         }
     }
 
@@ -153,7 +143,7 @@ impl IonFitter {
         trace: Option<&Trace>,
     ) -> Result<IonFitResult, FitError> {
         problem.check()?;
-        self.terms.write(problem);
+        self.memory.write(problem);
         let [small, large] = REGULARISATIONS;
         self.with_regularisation(problem, small, trace)
             .or_else(|_| self.with_regularisation(problem, large, trace))
@@ -165,7 +155,7 @@ impl IonFitter {
         regularisation: f64,
         trace: Option<&Trace>,
     ) -> Result<IonFitResult, FitError> {
-        let mut fit = Fit::new(problem, regularisation, self, trace)?;
+        let mut fit = Fit::new(problem, regularisation, &mut self.memory, trace)?;
         fit.solve()
     }
 }

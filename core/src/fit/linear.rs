@@ -12,7 +12,7 @@
 
 use underlet_tables::parameters;
 
-use super::ions::{IonTarget, Quantity};
+use super::target::{IonTarget, TargetQuantity};
 use crate::component::Component;
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
@@ -255,12 +255,17 @@ pub(crate) fn ion_targets(
         }
     };
     let ions = ions.iter().map(|(ion, wanted)| {
-        let of = Quantity::Component(*ion);
+        let of = TargetQuantity::Component(*ion);
         (Subject::Component(*ion), of, wanted, tolerance(*ion))
     });
     let alkalinity = alkalinity.map(|wanted| {
         let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
-        (Subject::Alkalinity, Quantity::Alkalinity, wanted, tolerance)
+        (
+            Subject::Alkalinity,
+            TargetQuantity::Alkalinity,
+            wanted,
+            tolerance,
+        )
     });
     for (subject, of, wanted, tolerance) in ions.chain(alkalinity) {
         let point = [wanted.prefer; 2];
@@ -279,7 +284,7 @@ pub(crate) fn ion_targets(
         let mut beyond = |subject, ratio: Option<f64>, ends, weight| {
             if let Some(ratio) = ratio {
                 let times = ratio * sulfate / tolerance(other);
-                let of = Quantity::Beyond { ion, times, other };
+                let of = TargetQuantity::Beyond { ion, times, other };
                 add(subject, of, ends, sulfate, weight);
             }
         };

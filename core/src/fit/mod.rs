@@ -7,6 +7,7 @@ mod aim;
 mod day;
 mod day_terms;
 mod dechlorination;
+mod ionic_strengths;
 mod ions;
 mod kettle;
 mod linear;
@@ -17,22 +18,23 @@ mod problem_of_day;
 mod result;
 mod solution;
 mod steps;
+mod target;
 mod uncertainty;
 
 pub use day::{
-    ActiveConstraint, BindingConstraint, FrozenProblem, best_amounts, binding_constraints,
-    least_dilution, least_objective, least_of, solve, solve_traced,
+    FrozenProblem, best_amounts, binding_constraints, least_dilution, least_objective, least_of,
+    solve, solve_traced,
 };
-pub use day_terms::IonicStrengths;
+pub use ionic_strengths::IonicStrengths;
 pub use ions::{
-    Continuous, Dilution, Distance, IonFitResult, IonFitter, IonProblem, IonTarget, Quantity, Salt,
-    fit_ions,
+    Continuous, Dilution, Distance, IonFitResult, IonFitter, IonProblem, Salt, fit_ions,
 };
 pub use linear::{Constraint, LinearTerm, Subject};
 pub use problem::{DoseOption, Liquors, Problem, SourceOption};
 pub use problem_of_day::problem_of;
-pub use result::{FitError, FitResult};
+pub use result::{ActiveConstraint, BindingConstraint, FitError, FitResult};
 pub use solution::PlanError;
+pub use target::{IonTarget, TargetQuantity};
 
 pub(crate) use aim::{Aimed, chances};
 pub(crate) use dechlorination::is_detectable;

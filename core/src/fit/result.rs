@@ -2,10 +2,56 @@
 
 use std::fmt;
 
-use super::day::BindingConstraint;
-use super::day_terms::IonicStrengths;
+use super::ionic_strengths::IonicStrengths;
+use super::linear::Subject;
 use crate::optimise::{Certificate, Outcome, ProgrammeError};
 use crate::recipe::LimitedQuantity;
+#[cfg(doc)]
+use crate::{fit::Problem, recipe::Targets};
+
+/// A limit that can bind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ActiveConstraint {
+    /// The low end of a target's range.
+    Low(Subject),
+    /// The high end.
+    High(Subject),
+    /// A hard limit on the liquor, by its place in [`Targets::limits`].
+    Limit(usize),
+    /// A stock on hand, by its place in [`Problem::stocks`].
+    Stock(usize),
+    /// What dissolves of a dose, by its place in [`Problem::doses`].
+    Dissolving(usize),
+    /// What can be drawn of a source, by its place in [`Problem::sources`].
+    Source(usize),
+}
+
+impl ActiveConstraint {
+    /// The target it is an end of, if it is one.
+    pub fn target(self) -> Option<Subject> {
+        match self {
+            ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => Some(subject),
+            _ => None,
+        }
+    }
+}
+
+/// A limit that the best plan, before it is rounded to the scale, rests on or misses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BindingConstraint {
+    /// Which one.
+    pub constraint: ActiveConstraint,
+    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
+    pub multiplier: f64,
+    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
+    pub relief: f64,
+    /// What that unit is worth by the multiplier, in the objective's unit.
+    pub worth: f64,
+    /// Shares of the sources in the best plan with that unit of relief.
+    pub shares: Vec<f64>,
+    /// Its doses, before they are rounded to the scale.
+    pub doses: Vec<f64>,
+}
 
 /// Doses and draws, with what they reach.
 #[derive(Clone, Debug, PartialEq)]

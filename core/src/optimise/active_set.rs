@@ -134,7 +134,7 @@ pub(super) struct ActiveSet {
 
 impl ActiveSet {
     /// Lets go of all limits at work.
-    pub(super) fn remove(&mut self) {
+    pub(super) fn clear(&mut self) {
         self.factor.reset(0);
         self.working.clear();
     }

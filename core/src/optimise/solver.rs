@@ -50,8 +50,8 @@ impl Workspace {
     }
 
     /// Keeps nothing but the memory: what comes next depends on no solve before.
-    pub(crate) fn remove(&mut self) {
-        self.set.remove();
+    pub(crate) fn clear(&mut self) {
+        self.set.clear();
     }
 
     /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.

@@ -2,7 +2,7 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use crate::recipe::{BrewDay, Shelved};
+use crate::recipe::{BrewDay, Shelved, Source};
 use crate::treatment::Chlorine;
 use crate::words;
 
@@ -93,7 +93,7 @@ fn of_chlorine(day: &BrewDay) -> Option<String> {
 /// Why a reagent of the shelf is not used, where the day gives it nothing to do.
 fn of_reagent(day: &BrewDay, shelved: &Shelved) -> Option<String> {
     let reagent = shelved.preparation.reagent;
-    let has_chlorine = day.sources.iter().any(|source| source.has_chlorine());
+    let has_chlorine = day.sources.iter().any(Source::has_chlorine);
     let why = match reagent.kind {
         ReagentKind::Dechlorinator if !has_chlorine => "No chlorine is stated",
         ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",

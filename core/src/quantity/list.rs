@@ -120,7 +120,7 @@ quantities! {
     /// Mass of water in a tank.
     WATER_MASS = "mass of water", Mass, from 0.0 .. 1e9, "120 kg";
     /// Mass of water in a mash.
-    WATER_OF_A_MASH = "mass of water", Mass, above 0.0 .. 1e6, "520 kg";
+    WATER_OF_A_MASH = "mash water", Mass, above 0.0 .. 1e6, "520 kg";
     /// A number of the heel that a tank's ledger gave out.
     HEEL_NUMBER = "number of a heel", Ratio, from (-1e12) .. 1e12, "0.5";
     /// Ratio of two quantities of one kind.

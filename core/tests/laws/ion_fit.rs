@@ -6,7 +6,7 @@
 use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::fit::{
-    Dilution, Distance, IonFitter, IonProblem, IonTarget, Quantity, Salt, fit_ions as answer,
+    Dilution, Distance, IonFitter, IonProblem, IonTarget, Salt, TargetQuantity, fit_ions as answer,
 };
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
@@ -288,7 +288,7 @@ fn asked(dice: &mut Dice) -> IonProblem {
     let targets = ions.map(|ion| {
         let low = [dice.real(0.0, 0.004), f64::INFINITY][usize::from(dice.pick(100) == 0)];
         IonTarget {
-            of: Quantity::Component(ion),
+            of: TargetQuantity::Component(ion),
             low: Some(low),
             high: Some(if is_point { low } else { low + 0.0005 }),
             tolerance: if dice.pick(100) == 0 { 0.0 } else { 0.0002 },

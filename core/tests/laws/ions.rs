@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use proptest::prelude::*;
 use underlet::component::{Component, Composition};
 use underlet::fit::{
-    Dilution, Distance, IonFitResult, IonProblem, IonTarget, Quantity, Salt, fit_ions,
+    Dilution, Distance, IonFitResult, IonProblem, IonTarget, Salt, TargetQuantity, fit_ions,
 };
 use underlet::liquor::{Dose, Liquor};
 
@@ -37,7 +37,7 @@ fn salts() -> Vec<Dose> {
     ]
 }
 
-fn target(of: Quantity, low: f64, high: f64) -> IonTarget {
+fn target(of: TargetQuantity, low: f64, high: f64) -> IonTarget {
     IonTarget {
         of,
         low: Some(low),
@@ -47,13 +47,13 @@ fn target(of: Quantity, low: f64, high: f64) -> IonTarget {
     }
 }
 
-const WANTED: [Quantity; 6] = [
-    Quantity::Component(Component::Calcium),
-    Quantity::Component(Component::Magnesium),
-    Quantity::Component(Component::Sodium),
-    Quantity::Component(Component::Chloride),
-    Quantity::Component(Component::Sulfate),
-    Quantity::Alkalinity,
+const WANTED: [TargetQuantity; 6] = [
+    TargetQuantity::Component(Component::Calcium),
+    TargetQuantity::Component(Component::Magnesium),
+    TargetQuantity::Component(Component::Sodium),
+    TargetQuantity::Component(Component::Chloride),
+    TargetQuantity::Component(Component::Sulfate),
+    TargetQuantity::Alkalinity,
 ];
 
 fn random(dice: &mut Dice, stepped: bool) -> IonProblem {
@@ -62,7 +62,7 @@ fn random(dice: &mut Dice, stepped: bool) -> IonProblem {
         ..Liquor::default()
     };
     for of in WANTED {
-        if let Quantity::Component(ion) = of {
+        if let TargetQuantity::Component(ion) = of {
             source.ions.set(ion, dice.real(0.0, 2.0));
         }
     }
@@ -130,7 +130,7 @@ fn of_equal_answers_the_one_with_least_material() {
         dilution: None,
         salts,
         targets: points
-            .map(|(ion, at)| target(Quantity::Component(ion), at, at))
+            .map(|(ion, at)| target(TargetQuantity::Component(ion), at, at))
             .to_vec(),
         distance: Distance::Squared,
         max_salts: None,
@@ -155,7 +155,11 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         source: Liquor::default(),
         dilution: None,
         salts: vec![gypsum, gypsum],
-        targets: vec![target(Quantity::Component(Component::Calcium), 1.23, 1.23)],
+        targets: vec![target(
+            TargetQuantity::Component(Component::Calcium),
+            1.23,
+            1.23,
+        )],
         distance: Distance::Squared,
         max_salts: Some(1),
         handling: 0.0,
@@ -184,7 +188,11 @@ fn dilution_is_found() {
             most: 1.0,
         }),
         salts: Vec::new(),
-        targets: vec![target(Quantity::Component(Component::Chloride), 0.5, 0.5)],
+        targets: vec![target(
+            TargetQuantity::Component(Component::Chloride),
+            0.5,
+            0.5,
+        )],
         distance: Distance::Absolute,
         max_salts: None,
         handling: 0.0,
@@ -194,9 +202,9 @@ fn dilution_is_found() {
     assert!((answered(&question).dilution - 0.75).abs() < 1e-9);
 }
 
-fn amount_of(of: Quantity, dose: &Dose) -> f64 {
+fn amount_of(of: TargetQuantity, dose: &Dose) -> f64 {
     match of {
-        Quantity::Component(ion) => dose.ions.get(ion),
+        TargetQuantity::Component(ion) => dose.ions.get(ion),
         _ => dose.alkalinity_eq,
     }
 }
@@ -319,7 +327,7 @@ fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
         dilution: None,
         salts: vec![chloride(0.0), chloride(0.005)],
         targets: vec![IonTarget {
-            of: Quantity::Component(Component::Chloride),
+            of: TargetQuantity::Component(Component::Chloride),
             low: Some(wanted),
             high: Some(wanted),
             tolerance: Component::Chloride.mol_per_kg(10.0),

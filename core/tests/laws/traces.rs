@@ -4,7 +4,7 @@
 use underlet::LimitedQuantity;
 use underlet::component::Component;
 use underlet::fit::{
-    Distance, FitError, IonFitter, IonProblem, IonTarget, Quantity, Salt, solve, solve_traced,
+    Distance, FitError, IonFitter, IonProblem, IonTarget, Salt, TargetQuantity, solve, solve_traced,
 };
 use underlet::liquor::Liquor;
 use underlet::optimise::{Outcome, TerminationReason, Trace, TracedRun};
@@ -71,7 +71,7 @@ fn calcium(weight: f64) -> IonProblem {
         dilution: None,
         salts: salts.to_vec(),
         targets: vec![IonTarget {
-            of: Quantity::Component(Component::Calcium),
+            of: TargetQuantity::Component(Component::Calcium),
             low: Some(0.002),
             high: Some(0.002),
             tolerance: 0.0002,

@@ -8,53 +8,10 @@ use crate::component::Component;
 use crate::fit::day_terms::DayTerms;
 use crate::fit::linear::{LinearTerm, Subject};
 use crate::fit::problem::Problem;
+use crate::fit::result::{ActiveConstraint, BindingConstraint};
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::optimise::{Limit, Outcome, Solution, Span, Start};
 use crate::recipe::{Targets, Wanted};
-
-/// A limit that can bind.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ActiveConstraint {
-    /// The low end of a target's range.
-    Low(Subject),
-    /// The high end.
-    High(Subject),
-    /// A hard limit on the liquor, by its place in [`Targets::limits`].
-    Limit(usize),
-    /// A stock on hand, by its place in [`Problem::stocks`].
-    Stock(usize),
-    /// What dissolves of a dose, by its place in [`Problem::doses`].
-    Dissolving(usize),
-    /// What can be drawn of a source, by its place in [`Problem::sources`].
-    Source(usize),
-}
-
-impl ActiveConstraint {
-    /// The target it is an end of, if it is one.
-    pub fn target(self) -> Option<Subject> {
-        match self {
-            ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => Some(subject),
-            _ => None,
-        }
-    }
-}
-
-/// A limit that the best plan, before it is rounded to the scale, rests on or misses.
-#[derive(Clone, Debug, PartialEq)]
-pub struct BindingConstraint {
-    /// Which one.
-    pub constraint: ActiveConstraint,
-    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
-    pub multiplier: f64,
-    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
-    pub relief: f64,
-    /// What that unit is worth by the multiplier, in the objective's unit.
-    pub worth: f64,
-    /// Shares of the sources in the best plan with that unit of relief.
-    pub shares: Vec<f64>,
-    /// Its doses, before they are rounded to the scale.
-    pub doses: Vec<f64>,
-}
 
 /// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.
 const BINDING: f64 = 1.0e-6;

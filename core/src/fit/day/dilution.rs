@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::frozen::limit;
 use super::{FitError, FrozenProblem};
-use crate::fit::day_terms::IonicStrengths;
+use crate::fit::ionic_strengths::IonicStrengths;
 use crate::fit::problem::{Problem, SourceOption};
 use crate::liquor::Liquor;
 use crate::optimise::{Outcome, Programme, Span, Start};

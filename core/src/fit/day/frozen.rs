@@ -2,7 +2,8 @@
 
 use underlet_tables::parameters;
 
-use crate::fit::day_terms::{DayTerms, IonicStrengths, dose_scale, limited};
+use crate::fit::day_terms::{DayTerms, dose_scale, limited};
+use crate::fit::ionic_strengths::IonicStrengths;
 use crate::fit::linear::{Choice, Constraint, LinearTerm, amounts, limit_choices};
 use crate::fit::prices;
 use crate::fit::problem::Problem;

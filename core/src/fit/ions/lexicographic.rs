@@ -1,11 +1,10 @@
 //! The strategy: misses first, then material, then the order of the salts.
 
-use super::IonFitter;
 use super::problem::{Continuous, Distance, IonFitResult, IonProblem, Terms};
 use super::programme::{
     Draft, MIN_PIVOT, MISS_REGULARISATION, with_misses, write_reduced_programme,
 };
-use super::proximal_point::{ZERO, minimise};
+use super::proximal_point::{Regularised, ZERO, minimise};
 use crate::fit::linear::amounts;
 use crate::fit::result::FitError;
 use crate::optimise::{
@@ -18,6 +17,31 @@ pub(super) const ORDER: f64 = 1e-7;
 const HOLDING: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
 const MATERIAL_TOLERANCE: f64 = 1e-12;
+
+/// Memory kept from one fit to the next.
+#[derive(Clone, Debug)]
+pub(super) struct Memory {
+    terms: Terms,
+    draft: Draft,
+    programme: Programme,
+    workspace: Workspace,
+}
+
+impl Memory {
+    pub fn new() -> Memory {
+        Memory {
+            terms: Terms::default(),
+            draft: Draft::default(),
+            programme: Programme::empty(),
+            workspace: Workspace::new(),
+        }
+    }
+
+    /// Writes the linear terms of a problem.
+    pub fn write(&mut self, problem: &IonProblem) {
+        self.terms.write(problem);
+    }
+}
 
 /// The programme of a problem. Variables are the choices, then the miss of each term. Where all targets are points at squared
 /// distances, and nothing is weighed, the misses are left out: their squares are curvature.
@@ -38,16 +62,16 @@ impl<'a> Fit<'a> {
     pub fn new(
         problem: &'a IonProblem,
         regularisation: f64,
-        memory: &'a mut IonFitter,
+        memory: &'a mut Memory,
         trace: Option<&'a Trace>,
     ) -> Result<Self, FitError> {
-        let IonFitter {
+        let Memory {
             terms,
             draft,
             programme,
             workspace,
         } = memory;
-        workspace.remove();
+        workspace.clear();
         let reduced = problem.distance == Distance::Squared
             && !problem.is_weighed()
             && !terms.choices.is_empty()
@@ -129,32 +153,6 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Solves the programme with a gradient, from where the last solve ended, and without a certificate; a rough optimum is
-    /// not refined.
-    pub fn relax(&mut self, gradient: &[f64], rough: bool) -> Result<u64, FitError> {
-        self.programme.set_gradient(gradient)?;
-        let (relaxed, steps) = if rough {
-            self.workspace.relax_roughly(self.programme)
-        } else {
-            self.workspace.relax(self.programme, f64::INFINITY)
-        };
-        if relaxed == Relaxed::Solved {
-            Ok(steps)
-        } else {
-            let why = self.workspace.solve(self.programme, Start::Cold);
-            Err(FitError::NotSolved(Box::new(why)))
-        }
-    }
-
-    /// The curvature of a variable that does not count.
-    pub fn regularisation(&self, variable: usize) -> f64 {
-        match self.problem.distance {
-            _ if variable < self.terms.choices.len() => self.regularisation,
-            Distance::Absolute => MISS_REGULARISATION,
-            Distance::Squared => 0.0,
-        }
-    }
-
     /// The gradient of the misses.
     pub fn gradient_of_misses(&self) -> Vec<f64> {
         if self.reduced {
@@ -198,7 +196,7 @@ impl<'a> Fit<'a> {
             };
         }
         let gradient = self.gradient_of_misses();
-        let (_, mut iterations) = minimise(self, &gradient, Self::objective)?;
+        let (_, mut iterations) = minimise(self, &gradient, Self::objective, self.trace)?;
         let mut best = match self.workspace.certify(self.programme) {
             Outcome::Optimal(solution) => solution,
             other => return Err(FitError::NotSolved(Box::new(other))),
@@ -226,7 +224,7 @@ impl<'a> Fit<'a> {
         let spans = self.hold_misses(&best.x)?;
         let price = self.gradient_of_material(ORDER);
         let material = |_: &Self, x: &[f64]| price.iter().zip(x).map(|(price, x)| price * x).sum();
-        let sparing = minimise(self, &price, material);
+        let sparing = minimise(self, &price, material, self.trace);
         self.release_misses(&spans)?;
         match sparing {
             Ok(sparing) => Ok(Some(sparing)),
@@ -275,5 +273,34 @@ impl<'a> Fit<'a> {
             self.programme.set_bound(miss, *span)?;
         }
         Ok(())
+    }
+}
+
+impl Regularised for Fit<'_> {
+    fn regularisation(&self, variable: usize) -> f64 {
+        match self.problem.distance {
+            _ if variable < self.terms.choices.len() => self.regularisation,
+            Distance::Absolute => MISS_REGULARISATION,
+            Distance::Squared => 0.0,
+        }
+    }
+
+    fn relax(&mut self, gradient: &[f64], rough: bool) -> Result<u64, FitError> {
+        self.programme.set_gradient(gradient)?;
+        let (relaxed, steps) = if rough {
+            self.workspace.relax_roughly(self.programme)
+        } else {
+            self.workspace.relax(self.programme, f64::INFINITY)
+        };
+        if relaxed == Relaxed::Solved {
+            Ok(steps)
+        } else {
+            let why = self.workspace.solve(self.programme, Start::Cold);
+            Err(FitError::NotSolved(Box::new(why)))
+        }
+    }
+
+    fn relaxed(&self) -> &[f64] {
+        self.workspace.relaxed_x()
     }
 }

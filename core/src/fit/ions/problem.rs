@@ -1,55 +1,10 @@
 //! What is asked of a fit of ions, and what it comes to.
 
-use crate::component::Component;
 use crate::fit::linear::{Choice, LinearTerm};
+use crate::fit::target::IonTarget;
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::optimise::{Certificate, Part, ProgrammeError};
-
-/// What a target is about.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Quantity {
-    /// An ion, mol per kg of water.
-    Component(Component),
-    /// Alkalinity, eq per kg of water.
-    Alkalinity,
-    /// An ion beyond so many times another, mol per kg of water: 0 where the two are in that ratio.
-    Beyond {
-        /// The ion.
-        ion: Component,
-        /// How many times the other, by amount.
-        times: f64,
-        /// The other.
-        other: Component,
-    },
-}
-
-impl Quantity {
-    pub(in crate::fit) fn of(self, dose: &Dose) -> f64 {
-        match self {
-            Quantity::Component(ion) => dose.ions.get(ion),
-            Quantity::Alkalinity => dose.alkalinity_eq,
-            Quantity::Beyond { ion, times, other } => {
-                dose.ions.get(ion) - times * dose.ions.get(other)
-            }
-        }
-    }
-}
-
-/// A point or a range that a quantity should lie in.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct IonTarget {
-    /// The quantity.
-    pub of: Quantity,
-    /// Low end, in the quantity's unit, if there is one; the same as the high end for a point.
-    pub low: Option<f64>,
-    /// High end.
-    pub high: Option<f64>,
-    /// The miss that is one, in the quantity's unit, above 0.
-    pub tolerance: f64,
-    /// Weight of a miss beside the others', 0 or more.
-    pub weight: f64,
-}
 
 /// A salt that may go in. Its unit (g, mg, mL …) is the caller's: amounts are in that unit per kg of water.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -5,9 +5,8 @@ use argmin::core::{
     Error, IterState, KV, Problem, Solver, State, TerminationReason, TerminationStatus,
 };
 
-use super::lexicographic::Fit;
 use crate::fit::result::FitError;
-use crate::optimise::{Outcome, execute, problem_of};
+use crate::optimise::{Outcome, Trace, execute, problem_of};
 
 /// Most iterations. Each reduces the effect of the regularisation by the ratio of its curvature to that of
 /// the misses.
@@ -16,6 +15,22 @@ const ITERATIONS: u64 = 60;
 const LAST_FALL: f64 = 1e-11;
 /// Costs below this are zero.
 pub(super) const ZERO: f64 = 1e-18;
+
+/// A programme whose curvature has a regularisation.
+pub(super) trait Regularised {
+    /// The curvature of a variable that does not count.
+    fn regularisation(&self, variable: usize) -> f64;
+
+    /// Solves it with a gradient, from where the last solve ended, and without a certificate; a rough optimum is not refined.
+    /// Gives the steps taken.
+    ///
+    /// # Errors
+    /// Where it has no optimum.
+    fn relax(&mut self, gradient: &[f64], rough: bool) -> Result<u64, FitError>;
+
+    /// The optimum of the last [`Self::relax`].
+    fn relaxed(&self) -> &[f64];
+}
 
 /// # Proximal point method
 ///
@@ -59,15 +74,12 @@ type ProximalState = IterState<(), (), (), (), (), f64>;
 ///
 /// # Errors
 /// Where an iteration has no optimum, or none is the last.
-pub(super) fn minimise<'f, C>(
-    fit: &mut Fit<'f>,
+pub(super) fn minimise<R: Regularised, C: Fn(&R, &[f64]) -> f64>(
+    fit: &mut R,
     gradient: &[f64],
     cost: C,
-) -> Result<(Vec<f64>, u64), FitError>
-where
-    C: Fn(&Fit<'f>, &[f64]) -> f64,
-{
-    let trace = fit.trace;
+    trace: Option<&Trace>,
+) -> Result<(Vec<f64>, u64), FitError> {
     let state = ProximalState::new().max_iters(ITERATIONS);
     let solver = ProximalPoint {
         gradient,
@@ -97,9 +109,14 @@ fn not_converged(iterations: u64) -> FitError {
 
 impl<C> ProximalPoint<'_, C> {
     /// The optimum with the regularisation around the one before; a rough one is not refined.
-    fn iterate<'f>(&mut self, fit: &mut Fit<'f>, state: ProximalState, rough: bool) -> ProximalState
+    fn iterate<R: Regularised>(
+        &mut self,
+        fit: &mut R,
+        state: ProximalState,
+        rough: bool,
+    ) -> ProximalState
     where
-        C: Fn(&Fit<'f>, &[f64]) -> f64,
+        C: Fn(&R, &[f64]) -> f64,
     {
         let pairs = self.shifted.iter_mut().zip(self.gradient);
         for (j, ((shifted, slope), x)) in pairs.zip(&self.x).enumerate() {
@@ -109,7 +126,7 @@ impl<C> ProximalPoint<'_, C> {
             Ok(steps) => {
                 self.steps += steps;
                 self.x.clear();
-                self.x.extend_from_slice(fit.workspace.relaxed_x());
+                self.x.extend_from_slice(fit.relaxed());
                 state.cost((self.cost)(fit, &self.x))
             }
             Err(error) => {
@@ -120,9 +137,9 @@ impl<C> ProximalPoint<'_, C> {
     }
 }
 
-impl<'m, 'f, C> Solver<&'m mut Fit<'f>, ProximalState> for ProximalPoint<'_, C>
+impl<'m, R: Regularised, C> Solver<&'m mut R, ProximalState> for ProximalPoint<'_, C>
 where
-    C: Fn(&Fit<'f>, &[f64]) -> f64,
+    C: Fn(&R, &[f64]) -> f64,
 {
     fn name(&self) -> &'static str {
         "proximal point"
@@ -131,7 +148,7 @@ where
     /// The first optimum only says where the regularisation goes next, so a rough one will do.
     fn init(
         &mut self,
-        problem: &mut Problem<&'m mut Fit<'f>>,
+        problem: &mut Problem<&'m mut R>,
         state: ProximalState,
     ) -> Result<(ProximalState, Option<KV>), Error> {
         Ok((self.iterate(problem_of(problem)?, state, true), None))
@@ -139,7 +156,7 @@ where
 
     fn next_iter(
         &mut self,
-        problem: &mut Problem<&'m mut Fit<'f>>,
+        problem: &mut Problem<&'m mut R>,
         state: ProximalState,
     ) -> Result<(ProximalState, Option<KV>), Error> {
         Ok((self.iterate(problem_of(problem)?, state, false), None))

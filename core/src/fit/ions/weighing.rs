@@ -2,7 +2,7 @@
 
 use super::lexicographic::{Fit, ORDER};
 use super::problem::Distance;
-use super::proximal_point::ZERO;
+use super::proximal_point::{Regularised, ZERO};
 use crate::fit::result::FitError;
 use crate::optimise::{
     Portion, ProgrammeError, Regularisation, Span, Weighed, Weighing, weigh_from,
