@@ -3,14 +3,32 @@
 use underlet_tables::parameters;
 
 use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gas};
-use crate::fit::{self, PlanError, Problem};
+use crate::error::InputError;
+use crate::fit::{self, IonProblem, PlanError, Problem};
+use crate::json;
 use crate::liquor::Liquor;
-use crate::plan::{self, Plan};
+use crate::plan::{self, FittedIons, Plan};
 use crate::readings::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, MeterReading};
 use crate::reagent::Preparation;
-use crate::recipe::BrewDay;
+use crate::recipe::{BrewDay, IonFit};
+use crate::render;
 
 impl BrewDay {
+    /// Reads a `brew-day` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    ///
+    /// ```
+    /// use underlet::recipe::BrewDay;
+    /// let error = BrewDay::from_json(r#"{"underlet": 1, "name": "Ebb", "grits": []}"#).unwrap_err();
+    /// let grits = error.problems.iter().find(|problem| problem.path == "grits").unwrap();
+    /// assert!(grits.hint.starts_with("Did you mean \"grist\"?"));
+    /// ```
+    pub fn from_json(text: &str) -> Result<BrewDay, InputError> {
+        json::read_brew_day(text)
+    }
+
     /// The plan of the day; see [`plan::plan`].
     ///
     /// # Errors
@@ -46,6 +64,47 @@ impl BrewDay {
     /// [`DiagnosisError`].
     pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, DiagnosisError> {
         self.diagnostics()?.diagnose(readings)
+    }
+}
+
+impl IonFit {
+    /// Reads an `ion-fit` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    pub fn from_json(text: &str) -> Result<IonFit, InputError> {
+        json::read_ion_fit(text)
+    }
+
+    /// The best liquor that can be weighed; see [`plan::fit_ions`].
+    ///
+    /// # Errors
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one
+    /// fit.
+    pub fn solve(&self) -> Result<FittedIons, PlanError> {
+        plan::fit_ions(self)
+    }
+
+    /// The fit as a problem; see [`fit::problem_of_ions`].
+    pub fn problem(&self) -> IonProblem {
+        fit::problem_of_ions(self)
+    }
+}
+
+impl Plan {
+    /// The plan as plain text, at most 100 columns wide; its `Display` writes the same.
+    pub fn to_text(&self) -> String {
+        render::text(self)
+    }
+
+    /// The plan as an HTML fragment without style: what a notebook shows.
+    pub fn to_html_fragment(&self) -> String {
+        render::notebook(self)
+    }
+
+    /// The printable sheet: a whole HTML page.
+    pub fn to_sheet(&self) -> String {
+        render::sheet(self)
     }
 }
 

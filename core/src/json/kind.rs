@@ -5,6 +5,13 @@ use crate::document::DocumentKind;
 use crate::naming::{self, Name};
 use crate::quantity::Quantity;
 
+/// Whether a key must be given.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Need {
+    Required,
+    Optional,
+}
+
 /// What a key may hold.
 #[derive(Clone, Copy)]
 pub(super) enum Kind<'k> {

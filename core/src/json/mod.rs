@@ -126,21 +126,9 @@ fn schema_as<T>(
     schema
 }
 
-impl BrewDay {
-    /// Reads a `brew-day` document.
-    ///
-    /// # Errors
-    /// Every problem of the document at once.
-    ///
-    /// ```
-    /// use underlet::recipe::BrewDay;
-    /// let error = BrewDay::from_json(r#"{"underlet": 1, "name": "Ebb", "grits": []}"#).unwrap_err();
-    /// let grits = error.problems.iter().find(|problem| problem.path == "grits").unwrap();
-    /// assert!(grits.hint.starts_with("Did you mean \"grist\"?"));
-    /// ```
-    pub fn from_json(text: &str) -> Result<BrewDay, InputError> {
-        read_as(DocumentKind::BrewDay, text, brew_day::brew_day)
-    }
+/// Reads a `brew-day` document; see [`BrewDay::from_json`].
+pub(crate) fn read_brew_day(text: &str) -> Result<BrewDay, InputError> {
+    read_as(DocumentKind::BrewDay, text, brew_day::brew_day)
 }
 
 /// Plans a brew day: `brew-day` document in, plan out.
@@ -206,14 +194,9 @@ fn no_plan(of: &str, path: &str) -> InputError {
     problem.into()
 }
 
-impl IonFit {
-    /// Reads an `ion-fit` document.
-    ///
-    /// # Errors
-    /// Every problem of the document at once.
-    pub fn from_json(text: &str) -> Result<IonFit, InputError> {
-        read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
-    }
+/// Reads an `ion-fit` document; see [`IonFit::from_json`].
+pub(crate) fn read_ion_fit(text: &str) -> Result<IonFit, InputError> {
+    read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
 }
 
 /// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results out.

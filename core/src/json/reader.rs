@@ -10,7 +10,7 @@ mod workings;
 use serde_json::{Map, Value};
 
 use self::workings::descend;
-use super::kind::Kind;
+use super::kind::{Kind, Need};
 use super::path::Path;
 use super::problems::Problems;
 use super::sketch::Sketch;
@@ -35,13 +35,6 @@ pub struct ObjectReader<'a> {
 enum Source<'a> {
     Document(&'a Map<String, Value>),
     Sketch(&'a mut Sketch),
-}
-
-/// Whether a key must be given.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Need {
-    Required,
-    Optional,
 }
 
 use Need::{Optional, Required};

@@ -2,8 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::kind::Kind;
-use super::reader::Need;
+use super::kind::{Kind, Need};
 use crate::checker::LONGEST_TEXT;
 use crate::document::Attached;
 use crate::quantity::{MOLARITY, Quantity, STRENGTH};

@@ -1,7 +1,7 @@
 //! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their ranges.
 
 use serde::{Deserialize, Serialize};
-use underlet_tables::{ReagentKind, parameters};
+use underlet_tables::ReagentKind;
 
 use super::additions::blend_part;
 use super::cautions;
@@ -9,18 +9,13 @@ use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
 use crate::document::{DocumentKind, Head, document};
-use crate::fit::{
-    Dilution, Distance, IonFitResult, IonProblem, NODE_LIMIT, PlanError, Salt, fit_ions,
-    ion_targets, prices,
-};
-use crate::liquor::{Liquor, mg_per_l_caco3, water_density_kg_per_l, water_kg};
+use crate::fit::{self, IonFitResult, PlanError, problem_of_ions, water_kg_of};
+use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::reagent::AmountUnit;
 use crate::recipe::{IonFit, Shelved, Source, TargetKey, Wanted};
 use crate::words;
 
-/// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
-const INDIFFERENCE: f64 = 1e-6;
 const NOT_ASKED: Wanted = Wanted {
     low: None,
     high: None,
@@ -92,213 +87,153 @@ document! {
     }
 }
 
-impl IonFit {
-    /// The best liquor that can be weighed.
-    ///
-    /// # Errors
-    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double
-    /// precision can hold in one fit.
-    pub fn solve(&self) -> Result<FittedIons, PlanError> {
-        self.check()?;
-        let result = fit_ions(&self.problem())?;
-        let water = self.water(&self.made(&result));
-        let targets = &self.targets;
-        let asked = !targets.ions.is_empty()
-            || targets.sulfate_to_chloride.is_some()
-            || targets.alkalinity.is_some();
-        let (meets_every_range, verdict) = verdict(&water, asked);
-        Ok(FittedIons {
-            head: Head::of(DocumentKind::FittedIons, &self.attached),
-            summary: verdict + ".",
-            meets_every_range,
-            water_kg: self.water_kg(),
-            blend: self.blend(result.dilution),
-            salts: self.salts(&result),
-            cautions: self.cautions(&result),
-            fit: IonFitReport {
-                objective: math::at_least(result.objective, 0.0),
-                objective_before_weighing: math::at_least(result.before_weighing.objective, 0.0),
-                gap: result.gap,
-                nodes: result.nodes,
-                certificate: Proof::of(&result.before_weighing.certificate),
-                iterations: result.iterations,
-            },
-            water,
-        })
-    }
+/// The best liquor that can be weighed.
+///
+/// # Errors
+/// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double
+/// precision can hold in one fit.
+pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
+    fit.check()?;
+    let result = fit::fit_ions(&problem_of_ions(fit))?;
+    let water = water(fit, &made(fit, &result));
+    let targets = &fit.targets;
+    let asked = !targets.ions.is_empty()
+        || targets.sulfate_to_chloride.is_some()
+        || targets.alkalinity.is_some();
+    let (meets_every_range, verdict) = verdict(&water, asked);
+    Ok(FittedIons {
+        head: Head::of(DocumentKind::FittedIons, &fit.attached),
+        summary: verdict + ".",
+        meets_every_range,
+        water_kg: water_kg_of(fit),
+        blend: blend(fit, result.dilution),
+        salts: salts(fit, &result),
+        cautions: cautions_of(fit, &result),
+        fit: IonFitReport {
+            objective: math::at_least(result.objective, 0.0),
+            objective_before_weighing: math::at_least(result.before_weighing.objective, 0.0),
+            gap: result.gap,
+            nodes: result.nodes,
+            certificate: Proof::of(&result.before_weighing.certificate),
+            iterations: result.iterations,
+        },
+        water,
+    })
+}
 
-    fn water_kg(&self) -> f64 {
-        water_kg(self.liquor.volume_l, self.liquor.temperature_c)
-    }
+/// The liquor with its salts.
+fn made(fit: &IonFit, result: &IonFitResult) -> Liquor {
+    let share = result.dilution;
+    let diluting = fit.dilution.as_ref().unwrap_or(&fit.source);
+    let blend = Liquor::blend(&[(1.0 - share, &fit.source.liquor), (share, &diluting.liquor)]);
+    let salts = fit.shelf.iter().zip(&result.amounts);
+    salts.fold(
+        blend.unwrap_or(fit.source.liquor),
+        |liquor, (item, amount)| {
+            liquor.dosed(&item.preparation.dose_per_unit(), amount / water_kg_of(fit))
+        },
+    )
+}
 
-    /// The fit as a problem; amounts are g or mL in all of the liquor.
-    pub fn problem(&self) -> IonProblem {
-        let water_kg = self.water_kg();
-        let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
-        let most_share = |water: &Source| {
-            let at_most = water.max_amount_l.map(|litres| litres * cold / water_kg);
-            at_most.map_or(1.0, |share| share.min(1.0))
-        };
-        let targets = &self.targets;
-        let targets = ion_targets(
-            &targets.ions,
-            targets.alkalinity.as_ref(),
-            targets.sulfate_to_chloride.as_ref(),
-        );
-        IonProblem {
-            source: self.source.liquor,
-            dilution: self.dilution.as_ref().map(|water| {
-                let most = most_share(water);
-                Dilution {
-                    liquor: water.liquor,
-                    // Rounding may not cross the two.
-                    least: (1.0 - most_share(&self.source)).min(most),
-                    most,
-                }
-            }),
-            salts: self.shelf.iter().map(|item| self.salt(item)).collect(),
-            targets: targets.into_iter().map(|(_, target)| target).collect(),
-            distance: Distance::Squared,
-            max_salts: self.max_salts,
-            handling: prices::per_item(),
-            indifference: INDIFFERENCE,
-            node_limit: NODE_LIMIT,
+/// The lines of the water that results.
+fn water(fit: &IonFit, made: &Liquor) -> Vec<TargetLine> {
+    let source = &fit.source.liquor;
+    let mut lines = Vec::new();
+    for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
+        let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
+        let figures = [source, made].map(|liquor| mg(liquor.ions.get(ion)));
+        let mut asked = fit.targets.ions.iter();
+        let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
+        let is_present = figures.iter().any(|figure| *figure > TRACE_MG_PER_L);
+        if wanted.is_some() || is_present {
+            let names = (TargetKey::Component(ion), [ion.key(), "mg/L"]);
+            let figures = figures.map(Some);
+            lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
         }
     }
-
-    fn salt(&self, item: &Shelved) -> Salt {
-        let water_kg = self.water_kg();
-        let soluble = item
-            .preparation
-            .solubility_units_per_kg(self.liquor.temperature_c);
-        let most = soluble.map_or(f64::INFINITY, |units| units * water_kg);
-        Salt {
-            per_unit: item.preparation.dose_per_unit().times(1.0 / water_kg),
-            most: item.stock.map_or(most, |stock| stock.min(most)),
-            step: Some(item.step),
-            min_dose: item.min_dose,
-            price: prices::per_unit(water_kg),
-        }
+    let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
+    lines.push(line(
+        (TargetKey::Alkalinity, ["alkalinity", "mg/L as CaCO3"]),
+        [source, made].map(|liquor| Some(alkalinity(liquor))),
+        fit.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
+        mg_per_l_caco3,
+    ));
+    if let Some(wanted) = &fit.targets.sulfate_to_chloride {
+        lines.push(ratio_line(source, made, wanted));
     }
+    lines
+}
 
-    /// The liquor with its salts.
-    fn made(&self, result: &IonFitResult) -> Liquor {
-        let share = result.dilution;
-        let diluting = self.dilution.as_ref().unwrap_or(&self.source);
-        let blend = Liquor::blend(&[
-            (1.0 - share, &self.source.liquor),
-            (share, &diluting.liquor),
-        ]);
-        let salts = self.shelf.iter().zip(&result.amounts);
-        salts.fold(
-            blend.unwrap_or(self.source.liquor),
-            |liquor, (item, amount)| {
-                liquor.dosed(&item.preparation.dose_per_unit(), amount / self.water_kg())
-            },
-        )
-    }
+fn blend(fit: &IonFit, share: f64) -> Vec<BlendPart> {
+    let water_kg = water_kg_of(fit);
+    let mut blend = vec![blend_part(&fit.source.name, 1.0 - share, water_kg)];
+    let dilution = fit.dilution.iter();
+    blend.extend(dilution.map(|water| blend_part(&water.name, share, water_kg)));
+    blend
+}
 
-    /// The lines of the water that results.
-    fn water(&self, made: &Liquor) -> Vec<TargetLine> {
-        let source = &self.source.liquor;
-        let mut lines = Vec::new();
-        for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
-            let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
-            let figures = [source, made].map(|liquor| mg(liquor.ions.get(ion)));
-            let mut asked = self.targets.ions.iter();
-            let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
-            let is_present = figures.iter().any(|figure| *figure > TRACE_MG_PER_L);
-            if wanted.is_some() || is_present {
-                let names = (TargetKey::Component(ion), [ion.key(), "mg/L"]);
-                let figures = figures.map(Some);
-                lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
+/// What is weighed of the shelf.
+fn given<'a>(
+    fit: &'a IonFit,
+    result: &'a IonFitResult,
+) -> impl Iterator<Item = (&'a Shelved, (f64, f64))> {
+    let amounts = result.amounts.iter().zip(&result.before_weighing.amounts);
+    let amounts = amounts.map(|(amount, before)| (*amount, *before));
+    let salts = fit.shelf.iter().zip(amounts);
+    salts.filter(|(_, (amount, _))| *amount > 0.0)
+}
+
+fn salts(fit: &IonFit, result: &IonFitResult) -> Vec<SaltToWeigh> {
+    let given = given(fit, result);
+    given
+        .map(|(item, (amount, before_weighing))| {
+            let preparation = &item.preparation;
+            let brings = preparation.dose_per_unit().times(amount / water_kg_of(fit));
+            SaltToWeigh {
+                reagent: preparation.reagent.key.to_owned(),
+                name: preparation.label(),
+                amount: words::tidy(amount),
+                unit: preparation.unit(),
+                display: preparation.unit().amount(amount).to_string(),
+                before_weighing,
+                how: preparation.reagent.handling.to_owned(),
+                why: words::effects(brings.ions.iter(), brings.alkalinity_eq).join(", "),
             }
-        }
-        let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
-        lines.push(line(
-            (TargetKey::Alkalinity, ["alkalinity", "mg/L as CaCO3"]),
-            [source, made].map(|liquor| Some(alkalinity(liquor))),
-            self.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
-            mg_per_l_caco3,
-        ));
-        if let Some(wanted) = &self.targets.sulfate_to_chloride {
-            lines.push(ratio_line(source, made, wanted));
-        }
-        lines
-    }
+        })
+        .collect()
+}
 
-    fn blend(&self, share: f64) -> Vec<BlendPart> {
-        let water_kg = self.water_kg();
-        let mut blend = vec![blend_part(&self.source.name, 1.0 - share, water_kg)];
-        let dilution = self.dilution.iter();
-        blend.extend(dilution.map(|water| blend_part(&water.name, share, water_kg)));
-        blend
+fn cautions_of(fit: &IonFit, result: &IonFitResult) -> Vec<Caution> {
+    let given: Vec<_> = given(fit, result)
+        .map(|(item, _)| item.preparation.reagent)
+        .collect();
+    let mut cautions = Vec::new();
+    if given.iter().any(|reagent| reagent.caustic) {
+        cautions.push(Caution::fixed(cautions::LIME_BURNS));
     }
-
-    /// What is weighed of the shelf.
-    fn given<'a>(
-        &'a self,
-        result: &'a IonFitResult,
-    ) -> impl Iterator<Item = (&'a Shelved, (f64, f64))> {
-        let amounts = result.amounts.iter().zip(&result.before_weighing.amounts);
-        let amounts = amounts.map(|(amount, before)| (*amount, *before));
-        let salts = self.shelf.iter().zip(amounts);
-        salts.filter(|(_, (amount, _))| *amount > 0.0)
+    if fit.liquor.temperature_c > cautions::SCALDING_C {
+        cautions.push(Caution::fixed(cautions::HOT_LIQUOR));
     }
-
-    fn salts(&self, result: &IonFitResult) -> Vec<SaltToWeigh> {
-        let given = self.given(result);
-        given
-            .map(|(item, (amount, before_weighing))| {
-                let preparation = &item.preparation;
-                let brings = preparation.dose_per_unit().times(amount / self.water_kg());
-                SaltToWeigh {
-                    reagent: preparation.reagent.key.to_owned(),
-                    name: preparation.label(),
-                    amount: words::tidy(amount),
-                    unit: preparation.unit(),
-                    display: preparation.unit().amount(amount).to_string(),
-                    before_weighing,
-                    how: preparation.reagent.handling.to_owned(),
-                    why: words::effects(brings.ions.iter(), brings.alkalinity_eq).join(", "),
-                }
-            })
-            .collect()
+    for source in [&fit.source].into_iter().chain(&fit.dilution) {
+        cautions::of_source(source, &mut cautions);
     }
-
-    fn cautions(&self, result: &IonFitResult) -> Vec<Caution> {
-        let given: Vec<_> = self
-            .given(result)
-            .map(|(item, _)| item.preparation.reagent)
-            .collect();
-        let mut cautions = Vec::new();
-        if given.iter().any(|reagent| reagent.caustic) {
-            cautions.push(Caution::fixed(cautions::LIME_BURNS));
-        }
-        if self.liquor.temperature_c > cautions::SCALDING_C {
-            cautions.push(Caution::fixed(cautions::HOT_LIQUOR));
-        }
-        for source in [&self.source].into_iter().chain(&self.dilution) {
-            cautions::of_source(source, &mut cautions);
-        }
-        let diluting = self.dilution.iter().filter(|_| result.dilution > 0.0);
-        if [&self.source]
-            .into_iter()
-            .chain(diluting)
-            .any(Source::has_chlorine)
-        {
-            cautions.push(Caution::fixed(cautions::CHLORINE_LEFT));
-        }
-        if given
-            .iter()
-            .any(|reagent| reagent.kind == ReagentKind::Base)
-        {
-            cautions.push(Caution::fixed(cautions::BASE_DROPS_CHALK));
-        }
-        if !given.is_empty() {
-            cautions.push(Caution::fixed(cautions::SAFETY_DATA_SHEET));
-        }
-        cautions.push(Caution::fixed(cautions::METER_DECIDES));
-        cautions
+    let diluting = fit.dilution.iter().filter(|_| result.dilution > 0.0);
+    if [&fit.source]
+        .into_iter()
+        .chain(diluting)
+        .any(Source::has_chlorine)
+    {
+        cautions.push(Caution::fixed(cautions::CHLORINE_LEFT));
     }
+    if given
+        .iter()
+        .any(|reagent| reagent.kind == ReagentKind::Base)
+    {
+        cautions.push(Caution::fixed(cautions::BASE_DROPS_CHALK));
+    }
+    if !given.is_empty() {
+        cautions.push(Caution::fixed(cautions::SAFETY_DATA_SHEET));
+    }
+    cautions.push(Caution::fixed(cautions::METER_DECIDES));
+    cautions
 }

@@ -20,7 +20,7 @@ pub use document::{
     FitReport, KettleForecast, KettleIon, MashForecast, Plan, Proof, Reason, Severity,
     SpargeForecast, State, TargetLine, VesselLiquor,
 };
-pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh};
+pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 
 use crate::document::{DocumentKind, Head};
 use crate::fit::{PlanError, Solution, solve_day};

@@ -3,3 +3,6 @@
 pub(crate) mod html;
 mod sheet;
 mod text;
+
+pub(crate) use sheet::{notebook, sheet};
+pub(crate) use text::text;

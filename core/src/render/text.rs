@@ -11,146 +11,155 @@ const WIDTH: usize = 100;
 impl fmt::Display for Plan {
     /// [`Plan::to_text`].
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.to_text())
+        f.write_str(&text(self))
     }
 }
 
-impl Plan {
-    /// The plan as plain text, at most 100 columns wide.
-    pub fn to_text(&self) -> String {
-        let mut page = Page::default();
-        page.line(&format!("{}: {}", self.brewhouse, self.name));
-        page.wrapped("", &self.summary);
+/// The plan as plain text, at most [`WIDTH`] columns wide.
+pub(crate) fn text(plan: &Plan) -> String {
+    let mut page = Page::default();
+    page.line(&format!("{}: {}", plan.brewhouse, plan.name));
+    page.wrapped("", &plan.summary);
+    liquor(&mut page, plan);
+    additions(&mut page, plan);
+    targets(&mut page, plan);
+    forecasts(&mut page, plan);
+    readings(&mut page, plan);
+    explanation(&mut page, plan);
+    safety(&mut page, plan);
+    page.text
+}
 
-        page.heading("Liquor");
-        for vessel in &self.vessels {
-            page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
-        }
-        for part in self.drawn() {
+fn liquor(page: &mut Page, plan: &Plan) {
+    page.heading("Liquor");
+    for vessel in &plan.vessels {
+        page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
+    }
+    for part in plan.drawn() {
+        let from = format!("from {}", part.source);
+        page.line(&format!("  {from:<22}{}", part.display));
+    }
+}
+
+fn additions(page: &mut Page, plan: &Plan) {
+    page.heading("Weigh and measure");
+    if plan.additions.is_empty() {
+        page.line("  nothing");
+    }
+    for visit in plan.visits() {
+        page.wrapped("  ", &visit.place);
+        for addition in visit.additions {
             page.line(&format!(
-                "  {:<22}{}",
-                format!("from {}", part.source),
-                part.display
+                "  [ ] {:>10}  {}",
+                addition.display, addition.name
             ));
+            page.wrapped("                  ", &addition.why);
+            page.wrapped("                  ", &addition.how);
         }
+    }
+    page.wrapped("  ", &plan.totals());
+}
 
-        page.heading("Weigh and measure");
-        if self.additions.is_empty() {
-            page.line("  nothing");
-        }
-        for visit in self.visits() {
-            page.wrapped("  ", &visit.place);
-            for addition in visit.additions {
-                page.line(&format!(
-                    "  [ ] {:>10}  {}",
-                    addition.display, addition.name
-                ));
-                page.wrapped("                  ", &addition.why);
-                page.wrapped("                  ", &addition.how);
-            }
-        }
-        page.wrapped("  ", &self.totals());
+fn targets(page: &mut Page, plan: &Plan) {
+    page.heading("Water before and after");
+    for line in &plan.targets {
+        let mark = match line.state {
+            State::Met | State::Free => "ok   ",
+            State::Below => "BELOW",
+            State::Above => "ABOVE",
+        };
+        page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
+    }
+}
 
-        page.heading("Water before and after");
-        for line in &self.targets {
-            let mark = match line.state {
-                State::Met | State::Free => "ok   ",
-                State::Below => "BELOW",
-                State::Above => "ABOVE",
-            };
-            page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
-        }
-
-        page.heading("Mash pH");
+fn forecasts(page: &mut Page, plan: &Plan) {
+    let mash = &plan.mash;
+    page.heading("Mash pH");
+    page.line(&format!(
+        "  {}; in the mash itself at {} °C about {:.2}; untreated {:.2}",
+        mash.display, mash.rest_temperature_c, mash.ph_at_rest_temperature, mash.ph_untreated
+    ));
+    if let Some(chance) = mash.probability_in_range {
         page.line(&format!(
-            "  {}; in the mash itself at {} °C about {:.2}; untreated {:.2}",
-            self.mash.display,
-            self.mash.rest_temperature_c,
-            self.mash.ph_at_rest_temperature,
-            self.mash.ph_untreated
+            "  chance of meeting the target: {:.0} %",
+            chance * 100.0
         ));
-        if let Some(chance) = self.mash.probability_in_range {
+    }
+    let parts = mash.uncertainty_budget.iter();
+    for part in parts.filter(|part| part.share >= 0.05) {
+        page.line(&format!(
+            "  {:>3.0} % of the variance: {}",
+            part.share * 100.0,
+            part.label
+        ));
+    }
+    if let Some(sparge) = &plan.sparge {
+        page.heading("Sparge liquor");
+        page.wrapped("  ", &sparge.display);
+    }
+    page.heading("Kettle-full wort");
+    page.wrapped("  ", &plan.kettle.display);
+    let ions = plan.kettle.ions.iter().map(|one| {
+        let [full, boiled] = [one.full_mg_l, one.boiled_mg_l].map(words::number);
+        format!("{} {full} → {boiled}", one.ion)
+    });
+    let ions: Vec<String> = ions.collect();
+    if !ions.is_empty() {
+        let text = format!(
+            "From the liquor, before and after the boil, mg/L: {}. Malt adds its own.",
+            ions.join(", ")
+        );
+        page.wrapped("  ", &text);
+    }
+}
+
+fn readings(page: &mut Page, plan: &Plan) {
+    page.heading("Readings");
+    for round in plan.rounds() {
+        page.wrapped("  ", &round.place);
+        for reading in round.readings {
             page.line(&format!(
-                "  chance of meeting the target: {:.0} %",
-                chance * 100.0
+                "    {:<28}{:<22}read: ______",
+                reading.meter.label(),
+                reading.display
             ));
         }
-        for cause in self
-            .mash
-            .uncertainty_budget
-            .iter()
-            .filter(|cause| cause.share >= 0.05)
-        {
-            page.line(&format!(
-                "  {:>3.0} % of the variance: {}",
-                cause.share * 100.0,
-                cause.label
-            ));
-        }
-        if let Some(sparge) = &self.sparge {
-            page.heading("Sparge liquor");
-            page.wrapped("  ", &sparge.display);
-        }
-        page.heading("Kettle-full wort");
-        page.wrapped("  ", &self.kettle.display);
-        let ions = self.kettle.ions.iter().map(|one| {
-            let [full, boiled] = [one.full_mg_l, one.boiled_mg_l].map(words::number);
-            format!("{} {full} → {boiled}", one.ion)
-        });
-        let ions: Vec<String> = ions.collect();
-        if !ions.is_empty() {
-            page.wrapped(
-                "  ",
-                &format!(
-                    "From the liquor, before and after the boil, mg/L: {}. Malt adds its own.",
-                    ions.join(", ")
-                ),
-            );
-        }
+    }
+    for text in plan.otherwise() {
+        page.wrapped("  - ", text);
+    }
+}
 
-        page.heading("Readings");
-        for round in self.rounds() {
-            page.wrapped("  ", &round.place);
-            for reading in round.readings {
-                page.line(&format!(
-                    "    {:<28}{:<22}read: ______",
-                    reading.meter.label(),
-                    reading.display
-                ));
-            }
-        }
-        for text in self.otherwise() {
-            page.wrapped("  - ", text);
-        }
+fn explanation(page: &mut Page, plan: &Plan) {
+    page.heading("Why this plan");
+    for reason in &plan.reasons {
+        page.wrapped("  - ", &reason.text);
+    }
+    // The limits of a range that is met would save material only.
+    for limit in plan.limits.iter().filter(|limit| !limit.changes.is_empty()) {
+        page.wrapped("  - ", &limit.text);
+    }
+    if !plan.alternatives.is_empty() {
+        page.heading("Alternatives");
+    }
+    for other in &plan.alternatives {
+        page.wrapped("  - ", &other.text);
+    }
+}
 
-        page.heading("Why this plan");
-        for reason in &self.reasons {
-            page.wrapped("  - ", &reason.text);
-        }
-        // The limits of a range that is met would save material only.
-        for limit in self.limits.iter().filter(|limit| !limit.changes.is_empty()) {
-            page.wrapped("  - ", &limit.text);
-        }
-        if !self.alternatives.is_empty() {
-            page.heading("Alternatives");
-        }
-        for other in &self.alternatives {
-            page.wrapped("  - ", &other.text);
-        }
-        page.heading("Safety");
-        for caution in &self.cautions {
-            let mark = match caution.severity {
-                Severity::Danger => "  ! ",
-                Severity::Care => "  ? ",
-                Severity::Note => "  - ",
-            };
-            page.wrapped(mark, &caution.text);
-        }
-        page.heading("Assumptions");
-        for assumption in &self.assumptions {
-            page.wrapped("  - ", assumption);
-        }
-        page.text
+fn safety(page: &mut Page, plan: &Plan) {
+    page.heading("Safety");
+    for caution in &plan.cautions {
+        let mark = match caution.severity {
+            Severity::Danger => "  ! ",
+            Severity::Care => "  ? ",
+            Severity::Note => "  - ",
+        };
+        page.wrapped(mark, &caution.text);
+    }
+    page.heading("Assumptions");
+    for assumption in &plan.assumptions {
+        page.wrapped("  - ", assumption);
     }
 }
 

@@ -3,11 +3,11 @@
 
 use serde_json::{Map, Value};
 
-use super::Need::{Optional, Required};
-use super::{Need, ObjectReader, Source};
+use super::{ObjectReader, Source};
 use crate::checker;
 use crate::error::{Code, Problem};
 use crate::json::ends::RangeReader;
+use crate::json::kind::Need::{self, Optional, Required};
 use crate::json::kind::{Kind, object_advice};
 use crate::json::path::Path;
 use crate::json::problems::Problems;

@@ -26,14 +26,12 @@ struct Notebook<'a> {
     plan: &'a Plan,
 }
 
-impl Plan {
-    /// The plan as an HTML fragment without style: what a notebook shows.
-    pub fn to_html_fragment(&self) -> String {
-        page(&Notebook { plan: self })
-    }
+/// The plan as an HTML fragment without style.
+pub(crate) fn notebook(plan: &Plan) -> String {
+    page(&Notebook { plan })
+}
 
-    /// The printable sheet: a whole HTML page.
-    pub fn to_sheet(&self) -> String {
-        page(&Sheet { plan: self })
-    }
+/// The printable sheet: a whole HTML page.
+pub(crate) fn sheet(plan: &Plan) -> String {
+    page(&Sheet { plan })
 }
