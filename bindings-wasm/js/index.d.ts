@@ -146,12 +146,12 @@ export function waterText(report: WaterReport | string): string;
  * @throws {InputError} When the document is invalid, or the plan predicts no such reading; all
  * problems are reported together.
  */
-export function check(readings: Readings | string): Diagnosis;
+export function diagnose(readings: Readings | string): Diagnosis;
 
 /**
- * The same as {@link check} as compact JSON text: the same bytes as in Rust and Python.
+ * The same as {@link diagnose} as compact JSON text: the same bytes as in Rust and Python.
  */
-export function checkText(readings: Readings | string): string;
+export function diagnoseText(readings: Readings | string): string;
 
 /**
  * Simulates a day of the liquor tank: after each line what the tank holds and what left it, with
