@@ -68,10 +68,18 @@ export interface Names {
   /** Classes of malt and adjunct. */
   malts: string[];
   /**
-   * Reagents: key in documents, name for people, the unit of a dose, and the usual strength or
-   * assay.
+   * Reagents: key in documents, name for people, the unit of a dose, the usual strength or assay,
+   * and the keys of the vessels it may go into.
    */
-  reagents: { key: string; name: string; unit: 'g' | 'mL'; usual_strength_percent: number }[];
+  reagents: {
+    key: string;
+    name: string;
+    unit: 'g' | 'mL';
+    usual_strength_percent: number;
+    vessels: string[];
+  }[];
+  /** Vessels that reagents go into, in the order of work: key in documents, name for people. */
+  vessels: { key: string; name: string }[];
   /** Keys of the ions a report or a target may name. */
   ions: string[];
   /** Keys of the quantities whose limits are watched. */

@@ -80,7 +80,7 @@ pub fn examples() -> String {
     json::examples()
 }
 
-/// Names of ions, malts, reagents and watched limits, as a JSON object.
+/// Names of ions, malts, reagents, vessels and watched limits, as a JSON object.
 #[wasm_bindgen]
 pub fn names() -> String {
     json::names()
