@@ -21,7 +21,7 @@ mod core_module {
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{
-        Problem, check, codes, examples, fit_ions, plan, schema, sheet_of, tank, validate, water,
+        Problem, codes, diagnose, examples, fit_ions, plan, schema, sheet_of, tank, validate, water,
     };
 
     /// Version of the engine.
@@ -179,7 +179,7 @@ fn fit_ions(py: Python<'_>, fit: &str) -> PyResult<String> {
 
 /// Diagnose the meter readings of a brew day, as JSON.
 #[pyfunction]
-fn check(py: Python<'_>, readings: &str) -> PyResult<String> {
+fn diagnose(py: Python<'_>, readings: &str) -> PyResult<String> {
     py.detach(|| json::diagnose(readings).map(|diagnosis| diagnosis.to_json()))
         .map_err(|error| refused(py, error))
 }

@@ -284,13 +284,13 @@ export function waterText(report) {
  * @param {Readings | string} readings
  * @returns {Diagnosis}
  */
-export function check(readings) {
-  return JSON.parse(checkText(readings));
+export function diagnose(readings) {
+  return JSON.parse(diagnoseText(readings));
 }
 
 /** @param {Readings | string} readings */
-export function checkText(readings) {
-  return answer(engine().check, readings);
+export function diagnoseText(readings) {
+  return answer(engine().diagnose, readings);
 }
 
 /**

@@ -68,10 +68,18 @@ export interface Names {
   /** Classes of malt and adjunct. */
   malts: string[];
   /**
-   * Reagents: key in documents, name for people, the unit of a dose, and the usual strength or
-   * assay.
+   * Reagents: key in documents, name for people, the unit of a dose, the usual strength or assay,
+   * and the keys of the vessels it may go into.
    */
-  reagents: { key: string; name: string; unit: 'g' | 'mL'; usual_strength_percent: number }[];
+  reagents: {
+    key: string;
+    name: string;
+    unit: 'g' | 'mL';
+    usual_strength_percent: number;
+    vessels: string[];
+  }[];
+  /** Vessels that reagents go into, in the order of work: key in documents, name for people. */
+  vessels: { key: string; name: string }[];
   /** Keys of the ions a report or a target may name. */
   ions: string[];
   /** Keys of the quantities whose limits are watched. */
@@ -146,12 +154,12 @@ export function waterText(report: WaterReport | string): string;
  * @throws {InputError} When the document is invalid, or the plan predicts no such reading; all
  * problems are reported together.
  */
-export function check(readings: Readings | string): Diagnosis;
+export function diagnose(readings: Readings | string): Diagnosis;
 
 /**
- * The same as {@link check} as compact JSON text: the same bytes as in Rust and Python.
+ * The same as {@link diagnose} as compact JSON text: the same bytes as in Rust and Python.
  */
-export function checkText(readings: Readings | string): string;
+export function diagnoseText(readings: Readings | string): string;
 
 /**
  * Simulates a day of the liquor tank: after each line what the tank holds and what left it, with

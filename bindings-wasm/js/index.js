@@ -4,8 +4,8 @@
 import { load } from './engine.js';
 
 export {
-  check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
-  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
+  codes, diagnose, diagnoseText, equilibrium, equilibriumText, examples, fitIons, fitIonsText,
+  InputError, names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 /** @import { WasmSource } from './index.js' */

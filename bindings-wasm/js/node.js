@@ -5,8 +5,8 @@ import { readFileSync } from 'node:fs';
 import { loadSync } from './engine.js';
 
 export {
-  check, checkText, codes, equilibrium, equilibriumText, examples, fitIons, fitIonsText, InputError,
-  names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
+  codes, diagnose, diagnoseText, equilibrium, equilibriumText, examples, fitIons, fitIonsText,
+  InputError, names, plan, planText, sheet, tank, tankText, validate, version, water, waterText,
 } from './engine.js';
 
 loadSync(readFileSync(new URL('./wasm/underlet_bg.wasm', import.meta.url)));

@@ -110,17 +110,33 @@ export type Strength = number | TextWithUnit | ValueAndUnit;
  */
 export type StrengthInMolL = number | TextWithUnit | ValueAndUnit;
 /**
- * alkalinity from 0 to 2000 mg/L as CaCO3
- */
-export type Alkalinity = number | TextWithUnit | ValueAndUnit;
-/**
  * concentration from 0 to 20000 mg/L
  */
-export type Concentration = number | TextWithUnit | ValueAndUnit;
+export type StatedConcentration = number | StatedInWords | StatedInParts;
+/**
+ * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
+ */
+export type StatedInWords = string;
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type StatedAlkalinity = number | StatedInWords | StatedInParts;
+/**
+ * conductivity from 0 to 100000 µS/cm
+ */
+export type StatedConductivity = number | StatedInWords | StatedInParts;
+/**
+ * dissolved solids from 0 to 100000 mg/L
+ */
+export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
 /**
  * chlorine from 0 to 100 mg/L
  */
-export type Chlorine = number | TextWithUnit | ValueAndUnit;
+export type StatedChlorine = number | StatedInWords | StatedInParts;
+/**
+ * hardness from 0 to 10000 mg/L as CaCO3
+ */
+export type StatedHardness = number | StatedInWords | StatedInParts;
 /**
  * covariance in (mmol/kg)² from -4000000 to 4000000
  */
@@ -134,13 +150,21 @@ export type AmountInMmolKg = number | TextWithUnit | ValueAndUnit;
  */
 export type AvailableVolume = number | TextWithUnit | ValueAndUnit;
 /**
+ * pH from 0 to 14
+ */
+export type StatedPH = number | StatedInWords | StatedInParts;
+/**
+ * temperature from 0 to 100 °C
+ */
+export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+/**
  * Volume as read at its temperature.
  */
 export type LiquorVolume2 = number | TextWithUnit | ValueAndUnit;
 /**
- * Temperature of that liquor.
+ * temperature from 0 to 100 °C
  */
-export type Temperature3 = number | TextWithUnit | ValueAndUnit;
+export type Temperature4 = number | TextWithUnit | ValueAndUnit;
 export type RangeOfConcentration =
   | Concentration
   | (Concentration | null)[]
@@ -158,6 +182,10 @@ export type RangeOfConcentration =
        */
       prefer?: Concentration | null;
     };
+/**
+ * concentration from 0 to 20000 mg/L
+ */
+export type Concentration = number | TextWithUnit | ValueAndUnit;
 /**
  * confidence from 0.5 to 0.99
  */
@@ -225,6 +253,10 @@ export type RangeOfAlkalinity =
        */
       prefer?: Alkalinity | null;
     };
+/**
+ * alkalinity from 0 to 2000 mg/L as CaCO3
+ */
+export type Alkalinity = number | TextWithUnit | ValueAndUnit;
 export type RangeOfPH =
   | PH
   | (PH | null)[]
@@ -268,18 +300,6 @@ export type Ratio = number | TextWithUnit | ValueAndUnit;
  */
 export type Weight = number | TextWithUnit | ValueAndUnit;
 /**
- * concentration from 0 to 20000 mg/L
- */
-export type StatedConcentration = number | StatedInWords | StatedInParts;
-/**
- * With a unit, a sign or a range: "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15".
- */
-export type StatedInWords = string;
-/**
- * alkalinity from 0 to 2000 mg/L as CaCO3
- */
-export type StatedAlkalinity = number | StatedInWords | StatedInParts;
-/**
  * Drops until the colour changed, the last one counted.
  */
 export type NumberOfDrops = number | TextWithUnit | ValueAndUnit;
@@ -300,14 +320,6 @@ export type VolumeOfTheSample = number | TextWithUnit | ValueAndUnit;
  */
 export type VolumeUsed = number | TextWithUnit | ValueAndUnit;
 /**
- * conductivity from 0 to 100000 µS/cm
- */
-export type StatedConductivity = number | StatedInWords | StatedInParts;
-/**
- * chlorine from 0 to 100 mg/L
- */
-export type StatedChlorine = number | StatedInWords | StatedInParts;
-/**
  * Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.
  */
 export type StrengthOfTheTitrant1 = number | TextWithUnit | ValueAndUnit;
@@ -323,10 +335,6 @@ export type VolumeUsed1 = number | TextWithUnit | ValueAndUnit;
  * Volume of the sample.
  */
 export type VolumeOfTheSample1 = number | TextWithUnit | ValueAndUnit;
-/**
- * hardness from 0 to 10000 mg/L as CaCO3
- */
-export type StatedHardness = number | StatedInWords | StatedInParts;
 /**
  * Drops until the colour changed, the last one counted.
  */
@@ -347,18 +355,6 @@ export type VolumeOfTheSample2 = number | TextWithUnit | ValueAndUnit;
  * Volume that it took.
  */
 export type VolumeUsed2 = number | TextWithUnit | ValueAndUnit;
-/**
- * pH from 0 to 14
- */
-export type StatedPH = number | StatedInWords | StatedInParts;
-/**
- * temperature from 0 to 100 °C
- */
-export type Temperature4 = number | TextWithUnit | ValueAndUnit;
-/**
- * dissolved solids from 0 to 100000 mg/L
- */
-export type StatedDissolvedSolids = number | StatedInWords | StatedInParts;
 /**
  * conductivity from 0 to 100000 µS/cm
  */
@@ -392,13 +388,13 @@ export type MassOfWater = number | TextWithUnit | ValueAndUnit;
  */
 export type Time = number | TextWithUnit | ValueAndUnit;
 /**
- * Amount per kg of water.
- */
-export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
-/**
  * temperature from 0 to 100 °C
  */
 export type Temperature6 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Amount per kg of water.
+ */
+export type AmountInMmolKg2 = number | TextWithUnit | ValueAndUnit;
 /**
  * What it holds to the brim, as read.
  */
@@ -741,39 +737,71 @@ export interface BrewDay {
    */
   sources: {
     /**
-     * Total alkalinity; or give bicarbonate.
+     * Acetate.
      */
-    alkalinity?: Alkalinity | null;
+    acetate?: StatedConcentration | null;
+    /**
+     * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+     */
+    alkalinity?: StatedAlkalinity | null;
     /**
      * Ammonium.
      */
-    ammonium?: Concentration | null;
+    ammonium?: StatedConcentration | null;
     /**
-     * Bicarbonate, in place of alkalinity.
+     * Ascorbate.
      */
-    bicarbonate?: Concentration | null;
+    ascorbate?: StatedConcentration | null;
+    /**
+     * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
+     */
+    bicarbonate?: StatedConcentration | null;
     /**
      * Calcium.
      */
-    calcium?: Concentration | null;
+    calcium?: StatedConcentration | null;
+    /**
+     * Carbonate, beside bicarbonate.
+     */
+    carbonate?: StatedConcentration | null;
     /**
      * Chloride.
      */
-    chloride?: Concentration | null;
+    chloride?: StatedConcentration | null;
+    /**
+     * Citrate.
+     */
+    citrate?: StatedConcentration | null;
+    /**
+     * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
+     */
+    conductivity?: StatedConductivity | null;
+    /**
+     * Dissolved solids or dry residue. They check the ions.
+     */
+    dissolved_solids?: StatedDissolvedSolids | null;
     /**
      * Fluoride.
      */
-    fluoride?: Concentration | null;
+    fluoride?: StatedConcentration | null;
     /**
      * Free chlorine, as Cl2.
      */
-    free_chlorine?: Chlorine | null;
+    free_chlorine?: StatedChlorine | null;
+    /**
+     * Total hardness. Calcium and magnesium follow from it where they are not stated.
+     */
+    hardness?: StatedHardness | null;
     /**
      * Iron.
      */
-    iron?: Concentration | null;
+    iron?: StatedConcentration | null;
     /**
-     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Lactate.
+     */
+    lactate?: StatedConcentration | null;
+    /**
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -927,11 +955,15 @@ export interface BrewDay {
     /**
      * Magnesium.
      */
-    magnesium?: Concentration | null;
+    magnesium?: StatedConcentration | null;
+    /**
+     * Malate.
+     */
+    malate?: StatedConcentration | null;
     /**
      * Manganese.
      */
-    manganese?: Concentration | null;
+    manganese?: StatedConcentration | null;
     /**
      * Most that can be drawn for all brews of the day, cold.
      */
@@ -943,38 +975,62 @@ export interface BrewDay {
     /**
      * Nitrate.
      */
-    nitrate?: Concentration | null;
+    nitrate?: StatedConcentration | null;
     /**
      * Nitrite.
      */
-    nitrite?: Concentration | null;
+    nitrite?: StatedConcentration | null;
     /**
-     * pH of the report; without it 7.5 is taken.
+     * pH of the sample, at its temperature.
      */
-    ph?: PH | null;
+    ph?: StatedPH | null;
+    /**
+     * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
+     */
+    phenolphthalein_alkalinity?: StatedAlkalinity | null;
+    /**
+     * Phosphate.
+     */
+    phosphate?: StatedConcentration | null;
     /**
      * Potassium.
      */
-    potassium?: Concentration | null;
+    potassium?: StatedConcentration | null;
+    /**
+     * Silica.
+     */
+    silica?: StatedConcentration | null;
     /**
      * Sodium.
      */
-    sodium?: Concentration | null;
+    sodium?: StatedConcentration | null;
     /**
      * Sulfate.
      */
-    sulfate?: Concentration | null;
+    sulfate?: StatedConcentration | null;
+    /**
+     * Sulfite.
+     */
+    sulfite?: StatedConcentration | null;
+    /**
+     * Tartrate.
+     */
+    tartrate?: StatedConcentration | null;
+    /**
+     * Temperature of the sample; 20 °C where it is left out.
+     */
+    temperature?: Temperature3 | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
      */
-    total_chlorine?: Chlorine | null;
+    total_chlorine?: StatedChlorine | null;
   }[];
   /**
    * Liquor for sparging; leave it out without a sparge.
    */
   sparge?: {
     liquor: LiquorVolume2;
-    liquor_temperature: Temperature3;
+    liquor_temperature: Temperature4;
     /**
      * Equal portions that it is let on in; one where it is left out.
      */
@@ -1207,6 +1263,32 @@ export interface ValueAndUnit {
    */
   value: number | string;
 }
+export interface StatedInParts {
+  /**
+   * Average of a range.
+   */
+  average?: number | string | null;
+  /**
+   * Greatest of a range.
+   */
+  high?: number | string | null;
+  /**
+   * Least of a range.
+   */
+  low?: number | string | null;
+  /**
+   * Standard deviation.
+   */
+  sd?: number | string | null;
+  /**
+   * Unit of these numbers.
+   */
+  unit?: string | null;
+  /**
+   * The value.
+   */
+  value?: number | string | null;
+}
 /**
  * A plan to weigh from.
  */
@@ -1240,7 +1322,7 @@ export interface Plan {
    */
   brews: number;
   /**
-   * What can hurt, and what to doubt.
+   * Dangers, and what to be careful about.
    */
   cautions: Caution[];
   /**
@@ -1291,7 +1373,7 @@ export interface Plan {
    */
   summary: string;
   /**
-   * Each wanted range: where the source stood and where the plan lands.
+   * Each wanted range: the source's value and the plan's.
    */
   targets: TargetLine[];
   /**
@@ -1453,8 +1535,8 @@ export interface Change {
     | 'confidence'
     | 'sparge_confidence';
   /**
-   * How far it lies outside its range now, negative below it; 0 where it is met, null for a
-   * ratio without chloride to compare with, which has no figure.
+   * How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
+   * compare with.
    */
   missed_by: number | null;
   /**
@@ -1494,6 +1576,7 @@ export interface Caution {
     | 'confidence_not_reached'
     | 'mash_ph_unsure'
     | 'safety_data_sheet'
+    | 'readings_not_predicted'
     | 'meter_decides'
     | 'rough_error_bar'
     | 'fit_and_forecast_apart';
@@ -1977,7 +2060,7 @@ export interface VesselLiquor {
    */
   temperature_c: number;
   /**
-   * How often so much is let in: once, or once in each brew.
+   * How often it is filled: once, or once in each brew.
    */
   times: number;
   /**
@@ -2089,14 +2172,14 @@ export interface WaterReport {
     /**
      * Temperature of the water this morning.
      */
-    temperature?: Temperature4 | null;
+    temperature?: Temperature3 | null;
     /**
      * Total chlorine.
      */
     total_chlorine?: StatedChlorine | null;
   } | null;
   /**
-   * Bicarbonate; beside an alkalinity, both are compared.
+   * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
    */
   bicarbonate?: StatedConcentration | null;
   /**
@@ -2104,7 +2187,7 @@ export interface WaterReport {
    */
   calcium?: StatedConcentration | null;
   /**
-   * Carbonate.
+   * Carbonate, beside bicarbonate.
    */
   carbonate?: StatedConcentration | null;
   /**
@@ -2116,11 +2199,11 @@ export interface WaterReport {
    */
   citrate?: StatedConcentration | null;
   /**
-   * Electrical conductivity at 25 °C, or at 20 °C where the unit says so.
+   * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
    */
   conductivity?: StatedConductivity | null;
   /**
-   * Dissolved solids or dry residue.
+   * Dissolved solids or dry residue. They check the ions.
    */
   dissolved_solids?: StatedDissolvedSolids | null;
   /**
@@ -2136,7 +2219,7 @@ export interface WaterReport {
    */
   free_chlorine?: StatedChlorine | null;
   /**
-   * Total hardness.
+   * Total hardness. Calcium and magnesium follow from it where they are not stated.
    */
   hardness?: StatedHardness | null;
   /**
@@ -2180,11 +2263,11 @@ export interface WaterReport {
    */
   note?: string | null;
   /**
-   * pH of the sample.
+   * pH of the sample, at its temperature.
    */
   ph?: StatedPH | null;
   /**
-   * Alkalinity to pH 8.3 (p value, to phenolphthalein).
+   * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
    */
   phenolphthalein_alkalinity?: StatedAlkalinity | null;
   /**
@@ -2220,9 +2303,9 @@ export interface WaterReport {
    */
   tartrate?: StatedConcentration | null;
   /**
-   * Temperature of the sample.
+   * Temperature of the sample; 20 °C where it is left out.
    */
-  temperature?: Temperature4 | null;
+  temperature?: Temperature3 | null;
   /**
    * The day of reading, from which the report's age follows.
    */
@@ -2235,32 +2318,6 @@ export interface WaterReport {
    * Format version of the document.
    */
   underlet: 1 | null;
-}
-export interface StatedInParts {
-  /**
-   * Average of a range.
-   */
-  average?: number | string | null;
-  /**
-   * Greatest of a range.
-   */
-  high?: number | string | null;
-  /**
-   * Least of a range.
-   */
-  low?: number | string | null;
-  /**
-   * Standard deviation.
-   */
-  sd?: number | string | null;
-  /**
-   * Unit of these numbers.
-   */
-  unit?: string | null;
-  /**
-   * The value.
-   */
-  value?: number | string | null;
 }
 /**
  * A water report that was looked at.
@@ -2341,7 +2398,7 @@ export interface WaterBench {
    */
   entries: WaterEntry[];
   /**
-   * What is odd about them, gravest first.
+   * Findings about them, most serious first.
    */
   findings: Finding[];
   /**
@@ -2395,7 +2452,7 @@ export interface WaterEntry {
   value: number;
 }
 /**
- * One thing that is odd about a report.
+ * One finding about a report.
  */
 export interface Finding {
   /**
@@ -2709,7 +2766,7 @@ export interface ReconciledEstimate {
   value: number;
 }
 /**
- * ReconciledWater's liquor as a source of a brew day takes it.
+ * The reconciled liquor as a source of a brew day takes it.
  */
 export interface ReconciledLiquor {
   /**
@@ -2742,7 +2799,7 @@ export interface ReconciledAmount {
   mmol_per_kg: number;
 }
 /**
- * What is odd about today's liquor.
+ * A finding about today's liquor.
  */
 export interface ReconciledRemark {
   /**
@@ -3439,7 +3496,7 @@ export interface TankDay {
     /**
      * Temperature of the water that is recovered, or to heat to.
      */
-    temperature?: Temperature4 | null;
+    temperature?: Temperature3 | null;
     /**
      * Where a draw goes.
      */
@@ -3466,39 +3523,72 @@ export interface TankDay {
    */
   supplies: {
     /**
-     * Total alkalinity; or give bicarbonate.
+     * Acetate.
      */
-    alkalinity?: Alkalinity | null;
+    acetate?: StatedConcentration | null;
+    /**
+     * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+     */
+    alkalinity?: StatedAlkalinity | null;
     /**
      * Ammonium.
      */
-    ammonium?: Concentration | null;
+    ammonium?: StatedConcentration | null;
     /**
-     * Bicarbonate, in place of alkalinity.
+     * Ascorbate.
      */
-    bicarbonate?: Concentration | null;
+    ascorbate?: StatedConcentration | null;
+    /**
+     * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
+     */
+    bicarbonate?: StatedConcentration | null;
     /**
      * Calcium.
      */
-    calcium?: Concentration | null;
+    calcium?: StatedConcentration | null;
+    /**
+     * Carbonate, beside bicarbonate.
+     */
+    carbonate?: StatedConcentration | null;
     /**
      * Chloride.
      */
-    chloride?: Concentration | null;
+    chloride?: StatedConcentration | null;
+    /**
+     * Citrate.
+     */
+    citrate?: StatedConcentration | null;
+    /**
+     * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
+     */
+    conductivity?: StatedConductivity | null;
+    /**
+     * Dissolved solids or dry residue. They check the ions.
+     */
+    dissolved_solids?: StatedDissolvedSolids | null;
     /**
      * Fluoride.
      */
-    fluoride?: Concentration | null;
+    fluoride?: StatedConcentration | null;
     /**
      * Free chlorine, as Cl2.
      */
-    free_chlorine?: Chlorine | null;
+    free_chlorine?: StatedChlorine | null;
+    /**
+     * Total hardness. Calcium and magnesium follow from it where they are not stated.
+     */
+    hardness?: StatedHardness | null;
+    inlet_temperature: Temperature6;
     /**
      * Iron.
      */
-    iron?: Concentration | null;
+    iron?: StatedConcentration | null;
     /**
-     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Lactate.
+     */
+    lactate?: StatedConcentration | null;
+    /**
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -3652,11 +3742,15 @@ export interface TankDay {
     /**
      * Magnesium.
      */
-    magnesium?: Concentration | null;
+    magnesium?: StatedConcentration | null;
+    /**
+     * Malate.
+     */
+    malate?: StatedConcentration | null;
     /**
      * Manganese.
      */
-    manganese?: Concentration | null;
+    manganese?: StatedConcentration | null;
     /**
      * Most that can be drawn for all brews of the day, cold.
      */
@@ -3668,32 +3762,55 @@ export interface TankDay {
     /**
      * Nitrate.
      */
-    nitrate?: Concentration | null;
+    nitrate?: StatedConcentration | null;
     /**
      * Nitrite.
      */
-    nitrite?: Concentration | null;
+    nitrite?: StatedConcentration | null;
     /**
-     * pH of the report; without it 7.5 is taken.
+     * pH of the sample, at its temperature.
      */
-    ph?: PH | null;
+    ph?: StatedPH | null;
+    /**
+     * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
+     */
+    phenolphthalein_alkalinity?: StatedAlkalinity | null;
+    /**
+     * Phosphate.
+     */
+    phosphate?: StatedConcentration | null;
     /**
      * Potassium.
      */
-    potassium?: Concentration | null;
+    potassium?: StatedConcentration | null;
+    /**
+     * Silica.
+     */
+    silica?: StatedConcentration | null;
     /**
      * Sodium.
      */
-    sodium?: Concentration | null;
+    sodium?: StatedConcentration | null;
     /**
      * Sulfate.
      */
-    sulfate?: Concentration | null;
-    temperature: Temperature6;
+    sulfate?: StatedConcentration | null;
+    /**
+     * Sulfite.
+     */
+    sulfite?: StatedConcentration | null;
+    /**
+     * Tartrate.
+     */
+    tartrate?: StatedConcentration | null;
+    /**
+     * Temperature of the sample; 20 °C where it is left out.
+     */
+    temperature?: Temperature3 | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
      */
-    total_chlorine?: Chlorine | null;
+    total_chlorine?: StatedChlorine | null;
   }[];
   /**
    * The liquor tank.
@@ -4182,39 +4299,71 @@ export interface IonFit {
    */
   dilution?: {
     /**
-     * Total alkalinity; or give bicarbonate.
+     * Acetate.
      */
-    alkalinity?: Alkalinity | null;
+    acetate?: StatedConcentration | null;
+    /**
+     * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+     */
+    alkalinity?: StatedAlkalinity | null;
     /**
      * Ammonium.
      */
-    ammonium?: Concentration | null;
+    ammonium?: StatedConcentration | null;
     /**
-     * Bicarbonate, in place of alkalinity.
+     * Ascorbate.
      */
-    bicarbonate?: Concentration | null;
+    ascorbate?: StatedConcentration | null;
+    /**
+     * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
+     */
+    bicarbonate?: StatedConcentration | null;
     /**
      * Calcium.
      */
-    calcium?: Concentration | null;
+    calcium?: StatedConcentration | null;
+    /**
+     * Carbonate, beside bicarbonate.
+     */
+    carbonate?: StatedConcentration | null;
     /**
      * Chloride.
      */
-    chloride?: Concentration | null;
+    chloride?: StatedConcentration | null;
+    /**
+     * Citrate.
+     */
+    citrate?: StatedConcentration | null;
+    /**
+     * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
+     */
+    conductivity?: StatedConductivity | null;
+    /**
+     * Dissolved solids or dry residue. They check the ions.
+     */
+    dissolved_solids?: StatedDissolvedSolids | null;
     /**
      * Fluoride.
      */
-    fluoride?: Concentration | null;
+    fluoride?: StatedConcentration | null;
     /**
      * Free chlorine, as Cl2.
      */
-    free_chlorine?: Chlorine | null;
+    free_chlorine?: StatedChlorine | null;
+    /**
+     * Total hardness. Calcium and magnesium follow from it where they are not stated.
+     */
+    hardness?: StatedHardness | null;
     /**
      * Iron.
      */
-    iron?: Concentration | null;
+    iron?: StatedConcentration | null;
     /**
-     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Lactate.
+     */
+    lactate?: StatedConcentration | null;
+    /**
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -4368,11 +4517,15 @@ export interface IonFit {
     /**
      * Magnesium.
      */
-    magnesium?: Concentration | null;
+    magnesium?: StatedConcentration | null;
+    /**
+     * Malate.
+     */
+    malate?: StatedConcentration | null;
     /**
      * Manganese.
      */
-    manganese?: Concentration | null;
+    manganese?: StatedConcentration | null;
     /**
      * Most that can be drawn for all brews of the day, cold.
      */
@@ -4384,31 +4537,55 @@ export interface IonFit {
     /**
      * Nitrate.
      */
-    nitrate?: Concentration | null;
+    nitrate?: StatedConcentration | null;
     /**
      * Nitrite.
      */
-    nitrite?: Concentration | null;
+    nitrite?: StatedConcentration | null;
     /**
-     * pH of the report; without it 7.5 is taken.
+     * pH of the sample, at its temperature.
      */
-    ph?: PH | null;
+    ph?: StatedPH | null;
+    /**
+     * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
+     */
+    phenolphthalein_alkalinity?: StatedAlkalinity | null;
+    /**
+     * Phosphate.
+     */
+    phosphate?: StatedConcentration | null;
     /**
      * Potassium.
      */
-    potassium?: Concentration | null;
+    potassium?: StatedConcentration | null;
+    /**
+     * Silica.
+     */
+    silica?: StatedConcentration | null;
     /**
      * Sodium.
      */
-    sodium?: Concentration | null;
+    sodium?: StatedConcentration | null;
     /**
      * Sulfate.
      */
-    sulfate?: Concentration | null;
+    sulfate?: StatedConcentration | null;
+    /**
+     * Sulfite.
+     */
+    sulfite?: StatedConcentration | null;
+    /**
+     * Tartrate.
+     */
+    tartrate?: StatedConcentration | null;
+    /**
+     * Temperature of the sample; 20 °C where it is left out.
+     */
+    temperature?: Temperature3 | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
      */
-    total_chlorine?: Chlorine | null;
+    total_chlorine?: StatedChlorine | null;
   } | null;
   /**
    * Kind of the document; it may be left out.
@@ -4489,39 +4666,71 @@ export interface IonFit {
    */
   source: {
     /**
-     * Total alkalinity; or give bicarbonate.
+     * Acetate.
      */
-    alkalinity?: Alkalinity | null;
+    acetate?: StatedConcentration | null;
+    /**
+     * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+     */
+    alkalinity?: StatedAlkalinity | null;
     /**
      * Ammonium.
      */
-    ammonium?: Concentration | null;
+    ammonium?: StatedConcentration | null;
     /**
-     * Bicarbonate, in place of alkalinity.
+     * Ascorbate.
      */
-    bicarbonate?: Concentration | null;
+    ascorbate?: StatedConcentration | null;
+    /**
+     * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
+     */
+    bicarbonate?: StatedConcentration | null;
     /**
      * Calcium.
      */
-    calcium?: Concentration | null;
+    calcium?: StatedConcentration | null;
+    /**
+     * Carbonate, beside bicarbonate.
+     */
+    carbonate?: StatedConcentration | null;
     /**
      * Chloride.
      */
-    chloride?: Concentration | null;
+    chloride?: StatedConcentration | null;
+    /**
+     * Citrate.
+     */
+    citrate?: StatedConcentration | null;
+    /**
+     * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
+     */
+    conductivity?: StatedConductivity | null;
+    /**
+     * Dissolved solids or dry residue. They check the ions.
+     */
+    dissolved_solids?: StatedDissolvedSolids | null;
     /**
      * Fluoride.
      */
-    fluoride?: Concentration | null;
+    fluoride?: StatedConcentration | null;
     /**
      * Free chlorine, as Cl2.
      */
-    free_chlorine?: Chlorine | null;
+    free_chlorine?: StatedChlorine | null;
+    /**
+     * Total hardness. Calcium and magnesium follow from it where they are not stated.
+     */
+    hardness?: StatedHardness | null;
     /**
      * Iron.
      */
-    iron?: Concentration | null;
+    iron?: StatedConcentration | null;
     /**
-     * Reconciled liquor out of a water document (its `reconciled.liquor`), in place of ions, alkalinity and pH: how surely it is known counts in the error bars.
+     * Lactate.
+     */
+    lactate?: StatedConcentration | null;
+    /**
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
      */
     liquor?: {
       /**
@@ -4675,11 +4884,15 @@ export interface IonFit {
     /**
      * Magnesium.
      */
-    magnesium?: Concentration | null;
+    magnesium?: StatedConcentration | null;
+    /**
+     * Malate.
+     */
+    malate?: StatedConcentration | null;
     /**
      * Manganese.
      */
-    manganese?: Concentration | null;
+    manganese?: StatedConcentration | null;
     /**
      * Most that can be drawn for all brews of the day, cold.
      */
@@ -4691,31 +4904,55 @@ export interface IonFit {
     /**
      * Nitrate.
      */
-    nitrate?: Concentration | null;
+    nitrate?: StatedConcentration | null;
     /**
      * Nitrite.
      */
-    nitrite?: Concentration | null;
+    nitrite?: StatedConcentration | null;
     /**
-     * pH of the report; without it 7.5 is taken.
+     * pH of the sample, at its temperature.
      */
-    ph?: PH | null;
+    ph?: StatedPH | null;
+    /**
+     * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
+     */
+    phenolphthalein_alkalinity?: StatedAlkalinity | null;
+    /**
+     * Phosphate.
+     */
+    phosphate?: StatedConcentration | null;
     /**
      * Potassium.
      */
-    potassium?: Concentration | null;
+    potassium?: StatedConcentration | null;
+    /**
+     * Silica.
+     */
+    silica?: StatedConcentration | null;
     /**
      * Sodium.
      */
-    sodium?: Concentration | null;
+    sodium?: StatedConcentration | null;
     /**
      * Sulfate.
      */
-    sulfate?: Concentration | null;
+    sulfate?: StatedConcentration | null;
+    /**
+     * Sulfite.
+     */
+    sulfite?: StatedConcentration | null;
+    /**
+     * Tartrate.
+     */
+    tartrate?: StatedConcentration | null;
+    /**
+     * Temperature of the sample; 20 °C where it is left out.
+     */
+    temperature?: Temperature3 | null;
     /**
      * Total chlorine, chloramines among it, as Cl2.
      */
-    total_chlorine?: Chlorine | null;
+    total_chlorine?: StatedChlorine | null;
   };
   /**
    * What is wanted of the liquor.
@@ -4842,7 +5079,7 @@ export interface IonFit {
   /**
    * Temperature of the liquor when it is dosed; 20 °C where it is left out.
    */
-  temperature?: Temperature4 | null;
+  temperature?: Temperature3 | null;
   /**
    * Format version of the document.
    */
@@ -4850,7 +5087,7 @@ export interface IonFit {
   volume: LiquorVolume3;
 }
 /**
- * The answer to a fit of ions.
+ * What a fit of ions comes to.
  */
 export interface FittedIons {
   /**
@@ -4862,7 +5099,7 @@ export interface FittedIons {
    */
   blend: BlendPart[];
   /**
-   * What can hurt, and what to doubt.
+   * Dangers, and what to be careful about.
    */
   cautions: Caution[];
   /**
@@ -5002,21 +5239,49 @@ export interface EquilibriumInput {
    */
   [key: `x-${string}`]: unknown;
   /**
-   * Total alkalinity. It is given with `ph`, `total_carbon` or `log10_pco2`.
+   * Acetate.
    */
-  alkalinity?: Alkalinity | null;
+  acetate?: StatedConcentration | null;
+  /**
+   * Total alkalinity (m value, to pH 4.5 or methyl orange), or carbonate hardness.
+   */
+  alkalinity?: StatedAlkalinity | null;
   /**
    * Ammonium.
    */
-  ammonium?: Concentration | null;
+  ammonium?: StatedConcentration | null;
+  /**
+   * Ascorbate.
+   */
+  ascorbate?: StatedConcentration | null;
+  /**
+   * Bicarbonate; in place of an alkalinity, or beside it: then both must agree.
+   */
+  bicarbonate?: StatedConcentration | null;
   /**
    * Calcium.
    */
-  calcium?: Concentration | null;
+  calcium?: StatedConcentration | null;
+  /**
+   * Carbonate, beside bicarbonate.
+   */
+  carbonate?: StatedConcentration | null;
   /**
    * Chloride.
    */
-  chloride?: Concentration | null;
+  chloride?: StatedConcentration | null;
+  /**
+   * Citrate.
+   */
+  citrate?: StatedConcentration | null;
+  /**
+   * Electrical conductivity at 25 °C, or at 20 °C where the unit says so. It checks the ions.
+   */
+  conductivity?: StatedConductivity | null;
+  /**
+   * Dissolved solids or dry residue. They check the ions.
+   */
+  dissolved_solids?: StatedDissolvedSolids | null;
   /**
    * Kind of the document; it may be left out.
    */
@@ -5024,7 +5289,15 @@ export interface EquilibriumInput {
   /**
    * Fluoride.
    */
-  fluoride?: Concentration | null;
+  fluoride?: StatedConcentration | null;
+  /**
+   * Free chlorine, as Cl2.
+   */
+  free_chlorine?: StatedChlorine | null;
+  /**
+   * Total hardness. Calcium and magnesium follow from it where they are not stated.
+   */
+  hardness?: StatedHardness | null;
   /**
    * Your own identifier; the answer carries it.
    */
@@ -5032,7 +5305,11 @@ export interface EquilibriumInput {
   /**
    * Iron.
    */
-  iron?: Concentration | null;
+  iron?: StatedConcentration | null;
+  /**
+   * Lactate.
+   */
+  lactate?: StatedConcentration | null;
   /**
    * Decimal logarithm of the partial pressure of carbon dioxide in atm. It is given with `alkalinity`.
    */
@@ -5040,51 +5317,75 @@ export interface EquilibriumInput {
   /**
    * Magnesium.
    */
-  magnesium?: Concentration | null;
+  magnesium?: StatedConcentration | null;
+  /**
+   * Malate.
+   */
+  malate?: StatedConcentration | null;
   /**
    * Manganese.
    */
-  manganese?: Concentration | null;
+  manganese?: StatedConcentration | null;
   /**
    * Nitrate.
    */
-  nitrate?: Concentration | null;
+  nitrate?: StatedConcentration | null;
   /**
    * Nitrite.
    */
-  nitrite?: Concentration | null;
+  nitrite?: StatedConcentration | null;
   /**
    * Your own note; the answer carries it.
    */
   note?: string | null;
   /**
-   * pH at the temperature. It is given with `alkalinity` or `total_carbon`.
+   * pH of the sample, at its temperature.
    */
-  ph?: PH | null;
+  ph?: StatedPH | null;
+  /**
+   * Alkalinity to pH 8.3 (p value, to phenolphthalein). It checks the others.
+   */
+  phenolphthalein_alkalinity?: StatedAlkalinity | null;
+  /**
+   * Phosphate.
+   */
+  phosphate?: StatedConcentration | null;
   /**
    * Potassium.
    */
-  potassium?: Concentration | null;
+  potassium?: StatedConcentration | null;
   /**
    * Silica.
    */
-  silica?: Concentration | null;
+  silica?: StatedConcentration | null;
   /**
    * Sodium.
    */
-  sodium?: Concentration | null;
+  sodium?: StatedConcentration | null;
   /**
    * Sulfate.
    */
-  sulfate?: Concentration | null;
+  sulfate?: StatedConcentration | null;
   /**
-   * Temperature of the water; 20 °C where it is left out.
+   * Sulfite.
    */
-  temperature?: Temperature4 | null;
+  sulfite?: StatedConcentration | null;
+  /**
+   * Tartrate.
+   */
+  tartrate?: StatedConcentration | null;
+  /**
+   * Temperature of the sample; 20 °C where it is left out.
+   */
+  temperature?: Temperature3 | null;
   /**
    * Total inorganic carbon, as C. It is given with `alkalinity` or `ph`.
    */
   total_carbon?: Concentration | null;
+  /**
+   * Total chlorine, chloramines among it, as Cl2.
+   */
+  total_chlorine?: StatedChlorine | null;
   /**
    * Format version of the document.
    */

@@ -124,35 +124,18 @@ export const MORE_TARGETS = [
   field('kettle_ph', 'Kettle pH', ''),
 ];
 
-/** @type {readonly { key: string, label: string }[]} Where a reagent may go. */
-export const PLACES = [
-  { key: 'hot_liquor_tank', label: 'hot-liquor tank' },
-  { key: 'mash_tun', label: 'mash tun' },
-  { key: 'sparge_liquor', label: 'sparge liquor' },
-  { key: 'kettle', label: 'kettle' },
-];
-
-/** Zinc goes into the kettle only; bases and chlorine removers go anywhere but the kettle. */
-const FOR_KETTLE_ALONE = ['zinc sulfate heptahydrate', 'zinc chloride'];
-const NOT_FOR_KETTLE = [
-  'sodium bicarbonate', 'sodium carbonate', 'potassium bicarbonate', 'chalk', 'slaked lime',
-  'potassium metabisulfite', 'sodium metabisulfite', 'ascorbic acid',
-];
-
 /**
- * Whether the engine accepts a place for a reagent on such a day.
+ * Whether the engine accepts a vessel for a reagent that suits it, on such a day.
  *
- * @param {string} place
- * @param {unknown} reagent
+ * @param {string} vessel
+ * @param {{ vessels: readonly string[] } | undefined} reagent Its names; undefined while none is chosen.
  * @param {{ hasTank: boolean, hasSparge: boolean, brews: number }} day
  */
-export function mayGo(place, reagent, { hasTank, hasSparge, brews }) {
-  const key = String(reagent);
-  if (place === 'kettle') return !NOT_FOR_KETTLE.includes(key);
-  if (FOR_KETTLE_ALONE.includes(key)) return false;
-  if (place === 'hot_liquor_tank') return hasTank;
+export function mayGo(vessel, reagent, { hasTank, hasSparge, brews }) {
+  if (reagent && !reagent.vessels.includes(vessel)) return false;
+  if (vessel === 'hot_liquor_tank') return hasTank;
   // From a tank, the sparge liquor of one brew is drawn together with the mash liquor of the next.
-  return place !== 'sparge_liquor' || (hasSparge && !(hasTank && brews > 1));
+  return vessel !== 'sparge_liquor' || (hasSparge && !(hasTank && brews > 1));
 }
 
 /** @type {readonly Field[]} The liquor tank as a vessel. */

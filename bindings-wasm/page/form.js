@@ -3,7 +3,7 @@
 import { amount } from './amount.js';
 import { byId, h, reveal } from './dom.js';
 import {
-  BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, PLACES, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
+  BENCH_READ, BENCH_WAYS, BREWS, CONFIDENCES, KETTLE, MALT_LOT, MASH, mayGo, MORE_TARGETS, MORE_WATER, REPORT_ONLY, SPARGE, TANK, TARGETS, WATER,
 } from './fields.js';
 import { isBare, ratio } from './quantity.js';
 import { idsOf, remarkPlaces, showRemarks } from './remarks.js';
@@ -440,7 +440,7 @@ export class DayForm {
   }
 
   /**
-   * Where a reagent may go: the places ticked, and those that the engine accepts.
+   * Where a reagent may go: the vessels ticked, and those that the engine accepts.
    *
    * @param {Path} at
    * @param {string} name
@@ -450,14 +450,15 @@ export class DayForm {
     const value = get(this.#day, path);
     const chosen = new Set(Array.isArray(value) ? value : []);
     const day = { hasTank: 'hot_liquor_tank' in this.#day, hasSparge: 'sparge' in this.#day, brews: ratio(this.#day.brews) ?? 1 };
-    const reagent = get(this.#day, [...at, 'reagent']);
-    const offered = PLACES.filter(({ key }) => chosen.has(key) || mayGo(key, reagent, day));
-    const boxes = offered.map(({ key, label }) => {
+    const { reagents, vessels } = this.#names;
+    const reagent = reagents.find(({ key }) => key === get(this.#day, [...at, 'reagent']));
+    const offered = vessels.filter(({ key }) => chosen.has(key) || mayGo(key, reagent, day));
+    const boxes = offered.map(({ key, name: label }) => {
       const box = h('input', { type: 'checkbox', id: `${pathText(path)}-${key}`, checked: chosen.has(key) });
       box.addEventListener('change', () => {
         if (box.checked) chosen.add(key);
         else chosen.delete(key);
-        const places = PLACES.map((place) => place.key).filter((place) => chosen.has(place));
+        const places = vessels.map((vessel) => vessel.key).filter((vessel) => chosen.has(vessel));
         this.#set(path, places.length > 0 ? places : undefined);
       });
       return h('label', { class: 'check' }, box, label);

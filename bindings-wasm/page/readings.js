@@ -6,7 +6,7 @@ import { diagnosed, METERS, offBy } from './diagnosis.js';
 import { h } from './dom.js';
 import { problemsOf } from './report.js';
 import { set } from './state.js';
-import { check } from './underlet/index.js';
+import { diagnose } from './underlet/index.js';
 
 /** @import { Problem, Reading } from './underlet/index.js' */
 /** @import { Day, Part } from './state.js' */
@@ -78,7 +78,7 @@ export class Meters {
     const readings = this.#entries().filter((entry) => this.#isComplete(entry));
     if (readings.length === 0) return this.#say('');
     try {
-      const diagnosis = check(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
+      const diagnosis = diagnose(`{"underlet":1,"brew_day":${brewDay},"readings":${JSON.stringify(readings)}}`);
       this.#say(diagnosis.sentence, diagnosed(diagnosis));
       for (const compared of diagnosis.compared) {
         this.#bound.get(nameOf(compared))?.remarks.replaceChildren(offBy(compared));

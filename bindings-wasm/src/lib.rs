@@ -43,7 +43,7 @@ pub fn water(report: &str) -> Result<String, String> {
 /// # Errors
 /// The text of an `input-error` document.
 #[wasm_bindgen]
-pub fn check(readings: &str) -> Result<String, String> {
+pub fn diagnose(readings: &str) -> Result<String, String> {
     answer(json::diagnose(readings), |diagnosis| diagnosis.to_json())
 }
 
@@ -80,7 +80,7 @@ pub fn examples() -> String {
     json::examples()
 }
 
-/// Names of ions, malts, reagents and watched limits, as a JSON object.
+/// Names of ions, malts, reagents, vessels and watched limits, as a JSON object.
 #[wasm_bindgen]
 pub fn names() -> String {
     json::names()

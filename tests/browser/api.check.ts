@@ -3,7 +3,7 @@
 import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
 import {
-  type BrewDay, check, codes as listed, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
+  type BrewDay, codes as listed, diagnose, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
   type Readings, sheet, tank, type TankDay, validate, water, type WaterReport,
 } from '../../bindings-wasm/js/index.js';
 
@@ -101,13 +101,13 @@ const readings: Readings = {
     { place: 'mash', meter: 'temperature', value: { value: 151, unit: '°F' }, probe: 'second' },
   ],
 };
-const { verdict, explanations, compared } = check(readings);
+const { verdict, explanations, compared } = diagnose(readings);
 const said: Record<typeof verdict, string> = { as_expected: '', doubtful: '', fault: '', indistinguishable: '', unexplained: '' };
 export const slips: string[] = explanations.map(({ code, addition }) => (code === 'swapped' ? addition?.swapped_for ?? '' : said[verdict]));
 export const off: number[] = compared.filter(({ as_expected }) => !as_expected).map(({ off_by }) => off_by);
 
 // @ts-expect-error: a reading has a meter
-check({ ...readings, readings: [{ place: 'mash', value: 5.4 }] });
+diagnose({ ...readings, readings: [{ place: 'mash', value: 5.4 }] });
 
 export function codes(error: unknown): string[] {
   if (!(error instanceof InputError)) return [];

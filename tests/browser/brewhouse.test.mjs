@@ -12,7 +12,7 @@ import {
 import { caseOf, picture, pkg } from './workshop.mjs';
 
 /** The package, in Node. */
-const { check, plan, tank } = await import(pathToFileURL(join(pkg, 'node.js')).href);
+const { diagnose, plan, tank } = await import(pathToFileURL(join(pkg, 'node.js')).href);
 
 /** The brew day of the address, as the engine takes it. */
 function brewInAddress() {
@@ -119,7 +119,7 @@ describe('the readings', () => {
     assert.match(await control('read-tank_conductivity-remarks').innerText(), /^▼? ?\d+ µS\/cm below$/);
     assert.match(await control('read-tank_ph-remarks').innerText(), /as expected/);
 
-    const diagnosis = check({ underlet: 1, brew_day: brewInAddress(), readings: dayInAddress().readings });
+    const diagnosis = diagnose({ underlet: 1, brew_day: brewInAddress(), readings: dayInAddress().readings });
     assert.equal(await control('diagnosis').innerText(), diagnosis.sentence);
     assert.match(await first.innerText(), new RegExp(diagnosis.explanations[0].text.replaceAll(/[()]/g, '\\$&')));
   });
@@ -175,7 +175,7 @@ describe('the readings', () => {
     await read('read-mash_temperature', '69.5');
     await read('second-mash_temperature', '67.2');
     await read('read-sparge_liquor_temperature', '80.6');
-    const diagnosis = check({ underlet: 1, brew_day: brewInAddress(), readings });
+    const diagnosis = diagnose({ underlet: 1, brew_day: brewInAddress(), readings });
     assert.equal(await control('diagnosis').innerText(), diagnosis.sentence);
     assert.match(diagnosis.sentence, /^Probably one fault: thermometer off by \+2\.5/);
     assert.match(await control('shown-temperature-remarks').innerText(), /2\.6 °C above/);

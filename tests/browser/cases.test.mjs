@@ -17,7 +17,7 @@ after(() => packed.remove());
 const ANSWERS = {
   'brew-day': 'planText',
   'water-report': 'waterText',
-  readings: 'checkText',
+  readings: 'diagnoseText',
   'tank-day': 'tankText',
   'ion-fit': 'fitIonsText',
   equilibrium: 'equilibriumText',

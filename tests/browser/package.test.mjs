@@ -75,8 +75,8 @@ describe('the package', () => {
   });
 
   test('refuses what it cannot read with one InputError', () => {
-    const { check, equilibrium, fitIons, InputError, sheet, tank, water } = underlet;
-    for (const ask of [check, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+    const { diagnose, equilibrium, fitIons, InputError, sheet, tank, water } = underlet;
+    for (const ask of [diagnose, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
       assert.throws(() => ask({ underlet: 1, barrels: 3 }), InputError, ask.name);
     }
   });
@@ -217,8 +217,8 @@ describe('what cannot be planned', () => {
   });
 
   test('names them to every call', () => {
-    const { check, equilibrium, fitIons, sheet, tank, water } = underlet;
-    for (const ask of [check, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+    const { diagnose, equilibrium, fitIons, sheet, tank, water } = underlet;
+    for (const ask of [diagnose, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
       assert.throws(() => ask({ ph: NaN }), { name: 'InputError', code: 'not_finite' }, ask.name);
     }
   });

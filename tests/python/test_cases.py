@@ -19,7 +19,7 @@ CASES = Path(__file__).resolve().parents[1] / "cases"
 ASK: dict[str, Callable[[Any], Answer]] = {
     "brew-day": ul.plan,
     "water-report": ul.water,
-    "readings": ul.check,
+    "readings": ul.diagnose,
     "tank-day": ul.tank,
     "ion-fit": ul.fit_ions,
 }

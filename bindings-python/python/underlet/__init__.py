@@ -17,8 +17,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from underlet import _core
-from underlet._check import Diagnosis, check
 from underlet._core import Equilibrium, Problem, equilibrium
+from underlet._diagnosis import Diagnosis, diagnose
 from underlet._document import answer
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
@@ -53,7 +53,7 @@ __all__ = [
     "Water",
     "WaterReport",
     "__version__",
-    "check",
+    "diagnose",
     "equilibrium",
     "examples",
     "fit_ions",

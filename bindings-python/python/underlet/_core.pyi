@@ -5,8 +5,8 @@ __all__ = [
     "VERSION",
     "Equilibrium",
     "Problem",
-    "check",
     "codes",
+    "diagnose",
     "equilibrium",
     "examples",
     "fit_ions",
@@ -143,7 +143,7 @@ class Equilibrium:
     def __reduce__(self) -> tuple[partial[Equilibrium], tuple[()]]: ...
     def _repr_html_(self) -> str: ...
 
-def check(readings: str) -> str:
+def diagnose(readings: str) -> str:
     """Diagnose the meter readings of a brew day, as JSON."""
 
 def equilibrium(

@@ -31,6 +31,7 @@ CautionCode: TypeAlias = Literal[
     "confidence_not_reached",
     "mash_ph_unsure",
     "safety_data_sheet",
+    "readings_not_predicted",
     "meter_decides",
     "rough_error_bar",
     "fit_and_forecast_apart",
@@ -174,7 +175,7 @@ ExplanationCode: TypeAlias = Literal[
 Probe: TypeAlias = Literal["usual", "second"]
 """Which probe of a kind was used."""
 
-VerdictCode: TypeAlias = Literal["as_expected", "doubtful", "fault", "not_told_apart", "unexplained"]
+VerdictCode: TypeAlias = Literal["as_expected", "doubtful", "fault", "indistinguishable", "unexplained"]
 """The verdict on the readings of a day."""
 
 Destination: TypeAlias = Literal["mash", "sparge", "elsewhere"]
@@ -334,8 +335,8 @@ class Change(TypedDict):
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
     missed_by: float | None
-    """How far it lies outside its range now, negative below it; 0 where it is met, null for a
-ratio without chloride to compare with, which has no figure."""
+    """How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
+compare with."""
 
     would_miss_by: float | None
     """How far it would."""
@@ -455,7 +456,7 @@ class KettleIon(TypedDict):
 
 
 class MashForecast(TypedDict):
-    """Where the mash pH lands and how sure that is."""
+    """The mash pH and its uncertainty."""
 
     ph: float
     """pH of a cooled sample 20 to 60 minutes in."""
@@ -641,7 +642,7 @@ class VesselLiquor(TypedDict):
     """Mass of water, kg."""
 
     times: int
-    """How often so much is let in: once, or once in each brew."""
+    """How often it is filled: once, or once in each brew."""
 
     portions: int
     """In how many equal portions."""
@@ -670,7 +671,7 @@ class DerivedFigures(TypedDict):
 
 
 class Finding(TypedDict):
-    """One thing that is odd about a report."""
+    """One finding about a report."""
 
     code: FindingCode
     """Stable code."""
@@ -792,7 +793,7 @@ class ReconciledEstimate(TypedDict):
 
 
 class ReconciledLiquor(TypedDict):
-    """ReconciledWater's liquor. Its alkalinity is not told: by electroneutrality it is what the charges of its ions leave."""
+    """The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave."""
 
     amounts: list[ReconciledAmount]
     """Ions and weak acids in the order of the table, then inorganic carbon."""
@@ -833,7 +834,7 @@ class ReconciledMeasurement(TypedDict):
 
 
 class ReconciledRemark(TypedDict):
-    """What is odd about today's liquor."""
+    """A finding about today's liquor."""
 
     code: RemarkCode
     """What it is about."""
@@ -900,7 +901,7 @@ measured."""
     """How well report and bench agree, in plain words."""
 
     liquor: ReconciledLiquor
-    """ReconciledWater's liquor as a source of a brew day takes it."""
+    """The reconciled liquor as a source of a brew day takes it."""
 
 
 class WaterBalance(TypedDict):
@@ -929,7 +930,7 @@ class WaterBench(TypedDict):
     """What was read, and what titrations come to, with their standard deviations."""
 
     findings: list[Finding]
-    """What is odd about them, gravest first."""
+    """Findings about them, most serious first."""
 
 
 class WaterEntry(TypedDict):
@@ -1402,7 +1403,7 @@ class PlanDocument(TypedDict):
     """What to weigh and measure, in the order of work."""
 
     targets: list[TargetLine]
-    """Each wanted range: where the source stood and where the plan lands."""
+    """Each wanted range: the source's value and the plan's."""
 
     mash: MashForecast
     """The mash pH forecast."""
@@ -1426,7 +1427,7 @@ class PlanDocument(TypedDict):
     """What else could be done; empty unless the day asks for it."""
 
     cautions: list[Caution]
-    """What can hurt, and what to doubt."""
+    """Dangers, and what to be careful about."""
 
     assumptions: list[str]
     """What was assumed because the day did not say."""
@@ -1488,7 +1489,7 @@ class WaterDocument(TypedDict):
 
 
 class FittedIonsDocument(TypedDict):
-    """The answer to a fit of ions."""
+    """What a fit of ions comes to."""
 
     underlet: Literal[1]
     """Format version: 1."""
@@ -1524,7 +1525,7 @@ class FittedIonsDocument(TypedDict):
     """The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride."""
 
     cautions: list[Caution]
-    """What can hurt, and what to doubt."""
+    """Dangers, and what to be careful about."""
 
     fit: IonFitReport
     """How good the fit is, proven."""
@@ -1552,7 +1553,7 @@ class DiagnosisDocument(TypedDict):
     """Name of the brew."""
 
     verdict: VerdictCode
-    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be told apart, or nothing that fits."""
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits."""
 
     sentence: str
     """The verdict as a sentence."""

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use serde::{Serialize, Serializer};
-use underlet_tables::{LIMITS, MALTS, REAGENTS};
+use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent};
 
 use super::output::text;
 use crate::component::Component;
@@ -12,19 +12,19 @@ use crate::document::DocumentKind;
 use crate::error::Code;
 use crate::plan::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 use crate::readings::diagnosis::{ExplanationCode, VerdictCode};
-use crate::recipe::EXAMPLES;
-use crate::recipe::TargetKey;
+use crate::recipe::{EXAMPLES, Shelved, TargetKey, Vessel};
 use crate::tank::TankFindingCode;
 use crate::tank::ledger::{Destination, WorkCode};
 use crate::uncertainty::UncertaintyCause;
 use crate::water_report::{FindingCode, MistakeKind, RemarkCode};
 
-/// Names of ions, malts, reagents and watched limits.
+/// Names of ions, malts, reagents, vessels and watched limits.
 #[derive(Serialize)]
 struct Names {
     ions: Vec<&'static str>,
     malts: Vec<&'static str>,
     reagents: Vec<ReagentName>,
+    vessels: [VesselName; Vessel::ALL.len()],
     watched: BTreeSet<&'static str>,
 }
 
@@ -34,24 +34,53 @@ struct ReagentName {
     name: &'static str,
     unit: &'static str,
     usual_strength_percent: f64,
+    /// Keys of the vessels it may go into.
+    vessels: Vec<&'static str>,
 }
 
-/// Names of reagents, malts and ions, and the limits that are watched, as a JSON object.
+#[derive(Serialize)]
+struct VesselName {
+    key: &'static str,
+    name: &'static str,
+}
+
+/// Names of ions and malts, reagents with the vessels each may go into, names of vessels, and the
+/// limits that are watched, as a JSON object.
+///
+/// ```
+/// let names: serde_json::Value = serde_json::from_str(&underlet::json::names())?;
+/// let reagents = names["reagents"].as_array().expect("a list");
+/// let zinc = reagents.iter().find(|reagent| reagent["key"] == "zinc chloride");
+/// assert_eq!(zinc.expect("a reagent")["vessels"], serde_json::json!(["kettle"]));
+/// # Ok::<(), serde_json::Error>(())
+/// ```
 pub fn names() -> String {
     let wanted = Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
-    let reagent = |row: &underlet_tables::Reagent| ReagentName {
+    let reagent = |row: &Reagent| ReagentName {
         key: row.key,
         name: row.name,
         unit: if row.liquid { "mL" } else { "g" },
         usual_strength_percent: row.usual_strength_percent,
+        vessels: suitable_vessels(row),
     };
     let names = Names {
         ions: wanted.map(Component::key).collect(),
         malts: MALTS.iter().map(|row| row.class).collect(),
         reagents: REAGENTS.iter().map(reagent).collect(),
+        vessels: Vessel::ALL.map(|vessel| VesselName {
+            key: vessel.key(),
+            name: vessel.label(),
+        }),
         watched: LIMITS.iter().map(|limit| limit.quantity).collect(),
     };
     text(&names)
+}
+
+/// Keys of the vessels that a reagent may go into, in the order of work.
+fn suitable_vessels(reagent: &Reagent) -> Vec<&'static str> {
+    let suitable = |vessel: &Vessel| Shelved::suits(reagent, *vessel);
+    let vessels = Vessel::ALL.into_iter().filter(suitable);
+    vessels.map(Vessel::key).collect()
 }
 
 /// The built-in brew days by key, as a JSON object.

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from underlet.types import DiagnosisDocument, DiagnosisExplanation, DiagnosisReading
 
 
-def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
+def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
     """Diagnose the meter readings of a brew day.
 
     Parameters
@@ -44,14 +44,14 @@ def check(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
     >>> day = ul.examples()["pale-ale-10hl"]
     >>> buffer = {"known": 7, "meter": "ph", "value": "7.02"}
     >>> mash = {"place": "mash", "meter": "ph", "value": "pH 5.42"}
-    >>> ul.check({"underlet": 1, "brew_day": day, "readings": [buffer, mash]}).sentence
+    >>> ul.diagnose({"underlet": 1, "brew_day": day, "readings": [buffer, mash]}).sentence
     'As expected.'
     """
-    return Diagnosis(answer(_core.check, readings))
+    return Diagnosis(answer(_core.diagnose, readings))
 
 
 class Diagnosis(Held):
-    """Diagnosis of the readings of a brew day, as `check` returns it; immutable.
+    """Diagnosis of the readings of a brew day, as `diagnose` returns it; immutable.
 
     Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
     """
