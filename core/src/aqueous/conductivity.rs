@@ -21,16 +21,15 @@ use std::sync::LazyLock;
 use underlet_tables::{Conductivity, conductivity, parameters};
 
 use super::activity::DebyeHueckel;
-use super::equilibrium::Equilibrium;
 use super::species::{COUNT, SPECIES};
+use super::state::{Equilibrium, FREE};
 use super::temperature::kelvin;
-use crate::component::Component;
 use crate::liquor::water_density_kg_per_l;
 use crate::math;
 
 mod sensitivities;
 
-pub(super) use sensitivities::ConductivitySlopes;
+pub(super) use sensitivities::{ConductivitySlopes, at_25c, at_own_temperature};
 
 impl Equilibrium {
     /// Conductivity at the liquor's temperature, µS/cm.
@@ -95,15 +94,6 @@ fn carried(ions: &[Ionic], others: &[Ionic], medium: &Medium, root: f64) -> f64 
         })
         .sum()
 }
-
-/// Ions that form no pairs, by their names in the table.
-pub(super) const FREE: [(Component, &str); 5] = [
-    (Component::Chloride, "Cl-"),
-    (Component::Nitrate, "NO3-"),
-    (Component::Nitrite, "NO2-"),
-    (Component::Iron, "Fe+2"),
-    (Component::Manganese, "Mn+2"),
-];
 
 /// What an ion moves through: water at one temperature.
 struct Medium {

@@ -9,14 +9,15 @@
 use underlet_tables::parameters;
 
 use super::constants::Constants;
-use super::equilibrium::{Condition, Equilibrium, EquilibriumError, FREEDOMS, Freedom};
 use super::linear::{System, solve};
+use super::question::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::saturation::Solids;
 use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, CLASSES_UP_TO, COMMON,
     COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, PHOSPHATE, STRENGTH,
     SULFATE, UNPAIRED,
 };
+use super::state::Equilibrium;
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
 use crate::math::{self, LN_10};

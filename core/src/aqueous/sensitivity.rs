@@ -9,13 +9,15 @@ mod factors;
 
 use underlet_tables::parameters;
 
-use super::conductivity::ConductivitySlopes;
-use super::equilibrium::{Aqueous, Condition, Equilibrium, FREEDOMS, Freedom};
+use super::conductivity::{self, ConductivitySlopes};
+use super::equilibrium::Aqueous;
+use super::question::{Condition, FREEDOMS, Freedom};
 use super::saturation::Mineral;
 use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, FLUORIDE, HYDROGEN, LINES, PHOSPHATE, SPECIES, STRENGTH,
     SULFATE, UNPAIRED,
 };
+use super::state::Equilibrium;
 use crate::component::{Component, Composition};
 use crate::liquor::Dose;
 use crate::math::LN_10;
@@ -160,12 +162,12 @@ impl Sensitivities<'_> {
 
     /// Of the conductivity at the liquor's temperature, µS/cm.
     pub fn conductivity_us_per_cm(&self) -> Gradient {
-        self.conductivity(&self.state.conductivity_slopes())
+        self.conductivity(&conductivity::at_own_temperature(self.state))
     }
 
     /// Of the conductivity referred to 25 °C, µS/cm.
     pub fn conductivity_25c_us_per_cm(&self) -> Gradient {
-        self.conductivity(&self.state.conductivity_25c_slopes())
+        self.conductivity(&conductivity::at_25c(self.state))
     }
 
     fn conductivity(&self, sensitivities: &ConductivitySlopes) -> Gradient {

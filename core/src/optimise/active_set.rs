@@ -12,7 +12,8 @@
 use super::certificate::Certificate;
 use super::factor::WorkingFactor;
 use super::limit::{Side, Span};
-use super::outcome::{Conflict, Multipliers};
+use super::multipliers::Multipliers;
+use super::outcome::Conflict;
 use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, length};
 
 mod refinement;

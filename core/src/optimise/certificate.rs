@@ -5,7 +5,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::outcome::Multipliers;
+use super::multipliers::Multipliers;
 use super::programme::Programme;
 
 /// How far an answer is from the conditions of an optimum. All five are ratios: an error divided by the size of

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::certificate::Certificate;
 use super::limit::{Limit, Side};
+use super::multipliers::Multipliers;
 use super::programme::Programme;
 
 /// The four ends of a solve.
@@ -53,27 +54,6 @@ pub struct Solution {
     pub certificate: Certificate,
     /// Steps taken.
     pub iterations: u64,
-}
-
-/// What each limit costs: the rate at which the least value rises as the end that pushes is moved, in units of
-/// the objective per unit of the limit. Positive: the low end pushes. Negative: the high end does. Zero: neither.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Multipliers {
-    /// One per variable.
-    pub bounds: Vec<f64>,
-    /// One per row.
-    pub rows: Vec<f64>,
-}
-
-impl Multipliers {
-    /// The multiplier of one limit; zero if there is none.
-    pub fn get(&self, limit: Limit) -> f64 {
-        let (list, index) = match limit {
-            Limit::Bound(j) => (&self.bounds, j),
-            Limit::Row(i) => (&self.rows, i),
-        };
-        list.get(index).copied().unwrap_or(0.0)
-    }
 }
 
 /// A limit an optimum rests on, or a part of a conflict.

@@ -1,9 +1,9 @@
 //! How conductivity changes with the ions that carry it, with ionic strength and with temperature.
 
-use super::{CARRYING, FREE, Ionic, Medium, closest_approach_angstrom, share, water_viscosity};
+use super::{CARRYING, Ionic, Medium, closest_approach_angstrom, share, water_viscosity};
 use crate::aqueous::activity::DebyeHueckel;
-use crate::aqueous::equilibrium::Equilibrium;
 use crate::aqueous::species::COUNT;
+use crate::aqueous::state::{Equilibrium, FREE};
 use crate::liquor::water_density_per_kelvin;
 
 /// Sensitivities of a conductivity in µS/cm, each other value held.
@@ -17,70 +17,68 @@ pub(in crate::aqueous) struct ConductivitySlopes {
     pub kelvin: f64,
 }
 
-impl Equilibrium {
-    /// Sensitivities of the conductivity at the liquor's temperature.
-    pub(in crate::aqueous) fn conductivity_slopes(&self) -> ConductivitySlopes {
-        let celsius = self.liquor.temperature_c;
-        let medium = Medium::at(celsius);
-        self.conductivity_slopes_in(&medium, &medium.per_kelvin(celsius))
-    }
+/// Sensitivities of the conductivity at the liquor's temperature.
+pub(in crate::aqueous) fn at_own_temperature(state: &Equilibrium) -> ConductivitySlopes {
+    let celsius = state.liquor.temperature_c;
+    let medium = Medium::at(celsius);
+    slopes_in(state, &medium, &per_kelvin(&medium, celsius))
+}
 
-    /// Sensitivities of the conductivity referred to 25 °C, where the water itself stays as it is.
-    pub(in crate::aqueous) fn conductivity_25c_slopes(&self) -> ConductivitySlopes {
-        let still = Medium {
-            kg_per_l: 0.0,
-            ln_fluidity: 0.0,
-            relaxation: 0.0,
-            counterflow: 0.0,
-            b: 0.0,
-        };
-        self.conductivity_slopes_in(&Medium::at(25.0), &still)
-    }
+/// Sensitivities of the conductivity referred to 25 °C, where the water itself stays as it is.
+pub(in crate::aqueous) fn at_25c(state: &Equilibrium) -> ConductivitySlopes {
+    let still = Medium {
+        kg_per_l: 0.0,
+        ln_fluidity: 0.0,
+        relaxation: 0.0,
+        counterflow: 0.0,
+        b: 0.0,
+    };
+    slopes_in(state, &Medium::at(25.0), &still)
+}
 
-    fn conductivity_slopes_in(&self, medium: &Medium, change: &Medium) -> ConductivitySlopes {
-        let (mut cations, mut anions) = (Side::default(), Side::default());
-        for (place, (row, molality)) in self.could_carry().enumerate() {
-            // A negative amount, left where a dose had to be taken away, carries nothing.
-            if let Some(row) = row.filter(|_| molality >= 0.0) {
-                let ion = Ionic::of(row, molality, medium);
-                let limiting = ion.limiting * row.walden_exponent * change.ln_fluidity;
-                let side = if ion.positive {
-                    &mut cations
-                } else {
-                    &mut anions
-                };
-                side.0.push(Carrying {
-                    ion,
-                    limiting_per_kelvin: limiting,
-                    place,
-                    per_equivalent: 0.0,
-                });
-            }
+fn slopes_in(state: &Equilibrium, medium: &Medium, change: &Medium) -> ConductivitySlopes {
+    let (mut cations, mut anions) = (Side::default(), Side::default());
+    for (place, (row, molality)) in state.could_carry().enumerate() {
+        // A negative amount, left where a dose had to be taken away, carries nothing.
+        if let Some(row) = row.filter(|_| molality >= 0.0) {
+            let ion = Ionic::of(row, molality, medium);
+            let limiting = ion.limiting * row.walden_exponent * change.ln_fluidity;
+            let side = if ion.positive {
+                &mut cations
+            } else {
+                &mut anions
+            };
+            side.0.push(Carrying {
+                ion,
+                limiting_per_kelvin: limiting,
+                place,
+                per_equivalent: 0.0,
+            });
         }
-        let root = self.ionic_strength_mol_per_kg.sqrt();
-        let pairs = Pairs {
-            medium,
-            change,
-            root,
-        };
-        let by_cations = pairs.carried(&mut cations, &mut anions);
-        let by_anions = pairs.carried(&mut anions, &mut cations);
-        let all = by_cations.plus(by_anions);
-        // Equivalents per litre times S cm²/eq are mS/cm.
-        let factor = 1000.0 * medium.kg_per_l;
-        let mut by_place = [0.0; CARRYING];
-        for one in cations.0.iter().chain(&anions.0) {
-            by_place[one.place] = factor * one.ion.charge * one.per_equivalent;
-        }
-        let (mut molality, mut unpaired) = ([0.0; COUNT], [0.0; FREE.len()]);
-        molality.copy_from_slice(&by_place[..COUNT]);
-        unpaired.copy_from_slice(&by_place[COUNT..]);
-        ConductivitySlopes {
-            molality,
-            unpaired,
-            strength: factor * all.per_root / (2.0 * root),
-            kelvin: factor * all.per_kelvin + 1000.0 * change.kg_per_l * all.value,
-        }
+    }
+    let root = state.ionic_strength_mol_per_kg.sqrt();
+    let pairs = Pairs {
+        medium,
+        change,
+        root,
+    };
+    let by_cations = pairs.carried(&mut cations, &mut anions);
+    let by_anions = pairs.carried(&mut anions, &mut cations);
+    let all = by_cations.plus(by_anions);
+    // Equivalents per litre times S cm²/eq are mS/cm.
+    let factor = 1000.0 * medium.kg_per_l;
+    let mut by_place = [0.0; CARRYING];
+    for one in cations.0.iter().chain(&anions.0) {
+        by_place[one.place] = factor * one.ion.charge * one.per_equivalent;
+    }
+    let (mut molality, mut unpaired) = ([0.0; COUNT], [0.0; FREE.len()]);
+    molality.copy_from_slice(&by_place[..COUNT]);
+    unpaired.copy_from_slice(&by_place[COUNT..]);
+    ConductivitySlopes {
+        molality,
+        unpaired,
+        strength: factor * all.per_root / (2.0 * root),
+        kelvin: factor * all.per_kelvin + 1000.0 * change.kg_per_l * all.value,
     }
 }
 
@@ -197,19 +195,17 @@ impl Pairs<'_> {
     }
 }
 
-impl Medium {
-    /// How each of its values changes, per K.
-    fn per_kelvin(&self, temperature_c: f64) -> Medium {
-        let here = DebyeHueckel::at(temperature_c);
-        let change = here.per_kelvin(temperature_c);
-        let viscosity = water_viscosity(temperature_c);
-        let ln_fluidity = -viscosity.per_kelvin / viscosity.upa_s;
-        Medium {
-            kg_per_l: water_density_per_kelvin(temperature_c),
-            ln_fluidity,
-            relaxation: self.relaxation * change.a / here.a,
-            counterflow: self.counterflow * (change.b / here.b + ln_fluidity),
-            b: change.b,
-        }
+/// How each value of a medium changes, per K.
+fn per_kelvin(medium: &Medium, temperature_c: f64) -> Medium {
+    let here = DebyeHueckel::at(temperature_c);
+    let change = here.per_kelvin(temperature_c);
+    let viscosity = water_viscosity(temperature_c);
+    let ln_fluidity = -viscosity.per_kelvin / viscosity.upa_s;
+    Medium {
+        kg_per_l: water_density_per_kelvin(temperature_c),
+        ln_fluidity,
+        relaxation: medium.relaxation * change.a / here.a,
+        counterflow: medium.counterflow * (change.b / here.b + ln_fluidity),
+        b: change.b,
     }
 }

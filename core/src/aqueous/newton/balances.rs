@@ -1,7 +1,7 @@
 //! Errors of the balances and conditions, and how they change with the unknowns.
 
-use super::super::equilibrium::{Condition, FREEDOMS};
 use super::super::linear::System;
+use super::super::question::{Condition, FREEDOMS};
 use super::super::species::{BALANCES, CARBON_DIOXIDE, HYDROGEN, LINES, SPECIES, STRENGTH};
 use super::{LEAST_IONIC_STRENGTH, Newton};
 use crate::component::Component;

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::super::equilibrium::{Condition, FREEDOMS};
+use super::super::question::{Condition, FREEDOMS};
 use super::super::species::{
     BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, FLUORIDE, HYDROGEN,
     HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,

@@ -3,11 +3,12 @@
 use super::{BALANCED, BALANCES, Form, IONS, KELVIN, STILL, WATER};
 use crate::aqueous::activity::DebyeHueckel;
 use crate::aqueous::constants::{Constants, Gamma};
-use crate::aqueous::equilibrium::{Aqueous, Equilibrium};
+use crate::aqueous::equilibrium::Aqueous;
 use crate::aqueous::species::{
     CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COUNT, Constant, FLUORIDE, HYDROGEN,
     LIGANDS_ONLY, LINES, PHOSPHATE, REPRESENTATIVES, SPECIES, STRENGTH, SULFATE, UNPAIRED,
 };
+use crate::aqueous::state::Equilibrium;
 use crate::aqueous::temperature::Temperature;
 use crate::component::Component;
 use crate::math::{self, LN_10};

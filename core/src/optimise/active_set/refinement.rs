@@ -2,7 +2,8 @@
 
 use super::super::certificate::Certificate;
 use super::super::limit::Limit;
-use super::super::outcome::{ActiveLimit, Conflict, Multipliers, Outcome, Solution};
+use super::super::multipliers::Multipliers;
+use super::super::outcome::{ActiveLimit, Conflict, Outcome, Solution};
 use super::super::padded::{NonzeroRange, add_padded, add_scaled, length};
 use super::super::programme::Programme;
 use super::{ActiveSet, End, KEPT, Working};
