@@ -235,13 +235,13 @@ describe('what cannot be planned', () => {
   ];
   for (const [value, found, hint = 'Give a plain object.'] of classes) {
     test(`reads no entries of ${found}: ${Object.prototype.toString.call(value)}`, () => {
-      const wanted = (path) => ({
+      const problem = (path) => ({
         code: 'wrong_type', path, found, hint,
         expected: 'text, a number, true, false, a list or a plain object',
       });
-      assert.deepEqual(problemsOf(value).problems, [expected('')]);
+      assert.deepEqual(problemsOf(value).problems, [problem('')]);
       const inside = { ...fresh(), grist: [value] };
-      assert.deepEqual(problemsOf(inside).problems, [expected('grist[0]')]);
+      assert.deepEqual(problemsOf(inside).problems, [problem('grist[0]')]);
     });
   }
 

@@ -320,7 +320,7 @@ describe('the page', () => {
       ...impossible, report: { conductivity: '0 µS/cm' },
       bench: { conductivity: '5400 µS/cm', alkalinity: { value: 800, unit: 'mg/L as CaCO3', sd: 0.5 } },
     });
-    assert.match(await control('sources-0-agreement').innerText(), /^Today's water cannot be computed: .*The plan takes the report’s figures as they stand\.$/);
+    assert.match(await control('sources-0-agreement').innerText(), /^Today's water cannot be computed: .*The plan uses the report’s figures as written\.$/);
     assert.deepEqual(await shown(), plain);
     assert.equal(await page.locator('[aria-invalid]').count(), 0);
   });
