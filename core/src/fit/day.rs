@@ -85,22 +85,30 @@ fn solve_observed(problem: &Problem<'_>, trace: Option<&Trace>) -> Result<FitRes
     })
 }
 
-/// Least objective of any plan, weighable or not.
-///
-/// # Errors
-/// As [`solve`].
-pub fn least_objective(problem: &Problem<'_>) -> Result<f64, FitError> {
-    let (frozen, best, _) = converged(problem, None)?;
-    Ok(frozen.objective(&best.x))
+/// The best plan on an infinitely fine scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Optimum {
+    /// Share of each source, by mass.
+    pub shares: Vec<f64>,
+    /// Dose of each option, g or mL.
+    pub doses: Vec<f64>,
+    /// Its objective: the least of any plan, weighable or not.
+    pub objective: f64,
 }
 
-/// Shares of the sources and doses of the best plan, before they are rounded to the scale.
+/// The best plan before it is rounded to the scale: what "what if" questions need of a changed problem, at a fraction of the
+/// work of [`solve`].
 ///
 /// # Errors
 /// As [`solve`].
-pub fn best_amounts(problem: &Problem<'_>) -> Result<(Vec<f64>, Vec<f64>), FitError> {
+pub fn optimum(problem: &Problem<'_>) -> Result<Optimum, FitError> {
     let (frozen, best, _) = converged(problem, None)?;
-    Ok(frozen.amounts(&best.x))
+    let (shares, doses) = frozen.amounts(&best.x);
+    Ok(Optimum {
+        shares,
+        doses,
+        objective: frozen.objective(&best.x),
+    })
 }
 
 /// The programme at the ionic strengths of its own optimum, that optimum, and the steps taken. The strengths are followed and never

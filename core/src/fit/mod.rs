@@ -23,8 +23,8 @@ mod target;
 mod uncertainty;
 
 pub use day::{
-    FrozenProblem, best_amounts, binding_constraints, least_dilution, least_objective, least_of,
-    solve, solve_traced,
+    FrozenProblem, Optimum, binding_constraints, least_dilution, least_of, optimum, solve,
+    solve_traced,
 };
 pub use ionic_strengths::IonicStrengths;
 pub use ions::{

@@ -3,7 +3,7 @@
 
 use underlet_tables::parameters;
 
-use super::FrozenProblem;
+use super::frozen::FrozenProblem;
 use crate::component::Component;
 use crate::fit::day_terms::DayTerms;
 use crate::fit::linear::{LinearTerm, Subject};

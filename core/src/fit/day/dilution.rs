@@ -2,10 +2,10 @@
 
 use underlet_tables::parameters;
 
-use super::frozen::limit;
-use super::{FitError, FrozenProblem};
+use super::frozen::{FrozenProblem, limit};
 use crate::fit::ionic_strengths::IonicStrengths;
 use crate::fit::problem::{Problem, SourceOption};
+use crate::fit::result::FitError;
 use crate::liquor::Liquor;
 use crate::optimise::{Outcome, Programme, Span, Start};
 

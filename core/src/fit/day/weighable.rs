@@ -1,9 +1,10 @@
 //! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over draws and doses, and the
 //! plain rounding of the best plan beside it.
 
-use super::{FitError, FrozenProblem};
+use super::frozen::FrozenProblem;
 use crate::fit::linear::NODE_LIMIT;
 use crate::fit::prices;
+use crate::fit::result::FitError;
 use crate::math;
 use crate::optimise::{Portion, Weighed, Weighing, weigh};
 

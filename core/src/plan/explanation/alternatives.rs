@@ -4,7 +4,7 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::limits::cold_kg_per_l;
 use super::misses::{Distance, Miss, changes, consequences, is_nearer, misses};
-use crate::fit::{self, Solution, draw_step_l, least_dilution, least_objective};
+use crate::fit::{self, Solution, draw_step_l, least_dilution, optimum};
 use crate::liquor::Liquor;
 use crate::plan::additions::{additions, blend};
 use crate::plan::codes::AlternativeCode;
@@ -265,11 +265,14 @@ fn best_of(
 ) -> Option<BrewDay> {
     let (mut best, mut least) = (None, most);
     for day in days {
-        let mut question = fit::problem_of(&day);
-        let (given, is) = (&solution.problem.targets, &mut question.targets);
+        let mut problem = fit::problem_of(&day);
+        let (given, is) = (&solution.problem.targets, &mut problem.targets);
         (is.mash_ph, is.sparge_ph) = (given.mash_ph, given.sparge_ph);
-        question.in_kettle = solution.problem.in_kettle;
-        let objective = least_objective(&question).unwrap_or(f64::INFINITY);
+        problem.in_kettle = solution.problem.in_kettle;
+        let Ok(best_of_day) = optimum(&problem) else {
+            continue;
+        };
+        let objective = best_of_day.objective;
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);
         }

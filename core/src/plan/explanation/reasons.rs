@@ -327,8 +327,9 @@ impl Rivals<'_, '_> {
         let yields = |limit: &&&BindingLimit| {
             let mut problem = self.solution.problem.clone();
             problem.targets.remove(&limit.subject);
-            fit::best_amounts(&problem).is_ok_and(|(shares, doses)| {
-                let targets = self.evaluation.targets_at(self.solution, &shares, &doses);
+            fit::optimum(&problem).is_ok_and(|best| {
+                let evaluation = self.evaluation;
+                let targets = evaluation.targets_at(self.solution, &best.shares, &best.doses);
                 let left = left_of(&targets, line).figure();
                 left.is_some_and(|left| left.abs() <= before)
             })
