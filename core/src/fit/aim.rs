@@ -1,4 +1,4 @@
-//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the confidence that the day asks for.
+//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the day's confidence.
 
 use super::day::solve;
 use super::mash_and_sparge::MashAndSparge;
@@ -10,10 +10,10 @@ use crate::math;
 use crate::recipe::{BrewDay, TargetKey, Wanted};
 use crate::words;
 
-/// Most times that a day is planned again, aimed by the forecast of the plan before: one or two are usual, since its error
+/// Most times that a day is solved again with the aim that the plan before requires: one or two are usual, since the error
 /// bar hardly depends on the plan.
 const ROUNDS: usize = 4;
-/// Difference between two aims that nobody could read.
+/// Difference between two aims that no meter shows.
 const SAME_PH: f64 = 0.002;
 
 /// How a pH was aimed.
@@ -24,9 +24,9 @@ pub(crate) struct Aimed {
     pub confidence_key: TargetKey,
     /// What it is called.
     pub name: &'static str,
-    /// The range that was asked for.
+    /// The target range of the day.
     range: Wanted,
-    /// The confidence that was asked for, 0 to 1.
+    /// The confidence of the day, 0 to 1.
     pub confidence: f64,
     /// The range that the fit was given.
     pub aim: Aim,
@@ -34,7 +34,7 @@ pub(crate) struct Aimed {
     pub has_converged: bool,
 }
 
-/// Ranges that a reading can land in. No pH is met to the last digit: a single wanted value has no chance worth stating.
+/// Ranges that a reading can land in. A single target value has no chance worth stating: no pH is met to the last digit.
 pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<Wanted>> {
     let ranges = MashAndSparge {
         mash: day.targets.mash_ph,
@@ -63,8 +63,8 @@ pub(crate) fn chances(
     MashAndSparge { mash, sparge }
 }
 
-/// Solves the problem of a day. Where a confidence was asked for, the range of pH that the fit is given is narrowed as far
-/// as the forecast of its own plan requires: it remains a pair of linear constraints.
+/// Solves the problem of a day. Where the day gives a confidence, the range of pH for the fit is narrowed as far as the
+/// forecast of its own plan requires: it remains a pair of linear constraints.
 pub(super) fn solve_aimed(
     day: &BrewDay,
     problem: &mut Problem<'_>,
@@ -73,13 +73,18 @@ pub(super) fn solve_aimed(
     let mash = ranges.mash.zip(day.mash_ph_confidence);
     let sparge = ranges.sparge.zip(day.sparge_ph_confidence);
     let mut aimed = MashAndSparge {
-        mash: mash
-            .map(|asked| Aimed::new([TargetKey::MashPh, TargetKey::Confidence], "mash pH", asked)),
-        sparge: sparge.map(|asked| {
+        mash: mash.map(|target| {
+            Aimed::new(
+                [TargetKey::MashPh, TargetKey::Confidence],
+                "mash pH",
+                target,
+            )
+        }),
+        sparge: sparge.map(|target| {
             Aimed::new(
                 [TargetKey::SpargePh, TargetKey::SpargeConfidence],
                 "sparge pH",
-                asked,
+                target,
             )
         }),
     };
@@ -184,7 +189,7 @@ impl Aimed {
         }
     }
 
-    /// The confidence that was asked for, %.
+    /// The confidence of the day, %.
     pub fn percent(&self) -> f64 {
         words::tidy(self.confidence * 100.0)
     }
@@ -196,12 +201,12 @@ impl Aimed {
         math::at_least(whole(self.confidence) - whole(chance), 0.0)
     }
 
-    /// Whether the fit was given a narrower range than the day asks for.
+    /// Whether the range for the fit is narrower than that of the day.
     pub fn is_narrowed(&self) -> bool {
         !is_same(&self.aim, self.range.low, self.range.high)
     }
 
-    /// Whether the end that holds the fit is not that of the range asked for.
+    /// Whether an active end differs from that end of the day's range.
     pub fn moves_end(&self, active: ActiveConstraint) -> bool {
         match active {
             ActiveConstraint::Low(_) => !is_same_end(self.aim.low, self.range.low),

@@ -74,7 +74,7 @@ pub fn limited(problem: &Problem<'_>, limited: LimitedQuantity) -> Vec<f64> {
     brought.collect()
 }
 
-/// What is asked of a brew day, as linear terms.
+/// The targets of a brew day as linear terms.
 #[derive(Clone, Debug, Default)]
 pub(super) struct DayTerms {
     /// Ends and ranges of the targets: each has a miss.
@@ -98,15 +98,15 @@ impl DayTerms {
             let ends = [target.low, target.high].map(|end| end.map(|end| per_tolerance * end));
             terms.add(subject, coefficients, ends, target.weight);
         }
-        if let Some(wanted) = &targets.mash_ph {
-            terms.add_mash_ph(problem, &columns, wanted, &Chemistry::at(strengths.mash));
+        if let Some(range) = &targets.mash_ph {
+            terms.add_mash_ph(problem, &columns, range, &Chemistry::at(strengths.mash));
         }
         if problem.waters.sparge_kg > 0.0 {
-            if let Some(wanted) = &targets.sparge_alkalinity {
-                terms.add_sparge_alkalinity(&columns, wanted, strengths.sparge);
+            if let Some(range) = &targets.sparge_alkalinity {
+                terms.add_sparge_alkalinity(&columns, range, strengths.sparge);
             }
-            if let Some(wanted) = &targets.sparge_ph {
-                terms.add_sparge_ph(&columns, wanted, &Chemistry::at(strengths.sparge));
+            if let Some(range) = &targets.sparge_ph {
+                terms.add_sparge_ph(&columns, range, &Chemistry::at(strengths.sparge));
             }
         }
         terms
@@ -128,38 +128,38 @@ impl DayTerms {
     }
 
     /// The alkalinity that a titration of the sparge liquor finds, in its range.
-    fn add_sparge_alkalinity(&mut self, columns: &[Column], wanted: &Wanted, strength: f64) {
+    fn add_sparge_alkalinity(&mut self, columns: &[Column], range: &Wanted, strength: f64) {
         let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
         let per_tolerance = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let brought = columns.iter().map(|column| &column.sparge);
         let coefficients =
             brought.map(|dose| per_tolerance * titrated(&acidity, dose.alkalinity_eq, &dose.ions));
         let scaled = |end: Option<f64>| end.map(|end| per_tolerance * end);
-        let ends = [scaled(wanted.low), scaled(wanted.high)];
-        if let Some(point) = scaled(wanted.prefer) {
-            let weight = preference_weight(wanted);
+        let ends = [scaled(range.low), scaled(range.high)];
+        if let Some(point) = scaled(range.prefer) {
+            let weight = preference_weight(range);
             self.add(None, coefficients.clone(), [Some(point); 2], weight);
         }
         if ends != [None, None] {
             let subject = Some(Subject::SpargeAlkalinity);
-            self.add(subject, coefficients, ends, wanted.weight);
+            self.add(subject, coefficients, ends, range.weight);
         }
     }
 
-    /// Mash pH in its range means: acid still missing at its low end, none missing at its high end. Measured in
-    /// tolerances of pH through the mash's buffering. Without a preferred point the middle of the range is preferred,
-    /// since a mash at the edge of its range is in it only half the time.
+    /// Mash pH is in its range where acid is still missing at the low end and none is missing at the high end. The unit is a
+    /// tolerance of pH, converted by the buffering of the mash. Without a preferred point the middle of the range is preferred,
+    /// since a mash aimed at the edge of its range lands outside it half the time.
     fn add_mash_ph(
         &mut self,
         problem: &Problem<'_>,
         columns: &[Column],
-        wanted: &Wanted,
+        range: &Wanted,
         chemistry: &Chemistry,
     ) {
-        let ends = wanted.low.zip(wanted.high);
+        let ends = range.low.zip(range.high);
         let middle = ends.map(|(low, high)| (low + high) / 2.0);
-        // Where the buffering is taken. A range without any end and point asks for nothing.
-        let Some(somewhere) = wanted.prefer.or(wanted.low).or(wanted.high) else {
+        // Where the buffering is taken. A range without ends and point has no effect.
+        let Some(somewhere) = range.prefer.or(range.low).or(range.high) else {
             return;
         };
         let buffering = mash::grist_buffering_eq_per_ph(problem.grist, somewhere);
@@ -172,16 +172,16 @@ impl DayTerms {
             let acid = mash::grist_acid_eq(problem.grist, ph);
             (coefficients.collect(), -scale * acid)
         };
-        let wanted = Wanted {
-            prefer: wanted.prefer.or(middle),
-            ..*wanted
+        let range = Wanted {
+            prefer: range.prefer.or(middle),
+            ..*range
         };
-        self.add_ph_range([Subject::MashPhLow, Subject::MashPhHigh], &wanted, missing);
+        self.add_ph_range([Subject::MashPhLow, Subject::MashPhHigh], &range, missing);
     }
 
-    /// The pH of closed liquor in its range means the same of the liquor's own balance. Measured in tolerances of
-    /// alkalinity, since liquor has no buffering that stays.
-    fn add_sparge_ph(&mut self, columns: &[Column], wanted: &Wanted, chemistry: &Chemistry) {
+    /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance of alkalinity, since the
+    /// buffering of liquor depends on its pH.
+    fn add_sparge_ph(&mut self, columns: &[Column], range: &Wanted, chemistry: &Chemistry) {
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let missing = |ph: f64| {
             let brought = columns.iter().map(|column| &column.sparge);
@@ -190,15 +190,15 @@ impl DayTerms {
             (coefficients.collect(), scale * chemistry.free_charge(ph))
         };
         let subjects = [Subject::SpargePhLow, Subject::SpargePhHigh];
-        self.add_ph_range(subjects, wanted, missing);
+        self.add_ph_range(subjects, range, missing);
     }
 
-    /// A pH range as two terms: acid is still missing at its low end, and no longer at its high end. `missing` gives
-    /// the coefficients of the acid missing at a pH and what they must balance.
+    /// A pH range as two terms: acid is missing at its low end, and none at its high end. `missing` gives the coefficients of
+    /// the acid missing at a pH, and the constant on the other side.
     fn add_ph_range(
         &mut self,
         [low, high]: [Subject; 2],
-        wanted: &Wanted,
+        range: &Wanted,
         missing: impl Fn(f64) -> (Vec<f64>, f64),
     ) {
         let mut add = |subject, ph: Option<f64>, is_end: [bool; 2], weight| {
@@ -207,8 +207,8 @@ impl DayTerms {
                 self.add(subject, coefficients.into_iter(), ends, weight);
             }
         };
-        add(Some(low), wanted.low, [true, false], wanted.weight);
-        add(Some(high), wanted.high, [false, true], wanted.weight);
-        add(None, wanted.prefer, [true, true], preference_weight(wanted));
+        add(Some(low), range.low, [true, false], range.weight);
+        add(Some(high), range.high, [false, true], range.weight);
+        add(None, range.prefer, [true, true], preference_weight(range));
     }
 }

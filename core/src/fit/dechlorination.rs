@@ -3,7 +3,7 @@
 //! All the liquor that is drawn is treated: in the tank, or where there is none in the mash liquor and the sparge liquor each.
 //! The fit sees the sources without their chlorine; what the reaction and the excess leave behind counts in every figure.
 //! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
-//! rounded up in two vessels were spread over both. Where a scale is so coarse that it would more than double a dose, nothing is given.
+//! rounded up in two vessels were spread over both. A reagent that the scale would round up to more than double the dose is not used.
 
 use super::problem::Problem;
 use crate::component::Component;
@@ -12,9 +12,9 @@ use crate::recipe::{BrewDay, Shelved, Source, Vessel, Waters};
 use crate::treatment::{Dechlorination, Dechlorinator, dechlorinated_by};
 use crate::words;
 
-/// Chlorine that no test of water shows, mg/L: as good as none.
+/// Chlorine below the detection limit of field tests, mg/L.
 const TRACE_MG_PER_L: f64 = 0.005;
-/// What is weighed may be so many times what chlorine requires (a choice of ours: surplus sulfite stays in the liquor).
+/// Largest ratio of the weighed to the required dose (a choice of ours: surplus sulfite stays in the liquor).
 const COARSEST: f64 = 2.0;
 
 /// How chlorine is removed from the sources.
@@ -46,8 +46,8 @@ fn mg_per_l(mol_per_kg: f64) -> f64 {
 }
 
 impl<'a> Removal<'a> {
-    /// By the first reagent on the shelf that is allowed wherever liquor is drawn into, one that is quick with what the water
-    /// holds before one that is not. `None` without chlorine or such a reagent.
+    /// Uses the first reagent on the shelf that is allowed in every vessel that liquor is drawn into; where the water holds
+    /// chloramine, one that is quick with it comes before one that is not. `None` without chlorine or such a reagent.
     pub(super) fn of(day: &'a BrewDay) -> Option<Removal<'a>> {
         if !day.sources.iter().any(Source::has_chlorine) {
             return None;
@@ -153,11 +153,11 @@ impl<'a> Removal<'a> {
     /// liquor.
     pub(super) fn apply_as_weighed(&self, problem: &mut Problem<'_>, shares: &[f64]) {
         let doses = self.doses(&problem.waters, shares);
-        let asked: f64 = doses.iter().map(|dose| dose.before_rounding).sum();
+        let required: f64 = doses.iter().map(|dose| dose.before_rounding).sum();
         let weighed: f64 = doses.iter().map(|dose| dose.amount).sum();
-        if asked > 0.0 {
+        if required > 0.0 {
             for (place, source) in problem.sources.iter_mut().enumerate() {
-                if let Some(treated) = self.of_source(place, weighed / asked) {
+                if let Some(treated) = self.of_source(place, weighed / required) {
                     source.liquor = treated.liquor;
                 }
             }

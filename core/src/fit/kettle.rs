@@ -1,10 +1,10 @@
 //! What goes into the kettle: salts that the fit gives it, acid once the pH of the full kettle has been read, and zinc for
 //! the yeast.
 //!
-//! A gram of salt counts per kg of the kettle's water, in the ions over all the brewing liquor as in the kettle's own. Acid is
-//! given after the fit, for the forecast pH of the full kettle with its salts, in whole steps of the measure; what a mineral acid brings
-//! of ions counts as well. The forecast is uncertain, so the plan says what moves it by 0.1: the reading decides. Zinc is
-//! weighed for the kettle's water after the boil, at 20 °C; what malt brings of it and what the break removes are not counted.
+//! A salt is spread over the kettle's water, in the ions of the whole liquor as in those of the kettle. Acid is dosed after the
+//! fit, for the forecast pH of the full kettle with its salts, in whole steps of the measure; the ions of a mineral acid are
+//! included. The forecast is uncertain, so the plan gives the dose that shifts pH by 0.1, for use with the reading. Zinc is
+//! weighed for the water after the boil, at 20 °C; zinc from malt and zinc lost to the break are not included.
 
 use underlet_tables::ReagentKind;
 
@@ -15,7 +15,7 @@ use crate::math;
 use crate::recipe::{BrewDay, Shelved, Vessel, Wanted};
 use crate::words::{self, DISPLAY_PH};
 
-/// Part of the wanted zinc by which the dose may miss it unsaid (a choice of ours).
+/// Relative deviation of the zinc dose that needs no caution (a choice of ours).
 const ZINC_OFF: f64 = 0.1;
 
 /// The full kettle with what is dosed there.
@@ -105,12 +105,12 @@ impl<'a> Kettle<'a, '_> {
     /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, nothing among them, or the least that
     /// suffices. Where a step would take it through the range it is left out: more can be given, and nothing raises the pH again.
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<KettleDose<'a>> {
-        let wanted = self.day.kettle.ph?;
-        let aim = wanted.prefer.or(wanted.high)?;
+        let range = self.day.kettle.ph?;
+        let aim = range.prefer.or(range.high)?;
         if wort.ph <= aim + DISPLAY_PH || wort.water_kg <= 0.0 {
             return None;
         }
-        let give = |shelved| self.acid_of(shelved, &wanted, aim, wort, doses);
+        let give = |shelved| self.acid_of(shelved, &range, aim, wort, doses);
         let best = best_of_kind(self.day, ReagentKind::Acid, give);
         best.filter(|acid| acid.amount > 0.0)
     }
@@ -118,7 +118,7 @@ impl<'a> Kettle<'a, '_> {
     fn acid_of(
         &self,
         shelved: &'a Shelved,
-        wanted: &Wanted,
+        range: &Wanted,
         aim: f64,
         wort: &Wort,
         doses: &[f64],
@@ -127,8 +127,8 @@ impl<'a> Kettle<'a, '_> {
         let before_rounding = wort.units_needed(&unit, aim);
         let least = shelved.least_steps();
         let exact = before_rounding / shelved.step;
-        let is_point = wanted.low == wanted.high;
-        let steps = if !is_point && wanted.prefer.is_none() {
+        let is_point = range.low == range.high;
+        let steps = if !is_point && range.prefer.is_none() {
             // A hundredth of a step is no reason for another.
             math::at_least((exact - 0.01).ceil(), least)
         } else if exact >= least {
@@ -143,7 +143,7 @@ impl<'a> Kettle<'a, '_> {
             .map(|(option, amount)| self.problem.waters.times(option.vessel) * amount)
             .sum();
         let mut steps = steps.min(shelved.whole_steps_in_stock(used, self.day.brews));
-        let low = wanted.low.map_or(0.0, |low| low - DISPLAY_PH);
+        let low = range.low.map_or(0.0, |low| low - DISPLAY_PH);
         let ph = |steps: f64| wort.dosed(&unit.times(steps * shelved.step)).ph;
         if !is_point && ph(steps) < low {
             steps -= 1.0;
@@ -152,7 +152,7 @@ impl<'a> Kettle<'a, '_> {
             steps = 0.0;
         }
         let reached = ph(steps);
-        let high = wanted.high.unwrap_or(aim) + DISPLAY_PH;
+        let high = range.high.unwrap_or(aim) + DISPLAY_PH;
         KettleDose {
             shelved,
             amount: words::tidy(steps * shelved.step),
@@ -186,7 +186,7 @@ fn best_of_kind<'a>(
     given.max_by_key(|given| (given.suffices, given.amount > 0.0))
 }
 
-/// Zinc that the day asks for, in a kettle that holds so much water after the boil.
+/// The zinc dose of the day, for the water in the kettle after the boil.
 pub(super) fn zinc(day: &BrewDay, after_boil_kg: f64) -> Option<KettleDose<'_>> {
     let mol_per_kg = day.kettle.zinc_mol_per_kg?;
     let give = |shelved| zinc_of(shelved, mol_per_kg * after_boil_kg, day.brews);
@@ -198,7 +198,7 @@ fn zinc_of(shelved: &Shelved, mol: f64, brews: usize) -> KettleDose<'_> {
     let exact = before_rounding / shelved.step;
     let least = shelved.least_steps();
     let steps = exact.round().min(shelved.whole_steps_in_stock(0.0, brews));
-    // More than is wanted poisons.
+    // An overdose of zinc harms the yeast.
     let steps = if exact < least || steps < least {
         0.0
     } else {

@@ -1,20 +1,18 @@
-//! The problem that both fits come to: decision variables, and linear terms with a range each.
+//! What both fits share: decision variables, and linear terms with a range each.
 //!
-//! A fit of a brew day and a fit of ions alone differ in what may be chosen and in what is asked of it, not in what a miss
-//! is. Targets become [`IonTarget`]s and these become [`LinearTerm`]s in one place. Two strategies solve them, because the
-//! mathematics asks for two:
+//! A fit of a brew day and a fit of ions alone differ in their decision variables and their targets, but a miss is the same in
+//! both. Targets become [`IonTarget`]s and these become [`LinearTerm`]s in one place. Two strategies solve them:
 //!
 //! - [`super::day`]: strictly convex. Material has a price and a little curvature, so that every optimum is a single point:
 //!   limits have multipliers that mean something, and neighbouring days have neighbouring plans.
 //! - [`super::ions`]: lexicographic. Misses come first, then material, then the order of the salts, without any curvature
-//!   that would shift an optimum: the answer is exact, to be compared with proven optima. The proximal point method takes
-//!   the place of the curvature.
+//!   that would shift an optimum: the result is exact, and comparable with proven optima. The proximal point method
+//!   replaces the curvature.
 
 use underlet_tables::parameters;
 
 use super::target::{IonTarget, TargetQuantity};
 use crate::component::Component;
-use crate::liquor::alkalinity_eq_per_kg;
 use crate::math;
 use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
 use crate::recipe::{TargetKey, Wanted};
@@ -22,8 +20,8 @@ use crate::recipe::{TargetKey, Wanted};
 /// Most nodes of the search of a document's fit: many times what a usual one takes, and still a fraction of a second.
 pub(crate) const NODE_LIMIT: u64 = 10_000;
 
-/// A quantity that is linear in the decision variables, in units of its tolerance: a distance of 1 from its range is
-/// a miss that costs as much in one term as in another.
+/// A quantity that is linear in the decision variables, in units of its tolerance: a miss of 1 costs as much in
+/// one term as in another of the same weight.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LinearTerm {
     /// Coefficient of each decision variable, then zeros as the solver pads its lists.
@@ -80,7 +78,7 @@ impl LinearTerm {
         }
     }
 
-    /// Value at decision variables; what `x` has beyond them has no part in it.
+    /// Value at decision variables; further elements of `x` are ignored.
     pub fn at(&self, x: &[f64]) -> f64 {
         let count = self.choices.min(x.len());
         dot(&self.padded[..count], &x[..count])
@@ -102,7 +100,7 @@ impl LinearTerm {
         self.weight * (miss * miss)
     }
 
-    /// The one point that is asked for, if it is no range.
+    /// The target where it is a single point.
     pub(super) fn point(&self) -> Option<f64> {
         self.low.filter(|low| self.high == Some(*low))
     }
@@ -229,21 +227,62 @@ pub struct Constraint {
 }
 
 /// Weight of a preferred point beside that of its range.
-pub(super) fn preference_weight(wanted: &Wanted) -> f64 {
-    wanted.weight * parameters::FIT_PULL.value
+pub(super) fn preference_weight(range: &Wanted) -> f64 {
+    range.weight * parameters::FIT_PULL.value
 }
 
 /// The targets for the ions and the alkalinity of a water: each with its subject, and a preferred point, without one, after its
-/// range. A ratio is linear only end by end: sulfate beyond so many times the chloride.
+/// range.
 pub(crate) fn ion_targets(
     ions: &[(Component, Wanted)],
     alkalinity: Option<&Wanted>,
     sulfate_to_chloride: Option<&Wanted>,
 ) -> Vec<(Option<Subject>, IonTarget)> {
-    let tolerance = |ion: Component| ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
     let mut targets = Vec::new();
-    let mut add = |subject, of, [low, high]: [Option<f64>; 2], tolerance, weight| {
-        if low.is_some() || high.is_some() {
+    for (ion, range) in ions {
+        let of = TargetQuantity::Component(*ion);
+        add_range(&mut targets, Subject::Component(*ion), of, range);
+    }
+    if let Some(range) = alkalinity {
+        let of = TargetQuantity::Alkalinity;
+        add_range(&mut targets, Subject::Alkalinity, of, range);
+    }
+    if let Some(range) = sulfate_to_chloride {
+        add_ratio(&mut targets, range);
+    }
+    targets
+}
+
+/// Adds a range of a quantity, and its preferred point.
+fn add_range(
+    targets: &mut Vec<(Option<Subject>, IonTarget)>,
+    subject: Subject,
+    of: TargetQuantity,
+    range: &Wanted,
+) {
+    let target = |[low, high]: [Option<f64>; 2], weight| IonTarget {
+        of,
+        low,
+        high,
+        tolerance: of.tolerance(),
+        weight,
+    };
+    let ends = target([range.low, range.high], range.weight);
+    let point = target([range.prefer; 2], preference_weight(range));
+    let both = [(Some(subject), ends), (None, point)];
+    targets.extend(both.into_iter().filter(|(_, target)| target.has_ends()));
+}
+
+/// Adds the range of the ratio of sulfate to chloride, by mass. It is linear only end by end: sulfate beyond so many times the
+/// chloride.
+fn add_ratio(targets: &mut Vec<(Option<Subject>, IonTarget)>, range: &Wanted) {
+    let [ion, other] = [Component::Sulfate, Component::Chloride];
+    let of_ion = TargetQuantity::Component;
+    let mut add = |subject, ratio: Option<f64>, [low, high]: [Option<f64>; 2], weight| {
+        if let Some(ratio) = ratio {
+            let times = ratio * of_ion(ion).tolerance() / of_ion(other).tolerance();
+            let of = TargetQuantity::Beyond { ion, times, other };
+            let tolerance = of.tolerance();
             let target = IonTarget {
                 of,
                 low,
@@ -254,45 +293,9 @@ pub(crate) fn ion_targets(
             targets.push((subject, target));
         }
     };
-    let ions = ions.iter().map(|(ion, wanted)| {
-        let of = TargetQuantity::Component(*ion);
-        (Subject::Component(*ion), of, wanted, tolerance(*ion))
-    });
-    let alkalinity = alkalinity.map(|wanted| {
-        let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
-        (
-            Subject::Alkalinity,
-            TargetQuantity::Alkalinity,
-            wanted,
-            tolerance,
-        )
-    });
-    for (subject, of, wanted, tolerance) in ions.chain(alkalinity) {
-        let point = [wanted.prefer; 2];
-        add(
-            Some(subject),
-            of,
-            [wanted.low, wanted.high],
-            tolerance,
-            wanted.weight,
-        );
-        add(None, of, point, tolerance, preference_weight(wanted));
-    }
-    if let Some(wanted) = sulfate_to_chloride {
-        let [ion, other] = [Component::Sulfate, Component::Chloride];
-        let sulfate = tolerance(ion);
-        let mut beyond = |subject, ratio: Option<f64>, ends, weight| {
-            if let Some(ratio) = ratio {
-                let times = ratio * sulfate / tolerance(other);
-                let of = TargetQuantity::Beyond { ion, times, other };
-                add(subject, of, ends, sulfate, weight);
-            }
-        };
-        let (low, high) = ([Some(0.0), None], [None, Some(0.0)]);
-        beyond(Some(Subject::RatioLow), wanted.low, low, wanted.weight);
-        beyond(Some(Subject::RatioHigh), wanted.high, high, wanted.weight);
-        let weight = preference_weight(wanted);
-        beyond(None, wanted.prefer, [Some(0.0); 2], weight);
-    }
-    targets
+    let (at_least, at_most) = ([Some(0.0), None], [None, Some(0.0)]);
+    let (low, high) = (Some(Subject::RatioLow), Some(Subject::RatioHigh));
+    add(low, range.low, at_least, range.weight);
+    add(high, range.high, at_most, range.weight);
+    add(None, range.prefer, [Some(0.0); 2], preference_weight(range));
 }

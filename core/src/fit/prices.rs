@@ -1,5 +1,4 @@
-//! What an objective charges beside the misses, in misses of one tolerance squared: for material, and for each thing to weigh.
-//! The one place for both fits.
+//! Prices of material and of each thing to weigh, in squared misses of one tolerance, for both fits.
 //!
 //! They price material in different units. A brew day counts mmol per kg of its liquor, whatever the reagent: one smooth price
 //! in the programme itself, on a scale on which all decision variables are of order one. A fit of ions alone counts grams (or

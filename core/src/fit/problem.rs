@@ -1,4 +1,4 @@
-//! What the fit is asked: sources to blend, reagents that may go in where, the mash, and what is wanted.
+//! The problem of a brew day: sources to blend, reagents by vessel, the mash, and targets.
 
 use crate::liquor::{Dose, Liquor};
 use crate::mash::Malt;
@@ -43,7 +43,7 @@ impl DoseOption {
     }
 }
 
-/// What a fit of a brew day is asked.
+/// The problem of a brew day.
 #[derive(Clone, Debug)]
 pub struct Problem<'a> {
     /// At least one.
@@ -58,7 +58,7 @@ pub struct Problem<'a> {
     pub doses: Vec<DoseOption>,
     /// Stock on hand for all brews, g or mL; `None` where there is plenty.
     pub stocks: Vec<Option<f64>>,
-    /// What is wanted.
+    /// The targets.
     pub targets: Targets,
     /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
     pub max_salts: Option<usize>,
@@ -75,8 +75,8 @@ pub struct Liquors {
     pub mash: Liquor,
     /// For the sparge.
     pub sparge: Liquor,
-    /// All brewing liquor together, by mass. What goes into the kettle counts per kg of the water that comes there: grains keep
-    /// some liquor with all it holds, and nothing of what is given behind them.
+    /// All brewing liquor together, by mass. Additions to the kettle are spread over the water that runs there: the grains
+    /// retain liquor with its ions, but nothing of what is added after them.
     pub overall: Liquor,
 }
 

@@ -1,4 +1,4 @@
-//! What a fit comes to, or why it comes to nothing.
+//! The result of a fit, or why there is none.
 
 use std::fmt;
 
@@ -135,7 +135,7 @@ impl fmt::Display for FitError {
                 f.write_str("stocks and sources cannot fill the vessels")
             }
             FitError::NotSolved(_) => {
-                f.write_str("the amounts differ too much in size for a proven answer")
+                f.write_str("the amounts differ too much in size for a proven optimum")
             }
             FitError::NotConverged { rounds, change } => {
                 write!(

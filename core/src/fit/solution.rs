@@ -1,4 +1,4 @@
-//! A brew day solved: what is drawn and dosed, and what it makes of mash, sparge liquor and kettle.
+//! The solution of a brew day: draws and doses, and the mash, sparge liquor and kettle that follow.
 
 use std::fmt;
 
@@ -67,7 +67,7 @@ pub(crate) struct Solution<'a> {
     pub problem: Problem<'a>,
     /// Its proven optimum, as weighed and before rounding.
     pub fitted: FitResult,
-    /// How each pH was aimed, where the day asks for a confidence.
+    /// How each pH was aimed, where the day gives a confidence.
     pub aimed: MashAndSparge<Option<Aimed>>,
     /// How chlorine is removed from the sources, where they hold some.
     pub removal: Option<Removal<'a>>,
@@ -76,7 +76,7 @@ pub(crate) struct Solution<'a> {
     /// The forecast of the mash.
     pub forecast: Forecast,
     pub kettle: DosedKettle<'a>,
-    /// Zinc that the day asks for.
+    /// The zinc dose of the day.
     pub zinc: Option<KettleDose<'a>>,
     /// All of that to weigh and measure out, in the order of work.
     pub steps: Vec<Step>,

@@ -16,7 +16,7 @@ pub(crate) struct Step {
     pub preparation: Preparation,
     /// In whole steps of the scale, g or mL, each time the vessel is filled.
     pub amount: f64,
-    /// What the computation asked for.
+    /// Before rounding to the scale.
     pub before_rounding: f64,
     pub purpose: Purpose,
 }

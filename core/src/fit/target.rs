@@ -1,7 +1,9 @@
 //! A target of a fit: a quantity of a water and where it should lie.
 
+use underlet_tables::parameters;
+
 use crate::component::Component;
-use crate::liquor::Dose;
+use crate::liquor::{Dose, alkalinity_eq_per_kg};
 
 /// What a target is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,6 +24,18 @@ pub enum TargetQuantity {
 }
 
 impl TargetQuantity {
+    /// The miss that is one, in the quantity's unit.
+    pub(super) fn tolerance(self) -> f64 {
+        match self {
+            TargetQuantity::Component(ion) | TargetQuantity::Beyond { ion, .. } => {
+                ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value)
+            }
+            TargetQuantity::Alkalinity => {
+                alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value)
+            }
+        }
+    }
+
     pub(super) fn of(self, dose: &Dose) -> f64 {
         match self {
             TargetQuantity::Component(ion) => dose.ions.get(ion),
@@ -46,4 +60,10 @@ pub struct IonTarget {
     pub tolerance: f64,
     /// Weight of a miss beside the others', 0 or more.
     pub weight: f64,
+}
+
+impl IonTarget {
+    pub(super) fn has_ends(&self) -> bool {
+        self.low.is_some() || self.high.is_some()
+    }
 }

@@ -18,10 +18,10 @@ pub(crate) struct BrewUncertainty {
 }
 
 impl BrewUncertainty {
-    /// Of a mash of the day, with shares of the sources and doses of the question.
+    /// Of a mash of the day, with shares of the sources and doses of the problem.
     pub fn of(
         day: &BrewDay,
-        question: &Problem<'_>,
+        problem: &Problem<'_>,
         shares: &[f64],
         doses: &[f64],
         mash: &Mash<'_>,
@@ -29,19 +29,19 @@ impl BrewUncertainty {
         let chemistry = Chemistry::at(mash.liquor.ionic_strength_mol_per_kg());
         let at = chemistry.coefficients(mash.ph());
         let (mut acid, mut dissolving) = (0.0, 0.0);
-        for (option, amount) in question.doses.iter().zip(doses) {
+        for (option, amount) in problem.doses.iter().zip(doses) {
             if !option.vessel.comes_to_mash() {
                 continue;
             }
-            let dose = in_mash(question, option, *amount);
-            let wanted = chemistry.acid_wanted(&at, &dose);
+            let dose = in_mash(problem, option, *amount);
+            let acid_eq = chemistry.acid_wanted(&at, &dose);
             if option.preparation.is_acid() {
-                let sd = wanted * parameters::ACID_STRENGTH_RELATIVE_SD.value;
+                let sd = acid_eq * parameters::ACID_STRENGTH_RELATIVE_SD.value;
                 acid += sd * sd;
             }
             // What does not dissolve brings no calcium and no carbon either.
             let [_, effective_sd] = option.preparation.reagent.effective_in_mash;
-            let sd = wanted * effective_sd;
+            let sd = acid_eq * effective_sd;
             dissolving += sd * sd;
         }
         let alkalinity = LiquorCovariance::ALKALINITY;
@@ -55,10 +55,10 @@ impl BrewUncertainty {
         }
     }
 
-    /// The sparge liquor of doses of the question, as a meter is to show it in a range.
+    /// The sparge liquor of doses of the problem, with the range that a meter should show.
     pub fn sparge(
         &self,
-        question: &Problem<'_>,
+        problem: &Problem<'_>,
         doses: &[f64],
         liquor: Liquor,
         range: &Wanted,
@@ -67,7 +67,7 @@ impl BrewUncertainty {
         let range = [range.low, range.high];
         let sd = |end: Option<f64>| {
             end.map_or(0.0, |ph| {
-                self.sparge_acid_sd_eq_per_kg(question, doses, &chemistry, ph)
+                self.sparge_acid_sd_eq_per_kg(problem, doses, &chemistry, ph)
             })
         };
         UncertainLiquor {
@@ -78,10 +78,10 @@ impl BrewUncertainty {
     }
 
     /// Standard deviation of the acid that the sparge liquor misses at a pH, eq/kg: of the water's
-    /// amounts, and of the strength of the acids that doses of the question bring there.
+    /// amounts, and of the strength of the acids that doses of the problem bring there.
     fn sparge_acid_sd_eq_per_kg(
         &self,
-        question: &Problem<'_>,
+        problem: &Problem<'_>,
         doses: &[f64],
         chemistry: &Chemistry,
         ph: f64,
@@ -97,9 +97,9 @@ impl BrewUncertainty {
             derivatives[LiquorCovariance::CARBON] = -chemistry.charge_per_carbon(ph);
             variance = covariance.variance(&derivatives);
         }
-        for (option, amount) in question.doses.iter().zip(doses) {
+        for (option, amount) in problem.doses.iter().zip(doses) {
             if option.vessel.comes_to_sparge() && option.preparation.is_acid() {
-                let per_kg = amount / question.waters.dosed_kg(option.vessel);
+                let per_kg = amount / problem.waters.dosed_kg(option.vessel);
                 let dose = option.preparation.dose_per_unit().times(per_kg);
                 let sd = chemistry.acid_wanted_by_liquor(&dose, ph)
                     * parameters::ACID_STRENGTH_RELATIVE_SD.value;
@@ -119,8 +119,8 @@ pub(crate) fn sample_acidity(liquor: &Liquor) -> Acidity {
 }
 
 /// What of an addition comes to the mash: the tank's goes in part to the sparge.
-pub(crate) fn in_mash(question: &Problem<'_>, option: &DoseOption, amount: f64) -> Dose {
-    let in_mash = amount * question.waters.mash_kg / question.waters.dosed_kg(option.vessel);
+pub(crate) fn in_mash(problem: &Problem<'_>, option: &DoseOption, amount: f64) -> Dose {
+    let in_mash = amount * problem.waters.mash_kg / problem.waters.dosed_kg(option.vessel);
     option.preparation.dose_per_unit().times(in_mash)
 }
 

@@ -79,7 +79,7 @@ fn of_amounts(day: &BrewDay) -> Vec<String> {
 fn of_sparge(day: &BrewDay) -> Option<String> {
     let wants_sparge = day.targets.sparge_alkalinity.is_some() || day.targets.sparge_ph.is_some();
     (wants_sparge && day.sparge.is_none())
-        .then(|| "There is no sparge: what was wanted of sparge liquor is left out.".to_owned())
+        .then(|| "There is no sparge: targets for sparge liquor are left out.".to_owned())
 }
 
 fn of_chlorine(day: &BrewDay) -> Option<String> {
@@ -96,9 +96,9 @@ fn of_reagent(day: &BrewDay, shelved: &Shelved) -> Option<String> {
     let has_chlorine = day.sources.iter().any(Source::has_chlorine);
     let why = match reagent.kind {
         ReagentKind::Dechlorinator if !has_chlorine => "No chlorine is stated",
-        ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "No zinc is asked for",
+        ReagentKind::Zinc if day.kettle.zinc_mol_per_kg.is_none() => "There is no target for zinc",
         ReagentKind::Acid if shelved.is_for_kettle_alone() => match day.kettle.ph {
-            None => "No kettle pH is asked for",
+            None => "There is no target for kettle pH",
             Some(ph) if ph.prefer.or(ph.high).is_none() => "The kettle pH has no upper end",
             Some(_) => return None,
         },

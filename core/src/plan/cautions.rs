@@ -22,10 +22,11 @@ pub(crate) const SCALDING_C: f64 = 45.0;
 const FIZZING_EQ_PER_KG: f64 = 0.001;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
-/// Tolerances of the fit by which it may part from the forecast unsaid (a choice of ours): 2 mg/L as CaCO3, 0.01 of mash pH.
+/// Difference between fit and forecast that needs no caution, in tolerances (a choice of ours): 2 mg/L as CaCO3, 0.01 of
+/// mash pH.
 const APART: f64 = 0.2;
 
-/// A caution that is always said in the same words: its code, how much it matters, and the sentence.
+/// A caution in fixed words: its code, its severity, and the sentence.
 pub(crate) type Fixed = (CautionCode, Severity, &'static str);
 
 pub(crate) const LIME_BURNS: Fixed = (
@@ -204,10 +205,10 @@ fn of_zinc(solution: &Solution<'_>) -> Vec<Caution> {
 /// What to do about zinc of which there is too little, or which the scale does not show: a solution of ten steps of the scale or
 /// what all brews take, if there is so much.
 fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
-    let (shelved, wanted) = (zinc.shelved, zinc.before_rounding);
+    let (shelved, needed) = (zinc.shelved, zinc.before_rounding);
     let unit = shelved.preparation.unit();
     let each = if brews > 1 { " for each brew" } else { "" };
-    let in_all = wanted * brews as f64;
+    let in_all = needed * brews as f64;
     let stock = shelved.stock.unwrap_or(f64::INFINITY);
     let (code, then) = if stock < in_all {
         let stocked = unit.amount(stock);
@@ -221,7 +222,7 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
         let then = format!(
             "the scale does not show it: dissolve {} in a litre of cooled, boiled water and give {} mL of that instead",
             unit.amount(dissolved),
-            words::number(1000.0 * wanted / dissolved)
+            words::number(1000.0 * needed / dissolved)
         );
         (CautionCode::ZincNotWeighed, then)
     };
@@ -229,8 +230,8 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
         code,
         severity: Severity::Care,
         text: format!(
-            "{} {unit} of {} is wanted{each}, and {then}.",
-            words::number(wanted),
+            "The target needs {} {unit} of {}{each}, and {then}.",
+            words::number(needed),
             shelved.preparation.reagent.name
         ),
     }
@@ -296,8 +297,8 @@ fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 
     }
     let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);
     let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
-    let wanted = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
-    let pairs = mg_per_l_caco3(wanted.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
+    let acid = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
+    let pairs = mg_per_l_caco3(acid.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
     moved.max(pairs)
 }
 
@@ -314,7 +315,7 @@ fn fit_and_forecast_apart(solution: &Solution<'_>, evaluation: &Evaluation) -> O
     })
 }
 
-/// Code of a chance that falls short of the confidence asked.
+/// Code of a chance that falls short of the requested confidence.
 const NOT_REACHED: CautionCode = CautionCode::ConfidenceNotReached;
 
 /// What to say of a mash pH that is too uncertain, aimed or not.
@@ -326,7 +327,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     let (code, less_than) = match solution.aimed(TargetKey::MashPh) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,
-            format!(", less than the {} % asked", aimed.percent()),
+            format!(", less than the {} % requested", aimed.percent()),
         ),
         None if is_met && chance < FAIR_CHANCE => (CautionCode::MashPhUnsure, String::new()),
         _ => return None,
@@ -345,13 +346,13 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     Some(note(code, text + "."))
 }
 
-/// What to say of a sparge pH that lacks the confidence asked.
+/// The caution for a sparge pH that lacks the requested confidence.
 fn sparge_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Caution> {
     let chance = evaluation.chances.sparge?;
     let aimed = solution.aimed(TargetKey::SpargePh)?;
     let text = format!(
         "The chance that the sparge liquor lands inside its range is {:.0} %, less than the {} % \
-         asked.",
+         requested.",
         chance * 100.0,
         aimed.percent()
     );

@@ -6,7 +6,7 @@ use crate::water_report::RemarkCode;
 codes! {
     /// Stable short code of a reason: programs match on it, so a code is never renamed.
     pub enum ReasonCode {
-        /// Nothing needs to be added, or no range was asked for.
+        /// Nothing needs to be added, or there are no targets.
         NothingNeeded = "nothing_needed",
         /// The water already brings more of an ion than its range allows.
         SourceAboveRange = "source_above_range",
@@ -28,9 +28,9 @@ codes! {
         StockOrSolubility = "stock_or_solubility",
         /// Going further would cost more in other ranges.
         RangesConflict = "ranges_conflict",
-        /// The range is too narrow for the confidence asked.
+        /// The range is too narrow for the requested confidence.
         RangeTooNarrow = "range_too_narrow",
-        /// For the confidence asked, the pH is aimed inside its range.
+        /// For the requested confidence, the pH is aimed inside its range.
         AimedInsideRange = "aimed_inside_range",
         /// The aim of a pH and the doses for it did not converge.
         AimNotConverged = "aim_not_converged",
@@ -70,7 +70,7 @@ codes! {
         ChloramineStays = "chloramine_stays",
         /// Zinc poisons yeast where there is too much of it.
         Zinc = "zinc",
-        /// There is less zinc in stock than is wanted.
+        /// There is less zinc in stock than the target needs.
         ZincShort = "zinc_short",
         /// The scale cannot weigh so little zinc.
         ZincNotWeighed = "zinc_not_weighed",
@@ -78,7 +78,7 @@ codes! {
         ChalkDissolvesInPart = "chalk_dissolves_in_part",
         /// A base precipitates chalk in hard or hot liquor.
         BaseDropsChalk = "base_drops_chalk",
-        /// The chance of landing in a range is less than the confidence asked.
+        /// The chance of landing in a range is less than the requested confidence.
         ConfidenceNotReached = "confidence_not_reached",
         /// The mash pH may well miss its range.
         MashPhUnsure = "mash_ph_unsure",

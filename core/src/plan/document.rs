@@ -39,7 +39,7 @@ document! {
         pub blend: Vec<BlendPart>,
         /// What to weigh and measure, in the order of work.
         pub additions: Vec<Addition>,
-        /// Each wanted range: the source's value and the plan's.
+        /// Each target range, with the value of the source and of the plan.
         pub targets: Vec<TargetLine>,
         /// The mash pH forecast.
         pub mash: MashForecast,
@@ -53,7 +53,7 @@ document! {
         pub reasons: Vec<Reason>,
         /// Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
         pub limits: Vec<BindingLimit>,
-        /// What else could be done; empty unless the day asks for it.
+        /// Alternatives; empty unless the day requests them.
         pub alternatives: Vec<Alternative>,
         /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
@@ -121,7 +121,7 @@ document! {
         pub times: usize,
         /// For people, such as "125 g".
         pub display: String,
-        /// What the fit asked for before it was rounded to the scale, in the same unit.
+        /// Before rounding to the scale, in the same unit.
         pub before_rounding: f64,
         /// When.
         pub when: String,
@@ -131,7 +131,7 @@ document! {
         pub why: String,
     }
 
-    /// A wanted range and how it is met.
+    /// A target range and how it is met.
     pub struct TargetLine {
         /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
         pub key: TargetKey,
@@ -171,9 +171,9 @@ document! {
         pub ph_at_rest_temperature: f64,
         /// Rest temperature, °C.
         pub rest_temperature_c: f64,
-        /// Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
+        /// Chance that the pH lands in its target range; absent without a range, or where it is a single value.
         pub probability_in_range: Option<f64>,
-        /// The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
+        /// The requested chance, by which the mash pH is aimed, %; absent where there is none.
         pub confidence_asked_percent: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,
@@ -217,9 +217,9 @@ document! {
         pub ph_closed: f64,
         /// pH of a cooled sample once carbon dioxide has left to the air.
         pub ph_open: f64,
-        /// Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
+        /// Chance that the fresh liquor's pH lands in its target range; absent without a range, or where it is a single value.
         pub probability_in_range: Option<f64>,
-        /// The chance that was asked for, by which its pH is aimed, %; absent where none was.
+        /// The requested chance, by which its pH is aimed, %; absent where there is none.
         pub confidence_asked_percent: Option<f64>,
         /// For people.
         pub display: String,
@@ -292,7 +292,7 @@ document! {
         pub text: String,
     }
 
-    /// A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
+    /// A target that would miss its range by more or by less; or a pH whose chance would fall short of its confidence by more or by less.
     pub struct Change {
         /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
         pub key: TargetKey,
@@ -418,7 +418,7 @@ impl Plan {
         })
     }
 
-    /// Where and when an addition is made, with what the vessel then holds or will hold.
+    /// Where and when an addition is made.
     fn place_of(&self, addition: &Addition) -> String {
         let mut vessels = self.vessels.iter();
         let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);

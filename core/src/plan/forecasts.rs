@@ -160,7 +160,7 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
     }
 }
 
-/// What the liquor, and all that goes into the kettle, brings of each ion there, as its water holds it before and after the boil.
+/// Each ion that the liquor and the additions bring to the kettle, per litre of its water before and after the boil.
 /// What malt brings, and what the mash keeps, is not counted.
 fn kettle_ions(solution: &Solution<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
     let sparged_kg = math::at_least(water_kg - solution.problem.waters.mash_kg, 0.0);

@@ -16,7 +16,7 @@ use crate::reagent::AmountUnit;
 use crate::recipe::{IonFit, Shelved, Source, TargetKey, Wanted};
 use crate::words;
 
-const NOT_ASKED: Wanted = Wanted {
+const NO_TARGET: Wanted = Wanted {
     low: None,
     high: None,
     prefer: None,
@@ -41,7 +41,7 @@ document! {
         pub blend: Vec<BlendPart>,
         /// What to weigh.
         pub salts: Vec<SaltToWeigh>,
-        /// The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
+        /// The resulting water: each ion that it holds or that has a target, alkalinity, and sulfate to chloride.
         pub water: Vec<TargetLine>,
         /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
@@ -142,24 +142,24 @@ fn water(fit: &IonFit, made: &Liquor) -> Vec<TargetLine> {
     for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
         let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
         let figures = [source, made].map(|liquor| mg(liquor.ions.get(ion)));
-        let mut asked = fit.targets.ions.iter();
-        let wanted = asked.find(|(of, _)| *of == ion).map(|(_, wanted)| wanted);
+        let mut targets = fit.targets.ions.iter();
+        let range = targets.find(|(of, _)| *of == ion).map(|(_, range)| range);
         let is_present = figures.iter().any(|figure| *figure > TRACE_MG_PER_L);
-        if wanted.is_some() || is_present {
+        if range.is_some() || is_present {
             let names = (TargetKey::Component(ion), [ion.key(), "mg/L"]);
             let figures = figures.map(Some);
-            lines.push(line(names, figures, wanted.unwrap_or(&NOT_ASKED), mg));
+            lines.push(line(names, figures, range.unwrap_or(&NO_TARGET), mg));
         }
     }
     let alkalinity = |liquor: &Liquor| mg_per_l_caco3(liquor.alkalinity_eq_per_kg);
     lines.push(line(
         (TargetKey::Alkalinity, ["alkalinity", "mg/L as CaCO3"]),
         [source, made].map(|liquor| Some(alkalinity(liquor))),
-        fit.targets.alkalinity.as_ref().unwrap_or(&NOT_ASKED),
+        fit.targets.alkalinity.as_ref().unwrap_or(&NO_TARGET),
         mg_per_l_caco3,
     ));
-    if let Some(wanted) = &fit.targets.sulfate_to_chloride {
-        lines.push(ratio_line(source, made, wanted));
+    if let Some(range) = &fit.targets.sulfate_to_chloride {
+        lines.push(ratio_line(source, made, range));
     }
     lines
 }

@@ -44,10 +44,10 @@ pub(super) fn targets(
 ) -> Vec<TargetLine> {
     let source = solution.day.first_source();
     let overall = with_kettle_acid(solution, reached);
-    let wanted = &solution.day.targets;
+    let requested = &solution.day.targets;
     let has_sparge = solution.day.sparge.is_some();
     let mut lines = Vec::new();
-    for (ion, range) in &wanted.ions {
+    for (ion, range) in &requested.ions {
         let mg = |mol_per_kg: f64| ion.mg_per_l(mol_per_kg);
         let figures = [source.ions, overall.ions].map(|ions| Some(mg(ions.get(*ion))));
         lines.push(line(
@@ -57,16 +57,16 @@ pub(super) fn targets(
             mg,
         ));
     }
-    if let Some(range) = &wanted.sulfate_to_chloride {
+    if let Some(range) = &requested.sulfate_to_chloride {
         lines.push(ratio_line(&source, &overall, range));
     }
     let mash = [Some(untreated.mash_ph), Some(reached.mash_ph)];
     lines.extend(ph_line(
         (TargetKey::MashPh, "mash pH"),
         mash,
-        wanted.mash_ph.as_ref(),
+        requested.mash_ph.as_ref(),
     ));
-    if let Some(range) = wanted.sparge_alkalinity.as_ref().filter(|_| has_sparge) {
+    if let Some(range) = requested.sparge_alkalinity.as_ref().filter(|_| has_sparge) {
         let names = (
             TargetKey::SpargeAlkalinity,
             ["sparge alkalinity", "mg/L as CaCO3"],
@@ -76,7 +76,7 @@ pub(super) fn targets(
         lines.push(line(names, figures, range, mg_per_l_caco3));
     }
     let sparge = [Some(untreated.source_ph), reached.sparge_ph];
-    let range = wanted.sparge_ph.as_ref().filter(|_| has_sparge);
+    let range = requested.sparge_ph.as_ref().filter(|_| has_sparge);
     lines.extend(ph_line((TargetKey::SpargePh, "sparge pH"), sparge, range));
     if let Some(range) = &solution.day.kettle.ph {
         let model = solution.kettle_model();
@@ -127,7 +127,7 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
         .map(|line| line.label.as_str())
         .collect();
     let words = if !asked {
-        "No range was asked for".to_owned()
+        "There are no targets".to_owned()
     } else if missed.is_empty() {
         "Every range is met".to_owned()
     } else {

@@ -22,7 +22,7 @@ const PH_RELIEF: f64 = 0.01;
 /// A unit of relief of an ion, mg/L, and of an alkalinity, mg/L as CaCO3.
 const MG_PER_L_RELIEF: f64 = 1.0;
 
-/// A limit with its relief, and with how far the programme's own end of it gives way then.
+/// A limit with one unit of relief, in the caller's units and in those of the programme.
 struct Candidate {
     constraint: ActiveConstraint,
     limit: Limit,
@@ -60,7 +60,17 @@ pub fn binding_constraints(
     found
 }
 
+/// Every limit that may bind.
 fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
+    let mut all = ends(frozen, best);
+    all.extend(stocks(frozen));
+    all.extend(hard_limits(frozen));
+    all.extend(amounts(frozen));
+    all
+}
+
+/// The ends of the targets' ranges.
+fn ends(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
     let mut all = Vec::new();
     let problem = frozen.problem;
     let x = &best.x[..frozen.choices.len().min(best.x.len())];
@@ -69,13 +79,9 @@ fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
         ..problem.clone()
     };
     let opened = DayTerms::new(&opened, frozen.strengths).constraints;
-    let ends = frozen
-        .constraints
-        .iter()
-        .zip(&opened)
-        .zip(&frozen.rows.ends);
-    for ((constraint, opened), [low, high]) in ends {
-        // How far a point is beyond an end.
+    let terms = frozen.constraints.iter().zip(&opened);
+    for ((constraint, opened), [low, high]) in terms.zip(&frozen.rows.ends) {
+        // How far a point is inside an end.
         let above = |term: &LinearTerm| term.low.map_or(0.0, |low| term.at(x) - low);
         let below = |term: &LinearTerm| term.high.map_or(0.0, |high| high - term.at(x));
         let subject = constraint.subject;
@@ -94,8 +100,15 @@ fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
         let high_end = ActiveConstraint::High(subject);
         end(*high, high_end, below(opened) - below(term));
     }
-    all.extend(frozen.rows.stocks.iter().map(|(stock, row, unit)| {
-        let option = problem.doses.iter().find(|option| option.stock == *stock);
+    all
+}
+
+/// Stocks on hand, each relieved by a step of the scale.
+fn stocks(frozen: &FrozenProblem<'_>) -> impl Iterator<Item = Candidate> {
+    let stocks = frozen.rows.stocks.iter();
+    stocks.map(|(stock, row, unit)| {
+        let mut doses = frozen.problem.doses.iter();
+        let option = doses.find(|option| option.stock == *stock);
         let relief = option.map_or(0.0, |option| option.step);
         Candidate {
             constraint: ActiveConstraint::Stock(*stock),
@@ -103,15 +116,25 @@ fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
             relief,
             gives: relief / unit,
         }
-    }));
-    all.extend(frozen.rows.limits.iter().map(|(place, row)| Candidate {
+    })
+}
+
+/// Hard limits on the liquor.
+fn hard_limits(frozen: &FrozenProblem<'_>) -> impl Iterator<Item = Candidate> {
+    frozen.rows.limits.iter().map(|(place, row)| Candidate {
         constraint: ActiveConstraint::Limit(*place),
         limit: Limit::Row(*row),
         relief: MG_PER_L_RELIEF,
         gives: MG_PER_L_RELIEF / parameters::FIT_ION_TOLERANCE.value,
-    }));
+    })
+}
+
+/// The most of each source and of each dose, relieved by a step of its draw or of the scale.
+fn amounts(frozen: &FrozenProblem<'_>) -> impl Iterator<Item = Candidate> {
+    let problem = frozen.problem;
     let sources = problem.sources.len();
-    for (variable, choice) in frozen.choices.iter().enumerate() {
+    let choices = frozen.choices.iter().enumerate();
+    choices.map(move |(variable, choice)| {
         let (constraint, relief, unit) = match variable.checked_sub(sources) {
             None => (
                 ActiveConstraint::Source(variable),
@@ -124,18 +147,17 @@ fn candidates(frozen: &FrozenProblem<'_>, best: &Solution) -> Vec<Candidate> {
                 choice.scale,
             ),
         };
-        all.push(Candidate {
+        Candidate {
             constraint,
             limit: Limit::Bound(variable),
             relief,
             gives: relief / unit,
-        });
-    }
-    all
+        }
+    })
 }
 
-/// The optimum once an end gives way; the programme is left as it was. The best plan itself where that has no certified
-/// optimum: relief of which nothing is known is said to bring nothing.
+/// The optimum with one unit of relief; the programme is restored. Where that has no certified optimum, the best plan itself:
+/// the relief is then reported to change nothing.
 fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Solution) -> Vec<f64> {
     let (limit, gives) = (candidate.limit, candidate.gives);
     let span = frozen.programme.span(limit).unwrap_or(Span::FREE);
@@ -157,16 +179,16 @@ fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Soluti
 
 /// The targets with every end moved outward by one unit of relief. What a term is measured in stays.
 fn opened(targets: &Targets) -> Targets {
-    let open = |wanted: &Wanted, by: f64| Wanted {
-        low: wanted.low.map(|low| low - by),
-        high: wanted.high.map(|high| high + by),
-        prefer: wanted.prefer.or(wanted.low).or(wanted.high),
-        weight: wanted.weight,
+    let open = |range: &Wanted, by: f64| Wanted {
+        low: range.low.map(|low| low - by),
+        high: range.high.map(|high| high + by),
+        prefer: range.prefer.or(range.low).or(range.high),
+        weight: range.weight,
     };
-    let opened = |wanted: Option<Wanted>, by: f64| wanted.map(|wanted| open(&wanted, by));
-    let in_ions = |(ion, wanted): &(Component, Wanted)| {
+    let opened = |range: Option<Wanted>, by: f64| range.map(|range| open(&range, by));
+    let in_ions = |(ion, range): &(Component, Wanted)| {
         let by = ion.mol_per_kg(MG_PER_L_RELIEF);
-        (*ion, open(wanted, by))
+        (*ion, open(range, by))
     };
     Targets {
         ions: targets.ions.iter().map(in_ions).collect(),

@@ -14,11 +14,11 @@ const MAX_ROUNDS: usize = 30;
 /// A share that changes by less has converged: a draw is measured to about a hundredth of all the liquor.
 const SAME_SHARE: f64 = 1e-6;
 
-/// The least share of pure water in the blend with which every range can be met on an infinitely fine scale; `None` where no
-/// share lets it. Pure water is drawn beside the sources of the problem. A range that even alone cannot be met is left out.
+/// The least share of pure water in the blend with which an infinitely fine scale meets every range; `None` where no share
+/// does. Pure water is one more source of the problem. A range that cannot be met even alone is left out.
 ///
 /// # Errors
-/// When the programme cannot be set up, ends without an answer, or the share does not converge.
+/// When the programme cannot be set up, the solver does not reach an optimum, or the share does not converge.
 pub fn least_dilution(problem: &Problem<'_>) -> Result<Option<f64>, FitError> {
     let mut problem = problem.clone();
     let pure = problem.sources.len();
@@ -47,11 +47,11 @@ pub fn least_dilution(problem: &Problem<'_>) -> Result<Option<f64>, FitError> {
     })
 }
 
-/// The point with least of one decision variable at which nothing is missed that can be met alone. A programme of its
-/// own: no preference and no price of material may outweigh the one thing that counts. `None` where there is no such point.
+/// The point with the least of one decision variable that meets every target that can be met alone. It has a programme of its
+/// own, without preferences and prices. `None` where there is no such point.
 ///
 /// # Errors
-/// When the programme cannot be set up, or ends without an answer.
+/// When the programme cannot be set up, or the solver does not reach an optimum.
 pub fn least_of(
     frozen: &mut FrozenProblem<'_>,
     variable: usize,

@@ -101,7 +101,7 @@ impl<'a> FrozenProblem<'a> {
         }
     }
 
-    /// The hard limit that would have to give way least for a plan, if one is in the way.
+    /// The hard limit that needs the least relief for a plan to exist, if a hard limit rules plans out.
     fn infeasible(&self, outcome: &Outcome) -> Option<FitError> {
         let Outcome::Infeasible(conflict) = outcome else {
             return None;

@@ -73,8 +73,8 @@ fn doses_as_portions(frozen: &FrozenProblem<'_>) -> Vec<Portion> {
 }
 
 /// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
-/// than half the smallest sensible dose is left out. It may use more salts than were asked for, and more than a hard limit
-/// leaves room for.
+/// than half the smallest sensible dose is left out. It may use more salts than the problem
+/// allows, and exceed a hard limit.
 pub(super) fn rounded(frozen: &FrozenProblem<'_>, x: &[f64]) -> Vec<f64> {
     let mut x = x[..frozen.choices.len().min(x.len())].to_vec();
     let problem = frozen.problem;

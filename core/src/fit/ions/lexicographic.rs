@@ -13,7 +13,7 @@ use crate::optimise::{
 
 /// How much dearer each later salt is, as a part of its price: of two that do the same, the first is taken.
 pub(super) const ORDER: f64 = 1e-7;
-/// A limit whose multiplier is more than this part of the steepest slope holds its amount fast.
+/// A limit whose multiplier exceeds this part of the steepest slope fixes its amount.
 const HOLDING: f64 = 1e-6;
 /// What less material may cost of the objective, as a part of it: rounding.
 const MATERIAL_TOLERANCE: f64 = 1e-12;
@@ -54,7 +54,7 @@ pub(super) struct Fit<'a> {
     draft: &'a mut Draft,
     pub programme: &'a mut Programme,
     pub workspace: &'a mut Workspace,
-    /// Who watches the fit without steps of a scale.
+    /// Observer of the fit without steps of a scale.
     pub trace: Option<&'a Trace>,
 }
 
@@ -215,8 +215,8 @@ impl<'a> Fit<'a> {
         Ok((best, iterations))
     }
 
-    /// Misses held where they are, as little material as possible, and the steps it took. Nothing where rounding leaves no
-    /// point that keeps the misses that are held: the optimum itself does.
+    /// The point with the least material at the same misses, and the steps taken. `None` where rounding leaves no such point: the
+    /// optimum itself is then the result.
     fn with_least_material(
         &mut self,
         best: &Solution,
@@ -237,7 +237,7 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Whether no other amounts miss as little: limits hold some fast, and the curvature of the misses fixes the others.
+    /// Whether the optimum is unique: limits fix some amounts, and the curvature of the misses fixes the others.
     fn is_only(&mut self, best: &Solution) -> bool {
         let slopes = self.programme.gradient().iter();
         let steepest = slopes.fold(0.0, |most: f64, slope| most.max(slope.abs()));
@@ -250,7 +250,7 @@ impl<'a> Fit<'a> {
         self.programme.min_relative_pivot(&free, matrix, factor) > MIN_PIVOT
     }
 
-    /// Holds every term where it is; gives the spans of the misses as they were. A reduced programme is then done with.
+    /// Fixes every term at its value; returns the spans of the misses before. A reduced programme is not used afterwards.
     pub fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
         if self.reduced {
             for term in self.terms.all() {

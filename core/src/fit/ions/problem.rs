@@ -1,4 +1,4 @@
-//! What is asked of a fit of ions, and what it comes to.
+//! The problem of a fit of ions, and its result.
 
 use crate::fit::linear::{Choice, LinearTerm};
 use crate::fit::target::IonTarget;
@@ -22,7 +22,7 @@ pub struct Salt {
 }
 
 impl Salt {
-    /// As much as wanted, in any amount.
+    /// Without limit, in any amount.
     pub fn plenty(per_unit: Dose) -> Self {
         Self {
             per_unit,
@@ -63,7 +63,7 @@ pub struct IonProblem {
     pub dilution: Option<Dilution>,
     /// Salts on the shelf, the preferred ones first.
     pub salts: Vec<Salt>,
-    /// What is asked for.
+    /// The targets.
     pub targets: Vec<IonTarget>,
     /// How a miss counts.
     pub distance: Distance,
@@ -80,7 +80,7 @@ pub struct IonProblem {
     pub node_limit: u64,
 }
 
-/// What a fit of ions comes to.
+/// The result of a fit of ions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct IonFitResult {
     /// Share of the diluting water.
@@ -113,7 +113,7 @@ pub struct Continuous {
 }
 
 impl IonProblem {
-    /// What the programme would not notice: a target is part of two rows, or of none.
+    /// Finds what the programme does not: a target may be in two rows, or in none.
     pub(super) fn check(&self) -> Result<(), ProgrammeError> {
         let prices = self.salts.iter().map(|salt| salt.price);
         if prices

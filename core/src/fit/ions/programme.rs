@@ -57,7 +57,7 @@ pub(super) struct Draft {
 }
 
 /// Squared distances from points, written out: Σ weight·(term − point)² as curvature and gradient. The terms become rows when
-/// they are held. With it, the regularisation it has: none where the curvature needs none.
+/// they are fixed. Returns the regularisation used: 0 where the curvature needs none.
 pub(super) fn write_reduced_programme(
     programme: &mut Programme,
     draft: &mut Draft,

@@ -1,4 +1,4 @@
-//! What else could be done, each alternative described by what it changes for the beer.
+//! Alternatives, each described by what it changes for the beer.
 
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
@@ -28,7 +28,7 @@ struct Base<'s, 'a> {
     misses: Vec<Miss>,
 }
 
-/// What else could be done, where the day asks for it. What would help with a miss is sought only where there is one.
+/// The alternatives, where the day requests them. Remedies for a miss are sought only where there is one.
 pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Alternative> {
     use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
 
@@ -59,7 +59,7 @@ pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> 
     found
 }
 
-/// The plan of another day beside this one, aimed anew; nothing where it should help with a miss that it leaves as it is.
+/// The plan of another day, aimed anew, compared with this one; `None` where it should help with a miss and does not.
 fn alternative(
     base: &Base<'_, '_>,
     code: AlternativeCode,
@@ -76,7 +76,7 @@ fn alternative(
         code,
         AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
     );
-    // What helps brings something nearer; a scale's steps may move everything a little the other way.
+    // A remedy brings some target nearer; the steps of the scale alone may move all of them the other way.
     if must_help && !changes.iter().any(is_nearer) {
         return None;
     }
@@ -147,7 +147,7 @@ fn swapped(solution: &Solution<'_>, other: &Solution<'_>) -> [Vec<&'static Reage
     [gone, new]
 }
 
-/// What is done otherwise, in a few words.
+/// The differences, in a few words.
 fn heading(water: Option<&BlendPart>, gone: &[&Reagent], new: &[&Reagent]) -> String {
     let water = water.map(|part| format!("{:.0} % of {}", part.share * 100.0, part.source));
     let swap = match (gone.is_empty(), new.is_empty()) {
@@ -256,8 +256,8 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
     day
 }
 
-/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All are given
-/// the ranges of pH that the plan was, drawn in for a confidence or not, and its acid in the kettle: one measure for all of them.
+/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All get the plan's
+/// ranges of pH, narrowed for a confidence or not, and its acid in the kettle, so that their objectives can be compared.
 fn best_of(
     solution: &Solution<'_>,
     days: impl Iterator<Item = BrewDay>,
@@ -289,7 +289,7 @@ fn diluted(solution: &Solution<'_>) -> Option<BrewDay> {
     let drawn = (share * litres / step).ceil() * step;
     let mut day = solution.day.clone();
     if let [source] = day.sources.as_mut_slice() {
-        // Where something is missed all the same, no less is drawn for its sake.
+        // The source is limited to the rest, so that no miss draws less pure water.
         source.max_amount_l = Some(litres - drawn + NO_SHARE * litres);
     }
     day.sources.push(Source {

@@ -1,4 +1,4 @@
-//! The limits that hold a plan back, each with what a unit of relief would change.
+//! The binding limits of a plan, each with what one unit of relief would change.
 
 use underlet_tables::parameters;
 
@@ -30,7 +30,7 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
         let aimed = TargetKey::from_key(&subject).and_then(|key| solution.aimed(key));
         let narrowed = aimed.filter(|aimed| aimed.moves_end(binding.constraint));
         let mut changes = changes(&before, &after);
-        // That a range which gives way is left by as much says nothing, and no more that a confidence is which narrowed it.
+        // That the relieved range itself, or the confidence that narrowed it, is missed by that unit says nothing.
         changes.retain(|change| {
             let is_its = |aimed: &Aimed| [aimed.key, aimed.confidence_key].contains(&change.key);
             change.key.as_str() != subject && !narrowed.is_some_and(is_its)
@@ -43,7 +43,7 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
         let head = relieved(code, &spoken(&subject), much.trim_end(), narrowed.is_some());
         let text = format!(
             "{head}: {}.",
-            consequences(&changes, "no other range would gain")
+            consequences(&changes, "no other target would gain")
         );
         BindingLimit {
             code,
@@ -58,13 +58,13 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
     fitted.binding.iter().map(limit).collect()
 }
 
-/// What would be so with a unit of relief.
+/// The condition: one unit of relief.
 fn relieved(code: LimitCode, name: &str, much: &str, is_narrowed: bool) -> String {
-    // A narrowed range is a limit that the day did not ask for itself.
+    // A narrowed range is not a target of the day itself.
     let range = if is_narrowed {
-        format!("If the range of {name} drawn in for the confidence might reach {much}")
+        format!("If the range of {name}, narrowed for the confidence, could reach {much}")
     } else {
-        format!("If {name} might be {much}")
+        format!("If {name} could be {much}")
     };
     match code {
         LimitCode::RangeLow => format!("{range} lower"),

@@ -1,4 +1,4 @@
-//! How far a plan misses what was asked for, and how two plans differ in it.
+//! How far a plan misses its targets, and how two plans differ in that.
 
 use crate::fit::{MashAndSparge, Solution};
 use crate::plan::document::{Change, State, TargetLine};
@@ -6,10 +6,10 @@ use crate::plan::evaluation::Evaluation;
 use crate::recipe::TargetKey;
 use crate::words;
 
-/// Unit of what a chance falls short of its confidence by: no target has it.
+/// Unit of the difference between a chance and its confidence: no target has it.
 const SHORT_IN: &str = "%";
 
-/// How far something that was asked for is missed.
+/// How far a target or a confidence is missed.
 pub(super) struct Miss {
     pub key: TargetKey,
     label: String,
@@ -17,7 +17,7 @@ pub(super) struct Miss {
     pub by: Distance,
 }
 
-/// A distance from what was asked for: negative below it, 0 where it is met.
+/// A distance from a target: negative below it, 0 where it is met.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Distance {
     By(f64),
@@ -52,7 +52,7 @@ impl Distance {
         }
     }
 
-    /// Whether it is nearer than another: anything is nearer than what has no figure.
+    /// Whether it is nearer than another; any figure is nearer than none.
     pub fn is_nearer_than(self, other: Distance) -> bool {
         match (self.figure(), other.figure()) {
             (Some(one), Some(other)) => one.abs() < other.abs(),
@@ -73,7 +73,7 @@ impl Distance {
     }
 }
 
-/// What a plan reaches of everything asked for: the ranges as they were asked for, and where there are some the confidences.
+/// The misses of a plan: of the day's own ranges, and of its confidences where it gives some.
 pub(super) fn misses(
     solution: &Solution<'_>,
     targets: &[TargetLine],
@@ -111,7 +111,7 @@ pub(super) fn misses_at(
     misses(solution, &targets, chances.unwrap_or_default())
 }
 
-/// What is missed differently by two plans, to what three digits show.
+/// The misses in which two plans differ, to three digits.
 pub(super) fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
     let pairs = before.iter().zip(after);
     let differ = pairs.filter(|(before, after)| {
@@ -126,7 +126,7 @@ pub(super) fn changes(before: &[Miss], after: &[Miss]) -> Vec<Change> {
 fn change(before: &Miss, after: &Miss) -> Change {
     let (was, is) = (before.by, after.by);
     let side = match after.unit.as_str() {
-        SHORT_IN => "short of what is asked",
+        SHORT_IN => "short of the request",
         _ if is.is_below() => "below its range",
         _ => "above its range",
     };
@@ -145,7 +145,7 @@ fn change(before: &Miss, after: &Miss) -> Change {
     }
 }
 
-/// Whether a change brings something nearer to what was asked for.
+/// Whether a change brings a target nearer.
 pub(super) fn is_nearer(change: &Change) -> bool {
     let distance = |by: Option<f64>| by.map_or(Distance::WithoutChloride, Distance::By);
     distance(change.would_miss_by).is_nearer_than(distance(change.missed_by))

@@ -1,4 +1,4 @@
-//! Why a plan is as it is: what limits it, why targets are missed, and what else could be done.
+//! Why a plan is as it is: what limits it, why targets are missed, and the alternatives.
 
 mod alternatives;
 mod limits;
@@ -17,7 +17,7 @@ pub(super) struct Explanation {
 }
 
 impl Explanation {
-    /// Explains a solution by what it comes to.
+    /// Explains a solution by its evaluation.
     pub fn of(solution: &Solution<'_>, evaluation: &Evaluation) -> Explanation {
         let limits = limits::limits(solution, evaluation);
         Explanation {

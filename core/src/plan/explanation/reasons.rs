@@ -1,4 +1,4 @@
-//! Why targets are missed, which ends of ranges hold a plan, and what the aim and the scale cost.
+//! Why targets are missed, which ends of ranges are active, and what the aim and the scale cost.
 
 use underlet_tables::parameters;
 
@@ -23,7 +23,7 @@ pub(super) fn reasons(
     reasons.extend(resting(solution, targets));
     if reasons.is_empty() && solution.steps.is_empty() {
         let text = if targets.is_empty() {
-            "The day asks for no range, so nothing is added: give it targets."
+            "The day has no targets, so nothing is added: give it some."
         } else {
             "The water suits this brew as it is: nothing needs to be added."
         };
@@ -45,7 +45,7 @@ fn reason(code: ReasonCode, subject: &str, text: String) -> Reason {
     }
 }
 
-/// What an aim did, and where it could not do what it should.
+/// How a pH was aimed, and where the aim fell short.
 fn of_aim(aimed: &Aimed) -> Vec<Reason> {
     let percent = aimed.percent();
     let within = words::wanted(aimed.aim.low, aimed.aim.high, words::ph);
@@ -119,13 +119,13 @@ fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
     of_salts.into_iter().chain([of_steps]).collect()
 }
 
-/// How much of a miss other lines leave.
+/// How far a target is missed among other targets.
 fn left_of(targets: &[TargetLine], line: &TargetLine) -> Distance {
     let same = targets.iter().find(|other| other.key == line.key);
     same.map_or(Distance::MET, Distance::of)
 }
 
-/// The limit of the weighing without which at most half as much is missed.
+/// The limit of the weighing without which the miss is at most half as large.
 fn weighing_limit<'l>(lifted: &'l [Lifted], line: &TargetLine) -> Option<&'l Lifted> {
     let missed = Distance::of(line);
     lifted.iter().find(|lifted| {
@@ -138,7 +138,7 @@ fn weighing_limit<'l>(lifted: &'l [Lifted], line: &TargetLine) -> Option<&'l Lif
     })
 }
 
-/// Why a range is not met.
+/// The reason why a range is not met.
 fn missed(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
@@ -146,62 +146,95 @@ fn missed(
     limits: &[BindingLimit],
     lifted: &[Lifted],
 ) -> Reason {
-    // What lets the miss fall where it gives way is in the way.
-    let in_the_way = limits.iter().filter(|limit| {
+    // A limit whose relief makes the miss smaller causes it.
+    let causes = limits.iter().filter(|limit| {
         let mut changes = limit.changes.iter();
         changes.any(|change| change.key == line.key && is_nearer(change))
     });
-    let (others, amounts): (Vec<_>, Vec<_>) = in_the_way
-        .partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
-    let before = lifted.last();
-    let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
-    let conflict = || {
-        let rivals = Rivals {
-            solution,
-            evaluation,
-            others: &others,
-        };
-        rivals.conflict(line, before.unwrap_or_default().abs())
+    let (rivals, amounts): (Vec<_>, Vec<_>) =
+        causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
+    let (code, why) = of_water_and_weighing(solution, line, &amounts, lifted)
+        .or_else(|| of_reagents(solution, line, &amounts))
+        .unwrap_or_else(|| {
+            let rivals = Rivals {
+                solution,
+                evaluation,
+                others: &rivals,
+            };
+            let before = lifted.last();
+            let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
+            let why = rivals.conflict(line, before.unwrap_or_default().abs());
+            (ReasonCode::RangesConflict, why)
+        });
+    let side = if line.state == State::Above {
+        "above"
+    } else {
+        "below"
     };
-    let hard_limit = amounts.iter().find(|limit| limit.code == LimitCode::Limit);
-    let ion = line.key.component();
-    let above = line.state == State::Above;
-    let in_kettle = |ion| solution.problem.in_kettle.ions.get(ion);
-    let (code, why) = match (ion, weighing_limit(lifted, line), hard_limit) {
-        (None, ..) if line.key == TargetKey::KettlePh => kettle(solution, above),
-        (Some(ion), ..) if above && blend_exceeds(solution, ion, line) => (
-            ReasonCode::SourceAboveRange,
-            too_much_in_water(solution, ion),
-        ),
-        (Some(ion), ..) if above && in_kettle(ion) > 0.0 => (
-            ReasonCode::KettleAcid,
-            format!(
-                "the acid for the kettle brings {} mg/L of it",
-                words::number(ion.mg_per_l(in_kettle(ion)))
-            ),
-        ),
-        (_, Some(lifted), _) => (lifted.code, lifted.why.clone()),
-        (_, _, Some(limit)) => (
-            ReasonCode::HardLimit,
-            format!("the limit on {} keeps it there", spoken(&limit.subject)),
-        ),
-        // Doses took it out of its range for the sake of another; no reagent takes an ion out again.
-        (Some(_), ..) if above => (ReasonCode::RangesConflict, conflict()),
-        (None, ..) if is_driven_out(line) => (ReasonCode::RangesConflict, conflict()),
-        _ if !solution.problem.doses.iter().any(|dose| helps(dose, line)) => nothing_helps(line),
-        _ if amounts.iter().any(|limit| limit.code != LimitCode::Source) => (
-            ReasonCode::StockOrSolubility,
-            "it takes more of a reagent than is at hand, or than dissolves".to_owned(),
-        ),
-        _ => (ReasonCode::RangesConflict, conflict()),
-    };
-    let side = if above { "above" } else { "below" };
     let text = format!(
         "{} ends {side} its range ({}): {why}.",
         capitalised(&line.label),
         line.display
     );
     reason(code, line.key.as_str(), text)
+}
+
+/// Whether the kettle, the water, the weighing or a hard limit causes a miss.
+fn of_water_and_weighing(
+    solution: &Solution<'_>,
+    line: &TargetLine,
+    amounts: &[&BindingLimit],
+    lifted: &[Lifted],
+) -> Option<(ReasonCode, String)> {
+    let above = line.state == State::Above;
+    if line.key == TargetKey::KettlePh {
+        return Some(kettle(solution, above));
+    }
+    if let Some(ion) = line.key.component().filter(|_| above) {
+        let in_kettle = solution.problem.in_kettle.ions.get(ion);
+        if blend_exceeds(solution, ion, line) {
+            let why = too_much_in_water(solution, ion);
+            return Some((ReasonCode::SourceAboveRange, why));
+        }
+        if in_kettle > 0.0 {
+            let brought = words::number(ion.mg_per_l(in_kettle));
+            let why = format!("the acid for the kettle brings {brought} mg/L of it");
+            return Some((ReasonCode::KettleAcid, why));
+        }
+    }
+    if let Some(lifted) = weighing_limit(lifted, line) {
+        return Some((lifted.code, lifted.why.clone()));
+    }
+    let mut amounts = amounts.iter();
+    let limit = amounts.find(|limit| limit.code == LimitCode::Limit)?;
+    let why = format!("the limit on {} keeps it there", spoken(&limit.subject));
+    Some((ReasonCode::HardLimit, why))
+}
+
+/// Whether a miss is for want of a reagent. It is not where doses took an ion out of its range for the sake of another: no
+/// reagent takes an ion out again.
+fn of_reagents(
+    solution: &Solution<'_>,
+    line: &TargetLine,
+    amounts: &[&BindingLimit],
+) -> Option<(ReasonCode, String)> {
+    let is_conflict = match line.key.component() {
+        Some(_) => line.state == State::Above,
+        None => is_driven_out(line),
+    };
+    if is_conflict {
+        return None;
+    }
+    if !solution.problem.doses.iter().any(|dose| helps(dose, line)) {
+        return Some(nothing_helps(line));
+    }
+    let mut amounts = amounts.iter();
+    amounts
+        .any(|limit| limit.code != LimitCode::Source)
+        .then(|| {
+            let why = "it takes more of a reagent than is at hand, or than dissolves";
+            (ReasonCode::StockOrSolubility, why.to_owned())
+        })
 }
 
 /// Whether the water alone lay on the right side of the end that the plan misses.
@@ -217,7 +250,7 @@ fn is_driven_out(line: &TargetLine) -> bool {
     }
 }
 
-/// Whether a dose would bring a missed line nearer to its range.
+/// Whether a dose would bring a missed target nearer to its range.
 fn helps(option: &DoseOption, line: &TargetLine) -> bool {
     let above = line.state == State::Above;
     let dose = option.dose_per_unit();
@@ -285,7 +318,7 @@ fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
     }
 }
 
-/// Whether the water brings more than is wanted, and no dose takes the ion as far again beyond that.
+/// Whether the water exceeds the range by more than the doses add to that.
 fn blend_exceeds(solution: &Solution<'_>, ion: Component, line: &TargetLine) -> bool {
     let in_blend = ion.mg_per_l(solution.liquors.blend.ions.get(ion));
     let ends = line.high.zip(line.planned);
@@ -321,8 +354,7 @@ struct Rivals<'s, 'a> {
 }
 
 impl Rivals<'_, '_> {
-    /// Names those without which no more than `before` is missed. Where one gives way a little, a third may take the room that
-    /// all of it leaves.
+    /// Names those without which the miss is no larger than `before`.
     fn conflict(&self, line: &TargetLine, before: f64) -> String {
         let yields = |limit: &&&BindingLimit| {
             let mut problem = self.solution.problem.clone();
@@ -344,15 +376,15 @@ impl Rivals<'_, '_> {
     }
 }
 
-/// Ranges that are met but hold the plan at one of their ends.
+/// Ranges that are met at one of their ends.
 fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
     let bound = solution.fitted.binding.iter();
     for subject in bound.filter_map(|binding| binding.constraint.target()) {
-        // A single wanted value has no end to speak of, and an aimed pH is not held by those of its range.
+        // A single target value has no ends, and the ends of an aimed pH are not those of its range.
         let met = |line: &&TargetLine| {
-            let is_held = line.low != line.high && solution.aimed(line.key).is_none();
-            line.key == subject.key() && line.state == State::Met && is_held
+            let has_ends = line.low != line.high && solution.aimed(line.key).is_none();
+            line.key == subject.key() && line.state == State::Met && has_ends
         };
         let Some(line) = targets.iter().find(met) else {
             continue;
@@ -367,7 +399,7 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
             continue;
         };
         let text = format!(
-            "{} rests on the {end} end of its range ({}): {why}.",
+            "{} is at the {end} end of its range ({}): {why}.",
             capitalised(&line.label),
             line.display
         );
@@ -376,8 +408,7 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     reasons
 }
 
-/// Which end of its range a line rests on and what constraint it there; `None` where whole steps of the scale moved it
-/// well inside.
+/// At which end of its range a target lies, and why; `None` where whole steps of the scale moved it well inside.
 fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     let planned = line.planned?;
     // A ratio without chloride is above any end.
@@ -385,23 +416,23 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
     if let Some(low) = line.low.filter(at) {
         let why = if source < low {
-            "it is brought up just so far, since more would only cost material"
+            "at the minimum: more would add cost and no benefit"
         } else {
-            "going lower would save material or serve another range"
+            "less would save material or serve another target"
         };
         return Some(("low", why));
     }
     let high = line.high.filter(at)?;
     let why = if source > high {
-        "it is brought down just so far, since more would only cost material"
+        "at the maximum: going lower would add cost and no benefit"
     } else {
-        "going higher would save material or serve another range"
+        "more would save material or serve another target"
     };
     Some(("high", why))
 }
 
-/// How near to an end still counts as resting on it, as a share of the end: whole steps of a usual scale move an ion
-/// by no more.
+/// Largest distance from an end, as a share of it, at which a target is said to be at that end: whole steps of a usual scale
+/// move an ion by no more.
 const AT_END_SHARE: f64 = 0.03;
 
 /// What weighing in whole steps costs.
@@ -410,8 +441,8 @@ fn rounding(solution: &Solution<'_>) -> Reason {
     let most = solution.problem.max_salts;
     let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
     let text = format!(
-        "Whole steps of the scale,{few} and leaving out trifles, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
-         ion or of {} in mash pH; the plan scores {:.3}, and none of any fineness gets below {:.3}.",
+        "Whole steps of the scale,{few} and leaving out the smallest doses, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
+         ion or of {} in mash pH; the plan scores {:.3}, and no scale, however fine, gets below {:.3}.",
         parameters::FIT_ION_TOLERANCE.value,
         parameters::FIT_PH_TOLERANCE.value,
         solution.fitted.objective,
