@@ -10,9 +10,8 @@ use crate::fit::FitResult;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
 use crate::reagent::AmountUnit;
-use crate::recipe::{MOST_BREWS, MOST_PORTIONS, Meter, TargetKey, Vessel};
+use crate::recipe::{MOST_BREWS, MOST_PORTIONS, TargetKey, Vessel};
 use crate::uncertainty::UncertaintyCause;
-use crate::words;
 
 document! {
     derive(Clone, Debug, PartialEq, Serialize, Deserialize);
@@ -398,99 +397,6 @@ impl FitReport {
             certificate: Proof::of(&fitted.certificate),
             iterations: fitted.iterations,
         }
-    }
-}
-
-impl Plan {
-    /// What of the blend is drawn at all.
-    pub(crate) fn drawn(&self) -> impl Iterator<Item = &BlendPart> {
-        self.blend.iter().filter(|part| part.share > 0.0)
-    }
-
-    /// What is added in one place at one time, in the order of work.
-    pub(crate) fn visits(&self) -> impl Iterator<Item = Visit<'_>> {
-        let together =
-            |one: &Addition, next: &Addition| (one.vessel, &one.when) == (next.vessel, &next.when);
-        let visits = self.additions.chunk_by(together);
-        visits.filter_map(|additions| {
-            let place = self.place_of(additions.first()?);
-            Some(Visit { place, additions })
-        })
-    }
-
-    /// Where and when an addition is made.
-    fn place_of(&self, addition: &Addition) -> String {
-        let mut vessels = self.vessels.iter();
-        let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
-        let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
-        format!("{}{liquor}: {}", addition.vessel_label, addition.when)
-    }
-
-    /// What all the brews take of cold liquor and of each reagent.
-    pub(crate) fn totals(&self) -> String {
-        let litres = self.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
-        let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
-        let mut rest: Vec<&Addition> = self.additions.iter().collect();
-        while let Some(first) = rest.first().copied() {
-            let alike =
-                rest.extract_if(.., |one| (&one.name, one.unit) == (&first.name, first.unit));
-            let amount = alike.map(|one| one.amount * one.times as f64).sum();
-            totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
-        }
-        totals.join("; ")
-    }
-
-    /// Readings that are taken in one place at one time, in the order of work.
-    pub(crate) fn rounds(&self) -> impl Iterator<Item = Round<'_>> {
-        let together =
-            |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
-        let rounds = self.readings.chunk_by(together);
-        rounds.filter_map(|readings| {
-            let first = readings.first()?;
-            let place = format!("{}, {}", first.place.label(), first.when);
-            Some(Round { place, readings })
-        })
-    }
-
-    /// The meters that are read.
-    pub(crate) fn meters(&self) -> impl Iterator<Item = Meter> {
-        let is_read = |meter: &Meter| self.readings.iter().any(|reading| reading.meter == *meter);
-        Meter::ALL.into_iter().filter(is_read)
-    }
-
-    /// How often it is read: once, or once in each brew.
-    pub(crate) fn times_read(&self, reading: &Reading) -> usize {
-        if reading.place.is_shared() {
-            1
-        } else {
-            self.brews
-        }
-    }
-
-    /// What it means where readings are not as expected, each once.
-    pub(crate) fn otherwise(&self) -> Vec<&str> {
-        words::each_once(self.readings.iter().map(|one| one.otherwise.as_str()))
-    }
-}
-
-/// Additions that go to one vessel at one time.
-pub(crate) struct Visit<'a> {
-    /// "hot-liquor tank, 15 hL at 78 °C: after filling".
-    pub place: String,
-    pub additions: &'a [Addition],
-}
-
-/// Readings that are taken in one place at one time.
-pub(crate) struct Round<'a> {
-    /// "mash, 20 to 60 minutes after mashing in".
-    pub place: String,
-    pub readings: &'a [Reading],
-}
-
-impl Round<'_> {
-    /// What is read by one meter.
-    pub(crate) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
-        self.readings.iter().filter(move |one| one.meter == meter)
     }
 }
 
