@@ -1,4 +1,5 @@
-//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the day's confidence.
+//! Mash and sparge pH aimed inside their ranges, so that a meter shows them there with the day's
+//! confidence.
 
 use super::day::solve;
 use super::mash_and_sparge::MashAndSparge;
@@ -10,8 +11,8 @@ use crate::math;
 use crate::recipe::{BrewDay, TargetKey, Wanted};
 use crate::words;
 
-/// Most times that a day is solved again with the aim that the plan before requires: one or two are usual, since the error
-/// bar hardly depends on the plan.
+/// Most times that a day is solved again with the aim that the plan before requires: one or two are
+/// usual, since the error bar hardly depends on the plan.
 const ROUNDS: usize = 4;
 /// Difference between two aims that no meter shows.
 const SAME_PH: f64 = 0.002;
@@ -34,7 +35,8 @@ pub(crate) struct Aimed {
     pub has_converged: bool,
 }
 
-/// Ranges that a reading can land in. A single target value has no chance worth stating: no pH is met to the last digit.
+/// Ranges that a reading can land in. A single target value has no chance worth stating: no pH is
+/// met to the last digit.
 pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<Wanted>> {
     let ranges = MashAndSparge {
         mash: day.targets.mash_ph,
@@ -63,8 +65,9 @@ pub(crate) fn chances(
     MashAndSparge { mash, sparge }
 }
 
-/// Solves the problem of a day. Where the day gives a confidence, the range of pH for the fit is narrowed as far as the
-/// forecast of its own plan requires: it remains a pair of linear constraints.
+/// Solves the problem of a day. Where the day gives a confidence, the range of pH for the fit is
+/// narrowed as far as the forecast of its own plan requires: it remains a pair of linear
+/// constraints.
 pub(super) fn solve_aimed(
     day: &BrewDay,
     problem: &mut Problem<'_>,
@@ -194,8 +197,8 @@ impl Aimed {
         words::tidy(self.confidence * 100.0)
     }
 
-    /// How far a chance falls short of the confidence, in whole per cents: as they are shown, or a plan would say that 90 % is
-    /// less than 90 %.
+    /// How far a chance falls short of the confidence, in whole per cents: as they are shown, or a
+    /// plan would say that 90 % is less than 90 %.
     pub fn short_by_percent(&self, chance: f64) -> f64 {
         let whole = |share: f64| (share * 100.0).round();
         math::at_least(whole(self.confidence) - whole(chance), 0.0)

@@ -1,5 +1,5 @@
-//! The fit of a brew day: the best plan if the scale were infinitely fine, with its certificate, and the plan that can be
-//! weighed.
+//! The fit of a brew day: the best plan if the scale were infinitely fine, with its certificate,
+//! and the plan that can be weighed.
 
 use super::ionic_strengths::IonicStrengths;
 use super::problem::Problem;
@@ -16,8 +16,9 @@ pub use dilution::{least_dilution, least_of};
 pub use frozen::FrozenProblem;
 use weighable::{rounded, weigh_plan};
 
-/// Most rounds in which ionic strengths are frozen, the problem is solved and they are taken from its plan. Twelve were enough for
-/// each of 300 random days; what takes far more goes round in a circle.
+/// Most rounds in which ionic strengths are frozen, the problem is solved and they are taken from
+/// its plan. Twelve were enough for each of 300 random days; what takes far more goes round in a
+/// circle.
 const MAX_ROUNDS: usize = 30;
 /// Difference between ionic strengths that no term shows, mol/kg.
 const SAME_STRENGTH: f64 = 1e-10;
@@ -25,8 +26,8 @@ const SAME_STRENGTH: f64 = 1e-10;
 /// Solves a problem.
 ///
 /// # Errors
-/// When the programme cannot be set up or solved (amounts that differ by more than double precision can hold), no plan keeps a hard
-/// limit, or ionic strengths do not converge.
+/// When the programme cannot be set up or solved (amounts that differ by more than double precision
+/// can hold), no plan keeps a hard limit, or ionic strengths do not converge.
 pub fn solve(problem: &Problem<'_>) -> Result<FitResult, FitError> {
     solve_observed(problem, None)
 }
@@ -96,8 +97,8 @@ pub struct Optimum {
     pub objective: f64,
 }
 
-/// The best plan before it is rounded to the scale: what "what if" questions need of a changed problem, at a fraction of the
-/// work of [`solve`].
+/// The best plan before it is rounded to the scale: what "what if" questions need of a changed
+/// problem, at a fraction of the work of [`solve`].
 ///
 /// # Errors
 /// As [`solve`].
@@ -111,8 +112,9 @@ pub fn optimum(problem: &Problem<'_>) -> Result<Optimum, FitError> {
     })
 }
 
-/// The programme at the ionic strengths of its own optimum, that optimum, and the steps taken. The strengths are followed and never
-/// aimed at: a salt is dosed for what it brings, and not to move activity coefficients.
+/// The programme at the ionic strengths of its own optimum, that optimum, and the steps taken. The
+/// strengths are followed and never aimed at: a salt is dosed for what it brings, and not to move
+/// activity coefficients.
 fn converged<'a>(
     problem: &'a Problem<'a>,
     trace: Option<&Trace>,

@@ -1,4 +1,5 @@
-//! The targets of a brew day as linear terms in the decision variables: shares of the sources, then doses.
+//! The targets of a brew day as linear terms in the decision variables: shares of the sources, then
+//! doses.
 
 use underlet_tables::parameters;
 
@@ -17,8 +18,9 @@ struct Column {
     overall: Dose,
 }
 
-/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing liquor of all brews, so that all
-/// decision variables are of order one, and material costs the same wherever it goes.
+/// Units of a dose (g or mL) per unit of its decision variable: one mmol per kg of the brewing
+/// liquor of all brews, so that all decision variables are of order one, and material costs the
+/// same wherever it goes.
 pub fn dose_scale(problem: &Problem<'_>, index: usize) -> f64 {
     let waters = &problem.waters;
     let option = problem.doses.get(index);
@@ -65,7 +67,8 @@ fn columns(problem: &Problem<'_>) -> Vec<Column> {
     columns
 }
 
-/// What each decision variable brings of what a hard limit is set on, mg/L of the liquor as a whole.
+/// What each decision variable brings of what a hard limit is set on, mg/L of the liquor as a
+/// whole.
 pub fn limited(problem: &Problem<'_>, limited: LimitedQuantity) -> Vec<f64> {
     let columns = columns(problem);
     let brought = columns
@@ -146,9 +149,10 @@ impl DayTerms {
         }
     }
 
-    /// Mash pH is in its range where acid is still missing at the low end and none is missing at the high end. The unit is a
-    /// tolerance of pH, converted by the buffering of the mash. Without a preferred point the middle of the range is preferred,
-    /// since a mash aimed at the edge of its range lands outside it half the time.
+    /// Mash pH is in its range where acid is still missing at the low end and none is missing at
+    /// the high end. The unit is a tolerance of pH, converted by the buffering of the mash.
+    /// Without a preferred point the middle of the range is preferred, since a mash aimed at
+    /// the edge of its range lands outside it half the time.
     fn add_mash_ph(
         &mut self,
         problem: &Problem<'_>,
@@ -179,8 +183,8 @@ impl DayTerms {
         self.add_ph_range([Subject::MashPhLow, Subject::MashPhHigh], &range, missing);
     }
 
-    /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance of alkalinity, since the
-    /// buffering of liquor depends on its pH.
+    /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance
+    /// of alkalinity, since the buffering of liquor depends on its pH.
     fn add_sparge_ph(&mut self, columns: &[Column], range: &Wanted, chemistry: &Chemistry) {
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let missing = |ph: f64| {
@@ -193,8 +197,8 @@ impl DayTerms {
         self.add_ph_range(subjects, range, missing);
     }
 
-    /// A pH range as two terms: acid is missing at its low end, and none at its high end. `missing` gives the coefficients of
-    /// the acid missing at a pH, and the constant on the other side.
+    /// A pH range as two terms: acid is missing at its low end, and none at its high end. `missing`
+    /// gives the coefficients of the acid missing at a pH, and the constant on the other side.
     fn add_ph_range(
         &mut self,
         [low, high]: [Subject; 2],

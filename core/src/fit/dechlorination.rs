@@ -1,9 +1,11 @@
 //! Chlorine removed from the day's liquor before anything else goes in.
 //!
-//! All the liquor that is drawn is treated: in the tank, or where there is none in the mash liquor and the sparge liquor each.
-//! The fit sees the sources without their chlorine; what the reaction and the excess leave behind counts in every figure.
-//! The dose is rounded up to the scale's step, and the forecast is that of the dose as weighed; without a tank, as if what was
-//! rounded up in two vessels were spread over both. A reagent that the scale would round up to more than double the dose is not used.
+//! All the liquor that is drawn is treated: in the tank, or where there is none in the mash liquor
+//! and the sparge liquor each. The fit sees the sources without their chlorine; what the reaction
+//! and the excess leave behind counts in every figure. The dose is rounded up to the scale's step,
+//! and the forecast is that of the dose as weighed; without a tank, as if what was rounded up in
+//! two vessels were spread over both. A reagent that the scale would round up to more than double
+//! the dose is not used.
 
 use super::problem::Problem;
 use crate::component::Component;
@@ -14,7 +16,8 @@ use crate::words;
 
 /// Chlorine below the detection limit of field tests, mg/L.
 const TRACE_MG_PER_L: f64 = 0.005;
-/// Largest ratio of the weighed to the required dose (a choice of ours: surplus sulfite stays in the liquor).
+/// Largest ratio of the weighed to the required dose (a choice of ours: surplus sulfite stays in
+/// the liquor).
 const COARSEST: f64 = 2.0;
 
 /// How chlorine is removed from the sources.
@@ -46,8 +49,9 @@ fn mg_per_l(mol_per_kg: f64) -> f64 {
 }
 
 impl<'a> Removal<'a> {
-    /// Uses the first reagent on the shelf that is allowed in every vessel that liquor is drawn into; where the water holds
-    /// chloramine, one that is quick with it comes before one that is not. `None` without chlorine or such a reagent.
+    /// Uses the first reagent on the shelf that is allowed in every vessel that liquor is drawn
+    /// into; where the water holds chloramine, one that is quick with it comes before one that
+    /// is not. `None` without chlorine or such a reagent.
     pub(super) fn of(day: &'a BrewDay) -> Option<Removal<'a>> {
         if !day.sources.iter().any(Source::has_chlorine) {
             return None;
@@ -149,8 +153,8 @@ impl<'a> Removal<'a> {
         mg_per_l(self.day.chlorine(shares).total_mol_per_kg())
     }
 
-    /// Gives the sources the liquor that results from the doses as weighed: all doses of a blend together, over all its
-    /// liquor.
+    /// Gives the sources the liquor that results from the doses as weighed: all doses of a blend
+    /// together, over all its liquor.
     pub(super) fn apply_as_weighed(&self, problem: &mut Problem<'_>, shares: &[f64]) {
         let doses = self.doses(&problem.waters, shares);
         let required: f64 = doses.iter().map(|dose| dose.before_rounding).sum();

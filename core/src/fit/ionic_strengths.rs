@@ -2,7 +2,8 @@
 
 use super::problem::Liquors;
 
-/// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend on them.
+/// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend
+/// on them.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct IonicStrengths {
     /// Of the mash liquor.

@@ -1,9 +1,10 @@
-//! Ions alone: which salts, and how much diluting water, bring a water to its ions. No vessel and no mash; the same linear terms,
-//! solver and search as the whole brew day, by another strategy ([`super::linear`] says why).
+//! Ions alone: which salts, and how much diluting water, bring a water to its ions. No vessel and
+//! no mash; the same linear terms, solver and search as the whole brew day, by another strategy
+//! ([`super::linear`] says why).
 //!
-//! A target is a point or a range, and a miss costs its distance in tolerances, squared or plain. Of all
-//! results that miss equally little, the one with least material is given, and of those the one that prefers earlier
-//! salts.
+//! A target is a point or a range, and a miss costs its distance in tolerances, squared or plain.
+//! Of all results that miss equally little, the one with least material is given, and of those the
+//! one that prefers earlier salts.
 
 mod lexicographic;
 mod problem;
@@ -17,8 +18,9 @@ use self::lexicographic::{Fit, Memory};
 use super::result::FitError;
 use crate::optimise::Trace;
 
-/// Curvature that makes the optimum a single point. It does not count: it is moved along until it changes nothing.
-/// The smaller it is the sooner; where rounding does not bear it, the larger one is taken.
+/// Curvature that makes the optimum a single point. It does not count: it is moved along until it
+/// changes nothing. The smaller it is the sooner; where rounding does not bear it, the larger one
+/// is taken.
 const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 
 /// Solves a problem of ions.
@@ -56,14 +58,14 @@ const REGULARISATIONS: [f64; 2] = [1e-8, 1e-6];
 /// Where many are solved, an [`IonFitter`] is faster.
 ///
 /// # Errors
-/// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or differ by more than
-/// double precision can hold.
+/// When the numbers cannot be a programme (not finite, a reversed range, a tolerance of 0) or
+/// differ by more than double precision can hold.
 pub fn fit_ions(problem: &IonProblem) -> Result<IonFitResult, FitError> {
     IonFitter::new().solve(problem)
 }
 
-/// Memory kept from one fit of ions to the next, for where many are solved: the results are those of [`fit_ions`], to the bit,
-/// and come sooner.
+/// Memory kept from one fit of ions to the next, for where many are solved: the results are those
+/// of [`fit_ions`], to the bit, and come sooner.
 ///
 /// ```
 /// use underlet::fit::{Distance, IonFitter, IonProblem, TargetQuantity, Salt, IonTarget};

@@ -1,10 +1,11 @@
-//! What goes into the kettle: salts that the fit gives it, acid once the pH of the full kettle has been read, and zinc for
-//! the yeast.
+//! What goes into the kettle: salts that the fit gives it, acid once the pH of the full kettle has
+//! been read, and zinc for the yeast.
 //!
-//! A salt is spread over the kettle's water, in the ions of the whole liquor as in those of the kettle. Acid is dosed after the
-//! fit, for the forecast pH of the full kettle with its salts, in whole steps of the measure; the ions of a mineral acid are
-//! included. The forecast is uncertain, so the plan gives the dose that shifts pH by 0.1, for use with the reading. Zinc is
-//! weighed for the water after the boil, at 20 °C; zinc from malt and zinc lost to the break are not included.
+//! A salt is spread over the kettle's water, in the ions of the whole liquor as in those of the
+//! kettle. Acid is dosed after the fit, for the forecast pH of the full kettle with its salts, in
+//! whole steps of the measure; the ions of a mineral acid are included. The forecast is uncertain,
+//! so the plan gives the dose that shifts pH by 0.1, for use with the reading. Zinc is weighed for
+//! the water after the boil, at 20 °C; zinc from malt and zinc lost to the break are not included.
 
 use underlet_tables::ReagentKind;
 
@@ -102,8 +103,9 @@ impl<'a> Kettle<'a, '_> {
         )
     }
 
-    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest amount, nothing among them, or the least that
-    /// suffices. Where a step would take it through the range it is left out: more can be given, and nothing raises the pH again.
+    /// Acid that brings a wort down to the preferred pH, or just into its range: the nearest
+    /// amount, nothing among them, or the least that suffices. Where a step would take it
+    /// through the range it is left out: more can be given, and nothing raises the pH again.
     fn acid(&self, wort: &Wort, doses: &[f64]) -> Option<KettleDose<'a>> {
         let range = self.day.kettle.ph?;
         let aim = range.prefer.or(range.high)?;
@@ -174,7 +176,8 @@ fn is_for_kettle(shelved: &Shelved, kind: ReagentKind) -> bool {
     shelved.preparation.reagent.kind == kind && shelved.at.contains(&Vessel::Kettle)
 }
 
-/// Of a kind for the kettle the first that suffices, else the first of which something is given, else the first.
+/// Of a kind for the kettle the first that suffices, else the first of which something is given,
+/// else the first.
 fn best_of_kind<'a>(
     day: &'a BrewDay,
     kind: ReagentKind,

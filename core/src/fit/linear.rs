@@ -1,13 +1,15 @@
 //! What both fits share: decision variables, and linear terms with a range each.
 //!
-//! A fit of a brew day and a fit of ions alone differ in their decision variables and their targets, but a miss is the same in
-//! both. Targets become [`IonTarget`]s and these become [`LinearTerm`]s in one place. Two strategies solve them:
+//! A fit of a brew day and a fit of ions alone differ in their decision variables and their
+//! targets, but a miss is the same in both. Targets become [`IonTarget`]s and these become
+//! [`LinearTerm`]s in one place. Two strategies solve them:
 //!
-//! - [`super::day`]: strictly convex. Material has a price and a little curvature, so that every optimum is a single point:
-//!   limits have multipliers that mean something, and neighbouring days have neighbouring plans.
-//! - [`super::ions`]: lexicographic. Misses come first, then material, then the order of the salts, without any curvature
-//!   that would shift an optimum: the result is exact, and comparable with proven optima. The proximal point method
-//!   replaces the curvature.
+//! - [`super::day`]: strictly convex. Material has a price and a little curvature, so that every
+//!   optimum is a single point: limits have multipliers that mean something, and neighbouring days
+//!   have neighbouring plans.
+//! - [`super::ions`]: lexicographic. Misses come first, then material, then the order of the salts,
+//!   without any curvature that would shift an optimum: the result is exact, and comparable with
+//!   proven optima. The proximal point method replaces the curvature.
 
 use underlet_tables::parameters;
 
@@ -17,11 +19,12 @@ use crate::math;
 use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
 use crate::recipe::{TargetKey, Wanted};
 
-/// Most nodes of the search of a document's fit: many times what a usual one takes, and still a fraction of a second.
+/// Most nodes of the search of a document's fit: many times what a usual one takes, and still a
+/// fraction of a second.
 pub(crate) const NODE_LIMIT: u64 = 10_000;
 
-/// A quantity that is linear in the decision variables, in units of its tolerance: a miss of 1 costs as much in
-/// one term as in another of the same weight.
+/// A quantity that is linear in the decision variables, in units of its tolerance: a miss of 1
+/// costs as much in one term as in another of the same weight.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LinearTerm {
     /// Coefficient of each decision variable, then zeros as the solver pads its lists.
@@ -105,8 +108,8 @@ impl LinearTerm {
         self.low.filter(|low| self.high == Some(*low))
     }
 
-    /// Adds the term's rows to a programme that has a variable for its miss: low ≤ term + miss, term − miss ≤ high. Gives the
-    /// rows of the two ends. `row` is memory for one row.
+    /// Adds the term's rows to a programme that has a variable for its miss: low ≤ term + miss,
+    /// term − miss ≤ high. Gives the rows of the two ends. `row` is memory for one row.
     pub(super) fn add_rows(
         &self,
         programme: &mut Programme,
@@ -231,8 +234,8 @@ pub(super) fn preference_weight(range: &Wanted) -> f64 {
     range.weight * parameters::FIT_PULL.value
 }
 
-/// The targets for the ions and the alkalinity of a water: each with its subject, and a preferred point, without one, after its
-/// range.
+/// The targets for the ions and the alkalinity of a water: each with its subject, and a preferred
+/// point, without one, after its range.
 pub(crate) fn ion_targets(
     ions: &[(Component, Wanted)],
     alkalinity: Option<&Wanted>,
@@ -273,8 +276,8 @@ fn add_range(
     targets.extend(both.into_iter().filter(|(_, target)| target.has_ends()));
 }
 
-/// Adds the range of the ratio of sulfate to chloride, by mass. It is linear only end by end: sulfate beyond so many times the
-/// chloride.
+/// Adds the range of the ratio of sulfate to chloride, by mass. It is linear only end by end:
+/// sulfate beyond so many times the chloride.
 fn add_ratio(targets: &mut Vec<(Option<Subject>, IonTarget)>, range: &Wanted) {
     let [ion, other] = [Component::Sulfate, Component::Chloride];
     let of_ion = TargetQuantity::Component;

@@ -1,10 +1,12 @@
 //! The fit: which doses and which blend suit the beer best, proven.
 //!
-//! `problem` is the problem of a brew day, `ions` that of a liquor alone. `linear` writes both as linear terms with a range each;
-//! `day` and `ions` solve them with [`crate::optimise`] and round to the scale. `prices` has the prices of material and work.
+//! `problem` is the problem of a brew day, `ions` that of a liquor alone. `linear` writes both as
+//! linear terms with a range each; `day` and `ions` solve them with [`crate::optimise`] and round
+//! to the scale. `prices` has the prices of material and work.
 //!
-//! A brew day can be solved to three depths, each of which includes the one before: [`optimum`] before rounding, [`solve`] as
-//! weighed and with binding constraints, `solve_day` with the aim of pH, dechlorination and the kettle.
+//! A brew day can be solved to three depths, each of which includes the one before: [`optimum`]
+//! before rounding, [`solve`] as weighed and with binding constraints, `solve_day` with the aim of
+//! pH, dechlorination and the kettle.
 
 mod aim;
 mod day;

@@ -1,15 +1,18 @@
-//! Prices of material and of each thing to weigh, in squared misses of one tolerance, for both fits.
+//! Prices of material and of each thing to weigh, in squared misses of one tolerance, for both
+//! fits.
 //!
-//! They price material in different units. A brew day counts mmol per kg of its liquor, whatever the reagent: one smooth price
-//! in the programme itself, on a scale on which all decision variables are of order one. A fit of ions alone counts grams (or
-//! millilitres), as its scale does, and only in the search: before weighing it takes the least material by weight, and of two plans
-//! that are as good it should weigh the lighter one. By mmol, 1 mmol of gypsum (172 mg) and of calcium chloride (147 mg) would
-//! be alike, and the order of the shelf would decide (`of_plans_alike_the_lightest_is_weighed` in the tests).
+//! They price material in different units. A brew day counts mmol per kg of its liquor, whatever
+//! the reagent: one smooth price in the programme itself, on a scale on which all decision
+//! variables are of order one. A fit of ions alone counts grams (or millilitres), as its scale
+//! does, and only in the search: before weighing it takes the least material by weight, and of two
+//! plans that are as good it should weigh the lighter one. By mmol, 1 mmol of gypsum (172 mg) and
+//! of calcium chloride (147 mg) would be alike, and the order of the shelf would decide
+//! (`of_plans_alike_the_lightest_is_weighed` in the tests).
 
 use underlet_tables::parameters;
 
-/// Price of a gram or a millilitre of any reagent where liquor is fitted alone, in prices of a mmol: a gram of the salts of the
-/// trade is 4 to 17 mmol.
+/// Price of a gram or a millilitre of any reagent where liquor is fitted alone, in prices of a
+/// mmol: a gram of the salts of the trade is 4 to 17 mmol.
 const MMOL_PER_UNIT: f64 = 10.0;
 
 /// Price of a mmol of a reagent per kg of the brewing liquor of a day.

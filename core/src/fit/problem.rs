@@ -60,9 +60,11 @@ pub struct Problem<'a> {
     pub stocks: Vec<Option<f64>>,
     /// The targets.
     pub targets: Targets,
-    /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not counted.
+    /// Most different salts and bases to weigh, each counted once wherever it goes; acids are not
+    /// counted.
     pub max_salts: Option<usize>,
-    /// What else comes into the kettle whatever is dosed, per kg of its water: it counts in the liquor as a whole.
+    /// What else comes into the kettle whatever is dosed, per kg of its water: it counts in the
+    /// liquor as a whole.
     pub in_kettle: Dose,
 }
 
@@ -75,8 +77,9 @@ pub struct Liquors {
     pub mash: Liquor,
     /// For the sparge.
     pub sparge: Liquor,
-    /// All brewing liquor together, by mass. Additions to the kettle are spread over the water that runs there: the grains
-    /// retain liquor with its ions, but nothing of what is added after them.
+    /// All brewing liquor together, by mass. Additions to the kettle are spread over the water
+    /// that runs there: the grains retain liquor with its ions, but nothing of what is added
+    /// after them.
     pub overall: Liquor,
 }
 
@@ -90,7 +93,8 @@ impl<'a> Problem<'a> {
         }
     }
 
-    /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`]) through the vessels.
+    /// Follows a blend (shares by mass) and doses (g or mL, in the order of [`Self::doses`])
+    /// through the vessels.
     pub fn liquors(&self, shares: &[f64], doses: &[f64]) -> Liquors {
         let parts: Vec<(f64, &Liquor)> = shares
             .iter()

@@ -63,8 +63,8 @@ fn dose_options(day: &BrewDay) -> Vec<DoseOption> {
     options
 }
 
-/// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the mash in part: its
-/// effective share counts, up to the amount for which that share is known.
+/// Most of a reagent that dissolves where it goes, g or mL. What goes into the tun dissolves in the
+/// mash in part: its effective share counts, up to the amount for which that share is known.
 pub(crate) fn max_dissolving(
     day: &BrewDay,
     preparation: &Preparation,
@@ -78,7 +78,8 @@ pub(crate) fn max_dissolving(
     per_kg.map(|units| units * day.waters().dosed_kg(vessel))
 }
 
-/// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 … litres.
+/// A water meter or a sight glass is read to about a hundredth of what is drawn: 1, 5, 10, 50 …
+/// litres.
 pub(crate) fn draw_step_l(total_l: f64) -> f64 {
     let mut step = 1.0;
     for factor in [5.0, 2.0, 5.0, 2.0, 5.0, 2.0, 5.0] {

@@ -8,7 +8,8 @@ use super::prices;
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::recipe::{IonFit, Shelved, Source};
 
-/// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any meter sees.
+/// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any
+/// meter sees.
 const INDIFFERENCE: f64 = 1e-6;
 
 /// Mass of the liquor that is made, kg.

@@ -41,9 +41,11 @@ impl ActiveConstraint {
 pub struct BindingConstraint {
     /// Which one.
     pub constraint: ActiveConstraint,
-    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a reagent, per whole blend.
+    /// Its multiplier: objective per tolerance of a target, per mmol/kg of brewing liquor of a
+    /// reagent, per whole blend.
     pub multiplier: f64,
-    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step of a draw in kg.
+    /// One unit of relief: 1 mg/L, 0.1 of a ratio, 0.01 pH, a step of the scale in g or mL, a step
+    /// of a draw in kg.
     pub relief: f64,
     /// What that unit is worth by the multiplier, in the objective's unit.
     pub worth: f64,
@@ -74,8 +76,8 @@ pub struct FitResult {
     pub objective_before_rounding: f64,
     /// Proof of that.
     pub certificate: Certificate,
-    /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a part
-    /// of the objective: 0 where the search is complete.
+    /// How much better another weighable plan could still be, each thing to weigh counted with its
+    /// price, as a part of the objective: 0 where the search is complete.
     pub gap: f64,
     /// Nodes of that search.
     pub nodes: u64,
@@ -85,8 +87,8 @@ pub struct FitResult {
     pub binding: Vec<BindingConstraint>,
     /// Ionic strengths that the fit was frozen at: those of the plan before rounding.
     pub ionic_strengths: IonicStrengths,
-    /// How far the liquors as weighed, each at its own ionic strength, are from the linear terms of the fit: the largest change, in
-    /// tolerances.
+    /// How far the liquors as weighed, each at its own ionic strength, are from the linear terms
+    /// of the fit: the largest change, in tolerances.
     pub linearisation_error: f64,
 }
 
@@ -106,11 +108,13 @@ pub enum FitError {
     },
     /// The solver ended without a certified optimum.
     NotSolved(Box<Outcome>),
-    /// Iterations that freeze ionic strengths and take them anew from their optimum did not converge.
+    /// Iterations that freeze ionic strengths and take them anew from their optimum did not
+    /// converge.
     NotConverged {
         /// How many there were.
         rounds: usize,
-        /// How far the last one still moved what was to converge: ionic strengths, mol/kg, or a share.
+        /// How far the last one still moved what was to converge: ionic strengths, mol/kg, or a
+        /// share.
         change: f64,
     },
     /// No plan that can be weighed was found among so many nodes of the search.

@@ -18,7 +18,8 @@ use crate::liquor::Dose;
 use crate::mash::Forecast;
 use crate::recipe::{BrewDay, TargetKey};
 
-/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic can hold.
+/// Why a day has no plan: it does not make sense, or its amounts differ by more than the arithmetic
+/// can hold.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum PlanError {
@@ -82,8 +83,9 @@ pub(crate) struct Solution<'a> {
     pub steps: Vec<Step>,
 }
 
-/// Solves a day. Acid for the kettle is dosed after the fit; where it brings sulfate or chloride, the day is solved once more
-/// with them in the kettle already. Where no plan keeps its hard limits then, the first solution is returned.
+/// Solves a day. Acid for the kettle is dosed after the fit; where it brings sulfate or chloride,
+/// the day is solved once more with them in the kettle already. Where no plan keeps its hard limits
+/// then, the first solution is returned.
 ///
 /// # Errors
 /// [`FitError`] where the fit has no certified optimum.

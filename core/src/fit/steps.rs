@@ -52,8 +52,9 @@ impl Step {
     }
 }
 
-/// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids, since they dissolve while
-/// there is time and the acid is trimmed last; then acid and zinc for the kettle.
+/// The steps of a day: first what removes chlorine, then by vessel salts and bases before acids,
+/// since they dissolve while there is time and the acid is trimmed last; then acid and zinc for the
+/// kettle.
 pub(super) fn steps(
     removal: &[(&Shelved, RemovalDose)],
     (problem, fitted): (&Problem<'_>, &FitResult),

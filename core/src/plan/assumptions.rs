@@ -11,8 +11,8 @@ pub(super) fn assumptions(day: &BrewDay) -> Vec<String> {
     let mut assumptions = of_sources(day);
     assumptions.extend(of_malts(day));
     assumptions.push(
-        "Ions that a report does not name are taken as absent. Liquor mixes without losing carbon dioxide; in the mash half \
-         of it is taken to have left."
+        "Ions that a report does not name are taken as absent. Liquor mixes without losing carbon \
+         dioxide; in the mash half of it is taken to have left."
             .to_owned(),
     );
     assumptions.extend(of_amounts(day));
@@ -37,8 +37,8 @@ fn of_sources(day: &BrewDay) -> Vec<String> {
     });
     let reconciled = reconciled.map(|source| {
         format!(
-            "\"{}\" is what its report and this morning's bench say together; what neither measured is what is usual in drinking \
-             water.",
+            "\"{}\" is what its report and this morning's bench say together; what neither \
+             measured is what is usual in drinking water.",
             source.name
         )
     });
@@ -49,8 +49,8 @@ fn of_malts(day: &BrewDay) -> Option<String> {
     let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();
     (by_class > 0).then(|| {
         format!(
-            "{by_class} of {} malts go by the averages of their trade class; give a lot's own distilled-water or \
-             Congress pH and buffering, or a titration, to narrow the forecast.",
+            "{by_class} of {} malts go by the averages of their trade class; give a lot's own \
+             distilled-water or Congress pH and buffering, or a titration, to narrow the forecast.",
             day.grist.len()
         )
     })
@@ -61,7 +61,8 @@ fn of_amounts(day: &BrewDay) -> Vec<String> {
     if day.batch != 1.0 {
         let times = words::number(day.batch);
         assumptions.push(format!(
-            "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are as they are."
+            "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are \
+             as they are."
         ));
     }
     let waters = day.waters();
@@ -69,7 +70,8 @@ fn of_amounts(day: &BrewDay) -> Vec<String> {
     let is_filled_further = waters.tank_kg.is_some_and(|tank_kg| tank_kg > drawn_kg);
     if let Some(tank) = day.tank.filter(|_| is_filled_further) {
         assumptions.push(format!(
-            "The whole fill of the tank ({}) is treated, more than the brew draws; the rest stays as heel.",
+            "The whole fill of the tank ({}) is treated, more than the brew draws; the rest stays \
+             as heel.",
             words::volume(tank.volume_l)
         ));
     }

@@ -17,13 +17,13 @@ use crate::words::{self, DISPLAY_PH};
 
 /// Liquor above this scalds (common practice, no source), °C.
 pub(crate) const SCALDING_C: f64 = 45.0;
-/// Acid frees noticeable carbon dioxide above this alkalinity: one milliequivalent per kg, 50 mg/L as CaCO3 (common
-/// practice, no source).
+/// Acid frees noticeable carbon dioxide above this alkalinity: one milliequivalent per kg, 50 mg/L
+/// as CaCO3 (common practice, no source).
 const FIZZING_EQ_PER_KG: f64 = 0.001;
 /// Chance of landing in the pH range below which the plan says what would help (a choice of ours).
 const FAIR_CHANCE: f64 = 0.6;
-/// Difference between fit and forecast that needs no caution, in tolerances (a choice of ours): 2 mg/L as CaCO3, 0.01 of
-/// mash pH.
+/// Difference between fit and forecast that needs no caution, in tolerances (a choice of ours): 2
+/// mg/L as CaCO3, 0.01 of mash pH.
 const APART: f64 = 0.2;
 
 /// A caution in fixed words: its code, its severity, and the sentence.
@@ -42,13 +42,14 @@ pub(crate) const HOT_LIQUOR: Fixed = (
 pub(crate) const BASE_DROPS_CHALK: Fixed = (
     CautionCode::BaseDropsChalk,
     Severity::Care,
-    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not computed: give it to the mash, or \
-     titrate the liquor before use.",
+    "Lime, soda or bicarbonate in hard or hot liquor drops chalk, which is not computed: give it \
+     to the mash, or titrate the liquor before use.",
 );
 pub(crate) const SAFETY_DATA_SHEET: Fixed = (
     CautionCode::SafetyDataSheet,
     Severity::Note,
-    "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed practice come first.",
+    "Food-grade reagents only. The supplier's safety data sheet, local codes and licensed \
+     practice come first.",
 );
 pub(crate) const METER_DECIDES: Fixed = (
     CautionCode::MeterDecides,
@@ -60,15 +61,17 @@ pub(crate) const METER_DECIDES: Fixed = (
 const ZINC: Fixed = (
     CautionCode::Zinc,
     Severity::Care,
-    "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and what the break takes is not counted: \
-     measure it in the pitched wort. Local law says whether it may be added.",
+    "Zinc feeds the yeast in tenths of a mg/L and poisons it in several. What malt brings and \
+     what the break takes is not counted: measure it in the pitched wort. Local law says whether \
+     it may be added.",
 );
 
 pub(crate) const CHLORINE_LEFT: Fixed = (
     CautionCode::ChlorineLeft,
     Severity::Care,
-    "The water holds chlorine, which spoils the taste of beer, and it stays in: put a metabisulfite on the brew day's shelf (enough of it, \
-     on a fine scale, allowed wherever liquor is drawn into), or draw through active carbon and test.",
+    "The water holds chlorine, which spoils the taste of beer, and it stays in: put a \
+     metabisulfite on the brew day's shelf (enough of it, on a fine scale, allowed wherever \
+     liquor is drawn into), or draw through active carbon and test.",
 );
 
 impl Caution {
@@ -84,7 +87,8 @@ impl Caution {
 const ACID_INTO_WATER: Fixed = (
     CautionCode::AcidIntoWater,
     Severity::Danger,
-    "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a chlorine product.",
+    "Pour acid into water, never water into acid. Goggles and gloves. Never let acid meet a \
+     chlorine product.",
 );
 const CARBON_DIOXIDE: Fixed = (
     CautionCode::CarbonDioxide,
@@ -94,8 +98,8 @@ const CARBON_DIOXIDE: Fixed = (
 const SULFITE: Fixed = (
     CautionCode::Sulfite,
     Severity::Danger,
-    "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet undiluted; mix one well into the \
-     liquor before the other.",
+    "Sulfite gives off sulfur dioxide with acid, which can set off asthma: the two never meet \
+     undiluted; mix one well into the liquor before the other.",
 );
 const CHLORAMINE_REMAINS: Fixed = (
     CautionCode::ChloramineStays,
@@ -105,7 +109,8 @@ const CHLORAMINE_REMAINS: Fixed = (
 const CHALK_DISSOLVES_IN_PART: Fixed = (
     CautionCode::ChalkDissolvesInPart,
     Severity::Care,
-    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less certain for it.",
+    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less certain \
+     for it.",
 );
 
 /// Cautions that fit the plan's actual reagents and water, gravest first.
@@ -202,8 +207,8 @@ fn of_zinc(solution: &Solution<'_>) -> Vec<Caution> {
     [Caution::fixed(ZINC)].into_iter().chain(missed).collect()
 }
 
-/// What to do about zinc of which there is too little, or which the scale does not show: a solution of ten steps of the scale or
-/// what all brews take, if there is so much.
+/// What to do about zinc of which there is too little, or which the scale does not show: a solution
+/// of ten steps of the scale or what all brews take, if there is so much.
 fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
     let (shelved, needed) = (zinc.shelved, zinc.before_rounding);
     let unit = shelved.preparation.unit();
@@ -220,7 +225,8 @@ fn zinc_missed(zinc: &KettleDose<'_>, brews: usize) -> Caution {
         let steps = math::at_least((in_all / shelved.step).ceil(), 10.0);
         let dissolved = words::tidy((steps * shelved.step).min(stock));
         let then = format!(
-            "the scale does not show it: dissolve {} in a litre of cooled, boiled water and give {} mL of that instead",
+            "the scale does not show it: dissolve {} in a litre of cooled, boiled water and give \
+             {} mL of that instead",
             unit.amount(dissolved),
             words::number(1000.0 * needed / dissolved)
         );
@@ -271,8 +277,9 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
         care(
             CautionCode::ReportDoesNotBalance,
             format!(
-                "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg ({:+.1} %). A value \
-                 is missing, mistaken or on another basis; have it looked at before trusting the plan.",
+                "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg \
+                 ({:+.1} %). A value is missing, mistaken or on another basis; have it looked at \
+                 before trusting the plan.",
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),
                 words::number(balance.anions_eq_per_kg * 1000.0),
@@ -287,8 +294,9 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
     }
 }
 
-/// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances: by ionic strengths that the
-/// scale has moved, and by ion pairs, which the linear terms of a sparge pH leave out.
+/// How far apart the fit's linear terms and the forecast of the plan as weighed lie, in tolerances:
+/// by ionic strengths that the scale has moved, and by ion pairs, which the linear terms of a
+/// sparge pH leave out.
 fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 {
     let moved = solution.fitted.linearisation_error;
     let waters = &solution.problem.waters;
@@ -306,8 +314,8 @@ fn fit_and_forecast_apart(solution: &Solution<'_>, evaluation: &Evaluation) -> O
     let apart = linearisation_error(solution, evaluation);
     (apart > APART).then(|| {
         let text = format!(
-            "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as CaCO3 or {} pH of the mash off \
-             where the fit saw it. Go by the forecast.",
+            "The fit counts more simply than the forecast: as weighed, a range lies {} mg/L as \
+             CaCO3 or {} pH of the mash off where the fit saw it. Go by the forecast.",
             words::number(apart * parameters::FIT_ALKALINITY_TOLERANCE.value),
             words::number(apart * parameters::FIT_PH_TOLERANCE.value)
         );
@@ -387,8 +395,8 @@ fn beyond_limit(source: &str, ion: Component, mol_per_kg: f64) -> Option<String>
         .filter(|limit| mg_per_l > limit.high)
         .min_by(|a, b| a.high.total_cmp(&b.high))?;
     Some(format!(
-        "\"{source}\" holds {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}). Ask the supplier or the health \
-         authority.",
+        "\"{source}\" holds {} mg/L of {}; the {} figure for drinking water is {} mg/L ({}). Ask \
+         the supplier or the health authority.",
         words::figure(mg_per_l, "mg/L", false),
         ion.key(),
         limit.authority,

@@ -1,5 +1,5 @@
-//! The plan document: what to weigh, when, where and why, what the meter should say, and what to mind.
-//! Numbers carry their unit in the key; texts are ready for people to read.
+//! The plan document: what to weigh, when, where and why, what the meter should say, and what to
+//! mind. Numbers carry their unit in the key; texts are ready for people to read.
 
 use serde::de::{Error, Unexpected};
 use serde::{Deserialize, Deserializer, Serialize};

@@ -1,4 +1,5 @@
-//! The evaluation of a solved day: pH of its liquors, chances, targets, and the readings that the meters should show.
+//! The evaluation of a solved day: pH of its liquors, chances, targets, and the readings that the
+//! meters should show.
 
 use underlet_tables::parameters;
 
@@ -36,7 +37,8 @@ impl SpargePh {
     fn of(aqueous: &Aqueous, sparge: &Liquor) -> Result<SpargePh, EquilibriumError> {
         let air = math::log10(parameters::AIR_CO2_PRESSURE.value);
         let closed = aqueous.closed(sparge)?;
-        // Air drives carbon dioxide out; liquor with less than it would take up from air is left as it is.
+        // Air drives carbon dioxide out; liquor with less than it would take up from air is left as
+        // it is.
         let open = if closed.log10_pco2 > air {
             aqueous.open(sparge, air)?.ph
         } else {

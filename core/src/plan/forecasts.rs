@@ -25,7 +25,8 @@ const KETTLE_IONS: [Component; 5] = [
     Component::Chloride,
     Component::Sulfate,
 ];
-/// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of grist.
+/// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of
+/// grist.
 const CURVE_POINTS: i32 = 10;
 const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
 
@@ -102,7 +103,8 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
         probability_in_range,
         confidence_asked_percent,
         display: format!(
-            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium with air{landing}",
+            "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium \
+             with air{landing}",
             words::figure(alkalinity, "mg/L", false),
             words::ph(ph_closed),
             words::ph(ph_open)
@@ -146,7 +148,8 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
         cast_out_kg,
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
         display: format!(
-            "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} mEq of acid lower it by 0.1{cast_out}",
+            "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
+             mEq of acid lower it by 0.1{cast_out}",
             words::ph(wort.ph),
             words::ph(half_width),
             words::ph(ph_boiled),
@@ -160,8 +163,8 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
     }
 }
 
-/// Each ion that the liquor and the additions bring to the kettle, per litre of its water before and after the boil.
-/// What malt brings, and what the mash keeps, is not counted.
+/// Each ion that the liquor and the additions bring to the kettle, per litre of its water before
+/// and after the boil. What malt brings, and what the mash keeps, is not counted.
 fn kettle_ions(solution: &Solution<'_>, water_kg: f64, boiled_off_kg: f64) -> Vec<KettleIon> {
     let sparged_kg = math::at_least(water_kg - solution.problem.waters.mash_kg, 0.0);
     let liquor = Liquor::blend(&[

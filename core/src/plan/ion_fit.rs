@@ -1,4 +1,5 @@
-//! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their ranges.
+//! Liquor alone, without a mash: which salts, and how much diluting water, bring its ions to their
+//! ranges.
 
 use serde::{Deserialize, Serialize};
 use underlet_tables::ReagentKind;

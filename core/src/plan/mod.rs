@@ -1,7 +1,7 @@
 //! The plan of a brew day, as a document that can be weighed from.
 //!
-//! A day travels one way: [`crate::fit`] solves it, `evaluation` follows the solution through the brew, `explanation` says why it is
-//! so, and `document` puts it together.
+//! A day travels one way: [`crate::fit`] solves it, `evaluation` follows the solution through the
+//! brew, `explanation` says why it is so, and `document` puts it together.
 
 mod additions;
 mod assumptions;
@@ -33,7 +33,8 @@ use explanation::Explanation;
 /// The plan of a day.
 ///
 /// # Errors
-/// [`PlanError`] where the day does not make sense, or its amounts differ by more than double precision can hold in one fit.
+/// [`PlanError`] where the day does not make sense, or its amounts differ by more than double
+/// precision can hold in one fit.
 ///
 /// ```
 /// use underlet::{BrewDay, EXAMPLES};

@@ -99,7 +99,8 @@ fn ph_line(
     range.map(|range| line((key, [label, ""]), figures, range, identity))
 }
 
-/// All the brewing liquor with the kettle's acid as it is given here, in place of what the fit was given of it.
+/// All the brewing liquor with the kettle's acid as it is given here, in place of what the fit was
+/// given of it.
 fn with_kettle_acid(solution: &Solution<'_>, reached: &Reached<'_>) -> Liquor {
     let acid = reached.kettle.acid.as_ref().map(KettleDose::dose);
     let given = acid.map_or_else(Dose::default, |dose| {
@@ -136,8 +137,9 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
     (missed.is_empty(), words)
 }
 
-/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare with: then sulfate beyond
-/// so many times the chloride, as the fit counts it, decides whether it is met.
+/// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare
+/// with: then sulfate beyond so many times the chloride, as the fit counts it, decides whether it
+/// is met.
 pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
     let mg = |liquor: &Liquor, ion: Component| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
@@ -154,8 +156,9 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
     line
 }
 
-/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the unit, `None` for a ratio
-/// without chloride or a liquor without equilibrium; `in_unit` turns the range's canonical numbers into it.
+/// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the
+/// unit, `None` for a ratio without chloride or a liquor without equilibrium; `in_unit` turns the
+/// range's canonical numbers into it.
 pub(super) fn line(
     (key, [label, unit]): (TargetKey, [&str; 2]),
     figures: [Option<f64>; 2],

@@ -1,5 +1,5 @@
-//! What limits the best plan: its active constraints, what relief of each is worth by its multiplier, and the best plan
-//! with one unit of relief.
+//! What limits the best plan: its active constraints, what relief of each is worth by its
+//! multiplier, and the best plan with one unit of relief.
 
 use underlet_tables::parameters;
 
@@ -156,8 +156,8 @@ fn amounts(frozen: &FrozenProblem<'_>) -> impl Iterator<Item = Candidate> {
     })
 }
 
-/// The optimum with one unit of relief; the programme is restored. Where that has no certified optimum, the best plan itself:
-/// the relief is then reported to change nothing.
+/// The optimum with one unit of relief; the programme is restored. Where that has no certified
+/// optimum, the best plan itself: the relief is then reported to change nothing.
 fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Solution) -> Vec<f64> {
     let (limit, gives) = (candidate.limit, candidate.gives);
     let span = frozen.programme.span(limit).unwrap_or(Span::FREE);
@@ -177,7 +177,8 @@ fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Soluti
     }
 }
 
-/// The targets with every end moved outward by one unit of relief. What a term is measured in stays.
+/// The targets with every end moved outward by one unit of relief. What a term is measured in
+/// stays.
 fn opened(targets: &Targets) -> Targets {
     let open = |range: &Wanted, by: f64| Wanted {
         low: range.low.map(|low| low - by),

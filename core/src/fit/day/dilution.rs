@@ -11,14 +11,17 @@ use crate::optimise::{Outcome, Programme, Span, Start};
 
 /// Most rounds in which ionic strengths are frozen anew; three or four are usual.
 const MAX_ROUNDS: usize = 30;
-/// A share that changes by less has converged: a draw is measured to about a hundredth of all the liquor.
+/// A share that changes by less has converged: a draw is measured to about a hundredth of all the
+/// liquor.
 const SAME_SHARE: f64 = 1e-6;
 
-/// The least share of pure water in the blend with which an infinitely fine scale meets every range; `None` where no share
-/// does. Pure water is one more source of the problem. A range that cannot be met even alone is left out.
+/// The least share of pure water in the blend with which an infinitely fine scale meets every
+/// range; `None` where no share does. Pure water is one more source of the problem. A range that
+/// cannot be met even alone is left out.
 ///
 /// # Errors
-/// When the programme cannot be set up, the solver does not reach an optimum, or the share does not converge.
+/// When the programme cannot be set up, the solver does not reach an optimum, or the share does not
+/// converge.
 pub fn least_dilution(problem: &Problem<'_>) -> Result<Option<f64>, FitError> {
     let mut problem = problem.clone();
     let pure = problem.sources.len();
@@ -47,8 +50,9 @@ pub fn least_dilution(problem: &Problem<'_>) -> Result<Option<f64>, FitError> {
     })
 }
 
-/// The point with the least of one decision variable that meets every target that can be met alone. It has a programme of its
-/// own, without preferences and prices. `None` where there is no such point.
+/// The point with the least of one decision variable that meets every target that can be met alone.
+/// It has a programme of its own, without preferences and prices. `None` where there is no such
+/// point.
 ///
 /// # Errors
 /// When the programme cannot be set up, or the solver does not reach an optimum.

@@ -11,8 +11,8 @@ use crate::fit::result::FitError;
 use crate::math;
 use crate::optimise::{Limit, Outcome, Programme, Solution, Span, Start, Trace, Workspace};
 
-/// The programme of a problem at frozen ionic strengths: decision variables are shares of the sources, then doses in mmol per kg
-/// of brewing liquor, then for each constraint its miss.
+/// The programme of a problem at frozen ionic strengths: decision variables are shares of the
+/// sources, then doses in mmol per kg of brewing liquor, then for each constraint its miss.
 pub struct FrozenProblem<'a> {
     pub(super) problem: &'a Problem<'a>,
     pub(super) strengths: IonicStrengths,
@@ -101,7 +101,8 @@ impl<'a> FrozenProblem<'a> {
         }
     }
 
-    /// The hard limit that needs the least relief for a plan to exist, if a hard limit rules plans out.
+    /// The hard limit that needs the least relief for a plan to exist, if a hard limit rules plans
+    /// out.
     fn infeasible(&self, outcome: &Outcome) -> Option<FitError> {
         let Outcome::Infeasible(conflict) = outcome else {
             return None;
@@ -144,8 +145,8 @@ impl<'a> FrozenProblem<'a> {
         IonicStrengths::of(&self.problem.liquors(&shares, &doses))
     }
 
-    /// How far the constraints shift at a point once they are written at the ionic strengths of its own liquors: the largest,
-    /// in tolerances.
+    /// How far the constraints shift at a point once they are written at the ionic strengths of its
+    /// own liquors: the largest, in tolerances.
     pub(super) fn linearisation_error(&self, x: &[f64]) -> f64 {
         let own = DayTerms::new(self.problem, self.strengths_at(x)).constraints;
         let beyond = |term: &LinearTerm| term.at(x) - term.low.or(term.high).unwrap_or_default();
@@ -155,7 +156,8 @@ impl<'a> FrozenProblem<'a> {
             .fold(0.0, f64::max)
     }
 
-    /// The objective at decision variables: weighted squared misses, those of preferred points, and a little for material.
+    /// The objective at decision variables: weighted squared misses, those of preferred points, and
+    /// a little for material.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let x = &x[..self.choices.len().min(x.len())];
         let constraints = self.constraints.iter();
@@ -197,8 +199,8 @@ fn choices(problem: &Problem<'_>) -> Vec<Choice> {
     shares.chain(doses).collect()
 }
 
-/// Puts all limits of a problem on a programme: the spans of its variables, the sum of the shares, stocks, the ends of the
-/// targets with their misses, hard limits.
+/// Puts all limits of a problem on a programme: the spans of its variables, the sum of the shares,
+/// stocks, the ends of the targets with their misses, hard limits.
 pub(super) fn limit(
     programme: &mut Programme,
     problem: &Problem<'_>,

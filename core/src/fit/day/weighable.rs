@@ -1,5 +1,5 @@
-//! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over draws and doses, and the
-//! plain rounding of the best plan beside it.
+//! From the best plan to one that a scale can weigh: the search of [`crate::optimise::weigh`] over
+//! draws and doses, and the plain rounding of the best plan beside it.
 
 use super::frozen::FrozenProblem;
 use crate::fit::linear::NODE_LIMIT;
@@ -11,8 +11,8 @@ use crate::optimise::{Portion, Weighed, Weighing, weigh};
 /// An amount that misses a whole step by less than this part is on it.
 const ROUNDING: f64 = 1e-9;
 
-/// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot fill the
-/// vessels then.
+/// The best plan that can be weighed. Draws come in whole steps as well, unless the sources cannot
+/// fill the vessels then.
 ///
 /// # Errors
 /// When the search finds none.
@@ -72,9 +72,9 @@ fn doses_as_portions(frozen: &FrozenProblem<'_>) -> Vec<Portion> {
         .collect()
 }
 
-/// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the order of the vessels; what is less
-/// than half the smallest sensible dose is left out. It may use more salts than the problem
-/// allows, and exceed a hard limit.
+/// The best plan with each dose and draw on its nearest step that sources and stocks allow, in the
+/// order of the vessels; what is less than half the smallest sensible dose is left out. It may use
+/// more salts than the problem allows, and exceed a hard limit.
 pub(super) fn rounded(frozen: &FrozenProblem<'_>, x: &[f64]) -> Vec<f64> {
     let mut x = x[..frozen.choices.len().min(x.len())].to_vec();
     let problem = frozen.problem;
@@ -112,7 +112,8 @@ pub(super) fn rounded(frozen: &FrozenProblem<'_>, x: &[f64]) -> Vec<f64> {
     x
 }
 
-/// The nearest amount that can be weighed: whole steps, nothing or at least the smallest sensible dose, and no more than the most.
+/// The nearest amount that can be weighed: whole steps, nothing or at least the smallest sensible
+/// dose, and no more than the most.
 fn nearest(amount: f64, portion: &Portion, most: f64) -> f64 {
     let Some(step) = portion.step else {
         return amount;

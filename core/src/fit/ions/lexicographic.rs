@@ -11,7 +11,8 @@ use crate::optimise::{
     Outcome, Programme, ProgrammeError, Relaxed, Solution, Span, Start, Trace, Workspace,
 };
 
-/// How much dearer each later salt is, as a part of its price: of two that do the same, the first is taken.
+/// How much dearer each later salt is, as a part of its price: of two that do the same, the first
+/// is taken.
 pub(super) const ORDER: f64 = 1e-7;
 /// A limit whose multiplier exceeds this part of the steepest slope fixes its amount.
 const HOLDING: f64 = 1e-6;
@@ -43,8 +44,9 @@ impl Memory {
     }
 }
 
-/// The programme of a problem. Variables are the choices, then the miss of each term. Where all targets are points at squared
-/// distances, and nothing is weighed, the misses are left out: their squares are curvature.
+/// The programme of a problem. Variables are the choices, then the miss of each term. Where all
+/// targets are points at squared distances, and nothing is weighed, the misses are left out: their
+/// squares are curvature.
 pub(super) struct Fit<'a> {
     pub problem: &'a IonProblem,
     regularisation: f64,
@@ -167,8 +169,8 @@ impl<'a> Fit<'a> {
         gradient
     }
 
-    /// The gradient of the material: 1 for the salt of which a unit of its variable is most, each later salt dearer by
-    /// `order`; water is free.
+    /// The gradient of the material: 1 for the salt of which a unit of its variable is most, each
+    /// later salt dearer by `order`; water is free.
     pub fn gradient_of_material(&self, order: f64) -> Vec<f64> {
         let salts = &self.terms.choices[..self.problem.salts.len()];
         let heaviest = salts
@@ -215,8 +217,8 @@ impl<'a> Fit<'a> {
         Ok((best, iterations))
     }
 
-    /// The point with the least material at the same misses, and the steps taken. `None` where rounding leaves no such point: the
-    /// optimum itself is then the result.
+    /// The point with the least material at the same misses, and the steps taken. `None` where
+    /// rounding leaves no such point: the optimum itself is then the result.
     fn with_least_material(
         &mut self,
         best: &Solution,
@@ -237,7 +239,8 @@ impl<'a> Fit<'a> {
         }
     }
 
-    /// Whether the optimum is unique: limits fix some amounts, and the curvature of the misses fixes the others.
+    /// Whether the optimum is unique: limits fix some amounts, and the curvature of the misses
+    /// fixes the others.
     fn is_only(&mut self, best: &Solution) -> bool {
         let slopes = self.programme.gradient().iter();
         let steepest = slopes.fold(0.0, |most: f64, slope| most.max(slope.abs()));
@@ -250,7 +253,8 @@ impl<'a> Fit<'a> {
         self.programme.min_relative_pivot(&free, matrix, factor) > MIN_PIVOT
     }
 
-    /// Fixes every term at its value; returns the spans of the misses before. A reduced programme is not used afterwards.
+    /// Fixes every term at its value; returns the spans of the misses before. A reduced programme
+    /// is not used afterwards.
     pub fn hold_misses(&mut self, x: &[f64]) -> Result<Vec<Span>, ProgrammeError> {
         if self.reduced {
             for term in self.terms.all() {

@@ -6,12 +6,14 @@ use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::optimise::{Certificate, Part, ProgrammeError};
 
-/// A salt that may go in. Its unit (g, mg, mL …) is the caller's: amounts are in that unit per kg of water.
+/// A salt that may go in. Its unit (g, mg, mL …) is the caller's: amounts are in that unit per kg
+/// of water.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Salt {
     /// What a unit brings.
     pub per_unit: Dose,
-    /// Most that may go in; infinite where nothing limits it (in a search, ten thousand tolerances of an ion do).
+    /// Most that may go in; infinite where nothing limits it (in a search, ten thousand tolerances
+    /// of an ion do).
     pub most: f64,
     /// Step of the scale; `None` where any amount can be weighed.
     pub step: Option<f64>,
@@ -69,12 +71,13 @@ pub struct IonProblem {
     pub distance: Distance,
     /// Most different salts; `None` for as many as there are.
     pub max_salts: Option<usize>,
-    /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or more. Without it, and without
-    /// the salts' own prices, material decides between plans that miss nothing, and nothing else. Each later salt costs a
-    /// thousandth more than the one before it.
+    /// What one more salt costs in the search for what can be weighed, beside a miss of one; 0 or
+    /// more. Without it, and without the salts' own prices, material decides between plans
+    /// that miss nothing, and nothing else. Each later salt costs a thousandth more than the
+    /// one before it.
     pub handling: f64,
-    /// Plans that can be weighed are as good as each other where their objectives differ by no more than this, or this part
-    /// of them where they are above 1; 0 for none.
+    /// Plans that can be weighed are as good as each other where their objectives differ by no
+    /// more than this, or this part of them where they are above 1; 0 for none.
     pub indifference: f64,
     /// Most nodes of the search for a plan that can be weighed.
     pub node_limit: u64,
@@ -91,7 +94,8 @@ pub struct IonFitResult {
     pub objective: f64,
     /// The same if any amount of any number of salts could be weighed.
     pub before_weighing: Continuous,
-    /// How much better another plan could still be, as a part of the objective; 0 when the search is complete.
+    /// How much better another plan could still be, as a part of the objective; 0 when the search
+    /// is complete.
     pub gap: f64,
     /// Nodes of the search; 0 where nothing had to be searched.
     pub nodes: u64,
@@ -173,8 +177,8 @@ impl IonProblem {
     }
 }
 
-/// The linear terms of a problem: choices are the salts, then the share of diluting water, each in units that move some term by
-/// one tolerance. Targets without weight are left out.
+/// The linear terms of a problem: choices are the salts, then the share of diluting water, each in
+/// units that move some term by one tolerance. Targets without weight are left out.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Terms {
     pub choices: Vec<Choice>,
@@ -184,7 +188,8 @@ pub(super) struct Terms {
 }
 
 impl Terms {
-    /// Writes the terms of a problem in the memory of those before. A choice that moves no term keeps its unit.
+    /// Writes the terms of a problem in the memory of those before. A choice that moves no term
+    /// keeps its unit.
     pub fn write(&mut self, problem: &IonProblem) {
         let source = problem.source.as_dose();
         let diluted = problem

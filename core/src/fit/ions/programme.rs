@@ -1,4 +1,5 @@
-//! The terms as a programme: with a variable for each miss, or reduced, the misses written out as curvature.
+//! The terms as a programme: with a variable for each miss, or reduced, the misses written out as
+//! curvature.
 
 use super::problem::{Distance, Terms};
 use crate::fit::linear::limit_choices;
@@ -6,7 +7,8 @@ use crate::optimise::{Cholesky, Part, Programme, ProgrammeError, Span, add_padde
 
 /// Curvature of misses that leaves no direction flatter than this fixes every amount it is of.
 pub(super) const MIN_PIVOT: f64 = 1e-5;
-/// Curvature that makes the optimum a single point where misses cost their plain distance; it does not count.
+/// Curvature that makes the optimum a single point where misses cost their plain distance; it does
+/// not count.
 pub(super) const MISS_REGULARISATION: f64 = 1e-7;
 
 /// The programme with a variable for the miss of each term.
@@ -47,7 +49,8 @@ pub(super) fn with_misses(
     Ok(programme)
 }
 
-/// Memory for curvatures and their factor: that of a reduced programme while it is written, later that of a part of it.
+/// Memory for curvatures and their factor: that of a reduced programme while it is written, later
+/// that of a part of it.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Draft {
     /// Padded rows.
@@ -56,8 +59,9 @@ pub(super) struct Draft {
     pub(super) factor: Cholesky,
 }
 
-/// Squared distances from points, written out: Σ weight·(term − point)² as curvature and gradient. The terms become rows when
-/// they are fixed. Returns the regularisation used: 0 where the curvature needs none.
+/// Squared distances from points, written out: Σ weight·(term − point)² as curvature and gradient.
+/// The terms become rows when they are fixed. Returns the regularisation used: 0 where the
+/// curvature needs none.
 pub(super) fn write_reduced_programme(
     programme: &mut Programme,
     draft: &mut Draft,

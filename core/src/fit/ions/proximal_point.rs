@@ -8,8 +8,8 @@ use argmin::core::{
 use crate::fit::result::FitError;
 use crate::optimise::{Outcome, Trace, execute, problem_of};
 
-/// Most iterations. Each reduces the effect of the regularisation by the ratio of its curvature to that of
-/// the misses.
+/// Most iterations. Each reduces the effect of the regularisation by the ratio of its curvature to
+/// that of the misses.
 const ITERATIONS: u64 = 60;
 /// A cost that falls by no more than this part of itself has converged.
 const LAST_FALL: f64 = 1e-11;
@@ -21,8 +21,8 @@ pub(super) trait Regularised {
     /// The curvature of a variable that does not count.
     fn regularisation(&self, variable: usize) -> f64;
 
-    /// Solves it with a gradient, from where the last solve ended, and without a certificate; a rough optimum is not refined.
-    /// Gives the steps taken.
+    /// Solves it with a gradient, from where the last solve ended, and without a certificate; a
+    /// rough optimum is not refined. Gives the steps taken.
     ///
     /// # Errors
     /// Where it has no optimum.
@@ -40,8 +40,8 @@ pub(super) trait Regularised {
 /// xₖ₊₁ = argmin f(x) + ½·Σⱼ ρⱼ·(xⱼ − xₖⱼ)².
 ///
 /// That is a strictly convex programme with the curvature H + diag ρ, which the programme of a fit
-/// has from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The regularisation of the first iteration is around
-/// zero. The active-set method takes its steps directly and goes on from where it ended.
+/// has from the start, and the gradient gⱼ − ρⱼ·xₖⱼ. The regularisation of the first iteration is
+/// around zero. The active-set method takes its steps directly and goes on from where it ended.
 ///
 /// ## Termination
 ///

@@ -8,13 +8,13 @@ use crate::optimise::{
     Portion, ProgrammeError, Regularisation, Span, Weighed, Weighing, weigh_from,
 };
 
-/// Slope for the most that a salt can bring, as a part of a miss of one: of plans that are as good, the search meets those with
-/// little material first. It does not count.
+/// Slope for the most that a salt can bring, as a part of a miss of one: of plans that are as good,
+/// the search meets those with little material first. It does not count.
 const TIE_BREAK: f64 = 1e-7;
 /// The slope of what weighs nothing, beside that of the heaviest.
 const MIN_TIE_BREAK: f64 = 1e-3;
-/// How much dearer it is to handle each later salt, as a part of the price: more than what the search of a document takes for equal, while the
-/// objective stays below 2.
+/// How much dearer it is to handle each later salt, as a part of the price: more than what the
+/// search of a document takes for equal, while the objective stays below 2.
 const HANDLING_ORDER: f64 = 1e-3;
 /// No plan that is weighed uses a salt for more than so many tolerances of the ion it moves most.
 const MAX_TOLERANCES: f64 = 1e4;
@@ -33,7 +33,8 @@ impl Fit<'_> {
             *slope += salt.price * choice.scale;
         }
         let mut regularisation = Vec::new();
-        // Where material has its price, no tie-break is needed, and what the regularisation adds may count as well.
+        // Where material has its price, no tie-break is needed, and what the regularisation adds
+        // may count as well.
         if !is_priced {
             regularisation = self.curvatures();
             let material = self.gradient_of_material(0.0);
@@ -88,7 +89,8 @@ impl Fit<'_> {
             .collect()
     }
 
-    /// Narrows spans to what a plan can be that beats no salt at all: the search bounds are the tighter.
+    /// Narrows spans to what a plan can be that beats no salt at all: the search bounds are the
+    /// tighter.
     fn narrow(&mut self) -> Result<(), ProgrammeError> {
         let choices = self.terms.choices.len();
         let spans = &self.programme.spans()[..choices];

@@ -28,7 +28,8 @@ struct Base<'s, 'a> {
     misses: Vec<Miss>,
 }
 
-/// The alternatives, where the day requests them. Remedies for a miss are sought only where there is one.
+/// The alternatives, where the day requests them. Remedies for a miss are sought only where there
+/// is one.
 pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Alternative> {
     use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
 
@@ -42,7 +43,8 @@ pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> 
     };
     let mut add = |code, subject: Option<&str>, other: Option<BrewDay>| {
         let new = other.and_then(|other| alternative(&base, code, subject, &other));
-        // Acid from the table may come in place of an acid and as one reagent more: one plan is listed once.
+        // Acid from the table may come in place of an acid and as one reagent more: one plan is
+        // listed once.
         let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
         found.extend(new);
     };
@@ -59,7 +61,8 @@ pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> 
     found
 }
 
-/// The plan of another day, aimed anew, compared with this one; `None` where it should help with a miss and does not.
+/// The plan of another day, aimed anew, compared with this one; `None` where it should help with a
+/// miss and does not.
 fn alternative(
     base: &Base<'_, '_>,
     code: AlternativeCode,
@@ -76,7 +79,8 @@ fn alternative(
         code,
         AlternativeCode::LeastDilution | AlternativeCode::OneMoreReagent
     );
-    // A remedy brings some target nearer; the steps of the scale alone may move all of them the other way.
+    // A remedy brings some target nearer; the steps of the scale alone may move all of them the
+    // other way.
     if must_help && !changes.iter().any(is_nearer) {
         return None;
     }
@@ -189,8 +193,9 @@ fn one_salt_fewer(solution: &Solution<'_>) -> Option<BrewDay> {
     })
 }
 
-/// The day with another acid in place of one that the plan gives: the best one of the shelf that it does not give, or of the table
-/// where the shelf has none. Other acids on the shelf that are not used stay out.
+/// The day with another acid in place of one that the plan gives: the best one of the shelf that it
+/// does not give, or of the table where the shelf has none. Other acids on the shelf that are not
+/// used stay out.
 fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewDay> {
     let day = solution.day;
     let in_plan = used(solution, true);
@@ -256,8 +261,9 @@ fn with(day: &BrewDay, other: Shelved) -> BrewDay {
     day
 }
 
-/// The day with the least objective before rounding, if that is less than `most`; the first of those that are alike. All get the plan's
-/// ranges of pH, narrowed for a confidence or not, and its acid in the kettle, so that their objectives can be compared.
+/// The day with the least objective before rounding, if that is less than `most`; the first of
+/// those that are alike. All get the plan's ranges of pH, narrowed for a confidence or not, and its
+/// acid in the kettle, so that their objectives can be compared.
 fn best_of(
     solution: &Solution<'_>,
     days: impl Iterator<Item = BrewDay>,

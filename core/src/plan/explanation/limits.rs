@@ -30,7 +30,8 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
         let aimed = TargetKey::from_key(&subject).and_then(|key| solution.aimed(key));
         let narrowed = aimed.filter(|aimed| aimed.moves_end(binding.constraint));
         let mut changes = changes(&before, &after);
-        // That the relieved range itself, or the confidence that narrowed it, is missed by that unit says nothing.
+        // That the relieved range itself, or the confidence that narrowed it, is missed by that
+        // unit says nothing.
         changes.retain(|change| {
             let is_its = |aimed: &Aimed| [aimed.key, aimed.confidence_key].contains(&change.key);
             change.key.as_str() != subject && !narrowed.is_some_and(is_its)

@@ -53,7 +53,8 @@ fn of_aim(aimed: &Aimed) -> Vec<Reason> {
     let mut reasons = Vec::new();
     if aimed.aim.best < aimed.confidence {
         let text = format!(
-            "The range of {name} is too narrow to land in it with {percent} %: it is aimed where the chance is best, {:.0} %{within}.",
+            "The range of {name} is too narrow to land in it with {percent} %: it is aimed where \
+             the chance is best, {:.0} %{within}.",
             aimed.aim.best * 100.0
         );
         reasons.push(reason(ReasonCode::RangeTooNarrow, key, text));
@@ -64,7 +65,8 @@ fn of_aim(aimed: &Aimed) -> Vec<Reason> {
     }
     if !aimed.has_converged {
         let text = format!(
-            "The aim of {name} and what is weighed for it did not converge: go by the chance of this plan."
+            "The aim of {name} and what is weighed for it did not converge: go by the chance of \
+             this plan."
         );
         reasons.push(reason(ReasonCode::AimNotConverged, key, text));
     }
@@ -211,8 +213,8 @@ fn of_water_and_weighing(
     Some((ReasonCode::HardLimit, why))
 }
 
-/// Whether a miss is for want of a reagent. It is not where doses took an ion out of its range for the sake of another: no
-/// reagent takes an ion out again.
+/// Whether a miss is for want of a reagent. It is not where doses took an ion out of its range for
+/// the sake of another: no reagent takes an ion out again.
 fn of_reagents(
     solution: &Solution<'_>,
     line: &TargetLine,
@@ -336,12 +338,13 @@ fn too_much_in_water(solution: &Solution<'_>, ion: Component) -> String {
     let figure = words::figure(in_blend, "mg/L", false);
     match least {
         Some(purest) if solution.day.sources.len() > 1 => format!(
-            "the blend already brings {figure} mg/L; only more of {} could lower it, which the other ranges or its \
-             limit do not allow",
+            "the blend already brings {figure} mg/L; only more of {} could lower it, which the \
+             other ranges or its limit do not allow",
             purest.name
         ),
         _ => format!(
-            "the water already brings {figure} mg/L, and only dilution with purer water takes it out"
+            "the water already brings {figure} mg/L, and only dilution with purer water takes it \
+             out"
         ),
     }
 }
@@ -381,7 +384,8 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     let mut reasons: Vec<Reason> = Vec::new();
     let bound = solution.fitted.binding.iter();
     for subject in bound.filter_map(|binding| binding.constraint.target()) {
-        // A single target value has no ends, and the ends of an aimed pH are not those of its range.
+        // A single target value has no ends, and the ends of an aimed pH are not those of its
+        // range.
         let met = |line: &&TargetLine| {
             let has_ends = line.low != line.high && solution.aimed(line.key).is_none();
             line.key == subject.key() && line.state == State::Met && has_ends
@@ -408,7 +412,8 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
     reasons
 }
 
-/// At which end of its range a target lies, and why; `None` where whole steps of the scale moved it well inside.
+/// At which end of its range a target lies, and why; `None` where whole steps of the scale moved it
+/// well inside.
 fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     let planned = line.planned?;
     // A ratio without chloride is above any end.
@@ -431,8 +436,8 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     Some(("high", why))
 }
 
-/// Largest distance from an end, as a share of it, at which a target is said to be at that end: whole steps of a usual scale
-/// move an ion by no more.
+/// Largest distance from an end, as a share of it, at which a target is said to be at that end:
+/// whole steps of a usual scale move an ion by no more.
 const AT_END_SHARE: f64 = 0.03;
 
 /// What weighing in whole steps costs.
@@ -441,8 +446,9 @@ fn rounding(solution: &Solution<'_>) -> Reason {
     let most = solution.problem.max_salts;
     let few = most.map_or_else(String::new, |most| format!(" no more than {most} salts,"));
     let text = format!(
-        "Whole steps of the scale,{few} and leaving out the smallest doses, cost {cost:.3} in the fit, where 1 is a miss of {} mg/L in one \
-         ion or of {} in mash pH; the plan scores {:.3}, and no scale, however fine, gets below {:.3}.",
+        "Whole steps of the scale,{few} and leaving out the smallest doses, cost {cost:.3} in the \
+         fit, where 1 is a miss of {} mg/L in one ion or of {} in mash pH; the plan scores {:.3}, \
+         and no scale, however fine, gets below {:.3}.",
         parameters::FIT_ION_TOLERANCE.value,
         parameters::FIT_PH_TOLERANCE.value,
         solution.fitted.objective,
