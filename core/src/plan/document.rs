@@ -50,7 +50,8 @@ document! {
         pub readings: Vec<Reading>,
         /// Why the plan is as it is.
         pub reasons: Vec<Reason>,
-        /// Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+        /// Limits that hold the plan back, before it is rounded to the scale, and what relief of
+        /// each would change.
         pub limits: Vec<BindingLimit>,
         /// Alternatives; empty unless the day requests them.
         pub alternatives: Vec<Alternative>,
@@ -132,7 +133,8 @@ document! {
 
     /// A target range and how it is met.
     pub struct TargetLine {
-        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
+        /// Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity",
+        /// "kettle_ph".
         pub key: TargetKey,
         /// Name for people.
         pub label: String,
@@ -170,7 +172,8 @@ document! {
         pub ph_at_rest_temperature: f64,
         /// Rest temperature, °C.
         pub rest_temperature_c: f64,
-        /// Chance that the pH lands in its target range; absent without a range, or where it is a single value.
+        /// Chance that the pH lands in its target range; absent without a range, or where it is a
+        /// single value.
         pub probability_in_range: Option<f64>,
         /// The requested chance, by which the mash pH is aimed, %; absent where there is none.
         pub confidence_asked_percent: Option<f64>,
@@ -216,7 +219,8 @@ document! {
         pub ph_closed: f64,
         /// pH of a cooled sample once carbon dioxide has left to the air.
         pub ph_open: f64,
-        /// Chance that the fresh liquor's pH lands in its target range; absent without a range, or where it is a single value.
+        /// Chance that the fresh liquor's pH lands in its target range; absent without a range, or
+        /// where it is a single value.
         pub probability_in_range: Option<f64>,
         /// The requested chance, by which its pH is aimed, %; absent where there is none.
         pub confidence_asked_percent: Option<f64>,
@@ -224,7 +228,8 @@ document! {
         pub display: String,
     }
 
-    /// The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known.
+    /// The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor
+    /// meets is not known.
     pub struct KettleForecast {
         /// pH of a cooled sample before the boil.
         pub ph: f64,
@@ -236,7 +241,8 @@ document! {
         pub water_kg: f64,
         /// Acid that lowers it by 0.1, mEq.
         pub acid_for_a_tenth_meq: f64,
-        /// pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+        /// pH of a cooled sample once what goes into the kettle before the boil is in: that before
+        /// where nothing does.
         pub ph_dosed: f64,
         /// pH after the boil, cooled sample.
         pub ph_boiled: f64,
@@ -244,10 +250,11 @@ document! {
         pub boil_hours: f64,
         /// Water that boils off, kg.
         pub boiled_off_kg: f64,
-        /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
+        /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle
+        /// keeps.
         pub cast_out_kg: f64,
-        /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
-        /// mash keeps some calcium.
+        /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water
+        /// holds it; malt brings its own, and the mash keeps some calcium.
         pub ions: Vec<KettleIon>,
         /// For people.
         pub display: String,
@@ -273,9 +280,11 @@ document! {
         pub text: String,
     }
 
-    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
+    /// A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends
+    /// of its pH in.
     pub struct BindingLimit {
-        /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
+        /// What limits: an end of a range, a hard limit on the liquor, a stock on hand, what
+        /// dissolves, or what can be drawn of a source.
         pub code: LimitCode,
         /// A target's or a reagent's key, what a hard limit is on, or the name of a source.
         pub subject: String,
@@ -291,14 +300,15 @@ document! {
         pub text: String,
     }
 
-    /// A target that would miss its range by more or by less; or a pH whose chance would fall short of its confidence by more or by less.
+    /// A target that would miss its range by more or by less; or a pH whose chance would fall short
+    /// of its confidence by more or by less.
     pub struct Change {
         /// Key of the target, "confidence" for that of the mash pH, or "sparge_confidence".
         pub key: TargetKey,
         /// Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance.
         pub unit: String,
-        /// How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
-        /// compare with.
+        /// How far it lies outside its range now, negative below it; 0 where it is met, null for a
+        /// ratio without chloride to compare with.
         pub missed_by: Option<f64>,
         /// How far it would.
         pub would_miss_by: Option<f64>,
@@ -308,13 +318,14 @@ document! {
 
     /// Another plan beside this one, with what it costs; confidences are aimed anew for it.
     pub struct Alternative {
-        /// What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
-        /// water that brings every range within reach, or with the one reagent more that helps most.
+        /// What is done otherwise: the best plan with a salt fewer, with another acid in place of
+        /// one, with the least pure water that brings every range within reach, or with the one
+        /// reagent more that helps most.
         pub code: AlternativeCode,
         /// The salts or the acid given up, the reagent more, or "pure water".
         pub subject: String,
-        /// How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
-        /// better.
+        /// How much worse the fit is as weighed, in its own measure, each thing to weigh counted
+        /// with its price; negative where it is better.
         pub cost: f64,
         /// True when every range is met.
         pub meets_every_range: bool,
@@ -342,13 +353,15 @@ document! {
     pub struct FitReport {
         /// Objective of the plan as it is weighed.
         pub objective: f64,
-        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
-        /// salts.
+        /// Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest
+        /// step within its stock, of any number of salts.
         pub objective_rounded: f64,
-        /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
+        /// Objective of the best plan if the scale were infinitely fine: no weighable plan can be
+        /// better.
         pub objective_before_rounding: f64,
-        /// How much better another weighable plan could still be, each thing to weigh counted with its price, as a
-        /// part of the objective; 0 where this plan is proven the best that can be weighed.
+        /// How much better another weighable plan could still be, each thing to weigh counted with
+        /// its price, as a part of the objective; 0 where this plan is proven the best that can be
+        /// weighed.
         pub gap: f64,
         /// Nodes of the search for it.
         pub nodes: u64,
@@ -358,7 +371,8 @@ document! {
         pub iterations: u64,
     }
 
-    /// Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum.
+    /// Residuals of the optimality conditions, each relative to the programme's own scale; all near
+    /// zero at the optimum.
     pub struct Proof {
         /// Largest violation of a limit.
         pub primal_infeasibility: f64,

@@ -42,7 +42,8 @@ document! {
         pub blend: Vec<BlendPart>,
         /// What to weigh.
         pub salts: Vec<SaltToWeigh>,
-        /// The resulting water: each ion that it holds or that has a target, alkalinity, and sulfate to chloride.
+        /// The resulting water: each ion that it holds or that has a target, alkalinity, and
+        /// sulfate to chloride.
         pub water: Vec<TargetLine>,
         /// Dangers, and what to be careful about.
         pub cautions: Vec<Caution>,
@@ -70,14 +71,16 @@ document! {
         pub why: String,
     }
 
-    /// The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L.
+    /// The fit's own account: an objective is the sum over all ranges of weight times squared
+    /// distance in tolerances of 10 mg/L.
     pub struct IonFitReport {
-        /// Objective as weighed; the search counts each salt and each gram with a little price beside it.
+        /// Objective as weighed; the search counts each salt and each gram with a little price
+        /// beside it.
         pub objective: f64,
         /// Objective of the best fit if the scale were infinitely fine: nothing can be below it.
         pub objective_before_weighing: f64,
-        /// How much better another weighing could still be, each salt counted with its price, as a part of the
-        /// objective; 0 where this is proven the best, up to a millionth.
+        /// How much better another weighing could still be, each salt counted with its price, as a
+        /// part of the objective; 0 where this is proven the best, up to a millionth.
         pub gap: f64,
         /// Nodes of the search for it.
         pub nodes: u64,
