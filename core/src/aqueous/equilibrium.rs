@@ -8,7 +8,7 @@
 use underlet_tables::parameters;
 
 use super::constants::Constants;
-use super::newton::Newton;
+use super::newton::equilibrium_of;
 use super::question::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::saturation::Mineral;
 use super::state::Equilibrium;
@@ -285,17 +285,7 @@ impl Aqueous {
             ..*liquor
         };
         check(&liquor, freedoms)?;
-        let mut newton = Newton::new(&self.constants, &liquor, freedoms);
-        newton.start();
-        if newton.run().is_err() {
-            newton.restart_from_brackets();
-            newton.run()?;
-        }
-        let mut state = newton.state(&liquor);
-        for (slot, freedom) in state.freedoms.iter_mut().zip(freedoms) {
-            *slot = Some(*freedom);
-        }
-        Ok(state)
+        equilibrium_of(&self.constants, &liquor, freedoms)
     }
 }
 

@@ -1,17 +1,20 @@
-//! Where Newton's method starts: closed forms, and a bracketed pH where those do not lead to an end.
+//! Where Newton's method starts: closed forms, and a bracketed pH where those do not lead to an
+//! end.
 
 use underlet_tables::parameters;
 
-use super::super::question::{Condition, FREEDOMS};
-use super::super::species::{
+use super::balances::{BALANCE_OF, Balances, within_range};
+use super::tally::powers_of;
+use crate::aqueous::question::{Condition, FREEDOMS};
+use crate::aqueous::species::{
     BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, FLUORIDE, HYDROGEN,
     HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,
 };
-use super::tally::powers_of;
-use super::{BALANCE_OF, LONGEST_STEP, Newton, within_range};
 use crate::component::Composition;
 use crate::math::{self, NoRoot};
 
+/// Longest step of a first guess in a logarithm: farther away its slope says little.
+const LONGEST_STEP: f64 = 3.0;
 /// pH range of the bracketed start.
 const PH_ENDS: [f64; 2] = [-1.0, 15.0];
 /// Where carbon or another ligand that is not there yet starts, mol/kg.
@@ -21,15 +24,16 @@ const LOWEST_STRENGTH: f64 = 1.0e-7;
 /// Steps towards the first pH, and the change of a logarithm below which it is good enough.
 const GUESSES: usize = 12;
 const GOOD_ENOUGH: f64 = 0.03;
-/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it has converged.
+/// Rounds of substitution at a fixed pH, and the change of a logarithm below which it has
+/// converged.
 const SUBSTITUTIONS: usize = 60;
 const SUBSTITUTED: f64 = 1.0e-6;
 /// Places of carbonate and phosphate among [`LIGANDS_ONLY`].
 const OF_CARBONATE: usize = 1;
 const OF_PHOSPHATE: usize = 4;
 
-/// A family of species that differ in protons alone, per activity of its bare anion: sums of molality, of alkalinity, of hydrogens,
-/// and of both together.
+/// A family of species that differ in protons alone, per activity of its bare anion: sums of
+/// molality, of alkalinity, of hydrogens, and of both together.
 #[derive(Clone, Copy, Default)]
 struct Protonation {
     sum: f64,
@@ -50,7 +54,7 @@ impl Protonation {
     }
 }
 
-impl Newton<'_> {
+impl Balances<'_> {
     /// A start from closed forms: every ion free, carbonate, water and weak acids setting the pH.
     pub fn start(&mut self) {
         self.extents = [0.0; FREEDOMS];
@@ -67,8 +71,8 @@ impl Newton<'_> {
             Some(ph) => math::pow10(-ph),
             None => self.guess_hydrogen(),
         };
-        // At either end of the scale water itself makes most of the ionic strength; from far below it, Newton's method would
-        // walk away from it.
+        // At either end of the scale water itself makes most of the ionic strength; from far below
+        // it, Newton's method would walk away from it.
         let of_water = (self.formation(HYDROXIDE) / hydrogen + hydrogen) / 2.0;
         if of_water > strength {
             self.set_strength(
@@ -84,7 +88,8 @@ impl Newton<'_> {
         self.constants.k[species] * self.inverse_gamma[LINES[species].class]
     }
 
-    /// Only the family's species with hydrogen alone, which hold `others` of the ligands (see [`LINES`]).
+    /// Only the family's species with hydrogen alone, which hold `others` of the ligands (see
+    /// [`LINES`]).
     fn protonation(
         &self,
         family: std::ops::Range<usize>,
@@ -112,7 +117,8 @@ impl Newton<'_> {
         self.protonation(LIGANDS_ONLY[place].species(), place, hydrogen)
     }
 
-    /// Alkalinity that everything holds at an activity of hydrogen, and its slope to ln of that activity; without pairs.
+    /// Alkalinity that everything holds at an activity of hydrogen, and its slope to ln of that
+    /// activity; without pairs.
     fn held_at(&self, hydrogen: f64) -> [f64; 2] {
         let hydroxide = self.formation(HYDROXIDE) / hydrogen;
         let (mut held, mut slope) = (hydroxide - hydrogen, -hydroxide - hydrogen);
@@ -142,7 +148,8 @@ impl Newton<'_> {
         [held, slope]
     }
 
-    /// Activity of hydrogen from carbonate, water, and where there are any the other weak acids, each as if nothing formed pairs.
+    /// Activity of hydrogen from carbonate, water, and where there are any the other weak acids,
+    /// each as if nothing formed pairs.
     fn guess_hydrogen(&self) -> f64 {
         let alkalinity = self.totals[HYDROGEN];
         let is_simple = self.gas.is_none() && alkalinity > 0.0;
@@ -179,7 +186,8 @@ impl Newton<'_> {
         let k2 = self.formation(BARE_CARBONATE) / bicarbonate;
         let kw = self.formation(HYDROXIDE);
         let middle = (k1 * k2).sqrt();
-        // Near the equivalence points the closed forms run away; water is never that acid or alkaline there.
+        // Near the equivalence points the closed forms run away; water is never that acid or
+        // alkaline there.
         if alkalinity < carbon {
             (k1 * (carbon - alkalinity) / alkalinity).max(middle)
         } else if alkalinity < 2.0 * carbon {
@@ -190,7 +198,8 @@ impl Newton<'_> {
         }
     }
 
-    /// First extents of what is moved to a pH or a partial pressure: the alkalinity is linear in them.
+    /// First extents of what is moved to a pH or a partial pressure: the alkalinity is linear in
+    /// them.
     fn guess_extents(&mut self, hydrogen: f64) {
         for (place, freedom) in self.freedoms.iter().enumerate() {
             if !matches!(freedom.condition, Condition::Ph(_)) {
@@ -228,15 +237,6 @@ impl Newton<'_> {
         }
     }
 
-    /// What a balance holds at these extents.
-    pub(super) fn now(&self, balance: usize) -> f64 {
-        let mut total = self.totals[balance];
-        for (extent, moved) in self.extents.iter().zip(&self.moved) {
-            total += extent * moved[balance];
-        }
-        total
-    }
-
     /// Starts at an activity of hydrogen with every total split by protons alone.
     fn start_at(&mut self, hydrogen: f64) {
         self.activity[HYDROGEN] = hydrogen;
@@ -267,7 +267,8 @@ impl Newton<'_> {
         trial.totals[HYDROGEN] - trial.sums[HYDROGEN]
     }
 
-    /// Brings the ligands to their totals at a pH, nothing being moved, by substitution: slow and certain.
+    /// Brings the ligands to their totals at a pH, nothing being moved, by substitution: slow and
+    /// certain.
     fn substitute_at(&mut self, ph: f64) {
         self.start();
         self.extents = [0.0; FREEDOMS];
@@ -275,7 +276,8 @@ impl Newton<'_> {
         for _ in 0..SUBSTITUTIONS {
             self.fill::<BALANCES>();
             let strength = within_range(self.sums[STRENGTH] - self.totals[STRENGTH]);
-            // The ionic strength must converge too: from far below it, Newton's method walks away from it.
+            // The ionic strength must converge too: from far below it, Newton's method walks away
+            // from it.
             let mut worst = (math::ln(strength / self.ionic_strength) / 2.0).abs();
             self.set_strength((self.ionic_strength * strength).sqrt());
             for balance in BALANCE_OF.into_iter().skip(1) {

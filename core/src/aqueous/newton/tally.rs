@@ -1,14 +1,13 @@
 //! Species added up: what they count in the balances, and how that changes with the unknowns.
 
-use super::super::species::{
-    BALANCES, CARRIERS, COMMON, COMMON_PRODUCTS, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS,
-    LEAST_HYDROGEN, LIGANDS_ONLY, LINES, Line, OTHER_LIGANDS, STRENGTH,
+use crate::aqueous::species::{
+    BALANCES, COMMON, COMMON_PRODUCTS, COUNTED_IN, HYDROGEN, HYDROGEN_POWERS, LEAST_HYDROGEN, Line,
+    OTHER_LIGANDS, STRENGTH,
 };
-use super::{CARBONATE, FLUORIDE, Newton, PHOSPHATE, SULFATE};
-use crate::math;
 
-/// What is added up of species that hold one product of other ligands: molality, and molality times alkalinity, half the squared
-/// charge, size of the alkalinity, hydrogens, and slope of ln molality to ionic strength.
+/// What is added up of species that hold one product of other ligands: molality, and molality times
+/// alkalinity, half the squared charge, size of the alkalinity, hydrogens, and slope of ln molality
+/// to ionic strength.
 const MOLALITY: usize = 0;
 const ALKALINITY: usize = 1;
 const HALF_SQUARE: usize = 2;
@@ -17,8 +16,8 @@ const HYDROGENS: usize = 4;
 const SLOPE: usize = 5;
 const SORTS: usize = 6;
 
-/// Sums over species. A species holds at most one other ligand, so its share of the Jacobian is its molality times what it counts
-/// times how it changes, sorted by that ligand.
+/// Sums over species. A species holds at most one other ligand, so its share of the Jacobian is its
+/// molality times what it counts times how it changes, sorted by that ligand.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Tally {
     all: [f64; SORTS],
@@ -30,7 +29,7 @@ pub(super) struct Tally {
 
 impl Tally {
     #[inline]
-    fn count(&mut self, line: &Line, molality: f64, slope: f64) {
+    pub fn count(&mut self, line: &Line, molality: f64, slope: f64) {
         let (alkalinity, half_square) = (line.weights[HYDROGEN], line.weights[STRENGTH]);
         let hydrogens = line.sensitivities[HYDROGEN];
         let factors = [
@@ -56,7 +55,7 @@ impl Tally {
 
     /// Adds a number of times what another counted in water with N balances.
     #[inline]
-    fn add<const N: usize>(&mut self, other: &Tally, times: f64) {
+    pub fn add<const N: usize>(&mut self, other: &Tally, times: f64) {
         for product in 1..products(N) {
             for (sum, part) in self.by_others[product]
                 .iter_mut()
@@ -75,6 +74,11 @@ impl Tally {
         }
     }
 
+    /// Molality of all species.
+    pub fn molality(&self) -> f64 {
+        self.all[MOLALITY]
+    }
+
     /// Size of the alkalinity: its parts all positive.
     pub fn alkalinity_size(&self) -> f64 {
         self.all[SIZE]
@@ -82,14 +86,14 @@ impl Tally {
 
     /// What the species count in each balance, a number of times.
     #[inline]
-    fn counted<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
+    pub fn counted<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
         self.by_balance::<N>([ALKALINITY, HALF_SQUARE], times)
     }
 
-    /// How what the species sum to changes with the logarithm of each ligand and with ionic strength, a number of times. In the place
-    /// of a ligand this is once more what they count.
+    /// How what the species sum to changes with the logarithm of each ligand and with ionic
+    /// strength, a number of times. In the place of a ligand this is once more what they count.
     #[inline]
-    fn changed<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
+    pub fn changed<const N: usize>(&self, times: f64) -> [f64; BALANCES] {
         self.by_balance::<N>([HYDROGENS, SLOPE], times)
     }
 
@@ -149,63 +153,4 @@ pub(super) fn powers_of(hydrogen: f64) -> [f64; HYDROGEN_POWERS] {
         square,
         square * hydrogen,
     ]
-}
-
-impl Newton<'_> {
-    /// Molality of every species, the activity of every metal and acid family, and what they add up to in N balances.
-    pub(super) fn fill<const N: usize>(&mut self) {
-        let hydrogen = powers_of(self.activity[HYDROGEN]);
-        let water = [1.0 / self.water, 1.0, self.water];
-        let ligands = &self.activity;
-        let others: [f64; OTHER_LIGANDS] = [
-            1.0,
-            ligands[CARBONATE],
-            ligands[SULFATE],
-            ligands[FLUORIDE],
-            ligands[PHOSPHATE],
-            ligands[FLUORIDE] * ligands[FLUORIDE],
-        ];
-        let (k, inverse_gamma, gamma_slope) =
-            (&self.constants.k, &self.inverse_gamma, &self.gamma_slope);
-        let molality = &mut self.molality;
-        let mut count = |tally: &mut Tally, index: usize| {
-            let line = &LINES[index];
-            let amount = k[index]
-                * inverse_gamma[line.class]
-                * (hydrogen[line.hydrogen] * water[line.water])
-                * others[line.others];
-            molality[index] = amount;
-            tally.count(line, amount, -gamma_slope[line.class]);
-        };
-        let mut all = Tally::default();
-        for group in &LIGANDS_ONLY[..N - 1] {
-            for index in group.species() {
-                count(&mut all, index);
-            }
-        }
-        self.dissolved = self.lasting + all.all[MOLALITY];
-        for (extent, brought) in self.extents.iter().zip(self.brought) {
-            self.dissolved += extent * brought;
-        }
-        self.dissolved_slopes = all.changed::<N>(1.0);
-        for carried in &mut self.carried[..self.carried_count] {
-            let row = &CARRIERS[carried.carrier];
-            let mut present = carried.total;
-            for (extent, freedom) in self.extents.iter().zip(self.freedoms) {
-                present += extent * freedom.moves.ions.get(row.ion);
-            }
-            carried.present = math::at_least(present, f64::MIN_POSITIVE);
-            let mut own = Tally::default();
-            for index in row.species_among(N) {
-                count(&mut own, index);
-            }
-            let per_unit = 1.0 / own.all[MOLALITY];
-            carried.activity = carried.present * per_unit;
-            carried.counted = own.counted::<N>(carried.activity);
-            carried.taken_up = own.changed::<N>(per_unit);
-            all.add::<N>(&own, carried.activity);
-        }
-        self.sums = all.counted::<N>(1.0);
-        self.tally = all;
-    }
 }
