@@ -7,9 +7,9 @@
 
 use underlet_tables::parameters;
 
+use super::conditions::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::constants::Constants;
 use super::newton::equilibrium_of;
-use super::question::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::saturation::Mineral;
 use super::state::Equilibrium;
 use crate::component::{Component, Composition};

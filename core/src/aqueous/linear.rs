@@ -1,6 +1,6 @@
 //! A small dense linear system, solved by elimination with row scaling and pivots.
 
-use super::question::FREEDOMS;
+use super::conditions::FREEDOMS;
 use super::species::BALANCES;
 
 /// Most unknowns: those of the balances, and the freedoms.

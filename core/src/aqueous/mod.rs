@@ -18,12 +18,12 @@
 
 mod acidity;
 mod activity;
+mod conditions;
 mod conductivity;
 mod constants;
 mod equilibrium;
 mod linear;
 mod newton;
-mod question;
 mod saturation;
 mod sensitivity;
 mod species;
@@ -32,8 +32,8 @@ mod temperature;
 
 pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
+pub use conditions::EquilibriumError;
 pub use equilibrium::{Aqueous, Gas, air_log10_pco2};
-pub use question::EquilibriumError;
 pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Sensitivities};
 pub use state::Equilibrium;

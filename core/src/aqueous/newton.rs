@@ -10,9 +10,9 @@
 
 use underlet_tables::parameters;
 
+use super::conditions::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::constants::Constants;
 use super::linear::{System, solve};
-use super::question::{Condition, EquilibriumError, FREEDOMS, Freedom};
 use super::saturation::Solids;
 use super::species::{BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, COMMON, HYDROGEN, STRENGTH};
 use super::state::Equilibrium;

@@ -6,12 +6,13 @@
 
 mod amounts;
 mod factors;
+mod form;
 
 use underlet_tables::parameters;
 
+use super::conditions::{Condition, FREEDOMS, Freedom};
 use super::conductivity::{self, ConductivitySlopes};
 use super::equilibrium::Aqueous;
-use super::question::{Condition, FREEDOMS, Freedom};
 use super::saturation::Mineral;
 use super::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, FLUORIDE, HYDROGEN, LINES, PHOSPHATE, SPECIES, STRENGTH,
@@ -23,22 +24,9 @@ use crate::liquor::Dose;
 use crate::math::LN_10;
 use amounts::Amounts;
 use factors::Factors;
+use form::{ALKALINITY, BALANCED, CARBON, Form, IONS, KELVIN, STILL, WATER};
 
-/// Places in a form: the balances' unknowns, ln of the activity of water, temperature, what is present of each ion, alkalinity,
-/// carbon.
-const WATER: usize = BALANCES;
-const KELVIN: usize = WATER + 1;
-const IONS: usize = KELVIN + 1;
-const ALKALINITY: usize = IONS + Component::COUNT;
-const CARBON: usize = ALKALINITY + 1;
-const PLACES: usize = CARBON + 1;
-
-/// How something changes, by place.
-type Form = [f64; PLACES];
-const STILL: Form = [0.0; PLACES];
-
-/// Rows of the balances, and with the conditions of the freedoms.
-const BALANCED: usize = BALANCES + 1;
+/// Rows of the balances and of the conditions of the freedoms.
 const ROWS: usize = BALANCED + FREEDOMS;
 
 /// How a result changes with what the question gave: each other value held, and what the question leaves free following.

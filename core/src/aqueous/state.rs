@@ -1,6 +1,6 @@
 //! A liquor at equilibrium: what every question is answered with.
 
-use super::question::{FREEDOMS, Freedom};
+use super::conditions::{FREEDOMS, Freedom};
 use super::saturation::{Mineral, Solids};
 use super::species::{COUNT, SPECIES};
 use crate::component::Component;

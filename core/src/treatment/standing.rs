@@ -22,54 +22,20 @@
 //! grains alike; steam follows the vapour pressure and ignores draughts.
 
 use crate::aqueous::EquilibriumError;
-use crate::component::{Component, Composition};
-use crate::liquor::{Dose, Liquor};
+use crate::liquor::Liquor;
 use course::Course;
 use stretch::{MOST_CORNERS, further};
 
 mod course;
+mod gauss;
 mod habits;
 mod polynomial;
+mod stay;
 mod stretch;
 
 pub use habits::Habits;
-
-/// Whether the room above the liquor is in touch with air.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Headspace {
-    /// A lid with a vent, or no lid: carbon dioxide and steam leave.
-    Vented,
-    /// Full or shut: neither does.
-    Sealed,
-}
-
-/// How liquor is heated, cooled or held: from one temperature to another in so many hours.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Standing {
-    /// Temperature at the start, °C.
-    pub from_c: f64,
-    /// Temperature at the end, °C; the same for liquor that is held.
-    pub to_c: f64,
-    /// Hours.
-    pub hours: f64,
-    /// Whether it is in touch with air.
-    pub headspace: Headspace,
-    /// Calcite that this water has precipitated before, mol per kg of water: the reach counts from fresh water.
-    pub precipitated_mol_per_kg: f64,
-}
-
-/// What became of liquor that stood. Amounts are per kg of water at the start.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stood {
-    /// The liquor at the end, per kg of the water that is left.
-    pub liquor: Liquor,
-    /// Share of the water that is left.
-    pub water_share: f64,
-    /// Carbon dioxide that left for the air, mol; negative where it came in.
-    pub carbon_dioxide_mol: f64,
-    /// Calcite that came down, mol.
-    pub calcite_mol: f64,
-}
+pub use stay::{Headspace, Standing, Stood};
+pub(super) use stay::{calcite_removed, of_water};
 
 /// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-7 at worst, on soft soda water.
 const STRETCH: f64 = 1.0;
@@ -77,16 +43,6 @@ const STRETCH: f64 = 1.0;
 const CLIMB_C: f64 = 33.0;
 /// Stretches after which nothing moves any more but by steam.
 const MOST_STRETCHES: u8 = 48;
-
-/// A mole of calcite taken out of liquor.
-pub(super) fn calcite_removed() -> Dose {
-    let ions = Composition::ZERO.with(Component::Calcium, -1.0);
-    Dose {
-        ions,
-        alkalinity_eq: ions.strong_charge(),
-        carbon_mol: -1.0,
-    }
-}
 
 /// Liquor after standing.
 ///
@@ -122,13 +78,4 @@ pub fn stood(
     }
     stood.liquor.temperature_c = standing.to_c;
     Ok(stood)
-}
-
-/// A liquor's amounts in a share of its water.
-pub(super) fn of_water(liquor: &Liquor, share: f64) -> Liquor {
-    let nothing = Liquor {
-        temperature_c: liquor.temperature_c,
-        ..Liquor::default()
-    };
-    nothing.dosed(&liquor.as_dose(), 1.0 / share)
 }

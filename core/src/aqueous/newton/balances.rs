@@ -4,9 +4,9 @@
 use underlet_tables::parameters;
 
 use super::tally::{Tally, powers_of};
+use crate::aqueous::conditions::{Condition, FREEDOMS, Freedom};
 use crate::aqueous::constants::Constants;
 use crate::aqueous::linear::System;
-use crate::aqueous::question::{Condition, FREEDOMS, Freedom};
 use crate::aqueous::species::{
     BALANCES, CARBON_DIOXIDE, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, CLASSES_UP_TO, COMMON,
     COMMON_CARRIERS, COMMON_CLASSES, COUNT, FLUORIDE, HYDROGEN, LIGANDS_ONLY, LINES, OTHER_LIGANDS,

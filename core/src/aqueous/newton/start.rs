@@ -5,7 +5,7 @@ use underlet_tables::parameters;
 
 use super::balances::{BALANCE_OF, Balances, within_range};
 use super::tally::powers_of;
-use crate::aqueous::question::{Condition, FREEDOMS};
+use crate::aqueous::conditions::{Condition, FREEDOMS};
 use crate::aqueous::species::{
     BALANCES, BARE_CARBONATE, BICARBONATE, CARBON_DIOXIDE, CARBONATE, CARRIERS, FLUORIDE, HYDROGEN,
     HYDROXIDE, LIGANDS_ONLY, LINES, PHOSPHATE, STRENGTH, SULFATE,

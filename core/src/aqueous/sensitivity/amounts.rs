@@ -1,11 +1,11 @@
 //! How the molality of every species changes with the unknowns, with temperature, and with what is present.
 
-use super::{BALANCED, BALANCES, Form, IONS, KELVIN, STILL, WATER};
+use super::form::{BALANCED, Form, IONS, KELVIN, STILL, WATER};
 use crate::aqueous::activity::DebyeHueckel;
 use crate::aqueous::constants::{Constants, Gamma};
 use crate::aqueous::equilibrium::Aqueous;
 use crate::aqueous::species::{
-    CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COUNT, Constant, FLUORIDE, HYDROGEN,
+    BALANCES, CARBONATE, CARRIERS, CARRIERS_COUNT, CLASSES, COUNT, Constant, FLUORIDE, HYDROGEN,
     LIGANDS_ONLY, LINES, PHOSPHATE, REPRESENTATIVES, SPECIES, STRENGTH, SULFATE, UNPAIRED,
 };
 use crate::aqueous::state::Equilibrium;

@@ -12,7 +12,7 @@ use super::super::outcome::Outcome;
 use super::super::programme::Programme;
 use super::super::programme_error::ProgrammeError;
 use super::super::solver::Workspace;
-use super::{Regularisation, SMALLEST_VALUE, Weighed, Weighing};
+use super::weighing::{Regularisation, SMALLEST_VALUE, Weighed, Weighing};
 
 /// Values nearer to each other than this part count as equal: well above the rounding of an objective.
 const TIE: f64 = 1e-11;

@@ -6,8 +6,9 @@ use std::borrow::Cow;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::verdict::{Compared, Explanation};
-use super::{Diagnosis, Fault, Probe, Sample, Slip, Verdict};
+use super::fault::{Fault, Slip};
+use super::meter_reading::{Probe, Sample};
+use super::verdict::{Compared, Diagnosis, Explanation, Verdict};
 use crate::document::{Attached, DocumentKind, Head, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;

@@ -1,6 +1,6 @@
 //! How likely readings are under one explanation.
 
-use super::{MeterReading, Probe, Sample};
+use super::meter_reading::{MeterReading, Probe, Sample};
 use crate::math;
 use crate::optimise::{Cholesky, dot};
 use crate::readings::{Line, Prediction};

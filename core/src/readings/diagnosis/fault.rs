@@ -2,7 +2,7 @@
 
 use underlet_tables::{Parameter, parameters};
 
-use super::Probe;
+use super::meter_reading::Probe;
 use crate::fit::{DoseOption, Purpose, Solution, max_dissolving};
 use crate::math;
 use crate::readings::{Prediction, Scenario};

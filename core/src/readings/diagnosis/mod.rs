@@ -47,156 +47,26 @@
 //! ```
 
 mod document;
+mod error;
 mod evidence;
 mod fault;
+mod meter_reading;
 mod verdict;
 
 pub use document::{
     DiagnosisAddition, DiagnosisDocument, DiagnosisExplanation, DiagnosisProbe, DiagnosisReading,
     ExplanationCode, VerdictCode,
 };
+pub use error::DiagnosisError;
 pub use fault::{Fault, Slip};
+pub use meter_reading::{MeterReading, Probe, Sample};
 pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
-
-use std::fmt;
-
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 
 use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, solve_day};
-use crate::recipe::{BrewDay, Meter, Place};
+use crate::recipe::BrewDay;
 use evidence::Evidence;
 use fault::Suspect;
-
-/// Which probe of a kind was used.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum Probe {
-    /// The one in everyday use.
-    #[default]
-    Usual,
-    /// A second one, to check the first by.
-    Second,
-}
-
-impl Probe {
-    /// Key in documents.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Probe::Usual => "usual",
-            Probe::Second => "second",
-        }
-    }
-}
-
-/// What a probe was held in.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Sample {
-    /// Something of this brew.
-    Brew(Place),
-    /// A known water that should read this: a buffer, a conductivity standard, melting ice.
-    Known(f64),
-}
-
-/// What a meter said.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct MeterReading {
-    /// What the probe was held in.
-    pub sample: Sample,
-    /// What was read.
-    pub meter: Meter,
-    /// By which probe.
-    pub probe: Probe,
-    /// What it said: pH of a sample cooled to 20 °C, µS/cm at 25 °C, °C.
-    pub value: f64,
-}
-
-impl MeterReading {
-    /// A reading of the brew by the usual probe.
-    pub const fn at(place: Place, meter: Meter, value: f64) -> MeterReading {
-        MeterReading {
-            sample: Sample::Brew(place),
-            meter,
-            probe: Probe::Usual,
-            value,
-        }
-    }
-
-    /// A reading in a known water by the usual probe.
-    pub const fn known(meter: Meter, stated: f64, value: f64) -> MeterReading {
-        MeterReading {
-            sample: Sample::Known(stated),
-            meter,
-            probe: Probe::Usual,
-            value,
-        }
-    }
-
-    /// The same by the second probe.
-    #[must_use]
-    pub const fn by_second(self) -> MeterReading {
-        MeterReading {
-            probe: Probe::Second,
-            ..self
-        }
-    }
-}
-
-/// Why readings cannot be checked.
-#[derive(Clone, Debug, PartialEq)]
-pub enum DiagnosisError {
-    /// The day has no plan.
-    Plan(PlanError),
-    /// A reading, counted from 0, is of something that this day does not predict.
-    NotPredicted {
-        /// Which.
-        reading: usize,
-        /// Where.
-        place: Place,
-        /// By what.
-        meter: Meter,
-    },
-    /// A reading, counted from 0, is not a number, or beyond what its meter shows.
-    NotAReading {
-        /// Which.
-        reading: usize,
-    },
-}
-
-impl fmt::Display for DiagnosisError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            DiagnosisError::Plan(error) => write!(f, "{error}"),
-            DiagnosisError::NotPredicted {
-                reading,
-                place,
-                meter,
-            } => write!(
-                f,
-                "reading {}: the plan of this day does not predict {} {}",
-                reading + 1,
-                place.label(),
-                meter.label()
-            ),
-            DiagnosisError::NotAReading { reading } => write!(
-                f,
-                "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to 110 °C",
-                reading + 1
-            ),
-        }
-    }
-}
-
-impl std::error::Error for DiagnosisError {}
-
-impl From<PlanError> for DiagnosisError {
-    fn from(error: PlanError) -> DiagnosisError {
-        DiagnosisError::Plan(error)
-    }
-}
 
 /// All that is known beforehand about the readings of a day: make it once, diagnose as often as something is read.
 #[derive(Clone, Debug)]

@@ -5,8 +5,8 @@ use std::fmt;
 use underlet_tables::parameters;
 
 use super::evidence::{self, Evidence};
-use super::fault::Suspect;
-use super::{Fault, MeterReading, Probe, Sample, Slip};
+use super::fault::{Fault, Slip, Suspect};
+use super::meter_reading::{MeterReading, Probe, Sample};
 use crate::math::{self, TWO_SIDED_95};
 use crate::readings::Prediction;
 use crate::recipe::Meter;

@@ -1,6 +1,6 @@
 //! A goal that moves, as a polynomial through a few moments.
 
-use super::course::{GAUSS, LAST_POINT, followed};
+use super::gauss::{GAUSS, LAST_POINT, followed};
 use crate::math;
 
 /// Where the end of the gas is asked for in a stretch: near Chebyshev's points, where a polynomial errs least.

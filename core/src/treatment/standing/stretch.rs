@@ -1,8 +1,9 @@
 //! One stretch of standing.
 
-use super::course::{Course, GAUSS, LAST_POINT, Spans, followed};
+use super::course::{Course, Spans};
+use super::gauss::{GAUSS, LAST_POINT, followed};
 use super::polynomial::{NODES, Polynomial};
-use super::{Stood, calcite_removed, of_water};
+use super::stay::{Stood, calcite_removed, of_water};
 use crate::aqueous::air_log10_pco2;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::Liquor;

@@ -1,0 +1,59 @@
+//! Why readings cannot be diagnosed.
+
+use std::fmt;
+
+use crate::fit::PlanError;
+use crate::recipe::{Meter, Place};
+
+/// Why readings cannot be checked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum DiagnosisError {
+    /// The day has no plan.
+    Plan(PlanError),
+    /// A reading, counted from 0, is of something that this day does not predict.
+    NotPredicted {
+        /// Which.
+        reading: usize,
+        /// Where.
+        place: Place,
+        /// By what.
+        meter: Meter,
+    },
+    /// A reading, counted from 0, is not a number, or beyond what its meter shows.
+    NotAReading {
+        /// Which.
+        reading: usize,
+    },
+}
+
+impl fmt::Display for DiagnosisError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            DiagnosisError::Plan(error) => write!(f, "{error}"),
+            DiagnosisError::NotPredicted {
+                reading,
+                place,
+                meter,
+            } => write!(
+                f,
+                "reading {}: the plan of this day does not predict {} {}",
+                reading + 1,
+                place.label(),
+                meter.label()
+            ),
+            DiagnosisError::NotAReading { reading } => write!(
+                f,
+                "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to 110 °C",
+                reading + 1
+            ),
+        }
+    }
+}
+
+impl std::error::Error for DiagnosisError {}
+
+impl From<PlanError> for DiagnosisError {
+    fn from(error: PlanError) -> DiagnosisError {
+        DiagnosisError::Plan(error)
+    }
+}

@@ -1,0 +1,82 @@
+//! What a meter showed: in which sample, by which probe.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::recipe::{Meter, Place};
+
+/// Which probe of a kind was used.
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Probe {
+    /// The one in everyday use.
+    #[default]
+    Usual,
+    /// A second one, to check the first by.
+    Second,
+}
+
+impl Probe {
+    /// Key in documents.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Probe::Usual => "usual",
+            Probe::Second => "second",
+        }
+    }
+}
+
+/// What a probe was held in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Sample {
+    /// Something of this brew.
+    Brew(Place),
+    /// A known water that should read this: a buffer, a conductivity standard, melting ice.
+    Known(f64),
+}
+
+/// What a meter said.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MeterReading {
+    /// What the probe was held in.
+    pub sample: Sample,
+    /// What was read.
+    pub meter: Meter,
+    /// By which probe.
+    pub probe: Probe,
+    /// What it said: pH of a sample cooled to 20 °C, µS/cm at 25 °C, °C.
+    pub value: f64,
+}
+
+impl MeterReading {
+    /// A reading of the brew by the usual probe.
+    pub const fn at(place: Place, meter: Meter, value: f64) -> MeterReading {
+        MeterReading {
+            sample: Sample::Brew(place),
+            meter,
+            probe: Probe::Usual,
+            value,
+        }
+    }
+
+    /// A reading in a known water by the usual probe.
+    pub const fn known(meter: Meter, stated: f64, value: f64) -> MeterReading {
+        MeterReading {
+            sample: Sample::Known(stated),
+            meter,
+            probe: Probe::Usual,
+            value,
+        }
+    }
+
+    /// The same by the second probe.
+    #[must_use]
+    pub const fn by_second(self) -> MeterReading {
+        MeterReading {
+            probe: Probe::Second,
+            ..self
+        }
+    }
+}
