@@ -10,10 +10,72 @@ use crate::liquor::Liquor;
 use crate::plan::{self, FittedIons, Plan};
 use crate::readings::diagnosis::{Diagnosis, DiagnosisError, Diagnostics, MeterReading};
 use crate::reagent::Preparation;
-use crate::recipe::{BrewDay, IonFit};
+use crate::recipe::{self, BrewDay, BrewDayBuilder, IonFit};
 use crate::render;
+use crate::tank::{self, TankDay, TankLedger};
+use crate::water_report::WaterReport;
 
 impl BrewDay {
+    /// Builds a brew day of this name.
+    ///
+    /// ```
+    /// use underlet::component::Component;
+    /// use underlet::liquor::Liquor;
+    /// use underlet::mash::Malt;
+    /// use underlet::{BrewDay, Shelved, Source, Wanted};
+    ///
+    /// let well = Liquor::builder()
+    ///     .calcium_mg_l(112.0)
+    ///     .sulfate_mg_l(38.0)
+    ///     .chloride_mg_l(32.0)
+    ///     .alkalinity_mg_l_caco3(252.0)
+    ///     .ph(7.3)
+    ///     .build()?;
+    /// let day = BrewDay::builder("Quayside Pale")
+    ///     .source(Source::new("well", well))
+    ///     .hot_liquor_tank(1500.0, 78.0)
+    ///     .malt(Malt::of_class("pale ale malt", 175.0)?)
+    ///     .mash(500.0, 72.0, 66.0)
+    ///     .sparge(800.0, 78.0)
+    ///     .ion_mg_l(Component::Calcium, Wanted::between(80.0, 160.0))
+    ///     .mash_ph(Wanted::between(5.3, 5.5))
+    ///     .reagent(Shelved::of("gypsum")?)
+    ///     .reagent(Shelved::of("lactic acid")?)
+    ///     .build()?;
+    /// assert!((5.3..=5.5).contains(&day.plan()?.mash.ph));
+    ///
+    /// let error = BrewDay::builder("Ebb").build().unwrap_err();
+    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
+    /// assert_eq!(paths, ["sources", "grist", "mash"]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn builder(name: impl Into<String>) -> BrewDayBuilder {
+        BrewDayBuilder::new(name.into())
+    }
+
+    /// Whether the day makes sense: every value is one that a brewery can have, and together they
+    /// describe one day. [`BrewDay::plan`] checks it first.
+    ///
+    /// # Errors
+    /// Every problem, in the order of the document's keys, as reading the same day from JSON would
+    /// report it. Amounts are those of the day, in which the batch is contained already.
+    ///
+    /// ```
+    /// use underlet::{BrewDay, EXAMPLES};
+    /// let mut day = BrewDay::from_json(EXAMPLES[0].1)?;
+    /// assert_eq!(day.check(), Ok(()));
+    ///
+    /// day.grist[1].mass_kg = -5.0;
+    /// day.shelf[0].step = 0.0;
+    /// let error = day.check().unwrap_err();
+    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
+    /// assert_eq!(paths, ["grist[1].mass", "shelf[0].step"]);
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn check(&self) -> Result<(), InputError> {
+        recipe::check(self)
+    }
+
     /// Reads a `brew-day` document.
     ///
     /// # Errors
@@ -64,6 +126,48 @@ impl BrewDay {
     /// [`DiagnosisError`].
     pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, DiagnosisError> {
         self.diagnostics()?.diagnose(readings)
+    }
+}
+
+impl WaterReport {
+    /// Reads a `water-report` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once. Values that contradict each other are findings, not problems.
+    ///
+    /// ```
+    /// use underlet::water_report::{Subject, WaterReport};
+    /// let text = r#"{"underlet": 1, "name": "well", "hardness": "14 °dH", "alkalinity": "180-220 mg/L as CaCO3"}"#;
+    /// let report = WaterReport::from_json(text)?;
+    /// assert_eq!(report.entry(Subject::Hardness).unwrap().write(), "14 °dH");
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn from_json(text: &str) -> Result<WaterReport, InputError> {
+        json::read_water_report(text)
+    }
+
+    /// The report as a `water-report` document again, every figure in the notation it came in.
+    pub fn to_json(&self) -> String {
+        json::write_water_report(self)
+    }
+}
+
+impl TankDay {
+    /// Reads a `tank-day` document.
+    ///
+    /// # Errors
+    /// Every problem of the document at once.
+    pub fn from_json(text: &str) -> Result<TankDay, InputError> {
+        json::read_tank_day(text)
+    }
+
+    /// Works the day through.
+    ///
+    /// # Errors
+    /// Those of [`TankDay::check`]; where there are none, every line that cannot be done, each with
+    /// its path. After one of them the day goes on with as much of it as is possible.
+    pub fn ledger(&self) -> Result<TankLedger, InputError> {
+        tank::ledger(self)
     }
 }
 

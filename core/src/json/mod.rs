@@ -199,6 +199,21 @@ pub(crate) fn read_ion_fit(text: &str) -> Result<IonFit, InputError> {
     read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
 }
 
+/// Reads a `water-report` document; see [`WaterReport::from_json`].
+pub(crate) fn read_water_report(text: &str) -> Result<WaterReport, InputError> {
+    read_as(DocumentKind::WaterReport, text, water_report::water_report)
+}
+
+/// The `water-report` document of a report; see [`WaterReport::to_json`].
+pub(crate) fn write_water_report(report: &WaterReport) -> String {
+    water_report::document(report).to_string()
+}
+
+/// Reads a `tank-day` document; see [`TankDay::from_json`].
+pub(crate) fn read_tank_day(text: &str) -> Result<TankDay, InputError> {
+    read_as(DocumentKind::TankDay, text, tank_day::tank_day)
+}
+
 /// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results out.
 ///
 /// # Errors
@@ -252,29 +267,6 @@ pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
     }
 }
 
-impl WaterReport {
-    /// Reads a `water-report` document.
-    ///
-    /// # Errors
-    /// Every problem of the document at once. Values that contradict each other are findings, not problems.
-    ///
-    /// ```
-    /// use underlet::water_report::{Subject, WaterReport};
-    /// let text = r#"{"underlet": 1, "name": "well", "hardness": "14 °dH", "alkalinity": "180-220 mg/L as CaCO3"}"#;
-    /// let report = WaterReport::from_json(text)?;
-    /// assert_eq!(report.entry(Subject::Hardness).unwrap().write(), "14 °dH");
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn from_json(text: &str) -> Result<WaterReport, InputError> {
-        read_as(DocumentKind::WaterReport, text, water_report::water_report)
-    }
-
-    /// The report as a `water-report` document again, every figure in the notation it came in.
-    pub fn to_json(&self) -> String {
-        water_report::document(self).to_string()
-    }
-}
-
 /// Looks at a water report: `water-report` document in, its entries, what is odd about them and, with the bench where there is
 /// one, what the water is today out.
 ///
@@ -290,16 +282,6 @@ impl WaterReport {
 /// ```
 pub fn water(report: &str) -> Result<Water, InputError> {
     Ok(Water::of(&WaterReport::from_json(report)?))
-}
-
-impl TankDay {
-    /// Reads a `tank-day` document.
-    ///
-    /// # Errors
-    /// Every problem of the document at once.
-    pub fn from_json(text: &str) -> Result<TankDay, InputError> {
-        read_as(DocumentKind::TankDay, text, tank_day::tank_day)
-    }
 }
 
 /// Works a day of the liquor tank through: `tank-day` document in, its ledger out.

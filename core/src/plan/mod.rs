@@ -25,7 +25,7 @@ pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 
 use crate::document::{DocumentKind, Head};
 use crate::fit::{PlanError, Solution, solve_day};
-use crate::recipe::BrewDay;
+use crate::recipe::{self, BrewDay};
 use crate::words;
 use evaluation::Evaluation;
 use explanation::Explanation;
@@ -44,7 +44,7 @@ use explanation::Explanation;
 /// assert_eq!(plan.additions[0].vessel_label, "hot-liquor tank");
 /// ```
 pub fn plan(day: &BrewDay) -> Result<Plan, PlanError> {
-    day.check()?;
+    recipe::check(day)?;
     let solution = solve_day(day)?;
     let evaluation = Evaluation::of(&solution)?;
     let explanation = Explanation::of(&solution, &evaluation);

@@ -1,10 +1,9 @@
-//! What a brewer settles before a sack is opened: sources, grist, vessels, targets and the shelf of reagents.
+//! A brew day: sources, grist, vessels, targets and the shelf of reagents.
 
 use underlet_tables::parameters;
 
-use super::{BrewDayBuilder, Brewhouse, Shelved, Source, Targets, Vessel, Wanted, Waters, check};
+use super::{Brewhouse, Shelved, Source, Targets, Vessel, Wanted, Waters};
 use crate::document::Attached;
-use crate::error::InputError;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::Malt;
 use crate::math;
@@ -97,75 +96,11 @@ pub struct BrewDay {
     pub shelf: Vec<Shelved>,
     /// Most different salts and bases to weigh; acids are not counted.
     pub max_salts: Option<usize>,
-    /// Whether the plan tells what else could be done.
+    /// Whether the plan lists alternatives.
     pub alternatives: bool,
 }
 
 impl BrewDay {
-    /// A brew day of a name, to be described step by step.
-    ///
-    /// ```
-    /// use underlet::component::Component;
-    /// use underlet::liquor::Liquor;
-    /// use underlet::mash::Malt;
-    /// use underlet::{BrewDay, Shelved, Source, Wanted};
-    ///
-    /// let well = Liquor::builder()
-    ///     .calcium_mg_l(112.0)
-    ///     .sulfate_mg_l(38.0)
-    ///     .chloride_mg_l(32.0)
-    ///     .alkalinity_mg_l_caco3(252.0)
-    ///     .ph(7.3)
-    ///     .build()?;
-    /// let day = BrewDay::builder("Quayside Pale")
-    ///     .source(Source::new("well", well))
-    ///     .hot_liquor_tank(1500.0, 78.0)
-    ///     .malt(Malt::of_class("pale ale malt", 175.0)?)
-    ///     .mash(500.0, 72.0, 66.0)
-    ///     .sparge(800.0, 78.0)
-    ///     .ion_mg_l(Component::Calcium, Wanted::between(80.0, 160.0))
-    ///     .mash_ph(Wanted::between(5.3, 5.5))
-    ///     .reagent(Shelved::of("gypsum")?)
-    ///     .reagent(Shelved::of("lactic acid")?)
-    ///     .build()?;
-    /// assert!((5.3..=5.5).contains(&day.plan()?.mash.ph));
-    ///
-    /// let error = BrewDay::builder("Ebb").build().unwrap_err();
-    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["sources", "grist", "mash"]);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    pub fn builder(name: impl Into<String>) -> BrewDayBuilder {
-        BrewDayBuilder::new(name.into())
-    }
-
-    /// Whether the day makes sense: every value is one that a brewery can have, and together they
-    /// describe one day. [`BrewDay::plan`] asks this first.
-    ///
-    /// # Errors
-    /// Every problem, in the order of the document's keys, as reading the same day from JSON would
-    /// report it. Amounts are those of the day, in which the batch is contained already.
-    ///
-    /// ```
-    /// use underlet::{BrewDay, EXAMPLES};
-    /// let mut day = BrewDay::from_json(EXAMPLES[0].1)?;
-    /// assert_eq!(day.check(), Ok(()));
-    ///
-    /// day.grist[1].mass_kg = -5.0;
-    /// day.shelf[0].step = 0.0;
-    /// let error = day.check().unwrap_err();
-    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["grist[1].mass", "shelf[0].step"]);
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn check(&self) -> Result<(), InputError> {
-        let problems = check::brew_day(self, true);
-        if problems.is_empty() {
-            return Ok(());
-        }
-        Err(InputError { problems })
-    }
-
     /// Water of mash and sparge of one brew, kg.
     pub(crate) fn brewing_kg(&self) -> f64 {
         self.mash.water_kg() + self.sparge.as_ref().map_or(0.0, Draw::water_kg)

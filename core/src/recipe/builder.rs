@@ -27,7 +27,7 @@ const NO_MASH: Draw = Draw {
 };
 
 impl BrewDayBuilder {
-    pub(super) fn new(name: String) -> BrewDayBuilder {
+    pub(crate) fn new(name: String) -> BrewDayBuilder {
         BrewDayBuilder {
             day: BrewDay {
                 attached: Attached::default(),

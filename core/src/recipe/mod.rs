@@ -18,6 +18,7 @@ pub use brew_day::{Boil, BrewDay, Draw, Kettle};
 pub(crate) use brew_day::{MOST_BREWS, MOST_PORTIONS};
 pub use brewhouse::Brewhouse;
 pub use builder::BrewDayBuilder;
+pub(crate) use check::check;
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;

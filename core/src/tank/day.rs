@@ -1,6 +1,5 @@
 //! A day of the tank as it was read, and how it is worked through.
 
-use super::answer::TankLedger;
 use crate::checker::{Checker, duplicates};
 use crate::component::Component;
 use crate::document::Attached;
@@ -174,30 +173,6 @@ impl TankDay {
         checker.into_result()
     }
 
-    /// Works the day through.
-    ///
-    /// # Errors
-    /// Those of [`TankDay::check`]; where there are none, every line that cannot be, each with its
-    /// path. After one of them the day goes on with as much of it as is possible.
-    pub fn ledger(&self) -> Result<TankLedger, InputError> {
-        self.check()?;
-        let mut problems = Vec::new();
-        let ledger = self.worked(&mut problems);
-        self.check_supplies(&mut problems);
-        let Some(ledger) = ledger.filter(|_| problems.is_empty()) else {
-            return Err(InputError { problems });
-        };
-        TankLedger::of(self, &ledger).map_err(|error| InputError {
-            problems: vec![Problem {
-                code: Code::NoEquilibrium,
-                path: "lines".to_owned(),
-                found: error.to_string(),
-                expected: "liquor at equilibrium".to_owned(),
-                hint: "Look at the doses and at the reports of the supplies.".to_owned(),
-            }],
-        })
-    }
-
     /// The supplies as a ledger takes them.
     pub(super) fn plain_supplies(&self) -> Vec<Supply> {
         self.supplies
@@ -206,7 +181,7 @@ impl TankDay {
             .collect()
     }
 
-    fn worked(&self, problems: &mut Vec<Problem>) -> Option<Ledger> {
+    pub(super) fn worked(&self, problems: &mut Vec<Problem>) -> Option<Ledger> {
         let opened = Ledger::open(self.tank.clone(), self.plain_supplies(), self.heel.clone());
         let mut tell = |error: LedgerError, place: usize| {
             let line = error.line.map(|_| place);
@@ -265,7 +240,7 @@ impl TankDay {
     }
 
     /// A supply that gives more than it has: the line that is one too many.
-    fn check_supplies(&self, problems: &mut Vec<Problem>) {
+    pub(super) fn check_supplies(&self, problems: &mut Vec<Problem>) {
         let cold = water_density_kg_per_l(parameters::SAMPLE_TEMPERATURE.value);
         for (place, of) in self.supplies.iter().enumerate() {
             let Some(most_l) = of.max_amount_l else {

@@ -22,3 +22,8 @@ pub(super) fn shown(value: f64, sd: f64, unit: &str) -> String {
         format!("{value} {unit}")
     }
 }
+
+/// A number for a sentence.
+pub(super) fn rounded(value: f64) -> String {
+    significant(value, 2)
+}

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::answer::liquor_of;
 use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
+use super::liquor::liquor_of;
 use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;

@@ -2,17 +2,20 @@
 //! order (`tank-day`); and the ledger that answers it (`tank-ledger`): after each line what stands in the tank and what left it, for each
 //! draw the liquor in the shape that a source of a brew day takes, what to watch, and the heel for the next day.
 
-mod answer;
+mod chlorine;
 mod day;
+mod document;
 mod figures;
 mod heel;
 pub mod ledger;
+mod liquor;
 mod watch;
 
-pub use answer::{
-    TankAmount, TankChlorine, TankDrawn, TankFigure, TankGone, TankLedger, TankLine, liquor_of,
-};
+pub use chlorine::TankChlorine;
 pub(crate) use day::{MOST_LINES, MOST_SUPPLIES};
 pub use day::{TankDay, TankSupply};
+pub(crate) use document::ledger;
+pub use document::{TankAmount, TankDrawn, TankFigure, TankGone, TankLedger, TankLine};
 pub use heel::{TankHeel, TankOff};
+pub use liquor::liquor_of;
 pub use watch::{TankFinding, TankFindingCode, TankNumber};

@@ -64,7 +64,7 @@ pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 
 use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, solve_day};
-use crate::recipe::BrewDay;
+use crate::recipe::{self, BrewDay};
 use evidence::Evidence;
 use fault::Suspect;
 
@@ -83,7 +83,7 @@ impl Diagnostics {
     /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
     /// without one is no explanation.
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
-        day.check()?;
+        recipe::check(day)?;
         let solution = solve_day(day)?;
         let scenario = Scenario::planned(&solution);
         let as_planned = Prediction::of(&scenario)?;

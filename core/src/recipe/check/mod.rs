@@ -12,7 +12,7 @@ pub(crate) use values::{Vessels, unranged_confidences};
 
 use super::BrewDay;
 use crate::checker::Checker;
-use crate::error::{Code, Problem};
+use crate::error::{Code, InputError, Problem};
 
 /// Longest lists that a recipe can have.
 pub(crate) const MOST_SOURCES: usize = 6;
@@ -36,8 +36,17 @@ const KEYS: [&str; 13] = [
     "max_salts",
 ];
 
+/// Whether a day makes sense; see [`BrewDay::check`].
+pub(crate) fn check(day: &BrewDay) -> Result<(), InputError> {
+    let problems = brew_day(day, true);
+    if problems.is_empty() {
+        return Ok(());
+    }
+    Err(InputError { problems })
+}
+
 /// Every problem of a day, in the order of its document. It may have no mash yet.
-pub(crate) fn brew_day(day: &BrewDay, has_mash: bool) -> Vec<Problem> {
+pub(super) fn brew_day(day: &BrewDay, has_mash: bool) -> Vec<Problem> {
     let mut checker = Checker::new();
     values::brew_day(&mut checker, day, has_mash);
     let mut problems = checker.into_problems();

@@ -5,9 +5,9 @@ use underlet_tables::parameters;
 use super::finding::{HEATER_C, TankFinding, TankFindingCode, cited, counted, number};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::water_density_kg_per_l;
-use crate::tank::answer::said;
 use crate::tank::day::TankDay;
 use crate::tank::figures::CALCITE_G_PER_MOL;
+use crate::tank::figures::rounded;
 use crate::tank::ledger::{Entry, Heel, State, Supply, Tank, Work, acid_first};
 use crate::treatment::Habits;
 use crate::water_report::FindingSeverity;
@@ -78,9 +78,9 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
         ],
         text: format!(
             "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \"{}\".",
-            said(total),
-            said(sd),
-            said(most.scale_g()),
+            rounded(total),
+            rounded(sd),
+            rounded(most.scale_g()),
             most.line.label
         ),
         source: cited(parameters::SCALE_TIME.source),
@@ -138,9 +138,9 @@ pub(super) fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, Equi
         text: format!(
             "In the wort cooler this water is above saturation with calcite: index {} where plates are as hot as wort of {wort_c:.0} °C, {} at \
              the outlet. At most {} g of scale in a hL, were it to come to rest there; seconds bring less, and flow and pressure drop tell.",
-            said(at_wall),
-            said(at_outlet),
-            said(g_per_hl)
+            rounded(at_wall),
+            rounded(at_outlet),
+            rounded(g_per_hl)
         ),
         source: format!(
             "{}; temperature of wort: {}",

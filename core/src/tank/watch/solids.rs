@@ -3,7 +3,7 @@
 use super::finding::{HEATER_C, TankFinding, TankFindingCode, cited, counted, number};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::reagent::Preparation;
-use crate::tank::answer::said;
+use crate::tank::figures::rounded;
 use crate::tank::ledger::{Entry, Work};
 use crate::water_report::FindingSeverity;
 
@@ -60,10 +60,10 @@ pub(super) fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding
         text: format!(
             "{} g of {} in a kg of liquor at {:.0} °C, of which pure water dissolves {} g: the rest lies on the bottom, and the lines \
              after it count it as dissolved.",
-            said(given),
+            rounded(given),
             preparation.reagent.name,
             state.temperature_c,
-            said(most)
+            rounded(most)
         ),
         source: cited(preparation.reagent.source),
         caution: if preparation.reagent.caustic {
@@ -98,7 +98,7 @@ pub(super) fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibri
         text: format!(
             "At {temperature_c:.0} °C the liquor holds more calcium sulfate than it can keep dissolved (saturation index {}): gypsum does \
              not dissolve in it, or comes down as scale.",
-            said(index)
+            rounded(index)
         ),
         source: cited("gypsum-solubility"),
         caution: DISSOLVING_CAUTION.into(),
@@ -138,8 +138,8 @@ pub(super) fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, Equili
         text: format!(
             "Calcium sulfate dissolves the less the hotter it is: at a heater's skin of up to {HEATER_C:.0} °C anhydrite is above saturation \
              (index {}; {} in the liquor at {temperature_c:.0} °C) and may grow there.",
-            said(index),
-            said(here)
+            rounded(index),
+            rounded(here)
         ),
         source: cited("nordstrom-1990"),
         caution: HEATER_CAUTION.into(),

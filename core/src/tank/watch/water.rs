@@ -5,7 +5,8 @@ use underlet_tables::{LIMITS, Limit, parameters};
 use super::finding::{TankFinding, TankFindingCode, cited, counted, number};
 use crate::component::Component;
 use crate::quantity::significant;
-use crate::tank::answer::{TankChlorine, said};
+use crate::tank::chlorine::TankChlorine;
+use crate::tank::figures::rounded;
 use crate::tank::ledger::{Destination, Drawn, Entry, State};
 use crate::water_report::FindingSeverity;
 
@@ -84,9 +85,9 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
              some of it off, but no figure for that was at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
              ascorbic acid takes the free alone in time.",
             entry.line.label,
-            said(chlorine.total_mg_per_l),
-            said(chlorine.free_mg_per_l),
-            said(parameters::CHLORINE_TASTE.value)
+            rounded(chlorine.total_mg_per_l),
+            rounded(chlorine.free_mg_per_l),
+            rounded(parameters::CHLORINE_TASTE.value)
         ),
         source: cited(parameters::CHLORINE_TASTE.source),
         caution: CHLORINE_CAUTION.into(),
@@ -133,7 +134,7 @@ pub(super) fn chloride(entries: &[Entry]) -> Option<TankFinding> {
             } else {
                 "near room temperature"
             },
-            said(limit.value),
+            rounded(limit.value),
             if is_hot {
                 "is judged safe hot"
             } else {

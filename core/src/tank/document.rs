@@ -5,21 +5,20 @@ use std::borrow::Cow;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::chlorine::TankChlorine;
 use super::day::TankDay;
 use super::figures::{CARBON_DIOXIDE_G_PER_MOL, shown};
 use super::heel::TankHeel;
+use super::liquor::liquor_of;
 use super::watch::{TankFinding, findings};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
-use crate::component::Component;
 use crate::document::{DocumentKind, Head, document};
-use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
-use crate::quantity::{significant, tidy};
+use crate::error::{Code, InputError, Problem};
+use crate::liquor::mg_per_l_caco3;
+use crate::quantity::tidy;
 use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work, WorkCode};
-use crate::treatment::Chlorine;
 use crate::uncertainty::Sensitivities;
-use crate::water_report::{
-    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
-};
+use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 use underlet_tables::parameters;
 
 document! {
@@ -122,53 +121,40 @@ pub struct TankDrawn {
     pub chlorine: Option<TankChlorine>,
 }
 
-/// Chlorine as a test reads it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct TankChlorine {
-    /// Free chlorine, mg/L as Cl2 at 20 °C.
-    pub free_mg_per_l: f64,
-    /// Free and combined chlorine together, mg/L as Cl2 at 20 °C.
-    pub total_mg_per_l: f64,
+/// Works a day through; see [`TankDay::ledger`].
+///
+/// # Errors
+/// Those of [`TankDay::check`]; where there are none, every line that cannot be done.
+pub(crate) fn ledger(day: &TankDay) -> Result<TankLedger, InputError> {
+    day.check()?;
+    let mut problems = Vec::new();
+    let ledger = day.worked(&mut problems);
+    day.check_supplies(&mut problems);
+    let Some(ledger) = ledger.filter(|_| problems.is_empty()) else {
+        return Err(InputError { problems });
+    };
+    TankLedger::of(day, &ledger).map_err(|error| {
+        let problem = Problem {
+            code: Code::NoEquilibrium,
+            path: "lines".to_owned(),
+            found: error.to_string(),
+            expected: "liquor at equilibrium".to_owned(),
+            hint: "Look at the doses and at the reports of the supplies.".to_owned(),
+        };
+        problem.into()
+    })
 }
-
-impl TankChlorine {
-    /// Chlorine that a test could show.
-    pub(super) fn of(chlorine: &Chlorine) -> Option<TankChlorine> {
-        let [free, total] = chlorine.free_and_total_mg_per_l();
-        (total > CHLORINE_TRACE_MG_PER_L).then(|| TankChlorine {
-            free_mg_per_l: tidy(free),
-            total_mg_per_l: tidy(total),
-        })
-    }
-
-    /// What a plan should say of a draw.
-    fn remark(self) -> ReconciledRemark {
-        ReconciledRemark {
-            code: RemarkCode::ReportFinding,
-            severity: FindingSeverity::Warning,
-            text: format!(
-                "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \
-                 total_chlorine and free_chlorine beside this liquor.",
-                said(self.total_mg_per_l),
-                said(self.free_mg_per_l)
-            ),
-        }
-    }
-}
-
-/// Chlorine that no test of water shows.
-const CHLORINE_TRACE_MG_PER_L: f64 = 0.005;
 
 impl TankLedger {
     /// The document of a day that was worked through.
     ///
     /// # Errors
     /// [`EquilibriumError`] where a liquor has no equilibrium.
-    pub(super) fn of(day: &TankDay, ledger: &Ledger) -> Result<TankLedger, EquilibriumError> {
+    fn of(day: &TankDay, ledger: &Ledger) -> Result<TankLedger, EquilibriumError> {
         let mut remarks = day.heel_remarks.clone();
         let mut lines = Vec::new();
         for entry in ledger.entries() {
-            day.note_remarks(&entry.line.work, &mut remarks);
+            note_remarks(day, &entry.line.work, &mut remarks);
             lines.push(TankLine::of(entry, &remarks)?);
         }
         let findings = findings(day, ledger.entries())?;
@@ -186,16 +172,14 @@ impl TankLedger {
     }
 }
 
-impl TankDay {
-    /// What should be said of the tank after some work: what is said of its supplies, each once.
-    fn note_remarks(&self, work: &Work, remarks: &mut Vec<ReconciledRemark>) {
-        let (Work::Fill { supply, .. } | Work::Recover { supply, .. }) = *work else {
-            return;
-        };
-        for remark in self.supplies.get(supply).iter().flat_map(|of| &of.remarks) {
-            if !remarks.contains(remark) {
-                remarks.push(remark.clone());
-            }
+/// Adds the remarks on the supply of a line to those on the tank, each once.
+fn note_remarks(day: &TankDay, work: &Work, remarks: &mut Vec<ReconciledRemark>) {
+    let (Work::Fill { supply, .. } | Work::Recover { supply, .. }) = *work else {
+        return;
+    };
+    for remark in day.supplies.get(supply).iter().flat_map(|of| &of.remarks) {
+        if !remarks.contains(remark) {
+            remarks.push(remark.clone());
         }
     }
 }
@@ -316,42 +300,4 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
         figure(cooled, of_cooled),
         figure(calcite, of_calcite),
     ])
-}
-
-/// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
-pub fn liquor_of(
-    liquor: &Liquor,
-    moved: &[Dose],
-    remarks: &[ReconciledRemark],
-) -> ReconciledLiquor {
-    let held =
-        |of: &Dose, ion: Option<Component>| 1e3 * ion.map_or(of.carbon_mol, |ion| of.ions.get(ion));
-    let key = |ion: Option<Component>| ion.map_or(CARBON_KEY, Component::key);
-    let there = |ion: &Component| {
-        liquor.ions.get(*ion) != 0.0 || moved.iter().any(|by_one| by_one.ions.get(*ion) != 0.0)
-    };
-    let ions = Component::ALL.into_iter().filter(there).map(Some);
-    let mut amounts: Vec<ReconciledAmount> = Vec::new();
-    let mut known: Vec<(Option<Component>, Sensitivities)> = Vec::new();
-    for ion in ions.chain([None]) {
-        let of_ion: Sensitivities = moved.iter().map(|by_one| held(by_one, ion)).collect();
-        known.push((ion, of_ion.clone()));
-        amounts.push(ReconciledAmount {
-            key: key(ion).into(),
-            mmol_per_kg: tidy(held(&liquor.as_dose(), ion)),
-            covariance: known
-                .iter()
-                .map(|(other, of_other)| (key(*other).into(), tidy(of_ion.covariance(of_other))))
-                .collect(),
-        });
-    }
-    ReconciledLiquor {
-        amounts,
-        remarks: remarks.to_vec(),
-    }
-}
-
-/// A number for a sentence.
-pub(super) fn said(value: f64) -> String {
-    significant(value, 2)
 }
