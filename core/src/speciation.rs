@@ -19,7 +19,7 @@ use crate::error::{Code, InputError, Problem};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
 use crate::render::html::page;
-use crate::water_report::{Entry, Figure, Subject, WaterReport};
+use crate::water_report::{self, Entry, Figure, Subject, WaterReport};
 
 /// The dissolved components of a [`Water`]: those of natural waters.
 pub const IONS: [Component; 13] = [
@@ -235,10 +235,10 @@ impl Known {
     pub(crate) fn speciate(self) -> Result<Speciation, InputError> {
         let liquor = Liquor {
             carbon_mol_per_kg: self.carbon_mol_per_kg.unwrap_or(0.0),
-            ..self.report.without_carbon()
+            ..water_report::without_carbon(&self.report)
         };
         let aqueous = Aqueous::at(liquor.temperature_c);
-        let alkalinity = self.report.stated_alkalinity();
+        let alkalinity = water_report::stated_alkalinity(&self.report);
         let state = match (self.ph(), alkalinity, self.log10_pco2) {
             (Some(ph), Some(_), _) => aqueous.with_ph(&liquor, ph),
             (Some(ph), None, _) => aqueous.with_ph_and_carbon(&liquor, ph),
@@ -260,8 +260,8 @@ impl Known {
 
     /// Charge that weak acids hold at the end point of a titration of alkalinity, eq/kg.
     fn held_by_acids(&self) -> f64 {
-        let with_acids = self.report.without_carbon().alkalinity_eq_per_kg;
-        with_acids - self.report.stated_alkalinity().unwrap_or(0.0)
+        let with_acids = water_report::without_carbon(&self.report).alkalinity_eq_per_kg;
+        with_acids - water_report::stated_alkalinity(&self.report).unwrap_or(0.0)
     }
 
     /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.

@@ -5,6 +5,7 @@ use super::water::{figures, made};
 use crate::document::{Attached, DocumentKind};
 use crate::quantity;
 use crate::speciation::{CARBON, Known, given};
+use crate::water_report;
 
 const DESCRIPTIONS: [(&str, &str); 2] = [
     (
@@ -36,7 +37,7 @@ pub(super) fn known(water: &mut ObjectReader<'_>) -> (Attached, Known) {
     water.checked("", known.determined());
     if known.given.contains(&"alkalinity") {
         made(water, &known.report, |report| {
-            Ok(report.checked_alkalinity()?)
+            Ok(water_report::checked_alkalinity(report)?)
         });
     }
     (attached, known)

@@ -1,15 +1,17 @@
 //! The water document: a report's entries in one unit each and as they were written, what follows from them, and findings.
 //! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
 
-use std::borrow::Cow;
-
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::entry::{Entry, Figure, WaterReport};
+use super::derived::derived;
+use super::entry::WaterReport;
 use super::finding::Finding;
+use super::findings::findings;
 use super::plain::meq_per_l;
+use super::reconcile::reconcile;
 use super::reconciliation::{Reconciliation, WaterBench, in_words};
+use super::water_entry::WaterEntry;
 use super::water_mistake::WaterMistake;
 use crate::document::{DocumentKind, Head, document};
 use crate::liquor::mg_per_l_caco3;
@@ -48,31 +50,6 @@ document! {
     }
 }
 
-/// One entry of a report.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct WaterEntry {
-    /// Key, such as "calcium".
-    pub key: Cow<'static, str>,
-    /// Name for people.
-    pub label: String,
-    /// Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH.
-    pub unit: Cow<'static, str>,
-    /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
-    pub value: f64,
-    /// Least of a range.
-    pub low: Option<f64>,
-    /// Greatest of a range.
-    pub high: Option<f64>,
-    /// Detection limit that it lies below.
-    pub below: Option<f64>,
-    /// Standard deviation, where one is stated.
-    pub sd: Option<f64>,
-    /// The best single guess in milliequivalents per litre; absent where it carries no charge.
-    pub meq_per_l: Option<f64>,
-    /// As it was written, such as "12 to 18 mg/L as N".
-    pub display: String,
-}
-
 /// What follows from the entries taken at their word.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DerivedFigures {
@@ -104,11 +81,11 @@ pub struct WaterBalance {
 impl Water {
     /// Examines a report.
     pub fn of(report: &WaterReport) -> Water {
-        let derived = report.derived();
+        let derived = derived(report);
         let balance = derived.balance;
         let nothing = WaterReport::default();
         let bench = report.bench.as_deref();
-        let today = report.reconcile(bench.unwrap_or(&nothing));
+        let today = reconcile(report, bench.unwrap_or(&nothing), None);
         Water {
             head: Head::of(DocumentKind::Water, &report.attached),
             name: report.name.clone(),
@@ -128,40 +105,13 @@ impl Water {
                 residue_on_evaporation_mg_per_l: tidy(derived.residue_on_evaporation_mg_per_l),
                 conductivity_25c_us_per_cm: derived.conductivity_25c_us_per_cm.map(tidy),
             },
-            findings: report.findings(),
+            findings: findings(report),
             mistakes: WaterMistake::all(report),
             bench: bench.map(WaterBench::of),
             reconciliation_error: today.as_ref().err().map(in_words),
             reconciled: today
                 .ok()
                 .map(|today| Reconciliation::of(report, bench.unwrap_or(&nothing), &today)),
-        }
-    }
-}
-
-impl WaterEntry {
-    pub(super) fn of(entry: &Entry) -> WaterEntry {
-        let subject = entry.subject;
-        let number = |canonical: f64| tidy(subject.in_default_unit(canonical));
-        let (low, high, below) = match entry.figure {
-            Figure::Value(_) => (None, None, None),
-            Figure::Below(limit) => (None, None, Some(limit)),
-            Figure::Between { low, high, .. } => (Some(low), Some(high), None),
-        };
-        let middle = entry.figure.middle();
-        WaterEntry {
-            key: subject.key().into(),
-            label: subject.label(),
-            unit: subject.quantity().unit().into(),
-            value: number(middle),
-            low: low.map(number),
-            high: high.map(number),
-            below: below.map(number),
-            sd: entry.sd.map(number),
-            meq_per_l: subject
-                .charge()
-                .map(|charge| tidy(meq_per_l(middle * charge))),
-            display: entry.write(),
         }
     }
 }

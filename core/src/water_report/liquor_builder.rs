@@ -1,6 +1,8 @@
 //! A liquor from the figures of a water report, one by one.
 
-use super::{Entry, Figure, Subject, WaterReport};
+use super::entry::{Entry, Figure, WaterReport};
+use super::plain::liquor;
+use super::subject::Subject;
 use crate::component::Component;
 use crate::error::InputError;
 use crate::liquor::Liquor;
@@ -23,29 +25,6 @@ macro_rules! ions {
             }
         )+
     };
-}
-
-impl Liquor {
-    /// A liquor from the figures of a water report.
-    ///
-    /// ```
-    /// use underlet::liquor::Liquor;
-    /// let well = Liquor::builder()
-    ///     .calcium_mg_l(112.0)
-    ///     .magnesium_mg_l(9.0)
-    ///     .alkalinity_mg_l_caco3(252.0)
-    ///     .ph(7.3)
-    ///     .build()?;
-    /// assert!(well.residual_alkalinity_eq_per_kg() > 0.003);
-    ///
-    /// let error = Liquor::builder().calcium_mg_l(-1.0).ph(15.0).build().unwrap_err();
-    /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["calcium", "alkalinity", "ph"]);
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn builder() -> LiquorBuilder {
-        LiquorBuilder::default()
-    }
 }
 
 impl LiquorBuilder {
@@ -112,7 +91,7 @@ impl LiquorBuilder {
     /// # Errors
     /// Those of [`WaterReport::liquor`].
     pub fn build(self) -> Result<Liquor, InputError> {
-        self.report.liquor()
+        liquor(&self.report)
     }
 
     fn figure(mut self, subject: Subject, in_default_unit: f64) -> LiquorBuilder {

@@ -19,11 +19,10 @@
 
 use underlet_tables::parameters;
 
-use super::entry::{Figure, Subject, WaterReport};
+use super::entry::{Entry, Figure, Subject, WaterReport};
 use super::evidence::Evidence;
 use super::figures::Figures;
 use super::hypotheses::{self, Change, Hypothesis, MistakeKind, StatedBasis};
-use super::water_mistake::stated_basis;
 use crate::math;
 
 /// A mistake that would explain a report better than taking it as written.
@@ -88,69 +87,61 @@ impl Mistake {
     }
 }
 
-impl WaterReport {
-    /// Weighs the usual mistakes in the report; a basis that a figure states is no mistake.
-    ///
-    /// ```
-    /// use underlet::component::Component;
-    /// use underlet::water_report::{Entry, Figure, MistakeKind, Subject, WaterReport};
-    ///
-    /// let mut report = WaterReport::default();
-    /// // mmol/kg; there is 1.5 of sulfate, but its sulfur, 48 mg/L, was read as sulfate.
-    /// for (ion, milli) in [
-    ///     (Component::Calcium, 2.5), (Component::Magnesium, 0.5), (Component::Sodium, 1.0), (Component::Chloride, 1.0), (Component::Sulfate, 0.5),
-    /// ] {
-    ///     report.entries.push(Entry::new(Subject::Component(ion), Figure::Value(milli / 1000.0)));
-    /// }
-    /// report.entries.push(Entry::new(Subject::Bicarbonate, Figure::Value(0.003)));
-    /// let weighing = report.mistakes();
-    /// let first = &weighing.proposals()[0];
-    /// assert_eq!(first.kind, MistakeKind::SulfurReadAsSulfate);
-    /// assert!(first.after.balance.error_percent().abs() < 1.0);
-    /// ```
-    pub fn mistakes(&self) -> Weighing {
-        self.mistakes_with(&|subject| {
-            self.entry(subject)
-                .map_or(StatedBasis::Silent, stated_basis)
-        })
-    }
+/// Weighs the usual mistakes in a report; see [`WaterReport::mistakes`].
+pub(crate) fn mistakes(report: &WaterReport) -> Weighing {
+    mistakes_with(report, &|subject| {
+        report
+            .entry(subject)
+            .map_or(StatedBasis::Silent, stated_basis)
+    })
+}
 
-    /// The same with the bases that some of its figures state, whatever their notations say.
-    pub fn mistakes_with(&self, basis: &dyn Fn(Subject) -> StatedBasis) -> Weighing {
-        let figures = Figures::of(self);
-        let as_written = Evidence::of(&figures);
-        let suspects = hypotheses::all(self, basis);
-        let prior_of_none = 1.0 - suspects.iter().map(|suspect| suspect.prior).sum::<f64>();
-        let reference = as_written.ln_total() + math::ln(prior_of_none);
-        let mut mistakes: Vec<Mistake> = Vec::new();
-        for suspect in suspects {
-            let mistake = weighed(&figures, suspect, reference);
-            let same = |other: &&mut Mistake| {
-                other.kind == mistake.kind && other.subjects().eq(mistake.subjects())
-            };
-            match mistakes.iter_mut().find(same) {
-                Some(variant) => variant.join(mistake),
-                None => mistakes.push(mistake),
-            }
+/// The same with the bases that some of its figures state, whatever their notations say.
+pub(crate) fn mistakes_with(
+    report: &WaterReport,
+    basis: &dyn Fn(Subject) -> StatedBasis,
+) -> Weighing {
+    let figures = Figures::of(report);
+    let as_written = Evidence::of(&figures);
+    let suspects = hypotheses::all(report, basis);
+    let prior_of_none = 1.0 - suspects.iter().map(|suspect| suspect.prior).sum::<f64>();
+    let reference = as_written.ln_total() + math::ln(prior_of_none);
+    let mut mistakes: Vec<Mistake> = Vec::new();
+    for suspect in suspects {
+        let mistake = weighed(&figures, suspect, reference);
+        let same = |other: &&mut Mistake| {
+            other.kind == mistake.kind && other.subjects().eq(mistake.subjects())
+        };
+        match mistakes.iter_mut().find(same) {
+            Some(variant) => variant.join(mistake),
+            None => mistakes.push(mistake),
         }
-        let least = math::ln(parameters::MISTAKE_LEAST_ODDS.value);
-        let least_checks = as_written.ln_checks() + parameters::MISTAKE_LEAST_GAIN.value;
-        // Odds against "as written" are bounded: every check has a floor.
-        let all: f64 = 1.0 + mistakes.iter().map(|m| math::exp(m.ln_odds)).sum::<f64>();
-        for mistake in &mut mistakes {
-            mistake.probability = math::exp(mistake.ln_odds) / all;
-            mistake.is_proposed =
-                mistake.ln_odds >= least && mistake.after.ln_checks() >= least_checks;
-        }
-        mistakes.sort_by(|a, b| {
-            let proposed = b.is_proposed.cmp(&a.is_proposed);
-            proposed.then(b.ln_odds.total_cmp(&a.ln_odds))
-        });
-        Weighing {
-            as_written,
-            as_written_probability: 1.0 / all,
-            considered: mistakes,
-        }
+    }
+    let least = math::ln(parameters::MISTAKE_LEAST_ODDS.value);
+    let least_checks = as_written.ln_checks() + parameters::MISTAKE_LEAST_GAIN.value;
+    // Odds against "as written" are bounded: every check has a floor.
+    let all: f64 = 1.0 + mistakes.iter().map(|m| math::exp(m.ln_odds)).sum::<f64>();
+    for mistake in &mut mistakes {
+        mistake.probability = math::exp(mistake.ln_odds) / all;
+        mistake.is_proposed = mistake.ln_odds >= least && mistake.after.ln_checks() >= least_checks;
+    }
+    mistakes.sort_by(|a, b| {
+        let proposed = b.is_proposed.cmp(&a.is_proposed);
+        proposed.then(b.ln_odds.total_cmp(&a.ln_odds))
+    });
+    Weighing {
+        as_written,
+        as_written_probability: 1.0 / all,
+        considered: mistakes,
+    }
+}
+
+/// The basis that an entry states.
+fn stated_basis(entry: &Entry) -> StatedBasis {
+    match entry.notation.and_then(|notation| notation.basis()) {
+        None => StatedBasis::Silent,
+        Some("N" | "S") => StatedBasis::Other,
+        Some(_) => StatedBasis::Itself,
     }
 }
 

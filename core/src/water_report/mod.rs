@@ -10,6 +10,7 @@
 #![doc = include_str!("findings.md")]
 
 mod date;
+mod derived;
 mod document;
 mod entry;
 mod evidence;
@@ -26,19 +27,25 @@ mod reconciliation;
 mod spread;
 mod subject;
 pub mod titration;
+mod water_entry;
 mod water_liquor;
 mod water_mistake;
 
 pub use date::Date;
-pub use document::{DerivedFigures, Water, WaterBalance, WaterEntry};
+pub use derived::Derived;
+pub(crate) use derived::derived;
+pub use document::{DerivedFigures, Water, WaterBalance};
 pub use entry::{Entry, Figure, WaterReport};
 pub use evidence::Evidence;
 pub use finding::{Finding, FindingCode, FindingEvidence, FindingSeverity};
-pub use findings::Derived;
+pub(crate) use findings::findings;
 pub use hypotheses::{Change, MistakeKind, StatedBasis};
 pub use liquor_builder::LiquorBuilder;
 pub use mistakes::{Mistake, Weighing};
+pub(crate) use mistakes::{mistakes, mistakes_with};
 pub use plain::AlkalinityParts;
+pub(crate) use plain::{checked_alkalinity, liquor, stated_alkalinity, without_carbon};
+pub(crate) use reconcile::reconcile;
 pub use reconcile::{
     Disagreement, Estimate, Measurement, Origin, ReconcileError, ReconciledWater, Residual,
     Unfinished, Unknown,
@@ -50,6 +57,7 @@ pub use reconciliation::{
 pub(crate) use spread::laboratory_ph_sd;
 pub use spread::{Method, Reading, reading};
 pub use subject::Subject;
+pub use water_entry::WaterEntry;
 pub use water_liquor::{
     CARBON_KEY, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };

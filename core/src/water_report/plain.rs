@@ -16,194 +16,168 @@ use crate::quantity::{self, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 const CALCIUM: Subject = Subject::Component(Component::Calcium);
 const MAGNESIUM: Subject = Subject::Component(Component::Magnesium);
 
-impl WaterReport {
-    /// The report as a liquor, each figure by its [`super::Figure::middle`]:
-    ///
-    /// * ions as stated; what is not stated is treated as absent;
-    /// * calcium and magnesium that are not stated from total hardness: the one from the other, both in the usual share;
-    /// * alkalinity, else bicarbonate and carbonate; as strong ions leave it room, so that what weak acids hold at the end point
-    ///   of the titration comes on top;
-    /// * carbon from the pH, 7.5 where none is stated;
-    /// * temperature of the sample, else 20 °C.
-    ///
-    /// # Errors
-    /// Figures that no water can have, each at its key; no alkalinity; alkalinity and bicarbonate, or alkalinity and pH, that
-    /// contradict each other.
-    ///
-    /// ```
-    /// use underlet::water_report::WaterReport;
-    /// let report = WaterReport::parse(
-    ///     "well",
-    ///     &[("calcium", "112 mg/L"), ("nitrate", "<5 mg/L"), ("alkalinity", "14 °dH"), ("ph", "7.3")],
-    /// )?;
-    /// assert!((report.liquor()?.alkalinity_mg_l_caco3() - 250.0).abs() < 0.5);
-    ///
-    /// let bare = WaterReport::parse("well", &[("calcium", "112 mg/L")])?;
-    /// assert_eq!(bare.liquor().unwrap_err().problems[0].path, "alkalinity");
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn liquor(&self) -> Result<Liquor, InputError> {
-        let mut checker = Checker::new();
-        self.examine(&mut checker);
-        checker.at("", self.checked_alkalinity());
-        if checker.problems().is_empty() {
-            checker.at("", self.checked_carbon());
-        }
-        checker.into_value(Some(self.plain_liquor()))
+/// The report as a liquor; see [`WaterReport::liquor`].
+pub(crate) fn liquor(report: &WaterReport) -> Result<Liquor, InputError> {
+    let mut checker = Checker::new();
+    examine(report, &mut checker);
+    checker.at("", checked_alkalinity(report));
+    if checker.problems().is_empty() {
+        checker.at("", checked_carbon(report));
     }
+    checker.into_value(Some(plain_liquor(report)))
+}
 
-    /// The same of a report that may contradict itself: none where no alkalinity is stated, and as much carbon as alkalinity where
-    /// the pH contradicts it.
-    pub(super) fn plain_liquor(&self) -> Liquor {
-        let liquor = self.without_carbon();
-        Liquor {
-            carbon_mol_per_kg: carbon_mol_per_kg(&liquor, self.stated_or_assumed_ph())
-                .unwrap_or(math::at_least(liquor.alkalinity_eq_per_kg, 0.0)),
-            ..liquor
-        }
+/// The same of a report that may contradict itself: none where no alkalinity is stated, and as much carbon as alkalinity where
+/// the pH contradicts it.
+pub(super) fn plain_liquor(report: &WaterReport) -> Liquor {
+    let liquor = without_carbon(report);
+    Liquor {
+        carbon_mol_per_kg: carbon_mol_per_kg(&liquor, stated_or_assumed_ph(report))
+            .unwrap_or(math::at_least(liquor.alkalinity_eq_per_kg, 0.0)),
+        ..liquor
     }
+}
 
-    /// Ions, temperature, and the alkalinity that a titration with the stated result leaves room for.
-    pub(crate) fn without_carbon(&self) -> Liquor {
-        let bare = Liquor {
-            ions: self.ions(),
-            temperature_c: self
-                .temperature_c
-                .unwrap_or(parameters::SAMPLE_TEMPERATURE.value),
-            ..Liquor::default()
-        };
-        // Without alkalinity a burette reads what the weak acids hold, as a negative number.
-        let held = titrated_alkalinity_eq_per_kg(&bare);
-        Liquor {
-            alkalinity_eq_per_kg: self.stated_alkalinity().unwrap_or(0.0) - held,
-            ..bare
-        }
+/// Ions, temperature, and the alkalinity that a titration with the stated result leaves room for.
+pub(crate) fn without_carbon(report: &WaterReport) -> Liquor {
+    let bare = Liquor {
+        ions: ions(report),
+        temperature_c: report
+            .temperature_c
+            .unwrap_or(parameters::SAMPLE_TEMPERATURE.value),
+        ..Liquor::default()
+    };
+    // Without alkalinity a burette reads what the weak acids hold, as a negative number.
+    let held = titrated_alkalinity_eq_per_kg(&bare);
+    Liquor {
+        alkalinity_eq_per_kg: stated_alkalinity(report).unwrap_or(0.0) - held,
+        ..bare
     }
+}
 
-    fn stated_or_assumed_ph(&self) -> f64 {
-        self.middle(Subject::Ph).unwrap_or_else(assumed_ph)
+fn stated_or_assumed_ph(report: &WaterReport) -> f64 {
+    report.middle(Subject::Ph).unwrap_or_else(assumed_ph)
+}
+
+/// Checks every figure, under its key.
+fn examine(report: &WaterReport, of: &mut Checker) {
+    of.optional("temperature", report.temperature_c, &quantity::TEMPERATURE);
+    for entry in &report.entries {
+        let subject = entry.subject;
+        let middle = entry.figure.middle() / subject.scale();
+        of.concentration(
+            subject.key(),
+            middle,
+            subject.quantity(),
+            &subject.substance(),
+        );
     }
+}
 
-    /// Checks every figure, under its key.
-    fn examine(&self, of: &mut Checker) {
-        of.optional("temperature", self.temperature_c, &quantity::TEMPERATURE);
-        for entry in &self.entries {
-            let subject = entry.subject;
-            let middle = entry.figure.middle() / subject.scale();
-            of.concentration(
-                subject.key(),
-                middle,
-                subject.quantity(),
-                &subject.substance(),
-            );
-        }
-    }
-
-    /// Alkalinity as stated, or bicarbonate in its place, eq/kg.
-    ///
-    /// # Errors
-    /// A [`Problem`] at its key where there is neither, or the two do not agree.
-    pub(crate) fn checked_alkalinity(&self) -> Result<f64, Problem> {
-        match (self.middle(Subject::Alkalinity), self.alkalinity_of_carbonates()) {
-            (None, None) => Err(Problem {
-                code: Code::MissingKey,
-                path: "alkalinity".to_owned(),
-                found: "nothing".to_owned(),
-                expected: quantity::ALKALINITY.expectation(),
-                hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\"."
-                    .to_owned(),
-            }),
-            (Some(alkalinity), Some(bicarbonate))
-                if (alkalinity - bicarbonate).abs()
-                    > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate) =>
-            {
-                Err(Problem {
-                    code: Code::Contradiction,
-                    path: "bicarbonate".to_owned(),
-                    found: format!(
-                        "bicarbonate worth {} beside an alkalinity of {}",
-                        quantity::ALKALINITY.write(bicarbonate),
-                        quantity::ALKALINITY.write(alkalinity)
-                    ),
-                    expected: "two values that agree".to_owned(),
-                    hint: "Give the one that was measured; one of them may be stated on the other's basis."
-                        .to_owned(),
-                })
-            }
-            (Some(alkalinity), _) | (None, Some(alkalinity)) => Ok(alkalinity),
-        }
-    }
-
-    /// Carbon by alkalinity and pH, mol/kg.
-    ///
-    /// # Errors
-    /// A [`Problem`] at `ph` where water of that pH cannot carry that alkalinity.
-    fn checked_carbon(&self) -> Result<f64, Problem> {
-        let ph = self.stated_or_assumed_ph();
-        carbon_mol_per_kg(&self.without_carbon(), ph).ok_or_else(|| Problem {
-            code: Code::Contradiction,
-            path: "ph".to_owned(),
-            found: format!(
-                "pH {ph} beside an alkalinity of {}",
-                quantity::ALKALINITY.write(self.stated_alkalinity().unwrap_or(0.0))
-            ),
-            expected: "a pH at which water can carry this alkalinity".to_owned(),
-            hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
+/// Alkalinity as stated, or bicarbonate in its place, eq/kg.
+///
+/// # Errors
+/// A [`Problem`] at its key where there is neither, or the two do not agree.
+pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
+    match (report.middle(Subject::Alkalinity), alkalinity_of_carbonates(report)) {
+        (None, None) => Err(Problem {
+            code: Code::MissingKey,
+            path: "alkalinity".to_owned(),
+            found: "nothing".to_owned(),
+            expected: quantity::ALKALINITY.expectation(),
+            hint: "Write \"alkalinity\": \"180 mg/L as CaCO3\", or give \"bicarbonate\"."
                 .to_owned(),
-        })
+        }),
+        (Some(alkalinity), Some(bicarbonate))
+            if (alkalinity - bicarbonate).abs()
+                > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate) =>
+        {
+            Err(Problem {
+                code: Code::Contradiction,
+                path: "bicarbonate".to_owned(),
+                found: format!(
+                    "bicarbonate worth {} beside an alkalinity of {}",
+                    quantity::ALKALINITY.write(bicarbonate),
+                    quantity::ALKALINITY.write(alkalinity)
+                ),
+                expected: "two values that agree".to_owned(),
+                hint: "Give the one that was measured; one of them may be stated on the other's basis."
+                    .to_owned(),
+            })
+        }
+        (Some(alkalinity), _) | (None, Some(alkalinity)) => Ok(alkalinity),
     }
+}
 
-    /// Ions and weak acids, hardness split into calcium and magnesium.
-    fn ions(&self) -> Composition {
-        let mut ions = Composition::ZERO;
-        for entry in &self.entries {
-            if let Subject::Component(ion) = entry.subject {
-                ions.set(ion, entry.figure.middle());
+/// Carbon by alkalinity and pH, mol/kg.
+///
+/// # Errors
+/// A [`Problem`] at `ph` where water of that pH cannot carry that alkalinity.
+fn checked_carbon(report: &WaterReport) -> Result<f64, Problem> {
+    let ph = stated_or_assumed_ph(report);
+    carbon_mol_per_kg(&without_carbon(report), ph).ok_or_else(|| Problem {
+        code: Code::Contradiction,
+        path: "ph".to_owned(),
+        found: format!(
+            "pH {ph} beside an alkalinity of {}",
+            quantity::ALKALINITY.write(stated_alkalinity(report).unwrap_or(0.0))
+        ),
+        expected: "a pH at which water can carry this alkalinity".to_owned(),
+        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
+            .to_owned(),
+    })
+}
+
+/// Ions and weak acids, hardness split into calcium and magnesium.
+fn ions(report: &WaterReport) -> Composition {
+    let mut ions = Composition::ZERO;
+    for entry in &report.entries {
+        if let Subject::Component(ion) = entry.subject {
+            ions.set(ion, entry.figure.middle());
+        }
+    }
+    let stated = [CALCIUM, MAGNESIUM].map(|subject| report.middle(subject));
+    if let Some(hardness) = report.middle(Subject::Hardness) {
+        // Both are divalent: half of the equivalents.
+        let both = hardness / 2.0;
+        let (calcium, magnesium) = match stated {
+            [Some(calcium), None] => (calcium, math::at_least(both - calcium, 0.0)),
+            [None, Some(magnesium)] => (math::at_least(both - magnesium, 0.0), magnesium),
+            [None, None] => {
+                let calcium = both * parameters::CALCIUM_SHARE_OF_HARDNESS.value;
+                (calcium, both - calcium)
             }
-        }
-        let stated = [CALCIUM, MAGNESIUM].map(|subject| self.middle(subject));
-        if let Some(hardness) = self.middle(Subject::Hardness) {
-            // Both are divalent: half of the equivalents.
-            let both = hardness / 2.0;
-            let (calcium, magnesium) = match stated {
-                [Some(calcium), None] => (calcium, math::at_least(both - calcium, 0.0)),
-                [None, Some(magnesium)] => (math::at_least(both - magnesium, 0.0), magnesium),
-                [None, None] => {
-                    let calcium = both * parameters::CALCIUM_SHARE_OF_HARDNESS.value;
-                    (calcium, both - calcium)
-                }
-                [Some(calcium), Some(magnesium)] => (calcium, magnesium),
-            };
-            ions.set(Component::Calcium, calcium);
-            ions.set(Component::Magnesium, magnesium);
-        }
-        ions
+            [Some(calcium), Some(magnesium)] => (calcium, magnesium),
+        };
+        ions.set(Component::Calcium, calcium);
+        ions.set(Component::Magnesium, magnesium);
     }
+    ions
+}
 
-    /// Alkalinity as stated, or what bicarbonate and carbonate make, eq/kg.
-    pub(crate) fn stated_alkalinity(&self) -> Option<f64> {
-        let stated = self.middle(Subject::Alkalinity);
-        stated.or_else(|| self.alkalinity_of_carbonates())
-    }
+/// Alkalinity as stated, or what bicarbonate and carbonate make, eq/kg.
+pub(crate) fn stated_alkalinity(report: &WaterReport) -> Option<f64> {
+    let stated = report.middle(Subject::Alkalinity);
+    stated.or_else(|| alkalinity_of_carbonates(report))
+}
 
-    /// What bicarbonate and carbonate make, eq/kg.
-    fn alkalinity_of_carbonates(&self) -> Option<f64> {
-        let carbonate = self.middle(Subject::Carbonate).unwrap_or(0.0);
-        Some(self.middle(Subject::Bicarbonate)? + 2.0 * carbonate)
-    }
+/// What bicarbonate and carbonate make, eq/kg.
+fn alkalinity_of_carbonates(report: &WaterReport) -> Option<f64> {
+    let carbonate = report.middle(Subject::Carbonate).unwrap_or(0.0);
+    Some(report.middle(Subject::Bicarbonate)? + 2.0 * carbonate)
+}
 
-    /// What the ions add up to, once as they are dissolved and once as they are left on drying, mg/L.
-    pub(super) fn calculated_tds_mg_per_l(&self, liquor: &Liquor) -> [f64; 2] {
-        let ions: f64 = liquor
-            .ions
-            .iter()
-            .map(|(ion, amount)| ion.mg_per_l(amount))
-            .sum();
-        let bicarbonate =
-            self.stated_alkalinity().unwrap_or(0.0) * HCO3_G_PER_EQ * 1000.0 * WATER_KG_PER_L_20C;
-        let kept = parameters::BICARBONATE_KEPT_ON_DRYING.value;
-        [ions + bicarbonate, ions + bicarbonate * kept]
-    }
+/// What the ions add up to, once as they are dissolved and once as they are left on drying, mg/L.
+pub(super) fn calculated_tds_mg_per_l(report: &WaterReport, liquor: &Liquor) -> [f64; 2] {
+    let ions: f64 = liquor
+        .ions
+        .iter()
+        .map(|(ion, amount)| ion.mg_per_l(amount))
+        .sum();
+    let bicarbonate =
+        stated_alkalinity(report).unwrap_or(0.0) * HCO3_G_PER_EQ * 1000.0 * WATER_KG_PER_L_20C;
+    let kept = parameters::BICARBONATE_KEPT_ON_DRYING.value;
+    [ions + bicarbonate, ions + bicarbonate * kept]
 }
 
 /// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each other: the pH alone makes more

@@ -5,12 +5,13 @@ use std::borrow::Cow;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::document::WaterEntry;
 use super::entry::{Subject, WaterReport};
-use super::finding::{Finding, FindingCode};
+use super::finding::Finding;
+use super::findings::bench_findings;
 use super::reconcile::{
     Disagreement, Estimate, Origin, ReconcileError, ReconciledWater, Residual, Unknown,
 };
+use super::water_entry::WaterEntry;
 use super::water_liquor::ReconciledLiquor;
 use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
@@ -147,30 +148,12 @@ pub(super) fn in_words(error: &ReconcileError) -> String {
     format!("Today's water cannot be computed: {error}.")
 }
 
-impl WaterReport {
-    /// Findings about a bench, most serious first: it measures a few things on the day itself, and is no report that lacks ions
-    /// or a date.
-    pub(crate) fn bench_findings(&self) -> Vec<Finding> {
-        let mut findings = self.findings();
-        findings.retain(|finding| {
-            !matches!(
-                finding.code,
-                FindingCode::IonsMissing
-                    | FindingCode::IonsDoNotBalance
-                    | FindingCode::ReportUndated
-                    | FindingCode::ConductivityDisagrees
-            )
-        });
-        findings
-    }
-}
-
 impl WaterBench {
     pub(super) fn of(bench: &WaterReport) -> WaterBench {
         WaterBench {
             temperature_c: bench.temperature_c,
             entries: bench.entries.iter().map(WaterEntry::of).collect(),
-            findings: bench.bench_findings(),
+            findings: bench_findings(bench),
         }
     }
 }

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::entry::WaterReport;
 use super::finding::{FindingCode, FindingSeverity};
+use super::findings::{bench_findings, findings};
 use super::reconcile::{ReconciledWater, Unknown};
 use super::water_mistake::WaterMistake;
 use crate::error::codes;
@@ -138,7 +139,7 @@ fn remarks(
             text,
         );
     }
-    for finding in report.findings().into_iter().chain(bench.bench_findings()) {
+    for finding in findings(report).into_iter().chain(bench_findings(bench)) {
         // Limits are findings about the water itself.
         let is_known =
             finding.code == FindingCode::LimitExceeded || finding.severity == FindingSeverity::Note;

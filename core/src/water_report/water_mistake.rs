@@ -5,10 +5,10 @@ use std::borrow::Cow;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::entry::{Entry, Subject, WaterReport};
+use super::entry::{Subject, WaterReport};
 use super::evidence::Evidence;
-use super::hypotheses::{MistakeKind, StatedBasis};
-use super::mistakes::Mistake;
+use super::hypotheses::MistakeKind;
+use super::mistakes::{Mistake, mistakes};
 use crate::math;
 use crate::quantity::{significant, tidy};
 
@@ -65,7 +65,7 @@ pub struct MistakeGain {
 impl WaterMistake {
     /// Every mistake in a report that is worth asking about, likeliest first.
     pub(crate) fn all(report: &WaterReport) -> Vec<WaterMistake> {
-        let weighing = report.mistakes();
+        let weighing = mistakes(report);
         let as_written = &weighing.as_written;
         let of = |mistake: &Mistake| WaterMistake::of(mistake, as_written);
         weighing.proposals().iter().map(of).collect()
@@ -123,15 +123,6 @@ impl MistakeChange {
             undone,
             display,
         }
-    }
-}
-
-/// What an entry says about its own basis.
-pub(super) fn stated_basis(entry: &Entry) -> StatedBasis {
-    match entry.notation.and_then(|notation| notation.basis()) {
-        None => StatedBasis::Silent,
-        Some("N" | "S") => StatedBasis::Other,
-        Some(_) => StatedBasis::Itself,
     }
 }
 

@@ -116,62 +116,8 @@ impl From<Unfinished> for ReconcileError {
     }
 }
 
-impl WaterReport {
-    /// Today's water, from a report and the bench; either may be empty.
-    ///
-    /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory or of the bench
-    /// ([`super::Method`]); a report ages, fully where its age is not known. The temperature is the bench's, else the report's,
-    /// else that of a sample; the report's pH is taken at its own.
-    ///
-    /// ```
-    /// use underlet::component::Component;
-    /// use underlet::liquor::alkalinity_eq_per_kg;
-    /// use underlet::water_report::{Entry, Figure, Subject, WaterReport};
-    ///
-    /// let entry = |subject, value| Entry::new(subject, Figure::Value(value));
-    /// let ion = |ion: Component, mg_per_l| entry(Subject::Component(ion), ion.mol_per_kg(mg_per_l));
-    /// // Last year's report, without sodium; this morning's alkalinity.
-    /// let report = WaterReport {
-    ///     age_days: Some(300.0),
-    ///     entries: vec![
-    ///         ion(Component::Calcium, 80.0), ion(Component::Magnesium, 10.0), ion(Component::Chloride, 40.0), ion(Component::Sulfate, 60.0),
-    ///         entry(Subject::Alkalinity, alkalinity_eq_per_kg(190.0)),
-    ///     ],
-    ///     ..WaterReport::default()
-    /// };
-    /// let bench = WaterReport {
-    ///     entries: vec![entry(Subject::Alkalinity, alkalinity_eq_per_kg(160.0))],
-    ///     ..WaterReport::default()
-    /// };
-    /// let today = report.reconcile(&bench)?;
-    /// let liquor = today.liquor;
-    /// assert_eq!(liquor.alkalinity_eq_per_kg, liquor.ions.strong_charge());
-    /// assert!((liquor.alkalinity_eq_per_kg - alkalinity_eq_per_kg(161.0)).abs() < 1e-4);
-    /// assert!(today.disagreement.is_some_and(|worst| worst.p_value > 0.05));
-    /// # Ok::<(), underlet::water_report::ReconcileError>(())
-    /// ```
-    ///
-    /// # Errors
-    /// [`ReconcileError`].
-    pub fn reconcile(&self, bench: &WaterReport) -> Result<ReconciledWater, ReconcileError> {
-        reconcile_observed(self, bench, None)
-    }
-
-    /// The same, watched: the trace gets one run of Gauss–Newton, whose cost is half the sum of
-    /// squares.
-    ///
-    /// # Errors
-    /// As [`Self::reconcile`]; the trace has the reason of a search that did not converge.
-    pub fn reconcile_traced(
-        &self,
-        bench: &WaterReport,
-        trace: &Trace,
-    ) -> Result<ReconciledWater, ReconcileError> {
-        reconcile_observed(self, bench, Some(trace))
-    }
-}
-
-fn reconcile_observed(
+/// Today's water, from a report and the bench; see [`WaterReport::reconcile`].
+pub(crate) fn reconcile(
     report: &WaterReport,
     bench: &WaterReport,
     trace: Option<&Trace>,
