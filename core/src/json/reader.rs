@@ -3,71 +3,28 @@
 //! Ask for every key before deciding anything: a problem with one key must not hide those of the next, and a sketch
 //! answers every question with nothing.
 //!
-//! Here are the doors that documents ask; what stands behind them is in `workings`.
+//! This file has what documents ask for; `object` takes a key and reads its value.
 
-mod workings;
+mod object;
 
-use serde_json::{Map, Value};
+pub use object::ObjectReader;
 
-use self::workings::descend;
+use serde_json::Value;
+
+use self::object::{Source, descend};
 use super::kind::{Kind, Need};
 use super::path::Path;
-use super::problems::Problems;
-use super::sketch::Sketch;
 use super::stated::StatedReader;
-use super::written::{placed, shown, written, wrong_document, wrong_type};
+use super::written::{placed, shown, written, wrong_document};
 use crate::document::{Attached, DocumentKind};
 use crate::error::{Code, Problem, join};
 use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
 use crate::water_report::{Date, Entry, Subject};
 
-/// Reads one object of a document.
-pub struct ObjectReader<'a> {
-    source: Source<'a>,
-    path: Path<'a>,
-    problems: &'a mut Problems,
-    known: Vec<&'static str>,
-    /// Whether users may attach keys that begin with [`Attached::PREFIX`].
-    is_open: bool,
-}
-
-enum Source<'a> {
-    Document(&'a Map<String, Value>),
-    Sketch(&'a mut Sketch),
-}
-
 use Need::{Optional, Required};
 
 impl<'a> ObjectReader<'a> {
-    /// A reader of a whole document; `None`, and a problem, if it is not an object.
-    pub fn root(value: &'a Value, problems: &'a mut Problems) -> Option<Self> {
-        let Value::Object(object) = value else {
-            problems.push(Problem {
-                hint: "Begin with { and end with }.".to_owned(),
-                ..wrong_type(&Path::ROOT, value, Kind::Object, "")
-            });
-            return None;
-        };
-        Some(ObjectReader {
-            source: Source::Document(object),
-            path: Path::ROOT,
-            problems,
-            known: Vec::new(),
-            is_open: false,
-        })
-    }
-
-    pub(super) fn sketching(sketch: &'a mut Sketch, problems: &'a mut Problems) -> Self {
-        ObjectReader {
-            source: Source::Sketch(sketch),
-            path: Path::ROOT,
-            problems,
-            known: Vec::new(),
-            is_open: false,
-        }
-    }
-
     /// Says what a key is for; the schema shows it.
     pub fn describe(&mut self, key: &'static str, text: &'static str) {
         if let Source::Sketch(sketch) = &mut self.source {

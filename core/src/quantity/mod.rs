@@ -16,6 +16,7 @@
 //! ```
 
 mod dimension;
+mod figures;
 mod list;
 mod number;
 mod quoted;
@@ -24,6 +25,7 @@ mod stated;
 mod substance;
 mod units;
 mod write;
+mod written;
 
 pub use dimension::Dimension;
 pub use list::*;
@@ -33,6 +35,7 @@ pub use substance::{CACO3_G_PER_EQ, HCO3_G_PER_EQ, Substance, WATER_KG_PER_L_20C
 pub(crate) use substance::{CAO_G_PER_EQ, CO3_G_PER_EQ};
 pub use units::{Measure, UNITS, Unit};
 pub(crate) use write::{significant, tidy};
+pub use written::{Amount, BareAmount, Strength, Written};
 
 use crate::error::{Code, Problem};
 use number::Flaw;
@@ -53,66 +56,6 @@ pub struct Quantity {
     pub high: f64,
     /// An example of how to write it.
     pub example: &'static str,
-}
-
-/// A quantity as it was written.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Written<'t> {
-    /// A bare number, in the default unit.
-    Number(f64),
-    /// Text, with or without a unit.
-    Text(&'t str),
-    /// A number and its unit apart.
-    WithUnit(f64, &'t str),
-}
-
-impl From<f64> for Written<'_> {
-    fn from(number: f64) -> Self {
-        Written::Number(number)
-    }
-}
-
-impl<'t> From<&'t str> for Written<'t> {
-    fn from(text: &'t str) -> Self {
-        Written::Text(text)
-    }
-}
-
-impl std::fmt::Display for Written<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Written::Number(number) => write!(f, "{number}"),
-            Written::Text(text) => f.write_str(&quoted(text)),
-            Written::WithUnit(number, unit) => write!(f, "{number} with unit {}", quoted(unit)),
-        }
-    }
-}
-
-/// What is weighed in grams or measured in millilitres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Amount {
-    /// Mass, g.
-    Grams(f64),
-    /// Volume, mL.
-    Millilitres(f64),
-}
-
-/// What a bare number of an [`Amount`] means.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BareAmount {
-    /// Grams: the reagent is a solid.
-    Grams,
-    /// Millilitres: the reagent is a liquid.
-    Millilitres,
-}
-
-/// Strength of a reagent.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Strength {
-    /// % by mass.
-    MassPercent(f64),
-    /// mol/L at 20 °C.
-    MolPerLitre(f64),
 }
 
 /// A number, and its unit where one is written.
@@ -184,6 +127,50 @@ impl Quantity {
         } else {
             Amount::Grams(value)
         })
+    }
+
+    /// Writes a canonical number for people; for a concentration see [`Self::write_of`].
+    pub fn write(&self, canonical: f64) -> String {
+        self.write_of(canonical, &Substance::NONE)
+    }
+
+    /// Writes a canonical number for people: "6.5 hL", "118 mg/L", "5.42". A concentration without
+    /// a substance is written in mmol/kg; what is not finite as "unknown".
+    pub fn write_of(&self, canonical: f64, of: &Substance<'_>) -> String {
+        write::number(self, canonical, of)
+    }
+
+    /// Reads a range, or a single value as a range without width, as canonical numbers.
+    ///
+    /// # Errors
+    /// As [`Quantity::read`], and [`Code::RangeReversed`].
+    pub fn read_range(&self, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
+        range::read(self, text, of)
+    }
+
+    /// Checks a range of canonical numbers: each of them, and their order. The problems show them
+    /// in the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
+    ///
+    /// # Errors
+    /// Every [`Problem`], its path that of the end: `low`, `high`, `prefer`, or empty for the
+    /// range.
+    pub fn check_range(&self, range: &Range, of: &Substance<'_>) -> Result<(), Vec<Problem>> {
+        range::check(self, range, of)
+    }
+
+    /// Writes a range of canonical numbers: "50 to 100 mg/L", "at most 250 mg/L".
+    pub fn write_range(&self, range: &Range, of: &Substance<'_>) -> String {
+        write::range(self, range, of)
+    }
+
+    /// What is expected of a range, in plain words.
+    pub(crate) fn range_expectation(&self) -> String {
+        range::expectation(self)
+    }
+
+    /// How to write a range, in one sentence.
+    pub(crate) fn range_advice(&self) -> String {
+        range::advice(self)
     }
 
     /// Reads a number with or without a unit, in text or not.

@@ -75,111 +75,113 @@ impl Range {
     }
 }
 
-impl Quantity {
-    /// What is expected of a range, in plain words.
-    pub(crate) fn range_expectation(&self) -> String {
-        format!("a range: {}", self.expectation())
-    }
+/// What is expected of a range, in plain words.
+pub(super) fn expectation(quantity: &Quantity) -> String {
+    format!("a range: {}", quantity.expectation())
+}
 
-    /// How to write a range, in one sentence.
-    pub(crate) fn range_advice(&self) -> String {
-        format!(
-            "Write a text such as \"<{}\", a list [low, high], or {{\"low\": …, \"high\": …}}.",
-            self.example
+/// How to write a range, in one sentence.
+pub(super) fn advice(quantity: &Quantity) -> String {
+    format!(
+        "Write a text such as \"<{}\", a list [low, high], or {{\"low\": …, \"high\": …}}.",
+        quantity.example
+    )
+}
+
+/// Checks a range of canonical numbers: each of them, and their order. The problems show them
+/// in the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
+///
+/// # Errors
+/// Every [`Problem`], its path that of the end: `low`, `high`, `prefer`, or empty for the range.
+pub(super) fn check(
+    quantity: &Quantity,
+    range: &Range,
+    of: &Substance<'_>,
+) -> Result<(), Vec<Problem>> {
+    let ends = [
+        ("low", range.low),
+        ("high", range.high),
+        ("prefer", range.prefer),
+    ];
+    if ends.iter().all(|(_, end)| end.is_none()) {
+        return Err(vec![Problem {
+            code: Code::WrongType,
+            path: String::new(),
+            found: "a range without an end".to_owned(),
+            expected: expectation(quantity),
+            hint: advice(quantity),
+        }]);
+    }
+    let outside: Vec<Problem> = ends
+        .into_iter()
+        .filter_map(|(end, value)| {
+            let problem = quantity.check(value?, of).err()?;
+            let path = end.to_owned();
+            Some(Problem { path, ..problem })
+        })
+        .collect();
+    if !outside.is_empty() {
+        return Err(outside);
+    }
+    let shown = |value: Option<f64>| {
+        value.map_or_else(
+            || "null".to_owned(),
+            |value| quantity.bare(value, of).to_string(),
         )
-    }
+    };
+    let written = || {
+        let ends = format!("{} to {}", shown(range.low), shown(range.high));
+        match range.prefer {
+            None => ends,
+            prefer => format!("{ends}, preferred {}", shown(prefer)),
+        }
+    };
+    range
+        .checked(written)
+        .map(|_| ())
+        .map_err(|problem| vec![problem])
+}
 
-    /// Checks a range of canonical numbers: each of them, and their order. The problems show them
-    /// in the default unit, as a reader shows `{"low": …, "high": …, "prefer": …}`.
-    ///
-    /// # Errors
-    /// Every [`Problem`], its path that of the end: `low`, `high`, `prefer`, or empty for the range.
-    pub fn check_range(&self, range: &Range, of: &Substance<'_>) -> Result<(), Vec<Problem>> {
-        let ends = [
-            ("low", range.low),
-            ("high", range.high),
-            ("prefer", range.prefer),
-        ];
-        if ends.iter().all(|(_, end)| end.is_none()) {
-            return Err(vec![Problem {
-                code: Code::WrongType,
-                path: String::new(),
-                found: "a range without an end".to_owned(),
-                expected: self.range_expectation(),
-                hint: self.range_advice(),
-            }]);
-        }
-        let outside: Vec<Problem> = ends
-            .into_iter()
-            .filter_map(|(end, value)| {
-                let problem = self.check(value?, of).err()?;
-                let path = end.to_owned();
-                Some(Problem { path, ..problem })
-            })
-            .collect();
-        if !outside.is_empty() {
-            return Err(outside);
-        }
-        let shown = |value: Option<f64>| {
-            value.map_or_else(
-                || "null".to_owned(),
-                |value| self.bare(value, of).to_string(),
-            )
-        };
-        let written = || {
-            let ends = format!("{} to {}", shown(range.low), shown(range.high));
-            match range.prefer {
-                None => ends,
-                prefer => format!("{ends}, preferred {}", shown(prefer)),
-            }
-        };
-        range
-            .checked(written)
-            .map(|_| ())
-            .map_err(|problem| vec![problem])
+/// Reads a range, or a single value as a range without width, as canonical numbers.
+///
+/// # Errors
+/// As [`Quantity::read`], and [`Code::RangeReversed`].
+pub(super) fn read(quantity: &Quantity, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
+    let bare = quantity.without_ph(text);
+    if let Some(end) = after_word(bare, AT_MOST) {
+        return Ok(Range {
+            high: Some(quantity.read_of(end, of)?),
+            ..Range::default()
+        });
     }
+    if let Some(end) = after_word(bare, AT_LEAST) {
+        return Ok(Range {
+            low: Some(quantity.read_of(end, of)?),
+            ..Range::default()
+        });
+    }
+    match split_ends(bare) {
+        Some((low, high)) => read_ends(quantity, low, high, text, of),
+        None => Ok(Range::point(quantity.read_of(text, of)?)),
+    }
+}
 
-    /// Reads a range, or a single value as a range without width, as canonical numbers.
-    ///
-    /// # Errors
-    /// As [`Quantity::read`], and [`Code::RangeReversed`].
-    pub fn read_range(&self, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
-        let bare = self.without_ph(text);
-        if let Some(end) = after_word(bare, AT_MOST) {
-            return Ok(Range {
-                high: Some(self.read_of(end, of)?),
-                ..Range::default()
-            });
-        }
-        if let Some(end) = after_word(bare, AT_LEAST) {
-            return Ok(Range {
-                low: Some(self.read_of(end, of)?),
-                ..Range::default()
-            });
-        }
-        match split_ends(bare) {
-            Some((low, high)) => self.read_ends(low, high, text, of),
-            None => Ok(Range::point(self.read_of(text, of)?)),
-        }
+fn read_ends(
+    quantity: &Quantity,
+    low: Leading<'_>,
+    high: &str,
+    text: &str,
+    of: &Substance<'_>,
+) -> Result<Range, Problem> {
+    let written = Written::Text(text);
+    let high = quantity.figure_in(high, written)?;
+    let low_unit = low.1.or(high.1);
+    Range {
+        low: Some(quantity.resolve(low.0, low_unit, written, of)?),
+        high: Some(quantity.resolve(high.0, high.1, written, of)?),
+        prefer: None,
     }
-
-    fn read_ends(
-        &self,
-        low: Leading<'_>,
-        high: &str,
-        text: &str,
-        of: &Substance<'_>,
-    ) -> Result<Range, Problem> {
-        let written = Written::Text(text);
-        let high = self.figure_in(high, written)?;
-        let low_unit = low.1.or(high.1);
-        Range {
-            low: Some(self.resolve(low.0, low_unit, written, of)?),
-            high: Some(self.resolve(high.0, high.1, written, of)?),
-            prefer: None,
-        }
-        .checked(|| written.to_string())
-    }
+    .checked(|| written.to_string())
 }
 
 /// What follows one of the words, in whatever case.

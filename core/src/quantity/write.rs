@@ -16,40 +16,33 @@ const SCALE_DIGITS: usize = 4;
 /// Digits of everything else: no analysis is better.
 const DIGITS: usize = 3;
 
-impl Quantity {
-    /// Writes a canonical number for people; for a concentration see [`Self::write_of`].
-    pub fn write(&self, canonical: f64) -> String {
-        self.write_of(canonical, &Substance::NONE)
-    }
-
-    /// Writes a canonical number for people: "6.5 hL", "118 mg/L", "5.42". A concentration without a substance is
-    /// written in mmol/kg; what is not finite as "unknown".
-    pub fn write_of(&self, canonical: f64, of: &Substance<'_>) -> String {
-        match self.dimension {
-            Dimension::Volume => on_ladder(canonical, VOLUMES),
-            Dimension::Mass => on_ladder(canonical, MASSES),
-            Dimension::Ph => decimals(canonical, 2),
-            Dimension::Temperature | Dimension::TemperatureDifference => {
-                with_unit(decimals(canonical, 1), self.unit())
-            }
-            Dimension::Amount => with_unit(significant(canonical, SCALE_DIGITS), self.unit()),
-            _ => match self.dimension.bare_of_canonical(canonical, of) {
-                Some(number) => with_unit(significant(number, DIGITS), self.unit()),
-                None => with_unit(significant(canonical * 1e3, DIGITS), "mmol/kg"),
-            },
+/// Writes a canonical number for people: "6.5 hL", "118 mg/L", "5.42". A concentration without a substance is
+/// written in mmol/kg; what is not finite as "unknown".
+pub(super) fn number(quantity: &Quantity, canonical: f64, of: &Substance<'_>) -> String {
+    match quantity.dimension {
+        Dimension::Volume => on_ladder(canonical, VOLUMES),
+        Dimension::Mass => on_ladder(canonical, MASSES),
+        Dimension::Ph => decimals(canonical, 2),
+        Dimension::Temperature | Dimension::TemperatureDifference => {
+            with_unit(decimals(canonical, 1), quantity.unit())
         }
+        Dimension::Amount => with_unit(significant(canonical, SCALE_DIGITS), quantity.unit()),
+        _ => match quantity.dimension.bare_of_canonical(canonical, of) {
+            Some(number) => with_unit(significant(number, DIGITS), quantity.unit()),
+            None => with_unit(significant(canonical * 1e3, DIGITS), "mmol/kg"),
+        },
     }
+}
 
-    /// Writes a range of canonical numbers: "50 to 100 mg/L", "at most 250 mg/L".
-    pub fn write_range(&self, range: &Range, of: &Substance<'_>) -> String {
-        let write = |value| self.write_of(value, of);
-        match (range.low, range.high) {
-            (Some(low), Some(high)) if low == high => write(low),
-            (Some(low), Some(high)) => format!("{} to {}", write(low), write(high)),
-            (Some(low), None) => format!("at least {}", write(low)),
-            (None, Some(high)) => format!("at most {}", write(high)),
-            (None, None) => "any".to_owned(),
-        }
+/// Writes a range of canonical numbers: "50 to 100 mg/L", "at most 250 mg/L".
+pub(super) fn range(quantity: &Quantity, range: &Range, of: &Substance<'_>) -> String {
+    let write = |value| number(quantity, value, of);
+    match (range.low, range.high) {
+        (Some(low), Some(high)) if low == high => write(low),
+        (Some(low), Some(high)) => format!("{} to {}", write(low), write(high)),
+        (Some(low), None) => format!("at least {}", write(low)),
+        (None, Some(high)) => format!("at most {}", write(high)),
+        (None, None) => "any".to_owned(),
     }
 }
 

@@ -1,9 +1,8 @@
-//! The workings behind the entry points: a key is taken, its value read by what it may hold, and
-//! what is wrong with it noted.
+//! An object of a document: a key is taken, its value read by what it may hold, and every problem
+//! noted.
 
 use serde_json::{Map, Value};
 
-use super::{ObjectReader, Source};
 use crate::checker;
 use crate::error::{Code, Problem};
 use crate::json::ends::RangeReader;
@@ -16,7 +15,50 @@ use crate::json::written::{placed, shown, written, wrong_type};
 use crate::naming::{self, Name, listed, nearest};
 use crate::quantity::{Quantity, Range, Substance, Written, quoted};
 
+/// Reads one object of a document.
+pub struct ObjectReader<'a> {
+    pub(super) source: Source<'a>,
+    pub(super) path: Path<'a>,
+    pub(super) problems: &'a mut Problems,
+    pub(super) known: Vec<&'static str>,
+    /// Whether users may attach keys that begin with [`Attached::PREFIX`].
+    pub(super) is_open: bool,
+}
+
+pub(super) enum Source<'a> {
+    Document(&'a Map<String, Value>),
+    Sketch(&'a mut Sketch),
+}
+
 impl<'a> ObjectReader<'a> {
+    /// A reader of a whole document; `None`, and a problem, if it is not an object.
+    pub fn root(value: &'a Value, problems: &'a mut Problems) -> Option<Self> {
+        let Value::Object(object) = value else {
+            problems.push(Problem {
+                hint: "Begin with { and end with }.".to_owned(),
+                ..wrong_type(&Path::ROOT, value, Kind::Object, "")
+            });
+            return None;
+        };
+        Some(ObjectReader {
+            source: Source::Document(object),
+            path: Path::ROOT,
+            problems,
+            known: Vec::new(),
+            is_open: false,
+        })
+    }
+
+    pub(in crate::json) fn sketching(sketch: &'a mut Sketch, problems: &'a mut Problems) -> Self {
+        ObjectReader {
+            source: Source::Sketch(sketch),
+            path: Path::ROOT,
+            problems,
+            known: Vec::new(),
+            is_open: false,
+        }
+    }
+
     pub(super) fn unknown_key(&mut self, key: &str) {
         if self.problems.is_full() {
             return self.problems.push_untold();
