@@ -1663,9 +1663,9 @@ export interface KettleForecast {
    */
   boiled_off_kg: number;
   /**
-   * Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps.
+   * Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle keeps.
    */
-  cast_out_kg: number;
+  knocked_out_kg: number;
   /**
    * For people.
    */
@@ -1760,7 +1760,7 @@ export interface MashForecast {
   /**
    * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
    */
-  confidence_asked_percent: number | null;
+  requested_confidence_percent: number | null;
   /**
    * pH against acid: what the mash would do with more or less of it.
    */
@@ -1956,7 +1956,7 @@ export interface SpargeForecast {
   /**
    * The chance that was asked for, by which its pH is aimed, %; absent where none was.
    */
-  confidence_asked_percent: number | null;
+  requested_confidence_percent: number | null;
   /**
    * For people.
    */

@@ -111,9 +111,9 @@ function percent(share) {
 /**
  * The chance of a range and the confidence asked for; `null` where there is no range.
  *
- * @param {Pick<MashForecast, 'probability_in_range' | 'confidence_asked_percent'>} forecast
+ * @param {Pick<MashForecast, 'probability_in_range' | 'requested_confidence_percent'>} forecast
  */
-function chanceOf({ probability_in_range: chance, confidence_asked_percent: asked }) {
+function chanceOf({ probability_in_range: chance, requested_confidence_percent: asked }) {
   if (chance === null) return null;
   return ` Chance of meeting the target: ${percent(chance)}${asked === null ? '' : `, ${asked} % asked`}.`;
 }
@@ -121,7 +121,7 @@ function chanceOf({ probability_in_range: chance, confidence_asked_percent: aske
 /** @param {NonNullable<Plan['sparge']>} sparge */
 function spargeLiquor(sparge) {
   // Where a confidence was asked for, the core's sentence gives the chance.
-  const chance = sparge.confidence_asked_percent === null ? chanceOf(sparge) : null;
+  const chance = sparge.requested_confidence_percent === null ? chanceOf(sparge) : null;
   return h('p', {}, sparge.display, chance && `.${chance}`);
 }
 

@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use underlet::{
-    BrewDay, Component, IonFit, Liquor, Malt, Mash, Preparation, Shelved, Source, Wanted,
+    BrewDay, Component, IonFit, Liquor, Malt, Mash, Preparation, Shelved, Source, TargetRange,
 };
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -33,10 +33,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("Mash pH {:.2}, standard deviation {:.2}", mash.ph, mash.sd);
 
     // Salts for the ions of the liquor alone.
-    let calcium = Wanted::between(80.0, 120.0);
+    let calcium = TargetRange::between(80.0, 120.0);
     let fitted = IonFit::new(Source::new("mixed", mixed), 1300.0)
         .ion_mg_l(Component::Calcium, calcium)
-        .ion_mg_l(Component::Sulfate, Wanted::at_least(100.0))
+        .ion_mg_l(Component::Sulfate, TargetRange::at_least(100.0))
         .reagent(Shelved::of("gypsum")?)
         .solve()?;
     println!("{}", fitted.summary);
@@ -50,7 +50,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         .mash(500.0, 72.0, 66.0)
         .sparge(800.0, 78.0)
         .ion_mg_l(Component::Calcium, calcium)
-        .mash_ph(Wanted::between(5.3, 5.5))
+        .mash_ph(TargetRange::between(5.3, 5.5))
         .reagent(Shelved::of("gypsum")?)
         .reagent(Shelved::of("lactic acid")?)
         .build()?;

@@ -34,7 +34,7 @@ codes! {
         TankDay = "tank-day",
         /// The tank's ledger of that day.
         TankLedger = "tank-ledger",
-        /// A water and the ions wanted of it.
+        /// A water and the targets of its ions.
         IonFit = "ion-fit",
         /// What to weigh for these ions, and the water that results.
         FittedIons = "fitted-ions",

@@ -85,7 +85,8 @@ pub use readings::diagnosis::MeterReading;
 pub use reagent::Preparation;
 pub use recipe::{
     Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
-    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, TargetKey, Targets, Vessel, Wanted,
+    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, TargetKey, TargetRange, Targets,
+    Vessel,
 };
 pub use tank::{TankDay, TankLedger};
 /// The tables behind the engine, each row with its source.

@@ -270,7 +270,7 @@ fn a_confidence_aims_the_sparge_inside_its_range() {
     // Whole steps of the measure leave it a little more than asked.
     assert!(sparge.ph_closed < 5.9, "{}", sparge.ph_closed);
     assert!(sparge.probability_in_range.unwrap() > 0.9, "{sparge:?}");
-    assert_eq!(sparge.confidence_asked_percent, Some(90.0));
+    assert_eq!(sparge.requested_confidence_percent, Some(90.0));
     assert!(
         sparge
             .display
@@ -284,7 +284,7 @@ fn a_confidence_aims_the_sparge_inside_its_range() {
         text.starts_with("To land in its range with 90 %, sparge pH is aimed inside it"),
         "{text}"
     );
-    assert_eq!(plan.mash.confidence_asked_percent, None);
+    assert_eq!(plan.mash.requested_confidence_percent, None);
     assert!(!has_caution(&plan, "confidence_not_reached"));
     // Without acid the well stays above.
     let plan = aimed("at most 6", json!(0.5), Some(json!([])));
@@ -316,7 +316,7 @@ fn a_confidence_aims_the_mash_inside_its_range() {
     assert!(text.contains("wanted at most 5.3"), "{text}");
     assert!(!has_caution(&plan, "confidence_not_reached"));
     assert!(plan.summary.ends_with("%, 90 % asked."), "{}", plan.summary);
-    assert_eq!(plan.mash.confidence_asked_percent, Some(90.0));
+    assert_eq!(plan.mash.requested_confidence_percent, Some(90.0));
     // The bar is wider than the range: no aim gives nine brews of ten.
     let plan = aimed("5.3-5.5", json!(0.9));
     let (code, text) = reason(&plan, "mash_ph");

@@ -323,7 +323,7 @@ fn parameters_carry_a_spread_and_a_meaning() {
     }
     for pair in [
         ["mash_ph_low", "mash_ph_high"],
-        ["cast_out_ph_low", "cast_out_ph_high"],
+        ["knocked_out_ph_low", "knocked_out_ph_high"],
         ["sparge_ph_low", "sparge_ph_high"],
         ["ion_balance_low_end", "ion_balance_middle_end"],
         ["ion_balance_middle_share", "ion_balance_high_share"],

@@ -250,7 +250,7 @@ fn a_brewhouse_that_keeps_some_of_everything() {
     near(number("water_kg"), 1054.0, 0.2);
     // An hour and a half at 60 L/h of boiling water, 0.95835 kg/L (CRC Handbook, from memory): 86.25 kg; 8 L stay, 7.67 kg.
     near(number("boiled_off_kg"), 86.25, 0.01);
-    near(number("cast_out_kg"), 1054.0 - 86.25 - 7.67, 0.2);
+    near(number("knocked_out_kg"), 1054.0 - 86.25 - 7.67, 0.2);
     let [full, boiled] = kettle(&plan, "calcium");
     near(boiled / full, 1054.0 / (1054.0 - 86.25), 1e-4);
     // 760 L in three portions.

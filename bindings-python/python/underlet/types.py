@@ -431,8 +431,8 @@ class KettleForecast(TypedDict):
     boiled_off_kg: float
     """Water that boils off, kg."""
 
-    cast_out_kg: float
-    """Water in the wort that is cast out, kg: what the boil leaves, less what the kettle keeps."""
+    knocked_out_kg: float
+    """Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle keeps."""
 
     ions: list[KettleIon]
     """What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
@@ -482,7 +482,7 @@ class MashForecast(TypedDict):
     probability_in_range: float | None
     """Chance that the pH lands in its wanted range; absent without a range, or where it is a single value."""
 
-    confidence_asked_percent: float | None
+    requested_confidence_percent: float | None
     """The chance that was asked for, by which the mash pH is aimed, %; absent where none was."""
 
     ph_untreated: float
@@ -582,7 +582,7 @@ class SpargeForecast(TypedDict):
     probability_in_range: float | None
     """Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value."""
 
-    confidence_asked_percent: float | None
+    requested_confidence_percent: float | None
     """The chance that was asked for, by which its pH is aimed, %; absent where none was."""
 
     display: str

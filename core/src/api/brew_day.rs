@@ -15,7 +15,7 @@ impl BrewDay {
     /// use underlet::component::Component;
     /// use underlet::liquor::Liquor;
     /// use underlet::mash::Malt;
-    /// use underlet::{BrewDay, Shelved, Source, Wanted};
+    /// use underlet::{BrewDay, Shelved, Source, TargetRange};
     ///
     /// let well = Liquor::builder()
     ///     .calcium_mg_l(112.0)
@@ -30,8 +30,8 @@ impl BrewDay {
     ///     .malt(Malt::of_class("pale ale malt", 175.0)?)
     ///     .mash(500.0, 72.0, 66.0)
     ///     .sparge(800.0, 78.0)
-    ///     .ion_mg_l(Component::Calcium, Wanted::between(80.0, 160.0))
-    ///     .mash_ph(Wanted::between(5.3, 5.5))
+    ///     .ion_mg_l(Component::Calcium, TargetRange::between(80.0, 160.0))
+    ///     .mash_ph(TargetRange::between(5.3, 5.5))
     ///     .reagent(Shelved::of("gypsum")?)
     ///     .reagent(Shelved::of("lactic acid")?)
     ///     .build()?;

@@ -8,7 +8,7 @@ use super::result::{ActiveConstraint, FitError, FitResult};
 use super::uncertainty::BrewUncertainty;
 use crate::mash::Aim;
 use crate::math;
-use crate::recipe::{BrewDay, TargetKey, Wanted};
+use crate::recipe::{BrewDay, TargetKey, TargetRange};
 use crate::words;
 
 /// Most times that a day is solved again with the aim that the plan before requires: one or two are
@@ -26,7 +26,7 @@ pub(crate) struct Aimed {
     /// What it is called.
     pub name: &'static str,
     /// The target range of the day.
-    range: Wanted,
+    range: TargetRange,
     /// The confidence of the day, 0 to 1.
     pub confidence: f64,
     /// The range that the fit was given.
@@ -37,7 +37,7 @@ pub(crate) struct Aimed {
 
 /// Ranges that a reading can land in. A single target value has no chance worth stating: no pH is
 /// met to the last digit.
-pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<Wanted>> {
+pub(crate) fn ph_ranges(day: &BrewDay) -> MashAndSparge<Option<TargetRange>> {
     let ranges = MashAndSparge {
         mash: day.targets.mash_ph,
         sparge: day.sparge.and(day.targets.sparge_ph),
@@ -163,7 +163,7 @@ impl Aimed {
     fn new(
         [key, confidence_key]: [TargetKey; 2],
         name: &'static str,
-        (range, confidence): (Wanted, f64),
+        (range, confidence): (TargetRange, f64),
     ) -> Aimed {
         Aimed {
             key,
@@ -181,10 +181,10 @@ impl Aimed {
     }
 
     /// The range that the fit is given.
-    fn narrowed(&self) -> Wanted {
+    fn narrowed(&self) -> TargetRange {
         let Aim { low, high, .. } = self.aim;
         let inside = |ph: f64| ph.max(low.unwrap_or(ph)).min(high.unwrap_or(ph));
-        Wanted {
+        TargetRange {
             low,
             high,
             prefer: self.range.prefer.map(inside),

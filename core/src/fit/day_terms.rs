@@ -9,7 +9,7 @@ use super::problem::Problem;
 use crate::aqueous::{Acidity, titrated};
 use crate::liquor::{Dose, alkalinity_eq_per_kg};
 use crate::mash::{self, Chemistry};
-use crate::recipe::{LimitedQuantity, Vessel, Wanted};
+use crate::recipe::{LimitedQuantity, TargetRange, Vessel};
 
 /// What a decision variable brings per unit, per kg of water.
 struct Column {
@@ -131,7 +131,7 @@ impl DayTerms {
     }
 
     /// The alkalinity that a titration of the sparge liquor finds, in its range.
-    fn add_sparge_alkalinity(&mut self, columns: &[Column], range: &Wanted, strength: f64) {
+    fn add_sparge_alkalinity(&mut self, columns: &[Column], range: &TargetRange, strength: f64) {
         let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);
         let per_tolerance = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let brought = columns.iter().map(|column| &column.sparge);
@@ -157,7 +157,7 @@ impl DayTerms {
         &mut self,
         problem: &Problem<'_>,
         columns: &[Column],
-        range: &Wanted,
+        range: &TargetRange,
         chemistry: &Chemistry,
     ) {
         let ends = range.low.zip(range.high);
@@ -172,11 +172,11 @@ impl DayTerms {
             let at = chemistry.coefficients(ph);
             let water = scale * problem.waters.mash_kg;
             let brought = columns.iter().map(|column| &column.mash);
-            let coefficients = brought.map(|dose| water * chemistry.acid_wanted(&at, dose));
+            let coefficients = brought.map(|dose| water * chemistry.acid_required(&at, dose));
             let acid = mash::grist_acid_eq(problem.grist, ph);
             (coefficients.collect(), -scale * acid)
         };
-        let range = Wanted {
+        let range = TargetRange {
             prefer: range.prefer.or(middle),
             ..*range
         };
@@ -185,12 +185,12 @@ impl DayTerms {
 
     /// The same for the pH of closed liquor, from the liquor's own balance. The unit is a tolerance
     /// of alkalinity, since the buffering of liquor depends on its pH.
-    fn add_sparge_ph(&mut self, columns: &[Column], range: &Wanted, chemistry: &Chemistry) {
+    fn add_sparge_ph(&mut self, columns: &[Column], range: &TargetRange, chemistry: &Chemistry) {
         let scale = 1.0 / alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let missing = |ph: f64| {
             let brought = columns.iter().map(|column| &column.sparge);
             let coefficients =
-                brought.map(|dose| scale * chemistry.acid_wanted_by_liquor(dose, ph));
+                brought.map(|dose| scale * chemistry.acid_required_by_liquor(dose, ph));
             (coefficients.collect(), scale * chemistry.free_charge(ph))
         };
         let subjects = [Subject::SpargePhLow, Subject::SpargePhHigh];
@@ -202,7 +202,7 @@ impl DayTerms {
     fn add_ph_range(
         &mut self,
         [low, high]: [Subject; 2],
-        range: &Wanted,
+        range: &TargetRange,
         missing: impl Fn(f64) -> (Vec<f64>, f64),
     ) {
         let mut add = |subject, ph: Option<f64>, is_end: [bool; 2], weight| {

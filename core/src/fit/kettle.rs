@@ -13,7 +13,7 @@ use super::problem::{Liquors, Problem};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Forecast, Wort};
 use crate::math;
-use crate::recipe::{BrewDay, Shelved, Vessel, Wanted};
+use crate::recipe::{BrewDay, Shelved, TargetRange, Vessel};
 use crate::words::{self, DISPLAY_PH};
 
 /// Relative deviation of the zinc dose that needs no caution (a choice of ours).
@@ -120,7 +120,7 @@ impl<'a> Kettle<'a, '_> {
     fn acid_of(
         &self,
         shelved: &'a Shelved,
-        range: &Wanted,
+        range: &TargetRange,
         aim: f64,
         wort: &Wort,
         doses: &[f64],

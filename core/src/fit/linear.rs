@@ -17,7 +17,7 @@ use super::target::{IonTarget, TargetQuantity};
 use crate::component::Component;
 use crate::math;
 use crate::optimise::{Portion, Programme, ProgrammeError, Span, dot, stride};
-use crate::recipe::{TargetKey, Wanted};
+use crate::recipe::{TargetKey, TargetRange};
 
 /// Most nodes of the search of a document's fit: many times what a usual one takes, and still a
 /// fraction of a second.
@@ -230,16 +230,16 @@ pub struct Constraint {
 }
 
 /// Weight of a preferred point beside that of its range.
-pub(super) fn preference_weight(range: &Wanted) -> f64 {
+pub(super) fn preference_weight(range: &TargetRange) -> f64 {
     range.weight * parameters::FIT_PULL.value
 }
 
 /// The targets for the ions and the alkalinity of a water: each with its subject, and a preferred
 /// point, without one, after its range.
 pub(crate) fn ion_targets(
-    ions: &[(Component, Wanted)],
-    alkalinity: Option<&Wanted>,
-    sulfate_to_chloride: Option<&Wanted>,
+    ions: &[(Component, TargetRange)],
+    alkalinity: Option<&TargetRange>,
+    sulfate_to_chloride: Option<&TargetRange>,
 ) -> Vec<(Option<Subject>, IonTarget)> {
     let mut targets = Vec::new();
     for (ion, range) in ions {
@@ -261,7 +261,7 @@ fn add_range(
     targets: &mut Vec<(Option<Subject>, IonTarget)>,
     subject: Subject,
     of: TargetQuantity,
-    range: &Wanted,
+    range: &TargetRange,
 ) {
     let target = |[low, high]: [Option<f64>; 2], weight| IonTarget {
         of,
@@ -278,7 +278,7 @@ fn add_range(
 
 /// Adds the range of the ratio of sulfate to chloride, by mass. It is linear only end by end:
 /// sulfate beyond so many times the chloride.
-fn add_ratio(targets: &mut Vec<(Option<Subject>, IonTarget)>, range: &Wanted) {
+fn add_ratio(targets: &mut Vec<(Option<Subject>, IonTarget)>, range: &TargetRange) {
     let [ion, other] = [Component::Sulfate, Component::Chloride];
     let of_ion = TargetQuantity::Component;
     let mut add = |subject, ratio: Option<f64>, [low, high]: [Option<f64>; 2], weight| {

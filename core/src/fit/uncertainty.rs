@@ -8,7 +8,7 @@ use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Chemistry, DoseUncertainty, Mash, UncertainLiquor};
 use crate::math;
-use crate::recipe::{BrewDay, Source, Wanted};
+use crate::recipe::{BrewDay, Source, TargetRange};
 use crate::uncertainty::LiquorCovariance;
 
 /// Uncertainty of the doses and the water of a mash, around its pH, and of those of the sparge
@@ -34,7 +34,7 @@ impl BrewUncertainty {
                 continue;
             }
             let dose = in_mash(problem, option, *amount);
-            let acid_eq = chemistry.acid_wanted(&at, &dose);
+            let acid_eq = chemistry.acid_required(&at, &dose);
             if option.preparation.is_acid() {
                 let sd = acid_eq * parameters::ACID_STRENGTH_RELATIVE_SD.value;
                 acid += sd * sd;
@@ -61,7 +61,7 @@ impl BrewUncertainty {
         problem: &Problem<'_>,
         doses: &[f64],
         liquor: Liquor,
-        range: &Wanted,
+        range: &TargetRange,
     ) -> UncertainLiquor {
         let chemistry = Chemistry::at(liquor.ionic_strength_mol_per_kg());
         let range = [range.low, range.high];
@@ -101,7 +101,7 @@ impl BrewUncertainty {
             if option.vessel.comes_to_sparge() && option.preparation.is_acid() {
                 let per_kg = amount / problem.waters.dosed_kg(option.vessel);
                 let dose = option.preparation.dose_per_unit().times(per_kg);
-                let sd = chemistry.acid_wanted_by_liquor(&dose, ph)
+                let sd = chemistry.acid_required_by_liquor(&dose, ph)
                     * parameters::ACID_STRENGTH_RELATIVE_SD.value;
                 variance += sd * sd;
             }

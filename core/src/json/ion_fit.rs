@@ -26,7 +26,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
         "Temperature of the liquor when it is dosed; 20 °C where it is left out.",
     );
     let temperature_c = fit.optional_quantity("temperature", &quantity::TEMPERATURE);
-    fit.describe("targets", "What is wanted of the liquor.");
+    fit.describe("targets", "Targets of the liquor.");
     let targets = fit.object("targets", |of| Some(targets(of)));
     fit.describe("shelf", "Salts and bases at hand.");
     let shelf = fit.list("shelf", 0, MOST_REAGENTS, salt);
@@ -70,9 +70,9 @@ fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
             "Alkalinity of the liquor.",
         ),
     ];
-    let mut wanted = [None; 2];
-    let ions = ranges(of, &others, &mut wanted);
-    let [sulfate_to_chloride, alkalinity] = wanted;
+    let mut range = [None; 2];
+    let ions = ranges(of, &others, &mut range);
+    let [sulfate_to_chloride, alkalinity] = range;
     IonTargets {
         ions,
         sulfate_to_chloride,

@@ -55,7 +55,7 @@ struct VesselName {
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 pub fn names() -> String {
-    let wanted = Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
+    let range = Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     let reagent = |row: &Reagent| ReagentName {
         key: row.key,
         name: row.name,
@@ -64,7 +64,7 @@ pub fn names() -> String {
         vessels: suitable_vessels(row),
     };
     let names = Names {
-        ions: wanted.map(Component::key).collect(),
+        ions: range.map(Component::key).collect(),
         malts: MALTS.iter().map(|row| row.class).collect(),
         reagents: REAGENTS.iter().map(reagent).collect(),
         vessels: Vessel::ALL.map(|vessel| VesselName {

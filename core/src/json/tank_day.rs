@@ -228,8 +228,8 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
     let hours = of.optional_quantity("hours", &quantity::STANDING_TIME);
     of.describe("to", "Where a draw goes.");
     let to = of.optional_choice("to", &DESTINATIONS.map(|(name, _)| (name, [].as_slice())));
-    let (name, wanted) = WORKS.get(work?)?;
-    check_keys(of, name, wanted);
+    let (name, required) = WORKS.get(work?)?;
+    check_keys(of, name, required);
     let work = match *name {
         "fill" => Work::Fill {
             supply: supply?,
@@ -278,9 +278,9 @@ fn place(of: &mut ObjectReader<'_>, name: &str, names: Option<&[&str]>) -> Optio
 }
 
 /// What a line must have, and what makes no sense on it.
-fn check_keys(of: &mut ObjectReader<'_>, work: &str, wanted: &[&str]) {
+fn check_keys(of: &mut ObjectReader<'_>, work: &str, required: &[&str]) {
     for key in KEYS {
-        let is_wanted = wanted.contains(&key);
+        let is_wanted = required.contains(&key);
         let may_be = is_wanted || (work == "dose" && key == "strength");
         if is_wanted && !of.has(key) {
             of.problem(
@@ -288,7 +288,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, wanted: &[&str]) {
                 Code::MissingKey,
                 "nothing",
                 format!("\"{key}\" of a line that says \"{work}\""),
-                format!("A \"{work}\" needs: {}.", wanted.join(", ")),
+                format!("A \"{work}\" needs: {}.", required.join(", ")),
             );
         }
         if !may_be && of.has(key) {
@@ -296,7 +296,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, wanted: &[&str]) {
                 key,
                 Code::Contradiction,
                 format!("\"{key}\" on a line that says \"{work}\""),
-                format!("only: {}", wanted.join(", ")),
+                format!("only: {}", required.join(", ")),
                 "Delete it, or make it a line of its own.",
             );
         }

@@ -1,10 +1,10 @@
-//! Reads what is wanted: ranges, their weights, and how sure a pH should be.
+//! Reads targets: ranges, their weights, and the confidence of a pH.
 
 use super::ObjectReader;
 use crate::component::Component;
 use crate::quantity::{self, Range, Substance};
 use crate::recipe::check::unranged_confidences;
-use crate::recipe::{LimitedQuantity, Targets, Wanted};
+use crate::recipe::{LimitedQuantity, TargetRange, Targets};
 
 /// A target beside the ions: its key, its quantity and what it is.
 pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
@@ -15,9 +15,11 @@ pub(super) const SULFATE_TO_CHLORIDE: Other = (
     "Sulfate to chloride, by mass.",
 );
 
-/// What is wanted of liquor and mash, the confidences that mash and sparge pH should have, and what is wanted of the kettle's pH, which no
+/// Targets of liquor and mash, confidences of mash and sparge pH, and targets of the kettle's pH, which no
 /// fit weighs against the rest.
-pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, [Option<f64>; 2], Option<Wanted>) {
+pub(super) fn targets(
+    of: &mut ObjectReader<'_>,
+) -> (Targets, [Option<f64>; 2], Option<TargetRange>) {
     let others = [
         SULFATE_TO_CHLORIDE,
         (
@@ -55,12 +57,12 @@ pub(super) fn targets(of: &mut ObjectReader<'_>) -> (Targets, [Option<f64>; 2], 
     (
         targets,
         confidences,
-        kettle_ph.map(|range| wanted(range, 1.0)),
+        kettle_ph.map(|range| target_range(range, 1.0)),
     )
 }
 
-fn wanted(range: Range, weight: f64) -> Wanted {
-    Wanted {
+fn target_range(range: Range, weight: f64) -> TargetRange {
+    TargetRange {
         low: range.low,
         high: range.high,
         prefer: range.prefer,
@@ -72,8 +74,8 @@ fn wanted(range: Range, weight: f64) -> Wanted {
 pub(super) fn ranges(
     of: &mut ObjectReader<'_>,
     others: &[Other],
-    found: &mut [Option<Wanted>],
-) -> Vec<(Component, Wanted)> {
+    found: &mut [Option<TargetRange>],
+) -> Vec<(Component, TargetRange)> {
     of.describe(
         "weights",
         "How much a target counts beside the others; 1 where it is left out.",
@@ -93,7 +95,7 @@ pub(super) fn ranges(
     });
     let weighted = |key: &str, range: Range| {
         let weight = weights.iter().find(|(of, _)| *of == key);
-        wanted(range, weight.map_or(1.0, |(_, weight)| *weight))
+        target_range(range, weight.map_or(1.0, |(_, weight)| *weight))
     };
     let mut ions = Vec::new();
     for ion in wanted_ions() {
@@ -114,7 +116,7 @@ pub(super) fn ranges(
 fn limits(of: &mut ObjectReader<'_>) -> Vec<(LimitedQuantity, f64)> {
     of.describe(
         "limits",
-        "Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.",
+        "Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and zinc, and what takes chlorine out, come on top.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {

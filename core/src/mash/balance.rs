@@ -115,7 +115,7 @@ impl Chemistry {
 
     /// Acid that liquor on its own, closed to carbon dioxide, still wants at a pH, eq per kg of water (or per dose).
     /// [`Self::free_charge`] is left out.
-    pub fn acid_wanted_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
+    pub fn acid_required_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
         part.alkalinity_eq
             - self.charge_per_carbon(ph) * part.carbon_mol
             - self.acidity.of_acids(&part.ions, ph)
@@ -143,7 +143,7 @@ impl Chemistry {
 
     /// What a liquor or a dose contributes to the balance, eq per kg of water (or per dose): positive where it asks
     /// for acid, negative where it gives some.
-    pub fn acid_wanted(&self, at: &BalanceCoefficients, part: &Dose) -> f64 {
+    pub fn acid_required(&self, at: &BalanceCoefficients, part: &Dose) -> f64 {
         part.alkalinity_eq
             - at.per_carbon * part.carbon_mol
             - self.protons_by_hardness(&part.ions)
@@ -159,7 +159,7 @@ impl Chemistry {
     }
 
     /// What liquor contributes at a pH, and the buffering of its carbon and weak acids, eq/kg and eq/(kg pH).
-    pub(super) fn acid_wanted_and_buffering(&self, liquor: &Liquor, ph: f64) -> (f64, f64) {
+    pub(super) fn acid_required_and_buffering(&self, liquor: &Liquor, ph: f64) -> (f64, f64) {
         let dissolved = self.assumed.carbon_share * liquor.carbon_mol_per_kg;
         let (charge, slope) = self.acidity.charge_and_slope(dissolved, &liquor.ions, ph);
         let wanted = liquor.alkalinity_eq_per_kg - charge - self.protons_by_hardness(&liquor.ions);
@@ -167,7 +167,7 @@ impl Chemistry {
     }
 
     /// Change of what liquor contributes at a pH per ionic strength, eq/mol.
-    pub(super) fn acid_wanted_per_ionic_strength(&self, liquor: &Liquor, ph: f64) -> f64 {
+    pub(super) fn acid_required_per_ionic_strength(&self, liquor: &Liquor, ph: f64) -> f64 {
         let dissolved = self.assumed.carbon_share * liquor.carbon_mol_per_kg;
         -self
             .acidity
@@ -269,7 +269,7 @@ impl<'a> Mash<'a> {
     /// Acid missing at a pH, and the buffering there.
     fn balance(&self, chemistry: &Chemistry, ph: f64) -> (f64, f64) {
         let (malts, malt_buffering) = grist_balance(self.grist, ph);
-        let (wanted, buffering) = chemistry.acid_wanted_and_buffering(&self.liquor, ph);
+        let (wanted, buffering) = chemistry.acid_required_and_buffering(&self.liquor, ph);
         (
             malts + self.water_kg * wanted,
             malt_buffering + self.water_kg * buffering,
@@ -299,9 +299,9 @@ impl<'a> Mash<'a> {
 
     /// Acid that the liquor takes at a pH, eq per kg of water: the mash's own residual alkalinity. Liquor of none leaves
     /// the grist at its pH in distilled water. The classical one ([`Liquor::residual_alkalinity_eq_per_kg`]) counts
-    /// all alkalinity at every pH, and calcium and magnesium as in cast-out wort.
+    /// all alkalinity at every pH, and calcium and magnesium as in knock-out wort.
     pub fn residual_alkalinity_eq_per_kg(&self, chemistry: &Chemistry, ph: f64) -> f64 {
-        chemistry.acid_wanted_and_buffering(&self.liquor, ph).0
+        chemistry.acid_required_and_buffering(&self.liquor, ph).0
     }
 
     /// How far the liquor moves the grist from its pH in distilled water, pH.
@@ -333,7 +333,7 @@ impl<'a> Mash<'a> {
             let dosed = self.liquor.dosed(dose, units / self.water_kg);
             let chemistry = Chemistry::at(dosed.ionic_strength_mol_per_kg());
             let missing = self.proton_deficit_eq(&chemistry, ph);
-            let given = -chemistry.acid_wanted(&chemistry.coefficients(ph), dose);
+            let given = -chemistry.acid_required(&chemistry.coefficients(ph), dose);
             let next = missing / given;
             if !(next.is_finite() && next >= 0.0) {
                 return None;

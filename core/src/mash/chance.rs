@@ -189,7 +189,7 @@ impl UncertainLiquor {
             let there = aqueous.with_ph_and_carbon(&liquor, ph);
             there.map_or_else(
                 |_| {
-                    chemistry.acid_wanted_by_liquor(&liquor.as_dose(), ph)
+                    chemistry.acid_required_by_liquor(&liquor.as_dose(), ph)
                         - chemistry.free_charge(ph)
                 },
                 |there| liquor.alkalinity_eq_per_kg - there.liquor.alkalinity_eq_per_kg,

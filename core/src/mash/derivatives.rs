@@ -48,7 +48,7 @@ impl Derivatives {
         let per_kg = mash.water_kg * per_eq;
         let ions = &mash.liquor.ions;
         let assumed = chemistry.assumptions();
-        let per_strength = per_kg * chemistry.acid_wanted_per_ionic_strength(&mash.liquor, ph);
+        let per_strength = per_kg * chemistry.acid_required_per_ionic_strength(&mash.liquor, ph);
         let charge_per_carbon = chemistry.charge_per_carbon(ph);
         let [calcium, magnesium] =
             [Component::Calcium, Component::Magnesium].map(Component::charge);

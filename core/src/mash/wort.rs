@@ -138,7 +138,7 @@ impl Wort {
         let from = self.ph + rise.value * halvings;
         let chemistry = chemistry_of(liquor, assumed);
         let ph = self.mixed_ph(from, liquor_kg, liquor, &chemistry);
-        let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
+        let (wanted, slope) = chemistry.acid_required_and_buffering(liquor, ph);
         let buffering = self.buffering_eq_per_ph + liquor_kg * slope;
         let carried = self.buffering_eq_per_ph / buffering;
         let calcium = Component::Calcium.charge() * liquor.ions.get(Component::Calcium);
@@ -177,7 +177,7 @@ impl Wort {
     fn mixed_ph(&self, from: f64, liquor_kg: f64, liquor: &Liquor, chemistry: &Chemistry) -> f64 {
         math::falling_root_by_slope(
             |ph| {
-                let (wanted, slope) = chemistry.acid_wanted_and_buffering(liquor, ph);
+                let (wanted, slope) = chemistry.acid_required_and_buffering(liquor, ph);
                 (
                     self.buffering_eq_per_ph * (from - ph) + liquor_kg * wanted,
                     -self.buffering_eq_per_ph - liquor_kg * slope,
@@ -204,7 +204,7 @@ impl Wort {
     #[must_use]
     pub fn dosed(&self, dose: &Dose) -> Wort {
         let (kg, liquor, chemistry) = self.counted_liquor();
-        let (wanted, _) = chemistry.acid_wanted_and_buffering(&liquor, self.ph);
+        let (wanted, _) = chemistry.acid_required_and_buffering(&liquor, self.ph);
         let from = self.ph - kg * wanted / self.buffering_eq_per_ph;
         let liquor = liquor.dosed(dose, 1.0 / kg);
         let ph = self.mixed_ph(from, kg, &liquor, &chemistry);
@@ -221,7 +221,7 @@ impl Wort {
     pub fn units_needed(&self, unit: &Dose, ph: f64) -> f64 {
         let (_, _, chemistry) = self.counted_liquor();
         let [needed, _] = self.acid_needed(ph);
-        -needed / chemistry.acid_wanted(&chemistry.coefficients(ph), unit)
+        -needed / chemistry.acid_required(&chemistry.coefficients(ph), unit)
     }
 
     /// The runnings at a share of the first wort's extract (0 to 1), at the end of a sparge with a liquor: what is in the
@@ -243,7 +243,7 @@ impl Wort {
         let fall = self.ph - ph;
         let of_sparge = self.sparge.map_or(0.0, |(kg, liquor)| {
             let chemistry = chemistry_of(&liquor, Assumptions::in_wort());
-            let at = |ph: f64| chemistry.acid_wanted_and_buffering(&liquor, ph).0;
+            let at = |ph: f64| chemistry.acid_required_and_buffering(&liquor, ph).0;
             kg * (at(ph) - at(self.ph))
         });
         let acid = self.buffering_eq_per_ph * fall + of_sparge;

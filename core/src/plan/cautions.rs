@@ -305,7 +305,7 @@ fn linearisation_error(solution: &Solution<'_>, evaluation: &Evaluation) -> f64 
     }
     let (sparge, ph) = (&solution.liquors.sparge, evaluation.sparge_ph.closed);
     let chemistry = Chemistry::at(sparge.ionic_strength_mol_per_kg());
-    let acid = chemistry.acid_wanted_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
+    let acid = chemistry.acid_required_by_liquor(&sparge.as_dose(), ph) - chemistry.free_charge(ph);
     let pairs = mg_per_l_caco3(acid.abs()) / parameters::FIT_ALKALINITY_TOLERANCE.value;
     moved.max(pairs)
 }

@@ -176,7 +176,7 @@ document! {
         /// single value.
         pub probability_in_range: Option<f64>,
         /// The requested chance, by which the mash pH is aimed, %; absent where there is none.
-        pub confidence_asked_percent: Option<f64>,
+        pub requested_confidence_percent: Option<f64>,
         /// pH without any addition.
         pub ph_untreated: f64,
         /// Liquor per grain, L/kg.
@@ -223,7 +223,7 @@ document! {
         /// where it is a single value.
         pub probability_in_range: Option<f64>,
         /// The requested chance, by which its pH is aimed, %; absent where there is none.
-        pub confidence_asked_percent: Option<f64>,
+        pub requested_confidence_percent: Option<f64>,
         /// For people.
         pub display: String,
     }
@@ -250,9 +250,9 @@ document! {
         pub boil_hours: f64,
         /// Water that boils off, kg.
         pub boiled_off_kg: f64,
-        /// Water in the wort that is cast out, kg: what the boil leaves, less what the kettle
+        /// Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle
         /// keeps.
-        pub cast_out_kg: f64,
+        pub knocked_out_kg: f64,
         /// What the liquor and what goes into the kettle bring of each ion, as the kettle's water
         /// holds it; malt brings its own, and the mash keeps some calcium.
         pub ions: Vec<KettleIon>,

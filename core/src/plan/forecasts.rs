@@ -34,7 +34,7 @@ const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
 pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashForecast {
     let (day, forecast) = (solution.day, &solution.forecast);
     let probability_in_range = evaluation.chances.mash;
-    let confidence_asked_percent = solution.aimed.mash.as_ref().map(Aimed::percent);
+    let requested_confidence_percent = solution.aimed.mash.as_ref().map(Aimed::percent);
     let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
     MashForecast {
         ph: forecast.ph,
@@ -45,7 +45,7 @@ pub(super) fn mash(solution: &Solution<'_>, evaluation: &Evaluation) -> MashFore
         ph_at_rest_temperature: ph_at_temperature(forecast.ph, day.rest_temperature_c),
         rest_temperature_c: day.rest_temperature_c,
         probability_in_range,
-        confidence_asked_percent,
+        requested_confidence_percent,
         ph_untreated: evaluation.untreated.mash_ph,
         thickness_l_per_kg: day.mash.volume_l / grist_kg,
         uncertainty_budget: forecast
@@ -94,14 +94,14 @@ pub(super) fn sparge(solution: &Solution<'_>, evaluation: &Evaluation) -> Option
         open: ph_open,
     } = evaluation.sparge_ph;
     let probability_in_range = evaluation.chances.sparge;
-    let confidence_asked_percent = solution.aimed.sparge.as_ref().map(Aimed::percent);
-    let landing = words::landing("; its", probability_in_range, confidence_asked_percent);
+    let requested_confidence_percent = solution.aimed.sparge.as_ref().map(Aimed::percent);
+    let landing = words::landing("; its", probability_in_range, requested_confidence_percent);
     Some(SpargeForecast {
         alkalinity_mg_l_caco3: alkalinity,
         ph_closed,
         ph_open,
         probability_in_range,
-        confidence_asked_percent,
+        requested_confidence_percent,
         display: format!(
             "alkalinity {} mg/L as CaCO3; pH {} when fresh, up to {} once it is in equilibrium \
              with air{landing}",
@@ -123,9 +123,9 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
     } = day.boil(wort.water_kg);
     let [ph_boiled, _] = dosed.after_boil(hours);
     let dead_kg = day.kettle_dead_kg();
-    let cast_out_kg = math::at_least(wort.water_kg - boiled_off_kg - dead_kg, 0.0);
-    let cast_out = if dead_kg > 0.0 {
-        format!("; wort with {cast_out_kg:.0} kg of water is cast out")
+    let knocked_out_kg = math::at_least(wort.water_kg - boiled_off_kg - dead_kg, 0.0);
+    let knocked_out = if dead_kg > 0.0 {
+        format!("; wort with {knocked_out_kg:.0} kg of water is knocked out")
     } else {
         String::new()
     };
@@ -145,11 +145,11 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
         ph_boiled,
         boil_hours: hours,
         boiled_off_kg,
-        cast_out_kg,
+        knocked_out_kg,
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
         display: format!(
             "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
-             mEq of acid lower it by 0.1{cast_out}",
+             mEq of acid lower it by 0.1{knocked_out}",
             words::ph(wort.ph),
             words::ph(half_width),
             words::ph(ph_boiled),

@@ -14,10 +14,10 @@ use crate::fit::{self, IonFitResult, PlanError, problem_of_ions, water_kg_of};
 use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::reagent::AmountUnit;
-use crate::recipe::{IonFit, Shelved, Source, TargetKey, Wanted};
+use crate::recipe::{IonFit, Shelved, Source, TargetKey, TargetRange};
 use crate::words;
 
-const NO_TARGET: Wanted = Wanted {
+const NO_TARGET: TargetRange = TargetRange {
     low: None,
     high: None,
     prefer: None,

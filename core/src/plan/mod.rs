@@ -60,7 +60,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
     let chance = words::landing(
         ". Its",
         mash.probability_in_range,
-        mash.confidence_asked_percent,
+        mash.requested_confidence_percent,
     );
     Plan {
         head: Head::of(DocumentKind::Plan, &day.attached),

@@ -8,7 +8,7 @@ use crate::component::Component;
 use crate::fit::{DosedKettle, KettleDose, Solution};
 use crate::liquor::{Dose, Liquor, mg_per_l_caco3};
 use crate::math;
-use crate::recipe::{TargetKey, Wanted};
+use crate::recipe::{TargetKey, TargetRange};
 use crate::words::{self, DISPLAY_PH};
 
 /// How far a figure may lie outside its range and still be met: what a display rounds away.
@@ -94,7 +94,7 @@ pub(super) fn targets(
 fn ph_line(
     (key, label): (TargetKey, &str),
     figures: [Option<f64>; 2],
-    range: Option<&Wanted>,
+    range: Option<&TargetRange>,
 ) -> Option<TargetLine> {
     range.map(|range| line((key, [label, ""]), figures, range, identity))
 }
@@ -140,7 +140,7 @@ pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
 /// The line of sulfate to chloride, by mass. It has no figure where there is no chloride to compare
 /// with: then sulfate beyond so many times the chloride, as the fit counts it, decides whether it
 /// is met.
-pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> TargetLine {
+pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &TargetRange) -> TargetLine {
     let mg = |liquor: &Liquor, ion: Component| ion.mg_per_l(liquor.ions.get(ion));
     let ratio = |liquor: &Liquor| {
         let chloride = mg(liquor, Component::Chloride);
@@ -162,7 +162,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &Wanted) -> Targ
 pub(super) fn line(
     (key, [label, unit]): (TargetKey, [&str; 2]),
     figures: [Option<f64>; 2],
-    range: &Wanted,
+    range: &TargetRange,
     in_unit: impl Fn(f64) -> f64,
 ) -> TargetLine {
     let is_ph = matches!(

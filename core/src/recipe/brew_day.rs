@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::{Brewhouse, Shelved, Source, Targets, Vessel, Wanted, Waters};
+use super::{Brewhouse, Shelved, Source, TargetRange, Targets, Vessel, Waters};
 use crate::document::Attached;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::Malt;
@@ -48,8 +48,8 @@ pub struct Kettle {
     pub boil_h: Option<f64>,
     /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses in an hour.
     pub boil_off_l: Option<f64>,
-    /// Wanted pH of the full kettle, cooled sample.
-    pub ph: Option<Wanted>,
+    /// TargetRange pH of the full kettle, cooled sample.
+    pub ph: Option<TargetRange>,
     /// Zinc to be given, mol per kg of its water after the boil.
     pub zinc_mol_per_kg: Option<f64>,
 }
@@ -86,7 +86,7 @@ pub struct BrewDay {
     pub sparge_portions: usize,
     /// The kettle.
     pub kettle: Kettle,
-    /// What is wanted.
+    /// The targets.
     pub targets: Targets,
     /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
     pub mash_ph_confidence: Option<f64>,
@@ -163,7 +163,7 @@ impl BrewDay {
         house.grain_take_up_l_per_kg * grist_kg + water_kg(house.tun_dead_l, last_c)
     }
 
-    /// Water that the brewhouse's kettle keeps when the wort is cast out, kg.
+    /// Water that the brewhouse's kettle keeps when the wort is knocked out, kg.
     pub(crate) fn kettle_dead_kg(&self) -> f64 {
         water_kg(self.brewhouse.kettle_dead_l, BOILING_C)
     }

@@ -15,7 +15,7 @@ pub struct Brewhouse {
     pub tank_dead_l: f64,
     /// What stays in the mash tun beside what the grains keep, litres as hot as what was last let in.
     pub tun_dead_l: f64,
-    /// What stays in the kettle when the wort is cast out, litres as read boiling hot.
+    /// What stays in the kettle when the wort is knocked out, litres as read boiling hot.
     pub kettle_dead_l: f64,
     /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle where it is not known.
     pub boil_off_l_per_h: Option<f64>,

@@ -1,7 +1,7 @@
 //! A brew day step by step, in a brewer's and a report's units.
 
 use super::{
-    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, Targets, Wanted, check,
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, TargetRange, Targets, check,
 };
 use crate::component::Component;
 use crate::document::Attached;
@@ -132,40 +132,40 @@ impl BrewDayBuilder {
         self
     }
 
-    /// What is wanted of an ion over all the brewing liquor, mg/L at 20 °C.
-    pub fn ion_mg_l(mut self, ion: Component, wanted: Wanted) -> BrewDayBuilder {
-        let wanted = wanted.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));
-        self.day.targets.ions.push((ion, wanted));
+    /// Target of an ion over all the brewing liquor, mg/L at 20 °C.
+    pub fn ion_mg_l(mut self, ion: Component, range: TargetRange) -> BrewDayBuilder {
+        let range = range.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));
+        self.day.targets.ions.push((ion, range));
         self
     }
 
     /// Sulfate to chloride, by mass.
-    pub fn sulfate_to_chloride(mut self, wanted: Wanted) -> BrewDayBuilder {
-        self.day.targets.sulfate_to_chloride = Some(wanted);
+    pub fn sulfate_to_chloride(mut self, range: TargetRange) -> BrewDayBuilder {
+        self.day.targets.sulfate_to_chloride = Some(range);
         self
     }
 
     /// pH of the mash, cooled sample.
-    pub fn mash_ph(mut self, wanted: Wanted) -> BrewDayBuilder {
-        self.day.targets.mash_ph = Some(wanted);
+    pub fn mash_ph(mut self, range: TargetRange) -> BrewDayBuilder {
+        self.day.targets.mash_ph = Some(range);
         self
     }
 
     /// Alkalinity of the sparge liquor, mg/L as CaCO3 at 20 °C.
-    pub fn sparge_alkalinity_mg_l_caco3(mut self, wanted: Wanted) -> BrewDayBuilder {
-        self.day.targets.sparge_alkalinity = Some(wanted.converted(alkalinity_eq_per_kg));
+    pub fn sparge_alkalinity_mg_l_caco3(mut self, range: TargetRange) -> BrewDayBuilder {
+        self.day.targets.sparge_alkalinity = Some(range.converted(alkalinity_eq_per_kg));
         self
     }
 
     /// pH of the sparge liquor, cooled sample.
-    pub fn sparge_ph(mut self, wanted: Wanted) -> BrewDayBuilder {
-        self.day.targets.sparge_ph = Some(wanted);
+    pub fn sparge_ph(mut self, range: TargetRange) -> BrewDayBuilder {
+        self.day.targets.sparge_ph = Some(range);
         self
     }
 
     /// pH of the full kettle, cooled sample.
-    pub fn kettle_ph(mut self, wanted: Wanted) -> BrewDayBuilder {
-        self.day.kettle.ph = Some(wanted);
+    pub fn kettle_ph(mut self, range: TargetRange) -> BrewDayBuilder {
+        self.day.kettle.ph = Some(range);
         self
     }
 

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::{Draw, Shelved, Source, Wanted, check};
+use super::{Draw, Shelved, Source, TargetRange, check};
 use crate::component::Component;
 use crate::document::Attached;
 use crate::error::InputError;
@@ -21,7 +21,7 @@ pub struct IonFit {
     pub dilution: Option<Source>,
     /// The liquor that is made.
     pub liquor: Draw,
-    /// What is wanted of it.
+    /// Its targets.
     pub targets: IonTargets,
     /// Salts and bases at hand, preferred ones first; the vessels of each do not count.
     pub shelf: Vec<Shelved>,
@@ -30,16 +30,16 @@ pub struct IonFit {
 }
 
 impl IonFit {
-    /// So many litres of a water, as read at 20 °C, nothing wanted of it yet.
+    /// So many litres of a water, as read at 20 °C, without targets.
     ///
     /// ```
     /// use underlet::component::Component;
     /// use underlet::liquor::Liquor;
-    /// use underlet::{IonFit, Shelved, Source, Wanted};
+    /// use underlet::{IonFit, Shelved, Source, TargetRange};
     /// let rain = Liquor::builder().alkalinity_mg_l_caco3(0.0).ph(5.6).build()?;
     /// let fitted = IonFit::new(Source::new("rain", rain), 1000.0)
-    ///     .ion_mg_l(Component::Calcium, Wanted::between(50.0, 70.0))
-    ///     .ion_mg_l(Component::Sulfate, Wanted::at_least(60.0))
+    ///     .ion_mg_l(Component::Calcium, TargetRange::between(50.0, 70.0))
+    ///     .ion_mg_l(Component::Sulfate, TargetRange::at_least(60.0))
     ///     .reagent(Shelved::of("gypsum")?)
     ///     .solve()?;
     /// assert!(fitted.meets_every_range);
@@ -82,25 +82,25 @@ impl IonFit {
         self
     }
 
-    /// What is wanted of an ion, mg/L at 20 °C.
+    /// Target of an ion, mg/L at 20 °C.
     #[must_use]
-    pub fn ion_mg_l(mut self, ion: Component, wanted: Wanted) -> IonFit {
-        let wanted = wanted.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));
-        self.targets.ions.push((ion, wanted));
+    pub fn ion_mg_l(mut self, ion: Component, range: TargetRange) -> IonFit {
+        let range = range.converted(|mg_per_l| ion.mol_per_kg(mg_per_l));
+        self.targets.ions.push((ion, range));
         self
     }
 
     /// Sulfate to chloride, by mass.
     #[must_use]
-    pub fn sulfate_to_chloride(mut self, wanted: Wanted) -> IonFit {
-        self.targets.sulfate_to_chloride = Some(wanted);
+    pub fn sulfate_to_chloride(mut self, range: TargetRange) -> IonFit {
+        self.targets.sulfate_to_chloride = Some(range);
         self
     }
 
-    /// What is wanted of the alkalinity, mg/L as CaCO3 at 20 °C.
+    /// Target of the alkalinity, mg/L as CaCO3 at 20 °C.
     #[must_use]
-    pub fn alkalinity_mg_l_caco3(mut self, wanted: Wanted) -> IonFit {
-        self.targets.alkalinity = Some(wanted.converted(alkalinity_eq_per_kg));
+    pub fn alkalinity_mg_l_caco3(mut self, range: TargetRange) -> IonFit {
+        self.targets.alkalinity = Some(range.converted(alkalinity_eq_per_kg));
         self
     }
 
@@ -119,13 +119,13 @@ impl IonFit {
     }
 }
 
-/// What is wanted of liquor alone.
+/// Targets of a liquor alone.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct IonTargets {
     /// Ions, mol/kg.
-    pub ions: Vec<(Component, Wanted)>,
+    pub ions: Vec<(Component, TargetRange)>,
     /// Sulfate to chloride, by mass.
-    pub sulfate_to_chloride: Option<Wanted>,
+    pub sulfate_to_chloride: Option<TargetRange>,
     /// Alkalinity, eq/kg.
-    pub alkalinity: Option<Wanted>,
+    pub alkalinity: Option<TargetRange>,
 }

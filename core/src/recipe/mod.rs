@@ -25,7 +25,7 @@ pub use place::Place;
 pub use shelf::Shelved;
 pub use source::{Reconciled, Source};
 pub use target_key::TargetKey;
-pub use targets::{LimitedQuantity, Targets, Wanted};
+pub use targets::{LimitedQuantity, TargetRange, Targets};
 pub use vessel::Vessel;
 pub use waters::Waters;
 

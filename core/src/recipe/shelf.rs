@@ -102,7 +102,7 @@ impl Shelved {
     }
 
     /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-    /// into the tun, where they are wanted; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
+    /// into the tun, where they are needed; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
     pub fn usual_vessels(reagent: &Reagent, [has_tank, has_sparge]: [bool; 2]) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
             (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],

@@ -71,7 +71,7 @@ impl TargetKey {
         ),
     ];
 
-    /// Every key with what it means: ions that can be wanted, then the others.
+    /// Every key with what it means: ions that can have a target, then the others.
     pub fn all() -> impl Iterator<Item = (TargetKey, &'static str)> {
         let ions = Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
         let ions = ions.map(|ion| (TargetKey::Component(ion), "An ion of the liquor."));

@@ -5,9 +5,9 @@ use crate::liquor::Dose;
 use crate::math;
 use crate::quantity::{HCO3_G_PER_EQ, Range, WATER_KG_PER_L_20C};
 
-/// A wanted range with how much it matters.
+/// A target range with its weight.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wanted {
+pub struct TargetRange {
     /// Low end.
     pub low: Option<f64>,
     /// High end.
@@ -18,29 +18,29 @@ pub struct Wanted {
     pub weight: f64,
 }
 
-impl Wanted {
+impl TargetRange {
     /// From a low end to a high end.
-    pub const fn between(low: f64, high: f64) -> Wanted {
-        Wanted::of(Some(low), Some(high), None)
+    pub const fn between(low: f64, high: f64) -> TargetRange {
+        TargetRange::of(Some(low), Some(high), None)
     }
 
     /// No less than this.
-    pub const fn at_least(low: f64) -> Wanted {
-        Wanted::of(Some(low), None, None)
+    pub const fn at_least(low: f64) -> TargetRange {
+        TargetRange::of(Some(low), None, None)
     }
 
     /// No more than this.
-    pub const fn at_most(high: f64) -> Wanted {
-        Wanted::of(None, Some(high), None)
+    pub const fn at_most(high: f64) -> TargetRange {
+        TargetRange::of(None, Some(high), None)
     }
 
     /// One value.
-    pub const fn exactly(value: f64) -> Wanted {
-        Wanted::of(Some(value), Some(value), Some(value))
+    pub const fn exactly(value: f64) -> TargetRange {
+        TargetRange::of(Some(value), Some(value), Some(value))
     }
 
-    const fn of(low: Option<f64>, high: Option<f64>, prefer: Option<f64>) -> Wanted {
-        Wanted {
+    const fn of(low: Option<f64>, high: Option<f64>, prefer: Option<f64>) -> TargetRange {
+        TargetRange {
             low,
             high,
             prefer,
@@ -50,8 +50,8 @@ impl Wanted {
 
     /// The same range with the point of it that is liked best.
     #[must_use]
-    pub const fn preferring(self, value: f64) -> Wanted {
-        Wanted {
+    pub const fn preferring(self, value: f64) -> TargetRange {
+        TargetRange {
             prefer: Some(value),
             ..self
         }
@@ -59,14 +59,14 @@ impl Wanted {
 
     /// The same range with another weight than 1 beside the other targets.
     #[must_use]
-    pub const fn weighing(self, weight: f64) -> Wanted {
-        Wanted { weight, ..self }
+    pub const fn weighing(self, weight: f64) -> TargetRange {
+        TargetRange { weight, ..self }
     }
 
     /// The same range in another unit.
     #[must_use]
-    pub(crate) fn converted(self, convert: impl Fn(f64) -> f64) -> Wanted {
-        Wanted {
+    pub(crate) fn converted(self, convert: impl Fn(f64) -> f64) -> TargetRange {
+        TargetRange {
             low: self.low.map(&convert),
             high: self.high.map(&convert),
             prefer: self.prefer.map(&convert),
@@ -93,16 +93,16 @@ impl Wanted {
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Targets {
     /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle adds per kg of its water), mol/kg.
-    pub ions: Vec<(Component, Wanted)>,
+    pub ions: Vec<(Component, TargetRange)>,
     /// Sulfate to chloride, by mass.
-    pub sulfate_to_chloride: Option<Wanted>,
+    pub sulfate_to_chloride: Option<TargetRange>,
     /// pH of the mash, cooled sample.
-    pub mash_ph: Option<Wanted>,
+    pub mash_ph: Option<TargetRange>,
     /// Alkalinity of the sparge liquor, titrated, eq/kg.
-    pub sparge_alkalinity: Option<Wanted>,
+    pub sparge_alkalinity: Option<TargetRange>,
     /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
-    pub sparge_ph: Option<Wanted>,
-    /// What the liquor as a whole (counted as ions are) may hold at most, whatever else is wanted, mg/L: a row of the fit that nothing
+    pub sparge_ph: Option<TargetRange>,
+    /// What the liquor as a whole (counted as ions are) may hold at most, whatever the other targets, mg/L: a row of the fit that nothing
     /// buys. What goes in after the fit (the kettle's acid, zinc, what takes chlorine out) comes on top.
     pub limits: Vec<(LimitedQuantity, f64)>,
 }

@@ -269,7 +269,10 @@ fn what_stays_behind_comes_off_the_kettle() {
             "seed {seed}"
         );
         let after_boil = kept.kettle.water_kg - kept.kettle.boiled_off_kg;
-        assert!(between(after_boil - kept.kettle.cast_out_kg), "seed {seed}");
+        assert!(
+            between(after_boil - kept.kettle.knocked_out_kg),
+            "seed {seed}"
+        );
         // What goes into the vessels, and the mash, do not change.
         assert_eq!(
             (&kept.additions, &kept.mash),

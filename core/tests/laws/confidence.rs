@@ -8,7 +8,7 @@ use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve};
 use underlet::math::normal_below;
-use underlet::{BrewDay, Plan, Vessel, Wanted};
+use underlet::{BrewDay, Plan, TargetRange, Vessel};
 use underlet_tables::{REAGENTS, parameters};
 
 use super::strategies::{cases, grist, liquor};
@@ -123,7 +123,7 @@ fn day(seed: u64, dice: &mut Dice) -> BrewDay {
     let low = unasked + dice.real(-0.4, 0.2);
     let high = low + dice.real(0.05, 0.6);
     let open = dice.pick(8);
-    day.targets.mash_ph = Some(Wanted {
+    day.targets.mash_ph = Some(TargetRange {
         low: (open != 0).then_some(low),
         high: (open != 1).then_some(high),
         prefer: (open > 1 && dice.chance(0.2)).then(|| dice.real(low, high)),
@@ -197,7 +197,7 @@ fn easy(seed: u64, dice: &mut Dice) -> BrewDay {
     draft.targets.clear();
     let mut day = draft.read();
     let low = dice.real(5.0, 5.5);
-    day.targets.mash_ph = Some(Wanted {
+    day.targets.mash_ph = Some(TargetRange {
         low: dice.chance(0.8).then_some(low),
         high: Some(low + dice.real(0.2, 0.7)),
         prefer: None,

@@ -24,7 +24,7 @@ const OPTIONAL: [&str; 10] = [
     "prefer",
     "sparge",
     "probability_in_range",
-    "confidence_asked_percent",
+    "requested_confidence_percent",
 ];
 
 /// What is absent of a ratio where there is no chloride to compare with.

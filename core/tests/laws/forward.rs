@@ -1,6 +1,6 @@
 //! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines.
 
-use underlet::Wanted;
+use underlet::TargetRange;
 use underlet::aqueous::Acidity;
 use underlet::component::Component;
 use underlet::fit::{IonicStrengths, Liquors, Problem};
@@ -74,7 +74,7 @@ impl<'a> Forward<'a> {
             + parameters::FIT_STRICTNESS.value / 2.0 * squares
     }
 
-    fn mash_ph(&self, range: &Wanted, liquor: &Liquor, strength: f64) -> f64 {
+    fn mash_ph(&self, range: &TargetRange, liquor: &Liquor, strength: f64) -> f64 {
         let grist = self.question.grist;
         let mash = Mash {
             grist,
@@ -86,7 +86,7 @@ impl<'a> Forward<'a> {
             .low
             .zip(range.high)
             .map(|(low, high)| (low + high) / 2.0);
-        let pulled = Wanted {
+        let pulled = TargetRange {
             prefer: range.prefer.or(middle),
             ..*range
         };
@@ -116,7 +116,7 @@ impl<'a> Forward<'a> {
             let chemistry = Chemistry::at(strength);
             penalty(range, |ph| {
                 let held = chemistry.free_charge(ph);
-                (chemistry.acid_wanted_by_liquor(&liquor.as_dose(), ph) - held) / tolerance
+                (chemistry.acid_required_by_liquor(&liquor.as_dose(), ph) - held) / tolerance
             })
         });
         alkalinity + ph
@@ -124,7 +124,7 @@ impl<'a> Forward<'a> {
 }
 
 /// What a range costs; `beyond` tells how far, in tolerances, the value lies above a point.
-fn penalty(range: &Wanted, beyond: impl Fn(f64) -> f64) -> f64 {
+fn penalty(range: &TargetRange, beyond: impl Fn(f64) -> f64) -> f64 {
     let below = range.low.map_or(0.0, |low| (-beyond(low)).max(0.0));
     let above = range.high.map_or(0.0, |high| beyond(high).max(0.0));
     let off = range.prefer.map_or(0.0, &beyond);

@@ -7,7 +7,9 @@ use underlet::fit::solve;
 use underlet::liquor::Liquor;
 use underlet::mash::{Mash, Wort};
 use underlet::reagent::{AmountUnit, Preparation};
-use underlet::{AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, Vessel, Wanted};
+use underlet::{
+    AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, TargetRange, Vessel,
+};
 use underlet_tables::{ReagentKind, elements, parameters};
 
 use super::forward::Forward;
@@ -68,7 +70,7 @@ fn with_kettle(seed: u64) -> BrewDay {
     let low = dice.real(4.8, 5.5);
     let high = low + dice.real(0.0, 0.4);
     day.kettle = Kettle {
-        ph: Some(Wanted {
+        ph: Some(TargetRange {
             low: dice.chance(0.7).then_some(low),
             high: Some(high),
             prefer: dice.chance(0.3).then_some(high),

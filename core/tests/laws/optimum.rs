@@ -329,7 +329,7 @@ fn expected(line: &Constraint, question: &Problem<'_>, liquors: &Liquors) -> f64
     };
     let sparge = |end: Option<f64>| {
         let ph = end.expect("an end");
-        let missing = chemistry.acid_wanted_by_liquor(&liquors.sparge.as_dose(), ph)
+        let missing = chemistry.acid_required_by_liquor(&liquors.sparge.as_dose(), ph)
             - chemistry.free_charge(ph);
         missing / alkalinity_tolerance
     };

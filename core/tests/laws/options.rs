@@ -16,7 +16,7 @@ use underlet::{
     Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, State, TargetLine,
     Vessel,
 };
-use underlet::{LimitedQuantity, Wanted};
+use underlet::{LimitedQuantity, TargetRange};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::common::draft::Draft;
@@ -41,7 +41,7 @@ fn least(question: &Problem<'_>) -> f64 {
 /// The question with one limit eased by a part of its unit of relief, or tightened by it.
 fn moved<'a>(question: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Problem<'a> {
     let mut question = question.clone();
-    let end = |wanted: &mut Wanted, by: f64| match holds {
+    let end = |wanted: &mut TargetRange, by: f64| match holds {
         ActiveConstraint::Low(_) => wanted.low = wanted.low.map(|low| low - by),
         _ => wanted.high = wanted.high.map(|high| high + by),
     };
@@ -791,7 +791,10 @@ fn json_without(seed: u64) -> Value {
 /// How far a plan's chance falls short of the confidence asked, in the whole per cents that are shown.
 fn short_by_percent(plan: &Plan) -> f64 {
     let chance = plan.mash.probability_in_range.expect("a range");
-    let asked = plan.mash.confidence_asked_percent.expect("a confidence");
+    let asked = plan
+        .mash
+        .requested_confidence_percent
+        .expect("a confidence");
     (asked.round() - (chance * 100.0).round()).max(0.0)
 }
 

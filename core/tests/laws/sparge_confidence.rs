@@ -8,7 +8,7 @@ use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, UncertainLiquor};
 use underlet::uncertainty::LiquorCovariance;
-use underlet::{BrewDay, Plan, Reconciled, Source, Wanted};
+use underlet::{BrewDay, Plan, Reconciled, Source, TargetRange};
 use underlet_tables::parameters;
 
 use super::confidence::normal;
@@ -31,7 +31,7 @@ fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
     let low = unasked + dice.real(-1.2, 0.2);
     let high = low + dice.real(0.1, 1.0);
     let open = dice.pick(8);
-    day.targets.sparge_ph = Some(Wanted {
+    day.targets.sparge_ph = Some(TargetRange {
         low: (open != 0).then_some(low),
         high: (open != 1).then_some(high),
         prefer: (open > 1 && dice.chance(0.2)).then(|| dice.real(low, high)),
@@ -151,7 +151,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_for_its_sparge_is_that_of_many_
             "day {seed}: {told:.4}, of {BREWS} brews {seen:.4}: {:?}, {sparge:?}",
             day.targets.sparge_ph
         );
-        let asked = sparge.confidence_asked_percent;
+        let asked = sparge.requested_confidence_percent;
         assert_eq!(asked.is_some(), day.sparge_ph_confidence.is_some());
         let missed = plan.cautions.iter().any(|caution| {
             caution.code == "confidence_not_reached" && caution.text.contains("sparge")

@@ -18,7 +18,7 @@ fn closed() -> Assumptions {
 
 #[test]
 fn kolbach_s_slope_at_knock_out() {
-    // Kolbach 1953 (from memory): 10 °dH of residual alkalinity raise cast-out wort of 12 °P by 0.3, 0.084 ± 0.02 per meq/L.
+    // Kolbach 1953 (from memory): 10 °dH of residual alkalinity raise knock-out wort of 12 °P by 0.3, 0.084 ± 0.02 per meq/L.
     // His setting is not known in full and is taken as: all liquor on the malt, wort of 12 °P, that is 0.78 kg of extract in 5.7 kg of water per
     // kg; carbon dioxide boiled away. The model's slope is 5.7/38 = 0.15 with the class prior's buffering, 20 % unsure: the
     // two lie 1.8 of their standard deviations apart, on the side where all sources that speak of a larger buffering

@@ -6,7 +6,7 @@ use underlet::liquor::Liquor;
 use underlet::mash::{Malt, Mash, TitrationCurve};
 use underlet::tank::ledger::{Destination, Heel, Line, Tank, Work};
 use underlet::tank::{TankDay, TankSupply};
-use underlet::{BrewDay, EXAMPLES, Shelved, Source, Wanted};
+use underlet::{BrewDay, EXAMPLES, Shelved, Source, TargetRange};
 
 /// The well of the pale ale.
 fn well() -> Source {
@@ -47,14 +47,14 @@ fn the_pale_ale_can_be_built() {
         .malt(malt("pale wheat malt", 10.0))
         .mash(560.0, 74.0, 66.0)
         .sparge(760.0, 78.0)
-        .ion_mg_l(Component::Calcium, Wanted::between(100.0, 200.0))
-        .ion_mg_l(Component::Magnesium, Wanted::between(5.0, 30.0))
-        .ion_mg_l(Component::Sodium, Wanted::between(0.0, 60.0))
-        .ion_mg_l(Component::Chloride, Wanted::between(40.0, 120.0))
-        .ion_mg_l(Component::Sulfate, Wanted::between(120.0, 250.0))
-        .sulfate_to_chloride(Wanted::between(1.5, 3.0))
-        .mash_ph(Wanted::between(5.3, 5.5))
-        .sparge_alkalinity_mg_l_caco3(Wanted::between(0.0, 50.0))
+        .ion_mg_l(Component::Calcium, TargetRange::between(100.0, 200.0))
+        .ion_mg_l(Component::Magnesium, TargetRange::between(5.0, 30.0))
+        .ion_mg_l(Component::Sodium, TargetRange::between(0.0, 60.0))
+        .ion_mg_l(Component::Chloride, TargetRange::between(40.0, 120.0))
+        .ion_mg_l(Component::Sulfate, TargetRange::between(120.0, 250.0))
+        .sulfate_to_chloride(TargetRange::between(1.5, 3.0))
+        .mash_ph(TargetRange::between(5.3, 5.5))
+        .sparge_alkalinity_mg_l_caco3(TargetRange::between(0.0, 50.0))
         .reagent(reagent("gypsum"))
         .reagent(reagent("calcium chloride dihydrate"))
         .reagent(reagent("epsom salt"))

@@ -120,7 +120,7 @@ const KEYS: [(&str, [f64; 2]); 9] = [
     ("colour", [0.0, 2000.0]),
 ];
 
-fn low(wanted: &mut underlet::Wanted) -> &mut f64 {
+fn low(wanted: &mut underlet::TargetRange) -> &mut f64 {
     wanted.low.as_mut().expect("a low end")
 }
 

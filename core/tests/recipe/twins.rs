@@ -5,15 +5,15 @@ use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::error::InputError;
 use underlet::mash::Malt;
-use underlet::{BrewDay, EXAMPLES, IonFit, LimitedQuantity, Shelved, Source, Vessel, Wanted};
+use underlet::{BrewDay, EXAMPLES, IonFit, LimitedQuantity, Shelved, Source, TargetRange, Vessel};
 
 /// What is broken, in the type and in the document.
 type Twin = (&'static str, fn(&mut BrewDay), fn(&mut Value));
 
 /// A wanted range of an ion of the pale ale, mg/L.
-fn ion(day: &mut BrewDay, ion: Component, wanted: Wanted) {
+fn ion(day: &mut BrewDay, ion: Component, wanted: TargetRange) {
     let mol_per_kg = |end: Option<f64>| end.map(|mg_per_l| ion.mol_per_kg(mg_per_l));
-    let wanted = Wanted {
+    let wanted = TargetRange {
         low: mol_per_kg(wanted.low),
         high: mol_per_kg(wanted.high),
         prefer: mol_per_kg(wanted.prefer),
@@ -213,7 +213,7 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a reversed range",
-        |day| ion(day, Component::Calcium, Wanted::between(200.0, 100.0)),
+        |day| ion(day, Component::Calcium, TargetRange::between(200.0, 100.0)),
         |day| day["targets"]["calcium"] = json!({"low": 200, "high": 100}),
     ),
     (
@@ -222,14 +222,14 @@ const TWINS: &[Twin] = &[
             ion(
                 day,
                 Component::Sulfate,
-                Wanted::between(120.0, 250.0).preferring(300.0),
+                TargetRange::between(120.0, 250.0).preferring(300.0),
             );
         },
         |day| day["targets"]["sulfate"] = json!({"low": 120, "high": 250, "prefer": 300}),
     ),
     (
         "a negative end",
-        |day| ion(day, Component::Sodium, Wanted::between(-10.0, 60.0)),
+        |day| ion(day, Component::Sodium, TargetRange::between(-10.0, 60.0)),
         |day| day["targets"]["sodium"] = json!({"low": -10, "high": 60}),
     ),
     (
@@ -239,12 +239,12 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a mash of no acid",
-        |day| day.targets.mash_ph = Some(Wanted::between(5.3, 9.0)),
+        |day| day.targets.mash_ph = Some(TargetRange::between(5.3, 9.0)),
         |day| day["targets"]["mash_ph"] = json!({"low": 5.3, "high": 9}),
     ),
     (
         "a kettle of no acid",
-        |day| day.kettle.ph = Some(Wanted::at_most(9.0)),
+        |day| day.kettle.ph = Some(TargetRange::at_most(9.0)),
         |day| day["targets"]["kettle_ph"] = json!({"high": 9}),
     ),
     (
@@ -369,7 +369,7 @@ fn fit() -> (IonFit, Value) {
     let (day, document) = pale_ale();
     let well: Source = day.sources[0].clone();
     let fit = IonFit::new(well, 1000.0)
-        .ion_mg_l(Component::Sulfate, Wanted::between(100.0, 200.0))
+        .ion_mg_l(Component::Sulfate, TargetRange::between(100.0, 200.0))
         .reagent(Shelved::of("gypsum").expect("known"))
         .reagent(Shelved::of("chalk").expect("known"));
     let document = json!({
@@ -403,7 +403,7 @@ fn a_broken_fit_is_refused_as_its_document_is() {
         ),
         (
             "a ratio of less than nothing",
-            |fit| fit.targets.sulfate_to_chloride = Some(Wanted::at_least(-2.0)),
+            |fit| fit.targets.sulfate_to_chloride = Some(TargetRange::at_least(-2.0)),
             |fit| fit["targets"]["sulfate_to_chloride"] = json!({"low": -2}),
         ),
         (

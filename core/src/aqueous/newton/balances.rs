@@ -56,7 +56,7 @@ impl Carried {
 
 /// A condition written out: counts of ligands and of one metal, molecules of water, and what their
 /// logarithms sum to.
-struct Wanted {
+struct TargetRange {
     ligands: [f64; BALANCES],
     carried: Option<Component>,
     water: f64,
@@ -459,7 +459,7 @@ impl<'a> Balances<'a> {
     }
 
     /// ln of the product of activities that a condition is about.
-    fn ln_product(&self, wanted: &Wanted) -> f64 {
+    fn ln_product(&self, wanted: &TargetRange) -> f64 {
         let mut value = wanted.water * math::ln(self.water);
         for (count, activity) in wanted.ligands.iter().zip(self.activity) {
             if *count != 0.0 {
@@ -473,15 +473,15 @@ impl<'a> Balances<'a> {
     }
 
     /// A condition, linear in the logarithms.
-    fn wanted(&self, condition: Condition) -> Wanted {
+    fn wanted(&self, condition: Condition) -> TargetRange {
         match condition {
-            Condition::Ph(ph) => Wanted {
+            Condition::Ph(ph) => TargetRange {
                 ligands: [1.0, 0.0, 0.0, 0.0, 0.0, 0.0],
                 carried: None,
                 water: 0.0,
                 value: -LN_10 * ph,
             },
-            Condition::Log10Pco2(pressure) => Wanted {
+            Condition::Log10Pco2(pressure) => TargetRange {
                 ligands: LINES[CARBON_DIOXIDE].sensitivities,
                 carried: None,
                 water: f64::from(SPECIES[CARBON_DIOXIDE].water),
@@ -491,7 +491,7 @@ impl<'a> Balances<'a> {
             Condition::Saturation(mineral, index) => {
                 let (carried, ligands, water) = mineral.made_of();
                 let value = LN_10 * index + self.constants.ln_k_mineral[mineral as usize];
-                Wanted {
+                TargetRange {
                     ligands,
                     carried: Some(carried),
                     water,

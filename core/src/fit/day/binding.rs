@@ -11,7 +11,7 @@ use crate::fit::problem::Problem;
 use crate::fit::result::{ActiveConstraint, BindingConstraint};
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::optimise::{Limit, Outcome, Solution, Span, Start};
-use crate::recipe::{Targets, Wanted};
+use crate::recipe::{TargetRange, Targets};
 
 /// Relief below this is rounding: a thousandth of the price of one mmol/kg of material.
 const BINDING: f64 = 1.0e-6;
@@ -180,14 +180,14 @@ fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Soluti
 /// The targets with every end moved outward by one unit of relief. What a term is measured in
 /// stays.
 fn opened(targets: &Targets) -> Targets {
-    let open = |range: &Wanted, by: f64| Wanted {
+    let open = |range: &TargetRange, by: f64| TargetRange {
         low: range.low.map(|low| low - by),
         high: range.high.map(|high| high + by),
         prefer: range.prefer.or(range.low).or(range.high),
         weight: range.weight,
     };
-    let opened = |range: Option<Wanted>, by: f64| range.map(|range| open(&range, by));
-    let in_ions = |(ion, range): &(Component, Wanted)| {
+    let opened = |range: Option<TargetRange>, by: f64| range.map(|range| open(&range, by));
+    let in_ions = |(ion, range): &(Component, TargetRange)| {
         let by = ion.mol_per_kg(MG_PER_L_RELIEF);
         (*ion, open(range, by))
     };

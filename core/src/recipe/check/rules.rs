@@ -98,14 +98,14 @@ fn is_thin_and_thick_enough(day: &BrewDay) -> Option<Problem> {
     })
 }
 
-/// Zinc that is wanted is weighed from the shelf.
+/// A zinc target is met from the shelf.
 fn has_zinc(day: &BrewDay) -> Option<Problem> {
-    let wanted = day.kettle.zinc_mol_per_kg?;
+    let range = day.kettle.zinc_mol_per_kg?;
     let is_zinc = |one: &Shelved| one.preparation.reagent.kind == ReagentKind::Zinc;
     (!day.shelf.iter().any(is_zinc)).then(|| {
         let wrong = problem(
             Code::Contradiction,
-            quantity::ZINC.write_of(wanted, &Substance::ZINC),
+            quantity::ZINC.write_of(range, &Substance::ZINC),
             "a reagent on the shelf that brings zinc",
             "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the \
              shelf, or leave \"zinc\" out.",

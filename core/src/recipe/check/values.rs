@@ -10,7 +10,7 @@ use crate::naming::{self, Name};
 use crate::quantity::{self, Quantity, Substance};
 use crate::recipe::{
     BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, MOST_BREWS, MOST_PORTIONS, Meter, Shelved,
-    Source, Targets, Vessel, Wanted,
+    Source, TargetRange, Targets, Vessel,
 };
 
 /// Checks each value by itday.
@@ -183,31 +183,31 @@ fn kettle(of: &mut Checker, kettle: &Kettle) {
     }
 }
 
-/// A target beside the ions: its key, what is wanted of it, and its quantity.
-pub(super) type Other<'w> = (&'static str, &'w Option<Wanted>, &'static Quantity);
+/// A target beside the ions: its key, its range, and its quantity.
+pub(super) type Other<'w> = (&'static str, &'w Option<TargetRange>, &'static Quantity);
 
 /// Targets, each with its weight.
-pub(super) fn ranges(of: &mut Checker, ions: &[(Component, Wanted)], others: &[Other<'_>]) {
+pub(super) fn ranges(of: &mut Checker, ions: &[(Component, TargetRange)], others: &[Other<'_>]) {
     let others = || {
         others
             .iter()
-            .filter_map(|(key, wanted, of)| Some((*key, (**wanted)?, *of)))
+            .filter_map(|(key, range, of)| Some((*key, (**range)?, *of)))
     };
     of.inside("weights", |of| {
-        for (ion, wanted) in ions {
-            of.quantity(ion.key(), wanted.weight, &quantity::WEIGHT);
+        for (ion, range) in ions {
+            of.quantity(ion.key(), range.weight, &quantity::WEIGHT);
         }
-        for (key, wanted, _) in others() {
-            of.quantity(key, wanted.weight, &quantity::WEIGHT);
+        for (key, range, _) in others() {
+            of.quantity(key, range.weight, &quantity::WEIGHT);
         }
     });
-    for (ion, wanted) in ions {
+    for (ion, range) in ions {
         of.at(ion.key(), is_stated(*ion));
-        of.range(ion.key(), &wanted.range(), &quantity::ION, &ion.substance());
+        of.range(ion.key(), &range.range(), &quantity::ION, &ion.substance());
     }
     each_once(of, ions.iter().map(|(ion, _)| ion.key()));
-    for (key, wanted, quantity) in others() {
-        of.range(key, &wanted.range(), quantity, &Substance::NONE);
+    for (key, range, quantity) in others() {
+        of.range(key, &range.range(), quantity, &Substance::NONE);
     }
 }
 
