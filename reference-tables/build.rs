@@ -1,5 +1,5 @@
-//! Turns the CSV files of `data/` into `OUT_DIR/tables.rs`. A row that does not parse, a source that is not listed or
-//! a salt that does not balance stops the build with file, line and reason.
+//! Turns the CSV files of `data/` into `OUT_DIR/tables.rs`. A row that does not parse, a source
+//! that is not listed or a salt that does not balance stops the build with file, line and reason.
 
 #[path = "build/emit.rs"]
 mod emit;

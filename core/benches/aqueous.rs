@@ -1,4 +1,5 @@
-//! How long each question to the equilibrium solver takes: a hard water with eight ions, constants made beforehand.
+//! How long each question to the equilibrium solver takes: a hard water with eight ions, constants
+//! made beforehand.
 
 use divan::{Bencher, black_box};
 use underlet::aqueous::{Aqueous, Mineral};

@@ -1,4 +1,5 @@
-//! How long a plan's programme takes: 20 variables and 20 rows, cold, and again with one bound moved.
+//! How long a plan's programme takes: 20 variables and 20 rows, cold, and again with one bound
+//! moved.
 
 use divan::{Bencher, black_box};
 use underlet::optimise::{Programme, Span, Start, Workspace};

@@ -1,4 +1,5 @@
-//! How long a brew day takes from its text to its plan, and what of that is reading, fitting and writing.
+//! How long a brew day takes from its text to its plan, and what of that is reading, fitting and
+//! writing.
 
 use divan::{Bencher, black_box};
 use underlet::{BrewDay, EXAMPLES};

@@ -1,11 +1,12 @@
-//! How long the search for what can be weighed takes: ten salts that may go into tank and tun, 1 g steps, at most four
-//! different ones; and fits of ions alone.
+//! How long the search for what can be weighed takes: ten salts that may go into tank and tun, 1 g
+//! steps, at most four different ones; and fits of ions alone.
 
 use divan::{Bencher, black_box};
 use underlet::BrewDay;
 use underlet::fit;
 
-/// Waters and wishes of different character: what is short, what is too much, and a mash that wants acid or lime.
+/// Waters and wishes of different character: what is short, what is too much, and a mash that wants
+/// acid or lime.
 const DAYS: [(&str, &str); 4] = [
     ("soft", include_str!("ten-salts/soft.json")),
     ("hard", include_str!("ten-salts/hard.json")),
@@ -30,7 +31,8 @@ fn main() {
         let begun = std::time::Instant::now();
         let answer = fit::solve(&day.problem()).expect("an answer");
         println!(
-            "{name}: gap {:.1e}, {} nodes, {} steps of the solver; objective {:.6} weighed, {:.6} rounded, {:.6} before; {:.1} ms",
+            "{name}: gap {:.1e}, {} nodes, {} steps of the solver; objective {:.6} weighed, {:.6} \
+             rounded, {:.6} before; {:.1} ms",
             answer.gap,
             answer.nodes,
             answer.iterations,

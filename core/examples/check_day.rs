@@ -4,8 +4,9 @@
 //! cargo run --example check_day
 //! ```
 //!
-//! The built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the well: first alone, when a probe
-//! that is off explains them too, then with the buffer that clears the probe.
+//! The built-in day of Ninefold Quay, with made-up readings of a tank that stayed at the pH of the
+//! well: first alone, when a probe that is off explains them too, then with the buffer that clears
+//! the probe.
 
 use std::error::Error;
 

@@ -10,8 +10,9 @@ use crate::quantity::{Substance, WATER_KG_PER_L_20C};
 /// Declares the enum from the rows of the table.
 macro_rules! components {
     ($(#[doc = $doc:literal] $name:ident,)+) => {
-        /// A dissolved component, shown and read by its key: `"sulfate".parse()`. Strong ions keep their charge at every pH a brewer meets; weak acids are counted
-        /// whole, as the uncharged acid, and their charge follows the pH.
+        /// A dissolved component, shown and read by its key: `"sulfate".parse()`. Strong ions keep
+        /// their charge at every pH a brewer meets; weak acids are counted whole, as the uncharged
+        /// acid, and their charge follows the pH.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[non_exhaustive]
         pub enum Component { $(#[doc = $doc] $name,)+ }

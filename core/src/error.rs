@@ -1,5 +1,5 @@
-//! One error type. Every problem says which field, what was read, what was expected and how to fix it;
-//! all problems of one input travel together in an [`InputError`].
+//! One error type. Every problem says which field, what was read, what was expected and how to fix
+//! it; all problems of one input travel together in an [`InputError`].
 
 use std::fmt;
 

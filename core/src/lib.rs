@@ -1,5 +1,5 @@
-//! Underlet: brewhouse water chemistry, from a water report, a grist and a shelf of reagents to what to weigh, where and when it
-//! goes in, and what the meters should show.
+//! Underlet: brewhouse water chemistry, from a water report, a grist and a shelf of reagents to
+//! what to weigh, where and when it goes in, and what the meters should show.
 //!
 //! ```no_run
 #![doc = include_str!("../examples/first_steps.rs")]

@@ -7,12 +7,13 @@
 //! | residual alkalinity (Kolbach 1953) | [`Liquor::residual_alkalinity_eq_per_kg`] | eq per kg of water |
 //! | total hardness | [`Liquor::hardness_mol_per_kg`] | mol per kg of water |
 //!
-//! All three of ions, alkalinity and carbon are conserved: they mix and dilute linearly, pH does not. That is why
-//! a liquor carries them and never a pH.
+//! All three of ions, alkalinity and carbon are conserved: they mix and dilute linearly, pH does
+//! not. That is why a liquor carries them and never a pH.
 //!
-//! *Alkalinity* here counts what strong ions leave room for (cations minus anions). A mineral acid lowers it by its
-//! equivalents; a weak acid (lactic, phosphoric, …) leaves it as it is and appears among the ions instead, because
-//! how many protons it gives depends on the pH. [`crate::aqueous::titrated_alkalinity_eq_per_kg`] gives what a burette would read.
+//! *Alkalinity* here counts what strong ions leave room for (cations minus anions). A mineral acid
+//! lowers it by its equivalents; a weak acid (lactic, phosphoric, …) leaves it as it is and appears
+//! among the ions instead, because how many protons it gives depends on the pH.
+//! [`crate::aqueous::titrated_alkalinity_eq_per_kg`] gives what a burette would read.
 
 use underlet_tables::parameters;
 
@@ -27,7 +28,8 @@ use crate::quantity::{self, CACO3_G_PER_EQ, WATER_KG_PER_L_20C};
 pub struct Liquor {
     /// Ions and weak acids, mol/kg.
     pub ions: Composition,
-    /// Charge that strong ions leave to carbonate and weak acids, eq/kg. Negative where mineral acid is in excess.
+    /// Charge that strong ions leave to carbonate and weak acids, eq/kg. Negative where mineral
+    /// acid is in excess.
     pub alkalinity_eq_per_kg: f64,
     /// Inorganic carbon, mol/kg.
     pub carbon_mol_per_kg: f64,
@@ -35,7 +37,8 @@ pub struct Liquor {
     pub temperature_c: f64,
 }
 
-/// The pH that is assumed of a report without one: carbon is then a few per cent more than the alkalinity.
+/// The pH that is assumed of a report without one: carbon is then a few per cent more than the
+/// alkalinity.
 pub fn assumed_ph() -> f64 {
     parameters::REPORT_PH_ASSUMED.value
 }
@@ -72,7 +75,8 @@ impl Liquor {
         of.quantity("temperature", self.temperature_c, &quantity::TEMPERATURE);
     }
 
-    /// Blends parts, each a mass of water in kg with its liquor. `None` where the masses do not sum to something.
+    /// Blends parts, each a mass of water in kg with its liquor. `None` where the masses do not sum
+    /// to something.
     ///
     /// ```
     /// use underlet::liquor::Liquor;
@@ -146,7 +150,8 @@ impl Liquor {
         mg_per_l_caco3(self.alkalinity_eq_per_kg)
     }
 
-    /// Total hardness, mg/L as CaCO3 at 20 °C: 2.497 Ca + 4.118 Mg, all in mg/L (Standard Methods 2340 B).
+    /// Total hardness, mg/L as CaCO3 at 20 °C: 2.497 Ca + 4.118 Mg, all in mg/L (Standard Methods
+    /// 2340 B).
     pub fn hardness_mg_l_caco3(&self) -> f64 {
         mg_per_l_caco3(2.0 * self.hardness_mol_per_kg())
     }
@@ -161,8 +166,9 @@ impl Liquor {
         self.ions.get(Component::Calcium) + self.ions.get(Component::Magnesium)
     }
 
-    /// Residual alkalinity in the classical form, alkalinity less calcium/3.5 and magnesium/7, all in equivalents
-    /// (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for wort knocked out of the kettle, not for a mash).
+    /// Residual alkalinity in the classical form, alkalinity less calcium/3.5 and magnesium/7, all
+    /// in equivalents (Kolbach 1953, Monatsschrift für Brauerei; the divisors were set for wort
+    /// knocked out of the kettle, not for a mash).
     pub fn residual_alkalinity_eq_per_kg(&self) -> f64 {
         let (calcium, magnesium) = (Component::Calcium, Component::Magnesium);
         self.alkalinity_eq_per_kg
@@ -189,7 +195,8 @@ impl Liquor {
         balance
     }
 
-    /// Ionic strength with every ion free and the alkalinity as bicarbonate, mol/kg. Coarse: ion pairs would lower it.
+    /// Ionic strength with every ion free and the alkalinity as bicarbonate, mol/kg. Coarse: ion
+    /// pairs would lower it.
     pub fn ionic_strength_mol_per_kg(&self) -> f64 {
         (self.ions.charge_squared() + math::at_least(self.alkalinity_eq_per_kg, 0.0)) / 2.0
     }
@@ -238,7 +245,8 @@ pub struct IonBalance {
 }
 
 impl IonBalance {
-    /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for pure water.
+    /// `100 (cations - anions) / (cations + anions)`, per cent (Standard Methods 1030 E). Zero for
+    /// pure water.
     pub fn error_percent(&self) -> f64 {
         let sum = self.cations_eq_per_kg + self.anions_eq_per_kg;
         if sum > 0.0 {
@@ -248,8 +256,8 @@ impl IonBalance {
         }
     }
 
-    /// What Standard Methods 1030 E accepts as a difference of cations and anions, eq/kg: 0.2 meq/L up to an anion sum of 3 meq/L,
-    /// 2 % of both sums together up to 10 meq/L, 5 % above.
+    /// What Standard Methods 1030 E accepts as a difference of cations and anions, eq/kg: 0.2 meq/L
+    /// up to an anion sum of 3 meq/L, 2 % of both sums together up to 10 meq/L, 5 % above.
     pub fn accepted_eq_per_kg(&self) -> f64 {
         let anions = self.anions_eq_per_kg * 1000.0;
         if anions <= parameters::ION_BALANCE_LOW_END.value {
@@ -279,8 +287,8 @@ pub fn mg_per_l_caco3(eq_per_kg: f64) -> f64 {
     eq_per_kg * 1000.0 * CACO3_G_PER_EQ * WATER_KG_PER_L_20C
 }
 
-/// Density of water at its saturation pressure, kg/L, from 0 to 100 °C (Wagner & Pruss 2002, J. Phys. Chem. Ref.
-/// Data 31, 387, eq. 2.6). Temperatures outside are taken as the nearer end.
+/// Density of water at its saturation pressure, kg/L, from 0 to 100 °C (Wagner & Pruss 2002, J.
+/// Phys. Chem. Ref. Data 31, 387, eq. 2.6). Temperatures outside are taken as the nearer end.
 pub fn water_density_kg_per_l(temperature_c: f64) -> f64 {
     let (powers, factors) = (wagner_pruss(temperature_c).1, WAGNER_PRUSS);
     let mut series = 1.0;
@@ -325,7 +333,8 @@ fn wagner_pruss(temperature_c: f64) -> (f64, [f64; 6]) {
     (theta, [third, two, five, sixteen, forty_three, one_ten])
 }
 
-/// Mass of water in a volume read at its temperature, kg. Dissolved solids are left out: below 0.1 % in any liquor.
+/// Mass of water in a volume read at its temperature, kg. Dissolved solids are left out: below 0.1
+/// % in any liquor.
 pub fn water_kg(volume_l: f64, temperature_c: f64) -> f64 {
     volume_l * water_density_kg_per_l(temperature_c)
 }

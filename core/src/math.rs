@@ -1,5 +1,6 @@
-//! The one place of transcendental functions, so that the same input gives the same bits on every target (`libm`, where
-//! the standard library's differ by a last bit between native and wasm), and the root finders.
+//! The one place of transcendental functions, so that the same input gives the same bits on every
+//! target (`libm`, where the standard library's differ by a last bit between native and wasm), and
+//! the root finders.
 
 use std::convert::Infallible;
 
@@ -22,7 +23,8 @@ pub fn exp_less_one(x: f64) -> f64 {
     libm::expm1(x)
 }
 
-/// e to the x, for steps that are mostly small: a short series (next term below 2e-16) where |x| is at most 1/64.
+/// e to the x, for steps that are mostly small: a short series (next term below 2e-16) where |x| is
+/// at most 1/64.
 pub fn exp_of_step(x: f64) -> f64 {
     if x.abs() > 1.0 / 64.0 {
         return exp(x);
@@ -40,9 +42,10 @@ const ROUNDING: f64 = 6_755_399_441_055_744.0;
 /// Bits of the fraction of a number, above which the exponent is.
 const FRACTION_BITS: u32 = f64::MANTISSA_DIGITS - 1;
 
-/// e to the power of each, within two units of the last place: 2ⁿ times a series of what is left over. Made of sums and products
-/// alone, so it too gives the same bits everywhere, and the compiler does several at once: four times as fast as [`exp`] one by
-/// one. Arguments are taken as within ±700.
+/// e to the power of each, within two units of the last place: 2ⁿ times a series of what is left
+/// over. Made of sums and products alone, so it too gives the same bits everywhere, and the
+/// compiler does several at once: four times as fast as [`exp`] one by one. Arguments are taken as
+/// within ±700.
 pub fn exp_each(values: &mut [f64]) {
     for value in values {
         let x = value.clamp(EXP_ENDS[0], EXP_ENDS[1]);
@@ -101,8 +104,8 @@ pub fn normal_below(x: f64) -> f64 {
     0.5 * libm::erfc(-x * std::f64::consts::FRAC_1_SQRT_2)
 }
 
-/// Probability that a sum of the squares of so many standard normals lies above x: the chi-square test (Abramowitz & Stegun
-/// 1964, 26.4.4 and 26.4.5). One where there are none.
+/// Probability that a sum of the squares of so many standard normals lies above x: the chi-square
+/// test (Abramowitz & Stegun 1964, 26.4.4 and 26.4.5). One where there are none.
 ///
 /// ```
 /// // Abramowitz & Stegun 1964, table 26.8: 5 % lie above 3.84146, 11.0705 and 18.3070 with 1, 5 and 10 degrees of freedom.
@@ -143,10 +146,11 @@ pub fn at_least(value: f64, floor: f64) -> f64 {
 
 /// Width of a bracket below which its root is found.
 const ROOT_WIDTH: f64 = 1.0e-13;
-/// Step of Newton's method that leaves an error of its square, which is less than a double can tell.
+/// Step of Newton's method that leaves an error of its square, which is less than a double can
+/// tell.
 const NEWTON_WIDTH: f64 = 1.0e-8;
-/// Steps after which a bracket is only halved. As many more bring any bracket up to a million wide below [`ROOT_WIDTH`], or to two
-/// doubles without another between them.
+/// Steps after which a bracket is only halved. As many more bring any bracket up to a million wide
+/// below [`ROOT_WIDTH`], or to two doubles without another between them.
 const ROOT_STEPS: usize = 64;
 
 /// A function that does not change sign between two ends has no root there.
@@ -157,14 +161,16 @@ pub struct NoRoot {
 }
 
 impl NoRoot {
-    /// The end beyond which the root would be, for callers to whom a root out of range is as good as one at its end.
+    /// The end beyond which the root would be, for callers to whom a root out of range is as good
+    /// as one at its end.
     pub fn nearer_end(self) -> f64 {
         self.nearer_end
     }
 }
 
-/// The root of a falling function between two ends. Never leaves the bracket and always converges: inverse quadratic steps where
-/// they are safe, else bisection (Chandrupatla 1997, Advances in Engineering Software 28, 145).
+/// The root of a falling function between two ends. Never leaves the bracket and always converges:
+/// inverse quadratic steps where they are safe, else bisection (Chandrupatla 1997, Advances in
+/// Engineering Software 28, 145).
 ///
 /// # Errors
 /// [`NoRoot`] where the function does not change sign.
@@ -232,8 +238,9 @@ pub fn try_falling_root<E>(
     Ok(Ok(if at_a.abs() < at_b.abs() { a } else { b }))
 }
 
-/// The root of a falling function that gives its slope, from a start between two ends. Newton's method, which may not leave the
-/// bracket that the signs have shown: where a step would, or where it does not shorten, the bracket is halved.
+/// The root of a falling function that gives its slope, from a start between two ends. Newton's
+/// method, which may not leave the bracket that the signs have shown: where a step would, or where
+/// it does not shorten, the bracket is halved.
 ///
 /// # Errors
 /// [`NoRoot`] where the function does not change sign.
@@ -368,7 +375,8 @@ mod tests {
             let root = falling_root_by_slope(|x| (end - x, -1.0), 7.0, 0.0, 14.0);
             assert_eq!(root, Ok(end));
         }
-        // A bracket far wider than a pH's, and a root among doubles that lie further apart than the width of a found root.
+        // A bracket far wider than a pH's, and a root among doubles that lie further apart than the
+        // width of a found root.
         let root = falling_root(|x| exp(-x) - exp(-300_000.0_f64.sqrt()), 0.0, 1.0e6).unwrap();
         assert_abs_diff_eq!(root, 300_000.0_f64.sqrt(), epsilon = 1.0e-9);
         let failing = try_falling_root(|x| if x < 7.0 { Ok(1.0) } else { Err("no") }, 0.0, 14.0);

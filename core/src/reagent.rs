@@ -93,7 +93,8 @@ impl Preparation {
         }
     }
 
-    /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such strength.
+    /// A solution of so many mol/L at 20 °C; `None` for a solid, or where the table knows no such
+    /// strength.
     pub fn of_molarity(reagent: &'static Reagent, mol_per_l: f64) -> Option<Preparation> {
         let at = |strength_percent: f64| Preparation {
             reagent,
@@ -153,8 +154,8 @@ impl Preparation {
         }
     }
 
-    /// Density at 20 °C, kg/L, between the neighbouring strengths of the table; beyond its ends the end's value.
-    /// `None` for a solid.
+    /// Density at 20 °C, kg/L, between the neighbouring strengths of the table; beyond its ends the
+    /// end's value. `None` for a solid.
     pub fn density_kg_per_l(&self) -> Option<f64> {
         let mut below = None;
         for row in DENSITIES
@@ -204,7 +205,8 @@ impl Preparation {
         self.dose_per_unit().times(effective)
     }
 
-    /// Most of it that counts in a mash with its effective share, units per kg of liquor; nothing where it all dissolves.
+    /// Most of it that counts in a mash with its effective share, units per kg of liquor; nothing
+    /// where it all dissolves.
     pub fn most_in_mash_per_kg(&self) -> Option<f64> {
         let [effective, _] = self.reagent.effective_in_mash;
         (effective < 1.0)
@@ -226,8 +228,8 @@ impl Preparation {
         self.reagent.kind == ReagentKind::Acid
     }
 
-    /// Most that dissolves at a temperature, units per kg of water, between the table's 20 and 80 °C; `None` where
-    /// solubility does not limit.
+    /// Most that dissolves at a temperature, units per kg of water, between the table's 20 and 80
+    /// °C; `None` where solubility does not limit.
     pub fn solubility_units_per_kg(&self, temperature_c: f64) -> Option<f64> {
         let cold = self.reagent.solubility_20c_g_per_kg?;
         let hot = self.reagent.solubility_80c_g_per_kg.unwrap_or(cold);

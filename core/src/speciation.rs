@@ -81,7 +81,8 @@ pub(crate) struct Known {
     pub log10_pco2: Option<f64>,
 }
 
-/// How the charge that weak acids hold at the end point of a titration changes, per mol/kg of each component.
+/// How the charge that weak acids hold at the end point of a titration changes, per mol/kg of each
+/// component.
 fn held_per_component(ions: &Composition) -> Composition {
     let end_point = parameters::ALKALINITY_ENDPOINT_PH.value;
     let sample_c = parameters::SAMPLE_TEMPERATURE.value;
@@ -290,12 +291,14 @@ impl Known {
                 Code::Contradiction,
                 "ph",
                 "a pH at which water can carry this alkalinity",
-                "Check both values: acid water carries little alkalinity, and a high pH alone makes some.",
+                "Check both values: acid water carries little alkalinity, and a high pH alone \
+                 makes some.",
             ),
             EquilibriumError::TooConcentrated => (
                 Code::OutOfRange,
                 last,
-                "a water that activity coefficients are known for, up to some 1 mol/kg of ionic strength",
+                "a water that activity coefficients are known for, up to some 1 mol/kg of ionic \
+                 strength",
                 "Check the units of the largest amounts, and the pH.",
             ),
             _ => (
@@ -333,7 +336,8 @@ impl Speciation {
             .filter(|(_, index)| index.is_finite())
     }
 
-    /// log10 of the partial pressure of carbon dioxide it is in balance with, atm; none without carbon.
+    /// log10 of the partial pressure of carbon dioxide it is in balance with, atm; none without
+    /// carbon.
     pub fn log10_pco2(&self) -> Option<f64> {
         Some(self.state.log10_pco2).filter(|pressure| pressure.is_finite())
     }
@@ -349,9 +353,9 @@ impl Speciation {
         liquor::mg_per_l_caco3(self.state.liquor.alkalinity_eq_per_kg - held)
     }
 
-    /// Exact sensitivities of every result to every argument that counts, all in the units of results and
-    /// arguments: each ion per mg/L, temperature per °C, and the two values that determine the
-    /// water. A mineral's saturation index goes by its name.
+    /// Exact sensitivities of every result to every argument that counts, all in the units of
+    /// results and arguments: each ion per mg/L, temperature per °C, and the two values that
+    /// determine the water. A mineral's saturation index goes by its name.
     pub fn sensitivities(&self) -> Vec<Sensitivity> {
         let aqueous = Aqueous::at(self.state.liquor.temperature_c);
         let Some(sensitivities) = aqueous.sensitivities(&self.state) else {
@@ -398,7 +402,8 @@ impl Speciation {
         named
             .into_iter()
             .map(|(name, unit, gradient)| {
-                // A stated alkalinity leaves out what weak acids hold; so does the one that results.
+                // A stated alkalinity leaves out what weak acids hold; so does the one that
+                // results.
                 let left_out = if name == "alkalinity" { 1.0 } else { 0.0 };
                 let by_held = gradient.per_alkalinity - left_out;
                 let gradient = Gradient {

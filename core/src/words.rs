@@ -88,7 +88,8 @@ pub fn effects(
     effects
 }
 
-/// The chance of a pH to land in its range beside the one asked for, %, after what leads to it; nothing where none was asked for.
+/// The chance of a pH to land in its range beside the one asked for, %, after what leads to it;
+/// nothing where none was asked for.
 pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> String {
     chance
         .zip(asked)

@@ -1,5 +1,6 @@
-//! What a plan says about itself must be true: reasons, cautions and assumptions of days with one odd thing each.
-//! The expectations follow from the day as it stands (what is on the shelf, what the water holds), not from the engine.
+//! What a plan says about itself must be true: reasons, cautions and assumptions of days with one
+//! odd thing each. The expectations follow from the day as it stands (what is on the shelf, what
+//! the water holds), not from the engine.
 
 use serde_json::{Value, json};
 use underlet::{Alternative, AlternativeCode, EXAMPLES, LimitCode, Plan, State};
@@ -50,7 +51,8 @@ fn a_stock_that_runs_out_explains_only_what_it_would_have_moved() {
     });
     assert_eq!(reason(&plan, "mash_ph").0, "stock_or_solubility");
     assert_eq!(reason(&plan, "sparge_alkalinity").0, "stock_or_solubility");
-    // Calcium is driven above its range for the sake of the mash pH; more acid would spare it, more calcium would not.
+    // Calcium is driven above its range for the sake of the mash pH; more acid would spare it, more
+    // calcium would not.
     let (code, text) = reason(&plan, "calcium");
     assert_eq!(code, "ranges_conflict");
     assert!(text.contains("mash pH"), "{text}");
@@ -294,7 +296,8 @@ fn a_confidence_aims_the_sparge_inside_its_range() {
         .unwrap();
     assert_eq!(
         note.text,
-        "The chance that the sparge liquor lands inside its range is 0 %, less than the 50 % asked."
+        "The chance that the sparge liquor lands inside its range is 0 %, less than the 50 % \
+         asked."
     );
 }
 
@@ -306,8 +309,9 @@ fn a_confidence_aims_the_mash_inside_its_range() {
             day["targets"]["confidence"] = json!({ "mash_ph": confidence });
         })
     };
-    // One end is kept by keeping away from it: 1.28 standard deviations of a normal for 90 % (Abramowitz & Stegun 1964, table
-    // 26.5), a little more or less where the balance is_nonlinear.
+    // One end is kept by keeping away from it: 1.28 standard deviations of a normal for 90 %
+    // (Abramowitz & Stegun 1964, table 26.5), a little more or less where the balance
+    // is_nonlinear.
     let plan = aimed("at most 5.5", json!("90 %"));
     let away = (5.5 - plan.mash.ph) / plan.mash.sd;
     assert!((1.2..1.45).contains(&away), "{away}");
@@ -324,7 +328,8 @@ fn a_confidence_aims_the_mash_inside_its_range() {
     assert!(text.contains("wanted 5.4"), "{text}");
     assert!(has_caution(&plan, "confidence_not_reached"));
     assert!(!has_caution(&plan, "mash_ph_unsure"));
-    // Without acid it lies outside, which no measurement mends: the note says no more than the chance.
+    // Without acid it lies outside, which no measurement mends: the note says no more than the
+    // chance.
     let plan = pale_ale(|day| {
         day["shelf"] = json!([]);
         day["targets"]["confidence"] = json!({ "mash_ph": 0.5 });
@@ -368,8 +373,8 @@ fn what_else_could_be_done_is_told_only_where_it_is_asked_for() {
 
 #[test]
 fn too_much_chloride_in_the_water_wants_so_much_pure_water() {
-    // 130 mg/L in the well, 120 wanted at most: one part in 13 must be pure, 7.7 %; 15 hL at 78 °C are 1460 L drawn cold, in
-    // steps of 10 L: 120 L.
+    // 130 mg/L in the well, 120 wanted at most: one part in 13 must be pure, 7.7 %; 15 hL at 78 °C
+    // are 1460 L drawn cold, in steps of 10 L: 120 L.
     let plan = others(|day| day["sources"][0]["chloride"] = json!("130 mg/L"));
     assert_eq!(reason(&plan, "chloride").0, "source_above_range");
     let other = alternative(&plan, "least_dilution");
@@ -408,7 +413,8 @@ fn too_much_chloride_in_the_water_wants_so_much_pure_water() {
 
 #[test]
 fn the_reagent_that_is_missing_is_found() {
-    // Only sodium chloride, sulfate, carbonate and bicarbonate bring sodium, and the last two alkalinity with it.
+    // Only sodium chloride, sulfate, carbonate and bicarbonate bring sodium, and the last two
+    // alkalinity with it.
     let plan = others(|day| {
         day["targets"]["sodium"] = json!("40-60 mg/L");
         day["shelf"].as_array_mut().unwrap().remove(3);
@@ -550,7 +556,8 @@ fn a_confidence_is_weighed_beside_the_ranges() {
             day["shelf"][5]["stock"] = stock;
         })
     };
-    // Acid enough: what holds the plan is the end drawn in, 0.1 or more below the one that was asked for, and it is called that.
+    // Acid enough: what holds the plan is the end drawn in, 0.1 or more below the one that was
+    // asked for, and it is called that.
     let plan = with("at most 5.5", json!("10 L"));
     assert!(plan.mash.ph < 5.4, "{}", plan.mash.ph);
     let mut limits = plan.limits.iter();
@@ -563,7 +570,8 @@ fn a_confidence_is_weighed_beside_the_ranges() {
         "{}",
         limit.text
     );
-    // The mash is inside its range, but not as surely as asked: more acid helps with that alone, and is said to.
+    // The mash is inside its range, but not as surely as asked: more acid helps with that alone,
+    // and is said to.
     let plan = with("at most 5.6", json!("150 mL"));
     let chance = plan.mash.probability_in_range.unwrap();
     assert!(plan.mash.ph < 5.6 && chance < 0.85, "{chance}");
@@ -580,7 +588,8 @@ fn a_confidence_is_weighed_beside_the_ranges() {
         "{}",
         stock.text
     );
-    // So does an acid from the table, which there is plenty of: it makes up for one of the two that are used up.
+    // So does an acid from the table, which there is plenty of: it makes up for one of the two that
+    // are used up.
     let other = alternative(&plan, "acid_swapped");
     assert!(
         other.text.contains("confidence of mash pH would be met"),

@@ -55,8 +55,8 @@ pub fn table(name: &str, kind: &str, doc: &str, rows: &[String]) -> String {
     code
 }
 
-/// A macro that hands the components to another macro, each as a documented name such as `Calcium`: an
-/// enum declared by it has the order of the table.
+/// A macro that hands the components to another macro, each as a documented name such as `Calcium`:
+/// an enum declared by it has the order of the table.
 pub fn component_names(components: &[(String, String, i32)]) -> String {
     let mut code = "/// Calls a macro with the names of the components, in the order of \
                     [`COMPONENTS`].\n#[macro_export]\nmacro_rules! with_components {\n    \
@@ -79,8 +79,9 @@ pub fn component_names(components: &[(String, String, i32)]) -> String {
 /// A module with one constant per row, so that code names a row and the compiler checks the name.
 pub fn named(module: &str, kind: &str, rows: &[(String, String)]) -> String {
     let mut code = format!(
-        "/// The rows of the table of the same name, one constant each.\n\
-         #[allow(clippy::unreadable_literal, clippy::approx_constant)]\npub mod {module} {{\n    use super::{kind};\n"
+        "/// The rows of the table of the same name, one constant \
+         each.\n#[allow(clippy::unreadable_literal, clippy::approx_constant)]\npub mod {module} \
+         {{\n    use super::{kind};\n"
     );
     for (name, literal) in rows {
         let constant = constant_name(name);

@@ -40,8 +40,8 @@ pub fn add(atoms: &mut Atoms, other: &Atoms, multiple: f64) {
     }
 }
 
-/// Molar mass, g/mol. Weights have at most four decimals, so that rounding to the sixth only removes the noise of
-/// binary addition.
+/// Molar mass, g/mol. Weights have at most four decimals, so that rounding to the sixth only
+/// removes the noise of binary addition.
 pub fn molar_mass(atoms: &Atoms, weights: &BTreeMap<String, f64>) -> Result<f64, String> {
     let mut sum = 0.0;
     for (symbol, number) in atoms {

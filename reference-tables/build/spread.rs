@@ -1,4 +1,5 @@
-//! Tables of how sure a figure is: by the method it was measured with, and what is usual where nobody measured.
+//! Tables of how sure a figure is: by the method it was measured with, and what is usual where
+//! nobody measured.
 
 use super::emit;
 use super::rows::{self, ReadFile, Row};

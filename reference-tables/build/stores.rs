@@ -114,15 +114,17 @@ fn reagent(known: &mut Known, row: &Row) -> Result<String, String> {
     ))
 }
 
-/// Solubility in g of hydrate per kg of added water from `grams` of anhydrous solute per kg of water; `None` where
-/// the hydrate holds more water than its solution needs, so that it dissolves in its own.
+/// Solubility in g of hydrate per kg of added water from `grams` of anhydrous solute per kg of
+/// water; `None` where the hydrate holds more water than its solution needs, so that it dissolves
+/// in its own.
 fn as_weighed(grams: f64, mass: f64, anhydrous_mass: f64) -> Option<f64> {
     let left = anhydrous_mass - grams * (mass - anhydrous_mass) / 1000.0;
     (left > 0.0).then(|| grams * (mass / left))
 }
 
-/// A mole must fall apart into the components and the carbon (as CO2) that it brings, plus water, with as many
-/// hydroxide ions (or, if negative, protons) as keep it neutral: nothing lost, nothing gained.
+/// A mole must fall apart into the components and the carbon (as CO2) that it brings, plus water,
+/// with as many hydroxide ions (or, if negative, protons) as keep it neutral: nothing lost, nothing
+/// gained.
 fn check_balance(
     known: &Known,
     row: &Row,
@@ -155,7 +157,8 @@ fn check_balance(
     Ok(())
 }
 
-/// A mole holds one mole of zinc; so little of it is given that none of it is counted among the ions.
+/// A mole holds one mole of zinc; so little of it is given that none of it is counted among the
+/// ions.
 fn check_zinc(row: &Row, atoms: &Atoms, brings: &[(&str, f64)], carbon: f64) -> Result<(), String> {
     if atoms.get("Zn") == Some(&1.0) && brings.is_empty() && carbon == 0.0 {
         Ok(())

@@ -226,7 +226,8 @@ fn components(known: &mut Known, read_file: ReadFile) -> Result<String, String> 
             ],
         ));
     }
-    let doc = "Dissolved components: strong ions, then acid families, in the order the engine counts them.";
+    let doc = "Dissolved components: strong ions, then acid families, in the order the engine \
+               counts them.";
     let table = emit::table("COMPONENTS", "ComponentRow", doc, &literals);
     Ok(table + &emit::component_names(&names_of_components))
 }

@@ -1,6 +1,7 @@
-//! Reference tables for brewing-water chemistry. Every row is a line of a CSV file in `data/`, carries the key of
-//! its source in `data/sources.csv`, and is compiled in: `build.rs` turns the files into constants, so a row that
-//! does not parse stops the build and nothing is parsed at run time.
+//! Reference tables for brewing-water chemistry. Every row is a line of a CSV file in `data/`,
+//! carries the key of its source in `data/sources.csv`, and is compiled in: `build.rs` turns the
+//! files into constants, so a row that does not parse stops the build and nothing is parsed at run
+//! time.
 #![forbid(unsafe_code)]
 
 /// A literature reference or other origin of a number.
@@ -10,7 +11,8 @@ pub struct Source {
     pub key: &'static str,
     /// Full reference as printed.
     pub reference: &'static str,
-    /// How far it was checked when the row was entered: "read", "read at second hand", "from memory", "derived".
+    /// How far it was checked when the row was entered: "read", "read at second hand", "from
+    /// memory", "derived".
     pub checked: &'static str,
 }
 
@@ -45,20 +47,22 @@ pub struct ComponentRow {
     pub symbol: &'static str,
     /// Formula of the ion (strong) or of the full acid (weak), such as `Ca` or `C3H6O3`.
     pub formula: &'static str,
-    /// Formula of what a report states in mg: the ion, or the anion of a weak acid, such as `C3H5O3`.
+    /// Formula of what a report states in mg: the ion, or the anion of a weak acid, such as
+    /// `C3H5O3`.
     pub reported_formula: &'static str,
     /// Charge number of a strong ion; 0 for a weak acid.
     pub charge: i32,
     /// Part in the charge balance.
     pub kind: ComponentKind,
-    /// Molar mass of what a report states in mg (ion, or anion of a weak acid), g/mol, from the formula.
+    /// Molar mass of what a report states in mg (ion, or anion of a weak acid), g/mol, from the
+    /// formula.
     pub molar_mass_g_per_mol: f64,
     /// Other names people write, such as `Ca`, `Ca+2`, `Ca2+`.
     pub aliases: &'static [&'static str],
 }
 
-/// One dissociation step of an acid: `log10 K(T)` by the Harned-Robinson form where given, else by enthalpy and
-/// heat capacity.
+/// One dissociation step of an acid: `log10 K(T)` by the Harned-Robinson form where given, else by
+/// enthalpy and heat capacity.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AcidStep {
     /// Component key of the acid family, such as `lactate`.
@@ -111,17 +115,20 @@ pub struct Reagent {
     pub carbon_mol_per_mol: f64,
     /// True when it is sold and measured as a solution: doses are millilitres at a strength.
     pub liquid: bool,
-    /// True where it burns eyes and skin, so that a plan warns of it; acids have a warning of their own.
+    /// True where it burns eyes and skin, so that a plan warns of it; acids have a warning of
+    /// their own.
     pub caustic: bool,
     /// Usual strength or assay as sold, % by mass.
     pub usual_strength_percent: f64,
     /// Lowest and highest strength or assay that is sensible, % by mass.
     pub strength_range_percent: [f64; 2],
-    /// Solubility at 20 °C, g of the reagent as weighed per kg of water; `None` where it does not limit.
+    /// Solubility at 20 °C, g of the reagent as weighed per kg of water; `None` where it does not
+    /// limit.
     pub solubility_20c_g_per_kg: Option<f64>,
     /// Solubility at 80 °C, likewise.
     pub solubility_80c_g_per_kg: Option<f64>,
-    /// Share of what it brings that counts in a mash (1 for all that dissolve), and its standard deviation.
+    /// Share of what it brings that counts in a mash (1 for all that dissolve), and its standard
+    /// deviation.
     pub effective_in_mash: [f64; 2],
     /// How to handle it, one sentence.
     pub handling: &'static str,
@@ -153,7 +160,8 @@ pub struct Malt {
     pub acidulated: bool,
     /// Colour range, EBC.
     pub colour_ebc: [f64; 2],
-    /// pH of its mash in distilled water, room-temperature sample; `None` for sugars, which have no buffer.
+    /// pH of its mash in distilled water, room-temperature sample; `None` for sugars, which have
+    /// no buffer.
     pub ph_in_distilled_water: Option<f64>,
     /// Standard deviation of that pH between lots.
     pub ph_sd: f64,
@@ -226,7 +234,8 @@ pub struct Conductivity {
     pub charge: i32,
     /// Conductivity at infinite dilution, S cm²/eq.
     pub limiting_s_cm2_per_eq: f64,
-    /// Power of the fluidity of water that it goes with as temperature changes: 1 by Walden's rule.
+    /// Power of the fluidity of water that it goes with as temperature changes: 1 by Walden's
+    /// rule.
     pub walden_exponent: f64,
     /// Key of the source.
     pub source: &'static str,
@@ -245,8 +254,8 @@ pub struct Limit {
     pub high: f64,
     /// Unit, such as `mg/L`, on the basis of the component as the engine keeps it; empty for pH.
     pub unit: &'static str,
-    /// What kind of limit: guideline, provisional, operational or taste (WHO), parametric or indicator (EU),
-    /// primary, secondary or advisory (US).
+    /// What kind of limit: guideline, provisional, operational or taste (WHO), parametric or
+    /// indicator (EU), primary, secondary or advisory (US).
     pub status: &'static str,
     /// Where the authority prints it, in short.
     pub edition: &'static str,
@@ -254,12 +263,15 @@ pub struct Limit {
     pub source: &'static str,
 }
 
-/// How far a measurement scatters: the root of the sum of squares of a share of the value and a fixed part.
+/// How far a measurement scatters: the root of the sum of squares of a share of the value and a
+/// fixed part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
-    /// Component key, or `ion` (any other component), `alkalinity`, `hardness`, `dissolved_solids`, `conductivity`, `ph`.
+    /// Component key, or `ion` (any other component), `alkalinity`, `hardness`,
+    /// `dissolved_solids`, `conductivity`, `ph`.
     pub quantity: &'static str,
-    /// How it is measured: `laboratory`, `bench` (titration, pocket meter, photometer), `drops`, `strip`.
+    /// How it is measured: `laboratory`, `bench` (titration, pocket meter, photometer), `drops`,
+    /// `strip`.
     pub method: &'static str,
     /// Standard deviation as a share of the value.
     pub relative_sd: f64,
@@ -286,8 +298,9 @@ pub struct NaturalWater {
     pub source: &'static str,
 }
 
-/// What a report of a drinking water can state of a subject. Numbers are in mg/L of the ion; alkalinity and hardness in mg/L as
-/// CaCO3, conductivity in µS/cm at 25 °C, chlorine in mg/L as Cl2.
+/// What a report of a drinking water can state of a subject. Numbers are in mg/L of the ion;
+/// alkalinity and hardness in mg/L as CaCO3, conductivity in µS/cm at 25 °C, chlorine in mg/L as
+/// Cl2.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DrinkingWater {
     /// Key of the subject in documents, such as `calcium` or `dissolved_solids`.
@@ -354,8 +367,8 @@ pub fn equilibrium(key: &str) -> Option<&'static Equilibrium> {
     EQUILIBRIA.iter().find(|row| row.key == key)
 }
 
-/// The Truesdell-Jones parameters of a species; `None` where it follows the Davies equation (ions) or
-/// `log10 gamma = neutral_activity_slope I` (neutral species).
+/// The Truesdell-Jones parameters of a species; `None` where it follows the Davies equation (ions)
+/// or `log10 gamma = neutral_activity_slope I` (neutral species).
 pub fn activity(species: &str) -> Option<&'static Activity> {
     ACTIVITIES.iter().find(|row| row.species == species)
 }

@@ -32,7 +32,8 @@ fn weight(symbol: &str) -> f64 {
 
 #[test]
 fn ions_from_100_mg_of_salt() {
-    // Exact from the formulas and the abridged standard atomic weights of 2021 (Prohaska et al. 2022), computed apart.
+    // Exact from the formulas and the abridged standard atomic weights of 2021 (Prohaska et al.
+    // 2022), computed apart.
     for (salt, component, expected) in [
         ("gypsum", "calcium", 23.279),
         ("gypsum", "sulfate", 55.793),
@@ -91,7 +92,8 @@ fn molar_masses_of_reported_ions() {
 
 #[test]
 fn chlorine_is_removed_by_the_published_masses() {
-    // Stoichiometry per mg of Cl2: 1.3406 mg Na2S2O5, 1.5678 mg K2S2O5, 2.4841 mg ascorbic acid (exact).
+    // Stoichiometry per mg of Cl2: 1.3406 mg Na2S2O5, 1.5678 mg K2S2O5, 2.4841 mg ascorbic acid
+    // (exact).
     let chlorine = 2.0 * weight("Cl");
     for (reagent, per_mole, expected) in [
         ("sodium metabisulfite", 2.0, 1.3406),
@@ -122,7 +124,8 @@ fn analytic_forms_give_the_tabulated_constant_and_enthalpy_at_25_c() {
             "{}",
             row.key
         );
-        // The database's own enthalpy of KSO4- (calorimetric) differs from the slope of its analytic form, which wins.
+        // The database's own enthalpy of KSO4- (calorimetric) differs from the slope of its
+        // analytic form, which wins.
         let tolerance = if row.key == "potassium_sulfate_pair" {
             3.5
         } else {
@@ -202,8 +205,8 @@ fn neutral_water_and_the_gypsum_transition() {
         let found = -log_k("water", celsius) / 2.0;
         assert!((found - expected).abs() < 0.02, "{celsius} °C: {found}");
     }
-    // The constants of wateq4f.dat cross at 57.9 °C with the activity of water 1; Hardie 1967, Am. Mineral. 52, found
-    // 58 ± 2 °C.
+    // The constants of wateq4f.dat cross at 57.9 °C with the activity of water 1; Hardie 1967, Am.
+    // Mineral. 52, found 58 ± 2 °C.
     let excess = |celsius| log_k("gypsum", celsius) - log_k("anhydrite", celsius);
     assert!(
         excess(57.4) < 0.0 && excess(58.4) > 0.0,
@@ -236,7 +239,8 @@ fn dielectric_constant(celsius: f64) -> f64 {
 
 #[test]
 fn water_properties() {
-    // Wagner and Pruss 2002 (IAPWS-95 saturated liquid); the dielectric constants are Bradley and Pitzer's own.
+    // Wagner and Pruss 2002 (IAPWS-95 saturated liquid); the dielectric constants are Bradley and
+    // Pitzer's own.
     for (celsius, density) in [
         (0.0, 0.9998),
         (20.0, 0.9982),
@@ -251,8 +255,8 @@ fn water_properties() {
         let found = dielectric_constant(celsius);
         assert!((found - dielectric).abs() < 0.01, "{celsius} °C: {found}");
     }
-    // Debye-Hückel slopes at 25 °C: 0.51 and 0.33 per angstrom in every textbook (Robinson and Stokes 1959: 0.5115
-    // and 0.3291 on the molar scale with the older dielectric constant).
+    // Debye-Hückel slopes at 25 °C: 0.51 and 0.33 per angstrom in every textbook (Robinson and
+    // Stokes 1959: 0.5115 and 0.3291 on the molar scale with the older dielectric constant).
     let (rho, eps_t) = (water_density(25.0), dielectric_constant(25.0) * 298.15);
     let a = value("debye_huckel_a_factor") * rho.sqrt() / eps_t.powf(1.5);
     let b = value("debye_huckel_b_factor") * rho.sqrt() / eps_t.sqrt();
@@ -264,7 +268,8 @@ fn water_properties() {
 
 #[test]
 fn conductivities_of_single_salts() {
-    // CRC Handbook, electrical conductivity of aqueous solutions, 25 °C, uS/cm; concentrations in eq/L.
+    // CRC Handbook, electrical conductivity of aqueous solutions, 25 °C, uS/cm; concentrations in
+    // eq/L.
     let conductance = |species: &str, equivalents: f64, ionic_strength: f64| {
         let row = tables::conductivity(species).expect("the ion exists");
         let z = f64::from(row.charge.abs());
@@ -292,7 +297,8 @@ fn conductivities_of_single_salts() {
 
 #[test]
 fn residual_alkalinity_of_kolbach() {
-    // Kolbach 1953: RA = alkalinity - (Ca + Mg/2)/3.5; alkalinity 5.0, Ca 6.0, Mg 0.5 mEq/L give 3.2143 mEq/L.
+    // Kolbach 1953: RA = alkalinity - (Ca + Mg/2)/3.5; alkalinity 5.0, Ca 6.0, Mg 0.5 mEq/L give
+    // 3.2143 mEq/L.
     let classical = 5.0
         - 6.0 / value("residual_alkalinity_calcium_divisor")
         - 0.5 / value("residual_alkalinity_magnesium_divisor");

@@ -1,4 +1,5 @@
-//! Tests of the tables: constants against published figures, rows, solutions, and what the build refuses.
+//! Tests of the tables: constants against published figures, rows, solutions, and what the build
+//! refuses.
 
 mod constants;
 mod refusals;

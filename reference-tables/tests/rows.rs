@@ -272,7 +272,8 @@ fn malts_stay_within_what_malt_can_be() {
             row.class
         );
     }
-    // Darker caramel malts are more acid and buffer more (Troester 2009; Hansen and Geurts 2015, MBAA).
+    // Darker caramel malts are more acid and buffer more (Troester 2009; Hansen and Geurts 2015,
+    // MBAA).
     let caramel: Vec<_> = tables::MALTS
         .iter()
         .filter(|row| row.class.starts_with("caramel malt"))
@@ -287,8 +288,8 @@ fn malts_stay_within_what_malt_can_be() {
 
 #[test]
 fn acidulated_malt_carries_the_lactic_acid_it_is_sold_with() {
-    // German brewing compendium, entry on acidulated malt: 2 to 4 % lactic acid by mass. Its acid down to pH 5.7 must
-    // lie between those of 2 and 4 %, 222 to 444 mmol/kg.
+    // German brewing compendium, entry on acidulated malt: 2 to 4 % lactic acid by mass. Its acid
+    // down to pH 5.7 must lie between those of 2 and 4 %, 222 to 444 mmol/kg.
     let malt = tables::malt("acidulated malt").expect("the class exists");
     let ph = malt.ph_in_distilled_water.expect("it has a pH");
     let acid_meq_per_kg = malt.buffering_meq_per_kg_ph * (5.7 - ph);
@@ -304,8 +305,8 @@ fn acidulated_malt_carries_the_lactic_acid_it_is_sold_with() {
 fn parameters_carry_a_spread_and_a_meaning() {
     for row in tables::PARAMETERS {
         assert!(row.value.is_finite() && row.sd >= 0.0, "{}", row.name);
-        // A spread of logarithms has no unit in common with the value: beyond 2, two waters of three would differ
-        // fiftyfold.
+        // A spread of logarithms has no unit in common with the value: beyond 2, two waters of
+        // three would differ fiftyfold.
         let is_logarithmic = row.meaning.ends_with("sd of its logarithm");
         let widest = if is_logarithmic { 2.0 } else { row.value.abs() };
         assert!(
@@ -375,7 +376,8 @@ fn limits_are_sensible() {
             row.quantity
         );
     }
-    // 40 CFR 141 prints 10 mg/L as N for nitrate and 1 mg/L as N for nitrite: 44.3 and 3.28 mg/L of the ion.
+    // 40 CFR 141 prints 10 mg/L as N for nitrate and 1 mg/L as N for nitrite: 44.3 and 3.28 mg/L of
+    // the ion.
     let high = |quantity, authority| {
         let row = tables::LIMITS
             .iter()
@@ -411,7 +413,8 @@ fn every_component_has_a_spread_by_every_method_for_ions() {
 
 #[test]
 fn the_usual_water_is_nearly_neutral() {
-    // Cations and anions of the middles must agree within a fifth, or the priors would pull every water to one side.
+    // Cations and anions of the middles must agree within a fifth, or the priors would pull every
+    // water to one side.
     let charge = |key: &str| {
         let row = tables::component(key).expect(key);
         let water = tables::natural_water(key).expect(key);

@@ -31,7 +31,8 @@ fn densities_rise_with_strength() {
                 "{}",
                 reagent.key
             );
-            // Sulfuric acid is densest near 98 % (CRC Handbook), so that strength there cannot be told by density.
+            // Sulfuric acid is densest near 98 % (CRC Handbook), so that strength there cannot be
+            // told by density.
             if reagent.key != "sulfuric acid" || pair[1].mass_percent <= 98.0 {
                 assert!(
                     pair[0].kg_per_l < pair[1].kg_per_l,
@@ -57,8 +58,8 @@ fn densities_rise_with_strength() {
 
 #[test]
 fn densities_agree_with_the_model_of_laliberte_and_cooper() {
-    // Laliberte and Cooper 2004, J. Chem. Eng. Data 49, 1141, parameters of 2009, evaluated at 20 °C inside its fitted
-    // range (the check column of densities.csv).
+    // Laliberte and Cooper 2004, J. Chem. Eng. Data 49, 1141, parameters of 2009, evaluated at 20
+    // °C inside its fitted range (the check column of densities.csv).
     let tolerances = [
         ("sulfuric acid", 0.0021),
         ("hydrochloric acid", 0.001),
@@ -94,7 +95,8 @@ fn densities_agree_with_the_model_of_laliberte_and_cooper() {
 
 #[test]
 fn concentrations_of_stock_acids() {
-    // Computed by hand from density, strength and molar mass of independent tables (CIAAW 2021 weights).
+    // Computed by hand from density, strength and molar mass of independent tables (CIAAW 2021
+    // weights).
     for (reagent, percent, expected) in [
         ("lactic acid", 88.0, 11.75),
         ("lactic acid", 80.0, 10.52),
@@ -110,17 +112,18 @@ fn concentrations_of_stock_acids() {
             "{reagent} {percent} %: {found}"
         );
     }
-    // Standard Methods for the Examination of Water and Wastewater, preparation of 0.1 N acids (from memory): 8.3 mL
-    // of concentrated HCl and 2.8 mL of concentrated H2SO4 per litre.
+    // Standard Methods for the Examination of Water and Wastewater, preparation of 0.1 N acids
+    // (from memory): 8.3 mL of concentrated HCl and 2.8 mL of concentrated H2SO4 per litre.
     assert!((100.0 / moles_per_litre("hydrochloric acid", 37.0) / 8.3 - 1.0).abs() < 0.01);
     assert!((50.0 / moles_per_litre("sulfuric acid", 96.0) / 2.8 - 1.0).abs() < 0.01);
 }
 
 #[test]
 fn solubility_of_a_hydrate_holds_the_anhydrous_salt_of_the_handbook() {
-    // Mass percent of anhydrous solute in the saturated solution: magnesium sulfate 25.1 % at 20 °C and 35.9 % at
-    // 80 °C (CRC Handbook, Aqueous solubility of inorganic compounds, from memory); calcium chloride 74.5 and 147.0 g
-    // per 100 g of water at 20 and 80 °C (handbook table as reproduced on the web).
+    // Mass percent of anhydrous solute in the saturated solution: magnesium sulfate 25.1 % at 20 °C
+    // and 35.9 % at 80 °C (CRC Handbook, Aqueous solubility of inorganic compounds, from
+    // memory); calcium chloride 74.5 and 147.0 g per 100 g of water at 20 and 80 °C (handbook
+    // table as reproduced on the web).
     let per_cent = |grams_per_100_g: f64| 100.0 * grams_per_100_g / (100.0 + grams_per_100_g);
     for (hydrate, anhydrous_mass, expected) in [
         ("epsom salt", 120.361, [Some(25.1), Some(35.9)]),
@@ -161,8 +164,9 @@ fn solubility_of_a_hydrate_holds_the_anhydrous_salt_of_the_handbook() {
 
 #[test]
 fn lime_and_gypsum_dissolve_as_published() {
-    // Gypsum 15.2 mmol/kg at 25 °C, 4.5 % realistic uncertainty (Marshall and Slusher 1966; Lebedev and Kosorukov
-    // 2017); lime 22.6 mmol/kg at 20 °C, computed with the constants of Ball and Nordstrom 1991.
+    // Gypsum 15.2 mmol/kg at 25 °C, 4.5 % realistic uncertainty (Marshall and Slusher 1966; Lebedev
+    // and Kosorukov 2017); lime 22.6 mmol/kg at 20 °C, computed with the constants of Ball and
+    // Nordstrom 1991.
     let moles = |key: &str| {
         let row = tables::reagent(key).expect("the reagent exists");
         row.solubility_20c_g_per_kg.expect("it has a solubility") / row.molar_mass_g_per_mol

@@ -20,10 +20,11 @@ use crate::equilibria::Node;
 pub const EXCESS: f64 = 1e-9;
 /// How far a limit may be overstepped, as a part of it.
 pub const OVERSTEP: f64 = 1e-9;
-/// Objectives smaller than this are compared as if they were this: a billionth of the square of a tolerance is far
-/// below the digits in which the references are written.
+/// Objectives smaller than this are compared as if they were this: a billionth of the square of a
+/// tolerance is far below the digits in which the references are written.
 const SMALLEST_OBJECTIVE: f64 = 1.0;
-/// How far the material of an answer without any miss may exceed the least, as a part of it: the digits of the files.
+/// How far the material of an answer without any miss may exceed the least, as a part of it: the
+/// digits of the files.
 const MATERIAL_EXCESS: f64 = 1e-9;
 /// How long a reference is asked at least when it is timed.
 const SHORTEST: Duration = Duration::from_millis(2);
@@ -192,7 +193,8 @@ fn mass(atoms: &[(&str, f64)]) -> f64 {
         .sum()
 }
 
-/// What a mg of a salt brings, in mmol and meq. The fit is asked per kg of water in mmol throughout.
+/// What a mg of a salt brings, in mmol and meq. The fit is asked per kg of water in mmol
+/// throughout.
 fn per_mg(name: &str) -> Option<Dose> {
     let known = KNOWN.iter().find(|known| known.name == name)?;
     let mmol = 1.0 / mass(known.atoms);
@@ -514,8 +516,8 @@ fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
     costs.sum()
 }
 
-/// The answer, and the seconds it takes: the least of as many as fit in [`SHORTEST`], so that what else the machine
-/// does counts little.
+/// The answer, and the seconds it takes: the least of as many as fit in [`SHORTEST`], so that what
+/// else the machine does counts little.
 fn timed(question: &IonProblem) -> (Result<IonFitResult, FitError>, f64) {
     let (begun, mut least) = (Instant::now(), f64::INFINITY);
     loop {
@@ -554,8 +556,8 @@ impl fmt::Display for FitScore {
         for (kind, score) in &self.kinds {
             writeln!(
                 f,
-                "kind {kind}: {} references, excess at most {:.1e} ({}), limits within {:.1e}, gap at most {:.1e}, {} nodes, \
-                 {:.1} µs a fit, slowest {:.1} µs",
+                "kind {kind}: {} references, excess at most {:.1e} ({}), limits within {:.1e}, \
+                 gap at most {:.1e}, {} nodes, {:.1} µs a fit, slowest {:.1} µs",
                 score.references,
                 score.excess,
                 score.worst,

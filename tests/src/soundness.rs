@@ -1,4 +1,5 @@
-//! What every plan must keep, whatever the day: finite numbers, a certificate that holds, whole steps of the scale.
+//! What every plan must keep, whatever the day: finite numbers, a certificate that holds, whole
+//! steps of the scale.
 
 use underlet::optimise::Certificate;
 use underlet::{Plan, TargetLine};

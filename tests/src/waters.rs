@@ -1,7 +1,8 @@
-//! Real waters through the one JSON door: each row of a CSV file becomes the only source of the first built-in day.
+//! Real waters through the one JSON door: each row of a CSV file becomes the only source of the
+//! first built-in day.
 //!
-//! Columns are ions in mg/L under their symbols, `Alk` in mg/L as CaCO3, `pH`; `n.d.` and an empty cell are taken as
-//! not told. Whatever else a column holds stays unused, and is said so.
+//! Columns are ions in mg/L under their symbols, `Alk` in mg/L as CaCO3, `pH`; `n.d.` and an empty
+//! cell are taken as not told. Whatever else a column holds stays unused, and is said so.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -181,7 +182,8 @@ fn day(cells: &BTreeMap<&str, &str>) -> Result<Value, String> {
     Ok(day)
 }
 
-/// A report that tells carbonate beside bicarbonate, and no alkalinity, gets the alkalinity of both.
+/// A report that tells carbonate beside bicarbonate, and no alkalinity, gets the alkalinity of
+/// both.
 fn add_carbonate(
     source: &mut Map<String, Value>,
     cells: &BTreeMap<&str, &str>,

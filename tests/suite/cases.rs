@@ -37,8 +37,8 @@ fn good_documents_are_answered_byte_for_byte() {
         let answer = answer.unwrap_or_else(|error| panic!("{case}: {error}"));
         assert!(
             answer == case.kept_answer(),
-            "{case}: the answer is not the kept one; if it should differ, run \
-             `cargo run -p underlet-tests --bin golden`"
+            "{case}: the answer is not the kept one; if it should differ, run `cargo run -p \
+             underlet-tests --bin golden`"
         );
     }
     for (kind, least) in [

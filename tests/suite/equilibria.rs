@@ -176,7 +176,8 @@ fn a_line_that_cannot_be_read_is_reported_and_ends_with_2() {
 #[test]
 fn a_refused_case_is_a_failure() {
     // At pH 12 hydroxide alone is 200 times this alkalinity.
-    let reference = "{\"id\": \"own\", \"in\": {\"temp_c\": 20, \"mg_l\": {}, \"alk_mg_l_caco3\": 2, \"pH\": 12}, \"out\": {}}";
+    let reference = "{\"id\": \"own\", \"in\": {\"temp_c\": 20, \"mg_l\": {}, \"alk_mg_l_caco3\": \
+                     2, \"pH\": 12}, \"out\": {}}";
     let (code, printed) = run("speciation", reference);
     assert_eq!(code, Some(1), "{printed}");
     assert!(
@@ -185,8 +186,8 @@ fn a_refused_case_is_a_failure() {
     );
 }
 
-/// Phosphate without its metal pairs is another model: such a reference is reported, neither passed nor
-/// failed.
+/// Phosphate without its metal pairs is another model: such a reference is reported, neither passed
+/// nor failed.
 #[test]
 fn a_case_without_phosphate_pairs_is_set_aside() {
     let text = text("acidification");

@@ -1,5 +1,6 @@
-//! Days that are possible and improbable: every amount anywhere within its limits, each order of magnitude as likely as
-//! the next. Each is planned soundly or refused; very few are too ill-proportioned to plan. The seed is fixed.
+//! Days that are possible and improbable: every amount anywhere within its limits, each order of
+//! magnitude as likely as the next. Each is planned soundly or refused; very few are too
+//! ill-proportioned to plan. The seed is fixed.
 
 use serde_json::{Map, Value, json};
 use underlet::error::Code;
@@ -8,7 +9,8 @@ use underlet_tests::dice::Dice;
 use underlet_tests::soundness::faults;
 use underlet_tests::trials::trials;
 
-/// Days without a proven plan, of a thousand: the programme's numbers then span more than double precision holds.
+/// Days without a proven plan, of a thousand: the programme's numbers then span more than double
+/// precision holds.
 const MOST_WITHOUT_PLAN: usize = 10;
 
 const IONS: [&str; 6] = [

@@ -5,9 +5,10 @@ use underlet_tests::faulty_days::{FaultyDay, KINDS, try_out};
 const DAYS: usize = 160;
 const SEED: u64 = 7;
 
-/// In 2,000 days the right explanation is first in nine of ten detectable faults, one of a hundred sound days raises an alarm, and
-/// the readings of seven sound days in a hundred are beyond what chance has on five, since what the vessels do is no straight
-/// line. Here are some forty-five detectable faults (the share scatters by 0.04) and 160 sound days (one or two alarms, scatter
+/// In 2,000 days the right explanation is first in nine of ten detectable faults, one of a hundred
+/// sound days raises an alarm, and the readings of seven sound days in a hundred are beyond what
+/// chance has on five, since what the vessels do is no straight line. Here are some forty-five
+/// detectable faults (the share scatters by 0.04) and 160 sound days (one or two alarms, scatter
 /// 1.2; eleven beyond, scatter 3.2): bounds at the goal, and some three scatters and more.
 #[test]
 fn detectable_faults_are_found_and_sound_days_left_alone() {
@@ -26,7 +27,8 @@ fn detectable_faults_are_found_and_sound_days_left_alone() {
         "{} beyond",
         outcome.beyond
     );
-    // Tolerances: some 1,800 readings, a dozen of a day hanging together, so that the mean square of 1 scatters by 0.05 to 0.1.
+    // Tolerances: some 1,800 readings, a dozen of a day hanging together, so that the mean square
+    // of 1 scatters by 0.05 to 0.1.
     let mean_square = outcome.squares / outcome.readings as f64;
     assert!(
         (0.8..=1.25).contains(&mean_square),

@@ -1,5 +1,5 @@
-//! Error bars of reconciled waters in a seeded world where the truth is known, and whether a measurement that is off is found.
-//! The program `reconciliation` prints the whole table.
+//! Error bars of reconciled waters in a seeded world where the truth is known, and whether a
+//! measurement that is off is found. The program `reconciliation` prints the whole table.
 
 use underlet_tests::reconciliation::{CLASSES, Detection, Scenario, coverage, detection};
 use underlet_tests::trials::trials;
@@ -60,8 +60,9 @@ fn share(part: usize, class: &Detection) -> f64 {
     part as f64 / class.all.max(1) as f64
 }
 
-/// One measurement is off by five standard deviations. Where the others check most of its variance it is named; where something
-/// checks it at all it is among the suspects, and the better it is checked the fewer they are.
+/// One measurement is off by five standard deviations. Where the others check most of its variance
+/// it is named; where something checks it at all it is among the suspects, and the better it is
+/// checked the fewer they are.
 #[test]
 fn a_measurement_of_a_random_water_that_is_off_is_found_where_others_check_it() {
     let waters = waters();

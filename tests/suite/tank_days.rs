@@ -1,6 +1,7 @@
 //! The worked days of the tank among the cases, checked by hand and by PHREEQC. Densities by hand:
 //! CRC Handbook (from memory),
-//! 12 °C 0.99950, 70 °C 0.97776, 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less.
+//! 12 °C 0.99950, 70 °C 0.97776, 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up
+//! to 5e-5 less.
 
 use serde_json::Value;
 use underlet_tests::cases::{Kind, named};
@@ -32,16 +33,19 @@ fn line<'l>(ledger: &'l Value, label: &str) -> &'l Value {
 
 #[test]
 fn three_brews_back_to_back() {
-    // Potassium chloride marks what the doses bring; the harbour main has no potassium. 99 % of 74.548 g/mol, the tank shut.
+    // Potassium chloride marks what the doses bring; the harbour main has no potassium. 99 % of
+    // 74.548 g/mol, the tank shut.
     //
-    // Brew one: 1000 L at 12 °C are 999.50 kg; 50 g bring 49.5/74.548 = 0.66400 mol, 0.66433 mmol/kg. At 78 °C 999.50/0.97303 =
-    // 1027.20 L. Mash 400 L (389.21 kg) and sparge 500 L take 875.73 kg; 123.77 kg stay, with 0.08223 mol.
+    // Brew one: 1000 L at 12 °C are 999.50 kg; 50 g bring 49.5/74.548 = 0.66400 mol, 0.66433
+    // mmol/kg. At 78 °C 999.50/0.97303 = 1027.20 L. Mash 400 L (389.21 kg) and sparge 500 L
+    // take 875.73 kg; 123.77 kg stay, with 0.08223 mol.
     //
-    // Brew two: 600 L recovered at 70 °C are 586.66 kg, 250 L cold 249.88 kg; 960.30 kg. (123.77 x 78 + 586.66 x 70 + 249.88 x 12)/960.30
-    // = 55.94 °C. Potassium 0.08223/960.30 = 0.08563 mmol/kg; 42 g more bring 0.55776 mol: 0.66645. 960.30/0.97303 = 986.92 L at 78 °C.
+    // Brew two: 600 L recovered at 70 °C are 586.66 kg, 250 L cold 249.88 kg; 960.30 kg. (123.77 x
+    // 78 + 586.66 x 70 + 249.88 x 12)/960.30 = 55.94 °C. Potassium 0.08223/960.30 = 0.08563
+    // mmol/kg; 42 g more bring 0.55776 mol: 0.66645. 960.30/0.97303 = 986.92 L at 78 °C.
     //
-    // Brew three: 850 x 0.97303 = 827.08 kg gone, 133.22 kg stay with 0.08879 mol. 650 L at 70 °C 635.54 kg, 280 L cold 279.86 kg:
-    // 1048.62 kg, 55.54 °C, potassium 0.08467 mmol/kg.
+    // Brew three: 850 x 0.97303 = 827.08 kg gone, 133.22 kg stay with 0.08879 mol. 650 L at 70 °C
+    // 635.54 kg, 280 L cold 279.86 kg: 1048.62 kg, 55.54 °C, potassium 0.08467 mmol/kg.
     let ledger = golden("three-brews");
     let lines = ledger["lines"].as_array().unwrap();
     let number = |line: usize, key: &str| lines[line][key].as_f64().unwrap();
@@ -65,7 +69,8 @@ fn three_brews_back_to_back() {
             potassium,
             2e-4,
         );
-        // Water from the cooler is the same main: 0.3 mmol/L of calcium at 20 °C over 0.99820 kg/L is 0.30054 mmol/kg.
+        // Water from the cooler is the same main: 0.3 mmol/L of calcium at 20 °C over 0.99820 kg/L
+        // is 0.30054 mmol/kg.
         near(
             mmol_per_kg(&strike(label)["liquor"], "calcium"),
             0.300_54,
@@ -88,11 +93,13 @@ fn three_brews_back_to_back() {
 
 #[test]
 fn a_night_on_hard_water_without_acid() {
-    // PHREEQC 3.8.6 (Python package phreeqc 1.1.1), wateq4f.dat less NaCO3- and NaHCO3, its open and closed equilibria with calcite at 78 °C
-    // followed through both laws of standing in 40 steps a line (core/tests/treatment/standing.rs has the sums): 0.079134 mmol/kg of
-    // calcite while heating, 0.807145 in the hold; 0.445188 and 1.513577 mmol/kg of carbon dioxide; Ca 1.863722 mmol/kg and pH
-    // 8.3712 at 78 °C in the end. 1000 L at 12 °C are 999.50 kg, calcite 100.086 g/mol, carbon dioxide 44.009 g/mol:
-    // 7.9162 and 80.743 g, 19.583 and 66.578 g.
+    // PHREEQC 3.8.6 (Python package phreeqc 1.1.1), wateq4f.dat less NaCO3- and NaHCO3, its open
+    // and closed equilibria with calcite at 78 °C followed through both laws of standing in 40
+    // steps a line (core/tests/treatment/standing.rs has the sums): 0.079134 mmol/kg of calcite
+    // while heating, 0.807145 in the hold; 0.445188 and 1.513577 mmol/kg of carbon dioxide; Ca
+    // 1.863722 mmol/kg and pH 8.3712 at 78 °C in the end. 1000 L at 12 °C are 999.50 kg,
+    // calcite 100.086 g/mol, carbon dioxide 44.009 g/mol: 7.9162 and 80.743 g, 19.583 and
+    // 66.578 g.
     let ledger = golden("night");
     let gone = |label: &str, what: &str| {
         line(&ledger, label)["gone"][what]["value"]
@@ -122,9 +129,10 @@ fn a_night_on_hard_water_without_acid() {
 
 #[test]
 fn the_same_night_with_acid_first() {
-    // 335 mL of 37 % hydrochloric acid: 1.1837 g/mL x 0.37/36.458 = 12.013 mmol/mL, 4.0244 mol in 999.50 kg: 4.0264 mmol/kg. PHREEQC as
-    // above with 4 mmol/kg: no calcite on either line and 3.31385 mmol/kg of carbon dioxide, 145.8 g, leave; pH 6.2257 at 78 °C. The
-    // acid is 0.7 % more here, 2 % of the alkalinity that is left, hence the wider tolerances.
+    // 335 mL of 37 % hydrochloric acid: 1.1837 g/mL x 0.37/36.458 = 12.013 mmol/mL, 4.0244 mol in
+    // 999.50 kg: 4.0264 mmol/kg. PHREEQC as above with 4 mmol/kg: no calcite on either line and
+    // 3.31385 mmol/kg of carbon dioxide, 145.8 g, leave; pH 6.2257 at 78 °C. The acid is 0.7 %
+    // more here, 2 % of the alkalinity that is left, hence the wider tolerances.
     let ledger = golden("night-acid-first");
     assert_eq!(ledger["gone"]["scale_g"]["value"].as_f64(), Some(0.0));
     near(
@@ -139,7 +147,8 @@ fn the_same_night_with_acid_first() {
     let strike = &line(&ledger, "strike")["drawn"]["liquor"];
     near(mmol_per_kg(strike, "chloride"), 5.0264, 5e-4);
     near(mmol_per_kg(strike, "calcium"), 2.75, 1e-9);
-    // 5.0264 mmol/kg are 178 mg/L, more than steel is judged to bear hot; nothing else is to be said.
+    // 5.0264 mmol/kg are 178 mg/L, more than steel is judged to bear hot; nothing else is to be
+    // said.
     let findings = ledger["findings"].as_array().unwrap();
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0]["code"], "chloride_on_steel");
@@ -167,8 +176,9 @@ fn the_same_night_with_acid_after_it() {
 
 #[test]
 fn chlorine_that_sulfite_leaves() {
-    // 500 L at 12 °C are 499.75 kg, 300 L at 70 °C 293.33 kg; 1 mg/L at 20 °C is 1.00180 mg/kg. 0.5 g of 96 % sodium metabisulfite take
-    // 480/1.3406 = 358.05 of 500.65 mg of chlorine; 142.60 mg stay, 293.86 mg come: 436.46 mg in 793.08 kg, 0.54934 mg/L, 0.4 of it free.
+    // 500 L at 12 °C are 499.75 kg, 300 L at 70 °C 293.33 kg; 1 mg/L at 20 °C is 1.00180 mg/kg. 0.5
+    // g of 96 % sodium metabisulfite take 480/1.3406 = 358.05 of 500.65 mg of chlorine; 142.60
+    // mg stay, 293.86 mg come: 436.46 mg in 793.08 kg, 0.54934 mg/L, 0.4 of it free.
     let ledger = golden("chlorine");
     let strike = &line(&ledger, "strike")["drawn"]["chlorine"];
     near(strike["total_mg_per_l"].as_f64().unwrap(), 0.549_34, 1e-3);

@@ -1,4 +1,5 @@
-//! The program that plans a brew day with each water of a table, on an invented table (`data/waters.csv`).
+//! The program that plans a brew day with each water of a table, on an invented table
+//! (`data/waters.csv`).
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -46,7 +47,8 @@ fn each_row_is_planned_or_told() {
             "{row}{part}: {tally}"
         );
     }
-    // Water of the harbour bore holds more magnesium, sodium and chloride than the day wants, and nothing takes ions out.
+    // Water of the harbour bore holds more magnesium, sodium and chloride than the day wants, and
+    // nothing takes ions out.
     for range in ["magnesium above", "sodium above", "chloride above"] {
         assert!(
             tally.missed.get(range).is_some_and(|count| *count >= 1),
@@ -58,8 +60,9 @@ fn each_row_is_planned_or_told() {
 
 #[test]
 fn carbonate_counts_two_equivalents() {
-    // 300 mg/L of bicarbonate and 30 of carbonate are 4.917 + 1.000 meq/L (molar masses 61.017 and 60.008),
-    // 296.1 mg/L as CaCO3: the plan's water must be the same as with the alkalinity told.
+    // 300 mg/L of bicarbonate and 30 of carbonate are 4.917 + 1.000 meq/L (molar masses 61.017 and
+    // 60.008), 296.1 mg/L as CaCO3: the plan's water must be the same as with the alkalinity
+    // told.
     let planned = |csv: &str| plan_all(csv).unwrap().to_string();
     let apart = planned("Ca,Mg,Na,SO4,HCO3,CO3,pH\n4,1,180,25,300,30,9.1\n");
     let joined = planned("Ca,Mg,Na,SO4,Alk,CO3,pH\n4,1,180,25,296.1,30,9.1\n");

@@ -1,7 +1,7 @@
 //! The built-in brew days among the cases, checked by hand. Densities: CRC Handbook (from memory),
 //! 73 °C 0.97600, 74 °C 0.97542,
-//! 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less. Atomic weights: IUPAC 2021, abridged. A report's mg/L are
-//! at 20 °C, 0.99821 kg/L.
+//! 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less. Atomic weights:
+//! IUPAC 2021, abridged. A report's mg/L are at 20 °C, 0.99821 kg/L.
 
 use serde_json::Value;
 use underlet_tests::cases::{Kind, named};
@@ -64,25 +64,28 @@ fn a_single_brew() {
             ("mash_tun", "phosphoric acid", 95.0),
         ]
     );
-    // 15 hL at 78 °C are 1500 x 0.97303 = 1459.5 kg; 560 L at 74 °C 546.2 kg; 760 L at 78 °C 739.5 kg.
+    // 15 hL at 78 °C are 1500 x 0.97303 = 1459.5 kg; 560 L at 74 °C 546.2 kg; 760 L at 78 °C 739.5
+    // kg.
     near(water_kg(&plan, "hot_liquor_tank"), 1459.5, 0.1);
     near(water_kg(&plan, "mash_tun"), 546.2, 0.1);
     near(water_kg(&plan, "sparge_liquor"), 739.5, 0.1);
-    // Gypsum of 99 %: 158.4 g in 1459.5 kg, 108.53 mg/kg, 108.34 mg/L: 40.078/172.17 of it calcium, 25.22; 96.06/172.17 sulfate, 60.45.
-    // Calcium chloride dihydrate of 99 %: 9.9 g, 6.783 mg/kg, 6.771 mg/L: 40.078/147.01 calcium, 1.85; 70.90/147.01 chloride, 3.27.
+    // Gypsum of 99 %: 158.4 g in 1459.5 kg, 108.53 mg/kg, 108.34 mg/L: 40.078/172.17 of it calcium,
+    // 25.22; 96.06/172.17 sulfate, 60.45. Calcium chloride dihydrate of 99 %: 9.9 g, 6.783
+    // mg/kg, 6.771 mg/L: 40.078/147.01 calcium, 1.85; 70.90/147.01 chloride, 3.27.
     near(planned(&plan, "calcium"), 112.0 + 25.22 + 1.85, 0.02);
     near(planned(&plan, "sulfate"), 61.0 + 60.45, 0.02);
     near(planned(&plan, "chloride"), 38.0 + 3.27, 0.02);
     near(planned(&plan, "magnesium"), 14.0, 1e-9);
     near(planned(&plan, "sulfate_to_chloride"), 121.45 / 41.27, 0.001);
-    // Phosphoric acid of 75 %, 1.579 g/mL (Perry): 490 mL hold 580.3 g, 5.922 mol of 97.994 g, 4.057 mmol/kg; dihydrogen phosphate is left at
-    // the end point of a titration, so each takes one equivalent: 202.7 mg/L as CaCO3. A hundredth of it is undissociated there
+    // Phosphoric acid of 75 %, 1.579 g/mL (Perry): 490 mL hold 580.3 g, 5.922 mol of 97.994 g,
+    // 4.057 mmol/kg; dihydrogen phosphate is left at the end point of a titration, so each
+    // takes one equivalent: 202.7 mg/L as CaCO3. A hundredth of it is undissociated there
     // (pK 2.15, end point near pH 4.4), worth 2 mg/L more or less.
     near(planned(&plan, "sparge_alkalinity"), 252.0 - 202.7, 2.0);
     // Grains keep a kilogram of water each: 546.2 + 739.5 - 200 kg reach the kettle.
     near(plan["kettle"]["water_kg"].as_f64().unwrap(), 1085.7, 0.2);
-    // All salts went into the tank: the kettle holds what the liquor does, 8 % of its water boil off in an hour, and what is left holds 1/0.92
-    // of it.
+    // All salts went into the tank: the kettle holds what the liquor does, 8 % of its water boil
+    // off in an hour, and what is left holds 1/0.92 of it.
     for (ion, full) in [
         ("calcium", 139.07),
         ("magnesium", 14.0),
@@ -104,11 +107,13 @@ fn a_pilot_day_from_a_bulk_tank() {
             ("mash_tun", "sodium bicarbonate", 3.0),
         ]
     );
-    // 125 L at 73 °C are 122.0 kg, 175 L at 78 °C 170.3 kg; what goes into the tun counts over both, 292.3 kg.
+    // 125 L at 73 °C are 122.0 kg, 175 L at 78 °C 170.3 kg; what goes into the tun counts over
+    // both, 292.3 kg.
     near(water_kg(&plan, "mash_tun"), 122.0, 0.02);
     near(water_kg(&plan, "sparge_liquor"), 170.28, 0.02);
-    // Calcium chloride dihydrate of 99 %: 14.85 g, 50.81 mg/kg, 50.72 mg/L: calcium 13.83, chloride 24.46. Bicarbonate of soda of
-    // 99.5 %: 2.985 g, 10.21 mg/kg, 10.19 mg/L: 22.990/84.006 sodium, 2.79.
+    // Calcium chloride dihydrate of 99 %: 14.85 g, 50.81 mg/kg, 50.72 mg/L: calcium 13.83, chloride
+    // 24.46. Bicarbonate of soda of 99.5 %: 2.985 g, 10.21 mg/kg, 10.19 mg/L: 22.990/84.006
+    // sodium, 2.79.
     near(planned(&plan, "calcium"), 68.0 + 13.83, 0.02);
     near(planned(&plan, "chloride"), 52.0 + 24.46, 0.02);
     near(planned(&plan, "sodium"), 14.0 + 2.79, 0.01);
@@ -122,14 +127,16 @@ fn a_pilot_day_from_a_bulk_tank() {
         292.27 - 41.0,
         0.05,
     );
-    // In the tun's own 122.0 kg calcium chloride makes 33.12 mg/L of calcium, soda 6.68 of sodium; of the sparge liquor 170.3 - 41.0 kg come through
-    // as they were. Calcium (122.0 x 101.12 + 129.27 x 68)/251.27, sodium (122.0 x 20.68 + 129.27 x 14)/251.27.
+    // In the tun's own 122.0 kg calcium chloride makes 33.12 mg/L of calcium, soda 6.68 of sodium;
+    // of the sparge liquor 170.3 - 41.0 kg come through as they were. Calcium (122.0 x 101.12 +
+    // 129.27 x 68)/251.27, sodium (122.0 x 20.68 + 129.27 x 14)/251.27.
     near(kettle(&plan, "calcium")[0], 84.08, 0.02);
     near(kettle(&plan, "sodium")[0], 17.24, 0.02);
     near(kettle(&plan, "calcium")[1], 84.08 / 0.92, 0.02);
 }
 
-/// Salts, acid and zinc into the kettle of the single brew: 1085.7 kg of water at kettle full, 989.9 kg (100 L boiling off) at the end.
+/// Salts, acid and zinc into the kettle of the single brew: 1085.7 kg of water at kettle full,
+/// 989.9 kg (100 L boiling off) at the end.
 #[test]
 fn a_kettle_with_salts_acid_and_zinc() {
     let plan = golden("kettle-additions");
@@ -146,8 +153,9 @@ fn a_kettle_with_salts_acid_and_zinc() {
     );
     let number = |key: &str| plan["kettle"][key].as_f64().unwrap();
     near(number("water_kg"), 1085.7, 0.2);
-    // Calcium chloride dihydrate of 99 %: 39.6 g in 1459.5 kg, 27.08 mg/L: calcium 7.38, chloride 13.06.
-    // Gypsum of 99 %: 178.2 g in 1085.7 kg, 164.13 mg/kg, 163.84 mg/L: 40.078/172.17 of it calcium, 38.14; 96.06/172.17 sulfate, 91.41.
+    // Calcium chloride dihydrate of 99 %: 39.6 g in 1459.5 kg, 27.08 mg/L: calcium 7.38, chloride
+    // 13.06. Gypsum of 99 %: 178.2 g in 1085.7 kg, 164.13 mg/kg, 163.84 mg/L: 40.078/172.17 of
+    // it calcium, 38.14; 96.06/172.17 sulfate, 91.41.
     let [calcium, sulfate, chloride] = [112.0 + 7.38 + 38.14, 61.0 + 91.41, 38.0 + 13.06];
     for (ion, by_hand) in [
         ("calcium", calcium),
@@ -155,18 +163,21 @@ fn a_kettle_with_salts_acid_and_zinc() {
         ("chloride", chloride),
     ] {
         near(planned(&plan, ion), by_hand, 0.03);
-        // Tank and kettle alone were dosed: liquor in all, and water of the kettle, hold the same; 1085.7/989.9 of it after the boil.
+        // Tank and kettle alone were dosed: liquor in all, and water of the kettle, hold the same;
+        // 1085.7/989.9 of it after the boil.
         near(kettle(&plan, ion)[0], by_hand, 0.03);
         near(kettle(&plan, ion)[1], by_hand * 1.0968, 0.05);
     }
-    // Wort carries 0.4 of the malts' buffering (40, 47 and 36 mEq/(kg pH)): 0.4 x (180 x 40 + 10 x 47 + 10 x 36) = 3212 mEq/pH. Of the sparge
-    // liquor 739.5 - 200 kg come through. At pH 5.4 each kg buffers by its bicarbonate, 252 mg/L as CaCO3, 5.05 mmol, with its carbon dioxide
-    // (pH 7.3, pK 6.35: 5.6 mmol) half gone in hot wort: 2.303 x 2.8 x 0.10 x 0.90 = 0.58 mEq/(kg pH), and 4.1 mmol of phosphate, pK 7.2 and
-    // 2.15: 2.303 x 4.1 x 0.016 = 0.15 (less 0.005). 540 kg x 0.73 = 394: in all 3606 mEq/pH, 361 for a tenth.
+    // Wort carries 0.4 of the malts' buffering (40, 47 and 36 mEq/(kg pH)): 0.4 x (180 x 40 + 10 x
+    // 47 + 10 x 36) = 3212 mEq/pH. Of the sparge liquor 739.5 - 200 kg come through. At pH 5.4
+    // each kg buffers by its bicarbonate, 252 mg/L as CaCO3, 5.05 mmol, with its carbon dioxide
+    // (pH 7.3, pK 6.35: 5.6 mmol) half gone in hot wort: 2.303 x 2.8 x 0.10 x 0.90 = 0.58 mEq/(kg
+    // pH), and 4.1 mmol of phosphate, pK 7.2 and 2.15: 2.303 x 4.1 x 0.016 = 0.15 (less 0.005).
+    // 540 kg x 0.73 = 394: in all 3606 mEq/pH, 361 for a tenth.
     near(number("acid_for_a_tenth_meq"), 361.0, 10.0);
-    // Gypsum: 178.2/172.17 = 1.035 mol of calcium, 2.070 eq, of which 0.03 come as protons: 62 mEq, 0.017 pH.
-    // Lactic acid of 80 %, 1.185 g/mL: 70 mL hold 66.3 g, 0.736 mol of 90.08 g; at pH 5.3 (pK 3.86) 0.965 of it has given its proton: 711 mEq,
-    // 0.197 pH.
+    // Gypsum: 178.2/172.17 = 1.035 mol of calcium, 2.070 eq, of which 0.03 come as protons: 62 mEq,
+    // 0.017 pH. Lactic acid of 80 %, 1.185 g/mL: 70 mL hold 66.3 g, 0.736 mol of 90.08 g; at pH
+    // 5.3 (pK 3.86) 0.965 of it has given its proton: 711 mEq, 0.197 pH.
     near(
         number("ph") - number("ph_dosed"),
         (62.0 + 711.0) / 3606.0,
@@ -174,8 +185,8 @@ fn a_kettle_with_salts_acid_and_zinc() {
     );
     near(planned(&plan, "kettle_ph"), number("ph_dosed"), 1e-12);
     near(number("ph_dosed") - number("ph_boiled"), 0.3, 1e-9);
-    // Zinc: 0.15 mg/L in 989.9/0.99821 = 991.6 L are 148.7 mg; zinc sulfate heptahydrate of 99 % holds 0.99 x 65.38/287.55 = 0.2251 of it:
-    // 0.661 g, weighed as 0.7.
+    // Zinc: 0.15 mg/L in 989.9/0.99821 = 991.6 L are 148.7 mg; zinc sulfate heptahydrate of 99 %
+    // holds 0.99 x 65.38/287.55 = 0.2251 of it: 0.661 g, weighed as 0.7.
     let zinc = plan["additions"].as_array().unwrap().last().unwrap();
     near(zinc["before_rounding"].as_f64().unwrap(), 0.661, 0.001);
     assert!(zinc["why"].as_str().unwrap().starts_with("zinc +0.16 mg/L"));
@@ -198,7 +209,8 @@ fn a_kettle_that_nothing_mends() {
         .unwrap();
     assert_eq!(reason["code"], "no_acid");
     assert_eq!(plan["kettle"]["ph"], plan["kettle"]["ph_dosed"]);
-    // 0.1 mg/L in 991.6 L are 99.2 mg of zinc, 0.441 g of the reagent: less than a gram; of 10 g in a litre 44.1 mL.
+    // 0.1 mg/L in 991.6 L are 99.2 mg of zinc, 0.441 g of the reagent: less than a gram; of 10 g in
+    // a litre 44.1 mL.
     let mut cautions = plan["cautions"].as_array().unwrap().iter();
     let caution = cautions
         .find(|caution| caution["code"] == "zinc_not_weighed")
@@ -215,7 +227,8 @@ fn a_kettle_that_nothing_mends() {
 fn a_boil_of_its_own_length_and_loss() {
     let plan = golden("kettle");
     let number = |key: &str| plan["kettle"][key].as_f64().unwrap();
-    // 100 L of boiling water, 0.95835 kg/L (CRC Handbook, from memory), are 95.8 kg of 1085.7: what is left holds 1.0968 times as much.
+    // 100 L of boiling water, 0.95835 kg/L (CRC Handbook, from memory), are 95.8 kg of 1085.7: what
+    // is left holds 1.0968 times as much.
     near(number("boiled_off_kg"), 95.83, 0.02);
     let [full, boiled] = kettle(&plan, "sulfate");
     near(boiled / full, 1.0968, 1e-4);
@@ -229,7 +242,8 @@ fn a_boil_of_its_own_length_and_loss() {
 #[test]
 fn a_brewhouse_that_keeps_some_of_everything() {
     let plan = golden("brewhouse");
-    // The brewhouse weighs gypsum in steps of 20 g and measures acid in steps of 10 mL; calcium chloride has a scale of its own.
+    // The brewhouse weighs gypsum in steps of 20 g and measures acid in steps of 10 mL; calcium
+    // chloride has a scale of its own.
     assert_eq!(
         additions(&plan),
         [
@@ -239,16 +253,18 @@ fn a_brewhouse_that_keeps_some_of_everything() {
             ("mash_tun", "phosphoric acid", 90.0),
         ]
     );
-    // The tank's 40 L below its outlet are treated with the rest: the salts are spread over all of its 1459.5 kg, as on the single brew
-    // above, and 500/490 of that day's acid take 202.7 x 500/490 mg/L as CaCO3.
+    // The tank's 40 L below its outlet are treated with the rest: the salts are spread over all of
+    // its 1459.5 kg, as on the single brew above, and 500/490 of that day's acid take 202.7 x
+    // 500/490 mg/L as CaCO3.
     near(planned(&plan, "calcium"), 112.0 + 25.22 + 1.85, 0.02);
     near(planned(&plan, "sulfate"), 61.0 + 60.45, 0.02);
     near(planned(&plan, "sparge_alkalinity"), 252.0 - 206.8, 2.0);
-    // 200 kg of grist keep 1.1 kg each, the tun 12 L of sparge liquor at 78 °C, 12 x 0.97303 = 11.68 kg: of 546.2 + 739.5 kg come
-    // 1285.7 - 220 - 11.7 = 1054.0 into the kettle.
+    // 200 kg of grist keep 1.1 kg each, the tun 12 L of sparge liquor at 78 °C, 12 x 0.97303 =
+    // 11.68 kg: of 546.2 + 739.5 kg come 1285.7 - 220 - 11.7 = 1054.0 into the kettle.
     let number = |key: &str| plan["kettle"][key].as_f64().unwrap();
     near(number("water_kg"), 1054.0, 0.2);
-    // An hour and a half at 60 L/h of boiling water, 0.95835 kg/L (CRC Handbook, from memory): 86.25 kg; 8 L stay, 7.67 kg.
+    // An hour and a half at 60 L/h of boiling water, 0.95835 kg/L (CRC Handbook, from memory):
+    // 86.25 kg; 8 L stay, 7.67 kg.
     near(number("boiled_off_kg"), 86.25, 0.01);
     near(number("knocked_out_kg"), 1054.0 - 86.25 - 7.67, 0.2);
     let [full, boiled] = kettle(&plan, "calcium");
@@ -301,12 +317,14 @@ fn two_brews_from_one_tank() {
             "{place}: {when}"
         );
     }
-    // 30 hL at 78 °C are 2919.1 kg, 2919.1/0.99821 = 2924.3 L cold; the brews draw 2 x 1285.7 = 2571.4 kg of it.
+    // 30 hL at 78 °C are 2919.1 kg, 2919.1/0.99821 = 2924.3 L cold; the brews draw 2 x 1285.7 =
+    // 2571.4 kg of it.
     near(water_kg(&plan, "hot_liquor_tank"), 2919.1, 0.2);
     near(plan["blend"][0]["volume_l"].as_f64().unwrap(), 2924.3, 0.3);
     near(water_kg(&plan, "mash_tun"), 546.2, 0.1);
-    // Gypsum of 99 %: 311.85 g in 2919.1 kg, 106.83 mg/kg, 106.64 mg/L: calcium 24.82, sulfate 59.50. Calcium chloride dihydrate of 99 %:
-    // 14.85 g, 5.087 mg/kg, 5.078 mg/L: calcium 1.38, chloride 2.45. Both brews are made of it.
+    // Gypsum of 99 %: 311.85 g in 2919.1 kg, 106.83 mg/kg, 106.64 mg/L: calcium 24.82, sulfate
+    // 59.50. Calcium chloride dihydrate of 99 %: 14.85 g, 5.087 mg/kg, 5.078 mg/L: calcium
+    // 1.38, chloride 2.45. Both brews are made of it.
     near(planned(&plan, "calcium"), 112.0 + 24.82 + 1.38, 0.02);
     near(planned(&plan, "sulfate"), 61.0 + 59.50, 0.02);
     near(planned(&plan, "chloride"), 38.0 + 2.45, 0.02);
@@ -326,13 +344,16 @@ fn three_brews_of_a_batch_larger_than_its_recipe() {
             ("mash_tun", "sodium bicarbonate", 3.0),
         ]
     );
-    // 1.25 times 125 L at 73 °C and 175 L at 78 °C: 156.25 x 0.97600 = 152.50 kg and 218.75 x 0.97303 = 212.85 kg, 365.35 kg to a brew.
+    // 1.25 times 125 L at 73 °C and 175 L at 78 °C: 156.25 x 0.97600 = 152.50 kg and 218.75 x
+    // 0.97303 = 212.85 kg, 365.35 kg to a brew.
     near(water_kg(&plan, "mash_tun"), 152.50, 0.02);
     near(water_kg(&plan, "sparge_liquor"), 212.85, 0.02);
-    // Three brews draw 3 x 365.35/0.99821 = 1098.0 L cold, and use 9 g of the 10 g of soda at hand: a fourth gram each would be two too many.
+    // Three brews draw 3 x 365.35/0.99821 = 1098.0 L cold, and use 9 g of the 10 g of soda at hand:
+    // a fourth gram each would be two too many.
     near(plan["blend"][0]["volume_l"].as_f64().unwrap(), 1098.0, 0.1);
-    // Calcium chloride dihydrate of 99 %: 17.82 g in 365.35 kg, 48.78 mg/kg, 48.69 mg/L: calcium 13.27, chloride 23.48. Bicarbonate of
-    // soda of 99.5 %: 2.985 g, 8.170 mg/kg, 8.156 mg/L: sodium 2.23.
+    // Calcium chloride dihydrate of 99 %: 17.82 g in 365.35 kg, 48.78 mg/kg, 48.69 mg/L: calcium
+    // 13.27, chloride 23.48. Bicarbonate of soda of 99.5 %: 2.985 g, 8.170 mg/kg, 8.156 mg/L:
+    // sodium 2.23.
     near(planned(&plan, "calcium"), 68.0 + 13.27, 0.02);
     near(planned(&plan, "chloride"), 52.0 + 23.48, 0.02);
     near(planned(&plan, "sodium"), 14.0 + 2.23, 0.01);
@@ -352,7 +373,8 @@ fn weighed(plan: &Value) -> Vec<[f64; 2]> {
         .collect()
 }
 
-/// A recipe for 2 hL, and the same recipe as a batch of 12 hL, both on a scale of whole grams and a measure of whole millilitres.
+/// A recipe for 2 hL, and the same recipe as a batch of 12 hL, both on a scale of whole grams and a
+/// measure of whole millilitres.
 fn from_2_to_12_hl() -> [Value; 2] {
     let [recipe, mut batch] = ["pale-ale-2hl", "pale-ale-12hl"]
         .map(|name| named(Kind::BrewDay, name).content.document.unwrap());
@@ -379,8 +401,8 @@ fn a_batch_of_12_hl_weighs_six_times_its_recipe_for_2_hl() {
             ]
         );
     }
-    // Before rounding the batch is six times the recipe, and each dose that is weighed lies within a step of that: six doses of the
-    // recipe lie within six steps and one of the batch's.
+    // Before rounding the batch is six times the recipe, and each dose that is weighed lies within
+    // a step of that: six doses of the recipe lie within six steps and one of the batch's.
     for ([of_pilot, pilot_before], [of_house, house_before]) in
         weighed(&pilot).into_iter().zip(weighed(&house))
     {
@@ -389,7 +411,8 @@ fn a_batch_of_12_hl_weighs_six_times_its_recipe_for_2_hl() {
         near(of_house, house_before, 1.0);
         near(of_house, 6.0 * of_pilot, 7.0);
     }
-    // 3 hL at 78 °C are 300 x 0.97303 = 291.91 kg, 112 L at 74 °C 109.25 kg, 152 L at 78 °C 147.90 kg; 40 kg of grist keep 40 kg of them.
+    // 3 hL at 78 °C are 300 x 0.97303 = 291.91 kg, 112 L at 74 °C 109.25 kg, 152 L at 78 °C 147.90
+    // kg; 40 kg of grist keep 40 kg of them.
     for (plan, times) in [(&pilot, 1.0), (&house, 6.0)] {
         let kettle_kg = plan["kettle"]["water_kg"].as_f64().unwrap();
         for (found_kg, expected_kg) in [
@@ -406,8 +429,9 @@ fn a_batch_of_12_hl_weighs_six_times_its_recipe_for_2_hl() {
 #[test]
 fn a_batch_of_12_hl_is_the_liquor_of_2_hl_but_for_steps_of_the_scale() {
     let [pilot, house] = from_2_to_12_hl();
-    // Salts of 99 % in the tank. Recipe: gypsum 31.68 g in 291.91 kg, 108.34 mg/L, calcium chloride 7.92 g, 27.08 mg/L. Batch: gypsum
-    // 186.12 g in 1751.5 kg, 106.08 mg/L, calcium chloride 44.55 g, 25.39 mg/L. Of gypsum 0.23278 is calcium and 0.55794 sulfate, of
+    // Salts of 99 % in the tank. Recipe: gypsum 31.68 g in 291.91 kg, 108.34 mg/L, calcium chloride
+    // 7.92 g, 27.08 mg/L. Batch: gypsum 186.12 g in 1751.5 kg, 106.08 mg/L, calcium chloride
+    // 44.55 g, 25.39 mg/L. Of gypsum 0.23278 is calcium and 0.55794 sulfate, of
     // calcium chloride 0.27262 calcium and 0.48228 chloride.
     for (plan, gypsum, chloride) in [(&pilot, 108.34, 27.08), (&house, 106.08, 25.39)] {
         let calcium = 112.0 + 0.23278 * gypsum + 0.27262 * chloride;
@@ -416,23 +440,28 @@ fn a_batch_of_12_hl_is_the_liquor_of_2_hl_but_for_steps_of_the_scale() {
         near(planned(plan, "chloride"), 38.0 + 0.48228 * chloride, 0.02);
         near(planned(plan, "sodium"), 22.0, 1e-9);
     }
-    // A step of a salt, 1 g of 99 %, is 3.385 mg/L in the recipe's tank and 0.564 in the batch's: 3.95 mg/L of the salt in all.
+    // A step of a salt, 1 g of 99 %, is 3.385 mg/L in the recipe's tank and 0.564 in the batch's:
+    // 3.95 mg/L of the salt in all.
     let alike = |key, within| near(planned(&house, key), planned(&pilot, key), within);
     alike("calcium", 3.95 * (0.23278 + 0.27262));
     alike("sulfate", 3.95 * 0.55794);
     alike("chloride", 3.95 * 0.48228);
-    // 1 mL of the acid, 1.579 g (Perry) of 75 %, is 12.09 mmol of 97.994 g, an equivalent each. In the recipe's tun it is 0.302 mEq per kg of
-    // grist; of one in the tank 109.25 of 291.91 kg come to the mash, 0.113; of the calcium of a step of each salt, 25.0 mEq in the tank, a
-    // 3.5th frees acid (Kolbach 1953), 0.067. With a sixth for the batch these are 0.562 mEq/kg. Acid of 8 mEq/kg takes the mash from pH 5.50 to
-    // 5.31 (the plan's curve): 42.7 mEq/(kg pH).
+    // 1 mL of the acid, 1.579 g (Perry) of 75 %, is 12.09 mmol of 97.994 g, an equivalent each. In
+    // the recipe's tun it is 0.302 mEq per kg of grist; of one in the tank 109.25 of 291.91 kg
+    // come to the mash, 0.113; of the calcium of a step of each salt, 25.0 mEq in the tank, a
+    // 3.5th frees acid (Kolbach 1953), 0.067. With a sixth for the batch these are 0.562 mEq/kg.
+    // Acid of 8 mEq/kg takes the mash from pH 5.50 to 5.31 (the plan's curve): 42.7 mEq/(kg
+    // pH).
     alike("mash_ph", 0.562 / 42.7);
-    // In the sparge liquor a step of acid is 12.09/291.91 = 0.0414 mEq/kg, with the batch's 0.0483. At pH 5.95 and 20 °C (pK of carbonic acid
-    // 6.38, Harned and Davis 1943; of dihydrogen phosphate 7.21, Bates and Acree 1943; 0.05 and 0.15 less in a liquor of 0.012 mol/kg; all from
-    // memory) 252 mg/L as CaCO3, which at pH 7.3 are 5.6 mmol/kg of carbonate, 0.295 of it bicarbonate, buffer 2.303 x 5.6 x 0.295 x 0.705 = 2.68,
-    // and 3.04 mmol/kg of phosphate, 0.073 of it without its second proton, 0.47: 3.15 mEq/(kg pH).
+    // In the sparge liquor a step of acid is 12.09/291.91 = 0.0414 mEq/kg, with the batch's 0.0483.
+    // At pH 5.95 and 20 °C (pK of carbonic acid 6.38, Harned and Davis 1943; of dihydrogen
+    // phosphate 7.21, Bates and Acree 1943; 0.05 and 0.15 less in a liquor of 0.012 mol/kg; all
+    // from memory) 252 mg/L as CaCO3, which at pH 7.3 are 5.6 mmol/kg of carbonate, 0.295 of it
+    // bicarbonate, buffer 2.303 x 5.6 x 0.295 x 0.705 = 2.68, and 3.04 mmol/kg of phosphate,
+    // 0.073 of it without its second proton, 0.47: 3.15 mEq/(kg pH).
     alike("sparge_ph", 0.0483 / 3.15);
-    // The doses tell how far apart: 74/291.91 - 440/1751.5 mL/kg of acid are 0.0278 mEq/kg; figures from memory leave
-    // a tenth of the buffering open.
+    // The doses tell how far apart: 74/291.91 - 440/1751.5 mL/kg of acid are 0.0278 mEq/kg; figures
+    // from memory leave a tenth of the buffering open.
     let apart = planned(&house, "sparge_ph") - planned(&pilot, "sparge_ph");
     near(apart, 0.0278 / 3.15, 0.1 * 0.0278 / 3.15);
 }

@@ -1,5 +1,6 @@
-//! `underlet-wasm-glue IN.wasm OUT_DIR NAME`: writes `NAME_bg.wasm` and `NAME.js`, the JavaScript glue, into
-//! `OUT_DIR`. A program of the workspace, so that glue and library keep one version by Cargo.lock.
+//! `underlet-wasm-glue IN.wasm OUT_DIR NAME`: writes `NAME_bg.wasm` and `NAME.js`, the JavaScript
+//! glue, into `OUT_DIR`. A program of the workspace, so that glue and library keep one version by
+//! Cargo.lock.
 
 use std::process::ExitCode;
 

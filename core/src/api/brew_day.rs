@@ -134,8 +134,8 @@ impl IonFit {
     /// The best liquor that can be weighed; see [`plan::fit_ions`].
     ///
     /// # Errors
-    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double precision can hold in one
-    /// fit.
+    /// [`PlanError`] where the fit does not make sense, or its amounts differ by more than double
+    /// precision can hold in one fit.
     pub fn solve(&self) -> Result<FittedIons, PlanError> {
         plan::fit_ions(self)
     }

@@ -66,11 +66,12 @@ impl Liquor {
         }
     }
 
-    /// How much of an acid or a base brings the liquor to a pH, g or mL per kg of water: closed, and at 20 °C as a cooled sample is
-    /// read. Zero where it is at that pH already.
+    /// How much of an acid or a base brings the liquor to a pH, g or mL per kg of water: closed,
+    /// and at 20 °C as a cooled sample is read. Zero where it is at that pH already.
     ///
     /// # Errors
-    /// [`EquilibriumError::OutOfReach`], where none of it leads there: acid raises no pH, and a salt moves none.
+    /// [`EquilibriumError::OutOfReach`], where none of it leads there: acid raises no pH, and a
+    /// salt moves none.
     ///
     /// ```
     /// use underlet::{Liquor, Preparation};

@@ -13,7 +13,8 @@ impl WaterReport {
     /// Reads a `water-report` document.
     ///
     /// # Errors
-    /// Every problem of the document at once. Values that contradict each other are findings, not problems.
+    /// Every problem of the document at once. Values that contradict each other are findings, not
+    /// problems.
     ///
     /// ```
     /// use underlet::water_report::{Subject, WaterReport};
@@ -34,15 +35,16 @@ impl WaterReport {
     /// The report as a liquor, each figure by its [`super::Figure::middle`]:
     ///
     /// * ions as stated; what is not stated is treated as absent;
-    /// * calcium and magnesium that are not stated from total hardness: the one from the other, both in the usual share;
-    /// * alkalinity, else bicarbonate and carbonate; as strong ions leave it room, so that what weak acids hold at the end point
-    ///   of the titration comes on top;
+    /// * calcium and magnesium that are not stated from total hardness: the one from the other,
+    ///   both in the usual share;
+    /// * alkalinity, else bicarbonate and carbonate; as strong ions leave it room, so that what
+    ///   weak acids hold at the end point of the titration comes on top;
     /// * carbon from the pH, 7.5 where none is stated;
     /// * temperature of the sample, else 20 °C.
     ///
     /// # Errors
-    /// Figures that no water can have, each at its key; no alkalinity; alkalinity and bicarbonate, or alkalinity and pH, that
-    /// contradict each other.
+    /// Figures that no water can have, each at its key; no alkalinity; alkalinity and bicarbonate,
+    /// or alkalinity and pH, that contradict each other.
     ///
     /// ```
     /// use underlet::water_report::WaterReport;
@@ -100,9 +102,10 @@ impl WaterReport {
 
     /// Today's water, from a report and the bench; either may be empty.
     ///
-    /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory or of the bench
-    /// ([`super::Method`]); a report ages, fully where its age is not known. The temperature is the bench's, else the report's,
-    /// else that of a sample; the report's pH is taken at its own.
+    /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory
+    /// or of the bench ([`super::Method`]); a report ages, fully where its age is not known.
+    /// The temperature is the bench's, else the report's, else that of a sample; the report's
+    /// pH is taken at its own.
     ///
     /// ```
     /// use underlet::component::Component;

@@ -1,8 +1,10 @@
-//! Who holds protons at a pH: carbonate, the other weak acids, water. Written for mash and fit, which ask at a pH that is given
-//! and need what holds per mole, so that a balance is a straight line in the amounts.
+//! Who holds protons at a pH: carbonate, the other weak acids, water. Written for mash and fit,
+//! which ask at a pH that is given and need what holds per mole, so that a balance is a straight
+//! line in the amounts.
 //!
-//! The constants and activity coefficients are the solver's own, at a temperature and an ionic strength that the caller freezes.
-//! Pairs with metals are left out: at the pH of a mash they hold next to no protons.
+//! The constants and activity coefficients are the solver's own, at a temperature and an ionic
+//! strength that the caller freezes. Pairs with metals are left out: at the pH of a mash they hold
+//! next to no protons.
 
 use std::sync::LazyLock;
 
@@ -20,8 +22,9 @@ const MOST_SPECIES: usize = 4;
 const CARBONATE: usize = 1;
 const PHOSPHATE: usize = 4;
 
-/// The species of an acid family, by the protons they carry: molality per activity of the bare anion (nothing where there
-/// is no such species), and the slope of ln of the activity coefficient to ionic strength.
+/// The species of an acid family, by the protons they carry: molality per activity of the bare
+/// anion (nothing where there is no such species), and the slope of ln of the activity coefficient
+/// to ionic strength.
 #[derive(Clone, Copy, Debug, Default)]
 struct Family {
     formation: [f64; MOST_SPECIES],
@@ -53,7 +56,8 @@ impl Family {
         self.charge_and_slope(powers).0
     }
 
-    /// Slope of the charge to ionic strength: the covariance of protons and of the activity coefficients' sensitivities.
+    /// Slope of the charge to ionic strength: the covariance of protons and of the activity
+    /// coefficients' sensitivities.
     fn charge_per_ionic_strength(&self, powers: &Powers) -> f64 {
         let amounts = self.amounts(powers);
         let protons = self.bare - self.charge(powers);
@@ -79,7 +83,8 @@ pub struct Acidity {
     carbonate: Family,
     /// The weak acids that are known here.
     acids: Vec<(Component, Family)>,
-    /// ln of the molality of hydroxide times the activity of hydrogen, and of the molality of hydrogen per activity.
+    /// ln of the molality of hydroxide times the activity of hydrogen, and of the molality of
+    /// hydrogen per activity.
     ln_hydroxide: f64,
     ln_hydrogen: f64,
 }
@@ -87,7 +92,8 @@ pub struct Acidity {
 /// Constants at the temperature of a cooled sample, where nearly every question is asked.
 static OF_SAMPLE: LazyLock<Constants> =
     LazyLock::new(|| Constants::at(parameters::SAMPLE_TEMPERATURE.value));
-/// Root of the least ionic strength at which its sensitivities are computed: they have no bound towards zero.
+/// Root of the least ionic strength at which its sensitivities are computed: they have no bound
+/// towards zero.
 const LEAST_ROOT: f64 = 1.0e-4;
 
 impl Acidity {
@@ -104,7 +110,8 @@ impl Acidity {
         )
     }
 
-    /// For a cooled sample that holds no other weak acids than a composition does: the same numbers in less time.
+    /// For a cooled sample that holds no other weak acids than a composition does: the same numbers
+    /// in less time.
     pub(crate) fn of_sample(ions: &Composition, ionic_strength_mol_per_kg: f64) -> Acidity {
         Acidity::with(&OF_SAMPLE, ionic_strength_mol_per_kg, |ion| {
             ions.get(ion) != 0.0
@@ -170,7 +177,8 @@ impl Acidity {
         self.carbonate.charge_and_slope(&powers(ph)).1
     }
 
-    /// Charge that a mole of a weak acid holds at a pH: the protons it has given away. Zero for a strong ion.
+    /// Charge that a mole of a weak acid holds at a pH: the protons it has given away. Zero for a
+    /// strong ion.
     pub fn per_acid(&self, ion: Component, ph: f64) -> f64 {
         let known = self.acids.iter().find(|(of, _)| *of == ion);
         known.map_or(0.0, |(_, family)| family.charge(&powers(ph)))
@@ -192,7 +200,8 @@ impl Acidity {
             .sum()
     }
 
-    /// Charge that an amount of carbon and the weak acids of a composition hold together, and its slope per pH.
+    /// Charge that an amount of carbon and the weak acids of a composition hold together, and its
+    /// slope per pH.
     pub(crate) fn charge_and_slope(&self, carbon: f64, ions: &Composition, ph: f64) -> (f64, f64) {
         let powers = powers(ph);
         let (charge, slope) = self.carbonate.charge_and_slope(&powers);
@@ -205,7 +214,8 @@ impl Acidity {
         )
     }
 
-    /// Slope of that charge to ionic strength, kg/mol. Near pure water, where it has no bound, it is that at 1e-8 mol/kg.
+    /// Slope of that charge to ionic strength, kg/mol. Near pure water, where it has no bound, it
+    /// is that at 1e-8 mol/kg.
     pub(crate) fn charge_per_ionic_strength(
         &self,
         carbon: f64,
@@ -233,8 +243,9 @@ impl Acidity {
     }
 }
 
-/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.5 (Standard Methods 2320).
-/// Weak acids already in the liquor hold part of their protons there, so they lower the reading.
+/// Alkalinity as a burette reads it, eq/kg: acid taken down to the usual end point, pH 4.5
+/// (Standard Methods 2320). Weak acids already in the liquor hold part of their protons there, so
+/// they lower the reading.
 pub fn titrated_alkalinity_eq_per_kg(liquor: &Liquor) -> f64 {
     let acidity = Acidity::at(
         parameters::SAMPLE_TEMPERATURE.value,

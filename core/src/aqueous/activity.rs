@@ -16,8 +16,8 @@ pub(super) struct DebyeHueckel {
 }
 
 impl DebyeHueckel {
-    /// Sensitivities of water at a temperature: density of Wagner & Pruss 2002, dielectric constant of Bradley & Pitzer 1979
-    /// (J. Phys. Chem. 83, 1599) at 1 bar.
+    /// Sensitivities of water at a temperature: density of Wagner & Pruss 2002, dielectric constant
+    /// of Bradley & Pitzer 1979 (J. Phys. Chem. 83, 1599) at 1 bar.
     pub fn at(temperature_c: f64) -> DebyeHueckel {
         let (a, b) = sensitivities(
             water_density_kg_per_l(temperature_c),
@@ -50,7 +50,8 @@ fn sensitivities(density: f64, dielectric: f64, kelvin: f64) -> (f64, f64) {
     )
 }
 
-/// Dielectric constant of water at 1 bar (Bradley & Pitzer 1979, eqs. as in the reference notes of the table).
+/// Dielectric constant of water at 1 bar (Bradley & Pitzer 1979, eqs. as in the reference notes of
+/// the table).
 fn dielectric_constant(temperature_c: f64) -> f64 {
     let BradleyPitzer { at_1000_bar, c, b } = BradleyPitzer::at(kelvin(temperature_c));
     at_1000_bar + c * math::ln((b + 1.0) / (b + 1000.0))
@@ -69,7 +70,8 @@ fn dielectric_per_kelvin(temperature_c: f64) -> f64 {
         + c * b_slope * (1.0 / (b + 1.0) - 1.0 / (b + 1000.0))
 }
 
-/// The three functions of temperature that the dielectric constant is made of: it at 1000 bar, C and B.
+/// The three functions of temperature that the dielectric constant is made of: it at 1000 bar, C
+/// and B.
 struct BradleyPitzer {
     at_1000_bar: f64,
     c: f64,
@@ -101,7 +103,8 @@ mod tests {
 
     #[test]
     fn dielectric_constant_of_bradley_and_pitzer_1979() {
-        // Bradley & Pitzer 1979: 87.857, 78.384, 60.843, 55.460 at 0, 25, 80, 100 °C (at saturation pressure).
+        // Bradley & Pitzer 1979: 87.857, 78.384, 60.843, 55.460 at 0, 25, 80, 100 °C (at saturation
+        // pressure).
         for (celsius, published) in [
             (0.0, 87.857),
             (25.0, 78.384),

@@ -1,4 +1,5 @@
-//! What a question about a liquor leaves free, what fixes it instead, and why there may be no answer.
+//! What a question about a liquor leaves free, what fixes it instead, and why there may be no
+//! answer.
 
 use super::saturation::Mineral;
 use crate::liquor::Dose;
@@ -29,7 +30,8 @@ pub(super) enum Condition {
 pub enum EquilibriumError {
     /// A number of the question is not finite, or an amount is negative.
     NotAnAmount,
-    /// This alkalinity cannot be at this pH: the pH alone makes more, or the carbon would be negative.
+    /// This alkalinity cannot be at this pH: the pH alone makes more, or the carbon would be
+    /// negative.
     AlkalinityAgainstPh {
         /// Alkalinity of the question, eq/kg.
         alkalinity_eq_per_kg: f64,
@@ -41,7 +43,8 @@ pub enum EquilibriumError {
         /// pH of the question.
         ph: f64,
     },
-    /// The answer would be a brine, or carbon dioxide under great pressure, beyond what activity coefficients are known for.
+    /// The answer would be a brine, or carbon dioxide under great pressure, beyond what activity
+    /// coefficients are known for.
     TooConcentrated,
     /// More questions at once than the solver has room for.
     TooManyMinerals,

@@ -1,20 +1,23 @@
 //! Electrical conductivity of a liquor, from the ions and charged pairs it holds.
 //!
-//! Each ion's limiting conductivity is lowered by Onsager's two forces, the relaxation of its ionic atmosphere and the counterflow of
-//! the water in it, with the finite size of ions in the denominator (Robinson & Stokes, *Electrolyte Solutions*, ch. 7):
+//! Each ion's limiting conductivity is lowered by Onsager's two forces, the relaxation of its ionic
+//! atmosphere and the counterflow of the water in it, with the finite size of ions in the
+//! denominator (Robinson & Stokes, *Electrolyte Solutions*, ch. 7):
 //!
 //! ```text
 //! λ = λ° − (0.7853 |z z'| q/(1 + √q) λ° + 30.32 |z|) √I/(1 + B a √I)
 //! q = |z z'|/(|z| + |z'|) · (λ° + λ°')/(|z'| λ° + |z| λ°')
 //! ```
 //!
-//! per equivalent and at 25 °C, z' and λ°' being those of an ion of the other sign. In a mixture the fall is a mean over these, each
-//! weighing with its equivalents: exact for a single salt, an approximation to Onsager & Fuoss (1932) for a water. With
-//! temperature λ° goes as a power of the fluidity of water (Walden's rule: the first), relaxation as the Debye-Hückel slope A,
+//! per equivalent and at 25 °C, z' and λ°' being those of an ion of the other sign. In a mixture
+//! the fall is a mean over these, each weighing with its equivalents: exact for a single salt, an
+//! approximation to Onsager & Fuoss (1932) for a water. With temperature λ° goes as a power of the
+//! fluidity of water (Walden's rule: the first), relaxation as the Debye-Hückel slope A,
 //! counterflow as B times fluidity.
 //!
-//! Uncharged pairs carry nothing. Within 1 % of handbooks for chlorides, bicarbonates and sodium sulfate up to 0.05 eq/L at 25 °C;
-//! bivalent sulfates 2 to 5 %, as their constants of pairing; at 80 °C and 0.02 mol/kg sulfates are up to 5 % low.
+//! Uncharged pairs carry nothing. Within 1 % of handbooks for chlorides, bicarbonates and sodium
+//! sulfate up to 0.05 eq/L at 25 °C; bivalent sulfates 2 to 5 %, as their constants of pairing; at
+//! 80 °C and 0.02 mol/kg sulfates are up to 5 % low.
 
 use std::sync::LazyLock;
 
@@ -37,8 +40,8 @@ impl Equilibrium {
         self.conductivity_in(&Medium::at(self.liquor.temperature_c))
     }
 
-    /// Conductivity referred to 25 °C, µS/cm: the same ions and pairs in water of 25 °C, as a meter that corrects for natural water
-    /// shows it.
+    /// Conductivity referred to 25 °C, µS/cm: the same ions and pairs in water of 25 °C, as a meter
+    /// that corrects for natural water shows it.
     pub fn conductivity_25c_us_per_cm(&self) -> f64 {
         self.conductivity_in(&Medium::at(25.0))
     }
@@ -62,7 +65,8 @@ impl Equilibrium {
             .filter_map(|(row, molality)| row.map(|row| (row, molality)))
     }
 
-    /// Every species and then every ion without pairs: its row, which the uncharged lack, and its molality.
+    /// Every species and then every ion without pairs: its row, which the uncharged lack, and its
+    /// molality.
     fn could_carry(&self) -> impl Iterator<Item = (Option<&'static Conductivity>, f64)> + '_ {
         let unpaired = FREE.iter().map(|(ion, _)| self.liquor.ions.get(*ion));
         let molality = self.molality.iter().copied().chain(unpaired);
@@ -124,7 +128,8 @@ impl Medium {
         }
     }
 
-    /// How far an ion falls below its limiting conductivity among ions of the other sign at a root of ionic strength, S cm²/eq.
+    /// How far an ion falls below its limiting conductivity among ions of the other sign at a root
+    /// of ionic strength, S cm²/eq.
     fn fall(&self, ion: &Ionic, other: &Ionic, root: f64) -> f64 {
         let product = ion.charge * other.charge;
         let crossed = other.charge * ion.limiting + ion.charge * other.limiting;
@@ -135,7 +140,8 @@ impl Medium {
     }
 }
 
-/// Distance of closest approach of ions by the product of their charges: straight lines between 1, 2 and 4.
+/// Distance of closest approach of ions by the product of their charges: straight lines between 1,
+/// 2 and 4.
 fn closest_approach_angstrom(product: f64) -> f64 {
     let [single, mixed, double] = [
         parameters::CONDUCTIVITY_CLOSEST_1_1.value,

@@ -29,7 +29,8 @@ impl Gamma {
         )
     }
 
-    /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for the uncharged.
+    /// Truesdell-Jones where the species has a row, Davies where a charged one has none, 0.1 I for
+    /// the uncharged.
     fn of(species: usize, sensitivities: &DebyeHueckel) -> Gamma {
         let species = &SPECIES[species];
         let charge = f64::from(species.charge);
@@ -123,7 +124,8 @@ impl Constants {
         self.ln_k[species] - self.gamma[LINES[species].class].ln_and_slope(root).0
     }
 
-    /// Slope of ln of a species' activity coefficient to ionic strength, at the root of an ionic strength.
+    /// Slope of ln of a species' activity coefficient to ionic strength, at the root of an ionic
+    /// strength.
     pub fn ln_gamma_slope(&self, species: usize, root: f64) -> f64 {
         self.gamma[LINES[species].class].ln_and_slope(root).1
     }

@@ -1,9 +1,10 @@
 //! One solver for every equilibrium question about a liquor.
 //!
-//! Unknowns are the logarithms of the masters' activities, the ionic strength, and the *freedoms* of the question: how much
-//! carbon, alkalinity, mineral or dose moves. Each freedom is paired with a *condition*: a pH, a partial pressure, a
-//! saturation index. With no freedom the liquor is closed and its pH follows. Newton's method with the analytic
-//! Jacobian, steps limited, nothing allocated.
+//! Unknowns are the logarithms of the masters' activities, the ionic strength, and the *freedoms*
+//! of the question: how much carbon, alkalinity, mineral or dose moves. Each freedom is paired with
+//! a *condition*: a pH, a partial pressure, a saturation index. With no freedom the liquor is
+//! closed and its pH follows. Newton's method with the analytic Jacobian, steps limited, nothing
+//! allocated.
 
 use underlet_tables::parameters;
 
@@ -158,9 +159,10 @@ impl Aqueous {
         )
     }
 
-    /// A liquor from which minerals precipitate until none is above its saturation index; open to a partial pressure of
-    /// carbon dioxide where one is given. Gives the state and the amount of each mineral, mol per kg of water.
-    /// Nothing dissolves: what is not supersaturated stays out.
+    /// A liquor from which minerals precipitate until none is above its saturation index; open to a
+    /// partial pressure of carbon dioxide where one is given. Gives the state and the amount of
+    /// each mineral, mol per kg of water. Nothing dissolves: what is not supersaturated stays
+    /// out.
     ///
     /// # Errors
     /// [`EquilibriumError`], as for every question.
@@ -178,7 +180,8 @@ impl Aqueous {
             return Err(EquilibriumError::TooManyMinerals);
         }
         let mut forming = vec![false; minerals.len()];
-        // Each round lets the most supersaturated mineral form, or gives up one that would have to dissolve.
+        // Each round lets the most supersaturated mineral form, or gives up one that would have to
+        // dissolve.
         for _ in 0..4 * (minerals.len() + 1) {
             let freedoms: Vec<Freedom> = open
                 .into_iter()
@@ -227,8 +230,8 @@ impl Aqueous {
         })
     }
 
-    /// What would have to come down, mol per kg of water, for closed liquor to be just saturated with a mineral; negative where it
-    /// would have to dissolve.
+    /// What would have to come down, mol per kg of water, for closed liquor to be just saturated
+    /// with a mineral; negative where it would have to dissolve.
     ///
     /// # Errors
     /// [`EquilibriumError`], as for every question.
@@ -241,8 +244,9 @@ impl Aqueous {
         Ok(state.extents.first().copied().unwrap_or(0.0))
     }
 
-    /// How many units of a dose (per kg of water) bring a liquor to a pH; open to a partial pressure of carbon dioxide
-    /// where one is given. Negative where the dose would have to be taken away.
+    /// How many units of a dose (per kg of water) bring a liquor to a pH; open to a partial
+    /// pressure of carbon dioxide where one is given. Negative where the dose would have to be
+    /// taken away.
     ///
     /// # Errors
     /// [`EquilibriumError::OutOfReach`] where no amount does.

@@ -1,7 +1,9 @@
-//! Equilibria of a liquor, 0 to 100 °C: one solver answers every question about pH, carbon dioxide, saturation and doses.
+//! Equilibria of a liquor, 0 to 100 °C: one solver answers every question about pH, carbon dioxide,
+//! saturation and doses.
 //!
-//! Components and ion pairs as listed in `species`; Truesdell-Jones activity coefficients with the Debye-Hückel sensitivities of
-//! water; constants of Plummer & Busenberg 1982, Nordstrom et al. 1990, Bates & Acree 1943.
+//! Components and ion pairs as listed in `species`; Truesdell-Jones activity coefficients with the
+//! Debye-Hückel sensitivities of water; constants of Plummer & Busenberg 1982, Nordstrom et al.
+//! 1990, Bates & Acree 1943.
 //!
 //! ```
 //! use underlet::aqueous::{Aqueous, Mineral};

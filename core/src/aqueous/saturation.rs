@@ -74,7 +74,8 @@ impl Mineral {
     }
 }
 
-/// What saturation indices are made of: activities of metals, of ligands in the order of the balances and of water, and ln K.
+/// What saturation indices are made of: activities of metals, of ligands in the order of the
+/// balances and of water, and ln K.
 #[derive(Clone, Debug)]
 pub(super) struct Solids {
     pub calcium: f64,

@@ -1,8 +1,9 @@
 //! Exact derivatives of a solved equilibrium, by the implicit function theorem.
 //!
-//! What the solver makes zero is written once more as *forms*: how a balance changes with the unknowns, with temperature, and with
-//! the totals that are present. The freedoms of the question are unknowns too and move those totals. A result is a form as well;
-//! one transposed solve with the matrix of the balances turns it into its [`Gradient`].
+//! What the solver makes zero is written once more as *forms*: how a balance changes with the
+//! unknowns, with temperature, and with the totals that are present. The freedoms of the question
+//! are unknowns too and move those totals. A result is a form as well; one transposed solve with
+//! the matrix of the balances turns it into its [`Gradient`].
 
 mod amounts;
 mod factors;
@@ -29,27 +30,33 @@ use form::{ALKALINITY, BALANCED, CARBON, Form, IONS, KELVIN, STILL, WATER};
 /// Rows of the balances and of the conditions of the freedoms.
 const ROWS: usize = BALANCED + FREEDOMS;
 
-/// How a result changes with what the question gave: each other value held, and what the question leaves free following.
+/// How a result changes with what the question gave: each other value held, and what the question
+/// leaves free following.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Gradient {
-    /// Per mol/kg of each ion in the liquor that was asked about; one-sided where there is none of it.
+    /// Per mol/kg of each ion in the liquor that was asked about; one-sided where there is none of
+    /// it.
     pub per_ion: Composition,
     /// Per eq/kg of its alkalinity; zero where that follows from a pH.
     pub per_alkalinity: f64,
-    /// Per mol/kg of its inorganic carbon; zero where that follows from a pH or a partial pressure.
+    /// Per mol/kg of its inorganic carbon; zero where that follows from a pH or a partial
+    /// pressure.
     pub per_carbon: f64,
     /// Per kelvin.
     pub per_kelvin: f64,
     /// Per unit of the given pH; zero where none is given.
     pub per_ph: f64,
-    /// Per unit of the given log10 of the partial pressure of carbon dioxide; zero where none is given.
+    /// Per unit of the given log10 of the partial pressure of carbon dioxide; zero where none is
+    /// given.
     pub per_log10_pco2: f64,
 }
 
-/// Exact derivatives at an equilibrium, from [`Aqueous::sensitivities`]. Amounts are per kg of water, temperature in K.
+/// Exact derivatives at an equilibrium, from [`Aqueous::sensitivities`]. Amounts are per kg of
+/// water, temperature in K.
 ///
-/// With minerals precipitated, the ones that form are held to go on forming, and the others to stay away.
+/// With minerals precipitated, the ones that form are held to go on forming, and the others to stay
+/// away.
 #[derive(Clone, Debug)]
 pub struct Sensitivities<'a> {
     state: &'a Equilibrium,
@@ -60,8 +67,8 @@ pub struct Sensitivities<'a> {
 }
 
 impl Aqueous {
-    /// Exact derivatives at an answer of this temperature. None for an answer of another temperature, and where two conditions
-    /// of the question say the same.
+    /// Exact derivatives at an answer of this temperature. None for an answer of another
+    /// temperature, and where two conditions of the question say the same.
     ///
     /// ```
     /// use underlet::aqueous::Aqueous;
@@ -136,7 +143,8 @@ impl Sensitivities<'_> {
         self.gradient(&at(CARBON))
     }
 
-    /// Of the dose that a pH needs; in a question about a pH without a dose, of the carbon or alkalinity that followed.
+    /// Of the dose that a pH needs; in a question about a pH without a dose, of the carbon or
+    /// alkalinity that followed.
     pub fn dose(&self) -> Option<Gradient> {
         self.moved(|condition| matches!(condition, Condition::Ph(_)))
     }
@@ -243,7 +251,8 @@ fn balances(state: &Equilibrium, amounts: &Amounts) -> [Form; BALANCED] {
     rows
 }
 
-/// A form by the unknowns of the system: its own, and the extents of the freedoms, which move what is present.
+/// A form by the unknowns of the system: its own, and the extents of the freedoms, which move what
+/// is present.
 fn by_unknowns(form: &Form, freedoms: &[Option<Freedom>; FREEDOMS]) -> [f64; ROWS] {
     let mut row = [0.0; ROWS];
     row[..BALANCED].copy_from_slice(&form[..BALANCED]);
@@ -287,7 +296,8 @@ impl Amounts {
         form
     }
 
-    /// ln of a mineral's ion activity product over its constant; none where one of its ions is absent.
+    /// ln of a mineral's ion activity product over its constant; none where one of its ions is
+    /// absent.
     fn ln_saturation(&self, mineral: Mineral) -> Option<Form> {
         let (metal, counts, water) = mineral.made_of();
         if (0..BALANCES).any(|balance| counts[balance] != 0.0 && !self.is_there[balance]) {

@@ -1,11 +1,13 @@
 //! The species of a liquor: what each is made of and which constant makes it.
 //!
-//! Every species is built from *ligands* (hydrogen, and the bare anions carbonate, sulfate, fluoride and phosphate) and at most
-//! one *carrier*: a metal, or the bare anion of another acid family, taken once. Written so, `ln a(species) = ln K +
-//! Σ ν ln a(ligand) + ln a(carrier) + ν_w ln a(water)`.
+//! Every species is built from *ligands* (hydrogen, and the bare anions carbonate, sulfate,
+//! fluoride and phosphate) and at most one *carrier*: a metal, or the bare anion of another acid
+//! family, taken once. Written so, `ln a(species) = ln K + Σ ν ln a(ligand) + ln a(carrier) + ν_w
+//! ln a(water)`.
 //!
-//! One constant set, never mixed: Plummer & Busenberg 1982 for carbonate, Nordstrom et al. 1990 for the rest, phosphate with pK2 of
-//! Bates & Acree 1943. NaCO3⁻ and NaHCO3° are left out: with them the NBS carbonate buffer comes out 0.14 pH low.
+//! One constant set, never mixed: Plummer & Busenberg 1982 for carbonate, Nordstrom et al. 1990 for
+//! the rest, phosphate with pK2 of Bates & Acree 1943. NaCO3⁻ and NaHCO3° are left out: with them
+//! the NBS carbonate buffer comes out 0.14 pH low.
 
 mod layout;
 
@@ -24,8 +26,8 @@ pub(super) use layout::{
 /// How many ligands there are: hydrogen, carbonate, sulfate, fluoride, phosphate, in this order.
 pub(super) const LIGANDS: usize = 5;
 
-/// Balances, and unknowns beside the freedoms: each ligand's, hydrogen's being the alkalinity, and the ionic strength's. The first
-/// four are all that water without fluoride and phosphate needs.
+/// Balances, and unknowns beside the freedoms: each ligand's, hydrogen's being the alkalinity, and
+/// the ionic strength's. The first four are all that water without fluoride and phosphate needs.
 pub(super) const HYDROGEN: usize = 0;
 pub(super) const CARBONATE: usize = 1;
 pub(super) const SULFATE: usize = 2;
@@ -51,7 +53,8 @@ pub(super) struct Species {
     /// Formula as in the activity and conductivity tables.
     pub name: &'static str,
     pub charge: i8,
-    /// Its row of the activity table; without one a charged species follows Davies, an uncharged one 0.1 I.
+    /// Its row of the activity table; without one a charged species follows Davies, an uncharged
+    /// one 0.1 I.
     pub activity: Option<Activity>,
     /// Numbers of the ligands.
     pub ligands: [i8; LIGANDS],
@@ -213,9 +216,11 @@ pub(super) const LIGANDS_ONLY: [Group; LIGANDS] = [
 pub(super) struct Carrier {
     pub ion: Component,
     group: Group,
-    /// How many of its species hold neither fluoride nor phosphate, and how many no phosphate: they come first.
+    /// How many of its species hold neither fluoride nor phosphate, and how many no phosphate:
+    /// they come first.
     without: [usize; 2],
-    /// Half the square of its charge where it is a strong ion; a weak acid's charge is counted in the alkalinity.
+    /// Half the square of its charge where it is a strong ion; a weak acid's charge is counted in
+    /// the alkalinity.
     pub half_square_if_strong: f64,
     /// Whether it takes up or gives off protons near the pH of liquor.
     pub protonates: bool,
@@ -301,7 +306,8 @@ pub(super) static CARRIERS: [Carrier; CARRIERS_COUNT] = [
     acid(Component::Ascorbate, "Ascorbate-2", 3),
 ];
 
-/// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved matter.
+/// Strong ions without pairs, with their charge: they only add to ionic strength and to dissolved
+/// matter.
 pub(super) const UNPAIRED: [(Component, f64); 5] = [
     (Component::Chloride, -1.0),
     (Component::Nitrate, -1.0),
@@ -364,7 +370,8 @@ mod tests {
 
     #[test]
     fn every_component_has_its_place_in_the_solver() {
-        // A component that stood in no list would be left out of charge and ionic strength without a word.
+        // A component that stood in no list would be left out of charge and ionic strength without
+        // a word.
         for ion in Component::ALL {
             let is_ligand = matches!(
                 ion,

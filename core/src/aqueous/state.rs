@@ -18,7 +18,8 @@ pub(super) const FREE: [(Component, &str); 5] = [
 /// A liquor at equilibrium.
 #[derive(Clone, Debug)]
 pub struct Equilibrium {
-    /// The liquor as it is now: its totals, with what precipitated, left or was dosed taken into account.
+    /// The liquor as it is now: its totals, with what precipitated, left or was dosed taken into
+    /// account.
     pub liquor: Liquor,
     /// pH on the activity scale, at the liquor's temperature.
     pub ph: f64,
@@ -30,7 +31,8 @@ pub struct Equilibrium {
     pub residual: f64,
     /// Newton steps taken.
     pub iterations: u32,
-    /// log10 of the partial pressure of carbon dioxide it would be in balance with, atm; minus infinity without carbon.
+    /// log10 of the partial pressure of carbon dioxide it would be in balance with, atm; minus
+    /// infinity without carbon.
     pub log10_pco2: f64,
     /// Extents of the freedoms, in the order of the question.
     pub(super) extents: [f64; FREEDOMS],
@@ -43,7 +45,8 @@ pub struct Equilibrium {
 }
 
 impl Equilibrium {
-    /// Molality of a species by its formula, such as `HCO3-` or `CaSO4`; zero where it is absent or unknown.
+    /// Molality of a species by its formula, such as `HCO3-` or `CaSO4`; zero where it is absent or
+    /// unknown.
     pub fn molality(&self, species: &str) -> f64 {
         SPECIES
             .iter()
@@ -65,8 +68,8 @@ impl Equilibrium {
             .filter(|(_, molality)| *molality > 0.0)
     }
 
-    /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity where one of its ions
-    /// is absent.
+    /// Saturation index of a mineral, log10 of ion activity product over constant; minus infinity
+    /// where one of its ions is absent.
     pub fn saturation_index(&self, mineral: Mineral) -> f64 {
         self.solids.saturation_index(mineral)
     }

@@ -20,7 +20,8 @@ pub(super) struct Temperature {
     kelvin: f64,
     inverse: f64,
     log10: f64,
-    /// `1/T0 - 1/T` and `T0/T - 1 + ln(T/T0)` over ln 10 and the gas constant, T0 being 25 °C, the reference of tables.
+    /// `1/T0 - 1/T` and `T0/T - 1 + ln(T/T0)` over ln 10 and the gas constant, T0 being 25 °C, the
+    /// reference of tables.
     per_enthalpy: f64,
     per_heat_capacity: f64,
 }
@@ -100,7 +101,8 @@ impl Temperature {
     }
 }
 
-/// Coefficients of `log10 K` of an equilibrium: the analytic form where the table gives it, else van 't Hoff.
+/// Coefficients of `log10 K` of an equilibrium: the analytic form where the table gives it, else
+/// van 't Hoff.
 pub(super) fn coefficients(row: &Equilibrium) -> [f64; FUNCTIONS] {
     if let Some([a1, a2, a3, a4, a5, a6]) = row.analytic {
         return [a1, a2, a3, a4, a5, a6, 0.0, 0.0];
@@ -109,7 +111,8 @@ pub(super) fn coefficients(row: &Equilibrium) -> [f64; FUNCTIONS] {
     [row.log_k_25c, 0.0, 0.0, 0.0, 0.0, 0.0, joules, 0.0]
 }
 
-/// Coefficients of pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C), else enthalpy and heat capacity.
+/// Coefficients of pK of a dissociation step: the Harned-Robinson form where given (0 to 50 °C),
+/// else enthalpy and heat capacity.
 pub(super) fn step_coefficients(row: &AcidStep) -> [f64; FUNCTIONS] {
     if let Some([a1, a2, a3]) = row.harned_robinson {
         return [-a2, a3, a1, 0.0, 0.0, 0.0, 0.0, 0.0];

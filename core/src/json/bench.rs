@@ -1,4 +1,5 @@
-//! Reads this morning's bench: readings as meters and kits show them, and titrations from their volumes.
+//! Reads this morning's bench: readings as meters and kits show them, and titrations from their
+//! volumes.
 
 use super::ObjectReader;
 use crate::error::Code;
@@ -61,8 +62,8 @@ const WAYS: [Way; 5] = [
     ),
 ];
 
-const ACID: &str = "Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of hydrochloric acid or 0.01 mol/L of \
-                    sulfuric acid is 0.02.";
+const ACID: &str = "Strength of the acid, counted in the hydrogen it gives: 0.02 mol/L of \
+                    hydrochloric acid or 0.01 mol/L of sulfuric acid is 0.02.";
 /// Most readings of one titration.
 const MOST_READINGS: usize = 60;
 
@@ -200,7 +201,8 @@ fn gran(of: &mut ObjectReader<'_>) -> Option<Measured> {
             Code::Contradiction,
             error.to_string(),
             "readings past the end point, in which the pH falls as acid goes in",
-            "Add acid beyond the end point in small steps, and write the acid so far beside each pH.",
+            "Add acid beyond the end point in small steps, and write the acid so far beside each \
+             pH.",
         );
     }
     alkalinity_eq_per_kg(Measured::strength(acid), found.ok()?, sample).ok()

@@ -25,15 +25,16 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let brewhouse = brewhouse(day);
     day.describe(
         "batch",
-        "How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what boils off grow with it; steps, \
-         stocks and the brewhouse do not. Once where it is left out.",
+        "How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what \
+         boils off grow with it; steps, stocks and the brewhouse do not. Once where it is left \
+         out.",
     );
     let batch = day.optional_quantity("batch", &quantity::BATCH);
     let batch = batch.unwrap_or(1.0);
     day.describe(
         "brews",
-        "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the sources \
-         are for all of them. One where it is left out.",
+        "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of \
+         each, the tank's fill and the sources are for all of them. One where it is left out.",
     );
     let brews = count(day, "brews", [1, MOST_BREWS]).unwrap_or(1);
     day.describe(
@@ -41,7 +42,11 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "Waters to draw from; the first is drawn where nothing speaks against it.",
     );
     let sources = day.list("sources", 1, MOST_SOURCES, source);
-    day.describe("hot_liquor_tank", "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes ready and only the tun can be dosed.");
+    day.describe(
+        "hot_liquor_tank",
+        "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes \
+         ready and only the tun can be dosed.",
+    );
     let has_tank = day.has("hot_liquor_tank");
     let tank = day.optional_object("hot_liquor_tank", |tank| {
         draw(tank, "fill", "temperature", batch)
@@ -72,12 +77,14 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let (sparge, sparge_portions) = sparge.unzip();
     day.describe(
         "kettle",
-        "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual one, where it is left out.",
+        "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual \
+         one, where it is left out.",
     );
     let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, batch)));
     day.describe(
         "targets",
-        "What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.",
+        "What the beer wants; ions count over all the brewing liquor, and what goes into the \
+         kettle over its water.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
     let (targets, [mash_ph_confidence, sparge_ph_confidence], kettle_ph) =
@@ -93,12 +100,14 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     });
     day.describe(
         "max_salts",
-        "Most different salts and bases to weigh, wherever they go; acids are not counted. As many as help where it is left out.",
+        "Most different salts and bases to weigh, wherever they go; acids are not counted. As \
+         many as help where it is left out.",
     );
     let max_salts = count(day, "max_salts", [0, MOST_REAGENTS]);
     day.describe(
         "alternatives",
-        "Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.",
+        "Whether to tell what else could be done: a salt fewer, another acid, dilution, one \
+         reagent more.",
     );
     let alternatives = day.optional_flag("alternatives");
 

@@ -39,7 +39,8 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     read(
         "tank_dead_volume",
         &quantity::DEAD_VOLUME,
-        "What lies below the outlet of the hot-liquor tank: treated with the rest, and never drawn.",
+        "What lies below the outlet of the hot-liquor tank: treated with the rest, and never \
+         drawn.",
         &mut house.tank_dead_l,
     );
     read(
@@ -56,7 +57,8 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     );
     of.describe(
         "boil_off",
-        "What boils off in an hour, as read boiling hot, where the day does not say what boils off.",
+        "What boils off in an hour, as read boiling hot, where the day does not say what boils \
+         off.",
     );
     house.boil_off_l_per_h = of.optional_quantity("boil_off", &quantity::BOIL_OFF_RATE);
     for (key, bare, whose, into) in [
@@ -75,7 +77,8 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     ] {
         of.describe(
             key,
-            "Step of the scale or measuring cylinder for every reagent whose shelf does not say; 1 g or 1 mL where it is left out.",
+            "Step of the scale or measuring cylinder for every reagent whose shelf does not say; \
+             1 g or 1 mL where it is left out.",
         );
         if let Some(step) = weighed(of, key, &quantity::SCALE_STEP, bare, Some(whose)) {
             *into = step;

@@ -83,7 +83,8 @@ impl Kind<'_> {
             Kind::Strength => format!("Write \"{key}\": \"80 %\" or \"{key}\": \"1 mol/L\"."),
             Kind::Range(quantity) => quantity.range_advice(),
             Kind::Stated(quantity) => format!(
-                "Write \"{key}\": \"{}\", \"{key}\": \"<{}\", or {{\"low\": …, \"high\": …, \"unit\": …}}.",
+                "Write \"{key}\": \"{}\", \"{key}\": \"<{}\", or {{\"low\": …, \"high\": …, \
+                 \"unit\": …}}.",
                 quantity.example, quantity.example
             ),
             Kind::Date => format!("Write \"{key}\": \"2026-03-31\"."),

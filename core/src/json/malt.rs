@@ -12,7 +12,8 @@ use crate::quantity;
 
 /// Longest titration.
 const MOST_READINGS: usize = 40;
-/// How far outside of its class's colours a lot's may lie, as a factor: lots and crops differ (a choice of ours).
+/// How far outside of its class's colours a lot's may lie, as a factor: lots and crops differ (a
+/// choice of ours).
 const COLOUR_ROOM: f64 = 2.0;
 
 /// A malt or adjunct, its mass so many times what is written.
@@ -87,7 +88,8 @@ fn certificate(item: &mut ObjectReader<'_>) -> Certificate {
     let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
     item.describe(
         "acidity",
-        "Base that brings the lot's mash up to a pH, as a titration tells it; in place of the buffering.",
+        "Base that brings the lot's mash up to a pH, as a titration tells it; in place of the \
+         buffering.",
     );
     let acidity = item.optional_quantity("acidity", &quantity::ACIDITY);
     item.describe(
@@ -173,7 +175,8 @@ fn check_colour(item: &mut ObjectReader<'_>, class: Option<&Row>, colour_ebc: Op
     }
 }
 
-/// A titration says all; lactic acid says all of acidulated malt: other figures of the curve beside them are one too many.
+/// A titration says all; lactic acid says all of acidulated malt: other figures of the curve beside
+/// them are one too many.
 fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
     const OF_CURVE: [&str; 7] = [
         "ph_in_distilled_water",
@@ -225,7 +228,8 @@ fn curve_of(item: &mut ObjectReader<'_>, readings: &[BenchPoint]) -> Option<Titr
                     "Look for a slip among the readings; repeat the odd one."
                 }
                 _ => {
-                    "Give readings from the malt's own pH, without acid or base, down to the pH of a mash."
+                    "Give readings from the malt's own pH, without acid or base, down to the pH of \
+                     a mash."
                 }
             };
             item.problem(

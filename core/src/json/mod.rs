@@ -1,5 +1,6 @@
-//! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all problems of a
-//! document, and JSON Schemas drawn from the same reader, so that the two cannot drift apart.
+//! The documents of the loop as JSON: parsing that finds every mistake, a reader that collects all
+//! problems of a document, and JSON Schemas drawn from the same reader, so that the two cannot
+//! drift apart.
 
 mod bench;
 mod brew_day;
@@ -51,7 +52,8 @@ use crate::speciation::EquilibriumDocument;
 use crate::tank::{TankDay, TankLedger};
 use crate::water_report::{Water, WaterReport};
 
-/// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not ask for.
+/// Reads a document: parses the text, lets `body` ask for its keys, and refuses the keys it did not
+/// ask for.
 ///
 /// # Errors
 /// Every problem of the text, in the order in which `body` asks.
@@ -161,8 +163,8 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     Ok(Plan::from_json(plan)?.to_sheet())
 }
 
-/// What is said of a day without a plan: which hard limit would have to give way least, if one is in the way. With the paths of the
-/// day and of its limits.
+/// What is said of a day without a plan: which hard limit would have to give way least, if one is
+/// in the way. With the paths of the day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
     let (of, most, least) = match error {
         PlanError::Fit(FitError::Infeasible { of, most, least }) => (of, most, least),
@@ -181,7 +183,8 @@ fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
     problem.into()
 }
 
-/// What is said of a day or a fit, or of the part of a document that holds it, where each amount makes sense and all of them do not.
+/// What is said of a day or a fit, or of the part of a document that holds it, where each amount
+/// makes sense and all of them do not.
 fn no_plan(of: &str, path: &str) -> InputError {
     let problem = Problem {
         code: Code::NoPlan,
@@ -214,7 +217,8 @@ pub(crate) fn read_tank_day(text: &str) -> Result<TankDay, InputError> {
     read_as(DocumentKind::TankDay, text, tank_day::tank_day)
 }
 
-/// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results out.
+/// Fits ions alone, without a mash: `ion-fit` document in, what to weigh and the water that results
+/// out.
 ///
 /// # Errors
 /// Every problem of the document at once.
@@ -240,7 +244,8 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// What the readings of a brew day say: `readings` document in, diagnosis out.
 ///
 /// # Errors
-/// Every problem of the document at once; where it has none, every reading that the day does not predict.
+/// Every problem of the document at once; where it has none, every reading that the day does not
+/// predict.
 ///
 /// ```
 /// use underlet::recipe::EXAMPLES;
@@ -267,8 +272,8 @@ pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
     }
 }
 
-/// Looks at a water report: `water-report` document in, its entries, what is odd about them and, with the bench where there is
-/// one, what the water is today out.
+/// Looks at a water report: `water-report` document in, its entries, what is odd about them and,
+/// with the bench where there is one, what the water is today out.
 ///
 /// # Errors
 /// Every problem of the document at once.

@@ -42,7 +42,8 @@ macro_rules! outputs {
         }
 
         impl $output {
-            /// The document as compact JSON: the same bytes for the same question in every language.
+            /// The document as compact JSON: the same bytes for the same question in every
+            /// language.
             pub fn to_json(&self) -> String {
                 text(self)
             }
@@ -50,8 +51,9 @@ macro_rules! outputs {
             /// Reads a document that the engine wrote.
             ///
             /// # Errors
-            /// Text that is not a document of this kind; else the first misfit alone, with its path: a key that is
-            /// missing or unknown, or a value of another kind or beyond what the document can have.
+            /// Text that is not a document of this kind; else the first misfit alone, with its
+            /// path: a key that is missing or unknown, or a value of another kind or beyond what
+            /// the document can have.
             pub fn from_json(text: &str) -> Result<$output, InputError> {
                 read(text)
             }
@@ -75,8 +77,8 @@ impl InputError {
     }
 }
 
-/// A value as JSON text. Texts, numbers, lists and objects with keys that are text always serialise;
-/// should one ever fail to, the text says so, and nobody can read it back as a document.
+/// A value as JSON text. Texts, numbers, lists and objects with keys that are text always
+/// serialise; should one ever fail to, the text says so, and nobody can read it back as a document.
 pub(super) fn text(value: &impl Serialize) -> String {
     serde_json::to_string(value)
         .unwrap_or_else(|error| json!({"could_not_be_written": error.to_string()}).to_string())

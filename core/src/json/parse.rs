@@ -1,4 +1,5 @@
-//! Text to a JSON value, with plain words for what is not JSON, and with keys given twice found out.
+//! Text to a JSON value, with plain words for what is not JSON, and with keys given twice found
+//! out.
 
 use std::cell::RefCell;
 use std::fmt;
@@ -27,7 +28,8 @@ pub struct Document {
 /// Parses a JSON text.
 ///
 /// # Errors
-/// One problem: [`Code::JsonSyntax`] with line and column, or [`Code::TooMany`] for a text too long or too deep.
+/// One problem: [`Code::JsonSyntax`] with line and column, or [`Code::TooMany`] for a text too long
+/// or too deep.
 pub fn parse(text: &str) -> Result<Document, InputError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > MAX_BYTES {

@@ -1,7 +1,8 @@
-//! Reads an object key by key and collects every problem, or, asked to sketch, draws up its JSON Schema instead.
+//! Reads an object key by key and collects every problem, or, asked to sketch, draws up its JSON
+//! Schema instead.
 //!
-//! Ask for every key before deciding anything: a problem with one key must not hide those of the next, and a sketch
-//! answers every question with nothing.
+//! Ask for every key before deciding anything: a problem with one key must not hide those of the
+//! next, and a sketch answers every question with nothing.
 //!
 //! This file has what documents ask for; `object` takes a key and reads its value.
 
@@ -37,7 +38,8 @@ impl<'a> ObjectReader<'a> {
         matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))
     }
 
-    /// How many items the list at a key has; 0 where there is no list. Does not count as asking for it.
+    /// How many items the list at a key has; 0 where there is no list. Does not count as asking for
+    /// it.
     pub fn length(&self, key: &str) -> usize {
         match &self.source {
             Source::Document(object) => object
@@ -48,7 +50,8 @@ impl<'a> ObjectReader<'a> {
         }
     }
 
-    /// The head of a document of this kind: its format version, its kind where it is stated, and what the user attached to it.
+    /// The head of a document of this kind: its format version, its kind where it is stated, and
+    /// what the user attached to it.
     pub(super) fn head(&mut self, kind: DocumentKind) -> Attached {
         self.describe("underlet", "Format version of the document.");
         self.version("underlet", u64::from(crate::FORMAT_VERSION));
@@ -154,7 +157,8 @@ impl<'a> ObjectReader<'a> {
         self.read_quantity(key, Optional, quantity, &Substance::NONE)
     }
 
-    /// A quantity that must be given, one of several: which of them another key says. It is not looked at where that is not known.
+    /// A quantity that must be given, one of several: which of them another key says. It is not
+    /// looked at where that is not known.
     pub fn one_of(
         &mut self,
         key: &'static str,
@@ -283,7 +287,8 @@ impl<'a> ObjectReader<'a> {
         self.checked(key, date)
     }
 
-    /// Text that must be given: not empty, at most 400 characters, none of them a control character.
+    /// Text that must be given: not empty, at most 400 characters, none of them a control
+    /// character.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
         self.read_text(key, Required, Kind::Text)
     }
@@ -303,7 +308,8 @@ impl<'a> ObjectReader<'a> {
         self.read_flag(key, Optional)
     }
 
-    /// A name that must be given, as its place in the list of names. Case, spaces, hyphens and underscores are alike.
+    /// A name that must be given, as its place in the list of names. Case, spaces, hyphens and
+    /// underscores are alike.
     pub fn choice(&mut self, key: &'static str, names: &[Name<'_>]) -> Option<usize> {
         self.read_choice(key, Required, names)
     }
@@ -313,7 +319,8 @@ impl<'a> ObjectReader<'a> {
         self.read_choice(key, Optional, names)
     }
 
-    /// A list of names that may be given, as their places in the list of names, in its order and each once.
+    /// A list of names that may be given, as their places in the list of names, in its order and
+    /// each once.
     pub fn optional_choices(
         &mut self,
         key: &'static str,
@@ -397,7 +404,8 @@ impl<'a> ObjectReader<'a> {
         }
     }
 
-    /// A quantity that was read, so many times; what then lies beyond its limits is told at its key.
+    /// A quantity that was read, so many times; what then lies beyond its limits is told at its
+    /// key.
     pub fn times(
         &mut self,
         key: &'static str,

@@ -55,7 +55,8 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
     let meter = of.choice("meter", &Meter::ALL.map(|meter| name(meter.key())));
     of.describe(
         "known",
-        "In place of a place: what a known water should read, such as a buffer, a conductivity standard or melting ice.",
+        "In place of a place: what a known water should read, such as a buffer, a conductivity \
+         standard or melting ice.",
     );
     let known = of.optional_one_of("known", SHOWN, meter);
     of.describe("value", "What the meter said.");
@@ -70,7 +71,8 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
             Code::Contradiction,
             format!("{read} of \"place\" and \"known\""),
             "one of the two",
-            "Write \"place\": \"mash\" for a reading of the brew, \"known\": 7.00 for one in a buffer.",
+            "Write \"place\": \"mash\" for a reading of the brew, \"known\": 7.00 for one in a \
+             buffer.",
         );
     }
     let place = place.and_then(|index| Place::ALL.get(index).copied());

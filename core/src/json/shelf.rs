@@ -10,7 +10,8 @@ use crate::reagent::Preparation;
 use crate::recipe::check::Vessels;
 use crate::recipe::{Brewhouse, Shelved, Vessel};
 
-/// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the brewhouse does.
+/// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the
+/// brewhouse does.
 pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<Shelved> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     item.describe("reagent", "What stands on the shelf.");
@@ -29,7 +30,8 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     };
     item.describe(
         "step",
-        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse \
+         tells.",
     );
     let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
     item.describe(

@@ -1,5 +1,5 @@
-//! Figures of a report in a document: a number, a text in any notation, or an object with value or range, unit and standard
-//! deviation.
+//! Figures of a report in a document: a number, a text in any notation, or an object with value or
+//! range, unit and standard deviation.
 
 use serde_json::{Map, Value};
 
@@ -72,8 +72,8 @@ impl StatedReader<'_> {
         self.noted(checked.map_err(|problem| placed(problem, &path)))
     }
 
-    /// One number of an object, in its own unit or in that of the object. Only a value, or the low end of a range, may be
-    /// more than one plain number.
+    /// One number of an object, in its own unit or in that of the object. Only a value, or the low
+    /// end of a range, may be more than one plain number.
     fn part(&mut self, key: &str, part: &Value, unit: Option<&str>) -> Option<Stated> {
         let joined;
         let written = match (part, unit) {

@@ -16,7 +16,8 @@ use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSup
 use crate::treatment::{Habits, Headspace};
 use crate::water_report::ReconciledRemark;
 
-/// Everything that can be off: the habits, and every amount of as many supplies as days have together.
+/// Everything that can be off: the habits, and every amount of as many supplies as days have
+/// together.
 const MOST_OFF: usize = 200;
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
@@ -34,7 +35,8 @@ pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
     }
     day.describe(
         "heel",
-        "What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank that is empty and clean.",
+        "What the last day left in the tank: `heel` of its ledger, whole. Left out for a tank \
+         that is empty and clean.",
     );
     let has_heel = day.has("heel");
     let heel = day.optional_object("heel", heel);
@@ -191,7 +193,12 @@ const DESTINATIONS: [(&str, Destination); 3] = [
 ];
 
 fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
-    of.describe("work", "What is done: water in from a \"supply\"; supply water that has cooled wort \"recovered\" hot; a reagent; heating, or cooling, in so many hours; standing; liquor out.");
+    of.describe(
+        "work",
+        "What is done: water in from a \"supply\"; supply water that has cooled wort \
+         \"recovered\" hot; a reagent; heating, or cooling, in so many hours; standing; liquor \
+         out.",
+    );
     let work = of.choice("work", &WORKS.map(|(name, _)| (name, [].as_slice())));
     of.describe("label", "The line's own words, such as \"strike\".");
     let label = of.optional_text("label");
@@ -311,7 +318,11 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
     let temperature_c = of.quantity("temperature_c", &quantity::TEMPERATURE);
     of.describe("liquor", "What it is, as a source of a brew day takes it.");
     let liquor = of.object("liquor", today_liquor);
-    of.describe("off", "How the tank would differ, had one thing been off; by the covariance of its liquor where it is left out.");
+    of.describe(
+        "off",
+        "How the tank would differ, had one thing been off; by the covariance of its liquor where \
+         it is left out.",
+    );
     let off = of.list("off", 0, MOST_OFF, off);
     let whole = off.len() == of.length("off");
     let [

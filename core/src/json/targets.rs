@@ -15,8 +15,8 @@ pub(super) const SULFATE_TO_CHLORIDE: Other = (
     "Sulfate to chloride, by mass.",
 );
 
-/// Targets of liquor and mash, confidences of mash and sparge pH, and targets of the kettle's pH, which no
-/// fit weighs against the rest.
+/// Targets of liquor and mash, confidences of mash and sparge pH, and targets of the kettle's pH,
+/// which no fit weighs against the rest.
 pub(super) fn targets(
     of: &mut ObjectReader<'_>,
 ) -> (Targets, [Option<f64>; 2], Option<TargetRange>) {
@@ -116,7 +116,8 @@ pub(super) fn ranges(
 fn limits(of: &mut ObjectReader<'_>) -> Vec<(LimitedQuantity, f64)> {
     of.describe(
         "limits",
-        "Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and zinc, and what takes chlorine out, come on top.",
+        "Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and \
+         zinc, and what takes chlorine out, come on top.",
     );
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {

@@ -352,7 +352,8 @@ fn texts_too_long_or_too_deep_are_refused() {
 fn a_flood_of_problems_is_cut_off_and_counted() {
     let keys: Vec<_> = (0..5000).map(|i| format!("\"key{i}\": 1")).collect();
     let told = problems(&format!("{{{}}}", keys.join(",")));
-    // 5000 unknown keys, and the version, name, volume and sources that are missing, of which 100 are told.
+    // 5000 unknown keys, and the version, name, volume and sources that are missing, of which 100
+    // are told.
     assert_eq!(told.len(), 101);
     assert_eq!(told[100].found, "4904 more problems");
 }

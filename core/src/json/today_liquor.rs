@@ -29,7 +29,8 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor
             "amounts",
             Code::Contradiction,
             "amounts that do not go with their covariances",
-            "each key once, \"inorganic_carbon\" among them, a variance for each amount, and a covariance for each two",
+            "each key once, \"inorganic_carbon\" among them, a variance for each amount, and a \
+             covariance for each two",
             "Copy \"reconciled.liquor\" of the water document whole.",
         );
         return None;
@@ -85,8 +86,8 @@ fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
     let mmol_per_kg = of.quantity("mmol_per_kg", &quantity::MMOL_PER_KG);
     of.describe(
         "covariance",
-        "Its variance under its own key, and its covariance with each other amount under that amount's key, (mmol/kg)²; each two \
-         amounts state it once.",
+        "Its variance under its own key, and its covariance with each other amount under that \
+         amount's key, (mmol/kg)²; each two amounts state it once.",
     );
     let covariance = of.object("covariance", |of| amounts_by_key(of, &quantity::COVARIANCE));
     Some(ReconciledAmount {

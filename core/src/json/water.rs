@@ -69,8 +69,8 @@ pub(super) fn figures(of: &mut ObjectReader<'_>) -> WaterReport {
     }
 }
 
-/// Notes the problems of what was made of these figures. Figures that decide the water and could not
-/// be read have problems of their own, and nothing is made of the others.
+/// Notes the problems of what was made of these figures. Figures that decide the water and could
+/// not be read have problems of their own, and nothing is made of the others.
 pub(super) fn made<T>(
     of: &mut ObjectReader<'_>,
     figures: &WaterReport,

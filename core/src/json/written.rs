@@ -1,4 +1,5 @@
-//! The forms in which a value may be written: numbers, texts, objects with value and unit, ranges, names.
+//! The forms in which a value may be written: numbers, texts, objects with value and unit, ranges,
+//! names.
 
 use serde_json::{Map, Value};
 

@@ -31,7 +31,8 @@ const ROUNDS: usize = 30;
 /// Change by which it has, as a share of the dose.
 const CONVERGED: f64 = 1.0e-13;
 
-/// What is taken of a mash beside its malts and its liquor: each has a standard deviation in the table.
+/// What is taken of a mash beside its malts and its liquor: each has a standard deviation in the
+/// table.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Assumptions {
     /// κ: share of the inorganic carbon that is still dissolved.
@@ -53,7 +54,8 @@ impl Default for Assumptions {
     }
 }
 
-/// The terms of the proton balance at one pH: what the fit needs to write it as a line in the doses.
+/// The terms of the proton balance at one pH: what the fit needs to write it as a line in the
+/// doses.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BalanceCoefficients {
     /// Charge per mole of inorganic carbon that still holds protons back, `κ (α1 + 2 α2)`.
@@ -65,7 +67,8 @@ pub struct BalanceCoefficients {
     ph: f64,
 }
 
-/// What the proton balance needs of water chemistry at the sample temperature, computed once per ionic strength.
+/// What the proton balance needs of water chemistry at the sample temperature, computed once per
+/// ionic strength.
 #[derive(Clone, Debug)]
 pub struct Chemistry {
     acidity: Acidity,
@@ -95,7 +98,8 @@ impl Chemistry {
         self.assumed
     }
 
-    /// Constants that hold for one liquor alone: no weak acids but its own. The same numbers in less time.
+    /// Constants that hold for one liquor alone: no weak acids but its own. The same numbers in
+    /// less time.
     fn of(liquor: &Liquor, ionic_strength_mol_per_kg: f64) -> Chemistry {
         Chemistry {
             acidity: Acidity::of_sample(&liquor.ions, ionic_strength_mol_per_kg),
@@ -113,8 +117,8 @@ impl Chemistry {
         }
     }
 
-    /// Acid that liquor on its own, closed to carbon dioxide, still wants at a pH, eq per kg of water (or per dose).
-    /// [`Self::free_charge`] is left out.
+    /// Acid that liquor on its own, closed to carbon dioxide, still wants at a pH, eq per kg of
+    /// water (or per dose). [`Self::free_charge`] is left out.
     pub fn acid_required_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
         part.alkalinity_eq
             - self.charge_per_carbon(ph) * part.carbon_mol
@@ -141,8 +145,8 @@ impl Chemistry {
         self.acidity.per_acid(ion, ph)
     }
 
-    /// What a liquor or a dose contributes to the balance, eq per kg of water (or per dose): positive where it asks
-    /// for acid, negative where it gives some.
+    /// What a liquor or a dose contributes to the balance, eq per kg of water (or per dose):
+    /// positive where it asks for acid, negative where it gives some.
     pub fn acid_required(&self, at: &BalanceCoefficients, part: &Dose) -> f64 {
         part.alkalinity_eq
             - at.per_carbon * part.carbon_mol
@@ -158,7 +162,8 @@ impl Chemistry {
                 * ions.get(Component::Magnesium)
     }
 
-    /// What liquor contributes at a pH, and the buffering of its carbon and weak acids, eq/kg and eq/(kg pH).
+    /// What liquor contributes at a pH, and the buffering of its carbon and weak acids, eq/kg and
+    /// eq/(kg pH).
     pub(super) fn acid_required_and_buffering(&self, liquor: &Liquor, ph: f64) -> (f64, f64) {
         let dissolved = self.assumed.carbon_share * liquor.carbon_mol_per_kg;
         let (charge, slope) = self.acidity.charge_and_slope(dissolved, &liquor.ions, ph);
@@ -202,7 +207,8 @@ fn grist_balance(grist: &[Malt], ph: f64) -> (f64, f64) {
     })
 }
 
-/// Where the root is looked for first: the pH the grist would have in distilled water, were its curves straight.
+/// Where the root is looked for first: the pH the grist would have in distilled water, were its
+/// curves straight.
 fn first_guess(grist: &[Malt]) -> f64 {
     let (mut sum, mut weight) = (0.0, 0.0);
     for malt in grist {
@@ -256,7 +262,8 @@ impl<'a> Mash<'a> {
         Chemistry::at(self.liquor.ionic_strength_mol_per_kg())
     }
 
-    /// Acid still missing to pull the mash down to a pH, eq. Falls as the pH rises, so it has one root.
+    /// Acid still missing to pull the mash down to a pH, eq. Falls as the pH rises, so it has one
+    /// root.
     pub fn proton_deficit_eq(&self, chemistry: &Chemistry, ph: f64) -> f64 {
         self.balance(chemistry, ph).0
     }
@@ -297,9 +304,10 @@ impl<'a> Mash<'a> {
         .unwrap_or_else(NoRoot::nearer_end)
     }
 
-    /// Acid that the liquor takes at a pH, eq per kg of water: the mash's own residual alkalinity. Liquor of none leaves
-    /// the grist at its pH in distilled water. The classical one ([`Liquor::residual_alkalinity_eq_per_kg`]) counts
-    /// all alkalinity at every pH, and calcium and magnesium as in knock-out wort.
+    /// Acid that the liquor takes at a pH, eq per kg of water: the mash's own residual alkalinity.
+    /// Liquor of none leaves the grist at its pH in distilled water. The classical one
+    /// ([`Liquor::residual_alkalinity_eq_per_kg`]) counts all alkalinity at every pH, and
+    /// calcium and magnesium as in knock-out wort.
     pub fn residual_alkalinity_eq_per_kg(&self, chemistry: &Chemistry, ph: f64) -> f64 {
         chemistry.acid_required_and_buffering(&self.liquor, ph).0
     }
@@ -313,8 +321,8 @@ impl<'a> Mash<'a> {
         self.ph() - distilled.ph()
     }
 
-    /// The mash with more liquor let in: thinner, and its carbonate, calcium and acids added to what
-    /// is there. A step of an infusion mash, or liquor that is underlet.
+    /// The mash with more liquor let in: thinner, and its carbonate, calcium and acids added to
+    /// what is there. A step of an infusion mash, or liquor that is underlet.
     #[must_use]
     pub fn with_more_liquor(&self, water_kg: f64, liquor: &Liquor) -> Mash<'a> {
         let parts = [(self.water_kg, &self.liquor), (water_kg, liquor)];
@@ -347,8 +355,8 @@ impl<'a> Mash<'a> {
     }
 }
 
-/// pH of many mashes, in their order: bit for bit what [`Mash::ph`] gives one by one. Mashes of one liquor that follow each
-/// other share its constants.
+/// pH of many mashes, in their order: bit for bit what [`Mash::ph`] gives one by one. Mashes of one
+/// liquor that follow each other share its constants.
 pub fn ph_of_all<'a>(mashes: impl IntoIterator<Item = Mash<'a>>) -> impl Iterator<Item = f64> {
     let mut last: Option<(Liquor, Chemistry)> = None;
     mashes.into_iter().map(move |mash| {
@@ -364,7 +372,8 @@ pub fn ph_of_all<'a>(mashes: impl IntoIterator<Item = Mash<'a>>) -> impl Iterato
     })
 }
 
-/// What the same mash reads at another temperature: lower when hot (slope in the table, with its sources).
+/// What the same mash reads at another temperature: lower when hot (slope in the table, with its
+/// sources).
 pub fn ph_at_temperature(ph_of_cooled_sample: f64, temperature_c: f64) -> f64 {
     ph_of_cooled_sample
         - parameters::PH_PER_KELVIN.value * (temperature_c - parameters::SAMPLE_TEMPERATURE.value)

@@ -17,8 +17,8 @@ pub struct BenchPoint {
 }
 
 impl BenchPoint {
-    /// From what a burette reads: mL of titrant (negative for base) of so many mol of protons per litre, into a sample
-    /// of malt in g.
+    /// From what a burette reads: mL of titrant (negative for base) of so many mol of protons per
+    /// litre, into a sample of malt in g.
     pub fn of_volume(titrant_ml: f64, titrant_eq_per_l: f64, malt_g: f64, ph: f64) -> BenchPoint {
         BenchPoint {
             acid_eq_per_kg: titrant_ml * titrant_eq_per_l / malt_g,
@@ -32,8 +32,8 @@ impl BenchPoint {
 pub struct Titrated {
     /// The curve with its errors.
     pub curve: TitrationCurve,
-    /// How far the readings lie from it, root mean square by the degrees of freedom, pH; nothing where every reading was
-    /// needed for the curve.
+    /// How far the readings lie from it, root mean square by the degrees of freedom, pH; nothing
+    /// where every reading was needed for the curve.
     pub scatter_ph: Option<f64>,
 }
 
@@ -92,18 +92,20 @@ impl std::error::Error for TitrationError {}
 
 /// pH that a reading can have.
 const READABLE_PH: [f64; 2] = [1.5, 12.0];
-/// Least range of pH that tells a slope; half of it is how far the malt's own pH may lie outside the readings (a choice of
-/// ours: ten times the scatter of a reading).
+/// Least range of pH that tells a slope; half of it is how far the malt's own pH may lie outside
+/// the readings (a choice of ours: ten times the scatter of a reading).
 const LEAST_RANGE_PH: f64 = 0.2;
 /// Scatter that no smooth curve explains (a choice of ours: seven times that of a reading).
 const MOST_SCATTER_PH: f64 = 0.1;
-/// Readings from which on a bend is looked for, and how many of its standard deviations it must have to be believed.
+/// Readings from which on a bend is looked for, and how many of its standard deviations it must
+/// have to be believed.
 const READINGS_FOR_A_BEND: usize = 4;
 const BELIEVED: f64 = 2.0;
 
-/// Fits a curve to readings by least squares: a parabola where four or more readings show a bend beyond its error,
-/// else a straight line. The errors are those of the readings (as they scatter, at least as one operator's do) and, beside
-/// them, what a bench titration says of a mash at all: 0.02 in pH and 8 % in buffering (table, with sources).
+/// Fits a curve to readings by least squares: a parabola where four or more readings show a bend
+/// beyond its error, else a straight line. The errors are those of the readings (as they scatter,
+/// at least as one operator's do) and, beside them, what a bench titration says of a mash at all:
+/// 0.02 in pH and 8 % in buffering (table, with sources).
 ///
 /// # Errors
 /// [`TitrationError`] where the readings make no curve.
@@ -248,7 +250,8 @@ impl Polynomial {
         self.coefficients[2].abs() > BELIEVED * self.covariance[2][2].sqrt()
     }
 
-    /// The curve about its own pH: a change of the variables, with the errors carried over exactly to first order.
+    /// The curve about its own pH: a change of the variables, with the errors carried over exactly
+    /// to first order.
     fn curve(&self, distilled_water_ph: f64, between_ph: [f64; 2]) -> TitrationCurve {
         let x = distilled_water_ph - self.mean_ph;
         let buffering = self.buffering(distilled_water_ph);

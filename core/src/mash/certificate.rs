@@ -34,7 +34,8 @@ pub struct Certificate {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum CertificateError {
-    /// The acidity is stated to a pH that lies at or below the malt's own, or so near above it that it tells nothing.
+    /// The acidity is stated to a pH that lies at or below the malt's own, or so near above it that
+    /// it tells nothing.
     AcidityTooNear,
     /// There is neither a class nor a pH and a buffering.
     NotEnough,
@@ -90,7 +91,8 @@ impl Certificate {
         Ok(TitrationCurve::straight(distilled_water_ph, buffering))
     }
 
-    /// Own pH and its standard deviation. A Congress wort is thinner and reads higher; that offset is itself uncertain.
+    /// Own pH and its standard deviation. A Congress wort is thinner and reads higher; that offset
+    /// is itself uncertain.
     fn distilled_water_ph(&self) -> Option<[f64; 2]> {
         let measured = parameters::MALT_PH_MEASURED_SD.value;
         if let Some(ph) = self.ph_in_distilled_water {
@@ -110,8 +112,8 @@ impl Certificate {
     }
 }
 
-/// A straight line through the malt's own pH and the acidity's end. Where its own pH is off, so is the buffering, just so
-/// that the acidity stays what was titrated.
+/// A straight line through the malt's own pH and the acidity's end. Where its own pH is off, so is
+/// the buffering, just so that the acidity stays what was titrated.
 fn by_acidity(
     [distilled_water_ph, distilled_water_ph_sd]: [f64; 2],
     [acidity, to_ph]: [f64; 2],
@@ -138,9 +140,10 @@ fn by_acidity(
     Ok(curve)
 }
 
-/// Acidulated malt: pilsner malt with lactic acid on it. Near its own pH the lactic acid buffers strongly, at the pH of a
-/// mash it has given nearly all of its protons: the parabola meets the exact curve at the malt's own pH, and at the middle of
-/// the usual mash pH with its slope, beyond which it goes on straight.
+/// Acidulated malt: pilsner malt with lactic acid on it. Near its own pH the lactic acid buffers
+/// strongly, at the pH of a mash it has given nearly all of its protons: the parabola meets the
+/// exact curve at the malt's own pH, and at the middle of the usual mash pH with its slope, beyond
+/// which it goes on straight.
 fn acidulated(lactic_acid_percent: f64) -> TitrationCurve {
     let relative_sd = parameters::ACIDULATED_MALT_MEASURED_RELATIVE_SD.value;
     let curve = soured(lactic_acid_percent);

@@ -235,7 +235,8 @@ fn aim(
         high.unwrap_or(PH_CEILING.max(low.unwrap_or(PH_CEILING))),
     );
     let rise = |ph: f64| chance(ph + STEP_PH) - chance(ph - STEP_PH);
-    // A chance that only rises or falls is best at an end, and one that never reaches the confidence lacks it up to an end.
+    // A chance that only rises or falls is best at an end, and one that never reaches the
+    // confidence lacks it up to an end.
     let ends = |root: Result<f64, NoRoot>| root.unwrap_or_else(NoRoot::nearer_end);
     let top = ends(math::falling_root(rise, lowest, highest));
     let best = chance(top);

@@ -7,14 +7,16 @@ use crate::error::{Code, Problem};
 use crate::math;
 use crate::quantity;
 
-/// A malt's titration curve: acid taken against pH, through nothing at its own pH in distilled water.
+/// A malt's titration curve: acid taken against pH, through nothing at its own pH in distilled
+/// water.
 ///
 /// ```text
 /// a(pH) = b·d + c·d²,   d = own pH − pH
 /// ```
 ///
-/// within the pH that was measured; beyond it the curve goes on straight, with the slope of its end, so that it is
-/// smooth and takes ever more acid as the pH falls. A straight line (c = 0) is what a class prior knows.
+/// within the pH that was measured; beyond it the curve goes on straight, with the slope of its
+/// end, so that it is smooth and takes ever more acid as the pH falls. A straight line (c = 0) is
+/// what a class prior knows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TitrationCurve {
     /// pH of its mash in distilled water, cooled sample.
@@ -29,7 +31,8 @@ pub struct TitrationCurve {
     pub curvature_eq_per_kg_ph2: f64,
     /// Its standard deviation.
     pub curvature_sd: f64,
-    /// How the errors go together: own pH with buffering, own pH with curvature, buffering with curvature.
+    /// How the errors go together: own pH with buffering, own pH with curvature, buffering with
+    /// curvature.
     pub correlations: [f64; 3],
     /// pH between which it bends; its own pH lies between them.
     pub bends_between_ph: [f64; 2],
@@ -37,7 +40,8 @@ pub struct TitrationCurve {
 
 /// Stands where an inert adjunct has no pH of its own; it is multiplied by a buffering of zero.
 const NEUTRAL_PH: f64 = 7.0;
-/// Least buffering along a curve beside that at its own pH: what falls below is beyond what a parabola can tell.
+/// Least buffering along a curve beside that at its own pH: what falls below is beyond what a
+/// parabola can tell.
 const LEAST_SHARE: f64 = 0.1;
 /// Classes of one kind of malt, parted by colour.
 const CARAMEL: &str = "caramel malt";
@@ -59,12 +63,13 @@ impl TitrationCurve {
         }
     }
 
-    /// The curve bent by a curvature between two pH. Ends where the buffering would fall below a tenth of that at its own
-    /// pH are drawn in, so that it takes more acid at every lower pH.
+    /// The curve bent by a curvature between two pH. Ends where the buffering would fall below a
+    /// tenth of that at its own pH are drawn in, so that it takes more acid at every lower pH.
     #[must_use]
     pub fn bent(self, curvature_eq_per_kg_ph2: f64, between_ph: [f64; 2]) -> TitrationCurve {
         let [low, high] = between_ph;
-        // Buffering is b + 2 c d: it falls with d on the acid side where c is negative, on the other where it is positive.
+        // Buffering is b + 2 c d: it falls with d on the acid side where c is negative, on the
+        // other where it is positive.
         let room = (1.0 - LEAST_SHARE) * self.buffering_eq_per_kg_ph
             / (2.0 * curvature_eq_per_kg_ph2.abs());
         let (mut low, mut high) = (
@@ -105,9 +110,10 @@ impl TitrationCurve {
             })
     }
 
-    /// The prior of a class for a lot of known colour. Acidity of caramel malts follows their colour (Hansen & Geurts
-    /// 2015), so between the middles of their bands it is interpolated on a logarithmic scale; roasted malts differ
-    /// little in acidity over a wide range of colour (Troester 2009), and other classes are narrow.
+    /// The prior of a class for a lot of known colour. Acidity of caramel malts follows their
+    /// colour (Hansen & Geurts 2015), so between the middles of their bands it is interpolated
+    /// on a logarithmic scale; roasted malts differ little in acidity over a wide range of
+    /// colour (Troester 2009), and other classes are narrow.
     pub fn of_colour(row: &Row, colour_ebc: f64) -> TitrationCurve {
         if !row.class.starts_with(CARAMEL) {
             return TitrationCurve::of_row(row);
@@ -175,7 +181,8 @@ impl TitrationCurve {
         }
     }
 
-    /// How far below its own pH the curve stops to bend, for a pH: that distance, or the pH's own where it lies within.
+    /// How far below its own pH the curve stops to bend, for a pH: that distance, or the pH's own
+    /// where it lies within.
     fn bent_part(&self, ph: f64) -> f64 {
         let [low, high] = self.bends_between_ph;
         // Not `clamp`, which may panic on ends that a caller has turned round.
@@ -222,8 +229,8 @@ impl TitrationCurve {
         ]
     }
 
-    /// Standard deviations of the acid taken to a pH, eq/kg: what the lot's own pH makes (with all that goes with it), and
-    /// what else the buffering makes. The two are independent.
+    /// Standard deviations of the acid taken to a pH, eq/kg: what the lot's own pH makes (with all
+    /// that goes with it), and what else the buffering makes. The two are independent.
     pub fn acid_sd(&self, ph: f64) -> [f64; 2] {
         let [per_own, per_buffering, per_curvature] = self.acid_derivatives(ph);
         let own = per_own * self.distilled_water_ph_sd;

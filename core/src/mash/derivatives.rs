@@ -4,8 +4,8 @@ use super::{Chemistry, Mash};
 use crate::component::{Component, Composition};
 use crate::liquor::Dose;
 
-/// Exact derivatives of a mash pH, by the implicit-function theorem: a change of the acid missing over the buffering. They
-/// count what an ion does to the activity coefficients as well.
+/// Exact derivatives of a mash pH, by the implicit-function theorem: a change of the acid missing
+/// over the buffering. They count what an ion does to the activity coefficients as well.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Derivatives {
     /// Of each malt, in the order of the grist.

@@ -1,7 +1,8 @@
 //! The mash: malts and liquor settle at the pH where the proton balance closes.
 //!
-//! With `a(pH)` the acid a kilogram of malt takes to come from its own distilled-water pH to pH, κ the share of
-//! carbon still in solution, φ the protons released per equivalent of calcium and magnesium:
+//! With `a(pH)` the acid a kilogram of malt takes to come from its own distilled-water pH to pH, κ
+//! the share of carbon still in solution, φ the protons released per equivalent of calcium and
+//! magnesium:
 //!
 //! ```text
 //! Σ m·a(pH) + W·[Alk − κ·C·(α1 + 2 α2)(pH)] − W·(φCa·Ca + φMg·Mg) − Σ n·z(pH) = 0
@@ -10,32 +11,39 @@
 //! The sample is cooled and taken 20 to 60 minutes in.
 //!
 //! # What is left out
-//! - Time. Acid in the strike liquor reads far too low for the first 20 minutes, and a plain mash falls by some 0.05
-//!   from 20 to 60 minutes (Hosom 2018); `sampling` in the error bar covers the rest of it.
-//! - Water that the malt itself holds (3 to 5 %), and milling, which moves pH much less than thickness does (Troester 2009).
+//! - Time. Acid in the strike liquor reads far too low for the first 20 minutes, and a plain mash
+//!   falls by some 0.05 from 20 to 60 minutes (Hosom 2018); `sampling` in the error bar covers the
+//!   rest of it.
+//! - Water that the malt itself holds (3 to 5 %), and milling, which moves pH much less than
+//!   thickness does (Troester 2009).
 //! - Ion pairs, and what malt adds to ionic strength.
-//! - Precipitation that takes its time: φ stands for all that calcium and magnesium do with malt phosphate and protein.
-//!   It is one number, so a series of calcium is a straight line, where Taylor 1990 found the first 100 mg/L to do
-//!   more than twice as much per mg as the next 200.
+//! - Precipitation that takes its time: φ stands for all that calcium and magnesium do with malt
+//!   phosphate and protein. It is one number, so a series of calcium is a straight line, where
+//!   Taylor 1990 found the first 100 mg/L to do more than twice as much per mg as the next 200.
 //! - Enzymes, microbes, decoctions: a biological acidification goes in as its lactic acid.
 //!
 //! # Where sources conflict
-//! - *Buffering of base malt.* Acidified pairs of mashes give 36 to 38 mEq/(kg pH) (Hosom 2018), titrations 35 to 47
-//!   (deLange, from memory), a German acid table for mash 62 to 64, Troester's slope of pH to residual alkalinity about 62.
-//!   The class priors stand at 36 to 40 with 20 %, so that table and slope lie at two to three standard deviations: the
-//!   model moves by 0.09 pH per mEq/L at 4 L/kg where Troester's line says 0.065.
-//! - *Calcium.* 1/3.5 and 1/7 are Kolbach's for knock-out wort; Taylor's series gives twice that at first and less
-//!   beyond; wort gives up a tenth of it (Hosom). Hence 40 %.
-//! - *Knock-out wort.* Kolbach's 0.084 pH per mEq/L is half of what a wort that carries 40 % of the mash's buffering
-//!   should do if all liquor met wort alone, and what a mash with all of the liquor does within its error.
-//! - *Carbon dioxide.* No source tells how much of it stays: κ is 0.5 ± 0.29, plain ignorance between open and closed.
+//! - *Buffering of base malt.* Acidified pairs of mashes give 36 to 38 mEq/(kg pH) (Hosom 2018),
+//!   titrations 35 to 47 (deLange, from memory), a German acid table for mash 62 to 64, Troester's
+//!   slope of pH to residual alkalinity about 62. The class priors stand at 36 to 40 with 20 %, so
+//!   that table and slope lie at two to three standard deviations: the model moves by 0.09 pH per
+//!   mEq/L at 4 L/kg where Troester's line says 0.065.
+//! - *Calcium.* 1/3.5 and 1/7 are Kolbach's for knock-out wort; Taylor's series gives twice that at
+//!   first and less beyond; wort gives up a tenth of it (Hosom). Hence 40 %.
+//! - *Knock-out wort.* Kolbach's 0.084 pH per mEq/L is half of what a wort that carries 40 % of the
+//!   mash's buffering should do if all liquor met wort alone, and what a mash with all of the
+//!   liquor does within its error.
+//! - *Carbon dioxide.* No source tells how much of it stays: κ is 0.5 ± 0.29, plain ignorance
+//!   between open and closed.
 //!
 //! # How wide the priors are, and why
-//! A class's own pH scatters by 0.08 to 0.15 between lots (the norm for Congress wort of pale malt, 5.60 to 6.00, is 0.10
-//! if it spans two standard deviations to either side), buffering by 20 %. Acidulated malt holds 2 to 4 % of lactic acid, a
-//! factor of two. Meters of different laboratories scatter by 0.046 (Harrison 1998). Together a forecast by class is good
-//! to 0.12, with a measured malt to 0.06, without the reader's meter. No number was fitted to a table of published mashes,
-//! though some rest on the same reports: the buffering of two-row malt is that of Hosom's acidified pair.
+//! A class's own pH scatters by 0.08 to 0.15 between lots (the norm for Congress wort of pale malt,
+//! 5.60 to 6.00, is 0.10 if it spans two standard deviations to either side), buffering by 20 %.
+//! Acidulated malt holds 2 to 4 % of lactic acid, a factor of two. Meters of different laboratories
+//! scatter by 0.046 (Harrison 1998). Together a forecast by class is good to 0.12, with a measured
+//! malt to 0.06, without the reader's meter. No number was fitted to a table of published mashes,
+//! though some rest on the same reports: the buffering of two-row malt is that of Hosom's acidified
+//! pair.
 
 mod balance;
 mod bench;

@@ -1,5 +1,6 @@
-//! Wort: what runs off the grains, thinned by sparge liquor, and set for the kettle. It has parameters of its own: it
-//! carries a third to a half of the mash's buffering, and calcium moves it far less.
+//! Wort: what runs off the grains, thinned by sparge liquor, and set for the kettle. It has
+//! parameters of its own: it carries a third to a half of the mash's buffering, and calcium moves
+//! it far less.
 
 use underlet_tables::{Parameter, parameters};
 
@@ -23,8 +24,8 @@ pub struct Wort {
     pub buffering_sd: f64,
     /// Standard deviation of the acid that the water in it takes, eq.
     pub acid_sd_eq: f64,
-    /// The part of its water that came to it as sparge liquor and is still counted as such: what it holds of carbonate
-    /// gives or takes protons as the pH moves.
+    /// The part of its water that came to it as sparge liquor and is still counted as such: what
+    /// it holds of carbonate gives or takes protons as the pH moves.
     sparge: Option<(f64, Liquor)>,
 }
 
@@ -58,7 +59,8 @@ impl Wort {
         }
     }
 
-    /// Wort of a known pH and extract, g/L: its buffering is taken from the extract that a kilogram of base malt gives.
+    /// Wort of a known pH and extract, g/L: its buffering is taken from the extract that a kilogram
+    /// of base malt gives.
     pub fn of_extract(water_kg: f64, litres: f64, extract_g_per_l: f64, ph: [f64; 2]) -> Wort {
         let malt_kg = litres * extract_g_per_l / 1000.0 / parameters::MALT_EXTRACT_YIELD.value;
         let base = parameters::BASE_MALT_BUFFERING;
@@ -78,9 +80,10 @@ impl Wort {
         }
     }
 
-    /// Kettle-full wort of a mash and its sparge liquor. The sparge effects out the mash's own liquid first; what grains and
-    /// tun keep at the end (kg of water) is sparge liquor. On its way through the grains it meets a part of the buffering that
-    /// stays behind (how much is not known: half of it, with an error that leaves everything open).
+    /// Kettle-full wort of a mash and its sparge liquor. The sparge effects out the mash's own
+    /// liquid first; what grains and tun keep at the end (kg of water) is sparge liquor. On its
+    /// way through the grains it meets a part of the buffering that stays behind (how much is
+    /// not known: half of it, with an error that leaves everything open).
     pub fn kettle_full(
         mash: &Mash<'_>,
         forecast: &Forecast,
@@ -122,8 +125,9 @@ impl Wort {
         }
     }
 
-    /// The wort thinned by liquor, its pH settled anew: the liquor's alkalinity against what the wort carries, and the
-    /// rise that pure water makes, 0.07 per halving (Kolbach & Esser 1958).
+    /// The wort thinned by liquor, its pH settled anew: the liquor's alkalinity against what the
+    /// wort carries, and the rise that pure water makes, 0.07 per halving (Kolbach & Esser
+    /// 1958).
     #[must_use]
     pub fn thinned(
         &self,
@@ -160,7 +164,8 @@ impl Wort {
             carried * self.sd,
             carried * rise.sd * halvings,
             acid_sd_eq / buffering,
-            // An error of the buffering by a share moves the shift that the liquor makes by as much.
+            // An error of the buffering by a share moves the shift that the liquor makes by as
+            // much.
             self.buffering_sd * liquor_kg * wanted / (self.buffering_eq_per_ph * buffering),
         ]);
         Wort {
@@ -191,7 +196,8 @@ impl Wort {
         .unwrap_or_else(NoRoot::nearer_end)
     }
 
-    /// The liquor in it that is still counted as such, with its mass, kg, and its chemistry in wort.
+    /// The liquor in it that is still counted as such, with its mass, kg, and its chemistry in
+    /// wort.
     fn counted_liquor(&self) -> (f64, Liquor, Chemistry) {
         let none = (self.water_kg, Liquor::default());
         let (kg, liquor) = self.sparge.unwrap_or(none);
@@ -199,8 +205,9 @@ impl Wort {
         (kg, liquor, chemistry)
     }
 
-    /// The wort with something dissolved in all of it, its pH settled anew: acid against its buffering, and the few protons
-    /// that calcium sets free there. How sure its buffering is counts in the error bar of what that moves.
+    /// The wort with something dissolved in all of it, its pH settled anew: acid against its
+    /// buffering, and the few protons that calcium sets free there. How sure its buffering is
+    /// counts in the error bar of what that moves.
     #[must_use]
     pub fn dosed(&self, dose: &Dose) -> Wort {
         let (kg, liquor, chemistry) = self.counted_liquor();
@@ -217,15 +224,16 @@ impl Wort {
         }
     }
 
-    /// Units of an acid that bring it down to a pH: `unit` is what one of them brings. Negative for a pH above its own.
+    /// Units of an acid that bring it down to a pH: `unit` is what one of them brings. Negative for
+    /// a pH above its own.
     pub fn units_needed(&self, unit: &Dose, ph: f64) -> f64 {
         let (_, _, chemistry) = self.counted_liquor();
         let [needed, _] = self.acid_needed(ph);
         -needed / chemistry.acid_required(&chemistry.coefficients(ph), unit)
     }
 
-    /// The runnings at a share of the first wort's extract (0 to 1), at the end of a sparge with a liquor: what is in the
-    /// bed is thinned by it to that share.
+    /// The runnings at a share of the first wort's extract (0 to 1), at the end of a sparge with a
+    /// liquor: what is in the bed is thinned by it to that share.
     #[must_use]
     pub fn late_runnings(&self, extract_share: f64, liquor: &Liquor) -> Wort {
         let share = extract_share.clamp(LEAST_SHARE, 1.0);
@@ -237,8 +245,8 @@ impl Wort {
         )
     }
 
-    /// Acid for a wanted pH, eq, and its standard deviation (without the meter's part in the wort's pH, which is
-    /// read before the acid is given).
+    /// Acid for a wanted pH, eq, and its standard deviation (without the meter's part in the wort's
+    /// pH, which is read before the acid is given).
     pub fn acid_needed(&self, ph: f64) -> [f64; 2] {
         let fall = self.ph - ph;
         let of_sparge = self.sparge.map_or(0.0, |(kg, liquor)| {
@@ -250,8 +258,9 @@ impl Wort {
         [acid, (self.buffering_sd * fall).abs()]
     }
 
-    /// pH after an open boil of so many hours, with its standard deviation: a fall of 0.20 ± 0.08 in the first hour, taken
-    /// on in proportion (hops and the wort's own pH matter and are not told apart).
+    /// pH after an open boil of so many hours, with its standard deviation: a fall of 0.20 ± 0.08
+    /// in the first hour, taken on in proportion (hops and the wort's own pH matter and are not
+    /// told apart).
     pub fn after_boil(&self, hours: f64) -> [f64; 2] {
         let fall = parameters::BOIL_PH_FALL;
         let of_boil = fall.sd * hours;
@@ -295,8 +304,8 @@ pub struct MaltIon {
     pub sd: f64,
 }
 
-/// Ions that malt brings into wort of an extract, g/L: those of wort of 12 °P (Holzmann & Piendl 1977 and from memory, the
-/// brewing water of those worts included), scaled with extract.
+/// Ions that malt brings into wort of an extract, g/L: those of wort of 12 °P (Holzmann & Piendl
+/// 1977 and from memory, the brewing water of those worts included), scaled with extract.
 pub fn malt_ions(extract_g_per_l: f64) -> [MaltIon; 7] {
     let share = extract_g_per_l / parameters::WORT_REFERENCE_EXTRACT.value;
     [

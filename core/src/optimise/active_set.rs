@@ -1,13 +1,15 @@
-//! The steps of the dual active-set method of Goldfarb & Idnani (1983, *Mathematical Programming* 27:1-33).
+//! The steps of the dual active-set method of Goldfarb & Idnani (1983, *Mathematical Programming*
+//! 27:1-33).
 //!
-//! They start from the unconstrained minimum and take the broken limits in one by one. Every iterate is the best
-//! point for the limits taken in so far, so the value only rises, and the first point that breaks nothing is the
-//! optimum. A step that neither moves nor frees anything is the proof that no point keeps all limits.
+//! They start from the unconstrained minimum and take the broken limits in one by one. Every
+//! iterate is the best point for the limits taken in so far, so the value only rises, and the first
+//! point that breaks nothing is the optimum. A step that neither moves nor frees anything is the
+//! proof that no point keeps all limits.
 //!
-//! The method runs in the coordinates y = Lᵀx (H = L·Lᵀ), where the objective is ½|y|² + (L⁻¹g)ᵀy, and with
-//! normals of unit length there. Its tolerances and its choice of the next limit are therefore the same in
-//! whatever units variables and rows are written. Only sums, products, quotients and square roots occur, in a
-//! fixed order.
+//! The method runs in the coordinates y = Lᵀx (H = L·Lᵀ), where the objective is ½|y|² + (L⁻¹g)ᵀy,
+//! and with normals of unit length there. Its tolerances and its choice of the next limit are
+//! therefore the same in whatever units variables and rows are written. Only sums, products,
+//! quotients and square roots occur, in a fixed order.
 
 use super::certificate::Certificate;
 use super::factor::WorkingFactor;
@@ -19,8 +21,8 @@ use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, lengt
 mod refinement;
 use super::programme::Programme;
 
-/// A limit overstepped by less than this part of its size is treated as kept. Far above the rounding of a few hundred
-/// operations (10⁻¹⁴), far below what the certificate demands.
+/// A limit overstepped by less than this part of its size is treated as kept. Far above the
+/// rounding of a few hundred operations (10⁻¹⁴), far below what the certificate demands.
 const KEPT: f64 = 1e-11;
 
 /// Rounding of a limit's value in y, as a part of |y|.
@@ -32,7 +34,8 @@ const DEPENDENT: f64 = 1e-10;
 /// A multiplier that falls more slowly than this, beside the fastest one, does not fall.
 const NEGLIGIBLE_RATE: f64 = 1e-13;
 
-/// A correction below this part of y ends the refinement of a bound: the correction has squared its error by then.
+/// A correction below this part of y ends the refinement of a bound: the correction has squared its
+/// error by then.
 const BOUND_PRECISION: f64 = 1e-10;
 
 /// A limit at work.
@@ -44,7 +47,8 @@ struct Working {
     multiplier: f64,
 }
 
-/// A span in y: where its ends lie along the unit normal, and how far beyond each is still treated as kept.
+/// A span in y: where its ends lie along the unit normal, and how far beyond each is still treated
+/// as kept.
 #[derive(Clone, Copy, Debug)]
 struct Ends {
     low: f64,
@@ -140,7 +144,8 @@ impl ActiveSet {
         self.working.clear();
     }
 
-    /// Puts the iterate where the solve begins: at the limits at work, if they are to be kept, or at none.
+    /// Puts the iterate where the solve begins: at the limits at work, if they are to be kept, or
+    /// at none.
     pub(super) fn begin(&mut self, programme: &Programme, keep: bool) {
         let (n, limits) = (programme.variables(), programme.limit_count());
         let stride = programme.stride();
@@ -186,8 +191,8 @@ impl ActiveSet {
         }
     }
 
-    /// Computes y and the multipliers anew from the limits at work, and releases inequalities that pull instead
-    /// of push, until none does.
+    /// Computes y and the multipliers anew from the limits at work, and releases inequalities that
+    /// pull instead of push, until none does.
     fn recompute(&mut self) {
         loop {
             self.place();
@@ -198,8 +203,8 @@ impl ActiveSet {
         }
     }
 
-    /// The minimum of the objective on the limits at work, all taken as equalities: with t = Qᵀ·slope and
-    /// w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
+    /// The minimum of the objective on the limits at work, all taken as equalities: with t =
+    /// Qᵀ·slope and w = R⁻ᵀ·ends, y = Q₁w − Q₂t₂ and the multipliers are R⁻¹(w + t₁).
     fn place(&mut self) {
         let rank = self.factor.rank();
         if rank == 0 {
@@ -249,8 +254,9 @@ impl ActiveSet {
         }
     }
 
-    /// The steps without certificate, given up as soon as the least value is known to lie above `cutoff`: a dual
-    /// method only rises. They begin at the limits that were at work last. An optimum is refined, unless a rough one will do.
+    /// The steps without certificate, given up as soon as the least value is known to lie above
+    /// `cutoff`: a dual method only rises. They begin at the limits that were at work last. An
+    /// optimum is refined, unless a rough one will do.
     pub(super) fn relax(
         &mut self,
         programme: &Programme,
@@ -289,7 +295,8 @@ impl ActiveSet {
         &self.x[..self.factor.variables()]
     }
 
-    /// The limit on its way in, or else the one most broken, moves in as far as the multipliers of the others allow.
+    /// The limit on its way in, or else the one most broken, moves in as far as the multipliers of
+    /// the others allow.
     fn step(&mut self, programme: &Programme) -> Step {
         let next = self.entering.take().or_else(|| self.most_broken(programme));
         let Some(mut entering) = next else {
@@ -354,8 +361,8 @@ impl ActiveSet {
         Step::Made
     }
 
-    /// The inequality at work whose multiplier reaches zero first, and after what length of step. Ties go to the
-    /// lowest index.
+    /// The inequality at work whose multiplier reaches zero first, and after what length of step.
+    /// Ties go to the lowest index.
     fn first_to_vanish(&self) -> Option<(usize, f64)> {
         let negligible = self.negligible_rate();
         let mut first: Option<(usize, f64)> = None;
@@ -380,7 +387,8 @@ impl ActiveSet {
         NEGLIGIBLE_RATE * rates.fold(1.0, |most: f64, rate| most.max(rate.abs()))
     }
 
-    /// The limit broken most, by the length of the way back in y; equalities first, ties to the lowest index.
+    /// The limit broken most, by the length of the way back in y; equalities first, ties to the
+    /// lowest index.
     fn most_broken(&self, programme: &Programme) -> Option<Working> {
         let noise = ROUNDING * self.reach;
         self.worst(
@@ -428,7 +436,8 @@ impl ActiveSet {
         worst
     }
 
-    /// A limit that depends on those at work cannot be met by moving, and none of those can be let go.
+    /// A limit that depends on those at work cannot be met by moving, and none of those can be let
+    /// go.
     fn contradiction(&mut self, programme: &Programme, entering: Working) -> Option<End> {
         let mut parts = vec![(entering.index, entering.side, 1.0)];
         let unit = programme.norm(entering.index);
@@ -444,7 +453,8 @@ impl ActiveSet {
         if let Some(conflict) = Conflict::prove(programme, &parts, 0) {
             return Some(End::Infeasible(conflict));
         }
-        // Rounding alone: the limit is kept as well as numbers can tell. The certificate has the last word.
+        // Rounding alone: the limit is kept as well as numbers can tell. The certificate has the
+        // last word.
         self.excluded[entering.index] = true;
         self.recompute();
         None

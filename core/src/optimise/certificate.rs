@@ -1,6 +1,7 @@
-//! The certificate: five numbers, each worked out anew from the answer and the programme as given, that say
-//! how far the answer is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker; for a convex
-//! programme they are sufficient: Nocedal & Wright 2006, *Numerical Optimization*, ch. 12 and 16).
+//! The certificate: five numbers, each worked out anew from the answer and the programme as given,
+//! that say how far the answer is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker;
+//! for a convex programme they are sufficient: Nocedal & Wright 2006, *Numerical Optimization*, ch.
+//! 12 and 16).
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -8,17 +9,19 @@ use serde::Serialize;
 use super::multipliers::Multipliers;
 use super::programme::Programme;
 
-/// How far an answer is from the conditions of an optimum. All five are ratios: an error divided by the size of
-/// the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at least one unit. So 10⁻⁹
-/// means: right to the ninth digit, or to a billionth of a unit of each variable.
+/// How far an answer is from the conditions of an optimum. All five are ratios: an error divided by
+/// the size of the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at
+/// least one unit. So 10⁻⁹ means: right to the ninth digit, or to a billionth of a unit of each
+/// variable.
 ///
-/// The multiplier λ of a limit is positive where the low end pushes up, negative where the high end pushes down,
-/// so that at an optimum H·x + g = Σ λ·a.
+/// The multiplier λ of a limit is positive where the low end pushes up, negative where the high end
+/// pushes down, so that at an optimum H·x + g = Σ λ·a.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Certificate {
     /// Greatest overstepping of a limit, by max(|end|, Σ|a|·x̄) of that limit.
     pub primal_infeasibility: f64,
-    /// Greatest push |λ·a| from an end that does not exist, by the size of the stationarity sum of the variable.
+    /// Greatest push |λ·a| from an end that does not exist, by the size of the stationarity sum of
+    /// the variable.
     pub dual_infeasibility: f64,
     /// Greatest |H·x + g − Σλ·a| of a variable, by max(|g|, Σ|H|·x̄, Σ|λ·a|) of that variable.
     pub stationarity: f64,
@@ -33,7 +36,8 @@ impl Certificate {
     /// What the solver demands of an answer before it calls it optimal.
     pub const TOLERANCE: f64 = 1e-9;
 
-    /// Judges any point and multipliers, wherever they come from. Lists that are too short count as zeros.
+    /// Judges any point and multipliers, wherever they come from. Lists that are too short count as
+    /// zeros.
     pub fn of(programme: &Programme, x: &[f64], multipliers: &Multipliers) -> Self {
         let n = programme.variables();
         if x.len() == n {

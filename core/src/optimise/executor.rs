@@ -49,8 +49,8 @@ pub(crate) fn problem_of<O>(problem: &mut Problem<O>) -> Result<&mut O, Error> {
 /// Clones share one record. To watch a fit or a reconciliation, hand a trace to
 /// [`solve_traced`](crate::fit::solve_traced),
 /// [`IonFitter::solve_traced`](crate::fit::IonFitter::solve_traced) or
-/// [`reconcile_traced`](crate::water_report::WaterReport::reconcile_traced); the result is the same to the last bit.
-/// One trace watches one of them at a time.
+/// [`reconcile_traced`](crate::water_report::WaterReport::reconcile_traced); the result is the same
+/// to the last bit. One trace watches one of them at a time.
 ///
 /// ```
 /// use underlet::optimise::{Programme, Span, Start, TerminationReason, Trace, Workspace};

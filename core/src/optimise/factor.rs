@@ -1,5 +1,5 @@
-//! The two factorisations of the solver: Cholesky of the curvature, and the orthogonal factor of the
-//! limits at work, updated by orthogonal transformations as limits come and go.
+//! The two factorisations of the solver: Cholesky of the curvature, and the orthogonal factor of
+//! the limits at work, updated by orthogonal transformations as limits come and go.
 
 use super::padded::{NonzeroRange, add_padded, add_scaled, dot, dot_padded, lists, padded, stride};
 use crate::math;
@@ -23,8 +23,9 @@ impl Cholesky {
         Ok(factor)
     }
 
-    /// Factors a symmetric matrix of `n` padded rows in the memory of the factor before. The column at fault is returned when
-    /// a pivot vanishes against rounding, that is when the matrix is not positive definite to working precision.
+    /// Factors a symmetric matrix of `n` padded rows in the memory of the factor before. The column
+    /// at fault is returned when a pivot vanishes against rounding, that is when the matrix is
+    /// not positive definite to working precision.
     pub(crate) fn renew(&mut self, matrix: &[f64], n: usize) -> Result<(), usize> {
         let stride = stride(n);
         self.min_relative_pivot = 1.0;
@@ -56,8 +57,9 @@ impl Cholesky {
         Ok(())
     }
 
-    /// How far the matrix is from flat in any direction, 0 to 1: its least pivot beside its diagonal, the square of the sine
-    /// between a column and those before it. Without a column there is no direction.
+    /// How far the matrix is from flat in any direction, 0 to 1: its least pivot beside its
+    /// diagonal, the square of the sine between a column and those before it. Without a column
+    /// there is no direction.
     pub(crate) fn min_relative_pivot(&self) -> f64 {
         self.min_relative_pivot
     }
@@ -93,9 +95,9 @@ impl Cholesky {
     }
 }
 
-/// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the limits at
-/// work. Q is kept by columns and R by columns, so that every inner loop runs along memory; each column has zeros behind it
-/// up to the stride, and so have the vectors that come in.
+/// Orthogonal Q and upper triangular R with QᵀN = [R; 0], N holding the signed unit normals of the
+/// limits at work. Q is kept by columns and R by columns, so that every inner loop runs along
+/// memory; each column has zeros behind it up to the stride, and so have the vectors that come in.
 #[derive(Clone, Debug, Default)]
 pub(super) struct WorkingFactor {
     n: usize,
@@ -173,9 +175,10 @@ impl WorkingFactor {
         }
     }
 
-    /// Appends a normal, given as `d = Qᵀ·normal` and `free = Q₂·d₂`, by one Householder reflection of Q₂ along
-    /// u = d₂ ± |d₂|·e₁; `free` is overwritten by Q₂u. It does the work of a chain of Givens rotations without
-    /// their square roots, since Q₂·d₂ is known from the step just made, and so is `size`, the length of d₂.
+    /// Appends a normal, given as `d = Qᵀ·normal` and `free = Q₂·d₂`, by one Householder reflection
+    /// of Q₂ along u = d₂ ± |d₂|·e₁; `free` is overwritten by Q₂u. It does the work of a chain
+    /// of Givens rotations without their square roots, since Q₂·d₂ is known from the step just
+    /// made, and so is `size`, the length of d₂.
     pub(super) fn append(&mut self, d: &[f64], size: f64, free: &mut [f64]) {
         let (stride, rank) = (self.stride, self.rank);
         let (kept, out) = d.split_at(rank);
@@ -195,7 +198,8 @@ impl WorkingFactor {
         self.rank += 1;
     }
 
-    /// Takes the column at `position` out of R, and turns what is left into a triangle by Givens rotations.
+    /// Takes the column at `position` out of R, and turns what is left into a triangle by Givens
+    /// rotations.
     pub(super) fn remove(&mut self, position: usize) {
         let stride = self.stride;
         for c in position + 1..self.rank {
@@ -227,7 +231,8 @@ impl WorkingFactor {
     }
 }
 
-/// Cosine, sine and length that turn (a, b) into (length, 0). Scaled, so that squares neither overflow nor vanish.
+/// Cosine, sine and length that turn (a, b) into (length, 0). Scaled, so that squares neither
+/// overflow nor vanish.
 fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
     let scale = a.abs().max(b.abs());
     if scale == 0.0 {

@@ -1,4 +1,5 @@
-//! The inverse of the curvature where limits hold variables fast: of a least-squares programme, the covariance.
+//! The inverse of the curvature where limits hold variables fast: of a least-squares programme, the
+//! covariance.
 
 use super::limit::Limit;
 use super::padded::{add_scaled, dot, length};
@@ -8,12 +9,14 @@ use super::programme::Programme;
 const DEPENDENT: f64 = 1e-10;
 
 impl Programme {
-    /// How far the optimum moves with the gradient while some limits are held: the matrix Z·(ZᵀHZ)⁻¹·Zᵀ, row-major, Z
-    /// spanning the moves that the held limits leave free; H⁻¹ without any. Where ½xᵀHx + gᵀx is half a weighted sum of squares
-    /// with unit errors, this is the covariance of x. Limits that do not exist are passed over.
+    /// How far the optimum moves with the gradient while some limits are held: the matrix
+    /// Z·(ZᵀHZ)⁻¹·Zᵀ, row-major, Z spanning the moves that the held limits leave free; H⁻¹
+    /// without any. Where ½xᵀHx + gᵀx is half a weighted sum of squares with unit errors, this
+    /// is the covariance of x. Limits that do not exist are passed over.
     pub fn inverse_curvature(&self, held: &[Limit]) -> Vec<f64> {
         let n = self.variables();
-        // In y = Lᵀx the curvature is the identity; an orthonormal basis of the held normals is taken out of it.
+        // In y = Lᵀx the curvature is the identity; an orthonormal basis of the held normals is
+        // taken out of it.
         let mut basis: Vec<Vec<f64>> = Vec::new();
         for index in held.iter().filter_map(|limit| self.index(*limit)) {
             let mut normal = self.normal(index).to_vec();
@@ -58,7 +61,8 @@ mod tests {
 
     #[test]
     fn inverse_by_hand() {
-        // [[2, 1], [1, 2]] has the inverse [[2, −1], [−1, 2]]/3. With x + y held, moves along (1, −1): (1, −1)(1, −1)ᵀ/2.
+        // [[2, 1], [1, 2]] has the inverse [[2, −1], [−1, 2]]/3. With x + y held, moves along (1,
+        // −1): (1, −1)(1, −1)ᵀ/2.
         let mut programme = Programme::new(vec![2.0, 1.0, 1.0, 2.0], vec![0.0; 2]).expect("valid");
         let sum = programme
             .add_row(&[1.0, 1.0], Span::exactly(1.0))

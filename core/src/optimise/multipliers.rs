@@ -2,8 +2,9 @@
 
 use super::limit::Limit;
 
-/// What each limit costs: the rate at which the least value rises as the end that pushes is moved, in units of
-/// the objective per unit of the limit. Positive: the low end pushes. Negative: the high end does. Zero: neither.
+/// What each limit costs: the rate at which the least value rises as the end that pushes is moved,
+/// in units of the objective per unit of the limit. Positive: the low end pushes. Negative: the
+/// high end does. Zero: neither.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Multipliers {
     /// One per variable.

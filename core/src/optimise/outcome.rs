@@ -24,7 +24,8 @@ pub enum Outcome {
     NumericalTrouble {
         /// Steps taken.
         iterations: u64,
-        /// How far the best attempt was from an optimum; none when no attempt was complete or finite.
+        /// How far the best attempt was from an optimum; none when no attempt was complete or
+        /// finite.
         certificate: Option<Certificate>,
     },
 }
@@ -63,30 +64,32 @@ pub struct ActiveLimit {
     pub limit: Limit,
     /// The end that pushes. An equality pushes from the side that its multiplier shows.
     pub side: Side,
-    /// How strongly, never negative: objective per unit of the limit; in a conflict, the Farkas weight.
+    /// How strongly, never negative: objective per unit of the limit; in a conflict, the Farkas
+    /// weight.
     pub weight: f64,
 }
 
-/// A proof that no point keeps all limits (Farkas' lemma). Written as (side's sign)·aᵀx ≥ (side's sign)·end and
-/// summed with the weights, the limits below leave nothing on the left and a positive number, `excess`, on the
-/// right. No other limit has a part in it.
+/// A proof that no point keeps all limits (Farkas' lemma). Written as (side's sign)·aᵀx ≥ (side's
+/// sign)·end and summed with the weights, the limits below leave nothing on the left and a positive
+/// number, `excess`, on the right. No other limit has a part in it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Conflict {
-    /// The limits that cannot hold together, variables first, then rows, with their weights. The first limit
-    /// found impossible has weight 1.
+    /// The limits that cannot hold together, variables first, then rows, with their weights. The
+    /// first limit found impossible has weight 1.
     pub limits: Vec<ActiveLimit>,
     /// What is missing, in the unit of the limit of weight 1.
     pub excess: f64,
-    /// What rounding left on the left, summed over the variables: the proof covers every x whose entries are
-    /// smaller than `excess / residual`.
+    /// What rounding left on the left, summed over the variables: the proof covers every x whose
+    /// entries are smaller than `excess / residual`.
     pub residual: f64,
     /// Steps taken.
     pub iterations: u64,
 }
 
 impl Conflict {
-    /// How far each of the limits would have to give way, alone, for this proof to fall: the excess by its weight, in
-    /// its own unit. With anything less no point keeps all limits. What has given way may show another conflict.
+    /// How far each of the limits would have to give way, alone, for this proof to fall: the excess
+    /// by its weight, in its own unit. With anything less no point keeps all limits. What has
+    /// given way may show another conflict.
     pub fn reliefs(&self) -> impl Iterator<Item = (ActiveLimit, f64)> + '_ {
         self.limits
             .iter()

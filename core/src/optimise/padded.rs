@@ -1,8 +1,9 @@
-//! Lists of numbers that are summed up again and again. Most are padded: zeros stand behind their numbers up to a multiple of
-//! four, the stride, so that loops take them in whole groups of four and have no rest.
+//! Lists of numbers that are summed up again and again. Most are padded: zeros stand behind their
+//! numbers up to a multiple of four, the stride, so that loops take them in whole groups of four
+//! and have no rest.
 
-/// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the order never
-/// depends on the machine, so the bits do not either.
+/// Sum of products in a fixed order. Four partial sums let the processor work in parallel; the
+/// order never depends on the machine, so the bits do not either.
 #[inline]
 pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
     debug_assert_eq!(a.len(), b.len());
@@ -32,8 +33,8 @@ pub(super) fn dot_padded(a: &[f64], b: &[f64]) -> f64 {
     dot_fours(a.as_chunks().0, b.as_chunks().0)
 }
 
-/// Where in a padded list its numbers other than zero lie, widened to whole groups of four: sums over it alone are those
-/// over the whole list, to the bit.
+/// Where in a padded list its numbers other than zero lie, widened to whole groups of four: sums
+/// over it alone are those over the whole list, to the bit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct NonzeroRange {
     from: usize,
@@ -127,8 +128,8 @@ mod tests {
 
     #[test]
     fn sums_over_a_range_are_those_over_the_whole_list() {
-        // Every place of a first and a last number in a list of eleven and a zero behind; thirds and sevenths, so that the
-        // order of the sums shows.
+        // Every place of a first and a last number in a list of eleven and a zero behind; thirds
+        // and sevenths, so that the order of the sums shows.
         let other: Vec<f64> = (1..13).map(|k| f64::from(k) / 7.0).collect();
         for first in 0..11 {
             for last in first..11 {

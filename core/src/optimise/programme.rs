@@ -1,4 +1,5 @@
-//! The generic programme: minimise ½·xᵀH·x + gᵀx while sums and single variables stay within their spans.
+//! The generic programme: minimise ½·xᵀH·x + gᵀx while sums and single variables stay within their
+//! spans.
 
 use super::factor::Cholesky;
 use super::limit::{Limit, Span};
@@ -9,12 +10,13 @@ use super::programme_error::{Part, ProgrammeError, check_numbers, check_span};
 ///
 /// minimise ½·xᵀH·x + gᵀx, with every row aᵢᵀx and every variable xⱼ within its [`Span`].
 ///
-/// An equality is a row or a variable whose span is exact. The curvature H is factored once, at construction,
-/// and each limit's normal is carried over into the coordinates y = Lᵀx in which the curvature is the identity;
-/// spans and gradient may then change as often as wanted (branch and bound does) without any new factoring.
+/// An equality is a row or a variable whose span is exact. The curvature H is factored once, at
+/// construction, and each limit's normal is carried over into the coordinates y = Lᵀx in which the
+/// curvature is the identity; spans and gradient may then change as often as wanted (branch and
+/// bound does) without any new factoring.
 ///
-/// Units are the caller's. Choose them so that one unit of a variable matters: every tolerance counts a
-/// variable as at least one unit large (see [`Certificate`](super::Certificate)).
+/// Units are the caller's. Choose them so that one unit of a variable matters: every tolerance
+/// counts a variable as at least one unit large (see [`Certificate`](super::Certificate)).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Programme {
     /// The rows of H, padded, as all lists here but spans and gradient.
@@ -24,8 +26,9 @@ pub struct Programme {
     rows: Vec<f64>,
     /// Spans of the variables, then of the rows; the same order in the lists below.
     spans: Vec<Span>,
-    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another. Those of the variables, times their norms, are the columns of L⁻¹; L is not
-    /// kept: products with them are sooner done than a triangular solve, and refinement makes up for the digits they cost.
+    /// Unit normals L⁻¹a/‖L⁻¹a‖, one after another. Those of the variables, times their norms, are
+    /// the columns of L⁻¹; L is not kept: products with them are sooner done than a triangular
+    /// solve, and refinement makes up for the digits they cost.
     normals: Vec<f64>,
     measures: Vec<Measure>,
 }
@@ -48,11 +51,13 @@ struct Measure {
 impl Programme {
     /// A programme without rows whose variables are free.
     ///
-    /// `hessian` is row-major, n·n numbers, symmetric and positive definite; `gradient` has n numbers.
+    /// `hessian` is row-major, n·n numbers, symmetric and positive definite; `gradient` has n
+    /// numbers.
     ///
     /// # Errors
-    /// No variables, a wrong length, a number that is not finite, an H that is not symmetric (beyond 10⁻¹² of
-    /// the geometric mean of its diagonal) or not positive definite, or sizes that overflow.
+    /// No variables, a wrong length, a number that is not finite, an H that is not symmetric
+    /// (beyond 10⁻¹² of the geometric mean of its diagonal) or not positive definite, or sizes
+    /// that overflow.
     pub fn new(hessian: Vec<f64>, gradient: Vec<f64>) -> Result<Self, ProgrammeError> {
         let n = gradient.len();
         if n == 0 {
@@ -86,8 +91,9 @@ impl Programme {
         }
     }
 
-    /// Makes it another programme in the same memory, without rows and with free variables: that of a symmetric matrix in
-    /// padded rows, all finite, whose factor is at hand. After an error it has to be renewed again.
+    /// Makes it another programme in the same memory, without rows and with free variables: that of
+    /// a symmetric matrix in padded rows, all finite, whose factor is at hand. After an error
+    /// it has to be renewed again.
     pub(crate) fn renew(
         &mut self,
         hessian: &[f64],
@@ -237,7 +243,8 @@ impl Programme {
     }
 }
 
-/// What the solver and the certificate read: limits by one running index, variables first, then rows.
+/// What the solver and the certificate read: limits by one running index, variables first, then
+/// rows.
 impl Programme {
     pub(super) fn limit_count(&self) -> usize {
         self.spans.len()
@@ -250,7 +257,8 @@ impl Programme {
         }
     }
 
-    /// How far the curvature of some variables alone is from flat ([`Cholesky::min_relative_pivot`]), worked out in `part` and `factor`.
+    /// How far the curvature of some variables alone is from flat
+    /// ([`Cholesky::min_relative_pivot`]), worked out in `part` and `factor`.
     pub(crate) fn min_relative_pivot(
         &self,
         variables: &[usize],
@@ -299,7 +307,8 @@ impl Programme {
         &self.spans
     }
 
-    /// By limit: what brings its normal in y to unit length, and the sum of its absolute coefficients.
+    /// By limit: what brings its normal in y to unit length, and the sum of its absolute
+    /// coefficients.
     pub(super) fn sizes(&self) -> impl Iterator<Item = (f64, f64)> {
         let measures = self.measures.iter();
         measures.map(|measure| (measure.scale, measure.weight))

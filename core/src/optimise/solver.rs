@@ -54,7 +54,8 @@ impl Workspace {
         self.set.clear();
     }
 
-    /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold one.
+    /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold
+    /// one.
     pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
         self.solve_observed(programme, start, None)
     }
@@ -98,7 +99,8 @@ impl Workspace {
         self.relax_to(programme, cutoff, false)
     }
 
-    /// The same without a cutoff and without refining the optimum: where the next relaxation begins.
+    /// The same without a cutoff and without refining the optimum: where the next relaxation
+    /// begins.
     pub(crate) fn relax_roughly(&mut self, programme: &Programme) -> (Relaxed, u64) {
         self.relax_to(programme, f64::INFINITY, true)
     }
@@ -202,8 +204,8 @@ impl<'w> DualActiveSet<'w> {
         }
     }
 
-    /// How the run ended. A run that the solver did not end itself, but a limit of argmin's state, is
-    /// answered as one that reached its limit on iterations.
+    /// How the run ended. A run that the solver did not end itself, but a limit of argmin's state,
+    /// is answered as one that reached its limit on iterations.
     pub fn outcome(self) -> Outcome {
         let iterations = self.iterations.unwrap_or(0);
         self.outcome

@@ -1,5 +1,6 @@
-//! The best point that can be weighed: variables in whole steps of a scale, each nothing or at least its smallest
-//! sensible amount, and at most so many different items. `weighing` has the demands and the result, `search` finds it.
+//! The best point that can be weighed: variables in whole steps of a scale, each nothing or at
+//! least its smallest sensible amount, and at most so many different items. `weighing` has the
+//! demands and the result, `search` finds it.
 
 use super::programme::Programme;
 use super::programme_error::ProgrammeError;
@@ -19,7 +20,8 @@ pub fn weigh(programme: &Programme, weighing: &Weighing<'_>) -> Result<Weighed, 
     weigh_from(programme, weighing, &mut Workspace::new())
 }
 
-/// The same from where a workspace last ended, with this programme under other spans or another gradient.
+/// The same from where a workspace last ended, with this programme under other spans or another
+/// gradient.
 pub(crate) fn weigh_from(
     programme: &Programme,
     weighing: &Weighing<'_>,

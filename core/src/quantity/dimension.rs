@@ -1,4 +1,5 @@
-//! What kind of thing a quantity is: its canonical unit, the unit of a bare number, and what may be written instead.
+//! What kind of thing a quantity is: its canonical unit, the unit of a bare number, and what may be
+//! written instead.
 
 use super::substance::{self, ALKALINITY_BASES, HARDNESS_BASES, Substance, WATER_KG_PER_L_20C};
 use super::units::{self, Measure, UNITS, Unit};
@@ -19,11 +20,11 @@ pub enum Dimension {
     TemperatureDifference,
     /// Of a [`Substance`]; canonical mol/kg of water, default unit mg/L.
     Concentration,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
-    /// basis is named; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when
+    /// no basis is named; "mmol/L" counts protons (K_S4.3, DIN 38409-7).
     Alkalinity,
-    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when no
-    /// basis is named; "mmol/L" counts calcium and magnesium ions.
+    /// Canonical eq/kg of water, default unit mg/L as CaCO3, which is also what "mg/L" means when
+    /// no basis is named; "mmol/L" counts calcium and magnesium ions.
     Hardness,
     /// pH.
     Ph,
@@ -116,7 +117,8 @@ impl Dimension {
         }
     }
 
-    /// A number in the default unit as the canonical number. `None` where the substance has no molar mass.
+    /// A number in the default unit as the canonical number. `None` where the substance has no
+    /// molar mass.
     pub(super) fn canonical_of_bare(self, number: f64, of: &Substance<'_>) -> Option<f64> {
         Some(match self {
             D::Concentration => number / of.grams_per_mol(None)? * MOL_PER_KG,
@@ -134,7 +136,8 @@ impl Dimension {
         })
     }
 
-    /// A number with its unit as the canonical number. `None` where unit, basis and substance do not fit together.
+    /// A number with its unit as the canonical number. `None` where unit, basis and substance do
+    /// not fit together.
     pub(super) fn canonical(
         self,
         number: f64,
@@ -156,7 +159,8 @@ impl Dimension {
         })
     }
 
-    /// How many mg, mmol or meq one mmol of the substance (one meq of alkalinity or hardness) is written as.
+    /// How many mg, mmol or meq one mmol of the substance (one meq of alkalinity or hardness) is
+    /// written as.
     fn base_units_per_amount(
         self,
         measure: Measure,
@@ -167,7 +171,8 @@ impl Dimension {
             (D::Concentration, M::MassPerLitre) => of.grams_per_mol(basis),
             (D::Alkalinity, M::MassPerLitre) => substance::basis_weight(ALKALINITY_BASES, basis),
             (D::Hardness, M::MassPerLitre) => substance::basis_weight(HARDNESS_BASES, basis),
-            // Moles and equivalents need no basis; naming the substance itself does no harm, another would mislead.
+            // Moles and equivalents need no basis; naming the substance itself does no harm,
+            // another would mislead.
             _ if basis.is_some_and(|basis| !self.is_own(basis, of)) => None,
             (D::Concentration, M::EquivalentPerLitre) => {
                 (of.charge != 0).then(|| f64::from(of.charge.unsigned_abs()))

@@ -28,14 +28,17 @@ const NOT_DETECTED: &[&str] = &[
 /// Words before an average and before a standard deviation.
 const AVERAGE: &[&str] = &["average", "mean"];
 const DEVIATION: &[&str] = &["standard deviation", "sd"];
-/// Most significant digits that are kept: more than any analysis has, fewer than a number loses in turning units.
+/// Most significant digits that are kept: more than any analysis has, fewer than a number loses in
+/// turning units.
 const MOST_DIGITS: usize = 12;
 
 impl Quantity {
-    /// Reads a figure as a laboratory states it. `undetected` is the detection limit, canonical, that "n.d." without one means.
+    /// Reads a figure as a laboratory states it. `undetected` is the detection limit, canonical,
+    /// that "n.d." without one means.
     ///
     /// # Errors
-    /// As [`Quantity::read`], [`Code::RangeReversed`], and [`Code::Contradiction`] for an average outside its range.
+    /// As [`Quantity::read`], [`Code::RangeReversed`], and [`Code::Contradiction`] for an average
+    /// outside its range.
     pub fn read_figure<'t>(
         &self,
         written: impl Into<Written<'t>>,
@@ -94,7 +97,8 @@ impl Quantity {
         text
     }
 
-    /// The notation of a figure that nobody wrote: the default unit, with so many significant digits of its middle.
+    /// The notation of a figure that nobody wrote: the default unit, with so many significant
+    /// digits of its middle.
     pub fn usual_notation(
         &self,
         figure: Figure,
@@ -109,7 +113,8 @@ impl Quantity {
         }
     }
 
-    /// The same figure in another unit, such as "°dH" or "mg/L as N" (empty for the default one), its last digit no coarser than it was.
+    /// The same figure in another unit, such as "°dH" or "mg/L as N" (empty for the default one),
+    /// its last digit no coarser than it was.
     ///
     /// # Errors
     /// [`Code::WrongUnit`].

@@ -1,5 +1,6 @@
-//! The list of every input quantity. Limits are what the quantity can sensibly be: wide enough for every brewhouse,
-//! narrow enough to catch a slipped decimal point or a wrong unit (common practice, no source).
+//! The list of every input quantity. Limits are what the quantity can sensibly be: wide enough for
+//! every brewhouse, narrow enough to catch a slipped decimal point or a wrong unit (common
+//! practice, no source).
 
 use super::{Dimension, Quantity};
 
@@ -87,7 +88,8 @@ quantities! {
     TITRANT_VOLUME = "volume used", SmallVolume, from 0.0 .. 1000.0, "18.4 mL";
     /// Strength of the acid or EDTA of a titration.
     TITRANT_STRENGTH = "strength of the titrant", Molarity, above 0.0 .. 2.0, "0.02 mol/L";
-    /// An amount of a reconciled liquor, mmol/kg; inorganic carbon of an acid water can be next to nothing.
+    /// An amount of a reconciled liquor, mmol/kg; inorganic carbon of an acid water can be next to
+    /// nothing.
     MMOL_PER_KG = "amount in mmol/kg", Ratio, from 0.0 .. 2000.0, "2.1";
     /// What any liquor can hold of a component or of inorganic carbon, whatever was done to it.
     DISSOLVED_AMOUNT = "dissolved amount in mmol/kg", Ratio, from 0.0 .. 1e6, "2.1";
@@ -109,7 +111,8 @@ quantities! {
     BOIL_OFF_RATE = "volume that boils off in an hour", Flow, from 0.0 .. 1e5, "60 L/h";
     /// What lies below the outlet of a vessel.
     DEAD_VOLUME = "dead volume", Volume, from 0.0 .. 1e5, "12 L";
-    /// What drained grains keep; pressed ones keep half a litre, unpressed ones hardly twice as much as usual.
+    /// What drained grains keep; pressed ones keep half a litre, unpressed ones hardly twice as
+    /// much as usual.
     GRAIN_TAKE_UP = "grain take-up", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
     /// How many times a recipe is brewed.
     BATCH = "batch", Ratio, above 0.0 .. 1000.0, "0.25";

@@ -1,5 +1,6 @@
-//! One list of every input quantity: its name, unit and limits; what people write, such as "180 mg/L as CaCO3",
-//! "6.5 hL" or "10 °dH", to canonical numbers; and canonical numbers back to what people read.
+//! One list of every input quantity: its name, unit and limits; what people write, such as "180
+//! mg/L as CaCO3", "6.5 hL" or "10 °dH", to canonical numbers; and canonical numbers back to what
+//! people read.
 //!
 //! Canonical units: L, kg, °C, mol (or equivalents) per kg of water, % by mass, and the others as
 //! [`Dimension`] says. A bare number is taken in the default unit of the quantity.
@@ -92,7 +93,8 @@ impl Quantity {
         self.read_of(written, &Substance::NONE)
     }
 
-    /// Reads a concentration of a substance, mol per kg of water; other quantities as [`Self::read`] does.
+    /// Reads a concentration of a substance, mol per kg of water; other quantities as
+    /// [`Self::read`] does.
     ///
     /// # Errors
     /// As [`Self::read`].
@@ -225,7 +227,8 @@ impl Quantity {
         }
     }
 
-    /// A number in the default unit as the canonical number; nothing where the substance has no molar mass.
+    /// A number in the default unit as the canonical number; nothing where the substance has no
+    /// molar mass.
     pub fn of_default_unit(&self, number: f64, of: &Substance<'_>) -> Option<f64> {
         self.dimension.canonical_of_bare(number, of)
     }
@@ -305,14 +308,26 @@ impl Quantity {
         let (code, hint) = match flaw {
             Flaw::Missing if matches!(written, Written::Text(text) if has_sign(text)) => (
                 Code::NotANumber,
-                "Write one number here, without a sign before it; below a detection limit, half of that limit."
+                "Write one number here, without a sign before it; below a detection limit, half \
+                 of that limit."
                     .to_owned(),
             ),
-            Flaw::Missing => (Code::NotANumber, format!("Begin with a number, such as \"{}\".", self.example)),
-            Flaw::NotFinite => (Code::NotFinite, format!("Write a finite number, such as \"{}\", or leave the key out.", self.example)),
+            Flaw::Missing => (
+                Code::NotANumber,
+                format!("Begin with a number, such as \"{}\".", self.example),
+            ),
+            Flaw::NotFinite => (
+                Code::NotFinite,
+                format!(
+                    "Write a finite number, such as \"{}\", or leave the key out.",
+                    self.example
+                ),
+            ),
             Flaw::Comma => (
                 Code::NotANumber,
-                "A comma may part thousands or decimals: write a decimal point, as in 1250.5, and nothing between thousands.".to_owned(),
+                "A comma may part thousands or decimals: write a decimal point, as in 1250.5, and \
+                 nothing between thousands."
+                    .to_owned(),
             ),
         };
         self.problem(code, written, hint)
@@ -324,9 +339,9 @@ impl Quantity {
             || text.starts_with("+/-")
             || text.starts_with("to ")
         {
-            let hint =
-                "Give one number here; a range or a standard deviation has a field of its own."
-                    .to_owned();
+            let hint = "Give one number here; a range or a standard deviation has a field of its \
+                        own."
+                .to_owned();
             return self.problem(Code::WrongType, written, hint);
         }
         let (unit, split) = self.dimension.find_unit(text, of);

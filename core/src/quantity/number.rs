@@ -1,4 +1,5 @@
-//! The number at the beginning of a text, as people write it: decimal point or comma, spaces between thousands.
+//! The number at the beginning of a text, as people write it: decimal point or comma, spaces
+//! between thousands.
 
 /// Why no number could be taken from the beginning of a text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,7 +22,8 @@ pub(super) fn leading(text: &str) -> Result<(f64, &str), Flaw> {
 /// Most decimals that are kept: more than any analysis has.
 const MOST_DECIMALS: i32 = 15;
 
-/// How many decimals the leading number of a text has, its power of ten computed in: 2 for "12.50 mg/L", 4 for "1.5e-3".
+/// How many decimals the leading number of a text has, its power of ten computed in: 2 for "12.50
+/// mg/L", 4 for "1.5e-3".
 pub(super) fn decimals(text: &str) -> usize {
     let Ok((plain, _)) = plain(text) else {
         return 0;

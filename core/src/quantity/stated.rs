@@ -1,5 +1,6 @@
-//! Figures as laboratories state them: a value, "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15", "180 mg/L (sd 5)"; with how
-//! they were written, so that they can be written back the same, or in another unit.
+//! Figures as laboratories state them: a value, "<0.5 mg/L", "n.d.", "12-18 mg/L, average 15", "180
+//! mg/L (sd 5)"; with how they were written, so that they can be written back the same, or in
+//! another unit.
 
 use super::range::Range;
 use super::units::Unit;
@@ -12,7 +13,8 @@ pub enum Figure {
     Value(f64),
     /// Less than this: "<0.5", or "n.d." with the detection limit.
     Below(f64),
-    /// Least and greatest of a period, and its average where one is given. Of "<1 to 5" the least is taken as 1.
+    /// Least and greatest of a period, and its average where one is given. Of "<1 to 5" the least
+    /// is taken as 1.
     Between {
         /// Least.
         low: f64,
@@ -24,7 +26,8 @@ pub enum Figure {
 }
 
 impl Figure {
-    /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
+    /// The best single guess: the value, half of a detection limit, the average or the middle of a
+    /// range.
     pub fn middle(self) -> f64 {
         match self {
             Figure::Value(value) => value,
@@ -33,8 +36,9 @@ impl Figure {
         }
     }
 
-    /// How far the true value may lie from the [`Self::middle`] by what is stated alone: nothing for a value or an average, half a
-    /// detection limit, half the width of a range without average.
+    /// How far the true value may lie from the [`Self::middle`] by what is stated alone: nothing
+    /// for a value or an average, half a detection limit, half the width of a range without
+    /// average.
     pub fn slack(self) -> f64 {
         match self {
             Figure::Value(_)

@@ -1,10 +1,11 @@
-//! What a concentration is a concentration of, and the bases it may be stated on: "as CaCO3", "as N".
+//! What a concentration is a concentration of, and the bases it may be stated on: "as CaCO3", "as
+//! N".
 
 use underlet_tables::{elements, parameters};
 
-/// Density of water at 20 °C, kg/L. Reports state amounts per litre of a sample at room temperature; the core keeps
-/// them per kilogram of water. The dissolved solids of a brewing water change the ratio by less than 0.1 % and are
-/// ignored.
+/// Density of water at 20 °C, kg/L. Reports state amounts per litre of a sample at room
+/// temperature; the core keeps them per kilogram of water. The dissolved solids of a brewing water
+/// change the ratio by less than 0.1 % and are ignored.
 pub const WATER_KG_PER_L_20C: f64 = parameters::WATER_DENSITY_20C.value;
 
 const H: f64 = elements::H.weight_g_per_mol;
@@ -77,7 +78,8 @@ impl<'a> Substance<'a> {
         charge: 0,
     };
 
-    /// Grams of the basis that are equivalent to one mole of the substance; without a basis, of the substance itself.
+    /// Grams of the basis that are equivalent to one mole of the substance; without a basis, of the
+    /// substance itself.
     pub(super) fn grams_per_mol(&self, basis: Option<&str>) -> Option<f64> {
         let own = (self.molar_mass_g_per_mol > 0.0).then_some(self.molar_mass_g_per_mol);
         let Some(basis) = basis else { return own };
@@ -182,7 +184,8 @@ mod tests {
 
     #[test]
     fn equivalent_weights_follow_from_the_atomic_weights() {
-        // IUPAC 2021 weights summed by hand: CaCO3 100.086, HCO3 61.016, CO3 60.008, CaO 56.077 g/mol.
+        // IUPAC 2021 weights summed by hand: CaCO3 100.086, HCO3 61.016, CO3 60.008, CaO 56.077
+        // g/mol.
         approx::assert_relative_eq!(CACO3_G_PER_EQ, 50.043, epsilon = 1e-9);
         approx::assert_relative_eq!(HCO3_G_PER_EQ, 61.016, epsilon = 1e-9);
         approx::assert_relative_eq!(CO3_G_PER_EQ, 30.004, epsilon = 1e-9);

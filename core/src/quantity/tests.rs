@@ -46,8 +46,9 @@ fn bare(quantity: &Quantity, text: &str, of: &Substance<'_>) -> f64 {
 #[rustfmt::skip]
 fn spellings_are_read() {
     let none = &Substance::NONE;
-    // Expected in the default unit of the quantity. Sources: SI Brochure 9 (2019) and NIST Handbook 44 (2023) app. C
-    // for definitions of units; DIN 38409-6 for hardness degrees; IUPAC 2021 atomic weights for bases; else by hand.
+    // Expected in the default unit of the quantity. Sources: SI Brochure 9 (2019) and NIST Handbook
+    // 44 (2023) app. C for definitions of units; DIN 38409-6 for hardness degrees; IUPAC 2021
+    // atomic weights for bases; else by hand.
     let cases: &[(&Quantity, &str, &Substance<'_>, f64)] = &[
         (&LIQUOR_VOLUME, "650", none, 650.0),
         (&LIQUOR_VOLUME, "650 L", none, 650.0),

@@ -20,7 +20,8 @@ pub enum Measure {
     MolePerLitre,
     /// Equivalents in a volume, meq/L; the hardness degrees are such units.
     EquivalentPerLitre,
-    /// Equivalents of carbonate in a volume, meq/L: degrees of carbonate hardness, which is an alkalinity.
+    /// Equivalents of carbonate in a volume, meq/L: degrees of carbonate hardness, which is an
+    /// alkalinity.
     CarbonateHardness,
     /// pH.
     Ph,
@@ -80,7 +81,8 @@ pub struct Unit {
     pub size: f64,
     /// The number that means zero of the base unit: 32 for °F, else 0.
     pub zero: f64,
-    /// Spellings, tidied: lower case, no spaces, brackets or dots, `u` for micro, `/l` for every "per litre".
+    /// Spellings, tidied: lower case, no spaces, brackets or dots, `u` for micro, `/l` for every
+    /// "per litre".
     spellings: &'static [&'static str],
 }
 
@@ -99,8 +101,9 @@ const fn unit(
     }
 }
 
-// Definitions: SI Brochure, 9th ed. (2019); NIST Handbook 44 (2023), appendix C: lb, oz, grain, US gal, US bbl of
-// beer (31 US gal); Weights and Measures Act 1985 (UK), schedule 1: imp gal. A UK barrel of beer is 36 imp gal.
+// Definitions: SI Brochure, 9th ed. (2019); NIST Handbook 44 (2023), appendix C: lb, oz, grain, US
+// gal, US bbl of beer (31 US gal); Weights and Measures Act 1985 (UK), schedule 1: imp gal. A UK
+// barrel of beer is 36 imp gal.
 const LB_KG: f64 = 0.453_592_37;
 const GRAIN_MG: f64 = 64.798_91;
 const US_GAL_L: f64 = 3.785_411_784;
@@ -111,8 +114,8 @@ const UK_BARREL_L: f64 = 36.0 * IMP_GAL_L;
 const US_FLUID_OUNCE_L: f64 = US_GAL_L / 128.0;
 const IMP_FLUID_OUNCE_L: f64 = IMP_GAL_L / 160.0;
 
-// Hardness degrees, meq/L. German: 10 mg CaO/L (DIN 38409-6:1986); French: 10 mg CaCO3/L; English (Clark): one
-// grain of CaCO3 per imp gal; one grain of CaCO3 per US gal.
+// Hardness degrees, meq/L. German: 10 mg CaO/L (DIN 38409-6:1986); French: 10 mg CaCO3/L; English
+// (Clark): one grain of CaCO3 per imp gal; one grain of CaCO3 per US gal.
 
 const GERMAN_DEGREE_MEQ_PER_L: f64 = 10.0 / CAO_G_PER_EQ;
 const FRENCH_DEGREE_MEQ_PER_L: f64 = 10.0 / CACO3_G_PER_EQ;
@@ -219,7 +222,8 @@ pub(super) fn ambiguity(tidied: &str) -> Option<&'static str> {
         .map(|(_, hint)| *hint)
 }
 
-/// A unit text split into a tidied unit and the basis behind or inside it: "mg CaCO3/L" is `mg/l` and `caco3`.
+/// A unit text split into a tidied unit and the basis behind or inside it: "mg CaCO3/L" is `mg/l`
+/// and `caco3`.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Split {
     pub unit: String,
@@ -272,7 +276,8 @@ fn per_litre(mut unit: String) -> String {
     unit
 }
 
-/// Lower case; plain digits for raised and lowered ones; `u` for micro; brackets and dots fall away.
+/// Lower case; plain digits for raised and lowered ones; `u` for micro; brackets and dots fall
+/// away.
 fn fold(c: char) -> impl Iterator<Item = char> {
     let plain = match c {
         '(' | ')' | '[' | ']' | '·' | '⋅' | '*' => ' ',

@@ -1,4 +1,5 @@
-//! Canonical numbers as people read them: the unit that suits the size, three or four significant digits.
+//! Canonical numbers as people read them: the unit that suits the size, three or four significant
+//! digits.
 
 use super::number::decimal;
 use super::{Amount, Dimension, Quantity, Range, Strength, Substance};
@@ -16,8 +17,8 @@ const SCALE_DIGITS: usize = 4;
 /// Digits of everything else: no analysis is better.
 const DIGITS: usize = 3;
 
-/// Writes a canonical number for people: "6.5 hL", "118 mg/L", "5.42". A concentration without a substance is
-/// written in mmol/kg; what is not finite as "unknown".
+/// Writes a canonical number for people: "6.5 hL", "118 mg/L", "5.42". A concentration without a
+/// substance is written in mmol/kg; what is not finite as "unknown".
 pub(super) fn number(quantity: &Quantity, canonical: f64, of: &Substance<'_>) -> String {
     match quantity.dimension {
         Dimension::Volume => on_ladder(canonical, VOLUMES),
@@ -72,7 +73,8 @@ fn with_unit(number: String, unit: &str) -> String {
     }
 }
 
-/// Picks the largest unit of which there is at least one, after rounding, so that 999.96 g is "1 kg".
+/// Picks the largest unit of which there is at least one, after rounding, so that 999.96 g is "1
+/// kg".
 fn on_ladder(canonical: f64, ladder: Ladder) -> String {
     let in_unit = |(size, _): &(f64, &str)| round_to_digits(canonical / size).abs() >= 1.0;
     let base = ladder.iter().find(|(size, _)| *size == 1.0);
@@ -106,7 +108,8 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
     if !number.is_finite() {
         return UNKNOWN.to_owned();
     }
-    // The exponent form rounds the exact binary value to the digits; reading it back is exact to those digits.
+    // The exponent form rounds the exact binary value to the digits; reading it back is exact to
+    // those digits.
     let rounded = decimal(&format!("{number:.*e}", digits.saturating_sub(1))).unwrap_or(0.0);
     if rounded.abs() >= 1e15 {
         format!("{rounded:e}")
@@ -120,7 +123,8 @@ pub(crate) fn tidy(value: f64) -> f64 {
     decimal(&format!("{value:.9e}")).unwrap_or(value)
 }
 
-/// Decimals that show a number with so many significant digits: none for 118 with three, one for 11.8.
+/// Decimals that show a number with so many significant digits: none for 118 with three, one for
+/// 11.8.
 pub(super) fn significant_places(number: f64, digits: usize) -> usize {
     let text = format!("{number:.*e}", digits.saturating_sub(1));
     let power: i32 = text

@@ -7,8 +7,8 @@ use crate::recipe::{Meter, Place};
 use crate::water_report::laboratory_ph_sd;
 
 impl Meter {
-    /// What a sound probe is off by in everything it reads: standard deviation, at a value. That of pH is what laboratories
-    /// differ by, less the scatter of one reading.
+    /// What a sound probe is off by in everything it reads: standard deviation, at a value. That of
+    /// pH is what laboratories differ by, less the scatter of one reading.
     pub(crate) fn offset_sd(self, value: f64) -> f64 {
         match self {
             Meter::Ph => {
@@ -23,8 +23,9 @@ impl Meter {
         }
     }
 
-    /// Scatter of one reading, at a value: standard deviation. Liquor hardly buffers, so its pH scatters between laboratories
-    /// by far more than that of wort; what is not the probe's own is counted here.
+    /// Scatter of one reading, at a value: standard deviation. Liquor hardly buffers, so its pH
+    /// scatters between laboratories by far more than that of wort; what is not the probe's own
+    /// is counted here.
     pub(crate) fn repeat_sd(self, place: Place, value: f64) -> f64 {
         match self {
             Meter::Ph if place.is_wort() => parameters::BENCH_PH_REPEAT_SD.value,
@@ -37,7 +38,8 @@ impl Meter {
         }
     }
 
-    /// Scatter of a reading in a known water, what it is sold as included: standard deviation, at a value.
+    /// Scatter of a reading in a known water, what it is sold as included: standard deviation, at a
+    /// value.
     pub(crate) fn known_sd(self, value: f64) -> f64 {
         let parts = match self {
             Meter::Ph => [
@@ -65,7 +67,8 @@ impl Meter {
         }
     }
 
-    /// What a probe that is off by one (a pH, a kelvin, all of a conductivity) adds to a reading of a value.
+    /// What a probe that is off by one (a pH, a kelvin, all of a conductivity) adds to a reading of
+    /// a value.
     pub(crate) fn off_by_one(self, value: f64) -> f64 {
         match self {
             Meter::Ph | Meter::Temperature => 1.0,

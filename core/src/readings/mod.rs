@@ -1,15 +1,17 @@
 //! What the meters should show after each step of a plan, with how far a reading may lie from it.
 //!
-//! The plan's fit predicts the mash pH. This room goes on from there: pH and conductivity of the liquor as drawn, in the tank
-//! once it is dosed, in the tun before the grist and before the sparge, the pH of the wort at kettle full, and the
-//! temperatures of the day. Each is stated as what the meter should show and a tolerance, made of what the forecast does
-//! not know and of what the meter does.
+//! The plan's fit predicts the mash pH. This room goes on from there: pH and conductivity of the
+//! liquor as drawn, in the tank once it is dosed, in the tun before the grist and before the
+//! sparge, the pH of the wort at kettle full, and the temperatures of the day. Each is stated as
+//! what the meter should show and a tolerance, made of what the forecast does not know and of what
+//! the meter does.
 //!
-//! pH is that of a sample cooled to 20 °C, conductivity that at 25 °C as a compensating meter shows it, temperature that of
-//! the vessel.
+//! pH is that of a sample cooled to 20 °C, conductivity that at 25 °C as a compensating meter shows
+//! it, temperature that of the vessel.
 //!
-//! Coarse: a mash's conductivity is not predicted (most of it is the malt's); scale that forms in hot hard liquor is not
-//! followed, so a hot liquor that drops chalk reads lower than is said here; how much carbon dioxide has left is judged.
+//! Coarse: a mash's conductivity is not predicted (most of it is the malt's); scale that forms in
+//! hot hard liquor is not followed, so a hot liquor that drops chalk reads lower than is said here;
+//! how much carbon dioxide has left is judged.
 
 pub mod diagnosis;
 mod meter;
@@ -92,7 +94,8 @@ fn mash_ph(solution: &Solution<'_>) -> Reading {
     reading(solution.day, Place::Mash, Meter::Ph, figures)
 }
 
-/// When it is read: in each brew what is not shared by all, sparge liquor before each of its portions.
+/// When it is read: in each brew what is not shared by all, sparge liquor before each of its
+/// portions.
 fn when(day: &BrewDay, place: Place, meter: Meter) -> String {
     let in_portions = place == Place::SpargeLiquor && day.sparge_portions > 1;
     let when = if in_portions {

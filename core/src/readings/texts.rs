@@ -19,16 +19,19 @@ pub(super) const fn when(place: Place, meter: Meter) -> &'static str {
 pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
     match (place, meter) {
         (Place::Mash, Meter::Ph) => {
-            "Mash pH outside: check the probe in a buffer first, then whether an addition was forgotten or doubled, \
-             then the alkalinity of the water; the malt is next. Correct with small doses and read again."
+            "Mash pH outside: check the probe in a buffer first, then whether an addition was \
+             forgotten or doubled, then the alkalinity of the water; the malt is next. Correct \
+             with small doses and read again."
         }
         (_, Meter::Temperature) => "Temperature outside: compare with a second thermometer.",
         (Place::ColdLiquor, _) => {
-            "Liquor as drawn outside: check the meter in a known water, then whether the water is still that of its report."
+            "Liquor as drawn outside: check the meter in a known water, then whether the water is \
+             still that of its report."
         }
         (_, Meter::Ph) => "pH outside: check the probe in a buffer, then what was added.",
         (_, Meter::Conductivity) => {
-            "Conductivity outside: check the meter in a standard; lower: a salt is missing or not yet dissolved."
+            "Conductivity outside: check the meter in a standard; lower: a salt is missing or not \
+             yet dissolved."
         }
     }
 }

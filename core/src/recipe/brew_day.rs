@@ -46,7 +46,8 @@ pub struct Boil {
 pub struct Kettle {
     /// Hours of open boiling; one where it is not said.
     pub boil_h: Option<f64>,
-    /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses in an hour.
+    /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses
+    /// in an hour.
     pub boil_off_l: Option<f64>,
     /// TargetRange pH of the full kettle, cooled sample.
     pub ph: Option<TargetRange>,
@@ -54,8 +55,8 @@ pub struct Kettle {
     pub zinc_mol_per_kg: Option<f64>,
 }
 
-/// A brew day in canonical units: read from a document or built by [`BrewDay::builder`], and open to
-/// change. [`BrewDay::check`] says whether it makes sense.
+/// A brew day in canonical units: read from a document or built by [`BrewDay::builder`], and open
+/// to change. [`BrewDay::check`] says whether it makes sense.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct BrewDay {
@@ -65,14 +66,17 @@ pub struct BrewDay {
     pub name: String,
     /// The brewhouse.
     pub brewhouse: Brewhouse,
-    /// How many times the recipe is brewed: the amounts of this day are taken so many times already.
+    /// How many times the recipe is brewed: the amounts of this day are taken so many times
+    /// already.
     pub batch: f64,
-    /// Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of each, the tank's fill and the
-    /// sources are for all of them.
+    /// Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of
+    /// each, the tank's fill and the sources are for all of them.
     pub brews: usize,
-    /// Waters to draw from, at least one; the first is the one drawn where nothing speaks against it.
+    /// Waters to draw from, at least one; the first is the one drawn where nothing speaks against
+    /// it.
     pub sources: Vec<Source>,
-    /// The hot-liquor tank's fill, or `None` where liquor comes ready from elsewhere and only the tun can be dosed.
+    /// The hot-liquor tank's fill, or `None` where liquor comes ready from elsewhere and only the
+    /// tun can be dosed.
     pub tank: Option<Draw>,
     /// Malts and adjuncts, at least one.
     pub grist: Vec<Malt>,
@@ -88,7 +92,8 @@ pub struct BrewDay {
     pub kettle: Kettle,
     /// The targets.
     pub targets: Targets,
-    /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its forecast may lie anywhere in it.
+    /// Chance that the mash pH should have of landing in its range, 0 to 1; `None` where its
+    /// forecast may lie anywhere in it.
     pub mash_ph_confidence: Option<f64>,
     /// The same of the sparge pH.
     pub sparge_ph_confidence: Option<f64>,
@@ -153,7 +158,8 @@ impl BrewDay {
         })
     }
 
-    /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in last fills that, as hot as it is.
+    /// Water that stays in the tun, kg: what the grains keep, and the dead volume. What is let in
+    /// last fills that, as hot as it is.
     pub(crate) fn kept_kg(&self) -> f64 {
         let grist_kg: f64 = self.grist.iter().map(|malt| malt.mass_kg).sum();
         let last_c = self

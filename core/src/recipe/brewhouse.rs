@@ -1,4 +1,5 @@
-//! The brewhouse: what of the plant settles how much liquor goes where, what can be weighed, and what can be read.
+//! The brewhouse: what of the plant settles how much liquor goes where, what can be weighed, and
+//! what can be read.
 
 use underlet_tables::parameters;
 
@@ -9,15 +10,19 @@ use super::Meter;
 pub struct Brewhouse {
     /// Its name.
     pub name: String,
-    /// Liquor that drained grains keep, L per kg of grist; a litre is counted as a kilogram of water.
+    /// Liquor that drained grains keep, L per kg of grist; a litre is counted as a kilogram of
+    /// water.
     pub grain_take_up_l_per_kg: f64,
-    /// What no draw reaches in the hot-liquor tank, litres at the tank's temperature. It is treated with the rest.
+    /// What no draw reaches in the hot-liquor tank, litres at the tank's temperature. It is
+    /// treated with the rest.
     pub tank_dead_l: f64,
-    /// What stays in the mash tun beside what the grains keep, litres as hot as what was last let in.
+    /// What stays in the mash tun beside what the grains keep, litres as hot as what was last let
+    /// in.
     pub tun_dead_l: f64,
     /// What stays in the kettle when the wort is knocked out, litres as read boiling hot.
     pub kettle_dead_l: f64,
-    /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle where it is not known.
+    /// What boils off in an hour, litres as read boiling hot; the table's share of the kettle
+    /// where it is not known.
     pub boil_off_l_per_h: Option<f64>,
     /// Step of the scale, g, where the shelf does not say.
     pub scale_step_g: f64,

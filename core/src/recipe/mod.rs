@@ -1,4 +1,5 @@
-//! What a brewer plans before the mill starts: the brewhouse, the waters, the grist, the reagents at hand and the targets.
+//! What a brewer plans before the mill starts: the brewhouse, the waters, the grist, the reagents
+//! at hand and the targets.
 
 mod brew_day;
 mod brewhouse;
@@ -29,7 +30,8 @@ pub use targets::{LimitedQuantity, TargetRange, Targets};
 pub use vessel::Vessel;
 pub use waters::Waters;
 
-/// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and JSON text.
+/// The three days that come with the engine, set in the invented brewhouse Ninefold Quay: key and
+/// JSON text.
 pub const EXAMPLES: [(&str, &str); 3] = [
     ("pale-ale-10hl", include_str!("days/pale-ale-10hl.json")),
     ("dark-mild-2.5hl", include_str!("days/dark-mild-2.5hl.json")),

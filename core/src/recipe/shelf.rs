@@ -101,8 +101,9 @@ impl Shelved {
         }
     }
 
-    /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into the tun as well, bases
-    /// into the tun, where they are needed; what takes chlorine wherever liquor is drawn into; zinc into the kettle.
+    /// Where a reagent usually goes: salts and acids into the tank where there is one, acids into
+    /// the tun as well, bases into the tun, where they are needed; what takes chlorine wherever
+    /// liquor is drawn into; zinc into the kettle.
     pub fn usual_vessels(reagent: &Reagent, [has_tank, has_sparge]: [bool; 2]) -> Vec<Vessel> {
         match (has_tank, reagent.kind) {
             (true, ReagentKind::Salt | ReagentKind::Dechlorinator) => vec![Vessel::HotLiquorTank],
@@ -115,13 +116,14 @@ impl Shelved {
         }
     }
 
-    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for the fit to dose.
+    /// Whether it is there to remove chlorine. Such a reagent is no source of ions and no acid for
+    /// the fit to dose.
     pub fn is_dechlorinator(&self) -> bool {
         self.preparation.reagent.kind == ReagentKind::Dechlorinator
     }
 
-    /// Whether a reagent can go into a vessel at all: the kettle is no place for bases and against chlorine, and the only one for
-    /// zinc.
+    /// Whether a reagent can go into a vessel at all: the kettle is no place for bases and against
+    /// chlorine, and the only one for zinc.
     pub fn suits(reagent: &Reagent, vessel: Vessel) -> bool {
         match reagent.kind {
             ReagentKind::Salt | ReagentKind::Acid => true,
@@ -135,7 +137,8 @@ impl Shelved {
         self.at == [Vessel::Kettle]
     }
 
-    /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the yeast.
+    /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the
+    /// yeast.
     pub(crate) fn brings_ions(reagent: &Reagent) -> bool {
         !matches!(reagent.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc)
     }

@@ -92,7 +92,8 @@ impl TargetRange {
 /// What the beer wants of its liquor.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Targets {
-    /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle adds per kg of its water), mol/kg.
+    /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle
+    /// adds per kg of its water), mol/kg.
     pub ions: Vec<(Component, TargetRange)>,
     /// Sulfate to chloride, by mass.
     pub sulfate_to_chloride: Option<TargetRange>,
@@ -102,8 +103,9 @@ pub struct Targets {
     pub sparge_alkalinity: Option<TargetRange>,
     /// pH of the sparge liquor, cooled sample, before any carbon dioxide leaves.
     pub sparge_ph: Option<TargetRange>,
-    /// What the liquor as a whole (counted as ions are) may hold at most, whatever the other targets, mg/L: a row of the fit that nothing
-    /// buys. What goes in after the fit (the kettle's acid, zinc, what takes chlorine out) comes on top.
+    /// What the liquor as a whole (counted as ions are) may hold at most, whatever the other
+    /// targets, mg/L: a row of the fit that nothing buys. What goes in after the fit (the
+    /// kettle's acid, zinc, what takes chlorine out) comes on top.
     pub limits: Vec<(LimitedQuantity, f64)>,
 }
 
@@ -112,8 +114,9 @@ pub struct Targets {
 pub enum LimitedQuantity {
     /// An ion.
     Component(Component),
-    /// All that is dissolved: every ion, every weak acid, and the alkalinity of waters and reagents as bicarbonate, of which acid
-    /// is taken to drive none out: rather too much than too little.
+    /// All that is dissolved: every ion, every weak acid, and the alkalinity of waters and reagents
+    /// as bicarbonate, of which acid is taken to drive none out: rather too much than too
+    /// little.
     DissolvedSolids,
 }
 

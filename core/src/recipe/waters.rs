@@ -2,7 +2,8 @@
 
 use super::Vessel;
 
-/// Masses of water, kg. Several brews, one like the other, may share one tank, or one blend where there is no tank.
+/// Masses of water, kg. Several brews, one like the other, may share one tank, or one blend where
+/// there is no tank.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Waters {
     /// In the hot-liquor tank before anything is drawn; `None` where there is no tank to dose.
@@ -37,9 +38,9 @@ impl Waters {
         }
     }
 
-    /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is what stays in the tank after
-    /// the mash liquor is drawn: of one brew, since of several the tank would hold the next one's mash liquor as well, and a
-    /// document may not ask for that.
+    /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is
+    /// what stays in the tank after the mash liquor is drawn: of one brew, since of several the
+    /// tank would hold the next one's mash liquor as well, and a document may not ask for that.
     pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
         match vessel {
             Vessel::HotLiquorTank => self.blended_kg(),

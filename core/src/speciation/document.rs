@@ -11,7 +11,8 @@ use crate::document::{Attached, DocumentKind, Head, document};
 document! {
     derive(Clone, Debug, PartialEq, Serialize, Deserialize);
 
-    /// A water at equilibrium. What is both an argument and a result has the same name and unit in both.
+    /// A water at equilibrium. What is both an argument and a result has the same name and unit in
+    /// both.
     pub struct EquilibriumDocument {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
@@ -31,16 +32,17 @@ document! {
         pub ionic_strength: f64,
         /// Conductivity at the water's temperature, µS/cm.
         pub conductivity_us_per_cm: f64,
-        /// Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
+        /// Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows
+        /// it.
         pub conductivity_25c_us_per_cm: f64,
-        /// By mineral: decimal logarithm of ion activity product over solubility constant, where its
-        /// ions are there.
+        /// By mineral: decimal logarithm of ion activity product over solubility constant, where
+        /// its ions are there.
         pub saturation_indices: BTreeMap<Cow<'static, str>, f64>,
         /// Molality by formula, mol/kg of water.
         pub species: BTreeMap<Cow<'static, str>, f64>,
         /// Exact derivatives of each result, and of each saturation index by its mineral's name, to
-        /// each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per mg/L of
-        /// calcium.
+        /// each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per
+        /// mg/L of calcium.
         pub sensitivities: BTreeMap<Cow<'static, str>, BTreeMap<Cow<'static, str>, f64>>,
     }
 }

@@ -33,8 +33,9 @@ impl TankChlorine {
             code: RemarkCode::ReportFinding,
             severity: FindingSeverity::Warning,
             text: format!(
-                "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils the taste of beer: state them as \
-                 total_chlorine and free_chlorine beside this liquor.",
+                "it was drawn with {} mg/L of chlorine in it, {} mg/L of that free, which spoils \
+                 the taste of beer: state them as total_chlorine and free_chlorine beside this \
+                 liquor.",
                 rounded(self.total_mg_per_l),
                 rounded(self.free_mg_per_l)
             ),

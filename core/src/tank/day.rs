@@ -45,8 +45,9 @@ pub struct TankDay {
 }
 
 impl TankSupply {
-    /// A source of a brew day, coming in at a temperature. A ledger moves charges and cannot move a report's error: charge that the
-    /// ions leave open is closed with sodium or chloride, which is told, as a warning where the report does not balance: a beer may mind.
+    /// A source of a brew day, coming in at a temperature. A ledger moves charges and cannot move a
+    /// report's error: charge that the ions leave open is closed with sodium or chloride, which
+    /// is told, as a warning where the report does not balance: a beer may mind.
     pub fn of(source: &Source, temperature_c: f64) -> TankSupply {
         let mut liquor = source.liquor;
         liquor.temperature_c = temperature_c;
@@ -70,7 +71,8 @@ impl TankSupply {
                     FindingSeverity::Warning
                 },
                 text: format!(
-                    "\"{}\": its ions leave {} mEq/kg of charge open, which {} mg/L of {} close here.",
+                    "\"{}\": its ions leave {} mEq/kg of charge open, which {} mg/L of {} close \
+                     here.",
                     source.name,
                     quantity::significant(1e3 * open.abs(), 2),
                     quantity::significant(closing.mg_per_l(open.abs()), 2),

@@ -1,4 +1,5 @@
-//! The ledger of a day as a document: numbers carry their unit in the key, or beside them; texts are ready for people to read.
+//! The ledger of a day as a document: numbers carry their unit in the key, or beside them; texts
+//! are ready for people to read.
 
 use std::borrow::Cow;
 
@@ -65,7 +66,8 @@ pub struct TankLine {
     pub ph_20c: Option<TankFigure>,
     /// Chlorine in it; absent where there is none.
     pub chlorine: Option<TankChlorine>,
-    /// Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
+    /// Saturation index of calcite at its temperature: scale may form above 0; absent without
+    /// calcium or carbonate.
     pub calcite_si: Option<TankFigure>,
     /// What left the tank on this line, draws one.
     pub gone: TankGone,
@@ -117,7 +119,8 @@ pub struct TankDrawn {
     pub water_kg: f64,
     /// What it is, as a source of a brew day takes it.
     pub liquor: ReconciledLiquor,
-    /// Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
+    /// Chlorine in it, which a source of a brew day takes as its `free_chlorine` and
+    /// `total_chlorine`; absent where there is none.
     pub chlorine: Option<TankChlorine>,
 }
 

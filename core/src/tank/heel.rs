@@ -38,7 +38,8 @@ pub struct TankHeel {
     pub free_chlorine_g: f64,
     /// Combined chlorine in the tank, g as Cl2.
     pub combined_chlorine_g: f64,
-    /// How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
+    /// How the tank would differ, had one thing been off since it was first filled: what makes
+    /// error bars add up over days.
     pub off: Vec<TankOff>,
 }
 
@@ -47,7 +48,8 @@ pub struct TankHeel {
 pub struct TankOff {
     /// The habit of the tank that was off, by its key.
     pub habit: Option<Cow<'static, str>>,
-    /// The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
+    /// The supply that was off, by its name; without habit or supply it is the heel itself,
+    /// written by hand.
     pub supply: Option<String>,
     /// Which of the supply's causes, from 0.
     pub place: Option<u32>,
@@ -225,7 +227,8 @@ impl TankOff {
     }
 }
 
-/// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges leave.
+/// What can be dissolved: no less than nothing of anything, and alkalinity is what the charges
+/// leave.
 fn possible(dissolved: &Dose) -> Dose {
     let mut held = *dissolved;
     for ion in Component::ALL {

@@ -6,7 +6,8 @@ use crate::quantity::tidy;
 use crate::uncertainty::Sensitivities;
 use crate::water_report::{CARBON_KEY, ReconciledAmount, ReconciledLiquor, ReconciledRemark};
 
-/// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes its covariance.
+/// A liquor as a source of a brew day takes it: what each cause moves in a kg of its water makes
+/// its covariance.
 pub fn liquor_of(
     liquor: &Liquor,
     moved: &[Dose],

@@ -19,8 +19,9 @@ pub struct Boiled {
     pub alkalinity_sd_eq_per_kg: f64,
 }
 
-/// Liquor boiled at 100 °C until a share of its water is left (0 to 1, above 0). The boil strips carbon dioxide down to what air
-/// holds; of the calcite on the way to equilibrium the table's share comes down, which is what practice finds.
+/// Liquor boiled at 100 °C until a share of its water is left (0 to 1, above 0). The boil strips
+/// carbon dioxide down to what air holds; of the calcite on the way to equilibrium the table's
+/// share comes down, which is what practice finds.
 ///
 /// # Errors
 /// [`EquilibriumError`] where the liquor has no equilibrium or the share is not one.

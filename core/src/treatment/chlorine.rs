@@ -8,9 +8,10 @@
 //! | HOCl + C = C(O) + Cl- + H+ (carbon filter) | 1 chloride |
 //! | NH2Cl + H2O + C = C(O) + NH4+ + Cl- (carbon filter) | 1 chloride, 1 ammonium |
 //!
-//! Chlorine is counted as mol of Cl2 that reacts alike, which is how a test reads it. Chlorine itself is in no liquor's
-//! account (a milligram or two per litre): free chlorine is taken as HOCl, combined as NH2Cl, both without charge. Dehydroascorbic acid
-//! is neutral and is not counted. Dissolved oxygen eats reagent too, which is what the excess is for.
+//! Chlorine is counted as mol of Cl2 that reacts alike, which is how a test reads it. Chlorine
+//! itself is in no liquor's account (a milligram or two per litre): free chlorine is taken as HOCl,
+//! combined as NH2Cl, both without charge. Dehydroascorbic acid is neutral and is not counted.
+//! Dissolved oxygen eats reagent too, which is what the excess is for.
 //!
 //! Never mix a concentrated chlorine product with acid or sulfite; sulfite can set off asthma.
 
@@ -161,13 +162,13 @@ pub struct Dechlorination {
     pub least_g_per_kg: f64,
     /// Reagent with the excess, g per kg of water.
     pub dose_g_per_kg: f64,
-    /// True for ascorbic acid on chloramine: the sum is right, but it was found too slow to rely on (J. Water Supply AQUA 2011,
-    /// abstract read).
+    /// True for ascorbic acid on chloramine: the sum is right, but it was found too slow to rely
+    /// on (J. Water Supply AQUA 2011, abstract read).
     pub doubtful: bool,
 }
 
-/// Takes chlorine out of liquor by a reagent, with the table's excess over what just suffices. `None` where the reagent is no
-/// dechlorinator or an amount is not one.
+/// Takes chlorine out of liquor by a reagent, with the table's excess over what just suffices.
+/// `None` where the reagent is no dechlorinator or an amount is not one.
 ///
 /// ```
 /// use underlet::liquor::Liquor;
@@ -211,9 +212,10 @@ pub(crate) fn dechlorinated_by(
     })
 }
 
-/// Liquor in which reagent and chlorine have met, and the chlorine that is left: of each as much goes as there is of the other. Sulfite
-/// takes free and combined chlorine alike; ascorbic acid takes the free alone, for with chloramine it is too slow to rely on. Both amounts
-/// are those of the same water, however much of it there is.
+/// Liquor in which reagent and chlorine have met, and the chlorine that is left: of each as much
+/// goes as there is of the other. Sulfite takes free and combined chlorine alike; ascorbic acid
+/// takes the free alone, for with chloramine it is too slow to rely on. Both amounts are those of
+/// the same water, however much of it there is.
 pub fn met(dissolved: &Dose, chlorine: &Chlorine) -> (Dose, Chlorine) {
     let (mut dissolved, mut left) = (*dissolved, *chlorine);
     for kind in [Dechlorinator::Sulfite, Dechlorinator::Ascorbate] {
@@ -256,8 +258,8 @@ fn reaction(kind: Dechlorinator, chlorine: &Chlorine) -> Dose {
     }
 }
 
-/// Liquor from an active carbon filter and the chlorine that is left in it, by the table's shares (wide: a filter depends on
-/// its flow). `None` where an amount is not one.
+/// Liquor from an active carbon filter and the chlorine that is left in it, by the table's shares
+/// (wide: a filter depends on its flow). `None` where an amount is not one.
 pub fn carbon_filtered(liquor: &Liquor, chlorine: &Chlorine) -> Option<(Liquor, Chlorine)> {
     if !chlorine.is_an_amount() {
         return None;

@@ -1,9 +1,10 @@
 //! Softening by slaked lime: of all the liquor, or of a part that is blended back.
 //!
-//! Lime turns bicarbonate and free carbon dioxide into carbonate, which falls out with the calcium; beyond pH 10.5 magnesium
-//! falls out as well. The liquor is taken as closed while it is stirred and clears, and calcite and brucite as fully
-//! precipitated: a day's rest comes near that, an hour's does not. Lime burns eyes and skin. How much lime a meter asks for while
-//! it is stirred in, before anything falls out, is [`Liquor::dose_to_ph`].
+//! Lime turns bicarbonate and free carbon dioxide into carbonate, which falls out with the calcium;
+//! beyond pH 10.5 magnesium falls out as well. The liquor is taken as closed while it is stirred
+//! and clears, and calcite and brucite as fully precipitated: a day's rest comes near that, an
+//! hour's does not. Lime burns eyes and skin. How much lime a meter asks for while it is stirred
+//! in, before anything falls out, is [`Liquor::dose_to_ph`].
 
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::component::Component;
@@ -52,8 +53,8 @@ pub fn limed(
     })
 }
 
-/// Lime that takes all carbonate hardness: free carbon dioxide and half the bicarbonate, mol for mol. Near the least calcium that lime can
-/// reach.
+/// Lime that takes all carbonate hardness: free carbon dioxide and half the bicarbonate, mol for
+/// mol. Near the least calcium that lime can reach.
 ///
 /// # Errors
 /// [`EquilibriumError`] where the liquor has no equilibrium.
@@ -79,12 +80,13 @@ pub struct Split {
     pub limed: Limed,
     /// Both parts blended.
     pub liquor: Liquor,
-    /// Calcite that the blend, having taken up the rest's carbon dioxide, could still drop, mol/kg.
+    /// Calcite that the blend, having taken up the rest's carbon dioxide, could still drop,
+    /// mol/kg.
     pub surplus_calcite_mol_per_kg: f64,
 }
 
-/// Splits liquor so that the blend has a given alkalinity, the limed part being limed for the least calcium. `None` where no share
-/// does: the alkalinity lies outside of what the two parts span.
+/// Splits liquor so that the blend has a given alkalinity, the limed part being limed for the least
+/// calcium. `None` where no share does: the alkalinity lies outside of what the two parts span.
 ///
 /// # Errors
 /// [`EquilibriumError`] where a liquor has no equilibrium.

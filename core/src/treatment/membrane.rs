@@ -33,9 +33,10 @@ impl Passage {
     }
 }
 
-/// What comes through a membrane. Ions pass by their shares, and the side that would pass more charge is held back until both
-/// sides are even: a membrane lets no net charge through, even where the report does not balance. Dissolved carbon dioxide passes whole,
-/// so the permeate is sour until it has been aired.
+/// What comes through a membrane. Ions pass by their shares, and the side that would pass more
+/// charge is held back until both sides are even: a membrane lets no net charge through, even where
+/// the report does not balance. Dissolved carbon dioxide passes whole, so the permeate is sour
+/// until it has been aired.
 ///
 /// # Errors
 /// [`EquilibriumError`] where the liquor has no equilibrium, or a share is not one.

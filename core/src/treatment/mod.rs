@@ -1,13 +1,16 @@
-//! What is done to liquor before it is brewed with: standing hot, boiling, lime, removal of chlorine, membranes.
+//! What is done to liquor before it is brewed with: standing hot, boiling, lime, removal of
+//! chlorine, membranes.
 //!
-//! Pure functions from a liquor to a liquor and what left it; every equilibrium is asked of [`crate::aqueous`]. They report what
-//! leaves, so that a ledger closes: ions, charge, carbon and water are moved and never lost.
+//! Pure functions from a liquor to a liquor and what left it; every equilibrium is asked of
+//! [`crate::aqueous`]. They report what leaves, so that a ledger closes: ions, charge, carbon and
+//! water are moved and never lost.
 //!
 //! # How sure
 //!
-//! Where hot liquor would end is chemistry; how far it gets before it is drawn is the tank's habit. [`Habits`] are times and
-//! shares with wide standard deviations, most of them judged (`sources.csv` says which). They hold for a lidded tank a metre deep; a
-//! brewer who has weighed the scale out of his own tank puts in his own.
+//! Where hot liquor would end is chemistry; how far it gets before it is drawn is the tank's habit.
+//! [`Habits`] are times and shares with wide standard deviations, most of them judged
+//! (`sources.csv` says which). They hold for a lidded tank a metre deep; a brewer who has weighed
+//! the scale out of his own tank puts in his own.
 
 mod boiling;
 mod chlorine;

@@ -1,8 +1,9 @@
 //! The Langelier index, beside the saturation index because operators know it.
 //!
-//! pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm, pfm = A (sqrt I/(1 + sqrt I) - 0.3 I), A = 1.82e6 (E T)^-1.5,
-//! E = 60954/(T + 116) - 68.937 (Standard Methods 2330 B, from memory; constants of Plummer & Busenberg 1982). No ion pairs: in
-//! hard or sulfate-rich liquor it reads higher than the saturation index, which is the one to believe.
+//! pHs = pK2 - pKs + p[Ca] + p[HCO3] + 5 pfm, pfm = A (sqrt I/(1 + sqrt I) - 0.3 I), A = 1.82e6 (E
+//! T)^-1.5, E = 60954/(T + 116) - 68.937 (Standard Methods 2330 B, from memory; constants of
+//! Plummer & Busenberg 1982). No ion pairs: in hard or sulfate-rich liquor it reads higher than the
+//! saturation index, which is the one to believe.
 
 use underlet_tables::{equilibria, parameters};
 
@@ -14,8 +15,9 @@ pub fn solids_ionic_strength(solids_mg_per_l: f64) -> f64 {
     solids_mg_per_l / parameters::LANGELIER_SOLIDS_DIVISOR.value
 }
 
-/// pH at which liquor is saturated with calcite by Langelier's formula, 0 to 100 °C: from calcium in mol/L, total alkalinity in
-/// eq/L (taken as bicarbonate) and ionic strength in mol/L. `None` where there is no calcium or no alkalinity.
+/// pH at which liquor is saturated with calcite by Langelier's formula, 0 to 100 °C: from calcium
+/// in mol/L, total alkalinity in eq/L (taken as bicarbonate) and ionic strength in mol/L. `None`
+/// where there is no calcium or no alkalinity.
 pub fn langelier_saturation_ph(
     calcium_mol_per_l: f64,
     alkalinity_eq_per_l: f64,

@@ -1,25 +1,31 @@
 //! Liquor that is heated, cooled or held: carbon dioxide leaves, scale forms, steam goes off.
 //!
-//! *Where it would end*: open to air, calcite at saturation ([`crate::aqueous::Aqueous::precipitated`]). *How fast it gets there*: with u
-//! the carbon less the calcium of a liquor, which calcite leaves as it is, and w the calcite that this water has precipitated before,
+//! *Where it would end*: open to air, calcite at saturation
+//! ([`crate::aqueous::Aqueous::precipitated`]). *How fast it gets there*: with u the carbon less
+//! the calcium of a liquor, which calcite leaves as it is, and w the calcite that this water has
+//! precipitated before,
 //!
 //! ```text
 //! du/dt = -(u - u at the end)/τ of the gas
 //! dw/dt =  (reach S - (1 - reach) w)/τ of the scale, never below 0
 //! ```
 //!
-//! where S is the calcite that the liquor could still drop closed, with the carbon and the water it has at that moment. So w ends at the
-//! reach of all that ever was to come. Both times are stated at 80 °C and go with temperature by an activation energy; on a ramp the
-//! temperature goes straight from start to end, and ends, saturations and times are those of each moment. Nothing but the state of the
-//! liquor counts: hours cut in two are the same hours, and a ramp cut in two is the same ramp.
+//! where S is the calcite that the liquor could still drop closed, with the carbon and the water it
+//! has at that moment. So w ends at the reach of all that ever was to come. Both times are stated
+//! at 80 °C and go with temperature by an activation energy; on a ramp the temperature goes
+//! straight from start to end, and ends, saturations and times are those of each moment. Nothing
+//! but the state of the liquor counts: hours cut in two are the same hours, and a ramp cut in two
+//! is the same ramp.
 //!
-//! Time is taken in stretches. In one of them the end of u is a polynomial through a few moments, and u follows it; w is an integral over
-//! known saturations; both by Gauss's rule. Where the end of u turns a corner, for calcite begins to take its part, a stretch ends. Where
-//! water drops calcite at once that it would not drop in the end, for it takes carbon dioxide up, w moves the end of u: such water is
-//! followed in shorter stretches, each with a first guess of w.
+//! Time is taken in stretches. In one of them the end of u is a polynomial through a few moments,
+//! and u follows it; w is an integral over known saturations; both by Gauss's rule. Where the end
+//! of u turns a corner, for calcite begins to take its part, a stretch ends. Where water drops
+//! calcite at once that it would not drop in the end, for it takes carbon dioxide up, w moves the
+//! end of u: such water is followed in shorter stretches, each with a first guess of w.
 //!
-//! Coarse: only calcite precipitates (gypsum and brushite are watched, not dropped); one time is used for wall, heater and suspended
-//! grains alike; steam follows the vapour pressure and ignores draughts.
+//! Coarse: only calcite precipitates (gypsum and brushite are watched, not dropped); one time is
+//! used for wall, heater and suspended grains alike; steam follows the vapour pressure and ignores
+//! draughts.
 
 use crate::aqueous::EquilibriumError;
 use crate::liquor::Liquor;
@@ -37,7 +43,8 @@ pub use habits::Habits;
 pub use stay::{Headspace, Standing, Stood};
 pub(super) use stay::{calcite_removed, of_water};
 
-/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-7 at worst, on soft soda water.
+/// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-7 at
+/// worst, on soft soda water.
 const STRETCH: f64 = 1.0;
 /// Most kelvins of a ramp in a stretch.
 const CLIMB_C: f64 = 33.0;
@@ -47,7 +54,8 @@ const MOST_STRETCHES: u8 = 48;
 /// Liquor after standing.
 ///
 /// # Errors
-/// [`EquilibriumError`] where the liquor has no equilibrium, or an hour or a temperature is no number.
+/// [`EquilibriumError`] where the liquor has no equilibrium, or an hour or a temperature is no
+/// number.
 pub fn stood(
     liquor: &Liquor,
     standing: &Standing,

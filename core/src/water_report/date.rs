@@ -90,7 +90,8 @@ mod tests {
     #[test]
     fn days_are_counted() {
         let date = |text| Date::read(text).unwrap();
-        // By the calendar: 1970-01-01 to 2000-01-01 are 30 years with 7 leap days; 1900 is no leap year, 2000 is.
+        // By the calendar: 1970-01-01 to 2000-01-01 are 30 years with 7 leap days; 1900 is no leap
+        // year, 2000 is.
         assert_eq!(date("2000-01-01").days_since(date("1970-01-01")), 10_957);
         assert_eq!(date("1900-03-01").days_since(date("1900-02-28")), 1);
         assert_eq!(date("2000-03-01").days_since(date("2000-02-28")), 2);

@@ -1,5 +1,6 @@
-//! The water document: a report's entries in one unit each and as they were written, what follows from them, and findings.
-//! Numbers carry their unit in the key, or beside them where it depends on the entry; texts are ready for people to read.
+//! The water document: a report's entries in one unit each and as they were written, what follows
+//! from them, and findings. Numbers carry their unit in the key, or beside them where it depends on
+//! the entry; texts are ready for people to read.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -39,7 +40,8 @@ document! {
         pub derived: DerivedFigures,
         /// What is odd about it, gravest first.
         pub findings: Vec<Finding>,
-        /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
+        /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing
+        /// is changed by them.
         pub mistakes: Vec<WaterMistake>,
         /// This morning's bench, where there was one.
         pub bench: Option<WaterBench>,

@@ -82,14 +82,16 @@ impl Entry {
         }
     }
 
-    /// The entry as text, in the notation it came in: reading it again gives the same entry within its digits.
+    /// The entry as text, in the notation it came in: reading it again gives the same entry within
+    /// its digits.
     pub fn write(&self) -> String {
         self.subject
             .quantity()
             .write_figure(&self.stated(), &self.subject.substance())
     }
 
-    /// The same entry in another unit, such as "mg/L as N" or "°dH", its last digit no coarser than it was.
+    /// The same entry in another unit, such as "mg/L as N" or "°dH", its last digit no coarser than
+    /// it was.
     ///
     /// # Errors
     /// [`crate::error::Code::WrongUnit`], with an empty path.
@@ -130,7 +132,8 @@ impl WaterReport {
     /// A report of these figures, each by its key, in any notation: `("nitrate", "<5 mg/L as N")`.
     ///
     /// # Errors
-    /// Every key that is unknown or comes twice, and every figure that cannot be read, each at its key.
+    /// Every key that is unknown or comes twice, and every figure that cannot be read, each at its
+    /// key.
     ///
     /// ```
     /// use underlet::water_report::WaterReport;

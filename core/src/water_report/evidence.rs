@@ -1,7 +1,8 @@
 //! What the figures of a report say about each other.
 //!
-//! Each check gives the logarithm of a probability density: a normal one of the laboratory's scatter, and with a small share a flat
-//! one, because a check may fail for reasons nobody thought of. So no single figure can outweigh all others.
+//! Each check gives the logarithm of a probability density: a normal one of the laboratory's
+//! scatter, and with a small share a flat one, because a check may fail for reasons nobody thought
+//! of. So no single figure can outweigh all others.
 
 use underlet_tables::{Parameter, parameters};
 
@@ -11,7 +12,8 @@ use super::plausibility;
 use crate::liquor::IonBalance;
 use crate::math;
 
-/// What speaks for a reading of a report: natural logarithms of densities, comparable between readings of one report.
+/// What speaks for a reading of a report: natural logarithms of densities, comparable between
+/// readings of one report.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Evidence {
@@ -23,7 +25,8 @@ pub struct Evidence {
     pub ln_balance: f64,
     /// Of hardness against calcium and magnesium; 0 where they do not stand beside each other.
     pub ln_hardness: f64,
-    /// Of alkalinity against bicarbonate and carbonate; 0 where they do not stand beside each other.
+    /// Of alkalinity against bicarbonate and carbonate; 0 where they do not stand beside each
+    /// other.
     pub ln_alkalinity: f64,
     /// Of dissolved solids against the sum of ions; 0 where none are stated.
     pub ln_solids: f64,
@@ -70,8 +73,8 @@ impl Evidence {
     }
 }
 
-/// Cations minus anions over their sum. Where a major ion is not stated, its side may be too small and only the reverse speaks, as far as
-/// it is beyond scatter.
+/// Cations minus anions over their sum. Where a major ion is not stated, its side may be too small
+/// and only the reverse speaks, as far as it is beyond scatter.
 fn balance(figures: &Figures) -> f64 {
     let balance = figures.balance();
     let sum = balance.cations_eq_per_kg + balance.anions_eq_per_kg;
@@ -106,7 +109,8 @@ fn ratio(stated: Option<f64>, parts: Option<f64>, sd: &Parameter) -> f64 {
 /// Width of the flat density of a logarithm of a ratio: from a twentieth to twentyfold.
 const LN_RATIO_WIDTH: f64 = 6.0;
 
-/// Dissolved solids: whatever lies between a dry residue and the sum of ions is as good, for both are called so.
+/// Dissolved solids: whatever lies between a dry residue and the sum of ions is as good, for both
+/// are called so.
 fn solids(figures: &Figures) -> f64 {
     let (least, greatest) = figures.solids();
     let nearest = |stated: f64| stated.clamp(least, greatest);
@@ -132,7 +136,8 @@ fn conductivity(figures: &Figures) -> f64 {
     })
 }
 
-/// A stated whole beside what the stated ions make of it: what is not stated may account for more, never for less.
+/// A stated whole beside what the stated ions make of it: what is not stated may account for more,
+/// never for less.
 fn whole(figures: &Figures, stated: f64, ions: f64, sd: &Parameter) -> f64 {
     let told = match figures.complete() {
         (true, true) => ions,

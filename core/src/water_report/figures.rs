@@ -10,7 +10,8 @@ use crate::liquor::IonBalance;
 use crate::math;
 use crate::quantity::{CO3_G_PER_EQ, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
 
-/// Figures above this, in canonical units, are no water's and are left out: sums of squares stay finite.
+/// Figures above this, in canonical units, are no water's and are left out: sums of squares stay
+/// finite.
 const LARGEST: f64 = 1.0e6;
 
 /// One number per subject, in canonical units, finite and not negative.
@@ -96,8 +97,8 @@ impl Figures {
             .or_else(|| self.get(Subject::Hardness))
     }
 
-    /// Equivalents of every strong ion that is stated, but those of hardness and alkalinity in one piece: with the charge's sign,
-    /// the species that carries it and eq/kg.
+    /// Equivalents of every strong ion that is stated, but those of hardness and alkalinity in one
+    /// piece: with the charge's sign, the species that carries it and eq/kg.
     fn charges(&self) -> Vec<(f64, &'static str, f64)> {
         let whole_hardness = self.calcium_and_magnesium().is_none() && self.hardness().is_some();
         let hardens = |ion: &Component| matches!(ion, Component::Calcium | Component::Magnesium);
@@ -138,7 +139,8 @@ impl Figures {
         (relative * relative * squares + absolute * absolute).sqrt()
     }
 
-    /// Whether every major cation is stated, and every major anion. Potassium and nitrate may be missing: they are mostly small.
+    /// Whether every major cation is stated, and every major anion. Potassium and nitrate may be
+    /// missing: they are mostly small.
     pub fn complete(&self) -> (bool, bool) {
         let cations = self.hardness().is_some() && self.ion(Component::Sodium).is_some();
         let anions = self.alkalinity().is_some()
@@ -147,8 +149,8 @@ impl Figures {
         (cations, anions)
     }
 
-    /// Least and greatest dissolved solids that the ions account for, mg/L: a dry residue, from which half of the bicarbonate left
-    /// as carbon dioxide and water, and the sum of all ions.
+    /// Least and greatest dissolved solids that the ions account for, mg/L: a dry residue, from
+    /// which half of the bicarbonate left as carbon dioxide and water, and the sum of all ions.
     pub fn solids(&self) -> (f64, f64) {
         let ions: f64 = CARRIERS
             .iter()
@@ -161,9 +163,10 @@ impl Figures {
         (ions + carbonate, ions + bicarbonate)
     }
 
-    /// Conductivity of the ions at 25 °C, µS/cm: Onsager's law with the finite-size denominator and without ion pairs (Robinson &
-    /// Stokes, *Electrolyte Solutions*, ch. 7). Unlike the solver it takes ions that do not balance; a few per cent high where
-    /// sulfate pairs with calcium and magnesium.
+    /// Conductivity of the ions at 25 °C, µS/cm: Onsager's law with the finite-size denominator and
+    /// without ion pairs (Robinson & Stokes, *Electrolyte Solutions*, ch. 7). Unlike the solver
+    /// it takes ions that do not balance; a few per cent high where sulfate pairs with calcium
+    /// and magnesium.
     pub fn conductivity_us_per_cm(&self) -> f64 {
         let rows: Vec<_> = self
             .charges()

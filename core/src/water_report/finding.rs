@@ -26,7 +26,8 @@ codes! {
         AlkalinityAgainstPh = "alkalinity_against_ph",
         /// Bicarbonate and carbonate do not make up the alkalinity.
         BicarbonateAgainstAlkalinity = "bicarbonate_against_alkalinity",
-        /// Phenolphthalein and total alkalinity contradict each other, or what they say of carbonate and bicarbonate.
+        /// Phenolphthalein and total alkalinity contradict each other, or what they say of
+        /// carbonate and bicarbonate.
         AlkalinityPartsDisagree = "alkalinity_parts_disagree",
         /// Carbonate, or alkalinity to phenolphthalein, in a water too acid to have any.
         CarbonateAgainstPh = "carbonate_against_ph",

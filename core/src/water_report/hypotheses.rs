@@ -9,9 +9,9 @@ use crate::error::codes;
 use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, CO3_G_PER_EQ, HCO3_G_PER_EQ};
 
 codes! {
-    /// A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and of nitrate as N is suspected
-    /// only where the report is understood to say so; what is read in mg/L or mEq/L may be one figure, all cations, all anions, or
-    /// the whole report.
+    /// A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and
+    /// of nitrate as N is suspected only where the report is understood to say so; what is read in
+    /// mg/L or mEq/L may be one figure, all cations, all anions, or the whole report.
     pub enum MistakeKind {
         /// Sulfate as S, read as SO4.
         SulfurReadAsSulfate = "sulfur_read_as_sulfate",
@@ -141,7 +141,8 @@ impl Asked<'_> {
         }
     }
 
-    /// Whether a figure was written in the unit that the mistake reads; a figure that came without its notation may have been.
+    /// Whether a figure was written in the unit that the mistake reads; a figure that came without
+    /// its notation may have been.
     fn could_be(&self, kind: MistakeKind, subject: Subject) -> bool {
         let entry = self.report.entry(subject);
         let notation = entry.and_then(|entry| entry.notation);
@@ -195,8 +196,8 @@ impl Asked<'_> {
         }
     }
 
-    /// Alkalinity and bicarbonate, both ways: a report may have been worked over before it came here, so the subject of the entry
-    /// does not tell which.
+    /// Alkalinity and bicarbonate, both ways: a report may have been worked over before it came
+    /// here, so the subject of the entry does not tell which.
     fn alkalinity(&mut self) {
         let factor = HCO3_G_PER_EQ / CACO3_G_PER_EQ;
         for subject in [Subject::Alkalinity, Subject::Bicarbonate] {
@@ -208,7 +209,8 @@ impl Asked<'_> {
         }
     }
 
-    /// Calcium that is total hardness, from which magnesium is still to be taken, or calcium hardness.
+    /// Calcium that is total hardness, from which magnesium is still to be taken, or calcium
+    /// hardness.
     fn calcium(&mut self) {
         let (subject, kind) = (
             Subject::Component(Component::Calcium),

@@ -7,8 +7,9 @@ use crate::component::Component;
 use crate::error::InputError;
 use crate::liquor::Liquor;
 
-/// Builds a [`Liquor`] in a report's units; each figure means what it means in a [`WaterReport`], and the last of one kind is the
-/// one that is taken. Alkalinity must be given, or bicarbonate in its place.
+/// Builds a [`Liquor`] in a report's units; each figure means what it means in a [`WaterReport`],
+/// and the last of one kind is the one that is taken. Alkalinity must be given, or bicarbonate in
+/// its place.
 #[derive(Clone, Debug, Default, PartialEq)]
 #[must_use]
 pub struct LiquorBuilder {
@@ -70,7 +71,8 @@ impl LiquorBuilder {
         self.figure(Subject::Bicarbonate, mg_per_l)
     }
 
-    /// Total hardness, mg/L as CaCO3 at 20 °C, from which calcium and magnesium follow where they are not given.
+    /// Total hardness, mg/L as CaCO3 at 20 °C, from which calcium and magnesium follow where they
+    /// are not given.
     pub fn hardness_mg_l_caco3(self, mg_per_l: f64) -> LiquorBuilder {
         self.figure(Subject::Hardness, mg_per_l)
     }

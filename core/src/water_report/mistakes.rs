@@ -1,21 +1,26 @@
-//! Mistaken bases and units: which usual single mistake would explain a report better than taking it as written.
+//! Mistaken bases and units: which usual single mistake would explain a report better than taking
+//! it as written.
 //!
-//! A Bayesian comparison. A hypothesis is "as written" or one usual mistake made in one place; undoing it gives another reading of
-//! the report, and each reading is weighed by
+//! A Bayesian comparison. A hypothesis is "as written" or one usual mistake made in one place;
+//! undoing it gives another reading of the report, and each reading is weighed by
 //!
 //! * how often the mistake is made (judged, in the tables),
-//! * how well the reading agrees with itself: ion balance, hardness against calcium and magnesium, alkalinity against bicarbonate,
-//!   dissolved solids and conductivity against the ions, each with a laboratory's scatter,
+//! * how well the reading agrees with itself: ion balance, hardness against calcium and magnesium,
+//!   alkalinity against bicarbonate, dissolved solids and conductivity against the ions, each with
+//!   a laboratory's scatter,
 //! * how usual its composition is among natural and potable waters.
 //!
-//! All mistakes but one multiply figures, so densities of logarithms compare without a Jacobian; total hardness read as calcium
-//! would bring one near 1, which is left out. What comes out is a proposal with its odds: nothing is ever changed here.
+//! All mistakes but one multiply figures, so densities of logarithms compare without a Jacobian;
+//! total hardness read as calcium would bring one near 1, which is left out. What comes out is a
+//! proposal with its odds: nothing is ever changed here.
 //!
 //! # What cannot be seen
 //!
-//! A mistake in a figure that weighs little in every check (nitrate of 2 mg/L) leaves no trace. The two bases of alkalinity differ
-//! by a fifth: where alkalinity is a small part of the anions that drowns in the scatter of an ion balance. And where two mistakes
-//! would restore the balance equally well, only odds and the accompanying figures decide; so there is a list and not a verdict.
+//! A mistake in a figure that weighs little in every check (nitrate of 2 mg/L) leaves no trace. The
+//! two bases of alkalinity differ by a fifth: where alkalinity is a small part of the anions that
+//! drowns in the scatter of an ion balance. And where two mistakes would restore the balance
+//! equally well, only odds and the accompanying figures decide; so there is a list and not a
+//! verdict.
 
 use underlet_tables::parameters;
 
@@ -37,8 +42,9 @@ pub struct Mistake {
     pub after: Evidence,
     /// Natural logarithm of its posterior odds against "as written".
     pub ln_odds: f64,
-    /// Whether it is worth asking about: odds of at least one to three, and not because of an unusual composition alone. Water from
-    /// a membrane is unusual and no mistake: the checks must speak for it too.
+    /// Whether it is worth asking about: odds of at least one to three, and not because of an
+    /// unusual composition alone. Water from a membrane is unusual and no mistake: the checks
+    /// must speak for it too.
     pub is_proposed: bool,
     /// Posterior probability among "as written" and all mistakes.
     pub probability: f64,
@@ -52,7 +58,8 @@ pub struct Weighing {
     pub as_written: Evidence,
     /// Posterior probability that none of the mistakes was made.
     pub as_written_probability: f64,
-    /// Every mistake considered: those worth asking about before the others, each part likeliest first.
+    /// Every mistake considered: those worth asking about before the others, each part likeliest
+    /// first.
     pub considered: Vec<Mistake>,
 }
 
@@ -67,7 +74,8 @@ impl Weighing {
 }
 
 impl Mistake {
-    /// The report with this mistake undone, for who accepts the proposal. What changes becomes a single value.
+    /// The report with this mistake undone, for who accepts the proposal. What changes becomes a
+    /// single value.
     #[must_use]
     pub fn undone(&self, report: &WaterReport) -> WaterReport {
         let mut undone = report.clone();

@@ -1,12 +1,12 @@
 //! Water reports as laboratories and suppliers write them, and what they say about today's water.
 //!
-//! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the notation it came in. Bench
-//! values of this morning are entries of the same kind. [`WaterReport::findings`] lists what contradicts itself,
-//! [`WaterReport::liquor`] takes it at its word, [`WaterReport::mistakes`] asks whether a figure was read on the wrong basis, and
+//! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the
+//! notation it came in. Bench values of this morning are entries of the same kind.
+//! [`WaterReport::findings`] lists what contradicts itself, [`WaterReport::liquor`] takes it at its
+//! word, [`WaterReport::mistakes`] asks whether a figure was read on the wrong basis, and
 //! [`WaterReport::reconcile`] makes today's water of report and bench.
 //!
 //! # Findings
-//!
 #![doc = include_str!("findings.md")]
 
 mod date;

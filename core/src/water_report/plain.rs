@@ -1,5 +1,6 @@
-//! The plain reading of a report: each figure taken at its word, without errors, without weighing one against another. What
-//! today's water is, with error bars, is for reconciling; this is the liquor of findings, of every source and of every builder.
+//! The plain reading of a report: each figure taken at its word, without errors, without weighing
+//! one against another. What today's water is, with error bars, is for reconciling; this is the
+//! liquor of findings, of every source and of every builder.
 
 use underlet_tables::parameters;
 
@@ -27,8 +28,8 @@ pub(crate) fn liquor(report: &WaterReport) -> Result<Liquor, InputError> {
     checker.into_value(Some(plain_liquor(report)))
 }
 
-/// The same of a report that may contradict itself: none where no alkalinity is stated, and as much carbon as alkalinity where
-/// the pH contradicts it.
+/// The same of a report that may contradict itself: none where no alkalinity is stated, and as much
+/// carbon as alkalinity where the pH contradicts it.
 pub(super) fn plain_liquor(report: &WaterReport) -> Liquor {
     let liquor = without_carbon(report);
     Liquor {
@@ -79,7 +80,10 @@ fn examine(report: &WaterReport, of: &mut Checker) {
 /// # Errors
 /// A [`Problem`] at its key where there is neither, or the two do not agree.
 pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
-    match (report.middle(Subject::Alkalinity), alkalinity_of_carbonates(report)) {
+    match (
+        report.middle(Subject::Alkalinity),
+        alkalinity_of_carbonates(report),
+    ) {
         (None, None) => Err(Problem {
             code: Code::MissingKey,
             path: "alkalinity".to_owned(),
@@ -101,7 +105,8 @@ pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
                     quantity::ALKALINITY.write(alkalinity)
                 ),
                 expected: "two values that agree".to_owned(),
-                hint: "Give the one that was measured; one of them may be stated on the other's basis."
+                hint: "Give the one that was measured; one of them may be stated on the other's \
+                       basis."
                     .to_owned(),
             })
         }
@@ -123,7 +128,8 @@ fn checked_carbon(report: &WaterReport) -> Result<f64, Problem> {
             quantity::ALKALINITY.write(stated_alkalinity(report).unwrap_or(0.0))
         ),
         expected: "a pH at which water can carry this alkalinity".to_owned(),
-        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes some."
+        hint: "Check both values: acid water carries little alkalinity, and a high pH alone makes \
+               some."
             .to_owned(),
     })
 }
@@ -180,13 +186,15 @@ pub(super) fn calculated_tds_mg_per_l(report: &WaterReport, liquor: &Liquor) -> 
     [ions + bicarbonate, ions + bicarbonate * kept]
 }
 
-/// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each other: the pH alone makes more
-/// alkalinity than there is, or the carbon dioxide would need more than an atmosphere.
+/// Inorganic carbon of a report's alkalinity and pH, mol/kg; nothing where the two contradict each
+/// other: the pH alone makes more alkalinity than there is, or the carbon dioxide would need more
+/// than an atmosphere.
 pub(crate) fn carbon_mol_per_kg(liquor: &Liquor, ph: f64) -> Option<f64> {
     let aqueous = Aqueous::at(liquor.temperature_c);
     match aqueous.with_ph(liquor, ph) {
         Ok(water) => (water.log10_pco2 <= 0.0).then_some(water.liquor.carbon_mol_per_kg),
-        // Rounded reports of nearly pure water may miss by a little: then there is no carbon to speak of.
+        // Rounded reports of nearly pure water may miss by a little: then there is no carbon to
+        // speak of.
         Err(EquilibriumError::AlkalinityAgainstPh { .. }) => {
             let rounding = parameters::ALKALINITY_ROUNDING.value / 1000.0;
             let roomier = Liquor {
@@ -199,8 +207,8 @@ pub(crate) fn carbon_mol_per_kg(liquor: &Liquor, ph: f64) -> Option<f64> {
     }
 }
 
-/// What an alkalinity is made of, by its titration to phenolphthalein and to methyl orange, eq/kg (Standard Methods 2320, table of
-/// alkalinity relationships).
+/// What an alkalinity is made of, by its titration to phenolphthalein and to methyl orange, eq/kg
+/// (Standard Methods 2320, table of alkalinity relationships).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AlkalinityParts {
     /// Hydroxide.
@@ -212,13 +220,15 @@ pub struct AlkalinityParts {
 }
 
 impl AlkalinityParts {
-    /// From phenolphthalein and total alkalinity, eq/kg; nothing where the first is the larger or one is negative.
+    /// From phenolphthalein and total alkalinity, eq/kg; nothing where the first is the larger or
+    /// one is negative.
     pub fn of(phenolphthalein_eq_per_kg: f64, total_eq_per_kg: f64) -> Option<AlkalinityParts> {
         let (p, t) = (phenolphthalein_eq_per_kg, total_eq_per_kg);
         if !(0.0..=t).contains(&p) {
             return None;
         }
-        // Hydroxide and half of the carbonate are titrated to phenolphthalein; beyond half of the total there is hydroxide.
+        // Hydroxide and half of the carbonate are titrated to phenolphthalein; beyond half of the
+        // total there is hydroxide.
         let excess = math::at_least(2.0 * p - t, 0.0);
         let carbonate = 2.0 * (p - excess);
         Some(AlkalinityParts {

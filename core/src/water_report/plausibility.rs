@@ -1,9 +1,10 @@
 //! How usual a composition is among natural and potable waters.
 //!
-//! Logarithms of amounts in equivalents, each with a median and a spread, a Student distribution rather than a normal one because
-//! unusual waters are not that rare. Three couplings: hardness goes with alkalinity and sulfate (limestone and gypsum),
-//! magnesium with calcium, sodium with chloride (halite). Medians and spreads stand in the tables with their source and are not fitted to any set of waters; electroneutrality
-//! is weighed apart, in [`super::evidence`].
+//! Logarithms of amounts in equivalents, each with a median and a spread, a Student distribution
+//! rather than a normal one because unusual waters are not that rare. Three couplings: hardness
+//! goes with alkalinity and sulfate (limestone and gypsum), magnesium with calcium, sodium with
+//! chloride (halite). Medians and spreads stand in the tables with their source and are not fitted
+//! to any set of waters; electroneutrality is weighed apart, in [`super::evidence`].
 
 use underlet_tables::{Parameter, parameters};
 
@@ -48,7 +49,8 @@ fn told_apart(meq: f64) -> f64 {
     math::at_least(meq, parameters::NATURAL_FLOOR.value)
 }
 
-/// Density of one amount, or of its ratio to another. An amount whose partner is not stated is not judged by a ratio.
+/// Density of one amount, or of its ratio to another. An amount whose partner is not stated is not
+/// judged by a ratio.
 fn term(amount: Option<f64>, beside: Option<f64>, usual: &Parameter) -> f64 {
     let coupled = usual.unit == RATIO;
     match (amount, beside) {

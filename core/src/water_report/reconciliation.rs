@@ -1,4 +1,5 @@
-//! The reconciled water in the water document: what is known, how surely, from what, and what disagrees.
+//! The reconciled water in the water document: what is known, how surely, from what, and what
+//! disagrees.
 
 use std::borrow::Cow;
 
@@ -40,8 +41,8 @@ pub struct Reconciliation {
     pub temperature_c: f64,
     /// Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon.
     pub estimates: Vec<ReconciledEstimate>,
-    /// Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
-    /// measured.
+    /// Every measurement beside what this water would read: those of the report, of the bench, and
+    /// what is usual of what nobody measured.
     pub measurements: Vec<ReconciledMeasurement>,
     /// Entries that are no measurement of their own, or say nothing about the amounts.
     pub unused: Vec<ReconciledUnused>,
@@ -200,12 +201,14 @@ impl ReconciledWater {
         let found = ReconciledMeasurement::of(residual);
         if worst.p_value >= SELDOM && self.p_value >= SELDOM {
             return format!(
-                "What was measured agrees as well as such measurements do (chance of more disagreement {:.0} %).",
+                "What was measured agrees as well as such measurements do (chance of more \
+                 disagreement {:.0} %).",
                 100.0 * self.p_value
             );
         }
         format!(
-            "Something does not agree (chance of more disagreement {}). Most at odds with the rest: {}, {}. Look at it again.",
+            "Something does not agree (chance of more disagreement {}). Most at odds with the \
+             rest: {}, {}. Look at it again.",
             small_chance(self.p_value.min(worst.p_value)),
             found.label,
             found.display

@@ -1,4 +1,5 @@
-//! How sure a figure of a report or of the bench is: standard deviations by method, and the ageing of a report.
+//! How sure a figure of a report or of the bench is: standard deviations by method, and the ageing
+//! of a report.
 
 use underlet_tables::{parameters, spread};
 
@@ -34,8 +35,8 @@ impl Method {
         }
     }
 
-    /// Usual standard deviation of a value by this method, in the subject's canonical unit. `None` where the method does not
-    /// measure the subject.
+    /// Usual standard deviation of a value by this method, in the subject's canonical unit. `None`
+    /// where the method does not measure the subject.
     ///
     /// ```
     /// use underlet::component::Component;
@@ -63,7 +64,8 @@ impl Method {
     }
 }
 
-/// Standard deviation of what lies anywhere in a width: its twelfth part, squared (the variance of a uniform distribution).
+/// Standard deviation of what lies anywhere in a width: its twelfth part, squared (the variance of
+/// a uniform distribution).
 pub(super) fn uniform_sd(width: f64) -> f64 {
     width / 12.0_f64.sqrt()
 }
@@ -75,7 +77,8 @@ pub(crate) fn laboratory_ph_sd(ph: f64) -> f64 {
     sd.unwrap_or(parameters::CHECK_SUPPLY_PH_ASSUMED_SD.value)
 }
 
-/// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of alkalinity.
+/// The quantity of the table of spreads. Bicarbonate and carbonate come out of the titration of
+/// alkalinity.
 fn quantity(subject: Subject) -> Option<&'static str> {
     match subject {
         Subject::Component(ion) => Some(ion.key()),
@@ -108,8 +111,9 @@ pub(super) fn canonical(subject: Subject, figure: f64) -> f64 {
     }
 }
 
-/// Share of a supply's yearly spread that lies between a sample and another so many days later: √2 of it once the supply
-/// has forgotten the first, nothing at once. An unknown age is treated as a great one.
+/// Share of a supply's yearly spread that lies between a sample and another so many days later: √2
+/// of it once the supply has forgotten the first, nothing at once. An unknown age is treated as a
+/// great one.
 fn ageing(age_days: Option<f64>) -> f64 {
     let days = math::at_least(age_days.unwrap_or(f64::INFINITY), 0.0);
     let forgotten = 1.0 - math::exp(-days / parameters::SUPPLY_MEMORY.value);
@@ -127,14 +131,15 @@ pub struct Reading {
     pub below: Option<f64>,
 }
 
-/// What an entry says about the water today, `None` where it says nothing of use (chlorine, a figure that is no number, a
-/// negative one).
+/// What an entry says about the water today, `None` where it says nothing of use (chlorine, a
+/// figure that is no number, a negative one).
 ///
-/// * A value has the standard deviation that is stated with it, else its method's; a sample of another day also differs from
-///   today's water by ageing.
-/// * A range holds 95 % of the days of its period, so it spans four standard deviations, and does not age.
-/// * Below a limit every value is as likely as the next: middle half the limit, standard deviation limit/√12. With age the
-///   limit itself moves up by two standard deviations of the supply.
+/// * A value has the standard deviation that is stated with it, else its method's; a sample of
+///   another day also differs from today's water by ageing.
+/// * A range holds 95 % of the days of its period, so it spans four standard deviations, and does
+///   not age.
+/// * Below a limit every value is as likely as the next: middle half the limit, standard deviation
+///   limit/√12. With age the limit itself moves up by two standard deviations of the supply.
 pub fn reading(entry: &Entry, method: Method, age_days: Option<f64>) -> Option<Reading> {
     let Entry {
         subject,
@@ -197,7 +202,8 @@ mod tests {
 
     #[test]
     fn alkalinity_between_laboratories_of_standard_methods_2320() {
-        // Standard Methods 2320 B (from memory): about 5 mg/L as CaCO3 between laboratories near 100 mg/L.
+        // Standard Methods 2320 B (from memory): about 5 mg/L as CaCO3 between laboratories near
+        // 100 mg/L.
         let sd = Method::Laboratory
             .sd(Subject::Alkalinity, alkalinity_eq_per_kg(100.0))
             .expect("measured");

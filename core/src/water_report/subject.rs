@@ -163,7 +163,8 @@ impl Subject {
             .unwrap_or(quantity)
     }
 
-    /// What "n.d." means where a report does not say: the detection limit of a routine laboratory, canonical.
+    /// What "n.d." means where a report does not say: the detection limit of a routine laboratory,
+    /// canonical.
     pub fn usual_detection_limit(self) -> f64 {
         let limit = drinking_water(self.key()).map_or(0.0, |row| row.detection_limit);
         self.canonical(limit)
@@ -215,7 +216,8 @@ mod tests {
 
     #[test]
     fn default_units_and_back() {
-        // Exact: 40.078 mg/L of calcium are 1 mmol/L; 70.90 mg/L of chlorine 1 mmol/L, kept in mg/L.
+        // Exact: 40.078 mg/L of calcium are 1 mmol/L; 70.90 mg/L of chlorine 1 mmol/L, kept in
+        // mg/L.
         let calcium = Subject::Component(Component::Calcium);
         approx::assert_relative_eq!(
             calcium.canonical(40.078),

@@ -83,7 +83,8 @@ impl fmt::Display for TitrationError {
             }
             TitrationError::TooFewReadings { found } => write!(
                 f,
-                "{found} readings lie between pH {} and {}; a Gran plot requires at least {LEAST_READINGS}",
+                "{found} readings lie between pH {} and {}; a Gran plot requires at least \
+                 {LEAST_READINGS}",
                 parameters::GRAN_PH_LOW.value,
                 parameters::GRAN_PH_HIGH.value
             ),
@@ -96,8 +97,8 @@ impl fmt::Display for TitrationError {
 
 impl std::error::Error for TitrationError {}
 
-/// Alkalinity from acid to an end point, eq/kg: volume times strength over sample (Standard Methods 2320 B: mL·N·50 000 over mL
-/// of sample, in mg/L as CaCO3).
+/// Alkalinity from acid to an end point, eq/kg: volume times strength over sample (Standard Methods
+/// 2320 B: mL·N·50 000 over mL of sample, in mg/L as CaCO3).
 ///
 /// ```
 /// use underlet::liquor::mg_per_l_caco3;
@@ -119,8 +120,8 @@ pub fn alkalinity_eq_per_kg(
     per_sample(acid_eq_per_l, volume_ml, sample_ml)
 }
 
-/// Total hardness from EDTA, eq/kg: two equivalents of calcium and magnesium per mole (Standard Methods 2340 C: mL times the
-/// CaCO3 that one mL takes, times 1000 over mL of sample).
+/// Total hardness from EDTA, eq/kg: two equivalents of calcium and magnesium per mole (Standard
+/// Methods 2340 C: mL times the CaCO3 that one mL takes, times 1000 over mL of sample).
 ///
 /// # Errors
 /// [`TitrationError::NotAnAmount`].
@@ -172,11 +173,11 @@ pub struct Reading {
     pub ph: f64,
 }
 
-/// Equivalence point of an acid titration by Gran's plot, mL: beyond it (sample + volume)·10^−pH rises in a straight line from
-/// zero (Gran 1952). Readings outside the straight part are left out.
+/// Equivalence point of an acid titration by Gran's plot, mL: beyond it (sample + volume)·10^−pH
+/// rises in a straight line from zero (Gran 1952). Readings outside the straight part are left out.
 ///
-/// The line is fitted by least squares with weights that suit a pH error alike for all readings, so that points near the
-/// equivalence, which fix it, count most; its scatter gives the error.
+/// The line is fitted by least squares with weights that suit a pH error alike for all readings, so
+/// that points near the equivalence, which fix it, count most; its scatter gives the error.
 ///
 /// # Errors
 /// [`TitrationError`].
@@ -208,7 +209,8 @@ pub fn gran_equivalence_ml(
     root_of_line(&points)
 }
 
-/// Where the weighted least-squares line through points crosses zero. The weights 1/y² suit errors in proportion to y.
+/// Where the weighted least-squares line through points crosses zero. The weights 1/y² suit errors
+/// in proportion to y.
 fn root_of_line(points: &[[f64; 2]]) -> Result<Measured, TitrationError> {
     let weight = |y: f64| 1.0 / (y * y);
     let sum = |term: &dyn Fn(f64, f64) -> f64| -> f64 {
@@ -237,8 +239,9 @@ fn root_of_line(points: &[[f64; 2]]) -> Result<Measured, TitrationError> {
     }
 }
 
-/// A drop-count kit: the colour changed with the last drop, so what it counts lies between the last drop but one and the last.
-/// `per_drop` and the result are in the subject's canonical unit. `None` where drops do not measure the subject.
+/// A drop-count kit: the colour changed with the last drop, so what it counts lies between the last
+/// drop but one and the last. `per_drop` and the result are in the subject's canonical unit. `None`
+/// where drops do not measure the subject.
 ///
 /// ```
 /// use underlet::water_report::{Subject, titration};
@@ -261,7 +264,8 @@ mod tests {
 
     #[test]
     fn alkalinity_of_standard_methods_2320_b() {
-        // Standard Methods 2320 B (from memory): mg/L as CaCO3 = A·N·50 000/mL sample; 100 mL, 0.02 N: 10 mg/L a mL.
+        // Standard Methods 2320 B (from memory): mg/L as CaCO3 = A·N·50 000/mL sample; 100 mL, 0.02
+        // N: 10 mg/L a mL.
         let exact = |value| Measured { value, sd: 0.0 };
         let found = alkalinity_eq_per_kg(exact(0.02), exact(8.0), exact(100.0)).expect("good");
         // The formula's 50 000 is rounded from 50 043.
@@ -279,8 +283,8 @@ mod tests {
 
     #[test]
     fn hardness_of_standard_methods_2340() {
-        // 2340 C (from memory): 0.01 M EDTA takes 1 mg of CaCO3 a mL (exactly 1.0009), so 16.2 mL on 50 mL is 324 mg/L.
-        // 2340 B: 2.497·80 + 4.118·30 = 323.3 mg/L.
+        // 2340 C (from memory): 0.01 M EDTA takes 1 mg of CaCO3 a mL (exactly 1.0009), so 16.2 mL
+        // on 50 mL is 324 mg/L. 2340 B: 2.497·80 + 4.118·30 = 323.3 mg/L.
         let exact = |value| Measured { value, sd: 0.0 };
         let found = hardness_eq_per_kg(exact(0.01), exact(16.2), exact(50.0)).expect("good");
         assert_relative_eq!(mg_per_l_caco3(found.value), 324.0, max_relative = 1.1e-3);
@@ -295,7 +299,8 @@ mod tests {
         assert_relative_eq!(calculated, 323.32, epsilon = 0.1);
     }
 
-    /// pH of 100 mL of a water as hydrochloric acid of a strength goes in, by the engine's equilibria with nothing escaping.
+    /// pH of 100 mL of a water as hydrochloric acid of a strength goes in, by the engine's
+    /// equilibria with nothing escaping.
     fn titrated(water: &Liquor, acid_eq_per_kg: f64, volumes: &[f64]) -> Vec<Reading> {
         let aqueous = Aqueous::at(water.temperature_c);
         let acid = Dose {
@@ -335,23 +340,26 @@ mod tests {
 
     #[test]
     fn gran_finds_the_alkalinity_of_an_exact_titration() {
-        // 2.4 meq/kg in 100 g take 12 mL of 0.02 eq/kg. Bicarbonate that is left at pH 3.7, K1·C/[H+] = 10^(3.7 − 6.4)·2.3 mmol/kg,
-        // makes the plot read up to 0.2 % low; hydrogen sulfate, in proportion to hydrogen, only tilts it.
+        // 2.4 meq/kg in 100 g take 12 mL of 0.02 eq/kg. Bicarbonate that is left at pH 3.7,
+        // K1·C/[H+] = 10^(3.7 − 6.4)·2.3 mmol/kg, makes the plot read up to 0.2 % low;
+        // hydrogen sulfate, in proportion to hydrogen, only tilts it.
         let volumes: Vec<f64> = (0..=40).map(|step| f64::from(step) * 0.5).collect();
         let readings = titrated(&well(), 0.02, &volumes);
         let found = gran_equivalence_ml(&readings, 100.0).expect("a line");
         assert_relative_eq!(found.value, 12.0, max_relative = 3e-3);
         assert!(found.value < 12.0);
         assert!(found.sd < 0.02, "{found:?}");
-        // The end point at pH 4.5 reads a little more: hydrogen left over, less bicarbonate not yet taken.
+        // The end point at pH 4.5 reads a little more: hydrogen left over, less bicarbonate not yet
+        // taken.
         let at_end = volumes.iter().zip(&readings).find(|(_, r)| r.ph < 4.5);
         assert!(at_end.is_some_and(|(volume, _)| (12.0..=12.5).contains(volume)));
     }
 
     #[test]
     fn gran_by_hand_for_a_strong_base() {
-        // 50 mL of 0.01 eq/L alkalinity without carbonate, 0.1 eq/L acid: equivalence at 5 mL. Beyond it the excess acid is
-        // 0.1·(V − 5)/(50 + V), so pH = −log10 of that exactly and the plot is 0.1·(V − 5).
+        // 50 mL of 0.01 eq/L alkalinity without carbonate, 0.1 eq/L acid: equivalence at 5 mL.
+        // Beyond it the excess acid is 0.1·(V − 5)/(50 + V), so pH = −log10 of that exactly
+        // and the plot is 0.1·(V − 5).
         let readings: Vec<Reading> = [5.1, 5.15, 5.2, 5.3, 5.4, 5.5]
             .iter()
             .map(|volume| Reading {
@@ -366,7 +374,8 @@ mod tests {
 
     #[test]
     fn gran_states_its_error_as_it_scatters() {
-        // The plot above with pH off by 0.02 in turn: five equivalence points in six lie within two standard deviations.
+        // The plot above with pH off by 0.02 in turn: five equivalence points in six lie within two
+        // standard deviations.
         let mut roots = Vec::new();
         let mut sds = Vec::new();
         for pattern in 0..64_u32 {

@@ -18,7 +18,8 @@ pub struct WaterEntry {
     pub label: String,
     /// Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH.
     pub unit: Cow<'static, str>,
-    /// The best single guess: the value, half of a detection limit, the average or the middle of a range.
+    /// The best single guess: the value, half of a detection limit, the average or the middle of a
+    /// range.
     pub value: f64,
     /// Least of a range.
     pub low: Option<f64>,

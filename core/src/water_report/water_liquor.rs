@@ -1,4 +1,5 @@
-//! The reconciled liquor as a brew day takes it: amounts, how surely they are known, and findings about them.
+//! The reconciled liquor as a brew day takes it: amounts, how surely they are known, and findings
+//! about them.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -29,7 +30,8 @@ codes! {
     }
 }
 
-/// The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave.
+/// The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges
+/// of its ions leave.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ReconciledLiquor {
     /// Ions and weak acids in the order of the table, then inorganic carbon.
@@ -45,8 +47,8 @@ pub struct ReconciledAmount {
     pub key: Cow<'static, str>,
     /// Amount, mmol per kg of water.
     pub mmol_per_kg: f64,
-    /// Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
-    /// (mmol/kg)².
+    /// Its variance under its own key, and its covariance with each amount before it in the list
+    /// under that amount's key, (mmol/kg)².
     pub covariance: BTreeMap<Cow<'static, str>, f64>,
 }
 
@@ -110,7 +112,8 @@ fn now(today: &ReconciledWater, unknown: Unknown) -> f64 {
     }
 }
 
-/// The likeliest mistake in a report, its findings of weight, and whether report and bench disagree.
+/// The likeliest mistake in a report, its findings of weight, and whether report and bench
+/// disagree.
 fn remarks(
     report: &WaterReport,
     bench: &WaterReport,

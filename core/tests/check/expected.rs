@@ -8,8 +8,9 @@ use underlet::{BrewDay, EXAMPLES, Meter, Place};
 
 use super::{as_expected, pale_ale};
 
-/// The plan predicts a mash pH with its tolerance; the check readings take both as they are, and what readings are compared
-/// with has the same error bar, though it is put together from other parts.
+/// The plan predicts a mash pH with its tolerance; the check readings take both as they are, and
+/// what readings are compared with has the same error bar, though it is put together from other
+/// parts.
 #[test]
 fn the_mash_ph_is_the_plans_own() {
     for (_, text) in EXAMPLES {
@@ -31,8 +32,9 @@ fn the_mash_ph_is_the_plans_own() {
     }
 }
 
-/// The kettle's pH is the plan's too. Its bar is a little wider: the plan lets the meter's error of the mash shrink with the rest
-/// of it as the sparge thins the wort; a meter that reads the kettle brings all of its own.
+/// The kettle's pH is the plan's too. Its bar is a little wider: the plan lets the meter's error of
+/// the mash shrink with the rest of it as the sparge thins the wort; a meter that reads the kettle
+/// brings all of its own.
 #[test]
 fn the_kettle_ph_is_the_plans_own() {
     let plan = pale_ale().plan().expect("a plan");
@@ -46,9 +48,10 @@ fn the_kettle_ph_is_the_plans_own() {
     );
 }
 
-/// By hand. A tank of 1000 L at 20 °C holds 998.2 kg. 100 g of gypsum (172.17 g/mol, 99 %) are 0.575 mol, 0.5760 mmol/kg. The
-/// equivalent conductivities of calcium and sulfate at no dilution are 59.5 and 80.0 S cm²/eq (CRC Handbook): 2 × 0.5760 ×
-/// 0.99705 × (59.5 + 80.0) = 160.2 µS/cm at most; at the ionic strength of a tap water (some 0.01) Onsager's two forces and the pairing
+/// By hand. A tank of 1000 L at 20 °C holds 998.2 kg. 100 g of gypsum (172.17 g/mol, 99 %) are
+/// 0.575 mol, 0.5760 mmol/kg. The equivalent conductivities of calcium and sulfate at no dilution
+/// are 59.5 and 80.0 S cm²/eq (CRC Handbook): 2 × 0.5760 × 0.99705 × (59.5 + 80.0) = 160.2 µS/cm at
+/// most; at the ionic strength of a tap water (some 0.01) Onsager's two forces and the pairing
 /// of CaSO4 take a quarter to a third of it.
 #[test]
 fn gypsum_raises_conductivity_by_its_ions() {
@@ -77,7 +80,8 @@ fn gypsum_raises_conductivity_by_its_ions() {
     assert!(rise > 160.2 * 0.6 && rise < 160.2 * 0.8, "{rise}");
 }
 
-/// The liquor as drawn shows what its equilibrium shows, by the room that PHREEQC and handbooks hold: nothing is added here.
+/// The liquor as drawn shows what its equilibrium shows, by the room that PHREEQC and handbooks
+/// hold: nothing is added here.
 #[test]
 fn liquor_as_drawn_is_the_source_itself() {
     let day = pale_ale();
@@ -92,8 +96,8 @@ fn liquor_as_drawn_is_the_source_itself() {
     assert!(source.ions.get(Component::Calcium) > 0.0);
 }
 
-/// Temperatures by hand: a vessel is set to 1 K, a sound thermometer is good to 0.5 K and repeats to 0.2 K, so the bar is 1.95996
-/// × √(1 + 0.25 + 0.04) = 2.226 K.
+/// Temperatures by hand: a vessel is set to 1 K, a sound thermometer is good to 0.5 K and repeats
+/// to 0.2 K, so the bar is 1.95996 × √(1 + 0.25 + 0.04) = 2.226 K.
 #[test]
 fn temperatures_are_those_of_the_day() {
     let expected = pale_ale().plan().expect("a plan").readings;
@@ -128,8 +132,8 @@ fn only_vessels_of_the_day_are_predicted() {
     assert_eq!(as_expected(&checks).len(), checks.readings().len());
 }
 
-/// Text, notebook and sheet show every reading of the plan, where and by which meter, in the order of work, and what it means if
-/// it is not as expected; there is room to write each in.
+/// Text, notebook and sheet show every reading of the plan, where and by which meter, in the order
+/// of work, and what it means if it is not as expected; there is room to write each in.
 #[test]
 fn every_face_of_a_plan_shows_every_reading() {
     for (_, text) in EXAMPLES {

@@ -99,7 +99,8 @@ fn any_random_readings_have_probabilities_and_their_order_does_not_matter() {
     }
 }
 
-/// A reading a little off its expectation is scatter; the further off a buffer is, the more the probe is doubted.
+/// A reading a little off its expectation is scatter; the further off a buffer is, the more the
+/// probe is doubted.
 #[test]
 fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
     let probe = Fault::Probe {
@@ -124,7 +125,8 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
     }
 }
 
-/// A probe that is clean in a known water leaves the brew to blame; a known water that is off by as much leaves the probe.
+/// A probe that is clean in a known water leaves the brew to blame; a known water that is off by as
+/// much leaves the probe.
 #[test]
 fn a_known_water_tells_probe_from_brew() {
     for (day, checks) in days(10) {

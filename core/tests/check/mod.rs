@@ -1,5 +1,5 @@
-//! Check readings: what is expected, by the plan and by hand; what is made of readings, by hand and by brute force; laws over
-//! random days; errors.
+//! Check readings: what is expected, by the plan and by hand; what is made of readings, by hand and
+//! by brute force; laws over random days; errors.
 
 mod errors;
 mod expected;

@@ -61,7 +61,8 @@ fn certain(day: &BrewDay) -> BrewDay {
     day
 }
 
-/// Lower triangle L with L·Lᵀ the covariance of ions and carbon; alkalinity is the charge of the ions.
+/// Lower triangle L with L·Lᵀ the covariance of ions and carbon; alkalinity is the charge of the
+/// ions.
 fn factor(covariance: &LiquorCovariance) -> Vec<Vec<f64>> {
     let mut lower = vec![vec![0.0; COUNT]; COUNT];
     for row in 0..COUNT {
@@ -116,7 +117,8 @@ fn seen(day: &BrewDay) -> [f64; 2] {
     })
 }
 
-/// By brute force. Tolerance: 0.8 % of chance, thrice, and what is_nonlinear more than a square does.
+/// By brute force. Tolerance: 0.8 % of chance, thrice, and what is_nonlinear more than a square
+/// does.
 #[test]
 fn readings_of_the_liquor_scatter_as_todays_water_does() {
     for day in [day(&measured()), day(&json!({}))] {

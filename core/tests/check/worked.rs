@@ -21,8 +21,8 @@ fn of<'d>(diagnosis: &'d Diagnosis, fault: Option<&Fault>) -> &'d Explanation {
         .expect("weighed")
 }
 
-/// A buffer of 7.00 reads 7.20. By hand: a sound probe and its scatter 0.046² = 0.002116 (Harrison 1998), the buffer 0.02² = 0.0004,
-/// together 0.002516:
+/// A buffer of 7.00 reads 7.20. By hand: a sound probe and its scatter 0.046² = 0.002116 (Harrison
+/// 1998), the buffer 0.02² = 0.0004, together 0.002516:
 ///
 /// ```text
 /// nothing wrong   ln L = −½ (0.04/0.002516 + ln(2π·0.002516)) = −½ (15.8983 − 4.1472) = −5.8755
@@ -55,8 +55,9 @@ fn a_buffer_that_reads_too_high() {
     }
 }
 
-/// The mash reads 70 °C by the usual thermometer and 66 °C, as it should, by a second one. By hand, off = (4, 0), a = 1 + 0.25 +
-/// 0.04 = 1.29 on the diagonal of C and b = 1 beside it (what the vessel is off by), |C| = a² − b² = 0.6641:
+/// The mash reads 70 °C by the usual thermometer and 66 °C, as it should, by a second one. By hand,
+/// off = (4, 0), a = 1 + 0.25 + 0.04 = 1.29 on the diagonal of C and b = 1 beside it (what the
+/// vessel is off by), |C| = a² − b² = 0.6641:
 ///
 /// ```text
 /// nothing wrong    16·a/|C| = 31.0797,  ln|C| = −0.4093,        ln L = −½ (31.0797 − 0.4093 + 3.6758) = −17.1731
@@ -90,15 +91,17 @@ fn a_second_thermometer_doubts_the_first() {
     );
 }
 
-/// By brute force: two conductivities of standards of 1413 and 2765 µS/cm, both 8 % low. The likelihood of a meter that is off is
-/// the integral over how far it may be off, here by the trapezoid rule with the density of two readings written out.
+/// By brute force: two conductivities of standards of 1413 and 2765 µS/cm, both 8 % low. The
+/// likelihood of a meter that is off is the integral over how far it may be off, here by the
+/// trapezoid rule with the density of two readings written out.
 #[test]
 fn a_fitted_factor_is_the_integral_over_it() {
     let stated = [1413.0_f64, 2765.0];
     let read = stated.map(|value| MeterReading::known(Meter::Conductivity, value, 0.92 * value));
     let diagnosis = pale_ale().diagnose(&read).expect("readings");
 
-    // Variance of each: cell constant 2 %, repeat 1 % and 2 µS/cm, standard 1 %; the cell constant is shared.
+    // Variance of each: cell constant 2 %, repeat 1 % and 2 µS/cm, standard 1 %; the cell constant
+    // is shared.
     let own = |value: f64| (0.01 * value).powi(2) + 4.0 + (0.01 * value).powi(2);
     let [a, d] = stated.map(|value| (0.02 * value).powi(2) + own(value));
     let b = 0.02 * stated[0] * 0.02 * stated[1];
@@ -130,8 +133,9 @@ fn a_fitted_factor_is_the_integral_over_it() {
     assert!((off.value - mean).abs() < 1e-6 && (off.sd - sd).abs() < 1e-6);
 }
 
-/// On the built-in day the acid in the tank is what keeps its alkalinity down. Forgotten, the tank stays at the pH of the well and
-/// mash and sparge follow: nothing else does that, a probe that is right in a buffer least of all.
+/// On the built-in day the acid in the tank is what keeps its alkalinity down. Forgotten, the tank
+/// stays at the pH of the well and mash and sparge follow: nothing else does that, a probe that is
+/// right in a buffer least of all.
 #[test]
 fn a_forgotten_acid_is_found() {
     let checks = pale_ale().diagnostics().expect("checks");
@@ -154,8 +158,8 @@ fn a_forgotten_acid_is_found() {
     assert!(diagnosis.to_string().contains("forgotten"), "{diagnosis}");
 }
 
-/// Tank and mash read between what acid of half its strength and none would make of them: a fault is more probable than none, none
-/// is ten times as probable, and nothing is claimed.
+/// Tank and mash read between what acid of half its strength and none would make of them: a fault
+/// is more probable than none, none is ten times as probable, and nothing is claimed.
 #[test]
 fn doubt_is_no_claim() {
     let read = [
@@ -167,9 +171,10 @@ fn doubt_is_no_claim() {
     assert!(diagnosis.to_string().contains("Not clear"));
 }
 
-/// Two salts that carry about as much: by hand, gypsum 2·(59.5 + 80.0)/172.17 = 1.62 and calcium chloride dihydrate 2·(59.5 +
-/// 76.3)/147.01 = 1.85 mS cm²/g (CRC Handbook, no dilution), so 120 g of one and 100 g of the other raise conductivity alike. The tank
-/// lacks what either would bring, and conductivity alone cannot say which.
+/// Two salts that carry about as much: by hand, gypsum 2·(59.5 + 80.0)/172.17 = 1.62 and calcium
+/// chloride dihydrate 2·(59.5 + 76.3)/147.01 = 1.85 mS cm²/g (CRC Handbook, no dilution), so 120 g
+/// of one and 100 g of the other raise conductivity alike. The tank lacks what either would bring,
+/// and conductivity alone cannot say which.
 #[test]
 fn two_salts_that_carry_alike_cannot_be_told_apart() {
     let text = r#"{

@@ -107,7 +107,8 @@ impl Draft {
         }
     }
 
-    /// A day at the edges of what can be read: brines, thimbles and lakes, coarse scales and heavy weights.
+    /// A day at the edges of what can be read: brines, thimbles and lakes, coarse scales and heavy
+    /// weights.
     pub fn extreme(seed: u64) -> Draft {
         let mut day = Draft::random(seed);
         let dice = &mut Dice::new(seed ^ 0xedce);

@@ -85,7 +85,8 @@ fn reals(dice: &mut Dice, count: usize) -> Vec<f64> {
     (0..count).map(|_| dice.real(-1.0, 1.0)).collect()
 }
 
-/// What each variable is: a column of numbers of its own, the same as another's, or nothing but zeros.
+/// What each variable is: a column of numbers of its own, the same as another's, or nothing but
+/// zeros.
 type Columns = [Option<usize>];
 
 /// Random numbers by column.
@@ -131,8 +132,8 @@ fn span_around(dice: &mut Dice, value: f64) -> Span {
     }
 }
 
-/// Dense rows around a known point; curvature from round to nearly flat. Where the bounds are open as well, a flat
-/// direction may lead 10⁸ units away.
+/// Dense rows around a known point; curvature from round to nearly flat. Where the bounds are open
+/// as well, a flat direction may lead 10⁸ units away.
 fn around(dice: &mut Dice, columns: &Columns, rows: usize, open: bool) -> Lists {
     let n = columns.len();
     let ridge = *dice.one_of(&[1.0, 1e-2, 1e-4, 1e-6, 1e-8]);
@@ -237,7 +238,8 @@ fn redundant(dice: &mut Dice) -> Lists {
     lists
 }
 
-/// Limits of a feasible programme are summed with random weights, and the sum is demanded to be more than it can be.
+/// Limits of a feasible programme are summed with random weights, and the sum is demanded to be
+/// more than it can be.
 fn infeasible(dice: &mut Dice) -> Lists {
     let mut lists = feasible(dice);
     let n = lists.variables();
@@ -260,8 +262,8 @@ fn infeasible(dice: &mut Dice) -> Lists {
     lists
 }
 
-/// A point of whole numbers where more limits meet than there are variables, most of which do not push: the optimum by
-/// construction, its gradient being the sum of the pushes.
+/// A point of whole numbers where more limits meet than there are variables, most of which do not
+/// push: the optimum by construction, its gradient being the sum of the pushes.
 fn degenerate(dice: &mut Dice) -> Lists {
     let n = 1 + dice.pick(8);
     let ridge = *dice.one_of(&[1.0, 1e-2]);

@@ -1,4 +1,5 @@
-//! The same programmes by clarabel 0.11 (Goulart & Chen 2024, arXiv:2405.12762), an interior-point method, at tolerances of 1e-11.
+//! The same programmes by clarabel 0.11 (Goulart & Chen 2024, arXiv:2405.12762), an interior-point
+//! method, at tolerances of 1e-11.
 
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{

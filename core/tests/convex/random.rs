@@ -1,5 +1,5 @@
-//! The solver on random programmes: every answer carries a proof, an interior-point method agrees, and neither
-//! order nor history matters.
+//! The solver on random programmes: every answer carries a proof, an interior-point method agrees,
+//! and neither order nor history matters.
 
 use argmin::core::{Problem, Solver, State};
 use proptest::prelude::*;
@@ -66,7 +66,8 @@ fn assert_relieved(lists: &Lists, conflict: &Conflict) {
 fn assert_expected(lists: &Lists, solution: &Solution, seed: u64) {
     match &lists.known {
         Known::Impossible => panic!("seed {seed}: no point keeps all limits"),
-        // The gradient that makes it the best is right to a few 10⁻¹⁵, a curvature of 10⁻² at least where it counts.
+        // The gradient that makes it the best is right to a few 10⁻¹⁵, a curvature of 10⁻² at least
+        // where it counts.
         Known::Best(best) => {
             for (found, best) in solution.x.iter().zip(best) {
                 assert!((found - best).abs() <= 1e-11, "seed {seed}: {found} {best}");
@@ -112,8 +113,9 @@ fn no_programme_is_without_proof() {
     );
 }
 
-/// Small whole numbers make programmes in which limits meet in a point and more columns than directions; a ridge of 10⁻¹² leaves
-/// curvatures of up to 10¹³ beside each other. What the solver takes in and lets go by turns must come to an end.
+/// Small whole numbers make programmes in which limits meet in a point and more columns than
+/// directions; a ridge of 10⁻¹² leaves curvatures of up to 10¹³ beside each other. What the solver
+/// takes in and lets go by turns must come to an end.
 #[test]
 fn flat_directions_do_not_keep_the_solver_going() {
     let mut dice = Dice::new(20_261_126);
@@ -183,8 +185,8 @@ fn an_interior_point_method_agrees() {
                     "seed {seed}, {name}: {} {value}",
                     ours.value
                 );
-                // Strict convexity: ½·|x − x*|²·(least curvature, here 1) is at most the difference in value, of which
-                // that method leaves some 10⁻¹¹.
+                // Strict convexity: ½·|x − x*|²·(least curvature, here 1) is at most the difference
+                // in value, of which that method leaves some 10⁻¹¹.
                 if name == "whole numbers" {
                     let apart: f64 = ours.x.iter().zip(&x).map(|(a, b)| (a - b) * (a - b)).sum();
                     assert!(
@@ -359,7 +361,8 @@ proptest! {
             (Outcome::Optimal(one), Outcome::Optimal(other)) => {
                 let size = one.value.abs().max(1.0);
                 prop_assert!((one.value - other.value).abs() <= 1e-9 * size);
-                // What the same columns share is settled by the ridge alone: 10⁻⁸ of it leaves eight digits.
+                // What the same columns share is settled by the ridge alone: 10⁻⁸ of it leaves
+                // eight digits.
                 if class_of(seed).name == "duplicate columns" {
                     return Ok(());
                 }
@@ -387,7 +390,8 @@ proptest! {
         rows in proptest::collection::vec(
             (proptest::collection::vec(proptest::num::f64::ANY, 2), proptest::num::f64::ANY), 0..5),
     ) {
-        // Any bit pattern: subnormal, huge, infinite. Small off-diagonals, so that many get past the checks.
+        // Any bit pattern: subnormal, huge, infinite. Small off-diagonals, so that many get past
+        // the checks.
         let off = h[2] % 1.0;
         let hessian = vec![h[0].abs(), off, off, h[1].abs()];
         let Ok(mut programme) = Programme::new(hessian, g) else { return Ok(()) };

@@ -74,7 +74,8 @@ fn without_limits_the_gradient_vanishes() {
 
 #[test]
 fn one_variable_stops_at_its_bound() {
-    // ½·4x² − 8x has its minimum at 2. x ≤ 1.5: slope 4·1.5 − 8 = −2, so λ = −2; value 4.5 − 12 = −7.5.
+    // ½·4x² − 8x has its minimum at 2. x ≤ 1.5: slope 4·1.5 − 8 = −2, so λ = −2; value 4.5 − 12 =
+    // −7.5.
     let mut programme = Programme::new(vec![4.0], vec![-8.0]).expect("valid");
     bound(&mut programme, 0, Span::at_most(1.5));
     let found = optimum(&programme);
@@ -133,7 +134,8 @@ fn redundant_rows_carry_nothing() {
 
 #[test]
 fn duplicate_rows_share_one_multiplier() {
-    // The same row three times, once in other units: their multipliers, each times its scale, sum to −½.
+    // The same row three times, once in other units: their multipliers, each times its scale, sum
+    // to −½.
     let mut programme = nearest_to(&[1.0, 1.0]);
     row(&mut programme, &[1.0, 1.0], Span::at_most(1.0));
     row(&mut programme, &[1000.0, 1000.0], Span::at_most(1000.0));
@@ -146,7 +148,8 @@ fn duplicate_rows_share_one_multiplier() {
 
 #[test]
 fn duplicate_columns_share_alike() {
-    // ½ε(x₁² + x₂²) + ½m², x₁ + x₂ + m = 1: by symmetry x₁ = x₂ = x, εx = λ = m and 2x + m = 1: x = 1/(2 + ε).
+    // ½ε(x₁² + x₂²) + ½m², x₁ + x₂ + m = 1: by symmetry x₁ = x₂ = x, εx = λ = m and 2x + m = 1: x =
+    // 1/(2 + ε).
     let faint = 1e-3;
     let mut hessian = vec![0.0; 9];
     for (j, own) in [faint, faint, 1.0].into_iter().enumerate() {
@@ -170,7 +173,8 @@ fn a_column_of_zeros_stays_where_it_costs_least() {
 
 #[test]
 fn the_least_relief_of_a_conflict_is_told() {
-    // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9. Alone, x₁ would have to give way by 1, x₂ by ½, the row by 1.
+    // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9. Alone, x₁ would have to give way by 1, x₂ by ½,
+    // the row by 1.
     let mut programme = nearest_to(&[0.0, 0.0]);
     row(&mut programme, &[1.0, 2.0], Span::exactly(10.0));
     for j in 0..2 {
@@ -185,9 +189,10 @@ fn the_least_relief_of_a_conflict_is_told() {
 
 #[test]
 fn a_degenerate_vertex_is_left_at_once() {
-    // Four rows meet in (0, 0) where two would do. Nearest to (1, −1) with x₂ ≥ 0, x₂ ≥ x₁, x₂ ≥ −x₁, x₂ ≥ 2x₁.
-    // The cone has the edges t·(1, 2) and t·(−1, 1), t ≥ 0. Nearest on the first: t = (1 − 2)/5 < 0; on the second:
-    // t = (−1 − 1)/2 < 0. Both end at the vertex (0, 0), value 0.
+    // Four rows meet in (0, 0) where two would do. Nearest to (1, −1) with x₂ ≥ 0, x₂ ≥ x₁, x₂ ≥
+    // −x₁, x₂ ≥ 2x₁. The cone has the edges t·(1, 2) and t·(−1, 1), t ≥ 0. Nearest on the
+    // first: t = (1 − 2)/5 < 0; on the second: t = (−1 − 1)/2 < 0. Both end at the vertex (0,
+    // 0), value 0.
     let mut programme = nearest_to(&[1.0, -1.0]);
     row(&mut programme, &[0.0, 1.0], Span::at_least(0.0));
     row(&mut programme, &[-1.0, 1.0], Span::at_least(0.0));
@@ -200,8 +205,9 @@ fn a_degenerate_vertex_is_left_at_once() {
 
 #[test]
 fn an_equality_with_bounds() {
-    // Shares of three sources: nearest to (0.8, 0.6, −0.4) with sum 1 and each in [0, 1]. x₃ = 0, then both others
-    // move by (1 − 1.4)/2 = −0.2: (0.6, 0.4, 0). Row: λ = −0.2. Bound of x₃: 0 + 0.4 = λ₃ − 0.2, λ₃ = 0.6.
+    // Shares of three sources: nearest to (0.8, 0.6, −0.4) with sum 1 and each in [0, 1]. x₃ = 0,
+    // then both others move by (1 − 1.4)/2 = −0.2: (0.6, 0.4, 0). Row: λ = −0.2. Bound of x₃: 0
+    // + 0.4 = λ₃ − 0.2, λ₃ = 0.6.
     let mut programme = nearest_to(&[0.8, 0.6, -0.4]);
     row(&mut programme, &[1.0, 1.0, 1.0], Span::exactly(1.0));
     for j in 0..3 {
@@ -215,7 +221,8 @@ fn an_equality_with_bounds() {
 
 #[test]
 fn an_equality_may_pull_either_way() {
-    // Nearest to (0, 0) on x₁ + x₂ = 2 is (1, 1), λ = 1; nearest to (3, 3) is the same point with λ = −2.
+    // Nearest to (0, 0) on x₁ + x₂ = 2 is (1, 1), λ = 1; nearest to (3, 3) is the same point with λ
+    // = −2.
     for (point, lambda, side) in [(0.0, 1.0, Side::Low), (3.0, -2.0, Side::High)] {
         let mut programme = nearest_to(&[point, point]);
         row(&mut programme, &[1.0, 1.0], Span::exactly(2.0));
@@ -238,7 +245,8 @@ fn redundant_equalities_agree() {
 
 #[test]
 fn two_rows_in_conflict_are_named() {
-    // x₁ + x₂ ≥ 3 against x₁ + x₂ ≤ 1: weights 1 and 1, excess 2. The row between them has no part in it.
+    // x₁ + x₂ ≥ 3 against x₁ + x₂ ≤ 1: weights 1 and 1, excess 2. The row between them has no part
+    // in it.
     let mut programme = nearest_to(&[0.0, 0.0]);
     row(&mut programme, &[1.0, 1.0], Span::at_least(3.0));
     row(&mut programme, &[1.0, -1.0], Span::between(-1.0, 1.0));
@@ -261,7 +269,8 @@ fn two_rows_in_conflict_are_named() {
 
 #[test]
 fn an_equality_out_of_reach_of_the_bounds() {
-    // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9 at most: 1 missing, weights 1 (row), 1 and 2 (upper bounds).
+    // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9 at most: 1 missing, weights 1 (row), 1 and 2
+    // (upper bounds).
     let mut programme = nearest_to(&[0.0, 0.0]);
     row(&mut programme, &[1.0, 2.0], Span::exactly(10.0));
     for j in 0..2 {
@@ -313,7 +322,8 @@ fn a_row_of_zeros_is_a_truth_or_a_conflict() {
 #[test]
 fn forty_variables_share_a_budget() {
     // Nearest to (1, 2, …, 40) with x ≥ 0 and sum 100: x = max(0, i − t). With the k largest left,
-    // Σ = k(81 − k)/2 − k·t = 100. k = 14: 469 − 14t = 100, t = 26.357…; 26 < t < 27, so exactly 27…40 are left.
+    // Σ = k(81 − k)/2 − k·t = 100. k = 14: 469 − 14t = 100, t = 26.357…; 26 < t < 27, so exactly
+    // 27…40 are left.
     let point: Vec<f64> = (1..=40).map(f64::from).collect();
     let mut programme = nearest_to(&point);
     row(&mut programme, &[1.0; 40], Span::exactly(100.0));
@@ -330,10 +340,10 @@ fn forty_variables_share_a_budget() {
 
 #[test]
 fn published_three_variable_example() {
-    // The worked example distributed with the Goldfarb & Idnani (1983) codes: minimise ½|x|² − 5x₂ with
-    // −4x₁ − 3x₂ ≥ −8, 2x₁ + x₂ ≥ 2, −2x₂ + x₃ ≥ 0. Solution to 7 digits (0.4761905, 1.0476190, 2.0952381), value
-    // −2.380952. By hand: rows 2 and 3 bind, so x₁ = 2λ₂, x₂ − 5 = λ₂ − 2λ₃, x₃ = λ₃: λ = (0, 5, 44)/21 and
-    // x = (10, 22, 44)/21.
+    // The worked example distributed with the Goldfarb & Idnani (1983) codes: minimise ½|x|² − 5x₂
+    // with −4x₁ − 3x₂ ≥ −8, 2x₁ + x₂ ≥ 2, −2x₂ + x₃ ≥ 0. Solution to 7 digits (0.4761905,
+    // 1.0476190, 2.0952381), value −2.380952. By hand: rows 2 and 3 bind, so x₁ = 2λ₂, x₂ − 5 =
+    // λ₂ − 2λ₃, x₃ = λ₃: λ = (0, 5, 44)/21 and x = (10, 22, 44)/21.
     let mut programme = nearest_to(&[0.0, 5.0, 0.0]);
     row(&mut programme, &[-4.0, -3.0, 0.0], Span::at_least(-8.0));
     row(&mut programme, &[2.0, 1.0, 0.0], Span::at_least(2.0));
@@ -364,7 +374,8 @@ fn a_multiplier_is_the_price_of_its_limit() {
 
 #[test]
 fn units_of_variables_and_rows_do_not_matter() {
-    // min ½(x₁ − 3)² + ½(x₂ − 4)², x₁ + x₂ ≤ 5: (2, 3). The same with x₁ in thousandths and the row in millions.
+    // min ½(x₁ − 3)² + ½(x₂ − 4)², x₁ + x₂ ≤ 5: (2, 3). The same with x₁ in thousandths and the row
+    // in millions.
     let programme = |unit: f64, scale: f64| {
         let hessian = vec![unit * unit, 0.0, 0.0, 1.0];
         let mut programme = Programme::new(hessian, vec![-3.0 * unit, -4.0]).expect("valid");

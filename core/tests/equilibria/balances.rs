@@ -1,4 +1,5 @@
-//! Balances of elements and charge, counted afresh from what each species is made of by its formula.
+//! Balances of elements and charge, counted afresh from what each species is made of by its
+//! formula.
 
 use std::sync::OnceLock;
 
@@ -139,7 +140,8 @@ fn count(body: &str, element: &str) -> f64 {
     found
 }
 
-/// How often a component stands in a formula. Sulfur counts as sulfate or sulfite by the oxygen that follows it.
+/// How often a component stands in a formula. Sulfur counts as sulfate or sulfite by the oxygen
+/// that follows it.
 fn component(body: &str, part: &str) -> f64 {
     match part {
         "SO4" | "SO3" => f64::from(u8::from(body.ends_with(part))),
@@ -168,8 +170,9 @@ fn makeup() -> &'static Makeup {
     })
 }
 
-/// Largest relative error of any balance, of elements, charge or ionic strength, and its name; `moved` is what a dose brought or took, mol/kg,
-/// against which rounding is measured too. An amount below nothing counts as an infinite error.
+/// Largest relative error of any balance, of elements, charge or ionic strength, and its name;
+/// `moved` is what a dose brought or took, mol/kg, against which rounding is measured too. An
+/// amount below nothing counts as an infinite error.
 pub fn worst(state: &Equilibrium, moved: f64) -> (f64, &'static str) {
     let amounts = SPECIES.map(|name| state.molality(name));
     let sum = |counts: &[f64; SPECIES.len()]| {

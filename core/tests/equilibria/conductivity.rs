@@ -37,8 +37,9 @@ fn check(
     }
 }
 
-// CRC Handbook of Chemistry and Physics, "Equivalent conductivity of electrolytes in aqueous solution", 25 °C, S cm²/eq, at eq/L (from
-// memory; at 0.01 eq/L they agree with the values of the project's reference notes, read at second hand).
+// CRC Handbook of Chemistry and Physics, "Equivalent conductivity of electrolytes in aqueous
+// solution", 25 °C, S cm²/eq, at eq/L (from memory; at 0.01 eq/L they agree with the values of the
+// project's reference notes, read at second hand).
 const KCL: [(f64, f64); 7] = [
     (0.0005, 147.74),
     (0.001, 146.88),
@@ -128,11 +129,13 @@ fn sulfate_of_sodium() {
 
 #[test]
 fn sulfate_of_magnesium() {
-    // 0.005 mol/L: 854 µS/cm (PHREEQC 3.8.6 with phreeqc.dat, whose sulfate pairs were fitted to measured conductivities); 2 %.
+    // 0.005 mol/L: 854 µS/cm (PHREEQC 3.8.6 with phreeqc.dat, whose sulfate pairs were fitted to
+    // measured conductivities); 2 %.
     let sulfate = (Component::Sulfate, 0.5);
     check((Component::Magnesium, 0.5), sulfate, &[(0.01, 85.4)], 0.02);
-    // Kohlrausch at 18 °C (handbooks, from memory): 99.84, 76.21, 49.68 S cm²/eq at 0.001, 0.01, 0.1 eq/L. Bivalent sulfates are
-    // half paired there, and constants of pairing differ by a third: 7 %.
+    // Kohlrausch at 18 °C (handbooks, from memory): 99.84, 76.21, 49.68 S cm²/eq at 0.001, 0.01,
+    // 0.1 eq/L. Bivalent sulfates are half paired there, and constants of pairing differ by a
+    // third: 7 %.
     let litre = water_density_kg_per_l(18.0);
     for (eq_per_l, expected) in [(0.001, 99.84), (0.01, 76.21), (0.1, 49.68)] {
         let molal = eq_per_l / litre;
@@ -168,7 +171,8 @@ fn bicarbonates() {
             25.0,
         );
         assert_relative_eq!(found, potassium, max_relative = 0.01);
-        // Sodium bicarbonate from it by Kohlrausch's law: the chlorides differ as the bicarbonates do.
+        // Sodium bicarbonate from it by Kohlrausch's law: the chlorides differ as the bicarbonates
+        // do.
         let of =
             |table: &[(f64, f64)]| table.iter().find(|row| row.0 == eq_per_l).expect("a row").1;
         let sodium = potassium + of(&NACL) - of(&KCL);
@@ -183,7 +187,8 @@ fn bicarbonates() {
 
 #[test]
 fn calibration_solution_of_potassium_chloride_with_temperature() {
-    // KCl 0.0100 mol/L (by the litre at 20 °C), mS/cm at 0 to 30 °C: ISO 7888 and DIN tables, from memory.
+    // KCl 0.0100 mol/L (by the litre at 20 °C), mS/cm at 0 to 30 °C: ISO 7888 and DIN tables, from
+    // memory.
     let molal = 0.01 / water_density_kg_per_l(20.0);
     let liquor = salt(Component::Potassium, molal, Component::Chloride, molal);
     for (celsius, expected) in [
@@ -208,8 +213,9 @@ fn calibration_solution_of_potassium_chloride_with_temperature() {
 
 #[test]
 fn salts_with_temperature() {
-    // McCleskey 2011, J. Chem. Eng. Data 56, 317: Λ = λ°(t) - A(t) √m/(1 + B √m), λ° = c1 t² + c2 t + c3, A = d1 t² + d2 t + d3,
-    // 5 to 90 °C; coefficients read in the data of a general chemistry package. Equivalents per mole in the last column.
+    // McCleskey 2011, J. Chem. Eng. Data 56, 317: Λ = λ°(t) - A(t) √m/(1 + B √m), λ° = c1 t² + c2 t
+    // + c3, A = d1 t² + d2 t + d3, 5 to 90 °C; coefficients read in the data of a general
+    // chemistry package. Equivalents per mole in the last column.
     let published: [(Component, Component, f64, [f64; 7], f64); 5] = [
         (
             Component::Potassium,
@@ -261,7 +267,8 @@ fn salts_with_temperature() {
                 let liquor = salt(cation, of_cation, anion, of_cation * per_cation);
                 let eq_per_l = molal * equivalents * water_density_kg_per_l(celsius);
                 let found = equivalent(&liquor, eq_per_l, celsius);
-                // Uncharged or slower pairs grow hot, as far as their constants know: sulfates are let fall further short there.
+                // Uncharged or slower pairs grow hot, as far as their constants know: sulfates are
+                // let fall further short there.
                 let tolerance = match (anion, celsius > 60.0) {
                     (Component::Sulfate, true) => 0.065,
                     (Component::Sulfate, false) => 0.04,
@@ -275,7 +282,8 @@ fn salts_with_temperature() {
 
 #[test]
 fn natural_water_gains_two_per_cent_per_kelvin() {
-    // Standard Methods 2510 (from memory): 0.0191 per kelvin referred to 25 °C; the table's standard deviation is 0.001.
+    // Standard Methods 2510 (from memory): 0.0191 per kelvin referred to 25 °C; the table's
+    // standard deviation is 0.001.
     let water = solution(
         &[
             (Component::Calcium, 0.0015),

@@ -143,7 +143,8 @@ fn heating_brings_calcite_nearer() {
     let mut dice = Dice::new(4);
     for _ in 0..200 {
         let liquor = natural(&mut dice);
-        // Waters with some free carbon dioxide: where carbonate itself is much of the alkalinity, it falls faster than the constant.
+        // Waters with some free carbon dioxide: where carbonate itself is much of the alkalinity,
+        // it falls faster than the constant.
         if closed(&liquor, 20.0).ph > 7.8 {
             continue;
         }
@@ -160,7 +161,8 @@ fn heating_brings_calcite_nearer() {
     }
 }
 
-/// Finds the steepest of many equal steps and looks closer: a hundred times as fine, a curve must step less by far; a jump would stay.
+/// Finds the steepest of many equal steps and looks closer: a hundred times as fine, a curve must
+/// step less by far; a jump would stay.
 fn assert_no_jump(name: &str, function: impl Fn(f64) -> f64, low: f64, high: f64) {
     const STEPS: u32 = 400;
     /// Of the steps within the steepest, at most this share of it; rounding aside.

@@ -1,4 +1,5 @@
-//! Solutions that have been measured, or computed in print. "From memory": the figure was not read for this check.
+//! Solutions that have been measured, or computed in print. "From memory": the figure was not read
+//! for this check.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
@@ -53,8 +54,8 @@ fn pure_water() {
 
 #[test]
 fn water_under_air_and_under_an_atmosphere_of_carbon_dioxide() {
-    // Stumm & Morgan, Aquatic Chemistry (from memory): pH 5.66, 5.61, 3.91; carbon 0.0130, 0.0160, 34.2 mmol/kg (PHREEQC 3.8.6,
-    // wateq4f.dat).
+    // Stumm & Morgan, Aquatic Chemistry (from memory): pH 5.66, 5.61, 3.91; carbon 0.0130, 0.0160,
+    // 34.2 mmol/kg (PHREEQC 3.8.6, wateq4f.dat).
     for (pressure, ph, carbon) in [(-3.5, 5.66, 0.0130), (AIR, 5.61, 0.0160), (0.0, 3.91, 34.2)] {
         let state = open(&Liquor::default(), 25.0, pressure);
         assert_abs_diff_eq!(state.ph, ph, epsilon = 0.01);
@@ -69,8 +70,8 @@ fn water_under_air_and_under_an_atmosphere_of_carbon_dioxide() {
 
 #[test]
 fn sodium_bicarbonate_and_carbonate() {
-    // PHREEQC 3.8.6, wateq4f.dat and phreeqc.dat agree: 1 mmol/kg bicarbonate pH 8.27 closed; pH 8.196 and carbon 1.004 mmol/kg under
-    // 10^-3.4 atm; carbonate 10.52.
+    // PHREEQC 3.8.6, wateq4f.dat and phreeqc.dat agree: 1 mmol/kg bicarbonate pH 8.27 closed; pH
+    // 8.196 and carbon 1.004 mmol/kg under 10^-3.4 atm; carbonate 10.52.
     assert_abs_diff_eq!(closed(&soda(1e-3, 1e-3), 25.0).ph, 8.27, epsilon = 0.01);
     let standing = open(&soda(1e-3, 1e-3), 25.0, AIR);
     assert_abs_diff_eq!(standing.ph, 8.196, epsilon = 0.005);
@@ -84,8 +85,9 @@ fn sodium_bicarbonate_and_carbonate() {
 
 #[test]
 fn carbonate_buffer_of_the_national_bureau_of_standards() {
-    // NaHCO3 0.025 m + Na2CO3 0.025 m: 10.012 at 25 °C (Staples & Bates 1969, J. Res. NBS 73A, abstract, read); the others
-    // from memory, in agreement with a JIS table to 0.01. The table ends at 50 °C.
+    // NaHCO3 0.025 m + Na2CO3 0.025 m: 10.012 at 25 °C (Staples & Bates 1969, J. Res. NBS 73A,
+    // abstract, read); the others from memory, in agreement with a JIS table to 0.01. The table
+    // ends at 50 °C.
     for (celsius, ph) in [
         (0.0, 10.317),
         (10.0, 10.179),
@@ -112,7 +114,8 @@ fn phosphate_buffers_of_the_national_bureau_of_standards() {
             ..Liquor::default()
         }
     };
-    // KH2PO4 0.025 m + Na2HPO4 0.025 m (Bates 1962; two decimals read in a JIS table, the third from memory).
+    // KH2PO4 0.025 m + Na2HPO4 0.025 m (Bates 1962; two decimals read in a JIS table, the third
+    // from memory).
     let equal = buffer(0.025, 0.05, 0.05);
     for (celsius, ph) in [
         (0.0, 6.984),
@@ -152,7 +155,8 @@ fn citrate_buffer_of_the_national_bureau_of_standards() {
 
 #[test]
 fn speciation_at_a_ph() {
-    // Carbon 1 mmol/kg at pH 7.5 with sodium in balance: PHREEQC 3.8.6, wateq4f.dat and phreeqc.dat agree; 0.5 %.
+    // Carbon 1 mmol/kg at pH 7.5 with sodium in balance: PHREEQC 3.8.6, wateq4f.dat and phreeqc.dat
+    // agree; 0.5 %.
     let with_sodium = |sodium: f64| solution(&[(Component::Sodium, sodium)], 1e-3);
     let state = Aqueous::at(25.0)
         .with_ph_and_carbon(&with_sodium(0.9377e-3), 7.5)
@@ -198,8 +202,9 @@ fn analysed(amounts: [f64; 6], alkalinity_eq_per_kg: f64) -> Liquor {
 
 #[test]
 fn acid_takes_away_bicarbonate() {
-    // Ideal shares, exact from pK1 6.352 (Plummer & Busenberg 1982): 69.2, 89.95, 99.1 % at pH 6.0, 5.4, 4.3. In a water so dilute that
-    // activity coefficients are one, and the protons themselves are few.
+    // Ideal shares, exact from pK1 6.352 (Plummer & Busenberg 1982): 69.2, 89.95, 99.1 % at pH 6.0,
+    // 5.4, 4.3. In a water so dilute that activity coefficients are one, and the protons
+    // themselves are few.
     let thin = soda(1e-4, 1e-4);
     let acid = Dose {
         ions: Composition::ZERO.with(Component::Chloride, 1.0),
@@ -216,7 +221,8 @@ fn acid_takes_away_bicarbonate() {
             max_relative = 0.01
         );
     }
-    // PHREEQC 3.8.6, wateq4f.dat, for this water: 4.442 of 5.0 meq/kg to pH 5.4 at 20 °C, from pH 7.5 at 10 °C.
+    // PHREEQC 3.8.6, wateq4f.dat, for this water: 4.442 of 5.0 meq/kg to pH 5.4 at 20 °C, from pH
+    // 7.5 at 10 °C.
     let carbon = Aqueous::at(10.0)
         .with_ph(&hard(), 7.5)
         .expect("carbon")
@@ -234,7 +240,8 @@ fn acid_takes_away_bicarbonate() {
 
 #[test]
 fn calcite_under_carbon_dioxide() {
-    // Stumm & Morgan; Appelo & Postma (from memory: pH 8.3, 0.5 mmol at 10^-3.5 atm); figures of PHREEQC 3.8.6 with wateq4f.dat, 25 °C.
+    // Stumm & Morgan; Appelo & Postma (from memory: pH 8.3, 0.5 mmol at 10^-3.5 atm); figures of
+    // PHREEQC 3.8.6 with wateq4f.dat, 25 °C.
     for (pressure, ph, calcium) in [
         (-3.5, 8.279, 0.4934),
         (-3.4, 8.214, 0.533),
@@ -266,7 +273,8 @@ fn calcite_under_carbon_dioxide() {
 
 #[test]
 fn calcite_in_pure_water() {
-    // pH 9.91, Ca 0.123 mmol/kg: PHREEQC 3.8.6 with two data sets (9.910 and 0.1227; 9.907 and 0.1229).
+    // pH 9.91, Ca 0.123 mmol/kg: PHREEQC 3.8.6 with two data sets (9.910 and 0.1227; 9.907 and
+    // 0.1229).
     let state = saturated(&chalk(0.001), Mineral::Calcite, 25.0, None);
     assert_abs_diff_eq!(state.ph, 9.91, epsilon = 0.01);
     assert_relative_eq!(calcium_mmol(&state), 0.1227, max_relative = 0.01);
@@ -278,8 +286,9 @@ fn gypsum_in_pure_water() {
     // Marshall & Slusher 1966, J. Phys. Chem. 70, 4015: 15.2 mmol/kg at 25 °C (from memory).
     let at_25 = saturated(&plaster(0.03), Mineral::Gypsum, 25.0, None);
     assert_relative_eq!(calcium_mmol(&at_25), 15.2, max_relative = 0.05);
-    // Hulett & Allen 1902, J. Am. Chem. Soc. 24, 667, in handbooks (from memory): g of CaSO4 per 100 mL of solution. Within 5 % up to
-    // 40 °C; above, the constant of Nordstrom et al. 1990 itself lies high, and PHREEQC with it (next check): 8 %.
+    // Hulett & Allen 1902, J. Am. Chem. Soc. 24, 667, in handbooks (from memory): g of CaSO4 per
+    // 100 mL of solution. Within 5 % up to 40 °C; above, the constant of Nordstrom et al. 1990
+    // itself lies high, and PHREEQC with it (next check): 8 %.
     let grams_per_mole = 136.14;
     for (celsius, grams, tolerance) in [
         (0.0, 0.1759, 0.05),
@@ -292,7 +301,8 @@ fn gypsum_in_pure_water() {
         (65.0, 0.1932, 0.08),
     ] {
         let state = saturated(&plaster(0.03), Mineral::Gypsum, celsius, None);
-        // A litre of solution holds very nearly a litre's mass of water: the salt adds what its volume takes away.
+        // A litre of solution holds very nearly a litre's mass of water: the salt adds what its
+        // volume takes away.
         let measured = 10_000.0 * grams / grams_per_mole / water_density_kg_per_l(celsius);
         assert_relative_eq!(calcium_mmol(&state), measured, max_relative = tolerance);
     }
@@ -314,8 +324,9 @@ fn gypsum_in_pure_water() {
 
 #[test]
 fn saturated_lime_water() {
-    // 20.19 mmol/kg at 25 °C: pH 12.465 (PHREEQC 3.8.6, wateq4f.dat); the lime buffer of the National Institute of Standards and
-    // Technology, 20.2 mmol/kg: 12.454 (from memory). What dissolves is a matter of the solid, which liquor never meets.
+    // 20.19 mmol/kg at 25 °C: pH 12.465 (PHREEQC 3.8.6, wateq4f.dat); the lime buffer of the
+    // National Institute of Standards and Technology, 20.2 mmol/kg: 12.454 (from memory). What
+    // dissolves is a matter of the solid, which liquor never meets.
     let ph = |lime: f64| closed(&solution(&[(Component::Calcium, lime)], 0.0), 25.0).ph;
     assert_abs_diff_eq!(ph(0.020_19), 12.465, epsilon = 0.005);
     assert_abs_diff_eq!(ph(0.0202), 12.454, epsilon = 0.02);
@@ -323,8 +334,9 @@ fn saturated_lime_water() {
 
 #[test]
 fn lime_softens_most_where_it_meets_carbon_dioxide_and_half_the_bicarbonate() {
-    // The textbook dose is free CO2 + bicarbonate/2; PHREEQC 3.8.6, wateq4f.dat, at 10 °C from pH 7.5 and 5.0 meq/kg: free CO2 0.405,
-    // dose 2.905 mmol/kg; calcium left 2.727, 2.110, 1.344, 0.892, 0.702, 0.554, 0.636 mmol/kg after 0, 1, 2, 2.5, 2.7, 2.9, 3.0; 2 %.
+    // The textbook dose is free CO2 + bicarbonate/2; PHREEQC 3.8.6, wateq4f.dat, at 10 °C from pH
+    // 7.5 and 5.0 meq/kg: free CO2 0.405, dose 2.905 mmol/kg; calcium left 2.727, 2.110, 1.344,
+    // 0.892, 0.702, 0.554, 0.636 mmol/kg after 0, 1, 2, 2.5, 2.7, 2.9, 3.0; 2 %.
     let aqueous = Aqueous::at(10.0);
     let start = aqueous.with_ph(&hard(), 7.5).expect("an equilibrium");
     assert_relative_eq!(1000.0 * start.molality("CO2"), 0.405, max_relative = 0.005);
@@ -354,7 +366,8 @@ fn lime_softens_most_where_it_meets_carbon_dioxide_and_half_the_bicarbonate() {
 
 #[test]
 fn boiling_softens_no_further_than_calcite_and_air() {
-    // Equilibrium at 100 °C under 10^-3.4 atm, PHREEQC 3.8.6 with wateq4f.dat: calcium and alkalinity left, mmol and meq per kg.
+    // Equilibrium at 100 °C under 10^-3.4 atm, PHREEQC 3.8.6 with wateq4f.dat: calcium and
+    // alkalinity left, mmol and meq per kg.
     for (water, calcium, alkalinity) in [(moderate(), 0.422, 0.345), (hard(), 0.639, 0.278)] {
         let boiled = saturated(&water, Mineral::Calcite, 100.0, Some(AIR));
         assert_relative_eq!(calcium_mmol(&boiled), calcium, max_relative = 0.01);

@@ -161,7 +161,8 @@ impl Problem {
         }
     }
 
-    /// Whether a strong acid or base, given without limit, must get there: from a pH on the right side of the one asked for.
+    /// Whether a strong acid or base, given without limit, must get there: from a pH on the right
+    /// side of the one asked for.
     fn must_be_reached(&self) -> bool {
         let Mode::Dosed(dose, ph, pressure) = &self.mode else {
             return false;
@@ -268,7 +269,8 @@ impl Problem {
     }
 }
 
-/// Asks so many questions of a seed and tells every kind of fault: how often, and the plainest question that shows it.
+/// Asks so many questions of a seed and tells every kind of fault: how often, and the plainest
+/// question that shows it.
 pub fn faults(questions: usize, seed: u64) -> Vec<String> {
     let mut dice = Dice::new(seed);
     let mut faults: BTreeMap<String, (usize, String)> = BTreeMap::new();

@@ -26,7 +26,8 @@ fn document(draft: &Draft) -> Value {
     serde_json::from_str(&draft.json()).expect("JSON")
 }
 
-/// The day with plenty of everything, so that nothing but amounts of the recipe and steps of the scale decides.
+/// The day with plenty of everything, so that nothing but amounts of the recipe and steps of the
+/// scale decides.
 fn with_plenty(mut draft: Draft) -> Draft {
     for source in &mut draft.sources {
         source.at_most = None;
@@ -117,7 +118,8 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
             let same = |one: &&underlet::Addition| {
                 (one.vessel, &one.reagent) == (of_whole.vessel, &of_whole.reagent)
             };
-            // Of reagents that do the same, one plan may weigh the one and the other plan the other.
+            // Of reagents that do the same, one plan may weigh the one and the other plan the
+            // other.
             let Some(of_part) = part.additions.iter().find(same) else {
                 continue;
             };
@@ -140,7 +142,8 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
     assert!(compared > 50, "{compared} doses");
 }
 
-/// The day brewed twice from one fill, or one blend: twice the liquor, nothing given to sparge liquor that stands in the tank.
+/// The day brewed twice from one fill, or one blend: twice the liquor, nothing given to sparge
+/// liquor that stands in the tank.
 fn brewed_twice(draft: &Draft) -> (Draft, Value) {
     let mut draft = draft.clone();
     if draft.tank.is_some() {
@@ -189,7 +192,8 @@ fn two_brews_are_one_brew_twice() {
         if draft.tank.is_some() {
             continue;
         }
-        // Without a tank every dose is one of a brew, on the same scale: the plans are alike, but for what is drawn.
+        // Without a tank every dose is one of a brew, on the same scale: the plans are alike, but
+        // for what is drawn.
         let given = |plan: &Plan| -> Vec<_> {
             let additions = plan.additions.iter();
             additions

@@ -1,4 +1,5 @@
-//! Chlorine of the sources in a plan, by stoichiometry: reactions and excess are those of `treatment/chlorine.rs` in these tests.
+//! Chlorine of the sources in a plan, by stoichiometry: reactions and excess are those of
+//! `treatment/chlorine.rs` in these tests.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use serde_json::{Value, json};
@@ -50,8 +51,8 @@ fn chlorine_is_taken_out_of_the_tank_first_of_all() {
     assert_eq!(first.reagent, "potassium metabisulfite");
     assert_eq!((first.step, first.vessel), (1, Vessel::HotLiquorTank));
     assert_eq!(plan.additions[1].step, 2);
-    // 0.8 mg/L of chlorine at 0.9982 kg/L; 222.31 g of K2S2O5 for two mol of Cl2, 141.80 g; of 96 %; 1.2 times that; in 1500 L
-    // of 78 °C, 0.97306 kg/L (IAPWS-95).
+    // 0.8 mg/L of chlorine at 0.9982 kg/L; 222.31 g of K2S2O5 for two mol of Cl2, 141.80 g; of 96
+    // %; 1.2 times that; in 1500 L of 78 °C, 0.97306 kg/L (IAPWS-95).
     let grams = 0.8 / 0.9982 * 222.31 / 141.80 / 0.96 * 1.2 * 1500.0 * 0.97306 / 1000.0;
     assert_relative_eq!(first.before_rounding, grams, max_relative = 1e-3);
     assert_eq!(first.amount, 2.5);
@@ -62,9 +63,10 @@ fn chlorine_is_taken_out_of_the_tank_first_of_all() {
 fn what_is_left_of_it_counts() {
     let shelf = json!([{"reagent": "potassium metabisulfite", "step": "0.01 g"}]);
     let plan = plan(&day(&shelf, 0.3, 0.8));
-    // A mol of chlorine leaves one of sulfate and one of chloride, out of chloramine as well, and with a mol of potassium from the
-    // salt takes 2 eq of alkalinity; out of chloramine 1 eq, for the ammonium that it makes. The excess of 0.2 mol of bisulfite
-    // takes and gives next to nothing at the end point: less than 0.1 eq.
+    // A mol of chlorine leaves one of sulfate and one of chloride, out of chloramine as well, and
+    // with a mol of potassium from the salt takes 2 eq of alkalinity; out of chloramine 1 eq,
+    // for the ammonium that it makes. The excess of 0.2 mol of bisulfite takes and gives next
+    // to nothing at the end point: less than 0.1 eq.
     assert_abs_diff_eq!(
         gained(&plan, "chloride"),
         0.8 / 70.90 * 35.45,
@@ -223,7 +225,8 @@ fn readings_and_diagnoses_know_what_went_in_first() {
             assert_eq!(&plan.additions[place].name, name);
         }
     }
-    // Liquor as drawn is the water as it was reported: its conductivity is that of the same water without chlorine.
+    // Liquor as drawn is the water as it was reported: its conductivity is that of the same water
+    // without chlorine.
     let cold = |plan: &Plan| {
         let mut readings = plan.readings.iter();
         let cold = readings.find(|reading| reading.what == "cold_liquor_conductivity");

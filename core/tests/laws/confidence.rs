@@ -1,4 +1,5 @@
-//! The chance that a plan states, against chance itself, and the confidence that a plan is made for.
+//! The chance that a plan states, against chance itself, and the confidence that a plan is made
+//! for.
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -18,7 +19,8 @@ use crate::common::trials::trials;
 
 /// What each random day is brewed so many times over.
 const BREWS: u32 = 20_000;
-/// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most in one standard deviation.
+/// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most
+/// in one standard deviation.
 const TWO_POINTS: f64 = 0.02;
 
 pub(super) fn normal(dice: &mut Dice) -> f64 {
@@ -69,8 +71,8 @@ impl<'a> Brewing<'a> {
         }
     }
 
-    /// One reading: lots, water, acid, chalk, carbon dioxide, the salts' effect, sample and meter drawn from their own
-    /// distributions, the vessels followed and the balance solved anew.
+    /// One reading: lots, water, acid, chalk, carbon dioxide, the salts' effect, sample and meter
+    /// drawn from their own distributions, the vessels followed and the balance solved anew.
     fn read(&mut self, dice: &mut Dice) -> f64 {
         let (question, grist, doses) = &mut self.drawn;
         for (drawn, source) in question.sources.iter_mut().zip(&self.question.sources) {
@@ -86,7 +88,8 @@ impl<'a> Brewing<'a> {
             let curve = &malt.curve;
             drawn.curve.distilled_water_ph =
                 curve.distilled_water_ph + curve.distilled_water_ph_sd * normal(dice);
-            // A normal that stays positive, by drawing again; what does not buffer has no doubt about it.
+            // A normal that stays positive, by drawing again; what does not buffer has no doubt
+            // about it.
             let mean = curve.buffering_eq_per_kg_ph;
             drawn.curve.buffering_eq_per_kg_ph = loop {
                 let buffering = mean + curve.buffering_sd * normal(dice);
@@ -163,7 +166,8 @@ fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
         );
     }
     println!(
-        "{count} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} in the mean square; {codes:?}",
+        "{count} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} \
+         in the mean square; {codes:?}",
         100.0 * worst,
         100.0 * square.sqrt()
     );
@@ -291,7 +295,8 @@ proptest! {
 
     #[test]
     fn where_nothing_bends_a_chance_is_that_of_a_normal(distilled_water_ph in 5.0..6.2f64, sd in 0.0..0.2f64, from in -3.0..3.0f64, width in 0.0..3.0f64) {
-        // One malt of well-known buffering in distilled water: only its own pH, the sample and the meter are unsure.
+        // One malt of well-known buffering in distilled water: only its own pH, the sample and the
+        // meter are unsure.
         let malt = Malt {
             name: String::new(),
             mass_kg: 100.0,

@@ -61,7 +61,8 @@ fn assert_finite(value: &Value, key: &str, text: &str) {
     }
 }
 
-/// The finest amount that the proof resolves, g or mL: a hundred-millionth of a mmol per kg of brewing liquor.
+/// The finest amount that the proof resolves, g or mL: a hundred-millionth of a mmol per kg of
+/// brewing liquor.
 fn trifle(question: &Problem<'_>, option: &DoseOption) -> f64 {
     1e-8 * question.waters.brewing_kg() / 1000.0 / option.preparation.mol_per_unit()
 }
@@ -157,7 +158,8 @@ fn assert_proven(plan: &Plan, text: &str) {
     );
 }
 
-/// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any fineness.
+/// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any
+/// fineness.
 fn assert_rounded(answer: &FitResult, question: &Problem<'_>, text: &str) {
     let mut left = question.stocks.clone();
     for (option, dose) in question.doses.iter().zip(&answer.doses_rounded) {
@@ -257,7 +259,8 @@ fn what_is_all_but_used_up_on_random_days_is_weighed_in_whole_steps_or_not_at_al
     }
 }
 
-/// At the edges of what can be read there is a sound plan, or a word that there is none; never a panic.
+/// At the edges of what can be read there is a sound plan, or a word that there is none; never a
+/// panic.
 #[test]
 fn random_days_at_the_edge_have_a_sound_plan_or_say_why_not() {
     let count = trials(100, 500);
@@ -313,8 +316,8 @@ fn assert_scaled(one: &Plan, other: &Plan, factor: f64, text: &str) {
     assert_eq!(one.sparge, other.sparge, "{text}");
 }
 
-/// Powers of two scale without rounding, so that the plan must scale to the last bit; only a single source is drawn,
-/// because the step of a draw belongs to the sight glass and not to the brew.
+/// Powers of two scale without rounding, so that the plan must scale to the last bit; only a single
+/// source is drawn, because the step of a draw belongs to the sight glass and not to the brew.
 #[test]
 fn a_random_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
     for seed in 0..trials(30, 150) {
@@ -330,8 +333,9 @@ fn a_random_day_twice_or_eight_times_as_large_has_a_plan_as_large() {
     }
 }
 
-/// Times ten the sight glass scales as well, as soon as its step is not the min_dose one. The numbers round
-/// differently then, so that two reagents that do the same may stand in for each other; the optimum is the same.
+/// Times ten the sight glass scales as well, as soon as its step is not the min_dose one. The
+/// numbers round differently then, so that two reagents that do the same may stand in for each
+/// other; the optimum is the same.
 #[test]
 fn a_random_day_ten_times_as_large_has_a_plan_as_large() {
     let count = trials(50, 300);

@@ -1,4 +1,5 @@
-//! What the fit counts, worked out by following the liquors through the vessels: none of its straight lines.
+//! What the fit counts, worked out by following the liquors through the vessels: none of its
+//! straight lines.
 
 use underlet::TargetRange;
 use underlet::aqueous::Acidity;
@@ -8,7 +9,8 @@ use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
 
-/// A question with the units of its decision variables: shares, then doses in mmol per kg of brewing liquor.
+/// A question with the units of its decision variables: shares, then doses in mmol per kg of
+/// brewing liquor.
 pub struct Forward<'a> {
     pub question: &'a Problem<'a>,
     /// Units of a dose (g or mL) per unit of its variable.
@@ -46,7 +48,8 @@ impl<'a> Forward<'a> {
         self.question.liquors(shares, &doses)
     }
 
-    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, penalties, material.
+    /// The objective at frozen ionic strengths: weighted squared misses in tolerances, penalties,
+    /// material.
     pub fn objective_at(&self, x: &[f64], strengths: IonicStrengths) -> f64 {
         let liquors = self.liquors(x);
         let wanted = &self.question.targets;

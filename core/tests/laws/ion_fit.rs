@@ -1,7 +1,8 @@
 //! The document of a fit of ions: sums done by hand, and small shelves against trying everything.
 //!
-//! Atomic weights: IUPAC 2021 (Prohaska et al. 2022, *Pure and Applied Chemistry* 94:573-600): Ca 40.078, S 32.06, O 15.999,
-//! H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as reports count: a gram in them is a mg/L.
+//! Atomic weights: IUPAC 2021 (Prohaska et al. 2022, *Pure and Applied Chemistry* 94:573-600): Ca
+//! 40.078, S 32.06, O 15.999, H 1.008, Cl 35.45, Na 22.990, C 12.011. 1000 L at 20 °C are taken as
+//! reports count: a gram in them is a mg/L.
 
 use serde_json::{Value, json};
 use underlet::component::Component;
@@ -19,7 +20,8 @@ use crate::common::dice::Dice;
 type Water = [f64; 4];
 
 const KEYS: [&str; 4] = ["calcium", "sodium", "chloride", "sulfate"];
-/// What a gram in 1000 L brings of each, at 100 %: CaSO4·2H2O 172.164, CaCl2·2H2O 147.008, NaCl 58.44 g/mol.
+/// What a gram in 1000 L brings of each, at 100 %: CaSO4·2H2O 172.164, CaCl2·2H2O 147.008, NaCl
+/// 58.44 g/mol.
 const SALTS: [(&str, Water); 3] = [
     ("gypsum", [40.078 / 172.164, 0.0, 0.0, 96.056 / 172.164]),
     (
@@ -57,7 +59,8 @@ fn one_salt_by_hand() {
     assert!((before - 214.79).abs() < 0.02, "{before}");
     assert!((planned(&gypsum, "calcium") - 50.05).abs() < 0.002);
     assert_eq!(gypsum.salts[0].why, "calcium +50 mg/L, sulfate +120 mg/L");
-    // CaCO3 has 50.043 g/eq: 50 mg/L of it are 84.006 · 50 / 50.043 = 83.93 g of NaHCO3, weighed 84 g.
+    // CaCO3 has 50.043 g/eq: 50 mg/L of it are 84.006 · 50 / 50.043 = 83.93 g of NaHCO3, weighed 84
+    // g.
     let soda = fit("alkalinity", "sodium bicarbonate");
     assert_eq!(soda.salts[0].amount, 84.0);
     assert!((planned(&soda, "alkalinity") - 50.0 * 84.0 / 83.934).abs() < 0.005);
@@ -73,13 +76,15 @@ fn dilution_and_ratio_by_hand() {
         "targets": {"chloride": {"low": 25, "high": 25}, "sulfate_to_chloride": "at least 2"},
         "shelf": [{"reagent": "gypsum", "strength": "100 %", "step": "0.1 g"}]
     });
-    // A quarter of 100 mg/L: 250 L of the well. Sulfate is 10 mg/L then, and 40 more are 71.69 g of gypsum.
+    // A quarter of 100 mg/L: 250 L of the well. Sulfate is 10 mg/L then, and 40 more are 71.69 g of
+    // gypsum.
     let answer = solve(&fit);
     assert!((answer.blend[0].share - 0.25).abs() < 1e-4);
     assert!((answer.blend[1].volume_l - 750.0).abs() < 0.1);
     assert!((answer.salts[0].amount - 71.7).abs() < 0.11);
     assert!(answer.meets_every_range && answer.fit.gap == 0.0);
-    // At most 600 L of the pure water leave 40 mg/L of chloride, 1.5 tolerances of 10 mg/L too much.
+    // At most 600 L of the pure water leave 40 mg/L of chloride, 1.5 tolerances of 10 mg/L too
+    // much.
     let mut less = fit.clone();
     less["dilution"]["max_amount"] = json!("600 L");
     let answer = solve(&less);
@@ -93,8 +98,9 @@ fn dilution_and_ratio_by_hand() {
     assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
 }
 
-/// Without chloride the ratio has no figure; sulfate is then above any end of it that is wanted below, and above none that is wanted
-/// over. What the document says agrees with the objective of the fit.
+/// Without chloride the ratio has no figure; sulfate is then above any end of it that is wanted
+/// below, and above none that is wanted over. What the document says agrees with the objective of
+/// the fit.
 #[test]
 fn a_ratio_without_chloride_is_met_as_the_fit_says() {
     let fit = |targets: Value| {
@@ -147,7 +153,8 @@ fn stock_solubility_and_hot_volume_by_hand() {
         }))
     };
     assert_eq!(fit(1000.0, 20.0, Some(30.0)).salts[0].amount, 30.0);
-    // Gypsum dissolves to 2.05 g of CaSO4 per kg at 20 °C (reagents.csv): 2.59 g of the dihydrate, 604 mg/L of calcium.
+    // Gypsum dissolves to 2.05 g of CaSO4 per kg at 20 °C (reagents.csv): 2.59 g of the dihydrate,
+    // 604 mg/L of calcium.
     let cold = fit(1000.0, 20.0, None);
     let most = planned(&cold, "calcium");
     assert!(
@@ -160,8 +167,9 @@ fn stock_solubility_and_hot_volume_by_hand() {
     assert!((fit(1000.0, 80.0, None).water_kg - 971.8).abs() < 0.1);
 }
 
-/// Calcium 100 mg/L by either of two salts: the lighter one is taken, whichever stands first, before weighing and after. 100 g of calcium
-/// are 366.8 g of the chloride, 370.5 g at 99 %, and 429.6 g of gypsum.
+/// Calcium 100 mg/L by either of two salts: the lighter one is taken, whichever stands first,
+/// before weighing and after. 100 g of calcium are 366.8 g of the chloride, 370.5 g at 99 %, and
+/// 429.6 g of gypsum.
 #[test]
 fn of_plans_alike_the_lightest_is_weighed() {
     let shelf = ["gypsum", "calcium chloride dihydrate"];
@@ -206,8 +214,9 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
     }
 }
 
-/// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and plain, weighed or not,
-/// diluted or not, of every number of salts; and after questions refused before anything was written, while it was, and after.
+/// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and
+/// plain, weighed or not, diluted or not, of every number of salts; and after questions refused
+/// before anything was written, while it was, and after.
 #[test]
 fn what_a_fitter_was_asked_before_leaves_no_trace() {
     let mut dice = Dice::new(20_261_126);
@@ -400,7 +409,8 @@ fn nothing_on_a_small_shelf_is_better() {
             let grams = steps.map(|steps| steps as f64 * STEP);
             least = least.min(cost(&water, &targets) + price(grams.into_iter()));
         }
-        // Atomic weights of more digits than the engine's, or fewer, move an objective by some 1e-4 of itself.
+        // Atomic weights of more digits than the engine's, or fewer, move an objective by some 1e-4
+        // of itself.
         let objective = answer.fit.objective;
         let weighed = answer.salts.iter().map(|salt| salt.amount);
         let value = objective + price(weighed);

@@ -111,8 +111,9 @@ fn no_worse(one: &IonFitResult, other: &IonFitResult) -> bool {
 
 #[test]
 fn of_equal_answers_the_one_with_least_material() {
-    // Calcium, magnesium, chloride and sulfate of 1, 1, 2 and 1 can be had from two pairs of salts. Gypsum and
-    // magnesium chloride weigh 172.2 + 203.3 = 375.5 g/mol, calcium chloride and Epsom salt 147.0 + 246.5 = 393.5.
+    // Calcium, magnesium, chloride and sulfate of 1, 1, 2 and 1 can be had from two pairs of salts.
+    // Gypsum and magnesium chloride weigh 172.2 + 203.3 = 375.5 g/mol, calcium chloride and
+    // Epsom salt 147.0 + 246.5 = 393.5.
     let masses = [172.164, 147.01, 246.466, 203.295];
     let salts = salts()
         .into_iter()
@@ -211,8 +212,9 @@ fn amount_of(of: TargetQuantity, dose: &Dose) -> f64 {
 
 #[test]
 fn no_fit_of_points_runs_on() {
-    // Points that some amounts meet exactly, a salt at its bound among them: every multiplier is rounding there. A limit let go
-    // for it came back, until all steps were taken: 200 and more, where twenty are enough.
+    // Points that some amounts meet exactly, a salt at its bound among them: every multiplier is
+    // rounding there. A limit let go for it came back, until all steps were taken: 200 and
+    // more, where twenty are enough.
     for seed in 0..4000 {
         let mut dice = Dice::new(seed);
         let mut question = random(&mut dice, false);

@@ -32,7 +32,8 @@ fn shelved(dice: &mut Dice, key: &str, litres: f64) -> Shelved {
     }
 }
 
-/// A random day whose salts may go into the kettle too, with a wanted kettle pH, an acid for it, and zinc.
+/// A random day whose salts may go into the kettle too, with a wanted kettle pH, an acid for it,
+/// and zinc.
 fn with_kettle(seed: u64) -> BrewDay {
     let mut day = Draft::random(seed).read();
     let dice = &mut Dice::new(seed ^ 0x2e77);
@@ -141,7 +142,8 @@ fn a_kettle_never_worsens_the_optimum() {
     assert!(helped > 50, "{helped}");
 }
 
-/// Salts for the kettle leave mash and sparge liquor alone, and count per kg of what the grains let through.
+/// Salts for the kettle leave mash and sparge liquor alone, and count per kg of what the grains let
+/// through.
 #[test]
 fn salts_in_the_kettle_reach_nothing_before_it() {
     let mut tried = 0;
@@ -204,7 +206,8 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
     assert!(tried > 30, "{tried}");
 }
 
-/// Whole steps, in stock; nothing raises the pH, and acid stays out of the kettle where its pH is low enough.
+/// Whole steps, in stock; nothing raises the pH, and acid stays out of the kettle where its pH is
+/// low enough.
 #[test]
 fn plans_of_random_days_for_the_kettle_can_be_weighed() {
     let count = trials(60, DAYS);
@@ -254,7 +257,8 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
                 ReagentKind::Acid => {
                     acids += 1;
                     assert!(kettle.ph > aim, "seed {seed}");
-                    // No more than is needed: of what can be given the nearest, or the least that brings it into the range.
+                    // No more than is needed: of what can be given the nearest, or the least that
+                    // brings it into the range.
                     let (amount, needed) = (addition.amount, addition.before_rounding);
                     if wanted.prefer.is_some() || wanted.low == wanted.high {
                         let over = amount - needed;
@@ -370,7 +374,8 @@ fn says(plan: &Plan, code: &str) -> Option<String> {
         .map(|caution| caution.text.clone())
 }
 
-/// A measure too coarse for a little acid gives none, and the least that can be given is given where that is nearer.
+/// A measure too coarse for a little acid gives none, and the least that can be given is given
+/// where that is nearer.
 #[test]
 fn no_more_acid_than_is_needed() {
     let shelf = |lactic: Value| json!([{ "reagent": "phosphoric acid" }, lactic]);
@@ -423,7 +428,8 @@ fn what_suffices_goes_into_the_kettle() {
     assert_eq!(into_kettle(&plan), [("citric acid", 2.0)]);
 }
 
-/// Zinc short of the wish is told: too little in stock, or a scale that does not show it, with a solution that all brews can be given.
+/// Zinc short of the wish is told: too little in stock, or a scale that does not show it, with a
+/// solution that all brews can be given.
 #[test]
 fn zinc_that_misses_the_wish_is_told() {
     let plan = |item: Value, brews: usize| {
@@ -445,7 +451,8 @@ fn zinc_that_misses_the_wish_is_told() {
         }
         item
     };
-    // About 0.67 g are wanted in each brew (tests/tests/worked_days.rs reckons 0.661 by hand for a longer boil).
+    // About 0.67 g are wanted in each brew (tests/tests/worked_days.rs reckons 0.661 by hand for a
+    // longer boil).
     let short = plan(zinc("0.1 g", Some("0.2 g")), 1);
     assert_eq!(into_kettle(&short), [("zinc sulfate heptahydrate", 0.2)]);
     let text = says(&short, "zinc_short").expect("told");
@@ -556,7 +563,8 @@ fn a_day_without_a_kettle_is_refused() {
     }
 }
 
-/// What a mineral acid brings into the kettle counts in the liquor's ions as in the kettle's own, though the fit has not asked for it.
+/// What a mineral acid brings into the kettle counts in the liquor's ions as in the kettle's own,
+/// though the fit has not asked for it.
 #[test]
 fn a_mineral_acid_in_the_kettle_counts_among_the_ions() {
     let shelf = json!([
@@ -628,7 +636,8 @@ fn salts_leave_room_for_a_mineral_acid_in_the_kettle() {
     );
 }
 
-/// An acid that may go into the kettle alone takes no other's place in the mash, and stays where that one is given up.
+/// An acid that may go into the kettle alone takes no other's place in the mash, and stays where
+/// that one is given up.
 #[test]
 fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
     let shelf = json!([
@@ -828,7 +837,8 @@ proptest! {
         prop_assert!((wort.dosed(&half).dosed(&half).ph - last).abs() < 0.02);
     }
 
-    /// By hand: without a sparge a wort has a straight buffering, and a mole of hydrochloric acid is a mole of protons.
+    /// By hand: without a sparge a wort has a straight buffering, and a mole of hydrochloric acid
+    /// is a mole of protons.
     #[test]
     fn hydrochloric_acid_in_a_first_wort_is_a_division(grist in grist(), liquor in liquor(), fall in 0.01..0.5f64) {
         let wort = wort(&grist, liquor, 0.0);
@@ -836,7 +846,8 @@ proptest! {
         let eq = fall * wort.buffering_eq_per_ph;
         let dosed = wort.dosed(&acid.dose_per_unit().times(eq / acid.mol_per_unit()));
         prop_assert!((dosed.ph - (wort.ph - fall)).abs() < 1e-9, "{} {}", dosed.ph, wort.ph);
-        // Calcium sets free 0.03 protons per equivalent there (Hosom's report on calcium chloride), and sulfate nothing.
+        // Calcium sets free 0.03 protons per equivalent there (Hosom's report on calcium chloride),
+        // and sulfate nothing.
         let gypsum = Preparation::usual("gypsum").expect("a row");
         let mol = 1e-3 * wort.water_kg;
         let salted = wort.dosed(&gypsum.dose_per_unit().times(mol / gypsum.mol_per_unit()));

@@ -1,5 +1,5 @@
-//! Hard limits on the liquor: kept by every plan, never better than without, told with the least that would do where no blend
-//! keeps them.
+//! Hard limits on the liquor: kept by every plan, never better than without, told with the least
+//! that would do where no blend keeps them.
 
 use approx::assert_relative_eq;
 use serde_json::{Value, json};
@@ -41,8 +41,9 @@ fn reached(day: &BrewDay, answer: &FitResult, of: LimitedQuantity) -> [f64; 2] {
 
 #[test]
 fn dissolved_solids_by_hand() {
-    // 2 mmol of calcium, 1 of sulfate and 2 meq of alkalinity in a kg: 2 · 40.078 + 96.06 + 2 · 61.016 = 298.25 mg, in water
-    // of 0.9982 kg/L (Wagner & Pruß 2002). An acid brings its 176.22 mg and takes no bicarbonate away.
+    // 2 mmol of calcium, 1 of sulfate and 2 meq of alkalinity in a kg: 2 · 40.078 + 96.06 + 2 ·
+    // 61.016 = 298.25 mg, in water of 0.9982 kg/L (Wagner & Pruß 2002). An acid brings its
+    // 176.22 mg and takes no bicarbonate away.
     let mut dose = Dose::default();
     dose.ions.set(Component::Calcium, 0.002);
     dose.ions.set(Component::Sulfate, 0.001);
@@ -67,8 +68,9 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
         for of in LIMITED {
             let sources = question.sources.iter();
             let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
-            // Above every source, so that it can be kept; below or above what the plan reaches. Acid may have taken the alkalinity
-            // of waters and bases away, which dissolved solids count all the same.
+            // Above every source, so that it can be kept; below or above what the plan reaches.
+            // Acid may have taken the alkalinity of waters and bases away, which
+            // dissolved solids count all the same.
             let far = if of == LimitedQuantity::DissolvedSolids {
                 10.0
             } else {
@@ -175,7 +177,8 @@ fn told(limits: &Value) -> (String, f64) {
 
 #[test]
 fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
-    // 100 L of pure water, the rest from the well: 84 − 80 · the pure part, by the day's own sum of cold water.
+    // 100 L of pure water, the rest from the well: 84 − 80 · the pure part, by the day's own sum of
+    // cold water.
     let day = BrewDay::from_json(&plain(&json!({}))).expect("a day");
     let pure = 100.0 * 0.9982 / day.problem().waters.blended_kg();
     let (of, least) = told(&json!({"sodium": 10}));
@@ -187,7 +190,8 @@ fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
 
 #[test]
 fn limits_that_hold_alone_and_not_together_are_told() {
-    // The well holds calcium and no potassium, the other the reverse: half of each holds 50 of both.
+    // The well holds calcium and no potassium, the other the reverse: half of each holds 50 of
+    // both.
     let text = plain(&json!({"calcium": 40, "potassium": 40}));
     let mut day: Value = serde_json::from_str(&text).expect("JSON");
     day["sources"] = json!([

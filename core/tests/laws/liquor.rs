@@ -11,8 +11,8 @@ use super::strategies::{acid, cases, liquor, preparation};
 
 #[test]
 fn figures_of_a_well_by_hand() {
-    // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg. Kolbach 1953: alkalinity less calcium/3.5 and magnesium/7 in equivalents, so
-    // 252 - 112·2.497/3.5 - 9·4.118/7 as CaCO3.
+    // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg. Kolbach 1953: alkalinity less calcium/3.5 and
+    // magnesium/7 in equivalents, so 252 - 112·2.497/3.5 - 9·4.118/7 as CaCO3.
     let well = Liquor::builder()
         .calcium_mg_l(112.0)
         .magnesium_mg_l(9.0)
@@ -31,7 +31,8 @@ fn figures_of_a_well_by_hand() {
         166.80,
         max_relative = 1e-4
     );
-    // 100 (Σcations - Σanions)/(Σcations + Σanions), Standard Methods 1030 E: (316.73 - 252)/(316.73 + 252).
+    // 100 (Σcations - Σanions)/(Σcations + Σanions), Standard Methods 1030 E: (316.73 -
+    // 252)/(316.73 + 252).
     let error = well.charge_balance().error_percent();
     assert_relative_eq!(error, 11.38, max_relative = 1e-3);
     for share in [-0.1, 1.1, f64::NAN] {
@@ -150,8 +151,9 @@ proptest! {
             let weighed = first * reagent.mol_per_unit() * count;
             prop_assert!((brought - weighed).abs() <= 1e-13 * (weighed + a.ions.get(ion)));
         }
-        // What is dissolved never weighs more than what was weighed out, but for the water that a metabisulfite takes
-        // up to become sulfite, and the oxygen that reports count with phosphorus.
+        // What is dissolved never weighs more than what was weighed out, but for the water that a
+        // metabisulfite takes up to become sulfite, and the oxygen that reports count with
+        // phosphorus.
         let grams = if reagent.reagent.liquid { reagent.density_kg_per_l().expect("liquid") } else { 1.0 };
         let ions: f64 = dose.ions.iter().map(|(ion, mol)| mol * ion.molar_mass_g_per_mol()).sum();
         let hydration = dose.ions.get(Component::Sulfite) * 18.02;

@@ -1,7 +1,8 @@
-//! Whole days as they are weighed: a wider range, one more reagent, a finer scale never make the plan worse.
+//! Whole days as they are weighed: a wider range, one more reagent, a finer scale never make the
+//! plan worse.
 //!
-//! Judged by what the search makes least: the plan's objective and the price of each thing to weigh. Where it was cut short, by the
-//! bound that its gap leaves.
+//! Judged by what the search makes least: the plan's objective and the price of each thing to
+//! weigh. Where it was cut short, by the bound that its gap leaves.
 
 use proptest::prelude::*;
 use underlet::BrewDay;
@@ -84,7 +85,8 @@ proptest! {
         let coarse = Draft::random(seed).read();
         let mut fine = coarse.clone();
         for shelved in &mut fine.shelf {
-            // The min_dose sensible dose stays: a step of the coarse scale where nothing else was said.
+            // The min_dose sensible dose stays: a step of the coarse scale where nothing else was
+            // said.
             shelved.step /= f64::from(parts);
         }
         let ((_, before), (_, after)) = (answered(&coarse), answered(&fine));

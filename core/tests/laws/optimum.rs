@@ -167,7 +167,8 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
     );
 }
 
-/// The ionic strengths that the fit was frozen at are those of its own plan: solved there, the plan is what it was.
+/// The ionic strengths that the fit was frozen at are those of its own plan: solved there, the plan
+/// is what it was.
 #[test]
 fn ionic_strengths_of_random_days_settle_on_the_plan() {
     for seed in 0..trials(60, 300) {
@@ -219,8 +220,8 @@ fn moved(question: &Problem<'_>, answer: &FitResult) -> f64 {
     shifts.fold(0.0, f64::max)
 }
 
-/// The day says so where fit and forecast part by more than a fifth of a tolerance: by what the scale does to ionic strengths, or by ion
-/// pairs in sparge liquor whose pH is wanted.
+/// The day says so where fit and forecast part by more than a fifth of a tolerance: by what the
+/// scale does to ionic strengths, or by ion pairs in sparge liquor whose pH is wanted.
 #[test]
 fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     let count = trials(100, 400);
@@ -305,8 +306,8 @@ fn a_wider_range_never_worsens_the_optimum() {
     assert!(helped > 100, "{helped}");
 }
 
-/// What a line should say, worked out by following the liquors through the vessels: its value, less the end of its
-/// range where the end is part of the line.
+/// What a line should say, worked out by following the liquors through the vessels: its value, less
+/// the end of its range where the end is part of the line.
 fn expected(line: &Constraint, question: &Problem<'_>, liquors: &Liquors) -> f64 {
     let tolerance = parameters::FIT_ION_TOLERANCE.value;
     let alkalinity_tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);

@@ -1,5 +1,6 @@
-//! What holds a plan back and what else could be done, against trying it: multipliers against moved ends, alternatives
-//! against every other shelf planned outright, the least dilution against a general-purpose solver's.
+//! What holds a plan back and what else could be done, against trying it: multipliers against moved
+//! ends, alternatives against every other shelf planned outright, the least dilution against a
+//! general-purpose solver's.
 
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{
@@ -83,7 +84,8 @@ fn moved<'a>(question: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Proble
     question
 }
 
-/// Moving an end of the mash's range would move its middle, which penalties, and what a miss is measured in.
+/// Moving an end of the mash's range would move its middle, which penalties, and what a miss is
+/// measured in.
 fn pinned<'a>(question: &Problem<'a>) -> Problem<'a> {
     let mut question = question.clone();
     if let Some(wanted) = &mut question.targets.mash_ph {
@@ -96,7 +98,8 @@ fn pinned<'a>(question: &Problem<'a>) -> Problem<'a> {
     question
 }
 
-/// The question with a hard limit on what its plan brings into the water, half way down to what the waters hold.
+/// The question with a hard limit on what its plan brings into the water, half way down to what the
+/// waters hold.
 fn limited<'a>(question: &Problem<'a>) -> Problem<'a> {
     let mut question = question.clone();
     for of in [
@@ -119,8 +122,9 @@ fn limited<'a>(question: &Problem<'a>) -> Problem<'a> {
     question
 }
 
-/// The least objective as a function of one end is convex where the end stands alone, so its slope lies between what
-/// easing saves and what tightening costs. A ratio and a pH stand in the coefficients as well: there it does nearly.
+/// The least objective as a function of one end is convex where the end stands alone, so its slope
+/// lies between what easing saves and what tightening costs. A ratio and a pH stand in the
+/// coefficients as well: there it does nearly.
 #[test]
 fn a_multiplier_is_the_slope_of_the_optimum() {
     let (mut seen, mut kinds) = (0, [0; 6]);
@@ -138,7 +142,8 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
             let by = part * binding.relief;
             let saved = (here - least(&moved(&question, binding.constraint, by))) / part;
             let cost = (least(&moved(&question, binding.constraint, -by)) - here) / part;
-            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope is_nonlinear a little.
+            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope
+            // is_nonlinear a little.
             let bend = if is_straight(binding.constraint) {
                 2e-3
             } else {
@@ -303,8 +308,8 @@ fn salts_of(question: &Problem<'_>, doses: &[f64]) -> Vec<&'static str> {
     keys
 }
 
-/// Every choice of one salt fewer from the shelf, answered outright. Each freezes its programme at an ionic strength of its own;
-/// measured at one, none is better than by what that moves.
+/// Every choice of one salt fewer from the shelf, answered outright. Each freezes its programme at
+/// an ionic strength of its own; measured at one, none is better than by what that moves.
 #[test]
 fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
     let count = trials(30, 90);
@@ -367,7 +372,8 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
     );
 }
 
-/// Every swap that the rule allows, answered outright: the same day by its document must give the same plan.
+/// Every swap that the rule allows, answered outright: the same day by its document must give the
+/// same plan.
 #[test]
 fn a_swapped_acid_on_random_days_is_the_best_of_all_swaps() {
     let count = trials(30, 90);
@@ -497,7 +503,8 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
             continue;
         }
         let shelf = day["shelf"].as_array().expect("a list");
-        // Neither what takes chlorine nor zinc is the fit's to give, and its step no measure for a salt.
+        // Neither what takes chlorine nor zinc is the fit's to give, and its step no measure for a
+        // salt.
         let is_for_fit =
             |row: &Reagent| !matches!(row.kind, ReagentKind::Dechlorinator | ReagentKind::Zinc);
         let steps = shelf.iter().filter_map(|item| {
@@ -544,8 +551,9 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
                 );
                 found_count += 1;
             }
-            // What brings no miss nearer is not told: it may save material, bring the mash nearer to its middle, or move steps of
-            // a coarse scale. Nor is it told again where an acid was swapped for the same plan.
+            // What brings no miss nearer is not told: it may save material, bring the mash nearer
+            // to its middle, or move steps of a coarse scale. Nor is it told again
+            // where an acid was swapped for the same plan.
             (None, best) => {
                 if let Some((key, _, more)) = best {
                     let more = planned(&more);
@@ -577,7 +585,8 @@ struct Linear {
 }
 
 impl Linear {
-    /// Its optimum by an interior-point method; `None` where no point keeps the rows, or none could be told.
+    /// Its optimum by an interior-point method; `None` where no point keeps the rows, or none could
+    /// be told.
     fn solved(&self) -> Option<Vec<f64>> {
         let n = self.price.len();
         let rows: Vec<&(Vec<f64>, f64)> = self.exact.iter().chain(&self.at_most).collect();
@@ -614,7 +623,8 @@ impl Linear {
     }
 }
 
-/// The least share of pure water by the interior-point method, with the same lines: those that it can meet alone must hold.
+/// The least share of pure water by the interior-point method, with the same lines: those that it
+/// can meet alone must hold.
 fn least_share(question: &Problem<'_>, strengths: IonicStrengths) -> Option<f64> {
     let model = FrozenProblem::new(question, strengths).expect("a programme");
     let sources = question.sources.len();
@@ -654,7 +664,8 @@ fn least_share(question: &Problem<'_>, strengths: IonicStrengths) -> Option<f64>
         linear.at_most.push((row.collect(), on_hand / size));
     }
     for (of, most) in &question.targets.limits {
-        // Of calcium: what the waters hold, and what a unit of each dose brings to the liquor as a whole.
+        // Of calcium: what the waters hold, and what a unit of each dose brings to the liquor as a
+        // whole.
         let content = |x: usize| {
             let (mut shares, mut doses) = (vec![0.0; sources], vec![0.0; n - sources]);
             shares[0] = 1.0;
@@ -692,8 +703,8 @@ fn least_share(question: &Problem<'_>, strengths: IonicStrengths) -> Option<f64>
     Some(linear.solved()?[sources - 1])
 }
 
-/// Both solvers at one ionic strength; then the share that is told, whose own ionic strength lies between pure water's and a
-/// heavily dosed one's.
+/// Both solvers at one ionic strength; then the share that is told, whose own ionic strength lies
+/// between pure water's and a heavily dosed one's.
 #[test]
 fn the_least_dilution_is_a_general_solvers() {
     let (mut alike, mut neither, mut diluted, mut parted) = (0, 0, 0, 0);
@@ -788,7 +799,8 @@ fn json_without(seed: u64) -> Value {
     day
 }
 
-/// How far a plan's chance falls short of the confidence asked, in the whole per cents that are shown.
+/// How far a plan's chance falls short of the confidence asked, in the whole per cents that are
+/// shown.
 fn short_by_percent(plan: &Plan) -> f64 {
     let chance = plan.mash.probability_in_range.expect("a range");
     let asked = plan
@@ -798,7 +810,8 @@ fn short_by_percent(plan: &Plan) -> f64 {
     (asked.round() - (chance * 100.0).round()).max(0.0)
 }
 
-/// A day with a confidence: each alternative is the plan of a day of its own, aimed for that confidence, and tells what becomes of it.
+/// A day with a confidence: each alternative is the plan of a day of its own, aimed for that
+/// confidence, and tells what becomes of it.
 #[test]
 fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
     let count = trials(30, 90);

@@ -10,7 +10,8 @@ use crate::common::trials::trials;
 /// Random days looked at.
 /// Part of a miss that no figure shows.
 const SAME: f64 = 1e-3;
-/// Tolerances by which the line of a sparge pH and its forecast, by which the plan judges, part: 0.0005 in pH.
+/// Tolerances by which the line of a sparge pH and its forecast, by which the plan judges, part:
+/// 0.0005 in pH.
 const APART: f64 = 0.01;
 
 /// The targets that a reason says going further would cost more in.
@@ -35,8 +36,8 @@ fn is_of(line: &Constraint, key: &str) -> bool {
     }
 }
 
-/// How far the best plan of another question, before rounding and at its own ionic strengths, misses a target of this one, in
-/// tolerances.
+/// How far the best plan of another question, before rounding and at its own ionic strengths,
+/// misses a target of this one, in tolerances.
 fn missed(question: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
     let best = solve(other).expect("an answer");
     let model = FrozenProblem::new(question, best.ionic_strengths).expect("a programme");

@@ -1,6 +1,7 @@
-//! A global search that knows nothing of the fit: a function of shares and doses is made small, within what sources and stocks can
-//! give. Differential evolution (Storn & Price 1997, *Journal of Global Optimization* 11:341-359) for starts, spectral projected
-//! gradients (Birgin, Martínez & Raydan 2000, *SIAM Journal on Optimization* 10:1196-1211) from each of them.
+//! A global search that knows nothing of the fit: a function of shares and doses is made small,
+//! within what sources and stocks can give. Differential evolution (Storn & Price 1997, *Journal of
+//! Global Optimization* 11:341-359) for starts, spectral projected gradients (Birgin, Martínez &
+//! Raydan 2000, *SIAM Journal on Optimization* 10:1196-1211) from each of them.
 
 use underlet::fit::Problem;
 
@@ -129,7 +130,8 @@ impl Group {
 #[derive(Clone, Copy)]
 pub struct Effort {
     pub generations: usize,
-    /// Descents from what evolved and from random points, beside the one from the point that is on trial.
+    /// Descents from what evolved and from random points, beside the one from the point that is on
+    /// trial.
     pub starts: usize,
     pub steps: usize,
 }

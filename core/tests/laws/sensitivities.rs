@@ -83,7 +83,8 @@ impl Problem {
         self
     }
 
-    /// A change small enough for differences, and zero where the value is at its end: then only more of it can be tried.
+    /// A change small enough for differences, and zero where the value is at its end: then only
+    /// more of it can be tried.
     fn step(&self, value: Value) -> (f64, bool) {
         let amount = |amount: f64| (1e-3 * amount.max(1e-5), amount > 0.0);
         match value {
@@ -175,8 +176,9 @@ fn read(gradient: &Gradient, value: Value) -> f64 {
     }
 }
 
-/// Some of the ions of a liquor taken out, so that derivatives at nothing are met too; balanced with sodium or chloride, since
-/// conductivity is_nonlinear without end where all that carries is of one sign.
+/// Some of the ions of a liquor taken out, so that derivatives at nothing are met too; balanced
+/// with sodium or chloride, since conductivity is_nonlinear without end where all that carries is
+/// of one sign.
 fn thinned() -> impl Strategy<Value = Liquor> {
     (liquor(), any::<u32>(), 0..4u32).prop_map(|(mut liquor, kept, all)| {
         for (place, ion) in Component::ALL.into_iter().enumerate() {
@@ -213,7 +215,8 @@ fn question() -> impl Strategy<Value = Problem> {
 /// Results at 1, 2, 3, 4 or -2, -1, 1, 2 steps.
 type Around = [Vec<f64>; 4];
 
-/// Differences of the fourth order: their error goes with the fourth power of the step, a millionth of a millionth of the value.
+/// Differences of the fourth order: their error goes with the fourth power of the step, a millionth
+/// of a millionth of the value.
 fn difference(around: &Around, middle: f64, place: usize, step: f64, both_sides: bool) -> f64 {
     let [a, b, c, d] = [0, 1, 2, 3].map(|at| around[at][place]);
     if both_sides {
@@ -223,9 +226,11 @@ fn difference(around: &Around, middle: f64, place: usize, step: f64, both_sides:
     }
 }
 
-/// What a difference of the fourth order leaves out, as a share of the change: 1e-7 in most of these waters, more where next to nothing buffers.
+/// What a difference of the fourth order leaves out, as a share of the change: 1e-7 in most of
+/// these waters, more where next to nothing buffers.
 const LEFT_OUT: f64 = 1e-5;
-/// What the solver leaves of a result, relative, at its tolerance of 2e-13 and with the weights of one-sided differences.
+/// What the solver leaves of a result, relative, at its tolerance of 2e-13 and with the weights of
+/// one-sided differences.
 const NOISE: f64 = 5e-12;
 
 /// Which minerals form.
@@ -278,7 +283,8 @@ fn check(question: &Problem, value: Value) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-/// A liquor with next to nothing of an ion or of carbon: a search that ends at a bound leaves such traces.
+/// A liquor with next to nothing of an ion or of carbon: a search that ends at a bound leaves such
+/// traces.
 fn with_trace(mut question: Problem, value: Value, trace: f64) -> Problem {
     match value {
         Value::Of(ion) => question.liquor.ions.set(ion, trace),
@@ -312,7 +318,8 @@ proptest! {
             for (a, b) in nothing.iter().zip(&trace) {
                 for other in everything.clone() {
                     let (a, b) = (read(a, other), read(b, other));
-                    // The trace itself is less than 1e-18 mol/kg beside the 1e-8 of ions that pure cold water has.
+                    // The trace itself is less than 1e-18 mol/kg beside the 1e-8 of ions that pure
+                    // cold water has.
                     prop_assert!(
                         (a - b).abs() <= 1e-6 * a.abs().max(1e-3),
                         "{other:?} beside 1e-{exponent} of {value:?}: {b:e}, without it {a:e}: {question:?}"

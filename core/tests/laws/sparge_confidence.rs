@@ -1,4 +1,5 @@
-//! The chance that a plan states for its sparge pH, against chance itself, and the confidence that it is aimed for.
+//! The chance that a plan states for its sparge pH, against chance itself, and the confidence that
+//! it is aimed for.
 
 use std::collections::BTreeMap;
 
@@ -19,10 +20,12 @@ use crate::common::trials::trials;
 
 /// What each random day is read so many times over.
 const BREWS: u32 = 20_000;
-/// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most in one standard deviation.
+/// What a probability is promised to: two points in a hundred. Chance itself errs by 0.35 at most
+/// in one standard deviation.
 const TWO_POINTS: f64 = 0.02;
 
-/// A random day that asks for a range of sparge pH, most often with a confidence; none without a sparge.
+/// A random day that asks for a range of sparge pH, most often with a confidence; none without a
+/// sparge.
 fn day(seed: u64, dice: &mut Dice) -> Option<BrewDay> {
     let mut draft = Draft::random(seed);
     draft.targets.retain(|range| range.key != "sparge_ph");
@@ -83,8 +86,9 @@ fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
     liquor
 }
 
-/// What brewers would read in the sparge liquor who follow a plan: the amounts of each water, the strength of each acid and the
-/// meter drawn from their own distributions, the vessels followed and the equilibrium solved anew.
+/// What brewers would read in the sparge liquor who follow a plan: the amounts of each water, the
+/// strength of each acid and the meter drawn from their own distributions, the vessels followed and
+/// the equilibrium solved anew.
 fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
     let question: Problem<'_> = day.problem();
     let weighed: Vec<f64> = question
@@ -165,7 +169,8 @@ fn the_chance_that_a_plan_of_a_random_day_states_for_its_sparge_is_that_of_many_
         }
     }
     println!(
-        "{count} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} in the mean square; {codes:?}",
+        "{count} plans, {told_something} between 2 and 98 %: off by {:.2} points at worst, {:.2} \
+         in the mean square; {codes:?}",
         100.0 * worst,
         100.0 * square.sqrt()
     );
@@ -192,7 +197,8 @@ proptest! {
         let [wished_low, wished_high] = ends(sparge.range[0], sparge.range[1]);
         prop_assert!(wished_low <= wide_low && wide_low <= low && low <= high && high <= wide_high && wide_high <= wished_high, "{:?} {aim:?} {surer:?}", sparge.range);
         prop_assert_eq!(aim.best, surer.best);
-        // Liquor brought to an end of its aim by acid alone has the confidence there, where any has.
+        // Liquor brought to an end of its aim by acid alone has the confidence there, where any
+        // has.
         if aim.best >= confidence {
             for end in [aim.low, aim.high].into_iter().flatten() {
                 let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
@@ -204,6 +210,6 @@ proptest! {
     }
 }
 
-/// What a chance may move by when acid and base do, through the ionic strength: at a pH of the liquor as it now is nothing else hangs on
-/// it.
+/// What a chance may move by when acid and base do, through the ionic strength: at a pH of the
+/// liquor as it now is nothing else hangs on it.
 const BY_IONIC_STRENGTH: f64 = 0.005;

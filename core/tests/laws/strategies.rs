@@ -18,7 +18,8 @@ pub fn cases(cases: u32) -> ProptestConfig {
     }
 }
 
-/// A water or wort-side liquor: up to 300 mg/L of an ion, 400 mg/L as CaCO3, a little of each weak acid.
+/// A water or wort-side liquor: up to 300 mg/L of an ion, 400 mg/L as CaCO3, a little of each weak
+/// acid.
 pub fn liquor() -> impl Strategy<Value = Liquor> {
     (
         proptest::collection::vec(0.0..300.0f64, Component::COUNT),

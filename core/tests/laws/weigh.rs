@@ -1,5 +1,5 @@
-//! The search for what can be weighed, against trying everything: small programmes with steps, min_dose amounts,
-//! prices and at most so many items.
+//! The search for what can be weighed, against trying everything: small programmes with steps,
+//! min_dose amounts, prices and at most so many items.
 
 use serde_json::{Value, json};
 use underlet::BrewDay;
@@ -217,7 +217,8 @@ fn what_does_not_count_changes_nothing() {
                 "seed {seed}, {size}: {found:?} against {whole:?}"
             );
             assert_eq!(found.gap(), 0.0, "seed {seed}, {size}");
-            // What it loosens the bounds by is not searched: a large part costs nodes, a small one hardly any.
+            // What it loosens the bounds by is not searched: a large part costs nodes, a small one
+            // hardly any.
             if size == 1e-7 {
                 assert!(
                     found.nodes <= whole.nodes + 6,
@@ -363,8 +364,8 @@ fn a_random_day_gets_no_more_salts_than_it_wants() {
     assert!(3 * fewer > count, "{fewer}");
 }
 
-/// What rounding one by one costs beside the search, each thing to weigh counted: the search is never worse where the
-/// rounded plan keeps the limits.
+/// What rounding one by one costs beside the search, each thing to weigh counted: the search is
+/// never worse where the rounded plan keeps the limits.
 #[test]
 fn usual_days_are_searched_to_the_end() {
     let (mut whole, mut days) = (0, 0);

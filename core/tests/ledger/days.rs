@@ -1,5 +1,6 @@
-//! Worked days of Ninefold Quay, each with its sums. Densities by hand: CRC Handbook (from memory), 12 °C 0.99950, 70 °C 0.97776, 78 °C
-//! 0.97303 kg/L, at 1 atm; the engine's are at saturation, up to 5e-5 less.
+//! Worked days of Ninefold Quay, each with its sums. Densities by hand: CRC Handbook (from memory),
+//! 12 °C 0.99950, 70 °C 0.97776, 78 °C 0.97303 kg/L, at 1 atm; the engine's are at saturation, up
+//! to 5e-5 less.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Mineral;
@@ -42,14 +43,16 @@ fn potassium_mmol(ledger: &Ledger) -> f64 {
 
 #[test]
 fn three_brews_back_to_back_with_recovered_cooling_water() {
-    // Potassium chloride marks what the doses bring; the harbour main has no potassium and is too soft to scale. 99 % of 74.548 g/mol.
+    // Potassium chloride marks what the doses bring; the harbour main has no potassium and is too
+    // soft to scale. 99 % of 74.548 g/mol.
     let mut ledger = Ledger::empty(shut_tank(), vec![soft_main()]).expect("opens");
     let enter = |ledger: &mut Ledger, line: Line| {
         ledger.enter(line).expect("fits");
     };
 
-    // Brew one: 1000 L at 12 °C are 999.50 kg; 50 g bring 49.5/74.548 = 0.66400 mol, 0.66433 mmol/kg. At 78 °C 999.50/0.97303 =
-    // 1027.20 L. Mash 400 L and sparge 500 L take 900 x 0.97303 = 875.73 kg; 123.77 kg stay, 127.20 L, with 0.08223 mol.
+    // Brew one: 1000 L at 12 °C are 999.50 kg; 50 g bring 49.5/74.548 = 0.66400 mol, 0.66433
+    // mmol/kg. At 78 °C 999.50/0.97303 = 1027.20 L. Mash 400 L and sparge 500 L take 900 x
+    // 0.97303 = 875.73 kg; 123.77 kg stay, 127.20 L, with 0.08223 mol.
     enter(&mut ledger, fill(1000.0));
     enter(&mut ledger, dose("KCl", "potassium chloride", 50.0));
     assert_relative_eq!(potassium_mmol(&ledger), 0.664_33, max_relative = 1e-4);
@@ -60,8 +63,9 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
     assert_abs_diff_eq!(ledger.state().water_kg, 123.77, epsilon = 0.05);
     assert_relative_eq!(potassium_mmol(&ledger), 0.664_33, max_relative = 1e-4);
 
-    // Brew two: 600 L recovered at 70 °C are 586.66 kg, 250 L cold 249.88 kg; 960.30 kg. (123.77 x 78 + 586.66 x 70 + 249.88 x 12)/960.30
-    // = 55.94 °C. Potassium 0.08223/960.30 = 0.08563 mmol/kg; 42 g more bring 0.55776 mol: 0.66645.
+    // Brew two: 600 L recovered at 70 °C are 586.66 kg, 250 L cold 249.88 kg; 960.30 kg. (123.77 x
+    // 78 + 586.66 x 70 + 249.88 x 12)/960.30 = 55.94 °C. Potassium 0.08223/960.30 = 0.08563
+    // mmol/kg; 42 g more bring 0.55776 mol: 0.66645.
     let calcium_one = ledger.state().liquor().ions.get(Component::Calcium);
     enter(&mut ledger, recover(600.0));
     enter(&mut ledger, fill(250.0));
@@ -74,8 +78,9 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
     enter(&mut ledger, draw("strike two", 400.0, Destination::Mash));
     enter(&mut ledger, draw("sparge two", 450.0, Destination::Sparge));
 
-    // Brew three: 850 x 0.97303 = 827.08 kg gone, 133.23 kg stay with 0.08879 mol. 650 L at 70 °C 635.54 kg, 280 L cold 279.86 kg:
-    // 1048.63 kg, (133.23 x 78 + 635.54 x 70 + 279.86 x 12)/1048.63 = 55.54 °C, potassium 0.08467 mmol/kg.
+    // Brew three: 850 x 0.97303 = 827.08 kg gone, 133.23 kg stay with 0.08879 mol. 650 L at 70 °C
+    // 635.54 kg, 280 L cold 279.86 kg: 1048.63 kg, (133.23 x 78 + 635.54 x 70 + 279.86 x
+    // 12)/1048.63 = 55.54 °C, potassium 0.08467 mmol/kg.
     let mut third = Ledger::open(shut_tank(), vec![soft_main()], ledger.close()).expect("opens");
     assert_abs_diff_eq!(third.state().water_kg, 133.23, epsilon = 0.1);
     enter(&mut third, recover(650.0));
@@ -84,7 +89,8 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
     assert_abs_diff_eq!(third.state().temperature_c, 55.54, epsilon = 0.01);
     assert_relative_eq!(potassium_mmol(&third), 0.084_67, max_relative = 5e-4);
 
-    // Water from the cooler is the same main: calcium is what it always was, 0.3 mmol/kg, and nothing has come down.
+    // Water from the cooler is the same main: calcium is what it always was, 0.3 mmol/kg, and
+    // nothing has come down.
     assert_relative_eq!(calcium_one, 0.0003, max_relative = 1e-12);
     let calcium_three = third.state().liquor().ions.get(Component::Calcium);
     assert_relative_eq!(calcium_three, 0.0003, max_relative = 1e-12);
@@ -128,9 +134,10 @@ fn night() -> [Line; 2] {
 
 #[test]
 fn a_night_on_hard_water_without_acid() {
-    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test line by line (the sums stand in tests/treatment/standing.rs):
-    // 0.079134 + 0.807145 = 0.886279 mmol/kg of calcite and 1.958765 mmol/kg of carbon dioxide leave; Ca 1.863722 and alkalinity
-    // 3.427443 stay, pH 8.3712 at 78 °C. 1000 L at 12 °C are 999.50 kg, calcite 100.086 g/mol: 88.660 g.
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test line by line (the
+    // sums stand in tests/treatment/standing.rs): 0.079134 + 0.807145 = 0.886279 mmol/kg of
+    // calcite and 1.958765 mmol/kg of carbon dioxide leave; Ca 1.863722 and alkalinity 3.427443
+    // stay, pH 8.3712 at 78 °C. 1000 L at 12 °C are 999.50 kg, calcite 100.086 g/mol: 88.660 g.
     let mut ledger = Ledger::empty(night_tank(), vec![hard_well()]).expect("opens");
     ledger.enter(fill(1000.0)).expect("fits");
     ledger.enter_all(night()).expect("fits");
@@ -153,7 +160,8 @@ fn a_night_on_hard_water_without_acid() {
     assert!(equilibrium.saturation_index(Mineral::Calcite) > 0.0);
     assert!(equilibrium.saturation_index(Mineral::Gypsum) < 0.0);
 
-    // What nobody has weighed is unsure by about a third, and the bars say so: alkalinity twice as much as calcium.
+    // What nobody has weighed is unsure by about a third, and the bars say so: alkalinity twice as
+    // much as calcium.
     let bars = ledger.bars();
     assert!(bars.scale_g > 15.0 && bars.scale_g < 60.0, "{bars:?}");
     let twice = 2.0 * bars.calcium_mol_per_kg;
@@ -162,8 +170,9 @@ fn a_night_on_hard_water_without_acid() {
 
 #[test]
 fn the_same_night_with_acid_first_and_after() {
-    // PHREEQC as above with 4 mmol/kg of HCl: no calcite on either line, 3.31385 mmol/kg of carbon dioxide leave, pH 6.2257 at 78 °C. The
-    // acid of the day is 4.0244/999.5 = 4.0264 mmol/kg, 2 % less alkalinity than there, hence the wider tolerances.
+    // PHREEQC as above with 4 mmol/kg of HCl: no calcite on either line, 3.31385 mmol/kg of carbon
+    // dioxide leave, pH 6.2257 at 78 °C. The acid of the day is 4.0244/999.5 = 4.0264 mmol/kg,
+    // 2 % less alkalinity than there, hence the wider tolerances.
     let with_acid_at = |place: usize| {
         let mut lines = vec![fill(1000.0)];
         lines.extend(night());
@@ -204,8 +213,9 @@ fn the_same_night_with_acid_first_and_after() {
 
 #[test]
 fn a_pilot_day_from_the_neighbours_treated_tank() {
-    // The neighbour: 2000 L of the well at 12 °C (1999.00 kg), 670 mL of acid (12.013 mmol/mL: 8.0487 mol, 4.0264 meq/kg), 200 g of gypsum
-    // (99 % of 172.17 g/mol: 1.1500 mol, 0.57529 mmol/kg). Alkalinity 5.2 - 4.0264 = 1.1736, calcium 2.75 + 0.5753 = 3.3253, chloride 1.0
+    // The neighbour: 2000 L of the well at 12 °C (1999.00 kg), 670 mL of acid (12.013 mmol/mL:
+    // 8.0487 mol, 4.0264 meq/kg), 200 g of gypsum (99 % of 172.17 g/mol: 1.1500 mol, 0.57529
+    // mmol/kg). Alkalinity 5.2 - 4.0264 = 1.1736, calcium 2.75 + 0.5753 = 3.3253, chloride 1.0
     // + 4.0264 = 5.0264, sulfate 0.5 + 0.5753 = 1.0753.
     let bulk = certain(Tank::new("the neighbour's bulk tank", 2500.0, 100.0));
     let mut neighbour = Ledger::empty(bulk, vec![hard_well()]).expect("opens");
@@ -239,8 +249,9 @@ fn a_pilot_day_from_the_neighbours_treated_tank() {
         max_relative = 2e-3
     );
 
-    // The pilot: all 250 L into its own tank of 300 L, heated to 76 °C in an hour (0.97424 kg/L: 256.48 L), 100 L to the mash and
-    // 120 L over the grains, 36.48 L less steam left. Steam at 0.002 an hour at 80 °C is less than half a kilogram.
+    // The pilot: all 250 L into its own tank of 300 L, heated to 76 °C in an hour (0.97424 kg/L:
+    // 256.48 L), 100 L to the mash and 120 L over the grains, 36.48 L less steam left. Steam at
+    // 0.002 an hour at 80 °C is less than half a kilogram.
     let treated = Supply::new("treated liquor", drawn.liquor);
     let tank = certain(Tank::new("pilot tank", 300.0, 10.0));
     let mut pilot = Ledger::empty(tank, vec![treated]).expect("opens");

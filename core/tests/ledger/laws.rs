@@ -15,10 +15,12 @@ use crate::common::trials::trials;
 
 /// Relative difference that rounding may leave.
 const EXACT: f64 = 1e-9;
-/// The same where hours are cut in two, error bars among the figures: a bar is the difference of two hundred times as much.
+/// The same where hours are cut in two, error bars among the figures: a bar is the difference of
+/// two hundred times as much.
 const STOOD: f64 = 1e-6;
-/// The same where a ramp is cut in two: polynomials over 33 K are what is left over. Of 2,000 random waters with up to 12 h from cold to
-/// hot and back the median of scale differs by 4e-9, one in a thousand by 1.4e-5.
+/// The same where a ramp is cut in two: polynomials over 33 K are what is left over. Of 2,000
+/// random waters with up to 12 h from cold to hot and back the median of scale differs by 4e-9, one
+/// in a thousand by 1.4e-5.
 const HEATED: f64 = 2e-5;
 /// Alkalinity, carbon and water follow the ions in a tally.
 const TALLIED: usize = Component::COUNT + 3;

@@ -19,7 +19,8 @@ fn certain(tank: Tank) -> Tank {
     }
 }
 
-/// Water of ions in mmol/kg that are known at a temperature and pH; alkalinity is what the ions leave.
+/// Water of ions in mmol/kg that are known at a temperature and pH; alkalinity is what the ions
+/// leave.
 fn water(mmol: &[(Component, f64)], celsius: f64, ph: f64) -> Liquor {
     let mut ions = Composition::ZERO;
     for (ion, amount) in mmol {
@@ -36,7 +37,8 @@ fn water(mmol: &[(Component, f64)], celsius: f64, ph: f64) -> Liquor {
         .liquor
 }
 
-/// The hard well of Ninefold Quay (invented): Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5 mmol/kg, pH 7.3 at 12 °C.
+/// The hard well of Ninefold Quay (invented): Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5 mmol/kg, pH
+/// 7.3 at 12 °C.
 fn hard_well() -> Supply {
     let ions = [
         (Component::Calcium, 2.75),
@@ -48,7 +50,8 @@ fn hard_well() -> Supply {
     Supply::new("well", water(&ions, 12.0, 7.3))
 }
 
-/// The soft harbour main of Ninefold Quay (invented): Ca 0.3, Na 0.4, Cl 0.4, SO4 0.1 mmol/kg, pH 7.6 at 12 °C.
+/// The soft harbour main of Ninefold Quay (invented): Ca 0.3, Na 0.4, Cl 0.4, SO4 0.1 mmol/kg, pH
+/// 7.6 at 12 °C.
 fn soft_main() -> Supply {
     let ions = [
         (Component::Calcium, 0.3),

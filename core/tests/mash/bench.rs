@@ -47,8 +47,9 @@ fn burette_and_sample_give_equivalents() {
 
 #[test]
 fn stated_errors_are_those_of_repeated_titrations() {
-    // 4000 titrations of one bent malt with readings that scatter by 0.014: the curves scatter as each says of itself, once
-    // what a bench says of a mash at all (0.02 and 8 %, the same in all of them) is taken off.
+    // 4000 titrations of one bent malt with readings that scatter by 0.014: the curves scatter as
+    // each says of itself, once what a bench says of a mash at all (0.02 and 8 %, the same in
+    // all of them) is taken off.
     let mut dice = Dice::new(11);
     let scatter = parameters::BENCH_PH_REPEAT_SD.value;
     let at = [6.4, 6.1, 5.8, 5.6, 5.3, 5.0, 4.8];
@@ -79,7 +80,8 @@ fn stated_errors_are_those_of_repeated_titrations() {
         (acid / f64::from(rounds)).sqrt(),
         (told_acid / f64::from(rounds)).sqrt()
     );
-    // A reading's scatter is never taken below the operator's own, so what is told is a little more.
+    // A reading's scatter is never taken below the operator's own, so what is told is a little
+    // more.
     for (seen, told) in [(own, told_own), (acid, told_acid)] {
         let ratio = (told / seen).sqrt();
         assert!((0.95..1.3).contains(&ratio), "{ratio}");

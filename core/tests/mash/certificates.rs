@@ -40,7 +40,8 @@ fn a_congress_wort_reads_above_the_mash() {
 
 #[test]
 fn a_titrated_acidity_is_what_the_curve_takes() {
-    // 44 mEq/kg to pH 5.7 of a caramel malt of pH 4.8: 49 mEq/(kg pH), as the class has it (reference notes on malts).
+    // 44 mEq/kg to pH 5.7 of a caramel malt of pH 4.8: 49 mEq/(kg pH), as the class has it
+    // (reference notes on malts).
     let certificate = Certificate {
         acidity: Some([0.044, 5.7]),
         ..Certificate::default()
@@ -50,7 +51,8 @@ fn a_titrated_acidity_is_what_the_curve_takes() {
         .expect("a curve");
     assert_relative_eq!(curve.acid_eq_per_kg(5.7), -0.044, max_relative = 1e-12);
     assert_relative_eq!(curve.buffering_eq_per_kg_ph, 0.0489, max_relative = 1e-3);
-    // At the end of the titration only the titration's own error is left, 6 %, however unsure the malt's pH is.
+    // At the end of the titration only the titration's own error is left, 6 %, however unsure the
+    // malt's pH is.
     let [lot, rest] = curve.acid_sd(5.7);
     assert_relative_eq!(lot.hypot(rest), 0.06 * 0.044, max_relative = 1e-9);
     assert_abs_diff_eq!(lot, 0.0, epsilon = 1e-12);
@@ -68,8 +70,9 @@ fn a_titrated_acidity_is_what_the_curve_takes() {
 
 #[test]
 fn acidulated_malt_by_its_lactic_acid() {
-    // German brewing compendium: 2 to 4 % lactic acid, pH 3.4 to 3.5 in distilled water. Lactic acid on pilsner malt gives both
-    // that pH and, at 3 %, the titratable acidity of the class, 330 mEq/kg to pH 5.7: two figures from one.
+    // German brewing compendium: 2 to 4 % lactic acid, pH 3.4 to 3.5 in distilled water. Lactic
+    // acid on pilsner malt gives both that pH and, at 3 %, the titratable acidity of the class,
+    // 330 mEq/kg to pH 5.7: two figures from one.
     let of = |percent: f64| {
         Certificate {
             lactic_acid_percent: Some(percent),
@@ -86,7 +89,8 @@ fn acidulated_malt_by_its_lactic_acid() {
         0.0,
         epsilon = 1e-12
     );
-    // 222 to 444 mmol/kg, of which 97 % is given at pH 5.4 (pKa 3.86); the malt beneath takes 13 mEq/kg.
+    // 222 to 444 mmol/kg, of which 97 % is given at pH 5.4 (pKa 3.86); the malt beneath takes 13
+    // mEq/kg.
     for (percent, mmol) in [(2.0, 222.0), (4.0, 444.0)] {
         assert_abs_diff_eq!(
             of(percent).acid_eq_per_kg(5.4) * 1000.0,

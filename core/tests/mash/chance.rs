@@ -1,4 +1,5 @@
-//! First-order error bars against chance: every input drawn from its own distribution, the balance solved anew.
+//! First-order error bars against chance: every input drawn from its own distribution, the balance
+//! solved anew.
 
 use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
@@ -216,7 +217,8 @@ fn the_probability_of_landing_in_a_range_is_that_of_chance_in_random_mashes() {
         }
     }
     println!(
-        "10 ranges of each of {count} mashes: worst {:.2} points, {:.2} in the mean square; a plain normal {:.2} at worst",
+        "10 ranges of each of {count} mashes: worst {:.2} points, {:.2} in the mean square; a \
+         plain normal {:.2} at worst",
         100.0 * worst,
         100.0 * square.sqrt(),
         100.0 * worst_plain
@@ -257,7 +259,8 @@ fn a_mash_that_hardly_buffers_is_flagged() {
 
 #[test]
 fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
-    // Alkalinity and calcium that go together, as after a titration of one and a hardness: drawn from two causes.
+    // Alkalinity and calcium that go together, as after a titration of one and a hardness: drawn
+    // from two causes.
     let grist = [malt("pale ale malt", 10.0)];
     let liquor = water(3e-3, 100.0);
     let mash = Mash {
@@ -329,8 +332,8 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
 
 #[test]
 fn correlated_errors_of_a_lot_are_the_chance_of_its_curve() {
-    // A curve whose buffering hangs on its own pH, as a titrated acidity makes it; small errors, since their
-    // product is of second order.
+    // A curve whose buffering hangs on its own pH, as a titrated acidity makes it; small errors,
+    // since their product is of second order.
     let mut curve = TitrationCurve::straight([4.8, 0.024], [0.049, 0.0016]);
     curve.correlations[0] = 0.8;
     let mut dice = Dice::new(4);

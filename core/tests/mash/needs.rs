@@ -119,7 +119,8 @@ fn more_liquor_is_the_thinner_mash_of_both() {
 
 #[test]
 fn strike_and_infusion_share_their_heat() {
-    // 3 kg of liquor per kg of grist at 18 °C for a rest at 66 °C: 66 + 0.41 (66 - 18)/3 = 72.56 °C, by hand.
+    // 3 kg of liquor per kg of grist at 18 °C for a rest at 66 °C: 66 + 0.41 (66 - 18)/3 = 72.56
+    // °C, by hand.
     let strike = strike_temperature_c(66.0, 18.0, 3.0);
     assert_abs_diff_eq!(strike, 72.56, epsilon = 1e-9);
     // Heat given and taken balance: from 52 to 66 °C with liquor of 98 °C.
@@ -169,7 +170,8 @@ fn many_mashes_are_bit_for_bit_each_one() {
         .iter()
         .enumerate()
         .map(|(index, grist)| {
-            // Runs of the same liquor, some with an acid that others lack at the same ionic strength.
+            // Runs of the same liquor, some with an acid that others lack at the same ionic
+            // strength.
             let liquor = water(1e-3 * (index / 7 % 5) as f64, 40.0);
             let times = if index % 3 == 0 { 0.0 } else { 0.01 };
             Mash {

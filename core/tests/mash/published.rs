@@ -27,10 +27,11 @@ fn measured(malt: &Malt) -> Malt {
 
 #[test]
 fn residual_alkalinity_moves_a_mash_as_troester_2009_found() {
-    // Troester 2009: pH rises by S = 0.013 R + 0.013 per meq/L of residual alkalinity at R L/kg (form at second hand,
-    // coefficients from memory), 0.065 at 4 L/kg, which speaks of a buffer of 51 to 66 mEq/(kg pH). Titrations and
-    // acidified pairs of mashes give 35 to 47. The class priors follow those, so the model's slope is steeper, 0.090 at
-    // 4 L/kg; both sides of the conflict lie within two of the standard deviations that the prior states for it.
+    // Troester 2009: pH rises by S = 0.013 R + 0.013 per meq/L of residual alkalinity at R L/kg
+    // (form at second hand, coefficients from memory), 0.065 at 4 L/kg, which speaks of a
+    // buffer of 51 to 66 mEq/(kg pH). Titrations and acidified pairs of mashes give 35 to 47.
+    // The class priors follow those, so the model's slope is steeper, 0.090 at 4 L/kg; both
+    // sides of the conflict lie within two of the standard deviations that the prior states for it.
     let grist = [malt("pilsner malt", 1.0)];
     let curve = grist[0].curve;
     let relative_sd = curve.buffering_sd / curve.buffering_eq_per_kg_ph;
@@ -49,9 +50,10 @@ fn residual_alkalinity_moves_a_mash_as_troester_2009_found() {
 
 #[test]
 fn calcium_moves_a_mash_as_taylor_1990_found() {
-    // Taylor 1990, by Briggs et al.: 5.74, 5.48, 5.28 at 0, 100, 300 mg/L Ca; malt and thickness unstated, 3.5 L/kg taken.
-    // A constant share of protons per calcium cannot bend: the first 100 mg/L lower pH by 0.052 per meq/L, twice the
-    // model's 0.025, the next 200 by 0.020, a little less. Over the whole series the stated spread of 40 % covers it.
+    // Taylor 1990, by Briggs et al.: 5.74, 5.48, 5.28 at 0, 100, 300 mg/L Ca; malt and thickness
+    // unstated, 3.5 L/kg taken. A constant share of protons per calcium cannot bend: the first
+    // 100 mg/L lower pH by 0.052 per meq/L, twice the model's 0.025, the next 200 by 0.020, a
+    // little less. Over the whole series the stated spread of 40 % covers it.
     let grist = [malt("pale ale malt", 1.0)];
     let mash = |calcium: f64| ph(&grist, 3.5, water(0.0, calcium));
     let meq_per_l = |mg_per_l: f64| 2.0 * mg_per_l / Component::Calcium.molar_mass_g_per_mol();
@@ -68,8 +70,8 @@ fn calcium_moves_a_mash_as_taylor_1990_found() {
 
 #[test]
 fn acidulated_malt_lowers_a_mash_by_a_tenth_per_hundredth() {
-    // Rule of the trade (Oxford Companion entry): 1 % of the grist lowers pH by about 0.1; its lactic acid varies by a
-    // factor of two.
+    // Rule of the trade (Oxford Companion entry): 1 % of the grist lowers pH by about 0.1; its
+    // lactic acid varies by a factor of two.
     let pale = [malt("pilsner malt", 100.0)];
     let sour = [malt("pilsner malt", 99.0), malt("acidulated malt", 1.0)];
     let fall = ph(&pale, 3.5, water(0.0, 0.0)) - ph(&sour, 3.5, water(0.0, 0.0));
@@ -79,14 +81,15 @@ fn acidulated_malt_lowers_a_mash_by_a_tenth_per_hundredth() {
 
 #[test]
 fn a_hot_mash_reads_lower() {
-    // Hosom 2018 measured 0.26 at room pH 5.80 and 0.21 at 5.50 between 18 and 65 °C; older sources 0.34 to 0.35.
+    // Hosom 2018 measured 0.26 at room pH 5.80 and 0.21 at 5.50 between 18 and 65 °C; older sources
+    // 0.34 to 0.35.
     let fall = |ph: f64| ph_at_temperature(ph, 18.0) - ph_at_temperature(ph, 65.0);
     assert_abs_diff_eq!(fall(5.80), 0.26, epsilon = 0.03);
     assert_abs_diff_eq!(fall(5.50), 0.21, epsilon = 0.04);
 }
 
-/// The budget of the reference notes: 3.5 L/kg, a tenth caramel malt, alkalinity 2 meq/L, calcium 80 mg/L, acid for a
-/// fall of 0.25.
+/// The budget of the reference notes: 3.5 L/kg, a tenth caramel malt, alkalinity 2 meq/L, calcium
+/// 80 mg/L, acid for a fall of 0.25.
 fn budget(grist: &[Malt], measured: bool) -> Forecast {
     let liquor = water(2e-3, 80.0);
     let kg_per_kg = 3.5;
@@ -137,8 +140,9 @@ fn model_sd(forecast: &Forecast) -> f64 {
 
 #[test]
 fn the_budget_of_uncertainty() {
-    // Worked budget from the standard deviations of the literature (Harrison 1998 for the meter, 0.046; South 1996 for
-    // lots): 0.12 with class data, 0.06 with measured malt, without the meter; 0.125 and 0.08 with it.
+    // Worked budget from the standard deviations of the literature (Harrison 1998 for the meter,
+    // 0.046; South 1996 for lots): 0.12 with class data, 0.06 with measured malt, without the
+    // meter; 0.125 and 0.08 with it.
     let class = [
         malt("pale ale malt", 0.9),
         malt("caramel malt 80 to 120 EBC", 0.1),
@@ -163,8 +167,9 @@ fn the_budget_of_uncertainty() {
     assert_abs_diff_eq!(by_measurement.sd, 0.08, epsilon = 0.02);
 }
 
-/// Hosom 2018, "Some observations of mash and wort pH", fig. 2: two-row pale lager malt, 420 g in 1.372 L of a supply with
-/// 0.73 meq/L alkalinity and about 2 mg/L Ca, 60 min at 67 °C; cooled samples. `acid_mol` is phosphoric acid.
+/// Hosom 2018, "Some observations of mash and wort pH", fig. 2: two-row pale lager malt, 420 g in
+/// 1.372 L of a supply with 0.73 meq/L alkalinity and about 2 mg/L Ca, 60 min at 67 °C; cooled
+/// samples. `acid_mol` is phosphoric acid.
 fn hosom(acid_mol: f64) -> Forecast {
     let grist = [malt("pale lager malt", 0.420_14)];
     let water_kg = 1.372 * 0.9982;
@@ -192,7 +197,8 @@ fn hosom(acid_mol: f64) -> Forecast {
 
 #[test]
 fn the_mashes_of_hosom_2018_lie_inside_their_forecasts() {
-    // P1 5.685 and P3 5.62 without acid, P4 5.39 with 3.5 to 3.7 mmol of phosphoric acid, read off the figure to 0.01.
+    // P1 5.685 and P3 5.62 without acid, P4 5.39 with 3.5 to 3.7 mmol of phosphoric acid, read off
+    // the figure to 0.01.
     for (acid_mol, measured) in [(0.0, 5.685), (0.0, 5.62), (3.6e-3, 5.39)] {
         let forecast = hosom(acid_mol);
         let [low, high] = forecast.interval(1.96);
@@ -209,7 +215,8 @@ fn the_mashes_of_hosom_2018_lie_inside_their_forecasts() {
 
 #[test]
 fn the_pair_of_hosom_2018_shows_the_malt_s_buffer() {
-    // The lot's own pH falls out of the difference: 0.23 pH for 3.5 to 3.7 mmol, 36 to 38 ± 6 mEq/(kg pH).
+    // The lot's own pH falls out of the difference: 0.23 pH for 3.5 to 3.7 mmol, 36 to 38 ± 6
+    // mEq/(kg pH).
     let fall = |acid_mol: f64| hosom(0.0).ph - hosom(acid_mol).ph;
     println!("fall {:.3} to {:.3}", fall(3.5e-3), fall(3.7e-3));
     assert_abs_diff_eq!(fall(3.6e-3), 0.23, epsilon = 0.03);

@@ -30,8 +30,8 @@ fn protons(acid: &Preparation, ph: f64) -> f64 {
 
 #[test]
 fn a_millilitre_of_lactic_acid_takes_three_degrees_from_ten_litres() {
-    // Trade rule (Hobbybrauer-Kompendium): 1 mL of 80 % takes 3 °dH of residual alkalinity from 10 L. Exact: 1.186 g/mL × 0.80 / 90.08
-    // = 10.5 meq, 2.95 °dH, and 97 % of it at pH 5.4.
+    // Trade rule (Hobbybrauer-Kompendium): 1 mL of 80 % takes 3 °dH of residual alkalinity from 10
+    // L. Exact: 1.186 g/mL × 0.80 / 90.08 = 10.5 meq, 2.95 °dH, and 97 % of it at pH 5.4.
     let lactic = acid("lactic acid", 80.0);
     let degrees = 1000.0 * lactic.mol_per_unit() / 10.0 / MEQ_PER_DEGREE;
     assert_abs_diff_eq!(degrees, 2.95, epsilon = 0.01);
@@ -44,7 +44,8 @@ fn a_millilitre_of_lactic_acid_takes_three_degrees_from_ten_litres() {
 
 #[test]
 fn protons_of_the_acids_at_mash_ph() {
-    // Ideal, from pKa 3.86; 2.148 and 7.200; 3.127, 4.759, 6.397 (worked examples): 0.972, 1.015, 1.902 at pH 5.4.
+    // Ideal, from pKa 3.86; 2.148 and 7.200; 3.127, 4.759, 6.397 (worked examples): 0.972, 1.015,
+    // 1.902 at pH 5.4.
     for (key, expected) in [
         ("lactic acid", 0.972),
         ("phosphoric acid", 1.015),
@@ -64,11 +65,12 @@ fn protons_of_the_acids_at_mash_ph() {
 
 #[test]
 fn the_german_acid_table_agrees_with_itself_and_not_with_titrations() {
-    // For a fall of 0.1 per 100 kg of malt in the mash: 53 mL of 37 % hydrochloric, 60 mL of 80 % lactic, 17 mL of 98 % sulfuric
-    // acid; in wort 27, 30 and 9 mL. The three are one buffering, 62 to 64 in a mash and about 32 in wort. The mash
-    // figure lies three standard deviations above the prior of base malts (40 ± 8), on which titrations and acidified
-    // mashes agree: the known conflict, not tuned away. Density of 98 % sulfuric acid: 1.836 kg/L (handbook; the table of
-    // this project ends below).
+    // For a fall of 0.1 per 100 kg of malt in the mash: 53 mL of 37 % hydrochloric, 60 mL of 80 %
+    // lactic, 17 mL of 98 % sulfuric acid; in wort 27, 30 and 9 mL. The three are one
+    // buffering, 62 to 64 in a mash and about 32 in wort. The mash figure lies three standard
+    // deviations above the prior of base malts (40 ± 8), on which titrations and acidified
+    // mashes agree: the known conflict, not tuned away. Density of 98 % sulfuric acid: 1.836 kg/L
+    // (handbook; the table of this project ends below).
     let sulfuric_eq_per_ml = 1.836 * 0.98 / 98.08 * 2.0;
     let buffering = |hydrochloric_ml: f64, lactic_ml: f64, sulfuric_ml: f64| {
         [
@@ -88,15 +90,16 @@ fn the_german_acid_table_agrees_with_itself_and_not_with_titrations() {
     let prior = parameters::BASE_MALT_BUFFERING;
     let conflict = (62.5 - prior.value) / prior.sd;
     assert!((2.0..3.5).contains(&conflict), "{conflict}");
-    // Wort beside mash: the table's half is two standard deviations from the share taken here, 0.4, which also stands for
-    // dilutions of wort.
+    // Wort beside mash: the table's half is two standard deviations from the share taken here, 0.4,
+    // which also stands for dilutions of wort.
     let share = parameters::WORT_BUFFER_SHARE;
     assert!((wort[0] / 62.5 - share.value).abs() <= 2.5 * share.sd);
 }
 
 #[test]
 fn acidulated_malt_offsets_hard_water() {
-    // 4 % of the grist offsets 10 °dH (Hobbybrauer-Kompendium): with 330 meq/kg that speaks of a mash of 3.7 L/kg; 3.57 meq/L × 3.7.
+    // 4 % of the grist offsets 10 °dH (Hobbybrauer-Kompendium): with 330 meq/kg that speaks of a
+    // mash of 3.7 L/kg; 3.57 meq/L × 3.7.
     let sour = underlet::mash::Certificate {
         lactic_acid_percent: Some(3.0),
         ..Default::default()

@@ -18,11 +18,13 @@ fn closed() -> Assumptions {
 
 #[test]
 fn kolbach_s_slope_at_knock_out() {
-    // Kolbach 1953 (from memory): 10 °dH of residual alkalinity raise knock-out wort of 12 °P by 0.3, 0.084 ± 0.02 per meq/L.
-    // His setting is not known in full and is taken as: all liquor on the malt, wort of 12 °P, that is 0.78 kg of extract in 5.7 kg of water per
-    // kg; carbon dioxide boiled away. The model's slope is 5.7/38 = 0.15 with the class prior's buffering, 20 % unsure: the
-    // two lie 1.8 of their standard deviations apart, on the side where all sources that speak of a larger buffering
-    // lie (Troester's line, the German acid table). Not tuned.
+    // Kolbach 1953 (from memory): 10 °dH of residual alkalinity raise knock-out wort of 12 °P by
+    // 0.3, 0.084 ± 0.02 per meq/L. His setting is not known in full and is taken as: all liquor
+    // on the malt, wort of 12 °P, that is 0.78 kg of extract in 5.7 kg of water per kg; carbon
+    // dioxide boiled away. The model's slope is 5.7/38 = 0.15 with the class prior's buffering, 20
+    // % unsure: the two lie 1.8 of their standard deviations apart, on the side where all
+    // sources that speak of a larger buffering lie (Troester's line, the German acid table).
+    // Not tuned.
     let extract = parameters::MALT_EXTRACT_YIELD.value;
     let water_kg = extract * (1.0 - 0.12) / 0.12;
     let grist = [malt("pilsner malt", 1.0)];
@@ -48,7 +50,8 @@ fn kolbach_s_slope_at_knock_out() {
         published.value
     );
     assert!(apart.abs() < 2.0, "{apart}");
-    // Calcium and magnesium have Kolbach's own weights in it: 3.5 and 7 meq/L for one of alkalinity.
+    // Calcium and magnesium have Kolbach's own weights in it: 3.5 and 7 meq/L for one of
+    // alkalinity.
     let shift = |ion: Component, meq: f64| {
         let mut liquor = water(0.0, 0.0);
         liquor.ions.set(ion, meq * 1e-3 / ion.charge());
@@ -65,8 +68,9 @@ fn kolbach_s_slope_at_knock_out() {
 
 #[test]
 fn wort_thinned_with_soft_water_rises_as_hosom_2018_measured() {
-    // Hosom 2018, fig. 4: wort of gravity 1.070 (17.1 °P, 182 g/L extract) thinned with water of 0.73 meq/L, cold and closed: 5.67
-    // rose to 5.75, 5.85 and 5.95 with 0.4, 1.0 and 1.8 L of water per L of wort; 5.305 to 5.39, 5.50 and (at 2.5) 5.71.
+    // Hosom 2018, fig. 4: wort of gravity 1.070 (17.1 °P, 182 g/L extract) thinned with water of
+    // 0.73 meq/L, cold and closed: 5.67 rose to 5.75, 5.85 and 5.95 with 0.4, 1.0 and 1.8 L of
+    // water per L of wort; 5.305 to 5.39, 5.50 and (at 2.5) 5.71.
     let supply = water(0.73e-3, 2.0);
     for (start, parts, measured) in [
         (5.67, 0.4, 5.75),
@@ -147,17 +151,20 @@ fn runnings_rise_towards_the_sparge_liquor() {
         .collect();
     assert_abs_diff_eq!(ph[0], forecast.ph, epsilon = 1e-9);
     assert!(ph.windows(2).all(|pair| pair[1] > pair[0]), "{ph:?}");
-    // Liquor without alkalinity keeps the last runnings down: the alkalinity decides, not the pH (deLange).
+    // Liquor without alkalinity keeps the last runnings down: the alkalinity decides, not the pH
+    // (deLange).
     let soft = first.late_runnings(0.1, &Liquor::default()).ph;
     assert!(soft < ph[3] - 0.3, "{soft} {ph:?}");
-    // Pure water alone raises wort by 0.07 per halving (Kolbach & Esser 1958: 5.47, 5.58, 5.64 at 1.083, 1.028, 1.014).
+    // Pure water alone raises wort by 0.07 per halving (Kolbach & Esser 1958: 5.47, 5.58, 5.64 at
+    // 1.083, 1.028, 1.014).
     let rise = first.late_runnings(0.25, &Liquor::default()).ph - forecast.ph;
     assert_abs_diff_eq!(rise, 2.0 * 0.07, epsilon = 1e-6);
 }
 
 #[test]
 fn calcium_moves_finished_wort_far_less_than_a_mash() {
-    // Hosom, report on calcium chloride: 0, 50, 150 mg/L into wort of 1.037 (9.3 °P, 96 g/L) give 5.92, 5.88, 5.83: 0.012 per meq/L.
+    // Hosom, report on calcium chloride: 0, 50, 150 mg/L into wort of 1.037 (9.3 °P, 96 g/L) give
+    // 5.92, 5.88, 5.83: 0.012 per meq/L.
     let wort = Wort::of_extract(0.94, 1.0, 96.0, [5.92, 0.01]);
     let meq_per_l = 150.0 / 20.039;
     let fall =

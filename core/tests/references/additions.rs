@@ -61,8 +61,8 @@ fn ions_from_100_mg_of_salt() {
 
 #[test]
 fn lime_and_soda_softening_by_stoichiometry() {
-    // Exact by the atomic weights, as in textbooks of water softening: 37.04 mg Ca(OH)2 for 22 mg CO2; per mg of
-    // alkalinity as CaCO3 0.7403 mg Ca(OH)2 or 1.0590 mg Na2CO3.
+    // Exact by the atomic weights, as in textbooks of water softening: 37.04 mg Ca(OH)2 for 22 mg
+    // CO2; per mg of alkalinity as CaCO3 0.7403 mg Ca(OH)2 or 1.0590 mg Na2CO3.
     let lime = at("slaked lime", 100.0);
     assert_relative_eq!(
         0.03704 * lime.mol_per_unit(),
@@ -90,8 +90,8 @@ fn dechlorinators_by_stoichiometry() {
 
 #[test]
 fn acid_for_a_litre_of_tenth_normal() {
-    // Standard Methods prints 8.3 mL of concentrated HCl and 2.8 mL of concentrated H2SO4 (from memory); 8.32 and
-    // 2.78 mL from the handbook densities of 37 and 96 % acid.
+    // Standard Methods prints 8.3 mL of concentrated HCl and 2.8 mL of concentrated H2SO4 (from
+    // memory); 8.32 and 2.78 mL from the handbook densities of 37 and 96 % acid.
     for (key, strength, printed, exact) in [
         ("hydrochloric acid", 37.0, 8.3, 8.32),
         ("sulfuric acid", 96.0, 2.8, 2.78),
@@ -104,8 +104,8 @@ fn acid_for_a_litre_of_tenth_normal() {
 
 #[test]
 fn molarity_of_acids_as_sold() {
-    // mol/L from the density tables of Perry's handbook and, for lactic acid, of makers' data sheets; tolerance of
-    // the densities 0.5 %.
+    // mol/L from the density tables of Perry's handbook and, for lactic acid, of makers' data
+    // sheets; tolerance of the densities 0.5 %.
     for (key, strength, molarity) in [
         ("lactic acid", 88.0, 11.75),
         ("lactic acid", 80.0, 10.52),
@@ -128,7 +128,8 @@ fn molarity_of_acids_as_sold() {
 
 #[test]
 fn protons_given_at_ph_5_4() {
-    // Exact from the pKa at 25 °C: lactic 3.86; phosphoric 2.148, 7.200; citric 3.127, 4.759, 6.397 (ideal).
+    // Exact from the pKa at 25 °C: lactic 3.86; phosphoric 2.148, 7.200; citric 3.127, 4.759, 6.397
+    // (ideal).
     let acids = Acidity::at(25.0, 0.0);
     for (ion, protons) in [
         (Component::Lactate, 0.972),
@@ -149,8 +150,8 @@ fn protons_given_at_ph_5_4() {
 
 #[test]
 fn acid_arithmetic_of_the_trade() {
-    // German water texts: 1 mL of 80 % lactic acid takes about 3 °dH from 10 L; 3.3 mL/hL (80 %) or 7.3 mL/hL (40 %)
-    // take 1 °dH. 88 % acid has 11.8 mEq/mL.
+    // German water texts: 1 mL of 80 % lactic acid takes about 3 °dH from 10 L; 3.3 mL/hL (80 %) or
+    // 7.3 mL/hL (40 %) take 1 °dH. 88 % acid has 11.8 mEq/mL.
     let lactic = |strength: f64| at("lactic acid", strength).mol_per_unit();
     let degree = ALKALINITY.read("1 °dH").expect("readable") * 0.9982;
     assert_abs_diff_eq!(lactic(80.0) / 10.0 / degree, 3.0, epsilon = 0.1);
@@ -161,8 +162,8 @@ fn acid_arithmetic_of_the_trade() {
 
 #[test]
 fn three_acids_of_one_table_give_the_same_protons() {
-    // A German table for 0.1 pH in a mash of 100 kg: 53 mL HCl 37 %, 60 mL lactic acid 80 %, 17 mL H2SO4 98 %; the doses
-    // are rounded to 2 digits, so they agree to 4 %.
+    // A German table for 0.1 pH in a mash of 100 kg: 53 mL HCl 37 %, 60 mL lactic acid 80 %, 17 mL
+    // H2SO4 98 %; the doses are rounded to 2 digits, so they agree to 4 %.
     let acids = Acidity::at(20.0, 0.0);
     let protons = |key: &str, strength: f64, millilitres: f64| {
         let dose = at(key, strength).dose_per_unit().times(millilitres);

@@ -26,7 +26,8 @@ fn soda(sodium: f64, carbon: f64, temperature_c: f64) -> Liquor {
     }
 }
 
-/// The liquor once it stands under a partial pressure of carbon dioxide, given as its decimal logarithm in atm.
+/// The liquor once it stands under a partial pressure of carbon dioxide, given as its decimal
+/// logarithm in atm.
 fn under(liquor: Liquor, log_pressure: f64) -> Liquor {
     Aqueous::at(liquor.temperature_c)
         .open(&liquor, log_pressure)
@@ -53,8 +54,8 @@ fn neutral_ph_of_water() {
 
 #[test]
 fn water_in_equilibrium_with_air() {
-    // Stumm & Morgan, Aquatic Chemistry (from memory): pH 5.66 at 10^-3.5 atm, 5.61 at 10^-3.4; total carbon 0.0130 and
-    // 0.0160 mmol/kg (PHREEQC 3.8.6, wateq4f.dat).
+    // Stumm & Morgan, Aquatic Chemistry (from memory): pH 5.66 at 10^-3.5 atm, 5.61 at 10^-3.4;
+    // total carbon 0.0130 and 0.0160 mmol/kg (PHREEQC 3.8.6, wateq4f.dat).
     for (log_pressure, ph, carbon) in [(-3.5, 5.66, 1.30e-5), (-3.4, 5.61, 1.60e-5)] {
         let rain = under(water(25.0), log_pressure);
         assert_abs_diff_eq!(closed_ph(&rain), ph, epsilon = 0.01);
@@ -72,7 +73,8 @@ fn water_under_an_atmosphere_of_carbon_dioxide() {
 
 #[test]
 fn a_millimole_of_sodium_bicarbonate() {
-    // Closed pH 8.27; under 10^-3.4 atm pH 8.196 and 1.004 mmol/kg of carbon (PHREEQC 3.8.6, two data sets agree).
+    // Closed pH 8.27; under 10^-3.4 atm pH 8.196 and 1.004 mmol/kg of carbon (PHREEQC 3.8.6, two
+    // data sets agree).
     let closed = soda(1e-3, 1e-3, 25.0);
     assert_abs_diff_eq!(closed_ph(&closed), 8.27, epsilon = 0.01);
     let open = under(closed, -3.4);
@@ -88,8 +90,9 @@ fn a_millimole_of_sodium_carbonate() {
 
 #[test]
 fn carbonate_buffer_of_the_national_bureau_of_standards() {
-    // NaHCO3 0.025 m + Na2CO3 0.025 m: 10.012 at 25 °C (Staples & Bates 1969, J. Res. NBS 73A, abstract); the other
-    // temperatures from memory to three decimals, in agreement with a JIS table to 0.01. Sodium pairs left out.
+    // NaHCO3 0.025 m + Na2CO3 0.025 m: 10.012 at 25 °C (Staples & Bates 1969, J. Res. NBS 73A,
+    // abstract); the other temperatures from memory to three decimals, in agreement with a JIS
+    // table to 0.01. Sodium pairs left out.
     for (celsius, ph) in [
         (0.0, 10.317),
         (10.0, 10.179),
@@ -105,8 +108,8 @@ fn carbonate_buffer_of_the_national_bureau_of_standards() {
 
 #[test]
 fn ideal_carbonate_fractions() {
-    // Exact from pK1 6.352 and pK2 10.329 (Plummer & Busenberg 1982) with activity coefficients of one; the last digit
-    // of the pK shows in the fifth decimal.
+    // Exact from pK1 6.352 and pK2 10.329 (Plummer & Busenberg 1982) with activity coefficients of
+    // one; the last digit of the pK shows in the fifth decimal.
     let ideal = Acidity::at(25.0, 0.0);
     for (ph, expected) in [
         (5.4, [0.899_53, 0.100_47, 0.000_001_2]),
@@ -121,8 +124,9 @@ fn ideal_carbonate_fractions() {
 
 #[test]
 fn speciation_with_activities() {
-    // 1 mmol/kg carbon at pH 7.5, sodium balancing, 25 °C: CO2 0.0642, HCO3 0.934, CO3 0.0015 mmol/kg, alkalinity
-    // 0.9377 meq/kg, log pCO2 −2.725 (PHREEQC 3.8.6, two data sets agree); 0.5 %.
+    // 1 mmol/kg carbon at pH 7.5, sodium balancing, 25 °C: CO2 0.0642, HCO3 0.934, CO3 0.0015
+    // mmol/kg, alkalinity 0.9377 meq/kg, log pCO2 −2.725 (PHREEQC 3.8.6, two data sets agree);
+    // 0.5 %.
     let alkalinity = 0.9377e-3;
     let state = Aqueous::at(25.0)
         .with_ph(&soda(alkalinity, 0.0, 25.0), 7.5)
@@ -138,7 +142,8 @@ fn speciation_with_activities() {
 
 #[test]
 fn acid_removes_alkalinity() {
-    // Exact from pK1 6.352, ideal, closed: to pH 6.0 69.2 %, to 5.4 89.95 %, to 4.3 99.1 % of the bicarbonate.
+    // Exact from pK1 6.352, ideal, closed: to pH 6.0 69.2 %, to 5.4 89.95 %, to 4.3 99.1 % of the
+    // bicarbonate.
     let ideal = Acidity::at(25.0, 0.0);
     for (ph, removed) in [(6.0, 0.692), (5.4, 0.8995), (4.3, 0.991)] {
         let left = ideal.per_carbon(ph);
@@ -148,8 +153,8 @@ fn acid_removes_alkalinity() {
 
 #[test]
 fn acid_for_a_hard_alkaline_water() {
-    // 4.442 of 5.0 meq/kg are to be neutralised with HCl to reach pH 5.4 at 20 °C, closed (PHREEQC 3.8.6, wateq4f.dat
-    // less the sodium carbonate pairs; pH 7.5 before, 5.306 mmol/kg carbon).
+    // 4.442 of 5.0 meq/kg are to be neutralised with HCl to reach pH 5.4 at 20 °C, closed (PHREEQC
+    // 3.8.6, wateq4f.dat less the sodium carbonate pairs; pH 7.5 before, 5.306 mmol/kg carbon).
     let ions = [
         (Component::Calcium, 3.0e-3),
         (Component::Magnesium, 0.25e-3),

@@ -1,4 +1,5 @@
-//! The engine against published figures. Each test names its source; where a figure is from memory it says so.
+//! The engine against published figures. Each test names its source; where a figure is from memory
+//! it says so.
 
 mod additions;
 mod carbonate;

@@ -20,7 +20,8 @@ fn water(temperature_c: f64) -> Liquor {
     }
 }
 
-/// Per mmol of calcium, magnesium, sulfate, sodium, per meq of alkalinity, per mmol of carbon, per K.
+/// Per mmol of calcium, magnesium, sulfate, sodium, per meq of alkalinity, per mmol of carbon, per
+/// K.
 fn read(gradient: &Gradient) -> [f64; 7] {
     let ions = [
         Component::Calcium,
@@ -40,9 +41,11 @@ fn read(gradient: &Gradient) -> [f64; 7] {
     ]
 }
 
-/// PHREEQC 3 (PyPI `phreeqc` 1.1.1, PHREEQC's wateq4f.dat less NaCO3- and NaHCO3 as in `tests/peers/reference.py`, convergence
-/// tolerance 1e-13): differences of the fourth order with steps of 0.02 mmol/kg of an ion, 0.01 of alkalinity and carbon, 0.5 K.
-/// Temperature; then pH, saturation indices of calcite and gypsum, ionic strength in mol/kg, each by the values of [`read`].
+/// PHREEQC 3 (PyPI `phreeqc` 1.1.1, PHREEQC's wateq4f.dat less NaCO3- and NaHCO3 as in
+/// `tests/peers/reference.py`, convergence tolerance 1e-13): differences of the fourth order with
+/// steps of 0.02 mmol/kg of an ion, 0.01 of alkalinity and carbon, 0.5 K. Temperature; then pH,
+/// saturation indices of calcite and gypsum, ionic strength in mol/kg, each by the values of
+/// [`read`].
 const PHREEQC: [(f64, [[f64; 7]; 4]); 2] = [
     (
         12.0,
@@ -147,7 +150,8 @@ fn derivatives_of_phreeqc() {
         ];
         for (result, (ours, published)) in ours.iter().zip(published).enumerate() {
             for (value, (ours, published)) in read(ours).into_iter().zip(published).enumerate() {
-                // The two programs' constants differ in their last digits, and so do small differences of large effects.
+                // The two programs' constants differ in their last digits, and so do small
+                // differences of large effects.
                 let near = (ours / published - 1.0).abs() < 3e-4;
                 assert!(
                     near,

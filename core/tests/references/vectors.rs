@@ -1,8 +1,9 @@
 //! Dilute waters against a speciation program.
 //!
-//! Expected figures were computed with PHREEQC 3.8.6 (Parkhurst & Appelo 2013) and its wateq4f.dat less the two pairs of
-//! sodium with carbonate: water at pH 7.5 and 10 °C, then warmed closed, or brought to 10^-3.4 atm of carbon dioxide
-//! without precipitation. The same set of constants, so the same answer: 0.002 in pH, 0.1 % of carbon.
+//! Expected figures were computed with PHREEQC 3.8.6 (Parkhurst & Appelo 2013) and its wateq4f.dat
+//! less the two pairs of sodium with carbonate: water at pH 7.5 and 10 °C, then warmed closed, or
+//! brought to 10^-3.4 atm of carbon dioxide without precipitation. The same set of constants, so
+//! the same answer: 0.002 in pH, 0.1 % of carbon.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
 use underlet::component::{Component, Composition};

@@ -1,7 +1,7 @@
 //! Hardness, ion balance and residual alkalinity of water reports.
 //!
-//! The sizes of the hardness degrees (DIN 38409-6, °Clark, gpg) and of the alkalinity units are tested where they are
-//! read: `quantity::tests::hardness_degrees_agree_with_each_other`.
+//! The sizes of the hardness degrees (DIN 38409-6, °Clark, gpg) and of the alkalinity units are
+//! tested where they are read: `quantity::tests::hardness_degrees_agree_with_each_other`.
 
 use super::closed_ph;
 use approx::assert_abs_diff_eq;
@@ -25,7 +25,8 @@ fn water(ions: &[(Component, &str)], alkalinity: &str) -> Liquor {
 
 #[test]
 fn total_hardness_of_standard_methods_2340_b() {
-    // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg in mg/L as CaCO3 (factors from memory, exact by atomic weights).
+    // Standard Methods 2340 B: 2.497 Ca + 4.118 Mg in mg/L as CaCO3 (factors from memory, exact by
+    // atomic weights).
     let report = water(
         &[
             (Component::Calcium, "80 mg/L"),
@@ -41,7 +42,8 @@ fn total_hardness_of_standard_methods_2340_b() {
 
 #[test]
 fn a_hardness_of_200_mg_per_litre_is_two_millimole() {
-    // 200 / 100.086 = 1.9983 mmol/L, exact by the atomic weights (IUPAC 2021); equivalents are twice that.
+    // 200 / 100.086 = 1.9983 mmol/L, exact by the atomic weights (IUPAC 2021); equivalents are
+    // twice that.
     let equivalents = HARDNESS.read("200 mg/L as CaCO3").expect("readable");
     assert_abs_diff_eq!(equivalents * 0.9982 / 2.0, 1.9983e-3, epsilon = 1e-7);
 }
@@ -79,8 +81,9 @@ fn an_analysis_that_standard_methods_1030_e_rejects() {
 
 #[test]
 fn residual_alkalinity_of_kolbach_1953() {
-    // Kolbach 1953, Monatsschrift für Brauerei: RA = alkalinity − (Ca + Mg/2)/3.5 in equivalents (from memory; a MEBAK
-    // method carries it). 5.0 − (6.0 + 0.25)/3.5 = 3.2143 meq/L = 9.013 °dH = 160.9 mg/L as CaCO3.
+    // Kolbach 1953, Monatsschrift für Brauerei: RA = alkalinity − (Ca + Mg/2)/3.5 in equivalents
+    // (from memory; a MEBAK method carries it). 5.0 − (6.0 + 0.25)/3.5 = 3.2143 meq/L = 9.013
+    // °dH = 160.9 mg/L as CaCO3.
     let liquor = water(
         &[
             (Component::Calcium, "6 meq/L"),
@@ -101,7 +104,8 @@ fn residual_alkalinity_of_kolbach_1953() {
 
 #[test]
 fn diluting_halves_the_ions_but_not_the_ph() {
-    // Exact: alkalinity and carbon are conserved, pH is not. A hard alkaline water with as much pure water.
+    // Exact: alkalinity and carbon are conserved, pH is not. A hard alkaline water with as much
+    // pure water.
     let hard = Liquor {
         carbon_mol_per_kg: 5.306e-3,
         temperature_c: 20.0,
@@ -119,7 +123,8 @@ fn diluting_halves_the_ions_but_not_the_ph() {
         closed_ph(&half),
         (closed_ph(&hard) + closed_ph(&pure)) / 2.0,
     );
-    // Ratio of alkalinity to carbon stays, so does the pH but for ionic strength; the mean of the two would be wrong.
+    // Ratio of alkalinity to carbon stays, so does the pH but for ionic strength; the mean of the
+    // two would be wrong.
     assert!(
         (after - before).abs() < 0.05 && (after - mean).abs() > 0.1,
         "{before} {after} {mean}"

@@ -1,4 +1,5 @@
-//! Chlorine through the tank: sums by hand, what a brew day is told, and that nothing is lost but to what is dosed against it.
+//! Chlorine through the tank: sums by hand, what a brew day is told, and that nothing is lost but
+//! to what is dosed against it.
 
 use serde_json::{Value, json};
 use underlet::json;
@@ -37,9 +38,11 @@ fn finding(ledger: &Value) -> Value {
 
 #[test]
 fn sulfite_takes_both_kinds_alike_and_heat_takes_none() {
-    // 1000 L at 12 °C are 999.50 kg. 1 mg/L at 20 °C is 1/0.99820 = 1.00180 mg/kg: 1001.30 mg of chlorine. 0.5 g of 96 % sodium metabisulfite
-    // are 0.48 g, which take 480/1.3406 = 358.05 mg (195 of the reaction in core/tests/treatment/chlorine.rs). 643.25 mg stay, 0.64242 mg/L,
-    // four tenths of it free, through the heating as before (steam, 1e-3 of the water, makes it that much stronger).
+    // 1000 L at 12 °C are 999.50 kg. 1 mg/L at 20 °C is 1/0.99820 = 1.00180 mg/kg: 1001.30 mg of
+    // chlorine. 0.5 g of 96 % sodium metabisulfite are 0.48 g, which take 480/1.3406 = 358.05
+    // mg (195 of the reaction in core/tests/treatment/chlorine.rs). 643.25 mg stay, 0.64242 mg/L,
+    // four tenths of it free, through the heating as before (steam, 1e-3 of the water, makes it
+    // that much stronger).
     let lines = [
         fill("10 hL"),
         dose("sodium metabisulfite", "0.5 g"),
@@ -64,7 +67,8 @@ fn sulfite_takes_both_kinds_alike_and_heat_takes_none() {
     );
     assert!(finding["source"].as_str().unwrap().contains("WHO"));
     assert!(finding["caution"].as_str().unwrap().contains("asthma"));
-    // Sulfate: 358.05 mg of Cl2 over 70.90 g/mol are 5.0501 mmol in 999.5 kg, 0.0050526 mmol/kg, 0.4845 mg/L at 20 °C.
+    // Sulfate: 358.05 mg of Cl2 over 70.90 g/mol are 5.0501 mmol in 999.5 kg, 0.0050526 mmol/kg,
+    // 0.4845 mg/L at 20 °C.
     let sulfate = |line: &Value| {
         let amounts = line["composition"].as_array().unwrap();
         let sulfate = amounts.iter().find(|amount| amount["key"] == "sulfate");
@@ -76,7 +80,8 @@ fn sulfite_takes_both_kinds_alike_and_heat_takes_none() {
 
 #[test]
 fn enough_sulfite_takes_all_and_what_is_over_meets_the_next_filling() {
-    // 2 g of 96 % take 1432.2 mg: all 1001.3 mg of the first filling and 430.9 of the 500.65 mg of the next 500 L; 69.7 mg in 1499.3 kg stay.
+    // 2 g of 96 % take 1432.2 mg: all 1001.3 mg of the first filling and 430.9 of the 500.65 mg of
+    // the next 500 L; 69.7 mg in 1499.3 kg stay.
     let mut lines = vec![
         fill("10 hL"),
         dose("sodium metabisulfite", "2 g"),
@@ -97,7 +102,8 @@ fn enough_sulfite_takes_all_and_what_is_over_meets_the_next_filling() {
 
 #[test]
 fn ascorbic_acid_takes_the_free_alone() {
-    // 0.4 mg/L free ask for 400.5 mg x 2.4841 = 0.995 g; 2 g are more than that. Chloramine stays, for with it ascorbic acid is too slow.
+    // 0.4 mg/L free ask for 400.5 mg x 2.4841 = 0.995 g; 2 g are more than that. Chloramine stays,
+    // for with it ascorbic acid is too slow.
     let lines = [fill("10 hL"), dose("ascorbic acid", "2 g"), draw("1 hL")];
     let answer = ledger(&day(&[chlorinated()], &lines));
     let [free, total] = read(&answer["lines"][2]["drawn"]);
@@ -154,7 +160,8 @@ fn lines(dice: &mut Dice) -> Vec<Value> {
     ]
 }
 
-/// Chlorine and what it has become, mmol: Cl2 in the tank and in draws, and the sulfate above what comes of the well.
+/// Chlorine and what it has become, mmol: Cl2 in the tank and in draws, and the sulfate above what
+/// comes of the well.
 #[test]
 fn chlorine_is_kept_but_for_dosing() {
     for seed in 0..60 {

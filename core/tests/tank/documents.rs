@@ -19,7 +19,8 @@ fn every_line_that_cannot_be_is_named_and_the_day_goes_on() {
         heat(78.0, 1.0),
         json!({"work": "draw", "volume": "1 L", "to": "sparge"}),
     ];
-    // After the overdraw 60 L stand, after the overfill 1200 L: 1140 L can then be drawn, 60 L swell and give a litre.
+    // After the overdraw 60 L stand, after the overfill 1200 L: 1140 L can then be drawn, 60 L
+    // swell and give a litre.
     assert_eq!(
         told(&day(&[well()], &lines)),
         [
@@ -119,8 +120,9 @@ fn times_are_hours_minutes_or_days() {
 
 #[test]
 fn charge_that_a_report_leaves_open_is_closed_and_told() {
-    // Alkalinity 265/50.0435 = 5.295 meq/L, chloride and sulfate 35/35.45 + 48 x 2/96.06 = 1.987, calcium 110 x 2/40.078 = 5.489,
-    // magnesium 12 x 2/24.305 = 0.987, sodium 16/22.990 = 0.696: 7.173 meq/L of cations, 7.282 of anions, 2.51 mg/L of sodium short.
+    // Alkalinity 265/50.0435 = 5.295 meq/L, chloride and sulfate 35/35.45 + 48 x 2/96.06 = 1.987,
+    // calcium 110 x 2/40.078 = 5.489, magnesium 12 x 2/24.305 = 0.987, sodium 16/22.990 =
+    // 0.696: 7.173 meq/L of cations, 7.282 of anions, 2.51 mg/L of sodium short.
     let answer = ledger(&day(&[well()], &[fill("5 hL")]));
     let amounts = answer["lines"][0]["composition"].as_array().unwrap();
     let value = |key: &str| {
@@ -245,8 +247,9 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
 
 #[test]
 fn a_supply_named_heel_is_not_the_heel() {
-    // A tenth of a mmol/kg in the heel and in the supply, each on its own: 100 kg of the one and, of the other, 100 L at 70 °C (97.776 kg).
-    // Variance (0.01 x 100² + 0.01 x 97.776²)/197.776² = 0.005001; as one cause the two would add up to 0.01.
+    // A tenth of a mmol/kg in the heel and in the supply, each on its own: 100 kg of the one and,
+    // of the other, 100 L at 70 °C (97.776 kg). Variance (0.01 x 100² + 0.01 x
+    // 97.776²)/197.776² = 0.005001; as one cause the two would add up to 0.01.
     let liquor = json!({"amounts": [
         {"key": "calcium", "mmol_per_kg": 1.0, "covariance": {"calcium": 0.01}},
         {"key": "inorganic_carbon", "mmol_per_kg": 2.0, "covariance": {"calcium": 0.0, "inorganic_carbon": 0.0}}

@@ -1,4 +1,5 @@
-//! A day cut anywhere and joined by the heel is the same day, and so is a line in two; through the JSON door, error bars and all.
+//! A day cut anywhere and joined by the heel is the same day, and so is a line in two; through the
+//! JSON door, error bars and all.
 
 use serde_json::{Value, json};
 
@@ -126,7 +127,8 @@ fn a_random_line_in_two_is_the_same_line() {
             let mut parts = [part(share), part(1.0 - share)];
             if line["work"] == "heat" {
                 if place > 2 {
-                    // Tanks in which something is off are at other temperatures by then, and their ramps would have a bend.
+                    // Tanks in which something is off are at other temperatures by then, and their
+                    // ramps would have a bend.
                     continue;
                 }
                 let from_c = whole["lines"][place - 1]["temperature_c"].as_f64().unwrap();

@@ -1,4 +1,5 @@
-//! Days of the liquor tank through the JSON door: what is refused and how, what is watched, and that a cut changes nothing.
+//! Days of the liquor tank through the JSON door: what is refused and how, what is watched, and
+//! that a cut changes nothing.
 
 mod chlorine;
 mod documents;

@@ -36,7 +36,8 @@ fn with(line: Value) -> Vec<Value> {
     lines
 }
 
-/// Slaked lime in hot liquor: 2 g/kg, where the table has 0.94 g/kg at 80 °C and 1.65 at 20 °C, so 0.96 at 78 °C.
+/// Slaked lime in hot liquor: 2 g/kg, where the table has 0.94 g/kg at 80 °C and 1.65 at 20 °C, so
+/// 0.96 at 78 °C.
 fn hot_lime() -> Vec<Value> {
     with(dose("slaked lime", "2 kg"))
 }
@@ -133,7 +134,8 @@ fn acid_that_comes_too_late_is_told_and_acid_first_is_not() {
 #[test]
 fn lime_in_hot_liquor_by_the_table() {
     let finding = found(&hot_lime(), "dose_not_dissolving");
-    // 1.65 + (78 - 20)/(80 - 20) x (0.94 - 1.65) = 0.9637 of the pure, in the table's row divided by its assay of 93 %.
+    // 1.65 + (78 - 20)/(80 - 20) x (0.94 - 1.65) = 0.9637 of the pure, in the table's row divided
+    // by its assay of 93 %.
     let dissolves = number(&finding, "dissolves");
     assert!((0.95..1.05).contains(&dissolves), "{dissolves}");
     assert!(finding["caution"].as_str().unwrap().contains("burns"));
@@ -144,8 +146,9 @@ fn lime_in_hot_liquor_by_the_table() {
 
 #[test]
 fn scale_in_the_cooler_is_that_of_equilibrium_at_the_heat_of_wort() {
-    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5, C 5.826058 mmol/kg,
-    // closed. Calcite: index 0.7089 at 70 °C, 1.0298 at 95 °C, where 1.150369 mmol/kg come down to saturation. A hL at 12 °C is 99.95 kg:
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3, run once for this test: Ca 2.75, Mg 0.5,
+    // Na 0.7, Cl 1.0, SO4 0.5, C 5.826058 mmol/kg, closed. Calcite: index 0.7089 at 70 °C,
+    // 1.0298 at 95 °C, where 1.150369 mmol/kg come down to saturation. A hL at 12 °C is 99.95 kg:
     // 1.150369e-3 x 99.95 x 100.086 = 11.508 g.
     let hard = known(&[
         ("calcium", 2.75),
@@ -191,8 +194,9 @@ fn known(amounts: &[(&str, f64)]) -> Value {
 
 #[test]
 fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
-    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3: Ca 11.0, Mg 0.5, Na 1.0, Cl 4.0, SO4 9.5, C 2.0 mmol/kg, closed. Anhydrite: index
-    // -0.0235 at 78 °C, 0.3181 at 100 °C. The lid is shut and what little calcite comes down moves it by less than 0.01.
+    // PHREEQC 3.8.6, wateq4f.dat less NaCO3- and NaHCO3: Ca 11.0, Mg 0.5, Na 1.0, Cl 4.0, SO4 9.5,
+    // C 2.0 mmol/kg, closed. Anhydrite: index -0.0235 at 78 °C, 0.3181 at 100 °C. The lid is
+    // shut and what little calcite comes down moves it by less than 0.01.
     let hard = known(&[
         ("calcium", 11.0),
         ("magnesium", 0.5),
@@ -216,7 +220,8 @@ fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
     let finding = find("anhydrite_on_heater");
     assert!((number(&finding, "anhydrite_saturation_index_at_heater") - 0.3181).abs() < 0.01);
     assert!((number(&finding, "anhydrite_saturation_index") + 0.0235).abs() < 0.01);
-    // 9.5 mmol/kg x 96.06 g/mol x 0.9982 kg/L = 910.9 mg/L of sulfate, where 250 are the least figure; sodium and chloride are below theirs.
+    // 9.5 mmol/kg x 96.06 g/mol x 0.9982 kg/L = 910.9 mg/L of sulfate, where 250 are the least
+    // figure; sodium and chloride are below theirs.
     let finding = find("limit_exceeded");
     assert!(
         (number(&finding, "sulfate") - 910.9).abs() < 0.5,
@@ -227,7 +232,8 @@ fn calcium_sulfate_on_the_heater_by_phreeqc_and_sulfate_by_its_limit() {
 
 #[test]
 fn chloride_is_measured_by_heat() {
-    // 600 g of salt at 99.5 % in 999.5 kg bring 600 x 0.995/0.9995 x 35.45/58.44 = 362.3 mg/kg, 361.7 mg/L, to 35: 396.7 mg/L.
+    // 600 g of salt at 99.5 % in 999.5 kg bring 600 x 0.995/0.9995 x 35.45/58.44 = 362.3 mg/kg,
+    // 361.7 mg/L, to 35: 396.7 mg/L.
     let finding = found(&salty(), "chloride_on_steel");
     assert!(
         (number(&finding, "chloride") - 396.7).abs() < 2.0,

@@ -33,8 +33,9 @@ fn gained(done: &Dechlorination, ion: Component) -> f64 {
 
 #[test]
 fn a_milligram_of_chlorine_needs_so_much() {
-    // mg of reagent per mg of Cl2: Na2S2O5 190.095/(2 x 70.90) = 1.3406, K2S2O5 222.311/141.80 = 1.5678, ascorbic acid 176.124/70.90 =
-    // 2.4841. Field figures that were read: 1.47 and 2.5. The table's excess is 1.2.
+    // mg of reagent per mg of Cl2: Na2S2O5 190.095/(2 x 70.90) = 1.3406, K2S2O5 222.311/141.80 =
+    // 1.5678, ascorbic acid 176.124/70.90 = 2.4841. Field figures that were read: 1.47 and 2.5.
+    // The table's excess is 1.2.
     for (key, ratio) in [
         ("sodium metabisulfite", 1.3406),
         ("potassium metabisulfite", 1.5678),
@@ -55,9 +56,10 @@ fn a_milligram_of_chlorine_needs_so_much() {
 
 #[test]
 fn a_milligram_of_chlorine_leaves_so_much() {
-    // Sulfate 96.06/70.90 = 1.355 mg, chloride 0.5 mg from HOCl, 1.41 mg as CaCO3 of alkalinity (2 eq per mol of Cl2) from the amount
-    // that just suffices; the excess stays as bisulfite and brings its sodium with it, one each, and no alkalinity is
-    // spent on it (it is counted as alkalinity that sodium leaves: 0.2 eq per mol).
+    // Sulfate 96.06/70.90 = 1.355 mg, chloride 0.5 mg from HOCl, 1.41 mg as CaCO3 of alkalinity (2
+    // eq per mol of Cl2) from the amount that just suffices; the excess stays as bisulfite and
+    // brings its sodium with it, one each, and no alkalinity is spent on it (it is counted as
+    // alkalinity that sodium leaves: 0.2 eq per mol).
     let done = treated("sodium metabisulfite", 1.0, 0.0);
     let mol = 1.0 / CL2_G / 1000.0;
     assert_relative_eq!(
@@ -81,7 +83,8 @@ fn a_milligram_of_chlorine_leaves_so_much() {
 
 #[test]
 fn a_milligram_of_chloramine_frees_its_ammonium() {
-    // 18.039/70.90 = 0.2544 mg of NH4+ per mg of Cl2; 190.095/(2 x 51.476) = 1.847 mg of Na2S2O5 per mg of NH2Cl.
+    // 18.039/70.90 = 0.2544 mg of NH4+ per mg of Cl2; 190.095/(2 x 51.476) = 1.847 mg of Na2S2O5
+    // per mg of NH2Cl.
     let done = treated("sodium metabisulfite", 0.0, 1.0);
     assert_relative_eq!(
         gained(&done, Component::Ammonium) * 18.039e3,

@@ -18,8 +18,9 @@ fn pure_lime() -> Preparation {
 
 #[test]
 fn lime_takes_free_carbon_dioxide_and_half_the_bicarbonate() {
-    // PHREEQC's speciation of this water (12 °C, pH 7.3): 5.8261 mmol/kg of carbon for 5.2 meq/kg. Textbook rule: free CO2 and half of
-    // the bicarbonate; both together near 0.626 + 2.6 = 3.23 mmol/kg, 74.09 g/mol; carbonate and its pair shift that by a per cent or two.
+    // PHREEQC's speciation of this water (12 °C, pH 7.3): 5.8261 mmol/kg of carbon for 5.2 meq/kg.
+    // Textbook rule: free CO2 and half of the bicarbonate; both together near 0.626 + 2.6 =
+    // 3.23 mmol/kg, 74.09 g/mol; carbonate and its pair shift that by a per cent or two.
     let done = lime_for_least_calcium(&hard_well(), &pure_lime()).expect("limes");
     assert_relative_eq!(done.lime_g_per_kg / 0.074_09, 3.23, max_relative = 0.02);
     // Nothing is lost: calcium of well and lime is in the liquor or in the sludge.

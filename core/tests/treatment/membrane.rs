@@ -9,8 +9,9 @@ use super::hard_well;
 
 #[test]
 fn permeate_of_the_hard_well_by_hand() {
-    // Cations through: 0.02 (5.5 + 1.0) + 0.05 x 0.7 = 0.165 meq/kg; anions 0.05 (1.0 + 5.2) + 0.02 x 1.0 = 0.33. The cations are the
-    // lesser side, so all of them pass and the anions by half: chloride 0.025, sulfate 0.005 mmol/kg, alkalinity 0.13 meq/kg.
+    // Cations through: 0.02 (5.5 + 1.0) + 0.05 x 0.7 = 0.165 meq/kg; anions 0.05 (1.0 + 5.2) + 0.02
+    // x 1.0 = 0.33. The cations are the lesser side, so all of them pass and the anions by
+    // half: chloride 0.025, sulfate 0.005 mmol/kg, alkalinity 0.13 meq/kg.
     let through = permeate(&hard_well(), &Passage::usual()).expect("passes");
     for (ion, mmol) in [
         (Component::Calcium, 0.055),

@@ -10,8 +10,8 @@ use underlet::aqueous::Aqueous;
 use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 
-/// The hard water of Ninefold Quay's well (invented), per kg: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4 0.5 mmol, so an alkalinity
-/// of 5.2 meq; pH 7.3 at 12 °C.
+/// The hard water of Ninefold Quay's well (invented), per kg: Ca 2.75, Mg 0.5, Na 0.7, Cl 1.0, SO4
+/// 0.5 mmol, so an alkalinity of 5.2 meq; pH 7.3 at 12 °C.
 fn hard_well() -> Liquor {
     let ions = Composition::ZERO
         .with(Component::Calcium, 0.00275)

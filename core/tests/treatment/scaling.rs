@@ -5,8 +5,9 @@ use underlet::treatment::{langelier_index, langelier_saturation_ph, solids_ionic
 
 #[test]
 fn saturation_ph_of_a_printed_example() {
-    // Standard Methods 2330 B, formula from memory, constants of Plummer & Busenberg 1982: Ca 60 mg/L, alkalinity 150 mg/L as CaCO3,
-    // dissolved solids 300 mg/L, pH 7.6; worked by hand at three temperatures, tolerance 0.002.
+    // Standard Methods 2330 B, formula from memory, constants of Plummer & Busenberg 1982: Ca 60
+    // mg/L, alkalinity 150 mg/L as CaCO3, dissolved solids 300 mg/L, pH 7.6; worked by hand at
+    // three temperatures, tolerance 0.002.
     let (calcium, alkalinity) = (60.0 / 40_078.0, 150.0 / 50_043.0);
     let strength = solids_ionic_strength(300.0);
     for (celsius, ph, index) in [

@@ -31,11 +31,13 @@ fn standing(from_c: f64, to_c: f64, hours: f64) -> Standing {
 
 #[test]
 fn a_night_on_hard_water_ends_where_phreeqc_puts_it() {
-    // PHREEQC 3.8.6 (Python package phreeqc 1.1.1), wateq4f.dat less NaCO3- and NaHCO3, run once for this test: its open equilibrium with
-    // calcite at 10^-3.4001 atm gives the carbon dioxide that can leave, its closed one the calcite that can come down, and both laws of
-    // treatment/standing.rs are followed by Runge and Kutta's rule in 40 steps a line (10 steps differ by 1e-5), equilibria and rates of
-    // the ramp at the temperature of each step, times and kJ/mol as in parameters.csv.
-    // Ca, alkalinity, carbon left, mmol/kg; then calcite and carbon dioxide of that line.
+    // PHREEQC 3.8.6 (Python package phreeqc 1.1.1), wateq4f.dat less NaCO3- and NaHCO3, run once
+    // for this test: its open equilibrium with calcite at 10^-3.4001 atm gives the carbon
+    // dioxide that can leave, its closed one the calcite that can come down, and both laws of
+    // treatment/standing.rs are followed by Runge and Kutta's rule in 40 steps a line (10 steps
+    // differ by 1e-5), equilibria and rates of the ramp at the temperature of each step, times
+    // and kJ/mol as in parameters.csv. Ca, alkalinity, carbon left, mmol/kg; then calcite and
+    // carbon dioxide of that line.
     let lines = [
         (
             standing(12.0, 78.0, 3.0),
@@ -71,8 +73,8 @@ fn a_night_on_hard_water_ends_where_phreeqc_puts_it() {
 
 #[test]
 fn acid_before_the_night_keeps_all_scale_off() {
-    // The same with 4 mmol/kg of hydrochloric acid first: PHREEQC finds no calcite on either line, and 0.77571 and 2.53814 mmol/kg of
-    // carbon dioxide that leave.
+    // The same with 4 mmol/kg of hydrochloric acid first: PHREEQC finds no calcite on either line,
+    // and 0.77571 and 2.53814 mmol/kg of carbon dioxide that leave.
     let mut liquor = hard_well();
     liquor.ions.set(Component::Chloride, 0.005);
     liquor.alkalinity_eq_per_kg -= 0.004;
@@ -93,7 +95,8 @@ fn acid_before_the_night_keeps_all_scale_off() {
 
 #[test]
 fn endless_standing_with_full_reach_is_the_open_equilibrium() {
-    // PHREEQC as above, 78 °C, calcite and 10^-3.4001 atm: Ca 0.386004, alkalinity 0.472021, carbon 0.413489 mmol/kg.
+    // PHREEQC as above, 78 °C, calcite and 10^-3.4001 atm: Ca 0.386004, alkalinity 0.472021, carbon
+    // 0.413489 mmol/kg.
     let habits = Habits {
         scale_reach: 1.0,
         ..no_steam()
@@ -120,7 +123,8 @@ fn endless_standing_with_full_reach_is_the_open_equilibrium() {
 
 #[test]
 fn a_sealed_tank_loses_neither_carbon_dioxide_nor_steam() {
-    // PHREEQC as above, closed at 78 °C: 0.888125 mmol/kg of calcite to saturation, of which 0.61204 come down in 9 h.
+    // PHREEQC as above, closed at 78 °C: 0.888125 mmol/kg of calcite to saturation, of which
+    // 0.61204 come down in 9 h.
     let shut = Standing {
         headspace: Headspace::Sealed,
         ..standing(78.0, 78.0, 9.0)
@@ -136,8 +140,9 @@ fn a_sealed_tank_loses_neither_carbon_dioxide_nor_steam() {
 
 #[test]
 fn hours_in_two_are_the_same_hours() {
-    // With steam and all; Gauss's rule is what is left over. Water that takes carbon dioxide up and then scales again, for so much of it
-    // goes off (40 h at 90 °C), has corners in its way: 3e-6 there, 7e-7 elsewhere.
+    // With steam and all; Gauss's rule is what is left over. Water that takes carbon dioxide up and
+    // then scales again, for so much of it goes off (40 h at 90 °C), has corners in its way:
+    // 3e-6 there, 7e-7 elsewhere.
     let lines = [(78.0, 1.0), (78.0, 14.0), (90.0, 40.0), (60.0, 100.0)];
     let waters = [(hard_well(), 1e-6), (taking_up(), 1e-5)];
     for ((water, near), (celsius, hours)) in waters
@@ -167,7 +172,8 @@ fn hours_in_two_are_the_same_hours() {
     }
 }
 
-/// Soft water short of carbon dioxide: it is above saturation, but not once the air has given what it lacks.
+/// Soft water short of carbon dioxide: it is above saturation, but not once the air has given what
+/// it lacks.
 fn taking_up() -> Liquor {
     let mut water = Liquor {
         alkalinity_eq_per_kg: 0.000_23,
@@ -181,8 +187,9 @@ fn taking_up() -> Liquor {
     water
 }
 
-/// The two laws of treatment/standing.rs as they stand, by Runge and Kutta's rule in so many steps: carbon dioxide gone and calcite down.
-/// At 80 °C without steam, so that the times are those of the habits.
+/// The two laws of treatment/standing.rs as they stand, by Runge and Kutta's rule in so many steps:
+/// carbon dioxide gone and calcite down. At 80 °C without steam, so that the times are those of the
+/// habits.
 fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
     let hot = Aqueous::at(80.0);
     let habits = no_steam();
@@ -228,8 +235,8 @@ fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
 
 #[test]
 fn water_that_takes_carbon_dioxide_up_follows_its_laws() {
-    // Scale moves the end of the gas here: what comes down at once would not come down in the end. Against small steps, before and after
-    // the scale stops.
+    // Scale moves the end of the gas here: what comes down at once would not come down in the end.
+    // Against small steps, before and after the scale stops.
     for hours in [0.3, 1.0, 4.0, 12.0] {
         let [gone, down] = by_small_steps(&taking_up(), hours, 3000);
         let end = stood(&taking_up(), &standing(80.0, 80.0, hours), &no_steam()).expect("stands");
@@ -241,7 +248,8 @@ fn water_that_takes_carbon_dioxide_up_follows_its_laws() {
 
 #[test]
 fn steam_goes_with_its_rate() {
-    // 0.002 a hour at 80 °C for ten hours: exp(-0.02) = 0.980199 of the water, and chloride 1/0.980199 as strong.
+    // 0.002 a hour at 80 °C for ten hours: exp(-0.02) = 0.980199 of the water, and chloride
+    // 1/0.980199 as strong.
     let end = stood(&hard_well(), &standing(80.0, 80.0, 10.0), &Habits::usual()).expect("stands");
     assert_relative_eq!(end.water_share, 0.980_199, max_relative = 1e-6);
     assert_relative_eq!(
@@ -253,9 +261,10 @@ fn steam_goes_with_its_rate() {
 
 #[test]
 fn boiling_goes_the_tables_share_of_the_way() {
-    // Reference waters B and C (Ca 1.25 and 3.0, alkalinity 2.0 and 5.0 mmol, meq/kg) boiled open at 10^-3.4 atm: PHREEQC with
-    // wateq4f.dat ends at Ca 0.422 and 0.639. The table's reach is 0.82 of that way. Mg, Na, SO4 of those waters are not in the
-    // comparison: 2 % for their ion pairs.
+    // Reference waters B and C (Ca 1.25 and 3.0, alkalinity 2.0 and 5.0 mmol, meq/kg) boiled open
+    // at 10^-3.4 atm: PHREEQC with wateq4f.dat ends at Ca 0.422 and 0.639. The table's reach is
+    // 0.82 of that way. Mg, Na, SO4 of those waters are not in the comparison: 2 % for their
+    // ion pairs.
     for (calcium, alkalinity, end_of_way) in [(1.25, 2.0, 0.422), (3.0, 5.0, 0.639)] {
         let mut water = hard_well();
         water.ions.set(Component::Calcium, calcium / 1000.0);
@@ -287,7 +296,8 @@ fn boiling_goes_the_tables_share_of_the_way() {
 
 #[test]
 fn error_bars_follow_the_slope_of_the_reach() {
-    // With all other habits certain what comes down is reach times a number: its sd is the reach's share of it.
+    // With all other habits certain what comes down is reach times a number: its sd is the reach's
+    // share of it.
     let only_reach = Habits {
         scale_reach: 0.1,
         ..Habits::CERTAIN
@@ -387,7 +397,8 @@ proptest! {
         prop_assert!(end.calcite_mol >= 0.0 && end.liquor.ions.get(Component::Calcium) >= 0.0);
         let longer = stood(&water, &standing(from, to, 2.0 * hours), &no_steam()).expect("stands");
         let shorter = stood(&water, &standing(from, to, hours), &no_steam()).expect("stands");
-        // Liquor that takes carbon dioxide up from the air may hold more calcium the longer it stands.
+        // Liquor that takes carbon dioxide up from the air may hold more calcium the longer it
+        // stands.
         if shorter.carbon_dioxide_mol >= 0.0 {
             prop_assert!(longer.calcite_mol >= shorter.calcite_mol - 1e-12);
         }

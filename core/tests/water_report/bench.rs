@@ -1,4 +1,5 @@
-//! The bench of a `water-report` document, and what the water document says of today and of mistakes.
+//! The bench of a `water-report` document, and what the water document says of today and of
+//! mistakes.
 
 use crate::common::dice::Dice;
 use crate::common::trials::trials;
@@ -39,8 +40,9 @@ fn water(report: &Value) -> Water {
 
 #[test]
 fn titrations_by_hand() {
-    // Standard Methods 2320 B and 2340 C (from memory): mL·N·50 000 over mL of sample, mL of 0.01 mol/L EDTA·1000 over mL of
-    // sample, in mg/L as CaCO3; their 50 000 and 1000 are rounded from 50 043 and 1000.9.
+    // Standard Methods 2320 B and 2340 C (from memory): mL·N·50 000 over mL of sample, mL of 0.01
+    // mol/L EDTA·1000 over mL of sample, in mg/L as CaCO3; their 50 000 and 1000 are rounded
+    // from 50 043 and 1000.9.
     let (subject, alkalinity, sd) = only(
         &json!({"alkalinity_titration": {"sample": "100 mL", "acid": "0.02 mol/L", "used": "18.4 mL"}}),
     );
@@ -64,8 +66,8 @@ fn titrations_by_hand() {
 
 #[test]
 fn gran_by_hand() {
-    // 100 mL of 2.4 meq/L without carbonate, 0.02 eq/L acid: equivalence at 12 mL; the acid beyond it is 0.02·(V − 12)/(100 + V)
-    // eq/L, and 2.4 meq/L are 2.4·50.043 mg/L as CaCO3.
+    // 100 mL of 2.4 meq/L without carbonate, 0.02 eq/L acid: equivalence at 12 mL; the acid beyond
+    // it is 0.02·(V − 12)/(100 + V) eq/L, and 2.4 meq/L are 2.4·50.043 mg/L as CaCO3.
     let readings: Vec<Value> = [13.5, 14.0, 15.0, 16.0, 17.0]
         .iter()
         .map(|volume: &f64| {
@@ -231,7 +233,8 @@ fn a_mistaken_basis_is_proposed_with_its_evidence() {
         .map(|gain| gain.times_likelier)
         .product();
     assert!(evidence > first.odds && first.odds > 1.0);
-    // Nothing is changed: today's sulfate still is what was written, as far as the others let it be.
+    // Nothing is changed: today's sulfate still is what was written, as far as the others let it
+    // be.
     assert_eq!(
         water
             .entries
@@ -281,7 +284,8 @@ fn the_answer_is_the_same_bytes_again() {
     assert!(once.contains("\"reconciled\":{"));
 }
 
-/// Every number of a document is one: what is no number JSON writes as null, which only optional keys may be.
+/// Every number of a document is one: what is no number JSON writes as null, which only optional
+/// keys may be.
 fn assert_numbers(value: &Value, path: &str) {
     const MAY_BE_NULL: [&str; 14] = [
         "id",

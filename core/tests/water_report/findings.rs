@@ -6,7 +6,8 @@ use serde_json::{Value, json};
 use underlet::json;
 use underlet::water_report::{Finding, FindingCode, FindingSeverity, WaterReport};
 
-/// Worked example 3: balances to −1.27 %; the other figures follow from its ions (made up to agree).
+/// Worked example 3: balances to −1.27 %; the other figures follow from its ions (made up to
+/// agree).
 fn sound() -> Value {
     json!({
         "underlet": 1, "name": "Ninefold Quay well", "sampled": "2025-11-03", "today": "2026-02-01", "temperature": 12,
@@ -292,7 +293,8 @@ fn the_document_holds_the_report_in_one_unit_and_as_written() {
     let report = json!({"underlet": 1, "name": "well", "calcium": "4 meq/L", "nitrate": "2-4 mg/L as N", "nitrite": "<0.1 mg/L"});
     let water: Value =
         serde_json::from_str(&json::water(&report.to_string()).unwrap().to_json()).unwrap();
-    // 4 meq/L of calcium are 80.156 mg/L; 3 mg/L as N 13.28 mg/L as NO3 (exact from the atomic weights).
+    // 4 meq/L of calcium are 80.156 mg/L; 3 mg/L as N 13.28 mg/L as NO3 (exact from the atomic
+    // weights).
     let [calcium, nitrate, nitrite] = [0, 1, 2].map(|place| &water["entries"][place]);
     assert_eq!(calcium["value"], 80.156);
     assert_eq!(calcium["meq_per_l"], 4.0);

@@ -1,6 +1,7 @@
-//! Mistaken bases of water reports, on constructed waters. Factors from the IUPAC 2021 abridged standard atomic weights, by hand:
-//! SO4/S 96.056/32.06 = 2.9961, NO3/N 62.004/14.007 = 4.4266, HCO3/(CaCO3/2) 61.016/50.0435 = 1.2193; one German degree is 10 mg/L of
-//! CaO, 17.848 mg/L as CaCO3.
+//! Mistaken bases of water reports, on constructed waters. Factors from the IUPAC 2021 abridged
+//! standard atomic weights, by hand: SO4/S 96.056/32.06 = 2.9961, NO3/N 62.004/14.007 = 4.4266,
+//! HCO3/(CaCO3/2) 61.016/50.0435 = 1.2193; one German degree is 10 mg/L of CaO, 17.848 mg/L as
+//! CaCO3.
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
@@ -24,7 +25,8 @@ fn report(entries: impl IntoIterator<Item = (Subject, f64)>) -> WaterReport {
     }
 }
 
-/// An invented water that balances exactly: mEq/kg of cations 5.0, 1.5, 1.4, 0.1, of anions 4.2, 1.3, 1.9, 0.6.
+/// An invented water that balances exactly: mEq/kg of cations 5.0, 1.5, 1.4, 0.1, of anions 4.2,
+/// 1.3, 1.9, 0.6.
 fn sound() -> Vec<(Subject, f64)> {
     vec![
         (CALCIUM, 0.0025),
@@ -79,7 +81,8 @@ fn a_balanced_report_is_taken_as_written() {
 
 #[test]
 fn unusual_water_that_balances_is_not_doubted() {
-    // A water behind a membrane: a fiftieth of everything. And one figure of alkalinity, with nothing to check it by.
+    // A water behind a membrane: a fiftieth of everything. And one figure of alkalinity, with
+    // nothing to check it by.
     let thin = report(
         sound()
             .into_iter()
@@ -138,7 +141,8 @@ fn each_mistake_is_named_with_the_factor_that_undoes_it() {
 
 #[test]
 fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
-    // Bicarbonate 7 of 8 mEq/kg: the bases differ by 9 % of all ions. Then a water with 2.4 mEq/kg of nitrate.
+    // Bicarbonate 7 of 8 mEq/kg: the bases differ by 9 % of all ions. Then a water with 2.4 mEq/kg
+    // of nitrate.
     let limestone = |alkalinity: (Subject, f64)| {
         report([
             (CALCIUM, 0.003),
@@ -228,7 +232,8 @@ fn a_stated_basis_makes_its_mistake_rarer_and_the_reverse_possible() {
 
 #[test]
 fn what_is_not_told_may_make_up_for_an_excess() {
-    // Without sodium the anions may well be more than the cations, and a residue more than the sum of ions.
+    // Without sodium the anions may well be more than the cations, and a residue more than the sum
+    // of ions.
     let water: Vec<_> = sound()
         .into_iter()
         .filter(|(s, _)| *s != Subject::Component(Component::Sodium))

@@ -271,8 +271,9 @@ fn what_is_not_detected_lies_below_the_detection_limit() {
 
 #[test]
 fn alkalinity_and_hardness_in_every_unit() {
-    // Worked examples 4 and 5: exact from 10 mg CaO/L, a grain of 64.79891 mg, gallons of 4.54609 and 3.785411784 L, and IUPAC
-    // weights. 200 mg/L as CaCO3 are 1.9983 mmol/L, 11.206 German, 20.00 French, 14.031 English degrees, 11.684 gpg.
+    // Worked examples 4 and 5: exact from 10 mg CaO/L, a grain of 64.79891 mg, gallons of 4.54609
+    // and 3.785411784 L, and IUPAC weights. 200 mg/L as CaCO3 are 1.9983 mmol/L, 11.206 German,
+    // 20.00 French, 14.031 English degrees, 11.684 gpg.
     let hardness = Entry::parse(Subject::Hardness, "200.00 mg/L as CaCO3").unwrap();
     let number = |entry: Entry| -> f64 {
         let text = entry.write();

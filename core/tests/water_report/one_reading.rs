@@ -88,7 +88,8 @@ fn figures_of(liquor: &Liquor) -> Vec<f64> {
         .collect()
 }
 
-/// Waters in one notation, and the liquor they are: mg/L of an ion, and alkalinity in mg/L as CaCO3.
+/// Waters in one notation, and the liquor they are: mg/L of an ion, and alkalinity in mg/L as
+/// CaCO3.
 fn waters() -> [(Value, Component, f64, f64); 8] {
     let with = |more: Value| {
         let mut water = json!({"sodium": 12, "alkalinity": "252 mg/L as CaCO3", "ph": 7.3});
@@ -129,7 +130,8 @@ fn waters() -> [(Value, Component, f64, f64); 8] {
             2.0,
             252.0,
         ),
-        // 10 °dH are 178.5 mg/L as CaCO3, three quarters of them calcium (the table's share): 53.6 mg/L.
+        // 10 °dH are 178.5 mg/L as CaCO3, three quarters of them calcium (the table's share): 53.6
+        // mg/L.
         (
             with(json!({"hardness": "10 °dH", "conductivity": "600 µS/cm", "temperature": 12})),
             Component::Calcium,

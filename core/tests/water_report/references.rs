@@ -6,8 +6,9 @@ use underlet::water_report::{AlkalinityParts, Entry, Figure, Subject, WaterRepor
 
 #[test]
 fn alkalinity_relationships() {
-    // Standard Methods 2320, table of alkalinity relationships: phenolphthalein and total alkalinity give hydroxide, carbonate and
-    // bicarbonate, mg/L as CaCO3. (0, 80) and (50, 80) read in manufacturers' reproductions, the others by the table's rules.
+    // Standard Methods 2320, table of alkalinity relationships: phenolphthalein and total
+    // alkalinity give hydroxide, carbonate and bicarbonate, mg/L as CaCO3. (0, 80) and (50, 80)
+    // read in manufacturers' reproductions, the others by the table's rules.
     for ([p, t], expected) in [
         ([0.0, 80.0], [0.0, 0.0, 80.0]),
         ([20.0, 50.0], [0.0, 40.0, 10.0]),
@@ -48,7 +49,8 @@ fn total_hardness() {
 
 #[test]
 fn ion_balance_accepted_and_rejected() {
-    // Standard Methods 1030 E (bands from memory): −1.27 % is accepted at an anion sum of 5.463 meq/L, −6.67 % is not.
+    // Standard Methods 1030 E (bands from memory): −1.27 % is accepted at an anion sum of 5.463
+    // meq/L, −6.67 % is not.
     let water = |sulfate: f64| {
         let text = format!(
             r#"{{"underlet": 1, "name": "example", "calcium": 55, "magnesium": 18, "sodium": 23, "potassium": 3.9,
@@ -66,7 +68,8 @@ fn ion_balance_accepted_and_rejected() {
 
 #[test]
 fn the_plain_liquor_follows_its_rules() {
-    // Hardness of 4 meq/L: three quarters of it calcium (the table's share), or the rest of what is stated.
+    // Hardness of 4 meq/L: three quarters of it calcium (the table's share), or the rest of what is
+    // stated.
     let calcium_and_magnesium = |text: &str| {
         let liquor = report(text).liquor().expect("a water");
         [Component::Calcium, Component::Magnesium].map(|ion| liquor.ions.get(ion) * 0.9982e3)
@@ -92,7 +95,8 @@ fn the_plain_liquor_follows_its_rules() {
     let alkalinity = liquor.alkalinity_eq_per_kg;
     assert!((alkalinity * 0.9982e3 - 4.0).abs() < 1e-9);
     assert!((1.02..1.15).contains(&(liquor.carbon_mol_per_kg / alkalinity)));
-    // Phosphate holds one equivalent a mole at the end point, which comes on top of what the burette reads (pK 2.1 and 7.2).
+    // Phosphate holds one equivalent a mole at the end point, which comes on top of what the
+    // burette reads (pK 2.1 and 7.2).
     let acid = report(
         r#"{"underlet": 1, "name": "example", "alkalinity": "2 meq/L", "phosphate": "0.1 mmol/L"}"#,
     )

@@ -59,7 +59,8 @@ fn sd_of_water(plan: &Plan) -> f64 {
     water.expect("the water is unsure").sd
 }
 
-/// Lower triangle L with L·Lᵀ the covariance. What hangs on the others, as by the charge balance, has a column of nothing.
+/// Lower triangle L with L·Lᵀ the covariance. What hangs on the others, as by the charge balance,
+/// has a column of nothing.
 fn factor(covariance: impl Fn(usize, usize) -> f64) -> [[f64; COUNT]; COUNT] {
     let mut lower = [[0.0; COUNT]; COUNT];
     for row in 0..COUNT {

@@ -12,7 +12,8 @@
 //!
 //! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
 //!
-//! Exit code 0: no failure; 1: failures, each told; 2: bad usage, or a file that cannot be read as a whole.
+//! Exit code 0: no failure; 1: failures, each told; 2: bad usage, or a file that cannot be read as
+//! a whole.
 
 use std::process::ExitCode;
 use std::{env, fs, io};
@@ -44,8 +45,8 @@ fn usage() -> String {
     let kinds = equilibria::kinds().join("|");
     format!(
         "usage: compare plan WATERS.csv...\n       compare report-mistakes WATERS.csv...\n       \
-         compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       \
-         compare {kinds} FILE..."
+         compare mash EXPERIMENTS.csv...\n       compare fits FILE.jsonl...\n       compare \
+         {kinds} FILE..."
     )
 }
 
@@ -92,7 +93,8 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         return Ok(Ended::Failures(outcome.findings.failures.len()));
     }
     if kind == "mash" {
-        // Nothing is a failure here but a row that cannot be read: how near a forecast comes is told, not judged.
+        // Nothing is a failure here but a row that cannot be read: how near a forecast comes is
+        // told, not judged.
         let comparison = mashes::compare_all(&text).map_err(told)?;
         print!("{file}\n{comparison}");
         return Ok(if comparison.unreadable.is_empty() {

@@ -1,8 +1,9 @@
-//! How well single faults of a brew day are found by its readings, and how often one is claimed where there is none, in a seeded
-//! world where the truth is known.
+//! How well single faults of a brew day are found by its readings, and how often one is claimed
+//! where there is none, in a seeded world where the truth is known.
 //!
-//! `cargo run --release -p underlet-tests --bin faulty_days -- [DAYS [SEED]]`, 2,000 by default; exits 1 where the right explanation is
-//! first in fewer than 80 % of the detectable faults, or more than 3 % of the sound days raise an alarm.
+//! `cargo run --release -p underlet-tests --bin faulty_days -- [DAYS [SEED]]`, 2,000 by default;
+//! exits 1 where the right explanation is first in fewer than 80 % of the detectable faults, or
+//! more than 3 % of the sound days raise an alarm.
 
 use std::process::ExitCode;
 use std::time::Instant;
@@ -21,7 +22,8 @@ fn main() -> ExitCode {
     let begun = Instant::now();
     let outcome = try_out(usize::try_from(days).unwrap_or(usize::MAX), seed);
     println!(
-        "{days} days with one fault each. Detectable: free of all scatter, twenty to one against every other explanation."
+        "{days} days with one fault each. Detectable: free of all scatter, twenty to one against \
+         every other explanation."
     );
     println!(
         "of all days, %:               days  detectable  right first  named  another named alone"
@@ -54,7 +56,8 @@ fn main() -> ExitCode {
         }
     }
     println!(
-        "{} days without a fault: one claimed on {:.2} %, doubt on {:.2} %; chi-square beyond 5 % on {:.1} %; readings off by {:.3} of their standard deviation (root mean square)",
+        "{} days without a fault: one claimed on {:.2} %, doubt on {:.2} %; chi-square beyond 5 % \
+         on {:.1} %; readings off by {:.3} of their standard deviation (root mean square)",
         outcome.sound,
         outcome.alarms_percent(),
         100.0 * outcome.doubts as f64 / outcome.sound.max(1) as f64,

@@ -5,8 +5,9 @@
 //! reference of the batch one line with `id`, `objective`, `dilution`, `amounts_mg_l`, `gap` and
 //! `nodes`; then one line with `seconds_per_question` and `questions` asked.
 //!
-//! The time is that of the engine alone, from the question to the answer, reading and writing left out: all of the batch
-//! again and again for at least [`SHORTEST`], by one fitter that keeps its memory.
+//! The time is that of the engine alone, from the question to the answer, reading and writing left
+//! out: all of the batch again and again for at least [`SHORTEST`], by one fitter that keeps its
+//! memory.
 //!
 //! Exit code 0: every reference was answered; 2: one could not be read or was refused.
 

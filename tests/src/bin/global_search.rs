@@ -1,9 +1,10 @@
-//! Looks for a better plan than the fit's on seeded random brew days: a global search over what the liquors do, followed through the
-//! vessels, within what sources and stocks can give.
+//! Looks for a better plan than the fit's on seeded random brew days: a global search over what the
+//! liquors do, followed through the vessels, within what sources and stocks can give.
 //!
-//! `cargo run --release -p underlet-tests --bin global_search -- [DAYS [SEED]]`, 200 days from seed 0 by default. Exits 1 where a
-//! point is better by more than a millionth, or a certificate leaves a gap of more than 1e-9. Told beside it, and no fault: what a
-//! search would gain that lets activity coefficients follow its doses, since it then buys salts for their ionic strength.
+//! `cargo run --release -p underlet-tests --bin global_search -- [DAYS [SEED]]`, 200 days from seed
+//! 0 by default. Exits 1 where a point is better by more than a millionth, or a certificate leaves
+//! a gap of more than 1e-9. Told beside it, and no fault: what a search would gain that lets
+//! activity coefficients follow its doses, since it then buys salts for their ionic strength.
 
 use std::process::ExitCode;
 
@@ -116,7 +117,8 @@ fn main() -> ExitCode {
         let [half, most, nearly_all, worst] =
             [0.5, 0.9, 0.95, 1.0].map(|share| quantile(&values, share));
         println!(
-            "{name}: half of the days {half:.1e}, 90 % {most:.1e}, 95 % {nearly_all:.1e}, all {worst:.1e}"
+            "{name}: half of the days {half:.1e}, 90 % {most:.1e}, 95 % {nearly_all:.1e}, all \
+             {worst:.1e}"
         );
     };
     println!("{} days, {faults} faults", all.len());

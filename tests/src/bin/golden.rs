@@ -26,10 +26,9 @@ fn run() -> Result<usize, String> {
     for (key, day) in EXAMPLES {
         let case = Content {
             name: format!("the built-in day {key}"),
-            source:
-                "made up; the plan is the engine's own, kept to see that it changes only where \
-                     it should"
-                    .to_owned(),
+            source: "made up; the plan is the engine's own, kept to see that it changes only \
+                     where it should"
+                .to_owned(),
             document: Some(serde_json::from_str(day).map_err(|error| format!("{key}: {error}"))?),
             text: None,
             problems: Vec::new(),

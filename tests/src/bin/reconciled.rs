@@ -1,9 +1,10 @@
 //! Answers a peer over standard input and output, one JSON object a line.
 //!
-//! A question `{"report": {...}, "bench": {...}}`, each with `age_days`, `temperature_c` and `entries` (a subject, a figure and its
-//! standard deviation or null; mg/L, mg/L as CaCO3, µS/cm or pH), gives what was measured, with standard deviations, and what was
-//! reconciled, in mol and eq per kg. A question `{"water": {...}}` with `temperature_c`, `ions`, `alkalinity` and `carbon` gives
-//! the water's pH and
+//! A question `{"report": {...}, "bench": {...}}`, each with `age_days`, `temperature_c` and
+//! `entries` (a subject, a figure and its standard deviation or null; mg/L, mg/L as CaCO3, µS/cm or
+//! pH), gives what was measured, with standard deviations, and what was reconciled, in mol and eq
+//! per kg. A question `{"water": {...}}` with `temperature_c`, `ions`, `alkalinity` and `carbon`
+//! gives the water's pH and
 //! conductivity, so that a peer may use the same chemistry with its own arithmetic.
 
 use std::collections::BTreeMap;

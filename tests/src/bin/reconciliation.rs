@@ -1,9 +1,10 @@
-//! How honest the reconciled waters' error bars are, and how well a measurement that is off is found, in a seeded world where the
-//! truth is known.
+//! How honest the reconciled waters' error bars are, and how well a measurement that is off is
+//! found, in a seeded world where the truth is known.
 //!
-//! `cargo run --release -p underlet-tests --bin reconciliation -- [WATERS [SEED]]`, 2,000 by default; exits 1 where a coverage
-//! lies outside 93 to 97 %. Only the bench alone, without a report, is let pass: its ions are what is usual, cut off at zero, and
-//! some of its intervals are a little wider than they need be (up to 98 %).
+//! `cargo run --release -p underlet-tests --bin reconciliation -- [WATERS [SEED]]`, 2,000 by
+//! default; exits 1 where a coverage lies outside 93 to 97 %. Only the bench alone, without a
+//! report, is let pass: its ions are what is usual, cut off at zero, and some of its intervals are
+//! a little wider than they need be (up to 98 %).
 
 use std::process::ExitCode;
 use std::time::Instant;
@@ -43,7 +44,8 @@ fn main() -> ExitCode {
         for (end, class) in CLASSES.iter().zip(detection(&scenario, waters, seed + 1)) {
             let percent = |count: usize| 100.0 * count as f64 / class.all.max(1) as f64;
             println!(
-                "      up to {end:4}: {:5} trials, named {:5.1} %, suspected {:5.1} % (of {:.1} suspects), alarm {:5.1} %",
+                "      up to {end:4}: {:5} trials, named {:5.1} %, suspected {:5.1} % (of {:.1} \
+                 suspects), alarm {:5.1} %",
                 class.all,
                 percent(class.named),
                 percent(class.suspected),

@@ -1,12 +1,13 @@
-//! Answers batches of questions of speciation and acidification, and says how long a question takes.
+//! Answers batches of questions of speciation and acidification, and says how long a question
+//! takes.
 //!
 //! Standard input: references as in the files of `references` (one JSON object a line; results in
 //! them are not looked at), a batch ending with an empty line. Standard output: for each reference
 //! of the batch one line with `id`, `pH`, `ionic_strength` and, where an acid is asked for,
 //! `mmol_acid_per_kg`; then one line with `seconds_per_question` and `questions` asked.
 //!
-//! The time is that of the engine alone, constants at each question's temperature included, reading and writing left out: all
-//! of the batch again and again for at least [`SHORTEST`].
+//! The time is that of the engine alone, constants at each question's temperature included, reading
+//! and writing left out: all of the batch again and again for at least [`SHORTEST`].
 //!
 //! Exit code 0: every reference was answered; 2: one could not be read or was refused.
 

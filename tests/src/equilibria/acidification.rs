@@ -8,7 +8,8 @@ use super::node::Node;
 use super::results::Results;
 use super::{Fault, Outcome, Score, Water};
 
-/// How far a dose may be off, per cent; of phosphoric acid more, since the reference takes its first step as complete.
+/// How far a dose may be off, per cent; of phosphoric acid more, since the reference takes its
+/// first step as complete.
 const DOSE_PERCENT: f64 = 0.2;
 const PHOSPHORIC_DOSE_PERCENT: f64 = 1.0;
 
@@ -135,7 +136,8 @@ fn acid(node: &Node) -> Result<Component, String> {
         .ok_or_else(|| node.complaint("HCl, H2SO4, H3PO4 or lactic"))
 }
 
-/// A mole of the acid of an anion. A strong one takes its charge from the alkalinity; a weak one joins uncharged.
+/// A mole of the acid of an anion. A strong one takes its charge from the alkalinity; a weak one
+/// joins uncharged.
 fn mole_of(anion: Component) -> Dose {
     let ions = Composition::ZERO.with(anion, 1.0);
     Dose {

@@ -16,7 +16,8 @@ const SPECIES_PERCENT: f64 = 0.2;
 /// Totals and precipitated amounts, mmol/kg.
 const AMOUNT_PERCENT: f64 = 0.2;
 const AMOUNT_MMOL: f64 = 0.001;
-/// A saturation index and a partial pressure, and a saturation index above this temperature, where constants differ.
+/// A saturation index and a partial pressure, and a saturation index above this temperature, where
+/// constants differ.
 const SATURATION: Tolerance = Tolerance::Absolute(0.002);
 const SATURATION_HOT: Tolerance = Tolerance::Absolute(0.005);
 const HOT_C: f64 = 80.0;
@@ -174,7 +175,8 @@ impl<'a> Results<'a> {
         }
     }
 
-    /// log10 of an activity, from what the state tells in activities and the constants of the tables.
+    /// log10 of an activity, from what the state tells in activities and the constants of the
+    /// tables.
     fn log10_activity(&self, name: &str) -> Option<f64> {
         let state = self.state;
         let log_k = |row| log_k(row, state.liquor.temperature_c);

@@ -51,7 +51,10 @@ fn all(
             continue;
         }
         let stage = Stage::named(name).ok_or_else(|| {
-            format!("out.{name}: expected a stage such as \"closed\", \"calcite\" or \"open_calcite_-3.4\"")
+            format!(
+                "out.{name}: expected a stage such as \"closed\", \"calcite\" or \
+                 \"open_calcite_-3.4\""
+            )
         })?;
         let (state, formed) = stage.reached(&changed)?;
         let results = Results {

@@ -1,4 +1,5 @@
-//! A table of waters at temperatures, worked out by the reference program with several constant sets; one is the engine's.
+//! A table of waters at temperatures, worked out by the reference program with several constant
+//! sets; one is the engine's.
 
 use underlet::aqueous::{Aqueous, Equilibrium, Mineral};
 use underlet::component::{Component, Composition};
@@ -11,7 +12,8 @@ use super::table::{Cells, rows};
 /// What the name of the engine's constant set holds.
 const MODEL: &str = "suggested set";
 const LOGARITHM: Tolerance = Tolerance::Absolute(0.002);
-/// Amounts are told to five decimals of a mmol: half of the last one, and a little for the reading of it.
+/// Amounts are told to five decimals of a mmol: half of the last one, and a little for the reading
+/// of it.
 const MMOL: Tolerance = Tolerance::PercentOr(0.2, 0.51e-5);
 /// Ionic strength likewise, in mol.
 const STRENGTH: Tolerance = Tolerance::PercentOr(0.1, 0.51e-5);

@@ -11,8 +11,9 @@ use super::{Fault, Outcome};
 /// mg of CaCO3 to the meq, as the reference files have it (IUPAC 2021 standard atomic weights).
 pub const CACO3_MG_PER_MEQ: f64 = 50.0435;
 
-/// Weak acids whose alkalinity the reference program counts from their singly charged anion: its alkalinity is less than the
-/// core's by as many equivalents as there are moles. (Silicic acid it counts uncharged, as the core does.)
+/// Weak acids whose alkalinity the reference program counts from their singly charged anion: its
+/// alkalinity is less than the core's by as many equivalents as there are moles. (Silicic acid it
+/// counts uncharged, as the core does.)
 const COUNTED_AS_ANIONS: [Component; 2] = [Component::Phosphate, Component::Lactate];
 
 /// A water of a reference.
@@ -78,8 +79,8 @@ impl Water {
             (None, [true, false], Some(pressure)) => aqueous.open(&self.liquor, pressure),
             _ => {
                 return Err(Fault::Unreadable(
-                    "a water wants two of pH, alk_mg_l_caco3, dic_mmol and log_pco2: pH with alkalinity or carbon, or \
-                     alkalinity with carbon or pressure"
+                    "a water wants two of pH, alk_mg_l_caco3, dic_mmol and log_pco2: pH with \
+                     alkalinity or carbon, or alkalinity with carbon or pressure"
                         .to_owned(),
                 ));
             }

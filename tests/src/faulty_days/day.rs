@@ -40,7 +40,8 @@ fn round(value: f64, step: f64) -> f64 {
     (value / step).round() * step
 }
 
-/// A water without charge: bicarbonates of calcium, magnesium and some sodium, their sulfates, sodium chloride.
+/// A water without charge: bicarbonates of calcium, magnesium and some sodium, their sulfates,
+/// sodium chloride.
 fn water(dice: &mut Dice) -> Value {
     let alkalinity = dice.between_powers(-0.4, 0.78);
     let sulfate = dice.between_powers(-1.0, 0.3);
@@ -103,8 +104,9 @@ fn shelf(dice: &mut Dice, grist_kg: f64) -> Value {
     ])
 }
 
-/// Which meter is held into what on a day, values not yet read: a pH meter always, a conductivity meter on four days of five,
-/// a buffer and a standard every other day, a second pH probe and a second thermometer on one of five.
+/// Which meter is held into what on a day, values not yet read: a pH meter always, a conductivity
+/// meter on four days of five, a buffer and a standard every other day, a second pH probe and a
+/// second thermometer on one of five.
 pub fn meters(dice: &mut Dice, predicted: &[(Place, Meter)]) -> Vec<MeterReading> {
     let has_conductivity = dice.heads(80);
     let (second_ph, second_thermometer) = (dice.heads(20), dice.heads(20));

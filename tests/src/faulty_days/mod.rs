@@ -1,10 +1,13 @@
-//! Are single faults of a brew day found, and sound days left alone? Asked of a seeded world in which the truth is known.
+//! Are single faults of a brew day found, and sound days left alone? Asked of a seeded world in
+//! which the truth is known.
 //!
-//! *Detectable* is settled before anything is read: the readings that a day's meters would show with the fault, free of all
-//! scatter, must put it ahead of every other explanation, nothing wrong among them, by odds of twenty to one
-//! ([`DETECTABLE_LEAD`]). Real readings scatter that lead: against one rival that is as plausible, twenty to one are readings 2.4
-//! standard deviations apart (their Mahalanobis distance d, since the lead is d²/2), and the right one then comes first in 89 of
-//! 100 (it scatters by d); in fewer against nothing wrong, which is more plausible beforehand, or where there are several.
+//! *Detectable* is settled before anything is read: the readings that a day's meters would show
+//! with the fault, free of all scatter, must put it ahead of every other explanation, nothing wrong
+//! among them, by odds of twenty to one ([`DETECTABLE_LEAD`]). Real readings scatter that lead:
+//! against one rival that is as plausible, twenty to one are readings 2.4 standard deviations apart
+//! (their Mahalanobis distance d, since the lead is d²/2), and the right one then comes first in 89
+//! of 100 (it scatters by d); in fewer against nothing wrong, which is more plausible beforehand,
+//! or where there are several.
 
 mod day;
 pub mod truth;
@@ -18,7 +21,8 @@ use underlet::{BrewDay, Meter, Place, Plan};
 use crate::dice::Dice;
 use truth::Wrong;
 
-/// Lead of the right explanation over the next from which a fault counts as detectable, as a natural logarithm: ln 20.
+/// Lead of the right explanation over the next from which a fault counts as detectable, as a
+/// natural logarithm: ln 20.
 pub const DETECTABLE_LEAD: f64 = 2.995_732_273_553_991;
 
 /// Kinds of fault, in the order in which they are reported.
@@ -37,7 +41,8 @@ pub const KINDS: [&str; 7] = [
 pub struct FaultyDay {
     /// Its kind, a place in [`KINDS`].
     pub kind: usize,
-    /// How far the right explanation is ahead of the next free of all scatter, as a natural logarithm.
+    /// How far the right explanation is ahead of the next free of all scatter, as a natural
+    /// logarithm.
     pub lead: f64,
     /// What kind of explanation the next one is.
     pub rival: &'static str,
@@ -67,7 +72,8 @@ pub struct Outcome {
     pub alarms: usize,
     /// Of these, days of doubt: a fault is more probable than none, and none is claimed.
     pub doubts: usize,
-    /// Of these, days whose readings are as far off as chance alone has it on one day of twenty, if nothing is wrong.
+    /// Of these, days whose readings are as far off as chance alone has it on one day of twenty,
+    /// if nothing is wrong.
     pub beyond: usize,
     /// Their readings, one by one.
     pub readings: usize,
@@ -261,7 +267,8 @@ fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Faulty
     }
 }
 
-/// How far a fault is ahead of the next explanation, as a natural logarithm, and what kind of thing that is.
+/// How far a fault is ahead of the next explanation, as a natural logarithm, and what kind of thing
+/// that is.
 fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, &'static str) {
     let explanations = &diagnosis.explanations;
     let is_right = |of: Option<&Fault>| of == Some(fault);

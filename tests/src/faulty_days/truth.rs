@@ -1,5 +1,5 @@
-//! What really happened on a day, and what the meters then said: the vessels followed once, with every uncertain thing drawn,
-//! by the engine's chemistry but none of its checks.
+//! What really happened on a day, and what the meters then said: the vessels followed once, with
+//! every uncertain thing drawn, by the engine's chemistry but none of its checks.
 
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
@@ -136,7 +136,8 @@ fn known_sd(meter: Meter, stated: f64) -> f64 {
     }
 }
 
-/// Scatter of one reading: of pH in liquor what laboratories differ by (0.13, Standard Methods 4500-H+), less the probe's own.
+/// Scatter of one reading: of pH in liquor what laboratories differ by (0.13, Standard Methods
+/// 4500-H+), less the probe's own.
 fn scatter(reading: &MeterReading, is_known: bool, value: f64) -> f64 {
     match reading.meter {
         Meter::Ph => match reading.sample {
@@ -227,7 +228,8 @@ impl Brew {
     }
 }
 
-/// A supply as it is today: strength, alkalinity (with calcium, so that it stays without charge) and pH drawn about the report.
+/// A supply as it is today: strength, alkalinity (with calcium, so that it stays without charge)
+/// and pH drawn about the report.
 fn supply(dice: &mut Dice, report: &Liquor) -> Liquor {
     let strength = parameters::SUPPLY_RELATIVE_SD.value;
     let alkalinity = report.alkalinity_eq_per_kg;

@@ -1,9 +1,10 @@
 //! Published mashes and worts against the forecast, one line for each.
 //!
-//! The columns are those of a table of experiments: what was mashed and in how much of which water, what was added, what was
-//! done, where a wort started and what was measured. A row is used where the model knows what it needs; else the reason is
-//! told. No parameter was fitted to such a table, though some rest on the same reports (`sources.csv` says which), so this is no
-//! independent trial.
+//! The columns are those of a table of experiments: what was mashed and in how much of which water,
+//! what was added, what was done, where a wort started and what was measured. A row is used where
+//! the model knows what it needs; else the reason is told. No parameter was fitted to such a table,
+//! though some rest on the same reports (`sources.csv` says which), so this is no independent
+//! trial.
 //!
 //! | kind | forecast |
 //! |---|---|
@@ -138,7 +139,8 @@ fn summary(name: &str, rows: &[&Compared]) -> String {
     let sd = mean(&|row| row.predicted.sd * row.predicted.sd).sqrt();
     let covered = [0, 1].map(|which| rows.iter().filter(|row| row.inside()[which]).count());
     format!(
-        "{name}: {} rows, RMS {rms:.3} (stated {sd:.3}), bias {:+.3}, inside 80 %: {}, inside 95 %: {}",
+        "{name}: {} rows, RMS {rms:.3} (stated {sd:.3}), bias {:+.3}, inside 80 %: {}, inside 95 \
+         %: {}",
         rows.len(),
         mean(&Compared::error),
         covered[0],
@@ -177,8 +179,8 @@ impl fmt::Display for Comparison {
         }
         writeln!(
             f,
-            "{} rows compared, {} not modelled, {} cannot be read. Rows of one series share malt, meter and water: they are no \
-             independent witnesses.",
+            "{} rows compared, {} not modelled, {} cannot be read. Rows of one series share malt, \
+             meter and water: they are no independent witnesses.",
             self.compared.len(),
             self.not_modelled.len(),
             self.unreadable.len()

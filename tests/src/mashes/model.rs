@@ -13,7 +13,8 @@ use super::Foretold;
 use super::read::{amount, first_number, half_range, number_before, sum_before};
 use crate::equilibria::table::Cells;
 
-/// Words that name a class of the malt table, tried in this order. A caramel malt of no told colour is of the middle band.
+/// Words that name a class of the malt table, tried in this order. A caramel malt of no told colour
+/// is of the middle band.
 const GRISTS: [(&str, &str); 17] = [
     ("acidulated", "acidulated malt"),
     ("dehusked", "dehusked roasted malt"),
@@ -69,10 +70,9 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
             "no start pH: the series tells a slope, which calcium's protons in wort are taken from"
                 .to_owned(),
         ),
-        "unhopped_wort_gravity" => Err(
-            "no start pH: the series tells a slope, which the rise per halving is taken from"
-                .to_owned(),
-        ),
+        "unhopped_wort_gravity" => Err("no start pH: the series tells a slope, which the rise \
+                                        per halving is taken from"
+            .to_owned()),
         "wort" => Err("neither thickness nor water is told".to_owned()),
         "wort_boil_hops" => Err("the model has no term for hops".to_owned()),
         "beer_pH" => Err("fermentation is no part of the model".to_owned()),
@@ -119,7 +119,8 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
         carbon_mol_per_kg: CARBON_PER_EQ * alkalinity_eq_per_kg,
         temperature_c: 20.0,
     };
-    // A range of the year is taken as two standard deviations to either side; without one, a report's own.
+    // A range of the year is taken as two standard deviations to either side; without one, a
+    // report's own.
     let sd = half_range(text).map_or(
         parameters::ALKALINITY_REPORT_RELATIVE_SD.value * alkalinity_eq_per_kg,
         |half| half / 2.0 / 1000.0,
@@ -127,8 +128,8 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
     Ok((liquor, sd))
 }
 
-/// The grist in words, such as "90 % pilsner malt, 10 % caramel malt, 420 g in 1.4 L", as so many kg in all. A malt
-/// without a share is the whole.
+/// The grist in words, such as "90 % pilsner malt, 10 % caramel malt, 420 g in 1.4 L", as so many
+/// kg in all. A malt without a share is the whole.
 fn grist(cells: &Cells, mass_kg: f64) -> Answer<Vec<Malt>> {
     let text = cells.text("grist_or_wort");
     let mut malts = Vec::new();
@@ -191,7 +192,8 @@ fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     })
 }
 
-/// "none", or such as "about 3.4 mL of 10 % phosphoric acid in the water": the acid, mL of it, and about how many eq.
+/// "none", or such as "about 3.4 mL of 10 % phosphoric acid in the water": the acid, mL of it, and
+/// about how many eq.
 fn addition(text: &str, mass_kg: f64) -> Answer<(Option<(Preparation, f64)>, f64)> {
     if text.is_empty() || text == "none" {
         return Ok((None, 0.0));
@@ -222,7 +224,8 @@ fn addition(text: &str, mass_kg: f64) -> Answer<(Option<(Preparation, f64)>, f64
     Ok((Some((acid, ml)), ml * acid.mol_per_unit()))
 }
 
-/// Wort of a mash without sparge, as it is or thinned ("dilution 6.78 L wort + 6.62 L water") with the mash's own water.
+/// Wort of a mash without sparge, as it is or thinned ("dilution 6.78 L wort + 6.62 L water") with
+/// the mash's own water.
 fn first_wort(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let text = cells.text("addition");
     if text == "none" {
@@ -289,7 +292,8 @@ fn start(cells: &Cells) -> Answer<f64> {
         .map_err(|_| "no start pH is told".to_owned())
 }
 
-/// Extract of wort by its gravity, °P and g/L: the usual cubic (American Society of Brewing Chemists, from memory).
+/// Extract of wort by its gravity, °P and g/L: the usual cubic (American Society of Brewing
+/// Chemists, from memory).
 fn extract(gravity: f64) -> (f64, f64) {
     let plato = -616.868 + gravity * (1111.14 + gravity * (-630.272 + gravity * 135.997));
     (plato, plato * gravity * 10.0)

@@ -1,5 +1,5 @@
-//! Do the reconciled waters' intervals hold the truth as often as they say, and is a measurement that is off found? Asked of a
-//! seeded world in which the truth is known.
+//! Do the reconciled waters' intervals hold the truth as often as they say, and is a measurement
+//! that is off found? Asked of a seeded world in which the truth is known.
 
 pub mod world;
 
@@ -178,7 +178,8 @@ fn compared(today: &ReconciledWater, truth: &Water) -> Vec<(String, Estimate, f6
     amounts.chain(others).collect()
 }
 
-/// How a measurement that is five standard deviations off was found, by how well the others check it.
+/// How a measurement that is five standard deviations off was found, by how well the others check
+/// it.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Detection {
     /// Trials.

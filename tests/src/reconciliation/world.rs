@@ -1,4 +1,5 @@
-//! A seeded world of supplies: what their waters are, how they drift, and what laboratories and benches read of them.
+//! A seeded world of supplies: what their waters are, how they drift, and what laboratories and
+//! benches read of them.
 
 use underlet::aqueous::{Aqueous, Equilibrium};
 use underlet::component::{Component, Composition};
@@ -41,7 +42,8 @@ fn charges() -> Vec<f64> {
     ions().map(Component::charge).chain([-1.0]).collect()
 }
 
-/// Normal numbers of these means and standard deviations, given that they are electroneutral and none is negative.
+/// Normal numbers of these means and standard deviations, given that they are electroneutral and
+/// none is negative.
 fn neutral(dice: &mut Dice, means: &[f64], sds: &[f64]) -> Vec<f64> {
     let charges = charges();
     let variance: f64 = charges.iter().zip(sds).map(|(z, s)| z * z * s * s).sum();
@@ -96,7 +98,8 @@ impl Water {
         Some(Water { amounts, ph, state })
     }
 
-    /// The same supply so many days later: it has forgotten a part of where it was and found its own way since.
+    /// The same supply so many days later: it has forgotten a part of where it was and found its
+    /// own way since.
     #[must_use]
     pub fn days_later(&self, dice: &mut Dice, days: f64) -> Water {
         let forgotten = 1.0 - (-days / parameters::SUPPLY_MEMORY.value).exp();
@@ -112,7 +115,8 @@ impl Water {
         }
     }
 
-    /// What is true of a subject, in its canonical unit. Dissolved solids and conductivity are what we would calculate.
+    /// What is true of a subject, in its canonical unit. Dissolved solids and conductivity are what
+    /// we would calculate.
     pub fn truth(&self, subject: Subject) -> f64 {
         let liquor = &self.state.liquor;
         match subject {
@@ -132,7 +136,8 @@ impl Water {
         }
     }
 
-    /// What a method reads of a subject; an ion below three of its standard deviations at nothing is below detection.
+    /// What a method reads of a subject; an ion below three of its standard deviations at nothing
+    /// is below detection.
     pub fn read(&self, dice: &mut Dice, subject: Subject, method: Method) -> Entry {
         let truth = self.truth(subject);
         let model = match subject {

@@ -1,5 +1,6 @@
-//! The experiment: rows that balance within 3 % get each usual mistake put in, and are weighed from their ions alone and with a
-//! hardness, dissolved solids or a conductivity beside them. Everything random is seeded.
+//! The experiment: rows that balance within 3 % get each usual mistake put in, and are weighed from
+//! their ions alone and with a hardness, dissolved solids or a conductivity beside them. Everything
+//! random is seeded.
 
 use std::collections::BTreeMap;
 
@@ -108,10 +109,11 @@ pub struct Experiment {
     pub stated: [usize; 2],
     /// By line, whether it moves the balance by more than 8 %, and mode.
     pub scores: BTreeMap<(&'static str, bool, Mode), Score>,
-    /// By line and mode, what was named first instead where the mistake moves the balance, with the
-    /// number of trials.
+    /// By line and mode, what was named first instead where the mistake moves the balance, with
+    /// the number of trials.
     pub instead: BTreeMap<(&'static str, Mode, String), usize>,
-    /// By line and whether by more than 8 %, by how much the balance moved in each trial, per cent.
+    /// By line and whether by more than 8 %, by how much the balance moved in each trial, per
+    /// cent.
     pub moves: BTreeMap<(&'static str, bool), Vec<f64>>,
     /// Untouched rows in which a mistake was proposed, by mode.
     pub false_alarms: BTreeMap<Mode, Vec<String>>,
@@ -164,7 +166,8 @@ impl Experiment {
         let line = (injection.line, moved);
         self.moves.entry(line).or_default().push(moves);
         for mode in Mode::ALL {
-            // A report with nothing but its hardness for calcium and magnesium has no second one beside it.
+            // A report with nothing but its hardness for calcium and magnesium has no second one
+            // beside it.
             if injection.subjects == [Subject::Hardness]
                 && mode.beside().contains(&Subject::Hardness)
             {
@@ -308,7 +311,8 @@ fn hardness(sound: &WaterReport) -> f64 {
         .sum()
 }
 
-/// Dissolved solids, mg/L: by turns a dry residue, in which bicarbonate became carbonate, and a sum of ions.
+/// Dissolved solids, mg/L: by turns a dry residue, in which bicarbonate became carbonate, and a sum
+/// of ions.
 fn solids(sound: &WaterReport, dice: &mut Dice) -> f64 {
     let alkalinity = sound.middle(Subject::Bicarbonate).unwrap_or(0.0);
     let as_dried = if dice.heads(50) {

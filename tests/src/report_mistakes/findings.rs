@@ -13,7 +13,8 @@ use super::table::Row;
 const EXAMPLES: usize = 3;
 /// pH that drinking water may have (Directive (EU) 2020/2184, annex I part C).
 const USUAL_PH: (f64, f64) = (6.5, 9.5);
-/// A stated sum that differs by more than this from its parts is told, per cent: the acceptance band of an ion balance is as wide.
+/// A stated sum that differs by more than this from its parts is told, per cent: the acceptance
+/// band of an ion balance is as wide.
 const SUM_PERCENT: f64 = 10.0;
 
 /// What was flagged in the rows of a table.
@@ -176,7 +177,8 @@ impl fmt::Display for Findings {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(
             f,
-            "{} rows read, {} with every major ion: {} balance within 5 %, {} within 10 %; a mistake is proposed in {} of those within 5 %",
+            "{} rows read, {} with every major ion: {} balance within 5 %, {} within 10 %; a \
+             mistake is proposed in {} of those within 5 %",
             self.rows, self.complete, self.balanced[0], self.balanced[1], self.proposed_within_5
         )?;
         for (kind, told) in &self.kinds {

@@ -1,4 +1,5 @@
-//! Tables of water analyses as water reports: findings about them, and how well mistakes put into the sound ones are found.
+//! Tables of water analyses as water reports: findings about them, and how well mistakes put into
+//! the sound ones are found.
 
 mod experiment;
 mod findings;

@@ -1,4 +1,5 @@
-//! A table of water analyses, row by row, as water reports. Whatever a cell holds, a row is read; what cannot be read is reported.
+//! A table of water analyses, row by row, as water reports. Whatever a cell holds, a row is read;
+//! what cannot be read is reported.
 
 use std::collections::BTreeMap;
 
@@ -9,8 +10,8 @@ use underlet::water_report::{Entry, Figure, Subject, WaterReport};
 
 use crate::waters::CO3_G_PER_EQ;
 
-/// Columns and what they state: ions, bicarbonate and carbonate in mg/L, `Alk` and `Hardness` in mg/L as CaCO3, `TDS` in mg/L,
-/// `EC25` in µS/cm at 25 °C.
+/// Columns and what they state: ions, bicarbonate and carbonate in mg/L, `Alk` and `Hardness` in
+/// mg/L as CaCO3, `TDS` in mg/L, `EC25` in µS/cm at 25 °C.
 const COLUMNS: [(&str, Subject); 19] = [
     ("Ca", Subject::Component(Component::Calcium)),
     ("Mg", Subject::Component(Component::Magnesium)),

@@ -160,11 +160,14 @@ impl fmt::Display for Experiment {
         let [hardness, solids] = self.stated;
         writeln!(
             f,
-            "Experiment: {} rows balance within 3 % from their ions alone. Each usual mistake is put into each of them.\n\
-             Beside the ions: hardness as stated in {hardness} rows, dissolved solids in {solids}; the others are made from the ions with\n\
-             seeded scatter: hardness 3 %, solids 5 % (by turns dry residue and sum of ions), conductivity 3 % about the engine's own\n\
-             for the speciate water. The kind and the figures must be named right. Per cent of trials: named first, among the first\n\
-             two, nothing proposed. \"nearest\" is the guess that looks at the ion balance alone, over the same mistakes.",
+            "Experiment: {} rows balance within 3 % from their ions alone. Each usual mistake is \
+             put into each of them.\nBeside the ions: hardness as stated in {hardness} rows, \
+             dissolved solids in {solids}; the others are made from the ions with\nseeded \
+             scatter: hardness 3 %, solids 5 % (by turns dry residue and sum of ions), \
+             conductivity 3 % about the engine's own\nfor the speciate water. The kind and the \
+             figures must be named right. Per cent of trials: named first, among the first\ntwo, \
+             nothing proposed. \"nearest\" is the guess that looks at the ion balance alone, over \
+             the same mistakes.",
             self.sound
         )?;
         writeln!(f, "\nWhere the mistake moves the balance by more than 8 %:")?;
@@ -210,10 +213,16 @@ impl fmt::Display for Experiment {
 
 const UNDETECTABLE: &str = "\
 What cannot be seen, and why:
-  - Whatever changes a small share of the charge, such as nitrate or sulfate of a few mg/L in a hard water, or one figure of a minor
-    ion in the wrong unit: it drowns in the scatter of the other figures (3 % each). Only the ion's own plausibility is left.
-  - The two bases of alkalinity differ by 22 %: where bicarbonate is less than about a third of the anions, the balance moves by less
-    than 4 %, which sound reports do as well. Hardness does not help, for alkalinity is no part of it; conductivity helps little.
-  - Nitrate as N or sulfate as S against each other and against the bases of alkalinity where both restore the balance: only how
+  - Whatever changes a small share of the charge, such as nitrate or sulfate of a few mg/L in a \
+                            hard water, or one figure of a minor
+    ion in the wrong unit: it drowns in the scatter of the other figures (3 % each). Only the \
+                            ion's own plausibility is left.
+  - The two bases of alkalinity differ by 22 %: where bicarbonate is less than about a third of \
+                            the anions, the balance moves by less
+    than 4 %, which sound reports do as well. Hardness does not help, for alkalinity is no part of \
+                            it; conductivity helps little.
+  - Nitrate as N or sulfate as S against each other and against the bases of alkalinity where both \
+                            restore the balance: only how
     usual the water is decides, and conductivity or solids where the masses differ.
-  - German degrees of hardness beside calcium and magnesium do not move the balance; the hardness itself tells.";
+  - German degrees of hardness beside calcium and magnesium do not move the balance; the hardness \
+                            itself tells.";

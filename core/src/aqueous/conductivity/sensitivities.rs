@@ -128,7 +128,8 @@ struct Pairs<'a> {
 }
 
 impl Pairs<'_> {
-    /// What ions of one sign carry among those of the other. Adds what each ion of either sign changes.
+    /// What ions of one sign carry among those of the other. Adds what each ion of either sign
+    /// changes.
     fn carried(&self, ions: &mut Side, others: &mut Side) -> Slope {
         let whole: f64 = others.0.iter().map(|other| other.ion.equivalents).sum();
         let per_whole = if whole > 0.0 { 1.0 / whole } else { 0.0 };

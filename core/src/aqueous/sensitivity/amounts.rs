@@ -1,4 +1,5 @@
-//! How the molality of every species changes with the unknowns, with temperature, and with what is present.
+//! How the molality of every species changes with the unknowns, with temperature, and with what is
+//! present.
 
 use super::form::{BALANCED, Form, IONS, KELVIN, STILL, WATER};
 use crate::aqueous::activity::DebyeHueckel;
@@ -43,8 +44,9 @@ impl PerKelvin {
     }
 }
 
-/// Changes of the amounts. Of a ligand that is there, the unknown is ln of its activity; of one that is not, a multiple of the
-/// activity itself, so that the first of it counts. A metal's activity is no unknown: it follows from what is present of it.
+/// Changes of the amounts. Of a ligand that is there, the unknown is ln of its activity; of one
+/// that is not, a multiple of the activity itself, so that the first of it counts. A metal's
+/// activity is no unknown: it follows from what is present of it.
 #[derive(Clone, Debug)]
 pub(super) struct Amounts {
     pub kelvin: PerKelvin,
@@ -257,8 +259,8 @@ impl<'a> Medium<'a> {
         math::ln(self.state.molality[index]) - self.constants.ln_formation(index, self.root)
     }
 
-    /// ln of what forms of a species, for an activity of one of the ligand or metal that is absent; none where another ligand is
-    /// absent too.
+    /// ln of what forms of a species, for an activity of one of the ligand or metal that is absent;
+    /// none where another ligand is absent too.
     fn ln_size(&self, index: usize, absent: usize) -> Option<f64> {
         let mut size = self.constants.ln_formation(index, self.root)
             + f64::from(SPECIES[index].water) * self.ln_water;

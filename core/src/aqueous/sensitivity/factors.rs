@@ -1,6 +1,7 @@
 //! A small square matrix in triangular factors, for systems with its transpose.
 
-/// Scaled lower and upper triangles with the order of their rows. Of `N` places the first `size` are in use.
+/// Scaled lower and upper triangles with the order of their rows. Of `N` places the first `size`
+/// are in use.
 #[derive(Clone, Debug)]
 pub(super) struct Factors<const N: usize> {
     size: usize,
@@ -17,8 +18,9 @@ impl<const N: usize> Factors<N> {
     pub fn of(mut matrix: [[f64; N]; N], size: usize) -> Option<Factors<N>> {
         let size = size.min(N);
         let (mut rows, mut columns) = ([1.0; N], [1.0; N]);
-        // Columns, then rows, in units of their largest coefficient, so that pivots compare. Without the columns the balance of
-        // a trace would lead where its own unknown does not, and what the trace does to the others would be lost beside that.
+        // Columns, then rows, in units of their largest coefficient, so that pivots compare.
+        // Without the columns the balance of a trace would lead where its own unknown does
+        // not, and what the trace does to the others would be lost beside that.
         for (place, column) in columns[..size].iter_mut().enumerate() {
             *column = to_one(matrix[..size].iter().map(|row| row[place]))?;
             for row in &mut matrix[..size] {

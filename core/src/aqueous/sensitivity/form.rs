@@ -3,8 +3,8 @@
 use crate::aqueous::species::BALANCES;
 use crate::component::Component;
 
-/// Places in a form: the balances' unknowns, ln of the activity of water, temperature, what is present of each ion, alkalinity,
-/// carbon.
+/// Places in a form: the balances' unknowns, ln of the activity of water, temperature, what is
+/// present of each ion, alkalinity, carbon.
 pub const WATER: usize = BALANCES;
 pub const KELVIN: usize = WATER + 1;
 pub const IONS: usize = KELVIN + 1;

@@ -1,5 +1,6 @@
-//! The species as the solver reads them: powers of hydrogen and water, products of the other ligands, classes of activity
-//! coefficients, what each counts in the balances. All known at compile time.
+//! The species as the solver reads them: powers of hydrogen and water, products of the other
+//! ligands, classes of activity coefficients, what each counts in the balances. All known at
+//! compile time.
 
 use super::{
     BALANCES, CARBONATE, CARRIERS, CARRIERS_COUNT, COUNT, FLUORIDE, HYDROGEN, PHOSPHATE, SPECIES,
@@ -18,7 +19,8 @@ pub(in crate::aqueous) struct Line {
     pub others: usize,
     /// What it counts in each balance.
     pub weights: [f64; BALANCES],
-    /// How its ln molality changes with ln activity of each ligand; the ionic strength's place is left at 0.
+    /// How its ln molality changes with ln activity of each ligand; the ionic strength's place is
+    /// left at 0.
     pub sensitivities: [f64; BALANCES],
 }
 
@@ -147,12 +149,14 @@ const CLASS: [usize; COUNT] = {
     class
 };
 
-/// Negative charge that each species carries beyond its strong ions: its share of the alkalinity in the core's sense.
+/// Negative charge that each species carries beyond its strong ions: its share of the alkalinity in
+/// the core's sense.
 const ALKALINITY: [f64; COUNT] = {
     let mut alkalinity = [0.0; COUNT];
     let mut index = 0;
     while index < COUNT {
-        // Sulfate and fluoride are strong; hydrogen, carbonate and phosphate are what alkalinity is made of.
+        // Sulfate and fluoride are strong; hydrogen, carbonate and phosphate are what alkalinity is
+        // made of.
         let strong = -2 * SPECIES[index].ligands[2] - SPECIES[index].ligands[3];
         alkalinity[index] = (strong - SPECIES[index].charge) as f64;
         index += 1;
@@ -175,7 +179,8 @@ const ALKALINITY: [f64; COUNT] = {
     alkalinity
 };
 
-/// How many classes, from the first, water needs whose last carrier is the one at a place of the list.
+/// How many classes, from the first, water needs whose last carrier is the one at a place of the
+/// list.
 pub(in crate::aqueous) const CLASSES_UP_TO: [usize; CARRIERS_COUNT] = {
     let mut classes = [0; CARRIERS_COUNT];
     let mut carrier = 0;

@@ -11,15 +11,16 @@ use super::{ActiveSet, End, KEPT, Working};
 /// A correction below this part of y ends the refinement of an answer.
 const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
 
-/// Passes of iterative refinement; each wins several digits, so more than three show ill-conditioning instead.
+/// Passes of iterative refinement; each wins several digits, so more than three show
+/// ill-conditioning instead.
 const REFINEMENTS: usize = 3;
 
 impl ActiveSet {
     /// Refines, and looks again in the programme's own numbers. False where that leaves more to do.
     pub(super) fn is_refined_optimum(&mut self, programme: &Programme, precision: f64) -> bool {
         self.refine(programme, precision);
-        // Multipliers are parts of y and share its rounding, even where each of them is nothing but rounding: the limit let go
-        // for it would only come back.
+        // Multipliers are parts of y and share its rounding, even where each of them is nothing but
+        // rounding: the limit let go for it would only come back.
         let strongest = self
             .working
             .iter()
@@ -36,7 +37,8 @@ impl ActiveSet {
     /// Nothing is broken: refine and certify.
     pub(in crate::optimise) fn conclude(&mut self, programme: &Programme) -> Option<End> {
         if !self.is_refined_optimum(programme, FULL_PRECISION) {
-            // Limits that ill-conditioned numbers take in and release by turns are treated as kept at last: the certificate judges.
+            // Limits that ill-conditioned numbers take in and release by turns are treated as kept
+            // at last: the certificate judges.
             self.patience *= 2.0;
             return None;
         }
@@ -50,8 +52,9 @@ impl ActiveSet {
         })
     }
 
-    /// Newton's correction of x and the multipliers with residuals taken from the programme as given, so that the
-    /// roundings of all steps before leave no trace. It ends with a correction below `precision` beside y.
+    /// Newton's correction of x and the multipliers with residuals taken from the programme as
+    /// given, so that the roundings of all steps before leave no trace. It ends with a
+    /// correction below `precision` beside y.
     fn refine(&mut self, programme: &Programme, precision: f64) {
         let rank = self.factor.rank();
         self.take_x(programme);

@@ -1,10 +1,12 @@
-//! The search: branch and bound over the programme (Land & Doig 1960, *Econometrica* 28:497-520; the dive, the warm
-//! starts and the cut by the dual's rising bound as in Leyffer & Fletcher 1998, *SIAM Journal on Optimization* 8:604-616).
+//! The search: branch and bound over the programme (Land & Doig 1960, *Econometrica* 28:497-520;
+//! the dive, the warm starts and the cut by the dual's rising bound as in Leyffer & Fletcher 1998,
+//! *SIAM Journal on Optimization* 8:604-616).
 //!
-//! A node narrows the spans of the portions. Its relaxation, the programme on these spans, bounds all that lies in it.
-//! What breaks a demand is split in two: an item is used or not, an amount is below or above. Both halves are bounded
-//! at once and the one with the lower bound is searched first, so the search dives to a good plan and then proves that
-//! no other is better. No clock is read: a limit on nodes ends it, and what is left open then is the gap.
+//! A node narrows the spans of the portions. Its relaxation, the programme on these spans, bounds
+//! all that lies in it. What breaks a demand is split in two: an item is used or not, an amount is
+//! below or above. Both halves are bounded at once and the one with the lower bound is searched
+//! first, so the search dives to a good plan and then proves that no other is better. No clock is
+//! read: a limit on nodes ends it, and what is left open then is the gap.
 
 use super::super::active_set::Relaxed;
 use super::super::limit::{Limit, Span};
@@ -14,7 +16,8 @@ use super::super::programme_error::ProgrammeError;
 use super::super::solver::Workspace;
 use super::weighing::{Regularisation, SMALLEST_VALUE, Weighed, Weighing};
 
-/// Values nearer to each other than this part count as equal: well above the rounding of an objective.
+/// Values nearer to each other than this part count as equal: well above the rounding of an
+/// objective.
 const TIE: f64 = 1e-11;
 /// Steps nearer to a whole number than this are treated as whole; the exact amount is then tried.
 const WHOLE: f64 = 1e-7;
@@ -135,7 +138,8 @@ impl<'a> Search<'a> {
         self.best.is_some() && bound >= self.value - self.tie()
     }
 
-    /// A node with its bound and the optimum of its relaxation; nothing where it cannot hold a better point.
+    /// A node with its bound and the optimum of its relaxation; nothing where it cannot hold a
+    /// better point.
     fn bounded(&mut self, mut node: Node) -> Option<Node> {
         self.nodes += 1;
         if !self.close_full_list(&mut node) {
@@ -172,8 +176,8 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Whether the optimum of the wider ranges that the node was cut from lies in what is left of them: then it is the
-    /// node's own.
+    /// Whether the optimum of the wider ranges that the node was cut from lies in what is left of
+    /// them: then it is the node's own.
     fn holds_its_optimum(&self, node: &Node) -> bool {
         let mut portions = self.weighing.portions.iter();
         !node.x.is_empty()
@@ -184,7 +188,8 @@ impl<'a> Search<'a> {
             })
     }
 
-    /// Once as many items are used as may be, none of the others is. False where one of them must be.
+    /// Once as many items are used as may be, none of the others is. False where one of them must
+    /// be.
     fn close_full_list(&self, node: &mut Node) -> bool {
         for (portion, range) in self.weighing.portions.iter().zip(&node.ranges) {
             if let Some(item) = portion.item.filter(|_| range[0] > 0.0) {
@@ -241,8 +246,8 @@ impl<'a> Search<'a> {
         self.programme.value(x) - regularisation + self.weighing.constant
     }
 
-    /// What no point of the node can be below: the objective there at the relaxation's optimum, less what the
-    /// regularisation, by its slope there, can have kept the optimum from.
+    /// What no point of the node can be below: the objective there at the relaxation's optimum,
+    /// less what the regularisation, by its slope there, can have kept the optimum from.
     fn bound(&self, x: &[f64]) -> f64 {
         let parts = self.weighing.regularisation.iter().zip(x);
         self.objective(x) - self.max_gain(x, parts.map(|(part, x)| part.slope_at(*x)))
@@ -259,9 +264,9 @@ impl<'a> Search<'a> {
         ways.map(|way| way.max(0.0)).sum()
     }
 
-    /// Whether a node's bound is loose by no more than the regularisation: taken to where that has no slope, the node's own
-    /// optimum (the proximal point: Rockafellar 1976, *SIAM Journal on Control and Optimization* 14:877-898), it holds
-    /// nothing better than the best point.
+    /// Whether a node's bound is loose by no more than the regularisation: taken to where that has
+    /// no slope, the node's own optimum (the proximal point: Rockafellar 1976, *SIAM Journal on
+    /// Control and Optimization* 14:877-898), it holds nothing better than the best point.
     fn is_slack(&mut self, node: &Node) -> bool {
         let price = self.price(node);
         let regularisation = self.weighing.regularisation;
@@ -291,8 +296,8 @@ impl<'a> Search<'a> {
         self.can_prune(bound)
     }
 
-    /// What the relaxation breaks, if anything: too many items first, then amounts too small or to be paid for, then
-    /// broken steps.
+    /// What the relaxation breaks, if anything: too many items first, then amounts too small or to
+    /// be paid for, then broken steps.
     fn split(&self, node: &Node) -> Option<Split> {
         self.one_item_too_many(node)
             .map(Split::Item)
@@ -306,8 +311,8 @@ impl<'a> Search<'a> {
         x[portion.variable] / portion.unit()
     }
 
-    /// Of the items that are in the relaxation and not yet decided, the one with most influence, if all together
-    /// are too many.
+    /// Of the items that are in the relaxation and not yet decided, the one with most influence, if
+    /// all together are too many.
     fn one_item_too_many(&self, node: &Node) -> Option<usize> {
         let most = self.weighing.most_items?;
         let mut weights = vec![0.0; node.used.len()];
@@ -334,8 +339,8 @@ impl<'a> Search<'a> {
         )
     }
 
-    /// The portion with most influence that is in the relaxation, has a price or a min_dose amount that it does not
-    /// reach, and may still be nothing.
+    /// The portion with most influence that is in the relaxation, has a price or a min_dose amount
+    /// that it does not reach, and may still be nothing.
     fn undecided(&self, node: &Node) -> Option<usize> {
         let portions = self.weighing.portions.iter().enumerate();
         largest(portions.map(|(index, portion)| {
@@ -370,8 +375,8 @@ impl<'a> Search<'a> {
         Some(Split::Steps(index, self.steps(index, &node.x).floor()))
     }
 
-    /// The relaxation can be weighed: takes it, on exact steps. Where rounding it costs something, the node is
-    /// searched on.
+    /// The relaxation can be weighed: takes it, on exact steps. Where rounding it costs something,
+    /// the node is searched on.
     fn take(&mut self, node: &Node) {
         let mut exact = node.clone();
         for (index, portion) in self.weighing.portions.iter().enumerate() {
@@ -403,7 +408,8 @@ impl<'a> Search<'a> {
         let open = |index: &usize| {
             self.weighing.portions[*index].step.is_some() && is_open(node.ranges[*index])
         };
-        // Once every step is excluded, the regularisation has moved the optimum by its square alone: nothing is left.
+        // Once every step is excluded, the regularisation has moved the optimum by its square
+        // alone: nothing is left.
         if let Some(index) = (0..node.ranges.len()).find(open) {
             let steps = self.steps(index, &node.x).round();
             let [low, high] = node.ranges[index];

@@ -22,8 +22,9 @@ pub struct Portion {
     pub price: f64,
 }
 
-/// A part of the programme's objective that helps the solver but does not count: slope·x + ½·curvature·x² of one
-/// variable, neither of them negative, the variable never negative. It must be small: it loosens the bounds.
+/// A part of the programme's objective that helps the solver but does not count: slope·x +
+/// ½·curvature·x² of one variable, neither of them negative, the variable never negative. It must
+/// be small: it loosens the bounds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Regularisation {
     /// In the objective's unit per unit of the variable.
@@ -55,8 +56,8 @@ pub struct Weighing<'a> {
     pub constant: f64,
     /// What no objective is below; −∞ where nothing is known.
     pub least: f64,
-    /// Points whose objectives differ by no more than this, or this part of them where they are above 1, are as good as each
-    /// other; 0 for none that differ at all.
+    /// Points whose objectives differ by no more than this, or this part of them where they are
+    /// above 1, are as good as each other; 0 for none that differ at all.
     pub indifference: f64,
     /// Most nodes to open.
     pub node_limit: u64,
@@ -80,7 +81,8 @@ pub struct Weighed {
 }
 
 impl Weighed {
-    /// How much better another point could still be, as a part of the value: 0 once the search has ended by itself.
+    /// How much better another point could still be, as a part of the value: 0 once the search has
+    /// ended by itself.
     pub fn gap(&self) -> f64 {
         let missing = self.value - self.bound;
         if missing > self.tie {
@@ -107,7 +109,8 @@ impl Portion {
         [low, (high * (1.0 + ROUNDING)).floor()]
     }
 
-    /// Fewest steps other than none. Above zero, for a range from there up means that the portion is used.
+    /// Fewest steps other than none. Above zero, for a range from there up means that the portion
+    /// is used.
     pub(super) fn least_steps(&self) -> f64 {
         let least = self.min_dose / self.unit();
         if self.step.is_some() {

@@ -24,13 +24,15 @@ document! {
         pub head: Head,
         /// Name of the brew.
         pub name: String,
-        /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
+        /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be
+        /// distinguished, or nothing that fits.
         pub verdict: VerdictCode,
         /// The verdict as a sentence.
         pub sentence: String,
         /// How many faults the verdict names: the first of the explanations that are faults.
         pub named: usize,
-        /// Every explanation that was weighed, the most probable first; their probabilities sum to one.
+        /// Every explanation that was weighed, the most probable first; their probabilities sum to
+        /// one.
         pub explanations: Vec<DiagnosisExplanation>,
         /// Each reading beside what it should be, in the order of work; known waters first.
         pub compared: Vec<DiagnosisReading>,

@@ -11,7 +11,8 @@ use crate::recipe::Meter;
 pub(super) struct Evidence {
     /// Natural logarithm of the density of the readings, in their own units.
     pub ln_likelihood: f64,
-    /// Sum of squares of how far they are off, in standard deviations that are independent of each other.
+    /// Sum of squares of how far they are off, in standard deviations that are independent of each
+    /// other.
     pub squared_distance: f64,
     /// How far the doubted probe is off, fitted: middle and standard deviation.
     pub off_by: Option<[f64; 2]>,
@@ -145,7 +146,8 @@ impl Evidence {
                 })
                 .collect();
             let by_one = factor.solve_lower_padded(by_one);
-            // Sherman and Morrison: the covariance is that of a sound probe and one more outer product.
+            // Sherman and Morrison: the covariance is that of a sound probe and one more outer
+            // product.
             let before = probe.0.off_sd();
             let (information, seen) = (dot(&by_one, &by_one), dot(&by_one, &off));
             let precision = information + 1.0 / (before * before);

@@ -23,7 +23,8 @@ pub enum Fault {
         /// What slipped.
         slip: Slip,
     },
-    /// A probe that is off in all that it reads: pH by an offset, conductivity by a factor, temperature by an offset.
+    /// A probe that is off in all that it reads: pH by an offset, conductivity by a factor,
+    /// temperature by an offset.
     Probe {
         /// What it reads.
         meter: Meter,
@@ -71,7 +72,8 @@ impl Suspect {
 pub(super) fn suspects(solution: &Solution<'_>, planned: &Scenario<'_>) -> Vec<Suspect> {
     let mut suspects = Vec::new();
     for step in &solution.steps {
-        // No meter of the brewhouse shows chlorine, and nothing is read after what goes into the kettle.
+        // No meter of the brewhouse shows chlorine, and nothing is read after what goes into the
+        // kettle.
         let (Purpose::Fit(index), true) = (step.purpose, step.vessel != Vessel::Kettle) else {
             continue;
         };
@@ -153,7 +155,8 @@ fn other_tubs(planned: &Scenario<'_>, option: &DoseOption) -> Vec<Preparation> {
         .collect()
 }
 
-/// The day with an addition of so many times its amount, of this or of another reagent: as much of it as dissolves.
+/// The day with an addition of so many times its amount, of this or of another reagent: as much of
+/// it as dissolves.
 fn instead<'a>(
     planned: &Scenario<'a>,
     index: usize,

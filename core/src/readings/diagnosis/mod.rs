@@ -1,29 +1,34 @@
 //! What the meters said against what they should say: which single explanation fits best.
 //!
-//! Every explanation (nothing wrong; one addition forgotten, given twice, taken from another's tub, dissolved by half or of
-//! half its strength; one probe off) has a prediction of its own: the day is followed through the vessels as it would then have
-//! gone. Its likelihood is that of a normal distribution about that prediction, with the full covariance of the readings:
+//! Every explanation (nothing wrong; one addition forgotten, given twice, taken from another's tub,
+//! dissolved by half or of half its strength; one probe off) has a prediction of its own: the day
+//! is followed through the vessels as it would then have gone. Its likelihood is that of a normal
+//! distribution about that prediction, with the full covariance of the readings:
 //!
 //! ```text
 //! C = Σ (what one cause does to every reading)² + (what one probe is off by)² + scatter of each reading
 //! ```
 //!
-//! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was reconciled from report and
-//! bench the columns of its covariance's Cholesky factor), what each addition brings, the carbon dioxide that has left, the
-//! reckoning of conductivity, the malts (mash and kettle), each slope taken between one standard deviation to either side, and
-//! each bend as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more steeply than that:
-//! there, an unexplained reading may be a water that is a little softer than its report. How far a probe is off is not known
-//! beforehand: it is fitted, and paid for, by a normal distribution about nothing. Likelihood times plausibility, made to sum
-//! to one, is the probability of each.
+//! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was
+//! reconciled from report and bench the columns of its covariance's Cholesky factor), what each
+//! addition brings, the carbon dioxide that has left, the reckoning of conductivity, the malts
+//! (mash and kettle), each slope taken between one standard deviation to either side, and each bend
+//! as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more
+//! steeply than that: there, an unexplained reading may be a water that is a little softer than its
+//! report. How far a probe is off is not known beforehand: it is fitted, and paid for, by a normal
+//! distribution about nothing. Likelihood times plausibility, made to sum to one, is the
+//! probability of each.
 //!
-//! A fault is claimed only where the best one is clearly more probable than that nothing is wrong; where others come close,
-//! all of them are named and none is chosen. One fault at a time: two at once show as readings that no explanation fits.
+//! A fault is claimed only where the best one is clearly more probable than that nothing is wrong;
+//! where others come close, all of them are named and none is chosen. One fault at a time: two at
+//! once show as readings that no explanation fits.
 //!
-//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe distinguishes a probe that is off
-//! from a slip of the hand: it is off there as well.
+//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe
+//! distinguishes a probe that is off from a slip of the hand: it is off there as well.
 //!
-//! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A reading is taken to be of what
-//! it says; the sparge's own part in the kettle's error is taken as apart from that of the water.
+//! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A
+//! reading is taken to be of what it says; the sparge's own part in the kettle's error is taken as
+//! apart from that of the water.
 //!
 //! ```
 //! use underlet::readings::diagnosis::{MeterReading, Verdict};
@@ -68,7 +73,8 @@ use crate::recipe::{self, BrewDay};
 use evidence::Evidence;
 use fault::Suspect;
 
-/// All that is known beforehand about the readings of a day: make it once, diagnose as often as something is read.
+/// All that is known beforehand about the readings of a day: make it once, diagnose as often as
+/// something is read.
 #[derive(Clone, Debug)]
 pub struct Diagnostics {
     as_planned: Prediction,
@@ -80,8 +86,8 @@ impl Diagnostics {
     /// What the meters should show on a day, and what they would show with each fault.
     ///
     /// # Errors
-    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no equilibrium. A fault that would leave a liquor
-    /// without one is no explanation.
+    /// [`PlanError`], where the day does not make sense, has no plan or one of its liquors no
+    /// equilibrium. A fault that would leave a liquor without one is no explanation.
     pub fn of(day: &BrewDay) -> Result<Diagnostics, PlanError> {
         recipe::check(day)?;
         let solution = solve_day(day)?;
@@ -122,9 +128,10 @@ impl Diagnostics {
         Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
     }
 
-    /// What these meters would show without scatter if nothing is wrong, or with a slip: the values given are not looked
-    /// at. A probe that is off shows as if nothing were wrong, since how far it is off is not known beforehand. `None` for a
-    /// fault that this day cannot have, or a reading that it does not predict.
+    /// What these meters would show without scatter if nothing is wrong, or with a slip: the values
+    /// given are not looked at. A probe that is off shows as if nothing were wrong, since how
+    /// far it is off is not known beforehand. `None` for a fault that this day cannot have, or
+    /// a reading that it does not predict.
     pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {
         let mut prediction = &self.as_planned;
         if let Some(fault) = fault {

@@ -19,10 +19,11 @@ pub enum Verdict {
     AsExpected,
     /// A fault is more probable than that nothing is wrong, but not clearly: no claim.
     Doubtful,
-    /// One fault explains them clearly better than that nothing is wrong, and better than the others: the first explanation.
+    /// One fault explains them clearly better than that nothing is wrong, and better than the
+    /// others: the first explanation.
     Fault,
-    /// A fault explains them clearly better than that nothing is wrong, but so many cannot be distinguished: the first of the
-    /// explanations that are faults.
+    /// A fault explains them clearly better than that nothing is wrong, but so many cannot be
+    /// distinguished: the first of the explanations that are faults.
     Indistinguishable(usize),
     /// No single explanation fits: more than one thing is wrong, or something else.
     Unexplained,
@@ -46,7 +47,8 @@ pub struct Explanation {
     pub fault: Option<Fault>,
     /// Its probability among those weighed, 0 to 1: likelihood times how often it happens.
     pub probability: f64,
-    /// Natural logarithm of its likelihood, the density of the readings in their own units: only differences mean something.
+    /// Natural logarithm of its likelihood, the density of the readings in their own units: only
+    /// differences mean something.
     pub ln_likelihood: f64,
     /// Chance of readings at least as far off were it the right one (chi-square).
     pub chance: f64,

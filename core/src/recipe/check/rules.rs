@@ -107,8 +107,8 @@ fn has_zinc(day: &BrewDay) -> Option<Problem> {
             Code::Contradiction,
             quantity::ZINC.write_of(range, &Substance::ZINC),
             "a reagent on the shelf that brings zinc",
-            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the \
-             shelf, or leave \"zinc\" out.",
+            "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the shelf, \
+             or leave \"zinc\" out.",
         );
         at("kettle.zinc", wrong)
     })

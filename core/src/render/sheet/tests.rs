@@ -138,8 +138,8 @@ fn each_meter_has_its_column() {
         let head = between(read, "<tr>", "</tr>");
         assert_eq!(
             head,
-            "<th>where and when</th><th>pH, sample cooled to 20 °C</th>\
-             <th>conductivity at 25 °C</th>"
+            "<th>where and when</th><th>pH, sample cooled to 20 °C</th><th>conductivity at 25 \
+             °C</th>"
         );
         let mash = plan.readings.iter().find(|one| one.place == Place::Mash);
         let cells = format!("<td>{}</td><td></td></tr>", mash.expect("mash").display);

@@ -21,8 +21,9 @@ pub struct AcidFirst {
     pub text: String,
 }
 
-/// Compares the order of lines as they are with acid before the first line that drops scale. `None` where no scale forms, no acid comes
-/// after it, or the other order is no better or does not fit the tank.
+/// Compares the order of lines as they are with acid before the first line that drops scale. `None`
+/// where no scale forms, no acid comes after it, or the other order is no better or does not fit
+/// the tank.
 ///
 /// # Errors
 /// [`LedgerError`] where the lines as they are cannot be.
@@ -62,8 +63,9 @@ pub fn acid_first(
         return Ok(None);
     }
     let text = format!(
-        "Give the {name} before heating: {scale_acid_first_g:.0} g of scale instead of {scale_g:.0} g, and carbon dioxide leaves while \
-         the liquor is still cold. Acid into water, slowly, with the lid open and the room aired."
+        "Give the {name} before heating: {scale_acid_first_g:.0} g of scale instead of \
+         {scale_g:.0} g, and carbon dioxide leaves while the liquor is still cold. Acid into \
+         water, slowly, with the lid open and the room aired."
     );
     Ok(Some(AcidFirst {
         acid,

@@ -17,14 +17,15 @@ pub struct State {
     pub water_kg: f64,
     /// All that is dissolved in it, mol and eq.
     pub dissolved: Dose,
-    /// Chlorine in it, free and combined, in mol of Cl2 in all its water: how fast hot liquor loses it nobody has told, so none is lost but
-    /// to what is dosed against it.
+    /// Chlorine in it, free and combined, in mol of Cl2 in all its water: how fast hot liquor
+    /// loses it nobody has told, so none is lost but to what is dosed against it.
     pub chlorine: Chlorine,
     /// Its temperature, °C; without meaning in an empty tank.
     pub temperature_c: f64,
     /// Calcite on walls and heater, mol.
     pub calcite_mol: f64,
-    /// The part of it that came out of the water that is still in the tank, mol: draws take their share of it along.
+    /// The part of it that came out of the water that is still in the tank, mol: draws take their
+    /// share of it along.
     pub precipitated_mol: f64,
     /// Carbon dioxide that left for the air, mol; negative where more came in.
     pub carbon_dioxide_mol: f64,

@@ -45,8 +45,8 @@ pub struct Supply {
     pub liquor: Liquor,
     /// Its chlorine.
     pub chlorine: Chlorine,
-    /// Independent components of its uncertainty, each with what a standard deviation of it moves in
-    /// a kg of water.
+    /// Independent components of its uncertainty, each with what a standard deviation of it moves
+    /// in a kg of water.
     pub components: Vec<Dose>,
 }
 
@@ -84,7 +84,8 @@ pub enum Work {
         /// Litres, as read at the temperature it comes in with.
         volume_l: f64,
     },
-    /// Supply water that has cooled wort: untreated, hot, and closed on its way, so that it still holds its carbon dioxide.
+    /// Supply water that has cooled wort: untreated, hot, and closed on its way, so that it still
+    /// holds its carbon dioxide.
     Recover {
         /// Place of the supply, from 0.
         supply: usize,

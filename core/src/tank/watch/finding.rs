@@ -11,7 +11,8 @@ use crate::quantity::tidy;
 use crate::water_report::FindingSeverity;
 
 codes! {
-    /// Stable short code of what to watch in a tank: programs match on it, so a code is never renamed.
+    /// Stable short code of what to watch in a tank: programs match on it, so a code is never
+    /// renamed.
     pub enum TankFindingCode {
         /// Acid would keep scale off the heater if it came before heating.
         AcidBeforeHeating = "acid_before_heating",
@@ -34,7 +35,8 @@ codes! {
     }
 }
 
-/// The skin of a heater under liquor is no hotter than water boils: the hottest surface there can be, °C.
+/// The skin of a heater under liquor is no hotter than water boils: the hottest surface there can
+/// be, °C.
 pub(super) const HEATER_C: f64 = 100.0;
 
 /// One thing to watch.

@@ -1,5 +1,6 @@
-//! What to watch in a tank: scale, what does not dissolve, chloride beside steel, acid that comes too late. Each with its numbers, its
-//! source and a caution; limits are reasons to ask, never verdicts.
+//! What to watch in a tank: scale, what does not dissolve, chloride beside steel, acid that comes
+//! too late. Each with its numbers, its source and a caution; limits are reasons to ask, never
+//! verdicts.
 
 use super::day::TankDay;
 use crate::aqueous::EquilibriumError;

@@ -12,15 +12,20 @@ use crate::tank::ledger::{Entry, Heel, State, Supply, Tank, Work, acid_first};
 use crate::treatment::Habits;
 use crate::water_report::FindingSeverity;
 
-const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you take out. Descale with the heater off \
-     and cold, and never bring acid together with a chlorine product.";
-const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbon dioxide is set free. Goggles and gloves.";
-const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own heat: watch flow and outlet temperature, and descale by the \
-     maker's instructions, the cooler cold and rinsed of cleaning agents, never acid on chlorine.";
+const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you \
+                             take out. Descale with the heater off and cold, and never bring acid \
+                             together with a chlorine product.";
+const ACID_CAUTION: &str = "Acid into water, slowly, lid open, room aired: carbon dioxide is set \
+                            free. Goggles and gloves.";
+const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own heat: watch flow \
+                              and outlet temperature, and descale by the maker's instructions, \
+                              the cooler cold and rinsed of cleaning agents, never acid on \
+                              chlorine.";
 /// Scale below this is not spoken of, g.
 const WORTH_A_WORD_G: f64 = 1.0;
 
-/// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of scale are those of the ledger.
+/// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of
+/// scale are those of the ledger.
 pub(super) fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
     let tank = Tank {
         habits_sd: Habits::CERTAIN,
@@ -77,7 +82,8 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
             ),
         ],
         text: format!(
-            "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \"{}\".",
+            "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \
+             \"{}\".",
             rounded(total),
             rounded(sd),
             rounded(most.scale_g()),
@@ -88,8 +94,9 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
     }))
 }
 
-/// The recovered water that would drop most calcite at the heat of the wort that it cools. It is shut up in the cooler and keeps its carbon
-/// dioxide; what would come down by equilibrium is the most that can, seconds bring less.
+/// The recovered water that would drop most calcite at the heat of the wort that it cools. It is
+/// shut up in the cooler and keeps its carbon dioxide; what would come down by equilibrium is the
+/// most that can, seconds bring less.
 pub(super) fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, EquilibriumError> {
     let wort_c = parameters::COOLER_WORT_TEMPERATURE.value;
     let mut worst: Option<(usize, f64, [f64; 3])> = None;
@@ -124,29 +131,33 @@ pub(super) fn scale_in_cooler(day: &TankDay) -> Result<Option<TankFinding>, Equi
             [index(temperature_c)?, g_per_hl, temperature_c],
         ));
     }
-    Ok(worst.map(|(place, at_wall, [at_outlet, g_per_hl, outlet_c])| TankFinding {
-        code: TankFindingCode::ScaleInCooler,
-        severity: FindingSeverity::Doubt,
-        line: counted(place),
-        numbers: vec![
-            number("calcite_saturation_index_at_wort", at_wall, None, ""),
-            number("wort_temperature", wort_c, None, "°C"),
-            number("calcite_saturation_index_at_outlet", at_outlet, None, ""),
-            number("outlet_temperature", outlet_c, None, "°C"),
-            number("scale_at_most", g_per_hl, None, "g/hL"),
-        ],
-        text: format!(
-            "In the wort cooler this water is above saturation with calcite: index {} where plates are as hot as wort of {wort_c:.0} °C, {} at \
-             the outlet. At most {} g of scale in a hL, were it to come to rest there; seconds bring less, and flow and pressure drop tell.",
-            rounded(at_wall),
-            rounded(at_outlet),
-            rounded(g_per_hl)
-        ),
-        source: format!(
-            "{}; temperature of wort: {}",
-            cited("plummer-busenberg-1982"),
-            cited(parameters::COOLER_WORT_TEMPERATURE.source)
-        ),
-        caution: COOLER_CAUTION.into(),
-    }))
+    Ok(worst.map(
+        |(place, at_wall, [at_outlet, g_per_hl, outlet_c])| TankFinding {
+            code: TankFindingCode::ScaleInCooler,
+            severity: FindingSeverity::Doubt,
+            line: counted(place),
+            numbers: vec![
+                number("calcite_saturation_index_at_wort", at_wall, None, ""),
+                number("wort_temperature", wort_c, None, "°C"),
+                number("calcite_saturation_index_at_outlet", at_outlet, None, ""),
+                number("outlet_temperature", outlet_c, None, "°C"),
+                number("scale_at_most", g_per_hl, None, "g/hL"),
+            ],
+            text: format!(
+                "In the wort cooler this water is above saturation with calcite: index {} where \
+                 plates are as hot as wort of {wort_c:.0} °C, {} at the outlet. At most {} g of \
+                 scale in a hL, were it to come to rest there; seconds bring less, and flow and \
+                 pressure drop tell.",
+                rounded(at_wall),
+                rounded(at_outlet),
+                rounded(g_per_hl)
+            ),
+            source: format!(
+                "{}; temperature of wort: {}",
+                cited("plummer-busenberg-1982"),
+                cited(parameters::COOLER_WORT_TEMPERATURE.source)
+            ),
+            caution: COOLER_CAUTION.into(),
+        },
+    ))
 }

@@ -9,9 +9,10 @@ use crate::water_report::FindingSeverity;
 
 const DISSOLVING_CAUTION: &str =
     "Stir it into cold liquor, and look at the bottom before you trust the numbers.";
-const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no dust. Stir it into cold liquor.";
-const HEATER_CAUTION: &str = "Acid does not take anhydrite off: heat gently, stir, and give gypsum to the mash rather than to liquor that is \
-     heated.";
+const LIME_CAUTION: &str = "Lime burns eyes and skin, hot lime water worse: goggles, gloves, no \
+                            dust. Stir it into cold liquor.";
+const HEATER_CAUTION: &str = "Acid does not take anhydrite off: heat gently, stir, and give \
+                              gypsum to the mash rather than to liquor that is heated.";
 
 /// What was given of a reagent up to a line since liquor last came in or went out, in its unit.
 fn given_so_far(entries: &[Entry], place: usize, of: &Preparation) -> f64 {
@@ -58,8 +59,8 @@ pub(super) fn undissolved(entries: &[Entry], place: usize) -> Option<TankFinding
             number("temperature", state.temperature_c, None, "°C"),
         ],
         text: format!(
-            "{} g of {} in a kg of liquor at {:.0} °C, of which pure water dissolves {} g: the rest lies on the bottom, and the lines \
-             after it count it as dissolved.",
+            "{} g of {} in a kg of liquor at {:.0} °C, of which pure water dissolves {} g: the \
+             rest lies on the bottom, and the lines after it count it as dissolved.",
             rounded(given),
             preparation.reagent.name,
             state.temperature_c,
@@ -96,8 +97,9 @@ pub(super) fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibri
             number("temperature", temperature_c, None, "°C"),
         ],
         text: format!(
-            "At {temperature_c:.0} °C the liquor holds more calcium sulfate than it can keep dissolved (saturation index {}): gypsum does \
-             not dissolve in it, or comes down as scale.",
+            "At {temperature_c:.0} °C the liquor holds more calcium sulfate than it can keep \
+             dissolved (saturation index {}): gypsum does not dissolve in it, or comes down as \
+             scale.",
             rounded(index)
         ),
         source: cited("gypsum-solubility"),
@@ -105,7 +107,8 @@ pub(super) fn gypsum(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibri
     }))
 }
 
-/// The heating after which calcium sulfate is the most above saturation at the heater's skin: hot, anhydrite is what forms.
+/// The heating after which calcium sulfate is the most above saturation at the heater's skin: hot,
+/// anhydrite is what forms.
 pub(super) fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, EquilibriumError> {
     let skin = Aqueous::at(HEATER_C);
     let mut worst: Option<(usize, f64, [f64; 2])> = None;
@@ -125,23 +128,26 @@ pub(super) fn anhydrite(entries: &[Entry]) -> Result<Option<TankFinding>, Equili
             worst = Some((place, index, [here, state.temperature_c]));
         }
     }
-    Ok(worst.map(|(place, index, [here, temperature_c])| TankFinding {
-        code: TankFindingCode::AnhydriteOnHeater,
-        severity: FindingSeverity::Doubt,
-        line: counted(place),
-        numbers: vec![
-            number("anhydrite_saturation_index_at_heater", index, None, ""),
-            number("heater", HEATER_C, None, "°C"),
-            number("anhydrite_saturation_index", here, None, ""),
-            number("temperature", temperature_c, None, "°C"),
-        ],
-        text: format!(
-            "Calcium sulfate dissolves the less the hotter it is: at a heater's skin of up to {HEATER_C:.0} °C anhydrite is above saturation \
-             (index {}; {} in the liquor at {temperature_c:.0} °C) and may grow there.",
-            rounded(index),
-            rounded(here)
-        ),
-        source: cited("nordstrom-1990"),
-        caution: HEATER_CAUTION.into(),
-    }))
+    Ok(
+        worst.map(|(place, index, [here, temperature_c])| TankFinding {
+            code: TankFindingCode::AnhydriteOnHeater,
+            severity: FindingSeverity::Doubt,
+            line: counted(place),
+            numbers: vec![
+                number("anhydrite_saturation_index_at_heater", index, None, ""),
+                number("heater", HEATER_C, None, "°C"),
+                number("anhydrite_saturation_index", here, None, ""),
+                number("temperature", temperature_c, None, "°C"),
+            ],
+            text: format!(
+                "Calcium sulfate dissolves the less the hotter it is: at a heater's skin of up to \
+                 {HEATER_C:.0} °C anhydrite is above saturation (index {}; {} in the liquor at \
+                 {temperature_c:.0} °C) and may grow there.",
+                rounded(index),
+                rounded(here)
+            ),
+            source: cited("nordstrom-1990"),
+            caution: HEATER_CAUTION.into(),
+        }),
+    )
 }

@@ -1,4 +1,5 @@
-//! What the water holds: ions beyond figures for drinking water, chlorine in a draw, chloride beside steel.
+//! What the water holds: ions beyond figures for drinking water, chlorine in a draw, chloride
+//! beside steel.
 
 use underlet_tables::{LIMITS, Limit, parameters};
 
@@ -10,11 +11,13 @@ use crate::tank::figures::rounded;
 use crate::tank::ledger::{Destination, Drawn, Entry, State};
 use crate::water_report::FindingSeverity;
 
-const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. Sulfite can set off asthma: no dust, goggles and \
-     gloves. Test the liquor before it is drawn.";
+const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. \
+                                Sulfite can set off asthma: no dust, goggles and gloves. Test the \
+                                liquor before it is drawn.";
 const LIMIT_CAUTION: &str =
     "Limits of drinking water are no limits of beer: ask the supplier or the health authority.";
-const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. Steam concentrates chloride at the waterline.";
+const STEEL_CAUTION: &str = "Grade, welds, heat and deposits decide: ask the maker of the tank. \
+                             Steam concentrates chloride at the waterline.";
 
 /// The draw and ion that lie the furthest beyond a figure for drinking water.
 pub(super) fn limit(entries: &[Entry]) -> Option<TankFinding> {
@@ -81,8 +84,9 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
             number("taste", parameters::CHLORINE_TASTE.value, None, "mg/L"),
         ],
         text: format!(
-            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; drinkers taste {} mg/L, and in beer less makes off-flavours. Heat drives \
-             some of it off, but no figure for that was at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
+            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; drinkers taste {} mg/L, and in \
+             beer less makes off-flavours. Heat drives some of it off, but no figure for that was \
+             at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
              ascorbic acid takes the free alone in time.",
             entry.line.label,
             rounded(chlorine.total_mg_per_l),
@@ -94,7 +98,8 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
     })
 }
 
-/// The line on which chloride is the furthest above what steel is usually asked to bear at its temperature.
+/// The line on which chloride is the furthest above what steel is usually asked to bear at its
+/// temperature.
 pub(super) fn chloride(entries: &[Entry]) -> Option<TankFinding> {
     let over = |entry: &Entry| {
         let state = entry.after.state();

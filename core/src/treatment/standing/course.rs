@@ -1,4 +1,5 @@
-//! Time and temperature: how fast everything goes at each moment, and what follows a goal meanwhile.
+//! Time and temperature: how fast everything goes at each moment, and what follows a goal
+//! meanwhile.
 
 use underlet_tables::parameters;
 
@@ -54,7 +55,8 @@ impl Course<'_> {
     }
 }
 
-/// How long a while lasts, in times of its own for each thing that happens; steam as the logarithm of the water that is left.
+/// How long a while lasts, in times of its own for each thing that happens; steam as the logarithm
+/// of the water that is left.
 #[derive(Clone, Copy)]
 pub(super) struct Spans {
     pub carbon: f64,

@@ -2,7 +2,8 @@
 
 use crate::math;
 
-/// Gauss's eight points between 0 and 1 with their weights (Abramowitz & Stegun 1964, table 25.4, moved from -1 and 1).
+/// Gauss's eight points between 0 and 1 with their weights (Abramowitz & Stegun 1964, table 25.4,
+/// moved from -1 and 1).
 pub(super) const GAUSS: [[f64; 2]; 8] = {
     let half = [
         [0.019_855_071_751_231_884, 0.050_614_268_145_188_13],
@@ -23,7 +24,8 @@ pub(super) const GAUSS: [[f64; 2]; 8] = {
 /// The last of Gauss's points.
 pub(super) const LAST_POINT: f64 = GAUSS[7][0];
 
-/// What follows its goal for a while, starting at 0: the mean of goals with their weights, those near the end counting most.
+/// What follows its goal for a while, starting at 0: the mean of goals with their weights, those
+/// near the end counting most.
 pub(super) fn followed(goals: [[f64; 2]; GAUSS.len()], span: f64) -> f64 {
     let (mut sum, mut weights) = (0.0, 0.0);
     for [goal, weight] in goals {

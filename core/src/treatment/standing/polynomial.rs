@@ -3,10 +3,12 @@
 use super::gauss::{GAUSS, LAST_POINT, followed};
 use crate::math;
 
-/// Where the end of the gas is asked for in a stretch: near Chebyshev's points, where a polynomial errs least.
+/// Where the end of the gas is asked for in a stretch: near Chebyshev's points, where a polynomial
+/// errs least.
 pub(super) const NODES: [f64; 6] = [0.0, 0.0955, 0.3455, 0.6545, 0.9045, 1.0];
 
-/// The polynomial through values at the nodes (Newton), of a time of its own as shares of its span in the stretch.
+/// The polynomial through values at the nodes (Newton), of a time of its own as shares of its span
+/// in the stretch.
 #[derive(Clone, Copy)]
 pub(super) struct Polynomial {
     span: f64,

@@ -23,7 +23,8 @@ pub struct Standing {
     pub hours: f64,
     /// Whether it is in touch with air.
     pub headspace: Headspace,
-    /// Calcite that this water has precipitated before, mol per kg of water: the reach counts from fresh water.
+    /// Calcite that this water has precipitated before, mol per kg of water: the reach counts from
+    /// fresh water.
     pub precipitated_mol_per_kg: f64,
 }
 

@@ -9,7 +9,8 @@ use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
 
-/// Longest stretch that Gauss's rule takes at once, in times of gas or scale, where scale moves the end of the gas.
+/// Longest stretch that Gauss's rule takes at once, in times of gas or scale, where scale moves the
+/// end of the gas.
 const COUPLED_STRETCH: f64 = 1.0 / 4.0;
 /// Shortest stretch that is cut in two where gas and scale do not converge.
 const SHORTEST_STRETCH: f64 = COUPLED_STRETCH / 1024.0;
@@ -143,12 +144,14 @@ impl Stretch<'_> {
         self.course.spans([self.ends[0], self.moment(place)])
     }
 
-    /// Where liquor would end in touch with air for ever, from a place and with calcite that is down by then: carbon that would leave, and
-    /// calcite that would come down besides; what is missing to it is given as an index.
+    /// Where liquor would end in touch with air for ever, from a place and with calcite that is
+    /// down by then: carbon that would leave, and calcite that would come down besides; what is
+    /// missing to it is given as an index.
     fn in_the_end(&self, place: f64, calcite: f64) -> Result<[f64; 2], EquilibriumError> {
         let share = math::exp(-self.spans_to(place).steam);
         let mut now = self.start.dosed(&calcite_removed(), calcite);
-        // Calcite may have come down with carbon that the air has yet to give: the end is open, and asks for none.
+        // Calcite may have come down with carbon that the air has yet to give: the end is open, and
+        // asks for none.
         let carbon = now.carbon_mol_per_kg;
         now.carbon_mol_per_kg = math::at_least(carbon, 0.0);
         let now = of_water(&now, share);
@@ -162,8 +165,9 @@ impl Stretch<'_> {
         Ok([leaving, if down > 0.0 { down } else { missing(index) }])
     }
 
-    /// Sets the carbon dioxide that the air would take in the end, calcite coming down on its way to some goals; gives the calcite that
-    /// would come down in the end besides. Less than that leaves the end of the gas where it is.
+    /// Sets the carbon dioxide that the air would take in the end, calcite coming down on its way
+    /// to some goals; gives the calcite that would come down in the end besides. Less than that
+    /// leaves the end of the gas where it is.
     fn look_ahead(&mut self, goals: &Polynomial) -> Result<[f64; NODES.len()], EquilibriumError> {
         if self.spans.carbon <= 0.0 {
             return Ok([f64::INFINITY; NODES.len()]);
@@ -179,8 +183,9 @@ impl Stretch<'_> {
         Ok(besides)
     }
 
-    /// Where calcite goes, and what would come down besides in the end, each moving the other: by turns, until neither moves any
-    /// more. Where that does not converge, the part of the scale that still changes.
+    /// Where calcite goes, and what would come down besides in the end, each moving the other: by
+    /// turns, until neither moves any more. Where that does not converge, the part of the scale
+    /// that still changes.
     fn coupled(&mut self) -> Result<Result<Coupled, f64>, EquilibriumError> {
         let times = NODES.map(|place| self.spans_to(place).scale);
         let (mut last, mut change) = (f64::INFINITY, f64::INFINITY);
@@ -206,13 +211,15 @@ impl Stretch<'_> {
         math::at_least(goals.followed(self.spans_to(place).scale), 0.0)
     }
 
-    /// Where calcite has caught up with goals that come back, as liquor takes up carbon dioxide or cools; 1 where it never does.
+    /// Where calcite has caught up with goals that come back, as liquor takes up carbon dioxide or
+    /// cools; 1 where it never does.
     fn stop(&self, goals: &Polynomial) -> f64 {
         let ahead = |place: f64| {
             let time = self.spans_to(place).scale;
             goals.at(time / self.spans.scale) - goals.followed(time)
         };
-        // Goals that rise out of nothing are ahead a moment later; what stops before that has hardly begun.
+        // Goals that rise out of nothing are ahead a moment later; what stops before that has
+        // hardly begun.
         if ahead(SOON) > 0.0 {
             // Goals that stay ahead are never caught up with in this stretch.
             math::falling_root(ahead, SOON, 1.0).unwrap_or_else(NoRoot::nearer_end)
@@ -221,7 +228,8 @@ impl Stretch<'_> {
         }
     }
 
-    /// Where calcite begins, or ceases, to take part in the end of the gas; an end of the stretch where it does neither.
+    /// Where calcite begins, or ceases, to take part in the end of the gas; an end of the stretch
+    /// where it does neither.
     fn turn(&self, goals: &Polynomial, begins: bool) -> Result<f64, EquilibriumError> {
         let sign = if begins { -1.0 } else { 1.0 };
         let stop = self.stop(goals);
@@ -238,7 +246,8 @@ impl Stretch<'_> {
         self.leaving.followed(time)
     }
 
-    /// The liquor at a place, had nothing come down in this stretch, and the share of its water that is left.
+    /// The liquor at a place, had nothing come down in this stretch, and the share of its water
+    /// that is left.
     fn untouched(&self, spans: Spans) -> (Liquor, f64) {
         let share = math::exp(-spans.steam);
         let mut now = self.start;
@@ -247,13 +256,15 @@ impl Stretch<'_> {
         (of_water(&now, share), share)
     }
 
-    /// Where the calcite of this stretch would go if the moment stayed, from the calcite that is too much in its liquor.
+    /// Where the calcite of this stretch would go if the moment stayed, from the calcite that is
+    /// too much in its liquor.
     fn goal(&self, too_much: f64) -> f64 {
         let reach = self.course.habits.scale_reach;
         reach * too_much - (1.0 - reach) * self.precipitated
     }
 
-    /// The goal at any place. What is missing to saturation is given in its own measure: only its sign counts.
+    /// The goal at any place. What is missing to saturation is given in its own measure: only its
+    /// sign counts.
     fn goal_at(&self, place: f64) -> Result<f64, EquilibriumError> {
         let (now, share) = self.untouched(self.spans_to(place));
         let calcite = [(Mineral::Calcite, 0.0)];
@@ -281,7 +292,8 @@ impl Stretch<'_> {
         Ok(self.goal(too_much))
     }
 
-    /// Calcite that comes down in the stretch. It follows its goal as long as that lies before it; what has come down stays.
+    /// Calcite that comes down in the stretch. It follows its goal as long as that lies before it;
+    /// what has come down stays.
     fn calcite(&self, first: f64, last: f64) -> Result<f64, EquilibriumError> {
         if first <= 0.0 && last <= 0.0 {
             return Ok(0.0);
@@ -291,7 +303,8 @@ impl Stretch<'_> {
         if last >= down {
             return Ok(down);
         }
-        // The goal comes back, as liquor takes up carbon dioxide or cools: calcite stops where they meet.
+        // The goal comes back, as liquor takes up carbon dioxide or cools: calcite stops where they
+        // meet.
         let ahead = |place: f64| Ok(self.goal_at(place)? - self.calcite_between(begin, place)?);
         let end = math::try_falling_root(ahead, begin, 1.0)?.unwrap_or_else(NoRoot::nearer_end);
         Ok(math::at_least(self.calcite_between(begin, end)?, 0.0))

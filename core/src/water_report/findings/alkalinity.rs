@@ -40,8 +40,8 @@ pub(super) fn alkalinity_against_ph(examined: &mut Examined<'_>) {
     let stated = mg_per_l_caco3(alkalinity);
     let ph = entry.figure.middle();
     let text = format!(
-        "pH {} and an alkalinity of {} mg/L as CaCO3 cannot both be: acid water carries little alkalinity, and a high pH alone \
-         makes some.",
+        "pH {} and an alkalinity of {} mg/L as CaCO3 cannot both be: acid water carries little \
+         alkalinity, and a high pH alone makes some.",
         entry.write(),
         number(stated)
     );
@@ -90,7 +90,8 @@ pub(super) fn bicarbonate(examined: &mut Examined<'_>) {
     let mut subjects = vec![ALKALINITY, Subject::Bicarbonate];
     subjects.extend(carbonate.map(|_| Subject::Carbonate));
     let text = format!(
-        "An alkalinity of {} does not agree with {}, worth {} mg/L as CaCO3. One of them may be stated on the other's basis.",
+        "An alkalinity of {} does not agree with {}, worth {} mg/L as CaCO3. One of them may be \
+         stated on the other's basis.",
         examined.written(ALKALINITY),
         listed(&subjects[1..]),
         number(sum)
@@ -107,7 +108,8 @@ pub(super) fn bicarbonate(examined: &mut Examined<'_>) {
     );
 }
 
-/// Phenolphthalein against total alkalinity, and what both say against the carbonate and bicarbonate stated.
+/// Phenolphthalein against total alkalinity, and what both say against the carbonate and
+/// bicarbonate stated.
 pub(super) fn alkalinity_parts(examined: &mut Examined<'_>) {
     let (Some(p), Some(total)) = (
         examined.report.middle(TO_PHENOLPHTHALEIN),
@@ -151,8 +153,8 @@ pub(super) fn alkalinity_parts(examined: &mut Examined<'_>) {
             .to_owned()
     } else {
         format!(
-            "Both alkalinities together make {} of carbonate and {} of bicarbonate, mg/L as CaCO3: {} disagrees (Standard \
-             Methods 2320).",
+            "Both alkalinities together make {} of carbonate and {} of bicarbonate, mg/L as \
+             CaCO3: {} disagrees (Standard Methods 2320).",
             number(carbonate),
             number(bicarbonate),
             listed(&subjects[2..])
@@ -197,8 +199,8 @@ pub(super) fn carbonate_against_ph(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "At pH {} a titration finds no {}: that begins at pH {end_point}. A sample that stood open may have lost carbon dioxide \
-         before one of the two was measured.",
+        "At pH {} a titration finds no {}: that begins at pH {end_point}. A sample that stood \
+         open may have lost carbon dioxide before one of the two was measured.",
         entry.write(),
         listed(&subjects[1..])
     );
@@ -228,7 +230,8 @@ pub(super) fn basis(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "What {} in mg/L is counted as is not said: CaCO3 is taken. As HCO3 an alkalinity would be a fifth less.",
+        "What {} in mg/L is counted as is not said: CaCO3 is taken. As HCO3 an alkalinity would \
+         be a fifth less.",
         listed(&open)
     );
     examined.say(FindingCode::BasisNotNamed, Note, &open, text, &[]);

@@ -63,7 +63,8 @@ impl<'r> Examined<'r> {
         }
     }
 
-    /// How far a stated figure leaves its middle open, in the unit of the figure; nothing where it is not stated.
+    /// How far a stated figure leaves its middle open, in the unit of the figure; nothing where it
+    /// is not stated.
     pub fn slack(&self, subject: Subject) -> f64 {
         self.report
             .entry(subject)

@@ -116,7 +116,8 @@ fn tell_limits(examined: &mut Examined<'_>, subject: Subject, beyond: &[(&Limit,
     );
 }
 
-/// Beyond what any drinking water holds: a slipped decimal point, another unit, or no drinking water.
+/// Beyond what any drinking water holds: a slipped decimal point, another unit, or no drinking
+/// water.
 pub(super) fn beyond_drinking_water(examined: &mut Examined<'_>) {
     for entry in &examined.report.entries {
         let subject = entry.subject;
@@ -134,7 +135,8 @@ pub(super) fn beyond_drinking_water(examined: &mut Examined<'_>) {
         };
         let unit = subject.quantity().unit();
         let text = format!(
-            "{} of {}: drinking water hardly ever has {than} {}. Look for another unit or a slipped decimal point.",
+            "{} of {}: drinking water hardly ever has {than} {}. Look for another unit or a \
+             slipped decimal point.",
             capital(&subject.label()),
             entry.write(),
             format!("{} {unit}", number(end)).trim_end()
@@ -192,13 +194,14 @@ pub(super) fn chlorine(examined: &mut Examined<'_>) {
     }
     let taste = parameters::CHLORINE_TASTE.value;
     let is_tasted = most_free.is_some_and(|most| most >= taste);
-    let mut text = "There is chlorine or chloramine in it: remove it before the liquor meets the malt, where far less than one \
-                    tastes in water makes a medicinal flavour (common practice, no source)."
+    let mut text = "There is chlorine or chloramine in it: remove it before the liquor meets the \
+                    malt, where far less than one tastes in water makes a medicinal flavour \
+                    (common practice, no source)."
         .to_owned();
     if is_tasted {
         text = format!(
-            "{text} {} of free chlorine can be tasted in the water itself: from {taste} mg/L on (WHO, Guidelines for Drinking-water \
-             Quality, 2022).",
+            "{text} {} of free chlorine can be tasted in the water itself: from {taste} mg/L on \
+             (WHO, Guidelines for Drinking-water Quality, 2022).",
             examined.written(free)
         );
     }

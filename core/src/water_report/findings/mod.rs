@@ -1,6 +1,8 @@
-//! Findings of plausibility: what in a report contradicts itself, is missing, cannot be, or exceeds a drinking-water limit.
+//! Findings of plausibility: what in a report contradicts itself, is missing, cannot be, or exceeds
+//! a drinking-water limit.
 //!
-//! Tolerances are in the tables; a figure given as a range or below a detection limit widens them by what it leaves open.
+//! Tolerances are in the tables; a figure given as a range or below a detection limit widens them
+//! by what it leaves open.
 
 mod alkalinity;
 mod examined;
@@ -35,8 +37,8 @@ pub(crate) fn findings(report: &WaterReport) -> Vec<Finding> {
     findings
 }
 
-/// Findings about a bench, most serious first: it measures a few things on the day itself, and is no report that lacks ions
-/// or a date.
+/// Findings about a bench, most serious first: it measures a few things on the day itself, and is
+/// no report that lacks ions or a date.
 pub(super) fn bench_findings(bench: &WaterReport) -> Vec<Finding> {
     let mut findings = findings(bench);
     findings.retain(|finding| {

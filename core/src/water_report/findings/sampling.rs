@@ -16,7 +16,9 @@ pub(super) fn age(examined: &mut Examined<'_>) {
             FindingCode::SampledAfterToday,
             Doubt,
             &[],
-            format!("Sampled on {sampled}, after the day of reading, {today}: its age is not known."),
+            format!(
+                "Sampled on {sampled}, after the day of reading, {today}: its age is not known."
+            ),
             &[],
         ),
         (.., Some(days)) if days > parameters::REPORT_OLD.value => examined.say(
@@ -24,8 +26,8 @@ pub(super) fn age(examined: &mut Examined<'_>) {
             Doubt,
             &[],
             format!(
-                "The sample is {days:.0} days old: wells and supplies change over the year. Titrate this morning's alkalinity and \
-                 hardness."
+                "The sample is {days:.0} days old: wells and supplies change over the year. \
+                 Titrate this morning's alkalinity and hardness."
             ),
             &[("age", days, "days")],
         ),
@@ -68,8 +70,8 @@ pub(super) fn ranges(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "The range of {} is wider than a factor of {}: the supply probably switches between waters, and the average may be none \
-         of them.",
+        "The range of {} is wider than a factor of {}: the supply probably switches between \
+         waters, and the average may be none of them.",
         listed(&wide),
         number(factor)
     );

@@ -16,7 +16,8 @@ pub(super) fn balance(examined: &mut Examined<'_>) {
     let balance = examined.derived.balance;
     let difference = balance.cations_eq_per_kg - balance.anions_eq_per_kg;
     tell_missing(examined, difference);
-    // Ranges and detection limits may close the gap, and so may what is missing on the smaller side.
+    // Ranges and detection limits may close the gap, and so may what is missing on the smaller
+    // side.
     let open = examined.slack_of_charges();
     let narrowed = IonBalance {
         cations_eq_per_kg: balance.cations_eq_per_kg - difference.clamp(0.0, open),
@@ -39,8 +40,8 @@ pub(super) fn balance(examined: &mut Examined<'_>) {
     ]
     .map(meq_per_l);
     let text = format!(
-        "Cations of {} and anions of {} meq/L differ by {} %; Standard Methods 1030 E accepts a difference of {} meq/L. A \
-         value is missing, mistaken or on another basis.",
+        "Cations of {} and anions of {} meq/L differ by {} %; Standard Methods 1030 E accepts a \
+         difference of {} meq/L. A value is missing, mistaken or on another basis.",
         number(cations),
         number(anions),
         format!("{percent:+.1}").replace('-', "−"),
@@ -99,7 +100,8 @@ fn tell_missing(examined: &mut Examined<'_>, difference_eq_per_kg: f64) {
     );
 }
 
-/// Total hardness against calcium and magnesium; against calcium alone where magnesium is not stated.
+/// Total hardness against calcium and magnesium; against calcium alone where magnesium is not
+/// stated.
 pub(super) fn hardness(examined: &mut Examined<'_>) {
     let Some(hardness) = examined.report.middle(Subject::Hardness) else {
         return;
@@ -148,7 +150,8 @@ pub(super) fn hardness(examined: &mut Examined<'_>) {
     );
 }
 
-/// Dissolved solids against the sum of the ions: as a dry residue (Standard Methods 1030 E), or as a plain sum.
+/// Dissolved solids against the sum of the ions: as a dry residue (Standard Methods 1030 E), or as
+/// a plain sum.
 pub(super) fn dissolved_solids(examined: &mut Examined<'_>) {
     let subject = Subject::DissolvedSolids;
     let Some(stated) = examined.report.middle(subject) else {
@@ -169,7 +172,8 @@ pub(super) fn dissolved_solids(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "Dissolved solids of {} do not agree with the ions: they leave {} mg/L on drying and are {} mg/L as dissolved.",
+        "Dissolved solids of {} do not agree with the ions: they leave {} mg/L on drying and are \
+         {} mg/L as dissolved.",
         examined.written(subject),
         number(dry),
         number(whole)

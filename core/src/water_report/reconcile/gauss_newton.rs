@@ -12,7 +12,8 @@ use crate::optimise::{
     Limit, Outcome, Programme, Side, Solution, Span, Start, Trace, Workspace, execute, problem_of,
 };
 
-/// A step that moves no unknown by more than this many of its own standard deviations (all others known) is the last.
+/// A step that moves no unknown by more than this many of its own standard deviations (all others
+/// known) is the last.
 const LAST_STEP: f64 = 1.0e-9;
 /// A step that promises so small a share of the sum of squares is the last as well.
 const LAST_GAIN: f64 = 1.0e-14;
@@ -68,7 +69,8 @@ impl Lines {
         cost(&self.residuals)
     }
 
-    /// The programme of a step, counted in `units`: half the sum of squares within the limits. Its one row is the charge.
+    /// The programme of a step, counted in `units`: half the sum of squares within the limits. Its
+    /// one row is the charge.
     fn programme(
         &self,
         model: &Model,
@@ -147,7 +149,8 @@ pub(super) struct Best {
     pub x: Point,
     pub lines: Lines,
     pub programme: Programme,
-    /// Amounts that are zero because the measurements would have them below, by place, and how hard they press.
+    /// Amounts that are zero because the measurements would have them below, by place, and how
+    /// hard they press.
     pub pressed: Vec<(usize, f64)>,
     pub iterations: u64,
 }
@@ -303,7 +306,8 @@ fn less(damping: f64) -> f64 {
 fn solved(workspace: &mut Workspace, programme: &Programme) -> Result<Solution, ReconcileError> {
     match workspace.solve(programme, Start::Cold) {
         Outcome::Optimal(solution) => Ok(solution),
-        // No water without ions is in conflict with the limits, so only the numbers can be at fault.
+        // No water without ions is in conflict with the limits, so only the numbers can be at
+        // fault.
         _ => Err(Unfinished::StepNotSolved.into()),
     }
 }

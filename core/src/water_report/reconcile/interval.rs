@@ -14,7 +14,8 @@ pub struct Estimate {
     pub value: f64,
     /// Standard deviation.
     pub sd: f64,
-    /// Low end of the interval that holds the truth in 95 of 100 cases; never below zero for what cannot be.
+    /// Low end of the interval that holds the truth in 95 of 100 cases; never below zero for what
+    /// cannot be.
     pub low: f64,
     /// High end.
     pub high: f64,
@@ -55,7 +56,8 @@ fn above(place: f64) -> f64 {
     math::normal_below(-place)
 }
 
-/// What is known of an amount apart from its being at least zero: a normal distribution, and perhaps a limit it is below.
+/// What is known of an amount apart from its being at least zero: a normal distribution, and
+/// perhaps a limit it is below.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Belief {
     pub mean: f64,
@@ -64,8 +66,9 @@ pub(super) struct Belief {
 }
 
 impl Belief {
-    /// The shortest interval that holds 95 % of the belief from zero up; one that reaches down to zero where zero is as likely
-    /// as its high end, or where the amount is only known to be below a limit.
+    /// The shortest interval that holds 95 % of the belief from zero up; one that reaches down to
+    /// zero where zero is as likely as its high end, or where the amount is only known to be
+    /// below a limit.
     pub fn interval(&self) -> [f64; 2] {
         let Belief { mean, sd, below } = *self;
         if let Some(limit) = below {
@@ -86,7 +89,8 @@ impl Belief {
         let all = above(bottom);
         let beyond = if limit.is_finite() { above(top) } else { 0.0 };
         if all <= beyond {
-            // Next to nothing is known but the limit; or the belief is so far below zero that only its edge is left.
+            // Next to nothing is known but the limit; or the belief is so far below zero that only
+            // its edge is left.
             return if limit.is_finite() {
                 CONFIDENCE * limit
             } else {
@@ -130,7 +134,8 @@ mod tests {
             assert_abs_diff_eq!(held, 0.95, epsilon = 1e-9);
             assert!(low >= 0.0 && (low == 0.0 || (mean - low) - (high - mean) < 1e-9));
         }
-        // A half-normal: 1.959964 again. So far below that erfc is nothing: an exponential with 45/sd, 95 % below ln 20/45.
+        // A half-normal: 1.959964 again. So far below that erfc is nothing: an exponential with
+        // 45/sd, 95 % below ln 20/45.
         assert_abs_diff_eq!(interval(0.0, 1.0, None)[1], 1.959_964, epsilon = 1e-6);
         assert_abs_diff_eq!(
             interval(-45.0, 1.0, None)[1],

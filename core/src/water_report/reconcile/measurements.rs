@@ -1,4 +1,5 @@
-//! What report and bench say, as independent measurements, and what is usual where neither says anything.
+//! What report and bench say, as independent measurements, and what is usual where neither says
+//! anything.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -82,7 +83,8 @@ impl Gathered {
         }
     }
 
-    /// Adds what is usual of every ion, of alkalinity and of pH that nobody measured, and puts all into a fixed order.
+    /// Adds what is usual of every ion, of alkalinity and of pH that nobody measured, and puts all
+    /// into a fixed order.
     pub fn completed(mut self) -> Gathered {
         let usual_ions = Component::ALL
             .into_iter()
@@ -118,8 +120,8 @@ fn stands_for(subject: Subject) -> Subject {
     }
 }
 
-/// Bicarbonate and carbonate of a report come from one titration, whose alkalinity is bicarbonate and twice the carbonate
-/// (Standard Methods 2320).
+/// Bicarbonate and carbonate of a report come from one titration, whose alkalinity is bicarbonate
+/// and twice the carbonate (Standard Methods 2320).
 fn titrated(bicarbonate: Reading, carbonate: Option<Reading>) -> Reading {
     let Some(carbonate) = carbonate else {
         return bicarbonate;
@@ -138,9 +140,9 @@ fn is_told_with_bicarbonate(entry: &Entry, report: &WaterReport) -> bool {
         && report.entry(Subject::Alkalinity).is_none()
 }
 
-/// Whether an entry says what others of its report say already, so that it is no measurement of its own: bicarbonate and
-/// carbonate beside alkalinity, hardness calculated from calcium and magnesium. A phenolphthalein alkalinity of nothing only says
-/// that the pH is below its end point.
+/// Whether an entry says what others of its report say already, so that it is no measurement of its
+/// own: bicarbonate and carbonate beside alkalinity, hardness calculated from calcium and
+/// magnesium. A phenolphthalein alkalinity of nothing only says that the pH is below its end point.
 fn repeats_another(entry: &Entry, report: &WaterReport) -> bool {
     match (entry.subject, entry.figure) {
         (Subject::Bicarbonate, _) => report.entry(Subject::Alkalinity).is_some(),
@@ -160,7 +162,8 @@ fn repeats_another(entry: &Entry, report: &WaterReport) -> bool {
     }
 }
 
-/// Standard deviation of what we predict from a composition that is known: none for amounts and sums of them.
+/// Standard deviation of what we predict from a composition that is known: none for amounts and
+/// sums of them.
 fn prediction_sd(subject: Subject, value: f64) -> f64 {
     match subject {
         Subject::Conductivity => parameters::CONDUCTIVITY_MODEL_RELATIVE_SD.value * value,

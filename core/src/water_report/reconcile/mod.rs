@@ -1,12 +1,16 @@
-//! Reconciliation: today's water from a report and this morning's bench, the amounts that fit all of it best.
+//! Reconciliation: today's water from a report and this morning's bench, the amounts that fit all
+//! of it best.
 //!
-//! Weighted least squares over the amounts of the ions, alkalinity and carbon, with the charge balance exact and amounts not
-//! below zero. Conductivity and pH go through [`crate::aqueous`]; an ion that nobody measured keeps a weak belief in what is usual.
-//! Out of it come standard deviations, the chi-square test of the whole and the *measurement test* of each part (Mah &
-//! Tamhane 1982, AIChE Journal 28, 828; Narasimhan & Jordache 2000, *Data Reconciliation and Gross Error Detection*, ch. 7).
+//! Weighted least squares over the amounts of the ions, alkalinity and carbon, with the charge
+//! balance exact and amounts not below zero. Conductivity and pH go through [`crate::aqueous`]; an
+//! ion that nobody measured keeps a weak belief in what is usual. Out of it come standard
+//! deviations, the chi-square test of the whole and the *measurement test* of each part (Mah &
+//! Tamhane 1982, AIChE Journal 28, 828; Narasimhan & Jordache 2000, *Data Reconciliation and Gross
+//! Error Detection*, ch. 7).
 //!
-//! Where it is coarse: measurements are treated as independent of each other (a report's ageing moves all of its ions together in a
-//! real supply), errors as normal, and standard deviations as known.
+//! Where it is coarse: measurements are treated as independent of each other (a report's ageing
+//! moves all of its ions together in a real supply), errors as normal, and standard deviations as
+//! known.
 
 mod gauss_newton;
 mod interval;
@@ -33,7 +37,8 @@ pub use reconciled_water::{Disagreement, ReconciledWater, Residual};
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum ReconcileError {
-    /// Neither report nor bench says anything about amounts, alkalinity, hardness, conductivity, solids or pH.
+    /// Neither report nor bench says anything about amounts, alkalinity, hardness, conductivity,
+    /// solids or pH.
     NothingMeasured,
     /// The water that the measurements start from has no equilibrium.
     Equilibrium(EquilibriumError),

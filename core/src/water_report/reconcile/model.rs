@@ -93,7 +93,8 @@ impl Model {
         liquor
     }
 
-    /// Coefficients of the charge balance, which is zero: strong cations less strong anions less alkalinity.
+    /// Coefficients of the charge balance, which is zero: strong cations less strong anions less
+    /// alkalinity.
     pub fn charge(&self) -> Vec<f64> {
         self.unknowns
             .iter()
@@ -105,7 +106,8 @@ impl Model {
             .collect()
     }
 
-    /// A point that keeps all limits: amounts at zero where they are less, the alkalinity what the strong ions leave.
+    /// A point that keeps all limits: amounts at zero where they are less, the alkalinity what the
+    /// strong ions leave.
     pub fn feasible(&self, mut x: Point) -> Point {
         for (unknown, value) in self.unknowns.iter().zip(&mut x) {
             if unknown.is_amount() {
@@ -125,8 +127,8 @@ impl Model {
         }
     }
 
-    /// The means of what was measured directly, made electroneutral by moving each in proportion to its variance; carbon from
-    /// the pH.
+    /// The means of what was measured directly, made electroneutral by moving each in proportion to
+    /// its variance; carbon from the pH.
     pub fn start(&self) -> Point {
         let direct = |unknown: &Unknown| {
             let stated = self.measurements.iter().filter(|m| match unknown {
@@ -286,7 +288,8 @@ impl Model {
         sensitivities
     }
 
-    /// Sensitivities of pH and conductivity at the temperature of an origin; `None` where none of its measurements needs them.
+    /// Sensitivities of pH and conductivity at the temperature of an origin; `None` where none of
+    /// its measurements needs them.
     fn equilibrium_slopes(
         &self,
         origin: Origin,
@@ -356,8 +359,8 @@ pub(super) fn hardness_eq_per_kg(ions: &Composition) -> f64 {
         .sum()
 }
 
-/// Dissolved solids at 20 °C, mg/L: the ions, and of the alkalinity the carbonate that drying leaves (Standard Methods
-/// 1030 E counts 0.6 of it as CaCO3).
+/// Dissolved solids at 20 °C, mg/L: the ions, and of the alkalinity the carbonate that drying
+/// leaves (Standard Methods 1030 E counts 0.6 of it as CaCO3).
 pub(super) fn dissolved_mg_per_l(ions: &Composition, alkalinity_eq_per_kg: f64) -> f64 {
     let calcium_g_per_eq = Component::Calcium.molar_mass_g_per_mol() / Component::Calcium.charge();
     let carbonate_g_per_eq = CACO3_G_PER_EQ - calcium_g_per_eq;

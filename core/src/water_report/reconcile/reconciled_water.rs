@@ -35,8 +35,8 @@ pub struct ReconciledWater {
     pub ph: Estimate,
     /// Conductivity referred to 25 °C, µS/cm.
     pub conductivity_us_per_cm: Estimate,
-    /// Every measurement beside what the water would read, in a fixed order: report, bench, what is
-    /// usual.
+    /// Every measurement beside what the water would read, in a fixed order: report, bench, what
+    /// is usual.
     pub measurements: Vec<Residual>,
     /// Sum of the squares of all residuals in their standard deviations.
     pub chi_square: f64,
@@ -79,9 +79,10 @@ pub struct Disagreement {
     /// Probability of a worst residual as great as this, or greater, if nothing is wrong (Šidák's
     /// bound on the largest of many).
     pub p_value: f64,
-    /// Places of those that may be the wrong one, it and those that can hardly be distinguished from it, each with its probability if
-    /// just one is wrong and each is as likely as the next: the fewest that make up 95 %. With a charge balance as the only
-    /// check all come out alike.
+    /// Places of those that may be the wrong one, it and those that can hardly be distinguished
+    /// from it, each with its probability if just one is wrong and each is as likely as the
+    /// next: the fewest that make up 95 %. With a charge balance as the only check all come
+    /// out alike.
     pub suspects: Vec<(usize, f64)>,
 }
 
@@ -205,8 +206,8 @@ fn covariance(best: &Best, held: &[Limit]) -> Covariance {
     Covariance::of_rows(units.len(), cells.collect())
 }
 
-/// What is known of an ion apart from its being at least zero. Detection limits are treated as limits, in place of
-/// the normal distribution that stood for them in the least squares.
+/// What is known of an ion apart from its being at least zero. Detection limits are treated as
+/// limits, in place of the normal distribution that stood for them in the least squares.
 fn belief(model: &Model, unknown: Unknown, mean: f64, sd: f64) -> Belief {
     let limits = model.measurements.iter().filter(|m| match unknown {
         Unknown::Component(ion) => m.subject == Subject::Component(ion),

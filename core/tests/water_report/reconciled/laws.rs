@@ -92,8 +92,9 @@ fn assert_sound(today: &ReconciledWater) {
     assert_relative_eq!(state.ph, today.ph.value, max_relative = 1e-9);
 }
 
-/// Reports drawn with no regard to sense, their entries at odds by tens of standard deviations: a sound water, or an error. The
-/// refused are those whose sum of squares, above a hundred, is_nonlinear too much for Gauss-Newton's straight lines.
+/// Reports drawn with no regard to sense, their entries at odds by tens of standard deviations: a
+/// sound water, or an error. The refused are those whose sum of squares, above a hundred,
+/// is_nonlinear too much for Gauss-Newton's straight lines.
 #[test]
 fn whatever_a_random_report_says_the_answer_is_sound() {
     let count = trials(100, 500);
@@ -193,13 +194,15 @@ fn stated(scale: f64) -> Vec<Entry> {
 proptest! {
     #[test]
     fn waters_scale(scale in 0.05_f64..8.0) {
-        // All amounts and their errors times a number: the answer likewise. pH only fixes the carbon.
+        // All amounts and their errors times a number: the answer likewise. pH only fixes the
+        // carbon.
         let nothing = WaterReport::default();
         let one = report(stated(1.0)).reconcile(&nothing).expect("a water");
         let other = report(stated(scale)).reconcile(&nothing).expect("a water");
         for ((unknown, a), (_, b)) in one.amounts.iter().zip(&other.amounts) {
             if *unknown != Unknown::Carbon {
-                // Activity at the end point of the titration moves fluoride's protons a little with the ionic strength.
+                // Activity at the end point of the titration moves fluoride's protons a little with
+                // the ionic strength.
                 prop_assert!((a.value * scale - b.value).abs() <= 1e-5 * b.value);
                 prop_assert!((a.sd * scale - b.sd).abs() <= 1e-4 * b.sd);
             }
@@ -279,7 +282,8 @@ fn what_is_said_twice_counts_once() {
         .reconcile(&nothing)
         .expect("a water");
     let mut repeated = balanced_enough();
-    // 2.497·55 + 4.118·18 = 211.46 mg/L, as calculated from the two; bicarbonate beside the alkalinity; chlorine.
+    // 2.497·55 + 4.118·18 = 211.46 mg/L, as calculated from the two; bicarbonate beside the
+    // alkalinity; chlorine.
     repeated.push(entry(Subject::Hardness, 211.46));
     repeated.push(entry(Subject::Bicarbonate, 0.0031));
     repeated.push(entry(Subject::FreeChlorine, 0.3));

@@ -33,7 +33,8 @@ pub fn report(entries: Vec<Entry>) -> WaterReport {
     }
 }
 
-/// The water of Standard Methods 1030 E style arithmetic in the worked examples: 5.326 meq/L of cations, 5.463 of anions.
+/// The water of Standard Methods 1030 E style arithmetic in the worked examples: 5.326 meq/L of
+/// cations, 5.463 of anions.
 pub fn balanced_enough() -> Vec<Entry> {
     vec![
         ion(Component::Calcium, 55.0),

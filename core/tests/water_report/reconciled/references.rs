@@ -48,8 +48,8 @@ impl Written {
     }
 }
 
-/// `scipy.jsonl`: questions and answers of `scipy.optimize.least_squares`, written by `tests/peers/reconcile.py`; its first
-/// line names version and seed.
+/// `scipy.jsonl`: questions and answers of `scipy.optimize.least_squares`, written by
+/// `tests/peers/reconcile.py`; its first line names version and seed.
 #[test]
 fn amounts_are_those_of_a_general_purpose_solver() {
     let lines: Vec<&str> = include_str!("scipy.jsonl").lines().collect();
@@ -78,8 +78,9 @@ fn amounts_are_those_of_a_general_purpose_solver() {
 
 #[test]
 fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
-    // With the charge balance as the only check: x = y − S·z·(zᵀy)/(zᵀSz), the textbook's best linear unbiased estimate, and
-    // chi-square = (zᵀy)²/(zᵀSz) (Narasimhan & Jordache 2000, ch. 3 and 7). Ion balance of the worked example: −1.27 %.
+    // With the charge balance as the only check: x = y − S·z·(zᵀy)/(zᵀSz), the textbook's best
+    // linear unbiased estimate, and chi-square = (zᵀy)²/(zᵀSz) (Narasimhan & Jordache 2000, ch.
+    // 3 and 7). Ion balance of the worked example: −1.27 %.
     let entries = balanced_enough();
     let parts: Vec<(f64, f64, f64)> = entries
         .iter()
@@ -116,7 +117,8 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
             _ => Unknown::Alkalinity,
         };
         let found = today.amount(unknown).expect("solved for");
-        // Fluoride holds a few per cent of its protons at the end point of the titration: 0.01 % of the alkalinity.
+        // Fluoride holds a few per cent of its protons at the end point of the titration: 0.01 % of
+        // the alkalinity.
         assert_relative_eq!(found.value, expected, max_relative = 2e-4);
         let sd = (v - v * v * z * z / variance).sqrt();
         assert_relative_eq!(found.sd, sd, max_relative = 2e-3);
@@ -133,7 +135,8 @@ fn a_report_alone_is_made_neutral_in_proportion_to_variances() {
 
 #[test]
 fn two_readings_of_one_thing_meet_by_their_weights() {
-    // The weighted mean of the textbook: hardness 200 ± 10 and 180 ± 5 mg/L meet at 184, ± 10·5/√125.
+    // The weighted mean of the textbook: hardness 200 ± 10 and 180 ± 5 mg/L meet at 184, ±
+    // 10·5/√125.
     let read = |figure: f64, sd: f64| Entry {
         sd: Some(underlet::liquor::alkalinity_eq_per_kg(sd)),
         ..entry(Subject::Hardness, figure)
@@ -154,7 +157,8 @@ fn two_readings_of_one_thing_meet_by_their_weights() {
         .iter()
         .filter(|residual| residual.measurement.origin != Origin::Usual)
         .collect();
-    // Residuals of two: (200 − 180)/√125 for both, less by what is usual, so neither can be called the wrong one.
+    // Residuals of two: (200 − 180)/√125 for both, less by what is usual, so neither can be called
+    // the wrong one.
     for residual in readings {
         let z = residual.standardised.expect("checked").abs();
         assert_relative_eq!(z, 20.0 / 125.0_f64.sqrt(), max_relative = 0.03);
@@ -165,7 +169,8 @@ fn two_readings_of_one_thing_meet_by_their_weights() {
 fn missing_sodium_follows_from_the_balance() {
     let mut entries = balanced_enough();
     entries.retain(|entry| entry.subject != Subject::Component(Component::Sodium));
-    // Make sodium 2 mmol/kg the one that is missing: chloride up by 1.137 meq/L from the worked example's deficit of 0.137.
+    // Make sodium 2 mmol/kg the one that is missing: chloride up by 1.137 meq/L from the worked
+    // example's deficit of 0.137.
     for entry in &mut entries {
         if entry.subject == Subject::Component(Component::Chloride) {
             entry.figure = Figure::Value(entry.figure.middle() + 0.000_863);
@@ -178,7 +183,8 @@ fn missing_sodium_follows_from_the_balance() {
         .amount(Unknown::Component(Component::Sodium))
         .expect("usual");
     assert!(sodium.low < 0.002 && 0.002 < sodium.high);
-    // By balance alone: the root of the sum of all variances, 0.15 mmol/kg; what is usual (1.1 ± 1.1) hardly helps.
+    // By balance alone: the root of the sum of all variances, 0.15 mmol/kg; what is usual (1.1 ±
+    // 1.1) hardly helps.
     assert!((1.0e-4..2.5e-4).contains(&sodium.sd), "{sodium:?}");
     assert_abs_diff_eq!(sodium.value, 0.002, epsilon = 1.0e-4);
 }
