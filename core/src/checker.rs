@@ -158,7 +158,7 @@ impl Checker {
     }
 
     /// Checks every item of the list at a key, and how many there are. Of a list that is too long,
-    /// no item is looked at.
+    /// no item is checked.
     pub fn list<T>(
         &mut self,
         key: &str,

@@ -61,7 +61,7 @@ pub(crate) use codes;
 codes! {
     /// Stable short code of a problem: programs match on it, so a code is never renamed.
     pub enum Code {
-        /// The text is not JSON: line and column are told.
+        /// The text is not JSON; line and column are given.
         JsonSyntax = "json_syntax",
         /// The document's format version is not one this engine reads.
         WrongVersion = "wrong_version",

@@ -68,7 +68,7 @@ pub(crate) fn find(
     })
 }
 
-/// What a written key stands for.
+/// The key that was meant.
 ///
 /// # Errors
 /// A [`Problem`] with an empty path, the nearest key suggested.

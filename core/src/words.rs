@@ -101,7 +101,7 @@ pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> St
         })
 }
 
-/// When something is done, said of each brew where there are several.
+/// When something is done; in each brew where there are several.
 pub fn in_each_brew(when: &str, brews: usize) -> String {
     match brews {
         1 => when.to_owned(),

@@ -241,11 +241,11 @@ fn a_base_for_the_tank_warns_of_chalk() {
 }
 
 #[test]
-fn a_day_that_asks_for_nothing_is_told_so() {
+fn a_day_without_targets_says_so() {
     let plan = pale_ale(|day| day["targets"] = json!({}));
     assert!(plan.additions.is_empty());
     assert!(
-        plan.summary.starts_with("No range was asked for"),
+        plan.summary.starts_with("There are no targets"),
         "{}",
         plan.summary
     );
@@ -297,7 +297,7 @@ fn a_confidence_aims_the_sparge_inside_its_range() {
     assert_eq!(
         note.text,
         "The chance that the sparge liquor lands inside its range is 0 %, less than the 50 % \
-         asked."
+         requested."
     );
 }
 
@@ -339,7 +339,7 @@ fn a_confidence_aims_the_mash_inside_its_range() {
         .find(|caution| caution.code == "confidence_not_reached")
         .unwrap();
     assert!(
-        note.text.ends_with("less than the 50 % asked."),
+        note.text.ends_with("less than the 50 % requested."),
         "{}",
         note.text
     );
@@ -503,7 +503,7 @@ fn a_stock_that_runs_out_is_a_limit_and_tells_what_more_would_do() {
     assert!(
         calcium
             .text
-            .starts_with("If calcium might be 1 mg/L higher: "),
+            .starts_with("If calcium could be 1 mg/L higher: "),
         "{}",
         calcium.text
     );
@@ -565,7 +565,7 @@ fn a_confidence_is_weighed_beside_the_ranges() {
     assert_eq!(limit.code, LimitCode::RangeHigh);
     assert!(
         limit.text.starts_with(
-            "If the range of mash pH drawn in for the confidence might reach 0.01 higher: "
+            "If the range of mash pH, narrowed for the confidence, could reach 0.01 higher: "
         ),
         "{}",
         limit.text

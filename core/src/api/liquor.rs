@@ -32,7 +32,7 @@ impl Liquor {
     ///
     /// let error = Liquor::builder().calcium_mg_l(-1.0).ph(15.0).build().unwrap_err();
     /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
-    /// assert_eq!(paths, ["calcium", "alkalinity", "ph"]);
+    /// assert_eq!(paths, ["calcium", "ph", "alkalinity"]);
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn builder() -> LiquorBuilder {

@@ -86,7 +86,7 @@ impl Aqueous {
         self.solve(liquor, &[])
     }
 
-    /// A water of known pH and alkalinity: its carbon follows (the liquor's own is not looked at).
+    /// A water of known pH and alkalinity: its carbon follows (the liquor's own is ignored).
     ///
     /// # Errors
     /// [`EquilibriumError::AlkalinityAgainstPh`] where this pH cannot carry this alkalinity.
@@ -123,7 +123,7 @@ impl Aqueous {
         })
     }
 
-    /// A water of known pH and carbon: its alkalinity follows (the liquor's own is not looked at).
+    /// A water of known pH and carbon: its alkalinity follows (the liquor's own is ignored).
     ///
     /// # Errors
     /// [`EquilibriumError`], as for every question.

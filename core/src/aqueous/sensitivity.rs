@@ -35,7 +35,7 @@ const ROWS: usize = BALANCED + FREEDOMS;
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Gradient {
-    /// Per mol/kg of each ion in the liquor that was asked about; one-sided where there is none of
+    /// Per mol/kg of each ion in the given liquor; one-sided where there is none of
     /// it.
     pub per_ion: Composition,
     /// Per eq/kg of its alkalinity; zero where that follows from a pH.

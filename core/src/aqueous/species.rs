@@ -179,7 +179,7 @@ pub(super) static SPECIES: [Species; 66] = [
 
 pub(super) const COUNT: usize = SPECIES.len();
 
-/// Where the species of a ligand alone, or of a carrier, stand in the list.
+/// Where the species of a ligand alone, or of a carrier, are in the list.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Group {
     first: usize,

@@ -72,11 +72,11 @@ pub(super) fn bench(of: &mut ObjectReader<'_>) -> Option<WaterReport> {
     of.describe("temperature", "Temperature of the water this morning.");
     let temperature_c = of.optional_quantity("temperature", &quantity::TEMPERATURE);
     let mut entries = Vec::new();
-    let mut told: Vec<(&str, Subject)> = Vec::new();
+    let mut given: Vec<(&str, Subject)> = Vec::new();
     for subject in READ {
         entries.extend(of.optional_entry(subject));
         if of.has(subject.key()) {
-            told.push((subject.key(), subject));
+            given.push((subject.key(), subject));
         }
     }
     for (key, subject, text, read) in WAYS {
@@ -87,7 +87,7 @@ pub(super) fn bench(of: &mut ObjectReader<'_>) -> Option<WaterReport> {
         if !of.has(key) {
             continue;
         }
-        if let Some((other, _)) = told.iter().find(|(_, of)| *of == subject) {
+        if let Some((other, _)) = given.iter().find(|(_, of)| *of == subject) {
             of.problem(
                 key,
                 Code::Duplicate,
@@ -96,10 +96,10 @@ pub(super) fn bench(of: &mut ObjectReader<'_>) -> Option<WaterReport> {
                 "Keep the surer of the two.",
             );
         }
-        told.push((key, subject));
+        given.push((key, subject));
     }
     entries.sort_by_key(|entry| entry.subject);
-    (entries.len() == told.len()).then(|| WaterReport {
+    (entries.len() == given.len()).then(|| WaterReport {
         temperature_c,
         entries,
         ..WaterReport::default()

@@ -77,7 +77,7 @@ fn certificate(item: &mut ObjectReader<'_>) -> Certificate {
     let ph_in_distilled_water = item.optional_quantity("ph_in_distilled_water", &quantity::MALT_PH);
     item.describe(
         "congress_ph",
-        "pH of the lot's Congress wort, as its certificate tells it; a mash reads lower.",
+        "pH of the lot's Congress wort, as its certificate states it; a mash reads lower.",
     );
     let congress_ph = item.optional_quantity("congress_ph", &quantity::MALT_PH);
     item.describe("ph_sd", "Standard deviation of its pH.");
@@ -88,7 +88,7 @@ fn certificate(item: &mut ObjectReader<'_>) -> Certificate {
     let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
     item.describe(
         "acidity",
-        "Base that brings the lot's mash up to a pH, as a titration tells it; in place of the \
+        "Base that brings the lot's mash up to a pH, from a titration; in place of the \
          buffering.",
     );
     let acidity = item.optional_quantity("acidity", &quantity::ACIDITY);
@@ -276,7 +276,7 @@ fn curve_by(
     let mut curve = match certificate.curve(class) {
         Ok(curve) => curve,
         Err(error) => {
-            // Without numbers the keys that are missing have been told.
+            // Missing numbers have been reported.
             if error == CertificateError::AcidityTooNear {
                 item.problem(
                     "acidity",
@@ -289,7 +289,7 @@ fn curve_by(
             return None;
         }
     };
-    // A standard deviation alone stands for the class's.
+    // A standard deviation alone replaces the class's.
     let has_ph = certificate.ph_in_distilled_water.is_some() || certificate.congress_ph.is_some();
     if let Some(sd) = certificate.ph_sd.filter(|_| !has_ph) {
         curve.distilled_water_ph_sd = sd;

@@ -163,7 +163,7 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     Ok(Plan::from_json(plan)?.to_sheet())
 }
 
-/// What is said of a day without a plan: which hard limit would have to give way least, if one is
+/// The problem of a day without a plan: the hard limit that needs the least relief, if one is
 /// in the way. With the paths of the day and of its limits.
 fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
     let (of, most, least) = match error {
@@ -183,7 +183,7 @@ fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
     problem.into()
 }
 
-/// What is said of a day or a fit, or of the part of a document that holds it, where each amount
+/// The problem of a day or a fit, or of the part of a document that holds it, where each amount
 /// makes sense and all of them do not.
 fn no_plan(of: &str, path: &str) -> InputError {
     let problem = Problem {
@@ -272,7 +272,7 @@ pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
     }
 }
 
-/// Looks at a water report: `water-report` document in, its entries, what is odd about them and,
+/// Examines a water report: `water-report` document in, its entries, findings and,
 /// with the bench where there is one, what the water is today out.
 ///
 /// # Errors

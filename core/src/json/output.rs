@@ -106,7 +106,7 @@ fn read<T: Output>(text: &str) -> Result<T, InputError> {
     Ok(document)
 }
 
-/// What is said of a document that states another kind, or, where it must state one, none.
+/// The problem of a document that states another kind, or none where it must state one.
 pub(super) fn other_kind(value: &Value, kind: DocumentKind) -> Option<Problem> {
     let object = value.as_object()?;
     match object.get("document") {

@@ -2,14 +2,14 @@
 
 use crate::error::{Code, InputError, Problem};
 
-/// How many problems are told at most; a document with more has one cause that the first ones show.
+/// Most problems that are reported; a document with more has one cause that the first ones show.
 const MOST: usize = 100;
 
 /// Gathers the problems of a document.
 #[derive(Debug, Default)]
 pub struct Problems {
-    told: Vec<Problem>,
-    untold: usize,
+    reported: Vec<Problem>,
+    unreported: usize,
 }
 
 impl Problems {
@@ -20,33 +20,37 @@ impl Problems {
 
     /// Adds one.
     pub fn push(&mut self, problem: Problem) {
-        if self.told.len() < MOST {
-            self.told.push(problem);
+        if self.reported.len() < MOST {
+            self.reported.push(problem);
         } else {
-            self.untold += 1;
+            self.unreported += 1;
         }
     }
 
-    /// Changes the one added last, if it is told and lies at this path.
+    /// Changes the one added last, if it is reported and lies at this path.
     pub(super) fn amend_last(&mut self, path: &str, change: impl FnOnce(&mut Problem)) {
-        if let Some(problem) = self.told.last_mut().filter(|problem| problem.path == path) {
+        if let Some(problem) = self
+            .reported
+            .last_mut()
+            .filter(|problem| problem.path == path)
+        {
             change(problem);
         }
     }
 
-    /// Counts one more that is not told.
-    pub(super) fn push_untold(&mut self) {
-        self.untold += 1;
+    /// Counts one more that is not reported.
+    pub(super) fn push_unreported(&mut self) {
+        self.unreported += 1;
     }
 
-    /// Whether no other one would be told.
+    /// Whether no other one would be reported.
     pub(super) fn is_full(&self) -> bool {
-        self.told.len() >= MOST
+        self.reported.len() >= MOST
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.told.is_empty()
+        self.reported.is_empty()
     }
 
     /// The value, if no problem was met.
@@ -55,28 +59,31 @@ impl Problems {
     /// All problems.
     pub fn into_result<T>(mut self, value: Option<T>) -> Result<T, InputError> {
         match value {
-            Some(value) if self.told.is_empty() => Ok(value),
+            Some(value) if self.reported.is_empty() => Ok(value),
             _ => {
                 self.close();
                 Err(InputError {
-                    problems: self.told,
+                    problems: self.reported,
                 })
             }
         }
     }
 
-    /// Says what was left untold, and never leaves an error empty.
+    /// Says what was left unreported, and never leaves an error empty.
     fn close(&mut self) {
-        let (found, expected) = match (self.untold, self.told.is_empty()) {
+        let (found, expected) = match (self.unreported, self.reported.is_empty()) {
             (0, false) => return,
             (0, true) => (
                 "a document that says too little".to_owned(),
                 "a complete document",
             ),
-            (untold, _) => (format!("{untold} more problems"), "a document of this kind"),
+            (unreported, _) => (
+                format!("{unreported} more problems"),
+                "a document of this kind",
+            ),
         };
-        self.told.push(Problem {
-            code: if self.untold > 0 {
+        self.reported.push(Problem {
+            code: if self.unreported > 0 {
                 Code::TooMany
             } else {
                 Code::MissingKey

@@ -404,7 +404,7 @@ impl<'a> ObjectReader<'a> {
         }
     }
 
-    /// A quantity that was read, so many times; what then lies beyond its limits is told at its
+    /// A quantity that was read, so many times; what then lies beyond its limits is reported at its
     /// key.
     pub fn times(
         &mut self,
@@ -438,7 +438,7 @@ impl<'a> ObjectReader<'a> {
         hint: impl Into<String>,
     ) {
         if self.problems.is_full() {
-            return self.problems.push_untold();
+            return self.problems.push_unreported();
         }
         let path = if key.is_empty() {
             self.path.to_string()

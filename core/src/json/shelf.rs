@@ -100,7 +100,7 @@ pub(super) fn amount(
     weighed(item, key, of, bare, reagent.map(|row| row.key))
 }
 
-/// An amount in the unit of a bare one; another unit is told where it is known whose amount it is.
+/// An amount in the unit of a bare one; another unit is reported where the reagent is known.
 pub(super) fn weighed(
     item: &mut ObjectReader<'_>,
     key: &'static str,

@@ -143,7 +143,7 @@ impl StatedReader<'_> {
     }
 }
 
-/// The numbers of a range as they stand in an object.
+/// The numbers of a range in an object.
 fn shown_parts(parts: &Map<String, Value>) -> String {
     let part = |key: &str| parts.get(key).filter(|part| !part.is_null()).map(shown);
     let [low, high] = ["low", "high"].map(|key| part(key).unwrap_or_default());

@@ -310,7 +310,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, required: &[&str]) {
     }
 }
 
-/// What the last day left, and what is said of it.
+/// What the last day left, with the remarks on it.
 fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
     of.describe("water_kg", "Water in the tank.");
     let water_kg = of.quantity("water_kg", &quantity::WATER_MASS);

@@ -1,4 +1,4 @@
-//! Reads today's liquor, as a water document tells it, in a source of a brew day.
+//! Reads the reconciled liquor of a water document in a source of a brew day.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -22,9 +22,9 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor
     of.describe("remarks", "What a plan should say of it.");
     let remarks = of.list("remarks", 0, MOST_REMARKS, remark);
     let all_read = amounts.len() == of.length("amounts") && remarks.len() == of.length("remarks");
-    let told = |key: &str| amounts.iter().filter(|amount| amount.key == key).count();
-    let each_once = amounts.iter().all(|amount| told(&amount.key) == 1);
-    if all_read && !(each_once && told(CARBON_KEY) == 1 && is_whole(&amounts)) {
+    let times = |key: &str| amounts.iter().filter(|amount| amount.key == key).count();
+    let each_once = amounts.iter().all(|amount| times(&amount.key) == 1);
+    if all_read && !(each_once && times(CARBON_KEY) == 1 && is_whole(&amounts)) {
         of.problem(
             "amounts",
             Code::Contradiction,

@@ -35,7 +35,7 @@ pub struct Certificate {
 #[non_exhaustive]
 pub enum CertificateError {
     /// The acidity is stated to a pH that lies at or below the malt's own, or so near above it that
-    /// it tells nothing.
+    /// it says nothing.
     AcidityTooNear,
     /// There is neither a class nor a pH and a buffering.
     NotEnough,

@@ -43,7 +43,7 @@ const NEUTRAL_PH: f64 = 7.0;
 /// Least buffering along a curve beside that at its own pH: what falls below is beyond what a
 /// parabola can tell.
 const LEAST_SHARE: f64 = 0.1;
-/// Classes of one kind of malt, parted by colour.
+/// Classes of one kind of malt, separated by colour.
 const CARAMEL: &str = "caramel malt";
 
 impl TitrationCurve {

@@ -62,7 +62,7 @@ impl Derivatives {
             let strength = ion.charge() * ion.charge() / 2.0;
             per_ion.set(ion, per_strength * strength - per_kg * protons);
         }
-        // Alkalinity stands for bicarbonate in the ionic strength.
+        // Alkalinity is treated as bicarbonate in the ionic strength.
         let strength = if mash.liquor.alkalinity_eq_per_kg > 0.0 {
             0.5
         } else {

@@ -1,4 +1,4 @@
-//! The mash: malts and liquor settle at the pH where the proton balance closes.
+//! The mash: its pH is where the proton balance of malts and liquor closes.
 //!
 //! With `a(pH)` the acid a kilogram of malt takes to come from its own distilled-water pH to pH, κ
 //! the share of carbon still in solution, φ the protons released per equivalent of calcium and
@@ -17,7 +17,7 @@
 //! - Water that the malt itself holds (3 to 5 %), and milling, which moves pH much less than
 //!   thickness does (Troester 2009).
 //! - Ion pairs, and what malt adds to ionic strength.
-//! - Precipitation that takes its time: φ stands for all that calcium and magnesium do with malt
+//! - Precipitation that takes its time: φ covers all that calcium and magnesium do with malt
 //!   phosphate and protein. It is one number, so a series of calcium is a straight line, where
 //!   Taylor 1990 found the first 100 mg/L to do more than twice as much per mg as the next 200.
 //! - Enzymes, microbes, decoctions: a biological acidification goes in as its lactic acid.
@@ -33,7 +33,7 @@
 //! - *Knock-out wort.* Kolbach's 0.084 pH per mEq/L is half of what a wort that carries 40 % of the
 //!   mash's buffering should do if all liquor met wort alone, and what a mash with all of the
 //!   liquor does within its error.
-//! - *Carbon dioxide.* No source tells how much of it stays: κ is 0.5 ± 0.29, plain ignorance
+//! - *Carbon dioxide.* No source gives the share that stays: κ is 0.5 ± 0.29, plain ignorance
 //!   between open and closed.
 //!
 //! # How wide the priors are, and why

@@ -125,7 +125,7 @@ impl Wort {
         }
     }
 
-    /// The wort thinned by liquor, its pH settled anew: the liquor's alkalinity against what the
+    /// The wort thinned by liquor, its pH computed anew: the liquor's alkalinity against what the
     /// wort carries, and the rise that pure water makes, 0.07 per halving (Kolbach & Esser
     /// 1958).
     #[must_use]
@@ -205,7 +205,7 @@ impl Wort {
         (kg, liquor, chemistry)
     }
 
-    /// The wort with something dissolved in all of it, its pH settled anew: acid against its
+    /// The wort with something dissolved in all of it, its pH computed anew: acid against its
     /// buffering, and the few protons that calcium sets free there. How sure its buffering is
     /// counts in the error bar of what that moves.
     #[must_use]

@@ -94,7 +94,7 @@ impl Workspace {
 
     /// A relaxation of branch and bound, from a warm start: the same steps, taken directly and
     /// without a certificate, until they end or their bound passes `cutoff`. With it, the steps
-    /// taken. A start that comes to nothing is followed by a cold one.
+    /// taken. A start that fails is followed by a cold one.
     pub(crate) fn relax(&mut self, programme: &Programme, cutoff: f64) -> (Relaxed, u64) {
         self.relax_to(programme, cutoff, false)
     }

@@ -109,7 +109,7 @@ const CHLORAMINE_REMAINS: Fixed = (
 const CHALK_DISSOLVES_IN_PART: Fixed = (
     CautionCode::ChalkDissolvesInPart,
     Severity::Care,
-    "Stirred-in chalk counts for less than half, and how much varies: the mash pH is less certain \
+    "Less than half of stirred-in chalk reacts, and how much varies: the mash pH is less certain \
      for it.",
 );
 
@@ -278,7 +278,7 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             CautionCode::ReportDoesNotBalance,
             format!(
                 "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg \
-                 ({:+.1} %). A value is missing, mistaken or on another basis; have it looked at \
+                 ({:+.1} %). A value is missing, mistaken or on another basis; have it checked \
                  before trusting the plan.",
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),

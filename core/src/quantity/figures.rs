@@ -52,7 +52,7 @@ impl Quantity {
                     Written::WithUnit(_, unit) => Some(unit),
                     _ => None,
                 };
-                // A program's number may carry the dust of its sums.
+                // A program's number may carry rounding errors of its sums.
                 self.stated((number, unit), &tidy(number).to_string(), written, of)
             }
         }

@@ -78,7 +78,7 @@ quantities! {
     BUFFERING = "buffering", Buffering, from 0.0 .. 1000.0, "35 mEq/(kg pH)";
     /// Standard deviation of a buffering.
     BUFFERING_SD = "standard deviation of the buffering", Buffering, from 0.0 .. 1000.0, "5 mEq/(kg pH)";
-    /// Acid or base per mass of malt, as a titration tells it.
+    /// Acid or base per mass of malt, from a titration.
     ACIDITY = "acidity", Acidity, from 0.0 .. 10_000.0, "44 mEq/kg";
     /// Lactic acid in acidulated malt.
     LACTIC_ACID = "lactic acid content", Strength, above 0.0 .. 20.0, "3 %";

@@ -262,7 +262,7 @@ impl Quantity {
         }
     }
 
-    /// A canonical number as a bare one, free of the dust of conversions.
+    /// A canonical number as a bare one, free of rounding errors of conversions.
     fn bare(&self, canonical: f64, of: &Substance<'_>) -> f64 {
         tidy(self.in_default_unit(canonical, of).unwrap_or(canonical))
     }

@@ -230,7 +230,7 @@ pub(super) struct Split {
     pub basis: Option<String>,
 }
 
-/// Tidies a unit text. `is_basis` tells whether a word names what the mass is counted as.
+/// Tidies a unit text. `is_basis`: whether a word names the basis of a mass.
 pub(super) fn split(text: &str, is_basis: impl Fn(&str) -> bool) -> Split {
     let folded: String = text.chars().flat_map(fold).collect();
     let mut unit = String::with_capacity(folded.len());

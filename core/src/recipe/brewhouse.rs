@@ -1,4 +1,4 @@
-//! The brewhouse: what of the plant settles how much liquor goes where, what can be weighed, and
+//! The brewhouse: the figures of a plant that decide how much liquor goes where, what can be weighed, and
 //! what can be read.
 
 use underlet_tables::parameters;

@@ -26,7 +26,7 @@ pub struct Source {
     pub reconciled: Option<Box<Reconciled>>,
 }
 
-/// How surely a reconciled source is known, and what is odd about it.
+/// How well a reconciled source is known, and the remarks on it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reconciled {
     /// Covariance of its amounts.

@@ -129,7 +129,7 @@ impl LimitedQuantity {
         }
     }
 
-    /// How much of it something brings per kg, told as mg/L.
+    /// How much of it something brings per kg, in mg/L.
     pub fn mg_per_l(self, dose: &Dose) -> f64 {
         let of = |ion: Component| ion.mg_per_l(dose.ions.get(ion));
         match self {
@@ -143,7 +143,7 @@ impl LimitedQuantity {
 }
 
 impl Targets {
-    /// Wants no longer what is told by this key, such as "calcium" or "mash_ph".
+    /// Removes the target of a key, such as "calcium" or "mash_ph".
     pub fn remove(&mut self, key: &str) {
         match key {
             "sulfate_to_chloride" => self.sulfate_to_chloride = None,

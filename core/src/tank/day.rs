@@ -21,7 +21,7 @@ pub struct TankSupply {
     pub supply: Supply,
     /// Most that can be drawn on this day, litres at 20 °C.
     pub max_amount_l: Option<f64>,
-    /// What should be said of whatever is made with it.
+    /// Remarks for everything that is made with it.
     pub remarks: Vec<ReconciledRemark>,
 }
 
@@ -38,7 +38,7 @@ pub struct TankDay {
     pub supplies: Vec<TankSupply>,
     /// What the last day left in it.
     pub heel: Heel,
-    /// What should be said of that.
+    /// Remarks on the heel.
     pub heel_remarks: Vec<ReconciledRemark>,
     /// What is done, in the order of work.
     pub lines: Vec<Line>,
@@ -62,7 +62,7 @@ impl TankSupply {
             .set(closing, liquor.ions.get(closing) + open.abs());
         liquor.alkalinity_eq_per_kg = liquor.ions.strong_charge();
         let mut remarks: Vec<ReconciledRemark> = Vec::new();
-        if closing.mg_per_l(open.abs()) >= WORTH_A_WORD_MG_PER_L {
+        if closing.mg_per_l(open.abs()) >= REMARK_THRESHOLD_MG_PER_L {
             remarks.push(ReconciledRemark {
                 code: RemarkCode::ReportFinding,
                 severity: if source.liquor.charge_balance().is_acceptable() {
@@ -103,8 +103,8 @@ impl TankSupply {
     }
 }
 
-/// Charge worth less of sodium or chloride is not spoken of.
-const WORTH_A_WORD_MG_PER_L: f64 = 1.0;
+/// Sodium or chloride below this needs no remark, mg/L.
+const REMARK_THRESHOLD_MG_PER_L: f64 = 1.0;
 
 /// Independent components of a source's uncertainty: those of its covariance; of a report alone its
 /// alkalinity. Carbon goes along with it as at one pH, and the ions make room for it, each by the
@@ -185,14 +185,14 @@ impl TankDay {
 
     pub(super) fn worked(&self, problems: &mut Vec<Problem>) -> Option<Ledger> {
         let opened = Ledger::open(self.tank.clone(), self.plain_supplies(), self.heel.clone());
-        let mut tell = |error: LedgerError, place: usize| {
+        let mut report = |error: LedgerError, place: usize| {
             let line = error.line.map(|_| place);
             problems.push(LedgerError { line, ..error }.into_problem());
         };
         let mut ledger = match opened {
             Ok(ledger) => ledger,
             Err(error) => {
-                tell(error, 0);
+                report(error, 0);
                 return None;
             }
         };
@@ -200,13 +200,13 @@ impl TankDay {
             if let Err(error) = ledger.enter(line.clone()) {
                 let code = error.problem.code;
                 if let Some(work) = self.as_far_as_possible(&ledger, line.work, code) {
-                    // What then still fails has been told.
+                    // What then still fails has been reported.
                     let _ = ledger.enter(Line {
                         work,
                         ..line.clone()
                     });
                 }
-                tell(error, place);
+                report(error, place);
             }
         }
         Some(ledger)

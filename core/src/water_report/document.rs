@@ -21,7 +21,7 @@ use crate::quantity::tidy;
 document! {
     derive(Clone, Debug, PartialEq, Serialize, Deserialize);
 
-    /// A water report that was looked at.
+    /// A water report that was examined.
     pub struct Water {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
@@ -30,7 +30,7 @@ document! {
         pub name: String,
         /// Day of sampling, YYYY-MM-DD.
         pub sampled: Option<String>,
-        /// How old the sample is, days; absent where one of the two days is not told.
+        /// How old the sample is, days; absent where one of the two days is not given.
         pub age_days: Option<f64>,
         /// Temperature of the sample, °C.
         pub temperature_c: Option<f64>,
@@ -38,16 +38,16 @@ document! {
         pub entries: Vec<WaterEntry>,
         /// What follows from the entries taken at their word.
         pub derived: DerivedFigures,
-        /// What is odd about it, gravest first.
+        /// Findings, most serious first.
         pub findings: Vec<Finding>,
         /// Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing
         /// is changed by them.
         pub mistakes: Vec<WaterMistake>,
-        /// This morning's bench, where there was one.
+        /// Today's measurements, where there were some.
         pub bench: Option<WaterBench>,
         /// What the water is today, from report and bench together.
         pub reconciled: Option<Reconciliation>,
-        /// Why nothing can be said of today, where that is so.
+        /// Why the reconciliation failed, where it did.
         pub reconciliation_error: Option<String>,
     }
 }

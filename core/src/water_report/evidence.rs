@@ -12,7 +12,7 @@ use super::plausibility;
 use crate::liquor::IonBalance;
 use crate::math;
 
-/// What speaks for a reading of a report: natural logarithms of densities, comparable between
+/// The evidence for a reading of a report: natural logarithms of densities, comparable between
 /// readings of one report.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
@@ -139,11 +139,11 @@ fn conductivity(figures: &Figures) -> f64 {
 /// A stated whole beside what the stated ions make of it: what is not stated may account for more,
 /// never for less.
 fn whole(figures: &Figures, stated: f64, ions: f64, sd: &Parameter) -> f64 {
-    let told = match figures.complete() {
+    let computed = match figures.complete() {
         (true, true) => ions,
         _ => math::at_least(ions, stated),
     };
-    ratio(Some(stated), Some(told), sd)
+    ratio(Some(stated), Some(computed), sd)
 }
 
 /// ln of a normal density of a residual, with a small share of a flat one.

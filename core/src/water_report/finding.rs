@@ -62,7 +62,7 @@ codes! {
 pub enum FindingSeverity {
     /// Ask before the water is used.
     Warning,
-    /// A value is probably not what it seems: have it looked at.
+    /// A value is probably wrong: have it checked.
     Doubt,
     /// Worth knowing.
     Note,

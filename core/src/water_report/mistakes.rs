@@ -44,7 +44,7 @@ pub struct Mistake {
     pub ln_odds: f64,
     /// Whether it is worth asking about: odds of at least one to three, and not because of an
     /// unusual composition alone. Water from a membrane is unusual and no mistake: the checks
-    /// must speak for it too.
+    /// must support it too.
     pub is_proposed: bool,
     /// Posterior probability among "as written" and all mistakes.
     pub probability: f64,

@@ -3,7 +3,7 @@
 //! Logarithms of amounts in equivalents, each with a median and a spread, a Student distribution
 //! rather than a normal one because unusual waters are not that rare. Three couplings: hardness
 //! goes with alkalinity and sulfate (limestone and gypsum), magnesium with calcium, sodium with
-//! chloride (halite). Medians and spreads stand in the tables with their source and are not fitted
+//! chloride (halite). Medians and spreads are in the tables with their source and are not fitted
 //! to any set of waters; electroneutrality is weighed apart, in [`super::evidence`].
 
 use underlet_tables::{Parameter, parameters};

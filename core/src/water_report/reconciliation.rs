@@ -16,7 +16,7 @@ use super::water_entry::WaterEntry;
 use super::water_liquor::ReconciledLiquor;
 use crate::quantity::{WATER_KG_PER_L_20C, significant, tidy};
 
-/// Chance below which a disagreement is worth a word: the usual 5 %.
+/// Chance below which a disagreement is reported: the usual 5 %.
 const SELDOM: f64 = 0.05;
 /// A chance below this is reported as such: standard deviations are not known well enough for more.
 const LEAST_CHANCE: f64 = 0.001;

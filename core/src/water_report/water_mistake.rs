@@ -126,7 +126,7 @@ impl MistakeChange {
     }
 }
 
-/// What speaks for a mistake: the balance where it gets better, else the check that gains most.
+/// The evidence for a mistake: the balance where it improves, else the check that gains most.
 fn in_words([before, after]: [f64; 2], evidence: &[MistakeGain]) -> String {
     if after.abs() < before.abs() - BETTER_PERCENT {
         return format!(

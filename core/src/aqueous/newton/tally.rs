@@ -21,7 +21,7 @@ const SORTS: usize = 6;
 #[derive(Clone, Copy, Default)]
 pub(super) struct Tally {
     all: [f64; SORTS],
-    /// The same by the product of other ligands; the first, of species without, is not looked at.
+    /// The same by the product of other ligands; the first, of species without, is unused.
     by_others: [[f64; SORTS]; OTHER_LIGANDS],
     /// Alkalinity and half the squared charge, times hydrogens and slope.
     products: [[f64; 2]; 2],

@@ -200,7 +200,7 @@ fn relative(sizes: impl Iterator<Item = (usize, Option<f64>)>) -> Vec<(usize, f6
         .collect()
 }
 
-/// What the species of a state stand in.
+/// The amounts of a state's species.
 struct Medium<'a> {
     constants: &'a Constants,
     state: &'a Equilibrium,

@@ -61,7 +61,7 @@ impl<'a> ObjectReader<'a> {
 
     pub(super) fn unknown_key(&mut self, key: &str) {
         if self.problems.is_full() {
-            return self.problems.push_untold();
+            return self.problems.push_unreported();
         }
         let hint = match nearest(key, self.known.iter().copied()) {
             Some(known) => format!("Did you mean \"{known}\"? If not, delete the key."),
@@ -79,7 +79,7 @@ impl<'a> ObjectReader<'a> {
         );
     }
 
-    /// The value of a key, which is thereby known. A sketch notes the kind and answers nothing.
+    /// The value of a key, which is known from then on. A sketch notes the kind and has no value.
     pub(super) fn take(
         &mut self,
         key: &'static str,

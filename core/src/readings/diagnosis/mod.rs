@@ -11,7 +11,7 @@
 //!
 //! Causes shared by readings are the strength, alkalinity and pH of each source (of one that was
 //! reconciled from report and bench the columns of its covariance's Cholesky factor), what each
-//! addition brings, the carbon dioxide that has left, the reckoning of conductivity, the malts
+//! addition brings, the carbon dioxide that has left, the computed conductivity, the malts
 //! (mash and kettle), each slope taken between one standard deviation to either side, and each bend
 //! as a cause of its own. Liquor whose acid all but uses up its alkalinity changes its pH more
 //! steeply than that: there, an unexplained reading may be a water that is a little softer than its
@@ -129,7 +129,7 @@ impl Diagnostics {
     }
 
     /// What these meters would show without scatter if nothing is wrong, or with a slip: the values
-    /// given are not looked at. A probe that is off shows as if nothing were wrong, since how
+    /// given are ignored. A probe that is off shows as if nothing were wrong, since how
     /// far it is off is not known beforehand. `None` for a fault that this day cannot have, or
     /// a reading that it does not predict.
     pub fn shown(&self, fault: Option<&Fault>, readings: &[MeterReading]) -> Option<Vec<f64>> {

@@ -18,7 +18,7 @@ pub struct State {
     /// All that is dissolved in it, mol and eq.
     pub dissolved: Dose,
     /// Chlorine in it, free and combined, in mol of Cl2 in all its water: how fast hot liquor
-    /// loses it nobody has told, so none is lost but to what is dosed against it.
+    /// loses it is not known, so none is lost but to what is dosed against it.
     pub chlorine: Chlorine,
     /// Its temperature, °C; without meaning in an empty tank.
     pub temperature_c: f64,

@@ -21,8 +21,8 @@ const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own 
                               and outlet temperature, and descale by the maker's instructions, \
                               the cooler cold and rinsed of cleaning agents, never acid on \
                               chlorine.";
-/// Scale below this is not spoken of, g.
-const WORTH_A_WORD_G: f64 = 1.0;
+/// Scale below this needs no finding, g.
+const REMARK_THRESHOLD_G: f64 = 1.0;
 
 /// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of
 /// scale are those of the ledger.
@@ -39,7 +39,7 @@ pub(super) fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
     let heel = Heel::left(*day.heel.state(), Vec::new());
     let advice = acid_first(&tank, &supplies, &heel, &day.lines).ok()??;
     let saved = advice.scale_g - advice.scale_acid_first_g;
-    (saved >= WORTH_A_WORD_G).then(|| TankFinding {
+    (saved >= REMARK_THRESHOLD_G).then(|| TankFinding {
         code: TankFindingCode::AcidBeforeHeating,
         severity: FindingSeverity::Warning,
         line: counted(advice.acid),
@@ -60,7 +60,7 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
         return Ok(None);
     };
     let [total, sd] = last.after.change_since(&first.before, State::scale_g);
-    if total < WORTH_A_WORD_G {
+    if total < REMARK_THRESHOLD_G {
         return Ok(None);
     }
     let places = entries.iter().enumerate();
