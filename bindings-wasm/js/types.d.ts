@@ -512,7 +512,7 @@ export interface BrewDay {
    */
   grist: {
     /**
-     * Base that brings the lot's mash up to a pH, as a titration tells it; in place of the buffering.
+     * Base that brings the lot's mash up to a pH, from a titration; in place of the buffering.
      */
     acidity?: Acidity | null;
     /**
@@ -532,7 +532,7 @@ export interface BrewDay {
      */
     colour?: Colour | null;
     /**
-     * pH of the lot's Congress wort, as its certificate tells it; a mash reads lower.
+     * pH of the lot's Congress wort, as its certificate states it; a mash reads lower.
      */
     congress_ph?: MaltPH | null;
     /**
@@ -1078,7 +1078,7 @@ export interface BrewDay {
      */
     kettle_ph?: RangeOfKettlePH | null;
     /**
-     * Most that the liquor as a whole may hold, whatever is wanted; the kettle's acid and zinc, and what takes chlorine out, come on top.
+     * Most that the liquor as a whole may hold, whatever the targets; the kettle's acid and zinc, and what takes chlorine out, come on top.
      */
     limits?: {
       /**
@@ -1302,7 +1302,7 @@ export interface Plan {
    */
   additions: Addition[];
   /**
-   * What else could be done; empty unless the day asks for it.
+   * Alternatives; empty unless the day requests them.
    */
   alternatives: Alternative[];
   /**
@@ -1340,7 +1340,8 @@ export interface Plan {
   id: string | null;
   kettle: KettleForecast;
   /**
-   * Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change.
+   * Limits that hold the plan back, before it is rounded to the scale, and what relief of
+   * each would change.
    */
   limits: BindingLimit[];
   mash: MashForecast;
@@ -1373,7 +1374,7 @@ export interface Plan {
    */
   summary: string;
   /**
-   * Each wanted range: the source's value and the plan's.
+   * Each target range, with the value of the source and of the plan.
    */
   targets: TargetLine[];
   /**
@@ -1394,7 +1395,7 @@ export interface Addition {
    */
   amount: number;
   /**
-   * What the fit asked for before it was rounded to the scale, in the same unit.
+   * Before rounding to the scale, in the same unit.
    */
   before_rounding: number;
   /**
@@ -1459,13 +1460,14 @@ export interface Alternative {
    */
   changes: Change[];
   /**
-   * What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
-   * water that brings every range within reach, or with the one reagent more that helps most.
+   * What is done otherwise: the best plan with a salt fewer, with another acid in place of
+   * one, with the least pure water that brings every range within reach, or with the one
+   * reagent more that helps most.
    */
   code: 'one_salt_fewer' | 'acid_swapped' | 'least_dilution' | 'one_more_reagent';
   /**
-   * How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
-   * better.
+   * How much worse the fit is as weighed, in its own measure, each thing to weigh counted
+   * with its price; negative where it is better.
    */
   cost: number;
   /**
@@ -1503,7 +1505,8 @@ export interface BlendPart {
   volume_l: number;
 }
 /**
- * A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence.
+ * A target that would miss its range by more or by less; or a pH whose chance would fall short
+ * of its confidence by more or by less.
  */
 export interface Change {
   /**
@@ -1535,8 +1538,8 @@ export interface Change {
     | 'confidence'
     | 'sparge_confidence';
   /**
-   * How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
-   * compare with.
+   * How far it lies outside its range now, negative below it; 0 where it is met, null for a
+   * ratio without chloride to compare with.
    */
   missed_by: number | null;
   /**
@@ -1595,8 +1598,9 @@ export interface Caution {
 export interface FitReport {
   certificate: Proof;
   /**
-   * How much better another weighable plan could still be, each thing to weigh counted with its price, as a
-   * part of the objective; 0 where this plan is proven the best that can be weighed.
+   * How much better another weighable plan could still be, each thing to weigh counted with
+   * its price, as a part of the objective; 0 where this plan is proven the best that can be
+   * weighed.
    */
   gap: number;
   /**
@@ -1612,12 +1616,13 @@ export interface FitReport {
    */
   objective: number;
   /**
-   * Objective of the best plan if the scale were infinitely fine: no weighable plan can be better.
+   * Objective of the best plan if the scale were infinitely fine: no weighable plan can be
+   * better.
    */
   objective_before_rounding: number;
   /**
-   * Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
-   * salts.
+   * Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest
+   * step within its stock, of any number of salts.
    */
   objective_rounded: number;
 }
@@ -1663,10 +1668,6 @@ export interface KettleForecast {
    */
   boiled_off_kg: number;
   /**
-   * Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle keeps.
-   */
-  knocked_out_kg: number;
-  /**
    * For people.
    */
   display: string;
@@ -1678,10 +1679,15 @@ export interface KettleForecast {
    */
   interval_95: [number, number];
   /**
-   * What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
-   * mash keeps some calcium.
+   * What the liquor and what goes into the kettle bring of each ion, as the kettle's water
+   * holds it; malt brings its own, and the mash keeps some calcium.
    */
   ions: KettleIon[];
+  /**
+   * Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle
+   * keeps.
+   */
+  knocked_out_kg: number;
   /**
    * pH of a cooled sample before the boil.
    */
@@ -1691,7 +1697,8 @@ export interface KettleForecast {
    */
   ph_boiled: number;
   /**
-   * pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does.
+   * pH of a cooled sample once what goes into the kettle before the boil is in: that before
+   * where nothing does.
    */
   ph_dosed: number;
   /**
@@ -1721,7 +1728,8 @@ export interface KettleIon {
   ion: string;
 }
 /**
- * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in.
+ * A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends
+ * of its pH in.
  */
 export interface BindingLimit {
   /**
@@ -1729,7 +1737,8 @@ export interface BindingLimit {
    */
   changes: Change[];
   /**
-   * What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source.
+   * What limits: an end of a range, a hard limit on the liquor, a stock on hand, what
+   * dissolves, or what can be drawn of a source.
    */
   code: 'range_low' | 'range_high' | 'limit' | 'stock' | 'solubility' | 'source';
   /**
@@ -1757,10 +1766,6 @@ export interface BindingLimit {
  * The mash pH forecast.
  */
 export interface MashForecast {
-  /**
-   * The chance that was asked for, by which the mash pH is aimed, %; absent where none was.
-   */
-  requested_confidence_percent: number | null;
   /**
    * pH against acid: what the mash would do with more or less of it.
    */
@@ -1796,9 +1801,14 @@ export interface MashForecast {
    */
   ph_untreated: number;
   /**
-   * Chance that the pH lands in its wanted range; absent without a range, or where it is a single value.
+   * Chance that the pH lands in its target range; absent without a range, or where it is a
+   * single value.
    */
   probability_in_range: number | null;
+  /**
+   * The requested chance, by which the mash pH is aimed, %; absent where there is none.
+   */
+  requested_confidence_percent: number | null;
   /**
    * Rest temperature, °C.
    */
@@ -1954,10 +1964,6 @@ export interface SpargeForecast {
    */
   alkalinity_mg_l_caco3: number;
   /**
-   * The chance that was asked for, by which its pH is aimed, %; absent where none was.
-   */
-  requested_confidence_percent: number | null;
-  /**
    * For people.
    */
   display: string;
@@ -1970,12 +1976,17 @@ export interface SpargeForecast {
    */
   ph_open: number;
   /**
-   * Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value.
+   * Chance that the fresh liquor's pH lands in its target range; absent without a range, or
+   * where it is a single value.
    */
   probability_in_range: number | null;
+  /**
+   * The requested chance, by which its pH is aimed, %; absent where there is none.
+   */
+  requested_confidence_percent: number | null;
 }
 /**
- * A wanted range and how it is met.
+ * A target range and how it is met.
  */
 export interface TargetLine {
   /**
@@ -1987,7 +1998,8 @@ export interface TargetLine {
    */
   high: number | null;
   /**
-   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph".
+   * Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity",
+   * "kettle_ph".
    */
   key:
     | 'calcium'
@@ -2320,7 +2332,7 @@ export interface WaterReport {
   underlet: 1 | null;
 }
 /**
- * A water report that was looked at.
+ * A water report that was examined.
  */
 export interface Water {
   /**
@@ -2328,11 +2340,11 @@ export interface Water {
    */
   [key: `x-${string}`]: unknown;
   /**
-   * How old the sample is, days; absent where one of the two days is not told.
+   * How old the sample is, days; absent where one of the two days is not given.
    */
   age_days: number | null;
   /**
-   * This morning's bench, where there was one.
+   * Today's measurements, where there were some.
    */
   bench: WaterBench | null;
   derived: DerivedFigures;
@@ -2349,7 +2361,7 @@ export interface Water {
    */
   entries: WaterEntry[];
   /**
-   * What is odd about it, gravest first.
+   * Findings, most serious first.
    */
   findings: Finding[];
   /**
@@ -2357,7 +2369,8 @@ export interface Water {
    */
   id: string | null;
   /**
-   * Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them.
+   * Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing
+   * is changed by them.
    */
   mistakes: WaterMistake[];
   /**
@@ -2373,7 +2386,7 @@ export interface Water {
    */
   reconciled: Reconciliation | null;
   /**
-   * Why nothing can be said of today, where that is so.
+   * Why the reconciliation failed, where it did.
    */
   reconciliation_error: string | null;
   /**
@@ -2447,7 +2460,8 @@ export interface WaterEntry {
    */
   unit: string;
   /**
-   * The best single guess: the value, half of a detection limit, the average or the middle of a range.
+   * The best single guess: the value, half of a detection limit, the average or the middle of a
+   * range.
    */
   value: number;
 }
@@ -2662,8 +2676,8 @@ export interface Reconciliation {
   estimates: ReconciledEstimate[];
   liquor: ReconciledLiquor;
   /**
-   * Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
-   * measured.
+   * Every measurement beside what this water would read: those of the report, of the bench, and
+   * what is usual of what nobody measured.
    */
   measurements: ReconciledMeasurement[];
   /**
@@ -2783,8 +2797,8 @@ export interface ReconciledLiquor {
  */
 export interface ReconciledAmount {
   /**
-   * Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
-   * (mmol/kg)².
+   * Its variance under its own key, and its covariance with each amount before it in the list
+   * under that amount's key, (mmol/kg)².
    */
   covariance: {
     [k: string]: number | undefined;
@@ -2938,7 +2952,8 @@ export interface Diagnosis {
    */
   engine: string;
   /**
-   * Every explanation that was weighed, the most probable first; their probabilities sum to one.
+   * Every explanation that was weighed, the most probable first; their probabilities sum to
+   * one.
    */
   explanations: DiagnosisExplanation[];
   /**
@@ -2966,7 +2981,8 @@ export interface Diagnosis {
    */
   underlet: 1;
   /**
-   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits.
+   * In a word: as expected (no proof), not clear, one fault, several faults that cannot be
+   * distinguished, or nothing that fits.
    */
   verdict: 'as_expected' | 'doubtful' | 'fault' | 'indistinguishable' | 'unexplained';
 }
@@ -4047,7 +4063,8 @@ export interface TankHeel {
   free_chlorine_g: number;
   liquor: ReconciledLiquor1;
   /**
-   * How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days.
+   * How the tank would differ, had one thing been off since it was first filled: what makes
+   * error bars add up over days.
    */
   off: TankOff[];
   /**
@@ -4127,7 +4144,8 @@ export interface TankOff {
    */
   steam_kg: number;
   /**
-   * The supply that was off, by its name; without habit or supply it is the heel itself, written by hand.
+   * The supply that was off, by its name; without habit or supply it is the heel itself,
+   * written by hand.
    */
   supply: string | null;
   /**
@@ -4144,7 +4162,8 @@ export interface TankOff {
  */
 export interface TankLine {
   /**
-   * Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate.
+   * Saturation index of calcite at its temperature: scale may form above 0; absent without
+   * calcium or carbonate.
    */
   calcite_si: TankFigure3 | null;
   /**
@@ -4242,7 +4261,8 @@ export interface TankAmount {
  */
 export interface TankDrawn {
   /**
-   * Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none.
+   * Chlorine in it, which a source of a brew day takes as its `free_chlorine` and
+   * `total_chlorine`; absent where there is none.
    */
   chlorine: TankChlorine | null;
   liquor: ReconciledLiquor2;
@@ -4955,7 +4975,7 @@ export interface IonFit {
     total_chlorine?: StatedChlorine | null;
   };
   /**
-   * What is wanted of the liquor.
+   * Targets of the liquor.
    */
   targets: {
     /**
@@ -5136,7 +5156,8 @@ export interface FittedIons {
    */
   underlet: 1;
   /**
-   * The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride.
+   * The resulting water: each ion that it holds or that has a target, alkalinity, and
+   * sulfate to chloride.
    */
   water: TargetLine[];
   /**
@@ -5150,8 +5171,8 @@ export interface FittedIons {
 export interface IonFitReport {
   certificate: Proof1;
   /**
-   * How much better another weighing could still be, each salt counted with its price, as a part of the
-   * objective; 0 where this is proven the best, up to a millionth.
+   * How much better another weighing could still be, each salt counted with its price, as a
+   * part of the objective; 0 where this is proven the best, up to a millionth.
    */
   gap: number;
   /**
@@ -5163,7 +5184,8 @@ export interface IonFitReport {
    */
   nodes: number;
   /**
-   * Objective as weighed; the search counts each salt and each gram with a little price beside it.
+   * Objective as weighed; the search counts each salt and each gram with a little price
+   * beside it.
    */
   objective: number;
   /**
@@ -5392,7 +5414,8 @@ export interface EquilibriumInput {
   underlet?: 1 | null;
 }
 /**
- * A water at equilibrium. What is both an argument and a result has the same name and unit in both.
+ * A water at equilibrium. What is both an argument and a result has the same name and unit in
+ * both.
  */
 export interface Equilibrium {
   /**
@@ -5404,7 +5427,8 @@ export interface Equilibrium {
    */
   alkalinity: number;
   /**
-   * Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
+   * Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows
+   * it.
    */
   conductivity_25c_us_per_cm: number;
   /**
@@ -5441,16 +5465,16 @@ export interface Equilibrium {
    */
   ph: number;
   /**
-   * By mineral: decimal logarithm of ion activity product over solubility constant, where its
-   * ions are there.
+   * By mineral: decimal logarithm of ion activity product over solubility constant, where
+   * its ions are there.
    */
   saturation_indices: {
     [k: string]: number | undefined;
   };
   /**
    * Exact derivatives of each result, and of each saturation index by its mineral's name, to
-   * each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per mg/L of
-   * calcium.
+   * each argument that counts, in the units of both: `sensitivities.calcite.calcium` is per
+   * mg/L of calcium.
    */
   sensitivities: {
     [k: string]:

@@ -151,9 +151,9 @@ MistakeKind: TypeAlias = Literal[
     "milliequivalents_read_as_milligrams",
     "milligrams_read_as_milliequivalents",
 ]
-"""A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and of nitrate as N is suspected
-only where the report is understood to say so; what is read in mg/L or mEq/L may be one figure, all cations, all anions, or
-the whole report."""
+"""A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and
+of nitrate as N is suspected only where the report is understood to say so; what is read in
+mg/L or mEq/L may be one figure, all cations, all anions, or the whole report."""
 
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
@@ -192,7 +192,8 @@ TankFindingCode: TypeAlias = Literal[
     "scale_in_cooler",
     "chloride_on_steel",
 ]
-"""Stable short code of what to watch in a tank: programs match on it, so a code is never renamed."""
+"""Stable short code of what to watch in a tank: programs match on it, so a code is never
+renamed."""
 
 WorkCode: TypeAlias = Literal["fill", "recover", "dose", "heat", "hold", "draw"]
 """What is done with the tank on a line of its ledger."""
@@ -229,7 +230,7 @@ class Addition(TypedDict):
     """For people, such as "125 g"."""
 
     before_rounding: float
-    """What the fit asked for before it was rounded to the scale, in the same unit."""
+    """Before rounding to the scale, in the same unit."""
 
     when: str
     """When."""
@@ -245,15 +246,16 @@ class Alternative(TypedDict):
     """Another plan beside this one, with what it costs; confidences are aimed anew for it."""
 
     code: AlternativeCode
-    """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure
-water that brings every range within reach, or with the one reagent more that helps most."""
+    """What is done otherwise: the best plan with a salt fewer, with another acid in place of
+one, with the least pure water that brings every range within reach, or with the one
+reagent more that helps most."""
 
     subject: str
     """The salts or the acid given up, the reagent more, or "pure water"."""
 
     cost: float
-    """How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is
-better."""
+    """How much worse the fit is as weighed, in its own measure, each thing to weigh counted
+with its price; negative where it is better."""
 
     meets_every_range: bool
     """True when every range is met."""
@@ -272,10 +274,12 @@ better."""
 
 
 class BindingLimit(TypedDict):
-    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
+    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends
+of its pH in."""
 
     code: LimitCode
-    """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source."""
+    """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what
+dissolves, or what can be drawn of a source."""
 
     subject: str
     """A target's or a reagent's key, what a hard limit is on, or the name of a source."""
@@ -326,7 +330,8 @@ class Caution(TypedDict):
 
 
 class Change(TypedDict):
-    """A target that would miss its range, as it was asked for, by more or by less; or the chance of a pH its confidence."""
+    """A target that would miss its range by more or by less; or a pH whose chance would fall short
+of its confidence by more or by less."""
 
     key: TargetKey
     """Key of the target, "confidence" for that of the mash pH, or "sparge_confidence"."""
@@ -335,8 +340,8 @@ class Change(TypedDict):
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
     missed_by: float | None
-    """How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to
-compare with."""
+    """How far it lies outside its range now, negative below it; 0 where it is met, null for a
+ratio without chloride to compare with."""
 
     would_miss_by: float | None
     """How far it would."""
@@ -381,15 +386,17 @@ class FitReport(TypedDict):
     """Objective of the plan as it is weighed."""
 
     objective_rounded: float
-    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of
-salts."""
+    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest
+step within its stock, of any number of salts."""
 
     objective_before_rounding: float
-    """Objective of the best plan if the scale were infinitely fine: no weighable plan can be better."""
+    """Objective of the best plan if the scale were infinitely fine: no weighable plan can be
+better."""
 
     gap: float
-    """How much better another weighable plan could still be, each thing to weigh counted with its price, as a
-part of the objective; 0 where this plan is proven the best that can be weighed."""
+    """How much better another weighable plan could still be, each thing to weigh counted with
+its price, as a part of the objective; 0 where this plan is proven the best that can be
+weighed."""
 
     nodes: int
     """Nodes of the search for it."""
@@ -402,7 +409,8 @@ part of the objective; 0 where this plan is proven the best that can be weighed.
 
 
 class KettleForecast(TypedDict):
-    """The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known."""
+    """The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor
+meets is not known."""
 
     ph: float
     """pH of a cooled sample before the boil."""
@@ -420,7 +428,8 @@ class KettleForecast(TypedDict):
     """Acid that lowers it by 0.1, mEq."""
 
     ph_dosed: float
-    """pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does."""
+    """pH of a cooled sample once what goes into the kettle before the boil is in: that before
+where nothing does."""
 
     ph_boiled: float
     """pH after the boil, cooled sample."""
@@ -432,11 +441,12 @@ class KettleForecast(TypedDict):
     """Water that boils off, kg."""
 
     knocked_out_kg: float
-    """Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle keeps."""
+    """Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle
+keeps."""
 
     ions: list[KettleIon]
-    """What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the
-mash keeps some calcium."""
+    """What the liquor and what goes into the kettle bring of each ion, as the kettle's water
+holds it; malt brings its own, and the mash keeps some calcium."""
 
     display: str
     """For people."""
@@ -480,10 +490,11 @@ class MashForecast(TypedDict):
     """Rest temperature, °C."""
 
     probability_in_range: float | None
-    """Chance that the pH lands in its wanted range; absent without a range, or where it is a single value."""
+    """Chance that the pH lands in its target range; absent without a range, or where it is a
+single value."""
 
     requested_confidence_percent: float | None
-    """The chance that was asked for, by which the mash pH is aimed, %; absent where none was."""
+    """The requested chance, by which the mash pH is aimed, %; absent where there is none."""
 
     ph_untreated: float
     """pH without any addition."""
@@ -502,7 +513,8 @@ class MashForecast(TypedDict):
 
 
 class Proof(TypedDict):
-    """Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum."""
+    """Residuals of the optimality conditions, each relative to the programme's own scale; all near
+zero at the optimum."""
 
     primal_infeasibility: float
     """Largest violation of a limit."""
@@ -580,20 +592,22 @@ class SpargeForecast(TypedDict):
     """pH of a cooled sample once carbon dioxide has left to the air."""
 
     probability_in_range: float | None
-    """Chance that the fresh liquor's pH lands in its wanted range; absent without a range, or where it is a single value."""
+    """Chance that the fresh liquor's pH lands in its target range; absent without a range, or
+where it is a single value."""
 
     requested_confidence_percent: float | None
-    """The chance that was asked for, by which its pH is aimed, %; absent where none was."""
+    """The requested chance, by which its pH is aimed, %; absent where there is none."""
 
     display: str
     """For people."""
 
 
 class TargetLine(TypedDict):
-    """A wanted range and how it is met."""
+    """A target range and how it is met."""
 
     key: TargetKey
-    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph"."""
+    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity",
+"kettle_ph"."""
 
     label: str
     """Name for people."""
@@ -741,8 +755,8 @@ class ReconciledAmount(TypedDict):
     """Amount, mmol per kg of water."""
 
     covariance: dict[str, float]
-    """Its variance under its own key, and its covariance with each amount before it in the list under that amount's key,
-(mmol/kg)²."""
+    """Its variance under its own key, and its covariance with each amount before it in the list
+under that amount's key, (mmol/kg)²."""
 
 
 class ReconciledDisagreement(TypedDict):
@@ -793,7 +807,8 @@ class ReconciledEstimate(TypedDict):
 
 
 class ReconciledLiquor(TypedDict):
-    """The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave."""
+    """The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges
+of its ions leave."""
 
     amounts: list[ReconciledAmount]
     """Ions and weak acids in the order of the table, then inorganic carbon."""
@@ -879,8 +894,8 @@ class Reconciliation(TypedDict):
     """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
 
     measurements: list[ReconciledMeasurement]
-    """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody
-measured."""
+    """Every measurement beside what this water would read: those of the report, of the bench, and
+what is usual of what nobody measured."""
 
     unused: list[ReconciledUnused]
     """Entries that are no measurement of their own, or say nothing about the amounts."""
@@ -946,7 +961,8 @@ class WaterEntry(TypedDict):
     """Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH."""
 
     value: float
-    """The best single guess: the value, half of a detection limit, the average or the middle of a range."""
+    """The best single guess: the value, half of a detection limit, the average or the middle of a
+range."""
 
     low: float | None
     """Least of a range."""
@@ -996,17 +1012,19 @@ class WaterMistake(TypedDict):
 
 
 class IonFitReport(TypedDict):
-    """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
+    """The fit's own account: an objective is the sum over all ranges of weight times squared
+distance in tolerances of 10 mg/L."""
 
     objective: float
-    """Objective as weighed; the search counts each salt and each gram with a little price beside it."""
+    """Objective as weighed; the search counts each salt and each gram with a little price
+beside it."""
 
     objective_before_weighing: float
     """Objective of the best fit if the scale were infinitely fine: nothing can be below it."""
 
     gap: float
-    """How much better another weighing could still be, each salt counted with its price, as a part of the
-objective; 0 where this is proven the best, up to a millionth."""
+    """How much better another weighing could still be, each salt counted with its price, as a
+part of the objective; 0 where this is proven the best, up to a millionth."""
 
     nodes: int
     """Nodes of the search for it."""
@@ -1179,7 +1197,8 @@ class TankDrawn(TypedDict):
     """What it is, as a source of a brew day takes it."""
 
     chlorine: TankChlorine | None
-    """Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none."""
+    """Chlorine in it, which a source of a brew day takes as its `free_chlorine` and
+`total_chlorine`; absent where there is none."""
 
 
 class TankFigure(TypedDict):
@@ -1261,7 +1280,8 @@ class TankHeel(TypedDict):
     """Combined chlorine in the tank, g as Cl2."""
 
     off: list[TankOff]
-    """How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days."""
+    """How the tank would differ, had one thing been off since it was first filled: what makes
+error bars add up over days."""
 
 
 class TankLine(TypedDict):
@@ -1295,7 +1315,8 @@ class TankLine(TypedDict):
     """Chlorine in it; absent where there is none."""
 
     calcite_si: TankFigure | None
-    """Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate."""
+    """Saturation index of calcite at its temperature: scale may form above 0; absent without
+calcium or carbonate."""
 
     gone: TankGone
     """What left the tank on this line, draws one."""
@@ -1327,7 +1348,8 @@ class TankOff(TypedDict):
     """The habit of the tank that was off, by its key."""
 
     supply: str | None
-    """The supply that was off, by its name; without habit or supply it is the heel itself, written by hand."""
+    """The supply that was off, by its name; without habit or supply it is the heel itself,
+written by hand."""
 
     place: int | None
     """Which of the supply's causes, from 0."""
@@ -1403,7 +1425,7 @@ class PlanDocument(TypedDict):
     """What to weigh and measure, in the order of work."""
 
     targets: list[TargetLine]
-    """Each wanted range: the source's value and the plan's."""
+    """Each target range, with the value of the source and of the plan."""
 
     mash: MashForecast
     """The mash pH forecast."""
@@ -1421,10 +1443,11 @@ class PlanDocument(TypedDict):
     """Why the plan is as it is."""
 
     limits: list[BindingLimit]
-    """Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change."""
+    """Limits that hold the plan back, before it is rounded to the scale, and what relief of
+each would change."""
 
     alternatives: list[Alternative]
-    """What else could be done; empty unless the day asks for it."""
+    """Alternatives; empty unless the day requests them."""
 
     cautions: list[Caution]
     """Dangers, and what to be careful about."""
@@ -1437,7 +1460,7 @@ class PlanDocument(TypedDict):
 
 
 class WaterDocument(TypedDict):
-    """A water report that was looked at."""
+    """A water report that was examined."""
 
     underlet: Literal[1]
     """Format version: 1."""
@@ -1461,7 +1484,7 @@ class WaterDocument(TypedDict):
     """Day of sampling, YYYY-MM-DD."""
 
     age_days: float | None
-    """How old the sample is, days; absent where one of the two days is not told."""
+    """How old the sample is, days; absent where one of the two days is not given."""
 
     temperature_c: float | None
     """Temperature of the sample, °C."""
@@ -1473,19 +1496,20 @@ class WaterDocument(TypedDict):
     """What follows from the entries taken at their word."""
 
     findings: list[Finding]
-    """What is odd about it, gravest first."""
+    """Findings, most serious first."""
 
     mistakes: list[WaterMistake]
-    """Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them."""
+    """Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing
+is changed by them."""
 
     bench: WaterBench | None
-    """This morning's bench, where there was one."""
+    """Today's measurements, where there were some."""
 
     reconciled: Reconciliation | None
     """What the water is today, from report and bench together."""
 
     reconciliation_error: str | None
-    """Why nothing can be said of today, where that is so."""
+    """Why the reconciliation failed, where it did."""
 
 
 class FittedIonsDocument(TypedDict):
@@ -1522,7 +1546,8 @@ class FittedIonsDocument(TypedDict):
     """What to weigh."""
 
     water: list[TargetLine]
-    """The water that results: each ion that is there or was asked for, alkalinity, and sulfate to chloride."""
+    """The resulting water: each ion that it holds or that has a target, alkalinity, and
+sulfate to chloride."""
 
     cautions: list[Caution]
     """Dangers, and what to be careful about."""
@@ -1553,7 +1578,8 @@ class DiagnosisDocument(TypedDict):
     """Name of the brew."""
 
     verdict: VerdictCode
-    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits."""
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be
+distinguished, or nothing that fits."""
 
     sentence: str
     """The verdict as a sentence."""
@@ -1562,7 +1588,8 @@ class DiagnosisDocument(TypedDict):
     """How many faults the verdict names: the first of the explanations that are faults."""
 
     explanations: list[DiagnosisExplanation]
-    """Every explanation that was weighed, the most probable first; their probabilities sum to one."""
+    """Every explanation that was weighed, the most probable first; their probabilities sum to
+one."""
 
     compared: list[DiagnosisReading]
     """Each reading beside what it should be, in the order of work; known waters first."""
