@@ -630,7 +630,7 @@ export interface BrewDay {
     temperature: Temperature;
   } | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
@@ -667,7 +667,7 @@ export interface BrewDay {
    */
   name: string;
   /**
-   * Your own note; the answer carries it.
+   * Your own note; the result carries it.
    */
   note?: string | null;
   /**
@@ -1335,7 +1335,7 @@ export interface Plan {
   engine: string;
   fit: FitReport;
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   kettle: KettleForecast;
@@ -1354,7 +1354,7 @@ export interface Plan {
    */
   name: string;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**
@@ -2235,7 +2235,7 @@ export interface WaterReport {
    */
   hardness?: StatedHardness | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
@@ -2271,7 +2271,7 @@ export interface WaterReport {
    */
   nitrite?: StatedConcentration | null;
   /**
-   * Where and how it was sampled; the answer carries it.
+   * Where and how it was sampled; the result carries it.
    */
   note?: string | null;
   /**
@@ -2365,7 +2365,7 @@ export interface Water {
    */
   findings: Finding[];
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   /**
@@ -2378,7 +2378,7 @@ export interface Water {
    */
   name: string;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**
@@ -2894,11 +2894,11 @@ export interface Readings {
    */
   document?: 'readings' | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
-   * Your own note; the answer carries it.
+   * Your own note; the result carries it.
    */
   note?: string | null;
   /**
@@ -2957,7 +2957,7 @@ export interface Diagnosis {
    */
   explanations: DiagnosisExplanation[];
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   /**
@@ -2969,7 +2969,7 @@ export interface Diagnosis {
    */
   named: number;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**
@@ -3444,7 +3444,7 @@ export interface TankDay {
     water_kg: MassOfWater;
   } | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
@@ -3531,7 +3531,7 @@ export interface TankDay {
    */
   name: string;
   /**
-   * Your own note; the answer carries it.
+   * Your own note; the result carries it.
    */
   note?: string | null;
   /**
@@ -3911,7 +3911,7 @@ export interface TankLedger {
   gone: TankGone;
   heel: TankHeel;
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   /**
@@ -3923,7 +3923,7 @@ export interface TankLedger {
    */
   name: string;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**
@@ -4612,7 +4612,7 @@ export interface IonFit {
    */
   document?: 'ion-fit' | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
@@ -4620,7 +4620,7 @@ export interface IonFit {
    */
   max_salts?: Number | null;
   /**
-   * Your own note; the answer carries it.
+   * Your own note; the result carries it.
    */
   note?: string | null;
   /**
@@ -5132,7 +5132,7 @@ export interface FittedIons {
   engine: string;
   fit: IonFitReport;
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   /**
@@ -5140,7 +5140,7 @@ export interface FittedIons {
    */
   meets_every_range: boolean;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**
@@ -5321,7 +5321,7 @@ export interface EquilibriumInput {
    */
   hardness?: StatedHardness | null;
   /**
-   * Your own identifier; the answer carries it.
+   * Your own identifier; the result carries it.
    */
   id?: string | null;
   /**
@@ -5357,7 +5357,7 @@ export interface EquilibriumInput {
    */
   nitrite?: StatedConcentration | null;
   /**
-   * Your own note; the answer carries it.
+   * Your own note; the result carries it.
    */
   note?: string | null;
   /**
@@ -5444,7 +5444,7 @@ export interface Equilibrium {
    */
   engine: string;
   /**
-   * Your own identifier, from the document that this answers.
+   * Your own identifier, from the input document.
    */
   id: string | null;
   /**
@@ -5457,7 +5457,7 @@ export interface Equilibrium {
    */
   log10_pco2: number | null;
   /**
-   * Your own note, from the document that this answers.
+   * Your own note, from the input document.
    */
   note: string | null;
   /**

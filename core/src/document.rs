@@ -100,11 +100,11 @@ impl Attached {
     /// The same as a regular expression, for JSON Schema.
     pub(crate) const PATTERN: &'static str = "^x-";
     /// What `id` is for.
-    pub(crate) const ABOUT_ID: &'static str = "Your own identifier; the answer carries it.";
+    pub(crate) const ABOUT_ID: &'static str = "Your own identifier; the result carries it.";
     /// What `note` is for.
-    pub(crate) const ABOUT_NOTE: &'static str = "Your own note; the answer carries it.";
+    pub(crate) const ABOUT_NOTE: &'static str = "Your own note; the result carries it.";
     /// What keys that begin with `x-` are for.
-    pub(crate) const ABOUT_EXTRA: &'static str = "Your own value; the answer carries it as given.";
+    pub(crate) const ABOUT_EXTRA: &'static str = "Your own value; the result carries it as given.";
 }
 
 /// What every document of the engine begins with.
@@ -116,7 +116,7 @@ pub struct Head {
     pub engine: Cow<'static, str>,
     /// What kind of document it is.
     pub document: DocumentKind,
-    /// What the user attached to the document that it answers.
+    /// What the user attached to the input document.
     pub attached: Attached,
 }
 
@@ -215,11 +215,11 @@ impl JsonSchema for Head {
                 },
                 "document": {"description": "Kind of the document.", "type": "string"},
                 "id": {
-                    "description": "Your own identifier, from the document that this answers.",
+                    "description": "Your own identifier, from the input document.",
                     "type": ["string", "null"],
                 },
                 "note": {
-                    "description": "Your own note, from the document that this answers.",
+                    "description": "Your own note, from the input document.",
                     "type": ["string", "null"],
                 },
             },

@@ -1,9 +1,7 @@
-//! One water in a report's units, and its equilibrium in the same: the question behind a notebook's
-//! call.
+//! One water in a report's units and its equilibrium in the same: what a notebook calls.
 //!
-//! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide determine the others;
-//! which two are given says what is asked. Amounts are mg/L of a sample at 20 °C, as reports state
-//! them.
+//! Two of alkalinity, pH, total carbon and partial pressure of carbon dioxide determine the others.
+//! Amounts are mg/L of a sample at 20 °C, as reports state them.
 
 mod document;
 
@@ -101,7 +99,7 @@ fn held_per_component(ions: &Composition) -> Composition {
 #[derive(Clone, Debug)]
 pub struct Speciation {
     known: Known,
-    /// The answer, in the core's own units.
+    /// The equilibrium, in the core's own units.
     pub state: Equilibrium,
 }
 
@@ -265,7 +263,7 @@ impl Known {
         with_acids - water_report::stated_alkalinity(&self.report).unwrap_or(0.0)
     }
 
-    /// What is wrong with values that together ask for more carbon dioxide than a vessel holds.
+    /// The problem of values that together imply more carbon dioxide than a vessel holds.
     fn under_pressure(&self, log10_pco2: f64) -> Problem {
         let path = match self.ph() {
             Some(_) => "ph",

@@ -88,14 +88,14 @@ pub fn effects(
     effects
 }
 
-/// The chance of a pH to land in its range beside the one asked for, %, after what leads to it;
-/// nothing where none was asked for.
-pub(crate) fn landing(lead: &str, chance: Option<f64>, asked: Option<f64>) -> String {
+/// The chance of a pH to land in its range beside the requested one, %, after a lead; empty where
+/// none is requested.
+pub(crate) fn landing(lead: &str, chance: Option<f64>, requested: Option<f64>) -> String {
     chance
-        .zip(asked)
-        .map_or_else(String::new, |(chance, asked)| {
+        .zip(requested)
+        .map_or_else(String::new, |(chance, requested)| {
             format!(
-                "{lead} chance to land in its range is {:.0} %, {asked} % asked",
+                "{lead} chance to land in its range is {:.0} %, {requested} % requested",
                 chance * 100.0
             )
         })

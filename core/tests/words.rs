@@ -251,7 +251,7 @@ fn a_day_without_targets_says_so() {
     );
     let (code, text) = reason(&plan, "additions");
     assert_eq!(code, "nothing_needed");
-    assert!(text.contains("give it targets"), "{text}");
+    assert!(text.contains("has no targets"), "{text}");
 }
 
 #[test]
@@ -584,7 +584,7 @@ fn a_confidence_is_weighed_beside_the_ranges() {
         "{change:?}"
     );
     assert!(
-        stock.text.contains("% short of what is asked, not "),
+        stock.text.contains("% short of the request, not "),
         "{}",
         stock.text
     );

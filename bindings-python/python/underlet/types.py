@@ -95,7 +95,7 @@ TargetKey: TypeAlias = Literal[
     "confidence",
     "sparge_confidence",
 ]
-"""What can be asked of a liquor, a mash or a wort."""
+"""A target of a liquor, a mash or a wort."""
 
 UncertaintyCause: TypeAlias = Literal[
     "malt_lots",
@@ -1395,10 +1395,10 @@ class PlanDocument(TypedDict):
     """Kind of the document."""
 
     id: str | None
-    """Your own identifier, from the document that this answers."""
+    """Your own identifier, from the input document."""
 
     note: str | None
-    """Your own note, from the document that this answers."""
+    """Your own note, from the input document."""
 
     name: str
     """Name of the brew."""
@@ -1472,10 +1472,10 @@ class WaterDocument(TypedDict):
     """Kind of the document."""
 
     id: str | None
-    """Your own identifier, from the document that this answers."""
+    """Your own identifier, from the input document."""
 
     note: str | None
-    """Your own note, from the document that this answers."""
+    """Your own note, from the input document."""
 
     name: str
     """Name of the water."""
@@ -1525,10 +1525,10 @@ class FittedIonsDocument(TypedDict):
     """Kind of the document."""
 
     id: str | None
-    """Your own identifier, from the document that this answers."""
+    """Your own identifier, from the input document."""
 
     note: str | None
-    """Your own note, from the document that this answers."""
+    """Your own note, from the input document."""
 
     summary: str
     """One line: is every range met?"""
@@ -1569,10 +1569,10 @@ class DiagnosisDocument(TypedDict):
     """Kind of the document."""
 
     id: str | None
-    """Your own identifier, from the document that this answers."""
+    """Your own identifier, from the input document."""
 
     note: str | None
-    """Your own note, from the document that this answers."""
+    """Your own note, from the input document."""
 
     name: str
     """Name of the brew."""
@@ -1608,10 +1608,10 @@ class TankDocument(TypedDict):
     """Kind of the document."""
 
     id: str | None
-    """Your own identifier, from the document that this answers."""
+    """Your own identifier, from the input document."""
 
     note: str | None
-    """Your own note, from the document that this answers."""
+    """Your own note, from the input document."""
 
     name: str
     """Name of the day."""

@@ -89,7 +89,7 @@ pub struct Acidity {
     ln_hydrogen: f64,
 }
 
-/// Constants at the temperature of a cooled sample, where nearly every question is asked.
+/// Constants at the temperature of a cooled sample, where nearly every balance is computed.
 static OF_SAMPLE: LazyLock<Constants> =
     LazyLock::new(|| Constants::at(parameters::SAMPLE_TEMPERATURE.value));
 /// Root of the least ionic strength at which its sensitivities are computed: they have no bound

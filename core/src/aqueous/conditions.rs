@@ -1,10 +1,10 @@
-//! What a question about a liquor leaves free, what fixes it instead, and why there may be no
-//! answer.
+//! The problem of an equilibrium: which amounts are free, what fixes them instead, and why there
+//! may be no equilibrium.
 
 use super::saturation::Mineral;
 use crate::liquor::Dose;
 
-/// Most freedoms of one question: a dose, carbon, and three minerals.
+/// Most freedoms of one problem: a dose, carbon, and three minerals.
 pub(super) const FREEDOMS: usize = 5;
 
 /// What may move, per unit of its extent, in mol and eq per kg of water.
@@ -28,25 +28,25 @@ pub(super) enum Condition {
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum EquilibriumError {
-    /// A number of the question is not finite, or an amount is negative.
+    /// A number of the problem is not finite, or an amount is negative.
     NotAnAmount,
     /// This alkalinity cannot be at this pH: the pH alone makes more, or the carbon would be
     /// negative.
     AlkalinityAgainstPh {
-        /// Alkalinity of the question, eq/kg.
+        /// The given alkalinity, eq/kg.
         alkalinity_eq_per_kg: f64,
-        /// pH of the question.
+        /// The given pH.
         ph: f64,
     },
     /// The pH cannot be reached by adding this.
     OutOfReach {
-        /// pH of the question.
+        /// The given pH.
         ph: f64,
     },
-    /// The answer would be a brine, or carbon dioxide under great pressure, beyond what activity
+    /// The result would be a brine, or carbon dioxide under great pressure, beyond what activity
     /// coefficients are known for.
     TooConcentrated,
-    /// More questions at once than the solver has room for.
+    /// More freedoms than the solver has room for.
     TooManyMinerals,
     /// Newton's method did not converge; the largest relative error of a balance that remained.
     NotConverged {

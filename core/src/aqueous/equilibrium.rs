@@ -1,7 +1,7 @@
-//! One solver for every equilibrium question about a liquor.
+//! One solver for every equilibrium of a liquor.
 //!
 //! Unknowns are the logarithms of the masters' activities, the ionic strength, and the *freedoms*
-//! of the question: how much carbon, alkalinity, mineral or dose moves. Each freedom is paired with
+//! of the problem: how much carbon, alkalinity, mineral or dose moves. Each freedom is paired with
 //! a *condition*: a pH, a partial pressure, a saturation index. With no freedom the liquor is
 //! closed and its pH follows. Newton's method with the analytic Jacobian, steps limited, nothing
 //! allocated.
@@ -43,7 +43,7 @@ pub fn air_log10_pco2() -> f64 {
     math::log10(parameters::AIR_CO2_PRESSURE.value)
 }
 
-/// Equilibria at one temperature: make it once, ask it often.
+/// Equilibria at one temperature: make it once, use it often.
 #[derive(Clone, Debug)]
 pub struct Aqueous {
     pub(super) temperature_c: f64,
@@ -81,7 +81,7 @@ impl Aqueous {
     /// A liquor that exchanges nothing: its alkalinity and carbon set the pH.
     ///
     /// # Errors
-    /// [`EquilibriumError`], as for every question.
+    /// [`EquilibriumError`], where there is no equilibrium.
     pub fn closed(&self, liquor: &Liquor) -> Result<Equilibrium, EquilibriumError> {
         self.solve(liquor, &[])
     }
@@ -126,7 +126,7 @@ impl Aqueous {
     /// A water of known pH and carbon: its alkalinity follows (the liquor's own is ignored).
     ///
     /// # Errors
-    /// [`EquilibriumError`], as for every question.
+    /// [`EquilibriumError`], where there is no equilibrium.
     pub fn with_ph_and_carbon(
         &self,
         liquor: &Liquor,
@@ -148,7 +148,7 @@ impl Aqueous {
     /// A liquor open to a partial pressure of carbon dioxide (log10 of atm): carbon comes or goes.
     ///
     /// # Errors
-    /// [`EquilibriumError`], as for every question.
+    /// [`EquilibriumError`], where there is no equilibrium.
     pub fn open(&self, liquor: &Liquor, log10_pco2: f64) -> Result<Equilibrium, EquilibriumError> {
         self.solve(
             liquor,
@@ -165,7 +165,7 @@ impl Aqueous {
     /// out.
     ///
     /// # Errors
-    /// [`EquilibriumError`], as for every question.
+    /// [`EquilibriumError`], where there is no equilibrium.
     pub fn precipitated(
         &self,
         liquor: &Liquor,
@@ -234,7 +234,7 @@ impl Aqueous {
     /// with a mineral; negative where it would have to dissolve.
     ///
     /// # Errors
-    /// [`EquilibriumError`], as for every question.
+    /// [`EquilibriumError`], where there is no equilibrium.
     pub fn surplus(&self, liquor: &Liquor, mineral: Mineral) -> Result<f64, EquilibriumError> {
         let freedom = Freedom {
             moves: mineral.removed(),

@@ -5,10 +5,10 @@ use super::species::BALANCES;
 
 /// Most unknowns: those of the balances, and the freedoms.
 const UNKNOWNS: usize = BALANCES + FREEDOMS;
-/// As many as most questions about minerals have.
+/// As many as most problems with minerals have.
 const USUAL: usize = BALANCES + 1;
 
-/// A system with room for any question.
+/// A system with room for any problem.
 pub(super) struct System {
     size: usize,
     matrix: [[f64; UNKNOWNS]; UNKNOWNS],

@@ -1,4 +1,4 @@
-//! Equilibria of a liquor, 0 to 100 °C: one solver answers every question about pH, carbon dioxide,
+//! Equilibria of a liquor, 0 to 100 °C: one solver for every problem of pH, carbon dioxide,
 //! saturation and doses.
 //!
 //! Components and ion pairs as listed in `species`; Truesdell-Jones activity coefficients with the

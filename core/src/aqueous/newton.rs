@@ -3,7 +3,7 @@
 //! A metal or an acid family takes part once in each of its species, so its activity follows from
 //! the ligands it meets in one division: total over the sum of what a unit of activity would hold.
 //! What is left to find is the ligands (hydrogen, carbonate and sulfate in most waters), the ionic
-//! strength, and the freedoms of the question. A pH or a partial pressure that is given fixes an
+//! strength, and the freedoms of the problem. A pH or a partial pressure that is given fixes an
 //! activity outright, and its freedom takes that activity's place among the unknowns. Species are
 //! products of activities, so that a step costs no exponential but those of the activity
 //! coefficients.

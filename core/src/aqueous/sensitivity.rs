@@ -1,7 +1,7 @@
 //! Exact derivatives of a solved equilibrium, by the implicit function theorem.
 //!
 //! What the solver makes zero is written once more as *forms*: how a balance changes with the
-//! unknowns, with temperature, and with the totals that are present. The freedoms of the question
+//! unknowns, with temperature, and with the totals that are present. The freedoms of the problem
 //! are unknowns too and move those totals. A result is a form as well; one transposed solve with
 //! the matrix of the balances turns it into its [`Gradient`].
 
@@ -30,7 +30,7 @@ use form::{ALKALINITY, BALANCED, CARBON, Form, IONS, KELVIN, STILL, WATER};
 /// Rows of the balances and of the conditions of the freedoms.
 const ROWS: usize = BALANCED + FREEDOMS;
 
-/// How a result changes with what the question gave: each other value held, and what the question
+/// How a result changes with the given values: each other value fixed, and what the problem
 /// leaves free following.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
@@ -61,14 +61,14 @@ pub struct Gradient {
 pub struct Sensitivities<'a> {
     state: &'a Equilibrium,
     amounts: Amounts,
-    /// The balances and conditions, as many as the question has.
+    /// The balances and conditions, as many as the problem has.
     rows: [Form; ROWS],
     factors: Factors<ROWS>,
 }
 
 impl Aqueous {
-    /// Exact derivatives at an answer of this temperature. None for an answer of another
-    /// temperature, and where two conditions of the question say the same.
+    /// Exact derivatives at an equilibrium of this temperature. `None` for one of another
+    /// temperature, and where two conditions of the problem say the same.
     ///
     /// ```
     /// use underlet::aqueous::Aqueous;
@@ -143,7 +143,7 @@ impl Sensitivities<'_> {
         self.gradient(&at(CARBON))
     }
 
-    /// Of the dose that a pH needs; in a question about a pH without a dose, of the carbon or
+    /// Of the dose that a pH needs; for a given pH without a dose, of the carbon or
     /// alkalinity that followed.
     pub fn dose(&self) -> Option<Gradient> {
         self.moved(|condition| matches!(condition, Condition::Ph(_)))

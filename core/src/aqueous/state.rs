@@ -1,4 +1,4 @@
-//! A liquor at equilibrium: what every question is answered with.
+//! A liquor at equilibrium: the result of every problem.
 
 use super::conditions::{FREEDOMS, Freedom};
 use super::saturation::{Mineral, Solids};
@@ -34,13 +34,13 @@ pub struct Equilibrium {
     /// log10 of the partial pressure of carbon dioxide it would be in balance with, atm; minus
     /// infinity without carbon.
     pub log10_pco2: f64,
-    /// Extents of the freedoms, in the order of the question.
+    /// Extents of the freedoms, in the order of the problem.
     pub(super) extents: [f64; FREEDOMS],
     /// Molality of each species.
     pub(super) molality: [f64; COUNT],
     /// Activities and constants that saturation indices are made of.
     pub(super) solids: Solids,
-    /// What was free to move in the question, in its order.
+    /// The freedoms of the problem, in its order.
     pub(super) freedoms: [Option<Freedom>; FREEDOMS],
 }
 

@@ -1,4 +1,4 @@
-//! A value for the mash and one for the sparge liquor: the two samples whose pH a day can ask for.
+//! A value for the mash and one for the sparge liquor: the two samples whose pH can be a target.
 
 /// Something of the mash, and the same of the sparge liquor.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

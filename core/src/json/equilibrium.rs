@@ -1,4 +1,4 @@
-//! Reads what is known of a water whose equilibrium is asked.
+//! Reads what is known of a water, for its equilibrium.
 
 use super::ObjectReader;
 use super::water::{figures, made};

@@ -324,8 +324,8 @@ pub fn tank(day: &str) -> Result<TankLedger, InputError> {
 ///
 /// ```
 /// let well = r#"{"calcium": "110 mg/L", "alkalinity": "14.6 °dH", "ph": 7.3}"#;
-/// let answer = underlet::json::equilibrium(well)?;
-/// assert!(answer.saturation_indices["calcite"] > 0.0);
+/// let state = underlet::json::equilibrium(well)?;
+/// assert!(state.saturation_indices["calcite"] > 0.0);
 ///
 /// let error = underlet::json::equilibrium(r#"{"ph": 15}"#).unwrap_err();
 /// let paths: Vec<_> = error.problems.iter().map(|problem| problem.path.as_str()).collect();
@@ -341,10 +341,10 @@ pub fn equilibrium(water: &str) -> Result<EquilibriumDocument, InputError> {
     Ok(document)
 }
 
-/// Checks a document without answering it: the text is read, and every value is checked.
+/// Checks a document without computing anything: the text is read, and every value is checked.
 ///
-/// A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's
-/// day that cannot be, are found only by who answers the document.
+/// What only the computation finds is not reported: a day that cannot be planned, readings that
+/// the day does not predict, lines of a tank's day that cannot be done.
 ///
 /// # Errors
 /// Every problem of a document that people write; the first misfit of one that the engine wrote.

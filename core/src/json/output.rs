@@ -42,7 +42,7 @@ macro_rules! outputs {
         }
 
         impl $output {
-            /// The document as compact JSON: the same bytes for the same question in every
+            /// The document as compact JSON: the same bytes for the same input in every
             /// language.
             pub fn to_json(&self) -> String {
                 text(self)

@@ -1,10 +1,10 @@
-//! Reads an object key by key and collects every problem, or, asked to sketch, draws up its JSON
+//! Reads an object key by key and collects every problem, or, sketching, draws up its JSON
 //! Schema instead.
 //!
-//! Ask for every key before deciding anything: a problem with one key must not hide those of the
-//! next, and a sketch answers every question with nothing.
+//! Read every key before deciding anything: a problem with one key must not hide those of the
+//! next, and a sketch has no values.
 //!
-//! This file has what documents ask for; `object` takes a key and reads its value.
+//! This file has what readers of documents call; `object` takes a key and reads its value.
 
 mod object;
 
@@ -80,7 +80,7 @@ impl<'a> ObjectReader<'a> {
         }
         self.describe("id", Attached::ABOUT_ID);
         let about = match kind {
-            DocumentKind::WaterReport => "Where and how it was sampled; the answer carries it.",
+            DocumentKind::WaterReport => "Where and how it was sampled; the result carries it.",
             _ => Attached::ABOUT_NOTE,
         };
         self.describe("note", about);
@@ -396,7 +396,7 @@ impl<'a> ObjectReader<'a> {
                 (None, self.optional_object(key, body))
             }
             Source::Document(_) => (self.read_text(key, Optional, Kind::TextOrObject), None),
-            // A sketch is asked for both.
+            // A sketch needs both.
             Source::Sketch(_) => (
                 self.read_text(key, Optional, Kind::TextOrObject),
                 self.optional_object(key, body),
@@ -466,7 +466,7 @@ impl<'a> ObjectReader<'a> {
             .ok()
     }
 
-    /// Reports every key that was never asked for.
+    /// Reports every key that was not read.
     pub fn finish(mut self) {
         let Source::Document(object) = self.source else {
             return;

@@ -63,7 +63,7 @@ impl Sketch {
         } else {
             schema = json!({"anyOf": [schema, {"type": "null"}]});
         }
-        // A key that is asked for in two ways holds either.
+        // A key that is read in two ways holds either.
         if let Some(before) = self.properties.remove(key) {
             schema = json!({"anyOf": [before, schema]});
         }

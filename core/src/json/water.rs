@@ -1,5 +1,5 @@
 //! Reads what is stated of a water: a water report, a source of a brew day or of a fit, a supply of
-//! a tank and a question of equilibrium take the same keys, in the same notations, with the same
+//! a tank and an equilibrium input take the same keys, in the same notations, with the same
 //! meaning.
 
 use super::ObjectReader;

@@ -75,7 +75,7 @@ pub(super) fn wrong_document(stated: &str, kind: DocumentKind) -> Problem {
     let hint = match DocumentKind::from_key(stated) {
         Some(DocumentKind::BrewDay) if kind == DocumentKind::Plan => "Plan it first.",
         Some(other) if other.is_written_by_engine() && !kind.is_written_by_engine() => {
-            "Give the document that it answers."
+            "Give the document that it was computed from."
         }
         _ => "Give a document of that kind.",
     };

@@ -146,7 +146,7 @@ impl Chemistry {
     }
 
     /// What a liquor or a dose contributes to the balance, eq per kg of water (or per dose):
-    /// positive where it asks for acid, negative where it gives some.
+    /// positive where it takes acid, negative where it gives some.
     pub fn acid_required(&self, at: &BalanceCoefficients, part: &Dose) -> f64 {
         part.alkalinity_eq
             - at.per_carbon * part.carbon_mol

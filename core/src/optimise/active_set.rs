@@ -94,7 +94,7 @@ enum Step {
 pub(crate) enum Relaxed {
     /// Its least value lies above the cutoff.
     Cut,
-    /// Its optimum is in [`ActiveSet::x`]: refined, or as rough as was asked for.
+    /// Its optimum is in [`ActiveSet::x`]: refined, or rough as requested.
     Solved,
     /// No point keeps its limits.
     Impossible,

@@ -1,5 +1,5 @@
-//! The certificate: five numbers, each worked out anew from the answer and the programme as given,
-//! that say how far the answer is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker;
+//! The certificate: five numbers, each computed anew from the solution and the programme as given,
+//! that say how far the solution is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker;
 //! for a convex programme they are sufficient: Nocedal & Wright 2006, *Numerical Optimization*, ch.
 //! 12 and 16).
 
@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::multipliers::Multipliers;
 use super::programme::Programme;
 
-/// How far an answer is from the conditions of an optimum. All five are ratios: an error divided by
+/// How far a solution is from the conditions of an optimum. All five are ratios: an error divided by
 /// the size of the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at
 /// least one unit. So 10⁻⁹ means: right to the ninth digit, or to a billionth of a unit of each
 /// variable.
@@ -33,7 +33,7 @@ pub struct Certificate {
 }
 
 impl Certificate {
-    /// What the solver demands of an answer before it calls it optimal.
+    /// What the solver requires of a solution before it calls it optimal.
     pub const TOLERANCE: f64 = 1e-9;
 
     /// Judges any point and multipliers, wherever they come from. Lists that are too short count as

@@ -1,15 +1,15 @@
 //! Strictly convex quadratic programmes: the minimum of a quadratic function within limits, with a
 //! certificate that it is the minimum. Nothing here knows of brewing.
 //!
-//! | question | type |
+//! | type | what it is |
 //! |---|---|
-//! | What is asked? | [`Programme`], the problem |
-//! | How is it solved? | [`DualActiveSet`], a solver for argmin's `Executor` |
-//! | Where does it work? | [`Workspace`], the memory kept between solves |
-//! | What does a run report as it goes? | [`DualState`]: cost, iterations, why it ended |
-//! | How did it end? | [`Outcome`]: an optimum, a conflict of limits, or neither, by name |
-//! | Who checks the optimum? | [`Certificate`], which knows nothing of the solver |
-//! | Who can watch? | [`Trace`], or any argmin observer |
+//! | [`Programme`] | the problem |
+//! | [`DualActiveSet`] | the solver, for argmin's `Executor` |
+//! | [`Workspace`] | the memory kept between solves |
+//! | [`DualState`] | the state of a run: cost, iterations, why it ended |
+//! | [`Outcome`] | an optimum, a conflict of limits, or neither, by name |
+//! | [`Certificate`] | the proof of an optimum, independent of the solver |
+//! | [`Trace`] | an observer; any argmin observer will do |
 //!
 //! [`Workspace::solve`] puts these together and is all that most callers need. [`weigh()`] searches
 //! for the best point in whole steps of a scale; its relaxations take the solver's steps directly.

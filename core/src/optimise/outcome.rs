@@ -20,7 +20,7 @@ pub enum Outcome {
         /// Steps taken.
         iterations: u64,
     },
-    /// The numbers of the programme are too ill-conditioned for an answer that can be certified.
+    /// The numbers of the programme are too ill-conditioned for a certified optimum.
     NumericalTrouble {
         /// Steps taken.
         iterations: u64,

@@ -75,7 +75,7 @@ pub enum ProgrammeError {
     },
     /// No variable or row has this index.
     NoSuchLimit {
-        /// The index asked for.
+        /// The given index.
         limit: Limit,
     },
 }

@@ -12,7 +12,7 @@ use super::programme::Programme;
 /// Where a solve begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Start {
-    /// At the unconstrained minimum. The answer depends on the programme alone, to the last bit.
+    /// At the unconstrained minimum. The result depends on the programme alone, to the last bit.
     Cold,
     /// At the limits that were active when the last solve of this workspace ended: for a programme
     /// of which only spans or gradient have changed. The same optimum in fewer steps; the last
@@ -54,7 +54,7 @@ impl Workspace {
         self.set.clear();
     }
 
-    /// Solves the programme. A warm start whose answer cannot be certified is followed by a cold
+    /// Solves the programme. A warm start whose result cannot be certified is followed by a cold
     /// one.
     pub fn solve(&mut self, programme: &Programme, start: Start) -> Outcome {
         self.solve_observed(programme, start, None)
@@ -205,7 +205,7 @@ impl<'w> DualActiveSet<'w> {
     }
 
     /// How the run ended. A run that the solver did not end itself, but a limit of argmin's state,
-    /// is answered as one that reached its limit on iterations.
+    /// is reported as one that reached its limit on iterations.
     pub fn outcome(self) -> Outcome {
         let iterations = self.iterations.unwrap_or(0);
         self.outcome

@@ -120,14 +120,14 @@ pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64)
     }
 }
 
-/// Whether every range is met, and that in words; `asked` says whether there is any.
-pub(super) fn verdict(targets: &[TargetLine], asked: bool) -> (bool, String) {
+/// Whether every range is met, and that in words; `has_targets` says whether there is any.
+pub(super) fn verdict(targets: &[TargetLine], has_targets: bool) -> (bool, String) {
     let missed: Vec<&str> = targets
         .iter()
         .filter(|line| matches!(line.state, State::Below | State::Above))
         .map(|line| line.label.as_str())
         .collect();
-    let words = if !asked {
+    let words = if !has_targets {
         "There are no targets".to_owned()
     } else if missed.is_empty() {
         "Every range is met".to_owned()

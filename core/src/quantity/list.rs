@@ -130,7 +130,7 @@ quantities! {
     RATIO = "ratio", Ratio, from 0.0 .. 1000.0, "0.5";
     /// Share of a whole.
     SHARE = "share", Ratio, from 0.0 .. 1.0, "25 %";
-    /// Chance that a limit is asked to be kept with.
+    /// Requested chance to keep a limit.
     CONFIDENCE = "confidence", Ratio, from 0.5 .. 0.99, "80 %";
     /// Relative standard deviation.
     RELATIVE_SD = "relative standard deviation", Ratio, from 0.0 .. 1.0, "5 %";

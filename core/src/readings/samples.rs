@@ -1,4 +1,4 @@
-//! What samples of liquor show, each question to the equilibrium asked once: most causes leave most
+//! What samples of liquor show, each equilibrium computed once: most causes leave most
 //! liquors as they are, and liquors that are dosed alike differ in their carbon dioxide alone.
 
 use underlet_tables::parameters;

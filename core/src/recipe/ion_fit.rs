@@ -1,4 +1,4 @@
-//! A fit of ions alone, without a mash, as a brewer asks for it.
+//! A fit of ions alone, without a mash.
 
 use underlet_tables::parameters;
 
@@ -13,7 +13,7 @@ use crate::liquor::alkalinity_eq_per_kg;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct IonFit {
-    /// What the user attached: the answer carries it.
+    /// What the user attached: the result carries it.
     pub attached: Attached,
     /// The water at hand.
     pub source: Source,
@@ -60,7 +60,7 @@ impl IonFit {
         }
     }
 
-    /// Whether the fit makes sense, as [`BrewDay::check`](crate::BrewDay::check) asks of a day.
+    /// Whether the fit makes sense, as [`BrewDay::check`](crate::BrewDay::check) does of a day.
     ///
     /// # Errors
     /// Every problem, as reading the same fit from JSON would report it.

@@ -10,7 +10,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::component::Component;
 
-/// What can be asked of a liquor, a mash or a wort, by its key in documents.
+/// A target of a liquor, a mash or a wort, by its key in documents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 #[non_exhaustive]
 pub enum TargetKey {
@@ -147,7 +147,7 @@ impl JsonSchema for TargetKey {
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         let one = |(key, meaning): (TargetKey, &'static str)| json_schema!({"type": "string", "const": key.as_str(), "description": meaning});
         json_schema!({
-            "description": "What can be asked of a liquor, a mash or a wort.",
+            "description": "A target of a liquor, a mash or a wort.",
             "oneOf": TargetKey::all().map(one).collect::<Vec<_>>(),
         })
     }

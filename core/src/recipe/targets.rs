@@ -1,4 +1,4 @@
-//! What a brewer asks of the liquor: ranges, and limits that nothing may exceed.
+//! Targets of the liquor: ranges, and limits that nothing may exceed.
 
 use crate::component::Component;
 use crate::liquor::Dose;

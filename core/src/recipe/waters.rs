@@ -40,7 +40,7 @@ impl Waters {
 
     /// Water that a dose is spread over in a vessel, each time it is dosed. The sparge liquor is
     /// what stays in the tank after the mash liquor is drawn: of one brew, since of several the
-    /// tank would hold the next one's mash liquor as well, and a document may not ask for that.
+    /// tank would hold the next one's mash liquor as well, and a document may not state that.
     pub fn dosed_kg(&self, vessel: Vessel) -> f64 {
         match vessel {
             Vessel::HotLiquorTank => self.blended_kg(),

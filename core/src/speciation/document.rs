@@ -48,7 +48,7 @@ document! {
 }
 
 impl Speciation {
-    /// The answer as a document.
+    /// The equilibrium as a document.
     ///
     /// ```
     /// use underlet::speciation::Water;
@@ -57,9 +57,9 @@ impl Speciation {
     ///     ph: Some(7.4),
     ///     ..Water::default()
     /// };
-    /// let answer = well.speciate()?.document();
-    /// assert_eq!((answer.temperature, answer.ph), (20.0, 7.4));
-    /// assert!((answer.sensitivities["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
+    /// let document = well.speciate()?.document();
+    /// assert_eq!((document.temperature, document.ph), (20.0, 7.4));
+    /// assert!((document.sensitivities["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
     pub fn document(&self) -> EquilibriumDocument {

@@ -1,7 +1,7 @@
 //! What is done to liquor before it is brewed with: standing hot, boiling, lime, removal of
 //! chlorine, membranes.
 //!
-//! Pure functions from a liquor to a liquor and what left it; every equilibrium is asked of
+//! Pure functions from a liquor to a liquor and what left it; every equilibrium comes from
 //! [`crate::aqueous`]. They report what leaves, so that a ledger closes: ions, charge, carbon and
 //! water are moved and never lost.
 //!

@@ -4,13 +4,13 @@
 //! are independent of each other. What one standard deviation of a cause moves a result by is the
 //! result's sensitivity to it. From there on all is sums of squares, first order:
 //!
-//! | question | answer |
+//! | to find | use |
 //! |---|---|
-//! | how uncertain is a result? | [`Sensitivities::sd`] |
-//! | how do two results vary together? | [`Sensitivities::covariance`] |
-//! | where does the uncertainty come from? | [`budget`], a list of [`Contribution`]s |
-//! | how uncertain is a sum of amounts that vary together? | [`Covariance::variance`] |
-//! | which independent causes make a covariance? | [`Covariance::independent_components`] |
+//! | the uncertainty of a result | [`Sensitivities::sd`] |
+//! | the covariance of two results | [`Sensitivities::covariance`] |
+//! | where the uncertainty comes from | [`budget`], a list of [`Contribution`]s |
+//! | the variance of a sum of correlated amounts | [`Covariance::variance`] |
+//! | independent causes of a covariance | [`Covariance::independent_components`] |
 //! | the same of a liquor | [`LiquorCovariance`] |
 //!
 //! Who uses it: the reconciled water is the source of a [`LiquorCovariance`]; a brew day blends

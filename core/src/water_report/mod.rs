@@ -3,7 +3,7 @@
 //! A [`WaterReport`] holds what was written, entry by entry, in canonical units and with the
 //! notation it came in. Bench values of this morning are entries of the same kind.
 //! [`WaterReport::findings`] lists what contradicts itself, [`WaterReport::liquor`] takes it at its
-//! word, [`WaterReport::mistakes`] asks whether a figure was read on the wrong basis, and
+//! word, [`WaterReport::mistakes`] finds figures that may be on the wrong basis, and
 //! [`WaterReport::reconcile`] makes today's water of report and bench.
 //!
 //! # Findings

@@ -312,7 +312,7 @@ fn advice_with_keys<T>(
     object_advice(key, sketch.required())
 }
 
-/// Reads an inner object by `body`, and refuses the keys that it did not ask for. The item of a
+/// Reads an inner object by `body`, and refuses the keys that it did not read. The item of a
 /// list has no key.
 pub(super) fn descend<T>(
     path: Path<'_>,

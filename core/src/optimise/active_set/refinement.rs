@@ -8,7 +8,7 @@ use super::super::padded::{NonzeroRange, add_padded, add_scaled, length};
 use super::super::programme::Programme;
 use super::{ActiveSet, End, KEPT, Working};
 
-/// A correction below this part of y ends the refinement of an answer.
+/// A correction below this part of y ends the refinement.
 const FULL_PRECISION: f64 = 8.0 * f64::EPSILON;
 
 /// Passes of iterative refinement; each wins several digits, so more than three show
@@ -127,7 +127,7 @@ impl ActiveSet {
         Multipliers { bounds: all, rows }
     }
 
-    /// What a run that ended so after so many iterations is answered with.
+    /// The outcome of a run that ended so after so many iterations.
     pub(in crate::optimise) fn outcome(
         &self,
         programme: &Programme,

@@ -470,7 +470,7 @@ fn largest(weights: impl Iterator<Item = (usize, f64)>) -> Option<usize> {
     best
 }
 
-/// How strongly the objective and the rows answer to a variable: root of its squared coefficients.
+/// How strongly the objective and the rows depend on a variable: root of its squared coefficients.
 fn curvature(programme: &Programme, variable: usize) -> f64 {
     let own = programme.own_curvature(variable);
     let rows = (0..programme.row_count()).filter_map(|row| programme.row(row));

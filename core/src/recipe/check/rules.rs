@@ -21,7 +21,7 @@ const ROUNDING: f64 = 0.001;
 type Rule = (&'static [&'static str], fn(&BrewDay) -> Option<Problem>);
 
 /// A value that makes no sense by itself has its own problem, and would falsify the sums: a rule is
-/// asked only where each of its keys is sound.
+/// checked only where each of its keys is sound.
 const RULES: [Rule; 6] = [
     (&["grist"], sets_a_ph),
     (&["grist", "mash"], is_thin_and_thick_enough),

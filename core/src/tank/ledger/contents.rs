@@ -94,7 +94,7 @@ impl State {
         }
     }
 
-    /// pH, saturation, conductivity: computed when asked for.
+    /// pH, saturation, conductivity: computed on request.
     ///
     /// # Errors
     /// [`EquilibriumError`] where the liquor has no equilibrium.

@@ -30,7 +30,7 @@ codes! {
         ChlorineDrawn = "chlorine_drawn",
         /// Scale may grow in the wort cooler.
         ScaleInCooler = "scale_in_cooler",
-        /// More chloride than stainless steel is usually asked to bear.
+        /// More chloride than stainless steel usually bears.
         ChlorideOnSteel = "chloride_on_steel",
     }
 }

@@ -98,7 +98,7 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
     })
 }
 
-/// The line on which chloride is the furthest above what steel is usually asked to bear at its
+/// The line on which chloride is the furthest above what steel usually bears at its
 /// temperature.
 pub(super) fn chloride(entries: &[Entry]) -> Option<TankFinding> {
     let over = |entry: &Entry| {

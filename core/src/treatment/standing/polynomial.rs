@@ -3,7 +3,7 @@
 use super::gauss::{GAUSS, LAST_POINT, followed};
 use crate::math;
 
-/// Where the end of the gas is asked for in a stretch: near Chebyshev's points, where a polynomial
+/// Where the end of the gas is computed in a stretch: near Chebyshev's points, where a polynomial
 /// errs least.
 pub(super) const NODES: [f64; 6] = [0.0, 0.0955, 0.3455, 0.6545, 0.9045, 1.0];
 
