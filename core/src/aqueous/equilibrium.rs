@@ -19,6 +19,7 @@ use crate::math;
 
 /// What a liquor exchanges with the gas above it.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum Gas {
     /// Nothing: a full or covered vessel.
     Closed,

@@ -11,6 +11,7 @@ use crate::{fit::Problem, recipe::Targets};
 
 /// A limit that can bind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum ActiveConstraint {
     /// The low end of a target's range.
     Low(Subject),
@@ -94,6 +95,7 @@ pub struct FitResult {
 
 /// Why there is no result.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum FitError {
     /// The programme could not be set up.
     Programme(ProgrammeError),

@@ -30,6 +30,7 @@ impl fmt::Display for Part {
 
 /// Why a programme cannot be set up.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum ProgrammeError {
     /// There is no variable to choose.
     NoVariables,

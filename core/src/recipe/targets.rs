@@ -111,6 +111,7 @@ pub struct Targets {
 
 /// What a hard limit can be set on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum LimitedQuantity {
     /// An ion.
     Component(Component),

@@ -125,6 +125,7 @@ impl Chlorine {
 
 /// What takes the chlorine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Dechlorinator {
     /// Sodium or potassium metabisulfite.
     Sulfite,

@@ -59,6 +59,7 @@ codes! {
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum FindingSeverity {
     /// Ask before the water is used.
     Warning,

@@ -7,6 +7,7 @@ use crate::recipe::{Meter, Place};
 
 /// Why readings cannot be checked.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum DiagnosisError {
     /// The day has no plan.
     Plan(PlanError),

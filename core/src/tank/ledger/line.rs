@@ -76,6 +76,7 @@ codes! {
 
 /// What is done to the tank.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum Work {
     /// Cold water from a supply.
     Fill {
