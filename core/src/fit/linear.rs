@@ -185,7 +185,6 @@ pub(super) fn limit_choices(
 
 /// What a constraint is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum Subject {
     /// An ion over all the brewing liquor.
     Component(Component),

@@ -11,7 +11,6 @@ use crate::{fit::Problem, recipe::Targets};
 
 /// A limit that can bind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[non_exhaustive]
 pub enum ActiveConstraint {
     /// The low end of a target's range.
     Low(Subject),

@@ -25,7 +25,7 @@ use crate::water_report::{Date, Entry, Subject};
 
 use Need::{Optional, Required};
 
-impl<'a> ObjectReader<'a> {
+impl ObjectReader<'_> {
     /// Says what a key is for; the schema shows it.
     pub fn describe(&mut self, key: &'static str, text: &'static str) {
         if let Source::Sketch(sketch) = &mut self.source {

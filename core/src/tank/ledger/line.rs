@@ -76,7 +76,6 @@ codes! {
 
 /// What is done to the tank.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
 pub enum Work {
     /// Cold water from a supply.
     Fill {
