@@ -113,9 +113,9 @@ function percent(share) {
  *
  * @param {Pick<MashForecast, 'probability_in_range' | 'requested_confidence_percent'>} forecast
  */
-function chanceOf({ probability_in_range: chance, requested_confidence_percent: asked }) {
+function chanceOf({ probability_in_range: chance, requested_confidence_percent: requested }) {
   if (chance === null) return null;
-  return ` Chance of meeting the target: ${percent(chance)}${asked === null ? '' : `, ${asked} % asked`}.`;
+  return ` Chance of meeting the target: ${percent(chance)}${requested === null ? '' : `, ${requested} % requested`}.`;
 }
 
 /** @param {NonNullable<Plan['sparge']>} sparge */

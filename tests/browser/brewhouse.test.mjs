@@ -37,7 +37,7 @@ describe('the confidence', () => {
     await write('targets.confidence.mash_ph', '95');
     assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '95 %' });
     assert.ok((await chance()) > before && (await chance()) >= 95, `${before} % before, ${await chance()} % now`);
-    assert.match(await page.locator('#to-read').innerText(), /, 95 % asked\./);
+    assert.match(await page.locator('#to-read').innerText(), /, 95 % requested\./);
     assert.match(await page.locator('#to-weigh').innerText(), /To land in its range with 95 %, mash pH is aimed inside it/);
     await write('targets.confidence.mash_ph', '');
     assert.equal('confidence' in dayInAddress().targets, false);
@@ -63,7 +63,7 @@ describe('the confidence', () => {
     await write('targets.confidence.sparge_ph', '97');
     assert.deepEqual(dayInAddress().targets.confidence, { mash_ph: '80 %', sparge_ph: '97 %' });
     assert.ok(sparge().probability_in_range > before && sparge().probability_in_range >= 0.965, `${before} before, ${sparge().probability_in_range} now`);
-    const [, share] = /chance to land in its range is (\d+) %, 97 % asked$/.exec(await ofSparge());
+    const [, share] = /chance to land in its range is (\d+) %, 97 % requested$/.exec(await ofSparge());
     assert.equal(share, (sparge().probability_in_range * 100).toFixed(0));
     assert.doesNotMatch(await ofSparge(), /Chance/);
     assert.match(await page.locator('#to-weigh').innerText(), /To land in its range with 97 %, sparge pH is aimed inside it/);
