@@ -319,7 +319,11 @@ fn a_confidence_aims_the_mash_inside_its_range() {
     assert_eq!(code, "aimed_inside_range");
     assert!(text.contains("wanted at most 5.3"), "{text}");
     assert!(!has_caution(&plan, "confidence_not_reached"));
-    assert!(plan.summary.ends_with("%, 90 % requested."), "{}", plan.summary);
+    assert!(
+        plan.summary.ends_with("%, 90 % requested."),
+        "{}",
+        plan.summary
+    );
     assert_eq!(plan.mash.requested_confidence_percent, Some(90.0));
     // The bar is wider than the range: no aim gives nine brews of ten.
     let plan = aimed("5.3-5.5", json!(0.9));
