@@ -124,10 +124,10 @@ def examples() -> dict[str, dict[str, Any]]:
 
 
 def validate(kind: str, document: Mapping[str, object] | str | bytes) -> None:
-    """Check a document without answering it.
+    """Check a document without computing anything.
 
-    A day that cannot be planned, readings of what the day does not foretell, and lines of a tank's day that
-    cannot be are found only by who answers the document.
+    What only the computation finds is not reported: a day that cannot be planned, readings that the day does
+    not predict, lines of a tank day that cannot be done.
 
     Parameters
     ----------
