@@ -203,7 +203,7 @@ fn examples(py: Python<'_>) -> PyResult<Bound<'_, PyDict>> {
     Ok(days)
 }
 
-/// Check a document of a kind without answering it.
+/// Check a document of a kind without computing anything.
 #[pyfunction]
 fn validate(py: Python<'_>, kind: &str, document: &str) -> PyResult<()> {
     py.detach(|| json::validate(DocumentKind::from_str(kind)?, document))

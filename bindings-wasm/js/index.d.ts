@@ -219,8 +219,9 @@ export function examples(): Record<ExampleKey, BrewDay>;
 export function names(): Names;
 
 /**
- * Checks a document without answering it. A day that cannot be planned, readings of what the day
- * does not foretell, and lines of a tank's day that cannot be are found only by who answers it.
+ * Checks a document without computing anything. What only the computation finds is not reported: a
+ * day that cannot be planned, readings that the day does not predict, lines of a tank's day that
+ * cannot be done.
  *
  * @param kind What it should be, such as `brew-day` or `plan`.
  * @param document The document as an object, or its JSON text.

@@ -86,7 +86,7 @@ pub fn names() -> String {
     json::names()
 }
 
-/// Checks a document of a kind without answering it.
+/// Checks a document of a kind without computing anything.
 ///
 /// # Errors
 /// The text of an `input-error` document.

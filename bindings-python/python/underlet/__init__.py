@@ -126,8 +126,8 @@ def examples() -> dict[str, dict[str, Any]]:
 def validate(kind: str, document: Mapping[str, object] | str | bytes) -> None:
     """Check a document without computing anything.
 
-    What only the computation finds is not reported: a day that cannot be planned, readings that the day does
-    not predict, lines of a tank day that cannot be done.
+    What only the computation finds is not reported: a day that cannot be planned, readings that
+    the day does not predict, lines of a tank day that cannot be done.
 
     Parameters
     ----------

@@ -75,7 +75,7 @@ def examples() -> dict[str, str]:
     """Return the built-in brew days: key to JSON text."""
 
 def validate(kind: str, document: str) -> None:
-    """Check a document of a kind without answering it."""
+    """Check a document of a kind without computing anything."""
 
 def schema(kind: str) -> str:
     """Give the JSON Schema of a kind of document, as JSON."""
