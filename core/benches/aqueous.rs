@@ -1,4 +1,4 @@
-//! How long each question to the equilibrium solver takes: a hard water with eight ions, constants
+//! How long each problem to the equilibrium solver takes: a hard water with eight ions, constants
 //! made beforehand.
 
 use divan::{Bencher, black_box};
@@ -28,9 +28,9 @@ fn water() -> Liquor {
     }
 }
 
-fn ask<T>(bencher: Bencher, celsius: f64, question: impl Fn(&Aqueous, &Liquor) -> T + Sync) {
+fn ask<T>(bencher: Bencher, celsius: f64, problem: impl Fn(&Aqueous, &Liquor) -> T + Sync) {
     let (aqueous, liquor) = (Aqueous::at(celsius), water());
-    bencher.bench(|| question(black_box(&aqueous), black_box(&liquor)));
+    bencher.bench(|| problem(black_box(&aqueous), black_box(&liquor)));
 }
 
 fn acid(ions: Composition) -> Dose {

@@ -34,17 +34,17 @@ fn read(bencher: Bencher, day: usize) {
 #[divan::bench(args = DAYS)]
 fn fit_alone(bencher: Bencher, day: usize) {
     let day = BrewDay::from_json(text(day)).expect("valid");
-    let question = day.problem();
-    bencher.bench_local(|| fit::solve(black_box(&question)).expect("an answer"));
+    let problem = day.problem();
+    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an answer"));
 }
 
 /// The part of it that tells what binds.
 #[divan::bench(args = DAYS)]
 fn limits_alone(bencher: Bencher, day: usize) {
     let day = BrewDay::from_json(text(day)).expect("valid");
-    let question = day.problem();
-    let mut model = fit::FrozenProblem::new(&question, fit::IonicStrengths::uniform(0.01))
-        .expect("a programme");
+    let problem = day.problem();
+    let mut model =
+        fit::FrozenProblem::new(&problem, fit::IonicStrengths::uniform(0.01)).expect("a programme");
     let best = model.solve().expect("an optimum");
     bencher.bench_local(|| fit::binding_constraints(&mut model, black_box(&best)));
 }

@@ -21,8 +21,8 @@ fn day(index: usize) -> BrewDay {
 #[divan::bench(args = [0, 1, 2, 3])]
 fn ten_salts_at_two_points(bencher: Bencher, index: usize) {
     let day = day(index);
-    let question = day.problem();
-    bencher.bench_local(|| fit::solve(black_box(&question)).expect("an answer"));
+    let problem = day.problem();
+    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an answer"));
 }
 
 fn main() {

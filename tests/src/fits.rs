@@ -209,15 +209,15 @@ fn per_mg(name: &str) -> Option<Dose> {
     })
 }
 
-/// A reference: the question in mmol per kg, and its proven optimum.
+/// A reference: the problem in mmol per kg, and its proven optimum.
 #[derive(Clone, Debug)]
 pub struct ReferenceFit {
     /// Its name.
     pub id: String,
     /// "a", "b", "c1" or "c2".
     pub kind: String,
-    /// The question.
-    pub question: IonProblem,
+    /// The problem.
+    pub problem: IonProblem,
     /// The proven optimum; nothing in a reference that is only to be answered.
     pub optimum: Option<f64>,
     /// The least material, mg/L, where the optimum is 0 and the file tells it.
@@ -247,7 +247,7 @@ impl ReferenceFit {
             .transpose()?;
         Ok(ReferenceFit {
             id: node.need("id")?.text()?.to_owned(),
-            question: IonProblem {
+            problem: IonProblem {
                 source: liquor(&node.need("source")?)?,
                 dilution: dilution(&node)?,
                 salts: salts(&node, step)?,
@@ -393,7 +393,7 @@ impl FitScore {
     }
 
     fn judge(&mut self, reference: &ReferenceFit) {
-        let (answer, seconds) = timed(&reference.question);
+        let (answer, seconds) = timed(&reference.problem);
         let answer = match answer {
             Ok(answer) => answer,
             Err(error) => {
@@ -451,12 +451,12 @@ struct Judged {
 
 impl Judged {
     fn of(reference: &ReferenceFit, answer: &IonFitResult) -> Judged {
-        let question = &reference.question;
-        let objective = objective(question, answer);
+        let problem = &reference.problem;
+        let objective = objective(problem, answer);
         let optimum = reference.optimum.unwrap_or(objective);
         let mut overstep = 0.0_f64;
         let mut used = 0;
-        for (salt, &amount) in question.salts.iter().zip(&answer.amounts) {
+        for (salt, &amount) in problem.salts.iter().zip(&answer.amounts) {
             overstep = overstep
                 .max(-amount)
                 .max((amount - salt.most) / salt.most.max(1.0));
@@ -466,10 +466,10 @@ impl Judged {
                 overstep = overstep.max((steps - steps.round()).abs() / steps.max(1.0));
             }
         }
-        if question.max_salts.is_some_and(|most| used > most) {
+        if problem.max_salts.is_some_and(|most| used > most) {
             overstep = f64::INFINITY;
         }
-        if let Some(dilution) = &question.dilution {
+        if let Some(dilution) = &problem.dilution {
             let share = answer.dilution;
             overstep = overstep
                 .max(dilution.least - share)
@@ -484,19 +484,19 @@ impl Judged {
 }
 
 /// The objective, by mixing the waters and adding the salts.
-fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
-    let diluting = question
+fn objective(problem: &IonProblem, answer: &IonFitResult) -> f64 {
+    let diluting = problem
         .dilution
         .map_or(Liquor::default(), |with| with.liquor);
-    let mut water = question
+    let mut water = problem
         .source
         .as_dose()
         .times(1.0 - answer.dilution)
         .plus(&diluting.as_dose().times(answer.dilution));
-    for (salt, amount) in question.salts.iter().zip(&answer.amounts) {
+    for (salt, amount) in problem.salts.iter().zip(&answer.amounts) {
         water = water.plus(&salt.per_unit.times(*amount));
     }
-    let costs = question.targets.iter().map(|target| {
+    let costs = problem.targets.iter().map(|target| {
         let value = match target.of {
             TargetQuantity::Component(ion) => water.ions.get(ion),
             TargetQuantity::Alkalinity => water.alkalinity_eq,
@@ -508,7 +508,7 @@ fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
         let above = target.high.map_or(0.0, |high| (value - high).max(0.0));
         let miss = (below + above) / target.tolerance;
         target.weight
-            * match question.distance {
+            * match problem.distance {
                 Distance::Squared => miss * miss,
                 Distance::Absolute => miss,
             }
@@ -518,11 +518,11 @@ fn objective(question: &IonProblem, answer: &IonFitResult) -> f64 {
 
 /// The answer, and the seconds it takes: the least of as many as fit in [`SHORTEST`], so that what
 /// else the machine does counts little.
-fn timed(question: &IonProblem) -> (Result<IonFitResult, FitError>, f64) {
+fn timed(problem: &IonProblem) -> (Result<IonFitResult, FitError>, f64) {
     let (begun, mut least) = (Instant::now(), f64::INFINITY);
     loop {
         let start = Instant::now();
-        let answer = black_box(fit_ions(black_box(question)));
+        let answer = black_box(fit_ions(black_box(problem)));
         least = least.min(start.elapsed().as_secs_f64());
         if begun.elapsed() >= SHORTEST {
             return (answer, least);

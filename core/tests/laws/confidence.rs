@@ -31,7 +31,7 @@ pub(super) fn normal(dice: &mut Dice) -> f64 {
 /// What brewers would read who follow a plan.
 struct Brewing<'a> {
     day: &'a BrewDay,
-    question: Problem<'a>,
+    problem: Problem<'a>,
     shares: Vec<f64>,
     /// Doses as weighed, each with how far what it brings may be off, as a share.
     weighed: Vec<[f64; 2]>,
@@ -41,8 +41,8 @@ struct Brewing<'a> {
 
 impl<'a> Brewing<'a> {
     fn of(day: &'a BrewDay, plan: &Plan) -> Brewing<'a> {
-        let question = day.problem();
-        let weighed = question.doses.iter().map(|option| {
+        let problem = day.problem();
+        let weighed = problem.doses.iter().map(|option| {
             let same = plan.additions.iter().find(|addition| {
                 addition.vessel == option.vessel
                     && addition.reagent == option.preparation.reagent.key
@@ -61,21 +61,17 @@ impl<'a> Brewing<'a> {
         Brewing {
             day,
             shares: plan.blend.iter().map(|part| part.share).collect(),
-            drawn: (
-                question.clone(),
-                day.grist.clone(),
-                vec![0.0; weighed.len()],
-            ),
+            drawn: (problem.clone(), day.grist.clone(), vec![0.0; weighed.len()]),
             weighed,
-            question,
+            problem,
         }
     }
 
     /// One reading: lots, water, acid, chalk, carbon dioxide, the salts' effect, sample and meter
     /// drawn from their own distributions, the vessels followed and the balance solved anew.
     fn read(&mut self, dice: &mut Dice) -> f64 {
-        let (question, grist, doses) = &mut self.drawn;
-        for (drawn, source) in question.sources.iter_mut().zip(&self.question.sources) {
+        let (problem, grist, doses) = &mut self.drawn;
+        for (drawn, source) in problem.sources.iter_mut().zip(&self.problem.sources) {
             let alkalinity = source.liquor.alkalinity_eq_per_kg;
             let least = alkalinity_eq_per_kg(parameters::ALKALINITY_REPORT_ABSOLUTE_SD.value);
             let sd = alkalinity.abs() * parameters::ALKALINITY_REPORT_RELATIVE_SD.value;
@@ -102,8 +98,8 @@ impl<'a> Brewing<'a> {
         let magnesium = parameters::MAGNESIUM_PROTONS_PER_EQUIVALENT;
         let mash = Mash {
             grist,
-            water_kg: question.waters.mash_kg,
-            liquor: question.liquors(&self.shares, doses).mash,
+            water_kg: problem.waters.mash_kg,
+            liquor: problem.liquors(&self.shares, doses).mash,
         };
         let chemistry = mash.chemistry().assuming(Assumptions {
             // Between all gone and all still there.

@@ -63,12 +63,12 @@ fn assert_finite(value: &Value, key: &str, text: &str) {
 
 /// The finest amount that the proof resolves, g or mL: a hundred-millionth of a mmol per kg of
 /// brewing liquor.
-fn trifle(question: &Problem<'_>, option: &DoseOption) -> f64 {
-    1e-8 * question.waters.brewing_kg() / 1000.0 / option.preparation.mol_per_unit()
+fn trifle(problem: &Problem<'_>, option: &DoseOption) -> f64 {
+    1e-8 * problem.waters.brewing_kg() / 1000.0 / option.preparation.mol_per_unit()
 }
 
 /// Whole steps, sensible, within stock and what dissolves.
-fn assert_weighable(plan: &Plan, question: &Problem<'_>, text: &str) {
+fn assert_weighable(plan: &Plan, problem: &Problem<'_>, text: &str) {
     let mut taken: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
     for Addition {
         reagent,
@@ -77,7 +77,7 @@ fn assert_weighable(plan: &Plan, question: &Problem<'_>, text: &str) {
         ..
     } in &plan.additions
     {
-        let option = question
+        let option = problem
             .doses
             .iter()
             .find(|option| option.vessel == *vessel && option.preparation.reagent.key == reagent)
@@ -99,10 +99,10 @@ fn assert_weighable(plan: &Plan, question: &Problem<'_>, text: &str) {
         );
         let (sum, slack) = taken.entry(option.stock).or_default();
         *sum += amount;
-        *slack += trifle(question, option);
+        *slack += trifle(problem, option);
     }
     for (stock, (taken, slack)) in taken {
-        let on_hand = question.stocks[stock].unwrap_or(f64::INFINITY);
+        let on_hand = problem.stocks[stock].unwrap_or(f64::INFINITY);
         assert!(
             taken <= on_hand * (1.0 + 1e-9) + slack,
             "stock {stock}: {taken} of {on_hand}: {text}"
@@ -111,12 +111,12 @@ fn assert_weighable(plan: &Plan, question: &Problem<'_>, text: &str) {
 }
 
 /// The blend fills the vessels, and no source gives more than it has.
-fn assert_filled(plan: &Plan, day: &BrewDay, question: &Problem<'_>, text: &str) {
+fn assert_filled(plan: &Plan, day: &BrewDay, problem: &Problem<'_>, text: &str) {
     let shares: f64 = plan.blend.iter().map(|part| part.share).sum();
     assert!((shares - 1.0).abs() < 1e-9, "{shares}: {text}");
     let cold = water_density_kg_per_l(20.0);
     let drawn: f64 = plan.blend.iter().map(|part| part.volume_l * cold).sum();
-    let filled = question.waters.blended_kg();
+    let filled = problem.waters.blended_kg();
     assert!(
         (drawn / filled - 1.0).abs() < 1e-9,
         "{drawn} of {filled} kg: {text}"
@@ -160,9 +160,9 @@ fn assert_proven(plan: &Plan, text: &str) {
 
 /// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any
 /// fineness.
-fn assert_rounded(answer: &FitResult, question: &Problem<'_>, text: &str) {
-    let mut left = question.stocks.clone();
-    for (option, dose) in question.doses.iter().zip(&answer.doses_rounded) {
+fn assert_rounded(answer: &FitResult, problem: &Problem<'_>, text: &str) {
+    let mut left = problem.stocks.clone();
+    for (option, dose) in problem.doses.iter().zip(&answer.doses_rounded) {
         let steps = dose / option.step;
         assert!(
             (steps - steps.round()).abs() <= 1e-9 * steps.max(1.0),
@@ -177,7 +177,7 @@ fn assert_rounded(answer: &FitResult, question: &Problem<'_>, text: &str) {
             "{text}"
         );
         if let Some(left) = &mut left[option.stock] {
-            *left -= question.waters.times(option.vessel) * dose;
+            *left -= problem.waters.times(option.vessel) * dose;
             assert!(
                 *left >= -1e-8 * option.step.max(*dose),
                 "{left} left: {text}"
@@ -194,12 +194,12 @@ fn assert_rounded(answer: &FitResult, question: &Problem<'_>, text: &str) {
 fn assert_sound(text: &str) {
     let day = BrewDay::from_json(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
     let plan = json::plan(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
-    let question = day.problem();
+    let problem = day.problem();
     let written = plan.to_json();
     let value: Value = serde_json::from_str(&written).expect("JSON");
     assert_finite(&value, "", text);
-    assert_weighable(&plan, &question, text);
-    assert_filled(&plan, &day, &question, text);
+    assert_weighable(&plan, &problem, text);
+    assert_filled(&plan, &day, &problem, text);
     assert_proven(&plan, text);
     let shares: f64 = plan
         .mash
@@ -246,10 +246,10 @@ fn what_is_all_but_used_up_on_random_days_is_weighed_in_whole_steps_or_not_at_al
             .any(|one| one.code == "acid_into_water");
         assert!(!warns || is_given(" acid"), "no acid to warn of: {text}");
         let day = draft.read();
-        let question = day.problem();
-        let answer = solve(&question).expect("an answer");
-        assert_rounded(&answer, &question, &text);
-        for (option, dose) in question.doses.iter().zip(&answer.doses) {
+        let problem = day.problem();
+        let answer = solve(&problem).expect("an answer");
+        assert_rounded(&answer, &problem, &text);
+        for (option, dose) in problem.doses.iter().zip(&answer.doses) {
             let whole = (dose / option.step).round() * option.step;
             assert!(
                 (dose - whole).abs() <= 1e-14 * whole,

@@ -9,27 +9,27 @@ use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Chemistry, Mash, grist_buffering_eq_per_ph};
 use underlet_tables::parameters;
 
-/// A question with the units of its decision variables: shares, then doses in mmol per kg of
+/// A problem with the units of its decision variables: shares, then doses in mmol per kg of
 /// brewing liquor.
 pub struct Forward<'a> {
-    pub question: &'a Problem<'a>,
+    pub problem: &'a Problem<'a>,
     /// Units of a dose (g or mL) per unit of its variable.
     pub units: Vec<f64>,
 }
 
 impl<'a> Forward<'a> {
-    pub fn new(question: &'a Problem<'a>) -> Forward<'a> {
-        let per_unit = question.waters.brewing_kg() / 1000.0;
-        let doses = question.doses.iter();
+    pub fn new(problem: &'a Problem<'a>) -> Forward<'a> {
+        let per_unit = problem.waters.brewing_kg() / 1000.0;
+        let doses = problem.doses.iter();
         let units = doses.map(|option| per_unit / option.preparation.mol_per_unit());
         Forward {
-            question,
+            problem,
             units: units.collect(),
         }
     }
 
     pub fn sources(&self) -> usize {
-        self.question.sources.len()
+        self.problem.sources.len()
     }
 
     /// Decision variables of shares and doses, g or mL.
@@ -45,14 +45,14 @@ impl<'a> Forward<'a> {
     pub fn liquors(&self, x: &[f64]) -> Liquors {
         let (shares, doses) = x.split_at(self.sources());
         let doses: Vec<f64> = doses.iter().zip(&self.units).map(|(x, u)| x * u).collect();
-        self.question.liquors(shares, &doses)
+        self.problem.liquors(shares, &doses)
     }
 
     /// The objective at frozen ionic strengths: weighted squared misses in tolerances, penalties,
     /// material.
     pub fn objective_at(&self, x: &[f64], strengths: IonicStrengths) -> f64 {
         let liquors = self.liquors(x);
-        let wanted = &self.question.targets;
+        let wanted = &self.problem.targets;
         let mut sum = 0.0;
         for (ion, range) in &wanted.ions {
             let tolerance = ion.mol_per_kg(parameters::FIT_ION_TOLERANCE.value);
@@ -68,7 +68,7 @@ impl<'a> Forward<'a> {
         if let Some(range) = &wanted.mash_ph {
             sum += self.mash_ph(range, &liquors.mash, strengths.mash);
         }
-        if self.question.waters.sparge_kg > 0.0 {
+        if self.problem.waters.sparge_kg > 0.0 {
             sum += self.sparge(&liquors.sparge, strengths.sparge);
         }
         let material: f64 = x.iter().skip(1).sum();
@@ -78,10 +78,10 @@ impl<'a> Forward<'a> {
     }
 
     fn mash_ph(&self, range: &TargetRange, liquor: &Liquor, strength: f64) -> f64 {
-        let grist = self.question.grist;
+        let grist = self.problem.grist;
         let mash = Mash {
             grist,
-            water_kg: self.question.waters.mash_kg,
+            water_kg: self.problem.waters.mash_kg,
             liquor: *liquor,
         };
         let chemistry = Chemistry::at(strength);
@@ -107,7 +107,7 @@ impl<'a> Forward<'a> {
     }
 
     fn sparge(&self, liquor: &Liquor, strength: f64) -> f64 {
-        let wanted = &self.question.targets;
+        let wanted = &self.problem.targets;
         let tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
         let alkalinity = wanted.sparge_alkalinity.as_ref().map_or(0.0, |range| {
             let acidity = Acidity::at(parameters::SAMPLE_TEMPERATURE.value, strength);

@@ -200,11 +200,11 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
             "shelf": [{"reagent": "gypsum", "step": "0.1 g"}, {"reagent": "calcium chloride dihydrate", "step": "0.1 g"}]
         });
         let fit = IonFit::from_json(&day.to_string()).expect("a fit");
-        let mut question = fit.problem();
-        let [gypsum, chloride] = [question.salts[0], question.salts[1]];
-        question.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
-        question.max_salts = [None, Some(2), Some(1)][round % 3];
-        let answer = answer(&question).expect("an answer");
+        let mut problem = fit.problem();
+        let [gypsum, chloride] = [problem.salts[0], problem.salts[1]];
+        problem.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
+        problem.max_salts = [None, Some(2), Some(1)][round % 3];
+        let answer = answer(&problem).expect("an answer");
         assert!(answer.objective < 1.0 && answer.gap == 0.0, "{answer:?}");
         let amounts = &answer.amounts;
         assert!(
@@ -215,7 +215,7 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
 }
 
 /// A fitter answers as if nothing had been asked before, to the bit: points and ranges, squared and
-/// plain, weighed or not, diluted or not, of every number of salts; and after questions refused
+/// plain, weighed or not, diluted or not, of every number of salts; and after problems refused
 /// before anything was written, while it was, and after.
 #[test]
 fn what_a_fitter_was_asked_before_leaves_no_trace() {
@@ -223,10 +223,10 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
     let mut fitter = IonFitter::new();
     let mut refused = 0;
     for _ in 0..400 {
-        let question = asked(&mut dice);
-        let (kept, fresh) = (fitter.solve(&question), answer(&question));
+        let problem = asked(&mut dice);
+        let (kept, fresh) = (fitter.solve(&problem), answer(&problem));
         refused += usize::from(fresh.is_err());
-        assert_eq!(kept, fresh, "{question:?}");
+        assert_eq!(kept, fresh, "{problem:?}");
     }
     assert!((40..160).contains(&refused), "{refused}");
 }
@@ -235,15 +235,15 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
 #[test]
 fn a_salt_that_is_no_number_is_refused() {
     let mut dice = Dice::new(3);
-    let mut question = asked(&mut dice);
-    question.salts[0]
+    let mut problem = asked(&mut dice);
+    problem.salts[0]
         .per_unit
         .ions
         .set(Component::Calcium, f64::NAN);
-    question.salts.truncate(1);
-    (question.salts[0].most, question.salts[0].step) = (1.0, None);
-    (question.dilution, question.max_salts) = (None, None);
-    for target in &mut question.targets {
+    problem.salts.truncate(1);
+    (problem.salts[0].most, problem.salts[0].step) = (1.0, None);
+    (problem.dilution, problem.max_salts) = (None, None);
+    for target in &mut problem.targets {
         *target = IonTarget {
             of: target.of,
             low: Some(0.001),
@@ -253,8 +253,8 @@ fn a_salt_that_is_no_number_is_refused() {
         };
     }
     for distance in [Distance::Squared, Distance::Absolute] {
-        question.distance = distance;
-        let error = answer(&question).expect_err("no number");
+        problem.distance = distance;
+        let error = answer(&problem).expect_err("no number");
         assert!(
             error.to_string().ends_with("a number is not finite"),
             "{error}"

@@ -100,8 +100,8 @@ fn random(dice: &mut Dice, stepped: bool) -> IonProblem {
     }
 }
 
-fn answered(question: &IonProblem) -> IonFitResult {
-    fit_ions(question).unwrap_or_else(|error| panic!("{error}: {question:?}"))
+fn answered(problem: &IonProblem) -> IonFitResult {
+    fit_ions(problem).unwrap_or_else(|error| panic!("{error}: {problem:?}"))
 }
 
 /// `one` is no worse than `other`, up to rounding.
@@ -181,7 +181,7 @@ fn dilution_is_found() {
         ions: Composition::ZERO.with(Component::Chloride, 2.0),
         ..Liquor::default()
     };
-    let question = IonProblem {
+    let problem = IonProblem {
         source,
         dilution: Some(Dilution {
             liquor: Liquor::default(),
@@ -200,7 +200,7 @@ fn dilution_is_found() {
         indifference: 0.0,
         node_limit: 1000,
     };
-    assert!((answered(&question).dilution - 0.75).abs() < 1e-9);
+    assert!((answered(&problem).dilution - 0.75).abs() < 1e-9);
 }
 
 fn amount_of(of: TargetQuantity, dose: &Dose) -> f64 {
@@ -217,22 +217,22 @@ fn no_fit_of_points_runs_on() {
     // more, where twenty are enough.
     for seed in 0..4000 {
         let mut dice = Dice::new(seed);
-        let mut question = random(&mut dice, false);
-        question.distance = Distance::Squared;
-        let amounts: Vec<f64> = question
+        let mut problem = random(&mut dice, false);
+        problem.distance = Distance::Squared;
+        let amounts: Vec<f64> = problem
             .salts
             .iter()
             .map(|salt| dice.real(0.0, salt.most) * dice.pick(2) as f64)
             .collect();
-        for target in &mut question.targets {
-            let given = question.salts.iter().zip(&amounts);
+        for target in &mut problem.targets {
+            let given = problem.salts.iter().zip(&amounts);
             let brought: f64 = given
                 .map(|(salt, amount)| amount_of(target.of, &salt.per_unit) * amount)
                 .sum();
-            let met = amount_of(target.of, &question.source.as_dose()) + brought;
+            let met = amount_of(target.of, &problem.source.as_dose()) + brought;
             (target.low, target.high) = (Some(met), Some(met));
         }
-        let answer = answered(&question);
+        let answer = answered(&problem);
         assert!(
             answer.objective < 1e-12,
             "seed {seed}: {}",
@@ -248,16 +248,16 @@ fn no_fit_of_points_runs_on() {
 
 #[test]
 fn what_cannot_be_a_question_is_refused() {
-    let mut question = random(&mut Dice::new(1), false);
-    question.targets[0].tolerance = 0.0;
-    assert!(fit_ions(&question).is_err());
-    let mut question = random(&mut Dice::new(1), false);
-    question.targets[0].low = Some(2.0);
-    question.targets[0].high = Some(1.0);
-    assert!(fit_ions(&question).is_err());
-    let mut question = random(&mut Dice::new(1), false);
-    question.targets[0].low = Some(f64::NAN);
-    assert!(fit_ions(&question).is_err());
+    let mut problem = random(&mut Dice::new(1), false);
+    problem.targets[0].tolerance = 0.0;
+    assert!(fit_ions(&problem).is_err());
+    let mut problem = random(&mut Dice::new(1), false);
+    problem.targets[0].low = Some(2.0);
+    problem.targets[0].high = Some(1.0);
+    assert!(fit_ions(&problem).is_err());
+    let mut problem = random(&mut Dice::new(1), false);
+    problem.targets[0].low = Some(f64::NAN);
+    assert!(fit_ions(&problem).is_err());
 }
 
 proptest! {
@@ -266,44 +266,44 @@ proptest! {
     #[test]
     fn a_wider_range_is_never_worse(seed in 0..u64::MAX / 3, stepped in any::<bool>()) {
         let mut dice = Dice::new(seed);
-        let question = random(&mut dice, stepped);
-        let mut wider = question.clone();
+        let problem = random(&mut dice, stepped);
+        let mut wider = problem.clone();
         let index = dice.pick(wider.targets.len());
         let [below, above] = [dice.real(0.0, 0.5), dice.real(0.0, 0.5)];
         let target = &mut wider.targets[index];
         target.low = target.low.map(|low| low - below);
         target.high = target.high.map(|high| high + above);
-        let (one, other) = (answered(&wider), answered(&question));
+        let (one, other) = (answered(&wider), answered(&problem));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
     }
 
     #[test]
     fn one_more_salt_is_never_worse(seed in 0..u64::MAX / 3, stepped in any::<bool>()) {
-        let question = random(&mut Dice::new(seed), stepped);
-        let mut fewer = question.clone();
+        let problem = random(&mut Dice::new(seed), stepped);
+        let mut fewer = problem.clone();
         fewer.salts.pop();
-        let (one, other) = (answered(&question), answered(&fewer));
+        let (one, other) = (answered(&problem), answered(&fewer));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
     }
 
     #[test]
     fn a_finer_scale_is_never_worse(seed in 0..u64::MAX / 3, parts in 2..5_u32) {
-        let question = random(&mut Dice::new(seed), true);
-        let mut finer = question.clone();
+        let problem = random(&mut Dice::new(seed), true);
+        let mut finer = problem.clone();
         for salt in &mut finer.salts {
             salt.step = salt.step.map(|step| step / f64::from(parts));
         }
-        let (one, other) = (answered(&finer), answered(&question));
+        let (one, other) = (answered(&finer), answered(&problem));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
         prop_assert!(one.before_weighing.objective <= one.objective + 1e-9);
     }
 
     #[test]
     fn more_salts_allowed_are_never_worse(seed in 0..u64::MAX / 3) {
-        let question = random(&mut Dice::new(seed), true);
-        let mut freer = question.clone();
+        let problem = random(&mut Dice::new(seed), true);
+        let mut freer = problem.clone();
         freer.max_salts = freer.max_salts.map(|most| most + 1);
-        let (one, other) = (answered(&freer), answered(&question));
+        let (one, other) = (answered(&freer), answered(&problem));
         prop_assert_eq!((one.gap, other.gap), (0.0, 0.0));
         prop_assert!(no_worse(&one, &other), "{} {}", one.objective, other.objective);
     }

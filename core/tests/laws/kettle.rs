@@ -107,9 +107,9 @@ fn the_fit_counts_the_kettle_of_random_days_as_the_liquors_do() {
     let mut given = 0;
     for seed in 0..count {
         let day = with_kettle(seed);
-        let question = day.problem();
-        let answer = solve(&question).expect("an answer");
-        let forward = Forward::new(&question);
+        let problem = day.problem();
+        let answer = solve(&problem).expect("an answer");
+        let forward = Forward::new(&problem);
         let (shares, doses) = (
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
@@ -120,7 +120,7 @@ fn the_fit_counts_the_kettle_of_random_days_as_the_liquors_do() {
             (own - told).abs() <= 1e-9 * (1e-3 + told),
             "seed {seed}: {own} {told}"
         );
-        let mut options = question.doses.iter().zip(&answer.doses);
+        let mut options = problem.doses.iter().zip(&answer.doses);
         given +=
             u64::from(options.any(|(option, dose)| option.vessel == Vessel::Kettle && *dose > 0.0));
     }
@@ -149,14 +149,14 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
     let mut tried = 0;
     for seed in 0..DAYS {
         let day = with_kettle(seed);
-        let question = day.problem();
+        let problem = day.problem();
         let dice = &mut Dice::new(seed);
-        let shares: Vec<f64> = question
+        let shares: Vec<f64> = problem
             .sources
             .iter()
-            .map(|_| 1.0 / question.sources.len() as f64)
+            .map(|_| 1.0 / problem.sources.len() as f64)
             .collect();
-        let options = question.doses.iter();
+        let options = problem.doses.iter();
         let (mut doses, mut grams) = (Vec::new(), 0.0);
         for option in options {
             let here = option.vessel == Vessel::Kettle;
@@ -166,8 +166,8 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
             }
         }
         let (with, without) = (
-            question.liquors(&shares, &doses),
-            question.liquors(&shares, &vec![0.0; doses.len()]),
+            problem.liquors(&shares, &doses),
+            problem.liquors(&shares, &vec![0.0; doses.len()]),
         );
         assert_eq!(
             (with.mash, with.sparge),
@@ -190,7 +190,7 @@ fn salts_in_the_kettle_reach_nothing_before_it() {
                 .find(|item| item.preparation.reagent.key == "gypsum");
             let strength = strength.expect("gypsum").preparation.strength_percent / 100.0;
             let grist_kg: f64 = day.grist.iter().map(|malt| malt.mass_kg).sum();
-            let water_kg = question.waters.brewing_kg() - grist_kg;
+            let water_kg = problem.waters.brewing_kg() - grist_kg;
             let sulfate = Component::Sulfate.mg_per_l(
                 with.overall.ions.get(Component::Sulfate)
                     - without.overall.ions.get(Component::Sulfate),

@@ -26,9 +26,9 @@ fn day_of(mut day: Value, limits: &Value) -> BrewDay {
 
 /// mg/L in the liquor as a whole, before rounding and as weighed.
 fn reached(day: &BrewDay, answer: &FitResult, of: LimitedQuantity) -> [f64; 2] {
-    let question = day.problem();
+    let problem = day.problem();
     let mg_per_l = |shares: &[f64], doses: &[f64]| {
-        of.mg_per_l(&question.liquors(shares, doses).overall.as_dose())
+        of.mg_per_l(&problem.liquors(shares, doses).overall.as_dose())
     };
     [
         mg_per_l(
@@ -64,9 +64,9 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
         let Ok(free) = solve(&free_day.problem()) else {
             continue;
         };
-        let question = free_day.problem();
+        let problem = free_day.problem();
         for of in LIMITED {
-            let sources = question.sources.iter();
+            let sources = problem.sources.iter();
             let holds = sources.map(|source| of.mg_per_l(&source.liquor.as_dose()));
             // Above every source, so that it can be kept; below or above what the plan reaches.
             // Acid may have taken the alkalinity of waters and bases away, which
@@ -92,9 +92,9 @@ fn a_limit_on_random_days_is_kept_and_costs_what_it_must() {
                 );
                 assert!(held.certificate.holds(1e-9), "seed {seed}");
                 // At one ionic strength, since a plan's own moves what its lines say of pH.
-                let [without, with] = [&question, &day.problem()].map(|question| {
+                let [without, with] = [&problem, &day.problem()].map(|problem| {
                     let mut model =
-                        FrozenProblem::new(question, free.ionic_strengths).expect("a programme");
+                        FrozenProblem::new(problem, free.ionic_strengths).expect("a programme");
                     let best = model.solve().expect("an optimum");
                     model.objective(&best.x)
                 });

@@ -29,17 +29,17 @@ fn least(answer: &FitResult) -> f64 {
     priced(answer.objective, &answer.doses) * (1.0 - answer.gap)
 }
 
-/// What another plan would be worth to a question at some ionic strengths.
-fn worth(question: &Problem<'_>, strengths: IonicStrengths, shares: &[f64], doses: &[f64]) -> f64 {
-    let model = FrozenProblem::new(question, strengths).expect("a programme");
-    let x = Forward::new(question).variables(shares, doses);
+/// What another plan would be worth to a problem at some ionic strengths.
+fn worth(problem: &Problem<'_>, strengths: IonicStrengths, shares: &[f64], doses: &[f64]) -> f64 {
+    let model = FrozenProblem::new(problem, strengths).expect("a programme");
+    let x = Forward::new(problem).variables(shares, doses);
     priced(model.objective(&x), doses)
 }
 
 fn answered(day: &BrewDay) -> (Problem<'_>, FitResult) {
-    let question = day.problem();
-    let answer = solve(&question).expect("an answer");
-    (question, answer)
+    let problem = day.problem();
+    let answer = solve(&problem).expect("an answer");
+    (problem, answer)
 }
 
 proptest! {
@@ -55,8 +55,8 @@ proptest! {
         }
         let (narrow, wide) = (narrow.read(), wide.read());
         let ((narrow, before), (wide, after)) = (answered(&narrow), answered(&wide));
-        let [was, is] = [&narrow, &wide].map(|question| {
-            worth(question, after.ionic_strengths, &before.shares, &before.doses)
+        let [was, is] = [&narrow, &wide].map(|problem| {
+            worth(problem, after.ionic_strengths, &before.shares, &before.doses)
         });
         prop_assert!(is <= was + ROUNDING * (1.0 + was), "the same plan: {is} {was}");
         prop_assert!(least(&after) <= is + ROUNDING * (1.0 + is), "{} {is}", least(&after));
@@ -67,16 +67,16 @@ proptest! {
         let day = Draft::random(seed).read();
         let mut fewer = day.clone();
         prop_assume!(fewer.shelf.pop().is_some());
-        let ((question, after), (without, before)) = (answered(&day), answered(&fewer));
+        let ((problem, after), (without, before)) = (answered(&day), answered(&fewer));
         let last = day.shelf.len() - 1;
         let mut given = without.doses.iter().zip(&before.doses);
         // The options stand in the same order, but for the new one's.
-        let doses: Vec<f64> = question
+        let doses: Vec<f64> = problem
             .doses
             .iter()
             .map(|option| if option.stock == last { 0.0 } else { *given.next().expect("a dose").1 })
             .collect();
-        let was = worth(&question, after.ionic_strengths, &before.shares, &doses);
+        let was = worth(&problem, after.ionic_strengths, &before.shares, &doses);
         prop_assert!(least(&after) <= was + ROUNDING * (1.0 + was), "{} {was}", least(&after));
     }
 

@@ -20,45 +20,45 @@ use crate::common::trials::trials;
 /// Ionic strength at which the programmes compared are frozen, mol/kg: a usual brewing water's.
 const IONIC_STRENGTH: f64 = 0.01;
 
-fn model<'a>(question: &'a Problem<'a>) -> FrozenProblem<'a> {
-    FrozenProblem::new(question, IonicStrengths::uniform(IONIC_STRENGTH)).expect("a programme")
+fn model<'a>(problem: &'a Problem<'a>) -> FrozenProblem<'a> {
+    FrozenProblem::new(problem, IonicStrengths::uniform(IONIC_STRENGTH)).expect("a programme")
 }
 
 /// The least objective of a day.
 pub fn least(day: &BrewDay) -> f64 {
-    let question = day.problem();
-    let mut model = model(&question);
+    let problem = day.problem();
+    let mut model = model(&problem);
     let best = model.solve().expect("an optimum");
     model.objective(&best.x)
 }
 
 /// The most that each decision variable may be.
-fn caps(question: &Problem<'_>, units: &[f64]) -> Vec<f64> {
-    let blended = question.waters.blended_kg();
-    let sources = question.sources.iter().map(|source| {
+fn caps(problem: &Problem<'_>, units: &[f64]) -> Vec<f64> {
+    let blended = problem.waters.blended_kg();
+    let sources = problem.sources.iter().map(|source| {
         source
             .max_amount_kg
             .map_or(1.0, |most| (most / blended).min(1.0))
     });
-    let doses = question.doses.iter().zip(units).map(|(option, unit)| {
-        let stock = question.stocks[option.stock].unwrap_or(f64::INFINITY);
+    let doses = problem.doses.iter().zip(units).map(|(option, unit)| {
+        let stock = problem.stocks[option.stock].unwrap_or(f64::INFINITY);
         stock.min(option.most.unwrap_or(f64::INFINITY)) / unit
     });
     sources.chain(doses).collect()
 }
 
 /// Whether sources and stocks can give it.
-fn is_feasible(question: &Problem<'_>, units: &[f64], caps: &[f64], x: &[f64]) -> bool {
-    let sources = question.sources.len();
+fn is_feasible(problem: &Problem<'_>, units: &[f64], caps: &[f64], x: &[f64]) -> bool {
+    let sources = problem.sources.len();
     let taken = |stock: usize| -> f64 {
-        let doses = question.doses.iter().zip(units).zip(&x[sources..]);
+        let doses = problem.doses.iter().zip(units).zip(&x[sources..]);
         doses
             .filter(|((option, _), _)| option.stock == stock)
             .map(|((_, unit), x)| unit * x)
             .sum()
     };
     x.iter().zip(caps).all(|(x, cap)| (0.0..=*cap).contains(x))
-        && question
+        && problem
             .stocks
             .iter()
             .enumerate()
@@ -86,20 +86,20 @@ fn another(dice: &mut Dice, best: &[f64], sources: usize, caps: &[f64]) -> Vec<f
 
 /// Tries points until so many were feasible, and returns how many were.
 pub fn assert_unbeaten(day: &BrewDay, seed: u64, tries: usize) -> usize {
-    let question = day.problem();
-    let mut model = model(&question);
+    let problem = day.problem();
+    let mut model = model(&problem);
     let solution = model.solve().expect("an optimum");
-    let sources = question.sources.len();
-    let choices = sources + question.doses.len();
+    let sources = problem.sources.len();
+    let choices = sources + problem.doses.len();
     let best = &solution.x[..choices];
     let (_, units) = model.amounts(&vec![1.0; choices]);
-    let caps = caps(&question, &units);
+    let caps = caps(&problem, &units);
     let least = model.objective(best);
     let dice = &mut Dice::new(seed);
     let mut feasible = 0;
     for _ in 0..tries {
         let x = another(dice, best, sources, &caps);
-        if !is_feasible(&question, &units, &caps, &x) {
+        if !is_feasible(&problem, &units, &caps, &x) {
             continue;
         }
         feasible += 1;
@@ -137,9 +137,9 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
     let mut reached = 0;
     for seed in 0..count {
         let day = Draft::random(seed).read();
-        let question = day.problem();
-        let answer = solve(&question).expect("an answer");
-        let forward = Forward::new(&question);
+        let problem = day.problem();
+        let answer = solve(&problem).expect("an answer");
+        let forward = Forward::new(&problem);
         let x = forward.variables(
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
@@ -173,9 +173,9 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
 fn ionic_strengths_of_random_days_settle_on_the_plan() {
     for seed in 0..trials(60, 300) {
         let day = Draft::random(seed).read();
-        let question = day.problem();
-        let answer = solve(&question).expect("an answer");
-        let own = IonicStrengths::of(&question.liquors(
+        let problem = day.problem();
+        let answer = solve(&problem).expect("an answer");
+        let own = IonicStrengths::of(&problem.liquors(
             &answer.shares_before_rounding,
             &answer.doses_before_rounding,
         ));
@@ -206,11 +206,11 @@ fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
 }
 
 /// Largest shift of a line by the ionic strengths of the liquors as weighed, in tolerances.
-fn moved(question: &Problem<'_>, answer: &FitResult) -> f64 {
-    let x = Forward::new(question).variables(&answer.shares, &answer.doses);
-    let own = IonicStrengths::of(&question.liquors(&answer.shares, &answer.doses));
+fn moved(problem: &Problem<'_>, answer: &FitResult) -> f64 {
+    let x = Forward::new(problem).variables(&answer.shares, &answer.doses);
+    let own = IonicStrengths::of(&problem.liquors(&answer.shares, &answer.doses));
     let [told, is] = [answer.ionic_strengths, own].map(|strengths| {
-        let model = FrozenProblem::new(question, strengths).expect("a programme");
+        let model = FrozenProblem::new(problem, strengths).expect("a programme");
         let beyond = |line: &Constraint| {
             line.term.at(&x) - line.term.low.or(line.term.high).expect("an end")
         };
@@ -228,9 +228,9 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     let (mut told, mut paired) = (0, 0);
     for seed in 0..count {
         let day = Draft::random(seed).read();
-        let question = day.problem();
-        let answer = solve(&question).expect("an answer");
-        let moved = moved(&question, &answer);
+        let problem = day.problem();
+        let answer = solve(&problem).expect("an answer");
+        let moved = moved(&problem, &answer);
         assert!(
             (moved - answer.linearisation_error).abs() <= 1e-9 * (1.0 + moved),
             "seed {seed}: {moved} {}",
@@ -239,7 +239,7 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
         let plan = day.plan().expect("a plan");
         let mut pairs = 0.0;
         if let (Some(forecast), Some(_)) = (&plan.sparge, &day.targets.sparge_ph) {
-            let sparge = question.liquors(&answer.shares, &answer.doses).sparge;
+            let sparge = problem.liquors(&answer.shares, &answer.doses).sparge;
             let acidity = Acidity::at(20.0, sparge.ionic_strength_mol_per_kg());
             let ph = forecast.ph_closed;
             let held = acidity.per_carbon(ph) * sparge.carbon_mol_per_kg
@@ -308,11 +308,11 @@ fn a_wider_range_never_worsens_the_optimum() {
 
 /// What a line should say, worked out by following the liquors through the vessels: its value, less
 /// the end of its range where the end is part of the line.
-fn expected(line: &Constraint, question: &Problem<'_>, liquors: &Liquors) -> f64 {
+fn expected(line: &Constraint, problem: &Problem<'_>, liquors: &Liquors) -> f64 {
     let tolerance = parameters::FIT_ION_TOLERANCE.value;
     let alkalinity_tolerance = alkalinity_eq_per_kg(parameters::FIT_ALKALINITY_TOLERANCE.value);
     let in_tolerances = |ion: Component| liquors.overall.ions.get(ion) / ion.mol_per_kg(tolerance);
-    let wanted = &question.targets;
+    let wanted = &problem.targets;
     let ratio = |end: Option<f64>| {
         in_tolerances(Component::Sulfate)
             - end.expect("an end") * in_tolerances(Component::Chloride)
@@ -320,11 +320,11 @@ fn expected(line: &Constraint, question: &Problem<'_>, liquors: &Liquors) -> f64
     let chemistry = Chemistry::at(IONIC_STRENGTH);
     let mash = |end: Option<f64>| {
         let mash = Mash {
-            grist: question.grist,
-            water_kg: question.waters.mash_kg,
+            grist: problem.grist,
+            water_kg: problem.waters.mash_kg,
             liquor: liquors.mash,
         };
-        let tolerance = grist_buffering_eq_per_ph(question.grist, end.expect("an end"))
+        let tolerance = grist_buffering_eq_per_ph(problem.grist, end.expect("an end"))
             * parameters::FIT_PH_TOLERANCE.value;
         mash.proton_deficit_eq(&chemistry, end.expect("an end")) / tolerance
     };
@@ -379,19 +379,19 @@ fn the_straight_lines_say_what_the_liquors_say() {
     let mut seen = 0;
     for seed in 0..300 {
         let day = Draft::random(seed).read();
-        let question = day.problem();
-        let model = model(&question);
+        let problem = day.problem();
+        let model = model(&problem);
         let dice = &mut Dice::new(seed);
-        let sources = question.sources.len();
-        let mut x: Vec<f64> = (0..sources + question.doses.len())
+        let sources = problem.sources.len();
+        let mut x: Vec<f64> = (0..sources + problem.doses.len())
             .map(|_| dice.real(0.0, 1.0))
             .collect();
         let sum: f64 = x[..sources].iter().sum();
         x[..sources].iter_mut().for_each(|share| *share /= sum);
         let (shares, doses) = model.amounts(&x);
-        let liquors = question.liquors(&shares, &doses);
+        let liquors = problem.liquors(&shares, &doses);
         for line in model.constraints() {
-            let (straight, followed) = (value(line, &x), expected(line, &question, &liquors));
+            let (straight, followed) = (value(line, &x), expected(line, &problem, &liquors));
             let size: f64 = line
                 .term
                 .coefficients()

@@ -33,20 +33,20 @@ fn days(count: u64) -> std::ops::Range<u64> {
     9000..9000 + count
 }
 
-fn least(question: &Problem<'_>) -> f64 {
-    let mut model = FrozenProblem::new(question, IONIC_STRENGTH).expect("a programme");
+fn least(problem: &Problem<'_>) -> f64 {
+    let mut model = FrozenProblem::new(problem, IONIC_STRENGTH).expect("a programme");
     let best = model.solve().expect("an optimum");
     model.objective(&best.x)
 }
 
-/// The question with one limit eased by a part of its unit of relief, or tightened by it.
-fn moved<'a>(question: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Problem<'a> {
-    let mut question = question.clone();
+/// The problem with one limit eased by a part of its unit of relief, or tightened by it.
+fn moved<'a>(problem: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Problem<'a> {
+    let mut problem = problem.clone();
     let end = |wanted: &mut TargetRange, by: f64| match holds {
         ActiveConstraint::Low(_) => wanted.low = wanted.low.map(|low| low - by),
         _ => wanted.high = wanted.high.map(|high| high + by),
     };
-    let targets = &mut question.targets;
+    let targets = &mut problem.targets;
     match holds {
         ActiveConstraint::Low(subject) | ActiveConstraint::High(subject) => match subject {
             Subject::Component(ion) => {
@@ -70,56 +70,56 @@ fn moved<'a>(question: &Problem<'a>, holds: ActiveConstraint, by: f64) -> Proble
             }
         },
         ActiveConstraint::Limit(place) => targets.limits[place].1 += by,
-        ActiveConstraint::Stock(stock) => *question.stocks[stock].as_mut().expect("limited") += by,
+        ActiveConstraint::Stock(stock) => *problem.stocks[stock].as_mut().expect("limited") += by,
         ActiveConstraint::Dissolving(dose) => {
-            *question.doses[dose].most.as_mut().expect("limited") += by;
+            *problem.doses[dose].most.as_mut().expect("limited") += by;
         }
         ActiveConstraint::Source(source) => {
-            *question.sources[source]
+            *problem.sources[source]
                 .max_amount_kg
                 .as_mut()
                 .expect("limited") += by;
         }
     }
-    question
+    problem
 }
 
 /// Moving an end of the mash's range would move its middle, which penalties, and what a miss is
 /// measured in.
-fn pinned<'a>(question: &Problem<'a>) -> Problem<'a> {
-    let mut question = question.clone();
-    if let Some(wanted) = &mut question.targets.mash_ph {
+fn pinned<'a>(problem: &Problem<'a>) -> Problem<'a> {
+    let mut problem = problem.clone();
+    if let Some(wanted) = &mut problem.targets.mash_ph {
         let middle = wanted
             .low
             .zip(wanted.high)
             .map(|(low, high)| (low + high) / 2.0);
         wanted.prefer = wanted.prefer.or(middle).or(wanted.low).or(wanted.high);
     }
-    question
+    problem
 }
 
-/// The question with a hard limit on what its plan brings into the water, half way down to what the
+/// The problem with a hard limit on what its plan brings into the water, half way down to what the
 /// waters hold.
-fn limited<'a>(question: &Problem<'a>) -> Problem<'a> {
-    let mut question = question.clone();
+fn limited<'a>(problem: &Problem<'a>) -> Problem<'a> {
+    let mut problem = problem.clone();
     for of in [
         LimitedQuantity::Component(Component::Sulfate),
         LimitedQuantity::DissolvedSolids,
     ] {
-        let mut model = FrozenProblem::new(&question, IONIC_STRENGTH).expect("a programme");
+        let mut model = FrozenProblem::new(&problem, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         let (shares, doses) = model.amounts(&best.x);
-        let planned = of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose());
-        let sources = question.sources.iter();
+        let planned = of.mg_per_l(&problem.liquors(&shares, &doses).overall.as_dose());
+        let sources = problem.sources.iter();
         let in_sources = sources
             .map(|source| of.mg_per_l(&source.liquor.as_dose()))
             .fold(0.0, f64::max);
         if planned > in_sources + 5.0 {
             let limit = 0.5 * (planned + in_sources);
-            question.targets.limits.push((of, limit));
+            problem.targets.limits.push((of, limit));
         }
     }
-    question
+    problem
 }
 
 /// The least objective as a function of one end is convex where the end stands alone, so its slope
@@ -130,18 +130,18 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
     let (mut seen, mut kinds) = (0, [0; 6]);
     for seed in 0..300 {
         let day = Draft::random(seed).read();
-        let mut question = pinned(&day.problem());
+        let mut problem = pinned(&day.problem());
         if seed % 3 == 0 {
-            question = limited(&question);
+            problem = limited(&problem);
         }
-        let mut model = FrozenProblem::new(&question, IONIC_STRENGTH).expect("a programme");
+        let mut model = FrozenProblem::new(&problem, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         let here = model.objective(&best.x);
         for binding in binding_constraints(&mut model, &best) {
             let part = 1e-3;
             let by = part * binding.relief;
-            let saved = (here - least(&moved(&question, binding.constraint, by))) / part;
-            let cost = (least(&moved(&question, binding.constraint, -by)) - here) / part;
+            let saved = (here - least(&moved(&problem, binding.constraint, by))) / part;
+            let cost = (least(&moved(&problem, binding.constraint, -by)) - here) / part;
             // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope
             // is_nonlinear a little.
             let bend = if is_straight(binding.constraint) {
@@ -188,17 +188,17 @@ fn a_unit_of_relief_does_what_a_wider_limit_does() {
     let mut seen = 0;
     for seed in 300..500 {
         let day = Draft::random(seed).read();
-        let mut question = pinned(&day.problem());
+        let mut problem = pinned(&day.problem());
         if seed % 3 == 0 {
-            question = limited(&question);
+            problem = limited(&problem);
         }
-        let mut model = FrozenProblem::new(&question, IONIC_STRENGTH).expect("a programme");
+        let mut model = FrozenProblem::new(&problem, IONIC_STRENGTH).expect("a programme");
         let best = model.solve().expect("an optimum");
         for binding in binding_constraints(&mut model, &best) {
             if !is_straight(binding.constraint) {
                 continue;
             }
-            let wider = moved(&question, binding.constraint, binding.relief);
+            let wider = moved(&problem, binding.constraint, binding.relief);
             let mut anew = FrozenProblem::new(&wider, IONIC_STRENGTH).expect("a programme");
             let best = anew.solve().expect("an optimum");
             let (shares, doses) = anew.amounts(&best.x);
@@ -285,8 +285,8 @@ fn with_shelf(day: &Value, keep: impl Fn(&str) -> bool) -> Value {
 }
 
 /// Objective of a plan with the price of each thing to weigh, all at one ionic strength.
-fn priced(question: &Problem<'_>, shares: &[f64], doses: &[f64]) -> f64 {
-    let model = FrozenProblem::new(question, IONIC_STRENGTH).expect("a programme");
+fn priced(problem: &Problem<'_>, shares: &[f64], doses: &[f64]) -> f64 {
+    let model = FrozenProblem::new(problem, IONIC_STRENGTH).expect("a programme");
     let (_, units) = model.amounts(&vec![1.0; shares.len() + doses.len()]);
     let scaled = doses.iter().zip(&units).map(|(dose, unit)| dose / unit);
     let x: Vec<f64> = shares.iter().copied().chain(scaled).collect();
@@ -295,8 +295,8 @@ fn priced(question: &Problem<'_>, shares: &[f64], doses: &[f64]) -> f64 {
 }
 
 /// Salts and bases of doses, each once, sorted.
-fn salts_of(question: &Problem<'_>, doses: &[f64]) -> Vec<&'static str> {
-    let given = question
+fn salts_of(problem: &Problem<'_>, doses: &[f64]) -> Vec<&'static str> {
+    let given = problem
         .doses
         .iter()
         .zip(doses)
@@ -322,7 +322,7 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
         assert_eq!(found.len(), usize::from(!in_plan.is_empty()), "{document}");
         let Some(found) = found.first() else { continue };
         let day = BrewDay::from_json(&document.to_string()).expect("valid");
-        let question = day.problem();
+        let problem = day.problem();
         let shares: Vec<f64> = found.blend.iter().map(|part| part.share).collect();
         let amount = |option: &underlet::fit::DoseOption| {
             let mut additions = found.additions.iter();
@@ -331,10 +331,10 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
                 .find(|other| other.reagent == key && other.vessel == option.vessel)
                 .map_or(0.0, |addition| addition.amount)
         };
-        let doses: Vec<f64> = question.doses.iter().map(amount).collect();
+        let doses: Vec<f64> = problem.doses.iter().map(amount).collect();
         let (ours, our_salts) = (
-            priced(&question, &shares, &doses),
-            salts_of(&question, &doses),
+            priced(&problem, &shares, &doses),
+            salts_of(&problem, &doses),
         );
         assert!(our_salts.len() < in_plan.len(), "seed {seed}");
 
@@ -344,7 +344,7 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
             if subset.count_ones() as usize != in_plan.len() - 1 {
                 continue;
             }
-            let mut other = question.clone();
+            let mut other = problem.clone();
             for option in &mut other.doses {
                 let key = option.preparation.reagent.key;
                 let place = salts.iter().position(|salt| salt == key);
@@ -353,9 +353,9 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
                 }
             }
             let answer = solve(&other).expect("an answer");
-            let value = priced(&question, &answer.shares, &answer.doses);
+            let value = priced(&problem, &answer.shares, &answer.doses);
             if value < least {
-                (least, their_salts) = (value, salts_of(&question, &answer.doses));
+                (least, their_salts) = (value, salts_of(&problem, &answer.doses));
             }
         }
         assert!(
@@ -625,10 +625,10 @@ impl Linear {
 
 /// The least share of pure water by the interior-point method, with the same lines: those that it
 /// can meet alone must hold.
-fn least_share(question: &Problem<'_>, strengths: IonicStrengths) -> Option<f64> {
-    let model = FrozenProblem::new(question, strengths).expect("a programme");
-    let sources = question.sources.len();
-    let n = sources + question.doses.len();
+fn least_share(problem: &Problem<'_>, strengths: IonicStrengths) -> Option<f64> {
+    let model = FrozenProblem::new(problem, strengths).expect("a programme");
+    let sources = problem.sources.len();
+    let n = sources + problem.doses.len();
     let (_, units) = model.amounts(&vec![1.0; n]);
     let unit = |j: usize, value: f64| -> Vec<f64> {
         (0..n).map(|k| if k == j { value } else { 0.0 }).collect()
@@ -641,40 +641,40 @@ fn least_share(question: &Problem<'_>, strengths: IonicStrengths) -> Option<f64>
         )],
         at_most: (0..n).map(|j| (unit(j, -1.0), 0.0)).collect(),
     };
-    for (j, source) in question.sources.iter().enumerate() {
+    for (j, source) in problem.sources.iter().enumerate() {
         if let Some(most) = source.max_amount_kg {
             linear
                 .at_most
-                .push((unit(j, 1.0), most / question.waters.blended_kg()));
+                .push((unit(j, 1.0), most / problem.waters.blended_kg()));
         }
     }
-    for (index, option) in question.doses.iter().enumerate() {
+    for (index, option) in problem.doses.iter().enumerate() {
         if let Some(most) = option.most {
             linear
                 .at_most
                 .push((unit(sources + index, 1.0), most / units[index]));
         }
     }
-    for (stock, on_hand) in question.stocks.iter().enumerate() {
+    for (stock, on_hand) in problem.stocks.iter().enumerate() {
         let Some(on_hand) = on_hand else { continue };
-        let takes = question.doses.iter().zip(&units);
+        let takes = problem.doses.iter().zip(&units);
         let takes = takes.map(|(option, unit)| if option.stock == stock { *unit } else { 0.0 });
         let size = units.iter().copied().fold(0.0, f64::max);
         let row = std::iter::repeat_n(0.0, sources).chain(takes.map(|unit| unit / size));
         linear.at_most.push((row.collect(), on_hand / size));
     }
-    for (of, most) in &question.targets.limits {
+    for (of, most) in &problem.targets.limits {
         // Of calcium: what the waters hold, and what a unit of each dose brings to the liquor as a
         // whole.
         let content = |x: usize| {
             let (mut shares, mut doses) = (vec![0.0; sources], vec![0.0; n - sources]);
             shares[0] = 1.0;
-            let base = of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose());
+            let base = of.mg_per_l(&problem.liquors(&shares, &doses).overall.as_dose());
             if x < sources {
-                of.mg_per_l(&question.sources[x].liquor.as_dose())
+                of.mg_per_l(&problem.sources[x].liquor.as_dose())
             } else {
                 doses[x - sources] = units[x - sources];
-                of.mg_per_l(&question.liquors(&shares, &doses).overall.as_dose()) - base
+                of.mg_per_l(&problem.liquors(&shares, &doses).overall.as_dose()) - base
             }
         };
         linear.at_most.push(((0..n).map(content).collect(), *most));
@@ -712,8 +712,8 @@ fn the_least_dilution_is_a_general_solvers() {
         let mut draft = Draft::random(seed);
         draft.shelf.truncate(SHELF);
         let day = draft.read();
-        let question = day.problem();
-        let mut wider = question.clone();
+        let problem = day.problem();
+        let mut wider = problem.clone();
         let pure = wider.sources.len();
         wider.sources.push(SourceOption {
             liquor: Liquor::default(),
@@ -722,7 +722,7 @@ fn the_least_dilution_is_a_general_solvers() {
         if seed % 3 == 0 {
             // Half of what the water holds: less than any dose of the day can do without dilution.
             let held = LimitedQuantity::Component(Component::Calcium);
-            let sources = question.sources.iter();
+            let sources = problem.sources.iter();
             let least = sources.map(|source| held.mg_per_l(&source.liquor.as_dose()));
             let limit = 0.5 * least.fold(f64::INFINITY, f64::min);
             wider.targets.limits.push((held, limit));
@@ -741,7 +741,7 @@ fn the_least_dilution_is_a_general_solvers() {
                 if !wider.targets.limits.is_empty() {
                     continue;
                 }
-                let told = least_dilution(&question).expect("an answer");
+                let told = least_dilution(&problem).expect("an answer");
                 let ends = [0.0, 0.05]
                     .map(|strength| least_share(&wider, IonicStrengths::uniform(strength)));
                 if let (Some(told), [Some(one), Some(other)]) = (told, ends) {

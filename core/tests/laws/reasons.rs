@@ -36,11 +36,11 @@ fn is_of(line: &Constraint, key: &str) -> bool {
     }
 }
 
-/// How far the best plan of another question, before rounding and at its own ionic strengths,
+/// How far the best plan of another problem, before rounding and at its own ionic strengths,
 /// misses a target of this one, in tolerances.
-fn missed(question: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
+fn missed(problem: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
     let best = solve(other).expect("an answer");
-    let model = FrozenProblem::new(question, best.ionic_strengths).expect("a programme");
+    let model = FrozenProblem::new(problem, best.ionic_strengths).expect("a programme");
     let x =
         Forward::new(other).variables(&best.shares_before_rounding, &best.doses_before_rounding);
     let lines = model.constraints().iter().filter(|line| is_of(line, key));
@@ -54,13 +54,13 @@ fn what_is_named_stands_in_the_way_of_random_days() {
     let (mut told, mut falls, mut odd) = (0, 0, Vec::new());
     for seed in 0..count {
         let day: BrewDay = Draft::random(seed).read();
-        let question = day.problem();
+        let problem = day.problem();
         for reason in day.plan().expect("a plan").reasons {
             for key in named(&reason.text) {
-                let mut without = question.clone();
+                let mut without = problem.clone();
                 without.targets.remove(&key);
                 let [was, is] =
-                    [&question, &without].map(|other| missed(&question, other, &reason.subject));
+                    [&problem, &without].map(|other| missed(&problem, other, &reason.subject));
                 if is > was * (1.0 + SAME) + APART {
                     let subject = &reason.subject;
                     odd.push(format!("{seed}: {subject} without {key}: {was} {is}"));

@@ -26,18 +26,18 @@ struct Group {
 const PLENTY: f64 = 50.0;
 
 impl Room {
-    /// What sources and stocks of a question can give.
+    /// What sources and stocks of a problem can give.
     pub fn of(forward: &Forward<'_>) -> Room {
-        let question: &Problem<'_> = forward.question;
+        let problem: &Problem<'_> = forward.problem;
         let sources = forward.sources();
-        let blended = question.waters.blended_kg();
-        let shares = question.sources.iter();
+        let blended = problem.waters.blended_kg();
+        let shares = problem.sources.iter();
         let shares = shares.map(|source| {
             source
                 .max_amount_kg
                 .map_or(1.0, |kg| (kg / blended).min(1.0))
         });
-        let doses = question.doses.iter().zip(&forward.units);
+        let doses = problem.doses.iter().zip(&forward.units);
         let doses = doses
             .map(|(option, unit)| option.most.map_or(PLENTY, |most| (most / unit).min(PLENTY)));
         let caps = shares.chain(doses).collect();
@@ -46,8 +46,8 @@ impl Room {
             sum: 1.0,
             is_exact: true,
         }];
-        for (stock, on_hand) in question.stocks.iter().enumerate() {
-            let doses = question.doses.iter().zip(&forward.units).enumerate();
+        for (stock, on_hand) in problem.stocks.iter().enumerate() {
+            let doses = problem.doses.iter().zip(&forward.units).enumerate();
             let parts: Vec<_> = doses
                 .filter(|(_, (option, _))| option.stock == stock)
                 .map(|(index, (_, unit))| (sources + index, *unit))

@@ -90,8 +90,8 @@ fn drawn(source: &Source, dice: &mut Dice) -> Liquor {
 /// strength of each acid and the meter drawn from their own distributions, the vessels followed and
 /// the equilibrium solved anew.
 fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
-    let question: Problem<'_> = day.problem();
-    let weighed: Vec<f64> = question
+    let problem: Problem<'_> = day.problem();
+    let weighed: Vec<f64> = problem
         .doses
         .iter()
         .map(|option| {
@@ -106,13 +106,13 @@ fn share_inside(day: &BrewDay, plan: &Plan, dice: &mut Dice) -> f64 {
     let shares: Vec<f64> = plan.blend.iter().map(|part| part.share).collect();
     let range = day.targets.sparge_ph.expect("a range");
     let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-    let mut as_drawn = question.clone();
+    let mut as_drawn = problem.clone();
     let mut doses = weighed.clone();
     let inside = (0..BREWS).filter(|_| {
         for (option, source) in as_drawn.sources.iter_mut().zip(&day.sources) {
             option.liquor = drawn(source, dice);
         }
-        for ((dose, weighed), option) in doses.iter_mut().zip(&weighed).zip(&question.doses) {
+        for ((dose, weighed), option) in doses.iter_mut().zip(&weighed).zip(&problem.doses) {
             if option.preparation.is_acid() {
                 *dose =
                     weighed * (1.0 + parameters::ACID_STRENGTH_RELATIVE_SD.value * normal(dice));

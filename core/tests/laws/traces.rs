@@ -26,10 +26,10 @@ fn a_plan_that_is_watched_is_the_same_plan() {
     let examples = EXAMPLES.map(|(_, text)| BrewDay::from_json(text).expect("valid"));
     let drafts = (0..40).map(|seed| Draft::random(seed).read());
     for day in examples.into_iter().chain(drafts) {
-        let question = day.problem();
+        let problem = day.problem();
         let trace = Trace::new();
-        let watched = solve_traced(&question, &trace).expect("an answer");
-        let plain = solve(&question).expect("an answer");
+        let watched = solve_traced(&problem, &trace).expect("an answer");
+        let plain = solve(&problem).expect("an answer");
         // Written out, every bit counts.
         assert_eq!(format!("{watched:?}"), format!("{plain:?}"));
         let runs = trace.runs();
@@ -49,10 +49,10 @@ fn a_plan_that_is_watched_is_the_same_plan() {
 #[test]
 fn a_limit_that_no_plan_keeps_is_the_reason_of_the_run() {
     let day = BrewDay::from_json(EXAMPLES[0].1).expect("valid");
-    let mut question = day.problem();
-    question.targets.limits = vec![(LimitedQuantity::DissolvedSolids, 1.0)];
+    let mut problem = day.problem();
+    problem.targets.limits = vec![(LimitedQuantity::DissolvedSolids, 1.0)];
     let trace = Trace::new();
-    let error = solve_traced(&question, &trace).expect_err("no such liquor");
+    let error = solve_traced(&problem, &trace).expect_err("no such liquor");
     assert!(matches!(error, FitError::Infeasible { .. }), "{error:?}");
     let [run] = trace.runs().try_into().expect("one run");
     let reason = "no point keeps all limits".to_owned();
@@ -87,10 +87,10 @@ fn calcium(weight: f64) -> IonProblem {
 
 #[test]
 fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
-    let question = calcium(1.0);
+    let problem = calcium(1.0);
     let trace = Trace::new();
-    let watched = IonFitter::new().solve_traced(&question, &trace);
-    assert_eq!(watched, IonFitter::new().solve(&question));
+    let watched = IonFitter::new().solve_traced(&problem, &trace);
+    assert_eq!(watched, IonFitter::new().solve(&problem));
     // First the misses, then the material.
     let [misses, material] = trace.runs().try_into().expect("two runs");
     for run in [&misses, &material] {

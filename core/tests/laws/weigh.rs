@@ -332,9 +332,9 @@ fn day_with(text: &str, most: Option<usize>) -> (FitResult, usize) {
         day["max_salts"] = json!(most);
     }
     let day = BrewDay::from_json(&day.to_string()).expect("a day");
-    let question = day.problem();
-    let answer = fit::solve(&question).expect("an answer");
-    let mut salts: Vec<&str> = question
+    let problem = day.problem();
+    let answer = fit::solve(&problem).expect("an answer");
+    let mut salts: Vec<&str> = problem
         .doses
         .iter()
         .zip(&answer.doses)

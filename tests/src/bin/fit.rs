@@ -3,9 +3,9 @@
 //! Standard input: references as in the files of `references fits` (one JSON object a line; results
 //! in them are not looked at), a batch ending with an empty line. Standard output: for each
 //! reference of the batch one line with `id`, `objective`, `dilution`, `amounts_mg_l`, `gap` and
-//! `nodes`; then one line with `seconds_per_question` and `questions` asked.
+//! `nodes`; then one line with `seconds_per_question` and `problems` asked.
 //!
-//! The time is that of the engine alone, from the question to the answer, reading and writing left
+//! The time is that of the engine alone, from the problem to the answer, reading and writing left
 //! out: all of the batch again and again for at least [`SHORTEST`], by one fitter that keeps its
 //! memory.
 //!
@@ -64,7 +64,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
     let mut fitter = IonFitter::new();
     let mut out = io::BufWriter::new(io::stdout().lock());
     for reference in &references {
-        let answer = fitter.solve(&reference.question);
+        let answer = fitter.solve(&reference.problem);
         let answer = answer.map_err(|error| format!("{}: {error}", reference.id))?;
         let told = json!({
             "id": reference.id,
@@ -77,19 +77,19 @@ fn answer(lines: &[String]) -> Result<(), String> {
         writeln!(out, "{told}").map_err(|error| error.to_string())?;
     }
     let (seconds, asked) = timed(&references, &mut fitter);
-    let told = json!({ "seconds_per_question": seconds, "questions": asked });
+    let told = json!({ "seconds_per_question": seconds, "problems": asked });
     writeln!(out, "{told}")
         .and_then(|()| out.flush())
         .map_err(|error| error.to_string())
 }
 
-/// Seconds per question, and how many were asked.
+/// Seconds per problem, and how many were asked.
 fn timed(references: &[ReferenceFit], fitter: &mut IonFitter) -> (f64, usize) {
     let start = Instant::now();
     let mut asked = 0;
     while asked == 0 || start.elapsed() < SHORTEST {
         for reference in references {
-            let _ = black_box(fitter.solve(black_box(&reference.question)));
+            let _ = black_box(fitter.solve(black_box(&reference.problem)));
         }
         asked += references.len();
         if references.is_empty() {

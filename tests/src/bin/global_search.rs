@@ -46,9 +46,9 @@ struct Excess {
 
 fn excess(seed: u64) -> Result<Excess, String> {
     let day = Draft::random(seed).read();
-    let question = day.problem();
-    let answer = solve(&question).map_err(|error| format!("seed {seed}: {error}"))?;
-    let forward = Forward::new(&question);
+    let problem = day.problem();
+    let answer = solve(&problem).map_err(|error| format!("seed {seed}: {error}"))?;
+    let forward = Forward::new(&problem);
     let x = forward.variables(
         &answer.shares_before_rounding,
         &answer.doses_before_rounding,
