@@ -35,7 +35,7 @@ fn read(bencher: Bencher, day: usize) {
 fn fit_alone(bencher: Bencher, day: usize) {
     let day = BrewDay::from_json(text(day)).expect("valid");
     let problem = day.problem();
-    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an answer"));
+    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an result"));
 }
 
 /// The part of it that tells what binds.

@@ -22,23 +22,23 @@ fn day(index: usize) -> BrewDay {
 fn ten_salts_at_two_points(bencher: Bencher, index: usize) {
     let day = day(index);
     let problem = day.problem();
-    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an answer"));
+    bencher.bench_local(|| fit::solve(black_box(&problem)).expect("an result"));
 }
 
 fn main() {
     for (index, (name, _)) in DAYS.iter().enumerate() {
         let day = day(index);
         let begun = std::time::Instant::now();
-        let answer = fit::solve(&day.problem()).expect("an answer");
+        let result = fit::solve(&day.problem()).expect("an result");
         println!(
             "{name}: gap {:.1e}, {} nodes, {} steps of the solver; objective {:.6} weighed, {:.6} \
              rounded, {:.6} before; {:.1} ms",
-            answer.gap,
-            answer.nodes,
-            answer.iterations,
-            answer.objective,
-            answer.objective_rounded,
-            answer.objective_before_rounding,
+            result.gap,
+            result.nodes,
+            result.iterations,
+            result.objective,
+            result.objective_rounded,
+            result.objective_before_rounding,
             begun.elapsed().as_secs_f64() * 1e3
         );
     }

@@ -216,7 +216,7 @@ fn acid_that_drives_a_ph_out_of_its_range_is_a_conflict() {
 }
 
 #[test]
-fn a_single_wanted_ph_has_neither_ends_nor_a_chance() {
+fn a_single_target_ph_has_neither_ends_nor_a_chance() {
     let plan = pale_ale(|day| day["targets"]["mash_ph"] = json!(5.4));
     assert_eq!(plan.mash.probability_in_range, None);
     assert!(!has_caution(&plan, "mash_ph_unsure"));
@@ -363,7 +363,7 @@ fn alternative<'p>(plan: &'p Plan, code: &str) -> &'p Alternative {
 }
 
 #[test]
-fn what_else_could_be_done_is_told_only_where_it_is_asked_for() {
+fn alternatives_are_listed_on_request_only() {
     assert!(pale_ale(|_| {}).alternatives.is_empty());
     let plan = others(|_| {});
     // All is met: nothing needs to help.

@@ -2,7 +2,7 @@
 //! first built-in day.
 //!
 //! Columns are ions in mg/L under their symbols, `Alk` in mg/L as CaCO3, `pH`; `n.d.` and an empty
-//! cell are taken as not told. Whatever else a column holds stays unused, and is said so.
+//! cell are taken as not reported. Whatever else a column holds stays unused, and is said so.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -147,16 +147,16 @@ fn fate(cells: &BTreeMap<&str, &str>) -> Fate {
             faults => Fate::Failed(faults.join("; ")),
         },
         Ok(Err(error)) => {
-            let told = error.to_string().replace('\n', " | ");
+            let reported = error.to_string().replace('\n', " | ");
             // The reader may refuse a value of the report; anything else is a failure of the plan.
             if error
                 .problems
                 .iter()
                 .all(|problem| problem.path.starts_with("sources[0]"))
             {
-                Fate::NotUsable(told)
+                Fate::NotUsable(reported)
             } else {
-                Fate::Failed(told)
+                Fate::Failed(reported)
             }
         }
     }

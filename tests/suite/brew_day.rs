@@ -61,7 +61,7 @@ fn file(name: &str, text: &str) -> String {
     path.to_str().unwrap().to_owned()
 }
 
-fn told(output: &Output) -> &str {
+fn reported(output: &Output) -> &str {
     std::str::from_utf8(&output.stderr).unwrap()
 }
 
@@ -76,17 +76,17 @@ fn refusal(arguments: &[&str]) -> String {
         output.status.code(),
         Some(2),
         "{arguments:?}: {}",
-        told(&output)
+        reported(&output)
     );
     assert_eq!(printed(&output), "", "{arguments:?}");
-    told(&output).to_owned()
+    reported(&output).to_owned()
 }
 
 #[test]
 fn without_arguments_the_first_built_in_day_is_planned() {
     let output = run(&[]);
-    assert!(output.status.success(), "{}", told(&output));
-    assert_eq!(told(&output), "");
+    assert!(output.status.success(), "{}", reported(&output));
+    assert_eq!(reported(&output), "");
     assert_eq!(printed(&output), printed(&run(&[EXAMPLES[0].0])));
 }
 
@@ -94,7 +94,7 @@ fn without_arguments_the_first_built_in_day_is_planned() {
 fn each_built_in_day_is_planned_by_name_and_from_a_file() {
     for (key, day) in EXAMPLES {
         let by_name = run(&[key]);
-        assert!(by_name.status.success(), "{key}: {}", told(&by_name));
+        assert!(by_name.status.success(), "{key}: {}", reported(&by_name));
         assert_eq!(
             printed(&by_name).trim_end(),
             json::plan(day).unwrap().to_text().trim_end(),
@@ -123,8 +123,8 @@ fn json_is_the_golden_plan() {
 fn a_sheet_is_written() {
     let sheet = file("sheet.html", "");
     let output = run(&["--sheet", &sheet]);
-    assert!(output.status.success(), "{}", told(&output));
-    assert_eq!(told(&output), format!("sheet written to {sheet}\n"));
+    assert!(output.status.success(), "{}", reported(&output));
+    assert_eq!(reported(&output), format!("sheet written to {sheet}\n"));
     let html = fs::read_to_string(&sheet).unwrap();
     assert_eq!(html, json::plan(EXAMPLES[0].1).unwrap().to_sheet());
     assert!(html.starts_with("<!doctype html>") && html.ends_with("</html>\n"));
@@ -152,24 +152,25 @@ fn bad_usage_ends_with_2_and_the_usage() {
         (&["--sheet"], "--sheet needs a file name"),
         (&["pale-ale-10hl", "pale-lager-ro"], "one day at a time"),
     ] {
-        let told = refusal(arguments);
+        let reported = refusal(arguments);
         assert!(
-            told.contains(part) && told.contains("usage: brew_day"),
-            "{arguments:?}: {told}"
+            reported.contains(part) && reported.contains("usage: brew_day"),
+            "{arguments:?}: {reported}"
         );
     }
 }
 
 #[test]
 fn files_that_cannot_be_read_or_written_end_with_2() {
-    let told = refusal(&["no-such-day.json"]);
+    let reported = refusal(&["no-such-day.json"]);
     assert!(
-        told.contains("no-such-day.json") && told.contains("built-in days are pale-ale-10hl"),
-        "{told}"
+        reported.contains("no-such-day.json")
+            && reported.contains("built-in days are pale-ale-10hl"),
+        "{reported}"
     );
     let nowhere = Path::new(env!("CARGO_TARGET_TMPDIR"))
         .join("no-such-folder")
         .join("sheet.html");
-    let told = refusal(&["--sheet", nowhere.to_str().unwrap()]);
-    assert!(told.contains("no-such-folder"), "{told}");
+    let reported = refusal(&["--sheet", nowhere.to_str().unwrap()]);
+    assert!(reported.contains("no-such-folder"), "{reported}");
 }

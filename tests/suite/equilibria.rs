@@ -81,16 +81,18 @@ fn a_wrong_result_ends_with_1_and_is_reported() {
         let spoilt = format!("{}{}{}", &text[..begin], number * factor, &text[end..]);
         let (code, printed) = run(kind, &spoilt);
         assert_eq!(code, Some(1), "{kind}: {printed}");
-        let told: Vec<&str> = printed
+        let reported: Vec<&str> = printed
             .lines()
             .filter(|line| line.contains("FAILS"))
             .collect();
-        assert_eq!(told.len(), 1, "{kind}: {printed}");
+        assert_eq!(reported.len(), 1, "{kind}: {printed}");
         let name = key.trim_matches(['"', ':', ' ']);
         assert!(
-            told[0].starts_with(name) && told[0].contains(of) && told[0].contains("1 beyond"),
+            reported[0].starts_with(name)
+                && reported[0].contains(of)
+                && reported[0].contains("1 beyond"),
             "{kind}: {}",
-            told[0]
+            reported[0]
         );
     }
 }
@@ -103,8 +105,8 @@ fn a_wrong_cell_of_a_table_ends_with_1_or_2() {
     assert!(printed.contains("at most 3 %  FAILS"), "{printed}");
     let (code, printed) = run("conductivity", &measured.replace(",1278", ",much"));
     assert_eq!(code, Some(2), "{printed}");
-    let told = "row 1: ec20_measured_uS_cm: expected a number, read \"much\"";
-    assert!(printed.contains(told), "{printed}");
+    let reported = "row 1: ec20_measured_uS_cm: expected a number, read \"much\"";
+    assert!(printed.contains(reported), "{printed}");
 
     let vectors = text("vectors");
     let (code, printed) = run(

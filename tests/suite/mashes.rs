@@ -42,20 +42,23 @@ fn forecasts_are_those_of_the_hand() {
 }
 
 #[test]
-fn what_cannot_be_modelled_is_told_why() {
+fn what_cannot_be_modelled_is_reported_with_a_reason() {
     let comparison = comparison();
     for (id, part) in [
         (
             "A4 ",
             "the addition \"a spoonful of vinegar\" is not understood",
         ),
-        ("A5 ", "the alkalinity of the water is not told"),
+        ("A5 ", "the alkalinity of the water is not reported"),
         ("A6 ", "5 min in"),
         ("D1 ", "fermentation"),
     ] {
-        let told = |reason: &&String| reason.starts_with(id) && reason.contains(part);
+        let reported = |reason: &&String| reason.starts_with(id) && reason.contains(part);
         assert!(
-            comparison.not_modelled.iter().any(|reason| told(&reason)),
+            comparison
+                .not_modelled
+                .iter()
+                .any(|reason| reported(&reason)),
             "{id}: {comparison}"
         );
     }

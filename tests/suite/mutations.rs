@@ -178,7 +178,7 @@ fn a_day_spoilt_at_random_is_planned_or_refused() {
             Err(error) => {
                 assert!(
                     !error.problems.is_empty(),
-                    "round {round}: no problem told: {text}"
+                    "round {round}: no problem reported: {text}"
                 );
                 for problem in &error.problems {
                     assert!(

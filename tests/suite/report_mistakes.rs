@@ -16,7 +16,7 @@ fn outcome() -> Outcome {
 }
 
 #[test]
-fn every_row_is_read_and_odd_ones_are_told() {
+fn every_row_is_read_and_unusual_ones_are_reported() {
     let findings = outcome().findings;
     assert_eq!(findings.failures, [""; 0]);
     // By hand, from the remarks of the table.
@@ -25,7 +25,7 @@ fn every_row_is_read_and_odd_ones_are_told() {
         ("negative", "row 11: ", "Ca: \"-82\""),
         ("not a number", "row 11: ", "K: \"lots\""),
         ("not finite", "row 14: ", "Hardness: \"inf\""),
-        ("a major ion is not told", "row 12: ", "Na, SO4, Ca, Mg"),
+        ("a major ion is not reported", "row 12: ", "Na, SO4, Ca, Mg"),
         (
             "cells and headings differ",
             "row 15: ",
@@ -43,12 +43,13 @@ fn every_row_is_read_and_odd_ones_are_told() {
             "SulfurReadAsSulfate",
         ),
     ] {
-        let told = findings
+        let reported = findings
             .kinds
             .get(kind)
             .unwrap_or_else(|| panic!("{kind}: {findings}"));
         assert!(
-            told.iter()
+            reported
+                .iter()
                 .any(|words| words.starts_with(row) && words.contains(part)),
             "{kind}, {row}{part}: {findings}"
         );
@@ -86,9 +87,15 @@ fn the_program_ends_well_and_tells_its_columns() {
         .output()
         .expect("the program runs");
     assert!(output.status.success(), "{output:?}");
-    let told = String::from_utf8_lossy(&output.stdout);
-    assert!(told.contains("columns not used: Well, Remark"), "{told}");
-    assert!(told.contains("What cannot be seen, and why"), "{told}");
+    let reported = String::from_utf8_lossy(&output.stdout);
+    assert!(
+        reported.contains("columns not used: Well, Remark"),
+        "{reported}"
+    );
+    assert!(
+        reported.contains("What cannot be seen, and why"),
+        "{reported}"
+    );
 }
 
 #[test]

@@ -18,12 +18,12 @@ fn run(arguments: &[&str]) -> Output {
         .expect("the program runs")
 }
 
-fn told(output: &Output) -> String {
+fn reported(output: &Output) -> String {
     String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
 #[test]
-fn each_row_is_planned_or_told() {
+fn each_row_is_planned_or_reported() {
     let tally = plan_all(&fs::read_to_string(table()).unwrap()).unwrap();
     assert_eq!(tally.failures, [""; 0]);
     // By hand, from the remarks of the table.
@@ -43,7 +43,7 @@ fn each_row_is_planned_or_told() {
             tally
                 .not_usable
                 .iter()
-                .any(|told| told.starts_with(row) && told.contains(part)),
+                .any(|reported| reported.starts_with(row) && reported.contains(part)),
             "{row}{part}: {tally}"
         );
     }
@@ -62,7 +62,7 @@ fn each_row_is_planned_or_told() {
 fn carbonate_counts_two_equivalents() {
     // 300 mg/L of bicarbonate and 30 of carbonate are 4.917 + 1.000 meq/L (molar masses 61.017 and
     // 60.008), 296.1 mg/L as CaCO3: the plan's water must be the same as with the alkalinity
-    // told.
+    // reported.
     let planned = |csv: &str| plan_all(csv).unwrap().to_string();
     let apart = planned("Ca,Mg,Na,SO4,HCO3,CO3,pH\n4,1,180,25,300,30,9.1\n");
     let joined = planned("Ca,Mg,Na,SO4,Alk,CO3,pH\n4,1,180,25,296.1,30,9.1\n");
@@ -83,7 +83,7 @@ fn what_is_no_table_of_waters_is_refused() {
 }
 
 #[test]
-fn odd_cells_are_told_and_never_crash() {
+fn bad_cells_are_reported_and_never_crash() {
     for cell in [
         "NaN", "inf", "1e999", "-1", "1,5", "n.n.", "\u{0}", "🍺", "7 US bbl", "1e300", "5-6", "--",
     ] {
@@ -101,7 +101,7 @@ fn odd_cells_are_told_and_never_crash() {
 fn the_program_prints_the_tally_and_ends_with_0() {
     let path = table();
     let output = run(&["plan", path.to_str().unwrap()]);
-    assert_eq!(output.status.code(), Some(0), "{}", told(&output));
+    assert_eq!(output.status.code(), Some(0), "{}", reported(&output));
     let printed = String::from_utf8(output.stdout).unwrap();
     let tally = plan_all(&fs::read_to_string(&path).unwrap()).unwrap();
     assert_eq!(printed, format!("{}\n{tally}\n", path.display()));
@@ -122,9 +122,9 @@ fn bad_usage_and_unreadable_files_end_with_2() {
         let output = run(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
         assert!(
-            told(&output).contains(part),
+            reported(&output).contains(part),
             "{arguments:?}: {}",
-            told(&output)
+            reported(&output)
         );
         assert!(output.stdout.is_empty(), "{arguments:?}");
     }

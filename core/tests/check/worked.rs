@@ -176,7 +176,7 @@ fn doubt_is_no_claim() {
 /// of one and 100 g of the other raise conductivity alike. The tank lacks what either would bring,
 /// and conductivity alone cannot say which.
 #[test]
-fn two_salts_that_carry_alike_cannot_be_told_apart() {
+fn two_salts_that_carry_alike_are_indistinguishable() {
     let text = r#"{
         "underlet": 1, "name": "two salts", "brewhouse": "Ninefold Quay",
         "sources": [{ "name": "soft", "calcium": 8, "sodium": 5, "chloride": 7.7, "alkalinity": "20 mg/L as CaCO3", "ph": 7.2 }],

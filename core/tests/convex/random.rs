@@ -45,7 +45,7 @@ fn assert_proven(lists: &Lists, conflict: &Conflict) {
     );
 }
 
-/// Giving way by half of what is told as the least never helps.
+/// Giving way by half of what is reported as the least never helps.
 fn assert_relieved(lists: &Lists, conflict: &Conflict) {
     let (part, relief) = conflict.least_relief().expect("a limit");
     assert!(conflict.reliefs().all(|(_, other)| other >= relief));
@@ -361,7 +361,7 @@ proptest! {
             (Outcome::Optimal(one), Outcome::Optimal(other)) => {
                 let size = one.value.abs().max(1.0);
                 prop_assert!((one.value - other.value).abs() <= 1e-9 * size);
-                // What the same columns share is settled by the ridge alone: 10⁻⁸ of it leaves
+                // What the same columns share is determined by the ridge alone: 10⁻⁸ of it leaves
                 // eight digits.
                 if class_of(seed).name == "duplicate columns" {
                     return Ok(());

@@ -172,7 +172,7 @@ fn a_column_of_zeros_stays_where_it_costs_least() {
 }
 
 #[test]
-fn the_least_relief_of_a_conflict_is_told() {
+fn the_least_relief_of_a_conflict_is_reported() {
     // x₁ + 2x₂ = 10 with both in [0, 3] reaches 9. Alone, x₁ would have to give way by 1, x₂ by ½,
     // the row by 1.
     let mut programme = nearest_to(&[0.0, 0.0]);
@@ -597,7 +597,7 @@ fn a_false_certificate_does_not_hold() {
 
 /// The one answer is x = 10¹⁵⁴, and its multiplier overflows.
 #[test]
-fn a_multiplier_beyond_all_numbers_is_told() {
+fn a_multiplier_beyond_all_numbers_is_reported() {
     let mut programme = Programme::new(vec![1.0], vec![0.0]).expect("valid");
     programme
         .add_row(&[1e-155], Span::at_least(0.1))

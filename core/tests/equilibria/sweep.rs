@@ -287,8 +287,8 @@ pub fn faults(questions: usize, seed: u64) -> Vec<String> {
             }
         }
     }
-    let told = |(fault, (count, least)): (String, (usize, String))| {
+    let reported = |(fault, (count, least)): (String, (usize, String))| {
         format!("{count} of {questions}: {fault}; {least}")
     };
-    faults.into_iter().map(told).collect()
+    faults.into_iter().map(reported).collect()
 }

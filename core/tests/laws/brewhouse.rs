@@ -49,19 +49,19 @@ fn times(of: &mut Value, key: &str, by: f64) {
 fn the_usual_brewhouse_and_one_of_everything_change_nothing() {
     for seed in DAYS {
         let named = document(&Draft::random(seed));
-        let mut told = named.clone();
-        told["brewhouse"] = json!({
+        let mut reported = named.clone();
+        reported["brewhouse"] = json!({
             "name": "Ninefold Quay", "grain_take_up": "1 L/kg", "tank_dead_volume": 0, "tun_dead_volume": "0 L",
             "kettle_dead_volume": 0, "scale_step": "1 g", "measure_step": 1, "meters": ["temperature", "ph", "conductivity"],
         });
-        told["batch"] = json!(1);
-        told["brews"] = json!(1);
-        if told.get("sparge").is_some() {
-            told["sparge"]["portions"] = json!(1);
+        reported["batch"] = json!(1);
+        reported["brews"] = json!(1);
+        if reported.get("sparge").is_some() {
+            reported["sparge"]["portions"] = json!(1);
         }
         let mut short = named.clone();
         short["brewhouse"] = json!({ "name": "Ninefold Quay" });
-        assert_eq!(read(&told), read(&named), "seed {seed}");
+        assert_eq!(read(&reported), read(&named), "seed {seed}");
         assert_eq!(read(&short), read(&named), "seed {seed}");
     }
 }
@@ -88,9 +88,9 @@ fn a_batch_is_the_recipe_with_every_amount_multiplied() {
         for malt in by_hand["grist"].as_array_mut().expect("malts") {
             times(malt, "mass", batch);
         }
-        let mut told = read(&recipe);
-        told.batch = 1.0;
-        assert_eq!(told, read(&by_hand), "seed {seed}");
+        let mut reported = read(&recipe);
+        reported.batch = 1.0;
+        assert_eq!(reported, read(&by_hand), "seed {seed}");
     }
 }
 
@@ -303,7 +303,7 @@ fn only_meters_on_hand_are_predicted() {
 }
 
 #[test]
-fn the_brewhouse_scale_stands_in_for_steps_that_are_not_told() {
+fn the_brewhouse_scale_replaces_steps_that_are_not_given() {
     let mut day = document(&Draft::random(DAYS.start));
     day["brewhouse"] = json!({ "scale_step": "5 g", "measure_step": "0.5 mL" });
     day["shelf"] = json!([

@@ -134,7 +134,7 @@ fn each_of_two_brews_wants_its_own_dose() {
 }
 
 #[test]
-fn chlorine_that_nothing_takes_out_is_told() {
+fn chlorine_that_nothing_takes_out_is_reported() {
     let sulfite = |more: Value| {
         let mut item = json!({"reagent": "sodium metabisulfite", "step": "1 g"});
         let more = more.as_object().expect("keys").clone();
@@ -237,17 +237,17 @@ fn readings_and_diagnoses_know_what_went_in_first() {
 }
 
 #[test]
-fn a_total_alone_is_taken_as_chloramine_and_told() {
+fn a_total_alone_is_taken_as_chloramine_and_reported() {
     let mut asked = day(&json!([]), 0.5, 0.5);
     asked["sources"][0]
         .as_object_mut()
         .expect("a source")
         .remove("free_chlorine");
-    let told = |plan: &Plan| {
+    let reported = |plan: &Plan| {
         plan.assumptions
             .iter()
             .any(|text| text.contains("taken as chloramine"))
     };
-    assert!(told(&plan(&asked)));
-    assert!(!told(&plan(&day(&json!([]), 0.5, 0.5))));
+    assert!(reported(&plan(&asked)));
+    assert!(!reported(&plan(&day(&json!([]), 0.5, 0.5))));
 }

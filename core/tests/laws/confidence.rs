@@ -142,7 +142,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
         let day = day(seed, dice);
         let plan = day.plan().expect("a plan");
         let mut brewing = Brewing::of(&day, &plan);
-        let told = plan.mash.probability_in_range.expect("a range");
+        let reported = plan.mash.probability_in_range.expect("a range");
         let range = day.targets.mash_ph.expect("a range");
         let inside = (0..BREWS).filter(|_| {
             let ph = brewing.read(dice);
@@ -152,12 +152,12 @@ fn the_chance_that_a_plan_of_a_random_day_states_is_that_of_many_brews() {
         for reason in &plan.reasons {
             *codes.entry(reason.code.to_string()).or_insert(0) += 1;
         }
-        worst = worst.max((told - seen).abs());
-        square += (told - seen) * (told - seen) / count as f64;
-        told_something += u64::from((0.02..0.98).contains(&told));
+        worst = worst.max((reported - seen).abs());
+        square += (reported - seen) * (reported - seen) / count as f64;
+        told_something += u64::from((0.02..0.98).contains(&reported));
         assert!(
-            (told - seen).abs() < TWO_POINTS,
-            "day {seed}: {told:.4}, of {BREWS} brews {seen:.4}: {range:?}, {:?}",
+            (reported - seen).abs() < TWO_POINTS,
+            "day {seed}: {reported:.4}, of {BREWS} brews {seen:.4}: {range:?}, {:?}",
             plan.mash
         );
     }
@@ -303,7 +303,7 @@ proptest! {
         let unsure = DoseUncertainty::default();
         let forecast = mash.forecast_dosed(&unsure);
         let [low, high] = [from, from + width].map(|sds| forecast.ph + sds * forecast.sd);
-        let told = mash.probability_between(&unsure, Some(low), Some(high));
-        prop_assert!((told - normal_below(from + width) + normal_below(from)).abs() < 1e-4, "{told}");
+        let reported = mash.probability_between(&unsure, Some(low), Some(high));
+        prop_assert!((reported - normal_below(from + width) + normal_below(from)).abs() < 1e-4, "{reported}");
     }
 }

@@ -160,9 +160,9 @@ fn assert_proven(plan: &Plan, text: &str) {
 
 /// Doses rounded one by one can be weighed and are on hand; so nothing beats the best plan of any
 /// fineness.
-fn assert_rounded(answer: &FitResult, problem: &Problem<'_>, text: &str) {
+fn assert_rounded(result: &FitResult, problem: &Problem<'_>, text: &str) {
     let mut left = problem.stocks.clone();
-    for (option, dose) in problem.doses.iter().zip(&answer.doses_rounded) {
+    for (option, dose) in problem.doses.iter().zip(&result.doses_rounded) {
         let steps = dose / option.step;
         assert!(
             (steps - steps.round()).abs() <= 1e-9 * steps.max(1.0),
@@ -184,7 +184,7 @@ fn assert_rounded(answer: &FitResult, problem: &Problem<'_>, text: &str) {
             );
         }
     }
-    let (rounded, best) = (answer.objective_rounded, answer.objective_before_rounding);
+    let (rounded, best) = (result.objective_rounded, result.objective_before_rounding);
     assert!(
         rounded >= best - 1e-9 * (1.0 + best),
         "{rounded} below {best}: {text}"
@@ -247,9 +247,9 @@ fn what_is_all_but_used_up_on_random_days_is_weighed_in_whole_steps_or_not_at_al
         assert!(!warns || is_given(" acid"), "no acid to warn of: {text}");
         let day = draft.read();
         let problem = day.problem();
-        let answer = solve(&problem).expect("an answer");
-        assert_rounded(&answer, &problem, &text);
-        for (option, dose) in problem.doses.iter().zip(&answer.doses) {
+        let result = solve(&problem).expect("an result");
+        assert_rounded(&result, &problem, &text);
+        for (option, dose) in problem.doses.iter().zip(&result.doses) {
             let whole = (dose / option.step).round() * option.step;
             assert!(
                 (dose - whole).abs() <= 1e-14 * whole,

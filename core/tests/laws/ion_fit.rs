@@ -7,7 +7,7 @@
 use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::fit::{
-    Dilution, Distance, IonFitter, IonProblem, IonTarget, Salt, TargetQuantity, fit_ions as answer,
+    Dilution, Distance, IonFitter, IonProblem, IonTarget, Salt, TargetQuantity, fit_ions as result,
 };
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
@@ -78,24 +78,24 @@ fn dilution_and_ratio_by_hand() {
     });
     // A quarter of 100 mg/L: 250 L of the well. Sulfate is 10 mg/L then, and 40 more are 71.69 g of
     // gypsum.
-    let answer = solve(&fit);
-    assert!((answer.blend[0].share - 0.25).abs() < 1e-4);
-    assert!((answer.blend[1].volume_l - 750.0).abs() < 0.1);
-    assert!((answer.salts[0].amount - 71.7).abs() < 0.11);
-    assert!(answer.meets_every_range && answer.fit.gap == 0.0);
+    let result = solve(&fit);
+    assert!((result.blend[0].share - 0.25).abs() < 1e-4);
+    assert!((result.blend[1].volume_l - 750.0).abs() < 0.1);
+    assert!((result.salts[0].amount - 71.7).abs() < 0.11);
+    assert!(result.meets_every_range && result.fit.gap == 0.0);
     // At most 600 L of the pure water leave 40 mg/L of chloride, 1.5 tolerances of 10 mg/L too
     // much.
     let mut less = fit.clone();
     less["dilution"]["max_amount"] = json!("600 L");
-    let answer = solve(&less);
-    assert!((planned(&answer, "chloride") - 40.0).abs() < 1e-6);
-    assert!((answer.fit.objective_before_weighing - 2.25).abs() < 1e-6);
-    assert_eq!(answer.summary, "Not met: chloride.");
+    let result = solve(&less);
+    assert!((planned(&result, "chloride") - 40.0).abs() < 1e-6);
+    assert!((result.fit.objective_before_weighing - 2.25).abs() < 1e-6);
+    assert_eq!(result.summary, "Not met: chloride.");
     // No more than 100 L of the well: at least nine tenths of the other.
     let mut least = fit;
     least["source"]["max_amount"] = json!("100 L");
-    let answer = solve(&least);
-    assert!((answer.blend[1].share - 0.9).abs() < 1e-9);
+    let result = solve(&least);
+    assert!((result.blend[1].share - 0.9).abs() < 1e-9);
 }
 
 /// Without chloride the ratio has no figure; sulfate is then above any end of it that is wanted
@@ -175,12 +175,12 @@ fn of_plans_alike_the_lightest_is_weighed() {
     let shelf = ["gypsum", "calcium chloride dihydrate"];
     for [one, other] in [shelf, [shelf[1], shelf[0]]] {
         let salt = |reagent| json!({"reagent": reagent, "strength": "99 %", "step": "0.1 g"});
-        let answer = solve(&json!({
+        let result = solve(&json!({
             "underlet": 1, "volume": "1000 L", "source": {"name": "pure", "alkalinity": 0},
             "targets": {"calcium": {"low": 100, "high": 100}}, "shelf": [salt(one), salt(other)]
         }));
-        let [salt] = answer.salts.as_slice() else {
-            panic!("{answer:?}");
+        let [salt] = result.salts.as_slice() else {
+            panic!("{result:?}");
         };
         assert_eq!(salt.reagent, shelf[1]);
         assert!((salt.amount - 370.5).abs() < 0.2, "{salt:?}");
@@ -204,9 +204,9 @@ fn of_salts_alike_the_first_on_the_shelf_is_weighed() {
         let [gypsum, chloride] = [problem.salts[0], problem.salts[1]];
         problem.salts = vec![gypsum, chloride, gypsum, chloride, gypsum, chloride];
         problem.max_salts = [None, Some(2), Some(1)][round % 3];
-        let answer = answer(&problem).expect("an answer");
-        assert!(answer.objective < 1.0 && answer.gap == 0.0, "{answer:?}");
-        let amounts = &answer.amounts;
+        let result = result(&problem).expect("an result");
+        assert!(result.objective < 1.0 && result.gap == 0.0, "{result:?}");
+        let amounts = &result.amounts;
         assert!(
             amounts[2..].iter().all(|later| *later == 0.0),
             "{calcium} {chloride:?} {amounts:?}"
@@ -224,14 +224,14 @@ fn what_a_fitter_was_asked_before_leaves_no_trace() {
     let mut refused = 0;
     for _ in 0..400 {
         let problem = asked(&mut dice);
-        let (kept, fresh) = (fitter.solve(&problem), answer(&problem));
+        let (kept, fresh) = (fitter.solve(&problem), result(&problem));
         refused += usize::from(fresh.is_err());
         assert_eq!(kept, fresh, "{problem:?}");
     }
     assert!((40..160).contains(&refused), "{refused}");
 }
 
-/// What is no number is told as such, whichever programme it would have been part of.
+/// What is no number is reported as such, whichever programme it would have been part of.
 #[test]
 fn a_salt_that_is_no_number_is_refused() {
     let mut dice = Dice::new(3);
@@ -254,7 +254,7 @@ fn a_salt_that_is_no_number_is_refused() {
     }
     for distance in [Distance::Squared, Distance::Absolute] {
         problem.distance = distance;
-        let error = answer(&problem).expect_err("no number");
+        let error = result(&problem).expect_err("no number");
         assert!(
             error.to_string().ends_with("a number is not finite"),
             "{error}"
@@ -385,7 +385,7 @@ fn nothing_on_a_small_shelf_is_better() {
             })
             .collect();
         let [calcium, sodium, chloride, sulfate] = source;
-        let answer = solve(&json!({
+        let result = solve(&json!({
             "underlet": 1, "volume": "1000 L", "targets": targets, "shelf": shelf, "max_salts": max_salts,
             "source": {"name": "well", "calcium": calcium, "sodium": sodium, "chloride": chloride, "sulfate": sulfate,
                        "alkalinity": 100}
@@ -411,24 +411,24 @@ fn nothing_on_a_small_shelf_is_better() {
         }
         // Atomic weights of more digits than the engine's, or fewer, move an objective by some 1e-4
         // of itself.
-        let objective = answer.fit.objective;
-        let weighed = answer.salts.iter().map(|salt| salt.amount);
+        let objective = result.fit.objective;
+        let weighed = result.salts.iter().map(|salt| salt.amount);
         let value = objective + price(weighed);
         let slack = 3e-4 * least + 2e-4;
         assert!((value - least).abs() <= slack, "{value} {least}: {targets}");
-        assert!(answer.salts.len() <= max_salts);
-        assert_eq!(answer.fit.gap, 0.0);
+        assert!(result.salts.len() <= max_salts);
+        assert_eq!(result.fit.gap, 0.0);
         // The same sum, by what the document itself says of the water.
-        let told = KEYS.map(|key| {
-            let line = answer.water.iter().find(|line| line.key == key);
+        let reported = KEYS.map(|key| {
+            let line = result.water.iter().find(|line| line.key == key);
             line.and_then(|line| line.planned).unwrap_or(0.0)
         });
-        assert!((cost(&told, &targets) - objective).abs() <= 1e-6 * objective + 1e-6);
-        let met = answer
+        assert!((cost(&reported, &targets) - objective).abs() <= 1e-6 * objective + 1e-6);
+        let met = result
             .water
             .iter()
             .all(|line| !matches!(line.state, State::Below | State::Above));
-        assert_eq!(answer.meets_every_range, met);
+        assert_eq!(result.meets_every_range, met);
     }
 }
 
@@ -449,7 +449,7 @@ fn ten_salts_and_four_at_most_are_proven() {
     let mut dice = Dice::new(7);
     for _ in 0..20 {
         let mut ion = |most: f64| dice.real(0.0, most).round();
-        let answer = solve(&json!({
+        let result = solve(&json!({
             "underlet": 1, "volume": "1280 L", "temperature": "15 °C", "max_salts": 4,
             "source": {"name": "well", "calcium": ion(60.0), "magnesium": ion(10.0), "sodium": ion(20.0),
                        "chloride": ion(40.0), "sulfate": ion(40.0), "alkalinity": ion(150.0)},
@@ -458,8 +458,8 @@ fn ten_salts_and_four_at_most_are_proven() {
                         "sodium": {"high": 40}, "alkalinity": {"low": ion(80.0), "high": 90}},
             "shelf": salts.map(|salt| json!({"reagent": salt, "step": "1 g"}))
         }));
-        assert_eq!(answer.fit.gap, 0.0, "{answer:#?}");
-        assert!(answer.fit.objective_before_weighing <= answer.fit.objective + 1e-9);
-        assert!(answer.fit.certificate.gap <= 1e-9);
+        assert_eq!(result.fit.gap, 0.0, "{result:#?}");
+        assert!(result.fit.objective_before_weighing <= result.fit.objective + 1e-9);
+        assert!(result.fit.certificate.gap <= 1e-9);
     }
 }

@@ -1,4 +1,4 @@
-//! Fits of ions alone: worked by hand, and laws that any best answer keeps.
+//! Fits of ions alone: worked by hand, and laws that any best result keeps.
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
@@ -126,7 +126,7 @@ fn of_equal_answers_the_one_with_least_material() {
         (Component::Chloride, 2.0),
         (Component::Sulfate, 1.0),
     ];
-    let answer = answered(&IonProblem {
+    let result = answered(&IonProblem {
         source: Liquor::default(),
         dilution: None,
         salts,
@@ -139,9 +139,9 @@ fn of_equal_answers_the_one_with_least_material() {
         indifference: 0.0,
         node_limit: 1000,
     });
-    assert!(answer.objective < 1e-20);
-    for (amount, expected) in answer.amounts.iter().zip([172.164, 0.0, 0.0, 203.295]) {
-        assert!((amount - expected).abs() < 1e-6, "{:?}", answer.amounts);
+    assert!(result.objective < 1e-20);
+    for (amount, expected) in result.amounts.iter().zip([172.164, 0.0, 0.0, 203.295]) {
+        assert!((amount - expected).abs() < 1e-6, "{:?}", result.amounts);
     }
 }
 
@@ -152,7 +152,7 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         most: 5.0,
         ..Salt::plenty(salts()[0])
     };
-    let answer = answered(&IonProblem {
+    let result = answered(&IonProblem {
         source: Liquor::default(),
         dilution: None,
         salts: vec![gypsum, gypsum],
@@ -168,10 +168,10 @@ fn of_two_salts_that_do_the_same_the_first_is_weighed() {
         node_limit: 1000,
     });
     assert!(
-        (answer.amounts[0] - 1.2).abs() < 1e-12 && answer.amounts[1] == 0.0,
-        "{answer:?}"
+        (result.amounts[0] - 1.2).abs() < 1e-12 && result.amounts[1] == 0.0,
+        "{result:?}"
     );
-    assert_eq!(answer.gap, 0.0);
+    assert_eq!(result.gap, 0.0);
 }
 
 #[test]
@@ -232,16 +232,16 @@ fn no_fit_of_points_runs_on() {
             let met = amount_of(target.of, &problem.source.as_dose()) + brought;
             (target.low, target.high) = (Some(met), Some(met));
         }
-        let answer = answered(&problem);
+        let result = answered(&problem);
         assert!(
-            answer.objective < 1e-12,
+            result.objective < 1e-12,
             "seed {seed}: {}",
-            answer.objective
+            result.objective
         );
         assert!(
-            answer.iterations < 100,
+            result.iterations < 100,
             "seed {seed}: {} steps",
-            answer.iterations
+            result.iterations
         );
     }
 }
@@ -324,7 +324,7 @@ fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
         .ions
         .set(Component::Chloride, Component::Chloride.mol_per_kg(100.0));
     let wanted = Component::Chloride.mol_per_kg(50.0);
-    let answer = fit_ions(&IonProblem {
+    let result = fit_ions(&IonProblem {
         source,
         dilution: None,
         salts: vec![chloride(0.0), chloride(0.005)],
@@ -341,7 +341,7 @@ fn a_fit_in_which_every_salt_is_pushed_to_nothing_has_an_answer() {
         indifference: 0.0,
         node_limit: 100,
     })
-    .expect("an answer");
-    assert_eq!(answer.amounts, [0.0, 0.0]);
-    assert_relative_eq!(answer.objective, 25.0, max_relative = 1e-9);
+    .expect("an result");
+    assert_eq!(result.amounts, [0.0, 0.0]);
+    assert_relative_eq!(result.objective, 25.0, max_relative = 1e-9);
 }

@@ -100,7 +100,7 @@ fn no_random_point_beats_the_plan_with_a_kettle() {
     assert!(feasible as u64 > 50 * days, "{feasible}");
 }
 
-/// The objective told is what following the liquors through the vessels gives.
+/// The objective reported is what following the liquors through the vessels gives.
 #[test]
 fn the_fit_counts_the_kettle_of_random_days_as_the_liquors_do() {
     let count = trials(50, DAYS);
@@ -108,19 +108,19 @@ fn the_fit_counts_the_kettle_of_random_days_as_the_liquors_do() {
     for seed in 0..count {
         let day = with_kettle(seed);
         let problem = day.problem();
-        let answer = solve(&problem).expect("an answer");
+        let result = solve(&problem).expect("an result");
         let forward = Forward::new(&problem);
         let (shares, doses) = (
-            &answer.shares_before_rounding,
-            &answer.doses_before_rounding,
+            &result.shares_before_rounding,
+            &result.doses_before_rounding,
         );
-        let own = forward.objective_at(&forward.variables(shares, doses), answer.ionic_strengths);
-        let told = answer.objective_before_rounding;
+        let own = forward.objective_at(&forward.variables(shares, doses), result.ionic_strengths);
+        let reported = result.objective_before_rounding;
         assert!(
-            (own - told).abs() <= 1e-9 * (1e-3 + told),
-            "seed {seed}: {own} {told}"
+            (own - reported).abs() <= 1e-9 * (1e-3 + reported),
+            "seed {seed}: {own} {reported}"
         );
-        let mut options = problem.doses.iter().zip(&answer.doses);
+        let mut options = problem.doses.iter().zip(&result.doses);
         given +=
             u64::from(options.any(|(option, dose)| option.vessel == Vessel::Kettle && *dose > 0.0));
     }
@@ -298,8 +298,8 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
                 _ => {}
             }
         }
-        // Zinc that misses what is asked for by more than a tenth is told.
-        let told = plan
+        // Zinc that misses what is asked for by more than a tenth is reported.
+        let reported = plan
             .cautions
             .iter()
             .any(|caution| ["zinc_not_weighed", "zinc_short"].contains(&caution.code.as_str()));
@@ -317,8 +317,8 @@ fn plans_of_random_days_for_the_kettle_can_be_weighed() {
             .map(|one| one.amount)
             .sum();
         let off = (given - wanted_units).abs() / wanted_units;
-        assert_eq!(told, off > 0.1, "seed {seed}: {given} {wanted_units}");
-        misses += u64::from(told && given > 0.0);
+        assert_eq!(reported, off > 0.1, "seed {seed}: {given} {wanted_units}");
+        misses += u64::from(reported && given > 0.0);
         let line = plan
             .targets
             .iter()
@@ -428,10 +428,10 @@ fn what_suffices_goes_into_the_kettle() {
     assert_eq!(into_kettle(&plan), [("citric acid", 2.0)]);
 }
 
-/// Zinc short of the wish is told: too little in stock, or a scale that does not show it, with a
+/// Zinc short of its target is reported: too little in stock, or a scale that does not show it, with a
 /// solution that all brews can be given.
 #[test]
-fn zinc_that_misses_the_wish_is_told() {
+fn zinc_that_misses_its_target_is_reported() {
     let plan = |item: Value, brews: usize| {
         let shelf = json!([{ "reagent": "phosphoric acid" }, item]);
         let mut more = vec![("kettle", json!({ "zinc": "0.15 mg/L" }))];
@@ -455,14 +455,14 @@ fn zinc_that_misses_the_wish_is_told() {
     // longer boil).
     let short = plan(zinc("0.1 g", Some("0.2 g")), 1);
     assert_eq!(into_kettle(&short), [("zinc sulfate heptahydrate", 0.2)]);
-    let text = says(&short, "zinc_short").expect("told");
+    let text = says(&short, "zinc_short").expect("reported");
     assert!(text.ends_with("200 mg is in stock: get more."), "{text}");
     let coarse = plan(zinc("0.45 g", None), 1);
-    let text = says(&coarse, "zinc_not_weighed").expect("told");
+    let text = says(&coarse, "zinc_not_weighed").expect("reported");
     assert!(text.contains("dissolve 4.5 g in a litre"), "{text}");
     // Two brews of a scale of 1 g: all of the 2 g in stock makes the solution.
     let brews = plan(zinc("1 g", Some("2 g")), 2);
-    let text = says(&brews, "zinc_not_weighed").expect("told");
+    let text = says(&brews, "zinc_not_weighed").expect("reported");
     assert!(
         text.contains("for each brew") && text.contains("dissolve 2 g in a litre"),
         "{text}"
@@ -504,15 +504,15 @@ fn the_kettle_has_words_of_its_own() {
     }
 }
 
-/// A range without an upper end asks for no acid, and the acid's rest is told.
+/// A range without an upper end asks for no acid, and the acid's rest is reported.
 #[test]
 fn a_kettle_ph_without_an_upper_end_says_so() {
     let shelf = json!([{ "reagent": "lactic acid", "at": ["kettle"] }]);
     let targets = json!({ "kettle_ph": { "low": 5.0 } });
     let plan = pale_ale_with(&shelf, "5.1", &[("targets", targets)]);
-    let told = "The kettle pH has no upper end: lactic acid on the shelf is left alone.";
+    let reported = "The kettle pH has no upper end: lactic acid on the shelf is left alone.";
     assert!(
-        plan.assumptions.iter().any(|one| one == told),
+        plan.assumptions.iter().any(|one| one == reported),
         "{:?}",
         plan.assumptions
     );
@@ -685,7 +685,7 @@ fn no_alternative_takes_the_kettles_acid_from_the_table() {
     );
 }
 
-/// A salt from the table is weighed on a scale for salts, and each brew's share is told as such.
+/// A salt from the table is weighed on a scale for salts, and each brew's share is reported as such.
 #[test]
 fn other_plans_go_by_the_scale_for_salts() {
     let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");

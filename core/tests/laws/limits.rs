@@ -1,4 +1,4 @@
-//! Hard limits on the liquor: kept by every plan, never better than without, told with the least
+//! Hard limits on the liquor: kept by every plan, never better than without, reported with the least
 //! that would do where no blend keeps them.
 
 use approx::assert_relative_eq;
@@ -25,17 +25,17 @@ fn day_of(mut day: Value, limits: &Value) -> BrewDay {
 }
 
 /// mg/L in the liquor as a whole, before rounding and as weighed.
-fn reached(day: &BrewDay, answer: &FitResult, of: LimitedQuantity) -> [f64; 2] {
+fn reached(day: &BrewDay, result: &FitResult, of: LimitedQuantity) -> [f64; 2] {
     let problem = day.problem();
     let mg_per_l = |shares: &[f64], doses: &[f64]| {
         of.mg_per_l(&problem.liquors(shares, doses).overall.as_dose())
     };
     [
         mg_per_l(
-            &answer.shares_before_rounding,
-            &answer.doses_before_rounding,
+            &result.shares_before_rounding,
+            &result.doses_before_rounding,
         ),
-        mg_per_l(&answer.shares, &answer.doses),
+        mg_per_l(&result.shares, &result.doses),
     ]
 }
 
@@ -166,7 +166,7 @@ fn a_limit_that_binds_is_named() {
 }
 
 /// What the engine says of a day whose limits nothing keeps: of what, and the least that would do.
-fn told(limits: &Value) -> (String, f64) {
+fn reported(limits: &Value) -> (String, f64) {
     let error = underlet::json::plan(&plain(limits)).expect_err("too low");
     let problem = &error.problems[0];
     assert!(problem.hint.contains("limit"), "{problem:?}");
@@ -176,12 +176,12 @@ fn told(limits: &Value) -> (String, f64) {
 }
 
 #[test]
-fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
+fn a_limit_that_no_blend_keeps_is_reported_with_the_least_that_would_do() {
     // 100 L of pure water, the rest from the well: 84 − 80 · the pure part, by the day's own sum of
     // cold water.
     let day = BrewDay::from_json(&plain(&json!({}))).expect("a day");
     let pure = 100.0 * 0.9982 / day.problem().waters.blended_kg();
-    let (of, least) = told(&json!({"sodium": 10}));
+    let (of, least) = reported(&json!({"sodium": 10}));
     assert_eq!(of, "sodium");
     assert_relative_eq!(least, 84.0 - 80.0 * pure, max_relative = 1e-3);
     let would_do = plain(&json!({"sodium": least}));
@@ -189,7 +189,7 @@ fn a_limit_that_no_blend_keeps_is_told_with_the_least_that_would_do() {
 }
 
 #[test]
-fn limits_that_hold_alone_and_not_together_are_told() {
+fn limits_that_hold_alone_and_not_together_are_reported() {
     // The well holds calcium and no potassium, the other the reverse: half of each holds 50 of
     // both.
     let text = plain(&json!({"calcium": 40, "potassium": 40}));

@@ -144,7 +144,7 @@ proptest! {
 }
 
 /// Malts, some of them bent, acidulated or titrated.
-fn bent_grist() -> impl Strategy<Value = Vec<Malt>> {
+fn curved_grist() -> impl Strategy<Value = Vec<Malt>> {
     proptest::collection::vec((malt(), -0.02..0.02f64, 3.0..6.0f64, 5.0..8.0f64), 1..6).prop_map(
         |malts| {
             malts
@@ -162,7 +162,7 @@ proptest! {
     #![proptest_config(cases(300))]
 
     #[test]
-    fn a_bent_malt_takes_more_acid_at_every_lower_ph(grist in bent_grist(), ph in 0.0..13.9f64, step in 1e-3..0.1f64) {
+    fn a_bent_malt_takes_more_acid_at_every_lower_ph(grist in curved_grist(), ph in 0.0..13.9f64, step in 1e-3..0.1f64) {
         for malt in &grist {
             prop_assert!(malt.curve.acid_eq_per_kg(ph) > malt.curve.acid_eq_per_kg(ph + step));
             prop_assert!(malt.curve.buffering_at(ph) > 0.0);
@@ -170,7 +170,7 @@ proptest! {
     }
 
     #[test]
-    fn a_bent_malt_s_curve_is_smooth(grist in bent_grist(), ph in 1.0..13.0f64) {
+    fn a_bent_malt_s_curve_is_smooth(grist in curved_grist(), ph in 1.0..13.0f64) {
         for malt in &grist {
             let [low, high] = malt.curve.bends_between_ph;
             for at in [ph, low, high, malt.curve.distilled_water_ph] {
@@ -182,13 +182,13 @@ proptest! {
     }
 
     #[test]
-    fn a_bent_malt_in_distilled_water_gives_its_own_ph(grist in bent_grist(), thickness in THICKNESS) {
+    fn a_bent_malt_in_distilled_water_gives_its_own_ph(grist in curved_grist(), thickness in THICKNESS) {
         let one = &grist[..1];
         prop_assert!((mash(one, Liquor::default(), thickness).ph() - one[0].curve.distilled_water_ph).abs() < 1e-9);
     }
 
     #[test]
-    fn bent_malts_settle_where_no_acid_is_missing(grist in bent_grist(), water in liquor(), thickness in THICKNESS, acid in acid(), amount in 0.0..1.0f64) {
+    fn curved_malts_reach_equilibrium_where_no_acid_is_missing(grist in curved_grist(), water in liquor(), thickness in THICKNESS, acid in acid(), amount in 0.0..1.0f64) {
         let mash = dosed(&mash(&grist, water, thickness), &acid.dose_per_unit(), amount);
         let chemistry = mash.chemistry();
         let ph = mash.ph();
@@ -198,7 +198,7 @@ proptest! {
     }
 
     #[test]
-    fn underletting_is_mixing(grist in bent_grist(), one in liquor(), two in liquor(), thickness in THICKNESS, more in 0.1..3.0f64) {
+    fn underletting_is_mixing(grist in curved_grist(), one in liquor(), two in liquor(), thickness in THICKNESS, more in 0.1..3.0f64) {
         let plain = mash(&grist, one, thickness);
         let water_kg = plain.water_kg * more;
         let in_two = plain.with_more_liquor(water_kg / 2.0, &two).with_more_liquor(water_kg / 2.0, &two);
@@ -206,7 +206,7 @@ proptest! {
     }
 
     #[test]
-    fn liquor_without_residual_alkalinity_leaves_the_grist_at_its_own_ph(grist in bent_grist(), water in liquor(), thickness in THICKNESS) {
+    fn liquor_without_residual_alkalinity_leaves_the_grist_at_its_own_ph(grist in curved_grist(), water in liquor(), thickness in THICKNESS) {
         let distilled = mash(&grist, Liquor::default(), thickness).ph();
         let plain = mash(&grist, water, thickness);
         let left = plain.residual_alkalinity_eq_per_kg(&plain.chemistry(), distilled);

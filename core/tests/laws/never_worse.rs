@@ -25,8 +25,8 @@ fn priced(objective: f64, doses: &[f64]) -> f64 {
 }
 
 /// The least that any plan of the day can have, in its own measure: its own value, but for a gap.
-fn least(answer: &FitResult) -> f64 {
-    priced(answer.objective, &answer.doses) * (1.0 - answer.gap)
+fn least(result: &FitResult) -> f64 {
+    priced(result.objective, &result.doses) * (1.0 - result.gap)
 }
 
 /// What another plan would be worth to a problem at some ionic strengths.
@@ -38,8 +38,8 @@ fn worth(problem: &Problem<'_>, strengths: IonicStrengths, shares: &[f64], doses
 
 fn answered(day: &BrewDay) -> (Problem<'_>, FitResult) {
     let problem = day.problem();
-    let answer = solve(&problem).expect("an answer");
-    (problem, answer)
+    let result = solve(&problem).expect("an result");
+    (problem, result)
 }
 
 proptest! {

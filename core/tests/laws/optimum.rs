@@ -138,20 +138,20 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
     for seed in 0..count {
         let day = Draft::random(seed).read();
         let problem = day.problem();
-        let answer = solve(&problem).expect("an answer");
+        let result = solve(&problem).expect("an result");
         let forward = Forward::new(&problem);
         let x = forward.variables(
-            &answer.shares_before_rounding,
-            &answer.doses_before_rounding,
+            &result.shares_before_rounding,
+            &result.doses_before_rounding,
         );
-        let function = |x: &[f64]| forward.objective_at(x, answer.ionic_strengths);
+        let function = |x: &[f64]| forward.objective_at(x, result.ionic_strengths);
         let own = function(&x);
-        let told = answer.objective_before_rounding;
+        let reported = result.objective_before_rounding;
         assert!(
-            (own - told).abs() <= 1e-9 * (1e-3 + told),
-            "seed {seed}: {own} {told}"
+            (own - reported).abs() <= 1e-9 * (1e-3 + reported),
+            "seed {seed}: {own} {reported}"
         );
-        assert!(answer.certificate.gap <= Certificate::TOLERANCE);
+        assert!(result.certificate.gap <= Certificate::TOLERANCE);
         let found = search(&function, &Room::of(&forward), &x, effort, seed);
         for other in [found.near, found.elsewhere] {
             assert!(
@@ -170,19 +170,19 @@ fn no_global_search_over_the_liquors_of_random_days_beats_the_plan_before_roundi
 /// The ionic strengths that the fit was frozen at are those of its own plan: solved there, the plan
 /// is what it was.
 #[test]
-fn ionic_strengths_of_random_days_settle_on_the_plan() {
+fn ionic_strengths_of_random_days_converge_to_the_plan() {
     for seed in 0..trials(60, 300) {
         let day = Draft::random(seed).read();
         let problem = day.problem();
-        let answer = solve(&problem).expect("an answer");
+        let result = solve(&problem).expect("an result");
         let own = IonicStrengths::of(&problem.liquors(
-            &answer.shares_before_rounding,
-            &answer.doses_before_rounding,
+            &result.shares_before_rounding,
+            &result.doses_before_rounding,
         ));
         assert!(
-            own.distance(answer.ionic_strengths) <= 1e-10,
+            own.distance(result.ionic_strengths) <= 1e-10,
             "seed {seed}: {own:?} {:?}",
-            answer.ionic_strengths
+            result.ionic_strengths
         );
     }
 }
@@ -206,17 +206,20 @@ fn one_more_reagent_on_the_shelf_never_worsens_the_optimum() {
 }
 
 /// Largest shift of a line by the ionic strengths of the liquors as weighed, in tolerances.
-fn moved(problem: &Problem<'_>, answer: &FitResult) -> f64 {
-    let x = Forward::new(problem).variables(&answer.shares, &answer.doses);
-    let own = IonicStrengths::of(&problem.liquors(&answer.shares, &answer.doses));
-    let [told, is] = [answer.ionic_strengths, own].map(|strengths| {
+fn moved(problem: &Problem<'_>, result: &FitResult) -> f64 {
+    let x = Forward::new(problem).variables(&result.shares, &result.doses);
+    let own = IonicStrengths::of(&problem.liquors(&result.shares, &result.doses));
+    let [reported, is] = [result.ionic_strengths, own].map(|strengths| {
         let model = FrozenProblem::new(problem, strengths).expect("a programme");
         let beyond = |line: &Constraint| {
             line.term.at(&x) - line.term.low.or(line.term.high).expect("an end")
         };
         model.constraints().iter().map(beyond).collect::<Vec<_>>()
     });
-    let shifts = told.iter().zip(&is).map(|(told, is)| (told - is).abs());
+    let shifts = reported
+        .iter()
+        .zip(&is)
+        .map(|(reported, is)| (reported - is).abs());
     shifts.fold(0.0, f64::max)
 }
 
@@ -225,21 +228,21 @@ fn moved(problem: &Problem<'_>, answer: &FitResult) -> f64 {
 #[test]
 fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
     let count = trials(100, 400);
-    let (mut told, mut paired) = (0, 0);
+    let (mut reported, mut paired) = (0, 0);
     for seed in 0..count {
         let day = Draft::random(seed).read();
         let problem = day.problem();
-        let answer = solve(&problem).expect("an answer");
-        let moved = moved(&problem, &answer);
+        let result = solve(&problem).expect("an result");
+        let moved = moved(&problem, &result);
         assert!(
-            (moved - answer.linearisation_error).abs() <= 1e-9 * (1.0 + moved),
+            (moved - result.linearisation_error).abs() <= 1e-9 * (1.0 + moved),
             "seed {seed}: {moved} {}",
-            answer.linearisation_error
+            result.linearisation_error
         );
         let plan = day.plan().expect("a plan");
         let mut pairs = 0.0;
         if let (Some(forecast), Some(_)) = (&plan.sparge, &day.targets.sparge_ph) {
-            let sparge = problem.liquors(&answer.shares, &answer.doses).sparge;
+            let sparge = problem.liquors(&result.shares, &result.doses).sparge;
             let acidity = Acidity::at(20.0, sparge.ionic_strength_mol_per_kg());
             let ph = forecast.ph_closed;
             let held = acidity.per_carbon(ph) * sparge.carbon_mol_per_kg
@@ -256,13 +259,13 @@ fn a_plan_of_a_random_day_tells_where_fit_and_forecast_part() {
             moved.max(pairs) > 0.2,
             "seed {seed}: {moved} {pairs}"
         );
-        told += u64::from(moved > 0.2);
+        reported += u64::from(moved > 0.2);
         paired += u64::from(pairs > 0.2);
     }
-    println!("{told} by strengths, {paired} by pairs, of {count}");
+    println!("{reported} by strengths, {paired} by pairs, of {count}");
     assert!(
-        100 * told > count && 100 * paired > count,
-        "{told} {paired}"
+        100 * reported > count && 100 * paired > count,
+        "{reported} {paired}"
     );
 }
 

@@ -142,7 +142,7 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
             let by = part * binding.relief;
             let saved = (here - least(&moved(&problem, binding.constraint, by))) / part;
             let cost = (least(&moved(&problem, binding.constraint, -by)) - here) / part;
-            // The worth of a ratio's or a pH's end is told for its whole unit, over which its slope
+            // The worth of a ratio's or a pH's end is reported for its whole unit, over which its slope
             // is_nonlinear a little.
             let bend = if is_straight(binding.constraint) {
                 2e-3
@@ -236,7 +236,7 @@ fn planned(day: &Value) -> Plan {
 
 fn answered(day: &Value) -> FitResult {
     let day = BrewDay::from_json(&day.to_string()).unwrap_or_else(|error| panic!("{error}\n{day}"));
-    solve(&day.problem()).expect("an answer")
+    solve(&day.problem()).expect("an result")
 }
 
 fn of<'p>(plan: &'p Plan, code: &str) -> Vec<&'p Alternative> {
@@ -352,10 +352,10 @@ fn a_salt_fewer_on_random_days_is_the_best_of_all_smaller_shelves() {
                     option.most = Some(0.0);
                 }
             }
-            let answer = solve(&other).expect("an answer");
-            let value = priced(&problem, &answer.shares, &answer.doses);
+            let result = solve(&other).expect("an result");
+            let value = priced(&problem, &result.shares, &result.doses);
             if value < least {
-                (least, their_salts) = (value, salts_of(&problem, &answer.doses));
+                (least, their_salts) = (value, salts_of(&problem, &result.doses));
             }
         }
         assert!(
@@ -420,12 +420,12 @@ fn a_swapped_acid_on_random_days_is_the_best_of_all_swaps() {
                 if !shelf.contains(&other) {
                     shelf.push(other);
                 }
-                let answer = answered(&swapped);
+                let result = answered(&swapped);
                 let least = best
                     .as_ref()
                     .map_or(f64::INFINITY, |best| best.objective_before_rounding);
-                if answer.objective_before_rounding < least - 1e-9 * (1.0 + least.min(1e300)) {
-                    best = Some(answer);
+                if result.objective_before_rounding < least - 1e-9 * (1.0 + least.min(1e300)) {
+                    best = Some(result);
                 }
             }
             let best = best.expect("a table has other acids");
@@ -465,16 +465,16 @@ fn outside(line: &TargetLine) -> Option<f64> {
 
 /// Whether one plan ends nearer to some range than another, to three digits.
 fn is_nearer(one: &Plan, other: &Plan) -> bool {
-    let told = |plan: &Plan| -> Vec<f64> {
+    let reported = |plan: &Plan| -> Vec<f64> {
         let misses = plan
             .targets
             .iter()
             .map(|line| format!("{:.2e}", outside(line).map_or(f64::INFINITY, f64::abs)));
         misses.map(|miss| miss.parse().expect("a number")).collect()
     };
-    told(one)
+    reported(one)
         .iter()
-        .zip(told(other))
+        .zip(reported(other))
         .any(|(one, other)| *one < other)
 }
 
@@ -523,14 +523,14 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
             let mut more = day.clone();
             let shelf = more["shelf"].as_array_mut().expect("a list");
             shelf.push(json!({ "reagent": row.key, "step": step }));
-            let answer = answered(&more);
-            if answer.objective_before_rounding < least - 1e-9 * (1.0 + least) {
-                least = answer.objective_before_rounding;
-                best = Some((row.key, answer, more));
+            let result = answered(&more);
+            if result.objective_before_rounding < least - 1e-9 * (1.0 + least) {
+                least = result.objective_before_rounding;
+                best = Some((row.key, result, more));
             }
         }
         match (found.first(), best) {
-            (Some(found), Some((key, answer, _))) => {
+            (Some(found), Some((key, result, _))) => {
                 assert_eq!(found.subject, key, "seed {seed}: {day}");
                 let size = |miss: Option<f64>| miss.map_or(f64::INFINITY, f64::abs);
                 let nearer = |one: &Change| size(one.would_miss_by) < size(one.missed_by);
@@ -544,27 +544,27 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
                     assert!(!alike || other.blend != found.blend, "seed {seed}: {day}");
                 }
                 let ours = weighed_value(&plan) + found.cost;
-                let things = answer.doses.iter().filter(|dose| **dose > 0.0).count();
+                let things = result.doses.iter().filter(|dose| **dose > 0.0).count();
                 assert!(
-                    (ours - value(answer.objective, things)).abs() <= 1e-9 * (1.0 + ours),
+                    (ours - value(result.objective, things)).abs() <= 1e-9 * (1.0 + ours),
                     "{day}"
                 );
                 found_count += 1;
             }
-            // What brings no miss nearer is not told: it may save material, bring the mash nearer
-            // to its middle, or move steps of a coarse scale. Nor is it told again
+            // What brings no miss nearer is not reported: it may save material, bring the mash nearer
+            // to its middle, or move steps of a coarse scale. Nor is it reported again
             // where an acid was swapped for the same plan.
             (None, best) => {
                 if let Some((key, _, more)) = best {
                     let more = planned(&more);
                     let swapped = of(&plan, "acid_swapped");
-                    let told = swapped.iter().any(|other| {
+                    let reported = swapped.iter().any(|other| {
                         weighed(&other.additions) == weighed(&more.additions)
                             && drawn(&other.blend) == drawn(&more.blend)
                     });
-                    twice += usize::from(told);
+                    twice += usize::from(reported);
                     assert!(
-                        told || !is_nearer(&more, &plan),
+                        reported || !is_nearer(&more, &plan),
                         "seed {seed}: {key}: {day}"
                     );
                 }
@@ -573,7 +573,7 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
             (Some(found), None) => panic!("seed {seed}: {found:?}: {day}"),
         }
     }
-    println!("{found_count} found, {none} without, {twice} of them told as a swap");
+    println!("{found_count} found, {none} without, {twice} of them reported as a swap");
     assert!(3 * found_count >= 2 * count, "{found_count}");
 }
 
@@ -586,7 +586,7 @@ struct Linear {
 
 impl Linear {
     /// Its optimum by an interior-point method; `None` where no point keeps the rows, or none could
-    /// be told.
+    /// be reported.
     fn solved(&self) -> Option<Vec<f64>> {
         let n = self.price.len();
         let rows: Vec<&(Vec<f64>, f64)> = self.exact.iter().chain(&self.at_most).collect();
@@ -703,7 +703,7 @@ fn least_share(problem: &Problem<'_>, strengths: IonicStrengths) -> Option<f64> 
     Some(linear.solved()?[sources - 1])
 }
 
-/// Both solvers at one ionic strength; then the share that is told, whose own ionic strength lies
+/// Both solvers at one ionic strength; then the share that is reported, whose own ionic strength lies
 /// between pure water's and a heavily dosed one's.
 #[test]
 fn the_least_dilution_is_a_general_solvers() {
@@ -728,7 +728,7 @@ fn the_least_dilution_is_a_general_solvers() {
             wider.targets.limits.push((held, limit));
         }
         let mut model = FrozenProblem::new(&wider, IONIC_STRENGTH).expect("a programme");
-        let ours = least_of(&mut model, pure).expect("an answer");
+        let ours = least_of(&mut model, pure).expect("an result");
         match (ours, least_share(&wider, IONIC_STRENGTH)) {
             (Some(ours), Some(theirs)) => {
                 assert!(
@@ -741,12 +741,15 @@ fn the_least_dilution_is_a_general_solvers() {
                 if !wider.targets.limits.is_empty() {
                     continue;
                 }
-                let told = least_dilution(&problem).expect("an answer");
+                let reported = least_dilution(&problem).expect("an result");
                 let ends = [0.0, 0.05]
                     .map(|strength| least_share(&wider, IonicStrengths::uniform(strength)));
-                if let (Some(told), [Some(one), Some(other)]) = (told, ends) {
+                if let (Some(reported), [Some(one), Some(other)]) = (reported, ends) {
                     let between = one.min(other) - 1e-4..one.max(other) + 1e-4;
-                    assert!(between.contains(&told), "seed {seed}: {told} {one} {other}");
+                    assert!(
+                        between.contains(&reported),
+                        "seed {seed}: {reported} {one} {other}"
+                    );
                 }
             }
             (None, None) => neither += 1,
@@ -763,7 +766,7 @@ fn the_least_dilution_is_a_general_solvers() {
 
 /// What an alternative tells is what the plan of its own amounts reaches.
 #[test]
-fn changes_of_random_days_are_told_as_the_targets_tell_them() {
+fn changes_of_random_days_agree_with_the_targets() {
     let count = trials(30, 90);
     let mut seen = 0;
     for seed in days(count) {
@@ -815,7 +818,7 @@ fn short_by_percent(plan: &Plan) -> f64 {
 #[test]
 fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
     let count = trials(30, 90);
-    let (mut salts, mut acids, mut told, mut mended) = (0, 0, 0, 0);
+    let (mut salts, mut acids, mut reported, mut mended) = (0, 0, 0, 0);
     for seed in days(count) {
         let mut day = document(seed);
         day["targets"]["mash_ph"] = json!("5.2 to 5.7");
@@ -831,7 +834,7 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
                     "seed {seed}"
                 );
                 assert_eq!(change.unit, "%");
-                told += 1;
+                reported += 1;
             }
             let mut same = day.clone();
             same["alternatives"] = json!(false);
@@ -878,17 +881,20 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
         }
     }
     println!(
-        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {told} tell of the confidence"
+        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {reported} tell of the confidence"
     );
     assert!(
-        9 * salts > 4 * count && [acids, mended, told].iter().all(|seen| 9 * seen > count),
-        "{salts} {acids} {mended} {told}"
+        9 * salts > 4 * count
+            && [acids, mended, reported]
+                .iter()
+                .all(|seen| 9 * seen > count),
+        "{salts} {acids} {mended} {reported}"
     );
 }
 
-/// Whatever a day holds, what is told of it is made of numbers, and nothing panics.
+/// Whatever a day holds, what is reported of it is made of numbers, and nothing panics.
 #[test]
-fn random_days_at_the_edge_are_told_of_in_numbers() {
+fn random_days_at_the_edge_are_reported_in_numbers() {
     let count = trials(60_u64, 400);
     let mut seen = 0;
     for seed in 0..count {
@@ -904,7 +910,7 @@ fn random_days_at_the_edge_are_told_of_in_numbers() {
             continue;
         };
         let written: Value = serde_json::from_str(&plan.to_json()).expect("JSON");
-        let told = format!("{}{}", written["limits"], written["alternatives"]);
+        let reported = format!("{}{}", written["limits"], written["alternatives"]);
         let limits = plan.limits.iter().map(|limit| &limit.changes);
         let others = plan.alternatives.iter().map(|other| &other.changes);
         for change in limits.chain(others).flatten() {
@@ -913,11 +919,11 @@ fn random_days_at_the_edge_are_told_of_in_numbers() {
             assert!(has_figures || change.key == "sulfate_to_chloride");
         }
         for odd in ["NaN", "inf"] {
-            assert!(!told.contains(odd), "seed {seed}: {told}");
+            assert!(!reported.contains(odd), "seed {seed}: {reported}");
         }
         assert!(
             plan.limits.iter().all(|limit| limit.worth > 0.0),
-            "seed {seed}: {told}"
+            "seed {seed}: {reported}"
         );
         seen += plan.alternatives.len() as u64;
     }

@@ -39,7 +39,7 @@ fn is_of(line: &Constraint, key: &str) -> bool {
 /// How far the best plan of another problem, before rounding and at its own ionic strengths,
 /// misses a target of this one, in tolerances.
 fn missed(problem: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
-    let best = solve(other).expect("an answer");
+    let best = solve(other).expect("an result");
     let model = FrozenProblem::new(problem, best.ionic_strengths).expect("a programme");
     let x =
         Forward::new(other).variables(&best.shares_before_rounding, &best.doses_before_rounding);
@@ -51,7 +51,7 @@ fn missed(problem: &Problem<'_>, other: &Problem<'_>, key: &str) -> f64 {
 #[test]
 fn what_is_named_stands_in_the_way_of_random_days() {
     let count = trials(40, 300);
-    let (mut told, mut falls, mut odd) = (0, 0, Vec::new());
+    let (mut reported, mut falls, mut odd) = (0, 0, Vec::new());
     for seed in 0..count {
         let day: BrewDay = Draft::random(seed).read();
         let problem = day.problem();
@@ -65,15 +65,15 @@ fn what_is_named_stands_in_the_way_of_random_days() {
                     let subject = &reason.subject;
                     odd.push(format!("{seed}: {subject} without {key}: {was} {is}"));
                 }
-                told += 1;
+                reported += 1;
                 falls += u64::from(is < was * (1.0 - SAME));
             }
         }
     }
     assert!(odd.is_empty(), "{}", odd.join("\n"));
-    println!("{falls} of {told} misses fall");
+    println!("{falls} of {reported} misses fall");
     assert!(
-        3 * told > count && falls * 20 >= told * 19,
-        "{falls} of {told}"
+        3 * reported > count && falls * 20 >= reported * 19,
+        "{falls} of {reported}"
     );
 }

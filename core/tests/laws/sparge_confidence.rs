@@ -138,7 +138,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_for_its_sparge_is_that_of_many_
         };
         let plan = day.plan().expect("a plan");
         let sparge = plan.sparge.as_ref().expect("a sparge");
-        let told = sparge.probability_in_range.expect("a range");
+        let reported = sparge.probability_in_range.expect("a range");
         let seen = share_inside(&day, &plan, dice);
         let ours = plan
             .reasons
@@ -147,12 +147,12 @@ fn the_chance_that_a_plan_of_a_random_day_states_for_its_sparge_is_that_of_many_
         for reason in ours {
             *codes.entry(reason.code.to_string()).or_insert(0) += 1;
         }
-        worst = worst.max((told - seen).abs());
-        square += (told - seen) * (told - seen) / f64::from(count);
-        told_something += u32::from((0.02..0.98).contains(&told));
+        worst = worst.max((reported - seen).abs());
+        square += (reported - seen) * (reported - seen) / f64::from(count);
+        told_something += u32::from((0.02..0.98).contains(&reported));
         assert!(
-            (told - seen).abs() < TWO_POINTS,
-            "day {seed}: {told:.4}, of {BREWS} brews {seen:.4}: {:?}, {sparge:?}",
+            (reported - seen).abs() < TWO_POINTS,
+            "day {seed}: {reported:.4}, of {BREWS} brews {seen:.4}: {:?}, {sparge:?}",
             day.targets.sparge_ph
         );
         let asked = sparge.requested_confidence_percent;
@@ -161,7 +161,7 @@ fn the_chance_that_a_plan_of_a_random_day_states_for_its_sparge_is_that_of_many_
             caution.code == "confidence_not_reached" && caution.text.contains("sparge")
         });
         // By the whole per cents that are shown.
-        let short = asked.is_some_and(|asked| (told * 100.0).round() < asked.round());
+        let short = asked.is_some_and(|asked| (reported * 100.0).round() < asked.round());
         assert_eq!(missed, short, "day {seed}");
         planned += 1;
         if planned == count {

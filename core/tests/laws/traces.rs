@@ -28,8 +28,8 @@ fn a_plan_that_is_watched_is_the_same_plan() {
     for day in examples.into_iter().chain(drafts) {
         let problem = day.problem();
         let trace = Trace::new();
-        let watched = solve_traced(&problem, &trace).expect("an answer");
-        let plain = solve(&problem).expect("an answer");
+        let watched = solve_traced(&problem, &trace).expect("an result");
+        let plain = solve(&problem).expect("an result");
         // Written out, every bit counts.
         assert_eq!(format!("{watched:?}"), format!("{plain:?}"));
         let runs = trace.runs();
@@ -106,12 +106,12 @@ fn a_fit_of_ions_that_is_watched_is_the_same_fit() {
     let mut one = calcium(1.0);
     one.salts.truncate(1);
     let trace = Trace::new();
-    let answer = IonFitter::new()
+    let result = IonFitter::new()
         .solve_traced(&one, &trace)
-        .expect("an answer");
+        .expect("an result");
     let [run] = trace.runs().try_into().expect("one run");
     assert_eq!(run.solver, "dual active set");
-    assert_eq!(run.costs.len() as u64, 1 + answer.iterations);
+    assert_eq!(run.costs.len() as u64, 1 + result.iterations);
 }
 
 /// Misses that weigh so much less than the ridge that an iteration goes a few hundredths of the

@@ -259,7 +259,7 @@ fn assert_kept(task: &Task, found: &Weighed, seed: u64) {
 }
 
 #[test]
-fn what_a_limit_on_nodes_leaves_open_is_told() {
+fn what_a_limit_on_nodes_leaves_open_is_reported() {
     let mut cut_short = 0;
     for seed in 0..200 {
         let task = Task::random(&mut Dice::new(seed));
@@ -325,7 +325,7 @@ fn a_span_without_a_whole_step_cannot_be_weighed() {
     ));
 }
 
-/// A random day that wants so many salts at most, and its answer with the number of salts in it.
+/// A random day of at most so many salts, and its result with the number of salts in it.
 fn day_with(text: &str, most: Option<usize>) -> (FitResult, usize) {
     let mut day: Value = serde_json::from_str(text).expect("JSON");
     if let Some(most) = most {
@@ -333,17 +333,17 @@ fn day_with(text: &str, most: Option<usize>) -> (FitResult, usize) {
     }
     let day = BrewDay::from_json(&day.to_string()).expect("a day");
     let problem = day.problem();
-    let answer = fit::solve(&problem).expect("an answer");
+    let result = fit::solve(&problem).expect("an result");
     let mut salts: Vec<&str> = problem
         .doses
         .iter()
-        .zip(&answer.doses)
+        .zip(&result.doses)
         .filter(|(option, amount)| **amount > 0.0 && !option.preparation.is_acid())
         .map(|(option, _)| option.preparation.reagent.key)
         .collect();
     salts.sort_unstable();
     salts.dedup();
-    (answer, salts.len())
+    (result, salts.len())
 }
 
 #[test]
@@ -370,10 +370,10 @@ fn a_random_day_gets_no_more_salts_than_it_wants() {
 fn usual_days_are_searched_to_the_end() {
     let (mut whole, mut days) = (0, 0);
     for seed in 6000..6100 {
-        let (answer, _) = day_with(&Draft::random(seed).json(), None);
+        let (result, _) = day_with(&Draft::random(seed).json(), None);
         days += 1;
-        whole += usize::from(answer.gap == 0.0);
-        assert!(answer.gap >= 0.0 && answer.nodes > 0);
+        whole += usize::from(result.gap == 0.0);
+        assert!(result.gap >= 0.0 && result.nodes > 0);
     }
     assert!(whole * 100 >= days * 95, "{whole} of {days} without a gap");
 }

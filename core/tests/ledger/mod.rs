@@ -26,13 +26,13 @@ fn water(mmol: &[(Component, f64)], celsius: f64, ph: f64) -> Liquor {
     for (ion, amount) in mmol {
         ions.set(*ion, amount / 1000.0);
     }
-    let told = Liquor {
+    let reported = Liquor {
         ions,
         alkalinity_eq_per_kg: ions.strong_charge(),
         ..Liquor::default()
     };
     Aqueous::at(celsius)
-        .with_ph(&told, ph)
+        .with_ph(&reported, ph)
         .expect("a water")
         .liquor
 }

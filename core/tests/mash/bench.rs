@@ -74,16 +74,16 @@ fn stated_errors_are_those_of_repeated_titrations() {
             - (relative * curve.acid_eq_per_kg(5.2)).powi(2);
     }
     println!(
-        "own pH {:.5} told {:.5}; acid {:.6} told {:.6} eq/kg",
+        "own pH {:.5} reported {:.5}; acid {:.6} reported {:.6} eq/kg",
         (own / f64::from(rounds)).sqrt(),
         (told_own / f64::from(rounds)).sqrt(),
         (acid / f64::from(rounds)).sqrt(),
         (told_acid / f64::from(rounds)).sqrt()
     );
-    // A reading's scatter is never taken below the operator's own, so what is told is a little
+    // A reading's scatter is never taken below the operator's own, so what is reported is a little
     // more.
-    for (seen, told) in [(own, told_own), (acid, told_acid)] {
-        let ratio = (told / seen).sqrt();
+    for (seen, reported) in [(own, told_own), (acid, told_acid)] {
+        let ratio = (reported / seen).sqrt();
         assert!((0.95..1.3).contains(&ratio), "{ratio}");
     }
 }

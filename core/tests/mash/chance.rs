@@ -199,16 +199,16 @@ fn the_probability_of_landing_in_a_range_is_that_of_chance_in_random_mashes() {
             let high = low + forecast.sd * dice.real(0.0, 4.0);
             let low = (dice.pick(5) > 0).then_some(low);
             let high = (low.is_none() || dice.pick(5) > 0).then_some(high);
-            let told = mash.probability_between(&unsure, low, high);
+            let reported = mash.probability_between(&unsure, low, high);
             let seen = share_between(&shown, low, high);
             let below = |end: f64| normal_below((end - forecast.ph) / forecast.sd);
             let plain = high.map_or(1.0, below) - low.map_or(0.0, below);
-            worst = worst.max((told - seen).abs());
+            worst = worst.max((reported - seen).abs());
             worst_plain = worst_plain.max((plain - seen).abs());
-            square += (told - seen) * (told - seen) / (10 * count) as f64;
+            square += (reported - seen) * (reported - seen) / (10 * count) as f64;
             assert!(
-                (told - seen).abs() < TWO_POINTS,
-                "mash {seed}, {low:?} to {high:?}: {told:.4}, by chance {seen:.4}: {:?}",
+                (reported - seen).abs() < TWO_POINTS,
+                "mash {seed}, {low:?} to {high:?}: {reported:.4}, by chance {seen:.4}: {:?}",
                 grist
                     .iter()
                     .map(|malt| (&malt.name, malt.mass_kg))
@@ -296,7 +296,7 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
             .find(|part| part.cause == Cause::Alkalinity);
         cause.map_or(0.0, |cause| cause.sd)
     };
-    let told = part(&mash.forecast_dosed(&with(Some(covariance))));
+    let reported = part(&mash.forecast_dosed(&with(Some(covariance))));
     let mut dice = Dice::new(9);
     let (mut sum, mut square) = (0.0, 0.0);
     for _ in 0..DRAWS {
@@ -313,8 +313,8 @@ fn a_covariance_of_the_liquor_is_the_chance_of_its_parts() {
     }
     let mean = sum / f64::from(DRAWS);
     let seen = (square / f64::from(DRAWS) - mean * mean).sqrt();
-    println!("told {told:.5}, seen {seen:.5}");
-    assert!((told / seen - 1.0).abs() < 0.02, "{told} {seen}");
+    println!("reported {reported:.5}, seen {seen:.5}");
+    assert!((reported / seen - 1.0).abs() < 0.02, "{reported} {seen}");
     // A variance of alkalinity alone is the plain number.
     let mut alone = LiquorCovariance::default();
     alone.add((alkalinity, 0.0), (alkalinity, 0.0), own * own);

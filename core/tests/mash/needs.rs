@@ -18,7 +18,7 @@ fn grist() -> [Malt; 2] {
 }
 
 #[test]
-fn the_acid_that_is_needed_brings_the_ph_that_was_wanted() {
+fn the_acid_that_is_needed_brings_the_target_ph() {
     let grist = grist();
     let mash = Mash {
         grist: &grist,

@@ -1,4 +1,4 @@
-//! Chlorine through the tank: sums by hand, what a brew day is told, and that nothing is lost but
+//! Chlorine through the tank: sums by hand, what a brew day reports, and that nothing is lost but
 //! to what is dosed against it.
 
 use serde_json::{Value, json};
@@ -32,8 +32,12 @@ fn near(found: f64, expected: f64) {
 
 fn finding(ledger: &Value) -> Value {
     let findings = ledger["findings"].as_array().unwrap();
-    let told = |finding: &&Value| finding["code"] == "chlorine_drawn";
-    findings.iter().find(told).cloned().unwrap_or(Value::Null)
+    let reported = |finding: &&Value| finding["code"] == "chlorine_drawn";
+    findings
+        .iter()
+        .find(reported)
+        .cloned()
+        .unwrap_or(Value::Null)
 }
 
 #[test]
@@ -112,7 +116,7 @@ fn ascorbic_acid_takes_the_free_alone() {
 }
 
 #[test]
-fn a_brew_day_that_takes_the_draw_is_told() {
+fn a_brew_day_that_takes_the_draw_says_so() {
     let answer = ledger(&day(&[chlorinated()], &[fill("5 hL"), draw("4 hL")]));
     let drawn = &answer["lines"][1]["drawn"];
     let mut brew = json!({
@@ -127,11 +131,12 @@ fn a_brew_day_that_takes_the_draw_is_told() {
             .map(|caution| (caution.code.to_string(), caution.text))
             .collect()
     };
-    let told = cautions(&brew);
+    let reported = cautions(&brew);
     assert!(
-        told.iter()
+        reported
+            .iter()
             .any(|(_, text)| text.contains("1 mg/L of chlorine")),
-        "{told:?}"
+        "{reported:?}"
     );
     for (key, from) in [
         ("free_chlorine", "free_mg_per_l"),

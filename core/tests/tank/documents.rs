@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use underlet::json;
 
-use super::{day, dose, fill, heat, ledger, told, well};
+use super::{day, dose, fill, heat, ledger, reported, well};
 
 fn at(code: &str, path: &str) -> (String, String) {
     (code.to_owned(), path.to_owned())
@@ -22,7 +22,7 @@ fn every_line_that_cannot_be_is_named_and_the_day_goes_on() {
     // After the overdraw 60 L stand, after the overfill 1200 L: 1140 L can then be drawn, 60 L
     // swell and give a litre.
     assert_eq!(
-        told(&day(&[well()], &lines)),
+        reported(&day(&[well()], &lines)),
         [
             at("overdraw", "lines[1].volume"),
             at("overflow", "lines[2].volume")
@@ -34,7 +34,7 @@ fn every_line_that_cannot_be_is_named_and_the_day_goes_on() {
 fn a_tank_that_swells_over_the_brim_names_the_heating() {
     let lines = [fill("1180 L"), heat(78.0, 1.0)];
     assert_eq!(
-        told(&day(&[well()], &lines)),
+        reported(&day(&[well()], &lines)),
         [at("overflow", "lines[1].temperature")]
     );
 }
@@ -47,7 +47,7 @@ fn a_dry_tank_is_not_heated_held_or_dosed() {
         dose("gypsum", "5 g"),
     ];
     let dry = |line: usize| at("dry", &format!("lines[{line}]"));
-    assert_eq!(told(&day(&[well()], &lines)), [dry(0), dry(1), dry(2)]);
+    assert_eq!(reported(&day(&[well()], &lines)), [dry(0), dry(1), dry(2)]);
 }
 
 #[test]
@@ -56,7 +56,7 @@ fn a_supply_that_gives_more_than_it_has_names_the_line() {
     scarce["max_amount"] = json!("8 hL");
     let lines = [fill("5 hL"), fill("2 hL"), fill("2 hL")];
     assert_eq!(
-        told(&day(&[scarce], &lines)),
+        reported(&day(&[scarce], &lines)),
         [at("overdraw", "lines[2].volume")]
     );
 }
@@ -73,7 +73,7 @@ fn keys_that_do_not_go_with_the_work_and_keys_that_are_missing() {
         json!({"work": "hold", "hours": 1, "minutes": 5}),
     ];
     assert_eq!(
-        told(&day(&[well()], &lines)),
+        reported(&day(&[well()], &lines)),
         [
             at("unknown_name", "lines[0].supply"),
             at("contradiction", "lines[0].hours"),
@@ -93,7 +93,7 @@ fn a_supply_is_read_as_a_source_of_a_brew_day_is() {
     let supply = json!({"name": "well", "calcium": "plenty", "alkalinity": 50, "bicarbonate": 200});
     let whole = day(&[supply], &[fill("5 hL")]);
     assert_eq!(
-        told(&whole),
+        reported(&whole),
         [
             at("not_a_number", "supplies[0].calcium"),
             at("contradiction", "supplies[0].bicarbonate"),
@@ -101,7 +101,7 @@ fn a_supply_is_read_as_a_source_of_a_brew_day_is() {
         ]
     );
     let twice = day(&[well(), well()], &[fill("5 hL")]);
-    assert_eq!(told(&twice), [at("duplicate", "supplies")]);
+    assert_eq!(reported(&twice), [at("duplicate", "supplies")]);
 }
 
 #[test]
@@ -119,7 +119,7 @@ fn times_are_hours_minutes_or_days() {
 }
 
 #[test]
-fn charge_that_a_report_leaves_open_is_closed_and_told() {
+fn charge_that_a_report_leaves_open_is_closed_and_reported() {
     // Alkalinity 265/50.0435 = 5.295 meq/L, chloride and sulfate 35/35.45 + 48 x 2/96.06 = 1.987,
     // calcium 110 x 2/40.078 = 5.489, magnesium 12 x 2/24.305 = 0.987, sodium 16/22.990 =
     // 0.696: 7.173 meq/L of cations, 7.282 of anions, 2.51 mg/L of sodium short.
@@ -240,7 +240,7 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
     assert!((calcium["covariance"]["calcium"].as_f64().unwrap() - 0.01).abs() < 1e-12);
     monday["heel"]["off"] = json!([{"habit": "scale_time", "amounts_mmol": {"chalk": 1}}]);
     assert_eq!(
-        told(&monday),
+        reported(&monday),
         [at("unknown_key", "heel.off[0].amounts_mmol.chalk")]
     );
 }

@@ -36,9 +36,9 @@ fn difference(one: &Value, other: &Value, path: &str, near: f64) -> Option<Strin
     }
 }
 
-fn same(one: &Value, other: &Value, told: &str) {
+fn same(one: &Value, other: &Value, reported: &str) {
     let difference = difference(one, other, "", NEAR);
-    assert_eq!(difference, None, "{told}");
+    assert_eq!(difference, None, "{reported}");
 }
 
 /// A supply that was reconciled with a bench: amounts move together.
@@ -91,11 +91,11 @@ fn a_random_day_in_two_documents_joined_by_the_heel_is_the_same_day() {
             let mut second = day(&supplies(), &lines[cut..]);
             second["heel"] = first["heel"].clone();
             let second = ledger(&second);
-            let told = format!("seed {seed}, cut {cut}");
+            let reported = format!("seed {seed}, cut {cut}");
             for (place, line) in second["lines"].as_array().unwrap().iter().enumerate() {
-                same(line, &whole["lines"][cut + place], &told);
+                same(line, &whole["lines"][cut + place], &reported);
             }
-            same(&second["heel"], &whole["heel"], &told);
+            same(&second["heel"], &whole["heel"], &reported);
         }
     }
 }
@@ -139,10 +139,10 @@ fn a_random_line_in_two_is_the_same_line() {
             let mut split = lines.clone();
             split.splice(place..=place, parts);
             let split = ledger(&day(&supplies(), &split));
-            let told = format!("seed {seed}, line {place}");
+            let reported = format!("seed {seed}, line {place}");
             for key in ["heel", "gone"] {
                 let difference = difference(&split[key], &whole[key], "", near);
-                assert_eq!(difference, None, "{told}");
+                assert_eq!(difference, None, "{reported}");
             }
         }
     }

@@ -33,10 +33,11 @@ fn ledger(day: &Value) -> Value {
 }
 
 /// Code and path of every problem.
-fn told(day: &Value) -> Vec<(String, String)> {
+fn reported(day: &Value) -> Vec<(String, String)> {
     let error = json::tank(&day.to_string()).expect_err("refused");
-    let told = error.problems.into_iter();
-    told.map(|problem| (problem.code.to_string(), problem.path))
+    let reported = error.problems.into_iter();
+    reported
+        .map(|problem| (problem.code.to_string(), problem.path))
         .collect()
 }
 

@@ -100,7 +100,7 @@ fn every_code_is_met_with_source_and_caution() {
 }
 
 #[test]
-fn scale_is_told_at_the_line_that_brings_most_of_it() {
+fn scale_is_reported_at_the_line_that_brings_most_of_it() {
     let finding = found(&night(), "scale_expected");
     assert_eq!(finding["line"], 2);
     assert!(
@@ -114,7 +114,7 @@ fn scale_is_told_at_the_line_that_brings_most_of_it() {
 }
 
 #[test]
-fn acid_that_comes_too_late_is_told_and_acid_first_is_not() {
+fn acid_that_comes_too_late_is_reported_and_acid_first_is_not() {
     let acid = json!({"work": "dose", "reagent": "hydrochloric acid", "amount": "335 mL"});
     let late = found(&with(acid.clone()), "acid_before_heating");
     assert_eq!(

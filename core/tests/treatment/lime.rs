@@ -40,7 +40,7 @@ fn that_dose_is_near_the_least_calcium() {
 }
 
 #[test]
-fn a_split_meets_the_wanted_alkalinity() {
+fn a_split_meets_the_target_alkalinity() {
     let well = hard_well();
     let split = split_for_alkalinity(&well, &pure_lime(), 0.002)
         .expect("limes")

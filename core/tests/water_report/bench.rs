@@ -115,12 +115,12 @@ fn a_bench_is_written_back() {
 
 #[test]
 fn the_document_says_what_the_reconciliation_says() {
-    let told = json!({
+    let reported = json!({
         "calcium": "80 mg/L", "magnesium": "10 mg/L", "chloride": "40 mg/L", "sulfate": "60 mg/L",
         "alkalinity": "190 mg/L as CaCO3",
         "bench": {"temperature": "12 °C", "alkalinity": "160 mg/L as CaCO3", "ph": 7.5},
     });
-    let report = document(&told);
+    let report = document(&reported);
     let today = report
         .reconcile(report.bench.as_deref().expect("a bench"))
         .expect("a water");
@@ -176,7 +176,7 @@ fn a_bench_that_is_five_deviations_off_is_named() {
 }
 
 #[test]
-fn what_cannot_be_told_is_said_in_words() {
+fn what_cannot_be_computed_is_reported() {
     let nothing = water(&json!({"ph": 7.2}));
     assert_eq!(nothing.reconciled, None);
     let words = nothing.reconciliation_error.expect("words");
@@ -188,7 +188,7 @@ fn what_cannot_be_told_is_said_in_words() {
 }
 
 #[test]
-fn a_bench_lacks_no_ions_but_its_chlorine_is_told() {
+fn a_bench_lacks_no_ions_but_its_chlorine_is_reported() {
     let water =
         water(&json!({"calcium": 80, "bench": {"free_chlorine": "0.3 mg/L", "conductivity": 500}}));
     let codes: Vec<_> = water
@@ -327,7 +327,7 @@ fn whatever_is_read_at_random_the_answer_is_numbers() {
     let mut dice = Dice::new(11);
     let keys: Vec<Subject> = Subject::all().collect();
     let count = trials(40, 150);
-    let mut told = 0;
+    let mut reported = 0;
     for _ in 0..count {
         let mut parts = |probability: f64, of: &dyn Fn(Subject) -> bool| {
             let mut written = serde_json::Map::new();
@@ -371,7 +371,10 @@ fn whatever_is_read_at_random_the_answer_is_numbers() {
             water.reconciled.is_some(),
             water.reconciliation_error.is_some()
         );
-        told += usize::from(water.reconciled.is_some());
+        reported += usize::from(water.reconciled.is_some());
     }
-    assert!(3 * told > count, "only {told} of {count} were reconciled");
+    assert!(
+        3 * reported > count,
+        "only {reported} of {count} were reconciled"
+    );
 }

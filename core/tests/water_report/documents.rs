@@ -10,8 +10,9 @@ fn read(key: &str, value: &Value) -> Result<Entry, Vec<(String, String)>> {
     WaterReport::from_json(&text)
         .map(|report| report.entries[0].clone())
         .map_err(|error| {
-            let told = error.problems.into_iter();
-            told.map(|problem| (problem.code.to_string(), problem.path))
+            let reported = error.problems.into_iter();
+            reported
+                .map(|problem| (problem.code.to_string(), problem.path))
                 .collect()
         })
 }
@@ -56,8 +57,8 @@ fn every_form_of_a_figure() {
 }
 
 #[test]
-fn what_cannot_be_read_is_told_with_its_place() {
-    for (value, told) in [
+fn what_cannot_be_read_is_reported_with_its_place() {
+    for (value, reported) in [
         (json!("plenty"), [("not_a_number", "nitrate")].as_slice()),
         (json!(true), &[("wrong_type", "nitrate")]),
         (json!([12, 18]), &[("wrong_type", "nitrate")]),
@@ -107,7 +108,7 @@ fn what_cannot_be_read_is_told_with_its_place() {
             .iter()
             .map(|(code, path)| (code.as_str(), path.as_str()))
             .collect();
-        assert_eq!(problems, told, "{value}");
+        assert_eq!(problems, reported, "{value}");
     }
 }
 
@@ -123,12 +124,15 @@ fn days_give_an_age() {
     assert_eq!(age(json!("2024-01-01"), Value::Null), None);
     assert_eq!(age(json!("2025-01-02"), json!("2025-01-01")), None);
     let error = report(json!("2025-02-30"), json!(20_250_101)).unwrap_err();
-    let told: Vec<_> = error
+    let reported: Vec<_> = error
         .problems
         .iter()
         .map(|problem| (problem.code.as_str(), problem.path.as_str()))
         .collect();
-    assert_eq!(told, [("not_a_date", "sampled"), ("wrong_type", "today")]);
+    assert_eq!(
+        reported,
+        [("not_a_date", "sampled"), ("wrong_type", "today")]
+    );
 }
 
 #[test]
@@ -170,7 +174,7 @@ proptest! {
             prop_assert!((was.middle() - is.middle()).abs() <= 1e-12 * was.middle());
             prop_assert_eq!(matches!(was, Figure::Below(_)), matches!(is, Figure::Below(_)));
         }
-        // Whatever is odd about it is told without fail, and in finite numbers.
+        // Whatever is odd about it is reported without fail, and in finite numbers.
         let water = underlet::water_report::Water::of(&report).to_json();
         prop_assert!(!water.contains("NaN") && !water.contains("\"value\":null"));
     }

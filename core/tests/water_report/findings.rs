@@ -281,7 +281,7 @@ fn ranges_and_detection_limits_leave_room() {
 }
 
 #[test]
-fn a_report_of_nothing_is_told_what_is_missing() {
+fn an_empty_report_lists_what_is_missing() {
     let report = WaterReport::from_json(r#"{"underlet": 1, "name": "rain"}"#).unwrap();
     let findings = report.findings();
     assert_eq!(codes(&findings), ["ions_missing", "report_undated"]);

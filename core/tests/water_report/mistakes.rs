@@ -231,7 +231,7 @@ fn a_stated_basis_makes_its_mistake_rarer_and_the_reverse_possible() {
 }
 
 #[test]
-fn what_is_not_told_may_make_up_for_an_excess() {
+fn what_is_not_stated_may_make_up_for_an_excess() {
     // Without sodium the anions may well be more than the cations, and a residue more than the sum
     // of ions.
     let water: Vec<_> = sound()

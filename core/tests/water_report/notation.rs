@@ -314,7 +314,7 @@ fn conductivity_is_kept_at_25_degrees() {
 }
 
 #[test]
-fn what_was_reckoned_is_written_with_three_digits() {
+fn what_was_computed_is_written_with_three_digits() {
     let calcium = Component::Calcium.mol_per_kg(81.234);
     let entry = Entry::new(
         Subject::Component(Component::Calcium),

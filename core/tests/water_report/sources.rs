@@ -141,11 +141,14 @@ fn the_error_bar_is_the_chance_of_todays_water() {
         json!([soft, old]),
     ] {
         let day = day(&sources).expect("a day");
-        let told = sd_of_water(&day.plan().expect("a plan"));
+        let reported = sd_of_water(&day.plan().expect("a plan"));
         let seen = seen(&day);
-        println!("told {told:.5}, seen {seen:.5}");
+        println!("reported {reported:.5}, seen {seen:.5}");
         // The scatter of the draws, and what is_nonlinear over the bar.
-        assert!((told / seen - 1.0).abs() < 0.02, "{told} {seen}: {sources}");
+        assert!(
+            (reported / seen - 1.0).abs() < 0.02,
+            "{reported} {seen}: {sources}"
+        );
     }
 }
 
@@ -217,15 +220,16 @@ fn it_is_electroneutral_and_says_what_it_stands_on() {
     assert!(
         plan.assumptions
             .iter()
-            .any(|told| told.contains("report and this morning's bench"))
+            .any(|reported| reported.contains("report and this morning's bench"))
     );
 }
 
 #[test]
 fn mistakes_and_disagreement_are_told_in_the_plan() {
     let codes = |sources: &Value| -> Vec<String> {
-        let told = plan(sources).cautions;
-        told.iter()
+        let reported = plan(sources).cautions;
+        reported
+            .iter()
             .map(|caution| caution.code.to_string())
             .collect()
     };
@@ -235,10 +239,10 @@ fn mistakes_and_disagreement_are_told_in_the_plan() {
     });
     assert!(codes(&json!([known(&mistaken, None)])).contains(&"report_mistaken".to_owned()));
     let off = json!({"alkalinity": {"value": 300, "unit": "mg/L as CaCO3", "sd": 3}, "conductivity": "590 µS/cm"});
-    let told = codes(&json!([known(&report(), Some(off))]));
+    let reported = codes(&json!([known(&report(), Some(off))]));
     assert!(
-        told.contains(&"report_against_bench".to_owned()),
-        "{told:?}"
+        reported.contains(&"report_against_bench".to_owned()),
+        "{reported:?}"
     );
     let plain = json!({"name": "mains", "calcium": 80, "alkalinity": 180});
     for code in codes(&json!([plain])) {

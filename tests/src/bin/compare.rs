@@ -12,7 +12,7 @@
 //!
 //! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
 //!
-//! Exit code 0: no failure; 1: failures, each told; 2: bad usage, or a file that cannot be read as
+//! Exit code 0: no failure; 1: failures, each reported; 2: bad usage, or a file that cannot be read as
 //! a whole.
 
 use std::process::ExitCode;
@@ -77,9 +77,9 @@ fn run(arguments: &[String]) -> Result<Ended, String> {
 /// Runs one file and prints what came of it.
 fn one(kind: &str, file: &str) -> Result<Ended, String> {
     let text = read(file).map_err(|error| format!("{file}: {error}"))?;
-    let told = |reason: String| format!("{file}: {reason}");
+    let reported = |reason: String| format!("{file}: {reason}");
     if let Some(score) = equilibria::compare_all(kind, &text) {
-        let score = score.map_err(told)?;
+        let score = score.map_err(reported)?;
         print!("{file}\n{score}");
         return Ok(if score.is_readable() {
             Ended::Failures(score.failures())
@@ -88,14 +88,14 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
         });
     }
     if kind == "report-mistakes" {
-        let outcome = report_mistakes::study(&text).map_err(told)?;
+        let outcome = report_mistakes::study(&text).map_err(reported)?;
         println!("{file}\n{outcome}");
         return Ok(Ended::Failures(outcome.findings.failures.len()));
     }
     if kind == "mash" {
         // Nothing is a failure here but a row that cannot be read: how near a forecast comes is
-        // told, not judged.
-        let comparison = mashes::compare_all(&text).map_err(told)?;
+        // reported, not judged.
+        let comparison = mashes::compare_all(&text).map_err(reported)?;
         print!("{file}\n{comparison}");
         return Ok(if comparison.unreadable.is_empty() {
             Ended::Failures(0)
@@ -112,7 +112,7 @@ fn one(kind: &str, file: &str) -> Result<Ended, String> {
             Ended::NotReadable
         });
     }
-    let tally = waters::plan_all(&text).map_err(told)?;
+    let tally = waters::plan_all(&text).map_err(reported)?;
     println!("{file}\n{tally}");
     Ok(Ended::Failures(tally.failures.len()))
 }

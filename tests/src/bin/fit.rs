@@ -66,7 +66,7 @@ fn answer(lines: &[String]) -> Result<(), String> {
     for reference in &references {
         let answer = fitter.solve(&reference.problem);
         let answer = answer.map_err(|error| format!("{}: {error}", reference.id))?;
-        let told = json!({
+        let reported = json!({
             "id": reference.id,
             "objective": answer.objective,
             "dilution": answer.dilution,
@@ -74,11 +74,11 @@ fn answer(lines: &[String]) -> Result<(), String> {
             "gap": answer.gap,
             "nodes": answer.nodes,
         });
-        writeln!(out, "{told}").map_err(|error| error.to_string())?;
+        writeln!(out, "{reported}").map_err(|error| error.to_string())?;
     }
     let (seconds, asked) = timed(&references, &mut fitter);
-    let told = json!({ "seconds_per_question": seconds, "problems": asked });
-    writeln!(out, "{told}")
+    let reported = json!({ "seconds_per_question": seconds, "problems": asked });
+    writeln!(out, "{reported}")
         .and_then(|()| out.flush())
         .map_err(|error| error.to_string())
 }

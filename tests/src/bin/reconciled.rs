@@ -87,7 +87,7 @@ impl Written {
     }
 }
 
-fn told(today: &ReconciledWater) -> Answer {
+fn reported(today: &ReconciledWater) -> Answer {
     let measurements = today.measurements.iter().map(|residual| {
         let measurement = residual.measurement;
         let origin = match measurement.origin {
@@ -150,7 +150,7 @@ fn answer(line: &str) -> Result<String, String> {
             .report()?
             .reconcile(&question.bench.report()?)
             .map_err(|error| error.to_string())?;
-        serde_json::to_string(&told(&today))
+        serde_json::to_string(&reported(&today))
     };
     text.map_err(|error| error.to_string())
 }

@@ -41,7 +41,7 @@ impl Problem {
     /// The state, and the dose in mol/kg.
     fn answer(&self) -> Result<(Equilibrium, Option<f64>), Fault> {
         match self {
-            Problem::Speciation(water) => Ok((water.settled()?, None)),
+            Problem::Speciation(water) => Ok((water.equilibrium()?, None)),
             Problem::Acidification(question) => {
                 let (_, after, amount) = question.answer()?;
                 Ok((after, Some(amount)))
@@ -94,17 +94,17 @@ fn answer(lines: &[String]) -> Result<(), String> {
         let (state, dose) = question
             .answer()
             .map_err(|fault| format!("{id}: {fault:?}"))?;
-        let told = json!({
+        let reported = json!({
             "id": id,
             "pH": state.ph,
             "ionic_strength": state.ionic_strength_mol_per_kg,
             "mmol_acid_per_kg": dose.map(|amount| amount * 1000.0),
         });
-        writeln!(out, "{told}").map_err(|error| error.to_string())?;
+        writeln!(out, "{reported}").map_err(|error| error.to_string())?;
     }
     let (seconds, asked) = timed(&questions);
-    let told = json!({ "seconds_per_question": seconds, "questions": asked });
-    writeln!(out, "{told}")
+    let reported = json!({ "seconds_per_question": seconds, "questions": asked });
+    writeln!(out, "{reported}")
         .and_then(|()| out.flush())
         .map_err(|error| error.to_string())
 }

@@ -36,7 +36,7 @@ impl Acidification {
             _ => return Err(mode.complaint("\"closed\" or \"open\"")),
         };
         if water.ph.is_some() {
-            // The pressure is that of the acidified water; the water itself is told by its pH.
+            // The pressure is that of the acidified water; the water itself is given by its pH.
             water.log10_pco2 = None;
         }
         Ok(Acidification {
@@ -50,10 +50,10 @@ impl Acidification {
     /// The water before, the water after, and the dose in mol/kg.
     ///
     /// # Errors
-    /// When the water is not settled by what is told, or the engine refuses.
+    /// When what is given does not determine the water, or the engine refuses.
     pub fn answer(&self) -> Outcome<(Equilibrium, Equilibrium, f64)> {
         let aqueous = Aqueous::at(self.water.liquor.temperature_c);
-        let before = self.water.settled_in(&aqueous)?;
+        let before = self.water.equilibrium_at(&aqueous)?;
         let (after, amount) = aqueous.dosed_to_ph(
             &before.liquor,
             &mole_of(self.acid),

@@ -1,7 +1,7 @@
 //! Natural waters with their conductivity measured at 20 °C, as a table: ions in mg/L under their
 //! symbols, `pH`, and `ec20_measured_uS_cm`. Whatever else a column holds is left.
 //!
-//! A measured water does not balance to the last ion, so single rows are told and the median of the
+//! A measured water does not balance to the last ion, so single rows are reported and the median of the
 //! errors is judged.
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError};
@@ -25,8 +25,8 @@ pub fn compare_all(csv: &str) -> Result<Score, String> {
     let mut errors = Vec::new();
     for (place, cells) in &table {
         score.references += 1;
-        let told = cells.number(MEASURED).map_err(Fault::Unreadable);
-        match told.and_then(|measured| Ok((measured, state(cells)?))) {
+        let reported = cells.number(MEASURED).map_err(Fault::Unreadable);
+        match reported.and_then(|measured| Ok((measured, state(cells)?))) {
             Ok((measured, state)) => {
                 let answer = state.conductivity_us_per_cm();
                 score.compare(

@@ -11,8 +11,8 @@ pub fn compare(score: &mut Score, id: &str, reference: &Node) -> Outcome<()> {
     let expected = reference.need("out")?;
     let fraction = reference.need("fraction_a")?;
     let temperature_c = reference.need("temp_mix_c")?.number()?;
-    let one = Water::read(&reference.need("a")?)?.settled()?;
-    let other = Water::read(&reference.need("b")?)?.settled()?;
+    let one = Water::read(&reference.need("a")?)?.equilibrium()?;
+    let other = Water::read(&reference.need("b")?)?.equilibrium()?;
     let share = fraction.amount()?;
     if share > 1.0 {
         return Err(fraction.complaint("0 to 1").into());

@@ -3,7 +3,7 @@
 //!
 //! | kind | file | what a line tells |
 //! |---|---|---|
-//! | speciation | JSON lines | a water told by two of pH, alkalinity, carbon and partial pressure; its state |
+//! | speciation | JSON lines | a water given by two of pH, alkalinity, carbon and partial pressure; its state |
 //! | acidification | JSON lines | a water, an acid, a pH; the dose, closed or open |
 //! | heating | JSON lines | a water heated closed, closed with calcite forming, open with calcite forming |
 //! | mixing | JSON lines | two waters and a fraction; the state of the mixture |

@@ -14,7 +14,7 @@ pub enum Tolerance {
     Percent(f64),
     /// By this share of the expected value (per cent), or by this much where that is more.
     PercentOr(f64, f64),
-    /// By any number: the error is told in per cent, and judged with others.
+    /// By any number: the error is given in per cent, and judged with others.
     Told,
 }
 
@@ -47,7 +47,7 @@ impl fmt::Display for Tolerance {
             Tolerance::Absolute(absolute) => write!(f, "{absolute}"),
             Tolerance::Percent(percent) => write!(f, "{percent} %"),
             Tolerance::PercentOr(percent, absolute) => write!(f, "{percent} % or {absolute}"),
-            Tolerance::Told => f.write_str("told"),
+            Tolerance::Told => f.write_str("reported"),
         }
     }
 }

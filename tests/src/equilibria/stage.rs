@@ -42,7 +42,7 @@ fn all(
     change: impl Fn(&Liquor) -> Liquor,
 ) -> Outcome<()> {
     let stages = reference.need("out")?.entries()?;
-    let before = Water::read(&reference.need("in")?)?.settled()?;
+    let before = Water::read(&reference.need("in")?)?.equilibrium()?;
     let changed = change(&before.liquor);
     for (name, expected) in stages {
         let place = format!("{id} {name}");

@@ -12,7 +12,7 @@ use super::table::{Cells, rows};
 /// What the name of the engine's constant set holds.
 const MODEL: &str = "suggested set";
 const LOGARITHM: Tolerance = Tolerance::Absolute(0.002);
-/// Amounts are told to five decimals of a mmol: half of the last one, and a little for the reading
+/// Amounts are given to five decimals of a mmol: half of the last one, and a little for the reading
 /// of it.
 const MMOL: Tolerance = Tolerance::PercentOr(0.2, 0.51e-5);
 /// Ionic strength likewise, in mol.

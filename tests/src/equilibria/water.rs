@@ -19,14 +19,14 @@ const COUNTED_AS_ANIONS: [Component; 2] = [Component::Phosphate, Component::Lact
 /// A water of a reference.
 #[derive(Clone, Debug)]
 pub struct Water {
-    /// Ions, temperature and, where told, alkalinity and carbon.
+    /// Ions, temperature and, where given, alkalinity and carbon.
     pub liquor: Liquor,
-    /// pH, where told.
+    /// pH, where given.
     pub ph: Option<f64>,
-    /// log10 of a partial pressure of carbon dioxide in atm, where told.
+    /// log10 of a partial pressure of carbon dioxide in atm, where given.
     pub log10_pco2: Option<f64>,
-    /// Whether the alkalinity is told, and whether the carbon is.
-    told: [bool; 2],
+    /// Whether the alkalinity is given, and whether the carbon is.
+    reported: [bool; 2],
 }
 
 impl Water {
@@ -55,24 +55,24 @@ impl Water {
             liquor,
             ph: number("pH")?,
             log10_pco2: number("log_pco2")?,
-            told: [alkalinity.is_some(), carbon.is_some()],
+            reported: [alkalinity.is_some(), carbon.is_some()],
         })
     }
 
     /// The water at equilibrium: two of pH, alkalinity, carbon and partial pressure settle it.
     ///
     /// # Errors
-    /// When other things are told than two that settle it, or when the engine refuses them.
-    pub fn settled(&self) -> Outcome<Equilibrium> {
-        self.settled_in(&Aqueous::at(self.liquor.temperature_c))
+    /// When other values are given than two that determine it, or when the engine refuses them.
+    pub fn equilibrium(&self) -> Outcome<Equilibrium> {
+        self.equilibrium_at(&Aqueous::at(self.liquor.temperature_c))
     }
 
     /// The same with the constants of its temperature made before.
     ///
     /// # Errors
-    /// As [`Self::settled`].
-    pub fn settled_in(&self, aqueous: &Aqueous) -> Outcome<Equilibrium> {
-        let state = match (self.ph, self.told, self.log10_pco2) {
+    /// As [`Self::equilibrium`].
+    pub fn equilibrium_at(&self, aqueous: &Aqueous) -> Outcome<Equilibrium> {
+        let state = match (self.ph, self.reported, self.log10_pco2) {
             (Some(ph), [true, false], None) => aqueous.with_ph(&self.liquor, ph),
             (Some(ph), [false, true], None) => aqueous.with_ph_and_carbon(&self.liquor, ph),
             (None, [true, true], None) => aqueous.closed(&self.liquor),

@@ -1,7 +1,7 @@
 //! Are single faults of a brew day found, and sound days left alone? Asked of a seeded world in
 //! which the truth is known.
 //!
-//! *Detectable* is settled before anything is read: the readings that a day's meters would show
+//! *Detectable* is decided before anything is read: the readings that a day's meters would show
 //! with the fault, free of all scatter, must put it ahead of every other explanation, nothing wrong
 //! among them, by odds of twenty to one ([`DETECTABLE_LEAD`]). Real readings scatter that lead:
 //! against one rival that is as plausible, twenty to one are readings 2.4 standard deviations apart

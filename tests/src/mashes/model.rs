@@ -13,7 +13,7 @@ use super::Foretold;
 use super::read::{amount, first_number, half_range, number_before, sum_before};
 use crate::equilibria::table::Cells;
 
-/// Words that name a class of the malt table, tried in this order. A caramel malt of no told colour
+/// Words that name a class of the malt table, tried in this order. A caramel malt of no stated colour
 /// is of the middle band.
 const GRISTS: [(&str, &str); 17] = [
     ("acidulated", "acidulated malt"),
@@ -49,7 +49,7 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         "mash" => mash(cells, all),
         "mash_kinetics" => {
             let minutes = number_before(cells.text("process"), "min")
-                .ok_or("the time of the sample is not told")?;
+                .ok_or("the time of the sample is not reported")?;
             if minutes < FIRST_MINUTES {
                 return Err(format!(
                     "{minutes} min in: a mash pH is a sample of 20 to 60 min"
@@ -63,7 +63,7 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         "wort_boil" | "wort_boil_covered" => boil(cells),
         "wort_temperature" => warmed(cells),
         "mash_calcium" => Err(
-            "neither thickness nor water is told; the slope of the series is a test of its own"
+            "neither thickness nor water is reported; the slope of the series is a test of its own"
                 .to_owned(),
         ),
         "wort_calcium" => Err(
@@ -73,7 +73,7 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         "unhopped_wort_gravity" => Err("no start pH: the series tells a slope, which the rise \
                                         per halving is taken from"
             .to_owned()),
-        "wort" => Err("neither thickness nor water is told".to_owned()),
+        "wort" => Err("neither thickness nor water is reported".to_owned()),
         "wort_boil_hops" => Err("the model has no term for hops".to_owned()),
         "beer_pH" => Err("fermentation is no part of the model".to_owned()),
         other => Err(format!("unknown kind \"{other}\"")),
@@ -96,7 +96,7 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
             .map(|row| row.text("alkalinity_mEq_per_L"))
             .ok_or(format!("its water is that of {id}, which is not there"))?;
     }
-    let alkalinity = amount(text).ok_or("the alkalinity of the water is not told")?;
+    let alkalinity = amount(text).ok_or("the alkalinity of the water is not reported")?;
     let ion = |ion: Component, column: &str| -> Answer<f64> {
         let text = cells.text(column);
         let mg_per_l = if text.is_empty() {
@@ -106,7 +106,7 @@ fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
         };
         mg_per_l
             .map(|mg_per_l| ion.mol_per_kg(mg_per_l))
-            .ok_or(format!("the {} of the water is not told", ion.key()))
+            .ok_or(format!("the {} of the water is not reported", ion.key()))
     };
     let calcium = ion(Component::Calcium, "Ca_mg_per_L")?;
     let magnesium = ion(Component::Magnesium, "Mg_mg_per_L")?;
@@ -168,7 +168,7 @@ fn mash(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let (liquor, alkalinity_sd) = water(cells, all)?;
     let thickness = cells
         .number("thickness_L_per_kg")
-        .map_err(|_| "the thickness of the mash is not told")?;
+        .map_err(|_| "the thickness of the mash is not reported")?;
     let mass_kg = mass_kg(cells.text("grist_or_wort")).unwrap_or(1.0);
     let grist = grist(cells, mass_kg)?;
     let water_kg = thickness * mass_kg * KG_PER_L;
@@ -239,7 +239,7 @@ fn first_wort(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
     let (liquor, alkalinity_sd) = water(cells, all)?;
     let thickness = cells
         .number("thickness_L_per_kg")
-        .map_err(|_| "the thickness of the mash is not told")?;
+        .map_err(|_| "the thickness of the mash is not reported")?;
     let grist = grist(cells, 1.0)?;
     let mash = Mash {
         grist: &grist,
@@ -289,7 +289,7 @@ fn closed() -> Assumptions {
 fn start(cells: &Cells) -> Answer<f64> {
     cells
         .number("start_pH")
-        .map_err(|_| "no start pH is told".to_owned())
+        .map_err(|_| "no start pH is reported".to_owned())
 }
 
 /// Extract of wort by its gravity, °P and g/L: the usual cubic (American Society of Brewing
@@ -306,12 +306,12 @@ fn dilution(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         .text("grist_or_wort")
         .split_once("SG ")
         .and_then(|(_, text)| first_number(text))
-        .ok_or("the gravity of the wort is not told")?;
+        .ok_or("the gravity of the wort is not reported")?;
     let parts = cells
         .text("addition")
         .split_once(" L water per L wort")
         .and_then(|(number, _)| number.trim().parse::<f64>().ok())
-        .ok_or("how far it is thinned is not told")?;
+        .ok_or("how far it is thinned is not reported")?;
     let (plato, g_per_l) = extract(gravity);
     let water_kg = gravity * (1.0 - plato / 100.0);
     let repeat = parameters::BENCH_PH_REPEAT_SD.value;
@@ -325,7 +325,7 @@ fn dilution(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
 
 fn boil(cells: &Cells) -> Answer<Foretold> {
     let minutes =
-        sum_before(cells.text("process"), "min").ok_or("the time of the boil is not told")?;
+        sum_before(cells.text("process"), "min").ok_or("the time of the boil is not reported")?;
     let repeat = parameters::BENCH_PH_REPEAT_SD.value;
     let wort = Wort::of_extract(1.0, 1.0, 100.0, [start(cells)?, repeat]);
     let [ph, sd] = wort.after_boil(minutes / 60.0);
@@ -338,8 +338,8 @@ fn boil(cells: &Cells) -> Answer<Foretold> {
 fn warmed(cells: &Cells) -> Answer<Foretold> {
     let at = cells
         .number("pH_temperature_C")
-        .map_err(|_| "the temperature is not told")?;
-    // The start is told at the temperature in the note; a few kelvin from 20 °C are worth 0.01.
+        .map_err(|_| "the temperature is not reported")?;
+    // The start is given at the temperature in the note; a few kelvin from 20 °C are worth 0.01.
     let from = first_number(
         cells
             .text("note")

@@ -45,7 +45,7 @@ pub fn sum_before(text: &str, word: &str) -> Option<f64> {
     (!numbers.is_empty()).then(|| numbers.iter().sum())
 }
 
-/// An amount that may be told in words: "distilled" is none, "low, unstated (about 2)" is 2.
+/// An amount that may be given in words: "distilled" is none, "low, unstated (about 2)" is 2.
 pub fn amount(text: &str) -> Option<f64> {
     if text == "distilled" {
         return Some(0.0);

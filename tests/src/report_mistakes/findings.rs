@@ -9,11 +9,11 @@ use underlet::water_report::{Change, Evidence, Subject, WaterReport, Weighing};
 
 use super::table::Row;
 
-/// How many examples of each kind are told.
+/// How many examples of each kind are reported.
 const EXAMPLES: usize = 3;
 /// pH that drinking water may have (Directive (EU) 2020/2184, annex I part C).
 const USUAL_PH: (f64, f64) = (6.5, 9.5);
-/// A stated sum that differs by more than this from its parts is told, per cent: the acceptance
+/// A stated sum that differs by more than this from its parts is reported, per cent: the acceptance
 /// band of an ion balance is as wide.
 const SUM_PERCENT: f64 = 10.0;
 
@@ -22,7 +22,7 @@ const SUM_PERCENT: f64 = 10.0;
 pub struct Findings {
     /// Rows that were read.
     pub rows: usize,
-    /// Rows whose major ions are all told, so that a balance means something.
+    /// Rows whose major ions are all reported, so that a balance means something.
     pub complete: usize,
     /// Of these, how many balance within 5 % and within 10 %.
     pub balanced: [usize; 2],
@@ -30,7 +30,7 @@ pub struct Findings {
     pub proposed_within_5: usize,
     /// Rows per kind of finding, with their words.
     pub kinds: BTreeMap<&'static str, Vec<String>>,
-    /// Rows on which the engine panicked or told what is not a number: there must be none.
+    /// Rows on which the engine panicked or reported what is not a number: there must be none.
     pub failures: Vec<String>,
 }
 
@@ -59,8 +59,8 @@ impl Findings {
     }
 
     fn tell(&mut self, kind: &'static str, row: &Row, words: &str) {
-        let told = self.kinds.entry(kind).or_default();
-        told.push(format!("row {}: {words}", row.number));
+        let reported = self.kinds.entry(kind).or_default();
+        reported.push(format!("row {}: {words}", row.number));
     }
 
     fn judge(&mut self, row: &Row, weighing: &Weighing) {
@@ -79,7 +79,7 @@ impl Findings {
             let only = if weighing.as_written.is_complete {
                 ""
             } else {
-                ", not every major ion told"
+                ", not every major ion reported"
             };
             let words = format!(
                 "{:?} ({:.0} %): {}; balance {:+.1} to {:+.1} %{only}",
@@ -95,7 +95,7 @@ impl Findings {
 
     fn balance(&mut self, row: &Row, evidence: &Evidence) {
         if !evidence.is_complete {
-            self.tell("a major ion is not told", row, &missing(&row.report));
+            self.tell("a major ion is not reported", row, &missing(&row.report));
             return;
         }
         self.complete += 1;
@@ -111,10 +111,10 @@ impl Findings {
 
     /// Stated sums against their parts.
     fn sums(&mut self, row: &Row) {
-        let told = |subject| row.report.middle(subject);
-        let ion = |ion| told(Subject::Component(ion));
+        let reported = |subject| row.report.middle(subject);
+        let ion = |ion| reported(Subject::Component(ion));
         if let (Some(hardness), Some(calcium), Some(magnesium)) = (
-            told(Subject::Hardness),
+            reported(Subject::Hardness),
             ion(Component::Calcium),
             ion(Component::Magnesium),
         ) {
@@ -126,10 +126,11 @@ impl Findings {
                 parts,
             );
         }
-        if let (Some(alkalinity), Some(bicarbonate)) =
-            (told(Subject::Alkalinity), told(Subject::Bicarbonate))
-        {
-            let parts = bicarbonate + 2.0 * told(Subject::Carbonate).unwrap_or(0.0);
+        if let (Some(alkalinity), Some(bicarbonate)) = (
+            reported(Subject::Alkalinity),
+            reported(Subject::Bicarbonate),
+        ) {
+            let parts = bicarbonate + 2.0 * reported(Subject::Carbonate).unwrap_or(0.0);
             self.sum("alkalinity against bicarbonate", row, alkalinity, parts);
         }
     }
@@ -143,17 +144,17 @@ impl Findings {
 }
 
 fn missing(report: &WaterReport) -> String {
-    let told = |subject| report.middle(subject).is_some();
+    let reported = |subject| report.middle(subject).is_some();
     let mut missing: Vec<&str> = [Component::Sodium, Component::Chloride, Component::Sulfate]
         .into_iter()
-        .filter(|ion| !told(Subject::Component(*ion)))
+        .filter(|ion| !reported(Subject::Component(*ion)))
         .map(Component::symbol)
         .collect();
-    if !told(Subject::Alkalinity) && !told(Subject::Bicarbonate) {
+    if !reported(Subject::Alkalinity) && !reported(Subject::Bicarbonate) {
         missing.push("alkalinity");
     }
     for ion in [Component::Calcium, Component::Magnesium] {
-        if !told(Subject::Component(ion)) && !told(Subject::Hardness) {
+        if !reported(Subject::Component(ion)) && !reported(Subject::Hardness) {
             missing.push(ion.symbol());
         }
     }
@@ -181,9 +182,9 @@ impl fmt::Display for Findings {
              mistake is proposed in {} of those within 5 %",
             self.rows, self.complete, self.balanced[0], self.balanced[1], self.proposed_within_5
         )?;
-        for (kind, told) in &self.kinds {
-            writeln!(f, "{:>5}  {kind}", told.len())?;
-            for words in told.iter().take(EXAMPLES) {
+        for (kind, reported) in &self.kinds {
+            writeln!(f, "{:>5}  {kind}", reported.len())?;
+            for words in reported.iter().take(EXAMPLES) {
                 writeln!(f, "         {words}")?;
             }
         }

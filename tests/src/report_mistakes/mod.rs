@@ -4,8 +4,8 @@
 mod experiment;
 mod findings;
 pub mod injection;
+mod reported;
 pub mod table;
-mod told;
 
 use std::fmt;
 

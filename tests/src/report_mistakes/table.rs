@@ -109,19 +109,19 @@ impl Row {
             let words = format!("{} cells under {} headings", record.len(), header.len());
             row.oddities.push(("cells and headings differ", words));
         }
-        let mut told = BTreeMap::new();
+        let mut reported = BTreeMap::new();
         for (name, cell) in header.iter().zip(record) {
             let Some(subject) = subject(name) else {
                 continue;
             };
             match value(&String::from_utf8_lossy(cell)) {
                 Ok(None) => {}
-                Ok(Some(value)) if told.contains_key(&subject) => {
+                Ok(Some(value)) if reported.contains_key(&subject) => {
                     row.oddities
-                        .push(("told twice", format!("{name} again, {value}")));
+                        .push(("reported twice", format!("{name} again, {value}")));
                 }
                 Ok(Some(value)) => {
-                    told.insert(subject, value);
+                    reported.insert(subject, value);
                 }
                 Err(oddity) => row
                     .oddities
@@ -129,7 +129,7 @@ impl Row {
             }
         }
         row.report.name = format!("row {number}");
-        row.report.entries = told
+        row.report.entries = reported
             .into_iter()
             .map(|(subject, value)| Entry::new(subject, Figure::Value(canonical(subject, value))))
             .collect();

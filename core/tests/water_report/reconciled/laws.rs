@@ -268,7 +268,7 @@ fn below_detection_is_anywhere_below_it() {
         .expect("a water");
     let nitrite = today
         .amount(Unknown::Component(Component::Nitrite))
-        .expect("told");
+        .expect("reported");
     assert_relative_eq!(nitrite.value, limit / 2.0, max_relative = 1e-2);
     assert_eq!(nitrite.low, 0.0);
     // Uniform: 95 % of it lies below 95 % of the limit.

@@ -11,7 +11,7 @@ const ALONE_FIRST: f64 = 0.75;
 const ALONE_TWO: f64 = 0.95;
 const BESIDE_FIRST: f64 = 0.90;
 const FALSE_ALARMS: f64 = 0.03;
-/// How many of the wrong names are told.
+/// How many of the wrong names are reported.
 const INSTEAD: usize = 8;
 
 /// A goal, what was reached, and whether that is enough.
