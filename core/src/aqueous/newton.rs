@@ -22,6 +22,7 @@ use crate::math::{self, LN_10};
 use balances::{Balances, WITHOUT_PHOSPHATE, within_range};
 
 mod balances;
+mod carried;
 mod start;
 mod tally;
 

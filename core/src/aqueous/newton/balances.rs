@@ -3,6 +3,7 @@
 
 use underlet_tables::parameters;
 
+use super::carried::Carried;
 use super::tally::{Tally, powers_of};
 use crate::aqueous::conditions::{Condition, FREEDOMS, Freedom};
 use crate::aqueous::constants::Constants;
@@ -30,28 +31,6 @@ const LEAST_WATER_ACTIVITY: f64 = 0.5;
 /// An ionic strength within the ends that the activity model is used in.
 pub(super) fn within_range(ionic_strength: f64) -> f64 {
     ionic_strength.clamp(LEAST_IONIC_STRENGTH, parameters::MAX_IONIC_STRENGTH.value)
-}
-
-/// A metal or acid family that is there.
-#[derive(Clone, Copy, Default)]
-pub(super) struct Carried {
-    /// Its place in the list of carriers.
-    pub carrier: usize,
-    pub total: f64,
-    /// What is there of it now: total and what the freedoms moved.
-    pub present: f64,
-    pub activity: f64,
-    /// What its species count in each balance.
-    pub counted: [f64; BALANCES],
-    /// How its activity falls, in logarithms, as each ligand takes it up and as the ionic strength
-    /// rises.
-    pub taken_up: [f64; BALANCES],
-}
-
-impl Carried {
-    pub fn ion(&self) -> Component {
-        CARRIERS[self.carrier].ion
-    }
 }
 
 /// A condition written out: counts of ligands and of one metal, molecules of water, and what their

@@ -46,7 +46,7 @@ pub(super) fn alkalinity_against_ph(examined: &mut Examined<'_>) {
         number(stated)
     );
     let subject = alkalinity_subject(examined);
-    examined.say(
+    examined.gathered.say(
         FindingCode::AlkalinityAgainstPh,
         Doubt,
         &[Subject::Ph, subject],
@@ -96,7 +96,7 @@ pub(super) fn bicarbonate(examined: &mut Examined<'_>) {
         listed(&subjects[1..]),
         number(sum)
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::BicarbonateAgainstAlkalinity,
         Doubt,
         &subjects,
@@ -160,7 +160,7 @@ pub(super) fn alkalinity_parts(examined: &mut Examined<'_>) {
             listed(&subjects[2..])
         )
     };
-    examined.say(
+    examined.gathered.say(
         FindingCode::AlkalinityPartsDisagree,
         Doubt,
         &subjects,
@@ -204,7 +204,7 @@ pub(super) fn carbonate_against_ph(examined: &mut Examined<'_>) {
         entry.write(),
         listed(&subjects[1..])
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::CarbonateAgainstPh,
         Doubt,
         &subjects,
@@ -234,5 +234,7 @@ pub(super) fn basis(examined: &mut Examined<'_>) {
          be a fifth less.",
         listed(&open)
     );
-    examined.say(FindingCode::BasisNotNamed, Note, &open, text, &[]);
+    examined
+        .gathered
+        .say(FindingCode::BasisNotNamed, Note, &open, text, &[]);
 }

@@ -5,7 +5,7 @@ use crate::liquor::Liquor;
 use crate::quantity::significant;
 use crate::water_report::derived::{Derived, derived};
 use crate::water_report::entry::{Entry, WaterReport};
-use crate::water_report::finding::{FindingCode, FindingSeverity, Gathered};
+use crate::water_report::finding::Gathered;
 use crate::water_report::plain::{plain_liquor, stated_alkalinity};
 use crate::water_report::subject::Subject;
 
@@ -83,17 +83,6 @@ impl<'r> Examined<'r> {
             self.slack(Subject::Bicarbonate) + 2.0 * self.slack(Subject::Carbonate)
         };
         ions.sum::<f64>() + alkalinity
-    }
-
-    pub fn say(
-        &mut self,
-        code: FindingCode,
-        severity: FindingSeverity,
-        subjects: &[Subject],
-        text: String,
-        evidence: &[(&str, f64, &'static str)],
-    ) {
-        self.gathered.say(code, severity, subjects, text, evidence);
     }
 
     /// An entry as it was written, or "nothing".

@@ -107,7 +107,7 @@ fn tell_limits(examined: &mut Examined<'_>, subject: Subject, beyond: &[(&Limit,
         .collect();
     let health = beyond.iter().any(|(limit, _)| is_for_health(limit));
     let severity = if health { Warning } else { Note };
-    examined.say(
+    examined.gathered.say(
         FindingCode::LimitExceeded,
         severity,
         &[subject],
@@ -169,7 +169,7 @@ pub(super) fn chlorine(examined: &mut Examined<'_>) {
         && free_mg
             > total_mg + examined.slack(free) + examined.slack(total) + free.usual_detection_limit()
     {
-        examined.say(
+        examined.gathered.say(
             FindingCode::ChlorineDisagrees,
             Doubt,
             &[free, total],
@@ -205,7 +205,7 @@ pub(super) fn chlorine(examined: &mut Examined<'_>) {
             examined.written(free)
         );
     }
-    examined.say(
+    examined.gathered.say(
         FindingCode::ChlorineToRemove,
         if is_tasted { Doubt } else { Note },
         &present,

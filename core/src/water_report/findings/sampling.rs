@@ -12,7 +12,7 @@ use crate::water_report::subject::Subject;
 pub(super) fn age(examined: &mut Examined<'_>) {
     let report = examined.report;
     match (report.sampled, report.today, report.age_days) {
-        (Some(sampled), Some(today), _) if sampled > today => examined.say(
+        (Some(sampled), Some(today), _) if sampled > today => examined.gathered.say(
             FindingCode::SampledAfterToday,
             Doubt,
             &[],
@@ -21,7 +21,7 @@ pub(super) fn age(examined: &mut Examined<'_>) {
             ),
             &[],
         ),
-        (.., Some(days)) if days > parameters::REPORT_OLD.value => examined.say(
+        (.., Some(days)) if days > parameters::REPORT_OLD.value => examined.gathered.say(
             FindingCode::ReportOld,
             Doubt,
             &[],
@@ -31,7 +31,7 @@ pub(super) fn age(examined: &mut Examined<'_>) {
             ),
             &[("age", days, "days")],
         ),
-        (None, _, None) => examined.say(
+        (None, _, None) => examined.gathered.say(
             FindingCode::ReportUndated,
             Note,
             &[],
@@ -75,7 +75,9 @@ pub(super) fn ranges(examined: &mut Examined<'_>) {
         listed(&wide),
         number(factor)
     );
-    examined.say(FindingCode::RangeWide, Doubt, &wide, text, &[]);
+    examined
+        .gathered
+        .say(FindingCode::RangeWide, Doubt, &wide, text, &[]);
 }
 
 /// "n.d." without a limit.
@@ -103,7 +105,7 @@ pub(super) fn detection_limits(examined: &mut Examined<'_>) {
         "Not detected, without a limit: {}. The detection limit of a routine laboratory is taken.",
         listed(&assumed)
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::DetectionLimitAssumed,
         Note,
         &assumed,

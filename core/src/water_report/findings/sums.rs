@@ -47,7 +47,7 @@ pub(super) fn balance(examined: &mut Examined<'_>) {
         format!("{percent:+.1}").replace('-', "−"),
         number(accepted),
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::IonsDoNotBalance,
         if is_far_off { Warning } else { Doubt },
         &[],
@@ -91,7 +91,7 @@ fn tell_missing(examined: &mut Examined<'_>, difference_eq_per_kg: f64) {
         text.push_str(" Without alkalinity no mash pH can be forecast.");
     }
     let severity = if lacks_alkalinity { Doubt } else { Note };
-    examined.say(
+    examined.gathered.say(
         FindingCode::IonsMissing,
         severity,
         &missing,
@@ -138,7 +138,7 @@ pub(super) fn hardness(examined: &mut Examined<'_>) {
     );
     let mut subjects = vec![Subject::Hardness];
     subjects.extend(&stated);
-    examined.say(
+    examined.gathered.say(
         FindingCode::HardnessDisagrees,
         Doubt,
         &subjects,
@@ -178,7 +178,7 @@ pub(super) fn dissolved_solids(examined: &mut Examined<'_>) {
         number(dry),
         number(whole)
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::DissolvedSolidsDisagree,
         Doubt,
         &[subject],
@@ -213,7 +213,7 @@ pub(super) fn conductivity(examined: &mut Examined<'_>) {
         examined.written(subject),
         number(derived)
     );
-    examined.say(
+    examined.gathered.say(
         FindingCode::ConductivityDisagrees,
         Doubt,
         &[subject],
