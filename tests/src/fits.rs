@@ -317,7 +317,7 @@ fn salts(node: &Node, step: Option<f64>) -> Result<Vec<Salt>, String> {
                 .transpose()?;
             Ok(Salt {
                 per_unit,
-                most: most.unwrap_or(f64::INFINITY),
+                most,
                 step,
                 min_dose: 0.0,
                 price: 0.0,
@@ -457,9 +457,10 @@ impl Judged {
         let mut overstep = 0.0_f64;
         let mut used = 0;
         for (salt, &amount) in problem.salts.iter().zip(&answer.amounts) {
-            overstep = overstep
-                .max(-amount)
-                .max((amount - salt.most) / salt.most.max(1.0));
+            overstep = overstep.max(-amount);
+            if let Some(most) = salt.most {
+                overstep = overstep.max((amount - most) / most.max(1.0));
+            }
             used += usize::from(amount > 0.0);
             if let Some(step) = salt.step {
                 let steps = amount / step;

@@ -39,7 +39,7 @@ pub use linear::{Constraint, LinearTerm, Subject};
 pub use problem::{DoseOption, Liquors, Problem, SourceOption};
 pub use problem_of_day::problem_of;
 pub use problem_of_ions::problem_of_ions;
-pub use result::{ActiveConstraint, BindingConstraint, FitError, FitResult};
+pub use result::{ActiveConstraint, BindingConstraint, FitError, FitResult, Relieved};
 pub use solution::PlanError;
 pub use target::{IonTarget, TargetQuantity};
 

@@ -57,10 +57,10 @@ fn salt(fit: &IonFit, item: &Shelved) -> Salt {
     let soluble = item
         .preparation
         .solubility_units_per_kg(fit.liquor.temperature_c);
-    let most = soluble.map_or(f64::INFINITY, |units| units * water_kg);
+    let soluble = soluble.map(|units| units * water_kg);
     Salt {
         per_unit: item.preparation.dose_per_unit().times(1.0 / water_kg),
-        most: item.stock.map_or(most, |stock| stock.min(most)),
+        most: [item.stock, soluble].into_iter().flatten().reduce(f64::min),
         step: Some(item.step),
         min_dose: item.min_dose,
         price: prices::per_unit(water_kg),

@@ -38,6 +38,7 @@ impl ActiveConstraint {
 
 /// A limit that the best plan, before it is rounded to the scale, rests on or misses.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct BindingConstraint {
     /// Which one.
     pub constraint: ActiveConstraint,
@@ -49,14 +50,23 @@ pub struct BindingConstraint {
     pub relief: f64,
     /// What that unit is worth by the multiplier, in the objective's unit.
     pub worth: f64,
-    /// Shares of the sources in the best plan with that unit of relief.
+    /// The best plan with that unit of relief; `None` where it has no certified optimum.
+    pub relieved: Option<Relieved>,
+}
+
+/// The best plan with one unit of relief, before it is rounded to the scale.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Relieved {
+    /// Share of each source.
     pub shares: Vec<f64>,
-    /// Its doses, before they are rounded to the scale.
+    /// Dose of each option, g or mL.
     pub doses: Vec<f64>,
 }
 
 /// Doses and draws, with what they reach.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct FitResult {
     /// Share of each source, by mass, as drawn.
     pub shares: Vec<f64>,
@@ -125,6 +135,17 @@ pub enum FitError {
     },
 }
 
+impl FitError {
+    /// Whether no plan exists, rather than none being found.
+    pub fn is_infeasible(&self) -> bool {
+        match self {
+            FitError::Infeasible { .. } => true,
+            FitError::NotSolved(end) => matches!(**end, Outcome::Infeasible(_)),
+            _ => false,
+        }
+    }
+}
+
 impl fmt::Display for FitError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -136,7 +157,7 @@ impl fmt::Display for FitError {
                     of.key()
                 )
             }
-            FitError::NotSolved(end) if matches!(**end, Outcome::Infeasible(_)) => {
+            FitError::NotSolved(_) if self.is_infeasible() => {
                 f.write_str("stocks and sources cannot fill the vessels")
             }
             FitError::NotSolved(_) => {

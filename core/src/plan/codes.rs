@@ -38,6 +38,8 @@ codes! {
         RestsOnRange = "rests_on_range",
         /// What whole steps of the scale cost in the fit.
         CostOfWeighing = "cost_of_weighing",
+        /// A part of the explanation could not be computed, and why.
+        NotComputed = "not_computed",
     }
 }
 

@@ -92,28 +92,33 @@ impl Evaluation {
     }
 
     /// The targets with other shares and doses.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`] where the sparge liquor has a target of pH and no equilibrium.
     pub fn targets_at(
         &self,
         solution: &Solution<'_>,
         shares: &[f64],
         doses: &[f64],
-    ) -> Vec<TargetLine> {
+    ) -> Result<Vec<TargetLine>, EquilibriumError> {
         let liquors = solution.problem.liquors(shares, doses);
         let mash_ph = solution.problem.mash(liquors.mash).ph();
-        let is_asked = solution.day.targets.sparge_ph.is_some();
-        let sparge_ph = is_asked.then(|| {
-            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-            aqueous.closed(&liquors.sparge).map(|water| water.ph).ok()
-        });
+        let sparge_ph = match solution.day.targets.sparge_ph {
+            None => None,
+            Some(_) => {
+                let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+                Some(aqueous.closed(&liquors.sparge)?.ph)
+            }
+        };
         let kettle = solution.kettle_model().dosed(&liquors, doses, mash_ph);
         let reached = Reached {
             overall: liquors.overall,
             sparge: liquors.sparge,
             mash_ph,
-            sparge_ph: sparge_ph.flatten(),
+            sparge_ph,
             kettle: &kettle,
         };
-        targets(solution, &self.untreated, &reached)
+        Ok(targets(solution, &self.untreated, &reached))
     }
 
     /// The chances with other shares and doses, as uncertain as those of the plan.

@@ -31,7 +31,7 @@ pub(super) struct Reached<'k> {
     pub overall: Liquor,
     pub sparge: Liquor,
     pub mash_ph: f64,
-    /// pH of the sparge liquor; `None` where it has no equilibrium.
+    /// pH of the sparge liquor; `None` where there is no target for it.
     pub sparge_ph: Option<f64>,
     pub kettle: &'k DosedKettle<'k>,
 }
@@ -75,9 +75,11 @@ pub(super) fn targets(
         let figures = [&source, &reached.sparge].map(|liquor| Some(titrated(liquor)));
         lines.push(line(names, figures, range, mg_per_l_caco3));
     }
-    let sparge = [Some(untreated.source_ph), reached.sparge_ph];
-    let range = requested.sparge_ph.as_ref().filter(|_| has_sparge);
-    lines.extend(ph_line((TargetKey::SpargePh, "sparge pH"), sparge, range));
+    if let Some(ph) = reached.sparge_ph {
+        let sparge = [Some(untreated.source_ph), Some(ph)];
+        let range = requested.sparge_ph.as_ref().filter(|_| has_sparge);
+        lines.extend(ph_line((TargetKey::SpargePh, "sparge pH"), sparge, range));
+    }
     if let Some(range) = &solution.day.kettle.ph {
         let model = solution.kettle_model();
         let before = model.full(&source, &source, untreated.mash_ph).ph;
@@ -157,8 +159,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &TargetRange) ->
 }
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the
-/// unit, `None` for a ratio without chloride or a liquor without equilibrium; `in_unit` turns the
-/// range's canonical numbers into it.
+/// unit, `None` for a ratio without chloride; `in_unit` turns the range's canonical numbers into it.
 pub(super) fn line(
     (key, [label, unit]): (TargetKey, [&str; 2]),
     figures: [Option<f64>; 2],
@@ -172,12 +173,7 @@ pub(super) fn line(
     let in_unit = |value: f64| words::tidy(in_unit(value));
     let (low, high) = (range.low.map(in_unit), range.high.map(in_unit));
     let write = |value: f64| words::figure(value, unit, is_ph);
-    let without = if is_ph {
-        "no equilibrium"
-    } else {
-        "no chloride"
-    };
-    let [from, to] = figures.map(|figure| figure.map_or_else(|| without.to_owned(), write));
+    let [from, to] = figures.map(|figure| figure.map_or_else(|| "no chloride".to_owned(), write));
     let display = format!("{from} → {to} {unit}");
     let [source, planned] = figures;
     let slack = |value: f64| {

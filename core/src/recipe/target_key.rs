@@ -2,13 +2,15 @@
 
 use std::borrow::Cow;
 use std::fmt;
-use std::sync::LazyLock;
+use std::str::FromStr;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::component::Component;
+use crate::error::Problem;
+use crate::naming;
 
 /// A target of a liquor, a mash or a wort, by its key in documents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -96,17 +98,16 @@ impl TargetKey {
             _ => None,
         }
     }
-
-    /// The key of that text.
-    pub fn from_key(key: &str) -> Option<TargetKey> {
-        let mut all = Self::all().map(|(one, _)| one);
-        all.find(|one| one.as_str() == key)
-    }
 }
 
-/// The texts of all keys.
-static TARGET_KEYS: LazyLock<Vec<&'static str>> =
-    LazyLock::new(|| TargetKey::all().map(|(key, _)| key.as_str()).collect());
+impl FromStr for TargetKey {
+    type Err = Problem;
+
+    /// The target of a key in documents.
+    fn from_str(key: &str) -> Result<TargetKey, Problem> {
+        naming::by_key(key, Self::all().map(|(one, _)| (one.as_str(), one)))
+    }
+}
 
 impl fmt::Display for TargetKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -135,7 +136,7 @@ impl Serialize for TargetKey {
 impl<'de> Deserialize<'de> for TargetKey {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<TargetKey, D::Error> {
         let key = String::deserialize(from)?;
-        TargetKey::from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, &TARGET_KEYS))
+        key.parse().map_err(D::Error::custom)
     }
 }
 

@@ -1,5 +1,6 @@
 //! Targets of the liquor: ranges, and limits that nothing may exceed.
 
+use super::target_key::TargetKey;
 use crate::component::Component;
 use crate::liquor::Dose;
 use crate::math;
@@ -89,7 +90,7 @@ impl TargetRange {
     }
 }
 
-/// What the beer wants of its liquor.
+/// Targets of the liquor and of the mash.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Targets {
     /// Ions over all the brewing liquor (mash and sparge together, by mass, and what the kettle
@@ -144,14 +145,20 @@ impl LimitedQuantity {
 }
 
 impl Targets {
-    /// Removes the target of a key, such as "calcium" or "mash_ph".
-    pub fn remove(&mut self, key: &str) {
+    /// Removes the target of a key; whether there was one.
+    pub fn remove(&mut self, key: TargetKey) -> bool {
         match key {
-            "sulfate_to_chloride" => self.sulfate_to_chloride = None,
-            "mash_ph" => self.mash_ph = None,
-            "sparge_alkalinity" => self.sparge_alkalinity = None,
-            "sparge_ph" => self.sparge_ph = None,
-            _ => self.ions.retain(|(ion, _)| ion.key() != key),
+            TargetKey::Component(removed) => {
+                let before = self.ions.len();
+                self.ions.retain(|(ion, _)| *ion != removed);
+                self.ions.len() < before
+            }
+            TargetKey::SulfateToChloride => self.sulfate_to_chloride.take().is_some(),
+            TargetKey::MashPh => self.mash_ph.take().is_some(),
+            TargetKey::SpargeAlkalinity => self.sparge_alkalinity.take().is_some(),
+            TargetKey::SpargePh => self.sparge_ph.take().is_some(),
+            // Targets of other documents, of the kettle, and confidences.
+            _ => false,
         }
     }
 }

@@ -14,10 +14,10 @@ use super::liquor::liquor_of;
 use super::watch::{TankFinding, findings};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
 use crate::document::{DocumentKind, Head, document};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{InputError, Problem};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
-use crate::tank::ledger::{Destination, Entry, Heel, Ledger, State, Work, WorkCode};
+use crate::tank::ledger::{Destination, Entry, Heel, Ledger, LedgerError, State, Work, WorkCode};
 use crate::uncertainty::Sensitivities;
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 use underlet_tables::parameters;
@@ -138,11 +138,8 @@ pub(crate) fn ledger(day: &TankDay) -> Result<TankLedger, InputError> {
     };
     TankLedger::of(day, &ledger).map_err(|error| {
         let problem = Problem {
-            code: Code::NoEquilibrium,
             path: "lines".to_owned(),
-            found: error.to_string(),
-            expected: "liquor at equilibrium".to_owned(),
-            hint: "Look at the doses and at the reports of the supplies.".to_owned(),
+            ..error.into_problem()
         };
         problem.into()
     })
@@ -152,8 +149,8 @@ impl TankLedger {
     /// The document of a day that was worked through.
     ///
     /// # Errors
-    /// [`EquilibriumError`] where a liquor has no equilibrium.
-    fn of(day: &TankDay, ledger: &Ledger) -> Result<TankLedger, EquilibriumError> {
+    /// [`LedgerError`] where a liquor has no equilibrium.
+    fn of(day: &TankDay, ledger: &Ledger) -> Result<TankLedger, LedgerError> {
         let mut remarks = day.heel_remarks.clone();
         let mut lines = Vec::new();
         for entry in ledger.entries() {

@@ -241,7 +241,7 @@ fn a_salt_that_is_no_number_is_refused() {
         .ions
         .set(Component::Calcium, f64::NAN);
     problem.salts.truncate(1);
-    (problem.salts[0].most, problem.salts[0].step) = (1.0, None);
+    (problem.salts[0].most, problem.salts[0].step) = (Some(1.0), None);
     (problem.dilution, problem.max_salts) = (None, None);
     for target in &mut problem.targets {
         *target = IonTarget {
@@ -275,9 +275,9 @@ fn asked(dice: &mut Dice) -> IonProblem {
         Salt {
             // One salt in forty may go in less than not at all.
             most: if dice.pick(40) == 0 {
-                -1.0
+                Some(-1.0)
             } else {
-                dice.real(0.1, 2.0)
+                Some(dice.real(0.1, 2.0))
             },
             ..Salt::plenty(preparation.dose_per_unit())
         }

@@ -69,7 +69,7 @@ fn random(dice: &mut Dice, stepped: bool) -> IonProblem {
     let mut salts: Vec<Salt> = salts().into_iter().map(Salt::plenty).collect();
     salts.truncate(3 + dice.pick(5));
     for salt in &mut salts {
-        salt.most = dice.real(0.5, 6.0);
+        salt.most = Some(dice.real(0.5, 6.0));
         salt.step = stepped.then_some(0.12);
     }
     let targets = WANTED
@@ -149,7 +149,7 @@ fn of_equal_answers_the_one_with_least_material() {
 fn of_two_salts_that_do_the_same_the_first_is_weighed() {
     let gypsum = Salt {
         step: Some(0.1),
-        most: 5.0,
+        most: Some(5.0),
         ..Salt::plenty(salts()[0])
     };
     let result = answered(&IonProblem {
@@ -222,7 +222,7 @@ fn no_fit_of_points_runs_on() {
         let amounts: Vec<f64> = problem
             .salts
             .iter()
-            .map(|salt| dice.real(0.0, salt.most) * dice.pick(2) as f64)
+            .map(|salt| dice.real(0.0, salt.most.expect("limited")) * dice.pick(2) as f64)
             .collect();
         for target in &mut problem.targets {
             let given = problem.salts.iter().zip(&amounts);

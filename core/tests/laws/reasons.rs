@@ -58,7 +58,7 @@ fn what_is_named_stands_in_the_way_of_random_days() {
         for reason in day.plan().expect("a plan").reasons {
             for key in named(&reason.text) {
                 let mut without = problem.clone();
-                without.targets.remove(&key);
+                assert!(without.targets.remove(key.parse().expect("a target")));
                 let [was, is] =
                     [&problem, &without].map(|other| missed(&problem, other, &reason.subject));
                 if is > was * (1.0 + SAME) + APART {

@@ -253,6 +253,7 @@ impl Balances<'_> {
     /// A second start where the first did not end well: brackets the pH, solving the rest at each.
     pub fn restart_from_brackets(&mut self) {
         let ph = self.ph.unwrap_or_else(|| {
+            // A start, as above: what Newton's steps make of it is checked at their end.
             math::falling_root(|ph| self.surplus_at(ph), PH_ENDS[0], PH_ENDS[1])
                 .unwrap_or_else(NoRoot::nearer_end)
         });

@@ -8,7 +8,7 @@ use crate::component::Component;
 use crate::fit::day_terms::DayTerms;
 use crate::fit::linear::{LinearTerm, Subject};
 use crate::fit::problem::Problem;
-use crate::fit::result::{ActiveConstraint, BindingConstraint};
+use crate::fit::result::{ActiveConstraint, BindingConstraint, Relieved};
 use crate::liquor::alkalinity_eq_per_kg;
 use crate::optimise::{Limit, Outcome, Solution, Span, Start};
 use crate::recipe::{TargetRange, Targets};
@@ -46,15 +46,16 @@ pub fn binding_constraints(
         if multiplier <= BINDING {
             continue;
         }
-        let x = relieved(frozen, &candidate, best);
-        let (shares, doses) = frozen.amounts(&x);
+        let relieved = relieved(frozen, &candidate).map(|x| {
+            let (shares, doses) = frozen.amounts(&x);
+            Relieved { shares, doses }
+        });
         found.push(BindingConstraint {
             constraint: candidate.constraint,
             multiplier,
             relief: candidate.relief,
             worth: multiplier * candidate.gives,
-            shares,
-            doses,
+            relieved,
         });
     }
     found
@@ -156,24 +157,21 @@ fn amounts(frozen: &FrozenProblem<'_>) -> impl Iterator<Item = Candidate> {
     })
 }
 
-/// The optimum with one unit of relief; the programme is restored. Where that has no certified
-/// optimum, the best plan itself: the relief is then reported to change nothing.
-fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate, best: &Solution) -> Vec<f64> {
+/// The optimum with one unit of relief, if that has a certified one; the programme is restored.
+fn relieved(frozen: &mut FrozenProblem<'_>, candidate: &Candidate) -> Option<Vec<f64>> {
     let (limit, gives) = (candidate.limit, candidate.gives);
     let span = frozen.programme.span(limit).unwrap_or(Span::FREE);
     let wider = match candidate.constraint {
         ActiveConstraint::Low(_) => Span::between(span.low - gives, span.high),
         _ => Span::between(span.low, span.high + gives),
     };
-    let outcome = match frozen.programme.set_span(limit, wider) {
-        Ok(()) => frozen.workspace.solve(&frozen.programme, Start::Warm),
-        Err(_) => return best.x.clone(),
-    };
+    frozen.programme.set_span(limit, wider).ok()?;
+    let outcome = frozen.workspace.solve(&frozen.programme, Start::Warm);
     // A span that was there can be set again.
     let _ = frozen.programme.set_span(limit, span);
     match outcome {
-        Outcome::Optimal(solution) => solution.x,
-        _ => best.x.clone(),
+        Outcome::Optimal(solution) => Some(solution.x),
+        _ => None,
     }
 }
 

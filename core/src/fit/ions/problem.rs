@@ -12,9 +12,9 @@ use crate::optimise::{Certificate, Part, ProgrammeError};
 pub struct Salt {
     /// What a unit brings.
     pub per_unit: Dose,
-    /// Most that may go in; infinite where nothing limits it (in a search, ten thousand tolerances
-    /// of an ion do).
-    pub most: f64,
+    /// Most that may go in; `None` where nothing limits it (in a search, ten thousand tolerances of
+    /// an ion do).
+    pub most: Option<f64>,
     /// Step of the scale; `None` where any amount can be weighed.
     pub step: Option<f64>,
     /// Smallest sensible amount other than nothing; 0 where any is.
@@ -28,7 +28,7 @@ impl Salt {
     pub fn plenty(per_unit: Dose) -> Self {
         Self {
             per_unit,
-            most: f64::INFINITY,
+            most: None,
             step: None,
             min_dose: 0.0,
             price: 0.0,
@@ -154,7 +154,7 @@ impl IonProblem {
         let salts = self.salts.iter().map(|salt| Choice {
             scale: 1.0,
             least: 0.0,
-            most: salt.most,
+            most: salt.most.unwrap_or(f64::INFINITY),
             step: salt.step,
             min_dose: salt.min_dose,
         });

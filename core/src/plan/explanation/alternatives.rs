@@ -4,16 +4,17 @@ use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
 
 use super::limits::cold_kg_per_l;
 use super::misses::{Distance, Miss, changes, consequences, is_nearer, misses};
-use crate::fit::{self, Solution, draw_step_l, least_dilution, optimum};
+use super::not_computed;
+use crate::fit::{self, FitError, PlanError, Solution, draw_step_l, least_dilution, optimum};
 use crate::liquor::Liquor;
 use crate::plan::additions::{additions, blend};
 use crate::plan::codes::AlternativeCode;
-use crate::plan::document::{Addition, Alternative, BlendPart};
+use crate::plan::document::{Addition, Alternative, BlendPart, Reason};
 use crate::plan::evaluation::Evaluation;
 use crate::reagent::Preparation;
 use crate::recipe::{BrewDay, Shelved, Source};
 use crate::treatment::Chlorine;
-use crate::words::{capitalised, or};
+use crate::words::{capitalised, or, spoken};
 
 /// Name of what dilutes: water without ions, distilled or by reverse osmosis.
 const PURE_WATER: &str = "pure water";
@@ -28,49 +29,70 @@ struct Base<'s, 'a> {
     misses: Vec<Miss>,
 }
 
-/// The alternatives, where the day requests them. Remedies for a miss are sought only where there
-/// is one.
-pub(super) fn alternatives(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Alternative> {
+/// The alternatives, where the day requests them, and a reason for each that could not be computed.
+/// Remedies for a miss are sought only where there is one.
+pub(super) fn alternatives(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+) -> (Vec<Alternative>, Vec<Reason>) {
     use AlternativeCode::{AcidSwapped, LeastDilution, OneMoreReagent, OneSaltFewer};
 
-    let mut found = Vec::new();
+    let (mut found, mut failed) = (Vec::new(), Vec::new());
     if !solution.day.alternatives {
-        return found;
+        return (found, failed);
     }
     let base = Base {
         solution,
         misses: misses(solution, &evaluation.targets, evaluation.chances),
     };
-    let mut add = |code, subject: Option<&str>, other: Option<BrewDay>| {
-        let new = other.and_then(|other| alternative(&base, code, subject, &other));
-        // Acid from the table may come in place of an acid and as one reagent more: one plan is
-        // listed once.
-        let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
-        found.extend(new);
+    let mut add = |code, other: Result<Option<OtherDay>, FitError>| {
+        let new = other.map_err(PlanError::Fit);
+        match new.and_then(|other| alternative(&base, code, other)) {
+            // Acid from the table may come in place of an acid and as one reagent more: one plan is
+            // listed once.
+            Ok(new) => {
+                let new = new.filter(|new| found.iter().all(|known| !is_same(known, new)));
+                found.extend(new);
+            }
+            Err(error) => {
+                let key = code.as_str();
+                let what = format!("The alternative “{}”", spoken(key));
+                failed.push(not_computed(key, &what, &error));
+            }
+        }
     };
-    add(OneSaltFewer, None, one_salt_fewer(solution));
+    add(OneSaltFewer, Ok(one_salt_fewer(solution)));
     for acid in used(solution, true) {
-        add(AcidSwapped, Some(acid.key), acid_swapped(solution, acid));
+        add(AcidSwapped, acid_swapped(solution, acid));
     }
     if base.misses.iter().any(|miss| miss.by != Distance::MET) {
-        add(LeastDilution, Some(PURE_WATER), diluted(solution));
-        if let Some((reagent, other)) = one_more_reagent(solution) {
-            add(OneMoreReagent, Some(reagent), Some(other));
-        }
+        add(LeastDilution, diluted(solution));
+        add(OneMoreReagent, one_more_reagent(solution));
     }
-    found
+    (found, failed)
 }
 
-/// The plan of another day, aimed anew, compared with this one; `None` where it should help with a
-/// miss and does not.
+/// A day that differs from the planned one, and what about, where one thing does.
+struct OtherDay {
+    day: BrewDay,
+    subject: Option<&'static str>,
+}
+
+/// The plan of another day, aimed anew, compared with this one; `None` where there is no such plan,
+/// or it should help with a miss and does not.
 fn alternative(
     base: &Base<'_, '_>,
     code: AlternativeCode,
-    subject: Option<&str>,
-    other_day: &BrewDay,
-) -> Option<Alternative> {
-    let other = fit::solve_day(other_day).ok()?;
-    let reached = Evaluation::of(&other).ok()?;
+    other: Option<OtherDay>,
+) -> Result<Option<Alternative>, PlanError> {
+    let Some(OtherDay { day, subject }) = other else {
+        return Ok(None);
+    };
+    let other = match fit::solve_day(&day) {
+        Err(error) if error.is_infeasible() => return Ok(None),
+        other => other?,
+    };
+    let reached = Evaluation::of(&other)?;
     let changes = changes(
         &base.misses,
         &misses(&other, &reached.targets, reached.chances),
@@ -82,7 +104,7 @@ fn alternative(
     // A remedy brings some target nearer; the steps of the scale alone may move all of them the
     // other way.
     if must_help && !changes.iter().any(is_nearer) {
-        return None;
+        return Ok(None);
     }
     let solution = base.solution;
     let [gone, new] = swapped(solution, &other);
@@ -100,7 +122,7 @@ fn alternative(
         }
     }
     let meets = |line| Distance::of(line) == Distance::MET;
-    Some(Alternative {
+    Ok(Some(Alternative {
         code,
         subject: subject.map_or_else(|| names(&gone), str::to_owned),
         cost: priced(&other) - priced(solution),
@@ -109,7 +131,7 @@ fn alternative(
         additions,
         changes,
         text,
-    })
+    }))
 }
 
 /// What is weighed and measured, in a few words.
@@ -185,18 +207,22 @@ fn used(solution: &Solution<'_>, acids: bool) -> Vec<&'static Reagent> {
     used
 }
 
-fn one_salt_fewer(solution: &Solution<'_>) -> Option<BrewDay> {
+fn one_salt_fewer(solution: &Solution<'_>) -> Option<OtherDay> {
     let fewer = used(solution, false).len().checked_sub(1)?;
-    Some(BrewDay {
+    let day = BrewDay {
         max_salts: Some(fewer),
         ..solution.day.clone()
-    })
+    };
+    Some(OtherDay { day, subject: None })
 }
 
 /// The day with another acid in place of one that the plan gives: the best one of the shelf that it
 /// does not give, or of the table where the shelf has none. Other acids on the shelf that are not
 /// used stay out.
-fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewDay> {
+fn acid_swapped(
+    solution: &Solution<'_>,
+    acid: &'static Reagent,
+) -> Result<Option<OtherDay>, FitError> {
     let day = solution.day;
     let in_plan = used(solution, true);
     let mut kept = day.clone();
@@ -216,7 +242,10 @@ fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewD
     let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
     if others.is_empty() {
         let mut shelf = day.shelf.iter();
-        let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key)?;
+        let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key);
+        let Some(given) = given else {
+            return Ok(None);
+        };
         let acids = REAGENTS
             .iter()
             .filter(|row| row.kind == ReagentKind::Acid && !is_on_shelf(day, row));
@@ -226,15 +255,14 @@ fn acid_swapped(solution: &Solution<'_>, acid: &'static Reagent) -> Option<BrewD
             ..given.clone()
         }));
     }
-    best_of(
-        solution,
-        others.into_iter().map(|other| with(&kept, other)),
-        f64::INFINITY,
-    )
+    let days = others.into_iter().map(|other| with(&kept, other));
+    let best = best_of(solution, days, f64::INFINITY)?;
+    let subject = Some(acid.key);
+    Ok(best.map(|day| OtherDay { day, subject }))
 }
 
-/// The day with the one reagent of the table that betters the fit most, and its key.
-fn one_more_reagent(solution: &Solution<'_>) -> Option<(&'static str, BrewDay)> {
+/// The day with the one reagent of the table that betters the fit most.
+fn one_more_reagent(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitError> {
     let day = solution.day;
     let step = solution.problem.doses.iter().map(|option| option.step);
     let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
@@ -244,7 +272,10 @@ fn one_more_reagent(solution: &Solution<'_>) -> Option<(&'static str, BrewDay)> 
     let vessels = [day.tank.is_some(), day.sparge.is_some()];
     let more = others.map(|row| with(day, Shelved::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
-    Some((best.shelf.last()?.preparation.reagent.key, best))
+    Ok(best.map(|day| OtherDay {
+        subject: day.shelf.last().map(|new| new.preparation.reagent.key),
+        day,
+    }))
 }
 
 fn is_on_shelf(day: &BrewDay, row: &Reagent) -> bool {
@@ -268,28 +299,30 @@ fn best_of(
     solution: &Solution<'_>,
     days: impl Iterator<Item = BrewDay>,
     most: f64,
-) -> Option<BrewDay> {
+) -> Result<Option<BrewDay>, FitError> {
     let (mut best, mut least) = (None, most);
     for day in days {
         let mut problem = fit::problem_of(&day);
         let (given, is) = (&solution.problem.targets, &mut problem.targets);
         (is.mash_ph, is.sparge_ph) = (given.mash_ph, given.sparge_ph);
         problem.in_kettle = solution.problem.in_kettle;
-        let Ok(best_of_day) = optimum(&problem) else {
-            continue;
+        let objective = match optimum(&problem) {
+            Err(error) if error.is_infeasible() => continue,
+            best_of_day => best_of_day?.objective,
         };
-        let objective = best_of_day.objective;
         if objective < least - BETTER * (1.0 + objective) {
             (best, least) = (Some(day), objective);
         }
     }
-    best
+    Ok(best)
 }
 
 /// The day with as little pure water as brings every range within reach, in whole steps of a draw.
-fn diluted(solution: &Solution<'_>) -> Option<BrewDay> {
-    let share = least_dilution(&solution.problem).ok().flatten();
-    let share = share.filter(|share| *share > NO_SHARE)?;
+fn diluted(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitError> {
+    let share = least_dilution(&solution.problem)?;
+    let Some(share) = share.filter(|share| *share > NO_SHARE) else {
+        return Ok(None);
+    };
     let litres = solution.problem.waters.blended_kg() / cold_kg_per_l();
     let step = draw_step_l(litres);
     let drawn = (share * litres / step).ceil() * step;
@@ -309,5 +342,6 @@ fn diluted(solution: &Solution<'_>) -> Option<BrewDay> {
         max_amount_l: Some(drawn),
         reconciled: None,
     });
-    Some(day)
+    let subject = Some(PURE_WATER);
+    Ok(Some(OtherDay { day, subject }))
 }

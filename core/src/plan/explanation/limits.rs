@@ -3,7 +3,9 @@
 use underlet_tables::parameters;
 
 use super::misses::{changes, consequences, misses_at};
-use crate::fit::{ActiveConstraint, Aimed, BindingConstraint, DoseOption, Solution, Subject};
+use crate::fit::{
+    ActiveConstraint, Aimed, BindingConstraint, DoseOption, PlanError, Solution, Subject,
+};
 use crate::liquor::water_density_kg_per_l;
 use crate::plan::codes::LimitCode;
 use crate::plan::document::BindingLimit;
@@ -12,24 +14,35 @@ use crate::recipe::TargetKey;
 use crate::words::{self, spoken};
 
 /// The limits that the plan before rounding misses or rests on.
-pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<BindingLimit> {
+///
+/// # Errors
+/// [`PlanError::Equilibrium`] where relief of one leaves a liquor without equilibrium.
+pub(super) fn limits(
+    solution: &Solution<'_>,
+    evaluation: &Evaluation,
+) -> Result<Vec<BindingLimit>, PlanError> {
     let fitted = &solution.fitted;
     let before = misses_at(
         solution,
         evaluation,
         &fitted.shares_before_rounding,
         &fitted.doses_before_rounding,
-    );
+    )?;
     let limit = |binding: &BindingConstraint| {
-        let after = misses_at(solution, evaluation, &binding.shares, &binding.doses);
+        let best = binding.relieved.as_ref();
+        let after = best.map(|best| misses_at(solution, evaluation, &best.shares, &best.doses));
         let Named {
             code,
             subject,
             unit,
         } = Named::of(solution, binding.constraint);
-        let aimed = TargetKey::from_key(&subject).and_then(|key| solution.aimed(key));
+        let target = binding.constraint.target();
+        let aimed = target.and_then(|subject| solution.aimed(subject.key()));
         let narrowed = aimed.filter(|aimed| aimed.moves_end(binding.constraint));
-        let mut changes = changes(&before, &after);
+        let (mut changes, none) = match after {
+            Some(after) => (changes(&before, &after?), "no other target would gain"),
+            None => (Vec::new(), "what that would change could not be computed"),
+        };
         // That the relieved range itself, or the confidence that narrowed it, is missed by that
         // unit says nothing.
         changes.retain(|change| {
@@ -42,11 +55,8 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
         };
         let much = format!("{} {unit}", words::number(relief));
         let head = relieved(code, &spoken(&subject), much.trim_end(), narrowed.is_some());
-        let text = format!(
-            "{head}: {}.",
-            consequences(&changes, "no other target would gain")
-        );
-        BindingLimit {
+        let text = format!("{head}: {}.", consequences(&changes, none));
+        Ok(BindingLimit {
             code,
             subject,
             relief,
@@ -54,7 +64,7 @@ pub(super) fn limits(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Bi
             worth: binding.worth,
             changes,
             text,
-        }
+        })
     };
     fitted.binding.iter().map(limit).collect()
 }

@@ -1,5 +1,6 @@
 //! How far a plan misses its targets, and how two plans differ in that.
 
+use crate::aqueous::EquilibriumError;
 use crate::fit::{MashAndSparge, Solution};
 use crate::plan::document::{Change, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
@@ -99,16 +100,19 @@ pub(super) fn misses(
 }
 
 /// The same with other shares and doses.
+///
+/// # Errors
+/// [`EquilibriumError`] where a liquor has no equilibrium then.
 pub(super) fn misses_at(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
     shares: &[f64],
     doses: &[f64],
-) -> Vec<Miss> {
+) -> Result<Vec<Miss>, EquilibriumError> {
     let is_aimed = solution.aimed.iter().any(Option::is_some);
     let chances = is_aimed.then(|| Evaluation::chances_at(solution, shares, doses));
-    let targets = evaluation.targets_at(solution, shares, doses);
-    misses(solution, &targets, chances.unwrap_or_default())
+    let targets = evaluation.targets_at(solution, shares, doses)?;
+    Ok(misses(solution, &targets, chances.unwrap_or_default()))
 }
 
 /// The misses in which two plans differ, to three digits.

@@ -5,9 +5,10 @@ mod limits;
 mod misses;
 mod reasons;
 
+use super::codes::ReasonCode;
 use super::document::{Alternative, BindingLimit, Reason};
 use super::evaluation::Evaluation;
-use crate::fit::Solution;
+use crate::fit::{PlanError, Solution};
 
 /// The reasons of a plan.
 pub(super) struct Explanation {
@@ -17,13 +18,43 @@ pub(super) struct Explanation {
 }
 
 impl Explanation {
-    /// Explains a solution by its evaluation.
+    /// Explains a solution by its evaluation. A part of the explanation that cannot be computed
+    /// leaves the plan valid: a reason says which part, and why.
     pub fn of(solution: &Solution<'_>, evaluation: &Evaluation) -> Explanation {
-        let limits = limits::limits(solution, evaluation);
+        let (limits, no_limits) = or_reason("limits", limits::limits(solution, evaluation));
+        let found = reasons::reasons(solution, evaluation, &limits);
+        let (mut reasons, no_reasons) = or_reason("reasons", found);
+        let (alternatives, failed) = alternatives::alternatives(solution, evaluation);
+        reasons.extend(no_limits);
+        reasons.extend(no_reasons);
+        reasons.extend(failed);
         Explanation {
-            reasons: reasons::reasons(solution, evaluation, &limits),
-            alternatives: alternatives::alternatives(solution, evaluation),
             limits,
+            reasons,
+            alternatives,
         }
+    }
+}
+
+/// A part of the explanation, or the reason why it is missing.
+fn or_reason<Part: Default>(
+    subject: &str,
+    part: Result<Part, PlanError>,
+) -> (Part, Option<Reason>) {
+    match part {
+        Ok(part) => (part, None),
+        Err(error) => {
+            let what = format!("The {subject} of this plan");
+            (Part::default(), Some(not_computed(subject, &what, &error)))
+        }
+    }
+}
+
+/// The reason for a part of the explanation that is missing.
+fn not_computed(subject: &str, what: &str, error: &PlanError) -> Reason {
+    Reason {
+        code: ReasonCode::NotComputed,
+        subject: subject.to_owned(),
+        text: format!("{what} could not be computed: {error}."),
     }
 }

@@ -4,7 +4,7 @@ use underlet_tables::parameters;
 
 use super::misses::{Distance, is_nearer};
 use crate::component::Component;
-use crate::fit::{self, Aimed, DoseOption, Problem, Solution};
+use crate::fit::{self, Aimed, DoseOption, PlanError, Problem, Solution};
 use crate::plan::codes::{LimitCode, ReasonCode};
 use crate::plan::document::{BindingLimit, Reason, State, TargetLine};
 use crate::plan::evaluation::Evaluation;
@@ -12,13 +12,16 @@ use crate::recipe::TargetKey;
 use crate::words::{self, capitalised, spoken};
 
 /// The reasons, missed ranges first; `limits` are those of the plan before rounding.
+///
+/// # Errors
+/// [`PlanError`] where the fit without one of its limits cannot be solved.
 pub(super) fn reasons(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
     limits: &[BindingLimit],
-) -> Vec<Reason> {
+) -> Result<Vec<Reason>, PlanError> {
     let targets = &evaluation.targets;
-    let mut reasons = missed_ranges(solution, evaluation, limits);
+    let mut reasons = missed_ranges(solution, evaluation, limits)?;
     reasons.extend(solution.aimed.iter().flatten().flat_map(of_aim));
     reasons.extend(resting(solution, targets));
     if reasons.is_empty() && solution.steps.is_empty() {
@@ -34,7 +37,7 @@ pub(super) fn reasons(
         ));
     }
     reasons.push(rounding(solution));
-    reasons
+    Ok(reasons)
 }
 
 fn reason(code: ReasonCode, subject: &str, text: String) -> Reason {
@@ -78,13 +81,13 @@ fn missed_ranges(
     solution: &Solution<'_>,
     evaluation: &Evaluation,
     limits: &[BindingLimit],
-) -> Vec<Reason> {
+) -> Result<Vec<Reason>, PlanError> {
     let is_missed = |line: &&TargetLine| matches!(line.state, State::Below | State::Above);
     let lines: Vec<&TargetLine> = evaluation.targets.iter().filter(is_missed).collect();
     if lines.is_empty() {
-        return Vec::new();
+        return Ok(Vec::new());
     }
-    let lifted = lifted(solution, evaluation);
+    let lifted = lifted(solution, evaluation)?;
     let missed = |line| missed(solution, evaluation, line, limits, &lifted);
     lines.into_iter().map(missed).collect()
 }
@@ -96,29 +99,31 @@ struct Lifted {
     targets: Vec<TargetLine>,
 }
 
-fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Lifted> {
+fn lifted(solution: &Solution<'_>, evaluation: &Evaluation) -> Result<Vec<Lifted>, PlanError> {
     let (fitted, problem) = (&solution.fitted, &solution.problem);
-    let without = |code, why, shares: &[f64], doses: &[f64]| Lifted {
-        code,
-        why,
-        targets: evaluation.targets_at(solution, shares, doses),
-    };
-    let any_salts = Problem {
-        max_salts: None,
-        ..problem.clone()
-    };
-    let of_salts = problem.max_salts.and_then(|most| {
-        let any = fit::solve(&any_salts).ok()?;
-        let why = format!("no more than {most} salts may be weighed");
-        Some(without(ReasonCode::MaxSalts, why, &any.shares, &any.doses))
-    });
-    let of_steps = without(
-        ReasonCode::WholeSteps,
-        "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+    let mut lifted = Vec::new();
+    if let Some(most) = problem.max_salts {
+        let any_salts = Problem {
+            max_salts: None,
+            ..problem.clone()
+        };
+        let any = fit::solve(&any_salts)?;
+        lifted.push(Lifted {
+            code: ReasonCode::MaxSalts,
+            why: format!("no more than {most} salts may be weighed"),
+            targets: evaluation.targets_at(solution, &any.shares, &any.doses)?,
+        });
+    }
+    let [shares, doses] = [
         &fitted.shares_before_rounding,
         &fitted.doses_before_rounding,
-    );
-    of_salts.into_iter().chain([of_steps]).collect()
+    ];
+    lifted.push(Lifted {
+        code: ReasonCode::WholeSteps,
+        why: "whole steps of the scale, or a smallest dose, keep it there".to_owned(),
+        targets: evaluation.targets_at(solution, shares, doses)?,
+    });
+    Ok(lifted)
 }
 
 /// How far a target is missed among other targets.
@@ -147,7 +152,7 @@ fn missed(
     line: &TargetLine,
     limits: &[BindingLimit],
     lifted: &[Lifted],
-) -> Reason {
+) -> Result<Reason, PlanError> {
     // A limit whose relief makes the miss smaller causes it.
     let causes = limits.iter().filter(|limit| {
         let mut changes = limit.changes.iter();
@@ -155,9 +160,11 @@ fn missed(
     });
     let (rivals, amounts): (Vec<_>, Vec<_>) =
         causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
-    let (code, why) = of_water_and_weighing(solution, line, &amounts, lifted)
-        .or_else(|| of_reagents(solution, line, &amounts))
-        .unwrap_or_else(|| {
+    let found = of_water_and_weighing(solution, line, &amounts, lifted)
+        .or_else(|| of_reagents(solution, line, &amounts));
+    let (code, why) = match found {
+        Some(found) => found,
+        None => {
             let rivals = Rivals {
                 solution,
                 evaluation,
@@ -165,9 +172,10 @@ fn missed(
             };
             let before = lifted.last();
             let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
-            let why = rivals.conflict(line, before.unwrap_or_default().abs());
+            let why = rivals.conflict(line, before.unwrap_or_default().abs())?;
             (ReasonCode::RangesConflict, why)
-        });
+        }
+    };
     let side = if line.state == State::Above {
         "above"
     } else {
@@ -178,7 +186,7 @@ fn missed(
         capitalised(&line.label),
         line.display
     );
-    reason(code, line.key.as_str(), text)
+    Ok(reason(code, line.key.as_str(), text))
 }
 
 /// Whether the kettle, the water, the weighing or a hard limit causes a miss.
@@ -358,24 +366,41 @@ struct Rivals<'s, 'a> {
 
 impl Rivals<'_, '_> {
     /// Names those without which the miss is no larger than `before`.
-    fn conflict(&self, line: &TargetLine, before: f64) -> String {
-        let yields = |limit: &&&BindingLimit| {
-            let mut problem = self.solution.problem.clone();
-            problem.targets.remove(&limit.subject);
-            fit::optimum(&problem).is_ok_and(|best| {
-                let evaluation = self.evaluation;
-                let targets = evaluation.targets_at(self.solution, &best.shares, &best.doses);
-                let left = left_of(&targets, line).figure();
-                left.is_some_and(|left| left.abs() <= before)
-            })
-        };
-        let yielding = self.others.iter().filter(yields);
-        let mut names: Vec<String> = yielding.map(|limit| spoken(&limit.subject)).collect();
+    fn conflict(&self, line: &TargetLine, before: f64) -> Result<String, PlanError> {
+        let mut names: Vec<String> = Vec::new();
+        for limit in self.others {
+            if self
+                .left_without(limit, line)?
+                .is_some_and(|left| left <= before)
+            {
+                names.push(spoken(&limit.subject));
+            }
+        }
         names.dedup();
         if names.is_empty() {
-            return "the reagents at hand cannot reach it without harm elsewhere".to_owned();
+            return Ok("the reagents at hand cannot reach it without harm elsewhere".to_owned());
         }
-        format!("going further would cost more in {}", names.join(", "))
+        Ok(format!(
+            "going further would cost more in {}",
+            names.join(", ")
+        ))
+    }
+
+    /// How far a target would be missed without the range of this limit.
+    fn left_without(
+        &self,
+        limit: &BindingLimit,
+        line: &TargetLine,
+    ) -> Result<Option<f64>, PlanError> {
+        let mut problem = self.solution.problem.clone();
+        if let Ok(key) = limit.subject.parse() {
+            problem.targets.remove(key);
+        }
+        let best = fit::optimum(&problem)?;
+        let targets = self
+            .evaluation
+            .targets_at(self.solution, &best.shares, &best.doses)?;
+        Ok(left_of(&targets, line).figure().map(f64::abs))
     }
 }
 

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::fit::PlanError;
 use crate::recipe::{Meter, Place};
 
-/// Why readings cannot be checked.
+/// Why readings cannot be diagnosed.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum DiagnosisError {
@@ -25,6 +25,8 @@ pub enum DiagnosisError {
         /// Which.
         reading: usize,
     },
+    /// The error bars of what the meters should show differ by more than double precision can hold.
+    NotComparable,
 }
 
 impl fmt::Display for DiagnosisError {
@@ -47,6 +49,10 @@ impl fmt::Display for DiagnosisError {
                 "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to \
                  110 °C",
                 reading + 1
+            ),
+            DiagnosisError::NotComparable => f.write_str(
+                "the error bars of what the meters should show differ too much in size to compare \
+                 readings with",
             ),
         }
     }

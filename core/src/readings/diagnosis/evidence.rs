@@ -1,5 +1,6 @@
 //! How likely readings are under one explanation.
 
+use super::error::DiagnosisError;
 use super::meter_reading::{MeterReading, Probe, Sample};
 use crate::math;
 use crate::optimise::{Cholesky, dot};
@@ -103,28 +104,26 @@ pub(super) fn compare(
 
 impl Evidence {
     /// Readings against a prediction; where a probe is doubted, however large its error.
+    ///
+    /// # Errors
+    /// [`DiagnosisError::NotComparable`] where the covariance of the readings has no factor. Every
+    /// reading scatters by itself, so that it has one unless error bars differ beyond precision.
     pub fn of(
         readings: &[MeterReading],
         prediction: &Prediction,
         doubted: Option<(Meter, Probe)>,
-    ) -> Evidence {
+    ) -> Result<Evidence, DiagnosisError> {
         if readings.is_empty() {
-            return Evidence {
+            return Ok(Evidence {
                 ln_likelihood: 0.0,
                 squared_distance: 0.0,
                 off_by: doubted.map(|(meter, _)| [0.0, meter.off_sd()]),
-            };
+            });
         }
         let (off, means, covariance) = compare(readings, prediction);
         let count = off.len();
-        // Every reading scatters by itself, so that the covariance has a factor.
-        let Ok(factor) = Cholesky::of(&covariance, count) else {
-            return Evidence {
-                ln_likelihood: f64::MIN,
-                squared_distance: f64::MAX,
-                off_by: None,
-            };
-        };
+        let factor = Cholesky::of(&covariance, count);
+        let factor = factor.map_err(|_| DiagnosisError::NotComparable)?;
         let off = factor.solve_lower_padded(off);
         let constant = count as f64 * math::ln(2.0 * std::f64::consts::PI);
         let mut evidence = Evidence {
@@ -156,6 +155,6 @@ impl Evidence {
             ln_determinant += math::ln(1.0 + before * before * information);
         }
         evidence.ln_likelihood = -(evidence.squared_distance + ln_determinant + constant) / 2.0;
-        evidence
+        Ok(evidence)
     }
 }

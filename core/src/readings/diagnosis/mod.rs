@@ -108,23 +108,23 @@ impl Diagnostics {
     /// Which explanation fits these readings best. Their order does not matter.
     ///
     /// # Errors
-    /// [`DiagnosisError::NotPredicted`] and [`DiagnosisError::NotAReading`].
+    /// [`DiagnosisError`], of any kind but [`DiagnosisError::Plan`].
     pub fn diagnose(&self, readings: &[MeterReading]) -> Result<Diagnosis, DiagnosisError> {
         for (index, reading) in readings.iter().enumerate() {
             self.accept(index, reading)?;
         }
         let mut sorted = readings.to_vec();
         sorted.sort_by(in_order);
-        let mut weighed = vec![(None, Evidence::of(&sorted, &self.as_planned, None))];
+        let mut weighed = vec![(None, Evidence::of(&sorted, &self.as_planned, None)?)];
         // A probe that nothing was read by explains nothing.
         let is_read = |probe| sorted.iter().any(|one| (one.meter, one.probe) == probe);
         let suspects = self.suspects.iter();
         let faults = suspects.filter(|suspect| suspect.probe().is_none_or(is_read));
-        weighed.extend(faults.map(|suspect| {
+        for suspect in faults {
             let prediction = suspect.prediction.as_ref().unwrap_or(&self.as_planned);
-            let evidence = Evidence::of(&sorted, prediction, suspect.probe());
-            (Some(suspect), evidence)
-        }));
+            let evidence = Evidence::of(&sorted, prediction, suspect.probe())?;
+            weighed.push((Some(suspect), evidence));
+        }
         Ok(verdict::diagnosis(&self.as_planned, &sorted, &weighed))
     }
 

@@ -4,6 +4,7 @@ use super::error::LedgerError;
 use super::heel::Heel;
 use super::line::{Line, Supply, Tank, Work};
 use super::run::Ledger;
+use crate::error::Code;
 use crate::reagent::Preparation;
 
 /// Acid that would do more good before the liquor is heated.
@@ -55,8 +56,10 @@ pub fn acid_first(
     let moved = other.remove(acid);
     let name = dosed_name(&moved.work);
     other.insert(before, moved);
-    let Ok(acid_first) = entered(tank, supplies, heel, &other) else {
-        return Ok(None);
+    let acid_first = match entered(tank, supplies, heel, &other) {
+        // The tank may not hold enough yet to dose into.
+        Err(error) if error.problem.code != Code::NoEquilibrium => return Ok(None),
+        acid_first => acid_first?,
     };
     let scale_acid_first_g = scale_of(&acid_first);
     if scale_acid_first_g >= scale_g {

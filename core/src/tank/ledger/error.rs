@@ -1,12 +1,13 @@
-//! What can be wrong with a line.
+//! What can be wrong with a line of the ledger.
 
 use std::fmt;
 
 use crate::aqueous::EquilibriumError;
 use crate::error::{Code, Problem, join};
 
-/// A line that cannot be, with its place.
+/// A line that cannot be done, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct LedgerError {
     /// Place of the line, counted from 0; `None` for the tank, its supplies or its heel.
     pub line: Option<usize>,
@@ -31,6 +32,12 @@ impl fmt::Display for LedgerError {
 }
 
 impl std::error::Error for LedgerError {}
+
+impl From<EquilibriumError> for LedgerError {
+    fn from(error: EquilibriumError) -> LedgerError {
+        LedgerError::at(no_equilibrium(error), None, "the tank")
+    }
+}
 
 impl LedgerError {
     /// A problem with a line, or with what else the label names.

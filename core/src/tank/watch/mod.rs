@@ -3,8 +3,7 @@
 //! verdicts.
 
 use super::day::TankDay;
-use crate::aqueous::EquilibriumError;
-use crate::tank::ledger::Entry;
+use crate::tank::ledger::{Entry, LedgerError};
 
 mod finding;
 mod scale;
@@ -14,12 +13,12 @@ mod water;
 pub use finding::{TankFinding, TankFindingCode, TankNumber};
 
 /// Everything to watch, gravest first, then in the order of work.
-pub(super) fn findings(
-    day: &TankDay,
-    entries: &[Entry],
-) -> Result<Vec<TankFinding>, EquilibriumError> {
+///
+/// # Errors
+/// [`LedgerError`] where a liquor of the day has no equilibrium.
+pub(super) fn findings(day: &TankDay, entries: &[Entry]) -> Result<Vec<TankFinding>, LedgerError> {
     let mut findings = Vec::new();
-    findings.extend(scale::acid_before_heating(day));
+    findings.extend(scale::acid_before_heating(day)?);
     findings.extend(scale::scale(entries)?);
     findings.extend((0..entries.len()).filter_map(|place| solids::undissolved(entries, place)));
     findings.extend(solids::gypsum(entries)?);

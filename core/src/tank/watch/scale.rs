@@ -8,7 +8,9 @@ use crate::liquor::water_density_kg_per_l;
 use crate::tank::day::TankDay;
 use crate::tank::figures::CALCITE_G_PER_MOL;
 use crate::tank::figures::rounded;
-use crate::tank::ledger::{Entry, Heel, State, Supply, Tank, Work, acid_first};
+use crate::tank::ledger::{
+    AcidFirst, Entry, Heel, LedgerError, State, Supply, Tank, Work, acid_first,
+};
 use crate::treatment::Habits;
 use crate::water_report::FindingSeverity;
 
@@ -26,7 +28,10 @@ const REMARK_THRESHOLD_G: f64 = 1.0;
 
 /// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of
 /// scale are those of the ledger.
-pub(super) fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
+///
+/// # Errors
+/// [`LedgerError`] where a liquor of the day has no equilibrium.
+pub(super) fn acid_before_heating(day: &TankDay) -> Result<Option<TankFinding>, LedgerError> {
     let tank = Tank {
         habits_sd: Habits::CERTAIN,
         ..day.tank.clone()
@@ -37,9 +42,10 @@ pub(super) fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
     };
     let supplies: Vec<Supply> = day.plain_supplies().into_iter().map(sure).collect();
     let heel = Heel::left(*day.heel.state(), Vec::new());
-    let advice = acid_first(&tank, &supplies, &heel, &day.lines).ok()??;
-    let saved = advice.scale_g - advice.scale_acid_first_g;
-    (saved >= REMARK_THRESHOLD_G).then(|| TankFinding {
+    let advice = acid_first(&tank, &supplies, &heel, &day.lines)?;
+    let is_worth_it =
+        |advice: &AcidFirst| advice.scale_g - advice.scale_acid_first_g >= REMARK_THRESHOLD_G;
+    Ok(advice.filter(is_worth_it).map(|advice| TankFinding {
         code: TankFindingCode::AcidBeforeHeating,
         severity: FindingSeverity::Warning,
         line: counted(advice.acid),
@@ -51,7 +57,7 @@ pub(super) fn acid_before_heating(day: &TankDay) -> Option<TankFinding> {
         text: advice.text,
         source: cited(parameters::SCALE_REACH.source),
         caution: ACID_CAUTION.into(),
-    })
+    }))
 }
 
 /// Scale of the whole day, at the line that brings most of it.

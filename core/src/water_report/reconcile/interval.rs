@@ -103,6 +103,7 @@ impl Belief {
         } else {
             bottom + 2.0 * FAR
         };
+        // The share wanted lies between those above the two ends; only rounding puts it beyond one.
         let place = math::falling_root(|t| above(t) / all - wanted, bottom, end)
             .unwrap_or_else(NoRoot::nearer_end);
         math::at_least(mean + place * sd, 0.0)
