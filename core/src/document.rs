@@ -241,6 +241,7 @@ macro_rules! document {
         $($(#[$meta])*
         #[$derive]
         #[derive(schemars::JsonSchema)]
+        #[non_exhaustive]
         pub struct $name { $($(#[$field_meta])* pub $field: $kind,)* }
 
         impl $name {

@@ -237,6 +237,7 @@ impl Dose {
 
 /// Cations and anions of a liquor, alkalinity counted as an anion.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct IonBalance {
     /// Cations, eq/kg.
     pub cations_eq_per_kg: f64,

@@ -16,6 +16,7 @@ use crate::quantity::{self, Amount, Strength, Substance};
 
 /// The unit that an amount of a reagent is weighed or measured in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub enum AmountUnit {
     /// Gram, of a solid.
     #[serde(rename = "g")]

@@ -17,6 +17,7 @@ pub(super) const FREE: [(Component, &str); 5] = [
 
 /// A liquor at equilibrium.
 #[derive(Clone, Debug)]
+#[non_exhaustive]
 pub struct Equilibrium {
     /// The liquor as it is now: its totals, with what precipitated, left or was dosed taken into
     /// account.

@@ -88,6 +88,7 @@ fn solve_observed(problem: &Problem<'_>, trace: Option<&Trace>) -> Result<FitRes
 
 /// The best plan on an infinitely fine scale.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Optimum {
     /// Share of each source, by mass.
     pub shares: Vec<f64>,

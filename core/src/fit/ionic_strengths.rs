@@ -5,6 +5,7 @@ use super::problem::Liquors;
 /// Ionic strengths that are frozen while a problem is solved, mol/kg: activity coefficients depend
 /// on them.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct IonicStrengths {
     /// Of the mash liquor.
     pub mash: f64,

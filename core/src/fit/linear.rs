@@ -26,6 +26,7 @@ pub(crate) const NODE_LIMIT: u64 = 10_000;
 /// A quantity that is linear in the decision variables, in units of its tolerance: a miss of 1
 /// costs as much in one term as in another of the same weight.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct LinearTerm {
     /// Coefficient of each decision variable, then zeros as the solver pads its lists.
     padded: Vec<f64>,
@@ -222,6 +223,7 @@ impl Subject {
 
 /// A target's end or range as a linear term.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Constraint {
     /// What it is about.
     pub subject: Subject,

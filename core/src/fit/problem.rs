@@ -70,6 +70,7 @@ pub struct Problem<'a> {
 
 /// Liquors of the day once a blend is drawn and doses are given.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Liquors {
     /// The blend as drawn.
     pub blend: Liquor,

@@ -29,6 +29,7 @@ impl BenchPoint {
 
 /// What a titration says.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Titrated {
     /// The curve with its errors.
     pub curve: TitrationCurve,

@@ -19,10 +19,11 @@ use super::{Chemistry, Mash};
 use crate::aqueous::Aqueous;
 use crate::liquor::Liquor;
 use crate::math::{self, NoRoot};
-use crate::uncertainty::{Cause, slope_and_bend};
+use crate::uncertainty::{Cause, slope_and_curvature};
 
 /// Where a pH should be forecast, so that a meter shows it within a wished range with a confidence.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Aim {
     /// Low end of what may be forecast, not below that of the wished range; `None` where that is
     /// open.
@@ -204,14 +205,15 @@ impl UncertainLiquor {
         let meter = parameters::METER_SD.value;
         let at = |ph: f64, sd: f64| {
             let around = [ph - meter, ph, ph + meter].map(&missing);
-            let ([slope, bend], [_, here, _]) = (slope_and_bend(around), around);
-            let (of_slope, of_bend) = (slope * slope, bend * bend);
-            let variance = sd * sd + of_slope + 2.0 * of_bend;
+            let ([slope, curvature], [_, here, _]) = (slope_and_curvature(around), around);
+            let (of_slope, of_curvature) = (slope * slope, curvature * curvature);
+            let variance = sd * sd + of_slope + 2.0 * of_curvature;
             Missing {
-                mean_eq: here + bend,
+                mean_eq: here + curvature,
                 sd_eq: variance.sqrt(),
-                skewness: bend * (6.0 * of_slope + 8.0 * of_bend) / (variance * variance.sqrt()),
-                excess: 48.0 * of_bend * (of_slope + of_bend) / (variance * variance),
+                skewness: curvature * (6.0 * of_slope + 8.0 * of_curvature)
+                    / (variance * variance.sqrt()),
+                excess: 48.0 * of_curvature * (of_slope + of_curvature) / (variance * variance),
                 carbon_sd_eq: 0.0,
             }
         };

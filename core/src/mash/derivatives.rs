@@ -7,6 +7,7 @@ use crate::liquor::Dose;
 /// Exact derivatives of a mash pH, by the implicit-function theorem: a change of the acid missing
 /// over the buffering. They count what an ion does to the activity coefficients as well.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Derivatives {
     /// Of each malt, in the order of the grist.
     pub malts: Vec<MaltDerivatives>,
@@ -30,6 +31,7 @@ pub struct Derivatives {
 
 /// Derivatives of a mash pH to a malt.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct MaltDerivatives {
     /// Per pH of its own.
     pub distilled_water_ph: f64,

@@ -11,6 +11,7 @@ use crate::uncertainty::Cause;
 
 /// A mash pH with its error bar.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Forecast {
     /// pH of a cooled sample, 20 to 60 minutes in.
     pub ph: f64,
@@ -26,6 +27,7 @@ pub struct Forecast {
 
 /// Acid that brings a mash to a pH.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct AcidNeeded {
     /// Protons, eq; negative for base.
     pub acid_eq: f64,
@@ -35,6 +37,7 @@ pub struct AcidNeeded {
 
 /// A point of the titration curve of a mash.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct CurvePoint {
     /// Acid beyond what is in, eq; negative for less.
     pub acid_eq: f64,

@@ -7,6 +7,7 @@ use crate::uncertainty::Cause;
 
 /// How a forecast would read if its curvature were followed one order further.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct SecondOrder {
     /// Standard deviation.
     pub sd: f64,

@@ -11,6 +11,7 @@ use crate::math::{self, NoRoot};
 
 /// Wort with its pH, cooled sample.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Wort {
     /// Mass of its water, kg.
     pub water_kg: f64,
@@ -295,6 +296,7 @@ impl Assumptions {
 
 /// An ion as malt brings it into wort: typical, with its scatter; never a measurement of this malt.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct MaltIon {
     /// The ion.
     pub ion: Component,

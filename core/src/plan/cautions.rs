@@ -1,4 +1,4 @@
-//! What can hurt a person, spoil the brew, or is worth doubting; and what was assumed.
+//! Cautions: what can hurt a person, spoil the brew, or is uncertain.
 
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 

@@ -103,12 +103,11 @@ impl Evaluation {
     ) -> Result<Vec<TargetLine>, EquilibriumError> {
         let liquors = solution.problem.liquors(shares, doses);
         let mash_ph = solution.problem.mash(liquors.mash).ph();
-        let sparge_ph = match solution.day.targets.sparge_ph {
-            None => None,
-            Some(_) => {
-                let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-                Some(aqueous.closed(&liquors.sparge)?.ph)
-            }
+        let sparge_ph = if solution.day.targets.sparge_ph.is_some() {
+            let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
+            Some(aqueous.closed(&liquors.sparge)?.ph)
+        } else {
+            None
         };
         let kettle = solution.kettle_model().dosed(&liquors, doses, mash_ph);
         let reached = Reached {

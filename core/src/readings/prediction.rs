@@ -10,7 +10,7 @@ use crate::liquor::Liquor;
 use crate::mash::{Forecast, liquor_eq};
 use crate::math;
 use crate::recipe::{Meter, Place, Source};
-use crate::uncertainty::{Cause, Sensitivities, slope_and_bend};
+use crate::uncertainty::{Cause, Sensitivities, slope_and_curvature};
 
 /// All readings that a day can have: those of liquors first, as [`Scenario::samples`] has them.
 #[derive(Clone, Debug)]
@@ -25,7 +25,7 @@ pub(crate) struct Line {
     pub meter: Meter,
     pub mean: f64,
     /// To the causes that it may share with other lines, the same in every line of a prediction:
-    /// slope and bend of each of [`Scenario::causes`], then the model of conductivity and the rest
+    /// slope and curvature of each of [`Scenario::causes`], then the model of conductivity and the rest
     /// of the mash's error bar.
     pub shared: Sensitivities,
     /// Standard deviation by the causes that move it alone, but for the meter.
@@ -107,8 +107,8 @@ fn lines(
 }
 
 /// Adds to every line what one cause moves it by: the slope over the error bar and not the one at
-/// its middle, and the bend. Where a line goes as `a z + c z²` with a standard normal z, its mean
-/// square is `a² + 3 c²` and the two parts are not correlated, so the bend is a cause of its own,
+/// its middle, and the curvature. Where a line goes as `a z + c z²` with a standard normal z, its mean
+/// square is `a² + 3 c²` and the two parts are not correlated, so the curvature is a cause of its own,
 /// as large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
 fn share(
     lines: &mut [Line],
@@ -131,8 +131,8 @@ fn share(
             _ => match (above.get(index / 2), below.get(index / 2)) {
                 (Some((_, above)), Some((_, below))) => {
                     let (above, below) = (above[index % 2], below[index % 2]);
-                    let [slope, bend] = slope_and_bend([below, line.mean, above]);
-                    [slope, 3.0_f64.sqrt() * bend]
+                    let [slope, curvature] = slope_and_curvature([below, line.mean, above]);
+                    [slope, 3.0_f64.sqrt() * curvature]
                 }
                 _ => [0.0; 2],
             },

@@ -49,7 +49,7 @@ pub struct Kettle {
     /// What boils off, litres as read boiling hot; where it is not said, what the brewhouse loses
     /// in an hour.
     pub boil_off_l: Option<f64>,
-    /// TargetRange pH of the full kettle, cooled sample.
+    /// Target range of the full kettle's pH, cooled sample.
     pub ph: Option<TargetRange>,
     /// Zinc to be given, mol per kg of its water after the boil.
     pub zinc_mol_per_kg: Option<f64>,

@@ -5,6 +5,7 @@ use super::Vessel;
 /// Masses of water, kg. Several brews, one like the other, may share one tank, or one blend where
 /// there is no tank.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Waters {
     /// In the hot-liquor tank before anything is drawn; `None` where there is no tank to dose.
     pub tank_kg: Option<f64>,

@@ -45,9 +45,9 @@ pub struct TankDay {
 }
 
 impl TankSupply {
-    /// A source of a brew day, coming in at a temperature. A ledger moves charges and cannot move a
-    /// report's error: charge that the ions leave open is closed with sodium or chloride, which
-    /// is told, as a warning where the report does not balance: a beer may mind.
+    /// A source of a brew day, coming in at a temperature. The ledger needs water without charge:
+    /// where the ions of the report do not balance, sodium or chloride is added until they do. A
+    /// remark says so, as a warning where the report is off by more than a report usually is.
     pub fn of(source: &Source, temperature_c: f64) -> TankSupply {
         let mut liquor = source.liquor;
         liquor.temperature_c = temperature_c;

@@ -156,6 +156,7 @@ impl Dechlorinator {
 
 /// Liquor without its chlorine.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Dechlorination {
     /// The liquor, with what the reaction and the excess added.
     pub liquor: Liquor,

@@ -5,6 +5,7 @@ use crate::math;
 
 /// What a cause contributes to the uncertainty of a result.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Contribution {
     /// The cause.
     pub cause: Cause,

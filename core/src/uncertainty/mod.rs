@@ -18,8 +18,8 @@
 //! and the tank's error bars spread causes with it.
 //!
 //! # Where first order is not enough
-//! - *Readings* take the sensitivity over the whole error bar and the bend beside it
-//!   ([`slope_and_bend`]); a bend is a component of its own.
+//! - *Readings* take the sensitivity over the whole error bar and the curvature beside it
+//!   ([`slope_and_curvature`]); a curvature is a component of its own.
 //! - *Chances* (`mash/chance`) need the shape of a distribution and not its width alone: products
 //!   of two causes, and the carbon dioxide that is flat between all and nothing. They take the
 //!   cumulants of the same effects that make the forecast's budget.
@@ -40,4 +40,4 @@ pub use cause::Cause;
 pub use contribution::{Contribution, budget};
 pub use covariance::Covariance;
 pub use liquor_covariance::LiquorCovariance;
-pub use sensitivities::{Sensitivities, slope_and_bend};
+pub use sensitivities::{Sensitivities, slope_and_curvature};

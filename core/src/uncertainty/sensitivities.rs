@@ -40,9 +40,9 @@ impl Extend<f64> for Sensitivities {
     }
 }
 
-/// Slope and bend of a result over an error bar, from its values with a cause one standard
+/// Slope and curvature of a result over an error bar, from its values with a cause one standard
 /// deviation below, at its middle and above: with a standard normal z it goes as `middle + slope z
-/// + bend z²`.
-pub fn slope_and_bend([below, middle, above]: [f64; 3]) -> [f64; 2] {
+/// + curvature z²`.
+pub fn slope_and_curvature([below, middle, above]: [f64; 3]) -> [f64; 2] {
     [(above - below) / 2.0, (above + below) / 2.0 - middle]
 }

@@ -38,6 +38,7 @@ codes! {
 
 /// What the report itself says about the basis of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+#[non_exhaustive]
 pub enum StatedBasis {
     /// Nothing: "sulfate 20 mg/L".
     #[default]
@@ -50,6 +51,7 @@ pub enum StatedBasis {
 
 /// One figure that a mistake would change, in the canonical unit of its subject.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Change {
     /// What changes.
     pub subject: Subject,

@@ -210,6 +210,7 @@ pub(crate) fn carbon_mol_per_kg(liquor: &Liquor, ph: f64) -> Option<f64> {
 /// What an alkalinity is made of, by its titration to phenolphthalein and to methyl orange, eq/kg
 /// (Standard Methods 2320, table of alkalinity relationships).
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct AlkalinityParts {
     /// Hydroxide.
     pub hydroxide_eq_per_kg: f64,

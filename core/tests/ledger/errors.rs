@@ -53,8 +53,8 @@ fn an_overdraw_names_the_line_and_both_amounts() {
     assert_eq!(error.problem.code, Code::Overdraw);
     assert_eq!(
         error.to_string(),
-        "line 3, sparge: found 160.0 L; expected at most 140.0 L, which stand above the dead \
-         space of 60.0 L. Draw less, or fill more before. [overdraw]"
+        "line 3, sparge: found 160.0 L; expected at most 140.0 L: what the tank holds above its \
+         dead space of 60.0 L. Draw less, or fill more before. [overdraw]"
     );
 }
 

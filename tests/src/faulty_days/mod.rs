@@ -169,7 +169,7 @@ fn kind(fault: &Fault, plan: &Plan) -> Option<usize> {
                 Slip::SwappedFor(_) => Some(2),
                 Slip::HalfDissolved => Some(3),
                 Slip::HalfStrength => Some(4),
-                Slip::Forgotten | Slip::Doubled => None,
+                _ => None,
             }
         }
         Fault::Probe {
@@ -180,7 +180,7 @@ fn kind(fault: &Fault, plan: &Plan) -> Option<usize> {
             meter: Meter::Conductivity,
             probe: Probe::Usual,
         } => Some(6),
-        Fault::Probe { .. } => None,
+        _ => None,
     }
 }
 
@@ -233,6 +233,7 @@ fn is_claim(verdict: Verdict) -> bool {
     match verdict {
         Verdict::AsExpected | Verdict::Doubtful => false,
         Verdict::Fault | Verdict::Indistinguishable(_) | Verdict::Unexplained => true,
+        other => unreachable!("{other:?} is unknown here"),
     }
 }
 
@@ -246,6 +247,7 @@ fn try_fault(dice: &mut Dice, brew: &Brew, kind: usize, wrong: &Wrong) -> Faulty
         Verdict::Fault => 1,
         Verdict::Indistinguishable(several) => several,
         Verdict::AsExpected | Verdict::Doubtful | Verdict::Unexplained => 0,
+        other => unreachable!("{other:?} is unknown here"),
     };
     let mut faults = found.explanations.iter().map(|one| one.fault.as_ref());
     let is_first = is_right(faults.next().flatten());
@@ -285,7 +287,7 @@ fn lead(diagnosis: &Diagnosis, fault: &Fault) -> (f64, &'static str) {
         Some(Fault::Probe { .. }) => {
             "a probe that is off: nothing known was read that would clear it"
         }
-        Some(Fault::Addition { .. }) => "another slip: it shifts the readings alike",
+        Some(_) => "another slip: it shifts the readings alike",
     };
     ((of_right / rival.probability).ln(), what)
 }

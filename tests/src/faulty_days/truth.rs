@@ -281,6 +281,7 @@ fn given(
             Some(Slip::Doubled) => 2.0,
             Some(Slip::HalfDissolved | Slip::HalfStrength) => 0.5,
             Some(Slip::SwappedFor(_)) | None => 1.0,
+            Some(other) => unreachable!("{other:?} is not tried"),
         };
         if let Some(Slip::SwappedFor(other)) = slip {
             question.doses[index].preparation = Preparation::usual(other).expect("a reagent");
@@ -385,5 +386,6 @@ pub fn is_read(wrong: &Wrong, meters: &[MeterReading]) -> bool {
     match wrong.fault {
         Fault::Addition { .. } => true,
         Fault::Probe { meter, probe } => meters.iter().any(|reading| is_by(reading, meter, probe)),
+        ref other => unreachable!("{other:?} is not tried"),
     }
 }

@@ -85,6 +85,7 @@ pub struct IonProblem {
 
 /// The result of a fit of ions.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct IonFitResult {
     /// Share of the diluting water.
     pub dilution: f64,
@@ -105,6 +106,7 @@ pub struct IonFitResult {
 
 /// The best amounts of a scale without steps.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Continuous {
     /// Share of the diluting water.
     pub dilution: f64,

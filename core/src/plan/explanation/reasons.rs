@@ -162,19 +162,18 @@ fn missed(
         causes.partition(|limit| matches!(limit.code, LimitCode::RangeLow | LimitCode::RangeHigh));
     let found = of_water_and_weighing(solution, line, &amounts, lifted)
         .or_else(|| of_reagents(solution, line, &amounts));
-    let (code, why) = match found {
-        Some(found) => found,
-        None => {
-            let rivals = Rivals {
-                solution,
-                evaluation,
-                others: &rivals,
-            };
-            let before = lifted.last();
-            let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
-            let why = rivals.conflict(line, before.unwrap_or_default().abs())?;
-            (ReasonCode::RangesConflict, why)
-        }
+    let (code, why) = if let Some(found) = found {
+        found
+    } else {
+        let rivals = Rivals {
+            solution,
+            evaluation,
+            others: &rivals,
+        };
+        let before = lifted.last();
+        let before = before.and_then(|lifted| left_of(&lifted.targets, line).figure());
+        let why = rivals.conflict(line, before.unwrap_or_default().abs())?;
+        (ReasonCode::RangesConflict, why)
     };
     let side = if line.state == State::Above {
         "above"

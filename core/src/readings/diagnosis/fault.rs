@@ -11,6 +11,7 @@ use crate::recipe::{Meter, Shelved, Vessel};
 
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum Fault {
     /// A slip with an addition.
     Addition {
@@ -35,6 +36,7 @@ pub enum Fault {
 
 /// What can slip with an addition.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Slip {
     /// It was not given.
     Forgotten,

@@ -14,6 +14,7 @@ use crate::words;
 
 /// What the readings say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Verdict {
     /// That nothing is wrong is the most probable. That is no proof.
     AsExpected,
@@ -31,6 +32,7 @@ pub enum Verdict {
 
 /// What readings say, with every explanation that was weighed.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Diagnosis {
     /// In a word.
     pub verdict: Verdict,
@@ -42,6 +44,7 @@ pub struct Diagnosis {
 
 /// One explanation of the readings.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Explanation {
     /// What went wrong; `None`: nothing.
     pub fault: Option<Fault>,
@@ -60,6 +63,7 @@ pub struct Explanation {
 
 /// How far a probe is off: pH, a share of conductivity, or K.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct OffBy {
     /// What it shows too much.
     pub value: f64,
@@ -69,6 +73,7 @@ pub struct OffBy {
 
 /// One reading beside what it should be.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Compared {
     /// The reading.
     pub reading: MeterReading,

@@ -9,6 +9,7 @@ use crate::reagent::Preparation;
 
 /// Acid that would do more good before the liquor is heated.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct AcidFirst {
     /// Place of the acid among the lines, from 0.
     pub acid: usize,

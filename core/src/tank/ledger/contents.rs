@@ -12,6 +12,7 @@ use crate::treatment::{Chlorine, Habits, Headspace, Standing, met, stood};
 
 /// A tank between two lines. What left is counted from its first filling on, through every heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct State {
     /// Water in the tank, kg.
     pub water_kg: f64,
@@ -108,11 +109,11 @@ impl State {
     }
 
     /// The tank after some work that keeps its limits.
-    pub(super) fn after(&self, work: &Work, house: &House<'_>) -> Result<State, Problem> {
+    pub(super) fn after(&self, work: &Work, context: &TankContext<'_>) -> Result<State, Problem> {
         match *work {
             Work::Fill { supply, volume_l } => {
-                let liquor = house.supply(supply)?;
-                Ok(self.joined(&liquor, volume_l, house.chlorine(supply)))
+                let liquor = context.supply(supply)?;
+                Ok(self.joined(&liquor, volume_l, context.chlorine(supply)))
             }
             Work::Recover {
                 supply,
@@ -121,9 +122,9 @@ impl State {
             } => {
                 let liquor = Liquor {
                     temperature_c,
-                    ..house.supply(supply)?
+                    ..context.supply(supply)?
                 };
-                Ok(self.joined(&liquor, volume_l, house.chlorine(supply)))
+                Ok(self.joined(&liquor, volume_l, context.chlorine(supply)))
             }
             Work::Dose {
                 preparation,
@@ -138,8 +139,8 @@ impl State {
                     ..*self
                 })
             }
-            Work::Heat { to_c, hours } => self.stood(to_c, hours, house),
-            Work::Hold { hours } => self.stood(self.temperature_c, hours, house),
+            Work::Heat { to_c, hours } => self.stood(to_c, hours, context),
+            Work::Hold { hours } => self.stood(self.temperature_c, hours, context),
             Work::Draw { volume_l, .. } => {
                 let drawn_kg = water_kg(volume_l, self.temperature_c).min(self.water_kg);
                 Ok(self.less(drawn_kg))
@@ -208,16 +209,16 @@ impl State {
         }
     }
 
-    fn stood(&self, to_c: f64, hours: f64, house: &House<'_>) -> Result<State, Problem> {
+    fn stood(&self, to_c: f64, hours: f64, context: &TankContext<'_>) -> Result<State, Problem> {
         self.not_dry()?;
         let standing = Standing {
             from_c: self.temperature_c,
             to_c,
             hours,
-            headspace: house.headspace,
+            headspace: context.headspace,
             precipitated_mol_per_kg: self.precipitated_mol / self.water_kg,
         };
-        let end = stood(&self.liquor(), &standing, &house.habits).map_err(no_equilibrium)?;
+        let end = stood(&self.liquor(), &standing, &context.habits).map_err(no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
         Ok(State {
             water_kg,
@@ -233,7 +234,7 @@ impl State {
 }
 
 /// What a tank works with: its habits and its supplies, as they are or one of them perturbed.
-pub(super) struct House<'h> {
+pub(super) struct TankContext<'h> {
     pub headspace: Headspace,
     pub habits: Habits,
     pub supplies: &'h [Supply],
@@ -241,7 +242,7 @@ pub(super) struct House<'h> {
     pub component: Option<(usize, usize)>,
 }
 
-impl House<'_> {
+impl TankContext<'_> {
     fn chlorine(&self, place: usize) -> Chlorine {
         self.supplies
             .get(place)

@@ -7,6 +7,7 @@ use crate::treatment::Chlorine;
 
 /// Liquor that was drawn.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Drawn {
     /// Where to.
     pub to: Destination,
@@ -22,6 +23,7 @@ pub struct Drawn {
 
 /// A line and what it led to.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Entry {
     /// The line as it was entered.
     pub line: Line,

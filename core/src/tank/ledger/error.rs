@@ -75,8 +75,9 @@ fn fault(code: Code, key: &str, found: String, expected: String, hint: &str) -> 
 }
 
 pub(super) fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Problem {
-    let expected =
-        format!("at most {there_l:.1} L, which stand above the dead space of {dead_l:.1} L");
+    let expected = format!(
+        "at most {there_l:.1} L: what the tank holds above its dead space of {dead_l:.1} L"
+    );
     fault(
         Code::Overdraw,
         "volume",

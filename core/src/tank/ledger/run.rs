@@ -1,6 +1,6 @@
 //! The ledger itself: lines entered one after the other, by the tank and by its copies.
 
-use super::contents::{House, State};
+use super::contents::{State, TankContext};
 use super::entry::{Drawn, Entry};
 use super::error::{LedgerError, overdraw, overflow};
 use super::heel::{Bars, Heel};
@@ -144,7 +144,7 @@ impl Ledger {
                 return Err(overdraw(volume_l, there_l, self.tank.dead_l));
             }
         }
-        let after = before.after(work, &self.house(None))?;
+        let after = before.after(work, &self.context(None))?;
         let drawing = matches!(work, Work::Draw { .. });
         if !drawing && State::exceeds(after.volume_l(), self.tank.capacity_l) {
             let key = if matches!(work, Work::Heat { .. }) {
@@ -163,7 +163,7 @@ impl Ledger {
             one.state = if is_the_same || ran_dry {
                 after
             } else {
-                one.state.after(work, &self.house(Some(&one.cause)))?
+                one.state.after(work, &self.context(Some(&one.cause)))?
             };
         }
         let drawn = match *work {
@@ -180,7 +180,7 @@ impl Ledger {
     }
 
     /// What the tank works with, one cause perturbed.
-    fn house(&self, cause: Option<&Cause>) -> House<'_> {
+    fn context(&self, cause: Option<&Cause>) -> TankContext<'_> {
         let (habits, component) = match cause {
             Some(Cause::TankHabit(place)) => (self.displaced(*place), None),
             Some(Cause::Supply(name, place)) => {
@@ -189,7 +189,7 @@ impl Ledger {
             }
             _ => (None, None),
         };
-        House {
+        TankContext {
             headspace: self.tank.headspace,
             habits: habits.unwrap_or(self.tank.habits),
             supplies: &self.supplies,

@@ -5,6 +5,7 @@ use crate::liquor::{Dose, Liquor};
 
 /// Whether the room above the liquor is in touch with air.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Headspace {
     /// A lid with a vent, or no lid: carbon dioxide and steam leave.
     Vented,
@@ -30,6 +31,7 @@ pub struct Standing {
 
 /// What became of liquor that stood. Amounts are per kg of water at the start.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Stood {
     /// The liquor at the end, per kg of the water that is left.
     pub liquor: Liquor,

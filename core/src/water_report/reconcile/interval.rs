@@ -9,6 +9,7 @@ const FAR: f64 = 10.0;
 
 /// A quantity with its standard deviation and 95 % interval, all in one unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Estimate {
     /// The value that fits the measurements best.
     pub value: f64,

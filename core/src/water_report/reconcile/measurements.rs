@@ -26,6 +26,7 @@ pub enum Origin {
 
 /// One measurement with its standard deviation, both in the subject's canonical unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Measurement {
     /// Where it comes from.
     pub origin: Origin,
