@@ -68,7 +68,7 @@ pub mod uncertainty;
 pub mod water_report;
 mod words;
 
-pub use api::TitrationPoint;
+pub use aqueous::TitrationPoint;
 pub use component::Component;
 pub use document::{Attached, DocumentKind, Head};
 pub use error::{Code, InputError, Problem};

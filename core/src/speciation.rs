@@ -7,7 +7,6 @@ mod document;
 
 pub use document::EquilibriumDocument;
 
-use askama::Template;
 use underlet_tables::{elements, parameters};
 
 use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
@@ -16,7 +15,6 @@ use crate::component::{Component, Composition};
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
-use crate::render::html::page;
 use crate::water_report::{self, Entry, Figure, Subject, WaterReport};
 
 /// The dissolved components of a [`Water`]: those of natural waters.
@@ -316,12 +314,6 @@ impl Known {
     }
 }
 
-#[derive(Template)]
-#[template(path = "speciation/table.html")]
-struct Table<'a> {
-    water: &'a Speciation,
-}
-
 /// A result's name with its sensitivities, by argument.
 pub type Sensitivity = (&'static str, Vec<(&'static str, f64)>);
 
@@ -446,11 +438,6 @@ impl Speciation {
             self.state.liquor.temperature_c,
             self.state.conductivity_25c_us_per_cm()
         )
-    }
-
-    /// A table for a notebook: an HTML fragment without style.
-    pub fn to_html_fragment(&self) -> String {
-        page(&Table { water: self })
     }
 }
 

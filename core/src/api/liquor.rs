@@ -1,21 +1,9 @@
 //! From a liquor to its equilibria.
 
-use underlet_tables::parameters;
-
-use crate::aqueous::{Aqueous, Equilibrium, EquilibriumError, Gas};
+use crate::aqueous::{self, Aqueous, Equilibrium, EquilibriumError, Gas, TitrationPoint};
 use crate::liquor::Liquor;
 use crate::reagent::Preparation;
 use crate::water_report::LiquorBuilder;
-
-/// A step of a titration.
-#[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
-pub struct TitrationPoint {
-    /// Added so far, g or mL per kg of water.
-    pub amount_per_kg: f64,
-    /// pH at 20 °C.
-    pub ph: f64,
-}
 
 impl Liquor {
     /// A liquor from the figures of a water report.
@@ -83,37 +71,18 @@ impl Liquor {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn dose_to_ph(&self, preparation: &Preparation, ph: f64) -> Result<f64, EquilibriumError> {
-        let dose = preparation.dose_per_unit();
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-        let (_, amount) = aqueous.dosed_to_ph(self, &dose, ph, None)?;
-        // Less than a nanogram is rounding.
-        if amount < -1e-9 || !amount.is_finite() {
-            return Err(EquilibriumError::OutOfReach { ph });
-        }
-        Ok(amount.max(0.0))
+        aqueous::dose_to_ph(self, preparation, ph)
     }
 
     /// The pH after each amount of an acid or a base, g or mL per kg of water: closed, at 20 °C.
     ///
     /// # Errors
-    /// [`EquilibriumError`], where one of the amounts is negative or leads to no equilibrium.
+    /// [`EquilibriumError`], where one of the amounts is negative or no number, or leads to no equilibrium.
     pub fn titrate(
         &self,
         preparation: &Preparation,
         amounts_per_kg: &[f64],
     ) -> Result<Vec<TitrationPoint>, EquilibriumError> {
-        let dose = preparation.dose_per_unit();
-        let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
-        let point = |amount_per_kg: &f64| {
-            if *amount_per_kg < 0.0 {
-                return Err(EquilibriumError::NotAnAmount);
-            }
-            let state = aqueous.closed(&self.dosed(&dose, *amount_per_kg))?;
-            Ok(TitrationPoint {
-                amount_per_kg: *amount_per_kg,
-                ph: state.ph,
-            })
-        };
-        amounts_per_kg.iter().map(point).collect()
+        aqueous::titrate(self, preparation, amounts_per_kg)
     }
 }

@@ -3,7 +3,6 @@
 
 mod brew_day;
 mod liquor;
+mod speciation;
 mod tank_day;
 mod water_report;
-
-pub use liquor::TitrationPoint;

@@ -31,6 +31,7 @@ mod sensitivity;
 mod species;
 mod state;
 mod temperature;
+mod titration;
 
 pub(crate) use acidity::titrated;
 pub use acidity::{Acidity, titrated_alkalinity_eq_per_kg};
@@ -40,3 +41,5 @@ pub use saturation::Mineral;
 pub use sensitivity::{Gradient, Sensitivities};
 pub use state::Equilibrium;
 pub use temperature::log_k;
+pub use titration::TitrationPoint;
+pub(crate) use titration::{dose_to_ph, titrate};

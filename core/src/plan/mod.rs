@@ -12,7 +12,6 @@ mod evaluation;
 mod explanation;
 mod forecasts;
 mod ion_fit;
-mod order_of_work;
 mod targets;
 
 pub use codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};

@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Write as _};
 
+use super::order_of_work;
 use crate::plan::{Plan, Severity, State};
 use crate::words;
 
@@ -35,7 +36,7 @@ fn liquor(page: &mut Page, plan: &Plan) {
     for vessel in &plan.vessels {
         page.line(&format!("  {:<22}{}", vessel.label, vessel.display));
     }
-    for part in plan.drawn() {
+    for part in order_of_work::drawn(plan) {
         let from = format!("from {}", part.source);
         page.line(&format!("  {from:<22}{}", part.display));
     }
@@ -46,7 +47,7 @@ fn additions(page: &mut Page, plan: &Plan) {
     if plan.additions.is_empty() {
         page.line("  nothing");
     }
-    for visit in plan.visits() {
+    for visit in order_of_work::visits(plan) {
         page.wrapped("  ", &visit.place);
         for addition in visit.additions {
             page.line(&format!(
@@ -57,7 +58,7 @@ fn additions(page: &mut Page, plan: &Plan) {
             page.wrapped("                  ", &addition.how);
         }
     }
-    page.wrapped("  ", &plan.totals());
+    page.wrapped("  ", &order_of_work::totals(plan));
 }
 
 fn targets(page: &mut Page, plan: &Plan) {
@@ -115,7 +116,7 @@ fn forecasts(page: &mut Page, plan: &Plan) {
 
 fn readings(page: &mut Page, plan: &Plan) {
     page.heading("Readings");
-    for round in plan.rounds() {
+    for round in order_of_work::rounds(plan) {
         page.wrapped("  ", &round.place);
         for reading in round.readings {
             page.line(&format!(
@@ -125,7 +126,7 @@ fn readings(page: &mut Page, plan: &Plan) {
             ));
         }
     }
-    for text in plan.otherwise() {
+    for text in order_of_work::otherwise(plan) {
         page.wrapped("  - ", text);
     }
 }

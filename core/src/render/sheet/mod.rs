@@ -11,6 +11,7 @@ mod tests;
 use askama::Template;
 
 use super::html::page;
+use super::order_of_work;
 use crate::plan::Plan;
 use crate::words;
 

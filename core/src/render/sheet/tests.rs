@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 use crate::error::Code;
 use crate::json;
 use crate::render::html::{INCOMPLETE, page};
+use crate::render::order_of_work;
 use crate::{EXAMPLES, Meter, Place, Plan, Severity, State, Vessel};
 
 /// The plan of a built-in day.
@@ -119,7 +120,7 @@ fn each_visit_and_each_round_has_its_row() {
     assert!(read.contains(&row(&tank.display, "")));
     assert!(read.contains(&row(&mash.display, " ____ ____")));
     assert!(read.contains(&format!("<td>mash, {}</td>", mash.when)));
-    assert!(html.contains(&plan.totals()));
+    assert!(html.contains(&order_of_work::totals(&plan)));
 }
 
 /// A column for each meter that is read, in the order of the list, and an empty cell where a round
@@ -130,7 +131,7 @@ fn each_meter_has_its_column() {
     plan.readings
         .retain(|one| one.meter != Meter::Temperature && one.place >= Place::Mash);
     assert_eq!(
-        plan.meters().collect::<Vec<_>>(),
+        order_of_work::meters(&plan).collect::<Vec<_>>(),
         [Meter::Ph, Meter::Conductivity]
     );
     for html in [plan.to_sheet(), plan.to_html_fragment()] {

@@ -1,0 +1,96 @@
+//! A plan grouped as it is worked through: additions by vessel, readings by place.
+
+use crate::plan::{Addition, BlendPart, Plan};
+use crate::readings::Reading;
+use crate::recipe::Meter;
+use crate::words;
+
+/// The sources of which something is drawn.
+pub(super) fn drawn(plan: &Plan) -> impl Iterator<Item = &BlendPart> {
+    plan.blend.iter().filter(|part| part.share > 0.0)
+}
+
+/// Additions by vessel and time, in the order of work.
+pub(super) fn visits(plan: &Plan) -> impl Iterator<Item = Visit<'_>> {
+    let together =
+        |one: &Addition, next: &Addition| (one.vessel, &one.when) == (next.vessel, &next.when);
+    let visits = plan.additions.chunk_by(together);
+    visits.filter_map(|additions| {
+        let place = place_of(plan, additions.first()?);
+        Some(Visit { place, additions })
+    })
+}
+
+/// Where and when an addition is made.
+fn place_of(plan: &Plan, addition: &Addition) -> String {
+    let mut vessels = plan.vessels.iter();
+    let liquor = vessels.find(|vessel| vessel.vessel == addition.vessel);
+    let liquor = liquor.map_or_else(String::new, |liquor| format!(", {}", liquor.display));
+    format!("{}{liquor}: {}", addition.vessel_label, addition.when)
+}
+
+/// Totals of cold liquor and of each reagent for all brews.
+pub(super) fn totals(plan: &Plan) -> String {
+    let litres = plan.blend.iter().fold(0.0, |sum, part| sum + part.volume_l);
+    let mut totals = vec![format!("In all: liquor {litres:.0} L cold")];
+    let mut rest: Vec<&Addition> = plan.additions.iter().collect();
+    while let Some(first) = rest.first().copied() {
+        let alike = rest.extract_if(.., |one| (&one.name, one.unit) == (&first.name, first.unit));
+        let amount = alike.map(|one| one.amount * one.times as f64).sum();
+        totals.push(format!("{} {}", first.name, first.unit.amount(amount)));
+    }
+    totals.join("; ")
+}
+
+/// Readings by place and time, in the order of work.
+pub(super) fn rounds(plan: &Plan) -> impl Iterator<Item = Round<'_>> {
+    let together =
+        |one: &Reading, next: &Reading| (one.place, &one.when) == (next.place, &next.when);
+    let rounds = plan.readings.chunk_by(together);
+    rounds.filter_map(|readings| {
+        let first = readings.first()?;
+        let place = format!("{}, {}", first.place.label(), first.when);
+        Some(Round { place, readings })
+    })
+}
+
+/// The meters in use.
+pub(super) fn meters(plan: &Plan) -> impl Iterator<Item = Meter> {
+    let is_read = |meter: &Meter| plan.readings.iter().any(|reading| reading.meter == *meter);
+    Meter::ALL.into_iter().filter(is_read)
+}
+
+/// How often a reading is taken: once, or once in each brew.
+pub(super) fn times_read(plan: &Plan, reading: &Reading) -> usize {
+    if reading.place.is_shared() {
+        1
+    } else {
+        plan.brews
+    }
+}
+
+/// What deviations of the readings mean, each once.
+pub(super) fn otherwise(plan: &Plan) -> Vec<&str> {
+    words::each_once(plan.readings.iter().map(|one| one.otherwise.as_str()))
+}
+
+/// Additions to one vessel at one time.
+pub(super) struct Visit<'a> {
+    /// "hot-liquor tank, 15 hL at 78 °C: after filling".
+    pub place: String,
+    pub additions: &'a [Addition],
+}
+
+/// Readings in one place at one time.
+pub(super) struct Round<'a> {
+    /// "mash, 20 to 60 minutes after mashing in".
+    pub place: String,
+    pub readings: &'a [Reading],
+}
+
+impl Round<'_> {
+    /// The readings of one meter.
+    pub(super) fn by(&self, meter: Meter) -> impl Iterator<Item = &Reading> {
+        self.readings.iter().filter(move |one| one.meter == meter)
+    }
+}
