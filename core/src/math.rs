@@ -155,7 +155,6 @@ const ROOT_STEPS: usize = 64;
 
 /// A function that does not change sign between two ends has no root there.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
 pub struct NoRoot {
     /// The end beyond which the root would be.
     pub nearer_end: f64,
