@@ -84,6 +84,23 @@ impl BrewDay {
         json::read_brew_day(text)
     }
 
+    /// The day as a `brew-day` document, which reads back as the same day but for rounding.
+    ///
+    /// # Errors
+    /// The problems of [`BrewDay::check`], and a source that no figures of a report describe.
+    ///
+    /// ```
+    /// use underlet::{BrewDay, EXAMPLES};
+    /// let mut day = BrewDay::from_json(EXAMPLES[0].1)?;
+    /// day.mash_ph_confidence = Some(0.8);
+    /// let again = BrewDay::from_json(&day.to_json()?)?;
+    /// assert_eq!(again.mash_ph_confidence, day.mash_ph_confidence);
+    /// # Ok::<(), underlet::error::InputError>(())
+    /// ```
+    pub fn to_json(&self) -> Result<String, InputError> {
+        json::write_brew_day(self).map(|document| document.to_string())
+    }
+
     /// The plan of the day; see [`plan::plan`].
     ///
     /// # Errors
@@ -129,6 +146,14 @@ impl IonFit {
     /// Every problem of the document at once.
     pub fn from_json(text: &str) -> Result<IonFit, InputError> {
         json::read_ion_fit(text)
+    }
+
+    /// The fit as an `ion-fit` document, which reads back as the same fit but for rounding.
+    ///
+    /// # Errors
+    /// The problems of [`IonFit::check`], and a water that no figures of a report describe.
+    pub fn to_json(&self) -> Result<String, InputError> {
+        json::write_ion_fit(self).map(|document| document.to_string())
     }
 
     /// The best liquor that can be weighed; see [`plan::fit_ions`].

@@ -29,7 +29,7 @@ impl WaterReport {
 
     /// The report as a `water-report` document again, every figure in the notation it came in.
     pub fn to_json(&self) -> String {
-        json::write_water_report(self)
+        json::write_water_report(self).to_string()
     }
 
     /// The report as a liquor, each figure by its [`super::Figure::middle`]:

@@ -1,12 +1,14 @@
-//! Reads a `brew-day` document.
+//! A `brew-day` document.
 
 use super::ObjectReader;
-use super::brewhouse::brewhouse;
-use super::malt::malt;
-use super::shelf::{count, shelved};
-use super::source::source;
-use super::targets::targets;
+use super::brewhouse::{brewhouse, write_brewhouse};
+use super::malt::{malt, write_malt};
+use super::shelf::{count, shelved, write_shelved};
+use super::source::{source, write_source};
+use super::targets::{targets, write_targets};
+use super::writer::ObjectWriter;
 use crate::document::DocumentKind;
+use crate::error::Problem;
 use crate::quantity::{self, Substance};
 use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
 use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
@@ -189,4 +191,64 @@ fn draw(
         volume_l: volume_l?,
         temperature_c: temperature_c?,
     })
+}
+
+/// The document of a day.
+///
+/// # Errors
+/// A [`Problem`] where a source has no equilibrium.
+pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
+    let draw = |draw: &Draw, [volume, temperature]: [&str; 2]| {
+        let mut of = ObjectWriter::default();
+        of.quantity(volume, draw.volume_l / day.batch, &quantity::LIQUOR_VOLUME);
+        of.quantity(temperature, draw.temperature_c, &quantity::TEMPERATURE);
+        of
+    };
+    const LET_IN: [&str; 2] = ["liquor", "liquor_temperature"];
+    let mut of = ObjectWriter::document(DocumentKind::BrewDay, &day.attached);
+    of.put("name", day.name.as_str());
+    of.object("brewhouse", write_brewhouse(&day.brewhouse));
+    of.quantity("batch", day.batch, &quantity::BATCH);
+    of.put("brews", day.brews);
+    let mut sources = Vec::new();
+    for (place, source) in day.sources.iter().enumerate() {
+        sources.push(write_source(source, &format!("sources[{place}]"))?);
+    }
+    of.list("sources", sources.into_iter());
+    if let Some(tank) = &day.tank {
+        of.object("hot_liquor_tank", draw(tank, ["fill", "temperature"]));
+    }
+    of.list(
+        "grist",
+        day.grist.iter().map(|malt| write_malt(malt, day.batch)),
+    );
+    let mut mash = draw(&day.mash, LET_IN);
+    mash.quantity(
+        "rest_temperature",
+        day.rest_temperature_c,
+        &quantity::TEMPERATURE,
+    );
+    of.object("mash", mash);
+    if let Some(sparge) = &day.sparge {
+        let mut sparge = draw(sparge, LET_IN);
+        sparge.put("portions", day.sparge_portions);
+        of.object("sparge", sparge);
+    }
+    of.object_if_any("kettle", write_boil(&day.kettle, day.batch));
+    of.object_if_any("targets", write_targets(day));
+    of.list("shelf", day.shelf.iter().map(write_shelved));
+    of.optional("max_salts", day.max_salts);
+    of.put("alternatives", day.alternatives);
+    Ok(of)
+}
+
+fn write_boil(kettle: &Kettle, batch: f64) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    of.optional_quantity("boil", kettle.boil_h, &quantity::BOIL_TIME);
+    let boil_off_l = kettle.boil_off_l.map(|litres| litres / batch);
+    of.optional_quantity("boil_off", boil_off_l, &quantity::BOIL_OFF);
+    if let Some(zinc) = kettle.zinc_mol_per_kg {
+        of.concentration("zinc", zinc, &quantity::ZINC, &Substance::ZINC);
+    }
+    of
 }

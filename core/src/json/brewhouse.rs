@@ -1,7 +1,8 @@
-//! Reads the brewhouse of a brew day: its name, or what it is like.
+//! The brewhouse of a brew day: its name, or what it is like.
 
 use super::ObjectReader;
 use super::shelf::weighed;
+use super::writer::ObjectWriter;
 use crate::quantity::{self, BareAmount, Quantity};
 use crate::recipe::{Brewhouse, Meter};
 
@@ -94,4 +95,27 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
         house.meters = known.copied().collect();
     }
     house
+}
+
+pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    of.put("name", house.name.as_str());
+    of.quantity(
+        "grain_take_up",
+        house.grain_take_up_l_per_kg,
+        &quantity::GRAIN_TAKE_UP,
+    );
+    for (key, litres) in [
+        ("tank_dead_volume", house.tank_dead_l),
+        ("tun_dead_volume", house.tun_dead_l),
+        ("kettle_dead_volume", house.kettle_dead_l),
+    ] {
+        of.quantity(key, litres, &quantity::DEAD_VOLUME);
+    }
+    of.optional_quantity("boil_off", house.boil_off_l_per_h, &quantity::BOIL_OFF_RATE);
+    of.quantity("scale_step", house.scale_step_g, &quantity::SCALE_STEP);
+    of.quantity("measure_step", house.measure_step_ml, &quantity::SCALE_STEP);
+    let meters: Vec<&str> = house.meters.iter().map(|meter| meter.key()).collect();
+    of.put("meters", meters);
+    of
 }

@@ -1,16 +1,28 @@
-//! Reads an `ion-fit` document, with the readers of a brew day.
+//! An `ion-fit` document, with the readers and writers of a brew day.
 
 use underlet_tables::parameters;
 
 use super::ObjectReader;
-use super::shelf::{count, measured};
-use super::source::source;
-use super::targets::{SULFATE_TO_CHLORIDE, ranges};
+use super::shelf::{count, measured, write_measured};
+use super::source::{source, write_source};
+use super::targets::{Other, SULFATE_TO_CHLORIDE, ranges, write_ranges};
+use super::writer::ObjectWriter;
 use crate::checker::duplicates;
 use crate::document::DocumentKind;
+use crate::error::Problem;
 use crate::quantity;
 use crate::recipe::check::{MOST_REAGENTS, can_be_made, fits_shelf, is_available};
 use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
+
+/// Targets beside the ions.
+const OF_LIQUOR: [Other; 2] = [
+    SULFATE_TO_CHLORIDE,
+    (
+        "alkalinity",
+        &quantity::ALKALINITY,
+        "Alkalinity of the liquor.",
+    ),
+];
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
@@ -62,16 +74,8 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
 }
 
 fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
-    let others = [
-        SULFATE_TO_CHLORIDE,
-        (
-            "alkalinity",
-            &quantity::ALKALINITY,
-            "Alkalinity of the liquor.",
-        ),
-    ];
     let mut range = [None; 2];
-    let ions = ranges(of, &others, &mut range);
+    let ions = ranges(of, &OF_LIQUOR, &mut range);
     let [sulfate_to_chloride, alkalinity] = range;
     IonTargets {
         ions,
@@ -84,4 +88,33 @@ fn salt(item: &mut ObjectReader<'_>) -> Option<Shelved> {
     let salt = measured(item, &Brewhouse::default())?;
     item.checked("reagent", fits_shelf(salt.preparation.reagent))?;
     Some(salt)
+}
+
+/// The document of a fit.
+///
+/// # Errors
+/// A [`Problem`] where a water has no equilibrium.
+pub(super) fn write_ion_fit(fit: &IonFit) -> Result<ObjectWriter, Problem> {
+    let mut of = ObjectWriter::document(DocumentKind::IonFit, &fit.attached);
+    of.object("source", write_source(&fit.source, "source")?);
+    if let Some(dilution) = &fit.dilution {
+        of.object("dilution", write_source(dilution, "dilution")?);
+    }
+    of.quantity("volume", fit.liquor.volume_l, &quantity::LIQUOR_VOLUME);
+    of.quantity(
+        "temperature",
+        fit.liquor.temperature_c,
+        &quantity::TEMPERATURE,
+    );
+    let mut targets = ObjectWriter::default();
+    let others = [&fit.targets.sulfate_to_chloride, &fit.targets.alkalinity];
+    write_ranges(
+        &mut targets,
+        &fit.targets.ions,
+        OF_LIQUOR.iter().zip(others),
+    );
+    of.object("targets", targets);
+    of.list("shelf", fit.shelf.iter().map(write_measured));
+    of.optional("max_salts", fit.max_salts);
+    Ok(of)
 }

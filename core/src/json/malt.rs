@@ -1,14 +1,15 @@
-//! Reads a malt of the grist: its class, or the lot's own numbers.
+//! A malt of the grist: its class, or the lot's own numbers.
 
 use underlet_tables::{MALTS, Malt as Row, parameters};
 
+use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::checker::Checker;
 use crate::error::{Code, Problem};
 use crate::mash::{
     BenchPoint, Certificate, CertificateError, Malt, TitrationCurve, TitrationError, titrated,
 };
-use crate::quantity;
+use crate::quantity::{self, Substance};
 
 /// Longest titration.
 const MOST_READINGS: usize = 40;
@@ -34,12 +35,19 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     let mass_kg = item.times("mass", &quantity::MALT_MASS, mass_kg, batch);
     let certificate = certificate(item);
     let readings = titration(item);
+    item.describe(
+        "curve",
+        "The lot's titration curve, as a document that the engine wrote states it, in place of \
+         the figures of a certificate.",
+    );
+    let curve = item.optional_object("curve", curve);
+    let has_curve = item.has("curve");
     let has_titration = item.has("titration");
     let has_ph = certificate.ph_in_distilled_water.is_some() || certificate.congress_ph.is_some();
     let has_buffering =
         certificate.buffering_eq_per_kg_ph.is_some() || certificate.acidity.is_some();
     let by_lactic_acid = certificate.lactic_acid_percent.is_some();
-    if !(by_class || has_titration || item.has("lactic_acid")) {
+    if !(by_class || has_titration || has_curve || item.has("lactic_acid")) {
         missing(item);
     }
     check_colour(item, class, certificate.colour_ebc);
@@ -47,10 +55,19 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     let is_known = if by_class {
         class.is_some()
     } else {
-        has_titration || by_lactic_acid || (has_ph && has_buffering)
+        has_titration || has_curve || by_lactic_acid || (has_ph && has_buffering)
     };
     if !is_known {
         return None;
+    }
+    if has_curve {
+        let (curve, is_class_prior) = curve?;
+        return Some(Malt {
+            name: name.unwrap_or_else(|| "malt".to_owned()),
+            mass_kg: mass_kg?,
+            curve,
+            is_class_prior,
+        });
     }
     let curve = if has_titration {
         curve_of(item, &readings)?
@@ -175,10 +192,13 @@ fn check_colour(item: &mut ObjectReader<'_>, class: Option<&Row>, colour_ebc: Op
     }
 }
 
-/// A titration says all; lactic acid says all of acidulated malt: other figures of the curve beside
-/// them are one too many.
+/// A curve says all, and so does a titration of it; lactic acid says all of acidulated malt. Other
+/// figures beside them are one too many.
 fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
-    const OF_CURVE: [&str; 7] = [
+    const OF_LOT: [&str; 10] = [
+        "malt",
+        "colour",
+        "titration",
         "ph_in_distilled_water",
         "congress_ph",
         "ph_sd",
@@ -188,8 +208,9 @@ fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
         "lactic_acid",
     ];
     for (key, others) in [
-        ("titration", &OF_CURVE[..]),
-        ("lactic_acid", &OF_CURVE[..6]),
+        ("curve", &OF_LOT[..]),
+        ("titration", &OF_LOT[3..]),
+        ("lactic_acid", &OF_LOT[3..9]),
         ("congress_ph", &["ph_in_distilled_water"]),
         ("acidity", &["buffering"]),
     ] {
@@ -198,7 +219,7 @@ fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
                 key,
                 Code::Contradiction,
                 format!("\"{key}\" beside \"{other}\""),
-                "one of the two: they tell the same thing",
+                "one of the two: they state the same thing",
                 "Keep the one that was measured on this lot.",
             );
         }
@@ -298,4 +319,129 @@ fn curve_by(
         curve.buffering_sd = sd;
     }
     Some(curve)
+}
+
+/// A curve, and whether it is the average of a class.
+fn curve(of: &mut ObjectReader<'_>) -> Option<(TitrationCurve, bool)> {
+    let figure = |of: &mut ObjectReader<'_>, (key, quantity, text): Figure| {
+        of.describe(key, text);
+        of.quantity(key, quantity)
+    };
+    let figures = FIGURES.map(|row| figure(of, row));
+    of.describe("bends_between", "pH between which its buffering changes.");
+    let bends = of.range("bends_between", &quantity::PH, &Substance::NONE);
+    of.describe(
+        "correlations",
+        "Correlations of the errors of its pH, its buffering and its curvature.",
+    );
+    let correlations = of.object("correlations", |of| {
+        let [one, two, three] = CORRELATIONS.map(|row| figure(of, row));
+        Some([one?, two?, three?])
+    });
+    of.describe(
+        "class_average",
+        "Whether it is the average of a trade class, and not of this lot.",
+    );
+    let is_class_prior = of.optional_flag("class_average").unwrap_or(false);
+    let [ph, ph_sd, buffering, buffering_sd, curvature, curvature_sd] = figures;
+    let bends = bends?;
+    let curve = TitrationCurve {
+        distilled_water_ph: ph?,
+        distilled_water_ph_sd: ph_sd?,
+        buffering_eq_per_kg_ph: buffering? / 1e3,
+        buffering_sd: buffering_sd? / 1e3,
+        curvature_eq_per_kg_ph2: curvature? / 1e3,
+        curvature_sd: curvature_sd? / 1e3,
+        correlations: correlations?,
+        bends_between_ph: [bends.low?, bends.high?],
+    };
+    Some((curve, is_class_prior))
+}
+
+/// A figure of a curve: its key, its quantity and what it is.
+type Figure = (&'static str, &'static quantity::Quantity, &'static str);
+
+const FIGURES: [Figure; 6] = [
+    (
+        "ph_in_distilled_water",
+        &quantity::MALT_PH,
+        "The lot's own pH in distilled water, cooled sample.",
+    ),
+    ("ph_sd", &quantity::PH_SD, "Standard deviation of that pH."),
+    (
+        "buffering",
+        &quantity::BUFFERING,
+        "Buffering at its own pH.",
+    ),
+    (
+        "buffering_sd",
+        &quantity::BUFFERING_SD,
+        "Standard deviation of that buffering.",
+    ),
+    (
+        "curvature",
+        &quantity::CURVATURE,
+        "Half of what the buffering rises per pH that the mash is more acid, mEq/(kg pH²).",
+    ),
+    (
+        "curvature_sd",
+        &quantity::CURVATURE_SD,
+        "Standard deviation of that curvature.",
+    ),
+];
+const CORRELATIONS: [Figure; 3] = [
+    (
+        "ph_buffering",
+        &quantity::CORRELATION,
+        "Of pH and buffering.",
+    ),
+    (
+        "ph_curvature",
+        &quantity::CORRELATION,
+        "Of pH and curvature.",
+    ),
+    (
+        "buffering_curvature",
+        &quantity::CORRELATION,
+        "Of buffering and curvature.",
+    ),
+];
+
+/// A malt of a grist that is brewed so many times: its class where that says all.
+pub(super) fn write_malt(malt: &Malt, batch: f64) -> ObjectWriter {
+    let is_average = |row: &&Row| malt.is_class_prior && TitrationCurve::of_row(row) == malt.curve;
+    let mut of = ObjectWriter::default();
+    let rows = || MALTS.iter().filter(is_average);
+    let named = rows().find(|row| row.class == malt.name);
+    if let Some(row) = named.or_else(|| rows().next()) {
+        of.put("malt", row.class);
+    } else {
+        of.object("curve", write_curve(&malt.curve, malt.is_class_prior));
+    }
+    of.put("name", malt.name.as_str());
+    of.quantity("mass", malt.mass_kg / batch, &quantity::MALT_MASS);
+    of
+}
+
+fn write_curve(curve: &TitrationCurve, is_class_prior: bool) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    let figures = [
+        curve.distilled_water_ph,
+        curve.distilled_water_ph_sd,
+        1e3 * curve.buffering_eq_per_kg_ph,
+        1e3 * curve.buffering_sd,
+        1e3 * curve.curvature_eq_per_kg_ph2,
+        1e3 * curve.curvature_sd,
+    ];
+    for ((key, quantity, _), figure) in FIGURES.into_iter().zip(figures) {
+        of.quantity(key, figure, quantity);
+    }
+    of.put("bends_between", curve.bends_between_ph.to_vec());
+    let mut correlations = ObjectWriter::default();
+    for ((key, quantity, _), figure) in CORRELATIONS.into_iter().zip(curve.correlations) {
+        correlations.quantity(key, figure, quantity);
+    }
+    of.object("correlations", correlations);
+    of.put("class_average", is_class_prior);
+    of
 }

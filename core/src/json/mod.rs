@@ -7,6 +7,7 @@ mod brew_day;
 mod brewhouse;
 mod ends;
 mod equilibrium;
+mod input;
 mod ion_fit;
 mod kind;
 mod malt;
@@ -28,6 +29,7 @@ mod targets;
 mod today_liquor;
 mod water;
 mod water_report;
+mod writer;
 mod written;
 
 pub use crate::naming::Name;
@@ -133,6 +135,13 @@ pub(crate) fn read_brew_day(text: &str) -> Result<BrewDay, InputError> {
     read_as(DocumentKind::BrewDay, text, brew_day::brew_day)
 }
 
+/// The `brew-day` document of a day; see [`BrewDay::to_json`].
+pub(crate) fn write_brew_day(day: &BrewDay) -> Result<Value, InputError> {
+    day.check()?;
+    let document = Value::from(brew_day::write_brew_day(day)?);
+    read_brew_day(&document.to_string()).map(|_| document)
+}
+
 /// Plans a brew day: `brew-day` document in, plan out.
 ///
 /// # Errors
@@ -202,14 +211,21 @@ pub(crate) fn read_ion_fit(text: &str) -> Result<IonFit, InputError> {
     read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
 }
 
+/// The `ion-fit` document of a fit; see [`IonFit::to_json`].
+pub(crate) fn write_ion_fit(fit: &IonFit) -> Result<Value, InputError> {
+    fit.check()?;
+    let document = Value::from(ion_fit::write_ion_fit(fit)?);
+    read_ion_fit(&document.to_string()).map(|_| document)
+}
+
 /// Reads a `water-report` document; see [`WaterReport::from_json`].
 pub(crate) fn read_water_report(text: &str) -> Result<WaterReport, InputError> {
     read_as(DocumentKind::WaterReport, text, water_report::water_report)
 }
 
 /// The `water-report` document of a report; see [`WaterReport::to_json`].
-pub(crate) fn write_water_report(report: &WaterReport) -> String {
-    water_report::document(report).to_string()
+pub(crate) fn write_water_report(report: &WaterReport) -> Value {
+    water_report::document(report)
 }
 
 /// Reads a `tank-day` document; see [`TankDay::from_json`].

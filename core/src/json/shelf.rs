@@ -1,7 +1,8 @@
-//! Reads the shelf: reagents as they are bought and weighed.
+//! The shelf: reagents as they are bought and weighed.
 
 use underlet_tables::{REAGENTS, Reagent};
 
+use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::checker;
 use crate::error::Code;
@@ -145,4 +146,26 @@ pub(super) fn count(
 ) -> Option<usize> {
     let number = of.optional_quantity(key, &quantity::COUNT)?;
     of.checked(key, checker::count(key, number, limits))
+}
+
+/// A reagent as it is bought and weighed, wherever it goes.
+pub(super) fn write_measured(shelved: &Shelved) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    let Preparation {
+        reagent,
+        strength_percent,
+    } = shelved.preparation;
+    of.put("reagent", reagent.key);
+    of.put("strength", strength_percent);
+    of.quantity("step", shelved.step, &quantity::SCALE_STEP);
+    of.quantity("min_dose", shelved.min_dose, &quantity::STOCK);
+    of.optional_quantity("stock", shelved.stock, &quantity::STOCK);
+    of
+}
+
+pub(super) fn write_shelved(shelved: &Shelved) -> ObjectWriter {
+    let mut of = write_measured(shelved);
+    let at: Vec<&str> = shelved.at.iter().map(|vessel| vessel.key()).collect();
+    of.put("at", at);
+    of
 }

@@ -1,9 +1,10 @@
-//! Reads a source of water, of a brew day, a fit or a tank.
+//! A source of water, of a brew day, a fit or a tank.
 
 use super::ObjectReader;
-use super::today_liquor::today_liquor;
-use super::water::{figures, made};
-use crate::error::Code;
+use super::today_liquor::{today_liquor, write_liquor};
+use super::water::{figures, made, write_figures};
+use super::writer::ObjectWriter;
+use crate::error::{Code, Problem, join};
 use crate::quantity;
 use crate::recipe::Source;
 use crate::treatment::Chlorine;
@@ -61,4 +62,31 @@ fn check_alone(source: &mut ObjectReader<'_>) {
             );
         }
     }
+}
+
+/// A source that lies at a path of its document.
+///
+/// # Errors
+/// A [`Problem`] where it has no equilibrium, whose pH would be stated.
+pub(super) fn write_source(source: &Source, path: &str) -> Result<ObjectWriter, Problem> {
+    let mut of = ObjectWriter::default();
+    of.put("name", source.name.as_str());
+    match source.reconciled_liquor() {
+        Some(liquor) => of.object("liquor", write_liquor(&liquor)),
+        None => write_figures(&mut of, &source.liquor, source.ph_assumed).map_err(|problem| {
+            let path = join(path, &problem.path);
+            Problem { path, ..problem }
+        })?,
+    }
+    if source.has_chlorine() {
+        let [free, total] = source.chlorine.free_and_total_mg_per_l();
+        of.put("free_chlorine", free);
+        of.put("total_chlorine", total);
+    }
+    of.optional_quantity(
+        "max_amount",
+        source.max_amount_l,
+        &quantity::AVAILABLE_VOLUME,
+    );
+    Ok(of)
 }

@@ -1,10 +1,11 @@
-//! Reads targets: ranges, their weights, and the confidence of a pH.
+//! Targets: ranges, their weights, and the confidence of a pH.
 
 use super::ObjectReader;
+use super::writer::ObjectWriter;
 use crate::component::Component;
 use crate::quantity::{self, Range, Substance};
 use crate::recipe::check::unranged_confidences;
-use crate::recipe::{LimitedQuantity, TargetRange, Targets};
+use crate::recipe::{BrewDay, LimitedQuantity, TargetRange, Targets};
 
 /// A target beside the ions: its key, its quantity and what it is.
 pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
@@ -15,32 +16,34 @@ pub(super) const SULFATE_TO_CHLORIDE: Other = (
     "Sulfate to chloride, by mass.",
 );
 
+/// Those of a brew day.
+const OF_DAY: [Other; 4] = [
+    SULFATE_TO_CHLORIDE,
+    (
+        "mash_ph",
+        &quantity::MASH_PH,
+        "pH of the mash, sample cooled to 20 °C.",
+    ),
+    (
+        "sparge_alkalinity",
+        &quantity::ALKALINITY,
+        "Alkalinity of the sparge liquor.",
+    ),
+    (
+        "sparge_ph",
+        &quantity::PH,
+        "pH of the fresh sparge liquor, sample cooled to 20 °C.",
+    ),
+];
+
 /// Targets of liquor and mash, confidences of mash and sparge pH, and targets of the kettle's pH,
 /// which no fit weighs against the rest.
 pub(super) fn targets(
     of: &mut ObjectReader<'_>,
 ) -> (Targets, [Option<f64>; 2], Option<TargetRange>) {
-    let others = [
-        SULFATE_TO_CHLORIDE,
-        (
-            "mash_ph",
-            &quantity::MASH_PH,
-            "pH of the mash, sample cooled to 20 °C.",
-        ),
-        (
-            "sparge_alkalinity",
-            &quantity::ALKALINITY,
-            "Alkalinity of the sparge liquor.",
-        ),
-        (
-            "sparge_ph",
-            &quantity::PH,
-            "pH of the fresh sparge liquor, sample cooled to 20 °C.",
-        ),
-    ];
     let mut targets = Targets::default();
     let mut of_others = [None; 4];
-    targets.ions = ranges(of, &others, &mut of_others);
+    targets.ions = ranges(of, &OF_DAY, &mut of_others);
     [
         targets.sulfate_to_chloride,
         targets.mash_ph,
@@ -157,4 +160,81 @@ fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2]
         of.checked::<()>("confidence", Err(problem));
     }
     confidences
+}
+
+/// All targets of a day, those of its kettle and its confidences among them.
+pub(super) fn write_targets(day: &BrewDay) -> ObjectWriter {
+    let targets = &day.targets;
+    let others = [
+        &targets.sulfate_to_chloride,
+        &targets.mash_ph,
+        &targets.sparge_alkalinity,
+        &targets.sparge_ph,
+    ];
+    let mut of = ObjectWriter::default();
+    write_ranges(&mut of, &targets.ions, OF_DAY.iter().zip(others));
+    if let Some(range) = &day.kettle.ph {
+        let range = write_range(range, &quantity::KETTLE_PH, &Substance::NONE);
+        of.object("kettle_ph", range);
+    }
+    of.object_if_any("limits", write_limits(&targets.limits));
+    let mut confidence = ObjectWriter::default();
+    for (key, chance) in [
+        ("mash_ph", day.mash_ph_confidence),
+        ("sparge_ph", day.sparge_ph_confidence),
+    ] {
+        confidence.optional_quantity(key, chance, &quantity::CONFIDENCE);
+    }
+    of.object_if_any("confidence", confidence);
+    of
+}
+
+/// Ranges of ions and others, and their weights.
+pub(super) fn write_ranges<'r>(
+    of: &mut ObjectWriter,
+    ions: &[(Component, TargetRange)],
+    others: impl Iterator<Item = (&'r Other, &'r Option<TargetRange>)>,
+) {
+    let mut weights = ObjectWriter::default();
+    let mut write = |key, range: &TargetRange, quantity, substance: &Substance<'_>| {
+        of.object(key, write_range(range, quantity, substance));
+        if range.weight != 1.0 {
+            weights.quantity(key, range.weight, &quantity::WEIGHT);
+        }
+    };
+    for (ion, range) in ions {
+        write(ion.key(), range, &quantity::ION, &ion.substance());
+    }
+    for ((key, quantity, _), range) in others {
+        if let Some(range) = range {
+            write(key, range, quantity, &Substance::NONE);
+        }
+    }
+    of.object_if_any("weights", weights);
+}
+
+fn write_range(
+    range: &TargetRange,
+    quantity: &quantity::Quantity,
+    substance: &Substance<'_>,
+) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    for (key, end) in [
+        ("low", range.low),
+        ("high", range.high),
+        ("prefer", range.prefer),
+    ] {
+        if let Some(end) = end {
+            of.concentration(key, end, quantity, substance);
+        }
+    }
+    of
+}
+
+fn write_limits(limits: &[(LimitedQuantity, f64)]) -> ObjectWriter {
+    let mut of = ObjectWriter::default();
+    for (limited, mg_per_l) in limits {
+        of.put(limited.key(), *mg_per_l);
+    }
+    of
 }

@@ -1,8 +1,9 @@
-//! Reads the reconciled liquor of a water document in a source of a brew day.
+//! The reconciled liquor of a water document in a source of a brew day.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::component::Component;
 use crate::error::Code;
@@ -15,6 +16,11 @@ use crate::water_report::{
 const MOST_AMOUNTS: usize = Component::COUNT + 1;
 /// More than a report can have.
 const MOST_REMARKS: usize = 60;
+const SEVERITIES: [(&str, FindingSeverity); 3] = [
+    ("warning", FindingSeverity::Warning),
+    ("doubt", FindingSeverity::Doubt),
+    ("note", FindingSeverity::Note),
+];
 
 pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor> {
     of.describe("amounts", "Ions, weak acids and inorganic carbon.");
@@ -98,11 +104,6 @@ fn amount(of: &mut ObjectReader<'_>) -> Option<ReconciledAmount> {
 }
 
 fn remark(of: &mut ObjectReader<'_>) -> Option<ReconciledRemark> {
-    const SEVERITIES: [(&str, FindingSeverity); 3] = [
-        ("warning", FindingSeverity::Warning),
-        ("doubt", FindingSeverity::Doubt),
-        ("note", FindingSeverity::Note),
-    ];
     let codes: Vec<Name<'static>> = RemarkCode::ALL
         .iter()
         .map(|code| (code.as_str(), [].as_slice()))
@@ -121,4 +122,30 @@ fn remark(of: &mut ObjectReader<'_>) -> Option<ReconciledRemark> {
         severity: SEVERITIES.get(severity?)?.1,
         text: text?,
     })
+}
+
+pub(super) fn write_liquor(liquor: &ReconciledLiquor) -> ObjectWriter {
+    let amount = |amount: &ReconciledAmount| {
+        let mut covariance = ObjectWriter::default();
+        for (key, value) in &amount.covariance {
+            covariance.put(key, *value);
+        }
+        let mut of = ObjectWriter::default();
+        of.put("key", &*amount.key);
+        of.put("mmol_per_kg", amount.mmol_per_kg);
+        of.object("covariance", covariance);
+        of
+    };
+    let remark = |remark: &ReconciledRemark| {
+        let severity = SEVERITIES.iter().find(|(_, one)| *one == remark.severity);
+        let mut of = ObjectWriter::default();
+        of.put("code", remark.code.as_str());
+        of.optional("severity", severity.map(|(name, _)| *name));
+        of.put("text", remark.text.as_str());
+        of
+    };
+    let mut of = ObjectWriter::default();
+    of.list("amounts", liquor.amounts.iter().map(amount));
+    of.list("remarks", liquor.remarks.iter().map(remark));
+    of
 }

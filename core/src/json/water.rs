@@ -1,9 +1,12 @@
-//! Reads what is stated of a water: a water report, a source of a brew day or of a fit, a supply of
+//! What is stated of a water: a water report, a source of a brew day or of a fit, a supply of
 //! a tank and an equilibrium input take the same keys, in the same notations, with the same
 //! meaning.
 
 use super::ObjectReader;
-use crate::error::InputError;
+use super::writer::ObjectWriter;
+use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
+use crate::error::{Code, InputError, Problem};
+use crate::liquor::Liquor;
 use crate::quantity;
 use crate::water_report::{Subject, WaterReport};
 
@@ -87,4 +90,35 @@ pub(super) fn made<T>(
         }
     })
     .ok()
+}
+
+/// The figures that a report of this liquor would state: its ions, its alkalinity as a burette
+/// reads it, and its pH unless that was assumed.
+///
+/// # Errors
+/// A [`Problem`] where the liquor has no equilibrium.
+pub(super) fn write_figures(
+    of: &mut ObjectWriter,
+    liquor: &Liquor,
+    is_ph_assumed: bool,
+) -> Result<(), Problem> {
+    of.quantity("temperature", liquor.temperature_c, &quantity::TEMPERATURE);
+    for (ion, mol_per_kg) in liquor.ions.iter().filter(|(_, amount)| *amount != 0.0) {
+        of.concentration(ion.key(), mol_per_kg, &quantity::ION, &ion.substance());
+    }
+    let alkalinity = titrated_alkalinity_eq_per_kg(liquor);
+    of.quantity("alkalinity", alkalinity, &quantity::ALKALINITY);
+    if is_ph_assumed {
+        return Ok(());
+    }
+    let state = Aqueous::at(liquor.temperature_c).closed(liquor);
+    let state = state.map_err(|error| Problem {
+        code: Code::NoEquilibrium,
+        path: "ph".to_owned(),
+        found: error.to_string(),
+        expected: "a water at equilibrium, whose pH a document states".to_owned(),
+        hint: "Look at the alkalinity and the inorganic carbon of this water.".to_owned(),
+    })?;
+    of.put("ph", state.ph);
+    Ok(())
 }

@@ -78,6 +78,12 @@ quantities! {
     BUFFERING = "buffering", Buffering, from 0.0 .. 1000.0, "35 mEq/(kg pH)";
     /// Standard deviation of a buffering.
     BUFFERING_SD = "standard deviation of the buffering", Buffering, from 0.0 .. 1000.0, "5 mEq/(kg pH)";
+    /// Curvature of a malt's titration curve, mEq/(kg pH²).
+    CURVATURE = "curvature in mEq/(kg pH²)", Ratio, from (-1000.0) .. 1000.0, "4";
+    /// Standard deviation of a curvature, mEq/(kg pH²).
+    CURVATURE_SD = "standard deviation of the curvature", Ratio, from 0.0 .. 1000.0, "2";
+    /// Correlation of two errors.
+    CORRELATION = "correlation", Ratio, from (-1.0) .. 1.0, "0.3";
     /// Acid or base per mass of malt, from a titration.
     ACIDITY = "acidity", Acidity, from 0.0 .. 10_000.0, "44 mEq/kg";
     /// Lactic acid in acidulated malt.

@@ -1,5 +1,7 @@
 //! Waters that can be drawn, and how surely each is known.
 
+use std::borrow::Cow;
+
 use underlet_tables::parameters;
 
 use crate::component::Component;
@@ -7,7 +9,7 @@ use crate::liquor::{Liquor, alkalinity_eq_per_kg};
 use crate::math;
 use crate::treatment::Chlorine;
 use crate::uncertainty::LiquorCovariance;
-use crate::water_report::{ReconciledAmount, ReconciledLiquor, ReconciledRemark};
+use crate::water_report::{CARBON_KEY, ReconciledAmount, ReconciledLiquor, ReconciledRemark};
 
 /// A water that can be drawn.
 #[derive(Clone, Debug, PartialEq)]
@@ -74,6 +76,44 @@ impl Source {
             max_amount_l,
             reconciled: Some(Box::new(reconciled)),
         }
+    }
+
+    /// The reconciled liquor that it was made from, if it was: the inverse of
+    /// [`Source::reconciled`].
+    pub(crate) fn reconciled_liquor(&self) -> Option<ReconciledLiquor> {
+        let Reconciled {
+            covariance,
+            remarks,
+        } = self.reconciled.as_deref()?;
+        let ions = Component::ALL.into_iter().map(|ion| {
+            let amount = self.liquor.ions.get(ion);
+            (ion.key(), ion as usize, amount)
+        });
+        let ions = ions
+            .filter(|(_, place, amount)| *amount != 0.0 || covariance.get(*place, *place) != 0.0);
+        let carbon = (
+            CARBON_KEY,
+            LiquorCovariance::CARBON,
+            self.liquor.carbon_mol_per_kg,
+        );
+        let held: Vec<(&'static str, usize, f64)> = ions.chain([carbon]).collect();
+        let amount = |(index, (key, place, mol_per_kg)): (usize, &(&'static str, usize, f64))| {
+            let before = held.iter().take(index + 1);
+            ReconciledAmount {
+                key: Cow::Borrowed(key),
+                mmol_per_kg: 1e3 * mol_per_kg,
+                covariance: before
+                    .map(|(key, other, _)| {
+                        let value = 1e6 * covariance.get(*place, *other);
+                        (Cow::Borrowed(*key), value)
+                    })
+                    .collect(),
+            }
+        };
+        Some(ReconciledLiquor {
+            amounts: held.iter().enumerate().map(amount).collect(),
+            remarks: remarks.clone(),
+        })
     }
 
     /// Whether it holds chlorine.

@@ -3,3 +3,4 @@
 mod built;
 mod random;
 mod twins;
+mod written;
