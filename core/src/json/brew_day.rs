@@ -204,7 +204,7 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
         of.quantity(temperature, draw.temperature_c, &quantity::TEMPERATURE);
         of
     };
-    const LET_IN: [&str; 2] = ["liquor", "liquor_temperature"];
+    let let_in = ["liquor", "liquor_temperature"];
     let mut of = ObjectWriter::document(DocumentKind::BrewDay, &day.attached);
     of.put("name", day.name.as_str());
     of.object("brewhouse", write_brewhouse(&day.brewhouse));
@@ -222,7 +222,7 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
         "grist",
         day.grist.iter().map(|malt| write_malt(malt, day.batch)),
     );
-    let mut mash = draw(&day.mash, LET_IN);
+    let mut mash = draw(&day.mash, let_in);
     mash.quantity(
         "rest_temperature",
         day.rest_temperature_c,
@@ -230,7 +230,7 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
     );
     of.object("mash", mash);
     if let Some(sparge) = &day.sparge {
-        let mut sparge = draw(sparge, LET_IN);
+        let mut sparge = draw(sparge, let_in);
         sparge.put("portions", day.sparge_portions);
         of.object("sparge", sparge);
     }
