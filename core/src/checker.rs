@@ -131,9 +131,7 @@ impl Checker {
         if self.problems.is_empty() {
             return Ok(());
         }
-        Err(InputError {
-            problems: self.problems,
-        })
+        Err(InputError::of(self.problems))
     }
 
     /// A value, if no problem was found.
@@ -143,9 +141,7 @@ impl Checker {
     pub fn into_value<T>(self, value: Option<T>) -> Result<T, InputError> {
         match value {
             Some(value) if self.problems.is_empty() => Ok(value),
-            _ => Err(InputError {
-                problems: self.problems,
-            }),
+            _ => Err(InputError::of(self.problems)),
         }
     }
 

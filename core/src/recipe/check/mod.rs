@@ -42,7 +42,7 @@ pub(crate) fn check(day: &BrewDay) -> Result<(), InputError> {
     if problems.is_empty() {
         return Ok(());
     }
-    Err(InputError { problems })
+    Err(InputError::of(problems))
 }
 
 /// Every problem of a day, in the order of its document. It may have no mash yet.
