@@ -89,24 +89,13 @@ impl ObjectReader<'_> {
 
     /// What a user attached.
     pub(super) fn attached(&mut self) -> Attached {
-        let id = self.optional_text("id");
-        let note = self.optional_text("note");
+        let mut attached = Attached::default();
+        attached.id = self.optional_text("id");
+        attached.note = self.optional_text("note");
         self.is_open = true;
-        let mut attached = Attached {
-            id,
-            note,
-            ..Attached::default()
-        };
         match &mut self.source {
             Source::Sketch(sketch) => sketch.open(),
-            Source::Document(object) => {
-                let own = object
-                    .iter()
-                    .filter(|(key, _)| key.starts_with(Attached::PREFIX));
-                attached.extra = own
-                    .map(|(key, value)| (key.clone(), value.clone()))
-                    .collect();
-            }
+            Source::Document(object) => attached.keep_own(object),
         }
         attached
     }

@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use super::ObjectReader;
 use super::bench::bench;
 use super::water::figures;
-use crate::document::{Attached, DocumentKind};
+use crate::document::DocumentKind;
 use crate::quantity::tidy;
 use crate::water_report::{Entry, WaterReport};
 
@@ -49,11 +49,11 @@ pub(super) fn document(report: &WaterReport) -> Value {
             document.insert(key.to_owned(), value);
         }
     };
-    let Attached { id, note, extra } = &report.attached;
+    let attached = &report.attached;
     put("underlet", Some(json!(crate::FORMAT_VERSION)));
-    put("id", id.as_ref().map(|id| json!(id)));
-    put("note", note.as_ref().map(|note| json!(note)));
-    for (key, value) in extra {
+    put("id", attached.id.as_ref().map(|id| json!(id)));
+    put("note", attached.note.as_ref().map(|note| json!(note)));
+    for (key, value) in attached.extra() {
         put(key, Some(value.clone()));
     }
     put("name", Some(json!(report.name)));

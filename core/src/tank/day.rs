@@ -149,6 +149,7 @@ impl TankDay {
     pub fn check(&self) -> Result<(), InputError> {
         let mut checker = Checker::new();
         let of = &mut checker;
+        self.attached.examine(of);
         of.text("name", &self.name);
         of.inside("tank", |of| self.tank.examine(of));
         of.list("supplies", &self.supplies, [1, MOST_SUPPLIES], |of, one| {

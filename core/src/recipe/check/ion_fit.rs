@@ -17,6 +17,7 @@ use crate::recipe::{Draw, IonFit, Source};
 pub(crate) fn ion_fit(fit: &IonFit) -> Result<(), InputError> {
     let mut checker = Checker::new();
     let of = &mut checker;
+    fit.attached.examine(of);
     of.inside("source", |of| source(of, &fit.source));
     if let Some(dilution) = &fit.dilution {
         of.inside("dilution", |of| source(of, dilution));

@@ -20,7 +20,9 @@ pub(crate) const MOST_MALTS: usize = 30;
 pub(crate) const MOST_REAGENTS: usize = 30;
 
 /// The keys of a brew day that can have problems, in the order of its document.
-const KEYS: [&str; 13] = [
+const KEYS: [&str; 15] = [
+    "id",
+    "note",
     "name",
     "brewhouse",
     "batch",

@@ -15,6 +15,7 @@ use crate::recipe::{
 
 /// Checks each value by itday.
 pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
+    day.attached.examine(of);
     of.text("name", &day.name);
     of.inside("brewhouse", |of| brewhouse(of, &day.brewhouse));
     of.quantity("batch", day.batch, &quantity::BATCH);
