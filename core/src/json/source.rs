@@ -32,7 +32,8 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         check_alone(source);
         return Some(Source {
             chlorine: chlorine?,
-            ..Source::reconciled(name?, &reconciled?, max_amount_l)
+            // What is wrong with the liquor was reported as it was read.
+            ..Source::reconciled(name?, &reconciled?, max_amount_l).ok()?
         });
     }
     Some(Source {

@@ -365,7 +365,9 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
         combined_chlorine_g,
         off,
     };
-    whole.then(|| (heel.taken(), remarks))
+    // What is wrong with it was reported as it was read.
+    let taken = heel.taken().ok().filter(|_| whole);
+    taken.map(|heel| (heel, remarks))
 }
 
 fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {

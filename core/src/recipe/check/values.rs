@@ -153,10 +153,7 @@ pub(super) fn source(of: &mut Checker, source: &Source) {
     if let Some(reconciled) = &source.reconciled {
         of.inside("liquor", |of| {
             liquor.examine(of);
-            if !reconciled.covariance.is_finite() {
-                let endless = quantity::COVARIANCE.check(f64::NAN, &Substance::NONE);
-                of.at("covariance", endless);
-            }
+            reconciled.covariance.examine(of, "covariance");
         });
     } else {
         for (ion, amount) in liquor.ions.iter() {
