@@ -3,13 +3,12 @@
 use underlet_tables::parameters;
 
 use super::ObjectReader;
-use super::shelf::{count, measured};
+use super::shelf::measured;
 use super::source::source;
-use super::targets::{SULFATE_TO_CHLORIDE, ranges};
+use super::targets::{RATIO, ranges};
 use crate::checker::duplicates;
 use crate::document::DocumentKind;
-use crate::quantity;
-use crate::recipe::check::{MOST_REAGENTS, can_be_made, fits_shelf, is_available};
+use crate::recipe::check::{can_be_made, fields, fits_shelf, is_available};
 use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
@@ -19,22 +18,26 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     let water = fit.object("source", source);
     fit.describe("dilution", "Water that it may be diluted with.");
     let dilution = fit.optional_object("dilution", source);
-    fit.describe("volume", "Volume of the liquor as read at its temperature.");
-    let volume_l = fit.quantity("volume", &quantity::LIQUOR_VOLUME);
+    let [volume, temperature] = fields::FITTED;
     fit.describe(
-        "temperature",
+        volume.key,
+        "Volume of the liquor as read at its temperature.",
+    );
+    let volume_l = fit.field(volume);
+    fit.describe(
+        temperature.key,
         "Temperature of the liquor when it is dosed; 20 °C where it is left out.",
     );
-    let temperature_c = fit.optional_quantity("temperature", &quantity::TEMPERATURE);
+    let temperature_c = fit.optional_field(temperature);
     fit.describe("targets", "Targets of the liquor.");
     let targets = fit.object("targets", |of| Some(targets(of)));
     fit.describe("shelf", "Salts and bases at hand.");
-    let shelf = fit.list("shelf", 0, MOST_REAGENTS, salt);
+    let shelf = fit.listed(fields::SHELF, salt);
     fit.describe(
         "max_salts",
         "Most different salts to weigh; as many as help where it is left out.",
     );
-    let max_salts = count(fit, "max_salts", [0, MOST_REAGENTS]);
+    let max_salts = fit.count(fields::MAX_SALTS);
     let reagents = shelf.iter().map(|item| item.preparation.reagent.key);
     for problem in duplicates(reagents, "Keep one of the two.") {
         fit.checked::<()>("shelf", Err(problem));
@@ -62,14 +65,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
 }
 
 fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
-    let others = [
-        SULFATE_TO_CHLORIDE,
-        (
-            "alkalinity",
-            &quantity::ALKALINITY,
-            "Alkalinity of the liquor.",
-        ),
-    ];
+    let others = [RATIO, (fields::ALKALINITY, "Alkalinity of the liquor.")];
     let mut range = [None; 2];
     let ions = ranges(of, &others, &mut range);
     let [sulfate_to_chloride, alkalinity] = range;

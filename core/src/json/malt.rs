@@ -3,13 +3,15 @@
 use underlet_tables::{MALTS, Malt as Row, parameters};
 
 use super::{Name, ObjectReader};
-use crate::checker::Checker;
+use crate::checker::{Checker, Field};
 use crate::error::{Code, Problem};
 use crate::mash::{
     BenchPoint, Certificate, CertificateError, Malt, TitrationCurve, TitrationError, titrated,
 };
 use crate::quantity;
 
+/// What is weighed in.
+const MASS: Field = Field::new("mass", &quantity::MALT_MASS);
 /// Longest titration.
 const MOST_READINGS: usize = 40;
 /// How far outside of its class's colours a lot's may lie, as a factor: lots and crops differ (a
@@ -30,8 +32,8 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     item.describe("name", "Name of the lot, where it is not the class.");
     let name = item.optional_text("name");
     item.describe("mass", "Mass weighed in.");
-    let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
-    let mass_kg = item.times("mass", &quantity::MALT_MASS, mass_kg, batch);
+    let mass_kg = item.field(MASS);
+    let mass_kg = item.times(MASS, mass_kg, batch);
     let certificate = certificate(item);
     let readings = titration(item);
     let has_titration = item.has("titration");

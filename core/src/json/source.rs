@@ -4,8 +4,8 @@ use super::ObjectReader;
 use super::today_liquor::today_liquor;
 use super::water::{figures, made};
 use crate::error::Code;
-use crate::quantity;
 use crate::recipe::Source;
+use crate::recipe::check::fields;
 use crate::treatment::Chlorine;
 use crate::water_report::{Subject, WaterReport};
 
@@ -27,7 +27,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         "max_amount",
         "Most that can be drawn for all brews of the day, cold.",
     );
-    let max_amount_l = source.optional_quantity("max_amount", &quantity::AVAILABLE_VOLUME);
+    let max_amount_l = source.optional_field(fields::MAX_AMOUNT);
     if is_reconciled {
         check_alone(source);
         return Some(Source {

@@ -2,6 +2,7 @@
 //! read, and then what several of them say together. A document is read by the same limits and ends
 //! in the same rules, so a recipe built in Rust is refused with the problems of its twin in JSON.
 
+pub(crate) mod fields;
 mod ion_fit;
 mod rules;
 mod values;
@@ -13,11 +14,6 @@ pub(crate) use values::{Vessels, unranged_confidences};
 use super::BrewDay;
 use crate::checker::Checker;
 use crate::error::{Code, InputError, Problem};
-
-/// Longest lists that a recipe can have.
-pub(crate) const MOST_SOURCES: usize = 6;
-pub(crate) const MOST_MALTS: usize = 30;
-pub(crate) const MOST_REAGENTS: usize = 30;
 
 /// The keys of a brew day that can have problems, in the order of its document.
 const KEYS: [&str; 15] = [
