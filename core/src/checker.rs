@@ -4,6 +4,62 @@
 use crate::error::{Code, InputError, Problem, join};
 use crate::quantity::{self, Quantity, Range, Substance, quoted};
 
+/// A quantity at its key: one declaration serves reading and checking.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Field {
+    pub key: &'static str,
+    pub quantity: &'static Quantity,
+    /// What a concentration is of.
+    pub substance: Substance<'static>,
+}
+
+impl Field {
+    pub const fn new(key: &'static str, quantity: &'static Quantity) -> Field {
+        Field {
+            key,
+            quantity,
+            substance: Substance::NONE,
+        }
+    }
+
+    /// The same, of a substance.
+    pub const fn of(self, substance: Substance<'static>) -> Field {
+        Field { substance, ..self }
+    }
+}
+
+/// How many of something there can be at a key: a whole number, or the items of a list.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Count {
+    pub key: &'static str,
+    pub limits: [usize; 2],
+}
+
+impl Count {
+    pub const fn new(key: &'static str, limits: [usize; 2]) -> Count {
+        Count { key, limits }
+    }
+
+    /// The number as a count.
+    ///
+    /// # Errors
+    /// A [`Problem`] with an empty path.
+    pub fn of(self, number: f64) -> Result<usize, Problem> {
+        let [least, most] = self.limits;
+        let whole = (least..=most).find(|count| *count as f64 == number);
+        whole.ok_or_else(|| {
+            let from = if least > 0 { "from 1 " } else { "" };
+            Problem {
+                code: Code::OutOfRange,
+                path: String::new(),
+                found: number.to_string(),
+                expected: format!("a whole number {from}up to {most}"),
+                hint: format!("Write \"{}\": 4.", self.key),
+            }
+        })
+    }
+}
+
 /// Longest text, characters.
 pub(crate) const LONGEST_TEXT: usize = 400;
 
@@ -82,24 +138,6 @@ pub(crate) fn list_length(
     })
 }
 
-/// A whole number, of at least and at most so many.
-///
-/// # Errors
-/// A [`Problem`] with an empty path.
-pub(crate) fn count(key: &str, number: f64, [least, most]: [usize; 2]) -> Result<usize, Problem> {
-    let whole = (least..=most).find(|count| *count as f64 == number);
-    whole.ok_or_else(|| {
-        let from = if least > 0 { "from 1 " } else { "" };
-        Problem {
-            code: Code::OutOfRange,
-            path: String::new(),
-            found: number.to_string(),
-            expected: format!("a whole number {from}up to {most}"),
-            hint: format!("Write \"{key}\": 4."),
-        }
-    })
-}
-
 /// Gathers every problem of a value, each at its path.
 #[derive(Debug, Default)]
 pub(crate) struct Checker {
@@ -131,9 +169,7 @@ impl Checker {
         if self.problems.is_empty() {
             return Ok(());
         }
-        Err(InputError {
-            problems: self.problems,
-        })
+        Err(InputError::of(self.problems))
     }
 
     /// A value, if no problem was found.
@@ -143,9 +179,7 @@ impl Checker {
     pub fn into_value<T>(self, value: Option<T>) -> Result<T, InputError> {
         match value {
             Some(value) if self.problems.is_empty() => Ok(value),
-            _ => Err(InputError {
-                problems: self.problems,
-            }),
+            _ => Err(InputError::of(self.problems)),
         }
     }
 
@@ -180,6 +214,11 @@ impl Checker {
         }
     }
 
+    /// The same of a list that is declared.
+    pub fn listed<T>(&mut self, list: Count, items: &[T], body: impl FnMut(&mut Checker, &T)) {
+        self.list(list.key, items, list.limits, body);
+    }
+
     /// Notes a problem with the value at a key.
     pub fn at<T>(&mut self, key: &str, checked: Result<T, Problem>) {
         if let Err(problem) = checked {
@@ -202,6 +241,18 @@ impl Checker {
     pub fn optional(&mut self, key: &str, value: Option<f64>, quantity: &Quantity) {
         if let Some(value) = value {
             self.quantity(key, value, quantity);
+        }
+    }
+
+    /// Checks the quantity of a field.
+    pub fn field(&mut self, field: Field, value: f64) {
+        self.concentration(field.key, value, field.quantity, &field.substance);
+    }
+
+    /// Checks the quantity of a field, where there is one.
+    pub fn optional_field(&mut self, field: Field, value: Option<f64>) {
+        if let Some(value) = value {
+            self.field(field, value);
         }
     }
 
@@ -229,19 +280,20 @@ impl Checker {
     }
 
     /// Checks a range.
-    pub fn range(&mut self, key: &str, range: &Range, quantity: &Quantity, of: &Substance<'_>) {
-        for problem in quantity.check_range(range, of).err().into_iter().flatten() {
-            self.at(key, Err::<(), _>(problem));
+    pub fn range(&mut self, field: Field, range: &Range) {
+        let checked = field.quantity.check_range(range, &field.substance);
+        for problem in checked.err().into_iter().flatten() {
+            self.at(field.key, Err::<(), _>(problem));
         }
     }
 
     /// Checks a whole number.
-    pub fn count(&mut self, key: &str, count_of: usize, limits: [usize; 2]) {
+    pub fn count(&mut self, count: Count, count_of: usize) {
         let number = count_of as f64;
         let checked = quantity::COUNT
             .check(number, &Substance::NONE)
-            .and_then(|()| count(key, number, limits).map(|_| ()));
-        self.at(key, checked);
+            .and_then(|()| count.of(number).map(|_| ()));
+        self.at(count.key, checked);
     }
 }
 

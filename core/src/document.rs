@@ -10,8 +10,9 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{Error, MapAccess, Visitor};
 use serde::ser::SerializeMap;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use serde_json::Value;
+use serde_json::{Map, Value};
 
+use crate::checker::Checker;
 use crate::error::{Code, Problem, codes};
 use crate::quantity::quoted;
 
@@ -90,12 +91,12 @@ pub struct Attached {
     pub id: Option<String>,
     /// The user's own words; of a water report, where and how it was sampled.
     pub note: Option<String>,
-    /// Values of any kind, under keys that begin with `x-`.
-    pub extra: BTreeMap<String, Value>,
+    /// Values of any kind, under keys that begin with `x-`; no other key gets in.
+    extra: BTreeMap<String, Value>,
 }
 
 impl Attached {
-    /// How the keys of [`Attached::extra`] begin.
+    /// How the keys of [`Attached::extra`] begin, so that none is a key of the engine.
     pub const PREFIX: &'static str = "x-";
     /// The same as a regular expression, for JSON Schema.
     pub(crate) const PATTERN: &'static str = "^x-";
@@ -105,6 +106,56 @@ impl Attached {
     pub(crate) const ABOUT_NOTE: &'static str = "Your own note; the result carries it.";
     /// What keys that begin with `x-` are for.
     pub(crate) const ABOUT_EXTRA: &'static str = "Your own value; the result carries it as given.";
+
+    /// Values of any kind, under keys that begin with `x-`.
+    pub fn extra(&self) -> &BTreeMap<String, Value> {
+        &self.extra
+    }
+
+    /// Attaches a value; it replaces an earlier one of that key.
+    ///
+    /// # Errors
+    /// A key that does not begin with `x-`: the engine may have one of that name.
+    ///
+    /// ```
+    /// use underlet::Attached;
+    /// let mut attached = Attached::default();
+    /// attached.insert("x-gyle", 1204.into())?;
+    /// assert_eq!(attached.insert("document", "mine".into()).unwrap_err().path, "document");
+    /// # Ok::<(), underlet::error::Problem>(())
+    /// ```
+    pub fn insert(&mut self, key: impl Into<String>, value: Value) -> Result<(), Problem> {
+        let key = key.into();
+        if key.starts_with(Attached::PREFIX) {
+            self.extra.insert(key, value);
+            return Ok(());
+        }
+        Err(Problem {
+            code: Code::UnknownKey,
+            found: format!("{} as a key of your own", quoted(&key)),
+            expected: format!("a key that begins with \"{}\"", Attached::PREFIX),
+            hint: format!("Write \"{}{key}\".", Attached::PREFIX),
+            path: key,
+        })
+    }
+
+    /// Keeps the user's own values among the keys of a document.
+    pub(crate) fn keep_own(&mut self, document: &Map<String, Value>) {
+        let own = document
+            .iter()
+            .filter(|(key, _)| key.starts_with(Attached::PREFIX));
+        self.extra
+            .extend(own.map(|(key, value)| (key.clone(), value.clone())));
+    }
+
+    /// Checks the texts as they are read from a document.
+    pub(crate) fn examine(&self, of: &mut Checker) {
+        for (key, text) in [("id", &self.id), ("note", &self.note)] {
+            if let Some(text) = text {
+                of.text(key, text);
+            }
+        }
+    }
 }
 
 /// What every document of the engine begins with.

@@ -103,7 +103,7 @@ codes! {
         Dry = "dry",
         /// A liquor that has no equilibrium the engine could find.
         NoEquilibrium = "no_equilibrium",
-        /// The day makes sense, but its amounts differ too much for one proven plan.
+        /// The day makes sense, but no proven plan of it was found.
         NoPlan = "no_plan",
     }
 }
@@ -148,6 +148,20 @@ pub struct InputError {
 }
 
 impl InputError {
+    /// These problems. Where there are none, the input says too little for a value.
+    pub(crate) fn of(mut problems: Vec<Problem>) -> InputError {
+        if problems.is_empty() {
+            problems.push(Problem {
+                code: Code::MissingKey,
+                path: String::new(),
+                found: "a document that says too little".to_owned(),
+                expected: "a complete document".to_owned(),
+                hint: "Compare it with the documentation of this kind of document.".to_owned(),
+            });
+        }
+        InputError { problems }
+    }
+
     /// The same problems of a part of a document that lies at a path.
     pub(crate) fn within(mut self, path: &str) -> InputError {
         for problem in &mut self.problems {
@@ -173,9 +187,7 @@ impl std::error::Error for InputError {}
 
 impl From<Problem> for InputError {
     fn from(problem: Problem) -> InputError {
-        InputError {
-            problems: vec![problem],
-        }
+        InputError::of(vec![problem])
     }
 }
 

@@ -150,6 +150,24 @@ fn what_users_attach_has_a_form() {
 }
 
 #[test]
+fn no_attached_value_takes_a_key_of_the_engine() {
+    let mut day = underlet::BrewDay::from_json(EXAMPLES[0].1).unwrap();
+    for key in ["document", "format", "note", "X-own", ""] {
+        let problem = day.attached.insert(key, json!(1)).unwrap_err();
+        assert_eq!(
+            (problem.code, problem.path.as_str()),
+            (Code::UnknownKey, key)
+        );
+        assert!(problem.hint.contains(&format!("x-{key}")), "{problem}");
+    }
+    day.attached.insert("x-own", json!({"gyle": 1204})).unwrap();
+    assert_eq!(day.attached.extra()["x-own"]["gyle"], 1204);
+    let plan = day.plan().unwrap().to_json();
+    assert_eq!(plan.matches("\"document\":").count(), 1);
+    assert_eq!(Plan::from_json(&plan).unwrap().head.attached, day.attached);
+}
+
+#[test]
 fn a_document_of_another_kind_is_refused_in_one_sentence() {
     let mut documents = Vec::new();
     for (kind, mut document, answered) in inputs() {

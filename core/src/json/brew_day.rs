@@ -3,15 +3,15 @@
 use super::ObjectReader;
 use super::brewhouse::{brewhouse, write_brewhouse};
 use super::malt::{malt, write_malt};
-use super::shelf::{count, shelved, write_shelved};
+use super::shelf::{shelved, write_shelved};
 use super::source::{source, write_source};
 use super::targets::{targets, write_targets};
 use super::writer::ObjectWriter;
+use crate::checker::Field;
 use crate::document::DocumentKind;
 use crate::error::Problem;
-use crate::quantity::{self, Substance};
-use crate::recipe::check::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, Vessels, together};
-use crate::recipe::{BrewDay, Draw, Kettle, MOST_BREWS, MOST_PORTIONS};
+use crate::recipe::check::{Vessels, fields, together};
+use crate::recipe::{BrewDay, Draw, Kettle};
 
 /// In place of liquor that could not be read; no rule looks at it.
 const UNREAD: Draw = Draw {
@@ -31,35 +31,33 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
          boils off grow with it; steps, stocks and the brewhouse do not. Once where it is left \
          out.",
     );
-    let batch = day.optional_quantity("batch", &quantity::BATCH);
+    let batch = day.optional_field(fields::BATCH);
     let batch = batch.unwrap_or(1.0);
     day.describe(
         "brews",
         "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of \
          each, the tank's fill and the sources are for all of them. One where it is left out.",
     );
-    let brews = count(day, "brews", [1, MOST_BREWS]).unwrap_or(1);
+    let brews = day.count(fields::BREWS).unwrap_or(1);
     day.describe(
         "sources",
         "Waters to draw from; the first is drawn where nothing speaks against it.",
     );
-    let sources = day.list("sources", 1, MOST_SOURCES, source);
+    let sources = day.listed(fields::SOURCES, source);
     day.describe(
         "hot_liquor_tank",
         "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes \
          ready and only the tun can be dosed.",
     );
     let has_tank = day.has("hot_liquor_tank");
-    let tank = day.optional_object("hot_liquor_tank", |tank| {
-        draw(tank, "fill", "temperature", batch)
-    });
+    let tank = day.optional_object("hot_liquor_tank", |tank| draw(tank, fields::TANK, batch));
     day.describe("grist", "Malts and adjuncts.");
-    let grist = day.list("grist", 1, MOST_MALTS, |item| malt(item, batch));
+    let grist = day.listed(fields::GRIST, |item| malt(item, batch));
     day.describe("mash", "Liquor let into the grist.");
     let mash = day.object("mash", |mash| {
-        let liquor = draw(mash, "liquor", "liquor_temperature", batch);
-        mash.describe("rest_temperature", "Temperature at which the mash rests.");
-        let rest = mash.quantity("rest_temperature", &quantity::TEMPERATURE);
+        let liquor = draw(mash, fields::LIQUOR, batch);
+        mash.describe(fields::REST.key, "Temperature at which the mash rests.");
+        let rest = mash.field(fields::REST);
         Some((liquor?, rest?))
     });
     day.describe(
@@ -68,12 +66,12 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     );
     let has_sparge = day.has("sparge");
     let sparge = day.optional_object("sparge", |sparge| {
-        let liquor = draw(sparge, "liquor", "liquor_temperature", batch);
+        let liquor = draw(sparge, fields::LIQUOR, batch);
         sparge.describe(
             "portions",
             "Equal portions that it is let on in; one where it is left out.",
         );
-        let portions = count(sparge, "portions", [1, MOST_PORTIONS]).unwrap_or(1);
+        let portions = sparge.count(fields::PORTIONS).unwrap_or(1);
         Some((liquor?, portions))
     });
     let (sparge, sparge_portions) = sparge.unzip();
@@ -97,15 +95,13 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         has_sparge,
         brews,
     };
-    let shelf = day.list("shelf", 0, MOST_REAGENTS, |item| {
-        shelved(item, &brewhouse, vessels)
-    });
+    let shelf = day.listed(fields::SHELF, |item| shelved(item, &brewhouse, vessels));
     day.describe(
         "max_salts",
         "Most different salts and bases to weigh, wherever they go; acids are not counted. As \
          many as help where it is left out.",
     );
-    let max_salts = count(day, "max_salts", [0, MOST_REAGENTS]);
+    let max_salts = day.count(fields::MAX_SALTS);
     day.describe(
         "alternatives",
         "Whether to tell what else could be done: a salt fewer, another acid, dilution, one \
@@ -161,32 +157,27 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
 
 fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {
     kettle.describe("boil", "How long it boils.");
-    let boil_h = kettle.optional_quantity("boil", &quantity::BOIL_TIME);
+    let boil_h = kettle.optional_field(fields::BOIL);
     kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
-    let boil_off_l = kettle.optional_quantity("boil_off", &quantity::BOIL_OFF);
+    let boil_off_l = kettle.optional_field(fields::BOIL_OFF);
     kettle.describe(
         "zinc",
         "Zinc for the yeast, in the water after the boil; none where it is left out.",
     );
     Kettle {
         boil_h,
-        boil_off_l: kettle.times("boil_off", &quantity::BOIL_OFF, boil_off_l, batch),
+        boil_off_l: kettle.times(fields::BOIL_OFF, boil_off_l, batch),
         ph: None,
-        zinc_mol_per_kg: kettle.optional_concentration("zinc", &quantity::ZINC, &Substance::ZINC),
+        zinc_mol_per_kg: kettle.optional_field(fields::ZINC),
     }
 }
 
-fn draw(
-    of: &mut ObjectReader<'_>,
-    volume: &'static str,
-    temperature: &'static str,
-    batch: f64,
-) -> Option<Draw> {
-    of.describe(volume, "Volume as read at its temperature.");
-    let volume_l = of.quantity(volume, &quantity::LIQUOR_VOLUME);
-    let volume_l = of.times(volume, &quantity::LIQUOR_VOLUME, volume_l, batch);
-    of.describe(temperature, "Temperature of that liquor.");
-    let temperature_c = of.quantity(temperature, &quantity::TEMPERATURE);
+fn draw(of: &mut ObjectReader<'_>, [volume, temperature]: [Field; 2], batch: f64) -> Option<Draw> {
+    of.describe(volume.key, "Volume as read at its temperature.");
+    let volume_l = of.field(volume);
+    let volume_l = of.times(volume, volume_l, batch);
+    of.describe(temperature.key, "Temperature of that liquor.");
+    let temperature_c = of.field(temperature);
     Some(Draw {
         volume_l: volume_l?,
         temperature_c: temperature_c?,
@@ -198,17 +189,16 @@ fn draw(
 /// # Errors
 /// A [`Problem`] where a source has no equilibrium.
 pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
-    let draw = |draw: &Draw, [volume, temperature]: [&str; 2]| {
+    let draw = |draw: &Draw, [volume, temperature]: [Field; 2]| {
         let mut of = ObjectWriter::default();
-        of.quantity(volume, draw.volume_l / day.batch, &quantity::LIQUOR_VOLUME);
-        of.quantity(temperature, draw.temperature_c, &quantity::TEMPERATURE);
+        of.field(volume, draw.volume_l / day.batch);
+        of.field(temperature, draw.temperature_c);
         of
     };
-    let let_in = ["liquor", "liquor_temperature"];
     let mut of = ObjectWriter::document(DocumentKind::BrewDay, &day.attached);
     of.put("name", day.name.as_str());
     of.object("brewhouse", write_brewhouse(&day.brewhouse));
-    of.quantity("batch", day.batch, &quantity::BATCH);
+    of.field(fields::BATCH, day.batch);
     of.put("brews", day.brews);
     let mut sources = Vec::new();
     for (place, source) in day.sources.iter().enumerate() {
@@ -216,21 +206,17 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
     }
     of.list("sources", sources.into_iter());
     if let Some(tank) = &day.tank {
-        of.object("hot_liquor_tank", draw(tank, ["fill", "temperature"]));
+        of.object("hot_liquor_tank", draw(tank, fields::TANK));
     }
     of.list(
         "grist",
         day.grist.iter().map(|malt| write_malt(malt, day.batch)),
     );
-    let mut mash = draw(&day.mash, let_in);
-    mash.quantity(
-        "rest_temperature",
-        day.rest_temperature_c,
-        &quantity::TEMPERATURE,
-    );
+    let mut mash = draw(&day.mash, fields::LIQUOR);
+    mash.field(fields::REST, day.rest_temperature_c);
     of.object("mash", mash);
     if let Some(sparge) = &day.sparge {
-        let mut sparge = draw(sparge, let_in);
+        let mut sparge = draw(sparge, fields::LIQUOR);
         sparge.put("portions", day.sparge_portions);
         of.object("sparge", sparge);
     }
@@ -244,11 +230,9 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
 
 fn write_boil(kettle: &Kettle, batch: f64) -> ObjectWriter {
     let mut of = ObjectWriter::default();
-    of.optional_quantity("boil", kettle.boil_h, &quantity::BOIL_TIME);
+    of.optional_field(fields::BOIL, kettle.boil_h);
     let boil_off_l = kettle.boil_off_l.map(|litres| litres / batch);
-    of.optional_quantity("boil_off", boil_off_l, &quantity::BOIL_OFF);
-    if let Some(zinc) = kettle.zinc_mol_per_kg {
-        of.concentration("zinc", zinc, &quantity::ZINC, &Substance::ZINC);
-    }
+    of.optional_field(fields::BOIL_OFF, boil_off_l);
+    of.optional_field(fields::ZINC, kettle.zinc_mol_per_kg);
     of
 }

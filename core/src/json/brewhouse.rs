@@ -3,7 +3,9 @@
 use super::ObjectReader;
 use super::shelf::weighed;
 use super::writer::ObjectWriter;
-use crate::quantity::{self, BareAmount, Quantity};
+use crate::checker::Field;
+use crate::quantity::BareAmount;
+use crate::recipe::check::fields;
 use crate::recipe::{Brewhouse, Meter};
 
 pub(super) fn brewhouse(day: &mut ObjectReader<'_>) -> Brewhouse {
@@ -25,63 +27,59 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
     if let Some(name) = of.optional_text("name") {
         house.name = name;
     }
-    let mut read = |key, quantity: &'static Quantity, text, into: &mut f64| {
-        of.describe(key, text);
-        if let Some(value) = of.optional_quantity(key, quantity) {
+    let mut read = |field: Field, text, into: &mut f64| {
+        of.describe(field.key, text);
+        if let Some(value) = of.optional_field(field) {
             *into = value;
         }
     };
     read(
-        "grain_take_up",
-        &quantity::GRAIN_TAKE_UP,
+        fields::GRAIN_TAKE_UP,
         "Liquor that drained grains keep; 1 L/kg where it is left out.",
         &mut house.grain_take_up_l_per_kg,
     );
     read(
-        "tank_dead_volume",
-        &quantity::DEAD_VOLUME,
+        fields::TANK_DEAD,
         "What lies below the outlet of the hot-liquor tank: treated with the rest, and never \
          drawn.",
         &mut house.tank_dead_l,
     );
     read(
-        "tun_dead_volume",
-        &quantity::DEAD_VOLUME,
+        fields::TUN_DEAD,
         "What stays in the mash tun beside what the grains keep.",
         &mut house.tun_dead_l,
     );
     read(
-        "kettle_dead_volume",
-        &quantity::DEAD_VOLUME,
+        fields::KETTLE_DEAD,
         "What stays in the kettle after the boil, as read boiling hot.",
         &mut house.kettle_dead_l,
     );
     of.describe(
-        "boil_off",
+        fields::BOIL_OFF_RATE.key,
         "What boils off in an hour, as read boiling hot, where the day does not say what boils \
          off.",
     );
-    house.boil_off_l_per_h = of.optional_quantity("boil_off", &quantity::BOIL_OFF_RATE);
-    for (key, bare, whose, into) in [
+    house.boil_off_l_per_h = of.optional_field(fields::BOIL_OFF_RATE);
+    for (field, bare, whose, into) in [
         (
-            "scale_step",
+            fields::SCALE_STEP,
             BareAmount::Grams,
             "a solid",
             &mut house.scale_step_g,
         ),
         (
-            "measure_step",
+            fields::MEASURE_STEP,
             BareAmount::Millilitres,
             "a liquid",
             &mut house.measure_step_ml,
         ),
     ] {
         of.describe(
-            key,
+            field.key,
             "Step of the scale or measuring cylinder for every reagent whose shelf does not say; \
              1 g or 1 mL where it is left out.",
         );
-        if let Some(step) = weighed(of, key, &quantity::SCALE_STEP, bare, Some(whose)) {
+        if let Some(step) = weighed(of, field, bare, Some(whose)) {
             *into = step;
         }
     }
@@ -100,21 +98,17 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
 pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     of.put("name", house.name.as_str());
-    of.quantity(
-        "grain_take_up",
-        house.grain_take_up_l_per_kg,
-        &quantity::GRAIN_TAKE_UP,
-    );
-    for (key, litres) in [
-        ("tank_dead_volume", house.tank_dead_l),
-        ("tun_dead_volume", house.tun_dead_l),
-        ("kettle_dead_volume", house.kettle_dead_l),
+    for (field, value) in [
+        (fields::GRAIN_TAKE_UP, house.grain_take_up_l_per_kg),
+        (fields::TANK_DEAD, house.tank_dead_l),
+        (fields::TUN_DEAD, house.tun_dead_l),
+        (fields::KETTLE_DEAD, house.kettle_dead_l),
+        (fields::SCALE_STEP, house.scale_step_g),
+        (fields::MEASURE_STEP, house.measure_step_ml),
     ] {
-        of.quantity(key, litres, &quantity::DEAD_VOLUME);
+        of.field(field, value);
     }
-    of.optional_quantity("boil_off", house.boil_off_l_per_h, &quantity::BOIL_OFF_RATE);
-    of.quantity("scale_step", house.scale_step_g, &quantity::SCALE_STEP);
-    of.quantity("measure_step", house.measure_step_ml, &quantity::SCALE_STEP);
+    of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
     let meters: Vec<&str> = house.meters.iter().map(|meter| meter.key()).collect();
     of.put("meters", meters);
     of

@@ -3,26 +3,18 @@
 use underlet_tables::parameters;
 
 use super::ObjectReader;
-use super::shelf::{count, measured, write_measured};
+use super::shelf::{measured, write_measured};
 use super::source::{source, write_source};
-use super::targets::{Other, SULFATE_TO_CHLORIDE, ranges, write_ranges};
+use super::targets::{Other, RATIO, ranges, write_ranges};
 use super::writer::ObjectWriter;
 use crate::checker::duplicates;
 use crate::document::DocumentKind;
 use crate::error::Problem;
-use crate::quantity;
-use crate::recipe::check::{MOST_REAGENTS, can_be_made, fits_shelf, is_available};
+use crate::recipe::check::{can_be_made, fields, fits_shelf, is_available};
 use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
 
 /// Targets beside the ions.
-const OF_LIQUOR: [Other; 2] = [
-    SULFATE_TO_CHLORIDE,
-    (
-        "alkalinity",
-        &quantity::ALKALINITY,
-        "Alkalinity of the liquor.",
-    ),
-];
+const OF_LIQUOR: [Other; 2] = [RATIO, (fields::ALKALINITY, "Alkalinity of the liquor.")];
 
 /// Reads the whole document; what it returns is a fit only if no problem was met.
 pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
@@ -31,22 +23,26 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     let water = fit.object("source", source);
     fit.describe("dilution", "Water that it may be diluted with.");
     let dilution = fit.optional_object("dilution", source);
-    fit.describe("volume", "Volume of the liquor as read at its temperature.");
-    let volume_l = fit.quantity("volume", &quantity::LIQUOR_VOLUME);
+    let [volume, temperature] = fields::FITTED;
     fit.describe(
-        "temperature",
+        volume.key,
+        "Volume of the liquor as read at its temperature.",
+    );
+    let volume_l = fit.field(volume);
+    fit.describe(
+        temperature.key,
         "Temperature of the liquor when it is dosed; 20 °C where it is left out.",
     );
-    let temperature_c = fit.optional_quantity("temperature", &quantity::TEMPERATURE);
+    let temperature_c = fit.optional_field(temperature);
     fit.describe("targets", "Targets of the liquor.");
     let targets = fit.object("targets", |of| Some(targets(of)));
     fit.describe("shelf", "Salts and bases at hand.");
-    let shelf = fit.list("shelf", 0, MOST_REAGENTS, salt);
+    let shelf = fit.listed(fields::SHELF, salt);
     fit.describe(
         "max_salts",
         "Most different salts to weigh; as many as help where it is left out.",
     );
-    let max_salts = count(fit, "max_salts", [0, MOST_REAGENTS]);
+    let max_salts = fit.count(fields::MAX_SALTS);
     let reagents = shelf.iter().map(|item| item.preparation.reagent.key);
     for problem in duplicates(reagents, "Keep one of the two.") {
         fit.checked::<()>("shelf", Err(problem));
@@ -100,12 +96,9 @@ pub(super) fn write_ion_fit(fit: &IonFit) -> Result<ObjectWriter, Problem> {
     if let Some(dilution) = &fit.dilution {
         of.object("dilution", write_source(dilution, "dilution")?);
     }
-    of.quantity("volume", fit.liquor.volume_l, &quantity::LIQUOR_VOLUME);
-    of.quantity(
-        "temperature",
-        fit.liquor.temperature_c,
-        &quantity::TEMPERATURE,
-    );
+    let [volume, temperature] = fields::FITTED;
+    of.field(volume, fit.liquor.volume_l);
+    of.field(temperature, fit.liquor.temperature_c);
     let mut targets = ObjectWriter::default();
     let others = [&fit.targets.sulfate_to_chloride, &fit.targets.alkalinity];
     write_ranges(

@@ -2,15 +2,18 @@
 
 use underlet_tables::{MALTS, Malt as Row, parameters};
 
+use super::curve::{curve, write_curve};
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
-use crate::checker::Checker;
+use crate::checker::{Checker, Field};
 use crate::error::{Code, Problem};
 use crate::mash::{
     BenchPoint, Certificate, CertificateError, Malt, TitrationCurve, TitrationError, titrated,
 };
-use crate::quantity::{self, Substance};
+use crate::quantity;
 
+/// What is weighed in.
+const MASS: Field = Field::new("mass", &quantity::MALT_MASS);
 /// Longest titration.
 const MOST_READINGS: usize = 40;
 /// How far outside of its class's colours a lot's may lie, as a factor: lots and crops differ (a
@@ -31,8 +34,8 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     item.describe("name", "Name of the lot, where it is not the class.");
     let name = item.optional_text("name");
     item.describe("mass", "Mass weighed in.");
-    let mass_kg = item.quantity("mass", &quantity::MALT_MASS);
-    let mass_kg = item.times("mass", &quantity::MALT_MASS, mass_kg, batch);
+    let mass_kg = item.field(MASS);
+    let mass_kg = item.times(MASS, mass_kg, batch);
     let certificate = certificate(item);
     let readings = titration(item);
     item.describe(
@@ -321,92 +324,6 @@ fn curve_by(
     Some(curve)
 }
 
-/// A curve, and whether it is the average of a class.
-fn curve(of: &mut ObjectReader<'_>) -> Option<(TitrationCurve, bool)> {
-    let figure = |of: &mut ObjectReader<'_>, (key, quantity, text): Figure| {
-        of.describe(key, text);
-        of.quantity(key, quantity)
-    };
-    let figures = FIGURES.map(|row| figure(of, row));
-    of.describe("bends_between", "pH between which its buffering changes.");
-    let bends = of.range("bends_between", &quantity::PH, &Substance::NONE);
-    of.describe(
-        "correlations",
-        "Correlations of the errors of its pH, its buffering and its curvature.",
-    );
-    let correlations = of.object("correlations", |of| {
-        let [one, two, three] = CORRELATIONS.map(|row| figure(of, row));
-        Some([one?, two?, three?])
-    });
-    of.describe(
-        "class_average",
-        "Whether it is the average of a trade class, and not of this lot.",
-    );
-    let is_class_prior = of.optional_flag("class_average").unwrap_or(false);
-    let [ph, ph_sd, buffering, buffering_sd, curvature, curvature_sd] = figures;
-    let bends = bends?;
-    let curve = TitrationCurve {
-        distilled_water_ph: ph?,
-        distilled_water_ph_sd: ph_sd?,
-        buffering_eq_per_kg_ph: buffering? / 1e3,
-        buffering_sd: buffering_sd? / 1e3,
-        curvature_eq_per_kg_ph2: curvature? / 1e3,
-        curvature_sd: curvature_sd? / 1e3,
-        correlations: correlations?,
-        bends_between_ph: [bends.low?, bends.high?],
-    };
-    Some((curve, is_class_prior))
-}
-
-/// A figure of a curve: its key, its quantity and what it is.
-type Figure = (&'static str, &'static quantity::Quantity, &'static str);
-
-const FIGURES: [Figure; 6] = [
-    (
-        "ph_in_distilled_water",
-        &quantity::MALT_PH,
-        "The lot's own pH in distilled water, cooled sample.",
-    ),
-    ("ph_sd", &quantity::PH_SD, "Standard deviation of that pH."),
-    (
-        "buffering",
-        &quantity::BUFFERING,
-        "Buffering at its own pH.",
-    ),
-    (
-        "buffering_sd",
-        &quantity::BUFFERING_SD,
-        "Standard deviation of that buffering.",
-    ),
-    (
-        "curvature",
-        &quantity::CURVATURE,
-        "Half of what the buffering rises per pH that the mash is more acid, mEq/(kg pH²).",
-    ),
-    (
-        "curvature_sd",
-        &quantity::CURVATURE_SD,
-        "Standard deviation of that curvature.",
-    ),
-];
-const CORRELATIONS: [Figure; 3] = [
-    (
-        "ph_buffering",
-        &quantity::CORRELATION,
-        "Of pH and buffering.",
-    ),
-    (
-        "ph_curvature",
-        &quantity::CORRELATION,
-        "Of pH and curvature.",
-    ),
-    (
-        "buffering_curvature",
-        &quantity::CORRELATION,
-        "Of buffering and curvature.",
-    ),
-];
-
 /// A malt of a grist that is brewed so many times: its class where that says all.
 pub(super) fn write_malt(malt: &Malt, batch: f64) -> ObjectWriter {
     let is_average = |row: &&Row| malt.is_class_prior && TitrationCurve::of_row(row) == malt.curve;
@@ -419,29 +336,9 @@ pub(super) fn write_malt(malt: &Malt, batch: f64) -> ObjectWriter {
         of.object("curve", write_curve(&malt.curve, malt.is_class_prior));
     }
     of.put("name", malt.name.as_str());
-    of.quantity("mass", malt.mass_kg / batch, &quantity::MALT_MASS);
-    of
-}
-
-fn write_curve(curve: &TitrationCurve, is_class_prior: bool) -> ObjectWriter {
-    let mut of = ObjectWriter::default();
-    let figures = [
-        curve.distilled_water_ph,
-        curve.distilled_water_ph_sd,
-        1e3 * curve.buffering_eq_per_kg_ph,
-        1e3 * curve.buffering_sd,
-        1e3 * curve.curvature_eq_per_kg_ph2,
-        1e3 * curve.curvature_sd,
-    ];
-    for ((key, quantity, _), figure) in FIGURES.into_iter().zip(figures) {
-        of.quantity(key, figure, quantity);
-    }
-    of.put("bends_between", curve.bends_between_ph.to_vec());
-    let mut correlations = ObjectWriter::default();
-    for ((key, quantity, _), figure) in CORRELATIONS.into_iter().zip(curve.correlations) {
-        correlations.quantity(key, figure, quantity);
-    }
-    of.object("correlations", correlations);
-    of.put("class_average", is_class_prior);
+    of.field(
+        Field::new("mass", &quantity::MALT_MASS),
+        malt.mass_kg / batch,
+    );
     of
 }

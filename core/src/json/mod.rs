@@ -5,6 +5,7 @@
 mod bench;
 mod brew_day;
 mod brewhouse;
+mod curve;
 mod ends;
 mod equilibrium;
 mod input;
@@ -27,6 +28,7 @@ mod stated;
 mod tank_day;
 mod targets;
 mod today_liquor;
+mod unplanned;
 mod water;
 mod water_report;
 mod writer;
@@ -42,12 +44,11 @@ pub use reader::ObjectReader;
 
 use serde_json::Value;
 
+use self::readings::CheckedDay;
+use self::unplanned::Unplanned;
 use crate::document::DocumentKind;
-use crate::error::{Code, InputError, Problem};
-use crate::fit::FitError;
-use crate::fit::PlanError;
+use crate::error::InputError;
 use crate::plan::{FittedIons, Plan};
-use crate::quantity::significant;
 use crate::readings::diagnosis::DiagnosisDocument;
 use crate::recipe::{BrewDay, IonFit};
 use crate::speciation::EquilibriumDocument;
@@ -148,8 +149,7 @@ pub(crate) fn write_brew_day(day: &BrewDay) -> Result<Value, InputError> {
 /// Every problem of the document at once.
 pub fn plan(day: &str) -> Result<Plan, InputError> {
     let day = BrewDay::from_json(day)?;
-    day.plan()
-        .map_err(|error| no_day(&error, ["", "targets.limits"]))
+    day.plan().map_err(|error| Unplanned::DAY.because(&error))
 }
 
 /// The printable sheet of a plan: `plan` document in, a whole HTML page out, the same bytes as
@@ -172,40 +172,6 @@ pub fn sheet(plan: &str) -> Result<String, InputError> {
     Ok(Plan::from_json(plan)?.to_sheet())
 }
 
-/// The problem of a day without a plan: the hard limit that needs the least relief, if one is
-/// in the way. With the paths of the day and of its limits.
-fn no_day(error: &PlanError, [day, limits]: [&str; 2]) -> InputError {
-    let (of, most, least) = match error {
-        PlanError::Fit(FitError::Infeasible { of, most, least }) => (of, most, least),
-        PlanError::Input(error) => return error.clone().within(day),
-        _ => return no_plan("day", day),
-    };
-    let digits = |mg_per_l: f64| significant(mg_per_l, 4);
-    let problem = Problem {
-        code: Code::Contradiction,
-        path: limits.to_owned(),
-        found: format!("{} of {} mg/L at most", of.key(), digits(*most)),
-        // Rounded up, so that it would do.
-        expected: format!("at least {} mg/L", digits(least * 1.0005)),
-        hint: "Raise that limit, or add a purer source.".to_owned(),
-    };
-    problem.into()
-}
-
-/// The problem of a day or a fit, or of the part of a document that holds it, where each amount
-/// makes sense and all of them do not.
-fn no_plan(of: &str, path: &str) -> InputError {
-    let problem = Problem {
-        code: Code::NoPlan,
-        path: path.to_owned(),
-        found: format!("a {of} whose parts each make sense"),
-        expected: "amounts that fit into one plan".to_owned(),
-        hint: "Look for one amount, range or weight far larger or smaller than the others."
-            .to_owned(),
-    };
-    problem.into()
-}
-
 /// Reads an `ion-fit` document; see [`IonFit::from_json`].
 pub(crate) fn read_ion_fit(text: &str) -> Result<IonFit, InputError> {
     read_as(DocumentKind::IonFit, text, ion_fit::ion_fit)
@@ -225,7 +191,7 @@ pub(crate) fn read_water_report(text: &str) -> Result<WaterReport, InputError> {
 
 /// The `water-report` document of a report; see [`WaterReport::to_json`].
 pub(crate) fn write_water_report(report: &WaterReport) -> Value {
-    water_report::document(report)
+    Value::from(water_report::write_water_report(report))
 }
 
 /// Reads a `tank-day` document; see [`TankDay::from_json`].
@@ -251,10 +217,7 @@ pub(crate) fn read_tank_day(text: &str) -> Result<TankDay, InputError> {
 pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
     IonFit::from_json(fit)?
         .solve()
-        .map_err(|error| match error {
-            PlanError::Input(error) => error,
-            _ => no_plan("fit", ""),
-        })
+        .map_err(|error| Unplanned::FIT.because(&error))
 }
 
 /// What the readings of a brew day say: `readings` document in, diagnosis out.
@@ -272,20 +235,29 @@ pub fn fit_ions(fit: &str) -> Result<FittedIons, InputError> {
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
 pub fn diagnose(document: &str) -> Result<DiagnosisDocument, InputError> {
-    let given = read_as(DocumentKind::Readings, document, readings::readings)?;
+    diagnosed(read_as(
+        DocumentKind::Readings,
+        document,
+        readings::readings,
+    )?)
+}
+
+fn diagnosed(given: CheckedDay) -> Result<DiagnosisDocument, InputError> {
     let (day, read) = (&given.day, &given.readings);
+    let unplanned = Unplanned::DAY_THAT_WAS_READ;
     let checks = day
         .diagnostics()
-        .map_err(|error| no_day(&error, ["brew_day", "brew_day.targets.limits"]))?;
-    let problems = readings::not_predicted(read, checks.readings(), &day.brewhouse.meters);
-    match checks.diagnose(read) {
-        Ok(diagnosis) if problems.is_empty() => {
-            let mut document = diagnosis.document(&day.name);
-            document.head.attached = given.attached;
-            Ok(document)
-        }
-        _ => Err(InputError { problems }),
+        .map_err(|error| unplanned.because(&error))?;
+    let problems = readings::refused(read, checks.readings(), &day.brewhouse.meters);
+    if !problems.is_empty() {
+        return Err(InputError::of(problems));
     }
+    let diagnosis = checks
+        .diagnose(read)
+        .map_err(|error| readings::no_diagnosis(&error, unplanned))?;
+    let mut document = diagnosis.document(&day.name);
+    document.head.attached = given.attached;
+    Ok(document)
 }
 
 /// Examines a water report: `water-report` document in, its entries, findings and,

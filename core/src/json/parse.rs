@@ -75,9 +75,7 @@ fn refuse<T>(code: Code, found: String, expected: String, hint: &str) -> Result<
         expected,
         hint: hint.to_owned(),
     };
-    Err(InputError {
-        problems: vec![problem],
-    })
+    Err(problem.into())
 }
 
 /// A value about to be parsed, and where it stands.
@@ -205,9 +203,7 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
             expected: format!("at most {MAX_DEPTH}"),
             hint: "Look for brackets that are opened too often.".to_owned(),
         };
-        return InputError {
-            problems: vec![problem],
-        };
+        return problem.into();
     }
     let at = offset(text, line, column);
     let near = Near::new(text, at);
@@ -218,9 +214,7 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
         expected: "a JSON document".to_owned(),
         hint: hint(error, &near).to_owned(),
     };
-    InputError {
-        problems: vec![problem],
-    }
+    problem.into()
 }
 
 /// Byte offset of the character that the parser stopped at; it counts columns in bytes from 1.

@@ -62,35 +62,21 @@ impl Problems {
             Some(value) if self.reported.is_empty() => Ok(value),
             _ => {
                 self.close();
-                Err(InputError {
-                    problems: self.reported,
-                })
+                Err(InputError::of(self.reported))
             }
         }
     }
 
-    /// Says what was left unreported, and never leaves an error empty.
+    /// Says what was left unreported.
     fn close(&mut self) {
-        let (found, expected) = match (self.unreported, self.reported.is_empty()) {
-            (0, false) => return,
-            (0, true) => (
-                "a document that says too little".to_owned(),
-                "a complete document",
-            ),
-            (unreported, _) => (
-                format!("{unreported} more problems"),
-                "a document of this kind",
-            ),
-        };
+        if self.unreported == 0 {
+            return;
+        }
         self.reported.push(Problem {
-            code: if self.unreported > 0 {
-                Code::TooMany
-            } else {
-                Code::MissingKey
-            },
+            code: Code::TooMany,
             path: String::new(),
-            found,
-            expected: expected.to_owned(),
+            found: format!("{} more problems", self.unreported),
+            expected: "a document of this kind".to_owned(),
             hint: "Fix the others first, then read again.".to_owned(),
         });
     }

@@ -17,6 +17,7 @@ use super::kind::{Kind, Need};
 use super::path::Path;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document};
+use crate::checker::{Count, Field};
 use crate::document::{Attached, DocumentKind};
 use crate::error::{Code, Problem, join};
 use crate::naming::Name;
@@ -89,24 +90,13 @@ impl ObjectReader<'_> {
 
     /// What a user attached.
     pub(super) fn attached(&mut self) -> Attached {
-        let id = self.optional_text("id");
-        let note = self.optional_text("note");
+        let mut attached = Attached::default();
+        attached.id = self.optional_text("id");
+        attached.note = self.optional_text("note");
         self.is_open = true;
-        let mut attached = Attached {
-            id,
-            note,
-            ..Attached::default()
-        };
         match &mut self.source {
             Source::Sketch(sketch) => sketch.open(),
-            Source::Document(object) => {
-                let own = object
-                    .iter()
-                    .filter(|(key, _)| key.starts_with(Attached::PREFIX));
-                attached.extra = own
-                    .map(|(key, value)| (key.clone(), value.clone()))
-                    .collect();
-            }
+            Source::Document(object) => attached.keep_own(object),
         }
         attached
     }
@@ -196,6 +186,37 @@ impl ObjectReader<'_> {
         of: &Substance<'_>,
     ) -> Option<f64> {
         self.read_quantity(key, Optional, quantity, of)
+    }
+
+    /// The quantity of a field, which must be given.
+    pub(super) fn field(&mut self, field: Field) -> Option<f64> {
+        self.read_quantity(field.key, Required, field.quantity, &field.substance)
+    }
+
+    /// The quantity of a field, which may be given.
+    pub(super) fn optional_field(&mut self, field: Field) -> Option<f64> {
+        self.read_quantity(field.key, Optional, field.quantity, &field.substance)
+    }
+
+    /// A range of the quantity of a field, which may be given.
+    pub(super) fn range_of(&mut self, field: Field) -> Option<Range> {
+        self.optional_range(field.key, field.quantity, &field.substance)
+    }
+
+    /// A whole number that may be given.
+    pub(super) fn count(&mut self, count: Count) -> Option<usize> {
+        let number = self.optional_quantity(count.key, &quantity::COUNT)?;
+        self.checked(count.key, count.of(number))
+    }
+
+    /// A list of objects as it is declared.
+    pub(super) fn listed<T>(
+        &mut self,
+        list: Count,
+        body: impl FnMut(&mut ObjectReader<'_>) -> Option<T>,
+    ) -> Vec<T> {
+        let [min, max] = list.limits;
+        self.list(list.key, min, max, body)
     }
 
     /// Grams or millilitres that may be given; `bare` says what a bare number means.
@@ -406,13 +427,8 @@ impl ObjectReader<'_> {
 
     /// A quantity that was read, so many times; what then lies beyond its limits is reported at its
     /// key.
-    pub fn times(
-        &mut self,
-        key: &'static str,
-        quantity: &'static Quantity,
-        found: Option<f64>,
-        times: f64,
-    ) -> Option<f64> {
+    pub(super) fn times(&mut self, field: Field, found: Option<f64>, times: f64) -> Option<f64> {
+        let (key, quantity) = (field.key, field.quantity);
         let written = found?;
         let amount = written * times;
         if quantity.admits(amount, &Substance::NONE) {

@@ -1,20 +1,21 @@
 //! Reads a `readings` document: a brew day, and what the meters said on it.
 
+use super::unplanned::Unplanned;
 use super::{Name, ObjectReader, brew_day};
 use crate::document::{Attached, DocumentKind};
-use crate::error::{Code, Problem};
-use crate::quantity::{self, Quantity};
+use crate::error::{Code, InputError, Problem};
+use crate::quantity::{Quantity, Substance};
 use crate::readings::Reading;
-use crate::readings::diagnosis::{MeterReading, Probe, Sample};
+use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
 use crate::recipe::{BrewDay, Meter, Place};
 
 /// Most readings of a day.
 const MOST_READINGS: usize = 60;
 /// What each meter shows, in the order of [`Meter::ALL`].
 const SHOWN: &[&Quantity] = &[
-    &quantity::PH,
-    &quantity::CONDUCTIVITY,
-    &quantity::THERMOMETER,
+    Meter::Ph.quantity(),
+    Meter::Conductivity.quantity(),
+    Meter::Temperature.quantity(),
 ];
 
 pub(super) const fn name(key: &'static str) -> Name<'static> {
@@ -84,33 +85,144 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
     })
 }
 
-/// A problem for each reading of something that the day does not predict.
-pub(super) fn not_predicted(
+/// The problems of readings that cannot be diagnosed: of something that the day does not predict,
+/// or that no meter shows.
+pub(super) fn refused(
     readings: &[MeterReading],
     predicted: &[Reading],
     meters: &[Meter],
 ) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (index, reading) in readings.iter().enumerate() {
-        let Sample::Brew(place) = reading.sample else {
-            continue;
+        let path = format!("readings[{index}]");
+        let quantity = reading.meter.quantity();
+        let mut shown = |key: &str, value: f64| {
+            if let Err(problem) = quantity.check(value, &Substance::NONE) {
+                let path = format!("{path}.{key}");
+                problems.push(Problem { path, ..problem });
+            }
         };
-        let is_it = |one: &&Reading| (one.place, one.meter) == (place, reading.meter);
-        if predicted.iter().find(is_it).is_none() {
-            let hint = if meters.contains(&reading.meter) {
-                "Leave it out, or check the brew day: its vessels say what can be read."
-            } else {
-                "Leave it out, or name its meter among the \"meters\" of the brewhouse."
-            };
-            let keys: Vec<&str> = predicted.iter().map(|one| one.what.as_str()).collect();
-            problems.push(Problem {
-                code: Code::Contradiction,
-                path: format!("readings[{index}]"),
-                found: format!("{}_{}", place.key(), reading.meter.key()),
-                expected: format!("what this day predicts: {}", keys.join(", ")),
-                hint: hint.to_owned(),
-            });
+        if let Sample::Known(stated) = reading.sample {
+            shown("known", stated);
         }
+        shown("value", reading.value);
+        problems.extend(not_predicted(path, reading, predicted, meters));
     }
     problems
+}
+
+fn not_predicted(
+    path: String,
+    reading: &MeterReading,
+    predicted: &[Reading],
+    meters: &[Meter],
+) -> Option<Problem> {
+    let Sample::Brew(place) = reading.sample else {
+        return None;
+    };
+    let mut lines = predicted.iter();
+    if lines.any(|one| (one.place, one.meter) == (place, reading.meter)) {
+        return None;
+    }
+    let hint = if meters.contains(&reading.meter) {
+        "Leave it out, or check the brew day: its vessels say what can be read."
+    } else {
+        "Leave it out, or name its meter among the \"meters\" of the brewhouse."
+    };
+    let keys: Vec<&str> = predicted.iter().map(|one| one.what.as_str()).collect();
+    Some(Problem {
+        code: Code::Contradiction,
+        path,
+        found: format!("{}_{}", place.key(), reading.meter.key()),
+        expected: format!("what this day predicts: {}", keys.join(", ")),
+        hint: hint.to_owned(),
+    })
+}
+
+/// The problem that an error of the diagnosis is in the document.
+pub(super) fn no_diagnosis(error: &DiagnosisError, unplanned: Unplanned) -> InputError {
+    let of_reading = |reading: &usize| format!("readings[{reading}]");
+    let (code, path, expected, hint) = match error {
+        DiagnosisError::Plan(error) => return unplanned.because(error),
+        DiagnosisError::NotPredicted { reading, .. } => (
+            Code::Contradiction,
+            of_reading(reading),
+            "a reading that this day predicts",
+            "Correct this reading, or leave it out.",
+        ),
+        DiagnosisError::NotAReading { reading } => (
+            Code::OutOfRange,
+            of_reading(reading),
+            "a value that its meter can show",
+            "Correct this reading, or leave it out.",
+        ),
+        DiagnosisError::NotComparable => (
+            Code::NoPlan,
+            "readings".to_owned(),
+            "error bars of a like size",
+            "Look for one amount of the day far larger or smaller than the others.",
+        ),
+    };
+    let problem = Problem {
+        code,
+        path,
+        found: error.to_string(),
+        expected: expected.to_owned(),
+        hint: hint.to_owned(),
+    };
+    problem.into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::json::diagnosed;
+    use crate::recipe::EXAMPLES;
+
+    /// The reader refuses what no meter shows; should one still come through, the error names it.
+    #[test]
+    fn a_reading_that_no_meter_shows_is_named() {
+        let (_, text) = EXAMPLES[0];
+        let day = BrewDay::from_json(text).expect("a built-in day");
+        let readings = vec![
+            MeterReading::at(Place::Mash, Meter::Ph, f64::NAN),
+            MeterReading::known(Meter::Conductivity, 150_000.0, 1413.0),
+        ];
+        let attached = Attached::default();
+        let error = diagnosed(CheckedDay {
+            attached,
+            day,
+            readings,
+        })
+        .expect_err("no readings");
+        let found: Vec<(Code, &str)> = error
+            .problems
+            .iter()
+            .map(|problem| (problem.code, problem.path.as_str()))
+            .collect();
+        assert_eq!(
+            found,
+            [
+                (Code::NotFinite, "readings[0].value"),
+                (Code::OutOfRange, "readings[1].known")
+            ]
+        );
+    }
+
+    #[test]
+    fn every_error_of_a_diagnosis_is_a_problem_of_the_document() {
+        let errors = [
+            DiagnosisError::NotAReading { reading: 3 },
+            DiagnosisError::NotPredicted {
+                reading: 3,
+                place: Place::Tank,
+                meter: Meter::Ph,
+            },
+        ];
+        for error in errors {
+            let said = no_diagnosis(&error, Unplanned::DAY_THAT_WAS_READ);
+            let paths: Vec<&str> = said.problems.iter().map(|one| one.path.as_str()).collect();
+            assert_eq!(paths, ["readings[3]"], "{error}");
+        }
+    }
 }

@@ -4,11 +4,11 @@ use underlet_tables::{REAGENTS, Reagent};
 
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
-use crate::checker;
+use crate::checker::Field;
 use crate::error::Code;
-use crate::quantity::{self, Amount, BareAmount, Strength};
+use crate::quantity::{Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
-use crate::recipe::check::Vessels;
+use crate::recipe::check::{Vessels, fields};
 use crate::recipe::{Brewhouse, Shelved, Vessel};
 
 /// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the
@@ -34,17 +34,17 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
         "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse \
          tells.",
     );
-    let step = amount(item, "step", &quantity::SCALE_STEP, reagent, bare);
+    let step = amount(item, fields::STEP, reagent, bare);
     item.describe(
         "min_dose",
         "Smallest dose that makes sense; one step where it is left out.",
     );
-    let min_dose = amount(item, "min_dose", &quantity::STOCK, reagent, bare);
+    let min_dose = amount(item, fields::MIN_DOSE, reagent, bare);
     item.describe(
         "stock",
         "Stock on hand, for all brews; plenty where it is left out.",
     );
-    let stock = amount(item, "stock", &quantity::STOCK, reagent, bare);
+    let stock = amount(item, fields::STOCK, reagent, bare);
     let reagent = reagent?;
     let preparation = preparation(item, reagent, written)?;
     let step = step.unwrap_or(if reagent.liquid {
@@ -93,23 +93,22 @@ pub(super) fn shelved(
 /// An amount in the reagent's own unit: grams of a solid, millilitres of a liquid.
 pub(super) fn amount(
     item: &mut ObjectReader<'_>,
-    key: &'static str,
-    of: &'static quantity::Quantity,
+    field: Field,
     reagent: Option<&Reagent>,
     bare: BareAmount,
 ) -> Option<f64> {
-    weighed(item, key, of, bare, reagent.map(|row| row.key))
+    weighed(item, field, bare, reagent.map(|row| row.key))
 }
 
 /// An amount in the unit of a bare one; another unit is reported where the reagent is known.
 pub(super) fn weighed(
     item: &mut ObjectReader<'_>,
-    key: &'static str,
-    of: &'static quantity::Quantity,
+    field: Field,
     bare: BareAmount,
     whose: Option<&str>,
 ) -> Option<f64> {
-    let amount = item.optional_amount(key, of, bare)?;
+    let key = field.key;
+    let amount = item.optional_amount(key, field.quantity, bare)?;
     let (unit, name) = match (amount, bare) {
         (Amount::Millilitres(value), BareAmount::Millilitres)
         | (Amount::Grams(value), BareAmount::Grams) => return Some(value),
@@ -138,16 +137,6 @@ pub(super) fn preparation(
     }
 }
 
-/// A whole number, of at least and at most so many.
-pub(super) fn count(
-    of: &mut ObjectReader<'_>,
-    key: &'static str,
-    limits: [usize; 2],
-) -> Option<usize> {
-    let number = of.optional_quantity(key, &quantity::COUNT)?;
-    of.checked(key, checker::count(key, number, limits))
-}
-
 /// A reagent as it is bought and weighed, wherever it goes.
 pub(super) fn write_measured(shelved: &Shelved) -> ObjectWriter {
     let mut of = ObjectWriter::default();
@@ -157,9 +146,9 @@ pub(super) fn write_measured(shelved: &Shelved) -> ObjectWriter {
     } = shelved.preparation;
     of.put("reagent", reagent.key);
     of.put("strength", strength_percent);
-    of.quantity("step", shelved.step, &quantity::SCALE_STEP);
-    of.quantity("min_dose", shelved.min_dose, &quantity::STOCK);
-    of.optional_quantity("stock", shelved.stock, &quantity::STOCK);
+    of.field(fields::STEP, shelved.step);
+    of.field(fields::MIN_DOSE, shelved.min_dose);
+    of.optional_field(fields::STOCK, shelved.stock);
     of
 }
 

@@ -5,8 +5,8 @@ use super::today_liquor::{today_liquor, write_liquor};
 use super::water::{figures, made, write_figures};
 use super::writer::ObjectWriter;
 use crate::error::{Code, Problem, join};
-use crate::quantity;
 use crate::recipe::Source;
+use crate::recipe::check::fields;
 use crate::treatment::Chlorine;
 use crate::water_report::{Subject, WaterReport};
 
@@ -28,12 +28,13 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
         "max_amount",
         "Most that can be drawn for all brews of the day, cold.",
     );
-    let max_amount_l = source.optional_quantity("max_amount", &quantity::AVAILABLE_VOLUME);
+    let max_amount_l = source.optional_field(fields::MAX_AMOUNT);
     if is_reconciled {
         check_alone(source);
         return Some(Source {
             chlorine: chlorine?,
-            ..Source::reconciled(name?, &reconciled?, max_amount_l)
+            // What is wrong with the liquor was reported as it was read.
+            ..Source::reconciled(name?, &reconciled?, max_amount_l).ok()?
         });
     }
     Some(Source {
@@ -83,10 +84,6 @@ pub(super) fn write_source(source: &Source, path: &str) -> Result<ObjectWriter, 
         of.put("free_chlorine", free);
         of.put("total_chlorine", total);
     }
-    of.optional_quantity(
-        "max_amount",
-        source.max_amount_l,
-        &quantity::AVAILABLE_VOLUME,
-    );
+    of.optional_field(fields::MAX_AMOUNT, source.max_amount_l);
     Ok(of)
 }

@@ -2,16 +2,15 @@
 
 use underlet_tables::REAGENTS;
 
-use super::shelf::{amount, count, preparation};
+use super::shelf::{amount, preparation};
 use super::source::source;
 use super::today_liquor::{amounts_by_key, today_liquor};
 use super::{Name, ObjectReader};
-use crate::checker::duplicates;
+use crate::checker::{Count, Field, duplicates};
 use crate::document::DocumentKind;
 use crate::error::Code;
 use crate::quantity::{self, BareAmount};
-use crate::recipe::check::MOST_REAGENTS;
-use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, suits_tank};
+use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, fields, suits_tank};
 use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
 use crate::treatment::{Habits, Headspace};
 use crate::water_report::ReconciledRemark;
@@ -19,6 +18,8 @@ use crate::water_report::ReconciledRemark;
 /// Everything that can be off: the habits, and every amount of as many supplies as days have
 /// together.
 const MOST_OFF: usize = 200;
+/// Which of a supply's causes: each is a component of as many amounts as a liquor holds.
+const PLACE: Count = Count::new("place", [0, 30]);
 
 /// Reads the whole document; what it returns is a day only if no problem was met.
 pub(super) fn tank_day(day: &mut ObjectReader<'_>) -> Option<TankDay> {
@@ -66,12 +67,12 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
     of.describe("name", "What it is called.");
     let name = of.optional_text("name");
     of.describe("capacity", "What it holds to the brim, as read.");
-    let capacity_l = of.quantity("capacity", &quantity::TANK_VOLUME);
+    let capacity_l = of.field(fields::CAPACITY);
     of.describe(
         "dead_volume",
         "What lies below the outlet and no draw reaches; nothing where it is left out.",
     );
-    let dead_l = of.optional_quantity("dead_volume", &quantity::AVAILABLE_VOLUME);
+    let dead_l = of.optional_field(fields::DEAD_VOLUME);
     of.describe(
         "lid",
         "Whether steam and carbon dioxide can leave; they can where it is left out.",
@@ -97,62 +98,43 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
     })
 }
 
+/// What the standard deviation of a habit is, behind it.
+const ITS_SD: &str = "Standard deviation of that.";
+
 /// Habits with their standard deviations; the usual ones where they are left out.
 fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
     let (mut habits, mut sd) = (Habits::usual(), Habits::usual_sd());
-    let mut read = |key, quantity, text, into: &mut f64| {
-        of.describe(key, text);
-        if let Some(value) = of.optional_quantity(key, quantity) {
-            *into = value;
+    let mut read = |[habit, its_sd]: [Field; 2], text, [into, sd_into]: [&mut f64; 2]| {
+        for (field, text, into) in [(habit, text, into), (its_sd, ITS_SD, sd_into)] {
+            of.describe(field.key, text);
+            if let Some(value) = of.optional_field(field) {
+                *into = value;
+            }
         }
     };
+    let [carbon, scale, reach, steam] = fields::HABITS;
     read(
-        "carbon_dioxide_time",
-        &quantity::HABIT_TIME,
+        carbon,
         "Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.",
-        &mut habits.carbon_time_h,
+        [&mut habits.carbon_time_h, &mut sd.carbon_time_h],
     );
     read(
-        "carbon_dioxide_time_sd",
-        &quantity::HABIT_TIME_SD,
-        "Standard deviation of that.",
-        &mut sd.carbon_time_h,
-    );
-    read(
-        "scale_time",
-        &quantity::HABIT_TIME,
+        scale,
         "Time in which two thirds of the scale that will form has formed at 80 °C.",
-        &mut habits.scale_time_h,
+        [&mut habits.scale_time_h, &mut sd.scale_time_h],
     );
     read(
-        "scale_time_sd",
-        &quantity::HABIT_TIME_SD,
-        "Standard deviation of that.",
-        &mut sd.scale_time_h,
-    );
-    read(
-        "scale_reach",
-        &quantity::SHARE,
+        reach,
         "Share of the calcite on the way to equilibrium that comes down in the end.",
-        &mut habits.scale_reach,
+        [&mut habits.scale_reach, &mut sd.scale_reach],
     );
     read(
-        "scale_reach_sd",
-        &quantity::SHARE,
-        "Standard deviation of that.",
-        &mut sd.scale_reach,
-    );
-    read(
-        "evaporation",
-        &quantity::SHARE,
+        steam,
         "Share of the water that leaves as steam in an hour at 80 °C.",
-        &mut habits.evaporation_per_hour,
-    );
-    read(
-        "evaporation_sd",
-        &quantity::SHARE,
-        "Standard deviation of that.",
-        &mut sd.evaporation_per_hour,
+        [
+            &mut habits.evaporation_per_hour,
+            &mut sd.evaporation_per_hour,
+        ],
     );
     (habits, sd)
 }
@@ -209,12 +191,12 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
         "volume",
         "Volume as read at its temperature, to fill, recover or draw.",
     );
-    let volume_l = of.optional_quantity("volume", &quantity::AVAILABLE_VOLUME);
+    let volume_l = of.optional_field(fields::VOLUME);
     of.describe(
         "temperature",
         "Temperature of the water that is recovered, or to heat to.",
     );
-    let temperature_c = of.optional_quantity("temperature", &quantity::TEMPERATURE);
+    let temperature_c = of.optional_field(fields::TEMPERATURE);
     of.describe("reagent", "What is dosed.");
     let reagents: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     let reagent = of.optional_choice("reagent", &reagents);
@@ -230,9 +212,9 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
     } else {
         BareAmount::Grams
     };
-    let amount = amount(of, "amount", &quantity::STOCK, reagent, bare);
+    let amount = amount(of, fields::AMOUNT, reagent, bare);
     of.describe("hours", "How long heating or standing takes.");
-    let hours = of.optional_quantity("hours", &quantity::STANDING_TIME);
+    let hours = of.optional_field(fields::HOURS);
     of.describe("to", "Where a draw goes.");
     let to = of.optional_choice("to", &DESTINATIONS.map(|(name, _)| (name, [].as_slice())));
     let (name, required) = WORKS.get(work?)?;
@@ -365,7 +347,9 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
         combined_chlorine_g,
         off,
     };
-    whole.then(|| (heel.taken(), remarks))
+    // What is wrong with it was reported as it was read.
+    let taken = heel.taken().ok().filter(|_| whole);
+    taken.map(|heel| (heel, remarks))
 }
 
 fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
@@ -375,7 +359,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
     let supply = of.optional_text("supply");
     of.describe("place", "Which of the supply's causes, from 0.");
     let given = of.has("place");
-    let place = count(of, "place", [0, MOST_REAGENTS]);
+    let place = of.count(PLACE);
     if given && place.is_none() {
         return None;
     }

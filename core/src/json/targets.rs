@@ -2,36 +2,27 @@
 
 use super::ObjectReader;
 use super::writer::ObjectWriter;
+use crate::checker::Field;
 use crate::component::Component;
-use crate::quantity::{self, Range, Substance};
-use crate::recipe::check::unranged_confidences;
+use crate::quantity::Range;
+use crate::recipe::check::{fields, unranged_confidences};
 use crate::recipe::{BrewDay, LimitedQuantity, TargetRange, Targets};
 
-/// A target beside the ions: its key, its quantity and what it is.
-pub(super) type Other = (&'static str, &'static quantity::Quantity, &'static str);
+/// A target beside the ions, and what it is.
+pub(super) type Other = (Field, &'static str);
 
-pub(super) const SULFATE_TO_CHLORIDE: Other = (
-    "sulfate_to_chloride",
-    &quantity::RATIO,
-    "Sulfate to chloride, by mass.",
-);
+pub(super) const RATIO: Other = (fields::SULFATE_TO_CHLORIDE, "Sulfate to chloride, by mass.");
 
 /// Those of a brew day.
 const OF_DAY: [Other; 4] = [
-    SULFATE_TO_CHLORIDE,
+    RATIO,
+    (fields::MASH_PH, "pH of the mash, sample cooled to 20 °C."),
     (
-        "mash_ph",
-        &quantity::MASH_PH,
-        "pH of the mash, sample cooled to 20 °C.",
-    ),
-    (
-        "sparge_alkalinity",
-        &quantity::ALKALINITY,
+        fields::SPARGE_ALKALINITY,
         "Alkalinity of the sparge liquor.",
     ),
     (
-        "sparge_ph",
-        &quantity::PH,
+        fields::SPARGE_PH,
         "pH of the fresh sparge liquor, sample cooled to 20 °C.",
     ),
 ];
@@ -51,10 +42,10 @@ pub(super) fn targets(
         targets.sparge_ph,
     ] = of_others;
     of.describe(
-        "kettle_ph",
+        fields::KETTLE_PH.key,
         "pH of the full kettle, sample cooled to 20 °C: acid that may go there brings it down.",
     );
-    let kettle_ph = of.optional_range("kettle_ph", &quantity::KETTLE_PH, &Substance::NONE);
+    let kettle_ph = of.range_of(fields::KETTLE_PH);
     targets.limits = limits(of);
     let confidences = confidences(of, &targets);
     (
@@ -86,11 +77,11 @@ pub(super) fn ranges(
     let mut weights = Vec::new();
     let wanted_ions = || Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid());
     of.optional_object("weights", |of| {
-        let others = others.iter().map(|(key, ..)| *key);
+        let others = others.iter().map(|(field, _)| field.key);
         for key in wanted_ions().map(Component::key).chain(others) {
             of.describe(key, "Weight of this target.");
             weights.extend(
-                of.optional_quantity(key, &quantity::WEIGHT)
+                of.optional_field(fields::weight(key))
                     .map(|weight| (key, weight)),
             );
         }
@@ -102,15 +93,13 @@ pub(super) fn ranges(
     };
     let mut ions = Vec::new();
     for ion in wanted_ions() {
-        if let Some(range) = of.optional_range(ion.key(), &quantity::ION, &ion.substance()) {
+        if let Some(range) = of.range_of(fields::ion(ion)) {
             ions.push((ion, weighted(ion.key(), range)));
         }
     }
-    for ((key, quantity, text), found) in others.iter().zip(found) {
-        of.describe(key, text);
-        *found = of
-            .optional_range(key, quantity, &Substance::NONE)
-            .map(|range| weighted(key, range));
+    for ((field, text), found) in others.iter().zip(found) {
+        of.describe(field.key, text);
+        *found = of.range_of(*field).map(|range| weighted(field.key, range));
     }
     ions
 }
@@ -125,12 +114,11 @@ fn limits(of: &mut ObjectReader<'_>) -> Vec<(LimitedQuantity, f64)> {
     let mut limits = Vec::new();
     of.optional_object("limits", |of| {
         for ion in Component::ALL.into_iter().filter(|ion| !ion.is_weak_acid()) {
-            let most = of.optional_concentration(ion.key(), &quantity::ION, &ion.substance());
+            let most = of.optional_field(fields::ion(ion));
             limits.extend(most.map(|most| (LimitedQuantity::Component(ion), ion.mg_per_l(most))));
         }
-        let solids = LimitedQuantity::DissolvedSolids;
-        let most = of.optional_quantity(solids.key(), &quantity::DISSOLVED_SOLIDS);
-        limits.extend(most.map(|most| (solids, most)));
+        let most = of.optional_field(fields::SOLIDS);
+        limits.extend(most.map(|most| (LimitedQuantity::DissolvedSolids, most)));
         Some(())
     });
     limits
@@ -143,11 +131,10 @@ fn confidences(of: &mut ObjectReader<'_>, targets: &Targets) -> [Option<f64>; 2]
         "Chance that a target should have of landing in its range; it is aimed so far inside.",
     );
     let read = of.optional_object("confidence", |of| {
-        let mut read = |key| {
-            of.describe(key, "Chance that this pH lands in its range.");
-            of.optional_quantity(key, &quantity::CONFIDENCE)
-        };
-        Some([read("mash_ph"), read("sparge_ph")])
+        Some(fields::CONFIDENCES.map(|field| {
+            of.describe(field.key, "Chance that this pH lands in its range.");
+            of.optional_field(field)
+        }))
     });
     let confidences = read.unwrap_or_default();
     // A range that could not be read has its own problem.
@@ -174,16 +161,13 @@ pub(super) fn write_targets(day: &BrewDay) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     write_ranges(&mut of, &targets.ions, OF_DAY.iter().zip(others));
     if let Some(range) = &day.kettle.ph {
-        let range = write_range(range, &quantity::KETTLE_PH, &Substance::NONE);
-        of.object("kettle_ph", range);
+        of.object(fields::KETTLE_PH.key, write_range(range, fields::KETTLE_PH));
     }
     of.object_if_any("limits", write_limits(&targets.limits));
     let mut confidence = ObjectWriter::default();
-    for (key, chance) in [
-        ("mash_ph", day.mash_ph_confidence),
-        ("sparge_ph", day.sparge_ph_confidence),
-    ] {
-        confidence.optional_quantity(key, chance, &quantity::CONFIDENCE);
+    let chances = [day.mash_ph_confidence, day.sparge_ph_confidence];
+    for (field, chance) in fields::CONFIDENCES.into_iter().zip(chances) {
+        confidence.optional_field(field, chance);
     }
     of.object_if_any("confidence", confidence);
     of
@@ -196,37 +180,31 @@ pub(super) fn write_ranges<'r>(
     others: impl Iterator<Item = (&'r Other, &'r Option<TargetRange>)>,
 ) {
     let mut weights = ObjectWriter::default();
-    let mut write = |key, range: &TargetRange, quantity, substance: &Substance<'_>| {
-        of.object(key, write_range(range, quantity, substance));
+    let mut write = |field: Field, range: &TargetRange| {
+        of.object(field.key, write_range(range, field));
         if range.weight != 1.0 {
-            weights.quantity(key, range.weight, &quantity::WEIGHT);
+            weights.field(fields::weight(field.key), range.weight);
         }
     };
     for (ion, range) in ions {
-        write(ion.key(), range, &quantity::ION, &ion.substance());
+        write(fields::ion(*ion), range);
     }
-    for ((key, quantity, _), range) in others {
+    for ((field, _), range) in others {
         if let Some(range) = range {
-            write(key, range, quantity, &Substance::NONE);
+            write(*field, range);
         }
     }
     of.object_if_any("weights", weights);
 }
 
-fn write_range(
-    range: &TargetRange,
-    quantity: &quantity::Quantity,
-    substance: &Substance<'_>,
-) -> ObjectWriter {
+fn write_range(range: &TargetRange, field: Field) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     for (key, end) in [
         ("low", range.low),
         ("high", range.high),
         ("prefer", range.prefer),
     ] {
-        if let Some(end) = end {
-            of.concentration(key, end, quantity, substance);
-        }
+        of.optional_field(Field { key, ..field }, end);
     }
     of
 }

@@ -5,17 +5,12 @@ use std::collections::BTreeMap;
 
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
-use crate::component::Component;
-use crate::error::Code;
 use crate::quantity::{self, Quantity};
+use crate::recipe::reconciled::{MOST_AMOUNTS, MOST_REMARKS, keys, together};
 use crate::water_report::{
-    CARBON_KEY, FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
+    FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
 
-/// Every ion and the carbon, each once.
-const MOST_AMOUNTS: usize = Component::COUNT + 1;
-/// More than a report can have.
-const MOST_REMARKS: usize = 60;
 const SEVERITIES: [(&str, FindingSeverity); 3] = [
     ("warning", FindingSeverity::Warning),
     ("doubt", FindingSeverity::Doubt),
@@ -28,41 +23,13 @@ pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor
     of.describe("remarks", "What a plan should say of it.");
     let remarks = of.list("remarks", 0, MOST_REMARKS, remark);
     let all_read = amounts.len() == of.length("amounts") && remarks.len() == of.length("remarks");
-    let times = |key: &str| amounts.iter().filter(|amount| amount.key == key).count();
-    let each_once = amounts.iter().all(|amount| times(&amount.key) == 1);
-    if all_read && !(each_once && times(CARBON_KEY) == 1 && is_whole(&amounts)) {
-        of.problem(
-            "amounts",
-            Code::Contradiction,
-            "amounts that do not go with their covariances",
-            "each key once, \"inorganic_carbon\" among them, a variance for each amount, and a \
-             covariance for each two",
-            "Copy \"reconciled.liquor\" of the water document whole.",
-        );
-        return None;
+    let liquor = all_read.then_some(ReconciledLiquor { amounts, remarks })?;
+    let problems = together(&liquor.amounts);
+    let is_sound = problems.is_empty();
+    for problem in problems {
+        of.checked::<()>("", Err(problem));
     }
-    all_read.then_some(ReconciledLiquor { amounts, remarks })
-}
-
-/// Whether each amount has its variance, each two of them one covariance, and no other is given.
-fn is_whole(amounts: &[ReconciledAmount]) -> bool {
-    let given = |one: &ReconciledAmount, other: &ReconciledAmount| {
-        usize::from(one.covariance.contains_key(&other.key))
-    };
-    let pairs = amounts.iter().enumerate().all(|(place, one)| {
-        let mut before = amounts.iter().take(place);
-        given(one, one) == 1 && before.all(|other| given(one, other) + given(other, one) == 1)
-    });
-    let count: usize = amounts.iter().map(|amount| amount.covariance.len()).sum();
-    pairs && count == amounts.len() * (amounts.len() + 1) / 2
-}
-
-/// Keys of all that a liquor holds: ions, weak acids and inorganic carbon.
-fn keys() -> impl Iterator<Item = &'static str> {
-    Component::ALL
-        .into_iter()
-        .map(Component::key)
-        .chain([CARBON_KEY])
+    is_sound.then_some(liquor)
 }
 
 /// Numbers under the keys of a liquor's amounts; nothing where one cannot be read.

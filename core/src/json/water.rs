@@ -5,9 +5,11 @@
 use super::ObjectReader;
 use super::writer::ObjectWriter;
 use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
+use crate::checker::Field;
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::Liquor;
 use crate::quantity;
+use crate::recipe::check::fields;
 use crate::water_report::{Subject, WaterReport};
 
 /// What the keys are for that are not plain ions; an ion's key explains itself.
@@ -102,12 +104,15 @@ pub(super) fn write_figures(
     liquor: &Liquor,
     is_ph_assumed: bool,
 ) -> Result<(), Problem> {
-    of.quantity("temperature", liquor.temperature_c, &quantity::TEMPERATURE);
+    of.field(
+        Field::new("temperature", &quantity::TEMPERATURE),
+        liquor.temperature_c,
+    );
     for (ion, mol_per_kg) in liquor.ions.iter().filter(|(_, amount)| *amount != 0.0) {
-        of.concentration(ion.key(), mol_per_kg, &quantity::ION, &ion.substance());
+        of.field(fields::ion(ion), mol_per_kg);
     }
     let alkalinity = titrated_alkalinity_eq_per_kg(liquor);
-    of.quantity("alkalinity", alkalinity, &quantity::ALKALINITY);
+    of.field(fields::ALKALINITY, alkalinity);
     if is_ph_assumed {
         return Ok(());
     }

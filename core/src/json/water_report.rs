@@ -1,11 +1,12 @@
-//! Reads a `water-report` document, and writes it back.
+//! A `water-report` document.
 
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 
 use super::ObjectReader;
 use super::bench::bench;
 use super::water::figures;
-use crate::document::{Attached, DocumentKind};
+use super::writer::ObjectWriter;
+use crate::document::DocumentKind;
 use crate::quantity::tidy;
 use crate::water_report::{Entry, WaterReport};
 
@@ -42,38 +43,24 @@ pub(super) fn water_report(report: &mut ObjectReader<'_>) -> Option<WaterReport>
 }
 
 /// The document of a report, each figure in its own notation.
-pub(super) fn document(report: &WaterReport) -> Value {
-    let mut document = Map::new();
-    let mut put = |key: &str, value: Option<Value>| {
-        if let Some(value) = value {
-            document.insert(key.to_owned(), value);
-        }
-    };
-    let Attached { id, note, extra } = &report.attached;
-    put("underlet", Some(json!(crate::FORMAT_VERSION)));
-    put("id", id.as_ref().map(|id| json!(id)));
-    put("note", note.as_ref().map(|note| json!(note)));
-    for (key, value) in extra {
-        put(key, Some(value.clone()));
-    }
-    put("name", Some(json!(report.name)));
-    put("sampled", report.sampled.map(|day| json!(day.to_string())));
-    put("today", report.today.map(|day| json!(day.to_string())));
-    put_readings(&mut document, report);
+pub(super) fn write_water_report(report: &WaterReport) -> ObjectWriter {
+    let mut of = ObjectWriter::document(DocumentKind::WaterReport, &report.attached);
+    of.put("name", report.name.as_str());
+    of.optional("sampled", report.sampled.map(|day| day.to_string()));
+    of.optional("today", report.today.map(|day| day.to_string()));
+    write_entries(&mut of, report);
     if let Some(bench) = &report.bench {
-        let mut readings = Map::new();
-        put_readings(&mut readings, bench);
-        document.insert("bench".to_owned(), Value::Object(readings));
+        let mut readings = ObjectWriter::default();
+        write_entries(&mut readings, bench);
+        of.object("bench", readings);
     }
-    Value::Object(document)
+    of
 }
 
-fn put_readings(document: &mut Map<String, Value>, report: &WaterReport) {
-    if let Some(celsius) = report.temperature_c {
-        document.insert("temperature".to_owned(), json!(celsius));
-    }
+fn write_entries(of: &mut ObjectWriter, report: &WaterReport) {
+    of.optional("temperature", report.temperature_c);
     for entry in &report.entries {
-        document.insert(entry.subject.key().to_owned(), written(entry));
+        of.put(entry.subject.key(), written(entry));
     }
 }
 

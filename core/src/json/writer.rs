@@ -2,8 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::checker::Field;
 use crate::document::{Attached, DocumentKind};
-use crate::quantity::{Quantity, Substance};
 
 /// An object of a document that is written. Keys without a value are left out.
 #[derive(Default)]
@@ -12,13 +12,12 @@ pub(super) struct ObjectWriter(Map<String, Value>);
 impl ObjectWriter {
     /// A whole document: its format version, its kind, and what the user attached.
     pub fn document(kind: DocumentKind, attached: &Attached) -> ObjectWriter {
-        let Attached { id, note, extra } = attached;
         let mut document = ObjectWriter::default();
         document.put("underlet", crate::FORMAT_VERSION);
         document.put("document", kind.as_str());
-        document.optional("id", id.as_deref());
-        document.optional("note", note.as_deref());
-        for (key, value) in extra {
+        document.optional("id", attached.id.as_deref());
+        document.optional("note", attached.note.as_deref());
+        for (key, value) in attached.extra() {
             document.put(key, value.clone());
         }
         document
@@ -34,27 +33,16 @@ impl ObjectWriter {
         }
     }
 
-    /// A canonical number.
-    pub fn quantity(&mut self, key: &str, canonical: f64, of: &Quantity) {
-        self.concentration(key, canonical, of, &Substance::NONE);
+    /// A canonical number at its key.
+    pub fn field(&mut self, field: Field, canonical: f64) {
+        let number = field.quantity.in_default_unit(canonical, &field.substance);
+        self.put(field.key, json!(number.unwrap_or(canonical)));
     }
 
-    pub fn optional_quantity(&mut self, key: &str, canonical: Option<f64>, of: &Quantity) {
+    pub fn optional_field(&mut self, field: Field, canonical: Option<f64>) {
         if let Some(canonical) = canonical {
-            self.quantity(key, canonical, of);
+            self.field(field, canonical);
         }
-    }
-
-    /// A canonical number of a substance.
-    pub fn concentration(
-        &mut self,
-        key: &str,
-        canonical: f64,
-        of: &Quantity,
-        substance: &Substance<'_>,
-    ) {
-        let number = of.in_default_unit(canonical, substance);
-        self.put(key, json!(number.unwrap_or(canonical)));
     }
 
     pub fn object(&mut self, key: &str, value: ObjectWriter) {

@@ -218,6 +218,6 @@ impl BrewDayBuilder {
         if problems.is_empty() {
             return Ok(self.day);
         }
-        Err(InputError { problems })
+        Err(InputError::of(problems))
     }
 }

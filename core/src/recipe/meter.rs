@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::naming::{Name, keyed};
+use crate::quantity::{self, Quantity};
 use crate::words;
 
 /// What is read.
@@ -69,12 +70,12 @@ impl Meter {
         }
     }
 
-    /// What it can show.
-    pub(crate) const fn range(self) -> [f64; 2] {
+    /// What it shows, with its limits.
+    pub(crate) const fn quantity(self) -> &'static Quantity {
         match self {
-            Meter::Ph => [0.0, 14.0],
-            Meter::Conductivity => [0.0, 200_000.0],
-            Meter::Temperature => [-10.0, 110.0],
+            Meter::Ph => &quantity::PH,
+            Meter::Conductivity => &quantity::CONDUCTIVITY,
+            Meter::Temperature => &quantity::THERMOMETER,
         }
     }
 }

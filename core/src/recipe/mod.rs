@@ -8,6 +8,7 @@ pub(crate) mod check;
 mod ion_fit;
 mod meter;
 mod place;
+pub(crate) mod reconciled;
 mod shelf;
 mod source;
 mod target_key;

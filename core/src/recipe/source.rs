@@ -4,7 +4,9 @@ use std::borrow::Cow;
 
 use underlet_tables::parameters;
 
+use super::reconciled;
 use crate::component::Component;
+use crate::error::InputError;
 use crate::liquor::{Liquor, alkalinity_eq_per_kg};
 use crate::math;
 use crate::treatment::Chlorine;
@@ -51,7 +53,16 @@ impl Source {
     }
 
     /// A source as report and bench know it today.
-    pub fn reconciled(name: String, known: &ReconciledLiquor, max_amount_l: Option<f64>) -> Source {
+    ///
+    /// # Errors
+    /// Every number that cannot be, key that no liquor has, and covariance that is missing, doubled
+    /// or impossible.
+    pub fn reconciled(
+        name: String,
+        known: &ReconciledLiquor,
+        max_amount_l: Option<f64>,
+    ) -> Result<Source, InputError> {
+        reconciled::check(known)?;
         let mut liquor = Liquor {
             temperature_c: parameters::SAMPLE_TEMPERATURE.value,
             ..Liquor::default()
@@ -68,14 +79,14 @@ impl Source {
             covariance: covariance(&known.amounts),
             remarks: known.remarks.clone(),
         };
-        Source {
+        Ok(Source {
             name,
             liquor,
             ph_assumed: false,
             chlorine: Chlorine::default(),
             max_amount_l,
             reconciled: Some(Box::new(reconciled)),
-        }
+        })
     }
 
     /// The reconciled liquor that it was made from, if it was: the inverse of
@@ -151,15 +162,12 @@ fn covariance(amounts: &[ReconciledAmount]) -> LiquorCovariance {
     let mut covariance = LiquorCovariance::default();
     for (row, amount) in amounts.iter().enumerate() {
         for (column, other) in amounts.iter().enumerate().take(row + 1) {
-            let stated = amount.covariance.get(&other.key);
-            let value = stated.or_else(|| other.covariance.get(&amount.key));
-            let Some(((one, other), value)) = places.get(row).zip(places.get(column)).zip(value)
-            else {
-                continue;
-            };
-            covariance.add(*one, *other, value / 1e6);
-            if row != column {
-                covariance.add(*other, *one, value / 1e6);
+            let value = reconciled::covariance(amount, other) / 1e6;
+            if let Some((one, other)) = places.get(row).zip(places.get(column)) {
+                covariance.add(*one, *other, value);
+                if row != column {
+                    covariance.add(*other, *one, value);
+                }
             }
         }
     }

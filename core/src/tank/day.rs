@@ -7,6 +7,7 @@ use crate::error::{Code, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::quantity;
 use crate::recipe::Source;
+use crate::recipe::check::fields::MAX_AMOUNT;
 use crate::tank::ledger::{
     Heel, Ledger, LedgerError, Line, Supply, Tank, Work, no_supply, suits_tank,
 };
@@ -149,11 +150,12 @@ impl TankDay {
     pub fn check(&self) -> Result<(), InputError> {
         let mut checker = Checker::new();
         let of = &mut checker;
+        self.attached.examine(of);
         of.text("name", &self.name);
         of.inside("tank", |of| self.tank.examine(of));
         of.list("supplies", &self.supplies, [1, MOST_SUPPLIES], |of, one| {
             one.supply.examine(of);
-            of.optional("max_amount", one.max_amount_l, &quantity::AVAILABLE_VOLUME);
+            of.optional_field(MAX_AMOUNT, one.max_amount_l);
         });
         let names = self.supplies.iter().map(|one| one.supply.name.as_str());
         for problem in duplicates(names, "Join the two, or rename one.") {

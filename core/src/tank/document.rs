@@ -134,7 +134,7 @@ pub(crate) fn ledger(day: &TankDay) -> Result<TankLedger, InputError> {
     let ledger = day.worked(&mut problems);
     day.check_supplies(&mut problems);
     let Some(ledger) = ledger.filter(|_| problems.is_empty()) else {
-        return Err(InputError { problems });
+        return Err(InputError::of(problems));
     };
     TankLedger::of(day, &ledger).map_err(|error| {
         let problem = Problem {

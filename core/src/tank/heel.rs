@@ -8,10 +8,13 @@ use serde::{Deserialize, Serialize};
 
 use super::figures::{CALCITE_G_PER_MOL, CARBON_DIOXIDE_G_PER_MOL, chlorine_g_per_mol};
 use super::liquor::liquor_of;
+use crate::checker::Checker;
 use crate::component::Component;
+use crate::error::InputError;
 use crate::liquor::Dose;
 use crate::math;
 use crate::recipe::Source;
+use crate::recipe::reconciled::is_known;
 use crate::tank::ledger::{Heel, Perturbed, State};
 use crate::treatment::{Chlorine, Habits};
 use crate::uncertainty::Cause;
@@ -99,8 +102,20 @@ impl TankHeel {
 
     /// The heel as the next day takes it. Where it came without perturbed copies, the covariance of
     /// its liquor makes them.
-    pub fn taken(&self) -> Heel {
-        let source = Source::reconciled(String::new(), &self.liquor, None);
+    ///
+    /// # Errors
+    /// What is wrong with the liquor, as [`Source::reconciled`] finds it, and differences of what no
+    /// liquor holds.
+    pub fn taken(&self) -> Result<Heel, InputError> {
+        let source = Source::reconciled(String::new(), &self.liquor, None)
+            .map_err(|error| error.within("liquor"))?;
+        let mut checker = Checker::new();
+        checker.list("off", &self.off, [0, usize::MAX], |of, off| {
+            for key in off.amounts_mmol.keys() {
+                of.at(&format!("amounts_mmol.{key}"), is_known(key));
+            }
+        });
+        checker.into_result()?;
         let state = State {
             water_kg: self.water_kg,
             dissolved: source.liquor.as_dose().times(self.water_kg),
@@ -133,7 +148,7 @@ impl TankHeel {
             };
             self.off.iter().map(one).collect()
         };
-        Heel::left(state, perturbed)
+        Ok(Heel::left(state, perturbed))
     }
 }
 

@@ -1,6 +1,8 @@
 //! Amounts that vary together.
 
+use super::flaw::CovarianceFlaw;
 use crate::math;
+use crate::optimise::Cholesky;
 
 /// Covariance of several amounts, each by its place, in the products of their units.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,6 +15,13 @@ pub struct Covariance {
 /// Share of a variance that rounding may leave of one that depends on others: sums of some twenty
 /// squares, and what differences of charges take away.
 const ROUNDING: f64 = 1e-9;
+
+/// How far a correlation may be from one that can be: documents carry ten digits of each of some
+/// twenty times twenty numbers, and a program between may keep fewer.
+const CORRELATION_ROUNDING: f64 = 1e-6;
+/// Part of the greatest variance below which another is as good as none: then what rounding leaves
+/// of a variance that should be zero, some 1e-15 of the greatest, is no flaw.
+const NEGLIGIBLE: f64 = 1e-9;
 
 impl Covariance {
     /// So many amounts, all of them known exactly.
@@ -48,12 +57,86 @@ impl Covariance {
         self.cells.iter().all(|cell| cell.is_finite())
     }
 
+    /// Why it is no covariance: every cell at fault, or that all of them together are. `of_terms`
+    /// are the variances of the amounts, or of the terms that an amount is the sum of: where they
+    /// cancel, rounding is left.
+    pub(super) fn flaws(&self, of_terms: &[f64]) -> Vec<CovarianceFlaw> {
+        if !self.is_finite() {
+            return vec![CovarianceFlaw::NotFinite];
+        }
+        let greatest = of_terms.iter().copied().fold(0.0, math::at_least);
+        let scales: Vec<f64> = of_terms
+            .iter()
+            .map(|variance| math::at_least(*variance, NEGLIGIBLE * greatest))
+            .collect();
+        // The most that a variance can be, rounding included; none where it is negative.
+        let most = |place: usize, scale: &f64| {
+            let most = self.get(place, place) + CORRELATION_ROUNDING * scale;
+            (most >= 0.0).then_some(most)
+        };
+        let mut flaws = Vec::new();
+        for (one, scale) in scales.iter().enumerate() {
+            let variance = most(one, scale);
+            if variance.is_none() {
+                flaws.push(CovarianceFlaw::NegativeVariance(one));
+            }
+            for (other, other_scale) in scales.iter().enumerate().take(one) {
+                let (cell, mirrored) = (self.get(one, other), self.get(other, one));
+                let product = variance.zip(most(other, other_scale));
+                let rounding = CORRELATION_ROUNDING * (scale * other_scale).sqrt();
+                if (cell - mirrored).abs() > rounding {
+                    flaws.push(CovarianceFlaw::Asymmetric(one, other));
+                } else if product.is_some_and(|(one, other)| cell.abs() > (one * other).sqrt()) {
+                    flaws.push(CovarianceFlaw::TooLarge(one, other));
+                }
+            }
+        }
+        if flaws.is_empty() && !self.is_semidefinite(&scales) {
+            flaws.push(CovarianceFlaw::Indefinite);
+        }
+        flaws
+    }
+
+    /// The same where no amount is a sum of others.
+    pub(crate) fn flaws_of_plain(&self) -> Vec<CovarianceFlaw> {
+        let variances: Vec<f64> = (0..self.count)
+            .map(|place| self.get(place, place))
+            .collect();
+        self.flaws(&variances)
+    }
+
+    /// Whether no sum of the amounts has a negative variance beyond rounding: the correlations have
+    /// a Cholesky factor once that is added to each variance.
+    fn is_semidefinite(&self, scales: &[f64]) -> bool {
+        let per_unit: Vec<f64> = scales
+            .iter()
+            .map(|scale| {
+                if *scale > 0.0 {
+                    1.0 / scale.sqrt()
+                } else {
+                    0.0
+                }
+            })
+            .collect();
+        let mut correlations = Vec::with_capacity(self.cells.len());
+        for (place, (row, by_row)) in self.rows().zip(&per_unit).enumerate() {
+            for (other, (cell, by_column)) in row.iter().zip(&per_unit).enumerate() {
+                let rounding = if place == other {
+                    CORRELATION_ROUNDING
+                } else {
+                    0.0
+                };
+                correlations.push(cell * by_row * by_column + rounding);
+            }
+        }
+        Cholesky::of(&correlations, self.count).is_ok()
+    }
+
     fn rows(&self) -> impl Iterator<Item = &[f64]> {
         self.cells.chunks_exact(self.count.max(1))
     }
 
-    /// Standard deviations of the amounts; a matrix typed by hand may have a negative variance,
-    /// which is zero here.
+    /// Standard deviations of the amounts; a negative variance, which is none, is zero here.
     pub fn sds(&self) -> impl Iterator<Item = f64> {
         let variances = self.cells.iter().step_by(self.count + 1);
         variances.map(|variance| math::at_least(*variance, 0.0).sqrt())
@@ -110,7 +193,51 @@ fn within(value: f64, limit: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::Covariance;
+    use super::{Covariance, CovarianceFlaw};
+
+    /// Correlations of one third are possible of three amounts, of minus one half just so, and of
+    /// minus two thirds not: their sum would have the variance 3 - 4.
+    #[test]
+    fn correlations_that_cannot_be_are_found() {
+        let equal = |correlation: f64| {
+            let cells = (0..9).map(|cell| if cell % 4 == 0 { 1.0 } else { correlation });
+            Covariance::of_rows(3, cells.collect())
+        };
+        let variances = [1.0; 3];
+        for correlation in [0.0, 1.0 / 3.0, 1.0, -0.5, -0.500_000_1] {
+            assert_eq!(equal(correlation).flaws(&variances), [], "{correlation}");
+        }
+        for correlation in [-0.501, -2.0 / 3.0, -1.0] {
+            let flaws = equal(correlation).flaws(&variances);
+            assert_eq!(flaws, [CovarianceFlaw::Indefinite], "{correlation}");
+        }
+        let flaws = equal(1.1).flaws(&variances);
+        let pairs = [(1, 0), (2, 0), (2, 1)];
+        assert_eq!(
+            flaws,
+            pairs.map(|(one, other)| CovarianceFlaw::TooLarge(one, other))
+        );
+        let mut lopsided = equal(0.1);
+        lopsided.add(0, 2, 0.2);
+        lopsided.add(1, 1, -3.0);
+        assert_eq!(
+            lopsided.flaws(&variances),
+            [
+                CovarianceFlaw::NegativeVariance(1),
+                CovarianceFlaw::Asymmetric(2, 0)
+            ]
+        );
+        // What is known for certain varies with nothing.
+        let mut certain = equal(0.1);
+        certain.add(1, 1, -1.0);
+        assert_eq!(
+            certain.flaws(&[1.0, 0.0, 1.0]),
+            [
+                CovarianceFlaw::TooLarge(1, 0),
+                CovarianceFlaw::TooLarge(2, 1)
+            ]
+        );
+    }
 
     #[test]
     fn independent_components_make_the_covariance() {

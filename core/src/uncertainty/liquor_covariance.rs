@@ -1,6 +1,7 @@
 //! The covariance of a liquor.
 
 use super::Covariance;
+use crate::checker::Checker;
 use crate::component::Component;
 use crate::liquor::Dose;
 
@@ -39,9 +40,23 @@ impl LiquorCovariance {
         self.0.get(one, other)
     }
 
-    /// Whether every covariance is a finite number.
-    pub fn is_finite(&self) -> bool {
-        self.0.is_finite()
+    /// Whether it is a covariance.
+    pub(crate) fn examine(&self, of: &mut Checker, key: &str) {
+        let mut of_terms: Vec<f64> = (0..Self::COUNT)
+            .map(|place| self.get(place, place))
+            .collect();
+        let by_charge = Component::ALL.into_iter().zip(&of_terms);
+        let of_charges: f64 = by_charge
+            .map(|(ion, variance)| ion.charge() * ion.charge() * variance.abs())
+            .sum();
+        // Alkalinity is the charge of the ions, whose variances may cancel in it.
+        if let Some(of_alkalinity) = of_terms.get_mut(Self::ALKALINITY) {
+            *of_alkalinity = of_alkalinity.abs() + of_charges;
+        }
+        for flaw in self.0.flaws(&of_terms) {
+            let problem = flaw.problem(key_of, |one, other| 1e6 * self.get(one, other));
+            of.at::<()>(key, Err(problem));
+        }
     }
 
     /// Adds what two amounts vary together, mol²/kg²; each with its place and the charge by which
@@ -66,6 +81,15 @@ impl LiquorCovariance {
     pub fn independent_components(&self) -> Vec<Dose> {
         let components = self.0.independent_components().into_iter();
         components.map(|moved| dose_of(&moved)).collect()
+    }
+}
+
+/// Key of the amount at a place.
+fn key_of(place: usize) -> &'static str {
+    match Component::ALL.get(place) {
+        Some(ion) => ion.key(),
+        None if place == LiquorCovariance::ALKALINITY => "alkalinity",
+        None => "inorganic_carbon",
     }
 }
 

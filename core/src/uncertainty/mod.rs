@@ -32,6 +32,7 @@ mod budget_cause;
 mod cause;
 mod contribution;
 mod covariance;
+mod flaw;
 mod liquor_covariance;
 mod sensitivities;
 
@@ -39,5 +40,6 @@ pub use budget_cause::UncertaintyCause;
 pub use cause::Cause;
 pub use contribution::{Contribution, budget};
 pub use covariance::Covariance;
+pub(crate) use flaw::CovarianceFlaw;
 pub use liquor_covariance::LiquorCovariance;
 pub use sensitivities::{Sensitivities, slope_and_curvature};

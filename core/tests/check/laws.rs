@@ -51,7 +51,7 @@ fn days(count: u64) -> impl Iterator<Item = (BrewDay, Diagnostics)> {
 fn anything(dice: &mut Dice, reading: &MeterReading) -> MeterReading {
     let value = match reading.meter {
         Meter::Ph => dice.real(0.0, 14.0),
-        Meter::Conductivity => dice.magnitude(1.0, 2e5),
+        Meter::Conductivity => dice.magnitude(1.0, 1e5),
         Meter::Temperature => dice.real(-10.0, 110.0),
     };
     MeterReading { value, ..*reading }

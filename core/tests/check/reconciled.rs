@@ -3,10 +3,13 @@
 use serde_json::{Value, json};
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
+use underlet::error::Code;
+use underlet::fit::PlanError;
 use underlet::liquor::Liquor;
 use underlet::readings::diagnosis::MeterReading;
 use underlet::uncertainty::LiquorCovariance;
-use underlet::{BrewDay, EXAMPLES, Meter, Place, Reconciled};
+use underlet::water_report::ReconciledLiquor;
+use underlet::{BrewDay, EXAMPLES, Meter, Place, Reconciled, Source};
 
 use crate::common::dice::Dice;
 
@@ -130,30 +133,137 @@ fn readings_of_the_liquor_scatter_as_todays_water_does() {
     }
 }
 
-/// A matrix typed by hand may be no covariance: what is predicted are numbers all the same.
+/// The built-in pale ale on a measured water whose covariance is replaced.
+fn with_covariance(of: impl Fn(usize, usize) -> f64) -> BrewDay {
+    let mut day = day(&measured());
+    day.sources[0].reconciled = Some(Box::new(Reconciled {
+        covariance: LiquorCovariance::from_fn(of),
+        remarks: Vec::new(),
+    }));
+    day
+}
+
+/// A variance is not negative, two amounts have one covariance, and no sum of amounts has a
+/// negative variance: 3 - 4.8 for three amounts of which each two correlate by -0.8.
 #[test]
-fn what_is_no_covariance_still_gives_numbers() {
-    let day = day(&measured());
-    let mut dice = Dice::new(7);
-    for _ in 0..20 {
-        let mut broken = day.clone();
-        let mut covariance = LiquorCovariance::default();
-        for one in 0..COUNT {
-            for other in 0..=one {
-                let value = dice.magnitude(1e-20, 1e-4) * *dice.one_of(&[-1.0, 0.0, 1.0]);
-                covariance.add((one, 0.0), (other, 0.0), value);
-                if one != other {
-                    covariance.add((other, 0.0), (one, 0.0), value);
+fn what_is_no_covariance_is_refused() {
+    let (calcium, sulfate) = (Component::Calcium as usize, Component::Sulfate as usize);
+    let carbon = LiquorCovariance::CARBON;
+    let known = [calcium, sulfate, carbon];
+    let correlated = |correlation: f64| {
+        with_covariance(move |one, other| match (one == other, [one, other]) {
+            (_, pair) if !pair.iter().all(|place| known.contains(place)) => 0.0,
+            (true, _) => 1e-8,
+            (false, _) => 1e-8 * correlation,
+        })
+    };
+    let only = |at: [usize; 2], value: f64| {
+        with_covariance(move |one, other| if [one, other] == at { value } else { 0.0 })
+    };
+    assert_eq!(correlated(-0.49).check(), Ok(()));
+    assert_eq!(correlated(1.0).check(), Ok(()));
+    assert_eq!(only([carbon, carbon], 1e-8).check(), Ok(()));
+    let cases: [(BrewDay, Code, &str); 5] = [
+        (
+            only([calcium, calcium], -1e-8),
+            Code::OutOfRange,
+            "a variance of -0.01 (mmol/kg)² of calcium",
+        ),
+        (
+            only([calcium, sulfate], 1e-8),
+            Code::Contradiction,
+            "covariances of 0 and 0.01 (mmol/kg)² of calcium and sulfate",
+        ),
+        (
+            correlated(-0.8),
+            Code::Contradiction,
+            "covariances by which some sum of the amounts has a negative variance",
+        ),
+        (
+            correlated(1.01),
+            Code::Contradiction,
+            "a covariance of 0.0101 (mmol/kg)² of calcium and sulfate",
+        ),
+        (only([carbon, calcium], f64::NAN), Code::NotFinite, "NaN"),
+    ];
+    for (day, code, found) in cases {
+        let error = day.check().expect_err(found);
+        let problem = &error.problems[0];
+        assert_eq!(problem.path, "sources[0].liquor.covariance", "{found}");
+        assert_eq!((problem.code, &*problem.found), (code, found));
+        assert_eq!(
+            day.plan().map(|_| ()),
+            Err(PlanError::Input(error)),
+            "{found}"
+        );
+    }
+}
+
+/// The liquor of a water document, as a program may have changed it.
+fn reconciled_liquor() -> ReconciledLiquor {
+    let report = json!({
+        "underlet": 1, "name": "well", "calcium": "80 mg/L", "sulfate": 40, "alkalinity": 180, "ph": 7.3,
+        "bench": measured(),
+    });
+    let water = underlet::json::water(&report.to_string()).expect("a water");
+    water.reconciled.expect("a reconciled water").liquor
+}
+
+#[test]
+fn a_source_takes_no_liquor_that_is_not_whole() {
+    type Change = fn(&mut ReconciledLiquor);
+    let cases: [(&str, Change, Code, &str); 6] = [
+        (
+            "a key that no liquor has",
+            |liquor| liquor.amounts[0].key = "kalcium".into(),
+            Code::UnknownName,
+            "amounts[0].key",
+        ),
+        (
+            "calcium twice",
+            |liquor| liquor.amounts.push(liquor.amounts[0].clone()),
+            Code::Contradiction,
+            "amounts",
+        ),
+        (
+            "no carbon",
+            |liquor| drop(liquor.amounts.pop()),
+            Code::Contradiction,
+            "amounts",
+        ),
+        (
+            "a covariance is missing",
+            |liquor| drop(liquor.amounts[1].covariance.pop_first()),
+            Code::Contradiction,
+            "amounts",
+        ),
+        (
+            "a variance is negative",
+            |liquor| {
+                let calcium = &mut liquor.amounts[0].covariance;
+                for variance in calcium.values_mut() {
+                    *variance *= -1.0;
                 }
-            }
-        }
-        broken.sources[0].reconciled = Some(Box::new(Reconciled {
-            covariance,
-            remarks: Vec::new(),
-        }));
-        for sd in sds(&broken) {
-            assert!(sd.is_finite() && sd > 0.0, "{sd}");
-        }
+            },
+            Code::OutOfRange,
+            "amounts[0].covariance.calcium",
+        ),
+        (
+            "less than no calcium",
+            |liquor| liquor.amounts[0].mmol_per_kg = -1.0,
+            Code::OutOfRange,
+            "amounts[0].mmol_per_kg",
+        ),
+    ];
+    let whole = reconciled_liquor();
+    assert_eq!(whole.amounts[0].key, "calcium");
+    assert!(Source::reconciled("well".to_owned(), &whole, None).is_ok());
+    for (name, change, code, path) in cases {
+        let mut liquor = whole.clone();
+        change(&mut liquor);
+        let error = Source::reconciled("well".to_owned(), &liquor, None).expect_err(name);
+        let first = &error.problems[0];
+        assert_eq!((first.code, first.path.as_str()), (code, path), "{name}");
     }
 }
 

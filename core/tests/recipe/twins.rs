@@ -25,6 +25,17 @@ fn ion(day: &mut BrewDay, ion: Component, wanted: TargetRange) {
 
 const TWINS: &[Twin] = &[
     (
+        "a blank identifier and a note on two lines",
+        |day| {
+            day.attached.id = Some(" ".to_owned());
+            day.attached.note = Some("two\nlines".to_owned());
+        },
+        |day| {
+            day["id"] = json!(" ");
+            day["note"] = json!("two\nlines");
+        },
+    ),
+    (
         "no name",
         |day| day.name.clear(),
         |day| day["name"] = json!(""),

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use underlet::json;
+use underlet::tank::TankHeel;
 
 use super::{day, dose, fill, heat, ledger, reported, well};
 
@@ -243,6 +244,26 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
         reported(&monday),
         [at("unknown_key", "heel.off[0].amounts_mmol.chalk")]
     );
+}
+
+/// A heel that a program keeps is taken with what a liquor holds, and with nothing else.
+#[test]
+fn a_heel_of_what_no_liquor_holds_is_not_taken() {
+    let heel = &ledger(&day(&[well()], &[fill("5 hL")]))["heel"];
+    let heel: TankHeel = serde_json::from_value(heel.clone()).expect("a heel");
+    assert!(heel.taken().is_ok());
+
+    let mut unknown = heel.clone();
+    unknown.off[0].amounts_mmol.insert("chalk".into(), 1.0);
+    let mut negative = heel.clone();
+    let calcium = &mut negative.liquor.amounts[0];
+    calcium.covariance.insert(calcium.key.clone(), -1.0);
+    for (heel, path) in [
+        (unknown, "off[0].amounts_mmol.chalk"),
+        (negative, "liquor.amounts[0].covariance.calcium"),
+    ] {
+        assert_eq!(heel.taken().expect_err(path).problems[0].path, path);
+    }
 }
 
 #[test]

@@ -46,7 +46,7 @@ impl fmt::Display for DiagnosisError {
             ),
             DiagnosisError::NotAReading { reading } => write!(
                 f,
-                "reading {}: not what a meter can show; pH 0 to 14, 0 to 200 000 µS/cm, −10 to \
+                "reading {}: not what a meter can show; pH 0 to 14, 0 to 100 000 µS/cm, −10 to \
                  110 °C",
                 reading + 1
             ),

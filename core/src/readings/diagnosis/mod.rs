@@ -69,6 +69,7 @@ pub use verdict::{Compared, Diagnosis, Explanation, OffBy, Verdict};
 
 use super::{Prediction, Reading, Scenario};
 use crate::fit::{PlanError, solve_day};
+use crate::quantity::Substance;
 use crate::recipe::{self, BrewDay};
 use evidence::Evidence;
 use fault::Suspect;
@@ -164,8 +165,8 @@ impl Diagnostics {
                 reading.value
             }
         };
-        let [low, high] = reading.meter.range();
-        let shows = |value: f64| value >= low && value <= high;
+        let quantity = reading.meter.quantity();
+        let shows = |value: f64| quantity.check(value, &Substance::NONE).is_ok();
         if shows(stated) && shows(reading.value) {
             Ok(())
         } else {

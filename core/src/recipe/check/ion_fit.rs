@@ -2,8 +2,8 @@
 
 use underlet_tables::{Reagent, ReagentKind, parameters};
 
-use super::values::{ranges, shelved, source};
-use super::{MOST_REAGENTS, problem};
+use super::values::{draw, ranges, shelved, source};
+use super::{fields, problem};
 use crate::checker::{Checker, duplicates};
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{water_density_kg_per_l, water_kg};
@@ -17,16 +17,12 @@ use crate::recipe::{Draw, IonFit, Source};
 pub(crate) fn ion_fit(fit: &IonFit) -> Result<(), InputError> {
     let mut checker = Checker::new();
     let of = &mut checker;
+    fit.attached.examine(of);
     of.inside("source", |of| source(of, &fit.source));
     if let Some(dilution) = &fit.dilution {
         of.inside("dilution", |of| source(of, dilution));
     }
-    of.quantity("volume", fit.liquor.volume_l, &quantity::LIQUOR_VOLUME);
-    of.quantity(
-        "temperature",
-        fit.liquor.temperature_c,
-        &quantity::TEMPERATURE,
-    );
+    draw(of, &fit.liquor, fields::FITTED);
     // What has a problem of its own would falsify the sums.
     if of.problems().is_empty() {
         let dilution = fit.dilution.as_ref();
@@ -34,19 +30,18 @@ pub(crate) fn ion_fit(fit: &IonFit) -> Result<(), InputError> {
     }
     of.inside("targets", |of| {
         let targets = &fit.targets;
-        let ratio = &targets.sulfate_to_chloride;
         let others = [
-            ("sulfate_to_chloride", ratio, &quantity::RATIO),
-            ("alkalinity", &targets.alkalinity, &quantity::ALKALINITY),
+            (fields::SULFATE_TO_CHLORIDE, &targets.sulfate_to_chloride),
+            (fields::ALKALINITY, &targets.alkalinity),
         ];
         ranges(of, &targets.ions, &others);
     });
-    of.list("shelf", &fit.shelf, [0, MOST_REAGENTS], |of, item| {
+    of.listed(fields::SHELF, &fit.shelf, |of, item| {
         shelved(of, item);
         of.at("reagent", fits_shelf(item.preparation.reagent));
     });
     if let Some(most) = fit.max_salts {
-        of.count("max_salts", most, [0, MOST_REAGENTS]);
+        of.count(fields::MAX_SALTS, most);
     }
     let reagents = fit.shelf.iter().map(|item| item.preparation.reagent.key);
     for problem in duplicates(reagents, "Keep one of the two.") {

@@ -2,6 +2,7 @@
 //! read, and then what several of them say together. A document is read by the same limits and ends
 //! in the same rules, so a recipe built in Rust is refused with the problems of its twin in JSON.
 
+pub(crate) mod fields;
 mod ion_fit;
 mod rules;
 mod values;
@@ -14,13 +15,10 @@ use super::BrewDay;
 use crate::checker::Checker;
 use crate::error::{Code, InputError, Problem};
 
-/// Longest lists that a recipe can have.
-pub(crate) const MOST_SOURCES: usize = 6;
-pub(crate) const MOST_MALTS: usize = 30;
-pub(crate) const MOST_REAGENTS: usize = 30;
-
 /// The keys of a brew day that can have problems, in the order of its document.
-const KEYS: [&str; 13] = [
+const KEYS: [&str; 15] = [
+    "id",
+    "note",
     "name",
     "brewhouse",
     "batch",
@@ -42,7 +40,7 @@ pub(crate) fn check(day: &BrewDay) -> Result<(), InputError> {
     if problems.is_empty() {
         return Ok(());
     }
-    Err(InputError { problems })
+    Err(InputError::of(problems))
 }
 
 /// Every problem of a day, in the order of its document. It may have no mash yet.

@@ -2,32 +2,29 @@
 
 use underlet_tables::Reagent;
 
-use super::{MOST_MALTS, MOST_REAGENTS, MOST_SOURCES, problem};
-use crate::checker::{self, Checker};
+use super::{fields, problem};
+use crate::checker::{self, Checker, Field};
 use crate::component::Component;
 use crate::error::{Code, Problem};
 use crate::naming::{self, Name};
-use crate::quantity::{self, Quantity, Substance};
+use crate::quantity;
 use crate::recipe::{
-    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, MOST_BREWS, MOST_PORTIONS, Meter, Shelved,
-    Source, TargetRange, Targets, Vessel,
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Meter, Shelved, Source, TargetRange,
+    Targets, Vessel,
 };
 
-/// Checks each value by itday.
+/// Checks each value by itself.
 pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
+    day.attached.examine(of);
     of.text("name", &day.name);
     of.inside("brewhouse", |of| brewhouse(of, &day.brewhouse));
-    of.quantity("batch", day.batch, &quantity::BATCH);
-    of.count("brews", day.brews, [1, MOST_BREWS]);
-    of.list("sources", &day.sources, [1, MOST_SOURCES], source);
+    of.field(fields::BATCH, day.batch);
+    of.count(fields::BREWS, day.brews);
+    of.listed(fields::SOURCES, &day.sources, source);
     if let Some(tank) = &day.tank {
-        of.inside("hot_liquor_tank", |of| {
-            draw(of, tank, ["fill", "temperature"]);
-        });
+        of.inside("hot_liquor_tank", |of| draw(of, tank, fields::TANK));
     }
-    of.list("grist", &day.grist, [1, MOST_MALTS], |of, malt| {
-        malt.examine(of);
-    });
+    of.listed(fields::GRIST, &day.grist, |of, malt| malt.examine(of));
     if has_mash {
         of.inside("mash", |of| mash(of, day));
     } else {
@@ -35,19 +32,19 @@ pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
     }
     if let Some(sparge) = &day.sparge {
         of.inside("sparge", |of| {
-            draw(of, sparge, LIQUOR);
-            of.count("portions", day.sparge_portions, [1, MOST_PORTIONS]);
+            draw(of, sparge, fields::LIQUOR);
+            of.count(fields::PORTIONS, day.sparge_portions);
         });
     }
     of.inside("kettle", |of| kettle(of, &day.kettle));
     of.inside("targets", |of| targets(of, day));
     let vessels = Vessels::of(day);
-    of.list("shelf", &day.shelf, [0, MOST_REAGENTS], |of, item| {
+    of.listed(fields::SHELF, &day.shelf, |of, item| {
         shelved(of, item);
         at(of, item, vessels);
     });
     if let Some(most) = day.max_salts {
-        of.count("max_salts", most, [0, MOST_REAGENTS]);
+        of.count(fields::MAX_SALTS, most);
     }
 }
 
@@ -61,22 +58,19 @@ fn targets(of: &mut Checker, day: &BrewDay) {
         limits,
     } = &day.targets;
     let others = [
-        ("sulfate_to_chloride", sulfate_to_chloride, &quantity::RATIO),
-        ("mash_ph", mash_ph, &quantity::MASH_PH),
-        (
-            "sparge_alkalinity",
-            sparge_alkalinity,
-            &quantity::ALKALINITY,
-        ),
-        ("sparge_ph", sparge_ph, &quantity::PH),
-        ("kettle_ph", &day.kettle.ph, &quantity::KETTLE_PH),
+        (fields::SULFATE_TO_CHLORIDE, sulfate_to_chloride),
+        (fields::MASH_PH, mash_ph),
+        (fields::SPARGE_ALKALINITY, sparge_alkalinity),
+        (fields::SPARGE_PH, sparge_ph),
+        (fields::KETTLE_PH, &day.kettle.ph),
     ];
     ranges(of, ions, &others);
     of.inside("limits", |of| for_all_limits(of, limits));
     let confidences = [day.mash_ph_confidence, day.sparge_ph_confidence];
     of.inside("confidence", |of| {
-        of.optional("mash_ph", confidences[0], &quantity::CONFIDENCE);
-        of.optional("sparge_ph", confidences[1], &quantity::CONFIDENCE);
+        for (field, confidence) in fields::CONFIDENCES.into_iter().zip(confidences) {
+            of.optional_field(field, confidence);
+        }
     });
     let has_range = [mash_ph, sparge_ph].map(|range| range.is_some_and(|range| range.is_wide()));
     for problem in unranged_confidences(confidences, has_range) {
@@ -84,18 +78,15 @@ fn targets(of: &mut Checker, day: &BrewDay) {
     }
 }
 
-/// Keys of the liquor of mash and sparge.
-const LIQUOR: [&str; 2] = ["liquor", "liquor_temperature"];
-
-fn draw(of: &mut Checker, draw: &Draw, [volume, temperature]: [&str; 2]) {
-    of.quantity(volume, draw.volume_l, &quantity::LIQUOR_VOLUME);
-    of.quantity(temperature, draw.temperature_c, &quantity::TEMPERATURE);
+/// A volume at its temperature.
+pub(super) fn draw(of: &mut Checker, draw: &Draw, [volume, temperature]: [Field; 2]) {
+    of.field(volume, draw.volume_l);
+    of.field(temperature, draw.temperature_c);
 }
 
 fn mash(of: &mut Checker, day: &BrewDay) {
-    draw(of, &day.mash, LIQUOR);
-    let rest_c = day.rest_temperature_c;
-    of.quantity("rest_temperature", rest_c, &quantity::TEMPERATURE);
+    draw(of, &day.mash, fields::LIQUOR);
+    of.field(fields::REST, day.rest_temperature_c);
 }
 
 fn no_mash() -> Problem {
@@ -109,29 +100,17 @@ fn no_mash() -> Problem {
 
 fn brewhouse(of: &mut Checker, house: &Brewhouse) {
     of.text("name", &house.name);
-    for (key, value, quantity) in [
-        (
-            "grain_take_up",
-            house.grain_take_up_l_per_kg,
-            &quantity::GRAIN_TAKE_UP,
-        ),
-        (
-            "tank_dead_volume",
-            house.tank_dead_l,
-            &quantity::DEAD_VOLUME,
-        ),
-        ("tun_dead_volume", house.tun_dead_l, &quantity::DEAD_VOLUME),
-        (
-            "kettle_dead_volume",
-            house.kettle_dead_l,
-            &quantity::DEAD_VOLUME,
-        ),
+    for (field, value) in [
+        (fields::GRAIN_TAKE_UP, house.grain_take_up_l_per_kg),
+        (fields::TANK_DEAD, house.tank_dead_l),
+        (fields::TUN_DEAD, house.tun_dead_l),
+        (fields::KETTLE_DEAD, house.kettle_dead_l),
     ] {
-        of.quantity(key, value, quantity);
+        of.field(field, value);
     }
-    of.optional("boil_off", house.boil_off_l_per_h, &quantity::BOIL_OFF_RATE);
-    of.quantity("scale_step", house.scale_step_g, &quantity::SCALE_STEP);
-    of.quantity("measure_step", house.measure_step_ml, &quantity::SCALE_STEP);
+    of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
+    of.field(fields::SCALE_STEP, house.scale_step_g);
+    of.field(fields::MEASURE_STEP, house.measure_step_ml);
     some_of(of, "meters", house.meters.len(), &Meter::NAMES);
 }
 
@@ -152,14 +131,11 @@ pub(super) fn source(of: &mut Checker, source: &Source) {
     if let Some(reconciled) = &source.reconciled {
         of.inside("liquor", |of| {
             liquor.examine(of);
-            if !reconciled.covariance.is_finite() {
-                let endless = quantity::COVARIANCE.check(f64::NAN, &Substance::NONE);
-                of.at("covariance", endless);
-            }
+            reconciled.covariance.examine(of, "covariance");
         });
     } else {
         for (ion, amount) in liquor.ions.iter() {
-            of.concentration(ion.key(), amount, &quantity::ION, &ion.substance());
+            of.field(fields::ion(ion), amount);
         }
         let alkalinity = liquor.alkalinity_eq_per_kg;
         of.quantity("alkalinity", alkalinity, &quantity::ALKALINITY);
@@ -168,46 +144,40 @@ pub(super) fn source(of: &mut Checker, source: &Source) {
         of.quantity("temperature", liquor.temperature_c, &quantity::TEMPERATURE);
     }
     source.chlorine.examine(of);
-    of.optional(
-        "max_amount",
-        source.max_amount_l,
-        &quantity::AVAILABLE_VOLUME,
-    );
+    of.optional_field(fields::MAX_AMOUNT, source.max_amount_l);
 }
 
 fn kettle(of: &mut Checker, kettle: &Kettle) {
-    of.optional("boil", kettle.boil_h, &quantity::BOIL_TIME);
-    of.optional("boil_off", kettle.boil_off_l, &quantity::BOIL_OFF);
-    if let Some(zinc) = kettle.zinc_mol_per_kg {
-        of.concentration("zinc", zinc, &quantity::ZINC, &Substance::ZINC);
-    }
+    of.optional_field(fields::BOIL, kettle.boil_h);
+    of.optional_field(fields::BOIL_OFF, kettle.boil_off_l);
+    of.optional_field(fields::ZINC, kettle.zinc_mol_per_kg);
 }
 
-/// A target beside the ions: its key, its range, and its quantity.
-pub(super) type Other<'w> = (&'static str, &'w Option<TargetRange>, &'static Quantity);
+/// A target beside the ions.
+pub(super) type Other<'w> = (Field, &'w Option<TargetRange>);
 
 /// Targets, each with its weight.
 pub(super) fn ranges(of: &mut Checker, ions: &[(Component, TargetRange)], others: &[Other<'_>]) {
     let others = || {
         others
             .iter()
-            .filter_map(|(key, range, of)| Some((*key, (**range)?, *of)))
+            .filter_map(|(field, range)| Some((*field, (**range)?)))
     };
     of.inside("weights", |of| {
         for (ion, range) in ions {
-            of.quantity(ion.key(), range.weight, &quantity::WEIGHT);
+            of.field(fields::weight(ion.key()), range.weight);
         }
-        for (key, range, _) in others() {
-            of.quantity(key, range.weight, &quantity::WEIGHT);
+        for (field, range) in others() {
+            of.field(fields::weight(field.key), range.weight);
         }
     });
     for (ion, range) in ions {
         of.at(ion.key(), is_stated(*ion));
-        of.range(ion.key(), &range.range(), &quantity::ION, &ion.substance());
+        of.range(fields::ion(*ion), &range.range());
     }
     each_once(of, ions.iter().map(|(ion, _)| ion.key()));
-    for (key, range, quantity) in others() {
-        of.range(key, &range.range(), quantity, &Substance::NONE);
+    for (field, range) in others() {
+        of.range(field, &range.range());
     }
 }
 
@@ -216,12 +186,9 @@ fn for_all_limits(of: &mut Checker, limits: &[(LimitedQuantity, f64)]) {
         match *limited {
             LimitedQuantity::Component(ion) => {
                 of.at(ion.key(), is_stated(ion));
-                let (ion_key, substance) = (ion.key(), ion.substance());
-                of.concentration(ion_key, ion.mol_per_kg(*most), &quantity::ION, &substance);
+                of.field(fields::ion(ion), ion.mol_per_kg(*most));
             }
-            LimitedQuantity::DissolvedSolids => {
-                of.quantity(limited.key(), *most, &quantity::DISSOLVED_SOLIDS);
-            }
+            LimitedQuantity::DissolvedSolids => of.field(fields::SOLIDS, *most),
         }
     }
     each_once(of, limits.iter().map(|(limited, _)| limited.key()));
@@ -275,9 +242,9 @@ pub(crate) fn unranged_confidences(
 /// A reagent as it is bought and weighed, wherever it goes.
 pub(super) fn shelved(of: &mut Checker, item: &Shelved) {
     item.preparation.examine(of);
-    of.quantity("step", item.step, &quantity::SCALE_STEP);
-    of.quantity("min_dose", item.min_dose, &quantity::STOCK);
-    of.optional("stock", item.stock, &quantity::STOCK);
+    of.field(fields::STEP, item.step);
+    of.field(fields::MIN_DOSE, item.min_dose);
+    of.optional_field(fields::STOCK, item.stock);
 }
 
 /// The vessels that a reagent may go into.

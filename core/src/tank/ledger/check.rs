@@ -2,7 +2,7 @@
 
 use underlet_tables::Reagent;
 
-use super::{Heel, State, Supply, Tank, Work};
+use super::{Heel, State, Supply, Tank, Work, fields};
 use crate::checker::Checker;
 use crate::error::{Code, Problem};
 use crate::quantity;
@@ -12,25 +12,15 @@ use crate::treatment::Habits;
 impl Tank {
     pub(crate) fn examine(&self, of: &mut Checker) {
         of.text("name", &self.name);
-        of.quantity("capacity", self.capacity_l, &quantity::TANK_VOLUME);
-        of.quantity("dead_volume", self.dead_l, &quantity::AVAILABLE_VOLUME);
-        let (time, time_sd) = (&quantity::HABIT_TIME, &quantity::HABIT_TIME_SD);
-        let share = &quantity::SHARE;
-        let quantities = [
-            (time, time_sd),
-            (time, time_sd),
-            (share, share),
-            (share, share),
-        ];
+        of.field(fields::CAPACITY, self.capacity_l);
+        of.field(fields::DEAD_VOLUME, self.dead_l);
         let habits = in_order(&self.habits)
             .into_iter()
             .zip(in_order(&self.habits_sd));
         of.inside("habits", |of| {
-            for ((key, (habit, sd)), (quantity, of_sd)) in
-                Habits::KEYS.into_iter().zip(habits).zip(quantities)
-            {
-                of.quantity(key, habit, quantity);
-                of.quantity(&format!("{key}_sd"), sd, of_sd);
+            for ([habit, sd], (value, value_sd)) in fields::HABITS.into_iter().zip(habits) {
+                of.field(habit, value);
+                of.field(sd, value_sd);
             }
         });
     }
@@ -94,28 +84,28 @@ impl Work {
     pub(crate) fn examine(&self, of: &mut Checker) {
         match *self {
             Work::Fill { volume_l, .. } | Work::Draw { volume_l, .. } => {
-                of.quantity("volume", volume_l, &quantity::AVAILABLE_VOLUME);
+                of.field(fields::VOLUME, volume_l);
             }
             Work::Recover {
                 volume_l,
                 temperature_c,
                 ..
             } => {
-                of.quantity("volume", volume_l, &quantity::AVAILABLE_VOLUME);
-                of.quantity("temperature", temperature_c, &quantity::TEMPERATURE);
+                of.field(fields::VOLUME, volume_l);
+                of.field(fields::TEMPERATURE, temperature_c);
             }
             Work::Dose {
                 preparation,
                 amount,
             } => {
                 preparation.examine(of);
-                of.quantity("amount", amount, &quantity::STOCK);
+                of.field(fields::AMOUNT, amount);
             }
             Work::Heat { to_c, hours } => {
-                of.quantity("temperature", to_c, &quantity::TEMPERATURE);
-                of.quantity("hours", hours, &quantity::STANDING_TIME);
+                of.field(fields::TEMPERATURE, to_c);
+                of.field(fields::HOURS, hours);
             }
-            Work::Hold { hours } => of.quantity("hours", hours, &quantity::STANDING_TIME),
+            Work::Hold { hours } => of.field(fields::HOURS, hours),
         }
     }
 }

@@ -43,6 +43,7 @@ mod check;
 mod contents;
 mod entry;
 mod error;
+pub(crate) mod fields;
 mod heel;
 mod line;
 mod run;
