@@ -2906,7 +2906,7 @@ export interface Readings {
    */
   readings: {
     /**
-     * In place of a place: what a known water should read, such as a buffer, a conductivity standard or melting ice.
+     * In place of a place: what a reference sample should read, such as a buffer, a conductivity standard or melting ice.
      */
     known?: (PH | Conductivity | TemperatureOnTheThermometer) | null;
     /**
@@ -2940,7 +2940,7 @@ export interface Diagnosis {
    */
   [key: `x-${string}`]: unknown;
   /**
-   * Each reading beside what it should be, in the order of work; known waters first.
+   * Each reading beside what it should be, in the order of work; reference samples first.
    */
   compared: DiagnosisReading[];
   /**
@@ -2999,7 +2999,7 @@ export interface DiagnosisReading {
    */
   expected: number;
   /**
-   * What a known water should read.
+   * What a reference sample should read.
    */
   known: number | null;
   /**
@@ -3011,7 +3011,7 @@ export interface DiagnosisReading {
    */
   off_by: number;
   /**
-   * Where it was read; absent in a known water.
+   * Where it was read; absent in a reference sample.
    */
   place: Place | null;
   /**

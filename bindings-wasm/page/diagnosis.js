@@ -20,7 +20,7 @@ const TO_DO = {
   half_dissolved: 'Look for undissolved salt at the bottom, keep the liquor moving, and read again.',
   half_strength: 'Check the label and the age of the acid, and titrate it if you can. Add more in small doses only, and read after each.',
   swapped: 'Compare the tubs with the plan, and weigh what is left in both, before you add anything more.',
-  probe_off: 'Read a known water with it (“Check a probe”), calibrate it, and read again. Change no addition because of it.',
+  probe_off: 'Read a reference sample with it (“Check a probe”), calibrate it, and read again. Change no addition because of it.',
 };
 
 /** How many explanations are shown beyond those that the verdict names: as many as in the core's text. */

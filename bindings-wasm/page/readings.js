@@ -1,4 +1,4 @@
-// What the meters read: a field beside each reading that the plan expects, known waters to check a probe with, and the
+// What the meters read: a field beside each reading that the plan expects, reference samples to check a probe with, and the
 // core's diagnosis.
 
 import { amount } from './amount.js';
@@ -94,7 +94,7 @@ export class Meters {
   }
 
   /**
-   * False for a reading that this day does not predict, and for a known water with only one of its two numbers.
+   * False for a reading that this day does not predict, and for a reference sample with only one of its two numbers.
    *
    * @param {Part} entry
    */
@@ -140,7 +140,7 @@ export class Meters {
       this.#field(sample, 'value', { id: `read-${what}`, label: 'read', spoken: `${label}: read`, unit }));
   }
 
-  /** Known waters and a second thermometer. */
+  /** Reference samples and a second thermometer. */
   #probeChecks() {
     const isUsed = this.#entries().some((entry) => !('place' in entry) || entry.probe === 'second');
     const known = KNOWN.map(({ meter, label, unit }) => h('div', { role: 'group', 'aria-label': label },
@@ -156,7 +156,7 @@ export class Meters {
         return this.#field({ meter, place, probe: 'second' }, 'value', { id: `second-${what}`, label, spoken: `Second thermometer, ${label}`, unit });
       })));
     const details = h('details', { open: isUsed || this.#isOpen }, h('summary', {}, 'Check a probe'),
-      h('p', { class: 'hint' }, 'A reading in a known water, or by a second probe, tells a probe that is off from a mistake with an addition.'),
+      h('p', { class: 'hint' }, 'A reading in a reference sample, or by a second probe, tells a probe that is off from a mistake with an addition.'),
       ...known, warm.length > 0 && second);
     details.addEventListener('toggle', () => { this.#isOpen = details.open; });
     return details;

@@ -108,5 +108,5 @@ class Diagnosis(Held):
 
     @property
     def compared(self) -> list[DiagnosisReading]:
-        """Each reading beside the expected one, in the order of work; known waters first."""
+        """Each reading beside the expected one, in the order of work; reference samples first."""
         return self.to_dict()["compared"]

@@ -1122,10 +1122,10 @@ class DiagnosisReading(TypedDict):
     """One reading beside what it should be."""
 
     place: Place | None
-    """Where it was read; absent in a known water."""
+    """Where it was read; absent in a reference sample."""
 
     known: float | None
-    """What a known water should read."""
+    """What a reference sample should read."""
 
     meter: Meter
     """By which meter."""
@@ -1592,7 +1592,7 @@ distinguished, or nothing that fits."""
 one."""
 
     compared: list[DiagnosisReading]
-    """Each reading beside what it should be, in the order of work; known waters first."""
+    """Each reading beside what it should be, in the order of work; reference samples first."""
 
 
 class TankDocument(TypedDict):

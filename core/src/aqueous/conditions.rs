@@ -64,14 +64,14 @@ impl std::fmt::Display for EquilibriumError {
                 ph,
             } => write!(
                 f,
-                "pH {ph} and an alkalinity of {:.4} meq/kg contradict each other",
+                "pH {ph} beside an alkalinity of {:.4} meq/kg, which it cannot have",
                 alkalinity_eq_per_kg * 1000.0
             ),
             EquilibriumError::OutOfReach { ph } => {
                 write!(f, "pH {ph} is out of reach of this addition")
             }
             EquilibriumError::TooConcentrated => {
-                f.write_str("more would be dissolved than activity coefficients are known for")
+                f.write_str("a liquor too concentrated for the model of activity coefficients")
             }
             EquilibriumError::TooManyMinerals => f.write_str("too many minerals at once"),
             EquilibriumError::NotConverged { residual } => {

@@ -93,7 +93,7 @@ pub(super) fn bench(of: &mut ObjectReader<'_>) -> Option<WaterReport> {
                 Code::Duplicate,
                 format!("\"{key}\" beside \"{other}\""),
                 format!("one measurement of {}", subject.label()),
-                "Keep the surer of the two.",
+                "Keep the more reliable one.",
             );
         }
         given.push((key, subject));
@@ -215,7 +215,7 @@ fn drops(of: &mut ObjectReader<'_>, subject: Subject) -> Option<Measured> {
         "Drops until the colour changed, the last one counted.",
         &quantity::DROPS,
     );
-    let per_drop = described(of, "per_drop", "What one drop counts.", subject.quantity());
+    let per_drop = described(of, "per_drop", "What one drop equals.", subject.quantity());
     let count = count?;
     // Between 0 and 200, so that nothing is lost.
     let whole = (0..=u8::MAX).find(|whole| f64::from(*whole) == count);
@@ -236,7 +236,7 @@ fn drops(of: &mut ObjectReader<'_>, subject: Subject) -> Option<Measured> {
             Code::OutOfRange,
             subject.quantity().write(per_drop),
             "more than nothing",
-            "The kit's leaflet says what a drop counts.",
+            "The kit's leaflet says what a drop equals.",
         );
     }
     measured

@@ -39,10 +39,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
          each, the tank's fill and the sources are for all of them. One where it is left out.",
     );
     let brews = day.count(fields::BREWS).unwrap_or(1);
-    day.describe(
-        "sources",
-        "Waters to draw from; the first is drawn where nothing speaks against it.",
-    );
+    day.describe("sources", "Waters to draw from; the first is preferred.");
     let sources = day.listed(fields::SOURCES, source);
     day.describe(
         "hot_liquor_tank",
@@ -69,7 +66,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         let liquor = draw(sparge, fields::LIQUOR, batch);
         sparge.describe(
             "portions",
-            "Equal portions that it is let on in; one where it is left out.",
+            "Equal portions in which the sparge liquor is run on; one where it is left out.",
         );
         let portions = sparge.count(fields::PORTIONS).unwrap_or(1);
         Some((liquor?, portions))
@@ -83,8 +80,8 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, batch)));
     day.describe(
         "targets",
-        "What the beer wants; ions count over all the brewing liquor, and what goes into the \
-         kettle over its water.",
+        "Targets. Ions count over all the brewing liquor, and what goes into the kettle over its \
+         water.",
     );
     let targets = day.optional_object("targets", |of| Some(targets(of)));
     let (targets, [mash_ph_confidence, sparge_ph_confidence], kettle_ph) =
@@ -104,8 +101,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let max_salts = day.count(fields::MAX_SALTS);
     day.describe(
         "alternatives",
-        "Whether to tell what else could be done: a salt fewer, another acid, dilution, one \
-         reagent more.",
+        "Whether to propose alternatives: a salt fewer, another acid, dilution, one reagent more.",
     );
     let alternatives = day.optional_flag("alternatives");
 

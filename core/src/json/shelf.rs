@@ -15,7 +15,7 @@ use crate::recipe::{Brewhouse, Shelved, Vessel};
 /// brewhouse does.
 pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<Shelved> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
-    item.describe("reagent", "What stands on the shelf.");
+    item.describe("reagent", "The reagent.");
     let reagent = item
         .choice("reagent", &names)
         .and_then(|index| REAGENTS.get(index));
@@ -31,8 +31,8 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     };
     item.describe(
         "step",
-        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse \
-         tells.",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor the \
+         brewhouse states one.",
     );
     let step = amount(item, fields::STEP, reagent, bare);
     item.describe(

@@ -17,7 +17,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     source.describe(
         "liquor",
         "The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in \
-         place of the figures of a report: how surely it is known counts in the error bars.",
+         place of the figures of a report: its uncertainty is part of the error bars.",
     );
     let reconciled = source.optional_object("liquor", today_liquor);
     let is_reconciled = source.has("liquor");

@@ -64,8 +64,8 @@ impl Unplanned {
                 "Raise a \"max_amount\" or a \"stock\", or draw less.",
             ),
             FitError::Programme(_) | FitError::NotSolved(_) => (
-                format!("a {what} whose parts each make sense"),
-                "amounts that fit into one plan",
+                format!("a {what} whose amounts lie too far apart in size"),
+                "amounts of a like size",
                 "Look for one amount, range or weight far larger or smaller than the others.",
             ),
             FitError::NotConverged { rounds, change } => (

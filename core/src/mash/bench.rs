@@ -69,13 +69,13 @@ impl fmt::Display for TitrationError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             TitrationError::NotAReading { index } => {
-                write!(f, "reading {} is none of a mash", index.saturating_add(1))
+                write!(f, "reading {} is no pH of a mash", index.saturating_add(1))
             }
             TitrationError::TooFew => f.write_str("fewer than two readings"),
             TitrationError::TooNarrow { range_ph } => {
                 write!(f, "the pH moves by {range_ph:.2} only")
             }
-            TitrationError::WrongWay => f.write_str("acid does not lower the pH"),
+            TitrationError::WrongWay => f.write_str("a pH that does not fall as acid is added"),
             TitrationError::Scattered { scatter_ph } => {
                 write!(
                     f,

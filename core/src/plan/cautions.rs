@@ -113,7 +113,7 @@ const CHALK_DISSOLVES_IN_PART: Fixed = (
      for it.",
 );
 
-/// Cautions that fit the plan's actual reagents and water, gravest first.
+/// Cautions that fit the plan's actual reagents and water, most severe first.
 pub(super) fn cautions(solution: &Solution<'_>, evaluation: &Evaluation) -> Vec<Caution> {
     let mut cautions = Vec::new();
     cautions.extend(of_reagents(solution).into_iter().map(Caution::fixed));

@@ -325,7 +325,7 @@ impl Quantity {
             ),
             Flaw::Comma => (
                 Code::NotANumber,
-                "A comma may part thousands or decimals: write a decimal point, as in 1250.5, and \
+                "A comma is ambiguous (thousands or decimals): write a decimal point, as in 1250.5, and \
                  nothing between thousands."
                     .to_owned(),
             ),

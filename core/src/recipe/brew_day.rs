@@ -86,7 +86,7 @@ pub struct BrewDay {
     pub rest_temperature_c: f64,
     /// Sparge liquor, where there is a sparge.
     pub sparge: Option<Draw>,
-    /// Equal portions that it is let on in.
+    /// Equal portions in which it is run on.
     pub sparge_portions: usize,
     /// The kettle.
     pub kettle: Kettle,

@@ -38,14 +38,14 @@ document! {
         pub lines: Vec<TankLine>,
         /// What left the tank on this day.
         pub gone: TankGone,
-        /// What to watch, gravest first.
+        /// What to watch, most severe first.
         pub findings: Vec<TankFinding>,
         /// What is left for the next day.
         pub heel: TankHeel,
     }
 }
 
-/// A line and what stands in the tank after it.
+/// A line and what the tank holds after it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TankLine {
     /// The line's own words.

@@ -201,14 +201,13 @@ impl ReconciledWater {
         let found = ReconciledMeasurement::of(residual);
         if worst.p_value >= SELDOM && self.p_value >= SELDOM {
             return format!(
-                "What was measured agrees as well as such measurements do (chance of more \
-                 disagreement {:.0} %).",
+                "The measurements agree within their errors (chance of more disagreement {:.0} %).",
                 100.0 * self.p_value
             );
         }
         format!(
-            "Something does not agree (chance of more disagreement {}). Most at odds with the \
-             rest: {}, {}. Look at it again.",
+            "The measurements disagree (chance of more disagreement {}). The worst: {}, {}. \
+             Measure it again.",
             small_chance(self.p_value.min(worst.p_value)),
             found.label,
             found.display

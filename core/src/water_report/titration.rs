@@ -83,8 +83,8 @@ impl fmt::Display for TitrationError {
             }
             TitrationError::TooFewReadings { found } => write!(
                 f,
-                "{found} readings lie between pH {} and {}; a Gran plot requires at least \
-                 {LEAST_READINGS}",
+                "only {found} of the readings between pH {} and {}, where a Gran plot requires at \
+                 least {LEAST_READINGS}",
                 parameters::GRAN_PH_LOW.value,
                 parameters::GRAN_PH_HIGH.value
             ),

@@ -125,7 +125,7 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
     }
 }
 
-/// A probe that is clean in a known water leaves the brew to blame; a known water that is off by as
+/// A probe that is clean in a reference sample leaves the brew to blame; a reference sample that is off by as
 /// much leaves the probe.
 #[test]
 fn a_known_water_tells_probe_from_brew() {

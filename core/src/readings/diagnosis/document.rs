@@ -34,7 +34,7 @@ document! {
         /// Every explanation that was weighed, the most probable first; their probabilities sum to
         /// one.
         pub explanations: Vec<DiagnosisExplanation>,
-        /// Each reading beside what it should be, in the order of work; known waters first.
+        /// Each reading beside what it should be, in the order of work; reference samples first.
         pub compared: Vec<DiagnosisReading>,
     }
 }
@@ -85,9 +85,9 @@ pub struct DiagnosisProbe {
 /// One reading beside what it should be.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct DiagnosisReading {
-    /// Where it was read; absent in a known water.
+    /// Where it was read; absent in a reference sample.
     pub place: Option<Place>,
-    /// What a known water should read.
+    /// What a reference sample should read.
     pub known: Option<f64>,
     /// By which meter.
     pub meter: Meter,

@@ -33,7 +33,7 @@ impl Probe {
 pub enum Sample {
     /// Something of this brew.
     Brew(Place),
-    /// A known water that should read this: a buffer, a conductivity standard, melting ice.
+    /// A reference sample that should read this: a buffer, a conductivity standard, melting ice.
     Known(f64),
 }
 
@@ -61,7 +61,7 @@ impl MeterReading {
         }
     }
 
-    /// A reading in a known water by the usual probe.
+    /// A reading in a reference sample by the usual probe.
     pub const fn known(meter: Meter, stated: f64, value: f64) -> MeterReading {
         MeterReading {
             sample: Sample::Known(stated),

@@ -23,7 +23,7 @@
 //! where others come close, all of them are named and none is chosen. One fault at a time: two at
 //! once show as readings that no explanation fits.
 //!
-//! A reading in a known water (a buffer, a conductivity standard, melting ice) or by a second probe
+//! A reading in a reference sample (a buffer, a conductivity standard, melting ice) or by a second probe
 //! distinguishes a probe that is off from a slip of the hand: it is off there as well.
 //!
 //! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A

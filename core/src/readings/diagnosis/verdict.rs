@@ -38,7 +38,7 @@ pub struct Diagnosis {
     pub verdict: Verdict,
     /// Every explanation, the most probable first; their probabilities sum to one.
     pub explanations: Vec<Explanation>,
-    /// Each reading beside what it should be, in the order of work; known waters first.
+    /// Each reading beside what it should be, in the order of work; reference samples first.
     pub compared: Vec<Compared>,
 }
 
@@ -237,14 +237,16 @@ impl Diagnosis {
         let verdict = match self.verdict {
             Verdict::AsExpected => "As expected.",
             Verdict::Doubtful => {
-                "Not clear: a fault is more probable than none. Read again, in a known water too."
+                "Unclear: something is probably wrong. Check the probe in a buffer or a standard, \
+                 then read again."
             }
             Verdict::Fault => "Probably one fault:",
             Verdict::Indistinguishable(_) => {
                 "Something is wrong; these explanations cannot be distinguished:"
             }
             Verdict::Unexplained => {
-                "No single explanation fits: read again, with a second probe or in a known water."
+                "No single explanation fits: read again, with a second probe, and check the first in \
+                 a buffer or a standard."
             }
         };
         let faults = self.explanations.iter().filter(|one| one.fault.is_some());
@@ -268,7 +270,11 @@ impl fmt::Display for Compared {
         } = self.reading;
         let place = match sample {
             Sample::Brew(place) => place.label(),
-            Sample::Known(_) => "known water",
+            Sample::Known(_) => match meter {
+                Meter::Ph => "buffer",
+                Meter::Conductivity => "standard",
+                Meter::Temperature => "known temperature",
+            },
         };
         let second = match probe {
             Probe::Usual => "",
@@ -298,7 +304,7 @@ impl fmt::Display for Diagnosis {
             writeln!(f, "{compared}")?;
         }
         writeln!(f, "{}", self.sentence())?;
-        writeln!(f, "Weighed:")?;
+        writeln!(f, "Possible explanations:")?;
         let shown = self.verdict.named() + SHOWN;
         for one in self.explanations.iter().take(shown) {
             writeln!(f, "  {:5.1} %  {}", one.probability * 100.0, one.text)?;

@@ -62,7 +62,7 @@ pub(crate) fn fits_shelf(reagent: &Reagent) -> Result<(), Problem> {
     Err(problem(
         Code::Contradiction,
         reagent.key,
-        "a salt or a base: how much acid is right shows in a mash alone",
+        "a salt or a base: an acid dose depends on the mash",
         "Leave it off this shelf, or plan a brew day.",
     ))
 }
@@ -100,6 +100,6 @@ pub(crate) fn is_available(
             "at most {}, which can be drawn",
             quantity::LIQUOR_VOLUME.write(available_l)
         ),
-        "Raise an \"max_amount\", or make less liquor.",
+        "Raise the \"max_amount\" of a water, or make less liquor.",
     ))
 }

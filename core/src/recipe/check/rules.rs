@@ -167,7 +167,7 @@ fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
         Code::Overdraw,
         format!("{found} in all"),
         format!("at least {expected} of cold water"),
-        "Raise an \"max_amount\", leave it out, or add a source.",
+        "Raise the \"max_amount\" of a source, leave it out, or add a source.",
     );
     Some(at("sources", wrong))
 }
@@ -206,7 +206,7 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
             (
                 "brewhouse.grain_take_up",
                 quantity::GRAIN_TAKE_UP.write(take_up),
-                "less than is let in",
+                "grains that retain less than the mash and sparge liquor",
                 OF_DAY,
             )
         }

@@ -12,7 +12,7 @@ mod water;
 
 pub use finding::{TankFinding, TankFindingCode, TankNumber};
 
-/// Everything to watch, gravest first, then in the order of work.
+/// Everything to watch, most severe first, then in the order of work.
 ///
 /// # Errors
 /// [`LedgerError`] where a liquor of the day has no equilibrium.
