@@ -96,7 +96,7 @@ impl Liquor {
     /// The pH after each amount of an acid or a base, g or mL per kg of water: closed, at 20 °C.
     ///
     /// # Errors
-    /// [`EquilibriumError`], where one of the amounts is negative or leads to no equilibrium.
+    /// [`EquilibriumError`], where one of the amounts is none, or leads to no equilibrium.
     pub fn titrate(
         &self,
         preparation: &Preparation,
@@ -105,7 +105,7 @@ impl Liquor {
         let dose = preparation.dose_per_unit();
         let aqueous = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
         let point = |amount_per_kg: &f64| {
-            if *amount_per_kg < 0.0 {
+            if !(amount_per_kg.is_finite() && *amount_per_kg >= 0.0) {
                 return Err(EquilibriumError::NotAnAmount);
             }
             let state = aqueous.closed(&self.dosed(&dose, *amount_per_kg))?;

@@ -6,7 +6,7 @@ use super::ObjectReader;
 use super::shelf::measured;
 use super::source::source;
 use super::targets::{RATIO, ranges};
-use crate::checker::duplicates;
+use crate::checker::{ONCE, duplicates};
 use crate::document::DocumentKind;
 use crate::recipe::check::{can_be_made, fields, fits_shelf, is_available};
 use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
@@ -39,7 +39,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     );
     let max_salts = fit.count(fields::MAX_SALTS);
     let reagents = shelf.iter().map(|item| item.preparation.reagent.key);
-    for problem in duplicates(reagents, "Keep one of the two.") {
+    for problem in duplicates(reagents, ONCE) {
         fit.checked::<()>("shelf", Err(problem));
     }
     let made = can_be_made(fit.length("shelf"), fit.has("dilution"));
