@@ -5,10 +5,13 @@ use std::collections::BTreeMap;
 
 use super::{Name, ObjectReader};
 use crate::quantity::{self, Quantity};
-use crate::recipe::reconciled::{MOST_AMOUNTS, MOST_REMARKS, keys, together};
+use crate::recipe::reconciled::{MOST_AMOUNTS, keys, together};
 use crate::water_report::{
     FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
+
+/// More remarks than a report can have.
+const MOST_REMARKS: usize = 60;
 
 pub(super) fn today_liquor(of: &mut ObjectReader<'_>) -> Option<ReconciledLiquor> {
     of.describe("amounts", "Ions, weak acids and inorganic carbon.");
