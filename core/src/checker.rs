@@ -297,6 +297,9 @@ impl Checker {
     }
 }
 
+/// What to do about a name that comes twice in a list of names.
+pub(crate) const ONCE: &str = "Keep one of the two.";
+
 /// Every name that comes twice: two things of one name are a slip.
 pub(crate) fn duplicates<'n>(names: impl Iterator<Item = &'n str>, hint: &str) -> Vec<Problem> {
     let mut seen: Vec<&str> = Vec::new();

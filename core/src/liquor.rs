@@ -37,6 +37,9 @@ pub struct Liquor {
     pub temperature_c: f64,
 }
 
+/// Part of a sum that rounding may leave of a mass which should be zero.
+const MASS_ROUNDING: f64 = 1e-9;
+
 /// The pH that is assumed of a report without one: carbon is then a few per cent more than the
 /// alkalinity.
 pub fn assumed_ph() -> f64 {
@@ -76,17 +79,20 @@ impl Liquor {
     }
 
     /// Blends parts, each a mass of water in kg with its liquor. `None` where the masses do not sum
-    /// to something.
+    /// to something, or one of them is no mass: NaN, an infinity, or negative by more than a sum
+    /// rounds.
     ///
     /// ```
     /// use underlet::liquor::Liquor;
     /// let hard = Liquor { alkalinity_eq_per_kg: 0.005, ..Liquor::default() };
     /// let half = Liquor::blend(&[(1.0, &hard), (1.0, &Liquor::default())]).unwrap();
     /// assert_eq!(half.alkalinity_eq_per_kg, 0.0025);
+    /// assert_eq!(Liquor::blend(&[(2.0, &hard), (-1.0, &Liquor::default())]), None);
     /// ```
     pub fn blend(parts: &[(f64, &Liquor)]) -> Option<Liquor> {
         let total: f64 = parts.iter().map(|(mass, _)| mass).sum();
-        if !(total.is_finite() && total > 0.0) {
+        let is_mass = |(mass, _): &(f64, &Liquor)| *mass >= -MASS_ROUNDING * total;
+        if !(total.is_finite() && total > 0.0 && parts.iter().all(is_mass)) {
             return None;
         }
         let mut mixed = Liquor::default();

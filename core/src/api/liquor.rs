@@ -77,7 +77,8 @@ impl Liquor {
     /// The pH after each amount of an acid or a base, g or mL per kg of water: closed, at 20 °C.
     ///
     /// # Errors
-    /// [`EquilibriumError`], where one of the amounts is negative or no number, or leads to no equilibrium.
+    /// [`EquilibriumError`], where one of the amounts is negative or no number, or leads to no
+    /// equilibrium.
     pub fn titrate(
         &self,
         preparation: &Preparation,

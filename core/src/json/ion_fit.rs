@@ -7,7 +7,7 @@ use super::shelf::{measured, write_measured};
 use super::source::{source, write_source};
 use super::targets::{Other, RATIO, ranges, write_ranges};
 use super::writer::ObjectWriter;
-use crate::checker::duplicates;
+use crate::checker::{ONCE, duplicates};
 use crate::document::DocumentKind;
 use crate::error::Problem;
 use crate::recipe::check::{can_be_made, fields, fits_shelf, is_available};
@@ -44,7 +44,7 @@ pub(super) fn ion_fit(fit: &mut ObjectReader<'_>) -> Option<IonFit> {
     );
     let max_salts = fit.count(fields::MAX_SALTS);
     let reagents = shelf.iter().map(|item| item.preparation.reagent.key);
-    for problem in duplicates(reagents, "Keep one of the two.") {
+    for problem in duplicates(reagents, ONCE) {
         fit.checked::<()>("shelf", Err(problem));
     }
     let made = can_be_made(fit.length("shelf"), fit.has("dilution"));

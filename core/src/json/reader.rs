@@ -17,7 +17,7 @@ use super::kind::{Kind, Need};
 use super::path::Path;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document};
-use crate::checker::{Count, Field};
+use crate::checker::{Count, Field, ONCE, duplicates};
 use crate::document::{Attached, DocumentKind};
 use crate::error::{Code, Problem, join};
 use crate::naming::Name;
@@ -340,8 +340,8 @@ impl ObjectReader<'_> {
         self.read_choice(key, Optional, names)
     }
 
-    /// A list of names that may be given, as their places in the list of names, in its order and
-    /// each once.
+    /// A list of names that may be given, as their places in the list of names, in its order. A
+    /// name that comes twice is a problem.
     pub fn optional_choices(
         &mut self,
         key: &'static str,
@@ -361,6 +361,10 @@ impl ObjectReader<'_> {
         }
         if items.is_empty() {
             self.refuse(key, Code::EmptyList, value, kind);
+        }
+        let chosen = places.iter().filter_map(|place| names.get(*place));
+        for problem in duplicates(chosen.map(|(name, _)| *name), ONCE) {
+            self.checked::<()>(key, Err(problem));
         }
         places.sort_unstable();
         places.dedup();

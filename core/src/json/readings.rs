@@ -12,11 +12,14 @@ use crate::recipe::{BrewDay, Meter, Place};
 /// Most readings of a day.
 const MOST_READINGS: usize = 60;
 /// What each meter shows, in the order of [`Meter::ALL`].
-const SHOWN: &[&Quantity] = &[
-    Meter::Ph.quantity(),
-    Meter::Conductivity.quantity(),
-    Meter::Temperature.quantity(),
-];
+const SHOWN: &[&Quantity] = &{
+    let [ph, conductivity, temperature] = Meter::ALL;
+    [
+        ph.quantity(),
+        conductivity.quantity(),
+        temperature.quantity(),
+    ]
+};
 
 pub(super) const fn name(key: &'static str) -> Name<'static> {
     (key, &[])

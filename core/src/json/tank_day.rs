@@ -18,7 +18,7 @@ use crate::water_report::ReconciledRemark;
 /// Everything that can be off: the habits, and every amount of as many supplies as days have
 /// together.
 const MOST_OFF: usize = 200;
-/// Which of a supply's causes: each is a component of as many amounts as a liquor holds.
+/// Which of a supply's causes; a liquor holds fewer amounts.
 const PLACE: Count = Count::new("place", [0, 30]);
 
 /// Reads the whole document; what it returns is a day only if no problem was met.

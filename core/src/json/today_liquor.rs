@@ -6,11 +6,13 @@ use std::collections::BTreeMap;
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::quantity::{self, Quantity};
-use crate::recipe::reconciled::{MOST_AMOUNTS, MOST_REMARKS, keys, together};
+use crate::recipe::reconciled::{MOST_AMOUNTS, keys, together};
 use crate::water_report::{
     FindingSeverity, ReconciledAmount, ReconciledLiquor, ReconciledRemark, RemarkCode,
 };
 
+/// More remarks than a report can have.
+const MOST_REMARKS: usize = 60;
 const SEVERITIES: [(&str, FindingSeverity); 3] = [
     ("warning", FindingSeverity::Warning),
     ("doubt", FindingSeverity::Doubt),

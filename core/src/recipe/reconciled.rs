@@ -10,8 +10,6 @@ use crate::water_report::{CARBON_KEY, ReconciledAmount, ReconciledLiquor};
 
 /// Every ion and the carbon, each once.
 pub(crate) const MOST_AMOUNTS: usize = Component::COUNT + 1;
-/// More than a report can have.
-pub(crate) const MOST_REMARKS: usize = 60;
 
 /// Keys of all that a liquor holds: ions, weak acids and inorganic carbon.
 pub(crate) fn keys() -> impl Iterator<Item = &'static str> {
@@ -21,7 +19,7 @@ pub(crate) fn keys() -> impl Iterator<Item = &'static str> {
         .chain([CARBON_KEY])
 }
 
-/// Checks each value, and what they say together.
+/// Checks each amount, and what they say together. Remarks are the engine's own words.
 ///
 /// # Errors
 /// Every problem, in the order of the document.
@@ -29,14 +27,6 @@ pub(super) fn check(liquor: &ReconciledLiquor) -> Result<(), InputError> {
     let mut checker = Checker::new();
     let of = &mut checker;
     of.list("amounts", &liquor.amounts, [1, MOST_AMOUNTS], amount);
-    of.list(
-        "remarks",
-        &liquor.remarks,
-        [0, MOST_REMARKS],
-        |of, remark| {
-            of.text("text", &remark.text);
-        },
-    );
     if of.problems().is_empty() {
         for problem in together(&liquor.amounts) {
             of.at::<()>("", Err(problem));

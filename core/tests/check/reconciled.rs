@@ -240,10 +240,8 @@ fn a_source_takes_no_liquor_that_is_not_whole() {
         (
             "a variance is negative",
             |liquor| {
-                let calcium = &mut liquor.amounts[0].covariance;
-                for variance in calcium.values_mut() {
-                    *variance *= -1.0;
-                }
+                let calcium = &mut liquor.amounts[0];
+                calcium.covariance.insert(calcium.key.clone(), -1e-3);
             },
             Code::OutOfRange,
             "amounts[0].covariance.calcium",

@@ -45,7 +45,13 @@ fn figures_of_a_well_by_hand() {
     let of = |reagent| Preparation::usual(reagent).expect("on the table");
     assert!(well.dose_to_ph(&of("lactic acid"), 9.0).is_err());
     assert!(well.dose_to_ph(&of("sodium chloride"), 5.0).is_err());
-    assert!(well.titrate(&of("lactic acid"), &[-1.0]).is_err());
+    for amount in [-1.0, f64::NAN, f64::INFINITY] {
+        assert!(
+            well.titrate(&of("lactic acid"), &[0.1, amount]).is_err(),
+            "{amount}"
+        );
+    }
+    assert!(well.dose_to_ph(&of("lactic acid"), f64::NAN).is_err());
     let ph = well
         .equilibrium(20.0, Gas::Closed)
         .expect("an equilibrium")
@@ -92,6 +98,18 @@ fn closed_ph(liquor: &Liquor) -> f64 {
         .closed(liquor)
         .expect("in equilibrium")
         .ph
+}
+
+/// What is no mass makes no blend; what a sum has rounded does.
+#[test]
+fn only_masses_make_a_blend() {
+    let liquor = Liquor::builder().alkalinity_mg_l_caco3(252.0);
+    let liquor = liquor.build().expect("a liquor");
+    for mass in [-1.0, f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        let parts = [(2.0, &liquor), (mass, &liquor)];
+        assert_eq!(Liquor::blend(&parts), None, "{mass}");
+    }
+    assert!(Liquor::blend(&[(1.0, &liquor), (-1e-16, &liquor)]).is_some());
 }
 
 proptest! {

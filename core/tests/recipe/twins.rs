@@ -5,7 +5,9 @@ use serde_json::{Value, json};
 use underlet::component::Component;
 use underlet::error::InputError;
 use underlet::mash::Malt;
-use underlet::{BrewDay, EXAMPLES, IonFit, LimitedQuantity, Shelved, Source, TargetRange, Vessel};
+use underlet::{
+    BrewDay, EXAMPLES, IonFit, LimitedQuantity, Meter, Shelved, Source, TargetRange, Vessel,
+};
 
 /// What is broken, in the type and in the document.
 type Twin = (&'static str, fn(&mut BrewDay), fn(&mut Value));
@@ -64,6 +66,19 @@ const TWINS: &[Twin] = &[
         "no meters",
         |day| day.brewhouse.meters.clear(),
         |day| day["brewhouse"] = json!({"name": "Ninefold Quay", "meters": []}),
+    ),
+    (
+        "a meter twice",
+        |day| day.brewhouse.meters = vec![Meter::Ph, Meter::Temperature, Meter::Ph],
+        |day| {
+            let meters = ["ph", "temperature", "ph"];
+            day["brewhouse"] = json!({"name": "Ninefold Quay", "meters": meters});
+        },
+    ),
+    (
+        "a vessel twice",
+        |day| day.shelf[0].at = vec![Vessel::MashTun, Vessel::MashTun],
+        |day| day["shelf"][0]["at"] = json!(["mash_tun", "mash tun"]),
     ),
     (
         "a dead volume that is not filled",

@@ -4,7 +4,7 @@ use underlet_tables::{Reagent, ReagentKind, parameters};
 
 use super::values::{draw, ranges, shelved, source};
 use super::{fields, problem};
-use crate::checker::{Checker, duplicates};
+use crate::checker::{Checker, ONCE, duplicates};
 use crate::error::{Code, InputError, Problem};
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
@@ -44,7 +44,7 @@ pub(crate) fn ion_fit(fit: &IonFit) -> Result<(), InputError> {
         of.count(fields::MAX_SALTS, most);
     }
     let reagents = fit.shelf.iter().map(|item| item.preparation.reagent.key);
-    for problem in duplicates(reagents, "Keep one of the two.") {
+    for problem in duplicates(reagents, ONCE) {
         of.at::<()>("shelf", Err(problem));
     }
     of.at(

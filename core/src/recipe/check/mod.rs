@@ -1,6 +1,7 @@
 //! The one place that decides whether a recipe makes sense: each value by itself, as documents are
-//! read, and then what several of them say together. A document is read by the same limits and ends
-//! in the same rules, so a recipe built in Rust is refused with the problems of its twin in JSON.
+//! read, and then what several of them say together. A document is read by the same limits
+//! (`fields`) and ends in the same rules, so a recipe built in Rust is refused with the problems of
+//! its twin in JSON.
 
 pub(crate) mod fields;
 mod ion_fit;

@@ -111,17 +111,26 @@ fn brewhouse(of: &mut Checker, house: &Brewhouse) {
     of.optional_field(fields::BOIL_OFF_RATE, house.boil_off_l_per_h);
     of.field(fields::SCALE_STEP, house.scale_step_g);
     of.field(fields::MEASURE_STEP, house.measure_step_ml);
-    some_of(of, "meters", house.meters.len(), &Meter::NAMES);
+    let meters = house.meters.iter().map(|meter| meter.key());
+    some_of(of, "meters", meters, &Meter::NAMES);
 }
 
-/// A list of names is left out rather than empty.
-fn some_of(of: &mut Checker, key: &str, length: usize, names: &[Name<'_>]) {
+/// A list of names is left out rather than empty, and has each once.
+fn some_of<'n>(
+    of: &mut Checker,
+    key: &str,
+    chosen: impl ExactSizeIterator<Item = &'n str>,
+    names: &[Name<'_>],
+) {
     let expected = naming::some_of(names);
     let advice = || naming::some_of_advice(key, names);
     of.at(
         key,
-        checker::list_length(length, [1, usize::MAX], expected, advice),
+        checker::list_length(chosen.len(), [1, usize::MAX], expected, advice),
     );
+    for problem in checker::duplicates(chosen, checker::ONCE) {
+        of.at::<()>(key, Err(problem));
+    }
 }
 
 /// A water that can be drawn, of a day or a fit.
@@ -195,7 +204,7 @@ fn for_all_limits(of: &mut Checker, limits: &[(LimitedQuantity, f64)]) {
 }
 
 fn each_once<'n>(of: &mut Checker, keys: impl Iterator<Item = &'n str>) {
-    for problem in checker::duplicates(keys, "Keep one of the two.") {
+    for problem in checker::duplicates(keys, checker::ONCE) {
         of.at::<()>("", Err(problem));
     }
 }
@@ -249,7 +258,8 @@ pub(super) fn shelved(of: &mut Checker, item: &Shelved) {
 
 /// The vessels that a reagent may go into.
 fn at(of: &mut Checker, item: &Shelved, vessels: Vessels) {
-    some_of(of, "at", item.at.len(), &Vessel::NAMES);
+    let chosen = item.at.iter().map(|vessel| vessel.key());
+    some_of(of, "at", chosen, &Vessel::NAMES);
     for problem in vessels.misplaced(&item.at, Some(item.preparation.reagent)) {
         of.at::<()>("at", Err(problem));
     }

@@ -2,12 +2,13 @@
 
 use approx::assert_relative_eq;
 use proptest::prelude::*;
+use underlet::Source;
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
 use underlet::optimise::{TerminationReason, Trace};
 use underlet::water_report::{
-    Entry, Figure, Origin, ReconcileError, ReconciledWater, Subject, Unfinished, Unknown,
-    WaterReport,
+    Entry, Figure, Origin, ReconcileError, ReconciledLiquor, ReconciledWater, Subject, Unfinished,
+    Unknown, WaterReport,
 };
 
 use super::{balanced_enough, entry, ion, report};
@@ -104,7 +105,15 @@ fn whatever_a_random_report_says_the_answer_is_sound() {
         let written = any_report(&mut dice, false);
         let bench = any_report(&mut dice, true);
         match written.reconcile(&bench) {
-            Ok(today) => assert_sound(&today),
+            Ok(today) => {
+                assert_sound(&today);
+                // What the engine gives out, a brew day takes.
+                let liquor = ReconciledLiquor::of(&written, &bench, &today);
+                let source = Source::reconciled("well".to_owned(), &liquor, None);
+                if let Err(error) = source {
+                    panic!("seed {seed}: {error}");
+                }
+            }
             Err(ReconcileError::NothingMeasured) => {}
             Err(error) => {
                 let refusal = matches!(error, ReconcileError::NotConverged(_));
