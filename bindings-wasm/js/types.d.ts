@@ -26,7 +26,7 @@ export type ScaleStep = number | TextWithUnit | ValueAndUnit;
  */
 export type Number = number | TextWithUnit | ValueAndUnit;
 /**
- * acidity from 0 to 10000 mEq/kg
+ * acidity from 0 to 10000 meq/kg
  */
 export type Acidity = number | TextWithUnit | ValueAndUnit;
 /**
@@ -34,11 +34,11 @@ export type Acidity = number | TextWithUnit | ValueAndUnit;
  */
 export type PH = number | TextWithUnit | ValueAndUnit;
 /**
- * buffering from 0 to 1000 mEq/(kg pH)
+ * buffering from 0 to 1000 meq/(kg pH)
  */
 export type Buffering = number | TextWithUnit | ValueAndUnit;
 /**
- * standard deviation of the buffering from 0 to 1000 mEq/(kg pH)
+ * standard deviation of the buffering from 0 to 1000 meq/(kg pH)
  */
 export type StandardDeviationOfTheBuffering = number | TextWithUnit | ValueAndUnit;
 /**
@@ -1656,7 +1656,7 @@ export interface Proof {
  */
 export interface KettleForecast {
   /**
-   * Acid that lowers it by 0.1, mEq.
+   * Acid that lowers it by 0.1, meq.
    */
   acid_for_a_tenth_meq: number;
   /**
@@ -1835,7 +1835,7 @@ export interface MashForecast {
  */
 export interface CurvePoint {
   /**
-   * Acid beyond the plan, mEq per kg of grist; negative for less.
+   * Acid beyond the plan, meq per kg of grist; negative for less.
    */
   acid_meq_per_kg: number;
   /**

@@ -176,7 +176,7 @@ function curveFigure(mash, target) {
   if (!picture) return null;
   const rows = mash.curve.map(({ acid_meq_per_kg, ph, sd }) => (
     [signed(acid_meq_per_kg), ph.toFixed(2), plusMinus(sd)]));
-  const table = numbers('Mash pH against acid beyond the plan', ['mEq per kg of grist', 'pH', 'standard deviation'], rows);
+  const table = numbers('Mash pH against acid beyond the plan', ['meq per kg of grist', 'pH', 'standard deviation'], rows);
   return h('figure', {}, picture,
     h('figcaption', {}, 'Mash pH with less or more acid. Shaded along the line: one standard deviation either way; '
       + 'vertical bar: eight mashes in ten; horizontal band: the target.'),

@@ -69,8 +69,8 @@ export const BENCH_WAYS = [
 export const MALT_LOT = [
   field('ph_in_distilled_water', 'pH in distilled water', ''),
   field('ph_sd', 'Standard deviation of that pH', ''),
-  field('buffering', 'Buffering', 'mEq/(kg pH)'),
-  field('buffering_sd', 'Standard deviation of the buffering', 'mEq/(kg pH)'),
+  field('buffering', 'Buffering', 'meq/(kg pH)'),
+  field('buffering_sd', 'Standard deviation of the buffering', 'meq/(kg pH)'),
 ];
 
 /** @type {readonly Field[]} */

@@ -194,7 +194,7 @@ export function curve({ curve: points, ph, interval_80: [barLow, barHigh] }, tar
       x: x(acid), y: BOTTOM + 16, 'text-anchor': acid < 0 ? 'start' : 'end',
     }, signed(acid))),
     svg('text', { x: x(0), y: BOTTOM + 16, 'text-anchor': 'middle' }, 'plan'),
-    svg('text', { x: (LEFT + RIGHT) / 2, y: BOTTOM + 34, 'text-anchor': 'middle' }, 'acid beyond the plan, mEq per kg of grist'),
+    svg('text', { x: (LEFT + RIGHT) / 2, y: BOTTOM + 34, 'text-anchor': 'middle' }, 'acid beyond the plan, meq per kg of grist'),
     svg('text', { x: 4, y: TOP + 4 }, 'pH'),
   );
 }

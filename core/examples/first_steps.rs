@@ -11,6 +11,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let well = Liquor::builder()
         .calcium_mg_l(112.0)
         .magnesium_mg_l(9.0)
+        .sodium_mg_l(9.0)
         .chloride_mg_l(32.0)
         .sulfate_mg_l(38.0)
         .alkalinity_mg_l_caco3(252.0)
@@ -23,10 +24,10 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // Acid that brings it to a pH.
     let acid = Preparation::usual("lactic acid")?;
-    let ml_per_kg = mixed.dose_to_ph(&acid, 5.8)?;
-    println!("pH 5.8 by {ml_per_kg:.2} mL/kg of {}", acid.label());
+    let ml_per_hl = 100.0 * mixed.dose_to_ph(&acid, 5.8)?;
+    println!("pH 5.8 by {ml_per_hl:.0} mL/hL of {}", acid.label());
 
-    // What the untreated mixture does to a mash.
+    // What 500 kg of the untreated mixture do to a mash.
     let pale = Malt::of_class("pale ale malt", 175.0)?;
     let grist = [pale.clone()];
     let mash = Mash::new(&grist, mixed, 500.0)?.forecast();
@@ -41,7 +42,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         .solve()?;
     println!("{}", fitted.summary);
 
-    // The whole day: where the waters are drawn, what is weighed, and when it goes in.
+    // The whole day: where the waters are drawn, what is weighed, and when it goes in. Litres and
+    // °C: 500 L at 72 °C let into the mash, which rests at 66 °C.
     let day = BrewDay::builder("Quayside Pale")
         .source(Source::new("well", well))
         .source(Source::new("soft", soft))

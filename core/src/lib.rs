@@ -23,8 +23,8 @@
 //! | salts for the ions of a liquor | [`IonFit::new`], [`IonFit::solve`] |
 //! | a brew day planned | [`BrewDay::builder`] or [`BrewDay::from_json`], then [`BrewDay::plan`] |
 //! | the plan as text, a sheet to print, JSON | [`Plan::to_text`] or its `Display`, [`Plan::to_sheet`], [`Plan::to_json`] |
-//! | what a meter that shows something else means | [`BrewDay::diagnose`] |
-//! | a day of the liquor tank | [`TankDay::from_json`], [`TankDay::ledger`] |
+//! | what unexpected readings mean | [`BrewDay::diagnose`] |
+//! | a day of the liquor tank, from JSON alone | [`TankDay::from_json`], [`TankDay::ledger`]; three brews from one tank in [`json::pages::tank_day`] |
 //! | documents, schemas, names | [`json`] |
 //! | quantities as people write them | [`quantity`] |
 //! | the tables behind all of it, with their sources | [`tables`] |

@@ -165,7 +165,7 @@ pub struct Malt {
     pub ph_in_distilled_water: Option<f64>,
     /// Standard deviation of that pH between lots.
     pub ph_sd: f64,
-    /// Buffering, mEq per kg and pH unit.
+    /// Buffering, meq per kg and pH unit.
     pub buffering_meq_per_kg_ph: f64,
     /// Its standard deviation.
     pub buffering_sd: f64,

@@ -297,8 +297,8 @@ fn conductivities_of_single_salts() {
 
 #[test]
 fn residual_alkalinity_of_kolbach() {
-    // Kolbach 1953: RA = alkalinity - (Ca + Mg/2)/3.5; alkalinity 5.0, Ca 6.0, Mg 0.5 mEq/L give
-    // 3.2143 mEq/L.
+    // Kolbach 1953: RA = alkalinity - (Ca + Mg/2)/3.5; alkalinity 5.0, Ca 6.0, Mg 0.5 meq/L give
+    // 3.2143 meq/L.
     let classical = 5.0
         - 6.0 / value("residual_alkalinity_calcium_divisor")
         - 0.5 / value("residual_alkalinity_magnesium_divisor");

@@ -183,7 +183,7 @@ fn a_refused_case_is_a_failure() {
     let (code, printed) = run("speciation", reference);
     assert_eq!(code, Some(1), "{printed}");
     assert!(
-        printed.contains("REFUSED: line 1 (own): pH 12 and an alkalinity"),
+        printed.contains("REFUSED: line 1 (own): pH 12 beside an alkalinity"),
         "{printed}"
     );
 }

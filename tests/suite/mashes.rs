@@ -25,7 +25,7 @@ fn predicted(id: &str) -> (f64, f64) {
 #[test]
 fn forecasts_are_those_of_the_hand() {
     for (id, expected) in [
-        // The class's own pH; 0.2 lower by 7.6 mEq/kg against 38; a tenth of caramel malt by the
+        // The class's own pH; 0.2 lower by 7.6 meq/kg against 38; a tenth of caramel malt by the
         // weights of their buffering: (0.9 · 38 · 5.75 + 0.1 · 47 · 4.95)/(0.9 · 38 + 0.1
         // · 47).
         ("A1", 5.75),

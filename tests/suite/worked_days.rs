@@ -168,16 +168,16 @@ fn a_kettle_with_salts_acid_and_zinc() {
         near(kettle(&plan, ion)[0], by_hand, 0.03);
         near(kettle(&plan, ion)[1], by_hand * 1.0968, 0.05);
     }
-    // Wort carries 0.4 of the malts' buffering (40, 47 and 36 mEq/(kg pH)): 0.4 x (180 x 40 + 10 x
-    // 47 + 10 x 36) = 3212 mEq/pH. Of the sparge liquor 739.5 - 200 kg come through. At pH 5.4
+    // Wort carries 0.4 of the malts' buffering (40, 47 and 36 meq/(kg pH)): 0.4 x (180 x 40 + 10 x
+    // 47 + 10 x 36) = 3212 meq/pH. Of the sparge liquor 739.5 - 200 kg come through. At pH 5.4
     // each kg buffers by its bicarbonate, 252 mg/L as CaCO3, 5.05 mmol, with its carbon dioxide
-    // (pH 7.3, pK 6.35: 5.6 mmol) half gone in hot wort: 2.303 x 2.8 x 0.10 x 0.90 = 0.58 mEq/(kg
+    // (pH 7.3, pK 6.35: 5.6 mmol) half gone in hot wort: 2.303 x 2.8 x 0.10 x 0.90 = 0.58 meq/(kg
     // pH), and 4.1 mmol of phosphate, pK 7.2 and 2.15: 2.303 x 4.1 x 0.016 = 0.15 (less 0.005).
-    // 540 kg x 0.73 = 394: in all 3606 mEq/pH, 361 for a tenth.
+    // 540 kg x 0.73 = 394: in all 3606 meq/pH, 361 for a tenth.
     near(number("acid_for_a_tenth_meq"), 361.0, 10.0);
-    // Gypsum: 178.2/172.17 = 1.035 mol of calcium, 2.070 eq, of which 0.03 come as protons: 62 mEq,
+    // Gypsum: 178.2/172.17 = 1.035 mol of calcium, 2.070 eq, of which 0.03 come as protons: 62 meq,
     // 0.017 pH. Lactic acid of 80 %, 1.185 g/mL: 70 mL hold 66.3 g, 0.736 mol of 90.08 g; at pH
-    // 5.3 (pK 3.86) 0.965 of it has given its proton: 711 mEq, 0.197 pH.
+    // 5.3 (pK 3.86) 0.965 of it has given its proton: 711 meq, 0.197 pH.
     near(
         number("ph") - number("ph_dosed"),
         (62.0 + 711.0) / 3606.0,
@@ -447,20 +447,20 @@ fn a_batch_of_12_hl_is_the_liquor_of_2_hl_but_for_steps_of_the_scale() {
     alike("sulfate", 3.95 * 0.55794);
     alike("chloride", 3.95 * 0.48228);
     // 1 mL of the acid, 1.579 g (Perry) of 75 %, is 12.09 mmol of 97.994 g, an equivalent each. In
-    // the recipe's tun it is 0.302 mEq per kg of grist; of one in the tank 109.25 of 291.91 kg
-    // come to the mash, 0.113; of the calcium of a step of each salt, 25.0 mEq in the tank, a
-    // 3.5th frees acid (Kolbach 1953), 0.067. With a sixth for the batch these are 0.562 mEq/kg.
-    // Acid of 8 mEq/kg takes the mash from pH 5.50 to 5.31 (the plan's curve): 42.7 mEq/(kg
+    // the recipe's tun it is 0.302 meq per kg of grist; of one in the tank 109.25 of 291.91 kg
+    // come to the mash, 0.113; of the calcium of a step of each salt, 25.0 meq in the tank, a
+    // 3.5th frees acid (Kolbach 1953), 0.067. With a sixth for the batch these are 0.562 meq/kg.
+    // Acid of 8 meq/kg takes the mash from pH 5.50 to 5.31 (the plan's curve): 42.7 meq/(kg
     // pH).
     alike("mash_ph", 0.562 / 42.7);
-    // In the sparge liquor a step of acid is 12.09/291.91 = 0.0414 mEq/kg, with the batch's 0.0483.
+    // In the sparge liquor a step of acid is 12.09/291.91 = 0.0414 meq/kg, with the batch's 0.0483.
     // At pH 5.95 and 20 °C (pK of carbonic acid 6.38, Harned and Davis 1943; of dihydrogen
     // phosphate 7.21, Bates and Acree 1943; 0.05 and 0.15 less in a liquor of 0.012 mol/kg; all
     // from memory) 252 mg/L as CaCO3, which at pH 7.3 are 5.6 mmol/kg of carbonate, 0.295 of it
     // bicarbonate, buffer 2.303 x 5.6 x 0.295 x 0.705 = 2.68, and 3.04 mmol/kg of phosphate,
-    // 0.073 of it without its second proton, 0.47: 3.15 mEq/(kg pH).
+    // 0.073 of it without its second proton, 0.47: 3.15 meq/(kg pH).
     alike("sparge_ph", 0.0483 / 3.15);
-    // The doses tell how far apart: 74/291.91 - 440/1751.5 mL/kg of acid are 0.0278 mEq/kg; figures
+    // The doses tell how far apart: 74/291.91 - 440/1751.5 mL/kg of acid are 0.0278 meq/kg; figures
     // from memory leave a tenth of the buffering open.
     let apart = planned(&house, "sparge_ph") - planned(&pilot, "sparge_ph");
     near(apart, 0.0278 / 3.15, 0.1 * 0.0278 / 3.15);

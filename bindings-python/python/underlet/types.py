@@ -153,7 +153,7 @@ MistakeKind: TypeAlias = Literal[
 ]
 """A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and
 of nitrate as N is suspected only where the report is understood to say so; what is read in
-mg/L or mEq/L may be one figure, all cations, all anions, or the whole report."""
+mg/L or meq/L may be one figure, all cations, all anions, or the whole report."""
 
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
@@ -370,7 +370,7 @@ class CurvePoint(TypedDict):
     """A point of the titration curve of the mash."""
 
     acid_meq_per_kg: float
-    """Acid beyond the plan, mEq per kg of grist; negative for less."""
+    """Acid beyond the plan, meq per kg of grist; negative for less."""
 
     ph: float
     """pH there."""
@@ -425,7 +425,7 @@ meets is not known."""
     """Water in it, kg."""
 
     acid_for_a_tenth_meq: float
-    """Acid that lowers it by 0.1, mEq."""
+    """Acid that lowers it by 0.1, meq."""
 
     ph_dosed: float
     """pH of a cooled sample once what goes into the kettle before the boil is in: that before

@@ -180,7 +180,7 @@ fn gran(of: &mut ObjectReader<'_>) -> Option<Measured> {
         let volume_ml = described(
             reading,
             "used",
-            "Acid given so far.",
+            "Acid added so far.",
             &quantity::TITRANT_VOLUME,
         );
         let ph = described(reading, "ph", "pH there.", &quantity::PH);

@@ -28,7 +28,7 @@ const FIGURES: [Figure; 6] = [
     ),
     (
         Field::new("curvature", &quantity::CURVATURE),
-        "Half of what the buffering rises per pH that the mash is more acid, mEq/(kg pH²).",
+        "Half of what the buffering rises per pH that the mash is more acid, meq/(kg pH²).",
     ),
     (
         Field::new("curvature_sd", &quantity::CURVATURE_SD),

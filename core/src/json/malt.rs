@@ -145,9 +145,9 @@ fn titration(item: &mut ObjectReader<'_>) -> Vec<BenchPoint> {
         "The lot titrated on the bench in distilled water: pH of cooled samples with acid or base.",
     );
     item.list("titration", 0, MOST_READINGS, |reading| {
-        reading.describe("acid", "Acid given, per kg of malt; leave it out for none.");
+        reading.describe("acid", "Acid added, per kg of malt; leave it out for none.");
         let acid = reading.optional_quantity("acid", &quantity::ACIDITY);
-        reading.describe("base", "Base given, in place of acid.");
+        reading.describe("base", "Base added, in place of acid.");
         let base = reading.optional_quantity("base", &quantity::ACIDITY);
         reading.describe("ph", "pH of the cooled sample.");
         let ph = reading.quantity("ph", &quantity::PH);

@@ -150,7 +150,7 @@ mod tests {
             (
                 EquilibriumError::TooConcentrated.into(),
                 "brew_day",
-                "more would be dissolved than activity coefficients are known for",
+                "a liquor too concentrated for the model of activity coefficients",
             ),
         ];
         for (error, path, words) in errors {

@@ -109,9 +109,9 @@ pub(crate) fn least_buffering(grist: &[Malt]) -> Result<(), Problem> {
     Err(Problem {
         code: Code::Contradiction,
         path: String::new(),
-        found: format!("a grist that buffers {buffering:.2} mEq/(kg pH), too little to set a pH"),
+        found: format!("a grist that buffers {buffering:.2} meq/(kg pH), too little to set a pH"),
         expected: format!(
-            "at least {LEAST_BUFFERING_MEQ_PER_KG_PH} mEq/(kg pH): enough malt to set the mash pH"
+            "at least {LEAST_BUFFERING_MEQ_PER_KG_PH} meq/(kg pH): enough malt to set the mash pH"
         ),
         hint: "Add the malt that is mashed, or check the \"buffering\" of a lot.".to_owned(),
     })

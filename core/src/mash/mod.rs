@@ -23,14 +23,14 @@
 //! - Enzymes, microbes, decoctions: a biological acidification goes in as its lactic acid.
 //!
 //! # Where sources conflict
-//! - *Buffering of base malt.* Acidified pairs of mashes give 36 to 38 mEq/(kg pH) (Hosom 2018),
+//! - *Buffering of base malt.* Acidified pairs of mashes give 36 to 38 meq/(kg pH) (Hosom 2018),
 //!   titrations 35 to 47 (deLange, from memory), a German acid table for mash 62 to 64, Troester's
 //!   slope of pH to residual alkalinity about 62. The class priors stand at 36 to 40 with 20 %, so
 //!   that table and slope lie at two to three standard deviations: the model moves by 0.09 pH per
-//!   mEq/L at 4 L/kg where Troester's line says 0.065.
+//!   meq/L at 4 L/kg where Troester's line says 0.065.
 //! - *Calcium.* 1/3.5 and 1/7 are Kolbach's for knock-out wort; Taylor's series gives twice that at
 //!   first and less beyond; wort gives up a tenth of it (Hosom). Hence 40 %.
-//! - *Knock-out wort.* Kolbach's 0.084 pH per mEq/L is half of what a wort that carries 40 % of the
+//! - *Knock-out wort.* Kolbach's 0.084 pH per meq/L is half of what a wort that carries 40 % of the
 //!   mash's buffering should do if all liquor met wort alone, and what a mash with all of the
 //!   liquor does within its error.
 //! - *Carbon dioxide.* No source gives the share that stays: κ is 0.5 ± 0.29, plain ignorance

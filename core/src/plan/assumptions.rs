@@ -37,8 +37,8 @@ fn of_sources(day: &BrewDay) -> Vec<String> {
     });
     let reconciled = reconciled.map(|source| {
         format!(
-            "\"{}\" is what its report and this morning's bench say together; what neither \
-             measured is what is usual in drinking water.",
+            "\"{}\" is reconciled from its report and today's measurements; what neither states is \
+             taken as usual in drinking water.",
             source.name
         )
     });
@@ -49,8 +49,9 @@ fn of_malts(day: &BrewDay) -> Option<String> {
     let by_class = day.grist.iter().filter(|malt| malt.is_class_prior).count();
     (by_class > 0).then(|| {
         format!(
-            "{by_class} of {} malts go by the averages of their trade class; give a lot's own \
-             distilled-water or Congress pH and buffering, or a titration, to narrow the forecast.",
+            "No figures of the lot for {by_class} of {} malts: the average of the trade class is \
+             taken. A lot's own distilled-water or Congress pH and buffering, or a titration, \
+             narrows the forecast.",
             day.grist.len()
         )
     })

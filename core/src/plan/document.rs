@@ -203,7 +203,7 @@ document! {
 
     /// A point of the titration curve of the mash.
     pub struct CurvePoint {
-        /// Acid beyond the plan, mEq per kg of grist; negative for less.
+        /// Acid beyond the plan, meq per kg of grist; negative for less.
         pub acid_meq_per_kg: f64,
         /// pH there.
         pub ph: f64,
@@ -239,7 +239,7 @@ document! {
         pub interval_95: [f64; 2],
         /// Water in it, kg.
         pub water_kg: f64,
-        /// Acid that lowers it by 0.1, mEq.
+        /// Acid that lowers it by 0.1, meq.
         pub acid_for_a_tenth_meq: f64,
         /// pH of a cooled sample once what goes into the kettle before the boil is in: that before
         /// where nothing does.

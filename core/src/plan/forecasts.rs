@@ -25,7 +25,7 @@ const KETTLE_IONS: [Component; 5] = [
     Component::Chloride,
     Component::Sulfate,
 ];
-/// The curve of the mash: points on either side of the plan, and how far apart in mEq per kg of
+/// The curve of the mash: points on either side of the plan, and how far apart in meq per kg of
 /// grist.
 const CURVE_POINTS: i32 = 10;
 const CURVE_STEP_MEQ_PER_KG: f64 = 2.0;
@@ -149,7 +149,7 @@ pub(super) fn kettle(solution: &Solution<'_>) -> KettleForecast {
         ions: kettle_ions(solution, wort.water_kg, boiled_off_kg),
         display: format!(
             "about {} ± {} (95 %) before the boil, {with_additions}about {} after {} of it; {} \
-             mEq of acid lower it by 0.1{knocked_out}",
+             meq of acid lower it by 0.1{knocked_out}",
             words::ph(wort.ph),
             words::ph(half_width),
             words::ph(ph_boiled),

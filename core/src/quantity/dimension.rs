@@ -34,9 +34,9 @@ pub enum Dimension {
     Strength,
     /// Canonical and default unit mol/L.
     Molarity,
-    /// Canonical and default unit mEq/(kg pH).
+    /// Canonical and default unit meq/(kg pH).
     Buffering,
-    /// Canonical and default unit mEq/kg.
+    /// Canonical and default unit meq/kg.
     Acidity,
     /// A plain number; "25 %" is 0.25.
     Ratio,
@@ -74,8 +74,8 @@ impl Dimension {
             D::Amount => "g or mL",
             D::Strength => "%",
             D::Molarity => "mol/L",
-            D::Buffering => "mEq/(kg pH)",
-            D::Acidity => "mEq/kg",
+            D::Buffering => "meq/(kg pH)",
+            D::Acidity => "meq/kg",
             D::Colour => "EBC",
             D::Thickness => "L/kg",
             D::Conductivity => "µS/cm",

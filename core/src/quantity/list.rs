@@ -75,17 +75,17 @@ quantities! {
     /// Strength of a solution by amount; concentrated mineral acids and lyes stay below the limit.
     MOLARITY = "strength in mol/L", Molarity, above 0.0 .. 30.0, "1 mol/L";
     /// Buffering of a malt.
-    BUFFERING = "buffering", Buffering, from 0.0 .. 1000.0, "35 mEq/(kg pH)";
+    BUFFERING = "buffering", Buffering, from 0.0 .. 1000.0, "35 meq/(kg pH)";
     /// Standard deviation of a buffering.
-    BUFFERING_SD = "standard deviation of the buffering", Buffering, from 0.0 .. 1000.0, "5 mEq/(kg pH)";
-    /// Curvature of a malt's titration curve, mEq/(kg pH²).
-    CURVATURE = "curvature in mEq/(kg pH²)", Ratio, from (-1000.0) .. 1000.0, "4";
-    /// Standard deviation of a curvature, mEq/(kg pH²).
+    BUFFERING_SD = "standard deviation of the buffering", Buffering, from 0.0 .. 1000.0, "5 meq/(kg pH)";
+    /// Curvature of a malt's titration curve, meq/(kg pH²).
+    CURVATURE = "curvature in meq/(kg pH²)", Ratio, from (-1000.0) .. 1000.0, "4";
+    /// Standard deviation of a curvature, meq/(kg pH²).
     CURVATURE_SD = "standard deviation of the curvature", Ratio, from 0.0 .. 1000.0, "2";
     /// Correlation of two errors.
     CORRELATION = "correlation", Ratio, from (-1.0) .. 1.0, "0.3";
     /// Acid or base per mass of malt, from a titration.
-    ACIDITY = "acidity", Acidity, from 0.0 .. 10_000.0, "44 mEq/kg";
+    ACIDITY = "acidity", Acidity, from 0.0 .. 10_000.0, "44 meq/kg";
     /// Lactic acid in acidulated malt.
     LACTIC_ACID = "lactic acid content", Strength, above 0.0 .. 20.0, "3 %";
     /// Sample of a titration.

@@ -141,7 +141,7 @@ fn spellings_are_read() {
         (&PH, "7,4", none, 7.4),
         (&PH, "pH 7.4", none, 7.4),
         (&PH, "7.4 pH", none, 7.4),
-        (&BUFFERING, "35 mEq/(kg pH)", none, 35.0),
+        (&BUFFERING, "35 meq/(kg pH)", none, 35.0),
         (&BUFFERING, "35 meq/kg·pH", none, 35.0),
         (&SHARE, "25 %", none, 0.25),
         (&RATIO, "2.5", none, 2.5),

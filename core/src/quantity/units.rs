@@ -31,9 +31,9 @@ pub enum Measure {
     One,
     /// Beer or wort colour, EBC.
     Colour,
-    /// Buffering of malt, mEq/(kg pH).
+    /// Buffering of malt, meq/(kg pH).
     Buffering,
-    /// Acid or base per mass of malt, mEq/kg.
+    /// Acid or base per mass of malt, meq/kg.
     Acidity,
     /// Liquor to grist, L/kg.
     Thickness,
@@ -167,8 +167,8 @@ pub static UNITS: &[Unit] = &[
     unit("%", M::Percent, 1.0, &["%", "percent", "%w/w", "%wt", "wt%", "w/w%", "%m/m", "%bymass", "%byweight"]),
     unit("", M::One, 1.0, &[""]),
     unit("EBC", M::Colour, 1.0, &["ebc", "°ebc", "ebcunits"]),
-    unit("mEq/(kg pH)", M::Buffering, 1.0, &["meq/kgph", "meq/kg/ph", "meq/kg/phunit", "mmol/kgph", "mmol/kg/ph"]),
-    unit("mEq/kg", M::Acidity, 1.0, &["meq/kg", "mmol/kg", "mval/kg"]),
+    unit("meq/(kg pH)", M::Buffering, 1.0, &["meq/kgph", "meq/kg/ph", "meq/kg/phunit", "mmol/kgph", "mmol/kg/ph"]),
+    unit("meq/kg", M::Acidity, 1.0, &["meq/kg", "mmol/kg", "mval/kg"]),
     unit("L/kg", M::Thickness, 1.0, &["l/kg", "litres/kg", "liters/kg"]),
     unit("US qt/lb", M::Thickness, US_QUART_L / LB_KG, &["usqt/lb", "usquarts/lb"]),
     unit("h", M::Time, 1.0, &["h", "hr", "hrs", "hour", "hours"]),

@@ -107,7 +107,7 @@ impl BrewDayBuilder {
         self
     }
 
-    /// Equal portions that the sparge liquor is let on in.
+    /// Equal portions in which the sparge liquor is run on.
     pub fn sparge_portions(mut self, portions: usize) -> BrewDayBuilder {
         self.day.sparge_portions = portions;
         self

@@ -76,7 +76,8 @@ pub(crate) fn together(amounts: &[ReconciledAmount]) -> Vec<Problem> {
                 "each key once, \"inorganic_carbon\" among them, a variance for each amount, \
                        and a covariance for each two"
                     .to_owned(),
-            hint: "Copy \"reconciled.liquor\" of the water document whole.".to_owned(),
+            hint: "Copy the liquor whole: \"reconciled.liquor\" of a water document, \"drawn.liquor\" or \
+                   \"heel\" of a tank ledger.".to_owned(),
         }];
     }
     let cells = amounts

@@ -72,8 +72,8 @@ impl TankSupply {
                     FindingSeverity::Warning
                 },
                 text: format!(
-                    "\"{}\": its ions leave {} mEq/kg of charge open, which {} mg/L of {} close \
-                     here.",
+                    "\"{}\": its ions are out of balance by {} meq/kg; {} mg/L of {} was added to \
+                     close it.",
                     source.name,
                     quantity::significant(1e3 * open.abs(), 2),
                     quantity::significant(closing.mg_per_l(open.abs()), 2),

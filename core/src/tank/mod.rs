@@ -1,6 +1,6 @@
 //! A day of the liquor tank as a document: the tank, what feeds it, what the last day left in it
 //! and the lines of work in their order (`tank-day`); and the ledger of it
-//! (`tank-ledger`): after each line what stands in the tank and what left it, for each
+//! (`tank-ledger`): after each line what the tank holds and what left it, for each
 //! draw the liquor in the shape that a source of a brew day takes, what to watch, and the heel for
 //! the next day.
 

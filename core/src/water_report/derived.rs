@@ -13,9 +13,11 @@ pub struct Derived {
     pub balance: IonBalance,
     /// Calcium and magnesium, eq/kg.
     pub hardness_eq_per_kg: f64,
+    /// Residual alkalinity (Kolbach 1953), eq/kg.
+    pub residual_alkalinity_eq_per_kg: f64,
     /// Sum of all ions as they are dissolved, mg/L.
     pub calculated_tds_mg_per_l: f64,
-    /// Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+    /// Residue on evaporation by the ions, half of the bicarbonate gone, mg/L.
     pub residue_on_evaporation_mg_per_l: f64,
     /// Conductivity at 25 °C, µS/cm; `None` where the ions have no equilibrium.
     pub conductivity_25c_us_per_cm: Option<f64>,
@@ -29,6 +31,7 @@ pub(crate) fn derived(report: &WaterReport) -> Derived {
     Derived {
         balance: liquor.charge_balance(),
         hardness_eq_per_kg: 2.0 * liquor.hardness_mol_per_kg(),
+        residual_alkalinity_eq_per_kg: liquor.residual_alkalinity_eq_per_kg(),
         calculated_tds_mg_per_l: whole,
         residue_on_evaporation_mg_per_l: dry,
         conductivity_25c_us_per_cm: at_25c.map(|water| water.conductivity_25c_us_per_cm()),

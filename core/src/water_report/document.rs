@@ -59,9 +59,11 @@ pub struct DerivedFigures {
     pub balance: WaterBalance,
     /// Hardness of calcium and magnesium, mg/L as CaCO3.
     pub hardness_mg_l_caco3: f64,
+    /// Residual alkalinity, mg/L as CaCO3: what the water does to a mash.
+    pub residual_alkalinity_mg_l_caco3: f64,
     /// Sum of all ions as they are dissolved, mg/L.
     pub calculated_tds_mg_per_l: f64,
-    /// Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+    /// Residue on evaporation by the ions, half of the bicarbonate gone, mg/L.
     pub residue_on_evaporation_mg_per_l: f64,
     /// Conductivity at 25 °C, µS/cm; absent where the ions make no water.
     pub conductivity_25c_us_per_cm: Option<f64>,
@@ -103,6 +105,9 @@ impl Water {
                     is_acceptable: balance.is_acceptable(),
                 },
                 hardness_mg_l_caco3: tidy(mg_per_l_caco3(derived.hardness_eq_per_kg)),
+                residual_alkalinity_mg_l_caco3: tidy(mg_per_l_caco3(
+                    derived.residual_alkalinity_eq_per_kg,
+                )),
                 calculated_tds_mg_per_l: tidy(derived.calculated_tds_mg_per_l),
                 residue_on_evaporation_mg_per_l: tidy(derived.residue_on_evaporation_mg_per_l),
                 conductivity_25c_us_per_cm: derived.conductivity_25c_us_per_cm.map(tidy),

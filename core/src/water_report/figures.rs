@@ -64,7 +64,7 @@ impl Figures {
         self.get(Subject::Component(ion))
     }
 
-    /// Equivalents of an ion, mEq/kg.
+    /// Equivalents of an ion, meq/kg.
     pub fn meq(&self, ion: Component) -> Option<f64> {
         self.ion(ion)
             .map(|amount| 1000.0 * ion.charge().abs() * amount)

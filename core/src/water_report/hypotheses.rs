@@ -11,7 +11,7 @@ use crate::quantity::{CACO3_G_PER_EQ, CAO_G_PER_EQ, CO3_G_PER_EQ, HCO3_G_PER_EQ}
 codes! {
     /// A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and
     /// of nitrate as N is suspected only where the report is understood to say so; what is read in
-    /// mg/L or mEq/L may be one figure, all cations, all anions, or the whole report.
+    /// mg/L or meq/L may be one figure, all cations, all anions, or the whole report.
     pub enum MistakeKind {
         /// Sulfate as S, read as SO4.
         SulfurReadAsSulfate = "sulfur_read_as_sulfate",
@@ -29,9 +29,9 @@ codes! {
         HardnessReadAsCalcium = "hardness_read_as_calcium",
         /// German degrees, read as mg/L as CaCO3 or of bicarbonate.
         GermanDegreesReadAsMilligrams = "german_degrees_read_as_milligrams",
-        /// mEq/L, read as mg/L.
+        /// meq/L, read as mg/L.
         MilliequivalentsReadAsMilligrams = "milliequivalents_read_as_milligrams",
-        /// mg/L, read as mEq/L.
+        /// mg/L, read as meq/L.
         MilligramsReadAsMilliequivalents = "milligrams_read_as_milliequivalents",
     }
 }
@@ -249,7 +249,7 @@ impl Asked<'_> {
         self.suspect_scaled(kind, prior / 2.0, Subject::Bicarbonate, as_bicarbonate);
     }
 
-    /// The whole report, one column, or one figure, in the wrong one of mEq/L and mg/L.
+    /// The whole report, one column, or one figure, in the wrong one of meq/L and mg/L.
     fn equivalents(&mut self, kind: MistakeKind, direction: fn(f64) -> f64) {
         let column = |side: &[Subject]| -> Vec<Change> {
             side.iter()
@@ -271,7 +271,7 @@ impl Asked<'_> {
     }
 }
 
-/// mg/L of a subject that make one mEq/L.
+/// mg/L of a subject that make one meq/L.
 fn grams_per_equivalent(subject: Subject) -> f64 {
     match subject {
         Subject::Component(ion) => ion.molar_mass_g_per_mol() / ion.charge().abs(),

@@ -44,7 +44,7 @@ pub(super) fn ln_density(figures: &Figures) -> f64 {
     .sum()
 }
 
-/// An amount, mEq/kg, not less than what can be distinguished from nothing.
+/// An amount, meq/kg, not less than what can be distinguished from nothing.
 fn told_apart(meq: f64) -> f64 {
     math::at_least(meq, parameters::NATURAL_FLOOR.value)
 }

@@ -83,8 +83,8 @@ impl fmt::Display for TitrationError {
             }
             TitrationError::TooFewReadings { found } => write!(
                 f,
-                "only {found} of the readings between pH {} and {}, where a Gran plot requires at \
-                 least {LEAST_READINGS}",
+                "{found} of the {LEAST_READINGS} readings between pH {} and {} that a Gran plot \
+                 requires",
                 parameters::GRAN_PH_LOW.value,
                 parameters::GRAN_PH_HIGH.value
             ),

@@ -168,7 +168,7 @@ fn doubt_is_no_claim() {
     ];
     let diagnosis = pale_ale().diagnose(&read).expect("readings");
     assert_eq!(diagnosis.verdict, Verdict::Doubtful, "{diagnosis}");
-    assert!(diagnosis.to_string().contains("Not clear"));
+    assert!(diagnosis.to_string().contains("Unclear"));
 }
 
 /// Two salts that carry about as much: by hand, gypsum 2·(59.5 + 80.0)/172.17 = 1.62 and calcium

@@ -40,7 +40,7 @@ fn exact_readings_give_their_curve_back() {
 
 #[test]
 fn burette_and_sample_give_equivalents() {
-    // 5.00 mL of 0.1 mol/L into 25 g: 20 mEq/kg.
+    // 5.00 mL of 0.1 mol/L into 25 g: 20 meq/kg.
     let point = BenchPoint::of_volume(5.0, 0.1, 25.0, 5.3);
     assert_relative_eq!(point.acid_eq_per_kg, 0.020, max_relative = 1e-12);
 }
@@ -133,6 +133,6 @@ fn nonsense_is_refused_in_words() {
     );
     assert_eq!(
         TitrationError::NotAReading { index: 1 }.to_string(),
-        "reading 2 is none of a mash"
+        "reading 2 is no pH of a mash"
     );
 }

@@ -40,7 +40,7 @@ fn a_congress_wort_reads_above_the_mash() {
 
 #[test]
 fn a_titrated_acidity_is_what_the_curve_takes() {
-    // 44 mEq/kg to pH 5.7 of a caramel malt of pH 4.8: 49 mEq/(kg pH), as the class has it
+    // 44 meq/kg to pH 5.7 of a caramel malt of pH 4.8: 49 meq/(kg pH), as the class has it
     // (reference notes on malts).
     let certificate = Certificate {
         acidity: Some([0.044, 5.7]),
@@ -72,7 +72,7 @@ fn a_titrated_acidity_is_what_the_curve_takes() {
 fn acidulated_malt_by_its_lactic_acid() {
     // German brewing compendium: 2 to 4 % lactic acid, pH 3.4 to 3.5 in distilled water. Lactic
     // acid on pilsner malt gives both that pH and, at 3 %, the titratable acidity of the class,
-    // 330 mEq/kg to pH 5.7: two figures from one.
+    // 330 meq/kg to pH 5.7: two figures from one.
     let of = |percent: f64| {
         Certificate {
             lactic_acid_percent: Some(percent),
@@ -90,7 +90,7 @@ fn acidulated_malt_by_its_lactic_acid() {
         epsilon = 1e-12
     );
     // 222 to 444 mmol/kg, of which 97 % is given at pH 5.4 (pKa 3.86); the malt beneath takes 13
-    // mEq/kg.
+    // meq/kg.
     for (percent, mmol) in [(2.0, 222.0), (4.0, 444.0)] {
         assert_abs_diff_eq!(
             of(percent).acid_eq_per_kg(5.4) * 1000.0,

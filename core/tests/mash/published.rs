@@ -29,7 +29,7 @@ fn measured(malt: &Malt) -> Malt {
 fn residual_alkalinity_moves_a_mash_as_troester_2009_found() {
     // Troester 2009: pH rises by S = 0.013 R + 0.013 per meq/L of residual alkalinity at R L/kg
     // (form at second hand, coefficients from memory), 0.065 at 4 L/kg, which speaks of a
-    // buffer of 51 to 66 mEq/(kg pH). Titrations and acidified pairs of mashes give 35 to 47.
+    // buffer of 51 to 66 meq/(kg pH). Titrations and acidified pairs of mashes give 35 to 47.
     // The class priors follow those, so the model's slope is steeper, 0.090 at 4 L/kg; both
     // sides of the conflict lie within two of the standard deviations that the prior states for it.
     let grist = [malt("pilsner malt", 1.0)];
@@ -216,7 +216,7 @@ fn the_mashes_of_hosom_2018_lie_inside_their_forecasts() {
 #[test]
 fn the_pair_of_hosom_2018_shows_the_malt_s_buffer() {
     // The lot's own pH falls out of the difference: 0.23 pH for 3.5 to 3.7 mmol, 36 to 38 ± 6
-    // mEq/(kg pH).
+    // meq/(kg pH).
     let fall = |acid_mol: f64| hosom(0.0).ph - hosom(acid_mol).ph;
     println!("fall {:.3} to {:.3}", fall(3.5e-3), fall(3.7e-3));
     assert_abs_diff_eq!(fall(3.6e-3), 0.23, epsilon = 0.03);

@@ -151,7 +151,7 @@ fn protons_given_at_ph_5_4() {
 #[test]
 fn acid_arithmetic_of_the_trade() {
     // German water texts: 1 mL of 80 % lactic acid takes about 3 °dH from 10 L; 3.3 mL/hL (80 %) or
-    // 7.3 mL/hL (40 %) take 1 °dH. 88 % acid has 11.8 mEq/mL.
+    // 7.3 mL/hL (40 %) take 1 °dH. 88 % acid has 11.8 meq/mL.
     let lactic = |strength: f64| at("lactic acid", strength).mol_per_unit();
     let degree = ALKALINITY.read("1 °dH").expect("readable") * 0.9982;
     assert_abs_diff_eq!(lactic(80.0) / 10.0 / degree, 3.0, epsilon = 0.1);

@@ -188,7 +188,7 @@ fn what_was_drawn_is_a_source_of_a_brew_day() {
     assert!(
         plan.cautions
             .iter()
-            .any(|caution| caution.text.contains("charge open"))
+            .any(|caution| caution.text.contains("out of balance"))
     );
 }
 

@@ -73,12 +73,12 @@ fn each_code_is_found_where_it_should_be() {
         (
             json!({"dissolved_solids": "620 mg/L"}),
             "dissolved_solids_disagree",
-            "on drying",
+            "residue on evaporation",
         ),
         (
             json!({"dissolved_solids": "120 mg/L"}),
             "dissolved_solids_disagree",
-            "on drying",
+            "residue on evaporation",
         ),
         (
             json!({"conductivity": "900 µS/cm"}),
@@ -158,7 +158,7 @@ fn each_code_is_found_where_it_should_be() {
         (
             json!({"free_chlorine": "0.5 mg/L", "total_chlorine": "0.2 mg/L"}),
             "chlorine_disagrees",
-            "more than the 0.2 mg/L",
+            "total chlorine of 0.2 mg/L",
         ),
         (json!({"sampled": "2024-11-03"}), "report_old", "455 days"),
         (json!({"sampled": null}), "report_undated", "when"),

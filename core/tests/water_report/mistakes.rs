@@ -25,7 +25,7 @@ fn report(entries: impl IntoIterator<Item = (Subject, f64)>) -> WaterReport {
     }
 }
 
-/// An invented water that balances exactly: mEq/kg of cations 5.0, 1.5, 1.4, 0.1, of anions 4.2,
+/// An invented water that balances exactly: meq/kg of cations 5.0, 1.5, 1.4, 0.1, of anions 4.2,
 /// 1.3, 1.9, 0.6.
 fn sound() -> Vec<(Subject, f64)> {
     vec![
@@ -100,7 +100,7 @@ fn unusual_water_that_balances_is_not_doubted() {
 
 #[test]
 fn each_mistake_is_named_with_the_factor_that_undoes_it() {
-    // Hardness of 6.5 mEq/kg in mg/L as CaCO3 over 40.078/2 per mEq of calcium.
+    // Hardness of 6.5 meq/kg in mg/L as CaCO3 over 40.078/2 per meq of calcium.
     let hardness = 6.5 / 5.0 * 100.087 / 40.078;
     for (kind, subject, factor) in [
         (Kind::SulfurReadAsSulfate, SULFATE, 1.0 / 2.9961),
@@ -141,7 +141,7 @@ fn each_mistake_is_named_with_the_factor_that_undoes_it() {
 
 #[test]
 fn bases_of_alkalinity_and_nitrate_where_they_weigh_enough() {
-    // Bicarbonate 7 of 8 mEq/kg: the bases differ by 9 % of all ions. Then a water with 2.4 mEq/kg
+    // Bicarbonate 7 of 8 meq/kg: the bases differ by 9 % of all ions. Then a water with 2.4 meq/kg
     // of nitrate.
     let limestone = |alkalinity: (Subject, f64)| {
         report([

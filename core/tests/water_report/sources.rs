@@ -220,7 +220,7 @@ fn it_is_electroneutral_and_says_what_it_stands_on() {
     assert!(
         plan.assumptions
             .iter()
-            .any(|reported| reported.contains("report and this morning's bench"))
+            .any(|reported| reported.contains("reconciled from its report and"))
     );
 }
 

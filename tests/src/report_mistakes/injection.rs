@@ -37,12 +37,12 @@ pub const LINES: [&str; 14] = [
     "calcium hardness read as calcium",
     "alkalinity in °dH read as mg/L CaCO3",
     "hardness in °dH read as mg/L CaCO3",
-    "mEq/L read as mg/L, whole report",
-    "mEq/L read as mg/L, one column",
-    "mEq/L read as mg/L, one figure",
-    "mg/L read as mEq/L, whole report",
-    "mg/L read as mEq/L, one column",
-    "mg/L read as mEq/L, one figure",
+    "meq/L read as mg/L, whole report",
+    "meq/L read as mg/L, one column",
+    "meq/L read as mg/L, one figure",
+    "mg/L read as meq/L, whole report",
+    "mg/L read as meq/L, one column",
+    "mg/L read as meq/L, one figure",
 ];
 
 /// mg/L of CaCO3 that make a German degree: 10 mg/L of CaO, in mg of CaO and CaCO3 per equivalent.

@@ -445,7 +445,7 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     let at = |end: &f64| (planned - end).abs() <= AT_END_SHARE * end.abs();
     if let Some(low) = line.low.filter(at) {
         let why = if source < low {
-            "at the minimum: more would add cost and no benefit"
+            "more would add cost and no benefit"
         } else {
             "less would save material or serve another target"
         };
@@ -453,7 +453,7 @@ fn end_rested_on(line: &TargetLine) -> Option<(&'static str, &'static str)> {
     }
     let high = line.high.filter(at)?;
     let why = if source > high {
-        "at the maximum: going lower would add cost and no benefit"
+        "going lower would add cost and no benefit"
     } else {
         "more would save material or serve another target"
     };

@@ -184,9 +184,9 @@ fn in_words(fault: &Fault, off_by: Option<OffBy>) -> String {
         } => {
             let what = match slip {
                 Slip::Forgotten => "forgotten".to_owned(),
-                Slip::Doubled => "given twice".to_owned(),
+                Slip::Doubled => "added twice".to_owned(),
                 Slip::HalfDissolved => "half of it not dissolved".to_owned(),
-                Slip::HalfStrength => "of half its strength".to_owned(),
+                Slip::HalfStrength => "at half strength".to_owned(),
                 Slip::SwappedFor(other) => format!("{other} weighed in its place"),
             };
             format!("step {step}, {name}, {}: {what}", vessel.label())

@@ -67,7 +67,7 @@ pub fn acid_first(
         return Ok(None);
     }
     let text = format!(
-        "Give the {name} before heating: {scale_acid_first_g:.0} g of scale instead of \
+        "Add the {name} before heating: {scale_acid_first_g:.0} g of scale instead of \
          {scale_g:.0} g, and carbon dioxide leaves while the liquor is still cold. Acid into \
          water, slowly, with the lid open and the room aired."
     );

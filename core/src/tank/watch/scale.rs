@@ -88,8 +88,7 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
             ),
         ],
         text: format!(
-            "{} g of calcite (give or take {}) come down on heater and walls, {} g of it with \
-             \"{}\".",
+            "{} ± {} g of scale forms on heater and walls, {} g of it with \"{}\".",
             rounded(total),
             rounded(sd),
             rounded(most.scale_g()),

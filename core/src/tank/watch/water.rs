@@ -84,10 +84,10 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
             number("taste", parameters::CHLORINE_TASTE.value, None, "mg/L"),
         ],
         text: format!(
-            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; drinkers taste {} mg/L, and in \
-             beer less makes off-flavours. Heat drives some of it off, but no figure for that was \
-             at hand: none is counted as lost. Metabisulfite as the tank is filled takes it out; \
-             ascorbic acid takes the free alone in time.",
+            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; people taste {} mg/L in water, and \
+             less spoils beer. Heating drives some of it off, but none is counted as lost. \
+             Metabisulfite added as the tank fills removes it; ascorbic acid quickly removes only \
+             free chlorine.",
             entry.line.label,
             rounded(chlorine.total_mg_per_l),
             rounded(chlorine.free_mg_per_l),

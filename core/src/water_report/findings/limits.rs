@@ -174,7 +174,7 @@ pub(super) fn chlorine(examined: &mut Examined<'_>) {
             Doubt,
             &[free, total],
             format!(
-                "Free chlorine of {} is more than the {} of chlorine in all.",
+                "Free chlorine of {} is more than the total chlorine of {}.",
                 examined.written(free),
                 examined.written(total)
             ),

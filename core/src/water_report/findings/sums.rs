@@ -172,8 +172,8 @@ pub(super) fn dissolved_solids(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "Dissolved solids of {} do not agree with the ions: they leave {} mg/L on drying and are \
-         {} mg/L as dissolved.",
+        "Dissolved solids of {} do not agree with the ions: those give {} mg/L as residue on \
+         evaporation, {} mg/L as dissolved.",
         examined.written(subject),
         number(dry),
         number(whole)
