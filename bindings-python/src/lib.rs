@@ -10,7 +10,7 @@ use std::str::FromStr;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use underlet::error::{Code, InputError};
+use underlet::error::{ErrorCode, InputError};
 use underlet::{DocumentKind, EXAMPLES, json};
 
 mod equilibrium;
@@ -58,7 +58,7 @@ impl Problem {
         expected: String,
         hint: String,
     ) -> PyResult<Self> {
-        let code = Code::from_key(code)
+        let code = ErrorCode::from_key(code)
             .ok_or_else(|| PyValueError::new_err(format!("{code:?} is not an error code")))?;
         Ok(Self(underlet::error::Problem {
             code,

@@ -3,7 +3,7 @@
 use std::error::Error;
 
 use underlet::{
-    BrewDay, Component, IonFit, Liquor, Malt, Mash, Preparation, Shelved, Source, TargetRange,
+    BrewDay, Component, IonFit, Liquor, Malt, Mash, Preparation, ShelfReagent, Source, TargetRange,
 };
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -38,7 +38,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let fitted = IonFit::new(Source::new("mixed", mixed), 1300.0)
         .ion_mg_l(Component::Calcium, calcium)
         .ion_mg_l(Component::Sulfate, TargetRange::at_least(100.0))
-        .reagent(Shelved::of("gypsum")?)
+        .reagent(ShelfReagent::of("gypsum")?)
         .solve()?;
     println!("{}", fitted.summary);
 
@@ -53,8 +53,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         .sparge(800.0, 78.0)
         .ion_mg_l(Component::Calcium, calcium)
         .mash_ph(TargetRange::between(5.3, 5.5))
-        .reagent(Shelved::of("gypsum")?)
-        .reagent(Shelved::of("lactic acid")?)
+        .reagent(ShelfReagent::of("gypsum")?)
+        .reagent(ShelfReagent::of("lactic acid")?)
         .build()?;
     println!("{}", day.plan()?);
     Ok(())

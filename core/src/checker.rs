@@ -1,7 +1,7 @@
 //! Checks of values that no document brought: a type of the engine is refused with the same
 //! problems, at the same paths, as a document that says the same.
 
-use crate::error::{Code, InputError, Problem, join};
+use crate::error::{ErrorCode, InputError, Problem, join};
 use crate::quantity::{self, Quantity, Range, Substance, quoted};
 
 /// A quantity at its key: one declaration serves reading and checking.
@@ -50,7 +50,7 @@ impl Count {
         whole.ok_or_else(|| {
             let from = if least > 0 { "from 1 " } else { "" };
             Problem {
-                code: Code::OutOfRange,
+                code: ErrorCode::OutOfRange,
                 path: String::new(),
                 found: number.to_string(),
                 expected: format!("a whole number {from}up to {most}"),
@@ -100,7 +100,7 @@ pub(crate) fn text(text: &str, advice: impl FnOnce() -> String) -> Result<(), Pr
         return Ok(());
     };
     Err(Problem {
-        code: Code::OutOfRange,
+        code: ErrorCode::OutOfRange,
         path: String::new(),
         found,
         expected,
@@ -119,9 +119,9 @@ pub(crate) fn list_length(
     advice: impl FnOnce() -> String,
 ) -> Result<(), Problem> {
     let (code, hint) = if length < min {
-        (Code::EmptyList, advice())
+        (ErrorCode::EmptyList, advice())
     } else if length > max {
-        (Code::TooMany, format!("Keep at most {max}."))
+        (ErrorCode::TooMany, format!("Keep at most {max}."))
     } else {
         return Ok(());
     };
@@ -307,7 +307,7 @@ pub(crate) fn duplicates<'n>(names: impl Iterator<Item = &'n str>, hint: &str) -
     for name in names {
         if seen.contains(&name) {
             problems.push(Problem {
-                code: Code::Duplicate,
+                code: ErrorCode::Duplicate,
                 path: String::new(),
                 found: format!("\"{name}\" twice"),
                 expected: "each name once".to_owned(),

@@ -13,7 +13,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::{Map, Value};
 
 use crate::checker::Checker;
-use crate::error::{Code, Problem, codes};
+use crate::error::{ErrorCode, Problem, codes};
 use crate::quantity::quoted;
 
 codes! {
@@ -73,7 +73,7 @@ impl FromStr for DocumentKind {
         DocumentKind::from_key(name).ok_or_else(|| {
             let known: Vec<&str> = DocumentKind::ALL.iter().map(|kind| kind.as_str()).collect();
             Problem {
-                code: Code::UnknownName,
+                code: ErrorCode::UnknownName,
                 path: String::new(),
                 found: format!("{} as a kind of document", quoted(name)),
                 expected: format!("one of: {}", known.join(", ")),
@@ -131,7 +131,7 @@ impl Attached {
             return Ok(());
         }
         Err(Problem {
-            code: Code::UnknownKey,
+            code: ErrorCode::UnknownKey,
             found: format!("{} as a key of your own", quoted(&key)),
             expected: format!("a key that begins with \"{}\"", Attached::PREFIX),
             hint: format!("Write \"{}{key}\".", Attached::PREFIX),
@@ -160,7 +160,7 @@ impl Attached {
 
 /// What every document of the engine begins with.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Head {
+pub struct DocumentHead {
     /// Format version: 1.
     pub underlet: u32,
     /// Version of the engine that wrote it, such as "0.1.0".
@@ -171,10 +171,10 @@ pub struct Head {
     pub attached: Attached,
 }
 
-impl Head {
+impl DocumentHead {
     /// The head of a document that this engine writes.
-    pub(crate) fn of(document: DocumentKind, attached: &Attached) -> Head {
-        Head {
+    pub(crate) fn of(document: DocumentKind, attached: &Attached) -> DocumentHead {
+        DocumentHead {
             underlet: crate::FORMAT_VERSION,
             engine: Cow::Borrowed(env!("CARGO_PKG_VERSION")),
             document,
@@ -183,7 +183,7 @@ impl Head {
     }
 }
 
-impl Serialize for Head {
+impl Serialize for DocumentHead {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let Attached { id, note, extra } = &self.attached;
         let mut map = serializer.serialize_map(Some(5 + extra.len()))?;
@@ -199,8 +199,8 @@ impl Serialize for Head {
     }
 }
 
-impl<'de> Deserialize<'de> for Head {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Head, D::Error> {
+impl<'de> Deserialize<'de> for DocumentHead {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<DocumentHead, D::Error> {
         deserializer.deserialize_map(HeadVisitor)
     }
 }
@@ -208,13 +208,13 @@ impl<'de> Deserialize<'de> for Head {
 struct HeadVisitor;
 
 impl<'de> Visitor<'de> for HeadVisitor {
-    type Value = Head;
+    type Value = DocumentHead;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("the head of a document")
     }
 
-    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Head, A::Error> {
+    fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<DocumentHead, A::Error> {
         let (mut underlet, mut engine, mut document) = (None, None, None);
         let (mut id, mut note, mut extra) = (None, None, BTreeMap::new());
         while let Some(key) = entries.next_key::<String>()? {
@@ -230,7 +230,7 @@ impl<'de> Visitor<'de> for HeadVisitor {
                 _ => return Err(A::Error::unknown_field(&key, &[])),
             }
         }
-        Ok(Head {
+        Ok(DocumentHead {
             underlet: underlet.ok_or_else(|| A::Error::missing_field("underlet"))?,
             engine: Cow::Owned(engine.ok_or_else(|| A::Error::missing_field("engine"))?),
             document: document.ok_or_else(|| A::Error::missing_field("document"))?,
@@ -243,13 +243,13 @@ impl<'de> Visitor<'de> for HeadVisitor {
     }
 }
 
-impl JsonSchema for Head {
+impl JsonSchema for DocumentHead {
     fn inline_schema() -> bool {
         true
     }
 
     fn schema_name() -> Cow<'static, str> {
-        Cow::Borrowed("Head")
+        Cow::Borrowed("DocumentHead")
     }
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {

@@ -60,7 +60,7 @@ pub(crate) use codes;
 
 codes! {
     /// Stable short code of a problem: programs match on it, so a code is never renamed.
-    pub enum Code {
+    pub enum ErrorCode {
         /// The text is not JSON; line and column are given.
         JsonSyntax = "json_syntax",
         /// The document's format version is not one this engine reads.
@@ -112,7 +112,7 @@ codes! {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Problem {
     /// Stable short code.
-    pub code: Code,
+    pub code: ErrorCode,
     /// Where: the field's path, such as `grist[1].mass`; empty for the whole document.
     pub path: String,
     /// What was read there.
@@ -152,7 +152,7 @@ impl InputError {
     pub(crate) fn of(mut problems: Vec<Problem>) -> InputError {
         if problems.is_empty() {
             problems.push(Problem {
-                code: Code::MissingKey,
+                code: ErrorCode::MissingKey,
                 path: String::new(),
                 found: "a document that says too little".to_owned(),
                 expected: "a complete document".to_owned(),

@@ -70,23 +70,23 @@ mod words;
 
 pub use aqueous::TitrationPoint;
 pub use component::Component;
-pub use document::{Attached, DocumentKind, Head};
-pub use error::{Code, InputError, Problem};
+pub use document::{Attached, DocumentHead, DocumentKind};
+pub use error::{ErrorCode, InputError, Problem};
 pub use fit::PlanError;
 pub use liquor::{Dose, Liquor};
 pub use mash::{Forecast, Malt, Mash};
 pub use plan::{
     Addition, Alternative, AlternativeCode, BindingLimit, BlendPart, Caution, CautionCode, Change,
     FittedIons, KettleForecast, LimitCode, MashForecast, Plan, Reason, ReasonCode, Severity,
-    SpargeForecast, State, TargetLine,
+    SpargeForecast, TargetLine, TargetState,
 };
 pub use readings::Reading;
 pub use readings::diagnosis::MeterReading;
 pub use reagent::Preparation;
 pub use recipe::{
     Boil, BrewDay, BrewDayBuilder, Brewhouse, Draw, EXAMPLES, IonFit, IonTargets, Kettle,
-    LimitedQuantity, Meter, Place, Reconciled, Shelved, Source, TargetKey, TargetRange, Targets,
-    Vessel,
+    LimitedQuantity, Meter, Place, Reconciled, ShelfReagent, Source, TargetKey, TargetRange,
+    Targets, Vessel,
 };
 pub use tank::{TankDay, TankLedger};
 /// The tables behind the engine, each row with its source.

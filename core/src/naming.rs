@@ -1,6 +1,6 @@
 //! Names from a list: what is written finds its name, or says which one it may have meant.
 
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity::quoted;
 
 /// A name from a list, with the other names people write for it.
@@ -60,7 +60,7 @@ pub(crate) fn find(
         None => otherwise(),
     };
     Err(Problem {
-        code: Code::UnknownName,
+        code: ErrorCode::UnknownName,
         path: String::new(),
         found: quoted(written),
         expected,

@@ -8,7 +8,7 @@ use underlet_tables::{DENSITIES, REAGENTS, Reagent, ReagentKind, parameters};
 
 use crate::checker::Checker;
 use crate::component::{Component, Composition};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::Dose;
 use crate::math;
 use crate::naming::{self, Name};
@@ -126,7 +126,7 @@ impl Preparation {
         };
         let inside = made.filter(|made| (low..=high).contains(&made.strength_percent));
         inside.ok_or_else(|| Problem {
-            code: Code::OutOfRange,
+            code: ErrorCode::OutOfRange,
             path: String::new(),
             found: strength.to_string(),
             expected: format!("{} from {low} to {high} % by mass", reagent.key),

@@ -12,7 +12,7 @@ use underlet_tables::{elements, parameters};
 use crate::aqueous::{Acidity, Aqueous, Equilibrium, EquilibriumError, Gradient, Mineral};
 use crate::checker::Checker;
 use crate::component::{Component, Composition};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::{self, Liquor};
 use crate::quantity::{self, Quantity, Substance};
 use crate::water_report::{self, Entry, Figure, Subject, WaterReport};
@@ -185,32 +185,32 @@ impl Known {
         let (code, path, found, hint) = match self.given.as_slice() {
             ["alkalinity", _] | ["ph", "total_carbon"] => return Ok(()),
             [] => (
-                Code::MissingKey,
+                ErrorCode::MissingKey,
                 "alkalinity",
                 "nothing".to_owned(),
                 "Give the alkalinity, and the pH that was measured.",
             ),
             ["alkalinity"] => (
-                Code::MissingKey,
+                ErrorCode::MissingKey,
                 "ph",
                 "alkalinity alone".to_owned(),
                 "Give one value more: the pH that was measured, total carbon, or the pressure of \
                  carbon dioxide.",
             ),
             [other] => (
-                Code::MissingKey,
+                ErrorCode::MissingKey,
                 "alkalinity",
                 format!("{other} alone"),
                 "Give the alkalinity too.",
             ),
             [one, other] => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 *other,
                 format!("{one}, {other}"),
                 "Give the alkalinity in place of one of them.",
             ),
             [.., last] => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 *last,
                 self.given.join(", "),
                 "Leave one out: two of them determine a water.",
@@ -268,7 +268,7 @@ impl Known {
             None => "total_carbon",
         };
         Problem {
-            code: Code::Contradiction,
+            code: ErrorCode::Contradiction,
             path: path.to_owned(),
             found: format!(
                 "{} that need carbon dioxide of 10^{log10_pco2:.1} atm",
@@ -284,21 +284,21 @@ impl Known {
         let last = self.given.last().copied().unwrap_or_default();
         let (code, path, expected, hint) = match error {
             EquilibriumError::AlkalinityAgainstPh { .. } => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 "ph",
                 "a pH at which water can carry this alkalinity",
                 "Check both values: acid water carries little alkalinity, and a high pH alone \
                  makes some.",
             ),
             EquilibriumError::TooConcentrated => (
-                Code::OutOfRange,
+                ErrorCode::OutOfRange,
                 last,
                 "a water that activity coefficients are known for, up to some 1 mol/kg of ionic \
                  strength",
                 "Check the units of the largest amounts, and the pH.",
             ),
             _ => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 last,
                 "values that can hold in one water",
                 "Look for one value far larger or smaller than the others.",

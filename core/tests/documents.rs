@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
-use underlet::error::{Code, InputError};
+use underlet::error::{ErrorCode, InputError};
 use underlet::plan::FittedIons;
 use underlet::readings::diagnosis::DiagnosisDocument;
 use underlet::speciation::EquilibriumDocument;
@@ -124,10 +124,10 @@ fn what_a_user_attaches_comes_back_with_the_answer() {
 fn what_users_attach_has_a_form() {
     for (kind, document, _) in inputs() {
         for (key, value, code) in [
-            ("id", json!(7), Code::WrongType),
-            ("note", json!(" "), Code::OutOfRange),
-            ("own", json!(1), Code::UnknownKey),
-            ("X-own", json!(1), Code::UnknownKey),
+            ("id", json!(7), ErrorCode::WrongType),
+            ("note", json!(" "), ErrorCode::OutOfRange),
+            ("own", json!(1), ErrorCode::UnknownKey),
+            ("X-own", json!(1), ErrorCode::UnknownKey),
         ] {
             let mut document = document.clone();
             document[key] = value;
@@ -156,7 +156,7 @@ fn no_attached_value_takes_a_key_of_the_engine() {
         let problem = day.attached.insert(key, json!(1)).unwrap_err();
         assert_eq!(
             (problem.code, problem.path.as_str()),
-            (Code::UnknownKey, key)
+            (ErrorCode::UnknownKey, key)
         );
         assert!(problem.hint.contains(&format!("x-{key}")), "{problem}");
     }
@@ -189,7 +189,7 @@ fn a_document_of_another_kind_is_refused_in_one_sentence() {
             };
             assert_eq!(
                 (problem.code, problem.path.as_str()),
-                (Code::WrongDocument, "document")
+                (ErrorCode::WrongDocument, "document")
             );
             assert_eq!(problem.found, format!("a \"{kind}\" document"));
             assert_eq!(problem.expected, format!("a \"{expected}\" document"));
@@ -203,7 +203,7 @@ fn the_version_of_an_equilibrium_is_read_where_it_is_stated() {
         |version: u32| json!({"underlet": version, "alkalinity": 180, "ph": 7.4}).to_string();
     assert!(json::equilibrium(&water(1)).is_ok());
     let error = json::equilibrium(&water(2)).unwrap_err();
-    assert_eq!(error.problems[0].code, Code::WrongVersion);
+    assert_eq!(error.problems[0].code, ErrorCode::WrongVersion);
 }
 
 #[test]
@@ -304,5 +304,8 @@ fn codes_are_listed_with_what_they_mean() {
             );
         }
     }
-    assert_eq!(codes["error"].as_object().unwrap().len(), Code::ALL.len());
+    assert_eq!(
+        codes["error"].as_object().unwrap().len(),
+        ErrorCode::ALL.len()
+    );
 }

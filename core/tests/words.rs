@@ -3,7 +3,7 @@
 //! the water holds), not from the engine.
 
 use serde_json::{Value, json};
-use underlet::{Alternative, AlternativeCode, EXAMPLES, LimitCode, Plan, State};
+use underlet::{Alternative, AlternativeCode, EXAMPLES, LimitCode, Plan, TargetState};
 
 /// The plan of the built-in pale ale once `change` has had its way with it.
 fn pale_ale(change: impl FnOnce(&mut Value)) -> Plan {
@@ -105,7 +105,7 @@ fn a_range_that_is_missed_on_the_same_side_does_not_stand_in_the_way() {
     });
     // Salts of calcium are given for the mash pH; the chloride that they bring is too much already.
     let chloride = plan.targets.iter().find(|line| line.key == "chloride");
-    assert_eq!(chloride.map(|line| line.state), Some(State::Above));
+    assert_eq!(chloride.map(|line| line.state), Some(TargetState::Above));
     let text = reason(&plan, "calcium").1;
     assert!(text.contains("mash pH"), "{text}");
     assert!(!text.contains("chloride"), "{text}");

@@ -11,7 +11,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use serde_json::{Map, Value, json};
 use underlet::json;
 use underlet::quantity::{CACO3_G_PER_EQ, HCO3_G_PER_EQ};
-use underlet::{EXAMPLES, Plan, State};
+use underlet::{EXAMPLES, Plan, TargetState};
 
 use crate::soundness;
 
@@ -221,8 +221,8 @@ impl Tally {
                 self.planned += 1;
                 self.met += usize::from(plan.meets_every_range);
                 for line in &plan.targets {
-                    if matches!(line.state, State::Below | State::Above) {
-                        let side = if line.state == State::Below {
+                    if matches!(line.state, TargetState::Below | TargetState::Above) {
+                        let side = if line.state == TargetState::Below {
                             "below"
                         } else {
                             "above"

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use underlet::EXAMPLES;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::json;
 use underlet_tests::cases::{Kind, Problem, answered, files, folder, named, refused};
 use underlet_tests::soundness::faults;
@@ -122,7 +122,7 @@ fn every_error_code_has_a_case() {
         .flat_map(|case| case.content.problems)
         .map(|problem| problem.code)
         .collect();
-    let listed = Code::ALL.iter().map(|code| code.as_str().to_owned());
+    let listed = ErrorCode::ALL.iter().map(|code| code.as_str().to_owned());
     assert_eq!(found, listed.collect());
 }
 

@@ -3,7 +3,7 @@
 //! ill-proportioned to plan. The seed is fixed.
 
 use serde_json::{Map, Value, json};
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::json;
 use underlet_tests::dice::Dice;
 use underlet_tests::soundness::faults;
@@ -187,7 +187,7 @@ fn an_extreme_random_day_is_planned_or_refused() {
                 assert_eq!(faults(&plan), [""; 0], "{text}");
                 planned += 1;
             }
-            Err(error) => without_plan += usize::from(error.problems[0].code == Code::NoPlan),
+            Err(error) => without_plan += usize::from(error.problems[0].code == ErrorCode::NoPlan),
         }
     }
     assert!(planned > count / 2, "only {planned} planned");

@@ -4,7 +4,7 @@
 
 use serde_json::Value;
 use underlet::EXAMPLES;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::json;
 use underlet_tests::dice::Dice;
 use underlet_tests::soundness::faults;
@@ -182,7 +182,7 @@ fn a_day_spoilt_at_random_is_planned_or_refused() {
                 );
                 for problem in &error.problems {
                     assert!(
-                        Code::ALL.contains(&problem.code),
+                        ErrorCode::ALL.contains(&problem.code),
                         "round {round}: {problem}"
                     );
                     let parts = [&problem.found, &problem.expected, &problem.hint];

@@ -15,7 +15,7 @@ impl BrewDay {
     /// use underlet::component::Component;
     /// use underlet::liquor::Liquor;
     /// use underlet::mash::Malt;
-    /// use underlet::{BrewDay, Shelved, Source, TargetRange};
+    /// use underlet::{BrewDay, ShelfReagent, Source, TargetRange};
     ///
     /// let well = Liquor::builder()
     ///     .calcium_mg_l(112.0)
@@ -32,8 +32,8 @@ impl BrewDay {
     ///     .sparge(800.0, 78.0)
     ///     .ion_mg_l(Component::Calcium, TargetRange::between(80.0, 160.0))
     ///     .mash_ph(TargetRange::between(5.3, 5.5))
-    ///     .reagent(Shelved::of("gypsum")?)
-    ///     .reagent(Shelved::of("lactic acid")?)
+    ///     .reagent(ShelfReagent::of("gypsum")?)
+    ///     .reagent(ShelfReagent::of("lactic acid")?)
     ///     .build()?;
     /// assert!((5.3..=5.5).contains(&day.plan()?.mash.ph));
     ///

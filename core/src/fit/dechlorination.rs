@@ -10,7 +10,7 @@
 use super::problem::Problem;
 use crate::component::Component;
 use crate::math;
-use crate::recipe::{BrewDay, Shelved, Source, Vessel, Waters};
+use crate::recipe::{BrewDay, ShelfReagent, Source, Vessel, Waters};
 use crate::treatment::{Dechlorination, Dechlorinator, dechlorinated_by};
 use crate::words;
 
@@ -23,7 +23,7 @@ const COARSEST: f64 = 2.0;
 /// How chlorine is removed from the sources.
 pub(crate) struct Removal<'a> {
     /// The reagent.
-    pub shelved: &'a Shelved,
+    pub shelved: &'a ShelfReagent,
     day: &'a BrewDay,
 }
 

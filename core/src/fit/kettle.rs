@@ -13,7 +13,7 @@ use super::problem::{Liquors, Problem};
 use crate::liquor::{Dose, Liquor};
 use crate::mash::{Forecast, Wort};
 use crate::math;
-use crate::recipe::{BrewDay, Shelved, TargetRange, Vessel};
+use crate::recipe::{BrewDay, ShelfReagent, TargetRange, Vessel};
 use crate::words::{self, DISPLAY_PH};
 
 /// Relative deviation of the zinc dose that needs no caution (a choice of ours).
@@ -40,7 +40,7 @@ impl DosedKettle<'_> {
 
 /// Something of the shelf for the kettle.
 pub(crate) struct KettleDose<'a> {
-    pub shelved: &'a Shelved,
+    pub shelved: &'a ShelfReagent,
     /// In whole steps of the scale; 0 where it cannot be weighed.
     pub amount: f64,
     pub before_rounding: f64,
@@ -119,7 +119,7 @@ impl<'a> Kettle<'a, '_> {
 
     fn acid_of(
         &self,
-        shelved: &'a Shelved,
+        shelved: &'a ShelfReagent,
         range: &TargetRange,
         aim: f64,
         wort: &Wort,
@@ -172,7 +172,7 @@ pub(crate) fn has_kettle_acid(day: &BrewDay) -> bool {
 }
 
 /// Whether something is of a kind and may go into the kettle.
-fn is_for_kettle(shelved: &Shelved, kind: ReagentKind) -> bool {
+fn is_for_kettle(shelved: &ShelfReagent, kind: ReagentKind) -> bool {
     shelved.preparation.reagent.kind == kind && shelved.at.contains(&Vessel::Kettle)
 }
 
@@ -181,7 +181,7 @@ fn is_for_kettle(shelved: &Shelved, kind: ReagentKind) -> bool {
 fn best_of_kind<'a>(
     day: &'a BrewDay,
     kind: ReagentKind,
-    give: impl Fn(&'a Shelved) -> KettleDose<'a>,
+    give: impl Fn(&'a ShelfReagent) -> KettleDose<'a>,
 ) -> Option<KettleDose<'a>> {
     let shelf = day.shelf.iter().filter(|one| is_for_kettle(one, kind));
     // Of equals `max_by_key` takes the last.
@@ -196,7 +196,7 @@ pub(super) fn zinc(day: &BrewDay, after_boil_kg: f64) -> Option<KettleDose<'_>> 
     best_of_kind(day, ReagentKind::Zinc, give)
 }
 
-fn zinc_of(shelved: &Shelved, mol: f64, brews: usize) -> KettleDose<'_> {
+fn zinc_of(shelved: &ShelfReagent, mol: f64, brews: usize) -> KettleDose<'_> {
     let before_rounding = mol / shelved.preparation.mol_per_unit();
     let exact = before_rounding / shelved.step;
     let least = shelved.least_steps();

@@ -6,7 +6,7 @@ use super::ions::{Dilution, Distance, IonProblem, Salt};
 use super::linear::{NODE_LIMIT, ion_targets};
 use super::prices;
 use crate::liquor::{water_density_kg_per_l, water_kg};
-use crate::recipe::{IonFit, Shelved, Source};
+use crate::recipe::{IonFit, ShelfReagent, Source};
 
 /// Objectives that differ by less are as good as each other: a miss of 0.01 mg/L, far less than any
 /// meter sees.
@@ -52,7 +52,7 @@ pub fn problem_of_ions(fit: &IonFit) -> IonProblem {
     }
 }
 
-fn salt(fit: &IonFit, item: &Shelved) -> Salt {
+fn salt(fit: &IonFit, item: &ShelfReagent) -> Salt {
     let water_kg = water_kg_of(fit);
     let soluble = item
         .preparation

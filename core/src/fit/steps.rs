@@ -5,7 +5,7 @@ use super::kettle::KettleDose;
 use super::problem::Problem;
 use super::result::FitResult;
 use crate::reagent::Preparation;
-use crate::recipe::{Shelved, Vessel};
+use crate::recipe::{ShelfReagent, Vessel};
 
 /// One thing to weigh or measure out.
 #[derive(Clone, Copy, Debug)]
@@ -37,7 +37,7 @@ pub(crate) enum Purpose {
 impl Step {
     fn new(
         vessel: Vessel,
-        shelved: &Shelved,
+        shelved: &ShelfReagent,
         [amount, before_rounding]: [f64; 2],
         purpose: Purpose,
     ) -> Step {
@@ -56,7 +56,7 @@ impl Step {
 /// since they dissolve while there is time and the acid is trimmed last; then acid and zinc for the
 /// kettle.
 pub(super) fn steps(
-    removal: &[(&Shelved, RemovalDose)],
+    removal: &[(&ShelfReagent, RemovalDose)],
     (problem, fitted): (&Problem<'_>, &FitResult),
     acid: Option<&KettleDose<'_>>,
     zinc: Option<&KettleDose<'_>>,

@@ -2,7 +2,7 @@
 //! volumes.
 
 use super::ObjectReader;
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::quantity::{self, Quantity};
 use crate::water_report::titration::{
     Measured, Reading, TitrationError, alkalinity_eq_per_kg, drop_count, gran_equivalence_ml,
@@ -90,7 +90,7 @@ pub(super) fn bench(of: &mut ObjectReader<'_>) -> Option<WaterReport> {
         if let Some((other, _)) = given.iter().find(|(_, of)| *of == subject) {
             of.problem(
                 key,
-                Code::Duplicate,
+                ErrorCode::Duplicate,
                 format!("\"{key}\" beside \"{other}\""),
                 format!("one measurement of {}", subject.label()),
                 "Keep the more reliable one.",
@@ -118,7 +118,7 @@ fn is_possible(
     if !possible {
         of.problem(
             key,
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             format!("{} from these figures", quantity.write(measured.value)),
             quantity.expectation(),
             "Check the volumes, the strength and their units.",
@@ -198,7 +198,7 @@ fn gran(of: &mut ObjectReader<'_>) -> Option<Measured> {
     if let Err(error) = &found {
         of.problem(
             "readings",
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             error.to_string(),
             "readings past the end point, in which the pH falls as acid goes in",
             "Add acid beyond the end point in small steps, and write the acid so far beside each \
@@ -222,7 +222,7 @@ fn drops(of: &mut ObjectReader<'_>, subject: Subject) -> Option<Measured> {
     if whole.is_none() {
         of.problem(
             "drops",
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             count.to_string(),
             "a whole number of drops",
             "Count whole drops: \"drops\": 9.",
@@ -233,7 +233,7 @@ fn drops(of: &mut ObjectReader<'_>, subject: Subject) -> Option<Measured> {
     if measured.is_none() {
         of.problem(
             "per_drop",
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             subject.quantity().write(per_drop),
             "more than nothing",
             "The kit's leaflet says what a drop equals.",

@@ -6,7 +6,7 @@ use super::kind::Kind;
 use super::path::Path;
 use super::problems::Problems;
 use super::written::{placed, shown, written, wrong_type};
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::naming::nearest;
 use crate::quantity::{Quantity, Range, Substance, quoted};
 
@@ -122,7 +122,7 @@ impl RangeReader<'_> {
             |known| format!("Did you mean \"{known}\"? If not, delete the key."),
         );
         self.problems.push(Problem {
-            code: Code::UnknownKey,
+            code: ErrorCode::UnknownKey,
             path: Path::field(&self.path, key).to_string(),
             found: format!("the key {}", quoted(key)),
             expected: "low, high or prefer".to_owned(),

@@ -11,7 +11,7 @@ use crate::checker::{ONCE, duplicates};
 use crate::document::DocumentKind;
 use crate::error::Problem;
 use crate::recipe::check::{can_be_made, fields, fits_shelf, is_available};
-use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, Shelved};
+use crate::recipe::{Brewhouse, Draw, IonFit, IonTargets, ShelfReagent};
 
 /// Targets beside the ions.
 const OF_LIQUOR: [Other; 2] = [RATIO, (fields::ALKALINITY, "Alkalinity of the liquor.")];
@@ -80,7 +80,7 @@ fn targets(of: &mut ObjectReader<'_>) -> IonTargets {
     }
 }
 
-fn salt(item: &mut ObjectReader<'_>) -> Option<Shelved> {
+fn salt(item: &mut ObjectReader<'_>) -> Option<ShelfReagent> {
     let salt = measured(item, &Brewhouse::default())?;
     item.checked("reagent", fits_shelf(salt.preparation.reagent))?;
     Some(salt)

@@ -6,7 +6,7 @@ use super::curve::{curve, write_curve};
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::checker::{Checker, Field};
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::mash::{
     BenchPoint, Certificate, CertificateError, Malt, TitrationCurve, TitrationError, titrated,
 };
@@ -170,7 +170,7 @@ fn missing(item: &mut ObjectReader<'_>) {
         if others.iter().all(|other| !item.has(other)) {
             item.problem(
                 key,
-                Code::MissingKey,
+                ErrorCode::MissingKey,
                 "nothing",
                 "a malt class, or the malt's own numbers",
                 "Name a class with \"malt\", or give \"ph_in_distilled_water\" and \"buffering\".",
@@ -187,7 +187,7 @@ fn check_colour(item: &mut ObjectReader<'_>, class: Option<&Row>, colour_ebc: Op
     if colour < low / COLOUR_ROOM || colour > high * COLOUR_ROOM {
         item.problem(
             "colour",
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             format!("{} for {}", quantity::COLOUR.write(colour), row.class),
             format!("a colour near {low} to {high} EBC"),
             "Name the class that has this colour, or check the unit: EBC, not °L or SRM.",
@@ -220,7 +220,7 @@ fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
         if let Some(other) = others.iter().find(|other| item.has(key) && item.has(other)) {
             item.problem(
                 key,
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!("\"{key}\" beside \"{other}\""),
                 "one of the two: they state the same thing",
                 "Keep the one that was measured on this lot.",
@@ -230,7 +230,7 @@ fn check_one_way(item: &mut ObjectReader<'_>, class: Option<&Row>) {
     if let Some(row) = class.filter(|row| !row.acidulated && item.has("lactic_acid")) {
         item.problem(
             "lactic_acid",
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             format!("lactic acid in {}", row.class),
             "acidulated malt",
             "Name the class \"acidulated malt\", or leave \"lactic_acid\" out.",
@@ -258,7 +258,7 @@ fn curve_of(item: &mut ObjectReader<'_>, readings: &[BenchPoint]) -> Option<Titr
             };
             item.problem(
                 "titration",
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 error.to_string(),
                 "readings on one smooth curve, two or more, over 0.2 pH or more",
                 hint,
@@ -304,7 +304,7 @@ fn curve_by(
             if error == CertificateError::AcidityTooNear {
                 item.problem(
                     "acidity",
-                    Code::Contradiction,
+                    ErrorCode::Contradiction,
                     error.to_string(),
                     "an acidity to a pH well above the malt's own",
                     "Give \"acidity_to_ph\"; of a pale malt give \"buffering\" or a \"titration\".",

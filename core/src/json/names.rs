@@ -9,10 +9,10 @@ use underlet_tables::{LIMITS, MALTS, REAGENTS, Reagent};
 use super::output::text;
 use crate::component::Component;
 use crate::document::DocumentKind;
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::plan::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 use crate::readings::diagnosis::{ExplanationCode, VerdictCode};
-use crate::recipe::{EXAMPLES, Shelved, TargetKey, Vessel};
+use crate::recipe::{EXAMPLES, ShelfReagent, TargetKey, Vessel};
 use crate::tank::TankFindingCode;
 use crate::tank::ledger::{Destination, WorkCode};
 use crate::uncertainty::UncertaintyCause;
@@ -78,7 +78,7 @@ pub fn names() -> String {
 
 /// Keys of the vessels that a reagent may go into, in the order of work.
 fn suitable_vessels(reagent: &Reagent) -> Vec<&'static str> {
-    let suitable = |vessel: &Vessel| Shelved::suits(reagent, *vessel);
+    let suitable = |vessel: &Vessel| ShelfReagent::suits(reagent, *vessel);
     let vessels = Vessel::ALL.into_iter().filter(suitable);
     vessels.map(Vessel::key).collect()
 }
@@ -105,7 +105,7 @@ pub fn codes() -> String {
         };
     }
     let mut lists = lists! {
-        "error": Code,
+        "error": ErrorCode,
         "document": DocumentKind,
         "finding": FindingCode,
         "mistake": MistakeKind,

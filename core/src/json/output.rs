@@ -11,8 +11,8 @@ use super::problems::Problems;
 use super::read_back::read_back;
 use super::reader::ObjectReader;
 use super::written::wrong_document;
-use crate::document::{DocumentKind, Head};
-use crate::error::{Code, InputError, Problem};
+use crate::document::{DocumentHead, DocumentKind};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::plan::{FittedIons, Plan};
 use crate::readings::diagnosis::DiagnosisDocument;
 use crate::speciation::EquilibriumDocument;
@@ -27,7 +27,7 @@ pub(super) trait Output: Serialize + DeserializeOwned + JsonSchema {
     const KEYS: &'static [&'static str];
 
     /// Its head.
-    fn head_mut(&mut self) -> &mut Head;
+    fn head_mut(&mut self) -> &mut DocumentHead;
 }
 
 macro_rules! outputs {
@@ -36,7 +36,7 @@ macro_rules! outputs {
             const KIND: DocumentKind = DocumentKind::$kind;
             const KEYS: &'static [&'static str] = $output::KEYS;
 
-            fn head_mut(&mut self) -> &mut Head {
+            fn head_mut(&mut self) -> &mut DocumentHead {
                 &mut self.head
             }
         }
@@ -113,7 +113,7 @@ pub(super) fn other_kind(value: &Value, kind: DocumentKind) -> Option<Problem> {
         Some(Value::String(stated)) if kind == *stated.as_str() => None,
         Some(Value::String(stated)) => Some(wrong_document(stated, kind)),
         None | Some(Value::Null) if kind.is_written_by_engine() => Some(Problem {
-            code: Code::MissingKey,
+            code: ErrorCode::MissingKey,
             path: "document".to_owned(),
             found: "a document without \"document\"".to_owned(),
             expected: format!("a \"{kind}\" document"),

@@ -8,7 +8,7 @@ use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visi
 use serde_json::{Map, Number, Value};
 
 use super::path::Path;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::quantity::quoted;
 
 /// Longest text that is read, bytes. A year of brew logs is a tenth of it.
@@ -28,13 +28,13 @@ pub struct Document {
 /// Parses a JSON text.
 ///
 /// # Errors
-/// One problem: [`Code::JsonSyntax`] with line and column, or [`Code::TooMany`] for a text too long
+/// One problem: [`ErrorCode::JsonSyntax`] with line and column, or [`ErrorCode::TooMany`] for a text too long
 /// or too deep.
 pub fn parse(text: &str) -> Result<Document, InputError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > MAX_BYTES {
         return refuse(
-            Code::TooMany,
+            ErrorCode::TooMany,
             format!("{} bytes", text.len()),
             format!("at most {MAX_BYTES} bytes"),
             "Split the document.",
@@ -42,7 +42,7 @@ pub fn parse(text: &str) -> Result<Document, InputError> {
     }
     if text.trim().is_empty() {
         return refuse(
-            Code::JsonSyntax,
+            ErrorCode::JsonSyntax,
             "an empty text".to_owned(),
             "a JSON object".to_owned(),
             "Begin with { and end with }.",
@@ -67,7 +67,12 @@ pub fn parse(text: &str) -> Result<Document, InputError> {
     }
 }
 
-fn refuse<T>(code: Code, found: String, expected: String, hint: &str) -> Result<T, InputError> {
+fn refuse<T>(
+    code: ErrorCode,
+    found: String,
+    expected: String,
+    hint: &str,
+) -> Result<T, InputError> {
     let problem = Problem {
         code,
         path: String::new(),
@@ -111,7 +116,7 @@ impl Node<'_> {
         let mut duplicates = self.duplicates.borrow_mut();
         if duplicates.len() < MOST_DUPLICATES {
             duplicates.push(Problem {
-                code: Code::Duplicate,
+                code: ErrorCode::Duplicate,
                 path: Path::field(&self.path, key).to_string(),
                 found: format!("the key {} twice", quoted(key)),
                 expected: "each key once".to_owned(),
@@ -195,7 +200,7 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
     // The only complaint that is not serde_json's own.
     if error.is_data() {
         let problem = Problem {
-            code: Code::TooMany,
+            code: ErrorCode::TooMany,
             path: String::new(),
             found: format!(
                 "lists and objects more than {MAX_DEPTH} deep, at line {line}, column {column}"
@@ -208,7 +213,7 @@ fn explain(text: &str, error: &serde_json::Error) -> InputError {
     let at = offset(text, line, column);
     let near = Near::new(text, at);
     let problem = Problem {
-        code: Code::JsonSyntax,
+        code: ErrorCode::JsonSyntax,
         path: String::new(),
         found: format!("{} at line {line}, column {column}", near.shown()),
         expected: "a JSON document".to_owned(),

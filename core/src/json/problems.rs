@@ -1,6 +1,6 @@
 //! The problems of one document, gathered.
 
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 
 /// Most problems that are reported; a document with more has one cause that the first ones show.
 const MOST: usize = 100;
@@ -73,7 +73,7 @@ impl Problems {
             return;
         }
         self.reported.push(Problem {
-            code: Code::TooMany,
+            code: ErrorCode::TooMany,
             path: String::new(),
             found: format!("{} more problems", self.unreported),
             expected: "a document of this kind".to_owned(),

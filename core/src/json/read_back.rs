@@ -15,7 +15,7 @@ use serde_json::{Number, Value};
 use super::path::Path;
 use super::written::shown;
 use crate::document::Attached;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::naming::listed;
 use crate::quantity::quoted;
 
@@ -76,7 +76,7 @@ const HEAD: &str = "head";
 struct Misfit(Problem);
 
 impl Misfit {
-    fn new(code: Code, found: String, expected: impl Into<String>) -> Misfit {
+    fn new(code: ErrorCode, found: String, expected: impl Into<String>) -> Misfit {
         Misfit(Problem {
             code,
             path: String::new(),
@@ -113,16 +113,16 @@ impl std::error::Error for Misfit {}
 impl Error for Misfit {
     fn custom<T: fmt::Display>(message: T) -> Misfit {
         let expected = "a value as the engine writes it here";
-        Misfit::new(Code::WrongType, message.to_string(), expected)
+        Misfit::new(ErrorCode::WrongType, message.to_string(), expected)
     }
 
     fn invalid_type(read: Unexpected<'_>, expected: &dyn Expected) -> Misfit {
-        Misfit::new(Code::WrongType, read.to_string(), expected.to_string())
+        Misfit::new(ErrorCode::WrongType, read.to_string(), expected.to_string())
     }
 
     fn invalid_length(length: usize, expected: &dyn Expected) -> Misfit {
         Misfit::new(
-            Code::WrongType,
+            ErrorCode::WrongType,
             format!("{length} items"),
             expected.to_string(),
         )
@@ -134,21 +134,21 @@ impl Error for Misfit {
             Unexpected::Float(number) => number.to_string(),
             other => other.to_string(),
         };
-        Misfit::new(Code::OutOfRange, read, expected.to_string())
+        Misfit::new(ErrorCode::OutOfRange, read, expected.to_string())
     }
 
     fn unknown_variant(name: &str, known: &'static [&'static str]) -> Misfit {
         let expected = format!("one of: {}", listed(known.iter().copied()));
-        Misfit::new(Code::UnknownName, quoted(name), expected)
+        Misfit::new(ErrorCode::UnknownName, quoted(name), expected)
     }
 
     fn missing_field(key: &'static str) -> Misfit {
-        Misfit::new(Code::MissingKey, "nothing".to_owned(), "a value").within_field(key)
+        Misfit::new(ErrorCode::MissingKey, "nothing".to_owned(), "a value").within_field(key)
     }
 
     fn unknown_field(key: &str, _: &'static [&'static str]) -> Misfit {
         let read = format!("the key {}", quoted(key));
-        Misfit::new(Code::UnknownKey, read, "a key of this document").within_field(key)
+        Misfit::new(ErrorCode::UnknownKey, read, "a key of this document").within_field(key)
     }
 }
 
@@ -161,15 +161,19 @@ impl Node<'_> {
     fn misfit(self, expected: &str) -> Misfit {
         match self.0 {
             None | Some(Value::Null) => {
-                Misfit::new(Code::MissingKey, "nothing".to_owned(), expected)
+                Misfit::new(ErrorCode::MissingKey, "nothing".to_owned(), expected)
             }
-            Some(value) => Misfit::new(Code::WrongType, shown(value), expected),
+            Some(value) => Misfit::new(ErrorCode::WrongType, shown(value), expected),
         }
     }
 
     fn too_large(self, largest: impl fmt::Display) -> Misfit {
         let read = self.0.map_or_else(String::new, shown);
-        Misfit::new(Code::OutOfRange, read, format!("a number up to {largest}"))
+        Misfit::new(
+            ErrorCode::OutOfRange,
+            read,
+            format!("a number up to {largest}"),
+        )
     }
 
     fn whole(self) -> Result<u64, Misfit> {

@@ -19,7 +19,7 @@ use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document};
 use crate::checker::{Count, Field, ONCE, duplicates};
 use crate::document::{Attached, DocumentKind};
-use crate::error::{Code, Problem, join};
+use crate::error::{ErrorCode, Problem, join};
 use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
 use crate::water_report::{Date, Entry, Subject};
@@ -76,7 +76,7 @@ impl ObjectReader<'_> {
                 self.problems
                     .push(placed(problem, &Path::field(&self.path, "document")));
             }
-            Some(other) => self.refuse("document", Code::WrongType, other, of),
+            Some(other) => self.refuse("document", ErrorCode::WrongType, other, of),
             None => {}
         }
         self.describe("id", Attached::ABOUT_ID);
@@ -125,7 +125,7 @@ impl ObjectReader<'_> {
             let found = value.map_or_else(|| "no version".to_owned(), shown);
             self.problem(
                 key,
-                Code::WrongVersion,
+                ErrorCode::WrongVersion,
                 found,
                 kind.expectation(),
                 kind.advice(key),
@@ -356,11 +356,11 @@ impl ObjectReader<'_> {
         for item in items {
             match item {
                 Value::String(written) => places.extend(self.place(key, written, names, kind)),
-                other => self.refuse(key, Code::WrongType, other, kind),
+                other => self.refuse(key, ErrorCode::WrongType, other, kind),
             }
         }
         if items.is_empty() {
-            self.refuse(key, Code::EmptyList, value, kind);
+            self.refuse(key, ErrorCode::EmptyList, value, kind);
         }
         let chosen = places.iter().filter_map(|place| names.get(*place));
         for problem in duplicates(chosen.map(|(name, _)| *name), ONCE) {
@@ -440,7 +440,7 @@ impl ObjectReader<'_> {
         }
         self.problem(
             key,
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             format!("{} in a batch of {times}", quantity.write(written)),
             quantity.expectation(),
             "Check \"batch\", or the amount that it is taken of.",
@@ -452,7 +452,7 @@ impl ObjectReader<'_> {
     pub fn problem(
         &mut self,
         key: &str,
-        code: Code,
+        code: ErrorCode,
         read: impl Into<String>,
         expected: impl Into<String>,
         hint: impl Into<String>,

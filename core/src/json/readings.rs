@@ -3,7 +3,7 @@
 use super::unplanned::Unplanned;
 use super::{Name, ObjectReader, brew_day};
 use crate::document::{Attached, DocumentKind};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::quantity::{Quantity, Substance};
 use crate::readings::Reading;
 use crate::readings::diagnosis::{DiagnosisError, MeterReading, Probe, Sample};
@@ -72,7 +72,7 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
         let read = if of.has("place") { "both" } else { "neither" };
         of.problem(
             "",
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             format!("{read} of \"place\" and \"known\""),
             "one of the two",
             "Write \"place\": \"mash\" for a reading of the brew, \"known\": 7.00 for one in a \
@@ -134,7 +134,7 @@ fn not_predicted(
     };
     let keys: Vec<&str> = predicted.iter().map(|one| one.what.as_str()).collect();
     Some(Problem {
-        code: Code::Contradiction,
+        code: ErrorCode::Contradiction,
         path,
         found: format!("{}_{}", place.key(), reading.meter.key()),
         expected: format!("what this day predicts: {}", keys.join(", ")),
@@ -148,19 +148,19 @@ pub(super) fn no_diagnosis(error: &DiagnosisError, unplanned: Unplanned) -> Inpu
     let (code, path, expected, hint) = match error {
         DiagnosisError::Plan(error) => return unplanned.because(error),
         DiagnosisError::NotPredicted { reading, .. } => (
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             of_reading(reading),
             "a reading that this day predicts",
             "Correct this reading, or leave it out.",
         ),
         DiagnosisError::NotAReading { reading } => (
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             of_reading(reading),
             "a value that its meter can show",
             "Correct this reading, or leave it out.",
         ),
         DiagnosisError::NotComparable => (
-            Code::NoPlan,
+            ErrorCode::NoPlan,
             "readings".to_owned(),
             "error bars of a like size",
             "Look for one amount of the day far larger or smaller than the others.",
@@ -198,7 +198,7 @@ mod tests {
             readings,
         })
         .expect_err("no readings");
-        let found: Vec<(Code, &str)> = error
+        let found: Vec<(ErrorCode, &str)> = error
             .problems
             .iter()
             .map(|problem| (problem.code, problem.path.as_str()))
@@ -206,8 +206,8 @@ mod tests {
         assert_eq!(
             found,
             [
-                (Code::NotFinite, "readings[0].value"),
-                (Code::OutOfRange, "readings[1].known")
+                (ErrorCode::NotFinite, "readings[0].value"),
+                (ErrorCode::OutOfRange, "readings[1].known")
             ]
         );
     }

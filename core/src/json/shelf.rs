@@ -5,15 +5,15 @@ use underlet_tables::{REAGENTS, Reagent};
 use super::writer::ObjectWriter;
 use super::{Name, ObjectReader};
 use crate::checker::Field;
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::quantity::{Amount, BareAmount, Strength};
 use crate::reagent::Preparation;
 use crate::recipe::check::{Vessels, fields};
-use crate::recipe::{Brewhouse, Shelved, Vessel};
+use crate::recipe::{Brewhouse, ShelfReagent, Vessel};
 
 /// A reagent as it is bought and weighed, wherever it goes. Where it does not say its step, the
 /// brewhouse does.
-pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<Shelved> {
+pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option<ShelfReagent> {
     let names: Vec<Name<'static>> = REAGENTS.iter().map(|row| (row.key, row.aliases)).collect();
     item.describe("reagent", "The reagent.");
     let reagent = item
@@ -52,7 +52,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     } else {
         house.scale_step_g
     });
-    Some(Shelved {
+    Some(ShelfReagent {
         preparation,
         step,
         min_dose: min_dose.unwrap_or(step),
@@ -65,7 +65,7 @@ pub(super) fn shelved(
     item: &mut ObjectReader<'_>,
     house: &Brewhouse,
     vessels: Vessels,
-) -> Option<Shelved> {
+) -> Option<ShelfReagent> {
     let measured = measured(item, house);
     item.describe(
         "at",
@@ -85,8 +85,9 @@ pub(super) fn shelved(
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
-    shelved.at = at
-        .unwrap_or_else(|| Shelved::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge]));
+    shelved.at = at.unwrap_or_else(|| {
+        ShelfReagent::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge])
+    });
     Some(shelved)
 }
 
@@ -117,7 +118,7 @@ pub(super) fn weighed(
     };
     item.problem(
         key,
-        Code::WrongUnit,
+        ErrorCode::WrongUnit,
         amount.to_string(),
         format!("{name} of {}", whose?),
         format!("Write \"{key}\": \"10 {unit}\"."),
@@ -138,7 +139,7 @@ pub(super) fn preparation(
 }
 
 /// A reagent as it is bought and weighed, wherever it goes.
-pub(super) fn write_measured(shelved: &Shelved) -> ObjectWriter {
+pub(super) fn write_measured(shelved: &ShelfReagent) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     let Preparation {
         reagent,
@@ -152,7 +153,7 @@ pub(super) fn write_measured(shelved: &Shelved) -> ObjectWriter {
     of
 }
 
-pub(super) fn write_shelved(shelved: &Shelved) -> ObjectWriter {
+pub(super) fn write_shelved(shelved: &ShelfReagent) -> ObjectWriter {
     let mut of = write_measured(shelved);
     let at: Vec<&str> = shelved.at.iter().map(|vessel| vessel.key()).collect();
     of.put("at", at);

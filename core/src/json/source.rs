@@ -4,7 +4,7 @@ use super::ObjectReader;
 use super::today_liquor::{today_liquor, write_liquor};
 use super::water::{figures, made, write_figures};
 use super::writer::ObjectWriter;
-use crate::error::{Code, Problem, join};
+use crate::error::{ErrorCode, Problem, join};
 use crate::recipe::Source;
 use crate::recipe::check::fields;
 use crate::treatment::Chlorine;
@@ -56,7 +56,7 @@ fn check_alone(source: &mut ObjectReader<'_>) {
         if source.has(key) {
             source.problem(
                 key,
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!("\"{key}\" beside \"liquor\""),
                 "either the liquor of a water document, or the composition itself",
                 "Move it into the water report, or delete it.",

@@ -7,7 +7,7 @@ use super::kind::Kind;
 use super::path::Path;
 use super::problems::Problems;
 use super::written::{placed, shown, written, wrong_type};
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::naming::nearest;
 use crate::quantity::{Figure, Quantity, Stated, Substance, Written, quoted};
 
@@ -119,7 +119,7 @@ impl StatedReader<'_> {
     fn incomplete(&mut self, whole: &Value) -> Option<Stated> {
         let kind = Kind::Stated(self.quantity);
         self.problems.push(Problem {
-            code: Code::MissingKey,
+            code: ErrorCode::MissingKey,
             path: self.path.to_string(),
             found: shown(whole),
             expected: "either value, or low and high".to_owned(),
@@ -134,7 +134,7 @@ impl StatedReader<'_> {
             |known| format!("Did you mean \"{known}\"? If not, delete the key."),
         );
         self.problems.push(Problem {
-            code: Code::UnknownKey,
+            code: ErrorCode::UnknownKey,
             path: Path::field(&self.path, key).to_string(),
             found: format!("the key {}", quoted(key)),
             expected: "value, low, high, average, unit or sd".to_owned(),

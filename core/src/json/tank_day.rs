@@ -8,7 +8,7 @@ use super::today_liquor::{amounts_by_key, today_liquor};
 use super::{Name, ObjectReader};
 use crate::checker::{Count, Field, duplicates};
 use crate::document::DocumentKind;
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::quantity::{self, BareAmount};
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, fields, suits_tank};
 use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
@@ -257,7 +257,7 @@ fn place(of: &mut ObjectReader<'_>, name: &str, names: Option<&[&str]>) -> Optio
     if place.is_none() {
         of.problem(
             "supply",
-            Code::UnknownName,
+            ErrorCode::UnknownName,
             quantity::quoted(name),
             format!("one of: {}", names.join(", ")),
             "Write the name of a supply of this day.",
@@ -274,7 +274,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, required: &[&str]) {
         if is_wanted && !of.has(key) {
             of.problem(
                 key,
-                Code::MissingKey,
+                ErrorCode::MissingKey,
                 "nothing",
                 format!("\"{key}\" of a line that says \"{work}\""),
                 format!("A \"{work}\" needs: {}.", required.join(", ")),
@@ -283,7 +283,7 @@ fn check_keys(of: &mut ObjectReader<'_>, work: &str, required: &[&str]) {
         if !may_be && of.has(key) {
             of.problem(
                 key,
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!("\"{key}\" on a line that says \"{work}\""),
                 format!("only: {}", required.join(", ")),
                 "Delete it, or make it a line of its own.",

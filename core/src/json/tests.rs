@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::*;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity::{
     ALKALINITY, Amount, BareAmount, ION, LIQUOR_VOLUME, MALT_MASS, MASH_PH, Range, SCALE_STEP,
     Strength, Substance, TEMPERATURE,
@@ -63,7 +63,7 @@ fn day(r: &mut ObjectReader<'_>) -> Option<Day> {
     if sources.len() == 3 {
         r.problem(
             "sources",
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "three sources",
             "two",
             "Drop one.",
@@ -138,24 +138,24 @@ fn every_mistake_is_told_with_its_place() {
     .map(|problem| (problem.path, problem.code))
     .collect();
     let expected = [
-        ("underlet", Code::WrongVersion),
-        ("name", Code::MissingKey),
-        ("volume", Code::WrongUnit),
-        ("sources[0].calcium", Code::OutOfRange),
-        ("sources[1].name", Code::MissingKey),
-        ("sources[1].nmae", Code::UnknownKey),
-        ("sources[2]", Code::WrongType),
-        ("grist[0].kind", Code::UnknownName),
-        ("grist[0].mass", Code::WrongUnit),
-        ("targets.mash_ph[0]", Code::NotANumber),
-        ("targets.mash_ph[1]", Code::OutOfRange),
-        ("targets.calcium.hihg", Code::UnknownKey),
-        ("step.value", Code::NotANumber),
-        ("strength", Code::WrongType),
-        ("sealed", Code::WrongType),
-        ("holds[1]", Code::OutOfRange),
-        ("holds[2]", Code::WrongType),
-        ("vollume", Code::UnknownKey),
+        ("underlet", ErrorCode::WrongVersion),
+        ("name", ErrorCode::MissingKey),
+        ("volume", ErrorCode::WrongUnit),
+        ("sources[0].calcium", ErrorCode::OutOfRange),
+        ("sources[1].name", ErrorCode::MissingKey),
+        ("sources[1].nmae", ErrorCode::UnknownKey),
+        ("sources[2]", ErrorCode::WrongType),
+        ("grist[0].kind", ErrorCode::UnknownName),
+        ("grist[0].mass", ErrorCode::WrongUnit),
+        ("targets.mash_ph[0]", ErrorCode::NotANumber),
+        ("targets.mash_ph[1]", ErrorCode::OutOfRange),
+        ("targets.calcium.hihg", ErrorCode::UnknownKey),
+        ("step.value", ErrorCode::NotANumber),
+        ("strength", ErrorCode::WrongType),
+        ("sealed", ErrorCode::WrongType),
+        ("holds[1]", ErrorCode::OutOfRange),
+        ("holds[2]", ErrorCode::WrongType),
+        ("vollume", ErrorCode::UnknownKey),
     ];
     assert_eq!(told, expected.map(|(path, code)| (path.to_owned(), code)));
 }
@@ -174,49 +174,49 @@ fn single_mistakes_are_explained() {
     let many: Vec<Value> = (0..13).map(|_| json!({"kind": "roasted barley", "mass": 1})).collect();
     let three: Vec<Value> = (0..3).map(|_| json!({"name": "mains"})).collect();
     for (key, value, path, code, part) in [
-        ("underlet", Value::Null, "underlet", Code::WrongVersion, "Write \"underlet\": 1."),
-        ("underlet", json!("1"), "underlet", Code::WrongVersion, "\"1\""),
-        ("underlet", json!(1.5), "underlet", Code::WrongVersion, "format version 1"),
-        ("name", Value::Null, "name", Code::MissingKey, "Write \"name\""),
-        ("name", json!(7), "name", Code::WrongType, "expected text"),
-        ("name", json!("  "), "name", Code::OutOfRange, "1 to 400 characters"),
-        ("name", json!("x".repeat(401)), "name", Code::OutOfRange, "401 characters"),
-        ("volume", Value::Null, "volume", Code::MissingKey, "liquor volume from 0.01 to 1000000 L"),
-        ("volume", json!([]), "volume", Code::WrongType, "an empty list"),
-        ("volume", json!(true), "volume", Code::WrongType, "found true"),
-        ("volume", json!("NaN"), "volume", Code::NotFinite, "\"NaN\""),
-        ("volume", json!({"value": 5, "unit": "gal"}), "volume", Code::WrongUnit, "imp gal"),
-        ("volume", json!({"value": 5, "unit": 3}), "volume.unit", Code::WrongType, "\"unit\": \"text\""),
-        ("volume", json!({"value": true}), "volume.value", Code::WrongType, "\"value\": number"),
-        ("volume", json!({"unit": "L"}), "volume.value", Code::MissingKey, "nothing"),
-        ("volume", json!({"value": 5, "units": "L"}), "volume.units", Code::UnknownKey, "the key \"units\""),
-        ("volume", json!({"value": "5 L"}), "volume.value", Code::NotANumber, "\"5 L\""),
-        ("volume", json!({"value": "-inf"}), "volume.value", Code::NotFinite, "\"-inf\""),
-        ("volume", json!("y".repeat(500)), "volume", Code::NotANumber, "yyyy…\""),
-        ("sources", json!([]), "sources", Code::EmptyList, "a list of 1 to 4 objects"),
-        ("sources", Value::Null, "sources", Code::MissingKey, "Write \"sources\": [{…}]."),
-        ("sources", json!({"name": "mains"}), "sources", Code::WrongType, "an object"),
-        ("sources", Value::Array(three), "sources", Code::Contradiction, "Drop one."),
-        ("grist", Value::Array(many), "grist", Code::TooMany, "Keep at most 12."),
-        ("grist", json!([{"kind": "carmel malt", "mass": 1}]), "grist[0].kind", Code::UnknownName, "Did you mean \"crystal malt\"?"),
-        ("grist", json!([{"kind": "zzz", "mass": 1}]), "grist[0].kind", Code::UnknownName, "one of: pale ale malt, crystal malt, roasted barley"),
-        ("grist", json!([{"kind": 1, "mass": 1}]), "grist[0].kind", Code::WrongType, "one of"),
-        ("targets", json!([]), "targets", Code::WrongType, "an object"),
-        ("targets", json!({"mash_ph": [5.3]}), "targets.mash_ph", Code::WrongType, "[low, high]"),
-        ("targets", json!({"mash_ph": {}}), "targets.mash_ph", Code::WrongType, "\"low\""),
-        ("targets", json!({"mash_ph": {"low": "x"}}), "targets.mash_ph.low", Code::NotANumber, "Begin"),
-        ("targets", json!({"mash_ph": {"low": 5.3, "high": 5.5, "prefer": 5.6}}), "targets.mash_ph", Code::Contradiction, "preferred"),
-        ("targets", json!({"mash_ph": "5.3-9"}), "targets.mash_ph", Code::OutOfRange, "from 4 to 8"),
-        ("targets", json!({"mash_ph": [5.3, "x"]}), "targets.mash_ph[1]", Code::NotANumber, "\"x\""),
-        ("targets", json!({"mash_ph": [null, null]}), "targets.mash_ph", Code::WrongType, "a list of 2"),
-        ("targets", json!({"mash_ph": [5.5, 5.3]}), "targets.mash_ph", Code::RangeReversed, "found 5.5 to 5.3"),
-        ("targets", json!({"mash_ph": true}), "targets.mash_ph", Code::WrongType, "a range"),
-        ("targets", json!({"mashph": 5.4}), "targets.mashph", Code::UnknownKey, "Did you mean \"mash_ph\"?"),
-        ("sealed", json!(1), "sealed", Code::WrongType, "true or false"),
-        ("strength", json!("1 N"), "strength", Code::WrongUnit, "Normality"),
-        ("holds", json!([1, 2, 3, 4]), "holds", Code::TooMany, "a list of 0 to 3"),
-        ("zzz", json!(1), "zzz", Code::UnknownKey, "use one of: underlet, name, volume"),
-        ("a\nb.c", json!(1), "a b.c", Code::UnknownKey, "\"a b.c\""),
+        ("underlet", Value::Null, "underlet", ErrorCode::WrongVersion, "Write \"underlet\": 1."),
+        ("underlet", json!("1"), "underlet", ErrorCode::WrongVersion, "\"1\""),
+        ("underlet", json!(1.5), "underlet", ErrorCode::WrongVersion, "format version 1"),
+        ("name", Value::Null, "name", ErrorCode::MissingKey, "Write \"name\""),
+        ("name", json!(7), "name", ErrorCode::WrongType, "expected text"),
+        ("name", json!("  "), "name", ErrorCode::OutOfRange, "1 to 400 characters"),
+        ("name", json!("x".repeat(401)), "name", ErrorCode::OutOfRange, "401 characters"),
+        ("volume", Value::Null, "volume", ErrorCode::MissingKey, "liquor volume from 0.01 to 1000000 L"),
+        ("volume", json!([]), "volume", ErrorCode::WrongType, "an empty list"),
+        ("volume", json!(true), "volume", ErrorCode::WrongType, "found true"),
+        ("volume", json!("NaN"), "volume", ErrorCode::NotFinite, "\"NaN\""),
+        ("volume", json!({"value": 5, "unit": "gal"}), "volume", ErrorCode::WrongUnit, "imp gal"),
+        ("volume", json!({"value": 5, "unit": 3}), "volume.unit", ErrorCode::WrongType, "\"unit\": \"text\""),
+        ("volume", json!({"value": true}), "volume.value", ErrorCode::WrongType, "\"value\": number"),
+        ("volume", json!({"unit": "L"}), "volume.value", ErrorCode::MissingKey, "nothing"),
+        ("volume", json!({"value": 5, "units": "L"}), "volume.units", ErrorCode::UnknownKey, "the key \"units\""),
+        ("volume", json!({"value": "5 L"}), "volume.value", ErrorCode::NotANumber, "\"5 L\""),
+        ("volume", json!({"value": "-inf"}), "volume.value", ErrorCode::NotFinite, "\"-inf\""),
+        ("volume", json!("y".repeat(500)), "volume", ErrorCode::NotANumber, "yyyy…\""),
+        ("sources", json!([]), "sources", ErrorCode::EmptyList, "a list of 1 to 4 objects"),
+        ("sources", Value::Null, "sources", ErrorCode::MissingKey, "Write \"sources\": [{…}]."),
+        ("sources", json!({"name": "mains"}), "sources", ErrorCode::WrongType, "an object"),
+        ("sources", Value::Array(three), "sources", ErrorCode::Contradiction, "Drop one."),
+        ("grist", Value::Array(many), "grist", ErrorCode::TooMany, "Keep at most 12."),
+        ("grist", json!([{"kind": "carmel malt", "mass": 1}]), "grist[0].kind", ErrorCode::UnknownName, "Did you mean \"crystal malt\"?"),
+        ("grist", json!([{"kind": "zzz", "mass": 1}]), "grist[0].kind", ErrorCode::UnknownName, "one of: pale ale malt, crystal malt, roasted barley"),
+        ("grist", json!([{"kind": 1, "mass": 1}]), "grist[0].kind", ErrorCode::WrongType, "one of"),
+        ("targets", json!([]), "targets", ErrorCode::WrongType, "an object"),
+        ("targets", json!({"mash_ph": [5.3]}), "targets.mash_ph", ErrorCode::WrongType, "[low, high]"),
+        ("targets", json!({"mash_ph": {}}), "targets.mash_ph", ErrorCode::WrongType, "\"low\""),
+        ("targets", json!({"mash_ph": {"low": "x"}}), "targets.mash_ph.low", ErrorCode::NotANumber, "Begin"),
+        ("targets", json!({"mash_ph": {"low": 5.3, "high": 5.5, "prefer": 5.6}}), "targets.mash_ph", ErrorCode::Contradiction, "preferred"),
+        ("targets", json!({"mash_ph": "5.3-9"}), "targets.mash_ph", ErrorCode::OutOfRange, "from 4 to 8"),
+        ("targets", json!({"mash_ph": [5.3, "x"]}), "targets.mash_ph[1]", ErrorCode::NotANumber, "\"x\""),
+        ("targets", json!({"mash_ph": [null, null]}), "targets.mash_ph", ErrorCode::WrongType, "a list of 2"),
+        ("targets", json!({"mash_ph": [5.5, 5.3]}), "targets.mash_ph", ErrorCode::RangeReversed, "found 5.5 to 5.3"),
+        ("targets", json!({"mash_ph": true}), "targets.mash_ph", ErrorCode::WrongType, "a range"),
+        ("targets", json!({"mashph": 5.4}), "targets.mashph", ErrorCode::UnknownKey, "Did you mean \"mash_ph\"?"),
+        ("sealed", json!(1), "sealed", ErrorCode::WrongType, "true or false"),
+        ("strength", json!("1 N"), "strength", ErrorCode::WrongUnit, "Normality"),
+        ("holds", json!([1, 2, 3, 4]), "holds", ErrorCode::TooMany, "a list of 0 to 3"),
+        ("zzz", json!(1), "zzz", ErrorCode::UnknownKey, "use one of: underlet, name, volume"),
+        ("a\nb.c", json!(1), "a b.c", ErrorCode::UnknownKey, "\"a b.c\""),
     ] {
         let told = problems(&with(key, value.clone()));
         assert_eq!(told.len(), 1, "{key}: {value}: {told:?}");
@@ -274,38 +274,38 @@ fn open_and_single_ranges_are_read() {
 fn what_is_not_json_is_explained() {
     // By hand; line and column count from 1, RFC 8259 says what JSON is.
     for (text, code, part) in [
-        ("", Code::JsonSyntax, "Begin with {"),
-        (" \n ", Code::JsonSyntax, "an empty text"),
-        ("{\"a\": NaN}", Code::JsonSyntax, "JSON has no NaN"),
-        ("{\"a\": Infinity}", Code::JsonSyntax, "JSON has no NaN or Infinity"),
-        ("{\"a\": -Infinity}", Code::JsonSyntax, "JSON has no NaN or Infinity"),
-        ("{\"a\": [1, 2,]}", Code::JsonSyntax, "Take away the comma"),
-        ("{\"a\": 1,}", Code::JsonSyntax, "Take away the comma"),
-        ("{\"a\": 1,\n}", Code::JsonSyntax, "Take away the comma"),
-        ("{'a': 1}", Code::JsonSyntax, "double quotes, not single"),
-        ("{\"a\": 'x'}", Code::JsonSyntax, "double quotes, not single"),
-        ("{“a”: 1}", Code::JsonSyntax, "straight double quotes"),
-        ("{\"a\": 1 // note\n}", Code::JsonSyntax, "no comments"),
-        ("{ /* note */ \"a\": 1}", Code::JsonSyntax, "no comments"),
-        ("# note\n{\"a\": 1}", Code::JsonSyntax, "no comments"),
-        ("{\"a\": 1e999}", Code::JsonSyntax, "larger than any number"),
-        ("{\"a\": 1", Code::JsonSyntax, "ends too early"),
-        ("{\"a\": \"x", Code::JsonSyntax, "ends too early"),
-        ("{\"a\": \"x\ny\"}", Code::JsonSyntax, "Close the quote"),
-        ("{\"a\": \"\\d\"}", Code::JsonSyntax, "backslash"),
-        ("{a: 1}", Code::JsonSyntax, "every key in double quotes"),
-        ("{\"a\" 1}", Code::JsonSyntax, "colon"),
-        ("{\"a\": 1 \"b\": 2}", Code::JsonSyntax, "comma between"),
-        ("{\"a\": 1} x", Code::JsonSyntax, "Nothing may follow"),
-        ("{\"a\": 01}", Code::JsonSyntax, "no leading plus"),
-        ("{\"a\": +1}", Code::JsonSyntax, "no leading plus"),
-        ("{\"a\": .5}", Code::JsonSyntax, "no leading plus"),
-        ("{\"a\": True}", Code::JsonSyntax, "lower case"),
-        ("{\"a\": None}", Code::JsonSyntax, "lower case"),
-        ("{\"a\": \"\\ud800\"}", Code::JsonSyntax, "escape"),
-        ("{\n  \"ä\": ?\n}", Code::JsonSyntax, "\"?\" at line 2, column"),
-        ("[1]", Code::WrongType, "a list of 1"),
-        ("3", Code::WrongType, "an object"),
+        ("", ErrorCode::JsonSyntax, "Begin with {"),
+        (" \n ", ErrorCode::JsonSyntax, "an empty text"),
+        ("{\"a\": NaN}", ErrorCode::JsonSyntax, "JSON has no NaN"),
+        ("{\"a\": Infinity}", ErrorCode::JsonSyntax, "JSON has no NaN or Infinity"),
+        ("{\"a\": -Infinity}", ErrorCode::JsonSyntax, "JSON has no NaN or Infinity"),
+        ("{\"a\": [1, 2,]}", ErrorCode::JsonSyntax, "Take away the comma"),
+        ("{\"a\": 1,}", ErrorCode::JsonSyntax, "Take away the comma"),
+        ("{\"a\": 1,\n}", ErrorCode::JsonSyntax, "Take away the comma"),
+        ("{'a': 1}", ErrorCode::JsonSyntax, "double quotes, not single"),
+        ("{\"a\": 'x'}", ErrorCode::JsonSyntax, "double quotes, not single"),
+        ("{“a”: 1}", ErrorCode::JsonSyntax, "straight double quotes"),
+        ("{\"a\": 1 // note\n}", ErrorCode::JsonSyntax, "no comments"),
+        ("{ /* note */ \"a\": 1}", ErrorCode::JsonSyntax, "no comments"),
+        ("# note\n{\"a\": 1}", ErrorCode::JsonSyntax, "no comments"),
+        ("{\"a\": 1e999}", ErrorCode::JsonSyntax, "larger than any number"),
+        ("{\"a\": 1", ErrorCode::JsonSyntax, "ends too early"),
+        ("{\"a\": \"x", ErrorCode::JsonSyntax, "ends too early"),
+        ("{\"a\": \"x\ny\"}", ErrorCode::JsonSyntax, "Close the quote"),
+        ("{\"a\": \"\\d\"}", ErrorCode::JsonSyntax, "backslash"),
+        ("{a: 1}", ErrorCode::JsonSyntax, "every key in double quotes"),
+        ("{\"a\" 1}", ErrorCode::JsonSyntax, "colon"),
+        ("{\"a\": 1 \"b\": 2}", ErrorCode::JsonSyntax, "comma between"),
+        ("{\"a\": 1} x", ErrorCode::JsonSyntax, "Nothing may follow"),
+        ("{\"a\": 01}", ErrorCode::JsonSyntax, "no leading plus"),
+        ("{\"a\": +1}", ErrorCode::JsonSyntax, "no leading plus"),
+        ("{\"a\": .5}", ErrorCode::JsonSyntax, "no leading plus"),
+        ("{\"a\": True}", ErrorCode::JsonSyntax, "lower case"),
+        ("{\"a\": None}", ErrorCode::JsonSyntax, "lower case"),
+        ("{\"a\": \"\\ud800\"}", ErrorCode::JsonSyntax, "escape"),
+        ("{\n  \"ä\": ?\n}", ErrorCode::JsonSyntax, "\"?\" at line 2, column"),
+        ("[1]", ErrorCode::WrongType, "a list of 1"),
+        ("3", ErrorCode::WrongType, "an object"),
     ] {
         let told = problems(text);
         assert_eq!((told.len(), told[0].code), (1, code), "{text}: {told:?}");
@@ -323,8 +323,8 @@ fn keys_given_twice_are_told() {
     assert_eq!(
         told,
         [
-            ("volume", Code::Duplicate),
-            ("sources[1].name", Code::Duplicate)
+            ("volume", ErrorCode::Duplicate),
+            ("sources[1].name", ErrorCode::Duplicate)
         ]
         .map(|(path, code)| (path.to_owned(), code))
     );
@@ -332,7 +332,10 @@ fn keys_given_twice_are_told() {
 
 #[test]
 fn texts_too_long_or_too_deep_are_refused() {
-    assert_eq!(problems(&" ".repeat(MAX_BYTES + 1))[0].code, Code::TooMany);
+    assert_eq!(
+        problems(&" ".repeat(MAX_BYTES + 1))[0].code,
+        ErrorCode::TooMany
+    );
     for (open, depth) in [
         ("[", MAX_DEPTH + 1),
         ("{\"a\":", MAX_DEPTH + 1),
@@ -340,7 +343,7 @@ fn texts_too_long_or_too_deep_are_refused() {
     ] {
         assert_eq!(
             problems(&open.repeat(depth))[0].code,
-            Code::TooMany,
+            ErrorCode::TooMany,
             "{open} {depth} times"
         );
     }

@@ -1,7 +1,7 @@
 //! Why a day or a fit has no plan, as the problem of its document.
 
 use crate::aqueous::EquilibriumError;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::fit::{FitError, PlanError};
 use crate::optimise::Outcome;
 use crate::quantity::significant;
@@ -50,7 +50,7 @@ impl Unplanned {
             FitError::Infeasible { of, most, least } => {
                 let digits = |mg_per_l: f64| significant(mg_per_l, 4);
                 return Problem {
-                    code: Code::Contradiction,
+                    code: ErrorCode::Contradiction,
                     path: self.limits.to_owned(),
                     found: format!("{} of {} mg/L at most", of.key(), digits(*most)),
                     // Rounded up, so that it would do.
@@ -83,7 +83,7 @@ impl Unplanned {
             ),
         };
         Problem {
-            code: Code::NoPlan,
+            code: ErrorCode::NoPlan,
             path: self.path.to_owned(),
             found,
             expected: expected.to_owned(),
@@ -93,7 +93,7 @@ impl Unplanned {
 
     fn equilibrium(self, error: &EquilibriumError) -> Problem {
         Problem {
-            code: Code::NoEquilibrium,
+            code: ErrorCode::NoEquilibrium,
             path: self.path.to_owned(),
             found: format!("a {} with a liquor without equilibrium: {error}", self.what),
             expected: "liquors at equilibrium".to_owned(),

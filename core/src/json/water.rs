@@ -6,7 +6,7 @@ use super::ObjectReader;
 use super::writer::ObjectWriter;
 use crate::aqueous::{Aqueous, titrated_alkalinity_eq_per_kg};
 use crate::checker::Field;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::Liquor;
 use crate::quantity;
 use crate::recipe::check::fields;
@@ -118,7 +118,7 @@ pub(super) fn write_figures(
     }
     let state = Aqueous::at(liquor.temperature_c).closed(liquor);
     let state = state.map_err(|error| Problem {
-        code: Code::NoEquilibrium,
+        code: ErrorCode::NoEquilibrium,
         path: "ph".to_owned(),
         found: error.to_string(),
         expected: "a water at equilibrium, whose pH a document states".to_owned(),

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use super::kind::Kind;
 use super::path::Path;
 use crate::document::DocumentKind;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity::{self, Written, quoted};
 
 /// A number, a text, or an object with value and unit.
@@ -42,7 +42,7 @@ fn with_unit<'v>(
     {
         return Err(mistake(
             key,
-            Code::UnknownKey,
+            ErrorCode::UnknownKey,
             format!("the key {}", quoted(key)),
         ));
     }
@@ -51,14 +51,18 @@ fn with_unit<'v>(
         Some(Value::String(text)) => quantity::read_plain_number(text)
             .map_err(|code| mistake("value", code, quoted(text)))?,
         None | Some(Value::Null) => {
-            return Err(mistake("value", Code::MissingKey, "nothing".to_owned()));
+            return Err(mistake(
+                "value",
+                ErrorCode::MissingKey,
+                "nothing".to_owned(),
+            ));
         }
-        Some(other) => return Err(mistake("value", Code::WrongType, shown(other))),
+        Some(other) => return Err(mistake("value", ErrorCode::WrongType, shown(other))),
     };
     match parts.get("unit") {
         Some(Value::String(unit)) => Ok(Written::WithUnit(number, unit)),
         None | Some(Value::Null) => Ok(Written::Number(number)),
-        Some(other) => Err(mistake("unit", Code::WrongType, shown(other))),
+        Some(other) => Err(mistake("unit", ErrorCode::WrongType, shown(other))),
     }
 }
 
@@ -80,7 +84,7 @@ pub(super) fn wrong_document(stated: &str, kind: DocumentKind) -> Problem {
         _ => "Give a document of that kind.",
     };
     Problem {
-        code: Code::WrongDocument,
+        code: ErrorCode::WrongDocument,
         path: "document".to_owned(),
         found: format!("a {} document", quoted(stated)),
         expected: format!("a \"{kind}\" document"),
@@ -90,7 +94,7 @@ pub(super) fn wrong_document(stated: &str, kind: DocumentKind) -> Problem {
 
 pub(super) fn wrong_type(path: &Path<'_>, value: &Value, kind: Kind<'_>, key: &str) -> Problem {
     Problem {
-        code: Code::WrongType,
+        code: ErrorCode::WrongType,
         path: path.to_string(),
         found: shown(value),
         expected: kind.expectation(),

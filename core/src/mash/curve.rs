@@ -3,7 +3,7 @@
 use underlet_tables::{MALTS, Malt as Row};
 
 use crate::checker::Checker;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::math;
 use crate::quantity;
 
@@ -170,7 +170,7 @@ impl TitrationCurve {
             of.at::<()>(
                 "titration",
                 Err(Problem {
-                    code: Code::Contradiction,
+                    code: ErrorCode::Contradiction,
                     path: String::new(),
                     found: "a curve whose bend is no number, or whose ends are reversed".to_owned(),
                     expected: "finite curvature, correlations from -1 to 1, the low pH first"

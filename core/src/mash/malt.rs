@@ -4,7 +4,7 @@ use underlet_tables::MALTS;
 
 use super::TitrationCurve;
 use crate::checker::Checker;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::naming::{self, Name};
 use crate::quantity;
 
@@ -107,7 +107,7 @@ pub(crate) fn least_buffering(grist: &[Malt]) -> Result<(), Problem> {
         return Ok(());
     }
     Err(Problem {
-        code: Code::Contradiction,
+        code: ErrorCode::Contradiction,
         path: String::new(),
         found: format!("a grist that buffers {buffering:.2} meq/(kg pH), too little to set a pH"),
         expected: format!(

@@ -2,7 +2,7 @@
 
 use underlet_tables::{ReagentKind, parameters};
 
-use crate::recipe::{BrewDay, Shelved, Source};
+use crate::recipe::{BrewDay, ShelfReagent, Source};
 use crate::treatment::Chlorine;
 use crate::words;
 
@@ -94,7 +94,7 @@ fn of_chlorine(day: &BrewDay) -> Option<String> {
 }
 
 /// Why a reagent of the shelf is not used, where the day gives it nothing to do.
-fn of_reagent(day: &BrewDay, shelved: &Shelved) -> Option<String> {
+fn of_reagent(day: &BrewDay, shelved: &ShelfReagent) -> Option<String> {
     let reagent = shelved.preparation.reagent;
     let has_chlorine = day.sources.iter().any(Source::has_chlorine);
     let why = match reagent.kind {

@@ -3,7 +3,7 @@
 use underlet_tables::{LIMITS, ReagentKind, parameters};
 
 use super::codes::CautionCode;
-use super::document::{Caution, Severity, State};
+use super::document::{Caution, Severity, TargetState};
 use super::evaluation::Evaluation;
 use super::targets::state;
 use crate::component::Component;
@@ -11,7 +11,7 @@ use crate::fit::{DoseOption, KettleDose, Solution, is_detectable};
 use crate::liquor::mg_per_l_caco3;
 use crate::mash::Chemistry;
 use crate::math;
-use crate::recipe::{BrewDay, Shelved, Source, TargetKey};
+use crate::recipe::{BrewDay, ShelfReagent, Source, TargetKey};
 use crate::water_report::{FindingSeverity, ReconciledRemark};
 use crate::words::{self, DISPLAY_PH};
 
@@ -169,7 +169,7 @@ fn of_reagents(solution: &Solution<'_>) -> Vec<Fixed> {
     if given(solution).any(|option| option.preparation.reagent.caustic) {
         cautions.push(LIME_BURNS);
     }
-    let brings_sulfite = |shelved: &Shelved| {
+    let brings_sulfite = |shelved: &ShelfReagent| {
         let dose = shelved.preparation.dose_per_unit();
         dose.ions.get(Component::Sulfite) > 0.0
     };
@@ -331,7 +331,7 @@ fn mash_doubt(solution: &Solution<'_>, evaluation: &Evaluation) -> Option<Cautio
     let chance = evaluation.chances.mash?;
     let range = solution.day.targets.mash_ph.as_ref()?;
     let is_met = range.low != range.high
-        && state(solution.forecast.ph, range.low, range.high, DISPLAY_PH) == State::Met;
+        && state(solution.forecast.ph, range.low, range.high, DISPLAY_PH) == TargetState::Met;
     let (code, less_than) = match solution.aimed(TargetKey::MashPh) {
         Some(aimed) if aimed.short_by_percent(chance) > 0.0 => (
             NOT_REACHED,

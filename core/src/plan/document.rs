@@ -5,7 +5,7 @@ use serde::de::{Error, Unexpected};
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
-use crate::document::{Head, document};
+use crate::document::{DocumentHead, document};
 use crate::fit::FitResult;
 use crate::optimise::Certificate;
 use crate::readings::Reading;
@@ -20,7 +20,7 @@ document! {
     pub struct Plan {
         /// Versions, kind, and what the user attached to the day.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// Name of the brew.
         pub name: String,
         /// Name of the brewhouse.
@@ -151,7 +151,7 @@ document! {
         /// Preferred point.
         pub prefer: Option<f64>,
         /// "met", "below", "above" or "free" where no range was given.
-        pub state: State,
+        pub state: TargetState,
         /// For people, such as "118 → 96 mg/L, wanted 50 to 150".
         pub display: String,
     }
@@ -418,7 +418,7 @@ impl FitReport {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
-pub enum State {
+pub enum TargetState {
     /// Inside the range.
     Met,
     /// Below its low end.
@@ -429,14 +429,14 @@ pub enum State {
     Free,
 }
 
-impl State {
+impl TargetState {
     /// For people.
     pub(crate) const fn label(self) -> &'static str {
         match self {
-            State::Met => "met",
-            State::Below => "BELOW its range",
-            State::Above => "ABOVE its range",
-            State::Free => "free",
+            TargetState::Met => "met",
+            TargetState::Below => "BELOW its range",
+            TargetState::Above => "ABOVE its range",
+            TargetState::Free => "free",
         }
     }
 }

@@ -9,12 +9,12 @@ use super::cautions;
 use super::document::{BlendPart, Caution, Proof, TargetLine};
 use super::targets::{TRACE_MG_PER_L, line, ratio_line, verdict};
 use crate::component::Component;
-use crate::document::{DocumentKind, Head, document};
+use crate::document::{DocumentHead, DocumentKind, document};
 use crate::fit::{self, IonFitResult, PlanError, problem_of_ions, water_kg_of};
 use crate::liquor::{Liquor, mg_per_l_caco3};
 use crate::math;
 use crate::reagent::AmountUnit;
-use crate::recipe::{IonFit, Shelved, Source, TargetKey, TargetRange};
+use crate::recipe::{IonFit, ShelfReagent, Source, TargetKey, TargetRange};
 use crate::words;
 
 const NO_TARGET: TargetRange = TargetRange {
@@ -31,7 +31,7 @@ document! {
     pub struct FittedIons {
         /// Versions, kind, and what the user attached to the fit.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// One line: is every range met?
         pub summary: String,
         /// True when every range is met.
@@ -106,7 +106,7 @@ pub fn fit_ions(fit: &IonFit) -> Result<FittedIons, PlanError> {
         || targets.alkalinity.is_some();
     let (meets_every_range, verdict) = verdict(&water, asked);
     Ok(FittedIons {
-        head: Head::of(DocumentKind::FittedIons, &fit.attached),
+        head: DocumentHead::of(DocumentKind::FittedIons, &fit.attached),
         summary: verdict + ".",
         meets_every_range,
         water_kg: water_kg_of(fit),
@@ -180,7 +180,7 @@ fn blend(fit: &IonFit, share: f64) -> Vec<BlendPart> {
 fn given<'a>(
     fit: &'a IonFit,
     result: &'a IonFitResult,
-) -> impl Iterator<Item = (&'a Shelved, (f64, f64))> {
+) -> impl Iterator<Item = (&'a ShelfReagent, (f64, f64))> {
     let amounts = result.amounts.iter().zip(&result.before_weighing.amounts);
     let amounts = amounts.map(|(amount, before)| (*amount, *before));
     let salts = fit.shelf.iter().zip(amounts);

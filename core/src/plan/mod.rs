@@ -18,11 +18,11 @@ pub use codes::{AlternativeCode, CautionCode, LimitCode, ReasonCode};
 pub use document::{
     Addition, Alternative, BindingLimit, BlendPart, Caution, Change, Contribution, CurvePoint,
     FitReport, KettleForecast, KettleIon, MashForecast, Plan, Proof, Reason, Severity,
-    SpargeForecast, State, TargetLine, VesselLiquor,
+    SpargeForecast, TargetLine, TargetState, VesselLiquor,
 };
 pub use ion_fit::{FittedIons, IonFitReport, SaltToWeigh, fit_ions};
 
-use crate::document::{DocumentKind, Head};
+use crate::document::{DocumentHead, DocumentKind};
 use crate::fit::{PlanError, Solution, solve_day};
 use crate::recipe::{self, BrewDay};
 use crate::words;
@@ -62,7 +62,7 @@ fn assemble(solution: &Solution<'_>, evaluation: Evaluation, explanation: Explan
         mash.requested_confidence_percent,
     );
     Plan {
-        head: Head::of(DocumentKind::Plan, &day.attached),
+        head: DocumentHead::of(DocumentKind::Plan, &day.attached),
         name: day.name.clone(),
         brewhouse: day.brewhouse.name.clone(),
         brews: day.brews,

@@ -2,7 +2,7 @@
 
 use std::convert::identity;
 
-use super::document::{State, TargetLine};
+use super::document::{TargetLine, TargetState};
 use crate::aqueous::titrated_alkalinity_eq_per_kg;
 use crate::component::Component;
 use crate::fit::{DosedKettle, KettleDose, Solution};
@@ -113,12 +113,12 @@ fn with_kettle_acid(solution: &Solution<'_>, reached: &Reached<'_>) -> Liquor {
 }
 
 /// How a value compares with a range.
-pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> State {
+pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64) -> TargetState {
     match (low, high) {
-        (None, None) => State::Free,
-        (Some(low), _) if value < low - slack => State::Below,
-        (_, Some(high)) if value > high + slack => State::Above,
-        _ => State::Met,
+        (None, None) => TargetState::Free,
+        (Some(low), _) if value < low - slack => TargetState::Below,
+        (_, Some(high)) if value > high + slack => TargetState::Above,
+        _ => TargetState::Met,
     }
 }
 
@@ -126,7 +126,7 @@ pub(super) fn state(value: f64, low: Option<f64>, high: Option<f64>, slack: f64)
 pub(super) fn verdict(targets: &[TargetLine], has_targets: bool) -> (bool, String) {
     let missed: Vec<&str> = targets
         .iter()
-        .filter(|line| matches!(line.state, State::Below | State::Above))
+        .filter(|line| matches!(line.state, TargetState::Below | TargetState::Above))
         .map(|line| line.label.as_str())
         .collect();
     let words = if !has_targets {
@@ -153,7 +153,7 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &TargetRange) ->
     let beyond = |times: f64| mg(made, Component::Sulfate) - times * mg(made, Component::Chloride);
     let is_above = |high: f64| beyond(high) > TRACE_MG_PER_L;
     if line.planned.is_none() && line.high.is_some_and(is_above) {
-        line.state = State::Above;
+        line.state = TargetState::Above;
     }
     line
 }
@@ -194,8 +194,8 @@ pub(super) fn line(
         prefer: range.prefer.map(in_unit),
         state: match planned {
             Some(value) => state(value, low, high, slack(value)),
-            None if low.is_none() && high.is_none() => State::Free,
-            None => State::Met,
+            None if low.is_none() && high.is_none() => TargetState::Free,
+            None => TargetState::Met,
         },
         display: display.trim_end().to_owned() + &words::wanted(low, high, write),
     }

@@ -4,7 +4,7 @@ use super::range::{AT_LEAST, AT_MOST, after_word, split_ends};
 use super::stated::{Figure, Notation, Shape, Stated};
 use super::units::UNITS;
 use super::write::{significant_places, tidy};
-use super::{Code, Leading, Measure, Problem, Quantity, Substance, Written, number};
+use super::{ErrorCode, Leading, Measure, Problem, Quantity, Substance, Written, number};
 
 /// Words for a substance that was looked for and not found, longest first.
 const NOT_DETECTED: &[&str] = &[
@@ -37,7 +37,7 @@ impl Quantity {
     /// that "n.d." without one means.
     ///
     /// # Errors
-    /// As [`Quantity::read`], [`Code::RangeReversed`], and [`Code::Contradiction`] for an average
+    /// As [`Quantity::read`], [`ErrorCode::RangeReversed`], and [`ErrorCode::Contradiction`] for an average
     /// outside its range.
     pub fn read_figure<'t>(
         &self,
@@ -117,7 +117,7 @@ impl Quantity {
     /// its last digit no coarser than it was.
     ///
     /// # Errors
-    /// [`Code::WrongUnit`].
+    /// [`ErrorCode::WrongUnit`].
     pub fn restated(
         &self,
         stated: &Stated,
@@ -284,12 +284,12 @@ impl Quantity {
             "Give the number that was measured, such as \"{}\", or leave the key out.",
             self.example
         );
-        self.problem(Code::NotANumber, written, hint)
+        self.problem(ErrorCode::NotANumber, written, hint)
     }
 
     fn average_of_what(&self, written: Written<'_>) -> Problem {
         let hint = "An average goes with a range: write \"12 to 18 mg/L, average 15\".".to_owned();
-        self.problem(Code::WrongType, written, hint)
+        self.problem(ErrorCode::WrongType, written, hint)
     }
 }
 

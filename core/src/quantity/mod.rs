@@ -38,7 +38,7 @@ pub use units::{Measure, UNITS, Unit};
 pub(crate) use write::{significant, tidy};
 pub use written::{Amount, BareAmount, Strength, Written};
 
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use number::Flaw;
 pub(crate) use quoted::quoted;
 
@@ -145,7 +145,7 @@ impl Quantity {
     /// Reads a range, or a single value as a range without width, as canonical numbers.
     ///
     /// # Errors
-    /// As [`Quantity::read`], and [`Code::RangeReversed`].
+    /// As [`Quantity::read`], and [`ErrorCode::RangeReversed`].
     pub fn read_range(&self, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
         range::read(self, text, of)
     }
@@ -281,7 +281,7 @@ impl Quantity {
         above_low && canonical <= high
     }
 
-    fn problem(&self, code: Code, written: Written<'_>, hint: String) -> Problem {
+    fn problem(&self, code: ErrorCode, written: Written<'_>, hint: String) -> Problem {
         Problem {
             code,
             path: String::new(),
@@ -300,31 +300,31 @@ impl Quantity {
                 self.unit()
             )
         };
-        self.problem(Code::OutOfRange, written, hint)
+        self.problem(ErrorCode::OutOfRange, written, hint)
     }
 
     fn flawed(&self, flaw: Flaw, written: Written<'_>) -> Problem {
         let has_sign = |text: &str| text.trim_start().starts_with(['<', '>', '≤', '≥']);
         let (code, hint) = match flaw {
             Flaw::Missing if matches!(written, Written::Text(text) if has_sign(text)) => (
-                Code::NotANumber,
+                ErrorCode::NotANumber,
                 "Write one number here, without a sign before it; below a detection limit, half \
                  of that limit."
                     .to_owned(),
             ),
             Flaw::Missing => (
-                Code::NotANumber,
+                ErrorCode::NotANumber,
                 format!("Begin with a number, such as \"{}\".", self.example),
             ),
             Flaw::NotFinite => (
-                Code::NotFinite,
+                ErrorCode::NotFinite,
                 format!(
                     "Write a finite number, such as \"{}\", or leave the key out.",
                     self.example
                 ),
             ),
             Flaw::Comma => (
-                Code::NotANumber,
+                ErrorCode::NotANumber,
                 "A comma is ambiguous (thousands or decimals): write a decimal point, as in 1250.5, and \
                  nothing between thousands."
                     .to_owned(),
@@ -342,7 +342,7 @@ impl Quantity {
             let hint = "Give one number here; a range or a standard deviation has a field of its \
                         own."
                 .to_owned();
-            return self.problem(Code::WrongType, written, hint);
+            return self.problem(ErrorCode::WrongType, written, hint);
         }
         let (unit, split) = self.dimension.find_unit(text, of);
         let units = || self.dimension.unit_names();
@@ -375,7 +375,7 @@ impl Quantity {
             }
             _ => format!("Write one of these units: {}.", units()),
         };
-        self.problem(Code::WrongUnit, written, hint)
+        self.problem(ErrorCode::WrongUnit, written, hint)
     }
 }
 
@@ -403,12 +403,12 @@ pub fn read_strength<'t>(written: impl Into<Written<'t>>) -> Result<Strength, Pr
 /// Reads a plain number from text, for numbers whose unit is given apart.
 ///
 /// # Errors
-/// The code of what is wrong: [`Code::NotANumber`] or [`Code::NotFinite`].
-pub fn read_plain_number(text: &str) -> Result<f64, Code> {
+/// The code of what is wrong: [`ErrorCode::NotANumber`] or [`ErrorCode::NotFinite`].
+pub fn read_plain_number(text: &str) -> Result<f64, ErrorCode> {
     match number::leading(text) {
         Ok((number, "")) => Ok(number),
-        Err(Flaw::NotFinite) => Err(Code::NotFinite),
-        _ => Err(Code::NotANumber),
+        Err(Flaw::NotFinite) => Err(ErrorCode::NotFinite),
+        _ => Err(ErrorCode::NotANumber),
     }
 }
 

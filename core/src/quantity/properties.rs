@@ -37,7 +37,7 @@ proptest! {
     fn any_bare_number_is_read_within_the_limits_or_refused(number in any::<f64>(), which in 0..LIST.len()) {
         match LIST[which].read_of(number, &CALCIUM) {
             Ok(value) => prop_assert!(LIST[which].admits(value, &CALCIUM)),
-            Err(problem) => prop_assert!(matches!(problem.code, Code::NotFinite | Code::OutOfRange)),
+            Err(problem) => prop_assert!(matches!(problem.code, ErrorCode::NotFinite | ErrorCode::OutOfRange)),
         }
     }
 
@@ -58,7 +58,7 @@ proptest! {
         };
         match quantity.read_of(written.as_str(), &CALCIUM) {
             Ok(back) => prop_assert!((back - value).abs() <= half_digit, "{value} {written} {back}"),
-            Err(problem) => prop_assert!(problem.code == Code::OutOfRange && !(0.1..=0.99).contains(&share), "{problem}"),
+            Err(problem) => prop_assert!(problem.code == ErrorCode::OutOfRange && !(0.1..=0.99).contains(&share), "{problem}"),
         }
     }
 

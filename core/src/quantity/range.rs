@@ -1,7 +1,7 @@
 //! Ranges as people write them: "50-100 mg/L", "5.3 to 5.5", "<250 mg/L".
 
 use super::{Leading, Quantity, Substance, Written, number};
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 
 /// A range of canonical numbers; an open end is `None`.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -50,16 +50,16 @@ impl Range {
     /// The range, if its ends are in order and the value liked best lies between them.
     ///
     /// # Errors
-    /// [`Code::RangeReversed`] or [`Code::Contradiction`], with an empty path.
+    /// [`ErrorCode::RangeReversed`] or [`ErrorCode::Contradiction`], with an empty path.
     pub fn checked(self, read: impl FnOnce() -> String) -> Result<Self, Problem> {
         let (code, expected, hint) = match (self.low, self.high) {
             (Some(low), Some(high)) if low > high => (
-                Code::RangeReversed,
+                ErrorCode::RangeReversed,
                 "a range with its low end first",
                 "Exchange the two ends.",
             ),
             _ if self.prefer.is_some_and(|value| !self.contains(value)) => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 "a preferred value within the range",
                 "Widen the range or move the preferred value.",
             ),
@@ -105,7 +105,7 @@ pub(super) fn check(
     ];
     if ends.iter().all(|(_, end)| end.is_none()) {
         return Err(vec![Problem {
-            code: Code::WrongType,
+            code: ErrorCode::WrongType,
             path: String::new(),
             found: "a range without an end".to_owned(),
             expected: expectation(quantity),
@@ -145,7 +145,7 @@ pub(super) fn check(
 /// Reads a range, or a single value as a range without width, as canonical numbers.
 ///
 /// # Errors
-/// As [`Quantity::read`], and [`Code::RangeReversed`].
+/// As [`Quantity::read`], and [`ErrorCode::RangeReversed`].
 pub(super) fn read(quantity: &Quantity, text: &str, of: &Substance<'_>) -> Result<Range, Problem> {
     let bare = quantity.without_ph(text);
     if let Some(end) = after_word(bare, AT_MOST) {

@@ -4,7 +4,7 @@
 
 use super::range::Range;
 use super::units::Unit;
-use super::{Code, Measure, Problem};
+use super::{ErrorCode, Measure, Problem};
 
 /// A figure of a report, in the canonical unit of its quantity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -182,7 +182,7 @@ impl Stated {
                 prefer: average,
             };
             range.checked(read).map_err(|problem| match problem.code {
-                Code::Contradiction => Problem {
+                ErrorCode::Contradiction => Problem {
                     expected: "an average between the two ends".to_owned(),
                     hint: "Check the three numbers and their units.".to_owned(),
                     ..problem

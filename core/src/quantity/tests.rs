@@ -202,10 +202,10 @@ fn hardness_degrees_agree_with_each_other() {
 #[test]
 #[rustfmt::skip]
 fn refusals_tell_the_mend() {
-    use Code::{NotANumber, NotFinite, OutOfRange, WrongType, WrongUnit};
+    use ErrorCode::{NotANumber, NotFinite, OutOfRange, WrongType, WrongUnit};
     let none = &Substance::NONE;
     // Code, and a part of what is said. By hand: what a brewer should be told.
-    let cases: &[(&Quantity, &str, &Substance<'_>, Code, &str)] = &[
+    let cases: &[(&Quantity, &str, &Substance<'_>, ErrorCode, &str)] = &[
         (&LIQUOR_VOLUME, "", none, NotANumber, "Begin with a number, such as \"6.5 hL\""),
         (&LIQUOR_VOLUME, "   ", none, NotANumber, "Begin with a number"),
         (&LIQUOR_VOLUME, "much", none, NotANumber, "\"much\""),
@@ -299,14 +299,14 @@ fn numbers_that_are_not_finite_are_refused() {
     for number in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
         assert_eq!(
             LIQUOR_VOLUME.read(number).unwrap_err().code,
-            Code::NotFinite
+            ErrorCode::NotFinite
         );
         assert_eq!(
             LIQUOR_VOLUME
                 .read(Written::WithUnit(number, "L"))
                 .unwrap_err()
                 .code,
-            Code::NotFinite
+            ErrorCode::NotFinite
         );
     }
 }
@@ -331,14 +331,14 @@ fn amounts_tell_grams_from_millilitres() {
             .read_amount("0 g", BareAmount::Grams)
             .unwrap_err()
             .code,
-        Code::OutOfRange
+        ErrorCode::OutOfRange
     );
     assert_eq!(
         SCALE_STEP
             .read_amount("1 °C", BareAmount::Grams)
             .unwrap_err()
             .code,
-        Code::WrongUnit
+        ErrorCode::WrongUnit
     );
 }
 
@@ -350,8 +350,11 @@ fn strengths_are_by_mass_or_by_amount() {
         read_strength("0.5 mol/L").unwrap(),
         Strength::MolPerLitre(0.5)
     );
-    assert_eq!(read_strength("120 %").unwrap_err().code, Code::OutOfRange);
-    assert_eq!(read_strength("1 N").unwrap_err().code, Code::WrongUnit);
+    assert_eq!(
+        read_strength("120 %").unwrap_err().code,
+        ErrorCode::OutOfRange
+    );
+    assert_eq!(read_strength("1 N").unwrap_err().code, ErrorCode::WrongUnit);
 }
 
 #[test]
@@ -396,21 +399,21 @@ fn ranges_are_read() {
     let negative = ALKALINITY
         .read_range("-50 to -20 mg/L", &Substance::NONE)
         .unwrap_err();
-    assert_eq!(negative.code, Code::OutOfRange);
+    assert_eq!(negative.code, ErrorCode::OutOfRange);
 }
 
 #[test]
 fn bad_ranges_are_refused() {
     for (text, code) in [
-        ("5.5-5.3", Code::RangeReversed),
-        ("5.3-", Code::NotANumber),
-        ("<", Code::NotANumber),
-        ("5.3 to high", Code::NotANumber),
-        ("<9", Code::OutOfRange),
-        ("3-5", Code::OutOfRange),
-        ("5.3-5.5 kg", Code::WrongUnit),
-        ("", Code::NotANumber),
-        (">NaN", Code::NotFinite),
+        ("5.5-5.3", ErrorCode::RangeReversed),
+        ("5.3-", ErrorCode::NotANumber),
+        ("<", ErrorCode::NotANumber),
+        ("5.3 to high", ErrorCode::NotANumber),
+        ("<9", ErrorCode::OutOfRange),
+        ("3-5", ErrorCode::OutOfRange),
+        ("5.3-5.5 kg", ErrorCode::WrongUnit),
+        ("", ErrorCode::NotANumber),
+        (">NaN", ErrorCode::NotFinite),
     ] {
         assert_eq!(
             MASH_PH

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::{Brewhouse, Shelved, Source, TargetRange, Targets, Vessel, Waters};
+use super::{Brewhouse, ShelfReagent, Source, TargetRange, Targets, Vessel, Waters};
 use crate::document::Attached;
 use crate::liquor::{Liquor, water_kg};
 use crate::mash::Malt;
@@ -98,7 +98,7 @@ pub struct BrewDay {
     /// The same of the sparge pH.
     pub sparge_ph_confidence: Option<f64>,
     /// Reagents at hand.
-    pub shelf: Vec<Shelved>,
+    pub shelf: Vec<ShelfReagent>,
     /// Most different salts and bases to weigh; acids are not counted.
     pub max_salts: Option<usize>,
     /// Whether the plan lists alternatives.

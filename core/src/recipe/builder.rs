@@ -1,7 +1,8 @@
 //! A brew day step by step, in a brewer's and a report's units.
 
 use super::{
-    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Shelved, Source, TargetRange, Targets, check,
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, ShelfReagent, Source, TargetRange, Targets,
+    check,
 };
 use crate::component::Component;
 use crate::document::Attached;
@@ -188,7 +189,7 @@ impl BrewDayBuilder {
     }
 
     /// A reagent at hand. One that names no vessel goes where it usually does on this day.
-    pub fn reagent(mut self, reagent: Shelved) -> BrewDayBuilder {
+    pub fn reagent(mut self, reagent: ShelfReagent) -> BrewDayBuilder {
         self.day.shelf.push(reagent);
         self
     }
@@ -212,7 +213,7 @@ impl BrewDayBuilder {
     pub fn build(mut self) -> Result<BrewDay, InputError> {
         let vessels = [self.day.tank.is_some(), self.day.sparge.is_some()];
         for item in self.day.shelf.iter_mut().filter(|item| item.at.is_empty()) {
-            item.at = Shelved::usual_vessels(item.preparation.reagent, vessels);
+            item.at = ShelfReagent::usual_vessels(item.preparation.reagent, vessels);
         }
         let problems = check::brew_day(&self.day, self.has_mash);
         if problems.is_empty() {

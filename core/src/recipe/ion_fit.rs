@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::{Draw, Shelved, Source, TargetRange, check};
+use super::{Draw, ShelfReagent, Source, TargetRange, check};
 use crate::component::Component;
 use crate::document::Attached;
 use crate::error::InputError;
@@ -24,7 +24,7 @@ pub struct IonFit {
     /// Its targets.
     pub targets: IonTargets,
     /// Salts and bases at hand, preferred ones first; the vessels of each do not count.
-    pub shelf: Vec<Shelved>,
+    pub shelf: Vec<ShelfReagent>,
     /// Most different salts to weigh.
     pub max_salts: Option<usize>,
 }
@@ -35,12 +35,12 @@ impl IonFit {
     /// ```
     /// use underlet::component::Component;
     /// use underlet::liquor::Liquor;
-    /// use underlet::{IonFit, Shelved, Source, TargetRange};
+    /// use underlet::{IonFit, ShelfReagent, Source, TargetRange};
     /// let rain = Liquor::builder().alkalinity_mg_l_caco3(0.0).ph(5.6).build()?;
     /// let fitted = IonFit::new(Source::new("rain", rain), 1000.0)
     ///     .ion_mg_l(Component::Calcium, TargetRange::between(50.0, 70.0))
     ///     .ion_mg_l(Component::Sulfate, TargetRange::at_least(60.0))
-    ///     .reagent(Shelved::of("gypsum")?)
+    ///     .reagent(ShelfReagent::of("gypsum")?)
     ///     .solve()?;
     /// assert!(fitted.meets_every_range);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -106,7 +106,7 @@ impl IonFit {
 
     /// A salt or base at hand, behind those that are preferred to it.
     #[must_use]
-    pub fn reagent(mut self, reagent: Shelved) -> IonFit {
+    pub fn reagent(mut self, reagent: ShelfReagent) -> IonFit {
         self.shelf.push(reagent);
         self
     }

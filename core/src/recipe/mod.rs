@@ -24,7 +24,7 @@ pub(crate) use check::check;
 pub use ion_fit::{IonFit, IonTargets};
 pub use meter::Meter;
 pub use place::Place;
-pub use shelf::Shelved;
+pub use shelf::ShelfReagent;
 pub use source::{Reconciled, Source};
 pub use target_key::TargetKey;
 pub use targets::{LimitedQuantity, TargetRange, Targets};

@@ -2,7 +2,7 @@
 
 use crate::checker::Checker;
 use crate::component::Component;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::naming;
 use crate::quantity::{self, quoted};
 use crate::uncertainty::{Covariance, CovarianceFlaw};
@@ -53,7 +53,7 @@ pub(crate) fn is_known(key: &str) -> Result<(), Problem> {
     }
     let near = naming::nearest(key, keys());
     Err(Problem {
-        code: Code::UnknownName,
+        code: ErrorCode::UnknownName,
         path: String::new(),
         found: quoted(key),
         expected: format!("one of: {}", naming::listed(keys())),
@@ -69,7 +69,7 @@ pub(crate) fn is_known(key: &str) -> Result<(), Problem> {
 pub(crate) fn together(amounts: &[ReconciledAmount]) -> Vec<Problem> {
     if !(is_each_once(amounts) && is_whole(amounts)) {
         return vec![Problem {
-            code: Code::Contradiction,
+            code: ErrorCode::Contradiction,
             path: "amounts".to_owned(),
             found: "amounts that do not go with their covariances".to_owned(),
             expected:

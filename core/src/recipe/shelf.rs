@@ -9,7 +9,7 @@ use crate::reagent::Preparation;
 
 /// A reagent on the brewer's shelf.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shelved {
+pub struct ShelfReagent {
     /// The reagent at its strength.
     pub preparation: Preparation,
     /// Step of the scale or measure, g or mL.
@@ -22,7 +22,7 @@ pub struct Shelved {
     pub at: Vec<Vessel>,
 }
 
-impl Shelved {
+impl ShelfReagent {
     /// A reagent at its usual strength, by its name or another that people write for it: weighed in
     /// whole grams or millilitres, with plenty of it, to go where it usually does.
     ///
@@ -30,23 +30,23 @@ impl Shelved {
     /// A name that the table of reagents does not have, the nearest suggested.
     ///
     /// ```
-    /// use underlet::Shelved;
-    /// let acid = Shelved::of("lactic acid")?.strength_percent(80.0).step(0.5).stock(500.0);
+    /// use underlet::ShelfReagent;
+    /// let acid = ShelfReagent::of("lactic acid")?.strength_percent(80.0).step(0.5).stock(500.0);
     /// assert_eq!(acid.min_dose, 0.5);
-    /// assert!(Shelved::of("gipsum").unwrap_err().problems[0].hint.contains("gypsum"));
+    /// assert!(ShelfReagent::of("gipsum").unwrap_err().problems[0].hint.contains("gypsum"));
     /// # Ok::<(), underlet::error::InputError>(())
     /// ```
-    pub fn of(reagent: &str) -> Result<Shelved, InputError> {
+    pub fn of(reagent: &str) -> Result<ShelfReagent, InputError> {
         let preparation = Preparation::usual(reagent)?;
-        Ok(Shelved {
+        Ok(ShelfReagent {
             at: Vec::new(),
-            ..Shelved::usual(preparation.reagent, 1.0, [false, false])
+            ..ShelfReagent::usual(preparation.reagent, 1.0, [false, false])
         })
     }
 
     /// The same at another strength, % by mass.
     #[must_use]
-    pub fn strength_percent(mut self, percent: f64) -> Shelved {
+    pub fn strength_percent(mut self, percent: f64) -> ShelfReagent {
         self.preparation.strength_percent = percent;
         self
     }
@@ -54,8 +54,8 @@ impl Shelved {
     /// The same with another step of the scale or measure, g or mL, which then is its smallest
     /// dose.
     #[must_use]
-    pub fn step(self, step: f64) -> Shelved {
-        Shelved {
+    pub fn step(self, step: f64) -> ShelfReagent {
+        ShelfReagent {
             step,
             min_dose: step,
             ..self
@@ -64,14 +64,14 @@ impl Shelved {
 
     /// The same with a smallest dose, g or mL.
     #[must_use]
-    pub fn min_dose(self, min_dose: f64) -> Shelved {
-        Shelved { min_dose, ..self }
+    pub fn min_dose(self, min_dose: f64) -> ShelfReagent {
+        ShelfReagent { min_dose, ..self }
     }
 
     /// The same with so much in stock, g or mL.
     #[must_use]
-    pub fn stock(self, stock: f64) -> Shelved {
-        Shelved {
+    pub fn stock(self, stock: f64) -> ShelfReagent {
+        ShelfReagent {
             stock: Some(stock),
             ..self
         }
@@ -79,8 +79,8 @@ impl Shelved {
 
     /// The same, to go into these vessels alone.
     #[must_use]
-    pub fn at(self, vessels: &[Vessel]) -> Shelved {
-        Shelved {
+    pub fn at(self, vessels: &[Vessel]) -> ShelfReagent {
+        ShelfReagent {
             at: vessels.to_vec(),
             ..self
         }
@@ -91,13 +91,13 @@ impl Shelved {
         reagent: &'static Reagent,
         step: f64,
         [has_tank, has_sparge]: [bool; 2],
-    ) -> Shelved {
-        Shelved {
+    ) -> ShelfReagent {
+        ShelfReagent {
             preparation: Preparation::of(reagent),
             step,
             min_dose: step,
             stock: None,
-            at: Shelved::usual_vessels(reagent, [has_tank, has_sparge]),
+            at: ShelfReagent::usual_vessels(reagent, [has_tank, has_sparge]),
         }
     }
 
@@ -148,7 +148,7 @@ impl Shelved {
         let reagent = self.preparation.reagent;
         let is_salt = reagent.kind == ReagentKind::Salt;
         self.at.contains(&vessel)
-            && Shelved::brings_ions(reagent)
+            && ShelfReagent::brings_ions(reagent)
             && (is_salt || vessel != Vessel::Kettle)
     }
 

@@ -3,7 +3,7 @@
 use std::fmt::{self, Write as _};
 
 use super::order_of_work;
-use crate::plan::{Plan, Severity, State};
+use crate::plan::{Plan, Severity, TargetState};
 use crate::words;
 
 /// Columns of the page.
@@ -65,9 +65,9 @@ fn targets(page: &mut Page, plan: &Plan) {
     page.heading("Water before and after");
     for line in &plan.targets {
         let mark = match line.state {
-            State::Met | State::Free => "ok   ",
-            State::Below => "BELOW",
-            State::Above => "ABOVE",
+            TargetState::Met | TargetState::Free => "ok   ",
+            TargetState::Below => "BELOW",
+            TargetState::Above => "ABOVE",
         };
         page.line(&format!("  {mark} {:<20}{}", line.label, line.display));
     }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::Speciation;
-use crate::document::{Attached, DocumentKind, Head, document};
+use crate::document::{Attached, DocumentHead, DocumentKind, document};
 
 document! {
     derive(Clone, Debug, PartialEq, Serialize, Deserialize);
@@ -16,7 +16,7 @@ document! {
     pub struct EquilibriumDocument {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// Temperature, °C.
         pub temperature: f64,
         /// pH on the activity scale, at the water's temperature.
@@ -65,7 +65,7 @@ impl Speciation {
     pub fn document(&self) -> EquilibriumDocument {
         let sensitivities = self.sensitivities().into_iter();
         EquilibriumDocument {
-            head: Head::of(DocumentKind::Equilibrium, &Attached::default()),
+            head: DocumentHead::of(DocumentKind::Equilibrium, &Attached::default()),
             temperature: self.state.liquor.temperature_c,
             ph: self.state.ph,
             alkalinity: self.alkalinity_mg_per_l_caco3(),

@@ -80,9 +80,9 @@ fn other_choices_are_refused() {
                 };
                 let few = choice.count_ones() < 2;
                 let wanted = if few {
-                    Code::MissingKey
+                    ErrorCode::MissingKey
                 } else {
-                    Code::Contradiction
+                    ErrorCode::Contradiction
                 };
                 assert_eq!(problem.code, wanted);
                 // A value that is missing or one too many is named.
@@ -112,10 +112,10 @@ fn all_problems_are_told_at_once() {
     assert_eq!(
         told,
         [
-            ("temperature", Code::OutOfRange),
-            ("calcium", Code::NotFinite),
-            ("magnesium", Code::OutOfRange),
-            ("ph", Code::MissingKey),
+            ("temperature", ErrorCode::OutOfRange),
+            ("calcium", ErrorCode::NotFinite),
+            ("magnesium", ErrorCode::OutOfRange),
+            ("ph", ErrorCode::MissingKey),
         ]
     );
 }
@@ -127,7 +127,7 @@ fn values_that_contradict_each_other_are_named() {
         ..well()
     };
     let error = acid.speciate().unwrap_err();
-    assert_eq!(error.problems[0].code, Code::Contradiction);
+    assert_eq!(error.problems[0].code, ErrorCode::Contradiction);
     assert_eq!(error.problems[0].path, "ph");
     let brine = Water {
         ph: Some(0.0),

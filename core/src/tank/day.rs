@@ -3,7 +3,7 @@
 use crate::checker::{Checker, duplicates};
 use crate::component::Component;
 use crate::document::Attached;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::{Dose, water_density_kg_per_l, water_kg};
 use crate::quantity;
 use crate::recipe::Source;
@@ -215,20 +215,20 @@ impl TankDay {
     }
 
     /// What a line can do at most, so that the lines after it are judged by a day that could be.
-    fn as_far_as_possible(&self, ledger: &Ledger, work: Work, code: Code) -> Option<Work> {
+    fn as_far_as_possible(&self, ledger: &Ledger, work: Work, code: ErrorCode) -> Option<Work> {
         let state = ledger.state();
         let room_l = self.tank.capacity_l - state.volume_l();
         match (code, work) {
-            (Code::Overdraw, Work::Draw { to, .. }) => Some(Work::Draw {
+            (ErrorCode::Overdraw, Work::Draw { to, .. }) => Some(Work::Draw {
                 volume_l: state.volume_l() - self.tank.dead_l,
                 to,
             }),
-            (Code::Overflow, Work::Fill { supply, .. }) => Some(Work::Fill {
+            (ErrorCode::Overflow, Work::Fill { supply, .. }) => Some(Work::Fill {
                 supply,
                 volume_l: room_l,
             }),
             (
-                Code::Overflow,
+                ErrorCode::Overflow,
                 Work::Recover {
                     supply,
                     temperature_c,
@@ -265,7 +265,7 @@ impl TankDay {
                 };
                 if drawn_l > most_l * (1.0 + SIGHT) {
                     problems.push(Problem {
-                        code: Code::Overdraw,
+                        code: ErrorCode::Overdraw,
                         path: format!("lines[{line}].volume"),
                         found: format!(
                             "{} of \"{}\" by this line",

@@ -13,11 +13,13 @@ use super::heel::TankHeel;
 use super::liquor::liquor_of;
 use super::watch::{TankFinding, findings};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, titrated_alkalinity_eq_per_kg};
-use crate::document::{DocumentKind, Head, document};
+use crate::document::{DocumentHead, DocumentKind, document};
 use crate::error::{InputError, Problem};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
-use crate::tank::ledger::{Destination, Entry, Heel, Ledger, LedgerError, State, Work, WorkCode};
+use crate::tank::ledger::{
+    Contents, Destination, Entry, Heel, Ledger, LedgerError, Work, WorkCode,
+};
 use crate::uncertainty::Sensitivities;
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 use underlet_tables::parameters;
@@ -29,7 +31,7 @@ document! {
     pub struct TankLedger {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// Name of the day.
         pub name: String,
         /// Name of the tank.
@@ -161,7 +163,7 @@ impl TankLedger {
         let gone = TankGone::between(ledger.opened(), ledger.now());
         let heel = TankHeel::of(ledger.now(), &remarks);
         Ok(TankLedger {
-            head: Head::of(DocumentKind::TankLedger, &day.attached),
+            head: DocumentHead::of(DocumentKind::TankLedger, &day.attached),
             name: day.name.clone(),
             tank: day.tank.name.clone(),
             lines,
@@ -187,7 +189,7 @@ fn note_remarks(day: &TankDay, work: &Work, remarks: &mut Vec<ReconciledRemark>)
 impl TankLine {
     fn of(entry: &Entry, remarks: &[ReconciledRemark]) -> Result<TankLine, EquilibriumError> {
         let state = entry.after.state();
-        let figure = |of: fn(&State) -> f64| TankFigure::of(of(state), entry.after.sd(of));
+        let figure = |of: fn(&Contents) -> f64| TankFigure::of(of(state), entry.after.sd(of));
         let [ph, ph_20c, calcite_si] = equilibria(&entry.after)?;
         let drawn = entry.drawn.as_ref().map(|drawn| {
             let chlorine = TankChlorine::of(&drawn.chlorine);
@@ -203,7 +205,7 @@ impl TankLine {
         Ok(TankLine {
             label: entry.line.label.clone(),
             work: entry.line.work.code(),
-            volume_l: figure(State::volume_l),
+            volume_l: figure(Contents::volume_l),
             water_kg: tidy(state.water_kg),
             temperature_c: tidy(state.temperature_c),
             composition: composition(&entry.after),
@@ -228,14 +230,14 @@ impl TankFigure {
 
 impl TankGone {
     fn between(before: &Heel, after: &Heel) -> TankGone {
-        let figure = |of: fn(&State) -> f64| {
+        let figure = |of: fn(&Contents) -> f64| {
             let [gone, sd] = after.change_since(before, of);
             TankFigure::of(gone, sd)
         };
         TankGone {
             steam_kg: figure(|state| state.steam_kg),
             carbon_dioxide_g: figure(|state| CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol),
-            scale_g: figure(State::scale_g),
+            scale_g: figure(Contents::scale_g),
         }
     }
 }
@@ -260,7 +262,8 @@ fn composition(heel: &Heel) -> Vec<TankAmount> {
             amount(ion.key(), "mg/L", ion.mg_per_l(held), sd)
         })
         .collect();
-    let alkalinity = |state: &State| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&state.liquor()));
+    let alkalinity =
+        |state: &Contents| mg_per_l_caco3(titrated_alkalinity_eq_per_kg(&state.liquor()));
     let sd = heel.sd(alkalinity);
     amounts.push(amount("alkalinity", "mg/L as CaCO3", alkalinity(state), sd));
     amounts
@@ -274,7 +277,7 @@ fn equilibria(heel: &Heel) -> Result<[Option<TankFigure>; 3], EquilibriumError> 
     }
     let cold = Aqueous::at(parameters::SAMPLE_TEMPERATURE.value);
     let hot = Aqueous::at(state.temperature_c);
-    let figures = |state: &State| {
+    let figures = |state: &Contents| {
         let liquor = state.liquor();
         let here = hot.closed(&liquor)?;
         let cooled = cold.closed(&liquor)?;

@@ -15,7 +15,7 @@ use crate::liquor::Dose;
 use crate::math;
 use crate::recipe::Source;
 use crate::recipe::reconciled::is_known;
-use crate::tank::ledger::{Heel, Perturbed, State};
+use crate::tank::ledger::{Contents, Heel, Perturbed};
 use crate::treatment::{Chlorine, Habits};
 use crate::uncertainty::Cause;
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
@@ -116,7 +116,7 @@ impl TankHeel {
             }
         });
         checker.into_result()?;
-        let state = State {
+        let state = Contents {
             water_kg: self.water_kg,
             dissolved: source.liquor.as_dose().times(self.water_kg),
             chlorine: Chlorine {
@@ -135,7 +135,7 @@ impl TankHeel {
             let components = known.flat_map(|known| known.covariance.independent_components());
             let perturbed = components.enumerate().map(|(place, moved)| Perturbed {
                 cause: Cause::Heel(place),
-                state: State {
+                state: Contents {
                     dissolved: possible(&state.dissolved.plus(&moved.times(self.water_kg))),
                     ..state
                 },
@@ -156,8 +156,8 @@ impl TankOff {
     /// How one state differs from another, in the amounts of these keys and in all figures.
     fn between<'k>(
         cause: &Cause,
-        from: &State,
-        to: &State,
+        from: &Contents,
+        to: &Contents,
         keys: impl Iterator<Item = &'k Cow<'static, str>>,
     ) -> TankOff {
         let (habit, supply, place) = match cause {
@@ -167,13 +167,13 @@ impl TankOff {
             // No other cause perturbs a tank.
             _ => (None, None, None),
         };
-        let mmol = |state: &State, key: &str| {
+        let mmol = |state: &Contents, key: &str| {
             let dissolved = &state.dissolved;
             1e3 * Component::from_key(key)
                 .map_or(dissolved.carbon_mol, |ion| dissolved.ions.get(ion))
         };
         let grams =
-            |mol: fn(&State) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
+            |mol: fn(&Contents) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
         TankOff {
             habit: habit.map(Cow::Borrowed),
             supply,
@@ -210,7 +210,7 @@ impl TankOff {
     }
 
     /// A tank that differs by so much.
-    fn moved(&self, state: &State) -> State {
+    fn moved(&self, state: &Contents) -> Contents {
         let mut dose = Dose::default();
         for (key, mmol) in &self.amounts_mmol {
             match Component::from_key(key) {
@@ -221,7 +221,7 @@ impl TankOff {
         dose.alkalinity_eq = dose.ions.strong_charge();
         let chlorine =
             |there: f64, grams: f64| math::at_least(there + grams / chlorine_g_per_mol(), 0.0);
-        State {
+        Contents {
             dissolved: possible(&state.dissolved.plus(&dose)),
             water_kg: math::at_least(state.water_kg + self.water_kg, 0.0),
             temperature_c: (state.temperature_c + self.temperature_c).clamp(0.0, 100.0),

@@ -19,7 +19,7 @@ use underlet_tables::{ReagentKind, parameters};
 
 use crate::checker::Checker;
 use crate::component::{Component, Composition};
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::liquor::{Dose, Liquor};
 use crate::math;
 use crate::quantity::{self, Substance};
@@ -90,7 +90,7 @@ impl Chlorine {
         let free_mol_per_kg = free.unwrap_or(0.0);
         if total.is_some_and(|total| free_mol_per_kg > total) {
             return Err(Problem {
-                code: Code::Contradiction,
+                code: ErrorCode::Contradiction,
                 path: "total_chlorine".to_owned(),
                 found: "less than the free chlorine".to_owned(),
                 expected: "free and combined chlorine together".to_owned(),

@@ -1,6 +1,6 @@
 //! Why numbers are no covariance.
 
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity::{self, Substance, significant};
 
 /// Why a matrix is no covariance, by the places of its amounts.
@@ -35,13 +35,13 @@ impl CovarianceFlaw {
                     return problem;
                 }
                 (
-                    Code::NotFinite,
+                    ErrorCode::NotFinite,
                     "NaN".to_owned(),
                     "a finite number".to_owned(),
                 )
             }
             CovarianceFlaw::NegativeVariance(place) => (
-                Code::OutOfRange,
+                ErrorCode::OutOfRange,
                 format!(
                     "a variance of {} (mmol/kg)² of {}",
                     covariance_of(place, place),
@@ -50,7 +50,7 @@ impl CovarianceFlaw {
                 "a variance of 0 or more".to_owned(),
             ),
             CovarianceFlaw::Asymmetric(one, other) => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!(
                     "covariances of {} and {} (mmol/kg)² of {}",
                     covariance_of(one, other),
@@ -60,7 +60,7 @@ impl CovarianceFlaw {
                 "one covariance of each two amounts".to_owned(),
             ),
             CovarianceFlaw::TooLarge(one, other) => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!(
                     "a covariance of {} (mmol/kg)² of {}",
                     covariance_of(one, other),
@@ -72,7 +72,7 @@ impl CovarianceFlaw {
                 ),
             ),
             CovarianceFlaw::Indefinite => (
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 "covariances by which some sum of the amounts has a negative variance".to_owned(),
                 "a positive semidefinite matrix".to_owned(),
             ),

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity::quoted;
 
 /// A day of the Gregorian calendar, shown and read as `YYYY-MM-DD`.
@@ -74,7 +74,7 @@ impl FromStr for Date {
 
     fn from_str(text: &str) -> Result<Date, Problem> {
         Date::read(text).ok_or_else(|| Problem {
-            code: Code::NotADate,
+            code: ErrorCode::NotADate,
             path: String::new(),
             found: quoted(text),
             expected: "a calendar day, YYYY-MM-DD".to_owned(),

@@ -14,7 +14,7 @@ use super::reconcile::reconcile;
 use super::reconciliation::{Reconciliation, WaterBench, in_words};
 use super::water_entry::WaterEntry;
 use super::water_mistake::WaterMistake;
-use crate::document::{DocumentKind, Head, document};
+use crate::document::{DocumentHead, DocumentKind, document};
 use crate::liquor::mg_per_l_caco3;
 use crate::quantity::tidy;
 
@@ -25,7 +25,7 @@ document! {
     pub struct Water {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// Name of the water.
         pub name: String,
         /// Day of sampling, YYYY-MM-DD.
@@ -91,7 +91,7 @@ impl Water {
         let bench = report.bench.as_deref();
         let today = reconcile(report, bench.unwrap_or(&nothing), None);
         Water {
-            head: Head::of(DocumentKind::Water, &report.attached),
+            head: DocumentHead::of(DocumentKind::Water, &report.attached),
             name: report.name.clone(),
             sampled: report.sampled.map(|day| day.to_string()),
             age_days: report.age_days,

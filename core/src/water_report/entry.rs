@@ -4,7 +4,7 @@ use super::date::Date;
 pub use super::subject::Subject;
 use crate::checker::Checker;
 use crate::document::Attached;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 pub use crate::quantity::Figure;
 use crate::quantity::{Notation, Stated, Written, quoted};
 
@@ -94,7 +94,7 @@ impl Entry {
     /// it was.
     ///
     /// # Errors
-    /// [`crate::error::Code::WrongUnit`], with an empty path.
+    /// [`crate::error::ErrorCode::WrongUnit`], with an empty path.
     pub fn restated(&self, unit: &str) -> Result<Entry, Problem> {
         let stated =
             self.subject
@@ -167,7 +167,7 @@ impl WaterReport {
     fn parsed(&self, subject: Subject, written: &str) -> Result<Entry, Problem> {
         if self.entry(subject).is_some() {
             return Err(Problem {
-                code: Code::Duplicate,
+                code: ErrorCode::Duplicate,
                 path: String::new(),
                 found: format!("{} twice", quoted(subject.key())),
                 expected: "each figure once".to_owned(),

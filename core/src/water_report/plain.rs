@@ -9,7 +9,7 @@ use super::subject::Subject;
 use crate::aqueous::{Aqueous, EquilibriumError, titrated_alkalinity_eq_per_kg};
 use crate::checker::Checker;
 use crate::component::{Component, Composition};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::{Liquor, assumed_ph};
 use crate::math;
 use crate::quantity::{self, HCO3_G_PER_EQ, WATER_KG_PER_L_20C};
@@ -85,7 +85,7 @@ pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
         alkalinity_of_carbonates(report),
     ) {
         (None, None) => Err(Problem {
-            code: Code::MissingKey,
+            code: ErrorCode::MissingKey,
             path: "alkalinity".to_owned(),
             found: "nothing".to_owned(),
             expected: quantity::ALKALINITY.expectation(),
@@ -97,7 +97,7 @@ pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
                 > parameters::ALKALINITY_AGREEMENT.value * alkalinity.max(bicarbonate) =>
         {
             Err(Problem {
-                code: Code::Contradiction,
+                code: ErrorCode::Contradiction,
                 path: "bicarbonate".to_owned(),
                 found: format!(
                     "bicarbonate worth {} beside an alkalinity of {}",
@@ -121,7 +121,7 @@ pub(crate) fn checked_alkalinity(report: &WaterReport) -> Result<f64, Problem> {
 fn checked_carbon(report: &WaterReport) -> Result<f64, Problem> {
     let ph = stated_or_assumed_ph(report);
     carbon_mol_per_kg(&without_carbon(report), ph).ok_or_else(|| Problem {
-        code: Code::Contradiction,
+        code: ErrorCode::Contradiction,
         path: "ph".to_owned(),
         found: format!(
             "pH {ph} beside an alkalinity of {}",

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use underlet::aqueous::Aqueous;
 use underlet::component::Component;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::fit::PlanError;
 use underlet::liquor::Liquor;
 use underlet::readings::diagnosis::MeterReading;
@@ -163,28 +163,32 @@ fn what_is_no_covariance_is_refused() {
     assert_eq!(correlated(-0.49).check(), Ok(()));
     assert_eq!(correlated(1.0).check(), Ok(()));
     assert_eq!(only([carbon, carbon], 1e-8).check(), Ok(()));
-    let cases: [(BrewDay, Code, &str); 5] = [
+    let cases: [(BrewDay, ErrorCode, &str); 5] = [
         (
             only([calcium, calcium], -1e-8),
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             "a variance of -0.01 (mmol/kg)² of calcium",
         ),
         (
             only([calcium, sulfate], 1e-8),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "covariances of 0 and 0.01 (mmol/kg)² of calcium and sulfate",
         ),
         (
             correlated(-0.8),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "covariances by which some sum of the amounts has a negative variance",
         ),
         (
             correlated(1.01),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "a covariance of 0.0101 (mmol/kg)² of calcium and sulfate",
         ),
-        (only([carbon, calcium], f64::NAN), Code::NotFinite, "NaN"),
+        (
+            only([carbon, calcium], f64::NAN),
+            ErrorCode::NotFinite,
+            "NaN",
+        ),
     ];
     for (day, code, found) in cases {
         let error = day.check().expect_err(found);
@@ -212,29 +216,29 @@ fn reconciled_liquor() -> ReconciledLiquor {
 #[test]
 fn a_source_takes_no_liquor_that_is_not_whole() {
     type Change = fn(&mut ReconciledLiquor);
-    let cases: [(&str, Change, Code, &str); 6] = [
+    let cases: [(&str, Change, ErrorCode, &str); 6] = [
         (
             "a key that no liquor has",
             |liquor| liquor.amounts[0].key = "kalcium".into(),
-            Code::UnknownName,
+            ErrorCode::UnknownName,
             "amounts[0].key",
         ),
         (
             "calcium twice",
             |liquor| liquor.amounts.push(liquor.amounts[0].clone()),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "amounts",
         ),
         (
             "no carbon",
             |liquor| drop(liquor.amounts.pop()),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "amounts",
         ),
         (
             "a covariance is missing",
             |liquor| drop(liquor.amounts[1].covariance.pop_first()),
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             "amounts",
         ),
         (
@@ -243,13 +247,13 @@ fn a_source_takes_no_liquor_that_is_not_whole() {
                 let calcium = &mut liquor.amounts[0];
                 calcium.covariance.insert(calcium.key.clone(), -1e-3);
             },
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             "amounts[0].covariance.calcium",
         ),
         (
             "less than no calcium",
             |liquor| liquor.amounts[0].mmol_per_kg = -1.0,
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             "amounts[0].mmol_per_kg",
         ),
     ];

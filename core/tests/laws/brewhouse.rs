@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::{BrewDay, Plan, Vessel};
 
 use crate::common::draft::{Draft, Item};
@@ -259,7 +259,10 @@ fn what_stays_behind_comes_off_the_kettle() {
             // A mash so thick, or a tank so full beyond its draws, that nothing would run off.
             Err(error) => {
                 assert!(
-                    error.problems.iter().all(|one| one.code == Code::Overdraw),
+                    error
+                        .problems
+                        .iter()
+                        .all(|one| one.code == ErrorCode::Overdraw),
                     "{error}"
                 );
                 continue;

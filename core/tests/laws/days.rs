@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::fit::{DoseOption, FitResult, Problem, solve};
 use underlet::json;
 use underlet::liquor::water_density_kg_per_l;
@@ -273,8 +273,9 @@ fn random_days_at_the_edge_have_a_sound_plan_or_say_why_not() {
                 planned += 1;
             }
             Err(error) => {
-                let codes: Vec<Code> = error.problems.iter().map(|problem| problem.code).collect();
-                assert_eq!(codes, [Code::NoPlan], "{error}: {text}");
+                let codes: Vec<ErrorCode> =
+                    error.problems.iter().map(|problem| problem.code).collect();
+                assert_eq!(codes, [ErrorCode::NoPlan], "{error}: {text}");
             }
         }
     }

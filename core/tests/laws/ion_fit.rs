@@ -12,7 +12,7 @@ use underlet::fit::{
 use underlet::json::fit_ions;
 use underlet::liquor::Liquor;
 use underlet::reagent::{AmountUnit, Preparation};
-use underlet::{FittedIons, IonFit, State};
+use underlet::{FittedIons, IonFit, TargetState};
 
 use crate::common::dice::Dice;
 
@@ -128,12 +128,12 @@ fn a_ratio_without_chloride_is_met_as_the_fit_says() {
         ratio(&met).display,
         "no chloride → no chloride, wanted at least 2"
     );
-    assert_eq!(ratio(&met).state, State::Met);
+    assert_eq!(ratio(&met).state, TargetState::Met);
     // Sulfate 50 misses by 5 tolerances to either side: 25 and 25.
     let above = fit(json!({"sulfate": [100, 120], "sulfate_to_chloride": "at most 1"}));
     assert!((above.fit.objective - 50.0).abs() < 0.01, "{above:?}");
     assert_eq!(above.summary, "Not met: sulfate, sulfate to chloride.");
-    assert_eq!(ratio(&above).state, State::Above);
+    assert_eq!(ratio(&above).state, TargetState::Above);
     let nothing = fit(json!({"sulfate_to_chloride": [1, 2]}));
     assert!(
         nothing.meets_every_range && nothing.salts.is_empty(),
@@ -162,7 +162,7 @@ fn stock_solubility_and_hot_volume_by_hand() {
         "{most}"
     );
     let line = cold.water.iter().find(|line| line.key == "calcium");
-    assert_eq!(line.map(|line| line.state), Some(State::Below));
+    assert_eq!(line.map(|line| line.state), Some(TargetState::Below));
     // 1000 L at 80 °C are 971.8 kg (Wagner & Pruss 2002).
     assert!((fit(1000.0, 80.0, None).water_kg - 971.8).abs() < 0.1);
 }
@@ -427,7 +427,7 @@ fn nothing_on_a_small_shelf_is_better() {
         let met = result
             .water
             .iter()
-            .all(|line| !matches!(line.state, State::Below | State::Above));
+            .all(|line| !matches!(line.state, TargetState::Below | TargetState::Above));
         assert_eq!(result.meets_every_range, met);
     }
 }

@@ -8,7 +8,8 @@ use underlet::liquor::Liquor;
 use underlet::mash::{Mash, Wort};
 use underlet::reagent::{AmountUnit, Preparation};
 use underlet::{
-    AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, Shelved, State, TargetRange, Vessel,
+    AlternativeCode, BrewDay, EXAMPLES, Kettle, Plan, ShelfReagent, TargetRange, TargetState,
+    Vessel,
 };
 use underlet_tables::{ReagentKind, elements, parameters};
 
@@ -22,8 +23,8 @@ use crate::common::trials::trials;
 /// Random days.
 const DAYS: u64 = 300;
 
-fn shelved(dice: &mut Dice, key: &str, litres: f64) -> Shelved {
-    Shelved {
+fn shelved(dice: &mut Dice, key: &str, litres: f64) -> ShelfReagent {
+    ShelfReagent {
         preparation: Preparation::usual(key).expect("a row"),
         step: litres * dice.magnitude(1e-4, 1e-2),
         min_dose: 0.0,
@@ -626,9 +627,9 @@ fn salts_leave_room_for_a_mineral_acid_in_the_kettle() {
         let reason = reasons.find(|one| one.code == "kettle_acid");
         (state, reason.map(|one| one.text.clone()))
     };
-    assert_eq!(sulfate("5.3-5.4", "100-150 mg/L"), (State::Met, None));
+    assert_eq!(sulfate("5.3-5.4", "100-150 mg/L"), (TargetState::Met, None));
     let (state, reason) = sulfate("4.9-5.0", "100-150 mg/L");
-    assert_eq!(state, State::Above);
+    assert_eq!(state, TargetState::Above);
     let reason = reason.expect("a reason");
     assert!(
         reason.contains("the acid for the kettle brings"),

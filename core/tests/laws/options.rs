@@ -14,8 +14,8 @@ use underlet::fit::{
 };
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::{
-    Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, State, TargetLine,
-    Vessel,
+    Addition, Alternative, AlternativeCode, BlendPart, BrewDay, Change, Plan, TargetLine,
+    TargetState, Vessel,
 };
 use underlet::{LimitedQuantity, TargetRange};
 use underlet_tables::{REAGENTS, Reagent, ReagentKind, parameters};
@@ -458,8 +458,8 @@ fn weighed_value(plan: &Plan) -> f64 {
 /// How far a target lies outside its range.
 fn outside(line: &TargetLine) -> Option<f64> {
     match line.state {
-        State::Below => Some(line.planned? - line.low.expect("a low end")),
-        State::Above => Some(line.planned? - line.high.expect("a high end")),
+        TargetState::Below => Some(line.planned? - line.low.expect("a low end")),
+        TargetState::Above => Some(line.planned? - line.high.expect("a high end")),
         _ => Some(0.0),
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use underlet::component::Component;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::liquor::Liquor;
 use underlet::tank::ledger::{Destination, Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
 use underlet::treatment::Habits;
@@ -50,7 +50,7 @@ fn drawn(volume_l: f64) -> Line {
 #[test]
 fn an_overdraw_names_the_line_and_both_amounts() {
     let error = error(vec![fill(500.0), drawn(300.0), drawn(160.0)]);
-    assert_eq!(error.problem.code, Code::Overdraw);
+    assert_eq!(error.problem.code, ErrorCode::Overdraw);
     assert_eq!(
         error.to_string(),
         "line 3, sparge: found 160.0 L; expected at most 140.0 L: what the tank holds above its \
@@ -78,7 +78,7 @@ fn cold_water_swells_over_the_brim() {
             hours: 0.0,
         }),
     ]);
-    assert_eq!(error.problem.code, Code::Overflow);
+    assert_eq!(error.problem.code, ErrorCode::Overflow);
     assert!(error.problem.found.starts_with("1212.1 L"), "{error}");
 }
 
@@ -120,15 +120,15 @@ fn every_code_has_a_line_that_meets_it() {
             line(Work::Hold { hours: 1.0 }),
         ]),
     ];
-    let codes: BTreeSet<Code> = met.iter().map(|error| error.problem.code).collect();
+    let codes: BTreeSet<ErrorCode> = met.iter().map(|error| error.problem.code).collect();
     let all = BTreeSet::from([
-        Code::OutOfRange,
-        Code::NotFinite,
-        Code::UnknownName,
-        Code::Overdraw,
-        Code::Overflow,
-        Code::Dry,
-        Code::NoEquilibrium,
+        ErrorCode::OutOfRange,
+        ErrorCode::NotFinite,
+        ErrorCode::UnknownName,
+        ErrorCode::Overdraw,
+        ErrorCode::Overflow,
+        ErrorCode::Dry,
+        ErrorCode::NoEquilibrium,
     ]);
     assert_eq!(codes, all);
     for error in met {

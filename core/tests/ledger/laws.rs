@@ -2,10 +2,10 @@
 
 use underlet::component::Component;
 use underlet::component::Composition;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::liquor::{Dose, Liquor, water_density_kg_per_l};
 use underlet::reagent::Preparation;
-use underlet::tank::ledger::{Destination, Heel, Ledger, Line, State, Supply, Tank, Work};
+use underlet::tank::ledger::{Contents, Destination, Heel, Ledger, Line, Supply, Tank, Work};
 use underlet::treatment::Headspace;
 use underlet_tables::REAGENTS;
 
@@ -46,7 +46,7 @@ fn add(sum: &mut Tally, part: &Tally) {
 }
 
 /// What left the tank otherwise than by a draw. Calcite is a calcium, a carbon and two equivalents.
-fn lost(state: &State) -> Tally {
+fn lost(state: &Contents) -> Tally {
     let mut tally = [0.0; TALLIED];
     tally[Component::Calcium as usize] = state.calcite_mol;
     tally[Component::COUNT] = 2.0 * state.calcite_mol;
@@ -102,7 +102,7 @@ fn random_tank(dice: &mut Dice) -> Tank {
     certain(tank)
 }
 
-fn random_line(dice: &mut Dice, tank: &Tank, state: &State) -> Line {
+fn random_line(dice: &mut Dice, tank: &Tank, state: &Contents) -> Line {
     let volume_l = dice.real(0.0, 0.45) * tank.capacity_l;
     let supply = dice.pick(6);
     let work = match dice.pick(9) {
@@ -168,20 +168,20 @@ fn brought(work: &Work, supplies: &[Supply]) -> Tally {
 }
 
 /// A refusal must be true: the test's own reading of tank and line says so.
-fn refused_rightly(code: Code, work: &Work, tank: &Tank, before: &State) -> bool {
+fn refused_rightly(code: ErrorCode, work: &Work, tank: &Tank, before: &Contents) -> bool {
     let near = |volume_l: f64| volume_l * (1.0 - EXACT);
     match (code, work) {
-        (Code::Overdraw, Work::Draw { volume_l, .. }) => {
+        (ErrorCode::Overdraw, Work::Draw { volume_l, .. }) => {
             *volume_l > near((before.volume_l() - tank.dead_l).max(0.0))
         }
-        (Code::Overflow, Work::Fill { volume_l, .. } | Work::Recover { volume_l, .. }) => {
+        (ErrorCode::Overflow, Work::Fill { volume_l, .. } | Work::Recover { volume_l, .. }) => {
             // Blending hot and cold may shrink the sum by a few per cent, never more.
             before.volume_l() + volume_l > near(tank.capacity_l)
         }
-        (Code::Overflow, Work::Heat { to_c, .. }) => {
+        (ErrorCode::Overflow, Work::Heat { to_c, .. }) => {
             before.water_kg / water_density_kg_per_l(*to_c) > near(tank.capacity_l)
         }
-        (Code::Dry, Work::Heat { .. } | Work::Hold { .. } | Work::Dose { .. }) => {
+        (ErrorCode::Dry, Work::Heat { .. } | Work::Hold { .. } | Work::Dose { .. }) => {
             before.water_kg == 0.0
         }
         _ => false,
@@ -459,8 +459,8 @@ fn a_random_ramp_in_two_is_the_same_ramp() {
             heat(78.0, (1.0 - share) * hours),
         ]);
         for of in [
-            |state: &State| state.calcite_mol,
-            |state: &State| state.carbon_dioxide_mol,
+            |state: &Contents| state.calcite_mol,
+            |state: &Contents| state.carbon_dioxide_mol,
         ] {
             let (whole, halves) = (of(&whole), of(&halves));
             assert!(

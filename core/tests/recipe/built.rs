@@ -1,12 +1,12 @@
 //! Days, liquors, mashes and tanks that are built step by step.
 
 use underlet::component::Component;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::liquor::Liquor;
 use underlet::mash::{Malt, Mash, TitrationCurve};
 use underlet::tank::ledger::{Destination, Heel, Line, Tank, Work};
 use underlet::tank::{TankDay, TankSupply};
-use underlet::{BrewDay, EXAMPLES, Shelved, Source, TargetRange};
+use underlet::{BrewDay, EXAMPLES, ShelfReagent, Source, TargetRange};
 
 /// The well of the pale ale.
 fn well() -> Source {
@@ -29,8 +29,8 @@ fn malt(class: &str, kg: f64) -> Malt {
     Malt::of_class(class, kg).expect("a malt")
 }
 
-fn reagent(name: &str) -> Shelved {
-    Shelved::of(name).expect("a reagent").step(5.0)
+fn reagent(name: &str) -> ShelfReagent {
+    ShelfReagent::of(name).expect("a reagent").step(5.0)
 }
 
 #[test]
@@ -90,11 +90,11 @@ fn every_mistake_of_a_liquor_is_named() {
     assert_eq!(
         named,
         [
-            (Code::OutOfRange, "temperature"),
-            (Code::OutOfRange, "calcium"),
-            (Code::NotFinite, "sulfate"),
-            (Code::NotFinite, "silica"),
-            (Code::OutOfRange, "bicarbonate"),
+            (ErrorCode::OutOfRange, "temperature"),
+            (ErrorCode::OutOfRange, "calcium"),
+            (ErrorCode::NotFinite, "sulfate"),
+            (ErrorCode::NotFinite, "silica"),
+            (ErrorCode::OutOfRange, "bicarbonate"),
         ]
     );
     let acid = Liquor::builder()
@@ -103,7 +103,7 @@ fn every_mistake_of_a_liquor_is_named() {
         .build();
     assert_eq!(
         acid.expect_err("no water").problems[0].code,
-        Code::Contradiction
+        ErrorCode::Contradiction
     );
 }
 

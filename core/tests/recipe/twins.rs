@@ -6,7 +6,7 @@ use underlet::component::Component;
 use underlet::error::InputError;
 use underlet::mash::Malt;
 use underlet::{
-    BrewDay, EXAMPLES, IonFit, LimitedQuantity, Meter, Shelved, Source, TargetRange, Vessel,
+    BrewDay, EXAMPLES, IonFit, LimitedQuantity, Meter, ShelfReagent, Source, TargetRange, Vessel,
 };
 
 /// What is broken, in the type and in the document.
@@ -334,7 +334,11 @@ const TWINS: &[Twin] = &[
     ),
     (
         "chalk in the kettle",
-        |day| day.shelf[0] = Shelved::of("chalk").expect("known").at(&[Vessel::Kettle]),
+        |day| {
+            day.shelf[0] = ShelfReagent::of("chalk")
+                .expect("known")
+                .at(&[Vessel::Kettle])
+        },
         |day| day["shelf"][0] = json!({"reagent": "chalk", "at": ["kettle"]}),
     ),
     (
@@ -396,8 +400,8 @@ fn fit() -> (IonFit, Value) {
     let well: Source = day.sources[0].clone();
     let fit = IonFit::new(well, 1000.0)
         .ion_mg_l(Component::Sulfate, TargetRange::between(100.0, 200.0))
-        .reagent(Shelved::of("gypsum").expect("known"))
-        .reagent(Shelved::of("chalk").expect("known"));
+        .reagent(ShelfReagent::of("gypsum").expect("known"))
+        .reagent(ShelfReagent::of("chalk").expect("known"));
     let document = json!({
         "underlet": 1,
         "source": document["sources"][0],
@@ -439,7 +443,7 @@ fn a_broken_fit_is_refused_as_its_document_is() {
         ),
         (
             "an acid",
-            |fit| fit.shelf[1] = Shelved::of("lactic acid").expect("known"),
+            |fit| fit.shelf[1] = ShelfReagent::of("lactic acid").expect("known"),
             |fit| fit["shelf"][1]["reagent"] = json!("lactic acid"),
         ),
         (

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use underlet::component::Component;
-use underlet::error::Code;
+use underlet::error::ErrorCode;
 use underlet::quantity::{UNITS, WATER_KG_PER_L_20C};
 use underlet::water_report::{Entry, Figure, Subject};
 
@@ -153,7 +153,7 @@ proptest! {
         let text = if figure.contains("UNIT") { figure.replace("UNIT", unit) } else { format!("{figure} {unit}") };
         let read = Entry::parse(*subject, text.as_str());
         // A pH or a mol/L of so much lies outside of what can be.
-        prop_assume!(!matches!(&read, Err(problem) if problem.code == Code::OutOfRange));
+        prop_assume!(!matches!(&read, Err(problem) if problem.code == ErrorCode::OutOfRange));
         let entry = read.unwrap();
         let back = Entry::parse(*subject, entry.write().as_str())
             .unwrap_or_else(|problem| panic!("{text} came back as {}: {problem}", entry.write()));
@@ -180,7 +180,7 @@ proptest! {
         let back = match Entry::parse(*subject, restated.write().as_str()) {
             Ok(back) => back,
             // Rounded over the top of what can be, or turned about by rounding.
-            Err(problem) => { prop_assert_eq!(problem.code, Code::OutOfRange); return Ok(()) }
+            Err(problem) => { prop_assert_eq!(problem.code, ErrorCode::OutOfRange); return Ok(()) }
         };
         let step = numbers(&Entry::parse(*subject, format!("1 {unit}").as_str()).unwrap())[0] * 0.01;
         for (was, is) in numbers(&entry).iter().zip(numbers(&back)) {
@@ -300,7 +300,7 @@ fn alkalinity_and_hardness_in_every_unit() {
     }
     assert_eq!(
         hardness.restated("µS/cm").unwrap_err().code,
-        Code::WrongUnit
+        ErrorCode::WrongUnit
     );
 }
 

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value};
 
 use crate::checker;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::json::ends::RangeReader;
 use crate::json::kind::Need::{self, Optional, Required};
 use crate::json::kind::{Kind, object_advice};
@@ -72,7 +72,7 @@ impl<'a> ObjectReader<'a> {
         };
         self.problem(
             key,
-            Code::UnknownKey,
+            ErrorCode::UnknownKey,
             format!("the key {}", quoted(key)),
             "a key of this document",
             hint,
@@ -98,7 +98,7 @@ impl<'a> ObjectReader<'a> {
                 if value.is_none() && need == Required {
                     self.problem(
                         key,
-                        Code::MissingKey,
+                        ErrorCode::MissingKey,
                         "nothing",
                         kind.expectation(),
                         kind.advice(key),
@@ -265,7 +265,7 @@ impl<'a> ObjectReader<'a> {
     }
 
     /// Reports a value, with what the kind expects and advises.
-    pub(super) fn refuse(&mut self, key: &str, code: Code, value: &Value, kind: Kind<'_>) {
+    pub(super) fn refuse(&mut self, key: &str, code: ErrorCode, value: &Value, kind: Kind<'_>) {
         self.problem(
             key,
             code,

@@ -12,7 +12,7 @@ use crate::plan::codes::AlternativeCode;
 use crate::plan::document::{Addition, Alternative, BlendPart, Reason};
 use crate::plan::evaluation::Evaluation;
 use crate::reagent::Preparation;
-use crate::recipe::{BrewDay, Shelved, Source};
+use crate::recipe::{BrewDay, ShelfReagent, Source};
 use crate::treatment::Chlorine;
 use crate::words::{capitalised, or, spoken};
 
@@ -232,14 +232,14 @@ fn acid_swapped(
         let stays = given || !shelved.preparation.is_acid() || shelved.is_for_kettle_alone();
         reagent.key != acid.key && stays
     });
-    let is_other = |shelved: &&Shelved| {
+    let is_other = |shelved: &&ShelfReagent| {
         let is_acid = shelved.preparation.is_acid() && !shelved.is_for_kettle_alone();
         is_acid
             && in_plan
                 .iter()
                 .all(|given| given.key != shelved.preparation.reagent.key)
     };
-    let mut others: Vec<Shelved> = day.shelf.iter().filter(is_other).cloned().collect();
+    let mut others: Vec<ShelfReagent> = day.shelf.iter().filter(is_other).cloned().collect();
     if others.is_empty() {
         let mut shelf = day.shelf.iter();
         let given = shelf.find(|shelved| shelved.preparation.reagent.key == acid.key);
@@ -249,7 +249,7 @@ fn acid_swapped(
         let acids = REAGENTS
             .iter()
             .filter(|row| row.kind == ReagentKind::Acid && !is_on_shelf(day, row));
-        others.extend(acids.map(|row| Shelved {
+        others.extend(acids.map(|row| ShelfReagent {
             preparation: Preparation::of(row),
             stock: None,
             ..given.clone()
@@ -268,9 +268,9 @@ fn one_more_reagent(solution: &Solution<'_>) -> Result<Option<OtherDay>, FitErro
     let step = step.reduce(f64::min).unwrap_or(day.brewhouse.scale_step_g);
     let others = REAGENTS
         .iter()
-        .filter(|row| Shelved::brings_ions(row) && !is_on_shelf(day, row));
+        .filter(|row| ShelfReagent::brings_ions(row) && !is_on_shelf(day, row));
     let vessels = [day.tank.is_some(), day.sparge.is_some()];
-    let more = others.map(|row| with(day, Shelved::usual(row, step, vessels)));
+    let more = others.map(|row| with(day, ShelfReagent::usual(row, step, vessels)));
     let best = best_of(solution, more, solution.fitted.objective_before_rounding)?;
     Ok(best.map(|day| OtherDay {
         subject: day.shelf.last().map(|new| new.preparation.reagent.key),
@@ -284,7 +284,7 @@ fn is_on_shelf(day: &BrewDay, row: &Reagent) -> bool {
 }
 
 /// The day with one thing more on its shelf, or as it is where that is there already.
-fn with(day: &BrewDay, other: Shelved) -> BrewDay {
+fn with(day: &BrewDay, other: ShelfReagent) -> BrewDay {
     let mut day = day.clone();
     if !day.shelf.contains(&other) {
         day.shelf.push(other);

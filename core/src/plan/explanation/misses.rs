@@ -2,7 +2,7 @@
 
 use crate::aqueous::EquilibriumError;
 use crate::fit::{MashAndSparge, Solution};
-use crate::plan::document::{Change, State, TargetLine};
+use crate::plan::document::{Change, TargetLine, TargetState};
 use crate::plan::evaluation::Evaluation;
 use crate::recipe::TargetKey;
 use crate::words;
@@ -33,14 +33,14 @@ impl Distance {
     pub fn of(line: &TargetLine) -> Distance {
         let Some(planned) = line.planned else {
             return match line.state {
-                State::Above => Distance::WithoutChloride,
+                TargetState::Above => Distance::WithoutChloride,
                 _ => Distance::MET,
             };
         };
         let end = match line.state {
-            State::Below => line.low,
-            State::Above => line.high,
-            State::Met | State::Free => None,
+            TargetState::Below => line.low,
+            TargetState::Above => line.high,
+            TargetState::Met | TargetState::Free => None,
         };
         Distance::By(end.map_or(0.0, |end| planned - end))
     }

@@ -6,7 +6,7 @@ use super::misses::{Distance, is_nearer};
 use crate::component::Component;
 use crate::fit::{self, Aimed, DoseOption, PlanError, Problem, Solution};
 use crate::plan::codes::{LimitCode, ReasonCode};
-use crate::plan::document::{BindingLimit, Reason, State, TargetLine};
+use crate::plan::document::{BindingLimit, Reason, TargetLine, TargetState};
 use crate::plan::evaluation::Evaluation;
 use crate::recipe::TargetKey;
 use crate::words::{self, capitalised, spoken};
@@ -82,7 +82,8 @@ fn missed_ranges(
     evaluation: &Evaluation,
     limits: &[BindingLimit],
 ) -> Result<Vec<Reason>, PlanError> {
-    let is_missed = |line: &&TargetLine| matches!(line.state, State::Below | State::Above);
+    let is_missed =
+        |line: &&TargetLine| matches!(line.state, TargetState::Below | TargetState::Above);
     let lines: Vec<&TargetLine> = evaluation.targets.iter().filter(is_missed).collect();
     if lines.is_empty() {
         return Ok(Vec::new());
@@ -175,7 +176,7 @@ fn missed(
         let why = rivals.conflict(line, before.unwrap_or_default().abs())?;
         (ReasonCode::RangesConflict, why)
     };
-    let side = if line.state == State::Above {
+    let side = if line.state == TargetState::Above {
         "above"
     } else {
         "below"
@@ -195,7 +196,7 @@ fn of_water_and_weighing(
     amounts: &[&BindingLimit],
     lifted: &[Lifted],
 ) -> Option<(ReasonCode, String)> {
-    let above = line.state == State::Above;
+    let above = line.state == TargetState::Above;
     if line.key == TargetKey::KettlePh {
         return Some(kettle(solution, above));
     }
@@ -228,7 +229,7 @@ fn of_reagents(
     amounts: &[&BindingLimit],
 ) -> Option<(ReasonCode, String)> {
     let is_conflict = match line.key.component() {
-        Some(_) => line.state == State::Above,
+        Some(_) => line.state == TargetState::Above,
         None => is_driven_out(line),
     };
     if is_conflict {
@@ -249,7 +250,7 @@ fn of_reagents(
 /// Whether the water alone lay on the right side of the end that the plan misses.
 fn is_driven_out(line: &TargetLine) -> bool {
     let source = line.source;
-    if line.state == State::Above {
+    if line.state == TargetState::Above {
         let inside = line.high.zip(source);
         inside.is_some_and(|(high, source)| source <= high)
     } else {
@@ -261,7 +262,7 @@ fn is_driven_out(line: &TargetLine) -> bool {
 
 /// Whether a dose would bring a missed target nearer to its range.
 fn helps(option: &DoseOption, line: &TargetLine) -> bool {
-    let above = line.state == State::Above;
+    let above = line.state == TargetState::Above;
     let dose = option.dose_per_unit();
     let brings = |ion: Component| dose.ions.get(ion) > 0.0;
     let shifts_ph = if above {
@@ -304,7 +305,7 @@ fn kettle(solution: &Solution<'_>, above: bool) -> (ReasonCode, String) {
 
 /// What is missing where no dose helps.
 fn nothing_helps(line: &TargetLine) -> (ReasonCode, String) {
-    let above = line.state == State::Above;
+    let above = line.state == TargetState::Above;
     let place = match line.key {
         TargetKey::MashPh => "mash",
         TargetKey::SpargeAlkalinity | TargetKey::SpargePh => "sparge liquor",
@@ -412,7 +413,7 @@ fn resting(solution: &Solution<'_>, targets: &[TargetLine]) -> Vec<Reason> {
         // range.
         let met = |line: &&TargetLine| {
             let has_ends = line.low != line.high && solution.aimed(line.key).is_none();
-            line.key == subject.key() && line.state == State::Met && has_ends
+            line.key == subject.key() && line.state == TargetState::Met && has_ends
         };
         let Some(line) = targets.iter().find(met) else {
             continue;

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use super::fault::{Fault, Slip};
 use super::meter_reading::{Probe, Sample};
 use super::verdict::{Compared, Diagnosis, Explanation, Verdict};
-use crate::document::{Attached, DocumentKind, Head, document};
+use crate::document::{Attached, DocumentHead, DocumentKind, document};
 use crate::error::codes;
 use crate::math::TWO_SIDED_95;
 use crate::recipe::{Meter, Place, Vessel};
@@ -21,7 +21,7 @@ document! {
     pub struct DiagnosisDocument {
         /// Versions, kind, and what the user attached.
         #[serde(flatten)]
-        pub head: Head,
+        pub head: DocumentHead,
         /// Name of the brew.
         pub name: String,
         /// In a word: as expected (no proof), not clear, one fault, several faults that cannot be
@@ -113,7 +113,7 @@ impl Diagnosis {
     /// The document of a brew's diagnosis.
     pub fn document(&self, name: &str) -> DiagnosisDocument {
         DiagnosisDocument {
-            head: Head::of(DocumentKind::Diagnosis, &Attached::default()),
+            head: DocumentHead::of(DocumentKind::Diagnosis, &Attached::default()),
             name: name.to_owned(),
             verdict: self.verdict.code(),
             sentence: self.sentence(),

@@ -7,7 +7,7 @@ use crate::fit::{DoseOption, Purpose, Solution, max_dissolving};
 use crate::math;
 use crate::readings::{Prediction, Scenario};
 use crate::reagent::Preparation;
-use crate::recipe::{Meter, Shelved, Vessel};
+use crate::recipe::{Meter, ShelfReagent, Vessel};
 
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,7 +150,8 @@ fn other_tubs(planned: &Scenario<'_>, option: &DoseOption) -> Vec<Preparation> {
     let shelf = planned.day.shelf.iter();
     shelf
         .filter(|shelved| {
-            Shelved::brings_ions(shelved.preparation.reagent) && is_in_tub(&shelved.preparation)
+            ShelfReagent::brings_ions(shelved.preparation.reagent)
+                && is_in_tub(&shelved.preparation)
         })
         .map(|shelved| shelved.preparation)
         .filter(|other| other.reagent.key != option.preparation.reagent.key)

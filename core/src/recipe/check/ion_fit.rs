@@ -5,7 +5,7 @@ use underlet_tables::{Reagent, ReagentKind, parameters};
 use super::values::{draw, ranges, shelved, source};
 use super::{fields, problem};
 use crate::checker::{Checker, ONCE, duplicates};
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 use crate::liquor::{water_density_kg_per_l, water_kg};
 use crate::quantity;
 use crate::recipe::{Draw, IonFit, Source};
@@ -60,7 +60,7 @@ pub(crate) fn fits_shelf(reagent: &Reagent) -> Result<(), Problem> {
         return Ok(());
     }
     Err(problem(
-        Code::Contradiction,
+        ErrorCode::Contradiction,
         reagent.key,
         "a salt or a base: an acid dose depends on the mash",
         "Leave it off this shelf, or plan a brew day.",
@@ -73,7 +73,7 @@ pub(crate) fn can_be_made(reagents: usize, has_dilution: bool) -> Result<(), Pro
         return Ok(());
     }
     Err(problem(
-        Code::EmptyList,
+        ErrorCode::EmptyList,
         "no salt, and no water to dilute with",
         "something that the liquor can be made of",
         "Write \"shelf\": [{\"reagent\": \"gypsum\"}], or give a \"dilution\".",
@@ -94,7 +94,7 @@ pub(crate) fn is_available(
         return Ok(());
     };
     Err(problem(
-        Code::Overdraw,
+        ErrorCode::Overdraw,
         quantity::LIQUOR_VOLUME.write(needed_l) + " of cold water",
         format!(
             "at most {}, which can be drawn",

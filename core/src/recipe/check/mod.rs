@@ -14,7 +14,7 @@ pub(crate) use values::{Vessels, unranged_confidences};
 
 use super::BrewDay;
 use crate::checker::Checker;
-use crate::error::{Code, InputError, Problem};
+use crate::error::{ErrorCode, InputError, Problem};
 
 /// The keys of a brew day that can have problems, in the order of its document.
 const KEYS: [&str; 15] = [
@@ -52,7 +52,7 @@ pub(super) fn brew_day(day: &BrewDay, has_mash: bool) -> Vec<Problem> {
     // Amounts that contradict each other can still be added up; one that is none cannot.
     let flawed: Vec<String> = problems
         .iter()
-        .filter(|problem| problem.code != Code::Contradiction)
+        .filter(|problem| problem.code != ErrorCode::Contradiction)
         .map(|problem| root(&problem.path).to_owned())
         .collect();
     problems.extend(together(day, |key| {
@@ -72,7 +72,7 @@ fn root(path: &str) -> &str {
 
 /// A problem without a path yet.
 fn problem(
-    code: Code,
+    code: ErrorCode,
     found: impl Into<String>,
     expected: impl Into<String>,
     hint: impl Into<String>,

@@ -5,11 +5,11 @@ use underlet_tables::{ReagentKind, parameters};
 
 use super::problem;
 use crate::checker::duplicates;
-use crate::error::{Code, Problem, join};
+use crate::error::{ErrorCode, Problem, join};
 use crate::liquor::water_density_kg_per_l;
 use crate::mash::least_buffering;
 use crate::quantity::{self, Substance};
-use crate::recipe::{BrewDay, Draw, Shelved};
+use crate::recipe::{BrewDay, Draw, ShelfReagent};
 
 /// Liquor per grain that a mash can have, L/kg: a slipped decimal point lies outside (common
 /// practice, no source).
@@ -86,7 +86,7 @@ fn is_thin_and_thick_enough(day: &BrewDay) -> Option<Problem> {
     let is_usual = (low..=high).contains(&thickness);
     (!is_usual).then(|| {
         let wrong = problem(
-            Code::OutOfRange,
+            ErrorCode::OutOfRange,
             format!(
                 "{} for this grist, {thickness:.2} L/kg",
                 quantity::LIQUOR_VOLUME.write(litres)
@@ -101,10 +101,10 @@ fn is_thin_and_thick_enough(day: &BrewDay) -> Option<Problem> {
 /// A zinc target is met from the shelf.
 fn has_zinc(day: &BrewDay) -> Option<Problem> {
     let range = day.kettle.zinc_mol_per_kg?;
-    let is_zinc = |one: &Shelved| one.preparation.reagent.kind == ReagentKind::Zinc;
+    let is_zinc = |one: &ShelfReagent| one.preparation.reagent.kind == ReagentKind::Zinc;
     (!day.shelf.iter().any(is_zinc)).then(|| {
         let wrong = problem(
-            Code::Contradiction,
+            ErrorCode::Contradiction,
             quantity::ZINC.write_of(range, &Substance::ZINC),
             "a reagent on the shelf that brings zinc",
             "Add {\"reagent\": \"zinc sulfate heptahydrate\", \"step\": \"0.1 g\"} to the shelf, \
@@ -139,7 +139,7 @@ fn tank_holds_what_is_drawn(day: &BrewDay) -> Option<Problem> {
         expected = format!("{expected}, its dead volume of {dead} included");
     }
     let wrong = problem(
-        Code::Overdraw,
+        ErrorCode::Overdraw,
         quantity::LIQUOR_VOLUME.write(tank.volume_l),
         expected,
         "Fill the tank further, or draw less.",
@@ -164,7 +164,7 @@ fn sources_give_what_is_drawn(day: &BrewDay) -> Option<Problem> {
         expected = format!("{} L", (needed_l * 100.0).ceil() / 100.0);
     }
     let wrong = problem(
-        Code::Overdraw,
+        ErrorCode::Overdraw,
         format!("{found} in all"),
         format!("at least {expected} of cold water"),
         "Raise the \"max_amount\" of a source, leave it out, or add a source.",
@@ -238,5 +238,5 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
     } else {
         return None;
     };
-    Some(at(key, problem(Code::Overdraw, found, expected, hint)))
+    Some(at(key, problem(ErrorCode::Overdraw, found, expected, hint)))
 }

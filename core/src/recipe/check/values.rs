@@ -5,11 +5,11 @@ use underlet_tables::Reagent;
 use super::{fields, problem};
 use crate::checker::{self, Checker, Field};
 use crate::component::Component;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::naming::{self, Name};
 use crate::quantity;
 use crate::recipe::{
-    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Meter, Shelved, Source, TargetRange,
+    BrewDay, Brewhouse, Draw, Kettle, LimitedQuantity, Meter, ShelfReagent, Source, TargetRange,
     Targets, Vessel,
 };
 
@@ -91,7 +91,7 @@ fn mash(of: &mut Checker, day: &BrewDay) {
 
 fn no_mash() -> Problem {
     problem(
-        Code::MissingKey,
+        ErrorCode::MissingKey,
         "nothing",
         "an object",
         "Write \"mash\": {\"liquor\": …, \"liquor_temperature\": …, \"rest_temperature\": …}.",
@@ -215,7 +215,7 @@ fn is_stated(component: Component) -> Result<(), Problem> {
         return Ok(());
     }
     Err(problem(
-        Code::UnknownKey,
+        ErrorCode::UnknownKey,
         format!("the key \"{}\"", component.key()),
         "an ion of a water report",
         "Leave it out: a reagent brings it with its acid.",
@@ -234,7 +234,7 @@ pub(crate) fn unranged_confidences(
     let unranged = |((key, name, example), (confidence, has_range)): (_, (Option<f64>, bool))| {
         (confidence.is_some() && !has_range).then(|| {
             problem(
-                Code::Contradiction,
+                ErrorCode::Contradiction,
                 format!("a confidence without a range of {name} to land in"),
                 format!("a \"{key}\" with two ends, or one end"),
                 format!("Write \"{key}\": \"{example}\", or leave \"confidence\" out."),
@@ -249,7 +249,7 @@ pub(crate) fn unranged_confidences(
 }
 
 /// A reagent as it is bought and weighed, wherever it goes.
-pub(super) fn shelved(of: &mut Checker, item: &Shelved) {
+pub(super) fn shelved(of: &mut Checker, item: &ShelfReagent) {
     item.preparation.examine(of);
     of.field(fields::STEP, item.step);
     of.field(fields::MIN_DOSE, item.min_dose);
@@ -257,7 +257,7 @@ pub(super) fn shelved(of: &mut Checker, item: &Shelved) {
 }
 
 /// The vessels that a reagent may go into.
-fn at(of: &mut Checker, item: &Shelved, vessels: Vessels) {
+fn at(of: &mut Checker, item: &ShelfReagent, vessels: Vessels) {
     let chosen = item.at.iter().map(|vessel| vessel.key());
     some_of(of, "at", chosen, &Vessel::NAMES);
     for problem in vessels.misplaced(&item.at, Some(item.preparation.reagent)) {
@@ -289,7 +289,7 @@ impl Vessels {
     /// that brews share, or that are no place for it. It is unknown where it could not be read.
     pub fn misplaced(self, at: &[Vessel], reagent: Option<&Reagent>) -> Vec<Problem> {
         let wrong = |vessel: &Vessel, expected: String, hint: String| {
-            problem(Code::Contradiction, vessel.key(), expected, hint)
+            problem(ErrorCode::Contradiction, vessel.key(), expected, hint)
         };
         let mut problems = Vec::new();
         for vessel in at {
@@ -325,7 +325,7 @@ impl Vessels {
             .iter()
             .filter_map(|vessel| reagent.map(|of| (vessel, of)))
         {
-            if !Shelved::suits(reagent, *vessel) {
+            if !ShelfReagent::suits(reagent, *vessel) {
                 problems.push(wrong(
                     vessel,
                     format!(

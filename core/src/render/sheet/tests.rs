@@ -4,11 +4,11 @@ use askama::Template;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::json;
 use crate::render::html::{INCOMPLETE, page};
 use crate::render::order_of_work;
-use crate::{EXAMPLES, Meter, Place, Plan, Severity, State, Vessel};
+use crate::{EXAMPLES, Meter, Place, Plan, Severity, TargetState, Vessel};
 
 /// The plan of a built-in day.
 fn plan(day: usize) -> Plan {
@@ -20,7 +20,7 @@ fn document(plan: &Plan) -> Value {
 }
 
 /// Code and path of each problem that a text is refused for.
-fn refused(text: &str) -> Vec<(Code, String)> {
+fn refused(text: &str) -> Vec<(ErrorCode, String)> {
     let error = Plan::from_json(text).expect_err(text);
     assert_eq!(json::sheet(text), Err(error.clone()));
     let told = error.problems.into_iter().map(|problem| {
@@ -154,7 +154,12 @@ fn states_and_cautions_are_led_in() {
     let line = plan.targets[0].clone();
     let caution = plan.cautions[0].clone();
     plan.targets.clear();
-    for state in [State::Met, State::Below, State::Above, State::Free] {
+    for state in [
+        TargetState::Met,
+        TargetState::Below,
+        TargetState::Above,
+        TargetState::Free,
+    ] {
         plan.targets.push(crate::plan::TargetLine {
             state,
             ..line.clone()
@@ -286,8 +291,8 @@ fn a_key_that_is_missing_is_named() {
         let object = broken.pointer_mut(parent).expect("an object");
         object.as_object_mut().expect("an object").remove(key);
         let code = match key {
-            "underlet" => Code::WrongVersion,
-            _ => Code::MissingKey,
+            "underlet" => ErrorCode::WrongVersion,
+            _ => ErrorCode::MissingKey,
         };
         assert_eq!(refused(&broken.to_string()), [(code, path)], "{pointer}");
     }
@@ -295,7 +300,7 @@ fn a_key_that_is_missing_is_named() {
 
 #[test]
 fn other_documents_are_no_plans() {
-    use Code::{Duplicate, JsonSyntax, MissingKey, WrongDocument, WrongType, WrongVersion};
+    use ErrorCode::{Duplicate, JsonSyntax, MissingKey, WrongDocument, WrongType, WrongVersion};
     let one = |code, path: &str| (code, path.to_owned());
     let whole = plan(0).to_json();
     assert_eq!(refused(EXAMPLES[0].1), [one(MissingKey, "document")]);
@@ -324,7 +329,7 @@ fn other_documents_are_no_plans() {
 /// What no plan can hold, each by its path.
 #[test]
 fn what_a_plan_cannot_hold_is_named() {
-    use Code::{MissingKey, OutOfRange, UnknownKey, UnknownName, WrongType};
+    use ErrorCode::{MissingKey, OutOfRange, UnknownKey, UnknownName, WrongType};
     let whole = document(&plan(0));
     for (pointer, value, code, path) in [
         ("/brews", json!(1e12), WrongType, "brews"),

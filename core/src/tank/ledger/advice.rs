@@ -4,7 +4,7 @@ use super::error::LedgerError;
 use super::heel::Heel;
 use super::line::{Line, Supply, Tank, Work};
 use super::run::Ledger;
-use crate::error::Code;
+use crate::error::ErrorCode;
 use crate::reagent::Preparation;
 
 /// Acid that would do more good before the liquor is heated.
@@ -59,7 +59,7 @@ pub fn acid_first(
     other.insert(before, moved);
     let acid_first = match entered(tank, supplies, heel, &other) {
         // The tank may not hold enough yet to dose into.
-        Err(error) if error.problem.code != Code::NoEquilibrium => return Ok(None),
+        Err(error) if error.problem.code != ErrorCode::NoEquilibrium => return Ok(None),
         acid_first => acid_first?,
     };
     let scale_acid_first_g = scale_of(&acid_first);

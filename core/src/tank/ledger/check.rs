@@ -2,11 +2,11 @@
 
 use underlet_tables::Reagent;
 
-use super::{Heel, State, Supply, Tank, Work, fields};
+use super::{Contents, Heel, Supply, Tank, Work, fields};
 use crate::checker::Checker;
-use crate::error::{Code, Problem};
+use crate::error::{ErrorCode, Problem};
 use crate::quantity;
-use crate::recipe::{Shelved, Vessel};
+use crate::recipe::{ShelfReagent, Vessel};
 use crate::treatment::Habits;
 
 impl Tank {
@@ -70,7 +70,7 @@ impl Heel {
 }
 
 /// What is in the tank beside its liquor, and what has left it.
-fn figures(state: &State) -> [(&'static str, f64); 5] {
+fn figures(state: &Contents) -> [(&'static str, f64); 5] {
     [
         ("scale_g", state.scale_g()),
         ("scale_of_this_water_g", state.precipitated_mol),
@@ -115,11 +115,11 @@ impl Work {
 /// # Errors
 /// A [`Problem`] with an empty path.
 pub(crate) fn suits_tank(reagent: &Reagent) -> Result<(), Problem> {
-    if Shelved::suits(reagent, Vessel::HotLiquorTank) {
+    if ShelfReagent::suits(reagent, Vessel::HotLiquorTank) {
         return Ok(());
     }
     Err(Problem {
-        code: Code::Contradiction,
+        code: ErrorCode::Contradiction,
         path: String::new(),
         found: reagent.key.to_owned(),
         expected: "what goes into a tank: zinc is for the kettle".to_owned(),

@@ -13,7 +13,7 @@ use crate::treatment::{Chlorine, Habits, Headspace, Standing, met, stood};
 /// A tank between two lines. What left is counted from its first filling on, through every heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct State {
+pub struct Contents {
     /// Water in the tank, kg.
     pub water_kg: f64,
     /// All that is dissolved in it, mol and eq.
@@ -37,9 +37,9 @@ pub struct State {
 /// Share of a reading by which it may miss a limit and still keep it: rounding, no more.
 const ROUNDING: f64 = 1.0e-12;
 
-impl State {
+impl Contents {
     /// An empty, clean tank.
-    pub const EMPTY: State = State {
+    pub const EMPTY: Contents = Contents {
         water_kg: 0.0,
         dissolved: Dose {
             ions: Composition::ZERO,
@@ -58,13 +58,13 @@ impl State {
     };
 
     /// So many litres of a liquor, as read at its temperature.
-    pub fn of(liquor: &Liquor, volume_l: f64) -> State {
+    pub fn of(liquor: &Liquor, volume_l: f64) -> Contents {
         let water_kg = water_kg(volume_l, liquor.temperature_c);
-        State {
+        Contents {
             water_kg,
             dissolved: liquor.as_dose().times(water_kg),
             temperature_c: liquor.temperature_c,
-            ..State::EMPTY
+            ..Contents::EMPTY
         }
     }
 
@@ -109,7 +109,11 @@ impl State {
     }
 
     /// The tank after some work that keeps its limits.
-    pub(super) fn after(&self, work: &Work, context: &TankContext<'_>) -> Result<State, Problem> {
+    pub(super) fn after(
+        &self,
+        work: &Work,
+        context: &TankContext<'_>,
+    ) -> Result<Contents, Problem> {
         match *work {
             Work::Fill { supply, volume_l } => {
                 let liquor = context.supply(supply)?;
@@ -133,7 +137,7 @@ impl State {
                 self.not_dry()?;
                 let dose = preparation.dose_per_unit().times(amount);
                 let (dissolved, chlorine) = met(&self.dissolved.plus(&dose), &self.chlorine);
-                Ok(State {
+                Ok(Contents {
                     dissolved,
                     chlorine,
                     ..*self
@@ -149,7 +153,7 @@ impl State {
     }
 
     /// What a draw takes out.
-    pub(super) fn drawn(&self, after: &State) -> f64 {
+    pub(super) fn drawn(&self, after: &Contents) -> f64 {
         self.water_kg - after.water_kg
     }
 
@@ -171,8 +175,8 @@ impl State {
         }
     }
 
-    fn joined(&self, liquor: &Liquor, volume_l: f64, chlorine: Chlorine) -> State {
-        let added = State::of(liquor, volume_l);
+    fn joined(&self, liquor: &Liquor, volume_l: f64, chlorine: Chlorine) -> Contents {
+        let added = Contents::of(liquor, volume_l);
         let water_kg = self.water_kg + added.water_kg;
         let temperature_c = if water_kg > 0.0 {
             let share = added.water_kg / water_kg;
@@ -183,7 +187,7 @@ impl State {
         let came = chlorine.times(added.water_kg);
         let dissolved = self.dissolved.plus(&added.dissolved);
         let (dissolved, chlorine) = met(&dissolved, &self.chlorine.plus(&came));
-        State {
+        Contents {
             water_kg,
             dissolved,
             chlorine,
@@ -192,7 +196,7 @@ impl State {
         }
     }
 
-    fn less(&self, drawn_kg: f64) -> State {
+    fn less(&self, drawn_kg: f64) -> Contents {
         let water_kg = self.water_kg - drawn_kg;
         // From the difference itself, so that the last drop is as strong as the first.
         let kept = if self.water_kg > 0.0 {
@@ -200,7 +204,7 @@ impl State {
         } else {
             1.0
         };
-        State {
+        Contents {
             water_kg,
             dissolved: self.dissolved.times(kept),
             chlorine: self.chlorine.times(kept),
@@ -209,7 +213,7 @@ impl State {
         }
     }
 
-    fn stood(&self, to_c: f64, hours: f64, context: &TankContext<'_>) -> Result<State, Problem> {
+    fn stood(&self, to_c: f64, hours: f64, context: &TankContext<'_>) -> Result<Contents, Problem> {
         self.not_dry()?;
         let standing = Standing {
             from_c: self.temperature_c,
@@ -220,7 +224,7 @@ impl State {
         };
         let end = stood(&self.liquor(), &standing, &context.habits).map_err(no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
-        Ok(State {
+        Ok(Contents {
             water_kg,
             dissolved: end.liquor.as_dose().times(water_kg),
             chlorine: self.chlorine,

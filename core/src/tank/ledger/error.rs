@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::aqueous::EquilibriumError;
-use crate::error::{Code, Problem, join};
+use crate::error::{ErrorCode, Problem, join};
 
 /// A line that cannot be done, with its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -64,7 +64,7 @@ impl LedgerError {
 }
 
 /// A problem at a key of a line, or with the line itself if the key is empty.
-fn fault(code: Code, key: &str, found: String, expected: String, hint: &str) -> Problem {
+fn fault(code: ErrorCode, key: &str, found: String, expected: String, hint: &str) -> Problem {
     Problem {
         code,
         path: key.to_owned(),
@@ -79,7 +79,7 @@ pub(super) fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Problem {
         "at most {there_l:.1} L: what the tank holds above its dead space of {dead_l:.1} L"
     );
     fault(
-        Code::Overdraw,
+        ErrorCode::Overdraw,
         "volume",
         format!("{asked_l:.1} L"),
         expected,
@@ -89,7 +89,7 @@ pub(super) fn overdraw(asked_l: f64, there_l: f64, dead_l: f64) -> Problem {
 
 pub(super) fn overflow(key: &str, full_l: f64, capacity_l: f64) -> Problem {
     fault(
-        Code::Overflow,
+        ErrorCode::Overflow,
         key,
         format!("{full_l:.1} L in the tank"),
         format!("at most {capacity_l:.1} L"),
@@ -99,7 +99,7 @@ pub(super) fn overflow(key: &str, full_l: f64, capacity_l: f64) -> Problem {
 
 pub(super) fn dry() -> Problem {
     fault(
-        Code::Dry,
+        ErrorCode::Dry,
         "",
         "an empty tank".to_owned(),
         "water in the tank".to_owned(),
@@ -109,7 +109,7 @@ pub(super) fn dry() -> Problem {
 
 pub(super) fn no_equilibrium(error: EquilibriumError) -> Problem {
     fault(
-        Code::NoEquilibrium,
+        ErrorCode::NoEquilibrium,
         "",
         error.to_string(),
         "a liquor at equilibrium".to_owned(),
@@ -119,7 +119,7 @@ pub(super) fn no_equilibrium(error: EquilibriumError) -> Problem {
 
 pub(crate) fn no_supply(place: usize, supplies: usize) -> Problem {
     fault(
-        Code::UnknownName,
+        ErrorCode::UnknownName,
         "supply",
         format!("supply {place}"),
         format!("one of {supplies} supplies, counted from 0"),

@@ -1,6 +1,6 @@
 //! What a day leaves in the tank, with the copies that make its error bars.
 
-use super::contents::State;
+use super::contents::Contents;
 use crate::component::Component;
 use crate::liquor::{Dose, Liquor};
 use crate::uncertainty::{Cause, Sensitivities};
@@ -12,7 +12,7 @@ pub struct Perturbed {
     /// The cause.
     pub cause: Cause,
     /// The tank as it then is.
-    pub state: State,
+    pub state: Contents,
 }
 
 /// Standard deviations after a line.
@@ -33,29 +33,29 @@ pub struct Bars {
 /// What a day leaves in the tank for the next, error bars and all.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heel {
-    state: State,
+    state: Contents,
     perturbed: Vec<Perturbed>,
 }
 
 impl Heel {
     /// An empty, clean tank.
     pub const ZERO: Heel = Heel {
-        state: State::EMPTY,
+        state: Contents::EMPTY,
         perturbed: Vec::new(),
     };
 
     /// So many litres of a liquor that is known exactly, as read at its temperature.
     pub fn of(liquor: &Liquor, volume_l: f64) -> Heel {
-        Heel::left(State::of(liquor, volume_l), Vec::new())
+        Heel::left(Contents::of(liquor, volume_l), Vec::new())
     }
 
     /// A tank as it was left, and as it would have been with each cause perturbed.
-    pub fn left(state: State, perturbed: Vec<Perturbed>) -> Heel {
+    pub fn left(state: Contents, perturbed: Vec<Perturbed>) -> Heel {
         Heel { state, perturbed }
     }
 
     /// The tank as it was left.
-    pub fn state(&self) -> &State {
+    pub fn state(&self) -> &Contents {
         &self.state
     }
 
@@ -72,7 +72,7 @@ impl Heel {
     }
 
     /// Standard deviation of a figure of the tank.
-    pub fn sd(&self, figure: impl Fn(&State) -> f64) -> f64 {
+    pub fn sd(&self, figure: impl Fn(&Contents) -> f64) -> f64 {
         let middle = figure(&self.state);
         let copies = self.perturbed.iter();
         let moved: Sensitivities = copies.map(|one| figure(&one.state) - middle).collect();
@@ -81,7 +81,7 @@ impl Heel {
 
     /// How far a figure of the tank moved since an earlier line, and the standard deviation of
     /// that.
-    pub fn change_since(&self, before: &Heel, figure: impl Fn(&State) -> f64) -> [f64; 2] {
+    pub fn change_since(&self, before: &Heel, figure: impl Fn(&Contents) -> f64) -> [f64; 2] {
         let change = figure(&self.state) - figure(&before.state);
         let copies = before.perturbed.iter().zip(&self.perturbed);
         let moved =
@@ -91,13 +91,13 @@ impl Heel {
 
     /// Standard deviations of the usual figures.
     pub fn bars(&self) -> Bars {
-        let calcium = |state: &State| state.liquor().ions.get(Component::Calcium);
+        let calcium = |state: &Contents| state.liquor().ions.get(Component::Calcium);
         Bars {
             alkalinity_eq_per_kg: self.sd(|state| state.liquor().alkalinity_eq_per_kg),
             calcium_mol_per_kg: self.sd(calcium),
             carbon_mol_per_kg: self.sd(|state| state.liquor().carbon_mol_per_kg),
-            volume_l: self.sd(State::volume_l),
-            scale_g: self.sd(State::scale_g),
+            volume_l: self.sd(Contents::volume_l),
+            scale_g: self.sd(Contents::scale_g),
         }
     }
 

@@ -50,7 +50,7 @@ mod run;
 
 pub use advice::{AcidFirst, acid_first};
 pub(crate) use check::suits_tank;
-pub use contents::State;
+pub use contents::Contents;
 pub use entry::{Drawn, Entry};
 pub use error::LedgerError;
 pub(crate) use error::no_supply;

@@ -1,6 +1,6 @@
 //! The ledger itself: lines entered one after the other, by the tank and by its copies.
 
-use super::contents::{State, TankContext};
+use super::contents::{Contents, TankContext};
 use super::entry::{Drawn, Entry};
 use super::error::{LedgerError, overdraw, overflow};
 use super::heel::{Bars, Heel};
@@ -42,7 +42,7 @@ impl Ledger {
             return Err(at(problem, &tank.name));
         }
         let full_l = heel.state().volume_l();
-        if State::exceeds(full_l, tank.capacity_l) {
+        if Contents::exceeds(full_l, tank.capacity_l) {
             return Err(at(overflow("tank", full_l, tank.capacity_l), &tank.name));
         }
         for (place, supply) in supplies.iter().enumerate() {
@@ -99,7 +99,7 @@ impl Ledger {
     }
 
     /// The tank now.
-    pub fn state(&self) -> &State {
+    pub fn state(&self) -> &Contents {
         self.now.state()
     }
 
@@ -140,13 +140,13 @@ impl Ledger {
         let before = self.now.state();
         if let Work::Draw { volume_l, .. } = *work {
             let there_l = before.drawable_l(self.tank.dead_l);
-            if State::exceeds(volume_l, there_l) {
+            if Contents::exceeds(volume_l, there_l) {
                 return Err(overdraw(volume_l, there_l, self.tank.dead_l));
             }
         }
         let after = before.after(work, &self.context(None))?;
         let drawing = matches!(work, Work::Draw { .. });
-        if !drawing && State::exceeds(after.volume_l(), self.tank.capacity_l) {
+        if !drawing && Contents::exceeds(after.volume_l(), self.tank.capacity_l) {
             let key = if matches!(work, Work::Heat { .. }) {
                 "temperature"
             } else {

@@ -9,7 +9,7 @@ use crate::tank::day::TankDay;
 use crate::tank::figures::CALCITE_G_PER_MOL;
 use crate::tank::figures::rounded;
 use crate::tank::ledger::{
-    AcidFirst, Entry, Heel, LedgerError, State, Supply, Tank, Work, acid_first,
+    AcidFirst, Contents, Entry, Heel, LedgerError, Supply, Tank, Work, acid_first,
 };
 use crate::treatment::Habits;
 use crate::water_report::FindingSeverity;
@@ -65,7 +65,7 @@ pub(super) fn scale(entries: &[Entry]) -> Result<Option<TankFinding>, Equilibriu
     let (Some(first), Some(last)) = (entries.first(), entries.last()) else {
         return Ok(None);
     };
-    let [total, sd] = last.after.change_since(&first.before, State::scale_g);
+    let [total, sd] = last.after.change_since(&first.before, Contents::scale_g);
     if total < REMARK_THRESHOLD_G {
         return Ok(None);
     }

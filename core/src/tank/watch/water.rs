@@ -8,7 +8,7 @@ use crate::component::Component;
 use crate::quantity::significant;
 use crate::tank::chlorine::TankChlorine;
 use crate::tank::figures::rounded;
-use crate::tank::ledger::{Destination, Drawn, Entry, State};
+use crate::tank::ledger::{Contents, Destination, Drawn, Entry};
 use crate::water_report::FindingSeverity;
 
 const CHLORINE_CAUTION: &str = "Never bring a chlorine product together with acid or sulfite. \
@@ -109,7 +109,7 @@ pub(super) fn chloride(entries: &[Entry]) -> Option<TankFinding> {
         } else {
             parameters::STAINLESS_CHLORIDE_COLD
         };
-        let chloride = |state: &State| {
+        let chloride = |state: &Contents| {
             Component::Chloride.mg_per_l(state.liquor().ions.get(Component::Chloride))
         };
         (chloride(state), entry.after.sd(chloride), limit, is_hot)
