@@ -3395,9 +3395,9 @@ export interface TankDay {
            */
           free_chlorine_g?: NumberOfAHeel | null;
           /**
-           * The habit of the tank that was off.
+           * The rate of the tank that was off.
            */
-          habit?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
+          rate?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
           /**
            * Which of the supply's causes, from 0.
            */
@@ -3840,7 +3840,7 @@ export interface TankDay {
     /**
      * How fast hot liquor changes in it; the usual where it is left out.
      */
-    habits?: {
+    rates?: {
       /**
        * Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.
        */
@@ -4124,9 +4124,9 @@ export interface TankOff {
    */
   free_chlorine_g: number;
   /**
-   * The habit of the tank that was off, by its key.
+   * The rate of the tank that was off, by its key.
    */
-  habit: string | null;
+  rate: string | null;
   /**
    * Which of the supply's causes, from 0.
    */
@@ -4144,7 +4144,7 @@ export interface TankOff {
    */
   steam_kg: number;
   /**
-   * The supply that was off, by its name; without habit or supply it is the heel itself,
+   * The supply that was off, by its name; without rate or supply it is the heel itself,
    * written by hand.
    */
   supply: string | null;

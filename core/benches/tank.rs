@@ -29,7 +29,7 @@ fn night() -> Value {
         "tank": {
             "capacity": "12 hL",
             "dead_volume": "60 L",
-            "habits": {"evaporation": 0, "evaporation_sd": 0},
+            "rates": {"evaporation": 0, "evaporation_sd": 0},
         },
         "supplies": [{
             "name": "well",

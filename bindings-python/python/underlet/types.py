@@ -1344,11 +1344,11 @@ class TankNumber(TypedDict):
 class TankOff(TypedDict):
     """How the tank would differ, had one thing been off by its standard deviation."""
 
-    habit: str | None
-    """The habit of the tank that was off, by its key."""
+    rate: str | None
+    """The rate of the tank that was off, by its key."""
 
     supply: str | None
-    """The supply that was off, by its name; without habit or supply it is the heel itself,
+    """The supply that was off, by its name; without rate or supply it is the heel itself,
 written by hand."""
 
     place: int | None

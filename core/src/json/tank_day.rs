@@ -12,10 +12,10 @@ use crate::error::ErrorCode;
 use crate::quantity::{self, BareAmount};
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, fields, suits_tank};
 use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
-use crate::treatment::{Habits, Headspace};
+use crate::treatment::{Headspace, Rates};
 use crate::water_report::ReconciledRemark;
 
-/// Everything that can be off: the habits, and every amount of as many supplies as days have
+/// Everything that can be off: the rates, and every amount of as many supplies as days have
 /// together.
 const MOST_OFF: usize = 200;
 /// Which of a supply's causes; a liquor holds fewer amounts.
@@ -79,12 +79,12 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
     );
     let lid = of.optional_choice("lid", &[("vented", &["open"]), ("sealed", &["shut"])]);
     of.describe(
-        "habits",
+        "rates",
         "How fast hot liquor changes in it; the usual where it is left out.",
     );
-    let (habits, habits_sd) = of
-        .optional_object("habits", |of| Some(habits(of)))
-        .unwrap_or_else(|| (Habits::usual(), Habits::usual_sd()));
+    let (rates, rates_sd) = of
+        .optional_object("rates", |of| Some(rates(of)))
+        .unwrap_or_else(|| (Rates::usual(), Rates::usual_sd()));
     let name = name.unwrap_or_else(|| "hot-liquor tank".to_owned());
     Some(Tank {
         headspace: if lid == Some(1) {
@@ -92,51 +92,51 @@ fn tank(of: &mut ObjectReader<'_>) -> Option<Tank> {
         } else {
             Headspace::Vented
         },
-        habits,
-        habits_sd,
+        rates,
+        rates_sd,
         ..Tank::new(&name, capacity_l?, dead_l.unwrap_or(0.0))
     })
 }
 
-/// What the standard deviation of a habit is, behind it.
+/// What the standard deviation of a rate is, behind it.
 const ITS_SD: &str = "Standard deviation of that.";
 
-/// Habits with their standard deviations; the usual ones where they are left out.
-fn habits(of: &mut ObjectReader<'_>) -> (Habits, Habits) {
-    let (mut habits, mut sd) = (Habits::usual(), Habits::usual_sd());
-    let mut read = |[habit, its_sd]: [Field; 2], text, [into, sd_into]: [&mut f64; 2]| {
-        for (field, text, into) in [(habit, text, into), (its_sd, ITS_SD, sd_into)] {
+/// Rates with their standard deviations; the usual ones where they are left out.
+fn rates(of: &mut ObjectReader<'_>) -> (Rates, Rates) {
+    let (mut rates, mut sd) = (Rates::usual(), Rates::usual_sd());
+    let mut read = |[rate, its_sd]: [Field; 2], text, [into, sd_into]: [&mut f64; 2]| {
+        for (field, text, into) in [(rate, text, into), (its_sd, ITS_SD, sd_into)] {
             of.describe(field.key, text);
             if let Some(value) = of.optional_field(field) {
                 *into = value;
             }
         }
     };
-    let [carbon, scale, reach, steam] = fields::HABITS;
+    let [carbon, scale, reach, steam] = fields::RATES;
     read(
         carbon,
         "Time in which two thirds of the carbon dioxide that can leave has left at 80 °C.",
-        [&mut habits.carbon_time_h, &mut sd.carbon_time_h],
+        [&mut rates.carbon_time_h, &mut sd.carbon_time_h],
     );
     read(
         scale,
         "Time in which two thirds of the scale that will form has formed at 80 °C.",
-        [&mut habits.scale_time_h, &mut sd.scale_time_h],
+        [&mut rates.scale_time_h, &mut sd.scale_time_h],
     );
     read(
         reach,
         "Share of the calcite on the way to equilibrium that comes down in the end.",
-        [&mut habits.scale_reach, &mut sd.scale_reach],
+        [&mut rates.scale_reach, &mut sd.scale_reach],
     );
     read(
         steam,
         "Share of the water that leaves as steam in an hour at 80 °C.",
         [
-            &mut habits.evaporation_per_hour,
+            &mut rates.evaporation_per_hour,
             &mut sd.evaporation_per_hour,
         ],
     );
-    (habits, sd)
+    (rates, sd)
 }
 
 fn supply(of: &mut ObjectReader<'_>) -> Option<TankSupply> {
@@ -353,8 +353,8 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
 }
 
 fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
-    of.describe("habit", "The habit of the tank that was off.");
-    let habit = of.optional_choice("habit", &Habits::KEYS.map(|key| (key, [].as_slice())));
+    of.describe("rate", "The rate of the tank that was off.");
+    let rate = of.optional_choice("rate", &Rates::KEYS.map(|key| (key, [].as_slice())));
     of.describe("supply", "The supply that was off.");
     let supply = of.optional_text("supply");
     of.describe("place", "Which of the supply's causes, from 0.");
@@ -393,7 +393,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
             "combined_chlorine_g",
             "Difference in combined chlorine, g as Cl2.",
         ),
-        habit: habit.and_then(|place| Habits::KEYS.get(place).map(|key| (*key).into())),
+        rate: rate.and_then(|place| Rates::KEYS.get(place).map(|key| (*key).into())),
         supply,
         place: place.and_then(|place| u32::try_from(place).ok()),
         amounts_mmol: amounts_mmol?,

@@ -16,7 +16,7 @@ use crate::math;
 use crate::recipe::Source;
 use crate::recipe::reconciled::is_known;
 use crate::tank::ledger::{Contents, Heel, Perturbed};
-use crate::treatment::{Chlorine, Habits};
+use crate::treatment::{Chlorine, Rates};
 use crate::uncertainty::Cause;
 use crate::water_report::{ReconciledLiquor, ReconciledRemark};
 
@@ -49,9 +49,9 @@ pub struct TankHeel {
 /// How the tank would differ, had one thing been off by its standard deviation.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct TankOff {
-    /// The habit of the tank that was off, by its key.
-    pub habit: Option<Cow<'static, str>>,
-    /// The supply that was off, by its name; without habit or supply it is the heel itself,
+    /// The rate of the tank that was off, by its key.
+    pub rate: Option<Cow<'static, str>>,
+    /// The supply that was off, by its name; without rate or supply it is the heel itself,
     /// written by hand.
     pub supply: Option<String>,
     /// Which of the supply's causes, from 0.
@@ -160,8 +160,8 @@ impl TankOff {
         to: &Contents,
         keys: impl Iterator<Item = &'k Cow<'static, str>>,
     ) -> TankOff {
-        let (habit, supply, place) = match cause {
-            Cause::TankHabit(place) => (Habits::KEYS.get(*place).copied(), None, None),
+        let (rate, supply, place) = match cause {
+            Cause::TankRate(place) => (Rates::KEYS.get(*place).copied(), None, None),
             Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
             Cause::Supply(name, place) => (None, Some(name.clone()), u32::try_from(*place).ok()),
             // No other cause perturbs a tank.
@@ -175,7 +175,7 @@ impl TankOff {
         let grams =
             |mol: fn(&Contents) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
         TankOff {
-            habit: habit.map(Cow::Borrowed),
+            rate: rate.map(Cow::Borrowed),
             supply,
             place,
             amounts_mmol: keys
@@ -196,16 +196,16 @@ impl TankOff {
     }
 
     fn cause(&self) -> Cause {
-        let habit = self.habit.as_deref();
-        let habit = Habits::KEYS.iter().position(|key| Some(*key) == habit);
-        habit.map_or_else(
+        let rate = self.rate.as_deref();
+        let rate = Rates::KEYS.iter().position(|key| Some(*key) == rate);
+        rate.map_or_else(
             || {
                 let place = self.place.and_then(|place| usize::try_from(place).ok());
                 let place = place.unwrap_or(0);
                 let supply = self.supply.clone();
                 supply.map_or(Cause::Heel(place), |name| Cause::Supply(name, place))
             },
-            Cause::TankHabit,
+            Cause::TankRate,
         )
     }
 

@@ -2,7 +2,7 @@
 
 use underlet_tables::parameters;
 
-use super::standing::{Stood, calcite_removed, of_water};
+use super::hold::{AfterHold, calcite_removed, of_water};
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use crate::liquor::Liquor;
 use crate::math;
@@ -12,7 +12,7 @@ use crate::math;
 #[non_exhaustive]
 pub struct Boiled {
     /// What became of it.
-    pub stood: Stood,
+    pub after: AfterHold,
     /// Standard deviation of the calcite that came down, mol per kg of water at the start.
     pub calcite_sd_mol: f64,
     /// Standard deviation of the alkalinity, eq/kg; that of calcium in mol/kg is half of it.
@@ -42,7 +42,7 @@ pub fn boiled(liquor: &Liquor, water_share: f64) -> Result<Boiled, EquilibriumEr
     now.carbon_mol_per_kg = math::at_least(now.carbon_mol_per_kg - carbon, 0.0);
     let (_, down) = hot.precipitated(&now, &calcite, None)?;
     let scale = parameters::SCALE_REACH.value * down.iter().sum::<f64>();
-    let stood = Stood {
+    let after = AfterHold {
         liquor: now.dosed(&calcite_removed(), scale),
         water_share,
         carbon_dioxide_mol: carbon * water_share,
@@ -50,9 +50,9 @@ pub fn boiled(liquor: &Liquor, water_share: f64) -> Result<Boiled, EquilibriumEr
     };
     // What comes down is straight in the share.
     let calcite_sd_mol =
-        stood.calcite_mol * parameters::SCALE_REACH.sd / parameters::SCALE_REACH.value;
+        after.calcite_mol * parameters::SCALE_REACH.sd / parameters::SCALE_REACH.value;
     Ok(Boiled {
-        stood,
+        after,
         calcite_sd_mol,
         alkalinity_sd_eq_per_kg: 2.0 * calcite_sd_mol / water_share,
     })

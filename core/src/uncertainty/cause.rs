@@ -43,8 +43,8 @@ pub enum Cause {
     CarbonDioxideDosed,
     /// Carbon dioxide that has left by the time liquor is hot.
     CarbonDioxideHot,
-    /// A habit of a tank, by its place in [`Habits::KEYS`](crate::treatment::Habits::KEYS).
-    TankHabit(usize),
+    /// A rate of a tank, by its place in [`Rates::KEYS`](crate::treatment::Rates::KEYS).
+    TankRate(usize),
     /// A component of a heel that came without causes of its own, by its place.
     Heel(usize),
     /// A component of the supply of this name, by its place.
@@ -104,7 +104,7 @@ impl Cause {
             Cause::CarbonDioxideHot => {
                 ("carbon_hot", "how much carbon dioxide has left on heating")
             }
-            Cause::TankHabit(_) => ("tank_habit", "the habits of the tank"),
+            Cause::TankRate(_) => ("tank_rate", "the rates of the tank"),
             Cause::Heel(_) => ("heel", "the analyses of what was left in the tank"),
             Cause::Supply(..) => ("supply", "the analyses of the supply"),
         }

@@ -6,7 +6,7 @@ use approx::{assert_abs_diff_eq, assert_relative_eq};
 use underlet::aqueous::Mineral;
 use underlet::component::Component;
 use underlet::tank::ledger::{Destination, Heel, Ledger, Line, Supply, Tank, Work, acid_first};
-use underlet::treatment::{Habits, Headspace};
+use underlet::treatment::{Headspace, Rates};
 
 use super::{certain, dose, fill, hard_well, soft_main};
 
@@ -99,17 +99,17 @@ fn three_brews_back_to_back_with_recovered_cooling_water() {
 
 /// A vented tank without steam: PHREEQC's sums are for the same water all night.
 fn night_tank() -> Tank {
-    let habits = Habits {
+    let rates = Rates {
         evaporation_per_hour: 0.0,
-        ..Habits::usual()
+        ..Rates::usual()
     };
-    let habits_sd = Habits {
+    let rates_sd = Rates {
         evaporation_per_hour: 0.0,
-        ..Habits::usual_sd()
+        ..Rates::usual_sd()
     };
     Tank {
-        habits,
-        habits_sd,
+        rates,
+        rates_sd,
         ..Tank::new("hot-liquor tank", 1200.0, 60.0)
     }
 }

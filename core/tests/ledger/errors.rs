@@ -6,7 +6,7 @@ use underlet::component::Component;
 use underlet::error::ErrorCode;
 use underlet::liquor::Liquor;
 use underlet::tank::ledger::{Destination, Heel, Ledger, LedgerError, Line, Supply, Tank, Work};
-use underlet::treatment::Habits;
+use underlet::treatment::Rates;
 
 use super::{dose, fill, hard_well};
 
@@ -152,21 +152,21 @@ fn tank_supply_and_heel_are_looked_at_before_the_first_line() {
         ..tank()
     };
     assert_eq!(odd(endless, hard_well(), Heel::ZERO), "hot-liquor tank");
-    let still = Habits {
+    let still = Rates {
         scale_time_h: 0.0,
-        ..Habits::usual()
+        ..Rates::usual()
     };
     let still = Tank {
-        habits: still,
+        rates: still,
         ..tank()
     };
     assert_eq!(odd(still, hard_well(), Heel::ZERO), "hot-liquor tank");
-    let unsure = Habits {
+    let unsure = Rates {
         scale_reach: f64::NAN,
-        ..Habits::usual_sd()
+        ..Rates::usual_sd()
     };
     let unsure = Tank {
-        habits_sd: unsure,
+        rates_sd: unsure,
         ..tank()
     };
     assert_eq!(odd(unsure, hard_well(), Heel::ZERO), "hot-liquor tank");

@@ -9,12 +9,12 @@ use underlet::component::{Component, Composition};
 use underlet::liquor::Liquor;
 use underlet::reagent::Preparation;
 use underlet::tank::ledger::{Line, Supply, Tank, Work};
-use underlet::treatment::Habits;
+use underlet::treatment::Rates;
 
-/// A tank of whose habits there is no doubt: no error bars.
+/// A tank of whose rates there is no doubt: no error bars.
 fn certain(tank: Tank) -> Tank {
     Tank {
-        habits_sd: Habits::CERTAIN,
+        rates_sd: Rates::CERTAIN,
         ..tank
     }
 }

@@ -1,10 +1,10 @@
 //! Treatments against PHREEQC, printed worked examples and the laws they must keep.
 
 mod chlorine;
+mod hold;
 mod lime;
 mod membrane;
 mod scaling;
-mod standing;
 
 use underlet::aqueous::Aqueous;
 use underlet::component::{Component, Composition};

@@ -7,19 +7,19 @@ use crate::checker::Checker;
 use crate::error::{ErrorCode, Problem};
 use crate::quantity;
 use crate::recipe::{ShelfReagent, Vessel};
-use crate::treatment::Habits;
+use crate::treatment::Rates;
 
 impl Tank {
     pub(crate) fn examine(&self, of: &mut Checker) {
         of.text("name", &self.name);
         of.field(fields::CAPACITY, self.capacity_l);
         of.field(fields::DEAD_VOLUME, self.dead_l);
-        let habits = in_order(&self.habits)
+        let rates = in_order(&self.rates)
             .into_iter()
-            .zip(in_order(&self.habits_sd));
-        of.inside("habits", |of| {
-            for ([habit, sd], (value, value_sd)) in fields::HABITS.into_iter().zip(habits) {
-                of.field(habit, value);
+            .zip(in_order(&self.rates_sd));
+        of.inside("rates", |of| {
+            for ([rate, sd], (value, value_sd)) in fields::RATES.into_iter().zip(rates) {
+                of.field(rate, value);
                 of.field(sd, value_sd);
             }
         });
@@ -27,12 +27,12 @@ impl Tank {
 }
 
 /// In the order of their keys.
-fn in_order(habits: &Habits) -> [f64; 4] {
+fn in_order(rates: &Rates) -> [f64; 4] {
     [
-        habits.carbon_time_h,
-        habits.scale_time_h,
-        habits.scale_reach,
-        habits.evaporation_per_hour,
+        rates.carbon_time_h,
+        rates.scale_time_h,
+        rates.scale_reach,
+        rates.evaporation_per_hour,
     ]
 }
 

@@ -8,7 +8,7 @@ use crate::error::Problem;
 use crate::liquor::{Dose, Liquor, water_density_kg_per_l, water_kg};
 use crate::math;
 use crate::quantity::CACO3_G_PER_EQ;
-use crate::treatment::{Chlorine, Habits, Headspace, Standing, met, stood};
+use crate::treatment::{Chlorine, Headspace, Holding, Rates, hold, met};
 
 /// A tank between two lines. What left is counted from its first filling on, through every heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -143,8 +143,8 @@ impl Contents {
                     ..*self
                 })
             }
-            Work::Heat { to_c, hours } => self.stood(to_c, hours, context),
-            Work::Hold { hours } => self.stood(self.temperature_c, hours, context),
+            Work::Heat { to_c, hours } => self.hold(to_c, hours, context),
+            Work::Hold { hours } => self.hold(self.temperature_c, hours, context),
             Work::Draw { volume_l, .. } => {
                 let drawn_kg = water_kg(volume_l, self.temperature_c).min(self.water_kg);
                 Ok(self.less(drawn_kg))
@@ -213,16 +213,16 @@ impl Contents {
         }
     }
 
-    fn stood(&self, to_c: f64, hours: f64, context: &TankContext<'_>) -> Result<Contents, Problem> {
+    fn hold(&self, to_c: f64, hours: f64, context: &TankContext<'_>) -> Result<Contents, Problem> {
         self.not_dry()?;
-        let standing = Standing {
+        let holding = Holding {
             from_c: self.temperature_c,
             to_c,
             hours,
             headspace: context.headspace,
             precipitated_mol_per_kg: self.precipitated_mol / self.water_kg,
         };
-        let end = stood(&self.liquor(), &standing, &context.habits).map_err(no_equilibrium)?;
+        let end = hold(&self.liquor(), &holding, &context.rates).map_err(no_equilibrium)?;
         let water_kg = self.water_kg * end.water_share;
         Ok(Contents {
             water_kg,
@@ -237,10 +237,10 @@ impl Contents {
     }
 }
 
-/// What a tank works with: its habits and its supplies, as they are or one of them perturbed.
+/// What a tank works with: its rates and its supplies, as they are or one of them perturbed.
 pub(super) struct TankContext<'h> {
     pub headspace: Headspace,
-    pub habits: Habits,
+    pub rates: Rates,
     pub supplies: &'h [Supply],
     /// Place of the supply that is perturbed, and of its component.
     pub component: Option<(usize, usize)>,

@@ -7,8 +7,8 @@ use crate::quantity;
 pub(crate) const CAPACITY: Field = Field::new("capacity", &quantity::TANK_VOLUME);
 pub(crate) const DEAD_VOLUME: Field = Field::new("dead_volume", &quantity::AVAILABLE_VOLUME);
 
-/// The habits, in their order, each with its standard deviation.
-pub(crate) const HABITS: [[Field; 2]; 4] = [
+/// The rates, in their order, each with its standard deviation.
+pub(crate) const RATES: [[Field; 2]; 4] = [
     [
         Field::new("carbon_dioxide_time", &quantity::HABIT_TIME),
         Field::new("carbon_dioxide_time_sd", &quantity::HABIT_TIME_SD),

@@ -3,7 +3,7 @@
 use crate::error::codes;
 use crate::liquor::{Dose, Liquor};
 use crate::reagent::Preparation;
-use crate::treatment::{Chlorine, Habits, Headspace};
+use crate::treatment::{Chlorine, Headspace, Rates};
 
 /// A liquor tank.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,21 +17,21 @@ pub struct Tank {
     /// Whether steam and carbon dioxide can leave.
     pub headspace: Headspace,
     /// How fast hot liquor changes in it.
-    pub habits: Habits,
+    pub rates: Rates,
     /// Standard deviations of these.
-    pub habits_sd: Habits,
+    pub rates_sd: Rates,
 }
 
 impl Tank {
-    /// A vented tank of usual habits.
+    /// A vented tank of usual rates.
     pub fn new(name: &str, capacity_l: f64, dead_l: f64) -> Tank {
         Tank {
             name: name.to_owned(),
             capacity_l,
             dead_l,
             headspace: Headspace::Vented,
-            habits: Habits::usual(),
-            habits_sd: Habits::usual_sd(),
+            rates: Rates::usual(),
+            rates_sd: Rates::usual_sd(),
         }
     }
 }

@@ -13,7 +13,7 @@
 //! counted.
 //!
 //! *Error bars*: beside the ledger run copies of it ([`Perturbed`]), in each of which one [`Cause`]
-//! is perturbed by its standard deviation: a habit of the tank ([`Habits`]), or an independent
+//! is perturbed by its standard deviation: a rate of the tank ([`Rates`]), or an independent
 //! component of a supply's covariance. The differences are the sensitivities that make the bars,
 //! and the covariance of what is drawn; a cause is perturbed on every line and every day alike,
 //! which is what makes errors add up. Sensitivities alone could not be carried on from line to
@@ -59,4 +59,4 @@ pub use line::{Destination, Line, Supply, Tank, Work, WorkCode};
 pub use run::Ledger;
 
 #[cfg(doc)]
-use crate::{treatment::Habits, uncertainty::Cause};
+use crate::{treatment::Rates, uncertainty::Cause};

@@ -7,7 +7,7 @@ use super::heel::{Bars, Heel};
 use super::line::{Line, Supply, Tank, Work};
 use crate::checker::Checker;
 use crate::error::Problem;
-use crate::treatment::Habits;
+use crate::treatment::Rates;
 use crate::uncertainty::Cause;
 
 /// A tank's ledger.
@@ -52,13 +52,13 @@ impl Ledger {
                 return Err(at(problem, &supply.name));
             }
         }
-        let habits = (0..Habits::KEYS.len()).map(Cause::TankHabit);
+        let rates = (0..Rates::KEYS.len()).map(Cause::TankRate);
         let of_supply = |supply: &Supply| {
             (0..supply.components.len())
                 .map(|place| Cause::Supply(supply.name.clone(), place))
                 .collect::<Vec<_>>()
         };
-        let now = heel.with_causes(habits.chain(supplies.iter().flat_map(of_supply)));
+        let now = heel.with_causes(rates.chain(supplies.iter().flat_map(of_supply)));
         Ok(Ledger {
             tank,
             supplies,
@@ -181,8 +181,8 @@ impl Ledger {
 
     /// What the tank works with, one cause perturbed.
     fn context(&self, cause: Option<&Cause>) -> TankContext<'_> {
-        let (habits, component) = match cause {
-            Some(Cause::TankHabit(place)) => (self.displaced(*place), None),
+        let (rates, component) = match cause {
+            Some(Cause::TankRate(place)) => (self.displaced(*place), None),
             Some(Cause::Supply(name, place)) => {
                 let of = self.supplies.iter().position(|supply| supply.name == *name);
                 (None, of.map(|of| (of, *place)))
@@ -191,22 +191,22 @@ impl Ledger {
         };
         TankContext {
             headspace: self.tank.headspace,
-            habits: habits.unwrap_or(self.tank.habits),
+            rates: rates.unwrap_or(self.tank.rates),
             supplies: &self.supplies,
             component,
         }
     }
 
-    fn displaced(&self, habit: usize) -> Option<Habits> {
-        let displaced = self.tank.habits.displaced(&self.tank.habits_sd);
-        displaced.get(habit).copied()
+    fn displaced(&self, rate: usize) -> Option<Rates> {
+        let displaced = self.tank.rates.displaced(&self.tank.rates_sd);
+        displaced.get(rate).copied()
     }
 
     /// Whether a cause makes any difference to a line.
     fn moves(&self, cause: &Cause, work: &Work) -> bool {
         match (cause, *work) {
-            (Cause::TankHabit(place), Work::Heat { .. } | Work::Hold { .. }) => {
-                self.displaced(*place) != Some(self.tank.habits)
+            (Cause::TankRate(place), Work::Heat { .. } | Work::Hold { .. }) => {
+                self.displaced(*place) != Some(self.tank.rates)
             }
             (Cause::Supply(name, _), Work::Fill { supply, .. } | Work::Recover { supply, .. }) => {
                 self.supplies

@@ -11,7 +11,7 @@ use crate::tank::figures::rounded;
 use crate::tank::ledger::{
     AcidFirst, Contents, Entry, Heel, LedgerError, Supply, Tank, Work, acid_first,
 };
-use crate::treatment::Habits;
+use crate::treatment::Rates;
 use crate::water_report::FindingSeverity;
 
 const SCALE_CAUTION: &str = "How fast a tank grows scale is judged, not measured: weigh what you \
@@ -26,14 +26,14 @@ const COOLER_CAUTION: &str = "Calculated for the water alone, at the wort's own 
 /// Scale below this needs no finding, g.
 const REMARK_THRESHOLD_G: f64 = 1.0;
 
-/// The order of acid and heat, of a tank whose habits are taken for certain: the error bars of
+/// The order of acid and heat, of a tank whose rates are taken for certain: the error bars of
 /// scale are those of the ledger.
 ///
 /// # Errors
 /// [`LedgerError`] where a liquor of the day has no equilibrium.
 pub(super) fn acid_before_heating(day: &TankDay) -> Result<Option<TankFinding>, LedgerError> {
     let tank = Tank {
-        habits_sd: Habits::CERTAIN,
+        rates_sd: Rates::CERTAIN,
         ..day.tank.clone()
     };
     let sure = |supply: Supply| Supply {

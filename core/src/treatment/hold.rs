@@ -34,14 +34,14 @@ use stretch::{MOST_CORNERS, further};
 
 mod course;
 mod gauss;
-mod habits;
+mod holding;
 mod polynomial;
-mod stay;
+mod rates;
 mod stretch;
 
-pub use habits::Habits;
-pub use stay::{Headspace, Standing, Stood};
-pub(super) use stay::{calcite_removed, of_water};
+pub use holding::{AfterHold, Headspace, Holding};
+pub(super) use holding::{calcite_removed, of_water};
+pub use rates::Rates;
 
 /// Longest stretch that Gauss's rule takes at once, in times of gas or scale: it errs by 1e-7 at
 /// worst, on soft soda water.
@@ -51,30 +51,30 @@ const CLIMB_C: f64 = 33.0;
 /// Stretches after which nothing moves any more but by steam.
 const MOST_STRETCHES: u8 = 48;
 
-/// Liquor after standing.
+/// Liquor after holding.
 ///
 /// # Errors
 /// [`EquilibriumError`] where the liquor has no equilibrium, or an hour or a temperature is no
 /// number.
-pub fn stood(
+pub fn hold(
     liquor: &Liquor,
-    standing: &Standing,
-    habits: &Habits,
-) -> Result<Stood, EquilibriumError> {
-    let numbers = [standing.from_c, standing.to_c, standing.hours];
-    let possible = numbers.iter().all(|number| number.is_finite()) && standing.hours >= 0.0;
-    if !(possible && habits.are_possible()) {
+    holding: &Holding,
+    rates: &Rates,
+) -> Result<AfterHold, EquilibriumError> {
+    let numbers = [holding.from_c, holding.to_c, holding.hours];
+    let possible = numbers.iter().all(|number| number.is_finite()) && holding.hours >= 0.0;
+    if !(possible && rates.are_possible()) {
         return Err(EquilibriumError::NotAnAmount);
     }
-    let course = Course { standing, habits };
+    let course = Course { holding, rates };
     let whole = course.spans([0.0, 1.0]);
-    let climb = (standing.to_c - standing.from_c).abs();
+    let climb = (holding.to_c - holding.from_c).abs();
     let is_short = |many: &u8| {
         let many = f64::from(*many);
         whole.longest() <= STRETCH * many && climb <= CLIMB_C * many
     };
     let stretches = (1..MOST_STRETCHES).find(is_short).unwrap_or(MOST_STRETCHES);
-    let mut stood = Stood {
+    let mut after = AfterHold {
         liquor: *liquor,
         water_share: 1.0,
         carbon_dioxide_mol: 0.0,
@@ -82,8 +82,8 @@ pub fn stood(
     };
     for place in 0..stretches {
         let end = |place: u8| f64::from(place) / f64::from(stretches);
-        stood = further(stood, &course, [end(place), end(place + 1)], MOST_CORNERS)?;
+        after = further(after, &course, [end(place), end(place + 1)], MOST_CORNERS)?;
     }
-    stood.liquor.temperature_c = standing.to_c;
-    Ok(stood)
+    after.liquor.temperature_c = holding.to_c;
+    Ok(after)
 }

@@ -4,19 +4,19 @@
 use underlet_tables::parameters;
 
 use super::gauss::GAUSS;
-use super::habits::Habits;
-use super::stay::{Headspace, Standing};
+use super::holding::{Headspace, Holding};
+use super::rates::Rates;
 use crate::math;
 
 /// How temperature goes with time, and time with temperature. Moments are shares of all the hours.
 pub(super) struct Course<'s> {
-    pub standing: &'s Standing,
-    pub habits: &'s Habits,
+    pub holding: &'s Holding,
+    pub rates: &'s Rates,
 }
 
 impl Course<'_> {
     pub fn celsius(&self, moment: f64) -> f64 {
-        self.standing.from_c + moment * (self.standing.to_c - self.standing.from_c)
+        self.holding.from_c + moment * (self.holding.to_c - self.holding.from_c)
     }
 
     /// How many times as fast as at 80 °C gas, scale and steam go (Arrhenius).
@@ -45,12 +45,12 @@ impl Course<'_> {
                 *sum += weight * rate;
             }
         }
-        let [carbon, scale, steam] = sums.map(|sum| sum * self.standing.hours * (to - from));
-        let vented = f64::from(u8::from(self.standing.headspace == Headspace::Vented));
+        let [carbon, scale, steam] = sums.map(|sum| sum * self.holding.hours * (to - from));
+        let vented = f64::from(u8::from(self.holding.headspace == Headspace::Vented));
         Spans {
-            carbon: vented * carbon / self.habits.carbon_time_h,
-            scale: scale / self.habits.scale_time_h,
-            steam: vented * steam * self.habits.evaporation_per_hour,
+            carbon: vented * carbon / self.rates.carbon_time_h,
+            scale: scale / self.rates.scale_time_h,
+            steam: vented * steam * self.rates.evaporation_per_hour,
         }
     }
 }

@@ -15,7 +15,7 @@ pub enum Headspace {
 
 /// How liquor is heated, cooled or held: from one temperature to another in so many hours.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Standing {
+pub struct Holding {
     /// Temperature at the start, °C.
     pub from_c: f64,
     /// Temperature at the end, °C; the same for liquor that is held.
@@ -29,10 +29,10 @@ pub struct Standing {
     pub precipitated_mol_per_kg: f64,
 }
 
-/// What became of liquor that stood. Amounts are per kg of water at the start.
+/// What became of liquor that was held. Amounts are per kg of water at the start.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct Stood {
+pub struct AfterHold {
     /// The liquor at the end, per kg of the water that is left.
     pub liquor: Liquor,
     /// Share of the water that is left.

@@ -6,7 +6,7 @@ use crate::math;
 
 /// How fast and how far a tank goes, or the standard deviations of that.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Habits {
+pub struct Rates {
     /// Hours at 80 °C in which two thirds of the carbon dioxide that can leave has left.
     pub carbon_time_h: f64,
     /// Hours at 80 °C in which two thirds of the scale that will form has formed.
@@ -17,15 +17,15 @@ pub struct Habits {
     pub evaporation_per_hour: f64,
 }
 
-impl Habits {
+impl Rates {
     /// A lidded tank a metre deep of which nothing else is known.
-    pub fn usual() -> Habits {
-        Habits::from_table(|parameter| parameter.value)
+    pub fn usual() -> Rates {
+        Rates::from_table(|parameter| parameter.value)
     }
 
-    /// Standard deviations of [`Habits::usual`].
-    pub fn usual_sd() -> Habits {
-        Habits::from_table(|parameter| parameter.sd)
+    /// Standard deviations of [`Rates::usual`].
+    pub fn usual_sd() -> Rates {
+        Rates::from_table(|parameter| parameter.sd)
     }
 
     /// Their keys in a document.
@@ -36,16 +36,16 @@ impl Habits {
         "evaporation",
     ];
 
-    /// A tank whose habits are known exactly.
-    pub const CERTAIN: Habits = Habits {
+    /// A tank whose rates are known exactly.
+    pub const CERTAIN: Rates = Rates {
         carbon_time_h: 0.0,
         scale_time_h: 0.0,
         scale_reach: 0.0,
         evaporation_per_hour: 0.0,
     };
 
-    fn from_table(take: fn(&Parameter) -> f64) -> Habits {
-        Habits {
+    fn from_table(take: fn(&Parameter) -> f64) -> Rates {
+        Rates {
             carbon_time_h: take(&parameters::HOT_CARBON_TIME),
             scale_time_h: take(&parameters::SCALE_TIME),
             scale_reach: take(&parameters::SCALE_REACH),
@@ -53,22 +53,22 @@ impl Habits {
         }
     }
 
-    /// The four habits, each alone put off by its standard deviation; shares stay between 0 and 1.
-    pub fn displaced(&self, sd: &Habits) -> [Habits; 4] {
+    /// The four rates, each alone put off by its standard deviation; shares stay between 0 and 1.
+    pub fn displaced(&self, sd: &Rates) -> [Rates; 4] {
         [
-            Habits {
+            Rates {
                 carbon_time_h: self.carbon_time_h + sd.carbon_time_h,
                 ..*self
             },
-            Habits {
+            Rates {
                 scale_time_h: self.scale_time_h + sd.scale_time_h,
                 ..*self
             },
-            Habits {
+            Rates {
                 scale_reach: self.reach_off_by(sd.scale_reach),
                 ..*self
             },
-            Habits {
+            Rates {
                 evaporation_per_hour: (self.evaporation_per_hour + sd.evaporation_per_hour)
                     .min(1.0),
                 ..*self

@@ -7,20 +7,20 @@ use underlet::aqueous::{Aqueous, EquilibriumError, Mineral, air_log10_pco2};
 use underlet::component::Component;
 use underlet::liquor::Liquor;
 use underlet::tank::ledger::{Ledger, Line, Supply, Tank, Work};
-use underlet::treatment::{Habits, Headspace, Standing, Stood, boiled, stood};
+use underlet::treatment::{AfterHold, Headspace, Holding, Rates, boiled, hold};
 
 use super::hard_well;
 
-/// Usual habits, but no steam: PHREEQC's sums below are for the same water all night.
-fn no_steam() -> Habits {
-    Habits {
+/// Usual rates, but no steam: PHREEQC's sums below are for the same water all night.
+fn no_steam() -> Rates {
+    Rates {
         evaporation_per_hour: 0.0,
-        ..Habits::usual()
+        ..Rates::usual()
     }
 }
 
-fn standing(from_c: f64, to_c: f64, hours: f64) -> Standing {
-    Standing {
+fn holding(from_c: f64, to_c: f64, hours: f64) -> Holding {
+    Holding {
         from_c,
         to_c,
         hours,
@@ -34,28 +34,28 @@ fn a_night_on_hard_water_ends_where_phreeqc_puts_it() {
     // PHREEQC 3.8.6 (Python package phreeqc 1.1.1), wateq4f.dat less NaCO3- and NaHCO3, run once
     // for this test: its open equilibrium with calcite at 10^-3.4001 atm gives the carbon
     // dioxide that can leave, its closed one the calcite that can come down, and both laws of
-    // treatment/standing.rs are followed by Runge and Kutta's rule in 40 steps a line (10 steps
+    // treatment/holding.rs are followed by Runge and Kutta's rule in 40 steps a line (10 steps
     // differ by 1e-5), equilibria and rates of the ramp at the temperature of each step, times
     // and kJ/mol as in parameters.csv. Ca, alkalinity, carbon left, mmol/kg; then calcite and
     // carbon dioxide of that line.
     let lines = [
         (
-            standing(12.0, 78.0, 3.0),
+            holding(12.0, 78.0, 3.0),
             [2.670_866, 5.041_733, 5.301_736, 0.079_134, 0.445_188],
         ),
         (
-            standing(78.0, 78.0, 9.0),
+            holding(78.0, 78.0, 9.0),
             [1.863_722, 3.427_443, 2.981_015, 0.807_145, 1.513_577],
         ),
     ];
     let mut liquor = hard_well();
     let mut let_down = 0.0;
     for (line, expected) in lines {
-        let line = Standing {
+        let line = Holding {
             precipitated_mol_per_kg: let_down,
             ..line
         };
-        let end = stood(&liquor, &line, &no_steam()).expect("stands");
+        let end = hold(&liquor, &line, &no_steam()).expect("a liquor");
         let_down += end.calcite_mol;
         let found = [
             end.liquor.ions.get(Component::Calcium),
@@ -78,8 +78,8 @@ fn acid_before_the_night_keeps_all_scale_off() {
     let mut liquor = hard_well();
     liquor.ions.set(Component::Chloride, 0.005);
     liquor.alkalinity_eq_per_kg -= 0.004;
-    let ramp = stood(&liquor, &standing(12.0, 78.0, 3.0), &no_steam()).expect("stands");
-    let night = stood(&ramp.liquor, &standing(78.0, 78.0, 9.0), &no_steam()).expect("stands");
+    let ramp = hold(&liquor, &holding(12.0, 78.0, 3.0), &no_steam()).expect("a liquor");
+    let night = hold(&ramp.liquor, &holding(78.0, 78.0, 9.0), &no_steam()).expect("a liquor");
     assert_eq!((ramp.calcite_mol, night.calcite_mol), (0.0, 0.0));
     assert_relative_eq!(
         1000.0 * ramp.carbon_dioxide_mol,
@@ -97,12 +97,12 @@ fn acid_before_the_night_keeps_all_scale_off() {
 fn endless_standing_with_full_reach_is_the_open_equilibrium() {
     // PHREEQC as above, 78 °C, calcite and 10^-3.4001 atm: Ca 0.386004, alkalinity 0.472021, carbon
     // 0.413489 mmol/kg.
-    let habits = Habits {
+    let rates = Rates {
         scale_reach: 1.0,
         ..no_steam()
     };
-    let end = stood(&hard_well(), &standing(78.0, 78.0, 1e6), &habits)
-        .expect("stands")
+    let end = hold(&hard_well(), &holding(78.0, 78.0, 1e6), &rates)
+        .expect("a liquor")
         .liquor;
     assert_relative_eq!(
         1000.0 * end.ions.get(Component::Calcium),
@@ -125,11 +125,11 @@ fn endless_standing_with_full_reach_is_the_open_equilibrium() {
 fn a_sealed_tank_loses_neither_carbon_dioxide_nor_steam() {
     // PHREEQC as above, closed at 78 °C: 0.888125 mmol/kg of calcite to saturation, of which
     // 0.61204 come down in 9 h.
-    let shut = Standing {
+    let shut = Holding {
         headspace: Headspace::Sealed,
-        ..standing(78.0, 78.0, 9.0)
+        ..holding(78.0, 78.0, 9.0)
     };
-    let end = stood(&hard_well(), &shut, &Habits::usual()).expect("stands");
+    let end = hold(&hard_well(), &shut, &Rates::usual()).expect("a liquor");
     assert_eq!((end.carbon_dioxide_mol, end.water_share), (0.0, 1.0));
     assert_relative_eq!(
         1000.0 * end.calcite_mol,
@@ -149,21 +149,21 @@ fn hours_in_two_are_the_same_hours() {
         .into_iter()
         .flat_map(|water| lines.map(|line| (water, line)))
     {
-        let line = standing(celsius, celsius, hours);
-        let whole = stood(&water, &line, &Habits::usual()).expect("stands");
+        let line = holding(celsius, celsius, hours);
+        let whole = hold(&water, &line, &Rates::usual()).expect("a liquor");
         for share in [0.01, 0.3, 0.5, 0.9] {
-            let part = |share: f64, let_down: f64| Standing {
+            let part = |share: f64, let_down: f64| Holding {
                 hours: share * hours,
                 precipitated_mol_per_kg: let_down,
                 ..line
             };
-            let first = stood(&water, &part(share, 0.0), &Habits::usual()).expect("stands");
+            let first = hold(&water, &part(share, 0.0), &Rates::usual()).expect("a liquor");
             let let_down = first.calcite_mol / first.water_share;
             let rest = part(1.0 - share, let_down);
-            let second = stood(&first.liquor, &rest, &Habits::usual()).expect("stands");
-            let both = |of: fn(&Stood) -> f64| of(&first) + of(&second) * first.water_share;
-            let scale = both(|stood| stood.calcite_mol);
-            let carbon = both(|stood| stood.carbon_dioxide_mol);
+            let second = hold(&first.liquor, &rest, &Rates::usual()).expect("a liquor");
+            let both = |of: fn(&AfterHold) -> f64| of(&first) + of(&second) * first.water_share;
+            let scale = both(|after| after.calcite_mol);
+            let carbon = both(|after| after.carbon_dioxide_mol);
             assert_relative_eq!(scale, whole.calcite_mol, max_relative = near);
             assert_relative_eq!(carbon, whole.carbon_dioxide_mol, max_relative = near);
             let water = first.water_share * second.water_share;
@@ -187,12 +187,12 @@ fn taking_up() -> Liquor {
     water
 }
 
-/// The two laws of treatment/standing.rs as they stand, by Runge and Kutta's rule in so many steps:
+/// The two laws of treatment/holding.rs as they stand, by Runge and Kutta's rule in so many steps:
 /// carbon dioxide gone and calcite down. At 80 °C without steam, so that the times are those of the
-/// habits.
+/// rates.
 fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
     let hot = Aqueous::at(80.0);
-    let habits = no_steam();
+    let rates = no_steam();
     let rates = |[gone, down]: [f64; 2]| {
         let mut now = *water;
         now.ions.set(
@@ -209,10 +209,10 @@ fn by_small_steps(water: &Liquor, hours: f64, steps: u32) -> [f64; 2] {
         };
         let (carbon, at_last) = dropped(Some(air_log10_pco2()));
         let (_, at_once) = dropped(None);
-        let scale = habits.scale_reach * at_once - (1.0 - habits.scale_reach) * down;
+        let scale = rates.scale_reach * at_once - (1.0 - rates.scale_reach) * down;
         [
-            (now.carbon_mol_per_kg - carbon - at_last) / habits.carbon_time_h,
-            scale.max(0.0) / habits.scale_time_h,
+            (now.carbon_mol_per_kg - carbon - at_last) / rates.carbon_time_h,
+            scale.max(0.0) / rates.scale_time_h,
         ]
     };
     let step = hours / f64::from(steps);
@@ -239,7 +239,7 @@ fn water_that_takes_carbon_dioxide_up_follows_its_laws() {
     // Against small steps, before and after the scale stops.
     for hours in [0.3, 1.0, 4.0, 12.0] {
         let [gone, down] = by_small_steps(&taking_up(), hours, 3000);
-        let end = stood(&taking_up(), &standing(80.0, 80.0, hours), &no_steam()).expect("stands");
+        let end = hold(&taking_up(), &holding(80.0, 80.0, hours), &no_steam()).expect("a liquor");
         assert!(gone < 0.0 && down > 1e-7, "{gone} {down}");
         assert_relative_eq!(end.carbon_dioxide_mol, gone, max_relative = 1e-5);
         assert_relative_eq!(end.calcite_mol, down, max_relative = 1e-5);
@@ -250,7 +250,7 @@ fn water_that_takes_carbon_dioxide_up_follows_its_laws() {
 fn steam_goes_with_its_rate() {
     // 0.002 a hour at 80 °C for ten hours: exp(-0.02) = 0.980199 of the water, and chloride
     // 1/0.980199 as strong.
-    let end = stood(&hard_well(), &standing(80.0, 80.0, 10.0), &Habits::usual()).expect("stands");
+    let end = hold(&hard_well(), &holding(80.0, 80.0, 10.0), &Rates::usual()).expect("a liquor");
     assert_relative_eq!(end.water_share, 0.980_199, max_relative = 1e-6);
     assert_relative_eq!(
         end.liquor.ions.get(Component::Chloride),
@@ -276,14 +276,14 @@ fn boiling_goes_the_tables_share_of_the_way() {
         let boil = boiled(&water, 1.0).expect("boils");
         let expected = 0.82 * (calcium - end_of_way);
         assert_relative_eq!(
-            1000.0 * boil.stood.calcite_mol,
+            1000.0 * boil.after.calcite_mol,
             expected,
             max_relative = 0.04
         );
         // Straight in the reach: sd 0.10 of 0.82.
         assert_relative_eq!(
             boil.calcite_sd_mol,
-            boil.stood.calcite_mol * 0.1 / 0.82,
+            boil.after.calcite_mol * 0.1 / 0.82,
             max_relative = 1e-12
         );
         assert_relative_eq!(
@@ -296,11 +296,11 @@ fn boiling_goes_the_tables_share_of_the_way() {
 
 #[test]
 fn error_bars_follow_the_slope_of_the_reach() {
-    // With all other habits certain what comes down is reach times a number: its sd is the reach's
+    // With all other rates certain what comes down is reach times a number: its sd is the reach's
     // share of it.
-    let only_reach = Habits {
+    let only_reach = Rates {
         scale_reach: 0.1,
-        ..Habits::CERTAIN
+        ..Rates::CERTAIN
     };
     let ledger = held_for_nine_hours(only_reach);
     let bars = ledger.bars();
@@ -315,16 +315,16 @@ fn error_bars_follow_the_slope_of_the_reach() {
         2.0 * bars.calcium_mol_per_kg,
         max_relative = 1e-9
     );
-    // All habits together say more than one.
-    let all = held_for_nine_hours(Habits::usual_sd()).bars();
+    // All rates together say more than one.
+    let all = held_for_nine_hours(Rates::usual_sd()).bars();
     assert!(all.scale_g > bars.scale_g && all.carbon_mol_per_kg > bars.carbon_mol_per_kg);
 }
 
 /// A tank of hard water held at 78 °C.
-fn held_for_nine_hours(habits_sd: Habits) -> Ledger {
+fn held_for_nine_hours(rates_sd: Rates) -> Ledger {
     let tank = Tank {
-        habits: no_steam(),
-        habits_sd,
+        rates: no_steam(),
+        rates_sd,
         ..Tank::new("tank", 100.0, 0.0)
     };
     let hot = Liquor {
@@ -345,31 +345,31 @@ fn held_for_nine_hours(habits_sd: Habits) -> Ledger {
 #[test]
 fn what_is_no_time_or_share_is_refused() {
     let water = hard_well();
-    let usual = Habits::usual();
+    let usual = Rates::usual();
     let bad_habits = [
-        Habits {
+        Rates {
             carbon_time_h: 0.0,
             ..usual
         },
-        Habits {
+        Rates {
             scale_time_h: f64::NAN,
             ..usual
         },
-        Habits {
+        Rates {
             scale_reach: 1.01,
             ..usual
         },
-        Habits {
+        Rates {
             evaporation_per_hour: -0.1,
             ..usual
         },
     ];
-    for habits in bad_habits {
-        let refused = stood(&water, &standing(78.0, 78.0, 1.0), &habits);
+    for rates in bad_habits {
+        let refused = hold(&water, &holding(78.0, 78.0, 1.0), &rates);
         assert_eq!(refused.unwrap_err(), EquilibriumError::NotAnAmount);
     }
     for hours in [-1.0, f64::INFINITY, f64::NAN] {
-        assert!(stood(&water, &standing(78.0, 78.0, hours), &usual).is_err());
+        assert!(hold(&water, &holding(78.0, 78.0, hours), &usual).is_err());
     }
     for share in [0.0, -1.0, 1.1, f64::NAN] {
         assert!(boiled(&water, share).is_err());
@@ -387,7 +387,7 @@ proptest! {
         let mut water = Liquor { alkalinity_eq_per_kg: alkalinity / 1000.0, carbon_mol_per_kg: carbon / 1000.0, ..Liquor::default() };
         water.ions.set(Component::Calcium, calcium / 1000.0);
         water.ions.set(Component::Sodium, sodium / 1000.0);
-        let end = stood(&water, &standing(from, to, hours), &Habits::usual()).expect("stands");
+        let end = hold(&water, &holding(from, to, hours), &Rates::usual()).expect("a liquor");
         let left = |per_kg: f64| per_kg * end.water_share;
         let near = |one: f64, other: f64| (one - other).abs() <= 1e-12 * (one.abs() + other.abs()).max(1e-3);
         prop_assert!(near(left(end.liquor.ions.get(Component::Calcium)) + end.calcite_mol, calcium / 1000.0));
@@ -395,8 +395,8 @@ proptest! {
         prop_assert!(near(left(end.liquor.alkalinity_eq_per_kg) + 2.0 * end.calcite_mol, alkalinity / 1000.0));
         prop_assert!(near(left(end.liquor.carbon_mol_per_kg) + end.calcite_mol + end.carbon_dioxide_mol, carbon / 1000.0));
         prop_assert!(end.calcite_mol >= 0.0 && end.liquor.ions.get(Component::Calcium) >= 0.0);
-        let longer = stood(&water, &standing(from, to, 2.0 * hours), &no_steam()).expect("stands");
-        let shorter = stood(&water, &standing(from, to, hours), &no_steam()).expect("stands");
+        let longer = hold(&water, &holding(from, to, 2.0 * hours), &no_steam()).expect("a liquor");
+        let shorter = hold(&water, &holding(from, to, hours), &no_steam()).expect("a liquor");
         // Liquor that takes carbon dioxide up from the air may hold more calcium the longer it
         // stands.
         if shorter.carbon_dioxide_mol >= 0.0 {

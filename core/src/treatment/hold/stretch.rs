@@ -1,9 +1,9 @@
-//! One stretch of standing.
+//! One stretch of holding.
 
 use super::course::{Course, Spans};
 use super::gauss::{GAUSS, LAST_POINT, followed};
+use super::holding::{AfterHold, calcite_removed, of_water};
 use super::polynomial::{NODES, Polynomial};
-use super::stay::{Stood, calcite_removed, of_water};
 use crate::aqueous::air_log10_pco2;
 use crate::aqueous::{Aqueous, EquilibriumError, Mineral};
 use crate::liquor::Liquor;
@@ -23,7 +23,7 @@ const SOON: f64 = 1.0e-3;
 const MAX_ITERATIONS: u8 = 12;
 const CONVERGED: f64 = 1.0e-8;
 
-/// A stretch of standing: all amounts per kg of water at its start, places in it from 0 to 1.
+/// A stretch of holding: all amounts per kg of water at its start, places in it from 0 to 1.
 struct Stretch<'s> {
     course: &'s Course<'s>,
     /// Its first and last moment.
@@ -43,36 +43,36 @@ type Coupled = (Polynomial, [f64; NODES.len()]);
 
 /// The liquor after a stretch more in two.
 fn in_two(
-    stood: Stood,
+    after: AfterHold,
     course: &Course<'_>,
     [from, to]: [f64; 2],
     place: f64,
     corners: u8,
-) -> Result<Stood, EquilibriumError> {
+) -> Result<AfterHold, EquilibriumError> {
     let middle = from + (to - from) * place;
-    let first = further(stood, course, [from, middle], corners)?;
+    let first = further(after, course, [from, middle], corners)?;
     further(first, course, [middle, to], corners)
 }
 
 /// The liquor after one stretch more, which may still turn so many corners.
 pub(super) fn further(
-    stood: Stood,
+    after: AfterHold,
     course: &Course<'_>,
     ends: [f64; 2],
     corners: u8,
-) -> Result<Stood, EquilibriumError> {
+) -> Result<AfterHold, EquilibriumError> {
     let spans = course.spans(ends);
     let is_corner = |place: f64| corners > 0 && place > CORNER && place < 1.0 - CORNER;
-    let is_held = course.standing.from_c == course.standing.to_c;
+    let is_held = course.holding.from_c == course.holding.to_c;
     let mut stretch = Stretch {
         course,
         ends,
-        steady: is_held.then(|| Aqueous::at(course.standing.to_c)),
-        start: stood.liquor,
+        steady: is_held.then(|| Aqueous::at(course.holding.to_c)),
+        start: after.liquor,
         spans,
         leaving: Polynomial::ZERO,
-        precipitated: (course.standing.precipitated_mol_per_kg + stood.calcite_mol)
-            / stood.water_share,
+        precipitated: (course.holding.precipitated_mol_per_kg + after.calcite_mol)
+            / after.water_share,
     };
     let mut besides = stretch.look_ahead(&Polynomial::ZERO)?;
     let begin = stretch.goal_at(0.0)?;
@@ -87,29 +87,29 @@ pub(super) fn further(
     let mut goals = Polynomial::ZERO;
     if is_coupled {
         if spans.longest() > COUPLED_STRETCH {
-            return in_two(stood, course, ends, 0.5, corners);
+            return in_two(after, course, ends, 0.5, corners);
         }
         let onset = if begin < 0.0 { stretch.onset()? } else { 0.0 };
         if is_corner(onset) {
-            return in_two(stood, course, ends, onset, corners - 1);
+            return in_two(after, course, ends, onset, corners - 1);
         }
         (goals, besides) = match stretch.coupled()? {
             Ok(converged) => converged,
             Err(_) if spans.longest() > SHORTEST_STRETCH => {
-                return in_two(stood, course, ends, 0.5, corners);
+                return in_two(after, course, ends, 0.5, corners);
             }
             Err(residual) => return Err(EquilibriumError::NotConverged { residual }),
         };
         let stop = stretch.stop(&goals);
         if is_corner(stop) {
-            return in_two(stood, course, ends, stop, corners - 1);
+            return in_two(after, course, ends, stop, corners - 1);
         }
     }
     let [at_first, .., at_last] = besides;
     if (at_first > 0.0) != (at_last > 0.0) {
         let turn = stretch.turn(&goals, at_last > 0.0)?;
         if is_corner(turn) {
-            return in_two(stood, course, ends, turn, corners - 1);
+            return in_two(after, course, ends, turn, corners - 1);
         }
     }
     let calcite = if is_coupled {
@@ -121,11 +121,11 @@ pub(super) fn further(
     let water_share = math::exp(-spans.steam);
     let mut end = stretch.start.dosed(&calcite_removed(), calcite);
     end.carbon_mol_per_kg = math::at_least(end.carbon_mol_per_kg - carbon, 0.0);
-    Ok(Stood {
+    Ok(AfterHold {
         liquor: of_water(&end, water_share),
-        water_share: stood.water_share * water_share,
-        carbon_dioxide_mol: stood.carbon_dioxide_mol + carbon * stood.water_share,
-        calcite_mol: stood.calcite_mol + calcite * stood.water_share,
+        water_share: after.water_share * water_share,
+        carbon_dioxide_mol: after.carbon_dioxide_mol + carbon * after.water_share,
+        calcite_mol: after.calcite_mol + calcite * after.water_share,
     })
 }
 
@@ -259,7 +259,7 @@ impl Stretch<'_> {
     /// Where the calcite of this stretch would go if the moment stayed, from the calcite that is
     /// too much in its liquor.
     fn goal(&self, too_much: f64) -> f64 {
-        let reach = self.course.habits.scale_reach;
+        let reach = self.course.rates.scale_reach;
         reach * too_much - (1.0 - reach) * self.precipitated
     }
 
