@@ -142,7 +142,7 @@ export function mayGo(vessel, reagent, { hasTank, hasSparge, brews }) {
 export const LIQUOR_TANK = [field('capacity', 'Holds', 'L'), field('dead_volume', 'Below the outlet', 'L')];
 
 const VOLUME = field('volume', 'Volume', 'L');
-const HOURS = field('hours', 'In', 'h');
+const HOURS = field('duration', 'In', 'h');
 
 /** @type {readonly { key: string, label: string, fields: readonly Field[], choices: readonly ('supply' | 'reagent' | 'to')[] }[]} */
 export const WORKS = [

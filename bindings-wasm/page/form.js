@@ -238,7 +238,7 @@ export class DayForm {
     return h('fieldset', {}, h('legend', {}, 'Vessels'),
       h('p', { class: 'hint' }, 'Malts, liquor, fill and boil-off are those of the recipe and are scaled. Mash and sparge are per brew; the tank’s fill serves all brews.'),
       h('div', { class: 'fields' },
-        this.#amount([], { key: 'batch', label: 'Scale recipe by', unit: '' }),
+        this.#amount([], { key: 'recipe_scale', label: 'Scale recipe by', unit: '' }),
         this.#choice(['brews'], 'Identical brews', BREWS, String(ratio(brews) ?? brews ?? 1), '', count)),
       this.#optional('hot_liquor_tank', 'I have a hot-liquor tank that I can dose', TANK),
       h('h3', {}, 'Mash'),
@@ -277,7 +277,7 @@ export class DayForm {
             this.#amount(at, { key: 'stock', label: 'In stock', unit }),
           ),
           this.#places(at, known?.name ?? String(item.reagent ?? '')),
-        ], ['min_dose', 'stock', 'at'].some((key) => key in item)),
+        ], ['min_dose', 'stock', 'vessels'].some((key) => key in item)),
         this.#remove(['shelf'], i, 'this reagent', known?.name ?? ''),
       );
     });
@@ -446,7 +446,7 @@ export class DayForm {
    * @param {string} name
    */
   #places(at, name) {
-    const path = [...at, 'at'];
+    const path = [...at, 'vessels'];
     const value = get(this.#day, path);
     const chosen = new Set(Array.isArray(value) ? value : []);
     const day = { hasTank: 'hot_liquor_tank' in this.#day, hasSparge: 'sparge' in this.#day, brews: ratio(this.#day.brews) ?? 1 };

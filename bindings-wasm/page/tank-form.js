@@ -61,7 +61,7 @@ function beginnings(day, kit) {
  */
 function ofTheBrew(day, kit) {
   const { hot_liquor_tank: tank, mash, sparge, brewhouse } = day;
-  const scaled = (/** @type {unknown} */ volume) => scale(volume, ratio(day.batch) ?? 1);
+  const scaled = (/** @type {unknown} */ volume) => scale(volume, ratio(day.recipe_scale) ?? 1);
   const [fill, temperature] = isPart(tank) ? [scaled(tank.fill), tank.temperature] : [];
   const waters = day.sources.flatMap((source, i) => (isDrawn(source) ? [] : [supplyOf(day, i, kit)]));
   // There is a filling even where no water is known yet.
@@ -99,8 +99,8 @@ function nightAtNinefoldQuay() {
     supplies: [{ ...well, inlet_temperature: '12 °C' }],
     lines: [
       { work: 'fill', supply: 'well', volume: '1000 L' },
-      { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer from 21:00' },
-      { work: 'hold', hours: '9 h', label: 'until 9:00' },
+      { work: 'heat', temperature: '78 °C', duration: '3 h', label: 'timer from 21:00' },
+      { work: 'hold', duration: '9 h', label: 'until 9:00' },
       { work: 'dose', reagent: 'lactic acid', strength: '80 %', amount: '250 mL', label: 'acid in the morning' },
       { work: 'draw', volume: '400 L', to: 'mash', label: 'strike' },
       { work: 'draw', volume: '500 L', to: 'sparge', label: 'sparge' },

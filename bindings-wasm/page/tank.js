@@ -105,7 +105,7 @@ export class Ledger {
     return h('tbody', {},
       h('tr', {}, h('th', { scope: 'rowgroup', colspan: HEADS.length }, `${i + 1} `, h('b', {}, nameOf(line)))),
       h('tr', {},
-        cell(line.volume_l, 0), h('td', {}, line.temperature_c.toFixed(0)), cell(line.ph, 2), cell(line.calcite_si, 2), cell(line.gone.scale_g, 0)),
+        cell(line.volume_l, 0), h('td', {}, line.temperature_c.toFixed(0)), cell(line.ph, 2), cell(line.calcite_si, 2), cell(line.losses.scale_g, 0)),
       line.drawn && h('tr', {}, h('td', { colspan: HEADS.length },
         h('p', { class: 'display' }, inWords(line)),
         h('button', { type: 'button', class: 'quiet', id: `use-${i}`, click: () => this.#use(ledger, line, i) },
@@ -166,7 +166,7 @@ function inWords({ composition, ph_20c: ph }) {
 }
 
 /** @param {TankLedger} ledger */
-function summary({ gone: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: gas } }) {
+function summary({ losses: { scale_g: scale, steam_kg: steam, carbon_dioxide_g: gas } }) {
   const part = (/** @type {Figure} */ { value, sd }, /** @type {string} */ what) => `${value.toFixed(0)} ± ${sd.toFixed(0)} ${what}`;
   return `On this day ${part(scale, 'g of scale precipitate')}; ${part(steam, 'kg leave as steam')}, ${part(gas, 'g as carbon dioxide')}.`;
 }

@@ -38,8 +38,8 @@ fn night() -> Value {
         }],
         "lines": [
             {"work": "fill", "supply": "well", "volume": "10 hL"},
-            {"work": "heat", "temperature": 78, "hours": 3},
-            {"work": "hold", "hours": 9},
+            {"work": "heat", "temperature": 78, "duration": 3},
+            {"work": "hold", "duration": 9},
             {"work": "draw", "volume": "4 hL", "to": "mash"},
             {"work": "draw", "volume": "5 hL", "to": "sparge"},
         ],
@@ -65,13 +65,13 @@ fn three_brews() -> Value {
         "lines": [
             {"work": "fill", "supply": "main", "volume": "10 hL"},
             {"work": "dose", "reagent": "potassium chloride", "amount": "50 g"},
-            {"work": "heat", "temperature": 78, "hours": 3},
+            {"work": "heat", "temperature": 78, "duration": 3},
             {"work": "draw", "volume": "4 hL", "to": "mash"},
             {"work": "draw", "volume": "5 hL", "to": "sparge"},
             {"work": "recover", "supply": "main", "volume": "6 hL", "temperature": 70},
             {"work": "fill", "supply": "main", "volume": "2.5 hL"},
             {"work": "dose", "reagent": "potassium chloride", "amount": "42 g"},
-            {"work": "heat", "temperature": 78, "hours": 1},
+            {"work": "heat", "temperature": 78, "duration": 1},
             {"work": "draw", "volume": "4 hL", "to": "mash"},
             {"work": "draw", "volume": "4.5 hL", "to": "sparge"},
             {"work": "recover", "supply": "main", "volume": "6.5 hL", "temperature": 70},
@@ -97,8 +97,8 @@ fn soft() -> Value {
         }],
         "lines": [
             {"work": "fill", "supply": "soft", "volume": "10 hL"},
-            {"work": "heat", "temperature": 78, "hours": 3},
-            {"work": "hold", "hours": 9},
+            {"work": "heat", "temperature": 78, "duration": 3},
+            {"work": "hold", "duration": 9},
             {"work": "draw", "volume": "4 hL", "to": "mash"},
         ],
     })

@@ -38,7 +38,7 @@ fn inputs() -> [(DocumentKind, Value, DocumentKind); 6] {
                 "underlet": 1, "name": "Monday", "tank": {"capacity": "12 hL"}, "supplies": [supply],
                 "lines": [
                     {"work": "fill", "supply": "well", "volume": "10 hL"},
-                    {"work": "heat", "temperature": "78 °C", "hours": "3 h"},
+                    {"work": "heat", "temperature": "78 °C", "duration": "3 h"},
                     {"work": "draw", "volume": "400 L", "to": "mash"},
                 ],
             }),
@@ -90,7 +90,7 @@ fn written_again(kind: DocumentKind, text: &str) -> Result<String, InputError> {
 
 #[test]
 fn what_a_user_attaches_comes_back_with_the_answer() {
-    let own = json!({"batch": [7, 0.1, null, 1e300, u64::MAX], "note": {"x-y": true}});
+    let own = json!({"recipe_scale": [7, 0.1, null, 1e300, u64::MAX], "note": {"x-y": true}});
     for (kind, mut document, answered) in inputs() {
         let plain = answer(kind, &document).unwrap();
         let plain: Value = serde_json::from_str(&plain).unwrap();

@@ -36,8 +36,9 @@ fn an_empty_shelf_is_the_reason_for_each_miss() {
 
 #[test]
 fn acid_that_may_not_go_into_the_sparge_does_not_help_it() {
-    let plan =
-        pale_ale(|day| day["shelf"] = json!([{ "reagent": "lactic acid", "at": ["mash_tun"] }]));
+    let plan = pale_ale(|day| {
+        day["shelf"] = json!([{ "reagent": "lactic acid", "vessels": ["mash_tun"] }])
+    });
     let (code, text) = reason(&plan, "sparge_alkalinity");
     assert_eq!(code, "no_acid");
     assert!(text.contains("into the sparge liquor"), "{text}");
@@ -187,8 +188,8 @@ fn a_day_without_a_sparge_says_what_it_leaves_out() {
 fn each_time_of_dosing_has_its_own_heading() {
     let plan = pale_ale(|day| {
         day["shelf"] = json!([
-            { "reagent": "gypsum", "at": ["mash_tun"] },
-            { "reagent": "lactic acid", "at": ["mash_tun"] },
+            { "reagent": "gypsum", "vessels": ["mash_tun"] },
+            { "reagent": "lactic acid", "vessels": ["mash_tun"] },
         ]);
     });
     let text = plan.to_text();
@@ -232,7 +233,7 @@ fn a_base_for_the_tank_warns_of_chalk() {
     let lime = |vessel: &str| {
         pale_ale(|day| {
             day["targets"] = json!({ "mash_ph": "6.1-6.3" });
-            day["shelf"] = json!([{ "reagent": "slaked lime", "at": [vessel] }]);
+            day["shelf"] = json!([{ "reagent": "slaked lime", "vessels": [vessel] }]);
         })
     };
     let (tank, tun) = (lime("hot_liquor_tank"), lime("mash_tun"));
@@ -266,7 +267,7 @@ fn a_confidence_aims_the_sparge_inside_its_range() {
             }
         })
     };
-    let acid = json!([{ "reagent": "lactic acid", "strength": "80 %", "step": "1 mL", "at": ["mash_tun", "sparge_liquor"] }]);
+    let acid = json!([{ "reagent": "lactic acid", "strength": "80 %", "step": "1 mL", "vessels": ["mash_tun", "sparge_liquor"] }]);
     let plan = aimed("at most 6", json!("90 %"), Some(acid));
     let sparge = plan.sparge.as_ref().unwrap();
     // Whole steps of the measure leave it a little more than asked.

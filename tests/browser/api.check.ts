@@ -34,7 +34,7 @@ export const printed: string[] = [sheet(plan(day)), sheet('{}')];
 
 // @ts-expect-error: a brew day is no plan yet
 sheet(day);
-plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, batch: 0.25, brews: 2 });
+plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, recipe_scale: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
 // @ts-expect-error: a meter that no plan predicts
 plan({ ...day, brewhouse: { meters: ['refractometer'] } });

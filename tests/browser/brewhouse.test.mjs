@@ -419,7 +419,7 @@ describe('the tank', () => {
     const day = dayInAddress();
     const drawn = { ...day.sources[0], name: 'strike', in_words: 'Drawn from the tank.' };
     await showDay({
-      ...day, batch: '50 %', brews: 2, brewhouse: { name: 'Ninefold Quay', tank_dead_volume: '40 L' }, sources: [...day.sources, drawn],
+      ...day, recipe_scale: '50 %', brews: 2, brewhouse: { name: 'Ninefold Quay', tank_dead_volume: '40 L' }, sources: [...day.sources, drawn],
       hot_liquor_tank: { ...day.hot_liquor_tank, fill: '30 hL' },
     });
     await openTank();

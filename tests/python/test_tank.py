@@ -57,7 +57,7 @@ def test_a_draw_is_a_source_and_the_heel_starts_the_next_day(night: dict[str, An
 
 def test_every_impossible_line_is_reported(night: dict[str, Any]) -> None:
     night["lines"] = [
-        {"work": "hold", "hours": 1},
+        {"work": "hold", "duration": 1},
         {"work": "fill", "supply": "well", "volume": "2 m3"},
         {"work": "draw", "volume": "2 m3", "to": "mash"},
     ]

@@ -82,7 +82,7 @@ fn shelf(vessels: &[&str], dice: &mut Dice) -> Vec<Value> {
             item["min_dose"] = json!(amount(dice, 6.0));
         }
         if dice.heads(50) {
-            item["at"] = json!(vessels);
+            item["vessels"] = json!(vessels);
         }
         shelf.push(item);
     }

@@ -102,7 +102,7 @@ fn a_night_on_hard_water_without_acid() {
     // 66.578 g.
     let ledger = golden("night");
     let gone = |label: &str, what: &str| {
-        line(&ledger, label)["gone"][what]["value"]
+        line(&ledger, label)["losses"][what]["value"]
             .as_f64()
             .unwrap()
     };
@@ -116,7 +116,7 @@ fn a_night_on_hard_water_without_acid() {
     let ph = line(&ledger, "until 9:00")["ph"]["value"].as_f64().unwrap();
     assert!((ph - 8.3712).abs() < 0.003, "{ph}");
     // Nobody has weighed the scale: unsure by about a third, as the times of the tank are.
-    let sd = ledger["gone"]["scale_g"]["sd"].as_f64().unwrap();
+    let sd = ledger["losses"]["scale_g"]["sd"].as_f64().unwrap();
     assert!((15.0..60.0).contains(&sd), "{sd}");
     let codes: Vec<&Value> = ledger["findings"]
         .as_array()
@@ -134,9 +134,9 @@ fn the_same_night_with_acid_first() {
     // 3.31385 mmol/kg of carbon dioxide, 145.8 g, leave; pH 6.2257 at 78 °C. The acid is 0.7 %
     // more here, 2 % of the alkalinity that is left, hence the wider tolerances.
     let ledger = golden("night-acid-first");
-    assert_eq!(ledger["gone"]["scale_g"]["value"].as_f64(), Some(0.0));
+    assert_eq!(ledger["losses"]["scale_g"]["value"].as_f64(), Some(0.0));
     near(
-        ledger["gone"]["carbon_dioxide_g"]["value"]
+        ledger["losses"]["carbon_dioxide_g"]["value"]
             .as_f64()
             .unwrap(),
         145.8,

@@ -378,7 +378,7 @@ fn weighed(plan: &Value) -> Vec<[f64; 2]> {
 fn from_2_to_12_hl() -> [Value; 2] {
     let [recipe, mut batch] = ["pale-ale-2hl", "pale-ale-12hl"]
         .map(|name| named(Kind::BrewDay, name).content.document.unwrap());
-    let times = batch.as_object_mut().unwrap().remove("batch");
+    let times = batch.as_object_mut().unwrap().remove("recipe_scale");
     assert_eq!(times, Some(6.into()));
     assert_eq!(batch, recipe);
     ["pale-ale-2hl", "pale-ale-12hl"].map(golden)

@@ -13,7 +13,7 @@ from underlet._held import Held
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from underlet.types import TankDocument, TankFinding, TankGone, TankHeel, TankLine
+    from underlet.types import TankDocument, TankFinding, TankLosses, TankHeel, TankLine
 
 
 def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
@@ -47,7 +47,7 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
     ...     "supplies": [well],
     ...     "lines": [
     ...         {"work": "fill", "supply": "well", "volume": "10 hL"},
-    ...         {"work": "heat", "temperature": "78 °C", "hours": "8 h", "label": "timer"},
+    ...         {"work": "heat", "temperature": "78 °C", "duration": "8 h", "label": "timer"},
     ...         {"work": "draw", "volume": "4 hL", "to": "mash", "label": "strike"},
     ...     ],
     ... })
@@ -106,9 +106,9 @@ class TankLedger(Held):
         return self.to_dict()["lines"]
 
     @property
-    def gone(self) -> TankGone:
+    def losses(self) -> TankLosses:
         """What left the tank on this day other than by draws."""
-        return self.to_dict()["gone"]
+        return self.to_dict()["losses"]
 
     @property
     def findings(self) -> list[TankFinding]:
@@ -133,5 +133,5 @@ def _row(line: TankLine) -> tuple[str, ...]:
         f"{line['volume_l']['value']:.0f}",
         f"{line['temperature_c']:.1f}",
         "" if ph is None else f"{ph['value']:.2f} ± {ph['sd']:.2f}",
-        f"{line['gone']['scale_g']['value']:.0f}",
+        f"{line['losses']['scale_g']['value']:.0f}",
     )

@@ -51,7 +51,7 @@ impl BrewDay {
     ///
     /// # Errors
     /// Every problem, in the order of the document's keys, as reading the same day from JSON would
-    /// report it. Amounts are those of the day, in which the batch is contained already.
+    /// report it. Amounts are those of the day, which the recipe scale is part of already.
     ///
     /// ```
     /// use underlet::{BrewDay, EXAMPLES};

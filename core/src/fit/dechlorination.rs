@@ -79,7 +79,7 @@ impl<'a> Removal<'a> {
     }
 
     fn is_allowed(&self) -> bool {
-        let at = &self.shelved.at;
+        let at = &self.shelved.vessels;
         self.vessels().all(|vessel| at.contains(&vessel))
     }
 

@@ -173,7 +173,7 @@ pub(crate) fn has_kettle_acid(day: &BrewDay) -> bool {
 
 /// Whether something is of a kind and may go into the kettle.
 fn is_for_kettle(shelved: &ShelfReagent, kind: ReagentKind) -> bool {
-    shelved.preparation.reagent.kind == kind && shelved.at.contains(&Vessel::Kettle)
+    shelved.preparation.reagent.kind == kind && shelved.vessels.contains(&Vessel::Kettle)
 }
 
 /// Of a kind for the kettle the first that suffices, else the first of which something is given,

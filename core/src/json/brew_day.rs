@@ -26,13 +26,12 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     let name = day.text("name");
     let brewhouse = brewhouse(day);
     day.describe(
-        "batch",
-        "How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what \
-         boils off grow with it; steps, stocks and the brewhouse do not. Once where it is left \
-         out.",
+        "recipe_scale",
+        "Factor on every amount of the recipe: masses of malts, liquor, the tank's fill and what \
+         boils off; steps, stocks and the brewhouse stay. 1 where it is left out.",
     );
-    let batch = day.optional_field(fields::BATCH);
-    let batch = batch.unwrap_or(1.0);
+    let recipe_scale = day.optional_field(fields::RECIPE_SCALE);
+    let recipe_scale = recipe_scale.unwrap_or(1.0);
     day.describe(
         "brews",
         "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of \
@@ -47,12 +46,14 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
          ready and only the tun can be dosed.",
     );
     let has_tank = day.has("hot_liquor_tank");
-    let tank = day.optional_object("hot_liquor_tank", |tank| draw(tank, fields::TANK, batch));
+    let tank = day.optional_object("hot_liquor_tank", |tank| {
+        draw(tank, fields::TANK, recipe_scale)
+    });
     day.describe("grist", "Malts and adjuncts.");
-    let grist = day.listed(fields::GRIST, |item| malt(item, batch));
+    let grist = day.listed(fields::GRIST, |item| malt(item, recipe_scale));
     day.describe("mash", "Liquor let into the grist.");
     let mash = day.object("mash", |mash| {
-        let liquor = draw(mash, fields::LIQUOR, batch);
+        let liquor = draw(mash, fields::LIQUOR, recipe_scale);
         mash.describe(fields::REST.key, "Temperature at which the mash rests.");
         let rest = mash.field(fields::REST);
         Some((liquor?, rest?))
@@ -63,7 +64,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     );
     let has_sparge = day.has("sparge");
     let sparge = day.optional_object("sparge", |sparge| {
-        let liquor = draw(sparge, fields::LIQUOR, batch);
+        let liquor = draw(sparge, fields::LIQUOR, recipe_scale);
         sparge.describe(
             "portions",
             "Equal portions in which the sparge liquor is run on; one where it is left out.",
@@ -77,7 +78,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual \
          one, where it is left out.",
     );
-    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, batch)));
+    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, recipe_scale)));
     day.describe(
         "targets",
         "Targets. Ions count over all the brewing liquor, and what goes into the kettle over its \
@@ -124,7 +125,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         attached,
         name: name.unwrap_or_default(),
         brewhouse,
-        batch,
+        recipe_scale,
         brews,
         sources,
         tank,
@@ -151,7 +152,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     has_mash.then_some(read)
 }
 
-fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {
+fn boil(kettle: &mut ObjectReader<'_>, recipe_scale: f64) -> Kettle {
     kettle.describe("boil", "How long it boils.");
     let boil_h = kettle.optional_field(fields::BOIL);
     kettle.describe("boil_off", "What boils off in all, as read boiling hot.");
@@ -162,16 +163,20 @@ fn boil(kettle: &mut ObjectReader<'_>, batch: f64) -> Kettle {
     );
     Kettle {
         boil_h,
-        boil_off_l: kettle.times(fields::BOIL_OFF, boil_off_l, batch),
+        boil_off_l: kettle.times(fields::BOIL_OFF, boil_off_l, recipe_scale),
         ph: None,
         zinc_mol_per_kg: kettle.optional_field(fields::ZINC),
     }
 }
 
-fn draw(of: &mut ObjectReader<'_>, [volume, temperature]: [Field; 2], batch: f64) -> Option<Draw> {
+fn draw(
+    of: &mut ObjectReader<'_>,
+    [volume, temperature]: [Field; 2],
+    recipe_scale: f64,
+) -> Option<Draw> {
     of.describe(volume.key, "Volume as read at its temperature.");
     let volume_l = of.field(volume);
-    let volume_l = of.times(volume, volume_l, batch);
+    let volume_l = of.times(volume, volume_l, recipe_scale);
     of.describe(temperature.key, "Temperature of that liquor.");
     let temperature_c = of.field(temperature);
     Some(Draw {
@@ -187,14 +192,14 @@ fn draw(of: &mut ObjectReader<'_>, [volume, temperature]: [Field; 2], batch: f64
 pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
     let draw = |draw: &Draw, [volume, temperature]: [Field; 2]| {
         let mut of = ObjectWriter::default();
-        of.field(volume, draw.volume_l / day.batch);
+        of.field(volume, draw.volume_l / day.recipe_scale);
         of.field(temperature, draw.temperature_c);
         of
     };
     let mut of = ObjectWriter::document(DocumentKind::BrewDay, &day.attached);
     of.put("name", day.name.as_str());
     of.object("brewhouse", write_brewhouse(&day.brewhouse));
-    of.field(fields::BATCH, day.batch);
+    of.field(fields::RECIPE_SCALE, day.recipe_scale);
     of.put("brews", day.brews);
     let mut sources = Vec::new();
     for (place, source) in day.sources.iter().enumerate() {
@@ -206,7 +211,9 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
     }
     of.list(
         "grist",
-        day.grist.iter().map(|malt| write_malt(malt, day.batch)),
+        day.grist
+            .iter()
+            .map(|malt| write_malt(malt, day.recipe_scale)),
     );
     let mut mash = draw(&day.mash, fields::LIQUOR);
     mash.field(fields::REST, day.rest_temperature_c);
@@ -216,7 +223,7 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
         sparge.put("portions", day.sparge_portions);
         of.object("sparge", sparge);
     }
-    of.object_if_any("kettle", write_boil(&day.kettle, day.batch));
+    of.object_if_any("kettle", write_boil(&day.kettle, day.recipe_scale));
     of.object_if_any("targets", write_targets(day));
     of.list("shelf", day.shelf.iter().map(write_shelved));
     of.optional("max_salts", day.max_salts);
@@ -224,10 +231,10 @@ pub(super) fn write_brew_day(day: &BrewDay) -> Result<ObjectWriter, Problem> {
     Ok(of)
 }
 
-fn write_boil(kettle: &Kettle, batch: f64) -> ObjectWriter {
+fn write_boil(kettle: &Kettle, recipe_scale: f64) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     of.optional_field(fields::BOIL, kettle.boil_h);
-    let boil_off_l = kettle.boil_off_l.map(|litres| litres / batch);
+    let boil_off_l = kettle.boil_off_l.map(|litres| litres / recipe_scale);
     of.optional_field(fields::BOIL_OFF, boil_off_l);
     of.optional_field(fields::ZINC, kettle.zinc_mol_per_kg);
     of

@@ -11,7 +11,7 @@ use crate::recipe::{Brewhouse, Meter};
 pub(super) fn brewhouse(day: &mut ObjectReader<'_>) -> Brewhouse {
     day.describe(
         "brewhouse",
-        "The brewhouse: its name alone, or what it is like. None of it grows with the batch.",
+        "The brewhouse: its name alone, or what it is like. None of it grows with the recipe.",
     );
     let (name, described) = day.optional_text_or_object("brewhouse", |of| Some(described(of)));
     let named = |name| Brewhouse {
@@ -34,9 +34,9 @@ fn described(of: &mut ObjectReader<'_>) -> Brewhouse {
         }
     };
     read(
-        fields::GRAIN_TAKE_UP,
+        fields::GRAIN_ABSORPTION,
         "Liquor that drained grains keep; 1 L/kg where it is left out.",
-        &mut house.grain_take_up_l_per_kg,
+        &mut house.grain_absorption_l_per_kg,
     );
     read(
         fields::TANK_DEAD,
@@ -99,7 +99,7 @@ pub(super) fn write_brewhouse(house: &Brewhouse) -> ObjectWriter {
     let mut of = ObjectWriter::default();
     of.put("name", house.name.as_str());
     for (field, value) in [
-        (fields::GRAIN_TAKE_UP, house.grain_take_up_l_per_kg),
+        (fields::GRAIN_ABSORPTION, house.grain_absorption_l_per_kg),
         (fields::TANK_DEAD, house.tank_dead_l),
         (fields::TUN_DEAD, house.tun_dead_l),
         (fields::KETTLE_DEAD, house.kettle_dead_l),

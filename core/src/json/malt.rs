@@ -21,7 +21,7 @@ const MOST_READINGS: usize = 40;
 const COLOUR_ROOM: f64 = 2.0;
 
 /// A malt or adjunct, its mass so many times what is written.
-pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
+pub(super) fn malt(item: &mut ObjectReader<'_>, recipe_scale: f64) -> Option<Malt> {
     let classes: Vec<Name<'static>> = MALTS.iter().map(|row| (row.class, [].as_slice())).collect();
     item.describe(
         "malt",
@@ -35,7 +35,7 @@ pub(super) fn malt(item: &mut ObjectReader<'_>, batch: f64) -> Option<Malt> {
     let name = item.optional_text("name");
     item.describe("mass", "Mass weighed in.");
     let mass_kg = item.field(MASS);
-    let mass_kg = item.times(MASS, mass_kg, batch);
+    let mass_kg = item.times(MASS, mass_kg, recipe_scale);
     let certificate = certificate(item);
     let readings = titration(item);
     item.describe(
@@ -325,7 +325,7 @@ fn curve_by(
 }
 
 /// A malt of a grist that is brewed so many times: its class where that says all.
-pub(super) fn write_malt(malt: &Malt, batch: f64) -> ObjectWriter {
+pub(super) fn write_malt(malt: &Malt, recipe_scale: f64) -> ObjectWriter {
     let is_average = |row: &&Row| malt.is_class_prior && TitrationCurve::of_row(row) == malt.curve;
     let mut of = ObjectWriter::default();
     let rows = || MALTS.iter().filter(is_average);
@@ -338,7 +338,7 @@ pub(super) fn write_malt(malt: &Malt, batch: f64) -> ObjectWriter {
     of.put("name", malt.name.as_str());
     of.field(
         Field::new("mass", &quantity::MALT_MASS),
-        malt.mass_kg / batch,
+        malt.mass_kg / recipe_scale,
     );
     of
 }

@@ -289,7 +289,7 @@ pub fn water(report: &str) -> Result<Water, InputError> {
 ///   "supplies": [{"name": "well", "calcium": 110, "alkalinity": 260, "ph": 7.3, "inlet_temperature": "12 °C"}],
 ///   "lines": [
 ///     {"work": "fill", "supply": "well", "volume": "10 hL"},
-///     {"work": "heat", "temperature": "78 °C", "hours": "3 h", "label": "timer"},
+///     {"work": "heat", "temperature": "78 °C", "duration": "3 h", "label": "timer"},
 ///     {"work": "draw", "volume": "400 L", "to": "mash", "label": "strike"}
 ///   ]
 /// }"#;

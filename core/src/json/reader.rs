@@ -441,9 +441,9 @@ impl ObjectReader<'_> {
         self.problem(
             key,
             ErrorCode::OutOfRange,
-            format!("{} in a batch of {times}", quantity.write(written)),
+            format!("{} at a recipe scale of {times}", quantity.write(written)),
             quantity.expectation(),
-            "Check \"batch\", or the amount that it is taken of.",
+            "Check \"recipe_scale\", or the amount that it is taken of.",
         );
         None
     }

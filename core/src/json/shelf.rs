@@ -57,7 +57,7 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
         step,
         min_dose: min_dose.unwrap_or(step),
         stock,
-        at: Vec::new(),
+        vessels: Vec::new(),
     })
 }
 
@@ -68,10 +68,10 @@ pub(super) fn shelved(
 ) -> Option<ShelfReagent> {
     let measured = measured(item, house);
     item.describe(
-        "at",
+        "vessels",
         "Vessels it may go into; the usual ones where it is left out.",
     );
-    let at = item.optional_choices("at", &Vessel::NAMES);
+    let at = item.optional_choices("vessels", &Vessel::NAMES);
     let at = at.map(|chosen| {
         chosen
             .into_iter()
@@ -81,11 +81,11 @@ pub(super) fn shelved(
     let chosen = at.as_deref().unwrap_or_default();
     let reagent = measured.as_ref().map(|one| one.preparation.reagent);
     for problem in vessels.misplaced(chosen, reagent) {
-        item.checked::<()>("at", Err(problem));
+        item.checked::<()>("vessels", Err(problem));
     }
     let mut shelved = measured?;
     let reagent = shelved.preparation.reagent;
-    shelved.at = at.unwrap_or_else(|| {
+    shelved.vessels = at.unwrap_or_else(|| {
         ShelfReagent::usual_vessels(reagent, [vessels.has_tank, vessels.has_sparge])
     });
     Some(shelved)
@@ -155,7 +155,7 @@ pub(super) fn write_measured(shelved: &ShelfReagent) -> ObjectWriter {
 
 pub(super) fn write_shelved(shelved: &ShelfReagent) -> ObjectWriter {
     let mut of = write_measured(shelved);
-    let at: Vec<&str> = shelved.at.iter().map(|vessel| vessel.key()).collect();
-    of.put("at", at);
+    let vessels: Vec<&str> = shelved.vessels.iter().map(|vessel| vessel.key()).collect();
+    of.put("vessels", vessels);
     of
 }

@@ -11,13 +11,13 @@ use crate::document::DocumentKind;
 use crate::error::ErrorCode;
 use crate::quantity::{self, BareAmount};
 use crate::tank::ledger::{Destination, Heel, Line, Tank, Work, fields, suits_tank};
-use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankOff, TankSupply};
+use crate::tank::{MOST_LINES, MOST_SUPPLIES, TankDay, TankHeel, TankPerturbation, TankSupply};
 use crate::treatment::{Headspace, Rates};
 use crate::water_report::ReconciledRemark;
 
 /// Everything that can be off: the rates, and every amount of as many supplies as days have
 /// together.
-const MOST_OFF: usize = 200;
+const MOST_PERTURBATIONS: usize = 200;
 /// Which of a supply's causes; a liquor holds fewer amounts.
 const PLACE: Count = Count::new("place", [0, 30]);
 
@@ -154,8 +154,8 @@ const WORKS: [(&str, &[&str]); 6] = [
     ("fill", &["supply", "volume"]),
     ("recover", &["supply", "volume", "temperature"]),
     ("dose", &["reagent", "amount"]),
-    ("heat", &["temperature", "hours"]),
-    ("hold", &["hours"]),
+    ("heat", &["temperature", "duration"]),
+    ("hold", &["duration"]),
     ("draw", &["volume", "to"]),
 ];
 const KEYS: [&str; 8] = [
@@ -165,7 +165,7 @@ const KEYS: [&str; 8] = [
     "reagent",
     "strength",
     "amount",
-    "hours",
+    "duration",
     "to",
 ];
 const DESTINATIONS: [(&str, Destination); 3] = [
@@ -213,8 +213,8 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
         BareAmount::Grams
     };
     let amount = amount(of, fields::AMOUNT, reagent, bare);
-    of.describe("hours", "How long heating or standing takes.");
-    let hours = of.optional_field(fields::HOURS);
+    of.describe("duration", "How long heating or standing takes.");
+    let hours = of.optional_field(fields::DURATION);
     of.describe("to", "Where a draw goes.");
     let to = of.optional_choice("to", &DESTINATIONS.map(|(name, _)| (name, [].as_slice())));
     let (name, required) = WORKS.get(work?)?;
@@ -301,12 +301,12 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
     of.describe("liquor", "What it is, as a source of a brew day takes it.");
     let liquor = of.object("liquor", today_liquor);
     of.describe(
-        "off",
+        "perturbations",
         "How the tank would differ, had one thing been off; by the covariance of its liquor where \
          it is left out.",
     );
-    let off = of.list("off", 0, MOST_OFF, off);
-    let whole = off.len() == of.length("off");
+    let perturbations = of.list("perturbations", 0, MOST_PERTURBATIONS, perturbation);
+    let whole = perturbations.len() == of.length("perturbations");
     let [
         scale_g,
         scale_of_this_water_g,
@@ -345,14 +345,14 @@ fn heel(of: &mut ObjectReader<'_>) -> Option<(Heel, Vec<ReconciledRemark>)> {
         steam_kg,
         free_chlorine_g,
         combined_chlorine_g,
-        off,
+        perturbations,
     };
     // What is wrong with it was reported as it was read.
     let taken = heel.taken().ok().filter(|_| whole);
     taken.map(|heel| (heel, remarks))
 }
 
-fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
+fn perturbation(of: &mut ObjectReader<'_>) -> Option<TankPerturbation> {
     of.describe("rate", "The rate of the tank that was off.");
     let rate = of.optional_choice("rate", &Rates::KEYS.map(|key| (key, [].as_slice())));
     of.describe("supply", "The supply that was off.");
@@ -375,7 +375,7 @@ fn off(of: &mut ObjectReader<'_>) -> Option<TankOff> {
         of.optional_quantity(key, &quantity::HEEL_NUMBER)
             .unwrap_or(0.0)
     };
-    Some(TankOff {
+    Some(TankPerturbation {
         water_kg: number("water_kg", "Difference in water, kg."),
         temperature_c: number("temperature_c", "Difference in temperature, K."),
         scale_g: number("scale_g", "Difference in scale, g."),

@@ -59,8 +59,8 @@ fn of_malts(day: &BrewDay) -> Option<String> {
 
 fn of_amounts(day: &BrewDay) -> Vec<String> {
     let mut assumptions = Vec::new();
-    if day.batch != 1.0 {
-        let times = words::number(day.batch);
+    if day.recipe_scale != 1.0 {
+        let times = words::number(day.recipe_scale);
         assumptions.push(format!(
             "Amounts of the recipe are taken {times} times; scales, stocks and the brewhouse are \
              as they are."

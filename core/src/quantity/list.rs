@@ -119,9 +119,9 @@ quantities! {
     DEAD_VOLUME = "dead volume", Volume, from 0.0 .. 1e5, "12 L";
     /// What drained grains keep; pressed ones keep half a litre, unpressed ones hardly twice as
     /// much as usual.
-    GRAIN_TAKE_UP = "grain take-up", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
+    GRAIN_ABSORPTION = "grain absorption", Thickness, from 0.0 .. 3.0, "1.05 L/kg";
     /// How many times a recipe is brewed.
-    BATCH = "batch", Ratio, above 0.0 .. 1000.0, "0.25";
+    RECIPE_SCALE = "recipe scale", Ratio, above 0.0 .. 1000.0, "0.25";
     /// How slowly a hot tank loses carbon dioxide or grows scale.
     HABIT_TIME = "time of the tank", Time, above 0.0 .. 100_000.0, "10 h";
     /// Standard deviation of that.

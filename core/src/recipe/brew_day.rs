@@ -66,9 +66,8 @@ pub struct BrewDay {
     pub name: String,
     /// The brewhouse.
     pub brewhouse: Brewhouse,
-    /// How many times the recipe is brewed: the amounts of this day are taken so many times
-    /// already.
-    pub batch: f64,
+    /// Factor on every amount of the recipe; the amounts of this day contain it already.
+    pub recipe_scale: f64,
     /// Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of
     /// each, the tank's fill and the sources are for all of them.
     pub brews: usize,
@@ -166,7 +165,7 @@ impl BrewDay {
             .sparge
             .map_or(self.rest_temperature_c, |sparge| sparge.temperature_c);
         let house = &self.brewhouse;
-        house.grain_take_up_l_per_kg * grist_kg + water_kg(house.tun_dead_l, last_c)
+        house.grain_absorption_l_per_kg * grist_kg + water_kg(house.tun_dead_l, last_c)
     }
 
     /// Water that the brewhouse's kettle keeps when the wort is knocked out, kg.

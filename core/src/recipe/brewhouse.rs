@@ -5,14 +5,14 @@ use underlet_tables::parameters;
 
 use super::Meter;
 
-/// A brewhouse. None of it grows with the batch.
+/// A brewhouse. None of it grows with the recipe.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Brewhouse {
     /// Its name.
     pub name: String,
     /// Liquor that drained grains keep, L per kg of grist; a litre is counted as a kilogram of
     /// water.
-    pub grain_take_up_l_per_kg: f64,
+    pub grain_absorption_l_per_kg: f64,
     /// What no draw reaches in the hot-liquor tank, litres at the tank's temperature. It is
     /// treated with the rest.
     pub tank_dead_l: f64,
@@ -37,7 +37,7 @@ impl Default for Brewhouse {
     fn default() -> Brewhouse {
         Brewhouse {
             name: "Brewhouse".to_owned(),
-            grain_take_up_l_per_kg: parameters::GRAIN_RETENTION.value,
+            grain_absorption_l_per_kg: parameters::GRAIN_RETENTION.value,
             tank_dead_l: 0.0,
             tun_dead_l: 0.0,
             kettle_dead_l: 0.0,

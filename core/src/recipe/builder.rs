@@ -34,7 +34,7 @@ impl BrewDayBuilder {
                 attached: Attached::default(),
                 name,
                 brewhouse: Brewhouse::default(),
-                batch: 1.0,
+                recipe_scale: 1.0,
                 brews: 1,
                 sources: Vec::new(),
                 tank: None,
@@ -212,8 +212,13 @@ impl BrewDayBuilder {
     /// A mash that is missing, and every problem that [`BrewDay::check`] finds.
     pub fn build(mut self) -> Result<BrewDay, InputError> {
         let vessels = [self.day.tank.is_some(), self.day.sparge.is_some()];
-        for item in self.day.shelf.iter_mut().filter(|item| item.at.is_empty()) {
-            item.at = ShelfReagent::usual_vessels(item.preparation.reagent, vessels);
+        for item in self
+            .day
+            .shelf
+            .iter_mut()
+            .filter(|item| item.vessels.is_empty())
+        {
+            item.vessels = ShelfReagent::usual_vessels(item.preparation.reagent, vessels);
         }
         let problems = check::brew_day(&self.day, self.has_mash);
         if problems.is_empty() {

@@ -19,7 +19,7 @@ pub struct ShelfReagent {
     /// Stock on hand, g or mL; `None` where there is plenty.
     pub stock: Option<f64>,
     /// Vessels it may go into, in the order of work.
-    pub at: Vec<Vessel>,
+    pub vessels: Vec<Vessel>,
 }
 
 impl ShelfReagent {
@@ -39,7 +39,7 @@ impl ShelfReagent {
     pub fn of(reagent: &str) -> Result<ShelfReagent, InputError> {
         let preparation = Preparation::usual(reagent)?;
         Ok(ShelfReagent {
-            at: Vec::new(),
+            vessels: Vec::new(),
             ..ShelfReagent::usual(preparation.reagent, 1.0, [false, false])
         })
     }
@@ -79,9 +79,9 @@ impl ShelfReagent {
 
     /// The same, to go into these vessels alone.
     #[must_use]
-    pub fn at(self, vessels: &[Vessel]) -> ShelfReagent {
+    pub fn vessels(self, vessels: &[Vessel]) -> ShelfReagent {
         ShelfReagent {
-            at: vessels.to_vec(),
+            vessels: vessels.to_vec(),
             ..self
         }
     }
@@ -97,7 +97,7 @@ impl ShelfReagent {
             step,
             min_dose: step,
             stock: None,
-            at: ShelfReagent::usual_vessels(reagent, [has_tank, has_sparge]),
+            vessels: ShelfReagent::usual_vessels(reagent, [has_tank, has_sparge]),
         }
     }
 
@@ -134,7 +134,7 @@ impl ShelfReagent {
 
     /// Whether it may go into the kettle and nowhere else.
     pub(crate) fn is_for_kettle_alone(&self) -> bool {
-        self.at == [Vessel::Kettle]
+        self.vessels == [Vessel::Kettle]
     }
 
     /// Whether a reagent is one for the fit to dose: not what is there against chlorine or for the
@@ -147,7 +147,7 @@ impl ShelfReagent {
     pub(crate) fn is_for_fit(&self, vessel: Vessel) -> bool {
         let reagent = self.preparation.reagent;
         let is_salt = reagent.kind == ReagentKind::Salt;
-        self.at.contains(&vessel)
+        self.vessels.contains(&vessel)
             && ShelfReagent::brings_ions(reagent)
             && (is_salt || vessel != Vessel::Kettle)
     }

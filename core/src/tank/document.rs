@@ -39,7 +39,7 @@ document! {
         /// The lines in the order of work, each with what it led to.
         pub lines: Vec<TankLine>,
         /// What left the tank on this day.
-        pub gone: TankGone,
+        pub losses: TankLosses,
         /// What to watch, most severe first.
         pub findings: Vec<TankFinding>,
         /// What is left for the next day.
@@ -72,7 +72,7 @@ pub struct TankLine {
     /// calcium or carbonate.
     pub calcite_si: Option<TankFigure>,
     /// What left the tank on this line, draws one.
-    pub gone: TankGone,
+    pub losses: TankLosses,
     /// What was drawn, on a draw.
     pub drawn: Option<TankDrawn>,
 }
@@ -103,7 +103,7 @@ pub struct TankAmount {
 
 /// What left the tank otherwise than by a draw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct TankGone {
+pub struct TankLosses {
     /// Steam, kg.
     pub steam_kg: TankFigure,
     /// Carbon dioxide, g; negative where liquor took it up from the air.
@@ -160,14 +160,14 @@ impl TankLedger {
             lines.push(TankLine::of(entry, &remarks)?);
         }
         let findings = findings(day, ledger.entries())?;
-        let gone = TankGone::between(ledger.opened(), ledger.now());
+        let losses = TankLosses::between(ledger.opened(), ledger.now());
         let heel = TankHeel::of(ledger.now(), &remarks);
         Ok(TankLedger {
             head: DocumentHead::of(DocumentKind::TankLedger, &day.attached),
             name: day.name.clone(),
             tank: day.tank.name.clone(),
             lines,
-            gone,
+            losses,
             findings,
             heel,
         })
@@ -213,7 +213,7 @@ impl TankLine {
             ph_20c,
             chlorine: TankChlorine::of(&state.chlorine_per_kg()),
             calcite_si,
-            gone: TankGone::between(&entry.before, &entry.after),
+            losses: TankLosses::between(&entry.before, &entry.after),
             drawn,
         })
     }
@@ -228,13 +228,13 @@ impl TankFigure {
     }
 }
 
-impl TankGone {
-    fn between(before: &Heel, after: &Heel) -> TankGone {
+impl TankLosses {
+    fn between(before: &Heel, after: &Heel) -> TankLosses {
         let figure = |of: fn(&Contents) -> f64| {
             let [gone, sd] = after.change_since(before, of);
             TankFigure::of(gone, sd)
         };
-        TankGone {
+        TankLosses {
             steam_kg: figure(|state| state.steam_kg),
             carbon_dioxide_g: figure(|state| CARBON_DIOXIDE_G_PER_MOL * state.carbon_dioxide_mol),
             scale_g: figure(Contents::scale_g),

@@ -43,12 +43,12 @@ pub struct TankHeel {
     pub combined_chlorine_g: f64,
     /// How the tank would differ, had one thing been off since it was first filled: what makes
     /// error bars add up over days.
-    pub off: Vec<TankOff>,
+    pub perturbations: Vec<TankPerturbation>,
 }
 
 /// How the tank would differ, had one thing been off by its standard deviation.
 #[derive(Clone, Debug, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
-pub struct TankOff {
+pub struct TankPerturbation {
     /// The rate of the tank that was off, by its key.
     pub rate: Option<Cow<'static, str>>,
     /// The supply that was off, by its name; without rate or supply it is the heel itself,
@@ -83,7 +83,7 @@ impl TankHeel {
         let liquor = liquor_of(&state.liquor(), &heel.moved(), remarks);
         let off = |one: &Perturbed| {
             let keys = liquor.amounts.iter().map(|amount| &amount.key);
-            TankOff::between(&one.cause, state, &one.state, keys)
+            TankPerturbation::between(&one.cause, state, &one.state, keys)
         };
         let moved = |one: &&Perturbed| one.state != *state;
         TankHeel {
@@ -95,7 +95,7 @@ impl TankHeel {
             steam_kg: state.steam_kg,
             free_chlorine_g: chlorine_g_per_mol() * state.chlorine.free_mol_per_kg,
             combined_chlorine_g: chlorine_g_per_mol() * state.chlorine.combined_mol_per_kg,
-            off: heel.perturbed().iter().filter(moved).map(off).collect(),
+            perturbations: heel.perturbed().iter().filter(moved).map(off).collect(),
             liquor,
         }
     }
@@ -110,11 +110,16 @@ impl TankHeel {
         let source = Source::reconciled(String::new(), &self.liquor, None)
             .map_err(|error| error.within("liquor"))?;
         let mut checker = Checker::new();
-        checker.list("off", &self.off, [0, usize::MAX], |of, off| {
-            for key in off.amounts_mmol.keys() {
-                of.at(&format!("amounts_mmol.{key}"), is_known(key));
-            }
-        });
+        checker.list(
+            "perturbations",
+            &self.perturbations,
+            [0, usize::MAX],
+            |of, off| {
+                for key in off.amounts_mmol.keys() {
+                    of.at(&format!("amounts_mmol.{key}"), is_known(key));
+                }
+            },
+        );
         checker.into_result()?;
         let state = Contents {
             water_kg: self.water_kg,
@@ -130,7 +135,7 @@ impl TankHeel {
             carbon_dioxide_mol: self.carbon_dioxide_g / CARBON_DIOXIDE_G_PER_MOL,
             steam_kg: self.steam_kg,
         };
-        let perturbed: Vec<Perturbed> = if self.off.is_empty() {
+        let perturbed: Vec<Perturbed> = if self.perturbations.is_empty() {
             let known = source.reconciled.iter();
             let components = known.flat_map(|known| known.covariance.independent_components());
             let perturbed = components.enumerate().map(|(place, moved)| Perturbed {
@@ -142,24 +147,24 @@ impl TankHeel {
             });
             perturbed.collect()
         } else {
-            let one = |off: &TankOff| Perturbed {
-                cause: off.cause(),
-                state: off.moved(&state),
+            let one = |perturbation: &TankPerturbation| Perturbed {
+                cause: perturbation.cause(),
+                state: perturbation.moved(&state),
             };
-            self.off.iter().map(one).collect()
+            self.perturbations.iter().map(one).collect()
         };
         Ok(Heel::left(state, perturbed))
     }
 }
 
-impl TankOff {
+impl TankPerturbation {
     /// How one state differs from another, in the amounts of these keys and in all figures.
     fn between<'k>(
         cause: &Cause,
         from: &Contents,
         to: &Contents,
         keys: impl Iterator<Item = &'k Cow<'static, str>>,
-    ) -> TankOff {
+    ) -> TankPerturbation {
         let (rate, supply, place) = match cause {
             Cause::TankRate(place) => (Rates::KEYS.get(*place).copied(), None, None),
             Cause::Heel(place) => (None, None, u32::try_from(*place).ok()),
@@ -174,7 +179,7 @@ impl TankOff {
         };
         let grams =
             |mol: fn(&Contents) -> f64, g_per_mol: f64| g_per_mol * mol(to) - g_per_mol * mol(from);
-        TankOff {
+        TankPerturbation {
             rate: rate.map(Cow::Borrowed),
             supply,
             place,

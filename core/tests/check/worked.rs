@@ -186,8 +186,8 @@ fn two_salts_that_carry_alike_are_indistinguishable() {
         "sparge": { "liquor": "500 L", "liquor_temperature": "20 °C" },
         "targets": { "sulfate": { "low": 66, "high": 66 }, "chloride": { "low": 56, "high": 56 } },
         "shelf": [
-            { "reagent": "gypsum", "step": "120 g", "at": ["hot_liquor_tank"] },
-            { "reagent": "calcium chloride dihydrate", "step": "100 g", "at": ["hot_liquor_tank"] }
+            { "reagent": "gypsum", "step": "120 g", "vessels": ["hot_liquor_tank"] },
+            { "reagent": "calcium chloride dihydrate", "step": "100 g", "vessels": ["hot_liquor_tank"] }
         ]
     }"#;
     let day = BrewDay::from_json(text).expect("a day");

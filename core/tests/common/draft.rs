@@ -235,7 +235,7 @@ impl Item {
             }
         }
         if let Some(at) = &self.at {
-            item["at"] = json!(at);
+            item["vessels"] = json!(at);
         }
         item
     }

@@ -51,10 +51,10 @@ fn the_usual_brewhouse_and_one_of_everything_change_nothing() {
         let named = document(&Draft::random(seed));
         let mut reported = named.clone();
         reported["brewhouse"] = json!({
-            "name": "Ninefold Quay", "grain_take_up": "1 L/kg", "tank_dead_volume": 0, "tun_dead_volume": "0 L",
+            "name": "Ninefold Quay", "grain_absorption": "1 L/kg", "tank_dead_volume": 0, "tun_dead_volume": "0 L",
             "kettle_dead_volume": 0, "scale_step": "1 g", "measure_step": 1, "meters": ["temperature", "ph", "conductivity"],
         });
-        reported["batch"] = json!(1);
+        reported["recipe_scale"] = json!(1);
         reported["brews"] = json!(1);
         if reported.get("sparge").is_some() {
             reported["sparge"]["portions"] = json!(1);
@@ -72,9 +72,9 @@ fn a_batch_is_the_recipe_with_every_amount_multiplied() {
         let mut recipe = document(&with_plenty(Draft::random(seed)));
         recipe["kettle"] = json!({ "boil": "75 min", "boil_off": recipe["mash"]["liquor"].as_f64().expect("litres") / 8.0 });
         // Dead volumes and rates of the plant do not grow.
-        recipe["brewhouse"] = json!({ "grain_take_up": 0.8, "tun_dead_volume": 0.01, "kettle_dead_volume": 0.02, "boil_off": 0.5 });
+        recipe["brewhouse"] = json!({ "grain_absorption": 0.8, "tun_dead_volume": 0.01, "kettle_dead_volume": 0.02, "boil_off": 0.5 });
         let mut by_hand = recipe.clone();
-        recipe["batch"] = json!(batch);
+        recipe["recipe_scale"] = json!(batch);
         for (vessel, key) in [
             ("hot_liquor_tank", "fill"),
             ("mash", "liquor"),
@@ -89,7 +89,7 @@ fn a_batch_is_the_recipe_with_every_amount_multiplied() {
             times(malt, "mass", batch);
         }
         let mut reported = read(&recipe);
-        reported.batch = 1.0;
+        reported.recipe_scale = 1.0;
         assert_eq!(reported, read(&by_hand), "seed {seed}");
     }
 }
@@ -107,7 +107,7 @@ fn doses_of_a_fine_scale_grow_with_the_batch() {
         }
         let whole = plan(&document(&draft));
         let mut part = document(&draft);
-        part["batch"] = json!(BATCH);
+        part["recipe_scale"] = json!(BATCH);
         let part = plan(&part);
         let best = [&part, &whole].map(|plan| plan.fit.objective_before_rounding);
         assert!(

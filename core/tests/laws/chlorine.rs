@@ -146,7 +146,7 @@ fn chlorine_that_nothing_takes_out_is_reported() {
     for shelf in [
         json!([]),
         sulfite(json!({"stock": "1 g"})),
-        sulfite(json!({"at": ["mash_tun"]})),
+        sulfite(json!({"vessels": ["mash_tun"]})),
     ] {
         let plan = plan(&day(&shelf, 0.5, 0.5));
         assert!(says(&plan, "chlorine_left"), "{shelf}");

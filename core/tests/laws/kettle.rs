@@ -29,7 +29,7 @@ fn shelved(dice: &mut Dice, key: &str, litres: f64) -> ShelfReagent {
         step: litres * dice.magnitude(1e-4, 1e-2),
         min_dose: 0.0,
         stock: dice.chance(0.2).then(|| litres * dice.real(0.0, 0.3)),
-        at: vec![Vessel::Kettle],
+        vessels: vec![Vessel::Kettle],
     }
 }
 
@@ -40,7 +40,7 @@ fn with_kettle(seed: u64) -> BrewDay {
     let dice = &mut Dice::new(seed ^ 0x2e77);
     for item in &mut day.shelf {
         if item.preparation.reagent.kind == ReagentKind::Salt {
-            item.at.push(Vessel::Kettle);
+            item.vessels.push(Vessel::Kettle);
         }
     }
     let litres = day.mash.volume_l;
@@ -53,7 +53,7 @@ fn with_kettle(seed: u64) -> BrewDay {
     let acid = *dice.one_of(&acids);
     let mut shelf = day.shelf.iter_mut();
     match shelf.find(|item| item.preparation.reagent.key == acid) {
-        Some(known) => known.at.push(Vessel::Kettle),
+        Some(known) => known.vessels.push(Vessel::Kettle),
         None => day.shelf.push(shelved(dice, acid, litres)),
     }
     let zinc = *dice.one_of(&["zinc sulfate heptahydrate", "zinc chloride"]);
@@ -62,7 +62,7 @@ fn with_kettle(seed: u64) -> BrewDay {
     day.shelf.push(zinc);
     let least = &mut Dice::new(seed ^ 0x51a3);
     for item in &mut day.shelf {
-        if item.at.contains(&Vessel::Kettle) && least.chance(0.4) {
+        if item.vessels.contains(&Vessel::Kettle) && least.chance(0.4) {
             item.min_dose = item.step * least.real(0.0, 4.0);
         }
         if item.preparation.reagent.kind == ReagentKind::Zinc && least.chance(0.5) {
@@ -87,7 +87,7 @@ fn with_kettle(seed: u64) -> BrewDay {
 /// The same day with nothing for the kettle.
 fn without_kettle(mut day: BrewDay) -> BrewDay {
     for item in &mut day.shelf {
-        item.at.retain(|vessel| *vessel != Vessel::Kettle);
+        item.vessels.retain(|vessel| *vessel != Vessel::Kettle);
     }
     day
 }
@@ -380,7 +380,7 @@ fn says(plan: &Plan, code: &str) -> Option<String> {
 #[test]
 fn no_more_acid_than_is_needed() {
     let shelf = |lactic: Value| json!([{ "reagent": "phosphoric acid" }, lactic]);
-    let fine = shelf(json!({ "reagent": "lactic acid", "step": "0.1 mL", "at": ["kettle"] }));
+    let fine = shelf(json!({ "reagent": "lactic acid", "step": "0.1 mL", "vessels": ["kettle"] }));
     let untreated = pale_ale_with(&fine, "5.0-7", &[]).kettle.ph;
     // A little less than it is: so much of lactic acid as the fine measure tells.
     let point = format!("{:.3}", untreated - 0.01);
@@ -391,7 +391,7 @@ fn no_more_acid_than_is_needed() {
         (0.9 * needed, 2.5 * needed, None),
     ] {
         let coarse = shelf(
-            json!({ "reagent": "lactic acid", "step": step, "min_dose": min_dose, "at": ["kettle"] }),
+            json!({ "reagent": "lactic acid", "step": step, "min_dose": min_dose, "vessels": ["kettle"] }),
         );
         let plan = pale_ale_with(&coarse, &point, &[]);
         let amount = into_kettle(&plan).first().map(|one| one.1);
@@ -408,8 +408,8 @@ fn what_suffices_goes_into_the_kettle() {
     let zinc = json!({ "zinc": "0.15 mg/L" });
     let shelf = json!([
         { "reagent": "phosphoric acid" },
-        { "reagent": "citric acid", "stock": "2 g", "at": ["kettle"] },
-        { "reagent": "lactic acid", "at": ["kettle"] },
+        { "reagent": "citric acid", "stock": "2 g", "vessels": ["kettle"] },
+        { "reagent": "lactic acid", "vessels": ["kettle"] },
         { "reagent": "zinc chloride", "step": "5 g" },
         { "reagent": "zinc sulfate heptahydrate", "step": "0.01 g" },
     ]);
@@ -422,8 +422,8 @@ fn what_suffices_goes_into_the_kettle() {
     );
     // Where neither suffices the first of which there is some.
     let shelf = json!([
-        { "reagent": "citric acid", "stock": "2 g", "at": ["kettle"] },
-        { "reagent": "lactic acid", "stock": "3 mL", "at": ["kettle"] },
+        { "reagent": "citric acid", "stock": "2 g", "vessels": ["kettle"] },
+        { "reagent": "lactic acid", "stock": "3 mL", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale_with(&shelf, "4.6-4.7", &[]);
     assert_eq!(into_kettle(&plan), [("citric acid", 2.0)]);
@@ -475,9 +475,9 @@ fn zinc_that_misses_its_target_is_reported() {
 #[test]
 fn the_kettle_has_words_of_its_own() {
     let shelf = json!([
-        { "reagent": "gypsum", "at": ["kettle"] },
+        { "reagent": "gypsum", "vessels": ["kettle"] },
         { "reagent": "phosphoric acid" },
-        { "reagent": "lactic acid", "at": ["kettle"] },
+        { "reagent": "lactic acid", "vessels": ["kettle"] },
     ]);
     let targets =
         json!({ "sulfate": "150-250 mg/L", "mash_ph": "5.3-5.5", "kettle_ph": "5.1-5.2" });
@@ -508,7 +508,7 @@ fn the_kettle_has_words_of_its_own() {
 /// A range without an upper end asks for no acid, and the acid's rest is reported.
 #[test]
 fn a_kettle_ph_without_an_upper_end_says_so() {
-    let shelf = json!([{ "reagent": "lactic acid", "at": ["kettle"] }]);
+    let shelf = json!([{ "reagent": "lactic acid", "vessels": ["kettle"] }]);
     let targets = json!({ "kettle_ph": { "low": 5.0 } });
     let plan = pale_ale_with(&shelf, "5.1", &[("targets", targets)]);
     let reported = "The kettle pH has no upper end: lactic acid on the shelf is left alone.";
@@ -522,7 +522,7 @@ fn a_kettle_ph_without_an_upper_end_says_so() {
 /// Something given to the kettle is something added.
 #[test]
 fn what_goes_into_the_kettle_alone_is_not_nothing() {
-    let shelf = json!([{ "reagent": "lactic acid", "at": ["kettle"] }]);
+    let shelf = json!([{ "reagent": "lactic acid", "vessels": ["kettle"] }]);
     let targets = json!({});
     let asks = |ph: &str| {
         let mut targets = targets.clone();
@@ -541,7 +541,10 @@ fn what_goes_into_the_kettle_alone_is_not_nothing() {
 #[test]
 fn a_day_without_a_kettle_is_refused() {
     for (house, path) in [
-        (json!({ "grain_take_up": 3 }), "brewhouse.grain_take_up"),
+        (
+            json!({ "grain_absorption": 3 }),
+            "brewhouse.grain_absorption",
+        ),
         (json!({}), "mash.liquor"),
     ] {
         let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");
@@ -570,7 +573,7 @@ fn a_day_without_a_kettle_is_refused() {
 fn a_mineral_acid_in_the_kettle_counts_among_the_ions() {
     let shelf = json!([
         { "reagent": "phosphoric acid" },
-        { "reagent": "hydrochloric acid", "at": ["kettle"] },
+        { "reagent": "hydrochloric acid", "vessels": ["kettle"] },
     ]);
     let with = pale_ale(&shelf, "5.1-5.2").plan().expect("a plan");
     let without = pale_ale(&shelf, "5.1-7").plan().expect("a plan");
@@ -616,7 +619,7 @@ fn salts_leave_room_for_a_mineral_acid_in_the_kettle() {
     let shelf = json!([
         { "reagent": "gypsum", "step": "5 g" },
         { "reagent": "phosphoric acid" },
-        { "reagent": "sulfuric acid", "at": ["kettle"] },
+        { "reagent": "sulfuric acid", "vessels": ["kettle"] },
     ]);
     let sulfate = |kettle_ph: &str, range: &str| {
         let targets = json!({ "sulfate": range, "mash_ph": "5.3-5.5", "kettle_ph": kettle_ph });
@@ -645,7 +648,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
         { "reagent": "gypsum", "step": "5 g" },
         { "reagent": "calcium chloride dihydrate", "step": "5 g" },
         { "reagent": "phosphoric acid" },
-        { "reagent": "citric acid", "at": ["kettle"] },
+        { "reagent": "citric acid", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");
     assert!(plan.meets_every_range, "{}", plan.summary);
@@ -671,7 +674,7 @@ fn no_acid_of_the_kettle_is_swapped_into_the_mash() {
 fn no_alternative_takes_the_kettles_acid_from_the_table() {
     let shelf = json!([
         { "reagent": "phosphoric acid" },
-        { "reagent": "lactic acid", "stock": "1 mL", "at": ["kettle"] },
+        { "reagent": "lactic acid", "stock": "1 mL", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale(&shelf, "5.1-5.3").plan().expect("a plan");
     let mut swapped = plan.alternatives.iter();
@@ -723,7 +726,7 @@ fn other_plans_go_by_the_scale_for_salts() {
 fn a_single_kettle_ph_is_met_by_the_nearest_step() {
     let shelf = json!([
         { "reagent": "phosphoric acid" },
-        { "reagent": "lactic acid", "step": "20 mL", "at": ["kettle"] },
+        { "reagent": "lactic acid", "step": "20 mL", "vessels": ["kettle"] },
     ]);
     let plan = pale_ale(&shelf, "5.2").plan().expect("a plan");
     let acid = plan.additions.last().expect("the acid");

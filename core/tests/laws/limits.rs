@@ -212,7 +212,7 @@ fn acid_for_the_kettle_leaves_a_plan() {
     // It brings sulfate or chloride, for which the limit has no room once the water is counted.
     let mut day: Value = serde_json::from_str(&plain(&json!({"sulfate": 50.5}))).expect("JSON");
     day["targets"]["kettle_ph"] = json!("5.0 to 5.1");
-    day["shelf"] = json!([{"reagent": "sulfuric acid", "step": "1 mL", "at": ["kettle"]}]);
+    day["shelf"] = json!([{"reagent": "sulfuric acid", "step": "1 mL", "vessels": ["kettle"]}]);
     let plan = underlet::json::plan(&day.to_string()).expect("a plan");
     assert!(
         plan.additions

@@ -189,7 +189,7 @@ fn every_mistake_of_a_tank_day_is_named() {
             "lines[0].supply",
             "lines[1].volume",
             "lines[2].label",
-            "lines[2].hours",
+            "lines[2].duration",
         ]
     );
     assert_eq!(day.ledger().map(|_| ()), Err(error));

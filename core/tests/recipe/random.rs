@@ -12,8 +12,8 @@ use crate::common::draft::Draft;
 type Number = (&'static str, fn(&mut BrewDay) -> &mut f64);
 
 const NUMBERS: &[Number] = &[
-    ("brewhouse.grain_take_up", |day| {
-        &mut day.brewhouse.grain_take_up_l_per_kg
+    ("brewhouse.grain_absorption", |day| {
+        &mut day.brewhouse.grain_absorption_l_per_kg
     }),
     ("brewhouse.tank_dead_volume", |day| {
         &mut day.brewhouse.tank_dead_l
@@ -33,7 +33,7 @@ const NUMBERS: &[Number] = &[
     ("brewhouse.measure_step", |day| {
         &mut day.brewhouse.measure_step_ml
     }),
-    ("batch", |day| &mut day.batch),
+    ("recipe_scale", |day| &mut day.recipe_scale),
     ("sources[0].alkalinity", |day| {
         &mut day.sources[0].liquor.alkalinity_eq_per_kg
     }),

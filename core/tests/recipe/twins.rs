@@ -49,8 +49,8 @@ const TWINS: &[Twin] = &[
     ),
     (
         "grains that keep too much",
-        |day| day.brewhouse.grain_take_up_l_per_kg = 9.0,
-        |day| day["brewhouse"] = json!({"name": "Ninefold Quay", "grain_take_up": 9}),
+        |day| day.brewhouse.grain_absorption_l_per_kg = 9.0,
+        |day| day["brewhouse"] = json!({"name": "Ninefold Quay", "grain_absorption": 9}),
     ),
     (
         "a tun that keeps it all",
@@ -77,8 +77,8 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a vessel twice",
-        |day| day.shelf[0].at = vec![Vessel::MashTun, Vessel::MashTun],
-        |day| day["shelf"][0]["at"] = json!(["mash_tun", "mash tun"]),
+        |day| day.shelf[0].vessels = vec![Vessel::MashTun, Vessel::MashTun],
+        |day| day["shelf"][0]["vessels"] = json!(["mash_tun", "mash tun"]),
     ),
     (
         "a dead volume that is not filled",
@@ -87,8 +87,8 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a batch of nothing",
-        |day| day.batch = 0.0,
-        |day| day["batch"] = json!(0),
+        |day| day.recipe_scale = 0.0,
+        |day| day["recipe_scale"] = json!(0),
     ),
     (
         "no brew",
@@ -318,18 +318,18 @@ const TWINS: &[Twin] = &[
     ),
     (
         "a reagent for nowhere",
-        |day| day.shelf[0].at.clear(),
-        |day| day["shelf"][0]["at"] = json!([]),
+        |day| day.shelf[0].vessels.clear(),
+        |day| day["shelf"][0]["vessels"] = json!([]),
     ),
     (
         "a reagent for a sparge that is none",
         |day| {
             day.sparge = None;
-            day.shelf[0].at = vec![Vessel::SpargeLiquor];
+            day.shelf[0].vessels = vec![Vessel::SpargeLiquor];
         },
         |day| {
             day.as_object_mut().expect("an object").remove("sparge");
-            day["shelf"][0]["at"] = json!(["sparge_liquor"]);
+            day["shelf"][0]["vessels"] = json!(["sparge_liquor"]);
         },
     ),
     (
@@ -337,9 +337,9 @@ const TWINS: &[Twin] = &[
         |day| {
             day.shelf[0] = ShelfReagent::of("chalk")
                 .expect("known")
-                .at(&[Vessel::Kettle])
+                .vessels(&[Vessel::Kettle])
         },
-        |day| day["shelf"][0] = json!({"reagent": "chalk", "at": ["kettle"]}),
+        |day| day["shelf"][0] = json!({"reagent": "chalk", "vessels": ["kettle"]}),
     ),
     (
         "more salts than a shelf holds",

@@ -68,8 +68,8 @@ fn random_days_read_back() {
 fn a_day_with_everything_reads_back() {
     let day = json!({
         "underlet": 1, "id": "brew 12", "note": "the second gyle", "x-cask": {"count": 7},
-        "name": "Ebb Porter", "batch": 1.5, "brews": 2,
-        "brewhouse": {"name": "Quay", "grain_take_up": 1.05, "tank_dead_volume": "30 L",
+        "name": "Ebb Porter", "recipe_scale": 1.5, "brews": 2,
+        "brewhouse": {"name": "Quay", "grain_absorption": 1.05, "tank_dead_volume": "30 L",
             "tun_dead_volume": "12 L", "kettle_dead_volume": "9 L", "boil_off": "60 L/h",
             "scale_step": "2 g", "measure_step": "0.5 mL", "meters": ["ph", "temperature"]},
         "sources": [
@@ -99,7 +99,7 @@ fn a_day_with_everything_reads_back() {
         "shelf": [
             {"reagent": "gypsum", "strength": 98, "step": "5 g", "min_dose": "10 g"},
             {"reagent": "lactic acid", "strength": "80 %", "stock": "2 L",
-                "at": ["hot_liquor_tank", "mash_tun", "kettle"]},
+                "vessels": ["hot_liquor_tank", "mash_tun", "kettle"]},
             {"reagent": "zinc sulfate"}
         ],
         "max_salts": 2, "alternatives": true

@@ -160,7 +160,7 @@ fn lines(dice: &mut Dice) -> Vec<Value> {
         json!({"work": "draw", "volume": dice.real(50.0, 300.0), "to": "mash"}),
         json!({"work": "recover", "supply": "well", "volume": dice.real(100.0, 300.0), "temperature": 70}),
         grams(dice, "potassium metabisulfite"),
-        json!({"work": "hold", "hours": dice.real(0.0, 6.0)}),
+        json!({"work": "hold", "duration": dice.real(0.0, 6.0)}),
         json!({"work": "draw", "volume": dice.real(10.0, 100.0), "to": "sparge"}),
     ]
 }
@@ -227,7 +227,7 @@ fn a_random_line_in_two_leaves_the_same_chlorine() {
         };
         let whole = heel(&lines);
         for (place, line) in lines.iter().enumerate() {
-            let key = ["volume", "amount", "hours"]
+            let key = ["volume", "amount", "duration"]
                 .into_iter()
                 .find(|key| !line[*key].is_null())
                 .unwrap();

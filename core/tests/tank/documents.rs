@@ -44,7 +44,7 @@ fn a_tank_that_swells_over_the_brim_names_the_heating() {
 fn a_dry_tank_is_not_heated_held_or_dosed() {
     let lines = [
         heat(78.0, 1.0),
-        json!({"work": "hold", "hours": "30 min"}),
+        json!({"work": "hold", "duration": "30 min"}),
         dose("gypsum", "5 g"),
     ];
     let dry = |line: usize| at("dry", &format!("lines[{line}]"));
@@ -65,22 +65,22 @@ fn a_supply_that_gives_more_than_it_has_names_the_line() {
 #[test]
 fn keys_that_do_not_go_with_the_work_and_keys_that_are_missing() {
     let lines = [
-        json!({"work": "fill", "supply": "wall", "volume": "5 hL", "hours": 3}),
+        json!({"work": "fill", "supply": "wall", "volume": "5 hL", "duration": 3}),
         json!({"work": "dose", "reagent": "gypsum", "amount": "10 mL"}),
         json!({"work": "dose", "reagent": "lactic acid", "strength": "99.9 %", "amount": 10}),
-        json!({"work": "heat", "hours": "a while"}),
+        json!({"work": "heat", "duration": "a while"}),
         json!({"work": "draw", "volume": "5 L", "to": "kettle"}),
         json!({"work": "stir"}),
-        json!({"work": "hold", "hours": 1, "minutes": 5}),
+        json!({"work": "hold", "duration": 1, "minutes": 5}),
     ];
     assert_eq!(
         reported(&day(&[well()], &lines)),
         [
             at("unknown_name", "lines[0].supply"),
-            at("contradiction", "lines[0].hours"),
+            at("contradiction", "lines[0].duration"),
             at("wrong_unit", "lines[1].amount"),
             at("out_of_range", "lines[2].strength"),
-            at("not_a_number", "lines[3].hours"),
+            at("not_a_number", "lines[3].duration"),
             at("missing_key", "lines[3].temperature"),
             at("unknown_name", "lines[4].to"),
             at("unknown_name", "lines[5].work"),
@@ -111,7 +111,7 @@ fn times_are_hours_minutes_or_days() {
         let lines = [
             fill("5 hL"),
             heat(78.0, 0.0),
-            json!({"work": "hold", "hours": hours}),
+            json!({"work": "hold", "duration": hours}),
         ];
         ledger(&day(&[well()], &lines))["heel"].clone()
     };
@@ -239,10 +239,13 @@ fn a_heel_by_hand_needs_no_more_than_its_liquor() {
     let calcium = &answer["lines"][0]["drawn"]["liquor"]["amounts"][0];
     assert_eq!(calcium["mmol_per_kg"], 1.0);
     assert!((calcium["covariance"]["calcium"].as_f64().unwrap() - 0.01).abs() < 1e-12);
-    monday["heel"]["off"] = json!([{"rate": "scale_time", "amounts_mmol": {"chalk": 1}}]);
+    monday["heel"]["perturbations"] = json!([{"rate": "scale_time", "amounts_mmol": {"chalk": 1}}]);
     assert_eq!(
         reported(&monday),
-        [at("unknown_key", "heel.off[0].amounts_mmol.chalk")]
+        [at(
+            "unknown_key",
+            "heel.perturbations[0].amounts_mmol.chalk"
+        )]
     );
 }
 
@@ -254,12 +257,14 @@ fn a_heel_of_what_no_liquor_holds_is_not_taken() {
     assert!(heel.taken().is_ok());
 
     let mut unknown = heel.clone();
-    unknown.off[0].amounts_mmol.insert("chalk".into(), 1.0);
+    unknown.perturbations[0]
+        .amounts_mmol
+        .insert("chalk".into(), 1.0);
     let mut negative = heel.clone();
     let calcium = &mut negative.liquor.amounts[0];
     calcium.covariance.insert(calcium.key.clone(), -1.0);
     for (heel, path) in [
-        (unknown, "off[0].amounts_mmol.chalk"),
+        (unknown, "perturbations[0].amounts_mmol.chalk"),
         (negative, "liquor.amounts[0].covariance.calcium"),
     ] {
         assert_eq!(heel.taken().expect_err(path).problems[0].path, path);
@@ -307,7 +312,7 @@ fn a_heel_of_wild_numbers_ends_in_an_answer_or_a_problem() {
                 json!({"work": "draw", "volume": "1 L", "to": "mash"}),
             ];
             let mut monday = day(&[well()], &lines);
-            monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor, "off": [
+            monday["heel"] = json!({"water_kg": 100, "temperature_c": 70, "liquor": liquor, "perturbations": [
                 {"supply": "well", "place": 0, "differences": differences}
             ]});
             if let Ok(answer) = json::tank(&monday.to_string()) {

@@ -70,13 +70,13 @@ fn lines(dice: &mut Dice) -> Vec<Value> {
     vec![
         json!({"work": "fill", "supply": supply(dice), "volume": dice.real(500.0, 800.0)}),
         json!({"work": "dose", "reagent": reagent, "amount": dice.real(0.0, 150.0)}),
-        json!({"work": "heat", "temperature": dice.real(65.0, 85.0), "hours": dice.real(1.0, 4.0)}),
+        json!({"work": "heat", "temperature": dice.real(65.0, 85.0), "duration": dice.real(1.0, 4.0)}),
         json!({"work": "draw", "volume": dice.real(100.0, 300.0), "to": "mash"}),
         json!({"work": "recover", "supply": supply(dice), "volume": dice.real(100.0, 300.0), "temperature": 70}),
-        json!({"work": "hold", "hours": dice.real(1.0, 14.0)}),
+        json!({"work": "hold", "duration": dice.real(1.0, 14.0)}),
         json!({"work": "dose", "reagent": reagent, "amount": dice.real(0.0, 60.0)}),
-        json!({"work": "heat", "temperature": 78, "hours": 1}),
-        json!({"work": "hold", "hours": dice.real(1.0, 14.0)}),
+        json!({"work": "heat", "temperature": 78, "duration": 1}),
+        json!({"work": "hold", "duration": dice.real(1.0, 14.0)}),
         json!({"work": "draw", "volume": dice.real(10.0, 100.0), "to": "sparge"}),
     ]
 }
@@ -104,7 +104,7 @@ fn a_random_day_in_two_documents_joined_by_the_heel_is_the_same_day() {
 fn cut_by(line: &Value) -> &'static str {
     match line["work"].as_str() {
         Some("dose") => "amount",
-        Some("heat" | "hold") => "hours",
+        Some("heat" | "hold") => "duration",
         _ => "volume",
     }
 }
@@ -140,7 +140,7 @@ fn a_random_line_in_two_is_the_same_line() {
             split.splice(place..=place, parts);
             let split = ledger(&day(&supplies(), &split));
             let reported = format!("seed {seed}, line {place}");
-            for key in ["heel", "gone"] {
+            for key in ["heel", "losses"] {
                 let difference = difference(&split[key], &whole[key], "", near);
                 assert_eq!(difference, None, "{reported}");
             }

@@ -50,5 +50,5 @@ fn dose(reagent: &str, amount: &str) -> Value {
 }
 
 fn heat(temperature: f64, hours: f64) -> Value {
-    json!({"work": "heat", "temperature": temperature, "hours": hours})
+    json!({"work": "heat", "temperature": temperature, "duration": hours})
 }

@@ -26,7 +26,7 @@ fn night() -> Vec<Value> {
     vec![
         fill("10 hL"),
         heat(78.0, 3.0),
-        json!({"work": "hold", "hours": 9, "label": "night"}),
+        json!({"work": "hold", "duration": 9, "label": "night"}),
     ]
 }
 
@@ -108,7 +108,7 @@ fn scale_is_reported_at_the_line_that_brings_most_of_it() {
         "{finding}"
     );
     let answer = ledger(&day(&[well()], &night()));
-    let total = answer["gone"]["scale_g"]["value"].as_f64().unwrap();
+    let total = answer["losses"]["scale_g"]["value"].as_f64().unwrap();
     assert_eq!(number(&finding, "scale"), total);
     assert!(finding["source"].as_str().unwrap().contains("Judged"));
 }

@@ -8,7 +8,7 @@ use crate::recipe::{MOST_BREWS, MOST_PORTIONS};
 
 const MOST_REAGENTS: usize = 30;
 
-pub(crate) const BATCH: Field = Field::new("batch", &quantity::BATCH);
+pub(crate) const RECIPE_SCALE: Field = Field::new("recipe_scale", &quantity::RECIPE_SCALE);
 pub(crate) const BREWS: Count = Count::new("brews", [1, MOST_BREWS]);
 pub(crate) const SOURCES: Count = Count::new("sources", [1, 6]);
 pub(crate) const GRIST: Count = Count::new("grist", [1, 30]);
@@ -24,7 +24,8 @@ pub(crate) const LIQUOR: [Field; 2] = draw("liquor", "liquor_temperature");
 pub(crate) const FITTED: [Field; 2] = draw("volume", "temperature");
 pub(crate) const REST: Field = Field::new("rest_temperature", &quantity::TEMPERATURE);
 
-pub(crate) const GRAIN_TAKE_UP: Field = Field::new("grain_take_up", &quantity::GRAIN_TAKE_UP);
+pub(crate) const GRAIN_ABSORPTION: Field =
+    Field::new("grain_absorption", &quantity::GRAIN_ABSORPTION);
 pub(crate) const TANK_DEAD: Field = Field::new("tank_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const TUN_DEAD: Field = Field::new("tun_dead_volume", &quantity::DEAD_VOLUME);
 pub(crate) const KETTLE_DEAD: Field = Field::new("kettle_dead_volume", &quantity::DEAD_VOLUME);

@@ -22,7 +22,7 @@ const KEYS: [&str; 15] = [
     "note",
     "name",
     "brewhouse",
-    "batch",
+    "recipe_scale",
     "brews",
     "sources",
     "hot_liquor_tank",

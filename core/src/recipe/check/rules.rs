@@ -188,7 +188,7 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
             OF_DAY,
         )
     } else if full_kg <= 0.0 {
-        let take_up = house.grain_take_up_l_per_kg;
+        let take_up = house.grain_absorption_l_per_kg;
         if take_up == parameters::GRAIN_RETENTION.value {
             let litres = day.mash.volume_l;
             // The table's grains keep a kilogram each: less than that is too thick a mash, which
@@ -204,8 +204,8 @@ fn reaches_and_leaves_the_kettle(day: &BrewDay) -> Option<Problem> {
             )
         } else {
             (
-                "brewhouse.grain_take_up",
-                quantity::GRAIN_TAKE_UP.write(take_up),
+                "brewhouse.grain_absorption",
+                quantity::GRAIN_ABSORPTION.write(take_up),
                 "grains that retain less than the mash and sparge liquor",
                 OF_DAY,
             )

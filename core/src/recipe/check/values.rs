@@ -18,7 +18,7 @@ pub(super) fn brew_day(of: &mut Checker, day: &BrewDay, has_mash: bool) {
     day.attached.examine(of);
     of.text("name", &day.name);
     of.inside("brewhouse", |of| brewhouse(of, &day.brewhouse));
-    of.field(fields::BATCH, day.batch);
+    of.field(fields::RECIPE_SCALE, day.recipe_scale);
     of.count(fields::BREWS, day.brews);
     of.listed(fields::SOURCES, &day.sources, source);
     if let Some(tank) = &day.tank {
@@ -101,7 +101,7 @@ fn no_mash() -> Problem {
 fn brewhouse(of: &mut Checker, house: &Brewhouse) {
     of.text("name", &house.name);
     for (field, value) in [
-        (fields::GRAIN_TAKE_UP, house.grain_take_up_l_per_kg),
+        (fields::GRAIN_ABSORPTION, house.grain_absorption_l_per_kg),
         (fields::TANK_DEAD, house.tank_dead_l),
         (fields::TUN_DEAD, house.tun_dead_l),
         (fields::KETTLE_DEAD, house.kettle_dead_l),
@@ -258,10 +258,10 @@ pub(super) fn shelved(of: &mut Checker, item: &ShelfReagent) {
 
 /// The vessels that a reagent may go into.
 fn at(of: &mut Checker, item: &ShelfReagent, vessels: Vessels) {
-    let chosen = item.at.iter().map(|vessel| vessel.key());
-    some_of(of, "at", chosen, &Vessel::NAMES);
-    for problem in vessels.misplaced(&item.at, Some(item.preparation.reagent)) {
-        of.at::<()>("at", Err(problem));
+    let chosen = item.vessels.iter().map(|vessel| vessel.key());
+    some_of(of, "vessels", chosen, &Vessel::NAMES);
+    for problem in vessels.misplaced(&item.vessels, Some(item.preparation.reagent)) {
+        of.at::<()>("vessels", Err(problem));
     }
 }
 

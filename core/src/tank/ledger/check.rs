@@ -65,7 +65,7 @@ impl Heel {
             let figures = figures(state).into_iter().map(|(_, number)| number);
             figures.chain([state.water_kg, state.temperature_c])
         });
-        of.all_finite("off", perturbed, &quantity::HEEL_NUMBER);
+        of.all_finite("perturbations", perturbed, &quantity::HEEL_NUMBER);
     }
 }
 
@@ -103,9 +103,9 @@ impl Work {
             }
             Work::Heat { to_c, hours } => {
                 of.field(fields::TEMPERATURE, to_c);
-                of.field(fields::HOURS, hours);
+                of.field(fields::DURATION, hours);
             }
-            Work::Hold { hours } => of.field(fields::HOURS, hours),
+            Work::Hold { hours } => of.field(fields::DURATION, hours),
         }
     }
 }

@@ -30,4 +30,4 @@ pub(crate) const RATES: [[Field; 2]; 4] = [
 pub(crate) const VOLUME: Field = Field::new("volume", &quantity::AVAILABLE_VOLUME);
 pub(crate) const TEMPERATURE: Field = Field::new("temperature", &quantity::TEMPERATURE);
 pub(crate) const AMOUNT: Field = Field::new("amount", &quantity::STOCK);
-pub(crate) const HOURS: Field = Field::new("hours", &quantity::STANDING_TIME);
+pub(crate) const DURATION: Field = Field::new("duration", &quantity::STANDING_TIME);
