@@ -22,7 +22,8 @@ mod core_module {
     use super::equilibrium::{Equilibrium, equilibrium};
     #[pymodule_export]
     use super::{
-        Problem, codes, diagnose, examples, fit_ions, plan, schema, sheet_of, tank, validate, water,
+        Problem, codes, diagnose, examples, fit_ions, plan, render_sheet, schema, tank, validate,
+        water,
     };
 
     /// Version of the engine.
@@ -152,7 +153,7 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
             plan.to_json(),
             plan.to_text(),
             plan.to_html_fragment(),
-            plan.to_sheet(),
+            plan.to_html(),
         ))
     })
     .map_err(|error| refused(py, error))
@@ -160,8 +161,8 @@ fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)>
 
 /// Render the sheet of a saved plan: a plan document in, HTML out.
 #[pyfunction]
-fn sheet_of(py: Python<'_>, plan: &str) -> PyResult<String> {
-    py.detach(|| json::sheet(plan))
+fn render_sheet(py: Python<'_>, plan: &str) -> PyResult<String> {
+    py.detach(|| json::render_sheet(plan))
         .map_err(|error| refused(py, error))
 }
 

@@ -263,8 +263,8 @@ export function planText(day) {
 }
 
 /** @param {Plan | string} plan */
-export function sheet(plan) {
-  return answer(engine().sheet, plan);
+export function renderSheet(plan) {
+  return answer(engine().renderSheet, plan);
 }
 
 /**

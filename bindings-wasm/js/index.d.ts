@@ -129,7 +129,7 @@ export function planText(day: BrewDay | string): string;
  * @throws {InputError} When it is not a plan document of this version: it must have every key, and no
  * other.
  */
-export function sheet(plan: Plan | string): string;
+export function renderSheet(plan: Plan | string): string;
 
 /**
  * Checks a water report: its entries in one unit each and as written, derived figures, findings, and

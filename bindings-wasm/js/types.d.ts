@@ -1,18 +1,14 @@
 // Written by `npm run types` from the core: change that, not this file.
 
 /**
- * batch above 0 and up to 1000
- */
-export type Batch = number | TextWithUnit | ValueAndUnit;
-export type TextWithUnit = string;
-/**
  * volume that boils off in an hour from 0 to 100000 L/h
  */
 export type VolumeThatBoilsOffInAnHour = number | TextWithUnit | ValueAndUnit;
+export type TextWithUnit = string;
 /**
- * grain take-up from 0 to 3 L/kg
+ * grain absorption from 0 to 3 L/kg
  */
-export type GrainTakeUp = number | TextWithUnit | ValueAndUnit;
+export type GrainAbsorption = number | TextWithUnit | ValueAndUnit;
 /**
  * dead volume from 0 to 100000 L
  */
@@ -50,6 +46,62 @@ export type Colour = number | TextWithUnit | ValueAndUnit;
  */
 export type MaltPH = number | TextWithUnit | ValueAndUnit;
 /**
+ * pH between which its buffering changes.
+ */
+export type RangeOfPH =
+  | PH
+  | (PH | null)[]
+  | {
+      /**
+       * High end; open where it is left out.
+       */
+      high?: PH | null;
+      /**
+       * Low end; open where it is left out.
+       */
+      low?: PH | null;
+      /**
+       * Preferred value within the range.
+       */
+      prefer?: PH | null;
+    };
+/**
+ * buffering from 0 to 1000 meq/(kg pH)
+ */
+export type Buffering1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * standard deviation of the buffering from 0 to 1000 meq/(kg pH)
+ */
+export type StandardDeviationOfTheBuffering1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Of buffering and curvature.
+ */
+export type Correlation = number | TextWithUnit | ValueAndUnit;
+/**
+ * Of pH and buffering.
+ */
+export type Correlation1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Of pH and curvature.
+ */
+export type Correlation2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Half of what the buffering rises per pH that the mash is more acid, meq/(kg pH²).
+ */
+export type CurvatureInMeqKgPH = number | TextWithUnit | ValueAndUnit;
+/**
+ * Standard deviation of that curvature.
+ */
+export type StandardDeviationOfTheCurvature = number | TextWithUnit | ValueAndUnit;
+/**
+ * malt pH from 2 to 8
+ */
+export type MaltPH1 = number | TextWithUnit | ValueAndUnit;
+/**
+ * Standard deviation of that pH.
+ */
+export type StandardDeviationOfThePH = number | TextWithUnit | ValueAndUnit;
+/**
  * lactic acid content above 0 and up to 20 %
  */
 export type LacticAcidContent = number | TextWithUnit | ValueAndUnit;
@@ -60,7 +112,7 @@ export type MassOfMalt = number | TextWithUnit | ValueAndUnit;
 /**
  * standard deviation of the pH from 0 to 2
  */
-export type StandardDeviationOfThePH = number | TextWithUnit | ValueAndUnit;
+export type StandardDeviationOfThePH1 = number | TextWithUnit | ValueAndUnit;
 /**
  * pH from 0 to 14
  */
@@ -97,6 +149,10 @@ export type Temperature1 = number | TextWithUnit | ValueAndUnit;
  * Temperature at which the mash rests.
  */
 export type Temperature2 = number | TextWithUnit | ValueAndUnit;
+/**
+ * recipe scale above 0 and up to 1000
+ */
+export type RecipeScale = number | TextWithUnit | ValueAndUnit;
 /**
  * stock on hand from 0 to 1000000 g or mL
  */
@@ -257,7 +313,7 @@ export type RangeOfAlkalinity =
  * alkalinity from 0 to 2000 mg/L as CaCO3
  */
 export type Alkalinity = number | TextWithUnit | ValueAndUnit;
-export type RangeOfPH =
+export type RangeOfPH1 =
   | PH
   | (PH | null)[]
   | {
@@ -328,7 +384,7 @@ export type StrengthOfTheTitrant1 = number | TextWithUnit | ValueAndUnit;
  */
 export type PH2 = number | TextWithUnit | ValueAndUnit;
 /**
- * Acid given so far.
+ * Acid added so far.
  */
 export type VolumeUsed1 = number | TextWithUnit | ValueAndUnit;
 /**
@@ -340,7 +396,7 @@ export type VolumeOfTheSample1 = number | TextWithUnit | ValueAndUnit;
  */
 export type NumberOfDrops1 = number | TextWithUnit | ValueAndUnit;
 /**
- * What one drop counts.
+ * What one drop equals.
  */
 export type Hardness = number | TextWithUnit | ValueAndUnit;
 /**
@@ -449,15 +505,11 @@ export interface BrewDay {
    */
   [key: `x-${string}`]: unknown;
   /**
-   * Whether to tell what else could be done: a salt fewer, another acid, dilution, one reagent more.
+   * Whether to propose alternatives: a salt fewer, another acid, dilution, one reagent more.
    */
   alternatives?: boolean | null;
   /**
-   * How many times the recipe is brewed: masses of malts, liquor, the tank's fill and what boils off grow with it; steps, stocks and the brewhouse do not. Once where it is left out.
-   */
-  batch?: Batch | null;
-  /**
-   * The brewhouse: its name alone, or what it is like. None of it grows with the batch.
+   * The brewhouse: its name alone, or what it is like. None of it grows with the recipe.
    */
   brewhouse?:
     | (string | null)
@@ -469,7 +521,7 @@ export interface BrewDay {
         /**
          * Liquor that drained grains keep; 1 L/kg where it is left out.
          */
-        grain_take_up?: GrainTakeUp | null;
+        grain_absorption?: GrainAbsorption | null;
         /**
          * What stays in the kettle after the boil, as read boiling hot.
          */
@@ -535,6 +587,30 @@ export interface BrewDay {
      * pH of the lot's Congress wort, as its certificate states it; a mash reads lower.
      */
     congress_ph?: MaltPH | null;
+    /**
+     * The lot's titration curve, as a document that the engine wrote states it, in place of the figures of a certificate.
+     */
+    curve?: {
+      bends_between: RangeOfPH;
+      buffering: Buffering1;
+      buffering_sd: StandardDeviationOfTheBuffering1;
+      /**
+       * Whether it is the average of a trade class, and not of this lot.
+       */
+      class_average?: boolean | null;
+      /**
+       * Correlations of the errors of its pH, its buffering and its curvature.
+       */
+      correlations: {
+        buffering_curvature: Correlation;
+        ph_buffering: Correlation1;
+        ph_curvature: Correlation2;
+      };
+      curvature: CurvatureInMeqKgPH;
+      curvature_sd: StandardDeviationOfTheCurvature;
+      ph_in_distilled_water: MaltPH1;
+      ph_sd: StandardDeviationOfThePH;
+    } | null;
     /**
      * Lactic acid of acidulated malt, by mass.
      */
@@ -604,18 +680,18 @@ export interface BrewDay {
     /**
      * Standard deviation of its pH.
      */
-    ph_sd?: StandardDeviationOfThePH | null;
+    ph_sd?: StandardDeviationOfThePH1 | null;
     /**
      * The lot titrated on the bench in distilled water: pH of cooled samples with acid or base.
      */
     titration?:
       | {
           /**
-           * Acid given, per kg of malt; leave it out for none.
+           * Acid added, per kg of malt; leave it out for none.
            */
           acid?: Acidity | null;
           /**
-           * Base given, in place of acid.
+           * Base added, in place of acid.
            */
           base?: Acidity | null;
           ph: PH1;
@@ -671,20 +747,20 @@ export interface BrewDay {
    */
   note?: string | null;
   /**
+   * Factor on every amount of the recipe: masses of malts, liquor, the tank's fill and what boils off; steps, stocks and the brewhouse stay. 1 where it is left out.
+   */
+  recipe_scale?: RecipeScale | null;
+  /**
    * Reagents at hand.
    */
   shelf?:
     | {
         /**
-         * Vessels it may go into; the usual ones where it is left out.
-         */
-        at?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
-        /**
          * Smallest dose that makes sense; one step where it is left out.
          */
         min_dose?: StockOnHand | null;
         /**
-         * What stands on the shelf.
+         * The reagent.
          */
         reagent:
           | (
@@ -719,7 +795,7 @@ export interface BrewDay {
             )
           | string;
         /**
-         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor the brewhouse states one.
          */
         step?: ScaleStep | null;
         /**
@@ -730,10 +806,14 @@ export interface BrewDay {
          * Strength of a solution or assay of a solid; the usual one where it is left out.
          */
         strength?: (Strength | StrengthInMolL) | null;
+        /**
+         * Vessels it may go into; the usual ones where it is left out.
+         */
+        vessels?: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] | null;
       }[]
     | null;
   /**
-   * Waters to draw from; the first is drawn where nothing speaks against it.
+   * Waters to draw from; the first is preferred.
    */
   sources: {
     /**
@@ -801,7 +881,7 @@ export interface BrewDay {
      */
     lactate?: StatedConcentration | null;
     /**
-     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: its uncertainty is part of the error bars.
      */
     liquor?: {
       /**
@@ -1032,12 +1112,12 @@ export interface BrewDay {
     liquor: LiquorVolume2;
     liquor_temperature: Temperature4;
     /**
-     * Equal portions that it is let on in; one where it is left out.
+     * Equal portions in which the sparge liquor is run on; one where it is left out.
      */
     portions?: Number | null;
   } | null;
   /**
-   * What the beer wants; ions count over all the brewing liquor, and what goes into the kettle over its water.
+   * Targets. Ions count over all the brewing liquor, and what goes into the kettle over its water.
    */
   targets?: {
     /**
@@ -1169,7 +1249,7 @@ export interface BrewDay {
     /**
      * pH of the fresh sparge liquor, sample cooled to 20 °C.
      */
-    sparge_ph?: RangeOfPH | null;
+    sparge_ph?: RangeOfPH1 | null;
     /**
      * Sulfate.
      */
@@ -1945,7 +2025,8 @@ export interface Reason {
     | 'aimed_inside_range'
     | 'aim_not_converged'
     | 'rests_on_range'
-    | 'cost_of_weighing';
+    | 'cost_of_weighing'
+    | 'not_computed';
   /**
    * What it is about: a target's or a reagent's key.
    */
@@ -2544,7 +2625,11 @@ export interface DerivedFigures {
    */
   hardness_mg_l_caco3: number;
   /**
-   * Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L.
+   * Residual alkalinity, mg/L as CaCO3: what the water does to a mash.
+   */
+  residual_alkalinity_mg_l_caco3: number;
+  /**
+   * Residue on evaporation by the ions, half of the bicarbonate gone, mg/L.
    */
   residue_on_evaporation_mg_per_l: number;
 }
@@ -3287,7 +3372,7 @@ export interface TankDay {
     /**
      * How the tank would differ, had one thing been off; by the covariance of its liquor where it is left out.
      */
-    off?:
+    perturbations?:
       | {
           /**
            * Difference in the tank of each amount of its liquor, mmol.
@@ -3395,13 +3480,13 @@ export interface TankDay {
            */
           free_chlorine_g?: NumberOfAHeel | null;
           /**
-           * The rate of the tank that was off.
-           */
-          rate?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
-          /**
            * Which of the supply's causes, from 0.
            */
           place?: Number | null;
+          /**
+           * The rate of the tank that was off.
+           */
+          rate?: (('carbon_dioxide_time' | 'scale_time' | 'scale_reach' | 'evaporation') | string) | null;
           /**
            * Difference in scale, g.
            */
@@ -3458,7 +3543,7 @@ export interface TankDay {
     /**
      * How long heating or standing takes.
      */
-    hours?: Time | null;
+    duration?: Time | null;
     /**
      * The line's own words, such as "strike".
      */
@@ -3604,7 +3689,7 @@ export interface TankDay {
      */
     lactate?: StatedConcentration | null;
     /**
-     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: its uncertainty is part of the error bars.
      */
     liquor?: {
       /**
@@ -3838,6 +3923,14 @@ export interface TankDay {
      */
     dead_volume?: AvailableVolume | null;
     /**
+     * Whether steam and carbon dioxide can leave; they can where it is left out.
+     */
+    lid?: (('vented' | 'sealed') | string) | null;
+    /**
+     * What it is called.
+     */
+    name?: string | null;
+    /**
      * How fast hot liquor changes in it; the usual where it is left out.
      */
     rates?: {
@@ -3874,14 +3967,6 @@ export interface TankDay {
        */
       scale_time_sd?: StandardDeviationOfTheTime | null;
     } | null;
-    /**
-     * Whether steam and carbon dioxide can leave; they can where it is left out.
-     */
-    lid?: (('vented' | 'sealed') | string) | null;
-    /**
-     * What it is called.
-     */
-    name?: string | null;
   };
   /**
    * Format version of the document.
@@ -3905,10 +3990,9 @@ export interface TankLedger {
    */
   engine: string;
   /**
-   * What to watch, gravest first.
+   * What to watch, most severe first.
    */
   findings: TankFinding[];
-  gone: TankGone;
   heel: TankHeel;
   /**
    * Your own identifier, from the input document.
@@ -3918,6 +4002,7 @@ export interface TankLedger {
    * The lines in the order of work, each with what it led to.
    */
   lines: TankLine[];
+  losses: TankLosses1;
   /**
    * Name of the day.
    */
@@ -3999,53 +4084,6 @@ export interface TankNumber {
   value: number;
 }
 /**
- * What left the tank on this day.
- */
-export interface TankGone {
-  carbon_dioxide_g: TankFigure;
-  scale_g: TankFigure1;
-  steam_kg: TankFigure2;
-}
-/**
- * Carbon dioxide, g; negative where liquor took it up from the air.
- */
-export interface TankFigure {
-  /**
-   * Standard deviation.
-   */
-  sd: number;
-  /**
-   * The number.
-   */
-  value: number;
-}
-/**
- * Scale on walls and heater, g.
- */
-export interface TankFigure1 {
-  /**
-   * Standard deviation.
-   */
-  sd: number;
-  /**
-   * The number.
-   */
-  value: number;
-}
-/**
- * Steam, kg.
- */
-export interface TankFigure2 {
-  /**
-   * Standard deviation.
-   */
-  sd: number;
-  /**
-   * The number.
-   */
-  value: number;
-}
-/**
  * What is left for the next day.
  */
 export interface TankHeel {
@@ -4066,7 +4104,7 @@ export interface TankHeel {
    * How the tank would differ, had one thing been off since it was first filled: what makes
    * error bars add up over days.
    */
-  off: TankOff[];
+  perturbations: TankPerturbation[];
   /**
    * Scale since the tank was first filled, g.
    */
@@ -4104,7 +4142,7 @@ export interface ReconciledLiquor1 {
 /**
  * How the tank would differ, had one thing been off by its standard deviation.
  */
-export interface TankOff {
+export interface TankPerturbation {
   /**
    * Difference in the tank of each amount of `liquor`, by its key, mmol.
    */
@@ -4124,13 +4162,13 @@ export interface TankOff {
    */
   free_chlorine_g: number;
   /**
-   * The rate of the tank that was off, by its key.
-   */
-  rate: string | null;
-  /**
    * Which of the supply's causes, from 0.
    */
   place: number | null;
+  /**
+   * The rate of the tank that was off, by its key.
+   */
+  rate: string | null;
   /**
    * Difference in scale since the tank was first filled, g.
    */
@@ -4158,14 +4196,14 @@ export interface TankOff {
   water_kg: number;
 }
 /**
- * A line and what stands in the tank after it.
+ * A line and what the tank holds after it.
  */
 export interface TankLine {
   /**
    * Saturation index of calcite at its temperature: scale may form above 0; absent without
    * calcium or carbonate.
    */
-  calcite_si: TankFigure3 | null;
+  calcite_si: TankFigure | null;
   /**
    * Chlorine in it; absent where there is none.
    */
@@ -4178,19 +4216,19 @@ export interface TankLine {
    * What was drawn, on a draw.
    */
   drawn: TankDrawn | null;
-  gone: TankGone1;
   /**
    * The line's own words.
    */
   label: string;
+  losses: TankLosses;
   /**
    * pH at its temperature; absent for an empty tank.
    */
-  ph: TankFigure3 | null;
+  ph: TankFigure | null;
   /**
    * pH of a sample cooled to 20 °C without loss of carbon dioxide.
    */
-  ph_20c: TankFigure3 | null;
+  ph_20c: TankFigure | null;
   /**
    * Temperature, °C.
    */
@@ -4208,7 +4246,7 @@ export interface TankLine {
 /**
  * A number with its standard deviation.
  */
-export interface TankFigure3 {
+export interface TankFigure {
   /**
    * Standard deviation.
    */
@@ -4291,10 +4329,49 @@ export interface ReconciledLiquor2 {
 /**
  * What left the tank on this line, draws one.
  */
-export interface TankGone1 {
-  carbon_dioxide_g: TankFigure;
-  scale_g: TankFigure1;
-  steam_kg: TankFigure2;
+export interface TankLosses {
+  carbon_dioxide_g: TankFigure1;
+  scale_g: TankFigure2;
+  steam_kg: TankFigure3;
+}
+/**
+ * A number with its standard deviation.
+ */
+export interface TankFigure1 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * A number with its standard deviation.
+ */
+export interface TankFigure2 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
+}
+/**
+ * A number with its standard deviation.
+ */
+export interface TankFigure3 {
+  /**
+   * Standard deviation.
+   */
+  sd: number;
+  /**
+   * The number.
+   */
+  value: number;
 }
 /**
  * A number with its standard deviation.
@@ -4308,6 +4385,14 @@ export interface TankFigure4 {
    * The number.
    */
   value: number;
+}
+/**
+ * What left the tank on this day.
+ */
+export interface TankLosses1 {
+  carbon_dioxide_g: TankFigure1;
+  scale_g: TankFigure2;
+  steam_kg: TankFigure3;
 }
 export interface IonFit {
   /**
@@ -4383,7 +4468,7 @@ export interface IonFit {
      */
     lactate?: StatedConcentration | null;
     /**
-     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: its uncertainty is part of the error bars.
      */
     liquor?: {
       /**
@@ -4633,7 +4718,7 @@ export interface IonFit {
          */
         min_dose?: StockOnHand | null;
         /**
-         * What stands on the shelf.
+         * The reagent.
          */
         reagent:
           | (
@@ -4668,7 +4753,7 @@ export interface IonFit {
             )
           | string;
         /**
-         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor a brewhouse tells.
+         * Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor the brewhouse states one.
          */
         step?: ScaleStep | null;
         /**
@@ -4750,7 +4835,7 @@ export interface IonFit {
      */
     lactate?: StatedConcentration | null;
     /**
-     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: how surely it is known counts in the error bars.
+     * The liquor of a reconciled water, out of its water document (`reconciled.liquor`), in place of the figures of a report: its uncertainty is part of the error bars.
      */
     liquor?: {
       /**

@@ -8,7 +8,7 @@ import { Meters } from './readings.js';
 import { showSheet } from './sheet.js';
 import { asDay, fromFragment, toFragment } from './state.js';
 import { Ledger } from './tank.js';
-import { examples, init, names, sheet, version } from './underlet/index.js';
+import { examples, init, names, renderSheet, version } from './underlet/index.js';
 
 /** @import { Day } from './state.js' */
 /** @import { Plan } from './underlet/index.js' */
@@ -97,7 +97,7 @@ function start() {
    */
   function show(text, plan) {
     shown = text;
-    weigh.replaceChildren(...toWeigh(plan, () => showSheet(sheet(plan))));
+    weigh.replaceChildren(...toWeigh(plan, () => showSheet(renderSheet(plan))));
     const focused = document.activeElement?.id;
     read.replaceChildren(...toRead(plan, meters.show(day, plan.readings)));
     // Someone who is entering readings stays in the same field.

@@ -24,9 +24,9 @@ pub fn plan(day: &str) -> Result<String, String> {
 ///
 /// # Errors
 /// The text of an `input-error` document.
-#[wasm_bindgen]
-pub fn sheet(plan: &str) -> Result<String, String> {
-    answer(json::sheet(plan), |sheet| sheet)
+#[wasm_bindgen(js_name = renderSheet)]
+pub fn render_sheet(plan: &str) -> Result<String, String> {
+    answer(json::render_sheet(plan), |sheet| sheet)
 }
 
 /// What is said about a water report: a `water-report` document in, a `water` document out.

@@ -40,7 +40,7 @@ fn run() -> Result<(), String> {
     let text = day_text(wish.day.as_deref())?;
     let plan = json::plan(&text).map_err(|error| error.to_string())?;
     if let Some(path) = wish.sheet {
-        fs::write(&path, plan.to_sheet()).map_err(|error| format!("{path}: {error}"))?;
+        fs::write(&path, plan.to_html()).map_err(|error| format!("{path}: {error}"))?;
         eprintln!("sheet written to {path}");
     }
     println!(

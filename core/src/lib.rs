@@ -22,7 +22,7 @@
 //! | a mash pH with its error bar | [`Mash::new`], [`Mash::forecast`] |
 //! | salts for the ions of a liquor | [`IonFit::new`], [`IonFit::solve`] |
 //! | a brew day planned | [`BrewDay::builder`] or [`BrewDay::from_json`], then [`BrewDay::plan`] |
-//! | the plan as text, a sheet to print, JSON | [`Plan::to_text`] or its `Display`, [`Plan::to_sheet`], [`Plan::to_json`] |
+//! | the plan as text, a sheet to print, JSON | [`Plan::to_text`] or its `Display`, [`Plan::to_html`], [`Plan::to_json`] |
 //! | what unexpected readings mean | [`BrewDay::diagnose`] |
 //! | a day of the liquor tank, from JSON alone | [`TankDay::from_json`], [`TankDay::ledger`]; three brews from one tank in [`json::pages::tank_day`] |
 //! | documents, schemas, names | [`json`] |

@@ -37,7 +37,7 @@ fn an_empty_shelf_is_the_reason_for_each_miss() {
 #[test]
 fn acid_that_may_not_go_into_the_sparge_does_not_help_it() {
     let plan = pale_ale(|day| {
-        day["shelf"] = json!([{ "reagent": "lactic acid", "vessels": ["mash_tun"] }])
+        day["shelf"] = json!([{ "reagent": "lactic acid", "vessels": ["mash_tun"] }]);
     });
     let (code, text) = reason(&plan, "sparge_alkalinity");
     assert_eq!(code, "no_acid");
@@ -722,5 +722,5 @@ fn what_is_not_drawn_is_not_listed() {
     assert_eq!(plan.blend.len(), 2);
     assert_eq!(plan.blend[1].share, 0.0);
     assert!(plan.to_text().contains("from "));
-    assert!(!plan.to_text().contains("from salty") && !plan.to_sheet().contains("from salty"));
+    assert!(!plan.to_text().contains("from salty") && !plan.to_html().contains("from salty"));
 }

@@ -4,7 +4,7 @@ import type * as declared from '../../bindings-wasm/js/index.js';
 import * as engine from '../../bindings-wasm/js/engine.js';
 import {
   type BrewDay, codes as listed, diagnose, equilibrium, type EquilibriumInput, fitIons, InputError, type IonFit, plan,
-  type Readings, sheet, tank, type TankDay, validate, water, type WaterReport,
+  type Readings, renderSheet, tank, type TankDay, validate, water, type WaterReport,
 } from '../../bindings-wasm/js/index.js';
 
 export const theEngineKeepsItsDeclaration: Omit<typeof declared, 'init' | 'InputError'> = engine;
@@ -30,10 +30,10 @@ for (const target of targets) {
 export const alkalinity: number | undefined = sparge?.alkalinity_mg_l_caco3;
 export const places: ('hot_liquor_tank' | 'mash_tun' | 'sparge_liquor' | 'kettle')[] = additions.map(({ vessel }) => vessel);
 
-export const printed: string[] = [sheet(plan(day)), sheet('{}')];
+export const printed: string[] = [renderSheet(plan(day)), renderSheet('{}')];
 
 // @ts-expect-error: a brew day is no plan yet
-sheet(day);
+renderSheet(day);
 plan({ ...day, brewhouse: { name: 'Ninefold Quay', tun_dead_volume: '12 L', meters: ['ph'] }, recipe_scale: 0.25, brews: 2 });
 plan({ ...day, brewhouse: 'Ninefold Quay' });
 // @ts-expect-error: a meter that no plan predicts

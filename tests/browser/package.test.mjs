@@ -75,8 +75,8 @@ describe('the package', () => {
   });
 
   test('refuses what it cannot read with one InputError', () => {
-    const { diagnose, equilibrium, fitIons, InputError, sheet, tank, water } = underlet;
-    for (const ask of [diagnose, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+    const { diagnose, equilibrium, fitIons, InputError, renderSheet, tank, water } = underlet;
+    for (const ask of [diagnose, equilibrium, fitIons, renderSheet, tank, underlet.plan, water]) {
       assert.throws(() => ask({ underlet: 1, barrels: 3 }), InputError, ask.name);
     }
   });
@@ -137,7 +137,7 @@ describe('planning', () => {
   });
 
   test('writes the sheet as a document', () => {
-    const html = underlet.sheet(underlet.plan(fresh()));
+    const html = underlet.renderSheet(underlet.plan(fresh()));
     assert.match(html, /^<!doctype html>/i);
     assert.ok(html.includes('Harbour pale, 10 hL'));
   });
@@ -145,12 +145,12 @@ describe('planning', () => {
   test('prints a plan that was kept as it prints a fresh one', () => {
     for (const example of Object.values(underlet.examples())) {
       const kept = underlet.planText(example);
-      assert.equal(underlet.sheet(kept), underlet.sheet(underlet.plan(example)));
+      assert.equal(underlet.renderSheet(kept), underlet.renderSheet(underlet.plan(example)));
     }
   });
 
   test('prints no other document, and nothing of half a plan', () => {
-    const { InputError, sheet } = underlet;
+    const { InputError, renderSheet } = underlet;
     const plan = underlet.plan(fresh());
     const broken = [
       [fresh(), 'missing_key', 'document'],
@@ -161,7 +161,7 @@ describe('planning', () => {
       ['{', 'json_syntax', ''],
     ];
     for (const [document, code, path] of broken) {
-      assert.throws(() => sheet(document), (error) => {
+      assert.throws(() => renderSheet(document), (error) => {
         assert.ok(error instanceof InputError);
         assert.deepEqual(error.problems.map((problem) => [problem.code, problem.path]), [[code, path]]);
         return true;
@@ -217,8 +217,8 @@ describe('what cannot be planned', () => {
   });
 
   test('names them to every call', () => {
-    const { diagnose, equilibrium, fitIons, sheet, tank, water } = underlet;
-    for (const ask of [diagnose, equilibrium, fitIons, sheet, tank, underlet.plan, water]) {
+    const { diagnose, equilibrium, fitIons, renderSheet, tank, water } = underlet;
+    for (const ask of [diagnose, equilibrium, fitIons, renderSheet, tank, underlet.plan, water]) {
       assert.throws(() => ask({ ph: NaN }), { name: 'InputError', code: 'not_finite' }, ask.name);
     }
   });

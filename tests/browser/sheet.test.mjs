@@ -30,7 +30,7 @@ after(async () => {
 async function onSheet(day, look) {
   const page = await browser.newPage();
   try {
-    await page.setContent(underlet.sheet(underlet.plan(day)));
+    await page.setContent(underlet.renderSheet(underlet.plan(day)));
     await look(page);
   } finally {
     await page.close();

@@ -49,27 +49,27 @@ def tags(html: str) -> list[str]:
 
 def test_a_plan_shows_itself(plan: ul.Plan) -> None:
     assert repr(plan) == f"<underlet.Plan {plan.name!r}: {plan.summary}>"
-    assert str(plan) == plan.text()
+    assert str(plan) == plan.to_text()
     for addition in plan.additions:
-        assert addition["display"] in plan.text()
-        assert addition["display"] in plan.sheet()
+        assert addition["display"] in plan.to_text()
+        assert addition["display"] in plan.to_html()
         assert addition["display"] in plan._repr_html_()
 
 
 def test_a_notebook_gets_a_fragment_and_the_printer_a_page(plan: ul.Plan) -> None:
-    fragment, page = tags(plan._repr_html_()), tags(plan.sheet())
+    fragment, page = tags(plan._repr_html_()), tags(plan.to_html())
     assert "table" in fragment
     assert not {"html", "head", "body", "script"} & set(fragment)
     assert "html" in page
     assert "script" not in page
-    assert plan.sheet().lower().startswith("<!doctype html>")
+    assert plan.to_html().lower().startswith("<!doctype html>")
 
 
 def test_html_escapes_names(day: dict[str, Any]) -> None:
     day["name"] = "<script>alert('Q&A')</script>"
     plan = ul.plan(day)
     assert plan.name == day["name"]
-    for html in (plan._repr_html_(), plan.sheet()):
+    for html in (plan._repr_html_(), plan.to_html()):
         assert "script" not in tags(html)
         assert day["name"] in unescape(html)
 
@@ -113,8 +113,8 @@ def test_pickles_and_copies_are_whole(plan: ul.Plan, protocol: int) -> None:
     for other in (loaded, copy.copy(plan), copy.deepcopy(plan)):
         assert other == plan
         assert hash(other) == hash(plan)
-        assert other.sheet() == plan.sheet()
-        assert other.text() == plan.text()
+        assert other.to_html() == plan.to_html()
+        assert other.to_text() == plan.to_text()
         assert other._repr_html_() == plan._repr_html_()
 
 
@@ -146,7 +146,7 @@ def test_the_lock_is_free_while_planning() -> None:
 @pytest.mark.parametrize("key", sorted(ul.examples()))
 def test_a_saved_plan_prints_like_a_new_one(key: str) -> None:
     made = ul.plan(ul.examples()[key])
-    assert ul.sheet_of(made.to_json()) == ul.sheet_of(made.to_dict()) == made.sheet()
+    assert ul.render_sheet(made.to_json()) == ul.render_sheet(made.to_dict()) == made.to_html()
 
 
 def test_what_is_no_plan_is_not_printed() -> None:
@@ -159,5 +159,5 @@ def test_what_is_no_plan_is_not_printed() -> None:
         ("{", "json_syntax", ""),
     ):
         with pytest.raises(ul.InputError) as caught:
-            ul.sheet_of(given)
+            ul.render_sheet(given)
         assert [(problem.code, problem.path) for problem in caught.value.problems] == [(code, path)]

@@ -126,7 +126,7 @@ fn a_sheet_is_written() {
     assert!(output.status.success(), "{}", reported(&output));
     assert_eq!(reported(&output), format!("sheet written to {sheet}\n"));
     let html = fs::read_to_string(&sheet).unwrap();
-    assert_eq!(html, json::plan(EXAMPLES[0].1).unwrap().to_sheet());
+    assert_eq!(html, json::plan(EXAMPLES[0].1).unwrap().to_html());
     assert!(html.starts_with("<!doctype html>") && html.ends_with("</html>\n"));
 }
 

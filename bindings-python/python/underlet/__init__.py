@@ -22,7 +22,7 @@ from underlet._diagnosis import Diagnosis, diagnose
 from underlet._document import answer
 from underlet._errors import InputError
 from underlet._ions import FittedIons, fit_ions
-from underlet._plan import Plan, plan, sheet_of
+from underlet._plan import Plan, plan, render_sheet
 from underlet._tank import TankLedger, tank
 from underlet._water import ReconciledWater, Water, WaterReport, water
 
@@ -59,7 +59,7 @@ __all__ = [
     "fit_ions",
     "plan",
     "schema",
-    "sheet_of",
+    "render_sheet",
     "tank",
     "validate",
     "water",

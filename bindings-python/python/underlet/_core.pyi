@@ -12,7 +12,7 @@ __all__ = [
     "fit_ions",
     "plan",
     "schema",
-    "sheet_of",
+    "render_sheet",
     "tank",
     "validate",
     "water",
@@ -59,7 +59,7 @@ class Problem:
 def plan(day: str) -> tuple[str, str, str, str]:
     """Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print."""
 
-def sheet_of(plan: str) -> str:
+def render_sheet(plan: str) -> str:
     """Render the sheet of a saved plan: a plan document in, HTML out."""
 
 def water(report: str) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from underlet import _core
 from underlet._document import answer
-from underlet._held import Held
+from underlet._result import Result
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -50,7 +50,7 @@ def diagnose(readings: Mapping[str, object] | str | bytes) -> Diagnosis:
     return Diagnosis(answer(_core.diagnose, readings))
 
 
-class Diagnosis(Held):
+class Diagnosis(Result):
     """Diagnosis of the readings of a brew day, as `diagnose` returns it; immutable.
 
     Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.

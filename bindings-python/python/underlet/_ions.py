@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from underlet import _core
 from underlet._document import answer
-from underlet._held import Held
+from underlet._result import Result
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -56,7 +56,7 @@ def fit_ions(fit: Mapping[str, object] | str | bytes) -> FittedIons:
     return FittedIons(answer(_core.fit_ions, fit))
 
 
-class FittedIons(Held):
+class FittedIons(Result):
     """Fitted ions, as `fit_ions` returns them; immutable.
 
     Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.

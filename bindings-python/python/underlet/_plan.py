@@ -64,8 +64,8 @@ def plan(day: Mapping[str, object] | str | bytes) -> Plan:
     return Plan(answer(_core.plan, day))
 
 
-def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
-    """Render the sheet of a saved plan: the same page as `Plan.sheet` of a new one.
+def render_sheet(plan: Mapping[str, object] | str | bytes) -> str:
+    """Render the sheet of a saved plan: the same page as `Plan.to_html` of a new one.
 
     Parameters
     ----------
@@ -86,10 +86,10 @@ def sheet_of(plan: Mapping[str, object] | str | bytes) -> str:
     --------
     >>> import underlet as ul
     >>> plan = ul.plan(ul.examples()["pale-ale-10hl"])
-    >>> ul.sheet_of(plan.to_json()) == plan.sheet()
+    >>> ul.render_sheet(plan.to_json()) == plan.to_html()
     True
     """
-    return answer(_core.sheet_of, plan)
+    return answer(_core.render_sheet, plan)
 
 
 class Plan:
@@ -155,7 +155,7 @@ class Plan:
 
     def __str__(self) -> str:
         """Return the plan as plain text."""
-        return self.text()
+        return self.to_text()
 
     def _repr_html_(self) -> str:
         """Return the plan as HTML for a notebook."""
@@ -170,17 +170,17 @@ class Plan:
         """Return the plan document as JSON text, the same bytes as from Rust and JavaScript."""
         return self._rendered[0]
 
-    def text(self) -> str:
+    def to_text(self) -> str:
         """Return the plan as plain text for a terminal."""
         return self._rendered[1]
 
-    def sheet(self) -> str:
+    def to_html(self) -> str:
         """Return the plan as a complete HTML page to print and take to the tank.
 
         Examples
         --------
         >>> import underlet as ul
-        >>> sheet = ul.plan(ul.examples()["pale-ale-10hl"]).sheet()
+        >>> sheet = ul.plan(ul.examples()["pale-ale-10hl"]).to_html()
         >>> sheet[:15].lower()
         '<!doctype html>'
         """

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from underlet import _core
 from underlet._document import answer
-from underlet._held import Held
+from underlet._result import Result
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -60,7 +60,7 @@ def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:
     return TankLedger(answer(_core.tank, day))
 
 
-class TankLedger(Held):
+class TankLedger(Result):
     """The ledger of a day of the liquor tank, as `tank` returns it; immutable.
 
     Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.

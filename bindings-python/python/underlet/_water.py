@@ -10,7 +10,7 @@ from underlet import _core
 from underlet._core import Problem
 from underlet._document import answer, as_text
 from underlet._errors import InputError
-from underlet._held import Held
+from underlet._result import Result
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -64,7 +64,7 @@ def water(report: Mapping[str, object] | str | bytes) -> Water:
     return Water(answer(_core.water, report))
 
 
-class Water(Held):
+class Water(Result):
     """A checked water report, as `water` returns it; immutable.
 
     Two are equal when their documents are byte for byte equal. Each property returns new lists and dictionaries.
@@ -150,7 +150,7 @@ class Water(Held):
         return self.to_dict()["reconciliation_error"]
 
 
-class WaterReport(Held):
+class WaterReport(Result):
     """A water report as written, as `from_dict` and `from_json` return it; immutable.
 
     Examples
@@ -232,7 +232,7 @@ class WaterReport(Held):
         return ReconciledWater(json.dumps(reconciled, ensure_ascii=False, separators=(",", ":")))
 
 
-class ReconciledWater(Held):
+class ReconciledWater(Result):
     """Today's water, as `WaterReport.reconcile` returns it; immutable.
 
     A notebook shows it as a table. ``today["calcium"]`` is the estimate of that key.
@@ -307,7 +307,7 @@ class ReconciledWater(Held):
         return self.to_dict()["disagreement"]
 
     @property
-    def text(self) -> str:
+    def to_text(self) -> str:
         """How well report and measurements agree, as a sentence."""
         return self.to_dict()["text"]
 

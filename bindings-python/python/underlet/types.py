@@ -64,14 +64,12 @@ ReasonCode: TypeAlias = Literal[
     "aim_not_converged",
     "rests_on_range",
     "cost_of_weighing",
+    "not_computed",
 ]
 """Stable short code of a reason: programs match on it, so a code is never renamed."""
 
 Severity: TypeAlias = Literal["danger", "care", "note"]
 """How much a caution matters."""
-
-State: TypeAlias = Literal["met", "below", "above", "free"]
-"""How a range is met."""
 
 TargetKey: TypeAlias = Literal[
     "calcium",
@@ -96,6 +94,9 @@ TargetKey: TypeAlias = Literal[
     "sparge_confidence",
 ]
 """A target of a liquor, a mash or a wort."""
+
+TargetState: TypeAlias = Literal["met", "below", "above", "free"]
+"""How a range is met."""
 
 UncertaintyCause: TypeAlias = Literal[
     "malt_lots",
@@ -630,7 +631,7 @@ class TargetLine(TypedDict):
     prefer: float | None
     """Preferred point."""
 
-    state: State
+    state: TargetState
     """"met", "below", "above" or "free" where no range was given."""
 
     display: str
@@ -674,11 +675,14 @@ class DerivedFigures(TypedDict):
     hardness_mg_l_caco3: float
     """Hardness of calcium and magnesium, mg/L as CaCO3."""
 
+    residual_alkalinity_mg_l_caco3: float
+    """Residual alkalinity, mg/L as CaCO3: what the water does to a mash."""
+
     calculated_tds_mg_per_l: float
     """Sum of all ions as they are dissolved, mg/L."""
 
     residue_on_evaporation_mg_per_l: float
-    """Sum of all ions as they are left on drying, half of the bicarbonate gone, mg/L."""
+    """Residue on evaporation by the ions, half of the bicarbonate gone, mg/L."""
 
     conductivity_25c_us_per_cm: float | None
     """Conductivity at 25 °C, µS/cm; absent where the ions make no water."""
@@ -1236,19 +1240,6 @@ class TankFinding(TypedDict):
     """What to mind when acting on it."""
 
 
-class TankGone(TypedDict):
-    """What left the tank otherwise than by a draw."""
-
-    steam_kg: TankFigure
-    """Steam, kg."""
-
-    carbon_dioxide_g: TankFigure
-    """Carbon dioxide, g; negative where liquor took it up from the air."""
-
-    scale_g: TankFigure
-    """Scale on walls and heater, g."""
-
-
 class TankHeel(TypedDict):
     """What a day leaves in the tank: hand it to the next day whole."""
 
@@ -1279,13 +1270,13 @@ class TankHeel(TypedDict):
     combined_chlorine_g: float
     """Combined chlorine in the tank, g as Cl2."""
 
-    off: list[TankOff]
+    perturbations: list[TankPerturbation]
     """How the tank would differ, had one thing been off since it was first filled: what makes
 error bars add up over days."""
 
 
 class TankLine(TypedDict):
-    """A line and what stands in the tank after it."""
+    """A line and what the tank holds after it."""
 
     label: str
     """The line's own words."""
@@ -1318,11 +1309,24 @@ class TankLine(TypedDict):
     """Saturation index of calcite at its temperature: scale may form above 0; absent without
 calcium or carbonate."""
 
-    gone: TankGone
+    losses: TankLosses
     """What left the tank on this line, draws one."""
 
     drawn: TankDrawn | None
     """What was drawn, on a draw."""
+
+
+class TankLosses(TypedDict):
+    """What left the tank otherwise than by a draw."""
+
+    steam_kg: TankFigure
+    """Steam, kg."""
+
+    carbon_dioxide_g: TankFigure
+    """Carbon dioxide, g; negative where liquor took it up from the air."""
+
+    scale_g: TankFigure
+    """Scale on walls and heater, g."""
 
 
 class TankNumber(TypedDict):
@@ -1341,7 +1345,7 @@ class TankNumber(TypedDict):
     """Its unit."""
 
 
-class TankOff(TypedDict):
+class TankPerturbation(TypedDict):
     """How the tank would differ, had one thing been off by its standard deviation."""
 
     rate: str | None
@@ -1622,11 +1626,11 @@ class TankDocument(TypedDict):
     lines: list[TankLine]
     """The lines in the order of work, each with what it led to."""
 
-    gone: TankGone
+    losses: TankLosses
     """What left the tank on this day."""
 
     findings: list[TankFinding]
-    """What to watch, gravest first."""
+    """What to watch, most severe first."""
 
     heel: TankHeel
     """What is left for the next day."""

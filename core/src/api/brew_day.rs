@@ -183,7 +183,7 @@ impl Plan {
     }
 
     /// The printable sheet: a whole HTML page.
-    pub fn to_sheet(&self) -> String {
+    pub fn to_html(&self) -> String {
         render::sheet(self)
     }
 }

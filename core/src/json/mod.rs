@@ -153,7 +153,7 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 }
 
 /// The printable sheet of a plan: `plan` document in, a whole HTML page out, the same bytes as
-/// [`Plan::to_sheet`] of the plan that wrote the document.
+/// [`Plan::to_html`] of the plan that wrote the document.
 ///
 /// # Errors
 /// Those of [`Plan::from_json`].
@@ -162,14 +162,14 @@ pub fn plan(day: &str) -> Result<Plan, InputError> {
 /// use underlet::recipe::EXAMPLES;
 /// use underlet::json;
 /// let plan = json::plan(EXAMPLES[0].1)?;
-/// assert_eq!(json::sheet(&plan.to_json())?, plan.to_sheet());
+/// assert_eq!(json::render_sheet(&plan.to_json())?, plan.to_html());
 ///
-/// let error = json::sheet(&plan.to_json().replace("\"step\":1,", "")).unwrap_err();
+/// let error = json::render_sheet(&plan.to_json().replace("\"step\":1,", "")).unwrap_err();
 /// assert_eq!(error.problems[0].path, "additions[0].step");
 /// # Ok::<(), underlet::error::InputError>(())
 /// ```
-pub fn sheet(plan: &str) -> Result<String, InputError> {
-    Ok(Plan::from_json(plan)?.to_sheet())
+pub fn render_sheet(plan: &str) -> Result<String, InputError> {
+    Ok(Plan::from_json(plan)?.to_html())
 }
 
 /// Reads an `ion-fit` document; see [`IonFit::from_json`].

@@ -141,7 +141,7 @@ fn every_face_of_a_plan_shows_every_reading() {
             .expect("a day")
             .plan()
             .expect("a plan");
-        let (text, sheet) = (plan.to_text(), plan.to_sheet());
+        let (text, sheet) = (plan.to_text(), plan.to_html());
         let faces = [text.as_str(), &sheet, &plan.to_html_fragment()];
         let places: Vec<Place> = plan.readings.iter().map(|one| one.place).collect();
         assert!(places.is_sorted(), "{places:?}");

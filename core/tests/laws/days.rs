@@ -216,7 +216,7 @@ fn assert_sound(text: &str) {
         "{text}"
     );
     assert!(
-        !plan.to_text().contains("NaN") && !plan.to_sheet().contains("NaN"),
+        !plan.to_text().contains("NaN") && !plan.to_html().contains("NaN"),
         "{text}"
     );
 }

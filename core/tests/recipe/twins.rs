@@ -337,7 +337,7 @@ const TWINS: &[Twin] = &[
         |day| {
             day.shelf[0] = ShelfReagent::of("chalk")
                 .expect("known")
-                .vessels(&[Vessel::Kettle])
+                .vessels(&[Vessel::Kettle]);
         },
         |day| day["shelf"][0] = json!({"reagent": "chalk", "vessels": ["kettle"]}),
     ),

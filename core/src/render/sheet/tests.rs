@@ -22,7 +22,7 @@ fn document(plan: &Plan) -> Value {
 /// Code and path of each problem that a text is refused for.
 fn refused(text: &str) -> Vec<(ErrorCode, String)> {
     let error = Plan::from_json(text).expect_err(text);
-    assert_eq!(json::sheet(text), Err(error.clone()));
+    assert_eq!(json::render_sheet(text), Err(error.clone()));
     let told = error.problems.into_iter().map(|problem| {
         assert!(
             !problem.found.is_empty() && !problem.expected.is_empty() && !problem.hint.is_empty()
@@ -65,8 +65,12 @@ fn a_plan_that_was_kept_prints_as_a_fresh_one() {
         let read = Plan::from_json(&plan.to_json()).expect(key);
         assert_eq!(read, plan, "{key}");
         assert_eq!(read.to_json(), plan.to_json(), "{key}");
-        assert_eq!(json::sheet(&plan.to_json()), Ok(plan.to_sheet()), "{key}");
-        for html in [plan.to_sheet(), plan.to_html_fragment()] {
+        assert_eq!(
+            json::render_sheet(&plan.to_json()),
+            Ok(plan.to_html()),
+            "{key}"
+        );
+        for html in [plan.to_html(), plan.to_html_fragment()] {
             assert!(html.len() > 1000 && html.ends_with(">\n"), "{key}");
             assert!(!html.contains("{{") && !html.contains("{%"), "{key}");
         }
@@ -98,7 +102,7 @@ fn each_visit_and_each_round_has_its_row() {
         .find(|one| one.place == Place::Mash)
         .expect("mash");
     plan.readings = vec![tank.clone(), mash.clone()];
-    let html = plan.to_sheet();
+    let html = plan.to_html();
 
     let weigh = between(&html, "<table class=\"additions\">", "</table>");
     let [first, second] = plan.additions.as_slice() else {
@@ -134,7 +138,7 @@ fn each_meter_has_its_column() {
         order_of_work::meters(&plan).collect::<Vec<_>>(),
         [Meter::Ph, Meter::Conductivity]
     );
-    for html in [plan.to_sheet(), plan.to_html_fragment()] {
+    for html in [plan.to_html(), plan.to_html_fragment()] {
         let read = between(&html, "<table class=\"readings\">", "</table>");
         let head = between(read, "<tr>", "</tr>");
         assert_eq!(
@@ -175,7 +179,7 @@ fn states_and_cautions_are_led_in() {
     }
     let cautions =
         "<ul class=\"cautions\">\n<li>Danger: hot</li>\n<li>Care: hot</li>\n<li>hot</li>\n</ul>";
-    for html in [plan.to_sheet(), plan.to_html_fragment()] {
+    for html in [plan.to_html(), plan.to_html_fragment()] {
         assert!(html.contains(cautions), "{html}");
         let ends: Vec<&str> = html.split(&line.display).skip(1).collect();
         let states = ["met<", "BELOW its range<", "ABOVE its range<", "free<"];
@@ -192,7 +196,7 @@ fn what_is_not_drawn_and_what_is_not_added_is_not_shown() {
     let mut plan = plan(2);
     plan.additions.clear();
     plan.blend[0].share = 0.0;
-    let html = plan.to_sheet();
+    let html = plan.to_html();
     assert!(!html.contains(&format!("from {}", plan.blend[0].source)));
     assert!(html.contains(&format!("from {}", plan.blend[1].source)));
     for html in [html, plan.to_html_fragment()] {
@@ -226,7 +230,7 @@ fn no_text_is_markup() {
             let mut document = document(&plan(day));
             say(&mut document, words);
             let plan = Plan::from_json(&document.to_string()).expect("a plan");
-            [plan.to_sheet(), plan.to_html_fragment()]
+            [plan.to_html(), plan.to_html_fragment()]
         });
         for (plain, script) in plain.iter().zip(&script) {
             assert!(plain.contains("plain") && !script.contains("<script"));
@@ -505,7 +509,7 @@ proptest! {
     fn every_text_reads_as_it_was_written(text in ".{0,40}|[<>&\"']{0,12}") {
         let mut plan = plan(0);
         plan.name.clone_from(&text);
-        let html = plan.to_sheet();
+        let html = plan.to_html();
         prop_assert_eq!(as_read(between(&html, "<h1>", "</h1>")), Some(text));
     }
 
@@ -522,7 +526,7 @@ proptest! {
         for document in [document, with] {
             match Plan::from_json(&document.to_string()) {
                 Ok(plan) => {
-                    prop_assert!(plan.to_sheet().ends_with("</html>\n"));
+                    prop_assert!(plan.to_html().ends_with("</html>\n"));
                     prop_assert!(plan.to_text().len() > 1000);
                 }
                 Err(error) => {

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from typing_extensions import Self
 
 
-class Held:
+class Result:
     """A document as text. Two of one kind are equal when their documents are byte for byte equal."""
 
     __slots__ = ("_text",)
