@@ -16,10 +16,12 @@ use std::{env, fs};
 use underlet::EXAMPLES;
 use underlet::json;
 
-const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet OUT.html]";
+const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet OUT.html]\n\n\
+Plans a brew day, the built-in one of Ninefold Quay where none is named, and prints the plan.\n\
+--json prints it as a document; --sheet writes a sheet to print besides.";
 
 /// What the command line asks for.
-struct Wish {
+struct Arguments {
     day: Option<String>,
     as_json: bool,
     sheet: Option<String>,
@@ -36,16 +38,20 @@ fn main() -> ExitCode {
 }
 
 fn run() -> Result<(), String> {
-    let wish = wish(env::args().skip(1))?;
-    let text = day_text(wish.day.as_deref())?;
+    if env::args().skip(1).any(|argument| argument == "--help") {
+        println!("{USAGE}");
+        return Ok(());
+    }
+    let read = arguments(env::args().skip(1))?;
+    let text = day_text(read.day.as_deref())?;
     let plan = json::plan(&text).map_err(|error| error.to_string())?;
-    if let Some(path) = wish.sheet {
+    if let Some(path) = read.sheet {
         fs::write(&path, plan.to_html()).map_err(|error| format!("{path}: {error}"))?;
         eprintln!("sheet written to {path}");
     }
     println!(
         "{}",
-        if wish.as_json {
+        if read.as_json {
             plan.to_json()
         } else {
             plan.to_text()
@@ -54,30 +60,30 @@ fn run() -> Result<(), String> {
     Ok(())
 }
 
-fn wish(arguments: impl Iterator<Item = String>) -> Result<Wish, String> {
-    let mut wish = Wish {
+fn arguments(given: impl Iterator<Item = String>) -> Result<Arguments, String> {
+    let mut read = Arguments {
         day: None,
         as_json: false,
         sheet: None,
     };
-    let mut arguments = arguments.peekable();
-    while let Some(argument) = arguments.next() {
+    let mut given = given.peekable();
+    while let Some(argument) = given.next() {
         match argument.as_str() {
-            "--json" => wish.as_json = true,
+            "--json" => read.as_json = true,
             "--sheet" => {
-                let file = arguments
+                let file = given
                     .next()
                     .ok_or_else(|| format!("--sheet needs a file name\n{USAGE}"))?;
-                wish.sheet = Some(file);
+                read.sheet = Some(file);
             }
             option if option.starts_with('-') => {
                 return Err(format!("unknown option {option}\n{USAGE}"));
             }
-            _ if wish.day.is_some() => return Err(format!("one day at a time\n{USAGE}")),
-            _ => wish.day = Some(argument),
+            _ if read.day.is_some() => return Err(format!("one day at a time\n{USAGE}")),
+            _ => read.day = Some(argument),
         }
     }
-    Ok(wish)
+    Ok(read)
 }
 
 /// The text of a built-in day, by name, or of a file.

@@ -17,7 +17,7 @@ pub struct Forecast {
     pub ph: f64,
     /// Standard deviation of what the brewer's meter will show.
     pub sd: f64,
-    /// Where it comes from, largest first, in pH; causes of [`Cause::OF_MASH`].
+    /// Where it comes from, largest first, in pH; each a [`Cause`] of the mash.
     pub uncertainty_budget: Vec<Contribution>,
     /// Acid per pH around the forecast, eq.
     pub buffering_eq_per_ph: f64,

@@ -278,12 +278,12 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             CautionCode::ReportDoesNotBalance,
             format!(
                 "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg \
-                 ({:+.1} %). A value is missing, mistaken or on another basis; have it checked \
+                 ({} %). A value is missing, mistaken or on another basis; have it checked \
                  before trusting the plan.",
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),
                 words::number(balance.anions_eq_per_kg * 1000.0),
-                balance.error_percent()
+                words::change(balance.error_percent(), 1)
             ),
         );
     }

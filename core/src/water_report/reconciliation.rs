@@ -333,7 +333,7 @@ impl ReconciledMeasurement {
         let (place, verb) = match measurement.origin {
             Origin::Report => ("in the report", "read"),
             Origin::Bench => ("at the bench", "read"),
-            Origin::Usual => ("(not measured)", "usual is"),
+            Origin::Usual => ("(not measured)", "assumed"),
         };
         ReconciledMeasurement {
             origin: measurement.origin,
@@ -345,7 +345,7 @@ impl ReconciledMeasurement {
             predicted,
             standardised: residual.standardised.map(tidy),
             display: format!(
-                "{verb} {} where today's water would read {}",
+                "{verb} {}, expected {}",
                 format!("{} {unit}", shown(value, unit)).trim_end(),
                 shown(predicted, unit)
             ),
