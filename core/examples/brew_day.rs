@@ -16,9 +16,10 @@ use std::{env, fs};
 use underlet::EXAMPLES;
 use underlet::json;
 
-const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet OUT.html]\n\n\
-Plans a brew day, the built-in one of Ninefold Quay where none is named, and prints the plan.\n\
---json prints it as a document; --sheet writes a sheet to print besides.";
+const USAGE: &str = "usage: brew_day [DAY.json | built-in day] [--json] [--sheet \
+                     OUT.html]\n\nPlans a brew day, the built-in one of Ninefold Quay where none \
+                     is named, and prints the plan.\n--json prints it as a document; --sheet \
+                     writes a sheet to print besides.";
 
 /// What the command line asks for.
 struct Arguments {

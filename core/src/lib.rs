@@ -29,15 +29,16 @@
 //! | quantities as people write them | [`quantity`] |
 //! | the tables behind all of it, with their sources | [`tables`] |
 //!
-//! Values are checked where they are made. An [`InputError`] lists every problem of one input, each with its path, what was found,
-//! what was expected and how to fix it; other errors say which computation failed. Amounts inside are mol and equivalents per kg of
-//! water, kg, litres and °C, and a name carries its unit.
+//! Values are checked where they are made. An [`InputError`] lists every problem of one input, each
+//! with its path, what was found, what was expected and how to fix it; other errors say which
+//! computation failed. Amounts inside are mol and equivalents per kg of water, kg, litres and °C,
+//! and a name carries its unit.
 //!
 //! # What it does not model yet
 //!
-//! The tank through the day in a plan (a source takes what [`tank`] says was drawn), what malt itself brings of ions and zinc, what
-//! the break takes of it, and learning from earlier brews. A malt's titration curve is a straight line. The modules say where they
-//! are coarse.
+//! The tank through the day in a plan (a source takes what [`tank`] says was drawn), what malt
+//! itself brings of ions and zinc, what the break takes of it, and learning from earlier brews. The
+//! titration curve of a malt class is a straight line. The modules say where they are coarse.
 #![forbid(unsafe_code)]
 
 mod api;

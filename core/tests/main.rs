@@ -4,12 +4,12 @@
 
 mod check;
 mod common;
-mod convex;
 mod documents;
 mod equilibria;
 mod laws;
 mod ledger;
 mod mash;
+mod optimise;
 mod recipe;
 mod references;
 mod tank;

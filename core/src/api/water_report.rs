@@ -32,7 +32,8 @@ impl WaterReport {
         json::write_water_report(self).to_string()
     }
 
-    /// The report as a liquor, each figure by its [`Figure::middle`](crate::water_report::Figure::middle):
+    /// The report as a liquor, each figure by its
+    /// [`Figure::middle`](crate::water_report::Figure::middle):
     ///
     /// * ions as stated; what is not stated is treated as absent;
     /// * calcium and magnesium that are not stated from total hardness: the one from the other,
@@ -103,9 +104,9 @@ impl WaterReport {
     /// Today's water, from a report and the bench; either may be empty.
     ///
     /// An entry's standard deviation is the one stated with it, else the usual one of a laboratory
-    /// or of the bench ([`Method`](crate::water_report::Method)); a report ages, fully where its age is not known.
-    /// The temperature is the bench's, else the report's, else that of a sample; the report's
-    /// pH is taken at its own.
+    /// or of the bench ([`Method`](crate::water_report::Method)); a report ages, fully where its
+    /// age is not known. The temperature is the bench's, else the report's, else that of a
+    /// sample; the report's pH is taken at its own.
     ///
     /// ```
     /// use underlet::component::Component;

@@ -108,8 +108,7 @@ fn certificate(item: &mut ObjectReader<'_>) -> Certificate {
     let buffering_sd = item.optional_quantity("buffering_sd", &quantity::BUFFERING_SD);
     item.describe(
         "acidity",
-        "Base that brings the lot's mash up to a pH, from a titration; in place of the \
-         buffering.",
+        "Base that brings the lot's mash up to a pH, from a titration; in place of the buffering.",
     );
     let acidity = item.optional_quantity("acidity", &quantity::ACIDITY);
     item.describe(

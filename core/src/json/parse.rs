@@ -28,8 +28,8 @@ pub struct Document {
 /// Parses a JSON text.
 ///
 /// # Errors
-/// One problem: [`ErrorCode::JsonSyntax`] with line and column, or [`ErrorCode::TooMany`] for a text too long
-/// or too deep.
+/// One problem: [`ErrorCode::JsonSyntax`] with line and column, or [`ErrorCode::TooMany`] for a
+/// text too long or too deep.
 pub fn parse(text: &str) -> Result<Document, InputError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > MAX_BYTES {

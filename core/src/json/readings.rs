@@ -59,8 +59,8 @@ fn reading(of: &mut ObjectReader<'_>) -> Option<MeterReading> {
     let meter = of.choice("meter", &Meter::ALL.map(|meter| name(meter.key())));
     of.describe(
         "known",
-        "In place of a place: what a reference sample should read, such as a buffer, a conductivity \
-         standard or melting ice.",
+        "In place of a place: what a reference sample should read, such as a buffer, a \
+         conductivity standard or melting ice.",
     );
     let known = of.optional_one_of("known", SHOWN, meter);
     of.describe("value", "What the meter said.");

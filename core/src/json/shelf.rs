@@ -31,8 +31,8 @@ pub(super) fn measured(item: &mut ObjectReader<'_>, house: &Brewhouse) -> Option
     };
     item.describe(
         "step",
-        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor the \
-         brewhouse states one.",
+        "Step of the scale or measuring cylinder; 1 g or 1 mL where neither it nor the brewhouse \
+         states one.",
     );
     let step = amount(item, fields::STEP, reagent, bare);
     item.describe(

@@ -117,8 +117,8 @@ impl Chemistry {
         }
     }
 
-    /// Acid that liquor on its own, closed to carbon dioxide, still requires to reach a pH, eq per kg of
-    /// water (or per dose). [`Self::free_charge`] is left out.
+    /// Acid that liquor on its own, closed to carbon dioxide, still requires to reach a pH, eq per
+    /// kg of water (or per dose). [`Self::free_charge`] is left out.
     pub fn acid_required_by_liquor(&self, part: &Dose, ph: f64) -> f64 {
         part.alkalinity_eq
             - self.charge_per_carbon(ph) * part.carbon_mol

@@ -93,8 +93,8 @@ impl std::error::Error for TitrationError {}
 
 /// pH that a reading can have.
 const READABLE_PH: [f64; 2] = [1.5, 12.0];
-/// Least range of pH that determines a slope; half of it is how far the malt's own pH may lie outside
-/// the readings (a choice of ours: ten times the scatter of a reading).
+/// Least range of pH that determines a slope; half of it is how far the malt's own pH may lie
+/// outside the readings (a choice of ours: ten times the scatter of a reading).
 const LEAST_RANGE_PH: f64 = 0.2;
 /// Scatter that no smooth curve explains (a choice of ours: seven times that of a reading).
 const MOST_SCATTER_PH: f64 = 0.1;

@@ -1,7 +1,7 @@
 //! The certificate: five numbers, each computed anew from the solution and the programme as given,
-//! that say how far the solution is from fulfilling the conditions of an optimum (Karush-Kuhn-Tucker;
-//! for a convex programme they are sufficient: Nocedal & Wright 2006, *Numerical Optimization*, ch.
-//! 12 and 16).
+//! that say how far the solution is from fulfilling the conditions of an optimum
+//! (Karush-Kuhn-Tucker; for a convex programme they are sufficient: Nocedal & Wright 2006,
+//! *Numerical Optimization*, ch. 12 and 16).
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -9,8 +9,8 @@ use serde::Serialize;
 use super::multipliers::Multipliers;
 use super::programme::Programme;
 
-/// How far a solution is from the conditions of an optimum. All five are ratios: an error divided by
-/// the size of the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at
+/// How far a solution is from the conditions of an optimum. All five are ratios: an error divided
+/// by the size of the terms it is made of, in which every variable counts as x̄ = max(1, |x|), at
 /// least one unit. So 10⁻⁹ means: right to the ninth digit, or to a billionth of a unit of each
 /// variable.
 ///

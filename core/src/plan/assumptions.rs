@@ -37,8 +37,8 @@ fn of_sources(day: &BrewDay) -> Vec<String> {
     });
     let reconciled = reconciled.map(|source| {
         format!(
-            "\"{}\" is reconciled from its report and today's measurements; what neither states is \
-             taken as usual in drinking water.",
+            "\"{}\" is reconciled from its report and today's measurements; what neither states \
+             is taken as usual in drinking water.",
             source.name
         )
     });

@@ -278,8 +278,8 @@ pub(crate) fn of_source(source: &Source, cautions: &mut Vec<Caution>) {
             CautionCode::ReportDoesNotBalance,
             format!(
                 "The water report of \"{}\" does not balance: cations {} against anions {} meq/kg \
-                 ({} %). A value is missing, mistaken or on another basis; have it checked \
-                 before trusting the plan.",
+                 ({} %). A value is missing, mistaken or on another basis; have it checked before \
+                 trusting the plan.",
                 source.name,
                 words::number(balance.cations_eq_per_kg * 1000.0),
                 words::number(balance.anions_eq_per_kg * 1000.0),

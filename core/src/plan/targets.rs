@@ -159,7 +159,8 @@ pub(super) fn ratio_line(source: &Liquor, made: &Liquor, range: &TargetRange) ->
 }
 
 /// A target's line. `names` are key, label and unit; `figures` the source's and the plan's, in the
-/// unit, `None` for a ratio without chloride; `in_unit` turns the range's canonical numbers into it.
+/// unit, `None` for a ratio without chloride; `in_unit` turns the range's canonical numbers into
+/// it.
 pub(super) fn line(
     (key, [label, unit]): (TargetKey, [&str; 2]),
     figures: [Option<f64>; 2],

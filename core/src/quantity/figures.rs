@@ -37,8 +37,8 @@ impl Quantity {
     /// that "n.d." without one means.
     ///
     /// # Errors
-    /// As [`Quantity::read`], [`ErrorCode::RangeReversed`], and [`ErrorCode::Contradiction`] for an average
-    /// outside its range.
+    /// As [`Quantity::read`], [`ErrorCode::RangeReversed`], and [`ErrorCode::Contradiction`] for an
+    /// average outside its range.
     pub fn read_figure<'t>(
         &self,
         written: impl Into<Written<'t>>,

@@ -325,8 +325,8 @@ impl Quantity {
             ),
             Flaw::Comma => (
                 ErrorCode::NotANumber,
-                "A comma is ambiguous (thousands or decimals): write a decimal point, as in 1250.5, and \
-                 nothing between thousands."
+                "A comma is ambiguous (thousands or decimals): write a decimal point, as in \
+                 1250.5, and nothing between thousands."
                     .to_owned(),
             ),
         };

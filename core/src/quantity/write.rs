@@ -118,7 +118,8 @@ pub(crate) fn significant(number: f64, digits: usize) -> String {
     }
 }
 
-/// A number that came through a change of units, without its rounding errors: ten significant digits.
+/// A number that came through a change of units, without its rounding errors: ten significant
+/// digits.
 pub(crate) fn tidy(value: f64) -> f64 {
     decimal(&format!("{value:.9e}")).unwrap_or(value)
 }

@@ -38,8 +38,8 @@ impl Meter {
         }
     }
 
-    /// Scatter of a reading in a reference sample, what it is sold as included: standard deviation, at a
-    /// value.
+    /// Scatter of a reading in a reference sample, what it is sold as included: standard deviation,
+    /// at a value.
     pub(crate) fn known_sd(self, value: f64) -> f64 {
         let parts = match self {
             Meter::Ph => [

@@ -9,8 +9,8 @@
 //! pH is that of a sample cooled to 20 °C, conductivity that at 25 °C as a compensating meter shows
 //! it, temperature that of the vessel.
 //!
-//! Limits: a mash's conductivity is not predicted (most of it comes from the malt). Scale that forms
-//! in hot hard liquor is not followed, so hot liquor that precipitates chalk reads lower than
+//! Limits: a mash's conductivity is not predicted (most of it comes from the malt). Scale that
+//! forms in hot hard liquor is not followed, so hot liquor that precipitates chalk reads lower than
 //! predicted here. How much carbon dioxide has left is an estimate.
 
 pub mod diagnosis;

@@ -25,8 +25,8 @@ pub(crate) struct Line {
     pub meter: Meter,
     pub mean: f64,
     /// To the causes that it may share with other lines, the same in every line of a prediction:
-    /// slope and curvature of each of [`Scenario::causes`], then the model of conductivity and the rest
-    /// of the mash's error bar.
+    /// slope and curvature of each of [`Scenario::causes`], then the model of conductivity and the
+    /// rest of the mash's error bar.
     pub shared: Sensitivities,
     /// Standard deviation by the causes that move it alone, but for the meter.
     pub own_sd: f64,
@@ -107,9 +107,9 @@ fn lines(
 }
 
 /// Adds to every line what one cause moves it by: the slope over the error bar and not the one at
-/// its middle, and the curvature. Where a line goes as `a z + c z²` with a standard normal z, its mean
-/// square is `a² + 3 c²` and the two parts are not correlated, so the curvature is a cause of its own,
-/// as large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
+/// its middle, and the curvature. Where a line goes as `a z + c z²` with a standard normal z, its
+/// mean square is `a² + 3 c²` and the two parts are not correlated, so the curvature is a cause of
+/// its own, as large as √3 c. Liquor whose acid all but uses up its alkalinity bends that much.
 fn share(
     lines: &mut [Line],
     scenario: &Scenario<'_>,

@@ -25,8 +25,8 @@ pub(super) const fn otherwise(place: Place, meter: Meter) -> &'static str {
         }
         (_, Meter::Temperature) => "Temperature outside: compare with a second thermometer.",
         (Place::ColdLiquor, _) => {
-            "Liquor as drawn outside: check the meter in a buffer or a standard, then whether the water is \
-             still that of its report."
+            "Liquor as drawn outside: check the meter in a buffer or a standard, then whether the \
+             water is still that of its report."
         }
         (_, Meter::Ph) => "pH outside: check the probe in a buffer, then what was added.",
         (_, Meter::Conductivity) => {

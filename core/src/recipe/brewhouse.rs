@@ -1,5 +1,5 @@
-//! The brewhouse: the figures of a plant that decide how much liquor goes where, what can be weighed, and
-//! what can be read.
+//! The brewhouse: the figures of a plant that decide how much liquor goes where, what can be
+//! weighed, and what can be read.
 
 use underlet_tables::parameters;
 

@@ -72,12 +72,12 @@ pub(crate) fn together(amounts: &[ReconciledAmount]) -> Vec<Problem> {
             code: ErrorCode::Contradiction,
             path: "amounts".to_owned(),
             found: "amounts that do not go with their covariances".to_owned(),
-            expected:
-                "each key once, \"inorganic_carbon\" among them, a variance for each amount, \
-                       and a covariance for each two"
-                    .to_owned(),
-            hint: "Copy the liquor whole: \"reconciled.liquor\" of a water document, \"drawn.liquor\" or \
-                   \"heel\" of a tank ledger.".to_owned(),
+            expected: "each key once, \"inorganic_carbon\" among them, a variance for each \
+                       amount, and a covariance for each two"
+                .to_owned(),
+            hint: "Copy the liquor whole: \"reconciled.liquor\" of a water document, \
+                   \"drawn.liquor\" or \"heel\" of a tank ledger."
+                .to_owned(),
         }];
     }
     let cells = amounts

@@ -104,8 +104,8 @@ impl TankHeel {
     /// its liquor makes them.
     ///
     /// # Errors
-    /// What is wrong with the liquor, as [`Source::reconciled`] finds it, and differences of what no
-    /// liquor holds.
+    /// What is wrong with the liquor, as [`Source::reconciled`] finds it, and differences of what
+    /// no liquor holds.
     pub fn taken(&self) -> Result<Heel, InputError> {
         let source = Source::reconciled(String::new(), &self.liquor, None)
             .map_err(|error| error.within("liquor"))?;

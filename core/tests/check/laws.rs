@@ -125,8 +125,8 @@ fn the_further_a_buffer_is_off_the_more_its_probe_is_doubted() {
     }
 }
 
-/// A probe that is clean in a reference sample leaves the brew to blame; a reference sample that is off by as
-/// much leaves the probe.
+/// A probe that is clean in a reference sample leaves the brew to blame; a reference sample that is
+/// off by as much leaves the probe.
 #[test]
 fn a_known_water_tells_probe_from_brew() {
     for (day, checks) in days(10) {

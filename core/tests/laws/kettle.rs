@@ -429,8 +429,8 @@ fn what_suffices_goes_into_the_kettle() {
     assert_eq!(into_kettle(&plan), [("citric acid", 2.0)]);
 }
 
-/// Zinc short of its target is reported: too little in stock, or a scale that does not show it, with a
-/// solution that all brews can be given.
+/// Zinc short of its target is reported: too little in stock, or a scale that does not show it,
+/// with a solution that all brews can be given.
 #[test]
 fn zinc_that_misses_its_target_is_reported() {
     let plan = |item: Value, brews: usize| {
@@ -689,7 +689,8 @@ fn no_alternative_takes_the_kettles_acid_from_the_table() {
     );
 }
 
-/// A salt from the table is weighed on a scale for salts, and each brew's share is reported as such.
+/// A salt from the table is weighed on a scale for salts, and each brew's share is reported as
+/// such.
 #[test]
 fn other_plans_go_by_the_scale_for_salts() {
     let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("JSON");

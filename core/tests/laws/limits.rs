@@ -1,5 +1,5 @@
-//! Hard limits on the liquor: kept by every plan, never better than without, reported with the least
-//! that would do where no blend keeps them.
+//! Hard limits on the liquor: kept by every plan, never better than without, reported with the
+//! least that would do where no blend keeps them.
 
 use approx::assert_relative_eq;
 use serde_json::{Value, json};

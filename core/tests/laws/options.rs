@@ -142,8 +142,8 @@ fn a_multiplier_is_the_slope_of_the_optimum() {
             let by = part * binding.relief;
             let saved = (here - least(&moved(&problem, binding.constraint, by))) / part;
             let cost = (least(&moved(&problem, binding.constraint, -by)) - here) / part;
-            // The worth of a ratio's or a pH's end is reported for its whole unit, over which its slope
-            // is_nonlinear a little.
+            // The worth of a ratio's or a pH's end is reported for its whole unit, over which its
+            // slope is_nonlinear a little.
             let bend = if is_straight(binding.constraint) {
                 2e-3
             } else {
@@ -552,9 +552,9 @@ fn the_reagent_that_helps_random_days_most_is_the_best_of_the_table() {
                 );
                 found_count += 1;
             }
-            // What brings no miss nearer is not reported: it may save material, bring the mash nearer
-            // to its middle, or move steps of a coarse scale. Nor is it reported again
-            // where an acid was swapped for the same plan.
+            // What brings no miss nearer is not reported: it may save material, bring the mash
+            // nearer to its middle, or move steps of a coarse scale. Nor is it reported
+            // again where an acid was swapped for the same plan.
             (None, best) => {
                 if let Some((key, _, more)) = best {
                     let more = planned(&more);
@@ -704,8 +704,8 @@ fn least_share(problem: &Problem<'_>, strengths: IonicStrengths) -> Option<f64> 
     Some(linear.solved()?[sources - 1])
 }
 
-/// Both solvers at one ionic strength; then the share that is reported, whose own ionic strength lies
-/// between pure water's and a heavily dosed one's.
+/// Both solvers at one ionic strength; then the share that is reported, whose own ionic strength
+/// lies between pure water's and a heavily dosed one's.
 #[test]
 fn the_least_dilution_is_a_general_solvers() {
     let (mut alike, mut neither, mut diluted, mut parted) = (0, 0, 0, 0);
@@ -882,7 +882,8 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
         }
     }
     println!(
-        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {reported} tell of the confidence"
+        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {reported} tell of the \
+         confidence"
     );
     assert!(
         9 * salts > 4 * count

@@ -12,8 +12,8 @@
 //!
 //! with KIND one of those in [`underlet_tests::equilibria`]; `-` reads standard input.
 //!
-//! Exit code 0: no failure; 1: failures, each reported; 2: bad usage, or a file that cannot be read as
-//! a whole.
+//! Exit code 0: no failure; 1: failures, each reported; 2: bad usage, or a file that cannot be read
+//! as a whole.
 
 use std::process::ExitCode;
 use std::{env, fs, io};

@@ -1,8 +1,8 @@
 //! Natural waters with their conductivity measured at 20 °C, as a table: ions in mg/L under their
 //! symbols, `pH`, and `ec20_measured_uS_cm`. Whatever else a column holds is left.
 //!
-//! A measured water does not balance to the last ion, so single rows are reported and the median of the
-//! errors is judged.
+//! A measured water does not balance to the last ion, so single rows are reported and the median of
+//! the errors is judged.
 
 use underlet::aqueous::{Aqueous, Equilibrium, EquilibriumError};
 use underlet::component::{Component, Composition};

@@ -2,9 +2,9 @@
 //!
 //! The columns are those of a table of experiments: what was mashed and in how much of which water,
 //! what was added, what was done, where a wort started and what was measured. A row is used where
-//! the model knows what it needs; else the reason is reported. No parameter was fitted to such a table,
-//! though some rest on the same reports (`sources.csv` says which), so this is no independent
-//! trial.
+//! the model knows what it needs; else the reason is reported. No parameter was fitted to such a
+//! table, though some rest on the same reports (`sources.csv` says which), so this is no
+//! independent trial.
 //!
 //! | kind | forecast |
 //! |---|---|

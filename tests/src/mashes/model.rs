@@ -13,8 +13,8 @@ use super::Foretold;
 use super::read::{amount, first_number, half_range, number_before, sum_before};
 use crate::equilibria::table::Cells;
 
-/// Words that name a class of the malt table, tried in this order. A caramel malt of no stated colour
-/// is of the middle band.
+/// Words that name a class of the malt table, tried in this order. A caramel malt of no stated
+/// colour is of the middle band.
 const GRISTS: [(&str, &str); 17] = [
     ("acidulated", "acidulated malt"),
     ("dehusked", "dehusked roasted malt"),
@@ -62,16 +62,14 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
         "wort_dilution" => dilution(cells, all),
         "wort_boil" | "wort_boil_covered" => boil(cells),
         "wort_temperature" => warmed(cells),
-        "mash_calcium" => Err(
-            "neither thickness nor water is reported; the slope of the series is a test of its own"
-                .to_owned(),
-        ),
-        "wort_calcium" => Err(
-            "no start pH: the series tells a slope, which calcium's protons in wort are taken from"
-                .to_owned(),
-        ),
-        "unhopped_wort_gravity" => Err("no start pH: the series tells a slope, which the rise \
-                                        per halving is taken from"
+        "mash_calcium" => Err("neither thickness nor water is reported; the slope of the \
+                                   series is a test of its own"
+            .to_owned()),
+        "wort_calcium" => Err("no start pH: the series tells a slope, which calcium's \
+                                   protons in wort are taken from"
+            .to_owned()),
+        "unhopped_wort_gravity" => Err("no start pH: the series tells a slope, which the \
+                                            rise per halving is taken from"
             .to_owned()),
         "wort" => Err("neither thickness nor water is reported".to_owned()),
         "wort_boil_hops" => Err("the model has no term for hops".to_owned()),

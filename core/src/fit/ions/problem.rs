@@ -12,8 +12,8 @@ use crate::optimise::{Certificate, Part, ProgrammeError};
 pub struct Salt {
     /// What a unit brings.
     pub per_unit: Dose,
-    /// Most that may go in; `None` where nothing limits it (in a search, ten thousand tolerances of
-    /// an ion do).
+    /// Most that may go in; `None` where nothing limits it (in a search, ten thousand tolerances
+    /// of an ion do).
     pub most: Option<f64>,
     /// Step of the scale; `None` where any amount can be weighed.
     pub step: Option<f64>,

@@ -23,8 +23,8 @@
 //! where others come close, all of them are named and none is chosen. One fault at a time: two at
 //! once show as readings that no explanation fits.
 //!
-//! A reading in a reference sample (a buffer, a conductivity standard, melting ice) or by a second probe
-//! distinguishes a probe that is off from a slip of the hand: it is off there as well.
+//! A reading in a reference sample (a buffer, a conductivity standard, melting ice) or by a second
+//! probe distinguishes a probe that is off from a slip of the hand: it is off there as well.
 //!
 //! Judged: how often hands err, how far bad probes are off (`check-judged` in the tables). A
 //! reading is taken to be of what it says; the sparge's own part in the kettle's error is taken as

@@ -245,8 +245,8 @@ impl Diagnosis {
                 "Something is wrong; these explanations cannot be distinguished:"
             }
             Verdict::Unexplained => {
-                "No single explanation fits: read again, with a second probe, and check the first in \
-                 a buffer or a standard."
+                "No single explanation fits: read again, with a second probe, and check the first \
+                 in a buffer or a standard."
             }
         };
         let faults = self.explanations.iter().filter(|one| one.fault.is_some());

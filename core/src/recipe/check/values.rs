@@ -329,8 +329,8 @@ impl Vessels {
                 problems.push(wrong(
                     vessel,
                     format!(
-                        "a vessel that {} may go into: the kettle takes salts, acids and zinc, and \
-                         zinc goes nowhere else",
+                        "a vessel that {} may go into: the kettle takes salts, acids and zinc, \
+                         and zinc goes nowhere else",
                         reagent.key
                     ),
                     format!("Leave \"{}\" out.", vessel.key()),

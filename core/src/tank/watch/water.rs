@@ -84,8 +84,8 @@ pub(super) fn chlorine_drawn(entries: &[Entry]) -> Option<TankFinding> {
             number("taste", parameters::CHLORINE_TASTE.value, None, "mg/L"),
         ],
         text: format!(
-            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; people taste {} mg/L in water, and \
-             less spoils beer. Heating drives some of it off, but none is counted as lost. \
+            "\"{}\" draws {} mg/L of chlorine, {} mg/L of it free; people taste {} mg/L in water, \
+             and less spoils beer. Heating drives some of it off, but none is counted as lost. \
              Metabisulfite added as the tank fills removes it; ascorbic acid quickly removes only \
              free chlorine.",
             entry.line.label,

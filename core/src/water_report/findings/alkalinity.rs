@@ -230,8 +230,8 @@ pub(super) fn basis(examined: &mut Examined<'_>) {
         return;
     }
     let text = format!(
-        "The report does not say what {} in mg/L is counted as: CaCO3 is assumed. If it is HCO3, an \
-         alkalinity is a fifth less as CaCO3.",
+        "The report does not say what {} in mg/L is counted as: CaCO3 is assumed. If it is HCO3, \
+         an alkalinity is a fifth less as CaCO3.",
         listed(&open)
     );
     examined
