@@ -25,60 +25,15 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
     day.describe("name", "Name of the brew.");
     let name = day.text("name");
     let brewhouse = brewhouse(day);
-    day.describe(
-        "recipe_scale",
-        "Factor on every amount of the recipe: masses of malts, liquor, the tank's fill and what \
-         boils off; steps, stocks and the brewhouse stay. 1 where it is left out.",
-    );
-    let recipe_scale = day.optional_field(fields::RECIPE_SCALE);
-    let recipe_scale = recipe_scale.unwrap_or(1.0);
-    day.describe(
-        "brews",
-        "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of \
-         each, the tank's fill and the sources are for all of them. One where it is left out.",
-    );
-    let brews = day.count(fields::BREWS).unwrap_or(1);
+    let (recipe_scale, brews) = times(day);
     day.describe("sources", "Waters to draw from; the first is preferred.");
     let sources = day.listed(fields::SOURCES, source);
-    day.describe(
-        "hot_liquor_tank",
-        "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes \
-         ready and only the tun can be dosed.",
-    );
-    let has_tank = day.has("hot_liquor_tank");
-    let tank = day.optional_object("hot_liquor_tank", |tank| {
-        draw(tank, fields::TANK, recipe_scale)
-    });
+    let tank = tank(day, recipe_scale);
     day.describe("grist", "Malts and adjuncts.");
     let grist = day.listed(fields::GRIST, |item| malt(item, recipe_scale));
-    day.describe("mash", "Liquor let into the grist.");
-    let mash = day.object("mash", |mash| {
-        let liquor = draw(mash, fields::LIQUOR, recipe_scale);
-        mash.describe(fields::REST.key, "Temperature at which the mash rests.");
-        let rest = mash.field(fields::REST);
-        Some((liquor?, rest?))
-    });
-    day.describe(
-        "sparge",
-        "Liquor for sparging; leave it out without a sparge.",
-    );
-    let has_sparge = day.has("sparge");
-    let sparge = day.optional_object("sparge", |sparge| {
-        let liquor = draw(sparge, fields::LIQUOR, recipe_scale);
-        sparge.describe(
-            "portions",
-            "Equal portions in which the sparge liquor is run on; one where it is left out.",
-        );
-        let portions = sparge.count(fields::PORTIONS).unwrap_or(1);
-        Some((liquor?, portions))
-    });
-    let (sparge, sparge_portions) = sparge.unzip();
-    day.describe(
-        "kettle",
-        "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual \
-         one, where it is left out.",
-    );
-    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, recipe_scale)));
+    let mash = mash(day, recipe_scale);
+    let (sparge, sparge_portions) = sparge(day, recipe_scale).unzip();
+    let kettle = kettle(day, recipe_scale);
     day.describe(
         "targets",
         "Targets. Ions count over all the brewing liquor, and what goes into the kettle over its \
@@ -89,8 +44,8 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         targets.unwrap_or_default();
     day.describe("shelf", "Reagents at hand.");
     let vessels = Vessels {
-        has_tank,
-        has_sparge,
+        has_tank: day.has("hot_liquor_tank"),
+        has_sparge: day.has("sparge"),
         brews,
     };
     let shelf = day.listed(fields::SHELF, |item| shelved(item, &brewhouse, vessels));
@@ -116,7 +71,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
             grist.is_empty() || grist.len() < day.length("grist"),
         ),
         ("mash", mash.is_none()),
-        ("sparge", has_sparge != sparge.is_some()),
+        ("sparge", vessels.has_sparge != sparge.is_some()),
         ("shelf", shelf.len() < day.length("shelf")),
     ];
     let has_mash = mash.is_some();
@@ -136,7 +91,7 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         sparge_portions: sparge_portions.unwrap_or(1),
         kettle: Kettle {
             ph: kettle_ph,
-            ..kettle.unwrap_or_default()
+            ..kettle
         },
         targets,
         mash_ph_confidence,
@@ -150,6 +105,72 @@ pub(super) fn brew_day(day: &mut ObjectReader<'_>) -> Option<BrewDay> {
         day.checked::<()>("", Err(problem));
     }
     has_mash.then_some(read)
+}
+
+/// How much of the recipe is brewed, and how often.
+fn times(day: &mut ObjectReader<'_>) -> (f64, usize) {
+    day.describe(
+        "recipe_scale",
+        "Factor on every amount of the recipe: masses of malts, liquor, the tank's fill and what \
+         boils off; steps, stocks and the brewhouse stay. 1 where it is left out.",
+    );
+    let recipe_scale = day.optional_field(fields::RECIPE_SCALE);
+    day.describe(
+        "brews",
+        "Brews from this liquor, one like the other: grist, mash, sparge and kettle are those of \
+         each, the tank's fill and the sources are for all of them. One where it is left out.",
+    );
+    let brews = day.count(fields::BREWS);
+    (recipe_scale.unwrap_or(1.0), brews.unwrap_or(1))
+}
+
+fn tank(day: &mut ObjectReader<'_>, recipe_scale: f64) -> Option<Draw> {
+    day.describe(
+        "hot_liquor_tank",
+        "The tank that mash and sparge liquor are drawn from; leave it out where liquor comes \
+         ready and only the tun can be dosed.",
+    );
+    day.optional_object("hot_liquor_tank", |tank| {
+        draw(tank, fields::TANK, recipe_scale)
+    })
+}
+
+/// Mash liquor, and the temperature of the rest.
+fn mash(day: &mut ObjectReader<'_>, recipe_scale: f64) -> Option<(Draw, f64)> {
+    day.describe("mash", "Liquor let into the grist.");
+    day.object("mash", |mash| {
+        let liquor = draw(mash, fields::LIQUOR, recipe_scale);
+        mash.describe(fields::REST.key, "Temperature at which the mash rests.");
+        let rest = mash.field(fields::REST);
+        Some((liquor?, rest?))
+    })
+}
+
+/// Sparge liquor, and its portions.
+fn sparge(day: &mut ObjectReader<'_>, recipe_scale: f64) -> Option<(Draw, usize)> {
+    day.describe(
+        "sparge",
+        "Liquor for sparging; leave it out without a sparge.",
+    );
+    day.optional_object("sparge", |sparge| {
+        let liquor = draw(sparge, fields::LIQUOR, recipe_scale);
+        sparge.describe(
+            "portions",
+            "Equal portions in which the sparge liquor is run on; one where it is left out.",
+        );
+        let portions = sparge.count(fields::PORTIONS).unwrap_or(1);
+        Some((liquor?, portions))
+    })
+}
+
+fn kettle(day: &mut ObjectReader<'_>, recipe_scale: f64) -> Kettle {
+    day.describe(
+        "kettle",
+        "The boil, and zinc for the yeast; an hour at the rate of the brewhouse, or the usual \
+         one, where it is left out.",
+    );
+    let kettle = day.optional_object("kettle", |kettle| Some(boil(kettle, recipe_scale)));
+    kettle.unwrap_or_default()
 }
 
 fn boil(kettle: &mut ObjectReader<'_>, recipe_scale: f64) -> Kettle {

@@ -457,9 +457,6 @@ impl ObjectReader<'_> {
         expected: impl Into<String>,
         hint: impl Into<String>,
     ) {
-        if self.problems.is_full() {
-            return self.problems.push_unreported();
-        }
         let path = if key.is_empty() {
             self.path.to_string()
         } else {

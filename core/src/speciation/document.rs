@@ -47,35 +47,22 @@ document! {
     }
 }
 
-impl Speciation {
-    /// The equilibrium as a document.
-    ///
-    /// ```
-    /// use underlet::speciation::Water;
-    /// let well = Water {
-    ///     alkalinity_mg_per_l_caco3: Some(180.0),
-    ///     ph: Some(7.4),
-    ///     ..Water::default()
-    /// };
-    /// let document = well.speciate()?.document();
-    /// assert_eq!((document.temperature, document.ph), (20.0, 7.4));
-    /// assert!((document.sensitivities["alkalinity"]["alkalinity"] - 1.0).abs() < 1e-12);
-    /// # Ok::<(), underlet::error::InputError>(())
-    /// ```
-    pub fn document(&self) -> EquilibriumDocument {
-        let sensitivities = self.sensitivities().into_iter();
+impl EquilibriumDocument {
+    /// The document of a water at equilibrium.
+    pub(crate) fn of(water: &Speciation) -> EquilibriumDocument {
+        let sensitivities = water.sensitivities().into_iter();
         EquilibriumDocument {
             head: DocumentHead::of(DocumentKind::Equilibrium, &Attached::default()),
-            temperature: self.state.liquor.temperature_c,
-            ph: self.state.ph,
-            alkalinity: self.alkalinity_mg_per_l_caco3(),
-            total_carbon: self.total_carbon_mg_per_l(),
-            log10_pco2: self.log10_pco2(),
-            ionic_strength: self.state.ionic_strength_mol_per_kg,
-            conductivity_us_per_cm: self.state.conductivity_us_per_cm(),
-            conductivity_25c_us_per_cm: self.state.conductivity_25c_us_per_cm(),
-            saturation_indices: by_name(self.saturation_indices()),
-            species: by_name(self.state.species()),
+            temperature: water.state.liquor.temperature_c,
+            ph: water.state.ph,
+            alkalinity: water.alkalinity_mg_per_l_caco3(),
+            total_carbon: water.total_carbon_mg_per_l(),
+            log10_pco2: water.log10_pco2(),
+            ionic_strength: water.state.ionic_strength_mol_per_kg,
+            conductivity_us_per_cm: water.state.conductivity_us_per_cm(),
+            conductivity_25c_us_per_cm: water.state.conductivity_25c_us_per_cm(),
+            saturation_indices: by_name(water.saturation_indices()),
+            species: by_name(water.state.species()),
             sensitivities: sensitivities
                 .map(|(result, by)| (result.into(), by_name(by.into_iter())))
                 .collect(),
