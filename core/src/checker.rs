@@ -62,6 +62,9 @@ impl Count {
 
 /// Longest text, characters.
 pub(crate) const LONGEST_TEXT: usize = 400;
+/// Longest remark of the engine that it reads again: remarks quote names, and remarks of earlier
+/// days.
+pub(crate) const LONGEST_REMARK: usize = 4000;
 
 /// How to write a text, in one sentence.
 pub(crate) fn text_advice(key: &str) -> String {
@@ -82,12 +85,16 @@ pub(crate) fn list_advice(key: &str) -> String {
 ///
 /// # Errors
 /// A [`Problem`] with an empty path.
-pub(crate) fn text(text: &str, advice: impl FnOnce() -> String) -> Result<(), Problem> {
+pub(crate) fn text(
+    text: &str,
+    longest: usize,
+    advice: impl FnOnce() -> String,
+) -> Result<(), Problem> {
     let length = text.chars().count();
-    let (found, expected, hint) = if length == 0 || length > LONGEST_TEXT {
+    let (found, expected, hint) = if length == 0 || length > longest {
         (
             format!("a text of {length} characters"),
-            format!("1 to {LONGEST_TEXT} characters"),
+            format!("1 to {longest} characters"),
             advice(),
         )
     } else if text.contains(char::is_control) {
@@ -229,7 +236,7 @@ impl Checker {
 
     /// Checks a text.
     pub fn text(&mut self, key: &str, value: &str) {
-        self.at(key, text(value.trim(), || text_advice(key)));
+        self.at(key, text(value.trim(), LONGEST_TEXT, || text_advice(key)));
     }
 
     /// Checks a quantity.

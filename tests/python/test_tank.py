@@ -41,7 +41,7 @@ def test_it_shows_its_lines(night: dict[str, Any]) -> None:
     assert html.count("<tr>") == 7
     assert "until 9:00" in html
     assert ledger.tank == "hot-liquor tank"
-    assert ledger.gone["scale_g"]["value"] == 0.0
+    assert ledger.losses["scale_g"]["value"] == 0.0
 
 
 def test_a_draw_is_a_source_and_the_heel_starts_the_next_day(night: dict[str, Any]) -> None:

@@ -48,7 +48,7 @@ def module(documents: dict[str, dict[str, Any]]) -> str:
 
 def definition(name: str, schema: dict[str, Any]) -> str:
     """Write one type: a choice of words, or a dictionary with required keys."""
-    doc = schema["description"]
+    doc = about(schema)
     if "oneOf" in schema:
         words = [json.dumps(word["const"]) for word in schema["oneOf"]]
         line = f"{name}: TypeAlias = Literal[{', '.join(words)}]"
@@ -62,8 +62,13 @@ def definition(name: str, schema: dict[str, Any]) -> str:
 
 def field(key: str, schema: dict[str, Any]) -> str:
     """Write one key with its type."""
-    doc = schema["description"]
+    doc = about(schema)
     return f'    {key}: {annotation(schema)}\n    """{doc}"""\n'
+
+
+def about(schema: dict[str, Any]) -> str:
+    """Return the description on one line, however its source is wrapped."""
+    return " ".join(schema["description"].split())
 
 
 def annotation(schema: dict[str, Any]) -> str:

@@ -13,7 +13,7 @@ from underlet._result import Result
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from underlet.types import TankDocument, TankFinding, TankLosses, TankHeel, TankLine
+    from underlet.types import TankDocument, TankFinding, TankHeel, TankLine, TankLosses
 
 
 def tank(day: Mapping[str, object] | str | bytes) -> TankLedger:

@@ -307,7 +307,7 @@ class ReconciledWater(Result):
         return self.to_dict()["disagreement"]
 
     @property
-    def to_text(self) -> str:
+    def text(self) -> str:
         """How well report and measurements agree, as a sentence."""
         return self.to_dict()["text"]
 

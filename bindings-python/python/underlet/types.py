@@ -152,9 +152,7 @@ MistakeKind: TypeAlias = Literal[
     "milliequivalents_read_as_milligrams",
     "milligrams_read_as_milliequivalents",
 ]
-"""A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and
-of nitrate as N is suspected only where the report is understood to say so; what is read in
-mg/L or meq/L may be one figure, all cations, all anions, or the whole report."""
+"""A usual mistake: what was written, and what it was read as. The reverse of sulfate as S and of nitrate as N is suspected only where the report is understood to say so; what is read in mg/L or meq/L may be one figure, all cations, all anions, or the whole report."""
 
 Origin: TypeAlias = Literal["report", "bench", "usual"]
 """Where a measurement comes from."""
@@ -193,8 +191,7 @@ TankFindingCode: TypeAlias = Literal[
     "scale_in_cooler",
     "chloride_on_steel",
 ]
-"""Stable short code of what to watch in a tank: programs match on it, so a code is never
-renamed."""
+"""Stable short code of what to watch in a tank: programs match on it, so a code is never renamed."""
 
 WorkCode: TypeAlias = Literal["fill", "recover", "dose", "heat", "hold", "draw"]
 """What is done with the tank on a line of its ledger."""
@@ -247,16 +244,13 @@ class Alternative(TypedDict):
     """Another plan beside this one, with what it costs; confidences are aimed anew for it."""
 
     code: AlternativeCode
-    """What is done otherwise: the best plan with a salt fewer, with another acid in place of
-one, with the least pure water that brings every range within reach, or with the one
-reagent more that helps most."""
+    """What is done otherwise: the best plan with a salt fewer, with another acid in place of one, with the least pure water that brings every range within reach, or with the one reagent more that helps most."""
 
     subject: str
     """The salts or the acid given up, the reagent more, or "pure water"."""
 
     cost: float
-    """How much worse the fit is as weighed, in its own measure, each thing to weigh counted
-with its price; negative where it is better."""
+    """How much worse the fit is as weighed, in its own measure, each thing to weigh counted with its price; negative where it is better."""
 
     meets_every_range: bool
     """True when every range is met."""
@@ -275,12 +269,10 @@ with its price; negative where it is better."""
 
 
 class BindingLimit(TypedDict):
-    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends
-of its pH in."""
+    """A limit the best plan misses or rests on, with a unit of relief; a confidence draws the ends of its pH in."""
 
     code: LimitCode
-    """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what
-dissolves, or what can be drawn of a source."""
+    """What limits: an end of a range, a hard limit on the liquor, a stock on hand, what dissolves, or what can be drawn of a source."""
 
     subject: str
     """A target's or a reagent's key, what a hard limit is on, or the name of a source."""
@@ -331,8 +323,7 @@ class Caution(TypedDict):
 
 
 class Change(TypedDict):
-    """A target that would miss its range by more or by less; or a pH whose chance would fall short
-of its confidence by more or by less."""
+    """A target that would miss its range by more or by less; or a pH whose chance would fall short of its confidence by more or by less."""
 
     key: TargetKey
     """Key of the target, "confidence" for that of the mash pH, or "sparge_confidence"."""
@@ -341,8 +332,7 @@ of its confidence by more or by less."""
     """Unit of the numbers; empty for a ratio or a pH, whole "%" for a chance."""
 
     missed_by: float | None
-    """How far it lies outside its range now, negative below it; 0 where it is met, null for a
-ratio without chloride to compare with."""
+    """How far it lies outside its range now, negative below it; 0 where it is met, null for a ratio without chloride to compare with."""
 
     would_miss_by: float | None
     """How far it would."""
@@ -387,17 +377,13 @@ class FitReport(TypedDict):
     """Objective of the plan as it is weighed."""
 
     objective_rounded: float
-    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest
-step within its stock, of any number of salts."""
+    """Objective of the best plan of an infinitely fine scale, each dose rounded to its nearest step within its stock, of any number of salts."""
 
     objective_before_rounding: float
-    """Objective of the best plan if the scale were infinitely fine: no weighable plan can be
-better."""
+    """Objective of the best plan if the scale were infinitely fine: no weighable plan can be better."""
 
     gap: float
-    """How much better another weighable plan could still be, each thing to weigh counted with
-its price, as a part of the objective; 0 where this plan is proven the best that can be
-weighed."""
+    """How much better another weighable plan could still be, each thing to weigh counted with its price, as a part of the objective; 0 where this plan is proven the best that can be weighed."""
 
     nodes: int
     """Nodes of the search for it."""
@@ -410,8 +396,7 @@ weighed."""
 
 
 class KettleForecast(TypedDict):
-    """The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor
-meets is not known."""
+    """The wort at kettle full: an estimate, since how much of the grains' buffering sparge liquor meets is not known."""
 
     ph: float
     """pH of a cooled sample before the boil."""
@@ -429,8 +414,7 @@ meets is not known."""
     """Acid that lowers it by 0.1, meq."""
 
     ph_dosed: float
-    """pH of a cooled sample once what goes into the kettle before the boil is in: that before
-where nothing does."""
+    """pH of a cooled sample once what goes into the kettle before the boil is in: that before where nothing does."""
 
     ph_boiled: float
     """pH after the boil, cooled sample."""
@@ -442,12 +426,10 @@ where nothing does."""
     """Water that boils off, kg."""
 
     knocked_out_kg: float
-    """Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle
-keeps."""
+    """Water in the wort that is knocked out, kg: what the boil leaves, less what the kettle keeps."""
 
     ions: list[KettleIon]
-    """What the liquor and what goes into the kettle bring of each ion, as the kettle's water
-holds it; malt brings its own, and the mash keeps some calcium."""
+    """What the liquor and what goes into the kettle bring of each ion, as the kettle's water holds it; malt brings its own, and the mash keeps some calcium."""
 
     display: str
     """For people."""
@@ -491,8 +473,7 @@ class MashForecast(TypedDict):
     """Rest temperature, °C."""
 
     probability_in_range: float | None
-    """Chance that the pH lands in its target range; absent without a range, or where it is a
-single value."""
+    """Chance that the pH lands in its target range; absent without a range, or where it is a single value."""
 
     requested_confidence_percent: float | None
     """The requested chance, by which the mash pH is aimed, %; absent where there is none."""
@@ -514,8 +495,7 @@ single value."""
 
 
 class Proof(TypedDict):
-    """Residuals of the optimality conditions, each relative to the programme's own scale; all near
-zero at the optimum."""
+    """Residuals of the optimality conditions, each relative to the programme's own scale; all near zero at the optimum."""
 
     primal_infeasibility: float
     """Largest violation of a limit."""
@@ -593,8 +573,7 @@ class SpargeForecast(TypedDict):
     """pH of a cooled sample once carbon dioxide has left to the air."""
 
     probability_in_range: float | None
-    """Chance that the fresh liquor's pH lands in its target range; absent without a range, or
-where it is a single value."""
+    """Chance that the fresh liquor's pH lands in its target range; absent without a range, or where it is a single value."""
 
     requested_confidence_percent: float | None
     """The requested chance, by which its pH is aimed, %; absent where there is none."""
@@ -607,8 +586,7 @@ class TargetLine(TypedDict):
     """A target range and how it is met."""
 
     key: TargetKey
-    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity",
-"kettle_ph"."""
+    """Key, such as "calcium", "sulfate_to_chloride", "mash_ph", "sparge_alkalinity", "kettle_ph"."""
 
     label: str
     """Name for people."""
@@ -759,8 +737,7 @@ class ReconciledAmount(TypedDict):
     """Amount, mmol per kg of water."""
 
     covariance: dict[str, float]
-    """Its variance under its own key, and its covariance with each amount before it in the list
-under that amount's key, (mmol/kg)²."""
+    """Its variance under its own key, and its covariance with each amount before it in the list under that amount's key, (mmol/kg)²."""
 
 
 class ReconciledDisagreement(TypedDict):
@@ -811,8 +788,7 @@ class ReconciledEstimate(TypedDict):
 
 
 class ReconciledLiquor(TypedDict):
-    """The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges
-of its ions leave."""
+    """The reconciled liquor. Its alkalinity is not listed: by electroneutrality it is what the charges of its ions leave."""
 
     amounts: list[ReconciledAmount]
     """Ions and weak acids in the order of the table, then inorganic carbon."""
@@ -898,8 +874,7 @@ class Reconciliation(TypedDict):
     """Ions, then alkalinity, hardness, pH, conductivity at 25 °C and inorganic carbon."""
 
     measurements: list[ReconciledMeasurement]
-    """Every measurement beside what this water would read: those of the report, of the bench, and
-what is usual of what nobody measured."""
+    """Every measurement beside what this water would read: those of the report, of the bench, and what is usual of what nobody measured."""
 
     unused: list[ReconciledUnused]
     """Entries that are no measurement of their own, or say nothing about the amounts."""
@@ -965,8 +940,7 @@ class WaterEntry(TypedDict):
     """Unit of the numbers of this entry, such as "mg/L" or "mg/L as CaCO3"; empty for pH."""
 
     value: float
-    """The best single guess: the value, half of a detection limit, the average or the middle of a
-range."""
+    """The best single guess: the value, half of a detection limit, the average or the middle of a range."""
 
     low: float | None
     """Least of a range."""
@@ -1016,19 +990,16 @@ class WaterMistake(TypedDict):
 
 
 class IonFitReport(TypedDict):
-    """The fit's own account: an objective is the sum over all ranges of weight times squared
-distance in tolerances of 10 mg/L."""
+    """The fit's own account: an objective is the sum over all ranges of weight times squared distance in tolerances of 10 mg/L."""
 
     objective: float
-    """Objective as weighed; the search counts each salt and each gram with a little price
-beside it."""
+    """Objective as weighed; the search counts each salt and each gram with a little price beside it."""
 
     objective_before_weighing: float
     """Objective of the best fit if the scale were infinitely fine: nothing can be below it."""
 
     gap: float
-    """How much better another weighing could still be, each salt counted with its price, as a
-part of the objective; 0 where this is proven the best, up to a millionth."""
+    """How much better another weighing could still be, each salt counted with its price, as a part of the objective; 0 where this is proven the best, up to a millionth."""
 
     nodes: int
     """Nodes of the search for it."""
@@ -1201,8 +1172,7 @@ class TankDrawn(TypedDict):
     """What it is, as a source of a brew day takes it."""
 
     chlorine: TankChlorine | None
-    """Chlorine in it, which a source of a brew day takes as its `free_chlorine` and
-`total_chlorine`; absent where there is none."""
+    """Chlorine in it, which a source of a brew day takes as its `free_chlorine` and `total_chlorine`; absent where there is none."""
 
 
 class TankFigure(TypedDict):
@@ -1271,8 +1241,7 @@ class TankHeel(TypedDict):
     """Combined chlorine in the tank, g as Cl2."""
 
     perturbations: list[TankPerturbation]
-    """How the tank would differ, had one thing been off since it was first filled: what makes
-error bars add up over days."""
+    """How the tank would differ, had one thing been off since it was first filled: what makes error bars add up over days."""
 
 
 class TankLine(TypedDict):
@@ -1306,8 +1275,7 @@ class TankLine(TypedDict):
     """Chlorine in it; absent where there is none."""
 
     calcite_si: TankFigure | None
-    """Saturation index of calcite at its temperature: scale may form above 0; absent without
-calcium or carbonate."""
+    """Saturation index of calcite at its temperature: scale may form above 0; absent without calcium or carbonate."""
 
     losses: TankLosses
     """What left the tank on this line, draws one."""
@@ -1352,8 +1320,7 @@ class TankPerturbation(TypedDict):
     """The rate of the tank that was off, by its key."""
 
     supply: str | None
-    """The supply that was off, by its name; without rate or supply it is the heel itself,
-written by hand."""
+    """The supply that was off, by its name; without rate or supply it is the heel itself, written by hand."""
 
     place: int | None
     """Which of the supply's causes, from 0."""
@@ -1447,8 +1414,7 @@ class PlanDocument(TypedDict):
     """Why the plan is as it is."""
 
     limits: list[BindingLimit]
-    """Limits that hold the plan back, before it is rounded to the scale, and what relief of
-each would change."""
+    """Limits that hold the plan back, before it is rounded to the scale, and what relief of each would change."""
 
     alternatives: list[Alternative]
     """Alternatives; empty unless the day requests them."""
@@ -1503,8 +1469,7 @@ class WaterDocument(TypedDict):
     """Findings, most serious first."""
 
     mistakes: list[WaterMistake]
-    """Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing
-is changed by them."""
+    """Figures that were perhaps read on the wrong basis, likeliest first: proposals, nothing is changed by them."""
 
     bench: WaterBench | None
     """Today's measurements, where there were some."""
@@ -1550,8 +1515,7 @@ class FittedIonsDocument(TypedDict):
     """What to weigh."""
 
     water: list[TargetLine]
-    """The resulting water: each ion that it holds or that has a target, alkalinity, and
-sulfate to chloride."""
+    """The resulting water: each ion that it holds or that has a target, alkalinity, and sulfate to chloride."""
 
     cautions: list[Caution]
     """Dangers, and what to be careful about."""
@@ -1582,8 +1546,7 @@ class DiagnosisDocument(TypedDict):
     """Name of the brew."""
 
     verdict: VerdictCode
-    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be
-distinguished, or nothing that fits."""
+    """In a word: as expected (no proof), not clear, one fault, several faults that cannot be distinguished, or nothing that fits."""
 
     sentence: str
     """The verdict as a sentence."""
@@ -1592,8 +1555,7 @@ distinguished, or nothing that fits."""
     """How many faults the verdict names: the first of the explanations that are faults."""
 
     explanations: list[DiagnosisExplanation]
-    """Every explanation that was weighed, the most probable first; their probabilities sum to
-one."""
+    """Every explanation that was weighed, the most probable first; their probabilities sum to one."""
 
     compared: list[DiagnosisReading]
     """Each reading beside what it should be, in the order of work; reference samples first."""

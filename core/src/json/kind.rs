@@ -29,8 +29,8 @@ pub(super) enum Kind<'k> {
     Date,
     /// A list of one quantity.
     Quantities(&'static Quantity, usize, usize),
-    /// Text.
-    Text,
+    /// Text of at most so many characters.
+    Text(usize),
     /// Text, or in its place an object.
     TextOrObject,
     /// True or false.
@@ -61,7 +61,7 @@ impl Kind<'_> {
             Kind::Quantities(quantity, min, max) => {
                 format!("a list of {min} to {max}: {}", quantity.expectation())
             }
-            Kind::Text => "text".to_owned(),
+            Kind::Text(_) => "text".to_owned(),
             Kind::TextOrObject => "text or an object".to_owned(),
             Kind::Flag => "true or false".to_owned(),
             Kind::Choices(names) => naming::some_of(names),
@@ -91,7 +91,7 @@ impl Kind<'_> {
             Kind::Quantities(quantity, ..) => {
                 format!("Write \"{key}\": [\"{}\"].", quantity.example)
             }
-            Kind::Text | Kind::TextOrObject => checker::text_advice(key),
+            Kind::Text(_) | Kind::TextOrObject => checker::text_advice(key),
             Kind::Flag => format!("Write \"{key}\": true or \"{key}\": false."),
             Kind::Choice(names) => naming::one_of_advice(key, names),
             Kind::Choices(names) => naming::some_of_advice(key, names),

@@ -17,7 +17,7 @@ use super::kind::{Kind, Need};
 use super::path::Path;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document};
-use crate::checker::{Count, Field, ONCE, duplicates};
+use crate::checker::{Count, Field, LONGEST_REMARK, LONGEST_TEXT, ONCE, duplicates};
 use crate::document::{Attached, DocumentKind};
 use crate::error::{ErrorCode, Problem, join};
 use crate::naming::Name;
@@ -311,12 +311,17 @@ impl ObjectReader<'_> {
     /// Text that must be given: not empty, at most 400 characters, none of them a control
     /// character.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Required, Kind::Text)
+        self.read_text(key, Required, Kind::Text(LONGEST_TEXT))
+    }
+
+    /// Text that the engine wrote, which quotes names and may be longer.
+    pub(super) fn remark(&mut self, key: &'static str) -> Option<String> {
+        self.read_text(key, Required, Kind::Text(LONGEST_REMARK))
     }
 
     /// Text that may be given.
     pub fn optional_text(&mut self, key: &'static str) -> Option<String> {
-        self.read_text(key, Optional, Kind::Text)
+        self.read_text(key, Optional, Kind::Text(LONGEST_TEXT))
     }
 
     /// True or false that must be given.

@@ -127,9 +127,8 @@ impl Sketch {
             Kind::Quantities(quantity, min, max) => {
                 json!({"type": "array", "minItems": min, "maxItems": max, "items": self.quantity(quantity)})
             }
-            Kind::Text | Kind::TextOrObject => {
-                json!({"type": "string", "minLength": 1, "pattern": "\\S", "description": format!("At most {LONGEST_TEXT} characters.")})
-            }
+            Kind::Text(longest) => text(longest),
+            Kind::TextOrObject => text(LONGEST_TEXT),
             Kind::Flag => json!({"type": "boolean"}),
             Kind::Choice(names) => {
                 let keys: Vec<_> = names.iter().map(|(name, _)| name).collect();
@@ -264,4 +263,14 @@ fn definition_name(quantity: &Quantity) -> String {
         .name
         .to_lowercase()
         .replace(|c: char| !c.is_ascii_alphanumeric(), "_")
+}
+
+/// A text of at most so many characters.
+fn text(longest: usize) -> Value {
+    json!({
+        "type": "string",
+        "minLength": 1,
+        "pattern": "\\S",
+        "description": format!("At most {longest} characters."),
+    })
 }

@@ -85,7 +85,7 @@ fn remark(of: &mut ObjectReader<'_>) -> Option<ReconciledRemark> {
         &SEVERITIES.map(|(name, _)| (name, [].as_slice())),
     );
     of.describe("text", "In plain words.");
-    let text = of.text("text");
+    let text = of.remark("text");
     Some(ReconciledRemark {
         code: *RemarkCode::ALL.get(code?)?,
         severity: SEVERITIES.get(severity?)?.1,

@@ -118,6 +118,12 @@ fn a_reconciled_source_reads_back() {
     let water: Value = serde_json::from_str(&water.to_json()).expect("a document");
     let mut day: Value = serde_json::from_str(EXAMPLES[0].1).expect("a day");
     day["sources"] = json!([{"name": "well", "liquor": water["reconciled"]["liquor"]}]);
+    // Remarks quote names, and may be longer than a name.
+    let remark = |length| json!([{"code": "report_finding", "severity": "note", "text": "x".repeat(length)}]);
+    day["sources"][0]["liquor"]["remarks"] = remark(4001);
+    let error = BrewDay::from_json(&day.to_string()).expect_err("too long");
+    assert_eq!(error.problems[0].path, "sources[0].liquor.remarks[0].text");
+    day["sources"][0]["liquor"]["remarks"] = remark(4000);
     let day = BrewDay::from_json(&day.to_string()).expect("a day");
     assert!(day.sources[0].reconciled.is_some());
     assert_reads_back(&day, "reconciled");

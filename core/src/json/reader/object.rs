@@ -3,7 +3,7 @@
 
 use serde_json::{Map, Value};
 
-use crate::checker;
+use crate::checker::{self, LONGEST_TEXT};
 use crate::error::{ErrorCode, Problem};
 use crate::json::ends::RangeReader;
 use crate::json::kind::Need::{self, Optional, Required};
@@ -184,7 +184,11 @@ impl<'a> ObjectReader<'a> {
             return self.mistyped(key, value, kind);
         };
         let text = text.trim();
-        let checked = checker::text(text, || kind.advice(key)).map(|()| text.to_owned());
+        let longest = match kind {
+            Kind::Text(longest) => longest,
+            _ => LONGEST_TEXT,
+        };
+        let checked = checker::text(text, longest, || kind.advice(key)).map(|()| text.to_owned());
         self.noted(checked.map_err(|problem| placed(problem, &Path::field(&self.path, key))))
     }
 
