@@ -13,8 +13,7 @@ const TEMPERATURE: &str = "temperature";
 
 /// A water at equilibrium, as `equilibrium` returns it; immutable.
 ///
-/// Two are equal when their arguments are. It is pickled as its arguments, and computed again when
-/// loaded.
+/// Two are equal when their arguments are. It is pickled as its arguments, and computed again when loaded.
 ///
 /// Attributes
 /// ----------
@@ -27,21 +26,21 @@ const TEMPERATURE: &str = "temperature";
 /// total_carbon : float
 ///     Total inorganic carbon, mg/L as C.
 /// log10_pco2 : float or None
-///     Decimal logarithm of the partial pressure of carbon dioxide in atm at equilibrium with it;
-/// None without     carbon.
+///     Decimal logarithm of the partial pressure of carbon dioxide in atm at equilibrium with it; None without
+///     carbon.
 /// conductivity_us_per_cm : float
 ///     Conductivity at the water's temperature, µS/cm.
 /// conductivity_25c_us_per_cm : float
 ///     Conductivity referred to 25 °C, µS/cm, as a meter that corrects for natural water shows it.
 /// saturation_indices : dict of str to float
-///     By mineral: decimal logarithm of ion activity product over solubility constant; only where
-/// its ions are     present.
+///     By mineral: decimal logarithm of ion activity product over solubility constant; only where its ions are
+///     present.
 /// species : dict of str to float
 ///     Molality by formula, mol/kg of water.
 /// sensitivities : dict of str to dict of str to float
-///     Exact derivatives of each result, and of each saturation index by its mineral's name, with
-/// respect to     each argument that is used, in the units of both.
-/// ``sensitivities["calcite"]["calcium"]`` is per     mg/L of calcium.
+///     Exact derivatives of each result, and of each saturation index by its mineral's name, with respect to
+///     each argument that is used, in the units of both. ``sensitivities["calcite"]["calcium"]`` is per
+///     mg/L of calcium.
 #[pyclass(frozen, eq, module = "underlet")]
 pub struct Equilibrium {
     /// The arguments.
@@ -178,10 +177,10 @@ fn by_name(
 
 /// Speciate one water: pH, carbon, saturation and conductivity at equilibrium.
 ///
-/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water: alkalinity and pH
-/// as a report states them; alkalinity and total carbon of a closed tank; alkalinity and a pressure
-/// of carbon dioxide of an open one; pH and total carbon. Amounts are per litre of a sample at 20
-/// °C, as reports state them.
+/// Two of `alkalinity`, `ph`, `total_carbon` and `log10_pco2` determine a water: alkalinity and pH as a report
+/// states them; alkalinity and total carbon of a closed tank; alkalinity and a pressure of carbon dioxide of an
+/// open one; pH and total carbon. Amounts are per litre of a sample at 20 °C, as reports
+/// state them.
 ///
 /// Parameters
 /// ----------
@@ -210,22 +209,22 @@ fn by_name(
 /// Raises
 /// ------
 /// InputError
-///     When values are impossible, contradict each other or do not determine a water; all problems
-/// are     reported together.
+///     When values are impossible, contradict each other or do not determine a water; all problems are
+///     reported together.
 ///
 /// Notes
 /// -----
-/// Constants of Plummer & Busenberg (1982), Nordstrom et al. (1990) and Bates & Acree (1943),
-/// activity coefficients of Truesdell & Jones (1974), conductivity after Onsager (Robinson &
-/// Stokes, Electrolyte Solutions, ch. 7).
+/// Constants of Plummer & Busenberg (1982), Nordstrom et al. (1990) and Bates & Acree (1943), activity
+/// coefficients of Truesdell & Jones (1974), conductivity after Onsager (Robinson & Stokes, Electrolyte
+/// Solutions, ch. 7).
 ///
 /// Examples
 /// --------
 /// >>> import underlet as ul
 /// >>> well = ul.equilibrium(temperature=12, calcium=70, sulfate=40, alkalinity=150, ph=7.4)
 /// >>> carbon = well.total_carbon
-/// >>> tank = ul.equilibrium(temperature=78, calcium=70, sulfate=40, alkalinity=150,
-/// total_carbon=carbon) >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
+/// >>> tank = ul.equilibrium(temperature=78, calcium=70, sulfate=40, alkalinity=150, total_carbon=carbon)
+/// >>> tank.saturation_indices["calcite"] > well.saturation_indices["calcite"]
 /// True
 #[pyfunction]
 #[pyo3(signature = (*, temperature=None, calcium=0.0, magnesium=0.0, sodium=0.0, potassium=0.0, ammonium=0.0, iron=0.0, manganese=0.0, chloride=0.0, sulfate=0.0, nitrate=0.0, nitrite=0.0, fluoride=0.0, silica=0.0, alkalinity=None, ph=None, total_carbon=None, log10_pco2=None))]

@@ -1,5 +1,4 @@
-//! Underlet for Python: text in, text out, and one call with numbers. It makes no decision and has
-//! no chemistry.
+//! Underlet for Python: text in, text out, and one call with numbers. It makes no decision and has no chemistry.
 //!
 //! The Python package around this module turns mappings into text, and texts into a `Plan`.
 
@@ -143,8 +142,7 @@ impl Problem {
     }
 }
 
-/// Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet
-/// to print.
+/// Plan a brew day and render the plan: as JSON, as plain text, as HTML for a notebook, as a sheet to print.
 #[pyfunction]
 fn plan(py: Python<'_>, day: &str) -> PyResult<(String, String, String, String)> {
     py.detach(|| {
