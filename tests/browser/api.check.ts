@@ -123,7 +123,7 @@ const monday: TankDay = {
   supplies: [{ name: 'well', calcium: '110 mg/L', alkalinity: 260, inlet_temperature: '12 °C' }],
   lines: [
     { work: 'fill', supply: 'well', volume: '10 hL' },
-    { work: 'heat', temperature: '78 °C', hours: '3 h', label: 'timer' },
+    { work: 'heat', temperature: '78 °C', duration: '3 h', label: 'timer' },
     { work: 'draw', volume: '400 L', to: 'mash', label: 'strike' },
   ],
 };
@@ -134,7 +134,7 @@ tank({ ...monday, heel: ledger.heel });
 export const warned = ledger.findings.filter(({ code }) => code === 'acid_before_heating').map(({ numbers }) => numbers[0]?.value);
 
 // @ts-expect-error: a line says what is done
-tank({ ...monday, lines: [{ hours: 1 }] });
+tank({ ...monday, lines: [{ duration: 1 }] });
 
 const question: EquilibriumInput = { calcium: 110, alkalinity: '260 mg/L as CaCO3', ph: 7.3 };
 const well = equilibrium({ ...question, temperature: { value: 54, unit: '°F' } });

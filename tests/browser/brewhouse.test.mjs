@@ -217,7 +217,7 @@ async function assertLedger(day) {
   const { lines } = tank(day);
   assert.equal(shown.length, lines.length);
   for (const [i, line] of lines.entries()) {
-    const wanted = [[line.volume_l, 0], [{ value: line.temperature_c, sd: 0 }, 0], [line.ph, 2], [line.calcite_si, 2], [line.gone.scale_g, 0]];
+    const wanted = [[line.volume_l, 0], [{ value: line.temperature_c, sd: 0 }, 0], [line.ph, 2], [line.calcite_si, 2], [line.losses.scale_g, 0]];
     for (const [column, [figure, digits]] of wanted.entries()) {
       const cell = shown[i].cells[column];
       if (!figure) assert.equal(cell, '–');
@@ -262,8 +262,8 @@ describe('the tank', () => {
     assert.equal(await control(`${at}[0].volume`).inputValue(), '15');
     await write('tank_day.tank.capacity', '20 hL');
     await write('tank_day.supplies[0].inlet_temperature', '11');
-    assert.match(await control(`${at}[1].hours-mistakes`).innerText(), /A "heat" needs: temperature, hours/);
-    await write(`${at}[1].hours`, '4');
+    assert.match(await control(`${at}[1].duration-mistakes`).innerText(), /A "heat" needs: temperature, duration/);
+    await write(`${at}[1].duration`, '4');
     await page.locator('.ledger').waitFor();
     await page.getByRole('button', { name: 'Add a line' }).click();
     assert.equal(await page.evaluate(() => document.activeElement?.id), `${at}[4].work`);
@@ -282,8 +282,8 @@ describe('the tank', () => {
     assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'dose', reagent: 'gypsum', amount: '100 g' });
     await assertLedger(dayInAddress().tank_day);
     await control(`${at}[1].work`).selectOption('hold');
-    await write(`${at}[1].hours`, '30 min');
-    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', hours: '30 min' });
+    await write(`${at}[1].duration`, '30 min');
+    assert.deepEqual(dayInAddress().tank_day.lines[1], { work: 'hold', duration: '30 min' });
     await assertLedger(dayInAddress().tank_day);
     await page.getByRole('button', { name: 'Remove line 2' }).click();
     await ready('planned');
@@ -293,14 +293,14 @@ describe('the tank', () => {
 
   test('refuses what it cannot read at its field, and the plan stays', async () => {
     await openNight();
-    await write('tank_day.lines[1].hours', 'long');
-    assert.equal(await control('tank_day.lines[1].hours').getAttribute('aria-invalid'), 'true');
-    assert.match(await control('tank_day.lines[1].hours-mistakes').innerText(), /Expected time from 0 to 1000 h/);
+    await write('tank_day.lines[1].duration', 'long');
+    assert.equal(await control('tank_day.lines[1].duration').getAttribute('aria-invalid'), 'true');
+    assert.match(await control('tank_day.lines[1].duration-mistakes').innerText(), /Expected time from 0 to 1000 h/);
     assert.equal(await page.locator('.ledger').count(), 0);
     assert.ok((await page.locator('.additions > li').count()) > 0);
     await page.locator('#tank .problems a').click();
-    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
-    await write('tank_day.lines[1].hours', '3');
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].duration');
+    await write('tank_day.lines[1].duration', '3');
     await write('tank_day.lines[5].volume', '9 hL');
     assert.match(await page.locator('#tank .problems').innerText(), /tank_day\.lines\[5\]/);
     assert.equal(await page.locator('#tank-given [aria-invalid]').count(), 1);
@@ -312,13 +312,13 @@ describe('the tank', () => {
     await openNight();
     const panel = page.locator('#tank-panel');
     const isOpen = () => panel.evaluate(({ open }) => open);
-    await write('tank_day.lines[1].hours', 'long');
+    await write('tank_day.lines[1].duration', 'long');
     await panel.locator(':scope > summary').click();
     await write('targets.calcium.low', '90');
     assert.equal(await isOpen(), false);
     await page.evaluate(() => document.querySelector('#tank .problems a').click());
     assert.equal(await isOpen(), true);
-    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].hours');
+    assert.equal(await page.evaluate(() => document.activeElement?.id), 'tank_day.lines[1].duration');
     await panel.locator(':scope > summary').click();
     await control('tank_day.lines[0].volume').evaluate((field) => {
       field.value = 'much';
@@ -426,7 +426,7 @@ describe('the tank', () => {
     await page.locator('#begin-own').click();
     await write('tank_day.tank.capacity', '20 hL');
     await write('tank_day.supplies[0].inlet_temperature', '11');
-    await write('tank_day.lines[1].hours', '4');
+    await write('tank_day.lines[1].duration', '4');
     const started = dayInAddress().tank_day;
     assert.deepEqual(started.supplies.map(({ name }) => name), ['well']);
     assert.equal(started.tank.dead_volume, '40 L');
@@ -466,7 +466,7 @@ describe('the tank', () => {
     await openTank();
     await page.locator('#begin-own').click();
     await write('tank_day.tank.capacity', '20 hL');
-    await write('tank_day.lines[1].hours', '4');
+    await write('tank_day.lines[1].duration', '4');
     await page.locator('.ledger').waitFor();
     const [supply] = dayInAddress().tank_day.supplies;
     assert.equal(supply.inlet_temperature, '9 °C');
@@ -496,7 +496,7 @@ for (const width of WIDTHS) {
       await page.locator('#tank-panel > summary').click();
       await picture(page.locator('#tank'), `${width}-${colorScheme}-tank`);
       await read('read-cold_liquor_ph', 'sour');
-      await write('tank_day.lines[1].hours', 'long');
+      await write('tank_day.lines[1].duration', 'long');
       const widths = await page.locator('.readings .expected').evaluateAll((all) => all.map((one) => one.getBoundingClientRect().width));
       assert.ok(Math.min(...widths) > 120, 'the expected value keeps its place beside a problem');
       await picture(page.locator('#meter'), `${width}-${colorScheme}-readings`);

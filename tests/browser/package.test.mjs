@@ -67,7 +67,7 @@ describe('the package', () => {
     assert.ok(tuesday.lines[0].water_kg > 499 + ledger.heel.water_kg);
     const codes = underlet.codes().tank_finding;
     for (const { code } of tank(caseOf('tank-day/night')).findings) assert.ok(codes[code], code);
-    const dry = { ...monday, lines: [{ work: 'hold', hours: 1 }] };
+    const dry = { ...monday, lines: [{ work: 'hold', duration: 1 }] };
     assert.throws(() => tank(dry), ({ problems: [{ code, path }] }) => {
       assert.deepEqual([code, path], ['dry', 'lines[0]']);
       return true;
