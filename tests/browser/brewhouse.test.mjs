@@ -185,7 +185,7 @@ describe('the readings', () => {
   test('that the day no longer predicts are kept, and not diagnosed', async () => {
     await read('read-sparge_liquor_temperature', '60');
     await read('read-mash_ph', '5.4');
-    assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Not clear|Something is wrong/);
+    assert.match(await control('diagnosis').innerText(), /thermometer|No single explanation|Unclear|Something is wrong/);
     await page.getByLabel('I sparge').uncheck();
     await ready('planned');
     assert.equal(await control('read-sparge_liquor_temperature').count(), 0);

@@ -29,11 +29,11 @@ test('a reagent may go into the kettle, and zinc can be asked for', async () => 
   await write('kettle.zinc', '0.3');
   assert.equal(dayInAddress().kettle.zinc, '0.3 mg/L');
   assert.match(await page.locator('.vessel', { hasText: 'Into the kettle' }).innerText(), /1\.3 g zinc sulfate/);
-  const box = control('shelf[0].at-kettle');
+  const box = control('shelf[0].vessels-kettle');
   assert.equal(await box.isChecked(), true);
   await box.evaluate((element) => element.click());
   await ready('planned');
-  assert.equal(dayInAddress().shelf[0].at, undefined);
+  assert.equal(dayInAddress().shelf[0].vessels, undefined);
 });
 
 test('a boil without a unit is in hours, as in the engine', async () => {
@@ -53,11 +53,11 @@ test('a boil without a unit is in hours, as in the engine', async () => {
 function takes(place, reagent, { hot_liquor_tank, sparge, ...rest }, { hasTank, hasSparge, brews }) {
   const vessels = { ...(hasTank && { hot_liquor_tank: { ...hot_liquor_tank, fill: '60 hL' } }), ...(hasSparge && { sparge }) };
   try {
-    plan({ ...rest, ...vessels, brews, kettle: {}, targets: {}, shelf: [{ reagent, step: '1', at: [place] }] });
+    plan({ ...rest, ...vessels, brews, kettle: {}, targets: {}, shelf: [{ reagent, step: '1', vessels: [place] }] });
     return true;
   } catch (refused) {
     assert.ok(refused instanceof InputError, String(refused));
-    assert.deepEqual([...new Set(refused.problems.map(({ path }) => path))], ['shelf[0].at'], JSON.stringify(refused.problems));
+    assert.deepEqual([...new Set(refused.problems.map(({ path }) => path))], ['shelf[0].vessels'], JSON.stringify(refused.problems));
     return false;
   }
 }
@@ -77,14 +77,14 @@ test('the boxes of a reagent follow it and the day, and a ticked box can be clea
   const shelf = day.shelf.map(({ at: _, ...one }) => one);
   const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
   await showDay({ ...day, brews: 2, hot_liquor_tank: tank, shelf });
-  const boxes = (i) => page.locator(`[id^="shelf[${i}].at-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.at-')[1]));
+  const boxes = (i) => page.locator(`[id^="shelf[${i}].vessels-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.vessels-')[1]));
   const offered = Object.fromEntries(await Promise.all(day.shelf.map(async ({ reagent }, i) => [reagent, await boxes(i)])));
   assert.deepEqual(offered.gypsum, ['hot_liquor_tank', 'mash_tun', 'kettle']);
   assert.deepEqual(offered['zinc sulfate heptahydrate'], ['kettle']);
-  await control('shelf[0].at-kettle').evaluate((box) => box.click());
+  await control('shelf[0].vessels-kettle').evaluate((box) => box.click());
   await control('shelf[0].reagent').selectOption('chalk');
   assert.deepEqual(await boxes(0), ['hot_liquor_tank', 'mash_tun', 'kettle']);
-  await control('shelf[0].at-kettle').evaluate((box) => box.click());
+  await control('shelf[0].vessels-kettle').evaluate((box) => box.click());
   await page.locator('#with-hot_liquor_tank').uncheck();
   assert.deepEqual(await boxes(0), ['mash_tun', 'sparge_liquor'].filter((key) => key === 'mash_tun' || 'sparge' in day));
 });
