@@ -248,7 +248,7 @@ describe('the tank', () => {
     for (const [i, { text, caution }] of findings.entries()) {
       assert.ok(shown[i].includes(text) && shown[i].includes(caution), shown[i]);
     }
-    assert.match(shown[0], /^Warning, line 4: Give the lactic acid 80 % before heating/);
+    assert.match(shown[0], /^Warning, line 4: Add the lactic acid 80 % before heating/);
     await page.locator('.watch summary').first().click();
     assert.ok((await page.locator('.watch > li').first().innerText()).includes(findings[0].source));
     assert.match(await control('tank-said').innerText(), /^On this day \d+ ± \d+ g of scale precipitate/);

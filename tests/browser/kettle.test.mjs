@@ -74,7 +74,7 @@ test('a reagent is offered the vessels that the engine accepts, and no other', (
 });
 
 test('the boxes of a reagent follow it and the day, and a ticked box can be cleared', async () => {
-  const shelf = day.shelf.map(({ at: _, ...one }) => one);
+  const shelf = day.shelf.map(({ vessels: _, ...one }) => one);
   const tank = { ...day.hot_liquor_tank, fill: '60 hL' };
   await showDay({ ...day, brews: 2, hot_liquor_tank: tank, shelf });
   const boxes = (i) => page.locator(`[id^="shelf[${i}].vessels-"]`).evaluateAll((all) => all.map(({ id }) => id.split('.vessels-')[1]));

@@ -179,7 +179,7 @@ describe('the page', () => {
     assert.ok(described.split(' ').includes(await hardness.getAttribute('id')), 'the remark describes the calcium too');
     assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /^Doubt: A conductivity of 90 µS\/cm does not agree/);
     assert.match(await control('sources[0].report.sampled-remarks').innerText(), /^Doubt: The sample is \d+ days old/);
-    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /Disagrees: read 90 µS\/cm where today's water would read/);
+    assert.match(await control('sources[0].report.conductivity-remarks').innerText(), /Disagrees: read 90 µS\/cm, expected \d+/);
     assert.equal(await control('sources-0-more').innerText(), ', 4 remarks');
 
     await control('sources[0].report.hardness').fill('');
@@ -240,7 +240,7 @@ describe('the page', () => {
     // Standard Methods 2320 B: mL of acid x normality x 50 000 / mL of sample = 252 mg/L as CaCO3.
     assert.match(await figure('alkalinity').innerText(), /measured 252 mg\/L as CaCO3 \(sd \d/);
     await write('sources[0].bench.alkalinity', '250');
-    assert.match(await control('sources[0].bench.alkalinity_titration.sample-mistakes').innerText(), /Keep the surer of the two/);
+    assert.match(await control('sources[0].bench.alkalinity_titration.sample-mistakes').innerText(), /Keep the more reliable one/);
     assert.equal(await page.locator('#weigh .problems').count(), 0);
   });
 
@@ -249,7 +249,7 @@ describe('the page', () => {
       ...NINEFOLD_MAINS, bench: { conductivity: '520 µS/cm', free_chlorine: '0.2 mg/L', alkalinity: '191 mg/L as CaCO3', ph: 7.6 },
     });
     const beside = control('sources[0].bench.conductivity-remarks');
-    assert.match(await beside.innerText(), /^Disagrees: read 520 µS\/cm where today's water would read \d+\. Check it again\./);
+    assert.match(await beside.innerText(), /^Disagrees: read 520 µS\/cm, expected \d+\. Check it again\./);
     const described = await control('sources[0].bench.conductivity').getAttribute('aria-describedby');
     assert.ok(described.split(' ').includes('sources[0].bench.conductivity-remarks'));
     assert.match(await control('sources-0-agreement').innerText(), /^Something does not agree .*conductivity at the bench/);

@@ -27,7 +27,7 @@ const COLUMNS: [&str; 10] = [
     "kind",
     "grist_or_wort",
     "thickness_L_per_kg",
-    "alkalinity_meq_per_L",
+    "alkalinity_mEq_per_L",
     "addition",
     "process",
     "start_pH",

@@ -86,12 +86,12 @@ pub fn predict(cells: &Cells, all: &[&Cells]) -> Answer<Foretold> {
 
 /// The water of a row, with the standard deviation of its alkalinity, eq/kg.
 fn water(cells: &Cells, all: &[&Cells]) -> Answer<(Liquor, f64)> {
-    let mut text = cells.text("alkalinity_meq_per_L");
+    let mut text = cells.text("alkalinity_mEq_per_L");
     if let Some((_, id)) = text.split_once("same supply as ") {
         text = all
             .iter()
             .find(|row| row.text("id") == id.trim())
-            .map(|row| row.text("alkalinity_meq_per_L"))
+            .map(|row| row.text("alkalinity_mEq_per_L"))
             .ok_or(format!("its water is that of {id}, which is not there"))?;
     }
     let alkalinity = amount(text).ok_or("the alkalinity of the water is not reported")?;
