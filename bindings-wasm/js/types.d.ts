@@ -3541,7 +3541,7 @@ export interface TankDay {
      */
     amount?: StockOnHand | null;
     /**
-     * How long heating or standing takes.
+     * How long heating or holding takes.
      */
     duration?: Time | null;
     /**
@@ -3607,7 +3607,7 @@ export interface TankDay {
      */
     volume?: AvailableVolume | null;
     /**
-     * What is done: water in from a "supply"; supply water that has cooled wort "recovered" hot; a reagent; heating, or cooling, in so many hours; standing; liquor out.
+     * What is done: water in from a "supply"; supply water that has cooled wort "recovered" hot; a reagent; heating, or cooling, in so many hours; holding; liquor out.
      */
     work: ('fill' | 'recover' | 'dose' | 'heat' | 'hold' | 'draw') | string;
   }[];

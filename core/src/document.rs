@@ -16,6 +16,9 @@ use crate::checker::Checker;
 use crate::error::{ErrorCode, Problem, codes};
 use crate::quantity::quoted;
 
+/// Version of the document formats that this engine reads and writes.
+pub const FORMAT_VERSION: u32 = 1;
+
 codes! {
     /// A kind of document, by the name that it states under its key `document`.
     pub enum DocumentKind {
@@ -62,7 +65,7 @@ impl DocumentKind {
 
     /// `$id` of its JSON Schema, such as `urn:underlet:schema:plan:1`.
     pub fn schema_id(self) -> String {
-        format!("urn:underlet:schema:{self}:{}", crate::FORMAT_VERSION)
+        format!("urn:underlet:schema:{self}:{FORMAT_VERSION}")
     }
 }
 
@@ -175,7 +178,7 @@ impl DocumentHead {
     /// The head of a document that this engine writes.
     pub(crate) fn of(document: DocumentKind, attached: &Attached) -> DocumentHead {
         DocumentHead {
-            underlet: crate::FORMAT_VERSION,
+            underlet: FORMAT_VERSION,
             engine: Cow::Borrowed(env!("CARGO_PKG_VERSION")),
             document,
             attached: attached.clone(),
@@ -258,7 +261,7 @@ impl JsonSchema for DocumentHead {
             "properties": {
                 "underlet": {
                     "description": "Format version: 1.",
-                    "const": crate::FORMAT_VERSION,
+                    "const": FORMAT_VERSION,
                 },
                 "engine": {
                     "description": "Version of the engine that wrote it, such as \"0.1.0\".",

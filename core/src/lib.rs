@@ -71,7 +71,7 @@ mod words;
 
 pub use aqueous::TitrationPoint;
 pub use component::Component;
-pub use document::{Attached, DocumentHead, DocumentKind};
+pub use document::{Attached, DocumentHead, DocumentKind, FORMAT_VERSION};
 pub use error::{ErrorCode, InputError, Problem};
 pub use fit::PlanError;
 pub use liquor::{Dose, Liquor};
@@ -93,6 +93,3 @@ pub use tank::{TankDay, TankLedger};
 /// The tables behind the engine, each row with its source.
 pub use underlet_tables as tables;
 pub use water_report::{LiquorBuilder, ReconciledWater, WaterReport};
-
-/// Version of the document formats that this engine reads and writes.
-pub const FORMAT_VERSION: u32 = 1;

@@ -333,7 +333,7 @@ fn a_confidence_aims_the_mash_inside_its_range() {
     assert!(text.contains("wanted 5.4"), "{text}");
     assert!(has_caution(&plan, "confidence_not_reached"));
     assert!(!has_caution(&plan, "mash_ph_unsure"));
-    // Without acid it lies outside, which no measurement mends: the note says no more than the
+    // Without acid it lies outside, which no measurement changes: the note says no more than the
     // chance.
     let plan = pale_ale(|day| {
         day["shelf"] = json!([]);

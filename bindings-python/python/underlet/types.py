@@ -112,7 +112,7 @@ UncertaintyCause: TypeAlias = Literal[
 """A cause of uncertainty of a mash pH."""
 
 Vessel: TypeAlias = Literal["hot_liquor_tank", "mash_tun", "sparge_liquor", "kettle"]
-"""Where liquor stands, and where something can be added to it."""
+"""Where liquor is held, and where something can be added to it."""
 
 FindingCode: TypeAlias = Literal[
     "ions_do_not_balance",

@@ -11,7 +11,7 @@ use super::problems::Problems;
 use super::read_back::read_back;
 use super::reader::ObjectReader;
 use super::written::wrong_document;
-use crate::document::{DocumentHead, DocumentKind};
+use crate::document::{DocumentHead, DocumentKind, FORMAT_VERSION};
 use crate::error::{ErrorCode, InputError, Problem};
 use crate::plan::{FittedIons, Plan};
 use crate::readings::diagnosis::DiagnosisDocument;
@@ -96,7 +96,7 @@ fn read<T: Output>(text: &str) -> Result<T, InputError> {
         return Err(problem.into());
     }
     let head = ObjectReader::root(&value, &mut problems).and_then(|mut reader| {
-        reader.version("underlet", u64::from(crate::FORMAT_VERSION));
+        reader.version("underlet", u64::from(FORMAT_VERSION));
         let attached = reader.attached();
         reader.text("engine").map(|_| attached)
     });
@@ -135,7 +135,7 @@ pub(super) fn schema<T: Output>() -> Value {
 /// JSON Schema of an error, as the bindings hand it on.
 pub fn input_error_schema() -> Value {
     let mut schema = root_schema::<InputError>();
-    let version = crate::FORMAT_VERSION;
+    let version = FORMAT_VERSION;
     schema["$id"] = json!(format!("urn:underlet:schema:input-error:{version}"));
     schema["title"] = json!("input-error");
     schema

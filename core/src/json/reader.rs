@@ -18,7 +18,7 @@ use super::path::Path;
 use super::stated::StatedReader;
 use super::written::{placed, shown, written, wrong_document};
 use crate::checker::{Count, Field, LONGEST_REMARK, LONGEST_TEXT, ONCE, duplicates};
-use crate::document::{Attached, DocumentKind};
+use crate::document::{Attached, DocumentKind, FORMAT_VERSION};
 use crate::error::{ErrorCode, Problem, join};
 use crate::naming::Name;
 use crate::quantity::{self, Amount, BareAmount, Quantity, Range, Strength, Substance};
@@ -55,14 +55,14 @@ impl ObjectReader<'_> {
     /// what the user attached to it.
     pub(super) fn head(&mut self, kind: DocumentKind) -> Attached {
         self.describe("underlet", "Format version of the document.");
-        self.version("underlet", u64::from(crate::FORMAT_VERSION));
+        self.version("underlet", u64::from(FORMAT_VERSION));
         self.kind_and_attached(kind)
     }
 
     /// The head of a document that may leave its version out.
     pub(super) fn head_without_version(&mut self, kind: DocumentKind) -> Attached {
         self.describe("underlet", "Format version of the document.");
-        self.optional_version("underlet", u64::from(crate::FORMAT_VERSION));
+        self.optional_version("underlet", u64::from(FORMAT_VERSION));
         self.kind_and_attached(kind)
     }
 

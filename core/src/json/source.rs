@@ -47,7 +47,7 @@ pub(super) fn source(source: &mut ObjectReader<'_>) -> Option<Source> {
     })
 }
 
-/// A reconciled liquor says all of a source's composition; only chlorine stands beside it.
+/// A reconciled liquor says all of a source's composition; only chlorine goes beside it.
 fn check_alone(source: &mut ObjectReader<'_>) {
     let of_composition =
         |subject: &Subject| !matches!(subject, Subject::FreeChlorine | Subject::TotalChlorine);

@@ -178,7 +178,7 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
     of.describe(
         "work",
         "What is done: water in from a \"supply\"; supply water that has cooled wort \
-         \"recovered\" hot; a reagent; heating, or cooling, in so many hours; standing; liquor \
+         \"recovered\" hot; a reagent; heating, or cooling, in so many hours; holding; liquor \
          out.",
     );
     let work = of.choice("work", &WORKS.map(|(name, _)| (name, [].as_slice())));
@@ -213,7 +213,7 @@ fn line(of: &mut ObjectReader<'_>, names: Option<&[&str]>) -> Option<Line> {
         BareAmount::Grams
     };
     let amount = amount(of, fields::AMOUNT, reagent, bare);
-    of.describe("duration", "How long heating or standing takes.");
+    of.describe("duration", "How long heating or holding takes.");
     let hours = of.optional_field(fields::DURATION);
     of.describe("to", "Where a draw goes.");
     let to = of.optional_choice("to", &DESTINATIONS.map(|(name, _)| (name, [].as_slice())));

@@ -129,7 +129,7 @@ fn a_whole_document_is_read() {
 
 #[test]
 fn every_mistake_is_told_with_its_place() {
-    let told: Vec<_> = problems(
+    let reported: Vec<_> = problems(
         r#"{"underlet": 2, "volume": "10 bbl", "sources": [{"name": "mains", "calcium": -1}, {"nmae": "rain"}, 7],
             "grist": [{"kind": "crystall malt", "mass": "1 L"}], "targets": {"mash_ph": ["x", 9], "calcium": {"hihg": 1, "low": 50}},
             "step": {"value": "x"}, "strength": [], "sealed": "yes", "holds": [65, 101, null], "vollume": 3}"#,
@@ -157,7 +157,10 @@ fn every_mistake_is_told_with_its_place() {
         ("holds[2]", ErrorCode::WrongType),
         ("vollume", ErrorCode::UnknownKey),
     ];
-    assert_eq!(told, expected.map(|(path, code)| (path.to_owned(), code)));
+    assert_eq!(
+        reported,
+        expected.map(|(path, code)| (path.to_owned(), code))
+    );
 }
 
 /// A document with one key exchanged or added.
@@ -170,7 +173,7 @@ fn with(key: &str, value: Value) -> String {
 #[test]
 #[rustfmt::skip]
 fn single_mistakes_are_explained() {
-    // Path, code and a part of what is said. By hand: what a brewer should be told.
+    // Path, code and a part of what is said. By hand: what a brewer should read.
     let many: Vec<Value> = (0..13).map(|_| json!({"kind": "roasted barley", "mass": 1})).collect();
     let three: Vec<Value> = (0..3).map(|_| json!({"name": "mains"})).collect();
     for (key, value, path, code, part) in [
@@ -218,10 +221,10 @@ fn single_mistakes_are_explained() {
         ("zzz", json!(1), "zzz", ErrorCode::UnknownKey, "use one of: underlet, name, volume"),
         ("a\nb.c", json!(1), "a b.c", ErrorCode::UnknownKey, "\"a b.c\""),
     ] {
-        let told = problems(&with(key, value.clone()));
-        assert_eq!(told.len(), 1, "{key}: {value}: {told:?}");
-        let said = told[0].to_string();
-        assert_eq!((told[0].path.as_str(), told[0].code), (path, code), "{said}");
+        let reported = problems(&with(key, value.clone()));
+        assert_eq!(reported.len(), 1, "{key}: {value}: {reported:?}");
+        let said = reported[0].to_string();
+        assert_eq!((reported[0].path.as_str(), reported[0].code), (path, code), "{said}");
         assert!(said.contains(part), "{said}\nlacks: {part}");
     }
 }
@@ -307,21 +310,21 @@ fn what_is_not_json_is_explained() {
         ("[1]", ErrorCode::WrongType, "a list of 1"),
         ("3", ErrorCode::WrongType, "an object"),
     ] {
-        let told = problems(text);
-        assert_eq!((told.len(), told[0].code), (1, code), "{text}: {told:?}");
-        assert!(told[0].to_string().contains(part), "{text}: {}\nlacks: {part}", told[0]);
+        let reported = problems(text);
+        assert_eq!((reported.len(), reported[0].code), (1, code), "{text}: {reported:?}");
+        assert!(reported[0].to_string().contains(part), "{text}: {}\nlacks: {part}", reported[0]);
     }
 }
 
 #[test]
 fn keys_given_twice_are_told() {
     let text = r#"{"underlet": 1, "name": "a", "volume": 5, "volume": 6, "sources": [{"name": "a"}, {"name": "b", "name": "c"}]}"#;
-    let told: Vec<_> = problems(text)
+    let reported: Vec<_> = problems(text)
         .into_iter()
         .map(|problem| (problem.path, problem.code))
         .collect();
     assert_eq!(
-        told,
+        reported,
         [
             ("volume", ErrorCode::Duplicate),
             ("sources[1].name", ErrorCode::Duplicate)
@@ -354,11 +357,11 @@ fn texts_too_long_or_too_deep_are_refused() {
 #[test]
 fn a_flood_of_problems_is_cut_off_and_counted() {
     let keys: Vec<_> = (0..5000).map(|i| format!("\"key{i}\": 1")).collect();
-    let told = problems(&format!("{{{}}}", keys.join(",")));
+    let reported = problems(&format!("{{{}}}", keys.join(",")));
     // 5000 unknown keys, and the version, name, volume and sources that are missing, of which 100
-    // are told.
-    assert_eq!(told.len(), 101);
-    assert_eq!(told[100].found, "4904 more problems");
+    // are reported.
+    assert_eq!(reported.len(), 101);
+    assert_eq!(reported[100].found, "4904 more problems");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::checker::Field;
-use crate::document::{Attached, DocumentKind};
+use crate::document::{Attached, DocumentKind, FORMAT_VERSION};
 
 /// An object of a document that is written. Keys without a value are left out.
 #[derive(Default)]
@@ -13,7 +13,7 @@ impl ObjectWriter {
     /// A whole document: its format version, its kind, and what the user attached.
     pub fn document(kind: DocumentKind, attached: &Attached) -> ObjectWriter {
         let mut document = ObjectWriter::default();
-        document.put("underlet", crate::FORMAT_VERSION);
+        document.put("underlet", FORMAT_VERSION);
         document.put("document", kind.as_str());
         document.optional("id", attached.id.as_deref());
         document.optional("note", attached.note.as_deref());

@@ -105,7 +105,7 @@ quantities! {
     COVARIANCE = "covariance in (mmol/kg)²", Ratio, from (-4e6) .. 4e6, "0.01";
     /// Drops of a kit that were counted: whole numbers.
     DROPS = "number of drops", Ratio, from 0.0 .. 200.0, "9";
-    /// Hours for which liquor is heated or stands.
+    /// Hours for which liquor is heated or held.
     STANDING_TIME = "time", Time, from 0.0 .. 1000.0, "9 h";
     /// How long wort boils.
     BOIL_TIME = "boiling time", Time, above 0.0 .. 24.0, "75 min";

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::naming::{Name, keyed};
 
-/// Where liquor stands, and where something can be added to it.
+/// Where liquor is held, and where something can be added to it.
 #[derive(
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]

@@ -1,6 +1,6 @@
 //! Laws that hold whatever the numbers: conservation, monotony, scale, optimality.
 //!
-//! Everything here is drawn from fixed seeds, so a failure comes back until it is mended.
+//! Everything here is drawn from fixed seeds, so a failure comes back until it is fixed.
 
 mod brewhouse;
 mod chlorine;

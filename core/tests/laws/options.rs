@@ -819,7 +819,7 @@ fn short_by_percent(plan: &Plan) -> f64 {
 #[test]
 fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
     let count = trials(30, 90);
-    let (mut salts, mut acids, mut reported, mut mended) = (0, 0, 0, 0);
+    let (mut salts, mut acids, mut reported, mut improved) = (0, 0, 0, 0);
     for seed in days(count) {
         let mut day = document(seed);
         day["targets"]["mash_ph"] = json!("5.2 to 5.7");
@@ -863,10 +863,10 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
                 }
                 _ => {
                     // A confidence alone is a hint where it rises.
-                    let mends =
+                    let improves =
                         |one: &Change| one.key != "confidence" || one.missed_by < one.would_miss_by;
-                    assert!(other.changes.iter().any(mends), "seed {seed}: {other:?}");
-                    mended += 1;
+                    assert!(other.changes.iter().any(improves), "seed {seed}: {other:?}");
+                    improved += 1;
                     continue;
                 }
             }
@@ -882,15 +882,15 @@ fn with_a_confidence_an_alternative_of_a_random_day_is_a_day_aimed_for_it() {
         }
     }
     println!(
-        "{salts} salts fewer, {acids} acids swapped, {mended} mends; {reported} tell of the \
+        "{salts} salts fewer, {acids} acids swapped, {improved} improve; {reported} tell of the \
          confidence"
     );
     assert!(
         9 * salts > 4 * count
-            && [acids, mended, reported]
+            && [acids, improved, reported]
                 .iter()
                 .all(|seen| 9 * seen > count),
-        "{salts} {acids} {mended} {reported}"
+        "{salts} {acids} {improved} {reported}"
     );
 }
 

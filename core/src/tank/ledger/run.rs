@@ -70,7 +70,7 @@ impl Ledger {
     /// Writes a line and works it out.
     ///
     /// # Errors
-    /// [`LedgerError`] that names the line; the ledger then stands as it was.
+    /// [`LedgerError`] that names the line; the ledger is then as it was.
     pub fn enter(&mut self, line: Line) -> Result<&Entry, LedgerError> {
         let place = self.entries.len();
         let (now, drawn) = self

@@ -1,4 +1,4 @@
-//! How liquor stands, and what becomes of it.
+//! How liquor is held, and what becomes of it.
 
 use crate::component::{Component, Composition};
 use crate::liquor::{Dose, Liquor};
