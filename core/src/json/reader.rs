@@ -1,5 +1,4 @@
-//! Reads an object key by key and collects every problem, or, sketching, draws up its JSON
-//! Schema instead.
+//! Reads an object key by key and collects every problem, or, sketching, draws its JSON Schema.
 //!
 //! Read every key before deciding anything: a problem with one key must not hide those of the
 //! next, and a sketch has no values.
@@ -39,8 +38,7 @@ impl ObjectReader<'_> {
         matches!(&self.source, Source::Document(object) if object.get(key).is_some_and(|value| !value.is_null()))
     }
 
-    /// How many items the list at a key has; 0 where there is no list. Does not count as asking for
-    /// it.
+    /// How many items the list at a key has, 0 where there is none; the key is not yet read.
     pub fn length(&self, key: &str) -> usize {
         match &self.source {
             Source::Document(object) => object
@@ -308,8 +306,7 @@ impl ObjectReader<'_> {
         self.checked(key, date)
     }
 
-    /// Text that must be given: not empty, at most 400 characters, none of them a control
-    /// character.
+    /// Text that must be given: one line of at most 400 characters.
     pub fn text(&mut self, key: &'static str) -> Option<String> {
         self.read_text(key, Required, Kind::Text(LONGEST_TEXT))
     }
