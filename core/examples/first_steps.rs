@@ -42,8 +42,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         .solve()?;
     println!("{}", fitted.summary);
 
-    // The whole day: where the waters are drawn, what is weighed, and when it goes in. Litres and
-    // °C: 500 L at 72 °C let into the mash, which rests at 66 °C.
+    // The whole day. Litres and °C: 500 L at 72 °C let into the mash, which rests at 66 °C.
     let day = BrewDay::builder("Quayside Pale")
         .source(Source::new("well", well))
         .source(Source::new("soft", soft))
