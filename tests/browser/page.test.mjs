@@ -252,7 +252,7 @@ describe('the page', () => {
     assert.match(await beside.innerText(), /^Disagrees: read 520 µS\/cm, expected \d+\. Check it again\./);
     const described = await control('sources[0].bench.conductivity').getAttribute('aria-describedby');
     assert.ok(described.split(' ').includes('sources[0].bench.conductivity-remarks'));
-    assert.match(await control('sources-0-agreement').innerText(), /^Something does not agree .*conductivity at the bench/);
+    assert.match(await control('sources-0-agreement').innerText(), /^The measurements disagree .*conductivity at the bench/);
     assert.match(await control('sources-0-today').innerText(), /If just one of them is wrong: conductivity at the bench \d+ %, /);
     assert.match(await control('sources[0].bench.free_chlorine-remarks').innerText(), /^Note: There is chlorine/);
     assert.equal(await control('sources-0-bench').innerText(), ', 2 remarks');
