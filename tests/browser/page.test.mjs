@@ -256,7 +256,7 @@ describe('the page', () => {
     assert.match(await control('sources-0-today').innerText(), /If just one of them is wrong: conductivity at the bench \d+ %, /);
     assert.match(await control('sources[0].bench.free_chlorine-remarks').innerText(), /^Note: There is chlorine/);
     assert.equal(await control('sources-0-bench').innerText(), ', 2 remarks');
-    assert.match(await page.locator('.cautions').innerText(), /"mains": Something does not agree/);
+    assert.match(await page.locator('.cautions').innerText(), /"mains": The measurements disagree/);
 
     await showWater({
       ...NINEFOLD_MAINS, bench: { alkalinity_titration: { sample: '100 mL', acid: '0.02 mol/L', used: '8 mL' }, conductivity: '645 µS/cm' },
@@ -265,7 +265,7 @@ describe('the page', () => {
     assert.match(await control('sources[0].bench.alkalinity_titration.sample-remarks').innerText(), /^Disagrees: read 80\.1 mg\/L as CaCO3/);
 
     await showWater({ ...NINEFOLD_MAINS, bench: { alkalinity: '215 mg/L as CaCO3' } });
-    assert.match(await control('sources-0-agreement').innerText(), /^What was measured agrees/);
+    assert.match(await control('sources-0-agreement').innerText(), /^The measurements agree/);
     assert.equal(await page.getByText('Disagrees:').count(), 0);
   });
 
