@@ -22,6 +22,9 @@ use weighable::{rounded, weigh_plan};
 const MAX_ROUNDS: usize = 30;
 /// Difference between ionic strengths that no term shows, mol/kg.
 const SAME_STRENGTH: f64 = 1e-10;
+/// The same, mol/kg, where doses of very different size leave rounding in the optimum, so that no
+/// round gets nearer: it moves a pH by 1e-7.
+const ROUNDED_STRENGTH: f64 = 1e-7;
 
 /// Solves a problem.
 ///
@@ -124,6 +127,7 @@ fn converged<'a>(
     let strength = source.map_or(0.0, |source| source.liquor.ionic_strength_mol_per_kg());
     let mut strengths = IonicStrengths::uniform(strength);
     let (mut iterations, mut change) = (0, f64::INFINITY);
+    let mut last = None;
     for _ in 0..MAX_ROUNDS {
         let mut frozen = FrozenProblem::new(problem, strengths)?;
         let best = frozen.solve_observed(trace)?;
@@ -134,9 +138,13 @@ fn converged<'a>(
             return Ok((frozen, best, iterations));
         }
         strengths = own;
+        last = Some((frozen, best));
     }
-    Err(FitError::NotConverged {
-        rounds: MAX_ROUNDS,
-        change,
-    })
+    match last {
+        Some((frozen, best)) if change <= ROUNDED_STRENGTH => Ok((frozen, best, iterations)),
+        _ => Err(FitError::NotConverged {
+            rounds: MAX_ROUNDS,
+            change,
+        }),
+    }
 }

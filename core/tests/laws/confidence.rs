@@ -9,6 +9,7 @@ use underlet::fit::Problem;
 use underlet::liquor::{Liquor, alkalinity_eq_per_kg};
 use underlet::mash::{Aim, Assumptions, DoseUncertainty, Malt, Mash, TitrationCurve};
 use underlet::math::normal_below;
+use underlet::quantity::MASH_PH;
 use underlet::{BrewDay, Plan, TargetRange, Vessel};
 use underlet_tables::{REAGENTS, parameters};
 
@@ -113,14 +114,18 @@ impl<'a> Brewing<'a> {
     }
 }
 
+/// Widest range of a mash pH.
+const WIDEST: f64 = 0.6;
+
 /// A random day that asks for a range of mash pH within its reach, most often with a confidence.
 fn day(seed: u64, dice: &mut Dice) -> BrewDay {
     let mut draft = Draft::random(seed);
     draft.targets.retain(|range| range.key != "mash_ph");
     let mut day = draft.read();
     let unasked = day.plan().expect("a plan").mash.ph;
-    let low = unasked + dice.real(-0.4, 0.2);
-    let high = low + dice.real(0.05, 0.6);
+    // Within what a day may ask for: random grists may be sourer or less sour than that.
+    let low = (unasked + dice.real(-0.4, 0.2)).clamp(MASH_PH.low, MASH_PH.high - WIDEST);
+    let high = low + dice.real(0.05, WIDEST);
     let open = dice.pick(8);
     day.targets.mash_ph = Some(TargetRange {
         low: (open != 0).then_some(low),
