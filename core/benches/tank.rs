@@ -1,5 +1,7 @@
 //! How long a day of the tank takes from its text to its ledger.
 
+use std::collections::BTreeMap;
+
 use divan::{Bencher, black_box};
 use serde_json::{Value, json};
 use underlet::json;
@@ -15,14 +17,12 @@ fn night() -> Value {
         ("sulfate", 0.5, 0.0004),
         ("inorganic_carbon", 5.826_057_690_665_507, 0.02),
     ];
-    let amounts: Vec<Value> = (0..)
-        .zip(amounts)
-        .map(|(before, (key, mmol_per_kg, variance))| {
-            let mut covariance = vec![0.0; before];
-            covariance.push(variance);
-            json!({"key": key, "mmol_per_kg": mmol_per_kg, "covariance": covariance})
-        })
-        .collect();
+    let amount = |(place, (key, mmol_per_kg, variance)): (usize, &(&str, f64, f64))| {
+        let before = amounts.iter().take(place).map(|(other, ..)| (*other, 0.0));
+        let covariance: BTreeMap<&str, f64> = before.chain([(*key, *variance)]).collect();
+        json!({"key": key, "mmol_per_kg": mmol_per_kg, "covariance": covariance})
+    };
+    let amounts: Vec<Value> = amounts.iter().enumerate().map(amount).collect();
     json!({
         "underlet": 1,
         "name": "night",
